@@ -1,0 +1,1 @@
+"""Advice: readings and descriptions in, reasoned answers out."""

@@ -1,0 +1,66 @@
+"""How every answer carries its reasons: verdicts, intervals and the working shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from wetend.units.quantity import Unit
+
+
+class Verdict(StrEnum):
+    """A judgement; shown as a word with a shape and a colour, never by colour alone."""
+
+    KEEP = "keep"
+    TURN = "turn over"
+    DRESS = "dress"
+    REPLACE = "replace"
+    MEASURE_AGAIN = "measure again"
+    PASS = "pass"
+    FAIL = "fail"
+    NOT_PROVEN = "not proven"
+    ENOUGH = "enough"
+    WATCH = "watch"
+
+
+@dataclass(frozen=True)
+class Interval:
+    """A median with the central interval that holds the value nine times in ten."""
+
+    low: float
+    middle: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A named number with its unit, as put into or got out of a sum (SI)."""
+
+    label: str
+    value: float
+    unit: Unit
+    symbol: str = ""
+
+
+@dataclass(frozen=True)
+class Working:
+    """The working of one sum: what a person needs to check it."""
+
+    title: str
+    formula: str
+    given: tuple[Figure, ...]
+    result: tuple[Figure, ...]
+    source: str
+    validity: str
+    spread: str = ""
+
+
+@dataclass(frozen=True)
+class Caution:
+    """What can hurt at this step, and who has the last word.
+
+    ``weight`` is "danger" where it can maim or kill, "care" where it spoils a part or a day.
+    """
+
+    text: str
+    weight: str = "danger"

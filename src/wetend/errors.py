@@ -1,0 +1,90 @@
+"""Every error the project raises on purpose, in one tree.
+
+::
+
+    WetendError                 something went wrong that we can name       exit 1, status 500
+    ├── BadInput                what was given cannot be used               exit 2, status 422
+    │   ├── UnknownName         no unit, part, cup or calculator so named   exit 2, status 422
+    │   └── TooLarge            more than we accept                         exit 2, status 413
+    ├── NotFound                no such pump, visit or file                 exit 2, status 404
+    ├── NotSafe                 a safety step stands before this one        exit 2, status 409
+    ├── Refused                 passcode or form token missing or wrong     exit 2, status 403
+    ├── NoAnswer                the sums have no answer for this input      exit 1, status 422
+    └── StorageFailed           the record could not be written or read     exit 1, status 503
+
+The web maps ``status``, the command line maps ``exit_code``. The message is one sentence that says
+what is wrong and, where it can, how to mend it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class WetendError(Exception):
+    """Base of all errors raised on purpose."""
+
+    exit_code = 1
+    status = 500
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One thing wrong with one field of an input: the field's name and a sentence."""
+
+    field: str
+    sentence: str
+
+
+class BadInput(WetendError):
+    """What was given cannot be used; ``problems`` says which field and why."""
+
+    exit_code = 2
+    status = 422
+
+    def __init__(self, message: str, problems: tuple[Problem, ...] = ()) -> None:
+        super().__init__(message)
+        self.problems = problems
+
+
+class UnknownName(BadInput):
+    """No unit, part, cup, solvent or calculator goes by this name."""
+
+
+class TooLarge(BadInput):
+    """More bytes, strokes or rows than we accept."""
+
+    status = 413
+
+
+class NotFound(WetendError):
+    """No such pump, visit, photo or file."""
+
+    exit_code = 2
+    status = 404
+
+
+class NotSafe(WetendError):
+    """A safety step stands before this one and is not done."""
+
+    exit_code = 2
+    status = 409
+
+
+class Refused(WetendError):
+    """Passcode or form token missing or wrong."""
+
+    exit_code = 2
+    status = 403
+
+
+class NoAnswer(WetendError):
+    """The sums have no answer for this input, and the message says why."""
+
+    status = 422
+
+
+class StorageFailed(WetendError):
+    """The record could not be written or read; nothing was half-written."""
+
+    status = 503

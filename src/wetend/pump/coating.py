@@ -1,0 +1,71 @@
+"""A coating: how it flows, how heavy it is, how it wears."""
+
+from __future__ import annotations
+
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from wetend.units.noun import Line, Name, Noun, Slug
+from wetend.units.quantity import K, KgPerM3, MFine, Pa, PaLow, PaS, PaSN, Percent, Ratio, S
+
+Law = Literal["newtonian", "power-law", "bingham", "herschel-bulkley"]
+Abrasiveness = Literal["mild", "moderate", "abrasive", "very abrasive"]
+
+
+class Coating(Noun):
+    """A coating as sprayed. Give its flow law, or one flow-cup reading with its cup.
+
+    ``viscosity`` belongs to newtonian; ``consistency`` and ``index`` to power-law; ``yield_stress``
+    and ``plastic_viscosity`` to bingham; ``yield_stress``, ``consistency`` and ``index`` to
+    herschel-bulkley.
+    """
+
+    key: Slug
+    name: Name
+    density: KgPerM3 = Field(gt=500, le=6000)
+    temperature: K = Field(
+        default=293.15, gt=250, le=370, description="At which the flow law holds"
+    )
+    law: Law = "newtonian"
+    viscosity: PaS | None = Field(default=None, gt=0, le=1000)
+    consistency: PaSN | None = Field(default=None, gt=0, le=10000)
+    index: Ratio | None = Field(default=None, gt=0.05, le=2)
+    yield_stress: PaLow | None = Field(default=None, ge=0, le=5000)
+    plastic_viscosity: PaS | None = Field(default=None, gt=0, le=1000)
+    cup: Slug | None = Field(default=None, description="Flow cup, such as iso-6mm")
+    cup_time: S | None = Field(default=None, gt=0, le=1000)
+    spread: Ratio = Field(
+        default=0.15, gt=0, le=1, description="Relative standard uncertainty of the viscosity"
+    )
+    vapour_pressure: Pa = Field(default=1000.0, ge=0, le=1e5)
+    volume_solids: Percent = Field(default=0.6, gt=0.01, le=1)
+    dry_film: MFine = Field(default=100e-6, gt=1e-6, le=0.01)
+    abrasiveness: Abrasiveness = "moderate"
+    spray_pressure_low: Pa = Field(
+        default=1.2e7, gt=0, le=1e8, description="Least at the nozzle, from the data sheet"
+    )
+    spray_pressure_high: Pa = Field(
+        default=2.5e7, gt=0, le=1e8, description="Most at the nozzle, from the data sheet"
+    )
+    solvent: Slug | None = Field(
+        default=None, description="Key in the solvents table to flush and thin with"
+    )
+    note: Line = ""
+
+    @model_validator(mode="after")
+    def _enough_to_flow(self) -> Self:
+        needs: dict[str, tuple[str, ...]] = {
+            "newtonian": ("viscosity",),
+            "power-law": ("consistency", "index"),
+            "bingham": ("yield_stress", "plastic_viscosity"),
+            "herschel-bulkley": ("yield_stress", "consistency", "index"),
+        }
+        if (self.cup is None) != (self.cup_time is None):
+            raise ValueError("give the cup together with its seconds")
+        lacking = [n for n in needs[self.law] if getattr(self, n) is None]
+        if lacking and not (self.law == "newtonian" and self.cup):
+            raise ValueError(f"a {self.law} coating needs {' and '.join(lacking)}")
+        if self.spray_pressure_low >= self.spray_pressure_high:
+            raise ValueError("spray_pressure_low must be below spray_pressure_high")
+        return self

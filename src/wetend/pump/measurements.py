@@ -1,0 +1,206 @@
+"""What is measured once parts are in the hand, and how it was measured."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from wetend.pump.parts import PartName
+from wetend.units.noun import Line, Noun, Slug, Text
+from wetend.units.quantity import M, M3Small, MFine, Pa, Rad, S
+
+Instrument = Literal[
+    "rule", "calliper", "micrometer", "bore gauge", "feeler", "straightedge and light",
+    "fingernail", "eye", "maker's gauge",
+]  # fmt: skip
+Mark = Literal["none", "fine marks", "dents or scars", "cracked or chipped"]
+End = Literal["foot", "piston"]
+
+
+class BallMeasured(Noun):
+    """A valve ball."""
+
+    end: End = Field(default="foot", title="Which valve")
+    diameters: tuple[M, ...] = Field(default=(), max_length=24, title="Diameters, turned between")
+    marks: Mark = "none"
+    instrument: Instrument = "micrometer"
+    note: Line = ""
+
+
+class SeatMeasured(Noun):
+    """A valve seat."""
+
+    end: End = Field(default="foot", title="Which valve")
+    band_width: M | None = Field(default=None, ge=0, le=0.02, title="Width of the worn band")
+    chip_depth: MFine | None = Field(
+        default=None, ge=0, le=0.005, title="Depth of chip or groove across the cone"
+    )
+    chip_width: M | None = Field(default=None, ge=0, le=0.05, title="Width of chip or groove")
+    concentric: Literal["not looked", "yes", "no"] = Field(
+        default="not looked", title="Band even all round"
+    )
+    faces_used: int = Field(default=0, ge=0, le=1, title="Faces already used up")
+    instrument: Instrument = "calliper"
+    note: Line = ""
+
+
+class RodMeasured(Noun):
+    """The piston rod."""
+
+    diameters: tuple[M, ...] = Field(
+        default=(), max_length=24, title="Diameters within the packed travel"
+    )
+    scratch_depth: MFine | None = Field(
+        default=None, ge=0, le=0.005, title="Deepest scratch or dent"
+    )
+    scratch_width: M | None = Field(default=None, ge=0, le=0.05, title="Its width")
+    scratch_at: M | None = Field(default=None, ge=0, le=3, title="Its distance from the lower end")
+    chrome: Literal["not looked", "whole", "flaking or lost"] = "not looked"
+    run_out: MFine | None = Field(default=None, ge=0, le=0.01, title="Run-out")
+    ends: Literal["not looked", "sound", "bruised"] = Field(
+        default="not looked", title="Rod end for the coupling"
+    )
+    instrument: Instrument = "micrometer"
+    note: Line = ""
+
+
+class CylinderMeasured(Noun):
+    """The cylinder."""
+
+    diameters: tuple[M, ...] = Field(
+        default=(),
+        max_length=60,
+        title="Bore diameters",
+        description="Pairs at right angles, height by height",
+    )
+    score_depth: MFine | None = Field(default=None, ge=0, le=0.005, title="Deepest score")
+    score_width: M | None = Field(default=None, ge=0, le=0.05, title="Its width")
+    score_direction: Literal["none", "lengthwise", "round"] = Field(
+        default="none", title="Which way it runs"
+    )
+    instrument: Instrument = "bore gauge"
+    note: Line = ""
+
+
+class SealLandMeasured(Noun):
+    """The land the seat or soft ring seals on."""
+
+    gap: MFine | None = Field(
+        default=None, ge=0, le=0.005, title="Largest gap under a straightedge"
+    )
+    mark_depth: MFine | None = Field(
+        default=None, ge=0, le=0.005, title="Deepest mark across the land"
+    )
+    thread: Literal["not looked", "sound", "damaged"] = Field(
+        default="not looked", title="Housing thread"
+    )
+    instrument: Instrument = "straightedge and light"
+    note: Line = ""
+
+
+class PackingsMeasured(Noun):
+    """A set of V-rings."""
+
+    set: Literal["moving", "static"] = Field(default="moving", title="Which set")
+    free_height: M | None = Field(default=None, gt=0, le=0.3, title="Height of the set, free")
+    gap: MFine | None = Field(default=None, ge=0, le=0.005, title="Gap to bore or rod by feeler")
+    lips: Literal["not looked", "sharp", "worn round", "torn"] = Field(
+        default="not looked", title="Lips"
+    )
+    instrument: Instrument = "calliper"
+    note: Line = ""
+
+
+class SolventTest(Noun):
+    """Solvent poured on the seated ball, and what came through."""
+
+    end: End = Field(default="foot", title="Which valve")
+    solvent: Slug = "white-spirit"
+    head: M = Field(gt=0, le=1, title="Height of solvent over the ball")
+    time: S = Field(gt=0, le=7200, title="Time waited")
+    lost: M3Small = Field(
+        default=0.0, ge=0, le=0.01, title="Solvent lost", description="20 drops are about 1 mL"
+    )
+    least_seen: M3Small = Field(
+        default=5e-8,
+        gt=0,
+        le=1e-4,
+        title="Least loss you would have seen",
+        description="One drop is about 0.05 mL",
+    )
+    note: Line = ""
+
+
+Measured = Annotated[
+    BallMeasured | SeatMeasured | RodMeasured | CylinderMeasured | SealLandMeasured
+    | PackingsMeasured | SolventTest,
+    "one part's measurements",
+]  # fmt: skip
+
+
+class StackMeasured(Noun):
+    """Heights as measured, and the shims in the tin."""
+
+    heights: dict[Slug, M] = Field(
+        default_factory=dict,
+        title="Measured heights",
+        description="By part name; parts left out take the described height",
+    )
+    height_spread: MFine = Field(
+        default=20e-6, gt=0, le=0.002, title="Standard uncertainty of one measured height"
+    )
+    depth: M | None = Field(default=None, gt=0, le=0.5, title="Housing depth as measured")
+    tin: tuple[M, ...] = Field(default=(), max_length=12, title="Shims in the tin")
+    target: Rad | None = Field(
+        default=None,
+        ge=0,
+        lt=6.2832,
+        title="Elbow to point",
+        description="Clockwise from 12 seen from below; blank: as described",
+    )
+    lever: M | None = Field(default=None, gt=0.02, le=5, title="Lever to hand, its length")
+
+
+class ProofReadings(Noun):
+    """Bench and running proof readings. Missing ones leave that test not proven."""
+
+    solvent_lost: M3Small | None = Field(
+        default=None, ge=0, le=0.01, title="Solvent test: loss through the foot valve"
+    )
+    solvent_head: M | None = Field(default=None, gt=0, le=1, title="Solvent test: head")
+    solvent_time: S | None = Field(default=None, gt=0, le=7200, title="Solvent test: time")
+    stall_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Stall hold: gauge")
+    stall_time: S | None = Field(default=None, gt=0, le=3600, title="Stall hold: time")
+    stall_creep_up: M | None = Field(
+        default=None, ge=0, le=1, title="Stall hold: rod moved, going up"
+    )
+    stall_creep_down: M | None = Field(
+        default=None, ge=0, le=1, title="Stall hold: rod moved, going down"
+    )
+    hold_start: Pa | None = Field(default=None, ge=0, le=2e8, title="Pressure hold: gauge at start")
+    hold_end: Pa | None = Field(default=None, ge=0, le=2e8, title="Pressure hold: gauge at end")
+    hold_time: S | None = Field(default=None, gt=0, le=3600, title="Pressure hold: time")
+    bucket_volume: M3Small | None = Field(default=None, gt=0, le=1, title="Bucket: volume caught")
+    bucket_cycles: float | None = Field(default=None, gt=0, le=5000, title="Bucket: cycles counted")
+    bucket_spread: M3Small = Field(
+        default=5e-5, gt=0, le=0.1, title="Bucket: standard uncertainty of the volume"
+    )
+    up_time: S | None = Field(default=None, gt=0, le=120, title="Up-stroke time, spraying")
+    down_time: S | None = Field(default=None, gt=0, le=120, title="Down-stroke time, spraying")
+    wet_cup: Literal["not looked", "clean", "coating in it"] = Field(
+        default="not looked", title="Wet cup"
+    )
+    gauge_spread: Pa = Field(default=3e5, gt=0, le=1e7, title="Standard uncertainty of the gauge")
+    note: Text = ""
+
+
+PART_TITLES: dict[PartName, str] = {
+    "suction-elbow": "suction elbow", "strainer": "strainer", "foot-housing": "foot-valve housing",
+    "clamp-ring": "clamp ring", "shim": "shim", "cage": "cage", "soft-ring": "soft ring",
+    "foot-ball": "foot-valve ball", "foot-seat": "foot-valve seat", "cylinder": "cylinder",
+    "piston": "piston", "piston-ball": "piston-valve ball", "piston-seat": "piston-valve seat",
+    "moving-packings": "moving packings", "rod": "piston rod",
+    "static-packings": "static packings", "gland-nut": "gland nut", "wet-cup": "wet cup",
+    "outlet-filter": "outlet filter", "coupling": "coupling", "body": "body", "drive": "drive",
+}  # fmt: skip

@@ -1,0 +1,190 @@
+"""What people say, see and read before anything is opened."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from wetend.units.noun import Line, Name, Noun, Slug, Text
+from wetend.units.quantity import M3, Creep, CycleRate, K, M, MLong, Pa, S
+
+Sight = Literal[
+    "down-stroke quick",
+    "up-stroke quick",
+    "both strokes quick",
+    "quick drop at the start of the down-stroke",
+    "coating in the wet cup",
+    "gauge low while spraying",
+    "gauge low at stall",
+    "slow both ways",
+    "creeps down at stall",
+    "creeps up at stall",
+    "leak to the outside",
+    "fan tails or pulses",
+    "knocks at the turn",
+    "will not prime",
+]
+"""What the crew or the technician sees, in the trade's words."""
+
+
+class VisitStart(Noun):
+    """A call to a pump."""
+
+    pump: Slug
+    site: Line = ""
+    called_by: Line = Field(
+        default="", description="Crew or site contact, if they agree to be named"
+    )
+    reason: Line = ""
+
+
+class MakeSafe(Noun):
+    """The make-safe list. A strip may not start before all are ticked and both zeros are seen."""
+
+    drive_off: bool = Field(default=False, title="Drive supply shut")
+    locked_off: bool = Field(default=False, title="Locked off, key in your pocket")
+    gun_opened: bool = Field(
+        default=False, title="Gun opened into an earthed pail, trigger lock on after"
+    )
+    dump_opened: bool = Field(default=False, title="Dump valve opened and left open")
+    gauge_reading: Pa | None = Field(
+        default=None, ge=0, le=2e8, title="Gauge reads", description="Prove zero: 0 bar"
+    )
+    gun_dead: bool = Field(default=False, title="Gun tried again: nothing comes")
+    no_blockage: bool = Field(
+        default=False, title="Nozzle and hose not blocked, or treated as still under pressure"
+    )
+    bonded: bool = Field(
+        default=False, title="Pump, object and pail bonded and earthed, no ignition source, aired"
+    )
+    protected: bool = Field(
+        default=False, title="Gloves, eyes and breathing protection to the safety data sheet"
+    )
+
+    @property
+    def proven_zero(self) -> bool:
+        """All ticked, and the gauge seen at zero (within a needle's width, 2 bar)."""
+        ticks = (
+            self.drive_off, self.locked_off, self.gun_opened, self.dump_opened, self.gun_dead,
+            self.no_blockage, self.bonded, self.protected,
+        )  # fmt: skip
+        return all(ticks) and self.gauge_reading is not None and self.gauge_reading <= 2e5
+
+
+class Complaint(Noun):
+    """What the crew says and what is seen at first."""
+
+    said: Text = Field(default="", title="What the crew says")
+    seen: tuple[Sight, ...] = Field(default=(), title="What is seen")
+    since: Line = Field(default="", title="Since when")
+    coating_in_use: Line = ""
+
+
+class CheckReadings(Noun):
+    """Running checks. Any may be missing: «could not do» is an answer."""
+
+    up_times: tuple[S, ...] = Field(
+        default=(),
+        max_length=200,
+        title="Up-stroke times",
+        description="Seconds, one a stroke, spraying",
+    )
+    down_times: tuple[S, ...] = Field(default=(), max_length=200, title="Down-stroke times")
+    spray_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Gauge while spraying")
+    stall_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Gauge at stall")
+    creep_up: Creep | None = Field(
+        default=None,
+        ge=0,
+        le=1,
+        title="Creep at stall, going up",
+        description="Rod travel a minute, gun shut",
+    )
+    creep_down: Creep | None = Field(default=None, ge=0, le=1, title="Creep at stall, going down")
+    supply_pressure: Pa | None = Field(
+        default=None, ge=0, le=1e8, title="Supply pressure at the drive"
+    )
+    wet_cup: Literal["not looked", "clean", "coating in it"] = Field(
+        default="not looked", title="Wet cup"
+    )
+    early_drop: Literal["not looked", "no", "yes"] = Field(
+        default="not looked", title="Quick drop at the start of the down-stroke"
+    )
+    bucket_volume: M3 | None = Field(default=None, gt=0, le=1, title="Bucket: volume caught")
+    bucket_time: S | None = Field(default=None, gt=0, le=3600, title="Bucket: time")
+    bucket_cycles: float | None = Field(default=None, gt=0, le=5000, title="Bucket: cycles counted")
+    temperature: K | None = Field(default=None, gt=230, le=370, title="Coating temperature")
+    tap_spread: S = Field(
+        default=0.1,
+        gt=0,
+        le=2,
+        title="Spread of one tap",
+        description="A thumb on a screen is about 0.1 s",
+    )
+    note: Text = ""
+
+
+class ToolBag(Noun):
+    """Where the strip happens and what is to hand."""
+
+    place: Literal["site", "bench"] = "site"
+    vice: bool = Field(default=False, title="A vice is to hand")
+    tools: tuple[Slug, ...] = Field(default=(), max_length=60)
+    goal: Literal["foot-valve", "piston", "static-packings", "whole"] = Field(
+        default="whole", title="How far to open"
+    )
+
+
+class StripProgress(Noun):
+    """Operations done so far, in the order done."""
+
+    done: tuple[Slug, ...] = Field(default=(), max_length=40)
+
+
+class SetUpRequest(Noun):
+    """What hand-over needs to know to work out the settings."""
+
+    hose_lift: MLong = Field(default=0.0, ge=-50, le=200, title="Gun above the pump")
+    guns: int = Field(default=1, ge=1, le=6, title="Guns at once")
+    spray_pressure: Pa | None = Field(
+        default=None,
+        gt=0,
+        le=1e8,
+        title="Pressure wanted at the nozzle",
+        description="Blank: the middle of the data sheet's range",
+    )
+    temperature: K | None = Field(default=None, gt=230, le=370, title="Coating temperature on site")
+    nozzle_orifice: M | None = Field(
+        default=None, gt=0.00005, le=0.01, title="Nozzle orifice, if another"
+    )
+    litres_since_repack: M3 | None = Field(
+        default=None, ge=0, le=1e4, title="Pumped since the last repack"
+    )
+
+
+class SignOff(Noun):
+    """The hand-over signed."""
+
+    technician: Name
+    received_by: Line = ""
+    found: Text = Field(default="", title="What was found")
+    fitted: Text = Field(default="", title="What was fitted")
+    watch: Text = Field(default="", title="What to watch")
+    come_back: Line = Field(default="", title="Come back")
+    cycle_rate: CycleRate | None = Field(default=None, ge=0, le=10, title="Cycles a minute seen")
+
+
+class Photo(Noun):
+    """A photo kept under its hash."""
+
+    sha256: str = Field(pattern=r"^[0-9a-f]{64}$")
+    media: Literal["image/jpeg", "image/png", "image/webp"]
+    caption: Line = ""
+    stage: Line = ""
+
+
+class Note(Noun):
+    """A free remark at a stage."""
+
+    stage: Line = ""
+    text: Text

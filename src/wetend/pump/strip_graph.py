@@ -1,0 +1,77 @@
+"""What it takes to open a wet end: operations, what must go first, tools, what is exposed."""
+
+from __future__ import annotations
+
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from wetend.pump.parts import PartName
+from wetend.units.noun import Line, Name, Noun, Slug
+from wetend.units.quantity import Ratio, S
+
+Surface = Literal["rod", "rod-end", "seal-land", "seat", "thread", "bore", "ball", "packings"]
+"""Surfaces that nothing hard may touch."""
+
+Pose = Literal["upright", "lying", "inverted"]
+
+
+class ToolChoice(Noun):
+    """One tool, or a stand-in for it, that can do an operation's work."""
+
+    tool: Slug
+    slower: Ratio = Field(default=1.0, ge=1.0, le=20, description="Time against the right tool's")
+    risk: Ratio = Field(default=0.0, ge=0, le=1, description="Chance of spoiling a part")
+    note: Line = ""
+
+
+class Need(Noun):
+    """One thing an operation needs: any of these will do."""
+
+    any_of: tuple[ToolChoice, ...] = Field(min_length=1, max_length=12)
+
+
+class Operation(Noun):
+    """One thing the hands do while stripping."""
+
+    key: Slug
+    title: Name
+    how: Line = ""
+    part: PartName
+    time: S = Field(gt=0, le=14400)
+    after: tuple[Slug, ...] = Field(default=(), description="Operations that must be done first")
+    needs: tuple[Need, ...] = ()
+    pose: Pose | None = Field(default=None, description="How the pump must lie, if it matters")
+    exposes: tuple[Surface, ...] = Field(default=(), description="Surfaces laid bare by this")
+    swings_near: tuple[Surface, ...] = Field(default=(), description="Surfaces a tool swings near")
+    unshields: tuple[Surface, ...] = Field(
+        default=(), description="Takes the shield off these surfaces"
+    )
+    needs_held: bool = Field(default=False, description="Needs the assembly still held together")
+    ends_hold: bool = Field(default=False, description="After this the assembly is no longer held")
+    needs_vice: bool = False
+    gives: tuple[PartName, ...] = Field(
+        default=(), description="Parts that can be judged after this"
+    )
+    cautions: tuple[Line, ...] = ()
+
+
+class StripGraph(Noun):
+    """All operations of a pump and their order."""
+
+    operations: tuple[Operation, ...] = Field(min_length=1, max_length=24)
+    tool_change: S = Field(default=15.0, ge=0, le=600)
+    pose_change: S = Field(default=60.0, ge=0, le=3600)
+
+    @model_validator(mode="after")
+    def _sound(self) -> Self:
+        keys = {o.key for o in self.operations}
+        if len(keys) != len(self.operations):
+            raise ValueError("every operation needs a key of its own")
+        for operation in self.operations:
+            lost = [a for a in operation.after if a not in keys]
+            if lost:
+                raise ValueError(
+                    f"operation {operation.key!r} comes after {lost[0]!r}, which is not there"
+                )
+        return self

@@ -1,0 +1,1 @@
+"""What was done: entries, kept for good, folded into visits and histories."""

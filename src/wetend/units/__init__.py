@@ -1,0 +1,1 @@
+"""Units of measurement as the annotations that forms, commands, reports and JSON read."""
