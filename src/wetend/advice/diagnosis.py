@@ -93,7 +93,7 @@ def suspect(complaint: Complaint) -> tuple[Suspicion, ...]:
 def predict(
     pump: Pump, coating: Coating, *, leaks: dict[Fault, LeakFlow] | None = None
 ) -> Prediction:
-    """What this pump should read with this coating, sound or with leaks of the given size at stall."""
+    """What this pump reads with this coating, sound or with leaks of given size at stall."""
     raise NotImplementedError
 
 

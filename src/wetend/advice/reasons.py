@@ -16,7 +16,7 @@ class Verdict(StrEnum):
     DRESS = "dress"
     REPLACE = "replace"
     MEASURE_AGAIN = "measure again"
-    PASS = "pass"
+    PASS = "pass"  # noqa: S105
     FAIL = "fail"
     NOT_PROVEN = "not proven"
     ENOUGH = "enough"

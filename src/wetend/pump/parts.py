@@ -147,8 +147,8 @@ class StackPart(Noun):
 class Stack(Noun):
     """What the foot-valve housing clamps, in order from the housing's floor upwards.
 
-    Turning the housing home closes the gap ``depth - sum(heights)``; the elbow ends where the turning
-    stops. A clamp-ring housing turns freely, and its elbow is set by hand before clamping.
+    Turning the housing home closes the gap ``depth - sum(heights)``; the elbow ends where the
+    turning stops. A clamp-ring housing turns freely, and its elbow is set by hand before clamping.
     """
 
     parts: tuple[StackPart, ...] = Field(min_length=2, max_length=20)

@@ -1,7 +1,7 @@
 """Read what people type: ``200 bar``, ``0.021 in``, ``21 thou``, ``3/8 in``, ``64 s``.
 
-A number is a decimal (point or comma), a fraction or a whole number with a fraction. Text is matched
-against a closed grammar and a closed list of units; nothing typed is ever evaluated.
+A number is a decimal (point or comma), a fraction or a whole number with a fraction. Text is
+matched against a closed grammar and a closed list of units; nothing typed is ever evaluated.
 """
 
 from __future__ import annotations
@@ -139,8 +139,8 @@ def read_quantity(text: str, kind: Kind, *, bare: str) -> float:
 def read_quantities(text: str, kind: Kind, *, bare: str) -> tuple[float, ...]:
     """Turn a typed list into SI numbers: ``"2x0.5, 0.25, 0.1 mm"``.
 
-    Items stand between semicolons, commas or line ends; an item without a unit takes the unit of the
-    next item that has one; ``2x`` repeats an item. A list with decimal commas is written with
+    Items stand between semicolons, commas or line ends; an item without a unit takes the unit of
+    the next item that has one; ``2x`` repeats an item. A list with decimal commas is written with
     semicolons.
 
     Raises:

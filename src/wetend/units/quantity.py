@@ -98,3 +98,15 @@ Ratio = Annotated[float, Unit(kinds.RATIO, "1", "1", 3)]
 Percent = Annotated[float, Unit(kinds.RATIO, "%", "%", 3)]
 M2PerM3 = Annotated[float, Unit(kinds.COVERAGE, "m^2/L", "ft^2/gal", 3)]
 M3PerPa = Annotated[float, Unit(kinds.COMPLIANCE, "mL/bar", "mL/bar", 3)]
+
+
+def unit_of(annotation: Any) -> Unit:
+    """The :class:`Unit` inside an annotation such as :data:`Pa`.
+
+    Raises:
+        TypeError: the annotation carries none.
+    """
+    for extra in getattr(annotation, "__metadata__", ()):
+        if isinstance(extra, Unit):
+            return extra
+    raise TypeError(f"{annotation!r} carries no unit")

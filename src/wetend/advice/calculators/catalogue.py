@@ -1,0 +1,21 @@
+"""All calculators by name."""
+
+from __future__ import annotations
+
+from wetend.advice.calculators.calculator import Calculator
+from wetend.errors import UnknownName
+
+CALCULATORS: tuple[Calculator, ...] = ()
+
+
+def find_calculator(name: str) -> Calculator:
+    """The calculator so named.
+
+    Raises:
+        UnknownName: there is none; the sentence lists those there are.
+    """
+    for calculator in CALCULATORS:
+        if calculator.name == name:
+            return calculator
+    known = ", ".join(c.name for c in CALCULATORS)
+    raise UnknownName(f"There is no calculator “{name[:60]}”; there are {known}.")
