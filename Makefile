@@ -1,0 +1,51 @@
+# Two commands on a fresh machine: `make demo` and `make test`.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+
+.PHONY: demo test check bench format lock screens clean
+
+demo: $(VENV)/run.stamp
+	$(BIN)/wetend demo
+
+test: $(VENV)/dev.stamp
+	$(BIN)/python -m pytest -n $(or $(WORKERS),auto) --dist loadgroup
+
+check: $(VENV)/dev.stamp
+	$(BIN)/ruff format --check src tests benchmarks
+	$(BIN)/ruff check src tests benchmarks
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(VENV)/dev.stamp
+	$(BIN)/python benchmarks/run.py
+
+format: $(VENV)/dev.stamp
+	$(BIN)/ruff format src tests benchmarks
+	$(BIN)/ruff check --fix src tests benchmarks
+
+screens: $(VENV)/dev.stamp
+	$(BIN)/python docs/make_screens.py
+
+# Needs uv; writes the two lock files from pyproject.toml.
+lock:
+	$(PYTHON) -c "import tomllib,pathlib; d=tomllib.loads(pathlib.Path('pyproject.toml').read_text()); \
+	pathlib.Path('requirements/dev.in').write_text('\n'.join(d['dependency-groups']['dev'])+'\n')"
+	uv pip compile -q --universal --generate-hashes --python-version 3.11 --no-header --no-annotate \
+	  pyproject.toml --extra postgresql -o requirements/run.txt
+	uv pip compile -q --universal --generate-hashes --python-version 3.11 --no-header --no-annotate \
+	  -c requirements/run.txt pyproject.toml requirements/dev.in --extra postgresql -o requirements/dev.txt
+
+$(VENV)/run.stamp: requirements/run.txt pyproject.toml
+	$(PYTHON) -c "import sys; sys.exit(sys.version_info < (3, 11) and 'wetend needs Python 3.11 or newer')"
+	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --require-hashes -r requirements/run.txt
+	$(BIN)/python -m pip install --quiet --no-deps --editable .
+	touch $@
+
+$(VENV)/dev.stamp: requirements/dev.txt $(VENV)/run.stamp
+	$(BIN)/python -m pip install --quiet --require-hashes -r requirements/dev.txt
+	touch $@
+
+clean:
+	rm -rf $(VENV) build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis

@@ -1,0 +1,58 @@
+"""Stage two: running checks read, the fault inferred."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from wetend.advice.diagnosis import Diagnosis, Prediction, diagnose, predict
+from wetend.errors import BadInput
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.readings import CheckReadings
+from wetend.records.fold import Visit
+from wetend.workflows.desk import Desk
+
+
+@dataclass(frozen=True)
+class ChecksView:
+    """The checks page: readings, what a sound pump would read, and what explains them."""
+
+    visit: Visit
+    coatings: tuple[Coating, ...]
+    healthy: Prediction | None
+    """``None`` until the coating is known."""
+    diagnosis: Diagnosis | None
+    """``None`` until a coating and at least one reading are there."""
+
+
+@lru_cache(maxsize=256)
+def _diagnosed(pump: Pump, coating: Coating, readings: CheckReadings) -> Diagnosis | None:
+    try:
+        return diagnose(pump, coating, readings)
+    except BadInput:  # no reading yet
+        return None
+
+
+@lru_cache(maxsize=256)
+def _healthy(pump: Pump, coating: Coating) -> Prediction:
+    return predict(pump, coating)
+
+
+def save(desk: Desk, visit_id: str, readings: CheckReadings) -> Visit:
+    """Keep the readings."""
+    return desk.keep_in_visit("check-readings", readings, visit_id)
+
+
+def diagnosis_of(visit: Visit) -> Diagnosis | None:
+    """What explains a visit's readings; ``None`` without coating or readings."""
+    if visit.coating is None or visit.readings is None:
+        return None
+    return _diagnosed(visit.pump, visit.coating, visit.readings)
+
+
+def view(desk: Desk, visit_id: str) -> ChecksView:
+    """The readings as they stand with the diagnosis."""
+    visit = desk.visit(visit_id)
+    healthy = _healthy(visit.pump, visit.coating) if visit.coating else None
+    return ChecksView(visit, desk.coatings(), healthy, diagnosis_of(visit))

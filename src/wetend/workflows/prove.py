@@ -1,0 +1,38 @@
+"""Stage six: the rebuilt pump proved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wetend.advice.proof import Proof
+from wetend.advice.proof import prove as judge_proof
+from wetend.pump.measurements import ProofReadings
+from wetend.records.fold import Visit
+from wetend.workflows.desk import Desk
+
+
+@dataclass(frozen=True)
+class ProveView:
+    """The proof page: each test with its limit, reading and verdict."""
+
+    visit: Visit
+    proof: Proof | None
+    """``None`` until the coating is known; with no readings yet every test is not proven."""
+
+
+def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
+    """Keep the proof readings."""
+    return desk.keep_in_visit("proof", readings, visit_id)
+
+
+def proof_of(visit: Visit) -> Proof | None:
+    """The verdict on a visit's proof readings."""
+    if visit.coating is None:
+        return None
+    return judge_proof(visit.pump, visit.coating, visit.proof or ProofReadings())
+
+
+def view(desk: Desk, visit_id: str) -> ProveView:
+    """The proof as it stands."""
+    visit = desk.visit(visit_id)
+    return ProveView(visit, proof_of(visit))

@@ -1,0 +1,76 @@
+"""Stage three: the tool bag, the strip card, and how far the strip has come."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from wetend.advice.strip import StripPlan, plan_strip, tool_titles
+from wetend.errors import BadInput, NotSafe
+from wetend.pump.description import Pump
+from wetend.pump.readings import StripProgress, ToolBag
+from wetend.records.fold import Visit
+from wetend.workflows.desk import Desk
+
+NOT_SAFE = (
+    "The strip does not start before the make-safe list is ticked and the gauge is read at zero."
+)
+
+
+@dataclass(frozen=True)
+class StripView:
+    """The strip page: tools to hand, the plan, what is done, and whether it may start."""
+
+    visit: Visit
+    tools: dict[str, str]
+    plan: StripPlan | None
+    """``None`` until the tool bag is told."""
+    may_start: bool
+    done: tuple[str, ...]
+
+
+@lru_cache(maxsize=128)
+def _planned(pump: Pump, bag: ToolBag) -> StripPlan:
+    return plan_strip(pump, bag)
+
+
+def save_bag(desk: Desk, visit_id: str, bag: ToolBag) -> Visit:
+    """Keep where the strip happens and what is to hand.
+
+    Raises:
+        BadInput: a tool the tool list does not know.
+    """
+    strange = [t for t in bag.tools if t not in tool_titles()]
+    if strange:
+        raise BadInput(f"There is no tool “{strange[0]}” in the list.")
+    return desk.keep_in_visit("tool-bag", bag, visit_id)
+
+
+def save_progress(desk: Desk, visit_id: str, progress: StripProgress) -> Visit:
+    """Keep which operations are done.
+
+    Raises:
+        NotSafe: the make-safe list is not ticked with a zero reading.
+        BadInput: an operation this pump does not have.
+    """
+    visit = desk.visit(visit_id)
+    if not (visit.make_safe and visit.make_safe.proven_zero):
+        raise NotSafe(NOT_SAFE)
+    known = {o.key for o in visit.pump.strip.operations}
+    strange = [d for d in progress.done if d not in known]
+    if strange:
+        raise BadInput(f"This pump has no operation “{strange[0]}”.")
+    return desk.keep_in_visit("strip-progress", progress, visit_id)
+
+
+def plan_of(visit: Visit) -> StripPlan | None:
+    """The strip plan for a visit's tool bag."""
+    return _planned(visit.pump, visit.bag) if visit.bag else None
+
+
+def view(desk: Desk, visit_id: str) -> StripView:
+    """The strip as it stands."""
+    visit = desk.visit(visit_id)
+    safe = bool(visit.make_safe and visit.make_safe.proven_zero)
+    done = visit.progress.done if visit.progress else ()
+    return StripView(visit, tool_titles(), plan_of(visit), safe, done)

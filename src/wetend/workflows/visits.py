@@ -1,0 +1,89 @@
+"""Start a visit, find it again, keep photos and notes with it."""
+
+from __future__ import annotations
+
+from wetend.errors import BadInput, NotFound
+from wetend.pump.coating import Coating
+from wetend.pump.readings import Note, Photo, VisitStart
+from wetend.records.entries import Withdrawn, new_entry
+from wetend.records.fold import Visit, VisitSummary, fold_history
+from wetend.records.ids import new_id
+from wetend.workflows.desk import Desk
+
+
+def start(desk: Desk, begun: VisitStart) -> str:
+    """Start a visit to a pump of the depot and give the visit's id.
+
+    Raises:
+        NotFound: no such pump.
+    """
+    desk.pump(begun.pump)
+    visit_id = new_id()
+    desk.keep("visit-started", begun, pump=begun.pump, visit=visit_id)
+    return visit_id
+
+
+def open_visits(desk: Desk) -> tuple[VisitSummary, ...]:
+    """Visits not signed off yet, latest first."""
+    history = fold_history(desk.depot.entries())
+    return tuple(v for v in reversed(history) if not v.closed)
+
+
+def find(desk: Desk, start_of_id: str) -> str:
+    """A visit's id from its first or last letters, or ``last`` for the latest.
+
+    Raises:
+        NotFound: no visit, or more than one, begins or ends so.
+    """
+    ids = [v.id for v in fold_history(desk.depot.entries())]
+    if start_of_id == "last" and ids:
+        return ids[-1]
+    wanted = start_of_id.strip().lower()
+    hits = [i for i in ids if len(wanted) >= 4 and (i.startswith(wanted) or i.endswith(wanted))]
+    if len(hits) != 1:
+        told = "More than one visit" if hits else "No visit"
+        raise NotFound(f"{told} goes by “{start_of_id[:40]}”; `wetend visits` lists them.")
+    return hits[0]
+
+
+def choose_coating(desk: Desk, visit_id: str, coating: Coating) -> Visit:
+    """Say which coating the pump has in it on this visit."""
+    return desk.keep_in_visit("coating", coating, visit_id)
+
+
+def add_photo(
+    desk: Desk, visit_id: str, data: bytes, *, caption: str = "", stage: str = ""
+) -> Photo:
+    """Keep a photo with the visit, under its hash.
+
+    Raises:
+        BadInput: not a JPEG, PNG or WebP picture, or too large.
+    """
+    visit = desk.visit(visit_id)
+    shelved = desk.depot.photos.put(data)
+    photo = shelved.model_copy(update={"caption": caption[:200], "stage": stage[:200]})
+    desk.keep("photo", photo, pump=visit.pump.key, visit=visit_id)
+    return photo
+
+
+def add_note(desk: Desk, visit_id: str, note: Note) -> Visit:
+    """Keep a remark with the visit."""
+    return desk.keep_in_visit("note", note, visit_id)
+
+
+def withdraw(desk: Desk, visit_id: str, entry_id: str, reason: str = "") -> Visit:
+    """Take an entry out of what is shown; the entry itself stays in the record.
+
+    Raises:
+        BadInput: the entry belongs to another visit, or is the visit's start.
+    """
+    entry = desk.depot.entry(entry_id)
+    if entry.visit != visit_id or entry.kind == "visit-started":
+        raise BadInput("That entry can't be withdrawn from this visit.")
+    desk.depot.append(
+        new_entry(
+            "withdrawn", Withdrawn(reason=reason[:200]), pump=entry.pump, visit=visit_id,
+            who=desk.who, place=desk.place, device=desk.device, corrects=entry_id,
+        )
+    )  # fmt: skip
+    return desk.visit(visit_id)
