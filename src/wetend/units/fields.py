@@ -23,7 +23,7 @@ from wetend.units.quantity import Unit
 from wetend.units.show import show
 
 NounT = TypeVar("NounT", bound=BaseModel)
-Shape = Literal["quantity", "number", "whole", "yes-no", "choice", "text", "noun"]
+Shape = Literal["quantity", "number", "whole", "yes-no", "choice", "text", "noun", "map"]
 
 
 @dataclass(frozen=True)
@@ -48,6 +48,8 @@ def _strip(annotation: Any) -> tuple[Any, Unit | None, bool]:
     many = False
     while True:
         origin = typing.get_origin(annotation)
+        if origin is dict:
+            return dict, next(iter(typing.get_args(annotation)[1].__metadata__), None), False
         if origin is Annotated:
             annotation, *extras = typing.get_args(annotation)
             unit = next((e for e in extras if isinstance(e, Unit)), unit)
@@ -60,6 +62,8 @@ def _strip(annotation: Any) -> tuple[Any, Unit | None, bool]:
 
 
 def _shape(bare: Any, unit: Unit | None) -> tuple[Shape, tuple[str, ...]]:
+    if bare is dict:
+        return "map", ()
     if unit is not None:
         return "quantity", ()
     if typing.get_origin(bare) is Literal:
@@ -122,6 +126,7 @@ _SENTENCES = {
     "string_pattern_mismatch": "may hold small letters, figures and hyphens only",
     "literal_error": "must be one of {expected}",
     "enum": "must be one of {expected}",
+    "dict_type": "is given entry by entry, as name.entry",
     "extra_forbidden": "is not a field known here",
     "too_long": "has more than {max_length} entries",
     "too_short": "needs at least {min_length}",
@@ -172,8 +177,13 @@ def read(
     ready: dict[str, Any] = {}
     problems: list[Problem] = []
     known = {f.name: f for f in fields_of(noun)}
-    for name, value in typed.items():
+    for given, value in typed.items():
+        name, _, key = given.partition(".")
         field = known.get(name)
+        if field is not None and field.shape == "map" and key:
+            if isinstance(value, str) and value.strip():
+                ready.setdefault(name, {})[key] = value
+            continue
         if field is None:
             near = ", ".join(known)
             problems.append(Problem(name, f"There is no field “{name[:60]}”; known: {near}."))
