@@ -11,6 +11,7 @@ import typing
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from functools import cache
 from typing import Annotated, Any, Literal, TypeVar, Union
 
 from pydantic import BaseModel, ValidationError
@@ -76,6 +77,7 @@ def _shape(bare: Any, unit: Unit | None) -> tuple[Shape, tuple[str, ...]]:
     return shapes.get(bare, "text"), ()
 
 
+@cache
 def fields_of(noun: type[BaseModel]) -> tuple[Field, ...]:
     """The fields of a noun, in the order declared."""
     found = []
@@ -94,8 +96,12 @@ def fields_of(noun: type[BaseModel]) -> tuple[Field, ...]:
     return tuple(found)
 
 
-def _one(field: Field, typed: str, system: System | None) -> Any:
-    """Typed text made ready for validation: series split, yes and no understood."""
+def ready(field: Field, typed: str, system: System | None) -> Any:
+    """Typed text made ready for validation: series split, yes and no understood.
+
+    Raises:
+        BadInput: an item of a series can't be read.
+    """
     if field.many and field.shape == "quantity":
         assert field.unit is not None
         bare = field.unit.shown_in(system) if system else field.unit.kind.si
@@ -133,26 +139,47 @@ _SENTENCES = {
 }
 
 
-def _limits(context: Mapping[str, Any], field: Field | None) -> dict[str, Any]:
-    """Limits of a broken rule, in the field's own unit."""
+def _limits(context: Mapping[str, Any], field: Field | None, system: System) -> dict[str, Any]:
+    """Limits of a broken rule, in the unit this person reads the field in."""
     if field is None or field.unit is None:
         return dict(context)
-    return {k: show(v, field.unit) if isinstance(v, int | float) and v else v
+    return {k: show(v, field.unit, system) if isinstance(v, int | float) and v else v
             for k, v in context.items()}  # fmt: skip
 
 
-def explain(error: ValidationError, noun: type[BaseModel] | None = None) -> BadInput:
-    """A validation error as plain sentences, one a field."""
-    known = {f.name: f for f in fields_of(noun)} if noun else {}
+def field_at(noun: type[BaseModel], path: Sequence[str | int]) -> Field | None:
+    """The field a path such as ``("hose", 0, "bore")`` ends at; ``None`` where there is none.
+
+    A path that goes on into one item of a series ends at the series.
+    """
+    found: Field | None = None
+    for step in path:
+        if isinstance(step, int):
+            continue
+        if found is not None and found.noun is None:
+            return found
+        within = found.noun if found is not None and found.noun is not None else noun
+        found = next((f for f in fields_of(within) if f.name == step), None)
+        if found is None:
+            return None
+    return found
+
+
+def explain(
+    error: ValidationError, noun: type[BaseModel] | None = None, *, system: System = "metric"
+) -> BadInput:
+    """A validation error as plain sentences, one a field, limits in this person's units."""
     problems = []
     for item in error.errors(include_url=False):
         where = ".".join(str(part) for part in item["loc"]) or "input"
-        field = known.get(where)
+        field = field_at(noun, item["loc"]) if noun else None
         label = field.label if field else where
         pattern = _SENTENCES.get(item["type"])
         cause = item.get("ctx", {}).get("error")
         if pattern:
-            sentence = f"{label} {pattern.format(**_limits(item.get('ctx', {}), field))}."
+            sentence = f"{label} {pattern.format(**_limits(item.get('ctx', {}), field, system))}."
+        elif isinstance(cause, Exception) and not item["loc"]:
+            sentence = f"{str(cause)[:1].upper()}{str(cause)[1:]}."
         elif isinstance(cause, Exception):
             sentence = f"{label}: {cause}"
         else:
@@ -174,7 +201,7 @@ def read(
     Raises:
         BadInput: with one :class:`Problem` for every field that can't be read.
     """
-    ready: dict[str, Any] = {}
+    values: dict[str, Any] = {}
     problems: list[Problem] = []
     known = {f.name: f for f in fields_of(noun)}
     for given, value in typed.items():
@@ -182,7 +209,7 @@ def read(
         field = known.get(name)
         if field is not None and field.shape == "map" and key:
             if isinstance(value, str) and value.strip():
-                ready.setdefault(name, {})[key] = value
+                values.setdefault(name, {})[key] = value
             continue
         if field is None:
             near = ", ".join(known)
@@ -192,16 +219,20 @@ def read(
             if not value.strip():
                 continue
             try:
-                ready[name] = _one(field, value, system)
+                values[name] = ready(field, value, system)
             except BadInput as bad:
                 problems.append(Problem(name, f"{field.label}: {bad}"))
         else:
-            ready[name] = tuple(v for v in value if v.strip())
+            values[name] = tuple(v for v in value if v.strip())
     unread = {p.field for p in problems}
     try:
-        built = noun.model_validate(ready, context={"bare": system} if system else {})
+        built = noun.model_validate(values, context={"bare": system} if system else {})
     except ValidationError as error:
-        problems += [p for p in explain(error, noun).problems if p.field not in unread]
+        problems += [
+            p
+            for p in explain(error, noun, system=system or "metric").problems
+            if p.field not in unread
+        ]
     if problems:
         raise BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))
     return built
