@@ -6,11 +6,14 @@ is folded from entries, so work done on two devices merges by union.
 
 from __future__ import annotations
 
-from datetime import datetime
-from typing import Literal
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from typing import Annotated, Literal, Self
 
-from pydantic import Field
+from pydantic import AfterValidator, AwareDatetime, Field, ValidationError, model_validator
 
+from wetend import __version__
+from wetend.errors import BadInput
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import (
@@ -36,6 +39,8 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
+from wetend.records.ids import new_id
+from wetend.units.fields import explain
 from wetend.units.noun import Line, Noun, Slug
 
 EntryKind = Literal[
@@ -78,20 +83,129 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
 """What each kind of entry carries. All payload numbers are SI."""
 
 
-class Entry(Noun):
-    """One entry as kept."""
+_BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}
+_FIRST = datetime(1970, 1, 1, tzinfo=UTC)
+_LAST = datetime(2200, 1, 1, tzinfo=UTC)
 
-    id: str = Field(
-        pattern=r"^[0-9a-f]{32}$",
-        description="Time-ordered, made on the device (UUID version 7, RFC 9562)",
-    )
-    kind: EntryKind
+
+def _in_utc(at: datetime) -> datetime:
+    if not _FIRST <= at < _LAST:
+        raise ValueError("the time must lie between the years 1970 and 2199")
+    return at.astimezone(UTC)
+
+
+Id = Annotated[str, Field(pattern=r"^[0-9a-f]{32}$")]
+"""Time-ordered, made on the device (UUID version 7, RFC 9562), 32 hex digits."""
+Moment = Annotated[AwareDatetime, AfterValidator(_in_utc)]
+"""A time with its zone, kept in UTC."""
+
+
+class Entry(Noun):
+    """One entry as kept.
+
+    ``kind`` is open: an entry made by a later version is kept whole and handed on, though this
+    version can't read it (:func:`said_by`).
+    """
+
+    id: Id
+    kind: str = Field(pattern=r"^[a-z][a-z0-9-]{0,39}$")
     pump: Slug
-    visit: str | None = Field(default=None, pattern=r"^[0-9a-f]{32}$")
-    at: datetime = Field(description="UTC")
+    visit: Id | None = None
+    at: Moment = Field(description="UTC")
     who: Line = ""
     place: Line = ""
     device: Line = ""
     version: Line = Field(default="", description="Version of the sums")
-    corrects: str | None = Field(default=None, pattern=r"^[0-9a-f]{32}$")
+    corrects: Id | None = None
     payload: str = Field(max_length=400_000, description="JSON of the kind's noun")
+
+    @model_validator(mode="after")
+    def _corrects_an_earlier(self) -> Self:
+        if self.corrects is not None and self.corrects >= self.id:
+            raise ValueError("an entry corrects an earlier one")
+        return self
+
+
+def new_entry(
+    kind: EntryKind,
+    noun: Noun,
+    *,
+    pump: str,
+    visit: str | None = None,
+    who: str = "",
+    place: str = "",
+    device: str = "",
+    corrects: str | None = None,
+    at: datetime | None = None,
+) -> Entry:
+    """A new entry of now, or of ``at`` (with its zone), ready to append.
+
+    Raises:
+        BadInput: the noun does not belong to the kind or the pump, or a field can't be used.
+    """
+    if type(noun) is not _BY_KIND.get(kind):
+        raise BadInput(f"An entry of kind “{kind}” can't carry a {type(noun).__name__}.")
+    try:
+        entry = Entry(
+            id=new_id(after=corrects), kind=kind, pump=pump, visit=visit,
+            at=at or datetime.now(UTC), who=who, place=place, device=device,
+            version=__version__, corrects=corrects, payload=noun.model_dump_json(),
+        )  # fmt: skip
+    except ValidationError as error:
+        raise explain(error, Entry) from error
+    check(entry)
+    return entry
+
+
+def payload_of(entry: Entry) -> Noun:
+    """What an entry says, checked again by its noun.
+
+    Raises:
+        BadInput: its kind or its payload is not known to this version.
+    """
+    noun = _BY_KIND.get(entry.kind)
+    if noun is None:
+        raise BadInput(
+            f"Entry {entry.id} is of kind “{entry.kind}”, which this version does not know"
+            f"{_made_by(entry)}."
+        )
+    try:
+        return noun.model_validate_json(entry.payload)
+    except ValidationError as error:
+        told = explain(error, noun)
+        raise BadInput(
+            f"Entry {entry.id} ({entry.kind}) can't be read{_made_by(entry)}: {told}",
+            told.problems,
+        ) from error
+
+
+def _made_by(entry: Entry) -> str:
+    return f"; it was made by version {entry.version}" if entry.version else ""
+
+
+def check(entry: Entry) -> Noun:
+    """What an entry says, if it can be read and fits the pump and visit it is kept under.
+
+    Raises:
+        BadInput: it can't, or it does not.
+    """
+    noun = payload_of(entry)
+    spoken_of = {Pump: "key", VisitStart: "pump"}.get(type(noun))
+    if spoken_of and getattr(noun, spoken_of) != entry.pump:
+        raise BadInput(
+            f"The entry is kept under pump “{entry.pump}” but speaks of "
+            f"“{getattr(noun, spoken_of)}”."
+        )
+    if isinstance(noun, Withdrawn) and entry.corrects is None:
+        raise BadInput("Say which entry is withdrawn.")
+    if entry.visit is None and not isinstance(noun, Pump | Withdrawn | Note | Photo):
+        raise BadInput(f"An entry of kind “{entry.kind}” belongs to a visit; say which.")
+    return noun
+
+
+def said_by(entry: Entry) -> Noun | None:
+    """What an entry says, or ``None`` where this version can't read it."""
+    try:
+        return check(entry)
+    except BadInput:
+        return None

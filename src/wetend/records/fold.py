@@ -1,0 +1,247 @@
+"""Fold entries into what is shown: a visit, a pump, a pump's history.
+
+Folding depends on the set of entries alone, never on the order they came in or how often, so two
+devices' work merges by union. The rules:
+
+- an entry that another, standing entry of the same visit corrects or withdraws is not shown; of
+  several that correct the same one the latest holds;
+- of what stands, the latest id of each kind is shown (of measurements, the latest of each part and
+  end or set); photos and notes are all shown;
+- what this version can't read is left out and named in ``unread``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TypeVar
+
+from wetend.errors import BadInput, NotFound
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.measurements import (
+    BallMeasured,
+    CylinderMeasured,
+    Measured,
+    PackingsMeasured,
+    ProofReadings,
+    RodMeasured,
+    SealLandMeasured,
+    SeatMeasured,
+    SolventTest,
+    StackMeasured,
+)
+from wetend.pump.readings import (
+    CheckReadings,
+    Complaint,
+    MakeSafe,
+    Note,
+    Photo,
+    SetUpRequest,
+    SignOff,
+    StripProgress,
+    ToolBag,
+    VisitStart,
+)
+from wetend.records.entries import Entry, said_by
+from wetend.units.noun import Noun
+
+STAGES = ("complaint", "checks", "strip", "inspect", "rebuild", "prove", "handover")
+"""The seven stages of a visit, in order."""
+
+NounT = TypeVar("NounT", bound=Noun)
+_MEASURED = (
+    BallMeasured, SeatMeasured, RodMeasured, CylinderMeasured, SealLandMeasured,
+    PackingsMeasured, SolventTest,
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Said:
+    """An entry together with what it says."""
+
+    entry: Entry
+    noun: Noun
+
+
+@dataclass(frozen=True)
+class Visit:
+    """One visit as it stands."""
+
+    id: str
+    pump: Pump
+    started: datetime
+    start: VisitStart
+    make_safe: MakeSafe | None
+    complaint: Complaint | None
+    coating: Coating | None
+    readings: CheckReadings | None
+    bag: ToolBag | None
+    progress: StripProgress | None
+    measured: tuple[Measured, ...]
+    """The latest of each part and end or set, part by part."""
+    stack: StackMeasured | None
+    proof: ProofReadings | None
+    set_up: SetUpRequest | None
+    sign_off: SignOff | None
+    photos: tuple[Photo, ...]
+    notes: tuple[Note, ...]
+    entries: tuple[Entry, ...]
+    """Every entry of the visit, corrected and withdrawn ones too, in the order of their ids."""
+    unread: tuple[Entry, ...]
+    """Entries of the visit that this version can't read."""
+
+    @property
+    def closed(self) -> bool:
+        """Whether the hand-over is signed."""
+        return self.sign_off is not None
+
+    @property
+    def done(self) -> dict[str, bool]:
+        """For each stage, whether its own entry is there."""
+        reached = (
+            self.complaint, self.readings, self.progress, self.measured or None, self.stack,
+            self.proof, self.sign_off,
+        )  # fmt: skip
+        return {stage: got is not None for stage, got in zip(STAGES, reached, strict=True)}
+
+
+@dataclass(frozen=True)
+class VisitSummary:
+    """One line of a pump's history."""
+
+    id: str
+    pump: str
+    started: datetime
+    complaint: str
+    fitted: str
+    closed: bool
+
+
+def standing(entries: Iterable[Entry]) -> tuple[Said, ...]:
+    """Readable entries that no standing entry corrects or withdraws, in the order of their ids."""
+    corrected: set[tuple[str | None, ...]] = set()
+    stands: list[Said] = []
+    for entry in sorted(set(entries), key=lambda e: e.id, reverse=True):
+        here = entry.pump, entry.visit
+        noun = said_by(entry)
+        if noun is None or not corrected.isdisjoint({(*here, entry.id), (*here, entry.corrects)}):
+            continue
+        if entry.corrects is not None:
+            corrected.add((*here, entry.corrects))
+        stands.append(Said(entry, noun))
+    return tuple(reversed(stands))
+
+
+def _latest(said: Iterable[Said], noun: type[NounT]) -> NounT | None:
+    found = None
+    for each in said:
+        if isinstance(each.noun, noun):
+            found = each.noun
+    return found
+
+
+def _all(said: Iterable[Said], noun: type[NounT]) -> tuple[NounT, ...]:
+    return tuple(each.noun for each in said if isinstance(each.noun, noun))
+
+
+def _measured(said: Iterable[Said]) -> Iterator[Measured]:
+    """The latest of each part and end or set."""
+    latest: dict[tuple[int, str], Measured] = {}
+    for each in said:
+        if isinstance(each.noun, _MEASURED):
+            which = getattr(each.noun, "end", getattr(each.noun, "set", ""))
+            latest[_MEASURED.index(type(each.noun)), which] = each.noun
+    for _, noun in sorted(latest.items(), key=lambda item: item[0]):
+        yield noun
+
+
+def _described(said: Iterable[Said], pump: str, signed: Entry | None) -> Pump:
+    """The pump as it was known when the visit was signed, or as it is known now."""
+    known = [s for s in said if isinstance(s.noun, Pump) and s.entry.pump == pump]
+    before = [s for s in known if signed is None or s.entry.id < signed.id]
+    chosen = _latest(before or known[:1], Pump)
+    if chosen is None:
+        raise NotFound(f"Pump “{pump}” is not described in this record.")
+    return chosen
+
+
+def _opening(entries: Iterable[Entry], said: tuple[Said, ...]) -> tuple[Entry, VisitStart]:
+    visits = {entry.visit for entry in entries if entry.visit is not None}
+    if len(visits) > 1:
+        raise BadInput("These entries belong to several visits; fold one at a time.")
+    opened = [(s.entry, s.noun) for s in said if isinstance(s.noun, VisitStart)]
+    if not opened:
+        raise NotFound("There is no such visit in this record.")
+    return opened[-1]
+
+
+def fold_visit(entries: Iterable[Entry]) -> Visit:
+    """A visit from its entries and its pump's description, in any order.
+
+    The pump is as described when the visit was signed off; in an open visit, as described last.
+
+    Raises:
+        NotFound: no entry starts the visit, or its pump is not described among the entries.
+        BadInput: the entries belong to several visits.
+    """
+    given = tuple(sorted(set(entries), key=lambda e: e.id))
+    said = standing(given)
+    entry, start = _opening(given, said)
+    assert entry.visit is not None
+    signed = [s.entry for s in said if isinstance(s.noun, SignOff)]
+    own = tuple(e for e in given if e.visit == entry.visit)
+    told = tuple(s for s in said if s.entry.visit == entry.visit)
+    return Visit(
+        id=entry.visit, started=entry.at, start=start,
+        pump=_described(said, start.pump, signed[-1] if signed else None),
+        make_safe=_latest(told, MakeSafe), complaint=_latest(told, Complaint),
+        coating=_latest(told, Coating), readings=_latest(told, CheckReadings),
+        bag=_latest(told, ToolBag), progress=_latest(told, StripProgress),
+        measured=tuple(_measured(told)), stack=_latest(told, StackMeasured),
+        proof=_latest(told, ProofReadings), set_up=_latest(told, SetUpRequest),
+        sign_off=_latest(told, SignOff), photos=_all(told, Photo), notes=_all(told, Note),
+        entries=own, unread=tuple(e for e in own if said_by(e) is None),
+    )  # fmt: skip
+
+
+def fold_pump(entries: Iterable[Entry]) -> Pump:
+    """A pump as described last.
+
+    Raises:
+        NotFound: no entry describes it.
+    """
+    found = _latest(standing(entries), Pump)
+    if found is None:
+        raise NotFound("There is no such pump in this record.")
+    return found
+
+
+def fold_history(entries: Iterable[Entry]) -> tuple[VisitSummary, ...]:
+    """The visits among entries, the newest first. A withdrawn visit is left out."""
+    visits: dict[str, list[Said]] = {}
+    for said in standing(entries):
+        if said.entry.visit is not None:
+            visits.setdefault(said.entry.visit, []).append(said)
+    lines = [line for visit, told in visits.items() for line in _summary(visit, told)]
+    return tuple(sorted(lines, key=lambda v: (v.started, v.id), reverse=True))
+
+
+def _summary(visit: str, told: list[Said]) -> Iterator[VisitSummary]:
+    opened = [s for s in told if isinstance(s.noun, VisitStart)]
+    if opened:
+        signed = _latest(told, SignOff)
+        yield VisitSummary(
+            id=visit, pump=opened[-1].entry.pump, started=opened[-1].entry.at,
+            complaint=_complaint_line(told), fitted=signed.fitted if signed else "",
+            closed=signed is not None,
+        )  # fmt: skip
+
+
+def _complaint_line(told: list[Said]) -> str:
+    """What was said, else what was seen, else why the call was made."""
+    complaint, start = _latest(told, Complaint), _latest(told, VisitStart)
+    said = complaint.said.splitlines()[0] if complaint and complaint.said else ""
+    seen = ", ".join(complaint.seen) if complaint else ""
+    return said or seen or (start.reason if start else "")

@@ -1,0 +1,164 @@
+"""Photos, kept as files named by their hash: nobody's file name is ever used."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import struct
+import zlib
+from collections.abc import Iterator
+from io import BytesIO
+from pathlib import Path
+from typing import Literal
+
+from PIL import Image
+
+from wetend.errors import BadInput, NotFound, StorageFailed, TooLarge
+from wetend.pump.readings import Photo
+from wetend.records.files import make_folder, write_whole
+
+MOST_BYTES = 15_000_000
+"""The largest photo accepted, in bytes."""
+MOST_PIXELS = 64_000_000
+"""The most pixels a photo may unfold to."""
+
+Media = Literal["image/jpeg", "image/png", "image/webp"]
+_SUFFIX: dict[Media, str] = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp"}
+_FORMAT: dict[Media, str] = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
+_HASH = re.compile(r"[0-9a-f]{64}")
+_NOT_WHOLE = "This photo is torn or damaged; take or send it again."
+_DECODER_FAILS = (
+    OSError, SyntaxError, ValueError, TypeError, LookupError, ArithmeticError, EOFError,
+    MemoryError, struct.error, zlib.error,
+)  # fmt: skip
+
+
+def media_of(data: bytes) -> Media:
+    """What kind of picture the first bytes announce.
+
+    Sources: ISO/IEC 10918-1 (start of image, then a marker), the PNG specification (signature,
+    section 5.2), RFC 9649 (WebP container, section 2.4).
+
+    Raises:
+        BadInput: none that is kept here.
+    """
+    if data[:3] == b"\xff\xd8\xff":
+        return "image/jpeg"
+    if data[:8] == b"\x89PNG\r\n\x1a\n":
+        return "image/png"
+    if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
+        return "image/webp"
+    raise BadInput("This is not a photo that can be kept; send a JPEG, PNG or WebP.")
+
+
+def check_photo(data: bytes) -> Media:
+    """Make sure that the bytes are one whole picture of a fair size, and say which kind.
+
+    Raises:
+        TooLarge: too many bytes or pixels.
+        BadInput: not a JPEG, PNG or WebP, or not a whole one.
+    """
+    if len(data) > MOST_BYTES:
+        raise TooLarge(
+            f"This photo is larger than {MOST_BYTES // 1_000_000} MB; send a smaller one."
+        )
+    media = media_of(data)
+    try:
+        with Image.open(BytesIO(data), formats=(_FORMAT[media],)) as picture:
+            if picture.width * picture.height > MOST_PIXELS:
+                raise TooLarge(
+                    f"This photo has more than {MOST_PIXELS // 1_000_000} million pixels."
+                )
+            picture.load()
+    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+        raise TooLarge(
+            f"This photo has more than {MOST_PIXELS // 1_000_000} million pixels."
+        ) from error
+    except _DECODER_FAILS as error:
+        raise BadInput(_NOT_WHOLE) from error
+    return media
+
+
+class PhotoShelf:
+    """A folder of photos. Safe to share between threads and processes."""
+
+    def __init__(self, folder: Path | None) -> None:
+        self.folder = folder
+
+    def put(self, data: bytes) -> Photo:
+        """Keep a photo, on disk when this returns; one that is there already is left as it is.
+
+        Raises:
+            TooLarge: too many bytes or pixels.
+            BadInput: not a JPEG, PNG or WebP, or not a whole one.
+            StorageFailed: the disk failed, or no folder for photos is named.
+        """
+        media = check_photo(data)
+        sha = hashlib.sha256(data).hexdigest()
+        path = self._path(sha, media)
+        if not (path.is_file() and _read(path) == data):
+            make_folder(path.parent)
+            write_whole(path, data)
+        return Photo(sha256=sha, media=media)
+
+    def get(self, sha: str) -> tuple[bytes, Media]:
+        """A photo's bytes and kind.
+
+        Raises:
+            NotFound: no photo is kept under this hash.
+            StorageFailed: the file can't be read, or is no longer what was kept.
+        """
+        path, media = self._find(sha)
+        data = _read(path)
+        if hashlib.sha256(data).hexdigest() != sha:
+            raise StorageFailed(f"Photo {sha[:12]} is damaged on disk; restore the last backup.")
+        return data, media
+
+    def remove(self, sha: str) -> None:
+        """Take a photo off the shelf, to undo a :meth:`put` that came to nothing.
+
+        Raises:
+            NotFound: no photo is kept under this hash.
+            StorageFailed: the disk failed.
+        """
+        path, _ = self._find(sha)
+        try:
+            path.unlink(missing_ok=True)
+        except OSError as error:
+            raise StorageFailed(f"A photo can't be removed: {error.strerror}.") from error
+
+    def hashes(self) -> Iterator[str]:
+        """Hashes of all photos kept, in order."""
+        if self.folder is not None and self.folder.is_dir():
+            for path in sorted(self.folder.glob("??/*.*")):
+                if _HASH.fullmatch(path.stem) and path.suffix[1:] in _SUFFIX.values():
+                    yield path.stem
+
+    def __contains__(self, sha: str) -> bool:
+        try:
+            self._find(sha)
+        except NotFound:
+            return False
+        return True
+
+    def _path(self, sha: str, media: Media) -> Path:
+        if self.folder is None:
+            raise StorageFailed(
+                "No folder for photos is named; set WETEND_PHOTOS to the folder to keep them in."
+            )
+        return self.folder / sha[:2] / f"{sha}.{_SUFFIX[media]}"
+
+    def _find(self, sha: str) -> tuple[Path, Media]:
+        if self.folder is not None and _HASH.fullmatch(sha):
+            for media in _SUFFIX:
+                path = self._path(sha, media)
+                if path.is_file():
+                    return path, media
+        raise NotFound("There is no such photo in this record.")
+
+
+def _read(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise StorageFailed(f"A photo can't be read: {error.strerror}.") from error

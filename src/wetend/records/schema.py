@@ -1,0 +1,53 @@
+"""Bring a database to the schema this version works with, one process at a time."""
+
+from __future__ import annotations
+
+import threading
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from sqlalchemy import Connection, Engine, text
+
+from wetend.errors import StorageFailed
+from wetend.records.tables import HEAD
+
+_ONE_AT_A_TIME = threading.Lock()
+_PG_LOCK = 0x7765_7465_6E64  # any number that all processes agree on
+
+
+def migrations(connection: Connection | None = None) -> Config:
+    """Alembic's settings for the migrations packaged beside this module."""
+    config = Config()
+    config.set_main_option(
+        "script_location", str(Path(__file__).with_name("migrations")).replace("%", "%%")
+    )
+    config.attributes["connection"] = connection
+    return config
+
+
+def migrate(engine: Engine) -> None:
+    """Bring the database to head, creating it where it is new.
+
+    Raises:
+        StorageFailed: a later version of the program wrote this database.
+    """
+    with engine.connect() as connection:
+        if _revision(connection) == HEAD:
+            return
+    with _ONE_AT_A_TIME, engine.execution_options(writes=True).begin() as connection:
+        if connection.dialect.name == "postgresql":
+            connection.execute(text("select pg_advisory_xact_lock(:lock)"), {"lock": _PG_LOCK})
+        if _revision(connection) != HEAD:
+            command.upgrade(migrations(connection), "head")
+
+
+def _revision(connection: Connection) -> str | None:
+    found = MigrationContext.configure(connection).get_current_revision()
+    if found is not None and found > HEAD:
+        raise StorageFailed(
+            f"This record was written by a later version (schema {found[:20]}, known here {HEAD}); "
+            "update the program to open it."
+        )
+    return found
