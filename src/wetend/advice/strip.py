@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import prod
 
-from wetend.advice.reasons import Caution, Working
+from wetend.advice.reasons import Caution, Figure, Working
+from wetend.advice.strip_cautions import SURFACE_WORDS, cautions_at
+from wetend.advice.strip_order import IN_PLACE, Ordered, Placed, needed_for, put_in_order
+from wetend.advice.strip_ways import SPOILT, lacking, tools_named, tools_to_hand, ways_of
+from wetend.advice.tools import TOOLS, title_of
 from wetend.pump.description import Pump
+from wetend.pump.measurements import PART_TITLES
 from wetend.pump.readings import ToolBag
-from wetend.pump.strip_graph import Operation
-from wetend.units.quantity import Ratio, S
+from wetend.pump.strip_graph import Operation, Surface
+from wetend.units.quantity import Minutes, Ratio, S, unit_of
 
 
 @dataclass(frozen=True)
@@ -50,11 +57,153 @@ class StripPlan:
     working: Working | None
 
 
-def tool_titles() -> dict[str, str]:
-    """All tools the tool knows, key to title, in the order to show them."""
-    raise NotImplementedError
+_TURN = {
+    "upright": "Stand it upright.",
+    "lying": "Lay it down on timber.",
+    "inverted": "Stand it on its head, on timber.",
+}
+
+
+def tool_titles(pump: Pump | None = None) -> dict[str, str]:
+    """All tools the tool knows, key to title, in the order to show them.
+
+    With a pump, tools that only its own description names come after the others.
+    """
+    own = sorted(tools_named(pump) - set(TOOLS)) if pump else []
+    return {**TOOLS, **{t: title_of(t) for t in own}}
 
 
 def plan_strip(pump: Pump, bag: ToolBag) -> StripPlan:
-    """Least expected time over all orders that respect precedence, tools, holding and shielding."""
-    raise NotImplementedError
+    """Least expected time over all orders that respect precedence, tools, holding and shielding.
+
+    Raises:
+        UnknownName: the bag names a tool that is not known.
+        NoAnswer: the pump's operations are too loosely ordered to prove a shortest order.
+    """
+    tools = tools_to_hand(pump, bag)
+    operations, not_given = needed_for(pump.strip, bag.goal)
+    why_not = [
+        f"No operation of this pump gives the {PART_TITLES[part]}: add one to its description."
+        for part in not_given
+    ]
+    why_not += [
+        f"{operation.title}: needs {'; and '.join(lacks)}."
+        for operation in operations
+        if (lacks := lacking(operation, tools))
+    ]
+    if why_not:
+        return StripPlan(bag.goal, False, tuple(why_not), (), 0.0, 0.0, (), "", None)
+    change = pump.strip.tool_change
+    ways = {o.key: ways_of(o, tools, tool_change=change) for o in operations}
+    return _plan(bag.goal, put_in_order(pump.strip, operations, ways))
+
+
+def _plan(goal: str, ordered: Ordered) -> StripPlan:
+    steps = tuple(_steps(ordered.placed))
+    time = sum(p.time for p in ordered.placed)
+    return StripPlan(
+        goal=goal,
+        possible=True,
+        why_not=(),
+        steps=steps,
+        time=time,
+        risk=1 - prod(1 - p.way.risk for p in ordered.placed),
+        keep=_keep([p.operation for p in ordered.placed]),
+        proof=_proof(ordered),
+        working=_working(ordered, time),
+    )
+
+
+def _steps(placed: Sequence[Placed]) -> Iterator[Step]:
+    shields = {s for p in placed for s in p.operation.unshields}
+    bare: set[Surface] = set()
+    pose = IN_PLACE[1]
+    for number, one in enumerate(placed, start=1):
+        operation = one.operation
+        pose = operation.pose or pose
+        yield Step(
+            number=number,
+            operation=operation,
+            tools=tuple(
+                title_of(c.tool) + (f" in place of {_named(c.instead_of)}" if c.instead_of else "")
+                for c in one.way.choices
+            ),
+            stand_ins=tuple(_stand_ins(one)),
+            time=one.time,
+            turn_to=_TURN[pose] if one.turned else "",
+            shielded=tuple(SURFACE_WORDS[s] for s in sorted(shields)),
+            risk=one.way.risk,
+            cautions=cautions_at(operation, tools=one.way.tools, first=number == 1, bare=bare),
+        )
+        shields -= set(operation.unshields)
+        bare |= {*operation.exposes, *operation.unshields}
+
+
+def _named(tool: str) -> str:
+    title = title_of(tool).lower()
+    return f"the {title}"
+
+
+def _stand_ins(one: Placed) -> Iterator[str]:
+    """A sentence on each stand-in, or second choice, that costs time or risks a part."""
+    for choice in one.way.choices:
+        costs = []
+        if choice.slower > 1:
+            costs.append(f"takes {choice.slower:.3g} times as long")
+        if choice.risk > 0:
+            costs.append(f"{choice.risk:.2g} chance of spoiling a part")
+        if costs or choice.instead_of:
+            note = f" ({choice.note})" if choice.note else ""
+            yield f"{title_of(choice.tool)}: {', '.join(costs) or 'as good'}{note}."
+
+
+def _keep(operations: Sequence[Operation]) -> tuple[str, ...]:
+    """What to keep and protect, for the parts that come out. Common practice, no source."""
+    given = {part for o in operations for part in o.gives}
+    bare = {s for o in operations for s in (*o.exposes, *o.unshields)}
+    rules = (
+        ("shim" in given, "Shims: count them, measure each, note where they lay; bag them."),
+        ("foot-seat" in given, "Seat: mark which face met the ball before it leaves your hand."),
+        ("foot-ball" in given, "Balls: wrap each, foot and piston valve apart; never drop one."),
+        ("moving-packings" in given, "V-rings: thread each set on a wire in order, lips one way."),
+        ("rod" in given, "Rod: wrap the chrome, lay it along timber, never across a vice's jaws."),
+        ("seal-land" in bare, "Seal lands: cover them; no scraper, no screwdriver."),
+        ("thread" in bare, "Threads: brush clean, cap them, no spanner inside a threaded bore."),
+        (bool(given), "Small parts: one tray for each end, in the order they came out."),
+    )
+    return tuple(text for holds, text in rules if holds)
+
+
+def _proof(ordered: Ordered) -> str:
+    many = f"{ordered.orders:,}" if ordered.orders is not None else "more than can be counted"
+    one = "order keeps" if ordered.orders == 1 else "orders keep"
+    return (
+        f"{many[0].upper()}{many[1:]} {one} all the rules. What is still to come depends only on "
+        "what is off, which tools are in hand and how the pump lies; "
+        f"{ordered.states:,} such states were examined, and every one left over would take longer "
+        "even if its remaining work needed no needless change of tools."
+    )
+
+
+def _working(ordered: Ordered, time: S) -> Working:
+    minutes = unit_of(Minutes)
+    bare = sum(p.way.time for p in ordered.placed)
+    spoilt = sum(p.way.risk for p in ordered.placed) * SPOILT
+    return Working(
+        title="Expected time of the strip",
+        formula="work × slower + fetching tools + turning the pump + risk × time of a spoilt part",
+        given=(
+            Figure("Work with these tools", bare, minutes),
+            Figure("Fetching tools and turning the pump", time - bare, minutes),
+            Figure("A spoilt part costs", SPOILT, minutes),
+        ),
+        result=(
+            Figure("Time on the tools", time, minutes),
+            Figure("Risk weighed in", spoilt, minutes),
+            Figure("Expected time, the least possible", ordered.expected, minutes),
+        ),
+        source="Best-first search over sets done (Held and Karp 1962; Hart, Nilsson and Raphael "
+        "1968); times and risks from the pump's description and common practice",
+        validity="Times are for a practised hand and a pump that comes apart; a seized thread "
+        "takes as long as it takes.",
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterator, Mapping
 from typing import Literal, Self
 
 from pydantic import Field, model_validator
@@ -40,7 +41,7 @@ class Operation(Noun):
     part: PartName
     time: S = Field(gt=0, le=14400)
     after: tuple[Slug, ...] = Field(default=(), description="Operations that must be done first")
-    needs: tuple[Need, ...] = ()
+    needs: tuple[Need, ...] = Field(default=(), max_length=4)
     pose: Pose | None = Field(default=None, description="How the pump must lie, if it matters")
     exposes: tuple[Surface, ...] = Field(default=(), description="Surfaces laid bare by this")
     swings_near: tuple[Surface, ...] = Field(default=(), description="Surfaces a tool swings near")
@@ -54,6 +55,9 @@ class Operation(Noun):
         default=(), description="Parts that can be judged after this"
     )
     cautions: tuple[Line, ...] = ()
+    leads: bool = Field(
+        default=False, description="Comes before all others in any plan that includes it"
+    )
 
 
 class StripGraph(Noun):
@@ -74,4 +78,53 @@ class StripGraph(Noun):
                 raise ValueError(
                     f"operation {operation.key!r} comes after {lost[0]!r}, which is not there"
                 )
+        ring = _ring(must_precede(self.operations))
+        if ring:
+            raise ValueError(
+                "these operations each have to come before the next and so can't be put in order "
+                f"(after, leads, shielding and holding counted): {', '.join(ring)}"
+            )
         return self
+
+
+def must_precede(operations: Collection[Operation]) -> dict[str, set[str]]:
+    """For each operation, by key, all that have to be done before it among those given.
+
+    Four rules: ``after``; an operation that ``leads`` comes before all others; a tool swings near a
+    surface only before the shield comes off it; what needs the assembly held comes before what
+    ends the hold. Common practice of the trade, no source.
+    """
+    keys = {o.key for o in operations}
+    return {
+        later.key: (set(later.after) & keys)
+        | {first.key for first in operations if first.key != later.key and _first(first, later)}
+        for later in operations
+    }
+
+
+def _first(first: Operation, later: Operation) -> bool:
+    """Whether a rule other than ``after`` puts one operation before another."""
+    return (
+        (first.leads and not later.leads)
+        or not set(first.swings_near).isdisjoint(later.unshields)
+        or (first.needs_held and later.ends_hold)
+    )
+
+
+def _ring(before: Mapping[str, set[str]]) -> tuple[str, ...]:
+    """Operations that wait for each other, or ``()`` when all can be put in order."""
+    waiting = {key: set(firsts) for key, firsts in before.items()}
+    while ready := [key for key, firsts in waiting.items() if not firsts]:
+        for key in ready:
+            del waiting[key]
+        for firsts in waiting.values():
+            firsts.difference_update(ready)
+    return tuple(_around(waiting)) if waiting else ()
+
+
+def _around(waiting: Mapping[str, set[str]]) -> Iterator[str]:
+    """One closed ring among operations that all wait, first to last."""
+    path = [next(iter(waiting))]
+    while (back := min(waiting[path[-1]])) not in path:
+        path.append(back)
+    yield from reversed(path[path.index(back) :])

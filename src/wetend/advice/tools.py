@@ -1,0 +1,113 @@
+"""Tools of the bag, and what stands in for a tool that is not there.
+
+Times and risks of stand-ins are common practice, no source: they put the orders of a plan in rank,
+and a pump's own description overrides them by naming its own choices.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+TOOLS: dict[str, str] = {
+    "timber-block": "Timber block",
+    "timber-dowel": "Timber dowel or wedge",
+    "rag": "Rag or cardboard",
+    "c-spanner": "C-spanner",
+    "pin-spanner": "Pin spanner",
+    "strap-wrench": "Strap wrench",
+    "pipe-wrench": "Pipe wrench",
+    "second-pipe-wrench": "Second pipe wrench",
+    "adjustable": "Adjustable spanner",
+    "second-adjustable": "Second adjustable spanner",
+    "open-spanners": "Open and ring spanners",
+    "socket-set": "Sockets and ratchet",
+    "allen-keys": "Hexagon (Allen) keys",
+    "tube": "Tube for leverage",
+    "soft-drift": "Soft (brass) drift",
+    "hammer": "Hammer",
+    "soft-hammer": "Soft-faced hammer",
+    "screwdriver": "Flat screwdriver",
+    "packing-hook": "Packing hook",
+    "circlip-pliers": "Circlip pliers",
+    "torque-wrench": "Torque wrench",
+    "feeler": "Feeler gauges",
+    "vice": "Vice",
+}
+"""Key to title, in the order to show them."""
+
+ALWAYS = frozenset({"timber-block", "timber-dowel", "rag"})
+"""What every site has, ticked or not."""
+
+LEVERED = frozenset({"tube", "pipe-wrench", "second-pipe-wrench", "c-spanner", "strap-wrench"})
+"""Tools that slip under a hard pull."""
+
+STRUCK = frozenset({"hammer", "soft-hammer", "soft-drift", "timber-dowel"})
+"""Tools that strike or are struck."""
+
+
+@dataclass(frozen=True)
+class StandIn:
+    """One tool used in place of another."""
+
+    tool: str
+    slower: float
+    """Time against the right tool's."""
+    risk: float
+    """Chance of spoiling a part."""
+    note: str
+
+
+STAND_INS: dict[str, tuple[StandIn, ...]] = {
+    "c-spanner": (
+        StandIn("strap-wrench", 1.5, 0.005, "slips on a tight nut: dry both first"),
+        StandIn("pipe-wrench", 1.5, 0.04, "its teeth bite: pack with rag and pull square"),
+    ),
+    "pin-spanner": (
+        StandIn("pipe-wrench", 1.6, 0.05, "its teeth bite: pack with rag, keep off threads"),
+    ),
+    "strap-wrench": (
+        StandIn("pipe-wrench", 1.2, 0.05, "squeezes a sleeve out of round: grip at the thick end"),
+    ),
+    "pipe-wrench": (StandIn("strap-wrench", 1.4, 0.005, "holds less: dry both first"),),
+    "second-pipe-wrench": (
+        StandIn("vice", 1.0, 0.005, "soft jaws, grip the flats or the thick end"),
+        StandIn("strap-wrench", 1.3, 0.005, "holds less: dry both first"),
+        StandIn("adjustable", 1.3, 0.01, "on flats only"),
+    ),
+    "adjustable": (
+        StandIn("open-spanners", 1.0, 0.0, "if one fits"),
+        StandIn("second-adjustable", 1.0, 0.0, ""),
+        StandIn("pipe-wrench", 1.5, 0.05, "its teeth round off flats"),
+    ),
+    "second-adjustable": (
+        StandIn("open-spanners", 1.0, 0.0, "if one fits"),
+        StandIn("vice", 1.1, 0.005, "soft jaws on the flats"),
+        StandIn("pipe-wrench", 1.5, 0.05, "its teeth round off flats"),
+    ),
+    "open-spanners": (StandIn("adjustable", 1.2, 0.01, "set it tight: it rounds off corners"),),
+    "socket-set": (
+        StandIn("open-spanners", 1.3, 0.0, ""),
+        StandIn("adjustable", 1.6, 0.01, "set it tight: it rounds off corners"),
+    ),
+    "tube": (StandIn("hammer", 1.4, 0.03, "blows on the spanner's end, short and square"),),
+    "soft-drift": (
+        StandIn("timber-dowel", 1.4, 0.005, "splits: tap lightly and clear the splinters"),
+    ),
+    "hammer": (StandIn("timber-block", 1.5, 0.005, "swing the block itself"),),
+    "soft-hammer": (
+        StandIn("hammer", 1.2, 0.01, "timber between hammer and part"),
+        StandIn("timber-block", 1.4, 0.005, "swing the block itself"),
+    ),
+    "packing-hook": (
+        StandIn("timber-dowel", 1.6, 0.005, "work round the ring a little at a time"),
+        StandIn("screwdriver", 1.3, 0.06, "the blade scores the gland bore: round it off first"),
+    ),
+    "circlip-pliers": (StandIn("screwdriver", 2.5, 0.05, "the ring springs out: hold it"),),
+    "vice": (StandIn("timber-block", 1.6, 0.01, "wedge it on timber; a second pair of hands"),),
+}
+"""For each tool, what stands in for it, best first."""
+
+
+def title_of(tool: str) -> str:
+    """A tool's title; a tool that only the pump's description names is called by its key."""
+    return TOOLS.get(tool, tool.replace("-", " ").capitalize())
