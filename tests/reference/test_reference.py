@@ -53,7 +53,7 @@ def meant(value: Any) -> Any:
         rest = {name: meant(item) for name, item in value.items() if name != "call"}
         return found(value["call"])(**rest)
     if len(value) == 1:
-        (name, text), = value.items()
+        ((name, text),) = value.items()
         if name in KIND_NAMES and isinstance(text, str):
             return read_quantity(text, KIND_NAMES[name], bare=KIND_NAMES[name].si)
     return {name: meant(item) for name, item in value.items()}
