@@ -1,0 +1,126 @@
+"""Where a clamped stack stops its housing turning, and which shims bring it where it should be."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from wetend.errors import BadInput
+from wetend.units.quantity import M, MFine, Rad, Ratio
+
+TURN = 2 * math.pi
+_MOST_SHIMS = 16
+
+
+def stop_angle(gap: M, lead: M) -> Rad:
+    r"""Angle at which the housing stops, from its datum, counted in the tightening direction.
+
+    .. math:: \theta=2\pi\,\operatorname{frac}\!\left(\frac{g}{l}\right),\qquad g=t-\sum_i h_i
+
+    ``gap`` is what the stack leaves of the depth at the datum turn; turning home closes it, one
+    lead a turn. A shim of a quarter of the lead turns the stop a quarter turn back. Rigid parts;
+    from the geometry of the helix. Between 0 and a full turn.
+
+    >>> math.degrees(stop_angle(0.0015, 0.002))
+    270.0
+    """
+    if lead <= 0:
+        raise BadInput("A thread needs a pitch above zero.")
+    part = math.fmod(gap / lead, 1.0)
+    part += part < 0
+    return 0.0 if 1.0 - part < 1e-9 else part * TURN  # a hair short of a whole turn is a turn
+
+
+def miss(angle: Rad, target: Rad) -> Rad:
+    """Shortest turn from target to angle, between half a turn back and half a turn on.
+
+    >>> math.degrees(miss(math.radians(350.0), math.radians(10.0)))
+    -20.0
+    """
+    return math.remainder(angle - target, TURN)
+
+
+def angle_spread(lead: M, spreads: Sequence[MFine]) -> Rad:
+    r"""Standard uncertainty of the stop angle from those of the depth and of every height.
+
+    .. math:: u_\theta=\frac{2\pi}{l}\sqrt{\sum_i u_i^2}
+
+    Independent heights, first order (JCGM 100:2008, 5.1.2). Not wrapped: beyond a quarter turn the
+    direction is as good as unknown.
+
+    >>> math.degrees(angle_spread(0.002, [20e-6] * 4))
+    7.2
+    """
+    return TURN / lead * math.hypot(*spreads)
+
+
+def within(target_miss: Rad, spread: Rad, tolerance: Rad) -> Ratio:
+    """Probability that the housing stops within the tolerance of its target.
+
+    Normal spread about the miss, whole turns added up (a wrapped normal law).
+
+    >>> within(0.0, math.radians(10.0), math.radians(19.6))
+    0.95
+    """
+    if spread <= 0:
+        return float(abs(target_miss) <= tolerance)
+    total = 0.0
+    for turns in range(-5, 6):
+        centre = target_miss + turns * TURN
+        high = math.erf((tolerance - centre) / (spread * math.sqrt(2)))
+        low = math.erf((-tolerance - centre) / (spread * math.sqrt(2)))
+        total += (high - low) / 2
+    return min(total, 1.0)
+
+
+@dataclass(frozen=True)
+class ShimChoice:
+    """The shims to put in and where the housing then stops."""
+
+    shims: tuple[M, ...]
+    angle: Rad
+    miss: Rad
+    """Signed; positive is past the target."""
+    tried: int
+    """Distinct subsets of the tin looked at."""
+
+
+def subsets(tin: Sequence[M], keep: int | None = None) -> list[tuple[M, ...]]:
+    """Every distinct subset of a tin of shims, fewest first, each in falling order.
+
+    Raises:
+        BadInput: more shims than can all be tried, or one of no thickness.
+
+    >>> subsets([0.0005, 0.0005])
+    [(), (0.0005,), (0.0005, 0.0005)]
+    """
+    if len(tin) > _MOST_SHIMS:
+        raise BadInput(f"At most {_MOST_SHIMS} shims can all be tried; give fewer.")
+    if any(not t > 0 for t in tin):
+        raise BadInput("A shim's thickness must be above zero.")
+    ordered = sorted(tin, reverse=True)
+    found: set[tuple[M, ...]] = {()}
+    for shim in ordered:
+        found |= {(*held, shim) for held in found if keep is None or len(held) < keep}
+    return sorted(found, key=lambda s: (len(s), math.fsum(s)))
+
+
+def choose_shims(gap: M, lead: M, tin: Sequence[M], *, target: Rad = 0.0) -> ShimChoice:
+    """The subset of the tin that brings the stop nearest its target, by trying every one.
+
+    Of subsets within a thousandth of a degree the fewest shims, then the thinnest, are taken.
+
+    >>> best = choose_shims(0.0017, 0.002, [0.0005, 0.0005, 0.0002], target=math.pi)
+    >>> best.shims, round(math.degrees(best.angle))
+    ((0.0005, 0.0002), 180)
+    """
+    every = subsets(tin)
+    totals = np.array([math.fsum(s) for s in every])
+    angles = (gap - totals) / lead * TURN
+    misses = np.abs(np.remainder(angles - target + math.pi, TURN) - math.pi)
+    best = int(np.flatnonzero(misses <= misses.min() + math.radians(1e-3))[0])
+    angle = stop_angle(gap - float(totals[best]), lead)
+    return ShimChoice(every[best], angle, miss(angle, target), len(every))

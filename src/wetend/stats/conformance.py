@@ -1,0 +1,228 @@
+"""Does a measured value meet its limit? Probability, guard bands, decisions and their risks.
+
+Source: JCGM 106:2012, *The role of measurement uncertainty in conformity assessment*; ISO 14253-1
+for the decision by guard bands.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Protocol
+
+from scipy.integrate import quad
+from scipy.optimize import brentq
+from scipy.special import ndtr, ndtri, stdtr
+
+from wetend.errors import BadInput, NoAnswer
+from wetend.units.quantity import Ratio
+
+
+class Decision(StrEnum):
+    """What may be said of a measured thing against its limits."""
+
+    CONFORMS = "conforms"
+    FAILS = "does not conform"
+    UNDECIDED = "not proven"
+
+
+class Prior(Protocol):
+    """What was known before measuring; any frozen SciPy distribution is one."""
+
+    def pdf(self, x: float, /) -> float:
+        """Density."""
+
+    def cdf(self, x: float, /) -> float:
+        """Probability of being at most ``x``."""
+
+    def ppf(self, q: float, /) -> float:
+        """Value not exceeded with probability ``q``."""
+
+
+@dataclass(frozen=True)
+class Risks:
+    """Chances, before measuring, of accepting a bad item and of rejecting a good one."""
+
+    consumer: Ratio
+    producer: Ratio
+
+
+def _below(value: float, uncertainty: float, limit: float, degrees: float) -> float:
+    """Probability that the true value lies at or below the limit."""
+    if uncertainty == 0:
+        return 1.0 if value <= limit else 0.0
+    z = (limit - value) / uncertainty
+    return float(ndtr(z)) if math.isinf(degrees) else float(stdtr(degrees, z))
+
+
+def _check(uncertainty: float, lower: float | None, upper: float | None) -> None:
+    if not uncertainty >= 0:
+        raise BadInput("A standard uncertainty cannot be negative.")
+    if lower is None and upper is None:
+        raise BadInput("A limit is needed to judge against: lower, upper or both.")
+    if lower is not None and upper is not None and lower > upper:
+        raise BadInput("The lower limit lies above the upper one.")
+
+
+def conformance_probability(
+    value: float,
+    uncertainty: float,
+    *,
+    lower: float | None = None,
+    upper: float | None = None,
+    degrees: float = math.inf,
+) -> Ratio:
+    r"""Probability that the true value lies within the limits.
+
+    .. math:: p_c = \Phi\!\left(\frac{T_U-y}{u}\right)-\Phi\!\left(\frac{T_L-y}{u}\right)
+
+    Value, uncertainty and limits share one unit. Holds where knowledge of the measurand is normal
+    about the measured value (little known beforehand); with few degrees of freedom Student's t
+    takes the place of the normal.
+    Source: JCGM 106:2012, 7.2 to 7.4.
+
+    Raises:
+        BadInput: no limit, limits crossed, or a negative uncertainty.
+
+    >>> conformance_probability(13.6, 1.8, lower=12.5, upper=16.3)
+    0.6626
+    """
+    _check(uncertainty, lower, upper)
+    high = 1.0 if upper is None else _below(value, uncertainty, upper, degrees)
+    if lower is None:
+        return high
+    if uncertainty == 0:
+        return float(value >= lower) * high
+    low = _below(value, uncertainty, lower, degrees)
+    return 1.0 - low if upper is None else max(high - low, 0.0)
+
+
+def decide(probability: Ratio, *, accept: Ratio = 0.95, reject: Ratio = 0.05) -> Decision:
+    """Decision from a conformance probability.
+
+    Conforms at ``accept`` and above, fails at ``reject`` and below, undecided between. The usual
+    5 % risk of a wrong word to either side is the default (ISO 14253-1:2017 by memory).
+
+    Raises:
+        BadInput: the thresholds are crossed or outside 0 to 1.
+
+    >>> decide(0.97).value, decide(0.5).value, decide(0.01).value
+    ('conforms', 'not proven', 'does not conform')
+    """
+    if not 0 <= reject < accept <= 1:
+        raise BadInput("The rejecting probability must lie below the accepting one, both 0 to 1.")
+    if probability >= accept:
+        return Decision.CONFORMS
+    return Decision.FAILS if probability <= reject else Decision.UNDECIDED
+
+
+def guard_band(uncertainty: float, *, confidence: Ratio = 0.95) -> float:
+    r"""Width to stay inside a limit so that conformity is proven with the confidence given.
+
+    .. math:: g = u\,\Phi^{-1}(p)
+
+    One-sided: the other limit is far away compared with the uncertainty.
+    Source: JCGM 106:2012, 8.3; 1.65 u at 95 % is the default of ISO 14253-1:2017 (from memory).
+
+    >>> guard_band(1.0)
+    1.6449
+    """
+    return uncertainty * float(ndtri(confidence))
+
+
+def decide_by_guard_band(
+    value: float, guard: float, *, lower: float | None = None, upper: float | None = None
+) -> Decision:
+    """Decision by guard bands on both sides of each limit.
+
+    Conformity is proven inside the limits drawn in by the guard, non-conformity outside the limits
+    widened by it; between them nothing is proven.
+    Source: ISO 14253-1, decision rules (from memory).
+
+    >>> decide_by_guard_band(10.02, 0.04, lower=9.95, upper=10.05).value
+    'not proven'
+    """
+    _check(guard, lower, upper)
+    low = -math.inf if lower is None else lower
+    high = math.inf if upper is None else upper
+    if low + guard <= value <= high - guard:
+        return Decision.CONFORMS
+    return Decision.FAILS if not low - guard <= value <= high + guard else Decision.UNDECIDED
+
+
+def _integrate(density: Callable[[float], float], low: float, high: float, width: float) -> float:
+    """Integral over a stretch, split where the measurement's own width sets the scale."""
+    if not low < high:
+        return 0.0
+    pieces = max(1, min(40, math.ceil((high - low) / (4 * width)))) if width > 0 else 1
+    step = (high - low) / pieces
+    return sum(
+        quad(density, low + i * step, low + (i + 1) * step, epsabs=1e-12, epsrel=1e-10)[0]
+        for i in range(pieces)
+    )
+
+
+def risks(
+    prior: Prior,
+    uncertainty: float,
+    limits: tuple[float, float],
+    acceptance: tuple[float, float] | None = None,
+) -> Risks:
+    r"""Consumer's and producer's risk of an acceptance rule, before anything is measured.
+
+    .. math:: R_C=\int_{\bar C} g_0(\eta)\,P(\text{accept}\mid\eta)\,d\eta,\qquad
+              R_P=\int_{C} g_0(\eta)\,P(\text{reject}\mid\eta)\,d\eta
+
+    A missing limit is ``-inf`` or ``inf``; ``acceptance`` is ``limits`` unless given. Measurement
+    error is normal. Source: JCGM 106:2012, 9.5.
+
+    >>> from scipy.stats import gamma
+    >>> risks(gamma(4, scale=0.25), 0.25, (0.0, 2.0)).consumer
+    0.00802
+    """
+    if not uncertainty > 0:
+        raise BadInput("Risks need a standard uncertainty above zero.")
+    low, high = limits
+    accept_low, accept_high = acceptance or limits
+
+    def accepted(true: float) -> float:
+        return float(
+            ndtr((accept_high - true) / uncertainty) - ndtr((accept_low - true) / uncertainty)
+        )
+
+    bottom, top = float(prior.ppf(1e-13)), float(prior.ppf(1 - 1e-13))
+    inside = (max(low, bottom), min(high, top))
+
+    def bad(true: float) -> float:
+        return float(prior.pdf(true)) * accepted(true)
+
+    def good(true: float) -> float:
+        return float(prior.pdf(true)) * (1.0 - accepted(true))
+
+    consumer = _integrate(bad, bottom, min(low, top), uncertainty)
+    consumer += _integrate(bad, max(high, bottom), top, uncertainty)
+    return Risks(consumer, _integrate(good, *inside, uncertainty))
+
+
+def acceptance_limit(prior: Prior, uncertainty: float, upper: float, risk: Ratio) -> float:
+    """Upper acceptance limit that keeps the consumer's risk down to ``risk``.
+
+    Source: JCGM 106:2012, 9.5.4.
+
+    Raises:
+        NoAnswer: the risk is met without any guard band, or by none within ten uncertainties.
+
+    >>> from scipy.stats import gamma
+    >>> acceptance_limit(gamma(4, scale=0.25), 0.25, 2.0, 0.001)
+    1.672
+    """
+
+    def excess(limit: float) -> float:
+        return risks(prior, uncertainty, (-math.inf, upper), (-math.inf, limit)).consumer - risk
+
+    least = upper - 10 * uncertainty
+    if excess(upper) <= 0 or excess(least) > 0:
+        raise NoAnswer("No guard band of up to ten uncertainties brings about just this risk.")
+    return float(brentq(excess, least, upper, xtol=1e-10 * max(abs(upper), uncertainty)))
