@@ -1,1 +1,1 @@
-"""cli."""
+"""The command line: one file a stage, every command with ``--json``."""

@@ -5,7 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from wetend.advice.calculators.calculator import Calculation, calculate, described
+from wetend.advice.calculators.calculator import (
+    Calculation,
+    Calculator,
+    calculate,
+    described,
+)
 from wetend.advice.calculators.catalogue import CALCULATORS, find_calculator
 from wetend.units.kinds import System
 
@@ -25,3 +30,12 @@ def run(
 def catalogue() -> list[dict[str, Any]]:
     """Every calculator with its fields, units and source, ready for JSON."""
     return [described(c) for c in CALCULATORS]
+
+
+def find(name: str) -> Calculator:
+    """The calculator so named.
+
+    Raises:
+        UnknownName: no such calculator.
+    """
+    return find_calculator(name)

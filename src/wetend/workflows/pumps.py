@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.toml import pump_from_toml
+from wetend.records.entries import Entry
 from wetend.records.fold import VisitSummary, fold_history, fold_pump
 from wetend.workflows.desk import Desk
 
@@ -32,14 +33,14 @@ class PumpView:
 def list_pumps(desk: Desk) -> tuple[PumpLine, ...]:
     """Every pump of the depot, by name."""
     entries = desk.depot.entries()
-    by_pump: dict[str, list] = {}
+    by_pump: dict[str, list[Entry]] = {}
     for entry in entries:
         by_pump.setdefault(entry.pump, []).append(entry)
     lines = []
     for own in by_pump.values():
         if not any(e.kind == "pump-described" for e in own):
             continue
-        history = tuple(reversed(fold_history(own)))
+        history = fold_history(own)
         unfinished = next((v for v in history if not v.closed), None)
         lines.append(
             PumpLine(fold_pump(own), len(history), history[0] if history else None, unfinished)
@@ -50,7 +51,7 @@ def list_pumps(desk: Desk) -> tuple[PumpLine, ...]:
 def view(desk: Desk, key: str) -> PumpView:
     """One pump and its history, latest visit first."""
     pump = desk.pump(key)
-    return PumpView(pump, tuple(reversed(fold_history(desk.depot.entries(pump=key)))))
+    return PumpView(pump, fold_history(desk.depot.entries(pump=key)))
 
 
 def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:

@@ -25,8 +25,7 @@ def start(desk: Desk, begun: VisitStart) -> str:
 
 def open_visits(desk: Desk) -> tuple[VisitSummary, ...]:
     """Visits not signed off yet, latest first."""
-    history = fold_history(desk.depot.entries())
-    return tuple(v for v in reversed(history) if not v.closed)
+    return tuple(v for v in fold_history(desk.depot.entries()) if not v.closed)
 
 
 def find(desk: Desk, start_of_id: str) -> str:
@@ -37,7 +36,7 @@ def find(desk: Desk, start_of_id: str) -> str:
     """
     ids = [v.id for v in fold_history(desk.depot.entries())]
     if start_of_id == "last" and ids:
-        return ids[-1]
+        return ids[0]
     wanted = start_of_id.strip().lower()
     hits = [i for i in ids if len(wanted) >= 4 and (i.startswith(wanted) or i.endswith(wanted))]
     if len(hits) != 1:

@@ -1,0 +1,139 @@
+"""The ``wetend`` command: loads each subcommand only when it is run."""
+
+from __future__ import annotations
+
+import importlib
+import logging
+import os
+import sys
+from typing import Annotated, Any
+
+import typer
+from typer.core import TyperCommand, TyperGroup
+from typer.exceptions import TyperException
+
+from wetend import __version__
+from wetend.cli.session import Session, Units
+from wetend.errors import WetendError
+
+COMMANDS: dict[str, str] = {
+    "demo": "Build the invented demo depot, start the server and open the page.",
+    "serve": "Serve a depot's pages on this machine.",
+    "pump": "List, show and describe pumps.",
+    "visit": "Start, list and show visits; add photos and notes.",
+    "complaint": "Stage 1: what the crew says.",
+    "make-safe": "Stage 1: the make-safe list.",
+    "coating": "The coating in the pump, by name or described.",
+    "checks": "Stage 2: running checks and what explains them.",
+    "strip": "Stage 3: the tool bag and the strip card.",
+    "inspect": "Stage 4: parts measured and judged.",
+    "rebuild": "Stage 5: the seal stack, shims, elbow and lift.",
+    "prove": "Stage 6: proof readings against this pump's limits.",
+    "handover": "Stage 7: the set-up sheet.",
+    "sign-off": "Stage 7: sign the visit off.",
+    "report": "Write a visit's PDF: report, strip card or set-up sheet.",
+    "calc": "Any formula on its own.",
+    "backup": "Write a depot to one archive and check it.",
+    "restore": "Read an archive into a depot; nothing is overwritten.",
+}
+"""Command names in the order shown, with the line of help each has."""
+
+
+def _module(name: str) -> str:
+    return f"wetend.cli.{name.replace('-', '_')}"
+
+
+class LazyGroup(TyperGroup):
+    """A group that lists its commands without importing them."""
+
+    def list_commands(self, ctx: Any) -> list[str]:  # noqa: ARG002 - the base class sets it
+        """Names in the order of the job."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ARG002 - as above
+        """A name and a line of help, enough to list it."""
+        if cmd_name not in COMMANDS:
+            return None
+        return TyperCommand(cmd_name, help=COMMANDS[cmd_name])
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """The command itself, imported now that it is to run."""
+        name, stub, rest = super().resolve_command(ctx, args)
+        if name is None or stub is None:
+            return name, stub, rest
+        module = importlib.import_module(_module(name))
+        command = typer.main.get_command(module.app)
+        command.name = name
+        return name, command, rest
+
+
+app = typer.Typer(
+    cls=LazyGroup,
+    name="wetend",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    help="Keep high-pressure piston spray pumps working: find the fault, strip, judge, rebuild, "
+    "prove, hand over. Visits are named by their id, its last letters, or `last`.",
+)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"wetend {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def root(
+    ctx: typer.Context,
+    depot: Annotated[
+        str, typer.Option(envvar="WETEND_DEPOT", help="Depot file, or postgresql:// address.")
+    ] = "",
+    who: Annotated[str, typer.Option(envvar="WETEND_WHO", help="Your name, put to entries.")] = "",
+    place: Annotated[str, typer.Option(envvar="WETEND_PLACE", help="Where you are.")] = "",
+    units: Annotated[
+        Units, typer.Option(envvar="WETEND_UNITS", help="Units answers are shown in.")
+    ] = Units.METRIC,
+    version: Annotated[  # noqa: ARG001 - acted on by its callback
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
+    ] = False,
+) -> None:
+    """Options that hold for every command."""
+    ctx.obj = Session(where=depot, who=who, place=place, units=units)
+
+
+def run(arguments: list[str]) -> int:
+    """Run the command line on these arguments and give the exit code."""
+    try:
+        code = app(arguments, prog_name="wetend", standalone_mode=False)
+    except WetendError as error:
+        sys.stderr.write(f"wetend: {error}\n")
+        return error.exit_code
+    except TyperException as error:
+        told = " ".join(str(getattr(error, "message", "") or error).split())
+        sys.stderr.write(f"wetend: {told}\n")
+        return int(getattr(error, "exit_code", 2)) or 2
+    except (KeyboardInterrupt, EOFError, typer.Abort):
+        sys.stderr.write("wetend: stopped\n")
+        return 1
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except OSError as error:
+        sys.stderr.write(f"wetend: {error.strerror or error}: {error.filename or ''}\n")
+        return 1
+    except Exception as error:
+        if os.environ.get("WETEND_DEBUG"):
+            logging.getLogger("wetend").exception("inside wetend")
+        sys.stderr.write(
+            f"wetend: something went wrong inside ({type(error).__name__}); nothing was "
+            "half-written. Set WETEND_DEBUG=1 to see where.\n"
+        )
+        return 1
+    return code if isinstance(code, int) else 0
+
+
+def main() -> None:
+    """Entry point of the console script."""
+    sys.exit(run(sys.argv[1:]))

@@ -1,0 +1,30 @@
+"""``wetend backup``: a depot to one archive, checked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import opened
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.stage import AsJson, stage_app
+from wetend.records.backup import back_up
+
+app = stage_app()
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    target: Annotated[Path, typer.Argument(help="The archive to write, such as depot.zip.")],
+    as_json: AsJson = False,
+) -> None:
+    """Write entries and photos to one archive, read it back and check every hash."""
+    with opened(ctx) as desk:
+        told = back_up(desk.depot, target)
+        if as_json:
+            write_json(told)
+        else:
+            Sheet(desk.system).line(f"Wrote and checked {target}: {told}")

@@ -1,0 +1,83 @@
+"""``wetend calc``: any formula on its own."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import pairs
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.session import Session
+from wetend.errors import BadInput
+from wetend.units.show import show, significant
+from wetend.workflows import calculators
+
+app = typer.Typer(add_completion=False, rich_markup_mode=None)
+
+
+def _write_list(sheet: Sheet) -> None:
+    for entry in calculators.catalogue():
+        fields = " ".join(
+            f"{f['name']}=" if f["required"] else f"[{f['name']}=]" for f in entry["fields"]
+        )
+        sheet.line(f"{entry['name']}  {fields}")
+
+
+def _write_help(sheet: Sheet, name: str) -> None:
+    calculator = calculators.find(name)
+    sheet.heading(calculator.title)
+    for f in calculator.fields:
+        need = "" if f.required else " (may be left out)"
+        unit = f", like {f.unit.kind.example}" if f.unit else ""
+        choices = f": {', '.join(f.choices)}" if f.choices else ""
+        sheet.line(f"  {f.name}={unit}{choices}{need} {f.hint}".rstrip())
+    typed = " ".join(
+        f"{k}={v!r}" if " " in v else f"{k}={v}" for k, v in calculator.example.items()
+    )
+    sheet.line(f"Example: wetend calc {calculator.name} {typed}")
+
+
+@app.command()
+def calc(
+    ctx: typer.Context,
+    name: Annotated[str, typer.Argument(help="Which calculator; --list shows all.")] = "",
+    given: Annotated[
+        list[str] | None, typer.Argument(help="field=value, such as pressure=200bar; bare is SI.")
+    ] = None,
+    listed: Annotated[bool, typer.Option("--list", help="List all calculators.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")] = False,
+) -> None:
+    """Any formula on its own: its answer, the formula, the source and where it holds."""
+    session: Session = ctx.obj or Session()
+    sheet = Sheet(session.units.value)
+    if listed:
+        if as_json:
+            write_json(calculators.catalogue())
+        else:
+            _write_list(sheet)
+        return
+    if not name:
+        raise BadInput("Say which calculator; `wetend calc --list` shows all.")
+    if not given and not as_json:
+        _write_help(sheet, name)
+        return
+    done = calculators.run(name, pairs(given or []))
+    if as_json:
+        write_json(done.as_json())
+        return
+    sheet.heading(done.calculator.title)
+    for key, value in done.outcome.values.items():
+        out = done.calculator.outputs[key]
+        values = value if isinstance(value, tuple) else (value,)
+        told = ", ".join(
+            v if isinstance(v, str)
+            else show(v, out.unit, sheet.system) if out.unit else significant(v, 4)
+            for v in values
+        )  # fmt: skip
+        sheet.line(f"  {out.label}: {told or 'none'}")
+    sheet.line(f"Formula: {done.calculator.formula}")
+    sheet.line(f"Source: {done.calculator.source}")
+    sheet.line(f"Holds: {done.validity}")
+    for caution in done.cautions:
+        sheet.line(f"! {caution}")

@@ -1,0 +1,110 @@
+"""``wetend checks``: running checks read, and what explains them."""
+
+from __future__ import annotations
+
+import itertools
+import sys
+import time
+from typing import Annotated
+
+import typer
+
+from wetend.advice.diagnosis import Diagnosis, Prediction
+from wetend.cli.desk import pairs
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
+from wetend.errors import BadInput
+from wetend.pump.readings import CheckReadings
+from wetend.units.fields import read
+from wetend.units.quantity import Creep, CycleRate, LeakFlow, Pa, Percent, S, unit_of
+from wetend.workflows import checks
+from wetend.workflows.checks import ChecksView
+from wetend.workflows.desk import Desk
+
+app = stage_app()
+
+
+def _predicted(sheet: Sheet, title: str, read: Prediction) -> None:
+    sheet.line(title)
+    sheet.figure("up-stroke", read.up_time, unit_of(S))
+    sheet.figure("down-stroke", read.down_time, unit_of(S))
+    sheet.figure("gauge spraying", read.spray_pressure, unit_of(Pa))
+    sheet.figure("gauge at stall", read.stall_pressure, unit_of(Pa))
+    sheet.figure("creep up at stall", read.creep_up, unit_of(Creep))
+    sheet.figure("creep down at stall", read.creep_down, unit_of(Creep))
+    sheet.figure("cycles", read.cycle_rate, unit_of(CycleRate))
+
+
+def _found(sheet: Sheet, found: Diagnosis) -> None:
+    sheet.heading("What explains the readings")
+    rows = []
+    for f in found.findings:
+        size = "" if f.leak is None else " to ".join(
+            sheet.show(v, unit_of(LeakFlow)) for v in (f.leak.low, f.leak.high)
+        )  # fmt: skip
+        rows.append([f.fault.value, f.word, sheet.show(f.probability, unit_of(Percent)), size])
+    sheet.table(["fault", "", "chance", "leak at stall, nine times in ten"], rows)
+    if not found.explained:
+        sheet.line("Nothing known here explains these readings together; check them again.")
+    sheet.line(found.why)
+    first = "Leave the wet end alone." if found.leave_wet_end else ""
+    sheet.line(f"{first} Open first: {found.open_first}. Next check: {found.next_check}".strip())
+    for caution in found.cautions:
+        sheet.caution(caution)
+
+
+def write(sheet: Sheet, seen: ChecksView) -> None:
+    """Readings expected of a sound pump, and the diagnosis."""
+    if seen.healthy is None:
+        sheet.line("Say first which coating is in the pump: wetend coating VISIT KEY")
+        return
+    _predicted(sheet, "A sound pump with this coating:", seen.healthy)
+    if seen.diagnosis is None:
+        sheet.line("No reading yet.")
+    else:
+        _found(sheet, seen.diagnosis)
+
+
+def tapped(first: str) -> dict[str, str]:
+    """Stroke times from the return key pressed at each turn; ``q`` and return ends."""
+    sys.stderr.write(f"Press return at each turn; the first stroke timed is {first}. q ends.\n")
+    marks: list[float] = []
+    for line in sys.stdin:
+        if line.strip().lower() == "q":
+            break
+        marks.append(time.monotonic())
+    spans = [later - earlier for earlier, later in itertools.pairwise(marks)]
+    ups, downs = (spans[::2], spans[1::2]) if first == "up" else (spans[1::2], spans[::2])
+    return {"up_times": ", ".join(f"{t:.3f}" for t in ups),
+            "down_times": ", ".join(f"{t:.3f}" for t in downs)}  # fmt: skip
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    name: VisitName,
+    given: Given = None,
+    tap: Annotated[
+        str, typer.Option(help="Time strokes by the return key; up or down first.")
+    ] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Keep readings: up_times= down_times= spray_pressure= stall_pressure= creep_up= creep_down= …
+
+    Stalling: the rod can move; keep hands clear, and never feel for a leak.
+    """
+    if tap not in ("", "up", "down"):
+        raise BadInput("--tap is up or down: which stroke comes first.")
+
+    def keep(desk: Desk, visit_id: str) -> None:
+        old = desk.visit(visit_id).readings
+        kept = old.model_dump(exclude_none=True) if old else {}
+        typed = pairs(given or []) | (tapped(tap) if tap else {})
+        new = read(CheckReadings, typed)
+        merged = kept | new.model_dump(exclude_unset=True)
+        checks.save(desk, visit_id, CheckReadings.model_validate(merged))
+
+    keep_and_show(
+        ctx, name, keep=keep if given or tap else None, view=checks.view, write=write,
+        as_json=as_json,
+    )  # fmt: skip

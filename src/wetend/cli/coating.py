@@ -1,0 +1,46 @@
+"""``wetend coating``: which coating is in the pump."""
+
+from __future__ import annotations
+
+import typer
+
+from wetend.cli.checks import write
+from wetend.cli.desk import noun_from, opened
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.stage import AsJson, Given, VisitName, stage_app
+from wetend.pump.coating import Coating
+from wetend.units.quantity import KgPerM3, unit_of
+from wetend.workflows import checks, visits
+
+app = stage_app()
+
+
+@app.command()
+def command(
+    ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
+) -> None:
+    """Choose a coating by its key, or describe one: key= name= density= cup= cup_time= …
+
+    Without a coating named, those known here are listed.
+    """
+    with opened(ctx) as desk:
+        sheet = Sheet(desk.system)
+        if not given:
+            known = desk.coatings()
+            if as_json:
+                write_json(known)
+                return
+            sheet.table(
+                ["key", "name", "density", "wear"],
+                [[c.key, c.name, sheet.show(c.density, unit_of(KgPerM3)), c.abrasiveness]
+                 for c in known],
+            )  # fmt: skip
+            return
+        by_key = len(given) == 1 and "=" not in given[0]
+        coating = desk.coating(given[0]) if by_key else noun_from(Coating, given)
+        visit_id = visits.find(desk, name)
+        visits.choose_coating(desk, visit_id, coating)
+        if as_json:
+            write_json(coating)
+        else:
+            write(sheet, checks.view(desk, visit_id))

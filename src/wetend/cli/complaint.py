@@ -1,0 +1,34 @@
+"""``wetend complaint``: what the crew says."""
+
+from __future__ import annotations
+
+import typer
+
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.pump.readings import Complaint
+from wetend.workflows import complaint
+from wetend.workflows.complaint import ComplaintView
+
+app = stage_app()
+
+
+def write(sheet: Sheet, seen: ComplaintView) -> None:
+    """The complaint, first suspicions and whether the pump is safe."""
+    if seen.visit.complaint:
+        sheet.line(f"Said: {seen.visit.complaint.said}")
+        sheet.line(f"Seen: {', '.join(seen.visit.complaint.seen) or 'nothing ticked'}")
+    for suspicion in seen.suspicions:
+        sheet.line(f"- {suspicion.fault.value}: {suspicion.why}")
+    sheet.line("Make-safe list: " + ("done, zero seen" if seen.safe else "NOT done"))
+
+
+@app.command()
+def command(
+    ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
+) -> None:
+    """Keep what the crew says: said= seen= since= (sights with commas)."""
+    keep_and_show(
+        ctx, name, keep=keeper(Complaint, given, complaint.save_complaint), view=complaint.view,
+        write=write, as_json=as_json,
+    )  # fmt: skip

@@ -1,0 +1,55 @@
+"""``wetend handover``: the set-up sheet."""
+
+from __future__ import annotations
+
+import typer
+
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.pump.readings import SetUpRequest
+from wetend.units.quantity import M3, CycleRate, M3PerS, Pa, unit_of
+from wetend.workflows import handover
+from wetend.workflows.handover import HandoverView
+
+app = stage_app()
+
+
+def write(sheet: Sheet, seen: HandoverView) -> None:
+    """The set-up sheet as text."""
+    if seen.sheet is None:
+        sheet.line(
+            seen.no_answer or "Say first which coating is in the pump: wetend coating VISIT KEY"
+        )
+        return
+    s = seen.sheet
+    sheet.heading("Settings for this coating")
+    for label, value in (
+        ("pressure at the nozzle", s.nozzle_pressure), ("hose loss", s.hose_loss),
+        ("lift", s.lift_loss), ("pressure at the pump", s.pump_pressure),
+        ("supply at the drive", s.supply_pressure), ("stall pressure then", s.stall_pressure),
+        (f"weakest rating ({s.weakest_part})", s.weakest_rating),
+        ("suction margin", s.suction_margin),
+    ):  # fmt: skip
+        sheet.figure(label, value, unit_of(Pa))
+    sheet.figure("flow", s.flow, unit_of(M3PerS))
+    sheet.figure("cycles", s.cycle_rate, unit_of(CycleRate))
+    for setting in s.settings:
+        sheet.line(f"{sheet.verdict(setting.verdict)}  {setting.title}: {setting.why}")
+    for advice in s.advice:
+        sheet.line(f"- {advice}")
+    if s.repack_after:
+        low, high = (sheet.show(v, unit_of(M3)) for v in (s.repack_after.low, s.repack_after.high))
+        sheet.line(f"Next repack after {low} to {high}.")
+    for caution in s.cautions:
+        sheet.caution(caution)
+
+
+@app.command()
+def command(
+    ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
+) -> None:
+    """Work out settings: hose_lift= guns= spray_pressure= temperature= nozzle_orifice= …"""
+    keep_and_show(
+        ctx, name, keep=keeper(SetUpRequest, given, handover.save_set_up), view=handover.view,
+        write=write, as_json=as_json,
+    )  # fmt: skip

@@ -1,0 +1,67 @@
+"""``wetend inspect``: parts measured and judged."""
+
+from __future__ import annotations
+
+from typing import Annotated, cast
+
+import typer
+
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.errors import BadInput, UnknownName
+from wetend.pump.measurements import Measured
+from wetend.records.entries import PAYLOADS
+from wetend.units.noun import Noun
+from wetend.units.quantity import LeakFlow, Percent, unit_of
+from wetend.workflows import inspect
+from wetend.workflows.desk import Desk
+from wetend.workflows.inspect import MEASURED_KINDS, InspectView
+
+app = stage_app()
+
+
+def write(sheet: Sheet, seen: InspectView) -> None:
+    """Every judged part, the worst first."""
+    if not seen.judgements:
+        sheet.line(f"Nothing measured yet. Parts: {', '.join(MEASURED_KINDS)}.")
+    for judged in seen.judgements:
+        sheet.heading(f"{sheet.verdict(judged.verdict)}  {judged.title}")
+        sheet.line(f"  {judged.why}")
+        for check in judged.checks:
+            sheet.line(
+                f"  {check.title}: {sheet.show(check.value, check.unit)} "
+                f"(± {sheet.show(check.uncertainty, check.unit)}), "
+                f"{sheet.show(check.probability, unit_of(Percent))} sure it conforms: "
+                f"{check.verdict.value}. {check.why}"
+            )
+        if judged.leak is not None:
+            sheet.figure("leak at working pressure", judged.leak, unit_of(LeakFlow))
+        for advice in judged.advice:
+            sheet.line(f"  {advice}")
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    name: VisitName,
+    part: Annotated[str, typer.Argument(help=" | ".join(MEASURED_KINDS))] = "",
+    given: Given = None,
+    as_json: AsJson = False,
+) -> None:
+    """Keep one part's measurements, such as: inspect last rod diameters="26.97, 26.98 mm"."""
+    if part and part not in MEASURED_KINDS:
+        raise UnknownName(f"“{part[:40]}” is not measured here; {', '.join(MEASURED_KINDS)} are.")
+    if part and not given:
+        raise BadInput(f"Give what was measured, such as {next(iter(_fields(part)))}=…")
+    noun = next((PAYLOADS[k] for k in MEASURED_KINDS if k == part), None)
+    keep = keeper(noun, given, _save) if noun else None
+    keep_and_show(ctx, name, keep=keep, view=inspect.view, write=write, as_json=as_json)
+
+
+def _save(desk: Desk, visit_id: str, measured: Noun) -> None:
+    inspect.save(desk, visit_id, cast(Measured, measured))
+
+
+def _fields(part: str) -> list[str]:
+    noun = next(PAYLOADS[k] for k in MEASURED_KINDS if k == part)
+    return list(noun.model_fields)[1:] or list(noun.model_fields)

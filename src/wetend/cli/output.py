@@ -1,0 +1,106 @@
+"""What commands write: JSON of any answer, or text a person reads on a narrow screen."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import math
+import sys
+from datetime import datetime
+from enum import Enum
+from typing import Any
+
+from pydantic import BaseModel
+from rich.console import Console
+from rich.table import Table
+
+from wetend.advice.reasons import Caution, Verdict, Working
+from wetend.records.entries import Entry
+from wetend.units.kinds import System
+from wetend.units.quantity import Unit
+from wetend.units.show import show
+
+_SHAPES = {
+    Verdict.KEEP: "●", Verdict.TURN: "◐", Verdict.DRESS: "◒", Verdict.REPLACE: "✕",
+    Verdict.MEASURE_AGAIN: "?", Verdict.PASS: "●", Verdict.FAIL: "✕", Verdict.NOT_PROVEN: "?",
+    Verdict.ENOUGH: "●", Verdict.WATCH: "▲",
+}  # fmt: skip
+
+
+def plain(value: Any) -> Any:
+    """Any answer as JSON types: numbers SI, units by symbol, entries without their payload text."""
+    if isinstance(value, Unit):
+        return value.kind.si
+    if isinstance(value, Entry):
+        return {"id": value.id, "kind": value.kind, "at": value.at.isoformat(), "who": value.who}
+    if isinstance(value, BaseModel):
+        return value.model_dump(mode="json")
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {f.name: plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
+    if isinstance(value, Enum):
+        return value.value
+    if isinstance(value, datetime):
+        return value.isoformat()
+    if isinstance(value, dict):
+        return {str(plain(k)): plain(v) for k, v in value.items()}
+    if isinstance(value, list | tuple | set | frozenset):
+        return [plain(v) for v in value]
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value if isinstance(value, str | int | float | bool | None) else str(value)
+
+
+def write_json(value: Any) -> None:
+    """Write an answer as JSON to standard output."""
+    sys.stdout.write(json.dumps(plain(value), ensure_ascii=False, indent=2) + "\n")
+
+
+class Sheet:
+    """A plain text answer: headings, lines, tables and cautions. People's text is never markup."""
+
+    def __init__(self, system: System = "metric") -> None:
+        self.system = system
+        self._console = Console(markup=False, highlight=False, emoji=False)
+
+    def heading(self, text: str) -> None:
+        """A heading line."""
+        self._console.print(text, style="bold")
+
+    def line(self, text: str = "") -> None:
+        """One line, wrapped to the screen."""
+        self._console.print(text)
+
+    def figure(self, label: str, value: float | None, unit: Unit) -> None:
+        """A label and a figure in the person's units."""
+        told = "not known" if value is None else show(value, unit, self.system)
+        self._console.print(f"  {label}: {told}")
+
+    def show(self, value: float, unit: Unit) -> str:
+        """A figure in the person's units."""
+        return show(value, unit, self.system)
+
+    def verdict(self, verdict: Verdict) -> str:
+        """A verdict as shape and word."""
+        return f"{_SHAPES[verdict]} {verdict.value}"
+
+    def table(self, columns: list[str], rows: list[list[str]]) -> None:
+        """A table."""
+        table = Table(box=None, pad_edge=False, header_style="bold")
+        for column in columns:
+            table.add_column(column, overflow="fold")
+        for row in rows:
+            table.add_row(*row)
+        self._console.print(table)
+
+    def caution(self, caution: Caution) -> None:
+        """A caution, before the step it belongs to."""
+        sign = "DANGER" if caution.weight == "danger" else "CARE"
+        self._console.print(f"! {sign}: {caution.text}", style="bold")
+
+    def working(self, working: Working) -> None:
+        """The working of one sum."""
+        self._console.print(f"  {working.title}: {working.formula}")
+        for part in (*working.given, *working.result):
+            self._console.print(f"    {part.label} = {show(part.value, part.unit, self.system)}")
+        self._console.print(f"    Source: {working.source}")
+        self._console.print(f"    Holds: {working.validity}")

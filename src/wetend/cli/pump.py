@@ -1,0 +1,112 @@
+"""``wetend pump``: the fleet, and describing a pump."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import opened
+from wetend.cli.output import Sheet, write_json
+from wetend.errors import BadInput, NotFound
+from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
+from wetend.units.quantity import M, M3Small, unit_of
+from wetend.workflows import pumps
+
+app = typer.Typer(
+    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
+    help="List, show and describe pumps.",
+)  # fmt: skip
+AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
+
+
+@app.command("list")
+def list_all(ctx: typer.Context, as_json: AsJson = False) -> None:
+    """Every pump of the depot."""
+    with opened(ctx) as desk:
+        lines = pumps.list_pumps(desk)
+        if as_json:
+            write_json([{"key": p.pump.key, "name": p.pump.name, "site": p.pump.site,
+                         "build": p.pump.build, "visits": p.visits,
+                         "open_visit": p.open_visit.id if p.open_visit else None}
+                        for p in lines])  # fmt: skip
+            return
+        Sheet(desk.system).table(
+            ["key", "name", "site", "visits", "open visit"],
+            [[p.pump.key, p.pump.name, p.pump.site, str(p.visits),
+              p.open_visit.id[-6:] if p.open_visit else ""] for p in lines],
+        )  # fmt: skip
+
+
+@app.command()
+def show(
+    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """One pump and its history."""
+    with opened(ctx) as desk:
+        seen = pumps.view(desk, key)
+        if as_json:
+            write_json(seen)
+            return
+        sheet = Sheet(desk.system)
+        sheet.heading(f"{seen.pump.name} ({seen.pump.key})  {seen.pump.build}  {seen.pump.site}")
+        sheet.figure("bore", seen.pump.cylinder.bore, unit_of(M))
+        sheet.figure("rod", seen.pump.rod.diameter, unit_of(M))
+        sheet.figure("stroke", seen.pump.stroke, unit_of(M))
+        sheet.figure("a cycle delivers", seen.pump.displacement, unit_of(M3Small))
+        sheet.table(
+            ["visit", "started", "complaint", "fitted", "state"],
+            [[v.id[-6:], f"{v.started:%Y-%m-%d}", v.complaint[:60], v.fitted[:60],
+              "signed off" if v.closed else "open"] for v in seen.history],
+        )  # fmt: skip
+
+
+@app.command()
+def describe(
+    ctx: typer.Context,
+    file: Annotated[Path, typer.Argument(help="TOML file, or - for standard input.")],
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Allow a later description of a known pump.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Keep a pump described in a TOML file; `wetend pump example` shows one."""
+    if str(file) == "-":
+        text = sys.stdin.read(300_000)
+    elif not file.is_file():
+        raise NotFound(f"There is no file “{file}”.")
+    else:
+        try:
+            text = file.read_text("utf-8")
+        except UnicodeDecodeError as error:
+            raise BadInput(f"“{file}” is not UTF-8 text.") from error
+    with opened(ctx) as desk:
+        pump = pumps.describe_toml(desk, text, new=not replace)
+        if as_json:
+            write_json({"key": pump.key, "name": pump.name})
+        else:
+            Sheet(desk.system).line(f"Kept pump {pump.key} ({pump.name}).")
+
+
+@app.command()
+def toml(ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")]) -> None:
+    """A pump's description as TOML."""
+    with opened(ctx) as desk:
+        sys.stdout.write(to_toml(desk.pump(key)))
+
+
+@app.command()
+def example(
+    key: Annotated[str, typer.Argument(help=" or ".join(DEMO_PUMPS))] = DEMO_PUMPS[0],
+) -> None:
+    """A demo pump's TOML, to start a description of your own from."""
+    sys.stdout.write(to_toml(demo_pump(key)))
+
+
+@app.command()
+def schema() -> None:
+    """JSON Schema of a pump's TOML."""
+    write_json(pump_schema())

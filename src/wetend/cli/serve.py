@@ -1,0 +1,29 @@
+"""``wetend serve``: a depot's pages on this machine."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import depot_place
+from wetend.cli.serving import serve
+from wetend.cli.session import Session
+from wetend.cli.stage import stage_app
+
+app = stage_app()
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    host: Annotated[str, typer.Option(help="Address to listen on.")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(min=1, max=65500, help="Port to listen on.")] = 8642,
+    passcode: Annotated[
+        str, typer.Option(envvar="WETEND_PASSCODE", help="Needed to serve other machines.")
+    ] = "",
+    open_page: Annotated[bool, typer.Option("--open", help="Open the page in a browser.")] = False,
+) -> None:
+    """Serve a depot's pages, to this machine only unless a passcode is set."""
+    place = depot_place(ctx.obj or Session())
+    serve(place, host=host, port=port, passcode=passcode, show_page=open_page)

@@ -1,0 +1,73 @@
+"""Start the pages' server on this machine and open a browser at it."""
+
+from __future__ import annotations
+
+import os
+import socket
+import threading
+import time
+import webbrowser
+
+import typer
+import uvicorn
+
+from wetend.errors import BadInput, Refused
+
+_LOOPBACK = {"127.0.0.1", "localhost", "::1"}
+
+
+def free_port(host: str, wanted: int) -> int:
+    """The port wanted, or the next free one within twenty of it.
+
+    Raises:
+        BadInput: none of them is free.
+    """
+    for port in range(wanted, wanted + 20):
+        family = socket.AF_INET6 if ":" in host else socket.AF_INET
+        with socket.socket(family, socket.SOCK_STREAM) as probe:
+            probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                probe.bind((host, port))
+            except OSError:
+                continue
+            return port
+    raise BadInput(f"No port from {wanted} to {wanted + 19} is free; choose one with --port.")
+
+
+def check_reach(host: str, passcode: str) -> None:
+    """Refuse to be reached from other machines without a passcode.
+
+    Raises:
+        Refused: the host is not this machine alone and no passcode is set.
+    """
+    if host not in _LOOPBACK and len(passcode) < 6:
+        raise Refused(
+            "Without a passcode the pages are for this machine only. Set WETEND_PASSCODE to six or "
+            "more characters to serve other machines."
+        )
+
+
+def _open_when_up(host: str, port: int, address: str) -> None:
+    for _ in range(100):
+        try:
+            with socket.create_connection((host, port), timeout=0.2):
+                webbrowser.open(address)
+                return
+        except OSError:
+            time.sleep(0.1)
+
+
+def serve(where: str, *, host: str, port: int, passcode: str, show_page: bool) -> None:
+    """Serve a depot until stopped."""
+    check_reach(host, passcode)
+    port = free_port(host, port)
+    address = f"http://{'[' + host + ']' if ':' in host else host}:{port}/"
+    os.environ["WETEND_DEPOT"] = where
+    os.environ["WETEND_PASSCODE"] = passcode
+    typer.echo(f"wetend is at {address}  (stop with Ctrl-C)")
+    if show_page:
+        threading.Thread(target=_open_when_up, args=(host, port, address), daemon=True).start()
+    uvicorn.run(
+        "wetend.web.serving:from_environment", factory=True, host=host, port=port,
+        log_level="warning", server_header=False, date_header=True,
+    )  # fmt: skip

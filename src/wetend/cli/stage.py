@@ -1,0 +1,60 @@
+"""What the stage commands have in common: read fields, keep an entry, show the stage."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Annotated, Any, TypeVar
+
+import typer
+from pydantic import BaseModel
+
+from wetend.cli.desk import noun_from, opened
+from wetend.cli.output import Sheet, write_json
+from wetend.workflows import visits
+from wetend.workflows.desk import Desk
+
+NounT = TypeVar("NounT", bound=BaseModel)
+ViewT = TypeVar("ViewT")
+
+VisitName = Annotated[str, typer.Argument(help="The visit's id, its last letters, or `last`.")]
+Given = Annotated[
+    list[str] | None,
+    typer.Argument(help="field=value entries to keep; without any, the stage is only shown."),
+]
+AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
+
+
+def stage_app() -> typer.Typer:
+    """A command of its own."""
+    return typer.Typer(add_completion=False, rich_markup_mode=None)
+
+
+def keep_and_show(
+    ctx: typer.Context,
+    name: str,
+    *,
+    keep: Callable[[Desk, str], Any] | None,
+    view: Callable[[Desk, str], ViewT],
+    write: Callable[[Sheet, ViewT], None],
+    as_json: bool,
+) -> None:
+    """Keep an entry if there is one to keep, then show the stage as it stands."""
+    with opened(ctx) as desk:
+        visit_id = visits.find(desk, name)
+        if keep is not None:
+            keep(desk, visit_id)
+        seen = view(desk, visit_id)
+        if as_json:
+            write_json(seen)
+        else:
+            write(Sheet(desk.system), seen)
+
+
+def keeper(
+    noun: type[NounT], given: Sequence[str] | None, save: Callable[[Desk, str, NounT], Any]
+) -> Callable[[Desk, str], Any] | None:
+    """How to keep what was given; ``None`` when nothing was."""
+    if not given:
+        return None
+    built = noun_from(noun, given)
+    return lambda desk, visit_id: save(desk, visit_id, built)

@@ -1,0 +1,72 @@
+"""``wetend strip``: the tool bag and the strip card."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.pump.readings import StripProgress, ToolBag
+from wetend.units.quantity import Minutes, Percent, unit_of
+from wetend.workflows import strip
+from wetend.workflows.desk import Desk
+from wetend.workflows.strip import NOT_SAFE, StripView
+
+app = stage_app()
+
+
+def write(sheet: Sheet, seen: StripView) -> None:
+    """The strip card as text."""
+    if not seen.may_start:
+        sheet.line(f"! DANGER: {NOT_SAFE}")
+    if seen.plan is None:
+        sheet.line("Say what is in the tool bag: tools=KEY,KEY… goal=whole. Known tools:")
+        for key, title in seen.tools.items():
+            sheet.line(f"  {key}  {title}")
+        return
+    plan = seen.plan
+    if not plan.possible:
+        sheet.heading("This can't be done safely here:")
+        for why in plan.why_not:
+            sheet.line(f"- {why}")
+        return
+    sheet.heading(
+        f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(Minutes))}, "
+        f"risk to parts {sheet.show(plan.risk, unit_of(Percent))}"
+    )
+    for step in plan.steps:
+        for caution in step.cautions:
+            sheet.caution(caution)
+        if step.turn_to:
+            sheet.line(f"   Lay the pump {step.turn_to}.")
+        done = "●" if step.operation.key in seen.done else "○"
+        tools = f" [{', '.join(step.tools)}]" if step.tools else ""
+        sheet.line(f"{done} {step.number}. {step.operation.title}{tools}")
+        for stand_in in step.stand_ins:
+            sheet.line(f"     {stand_in}")
+    for keep in plan.keep:
+        sheet.line(f"Keep: {keep}")
+    sheet.line(plan.proof)
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    name: VisitName,
+    given: Given = None,
+    done: Annotated[list[str] | None, typer.Option(help="An operation done, by its key.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Tell the tool bag (tools= vice= place= goal=) and get the strip card."""
+    keep = keeper(ToolBag, given, strip.save_bag)
+    if done:
+
+        def keep(desk: Desk, visit_id: str) -> None:
+            visit = desk.visit(visit_id)
+            so_far = visit.progress.done if visit.progress else ()
+            both = tuple(dict.fromkeys((*so_far, *done)))
+            strip.save_progress(desk, visit_id, StripProgress(done=both))
+
+    keep_and_show(ctx, name, keep=keep, view=strip.view, write=write, as_json=as_json)

@@ -1,0 +1,241 @@
+"""The demo depot: invented pumps and two years of invented visits, readings played by the model.
+
+Each story in ``demo_scenario.toml`` names a fault and its size; the readings kept are what the
+stroke model gives for that fault, with the spread of a thumb and a gauge put on.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from importlib import resources
+from typing import Any
+
+import numpy as np
+from numpy.random import Generator
+
+from wetend.advice.diagnosis import Fault, Prediction, predict
+from wetend.advice.strip import plan_strip, tool_titles
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.measurements import (
+    BallMeasured,
+    CylinderMeasured,
+    PackingsMeasured,
+    ProofReadings,
+    RodMeasured,
+    SeatMeasured,
+    StackMeasured,
+)
+from wetend.pump.readings import (
+    CheckReadings,
+    Complaint,
+    MakeSafe,
+    SetUpRequest,
+    SignOff,
+    StripProgress,
+    ToolBag,
+    VisitStart,
+)
+from wetend.pump.toml import demo_coatings, demo_pump
+from wetend.records.entries import Entry, EntryKind, new_entry
+from wetend.records.ids import new_id
+from wetend.records.store import Depot
+from wetend.units import kinds
+from wetend.units.noun import Noun
+from wetend.units.parse import read_quantity
+
+TECHNICIAN = "J. Vantrell (demo)"
+_SITE_TOOLS = (
+    "timber-block", "soft-drift", "c-spanner", "pipe-wrench", "second-pipe-wrench", "adjustable",
+    "hammer", "tube",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Story:
+    """One visit of the scenario."""
+
+    pump: Pump
+    coating: Coating
+    at: datetime
+    told: dict[str, Any]
+
+
+def _scenario() -> dict[str, Any]:
+    text = resources.files("wetend.workflows").joinpath("demo_scenario.toml").read_text("utf-8")
+    return tomllib.loads(text)
+
+
+def demo_fleet() -> tuple[Pump, ...]:
+    """The six pumps of the demo depot, three of each build."""
+    fleet = []
+    for row in _scenario()["pump"]:
+        like = demo_pump(row["like"])
+        change: dict[str, Any] = {k: row[k] for k in ("key", "name", "site")}
+        if "nozzle" in row:
+            orifice = read_quantity(row["nozzle"], kinds.LENGTH, bare="m")
+            change["nozzle"] = like.nozzle.model_copy(update={"orifice": orifice})
+        if "hose" in row:
+            length = read_quantity(row["hose"], kinds.LENGTH, bare="m")
+            first = like.hose[0].model_copy(update={"length": length})
+            change["hose"] = (first, *like.hose[1:])
+        fleet.append(like.model_copy(update=change))
+    return tuple(fleet)
+
+
+def _played(story: Story) -> tuple[Prediction, Prediction]:
+    """What the pump would read sound, and with the story's fault."""
+    fault, size = Fault(story.told["fault"]), story.told.get("leak", "")
+    sound = predict(story.pump, story.coating)
+    if not size:
+        return sound, sound
+    leak = read_quantity(size, kinds.FLOW, bare="m^3/s")
+    return sound, predict(story.pump, story.coating, leaks={fault: leak})
+
+
+def _taps(rng: Generator, seconds: float, strokes: int) -> tuple[float, ...]:
+    return tuple(round(max(seconds + e, 0.05), 2) for e in rng.normal(0.0, 0.08, strokes))
+
+
+def _altered(fault: Fault, read: Prediction) -> dict[str, float]:
+    """Readings of the faults that are no leak, by the rough measure of the story."""
+    times = {"up_time": read.up_time, "down_time": read.down_time,
+             "spray": read.spray_pressure, "stall": read.stall_pressure}  # fmt: skip
+    factors = {
+        Fault.NOZZLE: {"up_time": 0.62, "down_time": 0.62, "spray": 0.85},
+        Fault.DRIVE_WEAK: {"up_time": 1.25, "down_time": 1.25, "spray": 0.66, "stall": 0.66},
+        Fault.FILTER: {"up_time": 1.5, "down_time": 1.5, "spray": 1.05},
+    }.get(fault, {})
+    return {name: value * factors.get(name, 1.0) for name, value in times.items()}
+
+
+def _readings(story: Story, rng: Generator) -> CheckReadings:
+    fault = Fault(story.told["fault"])
+    read = _played(story)[1]
+    seen = _altered(fault, read)
+    whole = not story.told.get("open")
+    return CheckReadings(
+        up_times=_taps(rng, seen["up_time"], 8),
+        down_times=_taps(rng, seen["down_time"], 8),
+        spray_pressure=round(seen["spray"] / 1e5) * 1e5,
+        stall_pressure=round(seen["stall"] / 1e5) * 1e5 if whole else None,
+        creep_up=round(read.creep_up * 6e4) / 6e4 if whole else None,
+        creep_down=round(read.creep_down * 6e4) / 6e4 if whole else None,
+        wet_cup="coating in it" if fault is Fault.STATIC_PACKINGS else "clean",
+    )
+
+
+def _measured(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
+    pump, told = story.pump, story.told
+    ball = pump.foot_valve.ball_diameter - rng.uniform(5e-6, 40e-6, 3)
+    yield (
+        "ball",
+        BallMeasured(diameters=tuple(ball), marks="dents or scars" if "chip" in told else "none"),
+    )
+    chip = read_quantity(told["chip"], kinds.LENGTH, bare="m") if "chip" in told else 0.0
+    yield (
+        "seat",
+        SeatMeasured(chip_depth=chip, chip_width=1.5e-3 if chip else None, concentric="yes"),
+    )
+    worn = "chrome lost" in told["found"].lower()
+    yield "rod", RodMeasured(
+        diameters=tuple(pump.rod.diameter - rng.uniform(2e-6, 25e-6, 4)),
+        chrome="flaking or lost" if worn else "whole", ends="sound",
+    )  # fmt: skip
+    score = read_quantity(told["score"], kinds.LENGTH, bare="m") if "score" in told else 0.0
+    yield "cylinder", CylinderMeasured(
+        diameters=tuple(pump.cylinder.bore + rng.uniform(5e-6, 60e-6, 6)),
+        score_depth=score, score_width=0.4e-3 if score else None,
+        score_direction="lengthwise" if score else "none",
+    )  # fmt: skip
+    torn = "moving packings" in told["fitted"].lower()
+    yield "packings", PackingsMeasured(set="moving", lips="torn" if torn else "sharp")
+
+
+def _proof(story: Story) -> ProofReadings:
+    sound = _played(story)[0]
+    return ProofReadings(
+        solvent_lost=0.0, solvent_head=0.05, solvent_time=120.0,
+        stall_pressure=round(sound.stall_pressure / 1e5) * 1e5, stall_time=60.0,
+        stall_creep_up=0.0005, stall_creep_down=0.0005,
+        up_time=round(sound.up_time, 2), down_time=round(sound.down_time, 2),
+        bucket_volume=story.pump.displacement * 19.6, bucket_cycles=20.0, wet_cup="clean",
+    )  # fmt: skip
+
+
+def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
+    """What the visit's entries say, in the order they were made."""
+    told = story.told
+    yield (
+        "visit-started",
+        VisitStart(pump=story.pump.key, site=story.pump.site, reason=told["said"]),
+    )
+    yield "complaint", Complaint(said=told["said"], seen=tuple(told["seen"]))
+    yield "coating", story.coating
+    if told.get("open"):
+        yield "check-readings", _readings(story, rng)
+        return
+    yield "make-safe", MakeSafe(
+        drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
+        gun_dead=True, no_blockage=True, bonded=True, protected=True,
+    )  # fmt: skip
+    yield "check-readings", _readings(story, rng)
+    if "left shut" not in told["fitted"] and "Nothing in the wet end" not in told["fitted"]:
+        yield from _opened(story, rng)
+    yield "set-up", SetUpRequest()
+    yield "sign-off", SignOff(
+        technician=TECHNICIAN, received_by="crew lead", found=told["found"], fitted=told["fitted"],
+        watch=told["watch"], come_back=told["back"],
+    )  # fmt: skip
+
+
+def _opened(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
+    bag = ToolBag(tools=tuple(t for t in _SITE_TOOLS if t in tool_titles()), goal="whole")
+    yield "tool-bag", bag
+    plan = plan_strip(story.pump, bag)
+    yield "strip-progress", StripProgress(done=tuple(s.operation.key for s in plan.steps))
+    yield from _measured(story, rng)
+    heights = {p.name: p.height + float(rng.normal(0.0, 15e-6)) for p in story.pump.stack.parts}
+    yield (
+        "stack",
+        StackMeasured(
+            heights=heights, tin=(1e-3, 0.5e-3, 0.5e-3, 0.25e-3, 0.25e-3, 0.1e-3), lever=0.5
+        ),
+    )
+    yield "proof", _proof(story)
+
+
+def _entries(story: Story, rng: Generator) -> Iterator[Entry]:
+    visit = new_id()
+    at = story.at
+    for kind, noun in _nouns(story, rng):
+        yield new_entry(
+            kind, noun, pump=story.pump.key, visit=visit, who=TECHNICIAN, place=story.pump.site,
+            device="demo", at=at,
+        )  # fmt: skip
+        at += timedelta(minutes=float(rng.integers(2, 12)))
+
+
+def build_demo(depot: Depot, *, now: datetime | None = None, seed: int = 20) -> int:
+    """Fill an empty depot with the demo scenario and give the number of entries kept.
+
+    The same seed gives the same readings; only ids and dates differ.
+    """
+    rng = np.random.default_rng(seed)
+    now = now or datetime.now(UTC)
+    fleet = {p.key: p for p in demo_fleet()}
+    coatings = {c.key: c for c in demo_coatings()}
+    first = now - timedelta(days=730)
+    kept = [
+        new_entry("pump-described", p, pump=p.key, who=TECHNICIAN, device="demo", at=first)
+        for p in fleet.values()
+    ]
+    for told in sorted(_scenario()["visit"], key=lambda v: -v["days"]):
+        at = now - timedelta(days=told["days"], hours=1.5)
+        story = Story(fleet[told["pump"]], coatings[told["coating"]], at, told)
+        kept += _entries(story, rng)
+    depot.append(*kept)
+    return len(kept)
