@@ -2,15 +2,34 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
 
-Line = Annotated[str, StringConstraints(strip_whitespace=True, max_length=200)]
+_NO_CHARACTER = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+
+
+def _keepable(text: str) -> str:
+    """Text that every database, drawing and report can hold.
+
+    Source: Extensible Markup Language (XML) 1.0, production 2, Char.
+    """
+    odd = _NO_CHARACTER.search(text)
+    if odd:
+        raise ValueError(f"the control character U+{ord(odd[0]):04X} can't be kept; take it out")
+    return text
+
+
+_Keepable = AfterValidator(_keepable)
+
+Line = Annotated[str, StringConstraints(strip_whitespace=True, max_length=200), _Keepable]
 """One line of people's text: data, never markup."""
-Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=4000)]
+Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=4000), _Keepable]
 """Several lines of people's text: data, never markup."""
-Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80)]
+Name = Annotated[
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80), _Keepable
+]
 """What something is called."""
 Slug = Annotated[
     str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]{0,62}$", strip_whitespace=True)

@@ -1,0 +1,156 @@
+"""What tests share: a depot on each database, the demo pumps, and the rule about skipping.
+
+A test whose database or browser is missing is skipped and says why; with ``CI=true`` every skip is
+a failure, so that nothing goes untested unseen.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+import shutil
+import signal
+import subprocess
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import psycopg
+import pytest
+from psycopg import sql
+from sqlalchemy import make_url
+
+from wetend.pump.description import Pump
+from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.records.store import Depot
+
+_NO_SKIPS = os.environ.get("CI", "").lower() in {"true", "1"}
+_BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")
+
+
+def _refuse_skip(report: pytest.TestReport | pytest.CollectReport) -> None:
+    if _NO_SKIPS and report.skipped and not hasattr(report, "wasxfail"):
+        why = report.longrepr[2] if isinstance(report.longrepr, tuple) else report.longrepr
+        report.outcome = "failed"
+        report.longrepr = f"With CI=true nothing may be skipped. {why}"
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport() -> Iterator[None]:
+    """A skipped test fails where ``CI=true``."""
+    report = yield
+    _refuse_skip(report)
+    return report
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report() -> Iterator[None]:
+    """A skipped module fails where ``CI=true``."""
+    report = yield
+    _refuse_skip(report)
+    return report
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Path:
+    """The browser: ``WETEND_TEST_CHROMIUM``, or the first Chromium on the path."""
+    named = os.environ.get("WETEND_TEST_CHROMIUM") or next(
+        filter(None, map(shutil.which, _BROWSERS)), ""
+    )
+    if not named or not Path(named).is_file():
+        pytest.skip("No Chromium found: install it or name it in WETEND_TEST_CHROMIUM.")
+    return Path(named)
+
+
+def _postgresql_programs() -> Path | None:
+    """Folder of the newest PostgreSQL server's programs on this machine."""
+    on_path = shutil.which("initdb")
+    found = sorted(
+        Path("/usr/lib/postgresql").glob("*/bin/initdb"), key=lambda p: float(p.parts[-3])
+    )
+    return Path(on_path).parent if on_path else found[-1].parent if found else None
+
+
+def _temporary_cluster(programs: Path, folder: Path) -> Iterator[str]:
+    """A PostgreSQL server of our own, on a socket only; its server refuses to run as root."""
+    account = (
+        {"user": "postgres", "group": "postgres", "extra_groups": ()} if os.geteuid() == 0 else {}
+    )
+    data = folder / "data"
+    if account:
+        shutil.chown(folder, "postgres", "postgres")
+    subprocess.run(
+        [programs / "initdb", "-D", data, "-U", "wetend", "-A", "trust", "-E", "UTF8",
+         "--no-locale", "-N"],
+        check=True, capture_output=True, cwd=folder, **account,
+    )  # fmt: skip
+    with (folder / "log").open("wb") as log, subprocess.Popen(
+        [programs / "postgres", "-D", data, "-k", folder, "-c", "listen_addresses=", "-F"],
+        stdout=log, stderr=log, cwd=folder, **account,
+    ) as server:  # fmt: skip
+        try:
+            url = f"postgresql://wetend@/postgres?host={folder}"
+            _wait_for(url, server, folder / "log")
+            yield url
+        finally:
+            server.send_signal(signal.SIGINT)  # stop at once, whoever is connected
+
+
+def _wait_for(url: str, server: subprocess.Popen[bytes], log: Path) -> None:
+    give_up = time.monotonic() + 60
+    while server.poll() is None and time.monotonic() < give_up:
+        try:
+            psycopg.connect(url).close()
+            return
+        except psycopg.OperationalError:
+            time.sleep(0.05)
+    pytest.fail(f"The temporary PostgreSQL server did not start:\n{log.read_text('utf-8')}")
+
+
+@pytest.fixture(scope="session")
+def postgresql_server() -> Iterator[str]:
+    """A PostgreSQL server: ``WETEND_TEST_POSTGRESQL``, or a temporary one started here."""
+    named = os.environ.get("WETEND_TEST_POSTGRESQL")
+    programs = _postgresql_programs()
+    if named:
+        yield named.replace("postgresql+psycopg://", "postgresql://")
+    elif programs:
+        with tempfile.TemporaryDirectory(prefix="wetend-pg-", ignore_cleanup_errors=True) as folder:
+            yield from _temporary_cluster(programs, Path(folder))
+    else:
+        pytest.skip("No PostgreSQL: install its server or name one in WETEND_TEST_POSTGRESQL.")
+
+
+@pytest.fixture
+def postgresql_url(postgresql_server: str) -> Iterator[str]:
+    """An empty PostgreSQL database of the test's own."""
+    name = f"wetend_test_{secrets.token_hex(6)}"
+    with psycopg.connect(postgresql_server, autocommit=True) as server:
+        server.execute(sql.SQL("CREATE DATABASE {}").format(sql.Identifier(name)))
+        yield make_url(postgresql_server).set(database=name).render_as_string(hide_password=False)
+        server.execute(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(name)))
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.postgresql)])
+def depot_place(
+    request: pytest.FixtureRequest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> str:
+    """Where a new depot may be opened, on each kind of database in turn."""
+    if request.param == "sqlite":
+        return str(tmp_path / "depot.sqlite3")
+    monkeypatch.setenv("WETEND_PHOTOS", str(tmp_path / "photos"))
+    return str(request.getfixturevalue("postgresql_url"))
+
+
+@pytest.fixture
+def depot(depot_place: str) -> Iterator[Depot]:
+    """A new depot, on each kind of database in turn."""
+    with Depot.open(depot_place) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="session")
+def demo_pumps() -> tuple[Pump, ...]:
+    """The two demo pumps."""
+    return tuple(demo_pump(key) for key in DEMO_PUMPS)

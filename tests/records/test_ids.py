@@ -1,0 +1,82 @@
+"""Ids: the layout of RFC 9562 and an order that survives the clock."""
+
+from __future__ import annotations
+
+import itertools
+import time
+import uuid
+from concurrent.futures import ThreadPoolExecutor
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from wetend.errors import BadInput
+from wetend.records import ids
+from wetend.records.ids import IdMaker, new_id, time_of
+
+
+def test_layout_is_version_7_of_the_rfc_variant() -> None:
+    """RFC 9562, sections 4.1, 4.2 and 5.7, read by the standard library's own UUID class."""
+    for _ in range(1000):
+        made = uuid.UUID(new_id())
+        assert made.version == 7
+        assert made.variant == uuid.RFC_4122
+
+
+def test_time_stands_in_the_first_48_bits() -> None:
+    """RFC 9562, section 5.7: milliseconds since the Unix epoch, most significant bits first."""
+    before = time.time_ns() // 1_000_000
+    stamp = uuid.UUID(new_id()).int >> 80
+    assert before <= stamp <= time.time_ns() // 1_000_000 + 1
+
+
+def test_time_of_the_rfc_example() -> None:
+    """RFC 9562, appendix A.6: 017F22E2-79B0-7CC3-98C4-DC0C0C07398F is 2022-02-22 14:22:22 -5:00."""
+    example = uuid.UUID("017F22E2-79B0-7CC3-98C4-DC0C0C07398F").hex
+    assert time_of(example) == datetime(2022, 2, 22, 19, 22, 22, tzinfo=UTC)
+
+
+def test_time_of_an_id_after_the_last_year() -> None:
+    with pytest.raises(BadInput, match="9999"):
+        time_of("ffffffffffff7fffbfffffffffffffff")
+
+
+@given(clock=st.lists(st.integers(0, 2**47), min_size=2, max_size=60))
+def test_ids_grow_whatever_the_clock_does(clock: list[int]) -> None:
+    """RFC 9562, section 6.2: a clock that stands still or steps back must not break the order."""
+    with pytest.MonkeyPatch.context() as patch:
+        ticks = iter(clock)
+        patch.setattr(ids.time, "time_ns", lambda: next(ticks) * 1_000_000)
+        maker = IdMaker()
+        made = [maker.make() for _ in clock]
+    assert all(a < b for a, b in itertools.pairwise(made))
+    assert all(uuid.UUID(m).version == 7 and uuid.UUID(m).variant == uuid.RFC_4122 for m in made)
+
+
+def test_full_tail_borrows_the_next_millisecond() -> None:
+    full = ids._pack(1000, 2**74 - 1)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(ids.time, "time_ns", lambda: 5_000_000)
+        later = IdMaker().make(after=full)
+    assert later > full
+    assert time_of(later) - time_of(full) == timedelta(milliseconds=1)
+
+
+def test_later_than_an_id_from_a_fast_clock() -> None:
+    """A correction sorts after what it corrects, though the other device's clock was ahead."""
+    ahead = ids._pack(time.time_ns() // 1_000_000 + 3_600_000, 12345)
+    assert new_id(after=ahead) > ahead
+    assert new_id() < ahead
+
+
+def test_nothing_is_later_than_the_end_of_time() -> None:
+    with pytest.raises(BadInput, match="clock"):
+        new_id(after=ids._pack(2**48 - 1, 2**74 - 1))
+
+
+def test_threads_never_share_an_id() -> None:
+    with ThreadPoolExecutor(8) as pool:
+        made = list(itertools.chain(*pool.map(lambda _: [new_id() for _ in range(500)], range(8))))
+    assert len(set(made)) == len(made)
