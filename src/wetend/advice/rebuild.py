@@ -2,96 +2,151 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
 
-from wetend.advice.reasons import Caution, Interval, Verdict, Working
+from wetend.advice.reasons import Interval, Verdict
+from wetend.advice.stack_answer import Squeeze, StackFit, StackLayer, Variant
+from wetend.advice.stack_draws import Drawn, draw_endings
+from wetend.advice.stack_shims import Ending, best_shims, ending, shims_wanted
+from wetend.advice.stack_state import StackState, read_stack
+from wetend.advice.stack_torque import clamp_torque, gland_text
+from wetend.advice.stack_turn import clock_text, probability_within
+from wetend.advice.stack_variants import wrong_ways
+from wetend.advice.stack_words import (
+    chance_verdict,
+    clamp_verdict,
+    elbow_why,
+    lift_why,
+    shim_title,
+    stack_cautions,
+)
+from wetend.advice.stack_workings import stack_workings
+from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
-from wetend.units.quantity import NM, M, N, Rad, Ratio
+from wetend.pump.parts import StackPart
+from wetend.units.quantity import M, Rad
+
+__all__ = ["Squeeze", "StackFit", "StackLayer", "Variant", "clock_text", "fit_stack"]
+
+BY_HAND: Rad = math.radians(5.0)
+"""How close an elbow is set by hand before the clamp ring is drawn up (common practice)."""
+_DRAWS = (100, 1_000_000)
 
 
-@dataclass(frozen=True)
-class StackLayer:
-    """One ring as it will stand, from the housing's floor upwards."""
-
-    name: str
-    kind: str
-    title: str
-    height: M
-    """As clamped."""
-    free_height: M
-    outside: M
-    inside: M
-    measured: bool
-
-
-@dataclass(frozen=True)
-class Squeeze:
-    """One soft ring's squeeze when clamped."""
-
-    name: str
-    squeeze: Ratio
-    verdict: Verdict
+def _part_layer(state: StackState, index: int, clamp: float) -> StackLayer:
+    part: StackPart = state.parts[index]
+    free = float(state.heights[index])
+    return StackLayer(
+        name=part.name,
+        kind=part.kind,
+        title=part.title or part.name.replace("-", " "),
+        height=max(free - clamp * float(state.compliance[index]), 0.0),
+        free_height=free,
+        outside=part.outside,
+        inside=part.inside,
+        measured=state.measured[index],
+    )
 
 
-@dataclass(frozen=True)
-class Variant:
-    """What happens if the shims go in wrong."""
+def _shim_layers(state: StackState, shims: tuple[M, ...]) -> list[StackLayer]:
+    below = state.parts[max(state.above - 1, 0)]
+    return [
+        StackLayer(
+            name=f"shim-{number}",
+            kind="shim",
+            title=shim_title(thickness),
+            height=thickness,
+            free_height=thickness,
+            outside=below.outside,
+            inside=below.inside,
+            measured=True,
+        )
+        for number, thickness in enumerate(shims, 1)
+    ]
 
-    title: str
-    stop_angle: Rad
-    clock: str
-    lift: M
-    lift_verdict: Verdict
-    elbow_verdict: Verdict
-    why: str
+
+def _layers(state: StackState, shims: tuple[M, ...], clamp: float) -> tuple[StackLayer, ...]:
+    """All layers from the housing's floor upwards, shims on top of the cage."""
+    parts = [_part_layer(state, i, clamp) for i in range(len(state.parts))]
+    return tuple(parts[: state.above] + _shim_layers(state, shims) + parts[state.above :])
 
 
-@dataclass(frozen=True)
-class StackFit:
-    """How the stack goes back."""
+def _squeezes(state: StackState, end: Ending) -> tuple[Squeeze, ...]:
+    found = []
+    relative = end.clamp_deviation / end.clamp if end.clamp > 0 else 0.0
+    for part, height, give in zip(state.parts, state.heights, state.compliance, strict=True):
+        if part.kind != "soft-ring":
+            continue
+        squeeze = end.clamp * float(give) / float(height)
+        low, high = sorted((part.squeeze_low, part.squeeze_high))
+        chance = float(probability_within(squeeze, squeeze * relative, low, high))
+        title = part.title or part.name.replace("-", " ")
+        found.append(Squeeze(part.name, squeeze, chance_verdict(chance), title, low, high))
+    return tuple(found)
 
-    layers: tuple[StackLayer, ...]
-    shims: tuple[M, ...]
-    """Chosen from the tin, all on top of the cage."""
-    stop_angle: Rad
-    """Elbow direction, clockwise from 12 seen from below."""
-    spread: Interval
-    """Of the stop angle, nine times in ten."""
-    clock: str
-    """As a clock reads it: ``"6:05"``."""
-    clock_low: str
-    clock_high: str
-    target: Rad
-    on_target: Ratio
-    """Probability that the elbow ends within the tolerance."""
-    elbow_verdict: Verdict
-    turns_freely: bool
-    """A clamp-ring housing: the elbow is set by hand, shims set the clamping only."""
-    lift: M
-    lift_spread: Interval
-    lift_verdict: Verdict
-    squeezes: tuple[Squeeze, ...]
-    clamp: N
-    torque: NM
-    lever: M | None
-    lever_force: N | None
-    """Pull at the lever's end for that torque."""
-    gland: str
-    variants: tuple[Variant, ...]
-    """One left out, one doubled, one under the cage."""
-    subsets_tried: int
-    workings: tuple[Working, ...]
-    cautions: tuple[Caution, ...]
+
+def _spread(state: StackState, end: Ending, drawn: Drawn) -> Interval:
+    """Interval of the direction: drawn on a thread, as set by hand under a clamp ring."""
+    if state.turns_freely:
+        return Interval(end.angle - BY_HAND, end.angle, end.angle + BY_HAND)
+    return drawn.angle
 
 
 def fit_stack(
     pump: Pump, measured: StackMeasured, *, draws: int = 20000, seed: int = 1
 ) -> StackFit:
-    """Choose shims from the tin and work out where the elbow stops and how far the ball lifts."""
-    raise NotImplementedError
+    """Choose shims from the tin and work out where the elbow stops and how far the ball lifts.
 
+    Every set of shims is weighed; the one with the best chance of the elbow on target is taken
+    (under a clamp ring: of the clamp within its limits), fewer shims where two do as well. The
+    spread comes from ``draws`` seeded Monte Carlo draws.
 
-def clock_text(angle: Rad) -> str:
-    """An angle clockwise from 12 as the clock reads it: 180 degrees is ``"6:00"``."""
-    raise NotImplementedError
+    Raises:
+        BadInput: a part this pump does not have, a size that can't be, or too many draws.
+        NoAnswer: a clamp-ring stack without a soft ring.
+    """
+    if not _DRAWS[0] <= draws <= _DRAWS[1]:
+        raise BadInput(f"Draws must be from {_DRAWS[0]} to {_DRAWS[1]}.")
+    state = read_stack(pump, measured)
+    target = pump.stack.target if measured.target is None else measured.target
+    shims, tried = best_shims(state, target)
+    end = ending(state, target, on_top=shims)
+    drawn = draw_endings(state, target, shims, draws=draws, seed=seed)
+    spread = _spread(state, end, drawn)
+    torque = clamp_torque(state, end.clamp)
+    lever = measured.lever
+    wanted = shims_wanted(state, target)
+    return StackFit(
+        layers=_layers(state, shims, end.clamp),
+        shims=shims,
+        stop_angle=end.angle,
+        spread=spread,
+        clock=clock_text(end.angle),
+        clock_low=clock_text(spread.low),
+        clock_high=clock_text(spread.high),
+        target=target,
+        on_target=drawn.on_target,
+        elbow_verdict=Verdict.ENOUGH if state.turns_freely else chance_verdict(drawn.on_target),
+        turns_freely=state.turns_freely,
+        lift=end.lift,
+        lift_spread=drawn.lift,
+        lift_verdict=chance_verdict(drawn.lift_chance),
+        squeezes=_squeezes(state, end),
+        clamp=end.clamp,
+        torque=torque,
+        lever=lever,
+        lever_force=torque / lever if lever else None,
+        gland=gland_text(pump),
+        variants=wrong_ways(state, target, shims),
+        subsets_tried=tried,
+        workings=stack_workings(state, target, end, drawn, shims=shims, torque=torque),
+        cautions=stack_cautions(state, end, shims, torque=torque, lever=lever),
+        elbow_why=elbow_why(state, end, drawn, target=target, wanted=wanted),
+        lift_why=lift_why(pump, end.lift, drawn.lift_chance),
+        clamp_verdict=clamp_verdict(end),
+        clamp_spread=drawn.clamp,
+        lift_chance=drawn.lift_chance,
+        within=pump.stack.target_within,
+        shims_wanted=wanted,
+    )

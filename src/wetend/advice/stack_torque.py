@@ -1,0 +1,79 @@
+"""Torque that clamps the stack, the pull on the lever for it, and the gland nut's turn."""
+
+from __future__ import annotations
+
+import math
+
+from wetend.advice.stack_state import StackState, clamp_limits
+from wetend.physics import threads
+from wetend.pump.description import Pump
+from wetend.units.quantity import NM, M, N
+
+HALF_THREAD_ANGLE = math.radians(30.0)
+"""Half the angle of a metric thread (ISO 68-1)."""
+CLOSING_PULL = 1.5
+"""A clamp ring is drawn up to so many times the stack's clamp, so that the flange is surely home
+(common practice, no source)."""
+HARD_PULL: N = 400.0
+"""Pull at a lever's end that most people can still steer (common practice, no source)."""
+
+
+def collar_diameter(state: StackState) -> M:
+    """Mean diameter of the face that slides while tightening.
+
+    A threaded housing slides under the lowest part; a clamp ring on the housing's flange, taken at
+    the thread's diameter.
+    """
+    if state.turns_freely:
+        return state.pump.stack.thread_diameter
+    lowest = state.parts[0]
+    return (lowest.outside + lowest.inside) / 2
+
+
+def pull_wanted(state: StackState, clamp: N) -> N:
+    """Axial pull the thread must bring: the clamp itself, or enough to close the flange home."""
+    if not state.turns_freely:
+        return clamp
+    return CLOSING_PULL * max(clamp, clamp_limits(state)[0])
+
+
+def clamp_torque(state: StackState, clamp: N) -> NM:
+    """Torque on housing or clamp ring, greased thread and face.
+
+    Raises:
+        NoAnswer: the thread's diameter, lead and friction can't be turned.
+    """
+    stack = state.pump.stack
+    return threads.raising_torque(
+        pull_wanted(state, clamp),
+        threads.pitch_diameter(stack.thread_diameter, stack.pitch),
+        lead=state.lead,
+        friction=stack.friction,
+        flank_angle=HALF_THREAD_ANGLE,
+        collar_friction=stack.friction,
+        collar_diameter=collar_diameter(state),
+    )
+
+
+def gland_text(pump: Pump) -> str:
+    """How the gland nut goes back: by turn after contact, then looked at again."""
+    turn = pump.static_packings.gland_turn
+    again = (
+        "Look again after the first hour under pressure: V-rings settle; nip it up a twelfth of a "
+        "turn if coating shows in the wet cup, pressure off first."
+    )
+    if turn <= 0:
+        return f"Gland nut: finger-tight on the V-rings, no further. {again}"
+    return (
+        f"Gland nut: by hand until it just touches the V-rings, then {_turn_words(turn)} more, "
+        f"greased. {again}"
+    )
+
+
+def _turn_words(turn: float) -> str:
+    degrees = round(math.degrees(turn))
+    flats = turn / math.radians(60.0)
+    if abs(flats - round(flats)) < 0.02 and 1 <= round(flats) <= 12:
+        count = round(flats)
+        return f"{degrees} degrees ({count} flat{'s' if count > 1 else ''} of a hexagon)"
+    return f"{degrees} degrees"
