@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from wetend.advice.calculators import clock, leaks, mechanics
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
 
-CALCULATORS: tuple[Calculator, ...] = ()
+CALCULATORS: tuple[Calculator, ...] = (
+    *leaks.CALCULATORS,
+    *mechanics.CALCULATORS,
+    *clock.CALCULATORS,
+)
+"""Every calculator, family by family."""
 
 
 def find_calculator(name: str) -> Calculator:

@@ -1,0 +1,108 @@
+"""Calculators for leaks: through a gap, and behind the creep of a stalled pump."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal
+
+from pydantic import Field
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.errors import BadInput, Problem
+from wetend.physics.leakage import annulus_flow, gap_shear_rate
+from wetend.units.noun import Noun
+from wetend.units.quantity import Creep, LeakFlow, M, MFine, Pa, PaS, PerS, Ratio, unit_of
+
+
+class GapLeak(Noun):
+    """An annular gap and what drives liquid through it."""
+
+    diameter: M = Field(gt=0, le=1, description="Of the bore or rod")
+    clearance: MFine = Field(gt=0, le=0.01, description="Radial: half the difference in diameter")
+    length: M = Field(gt=0, le=10, description="Along the flow")
+    pressure: Pa = Field(ge=0, le=1e9, description="Across the gap")
+    viscosity: PaS = Field(gt=0, le=1000, description="Dynamic, at the gap's shear rate")
+    eccentricity: Ratio = Field(
+        default=0.0, ge=0, le=1, description="Offset over radial clearance; 1 touches one side"
+    )
+
+
+def _gap_leak(given: GapLeak) -> Outcome:
+    flow = annulus_flow(
+        given.diameter, given.clearance, length=given.length, pressure=given.pressure,
+        viscosity=given.viscosity, eccentricity=given.eccentricity,
+    )  # fmt: skip
+    cautions = []
+    if given.clearance > 0.05 * given.diameter:
+        cautions.append("This gap is not thin against its diameter; the true leak differs.")
+    if given.clearance > 0.1 * given.length:
+        cautions.append("This gap is short; losses at its ends will make the true leak smaller.")
+    shear = gap_shear_rate(flow, math.pi * given.diameter, given.clearance)
+    return Outcome({"flow": flow, "shear_rate": shear}, tuple(cautions))
+
+
+class StallCreep(Noun):
+    """Creep of the rod while the drive pushes against a shut gun."""
+
+    bore: M = Field(gt=0, le=1)
+    rod: M = Field(gt=0, le=1, description="Rod diameter")
+    creep: Creep = Field(ge=0, le=1, description="Speed of the rod while stalled")
+    direction: Literal["up", "down"]
+    pressure: Pa | None = Field(default=None, gt=0, le=1e9, description="At the gauge")
+
+
+def _stall_creep(given: StallCreep) -> Outcome:
+    if given.rod >= given.bore:
+        sentence = "The rod must be thinner than the bore."
+        raise BadInput(sentence, (Problem("rod", sentence),))
+    rod_area = math.pi / 4 * given.rod**2
+    bore_area = math.pi / 4 * given.bore**2
+    area = bore_area - rod_area if given.direction == "up" else rod_area
+    values = {"leak_flow": area * given.creep}
+    if given.pressure is not None:
+        values["leak_at_100_bar"] = area * given.creep * 1e7 / given.pressure
+    return Outcome(values)
+
+
+_STALL = (
+    "A stalled pump holds full pressure and the rod can move: hands clear, gun locked, and bring "
+    "the pressure to nought before touching a fitting. The maker's manual comes first."
+)
+
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="gap-leak",
+        title="Leak through an annular gap",
+        inputs=GapLeak,
+        outputs={
+            "flow": Output(unit_of(LeakFlow), "Leak"),
+            "shear_rate": Output(unit_of(PerS), "Shear rate at the gap's wall"),
+        },
+        compute=_gap_leak,
+        formula="Q = pi D c^3 dp / (12 mu L) (1 + 1.5 e^2)",
+        source="Fox and McDonald, Introduction to Fluid Mechanics, 5th ed., example 8.1; eccentric "
+        "factor: Merritt, Hydraulic Control Systems (1967), from memory",
+        validity="Laminar flow of a Newtonian liquid through a gap thin against its diameter and "
+        "short against its length.",
+        example={"diameter": "25 mm", "clearance": "5 um", "length": "15 mm",
+                 "pressure": "190 bar", "viscosity": "18 mPa*s"},
+    ),
+    Calculator(
+        name="stall-creep",
+        title="Leak behind the creep of a stalled pump",
+        inputs=StallCreep,
+        outputs={
+            "leak_flow": Output(unit_of(LeakFlow), "Leak"),
+            "leak_at_100_bar": Output(unit_of(LeakFlow), "The same at 100 bar, if laminar"),
+        },
+        compute=_stall_creep,
+        formula="up: Q = pi/4 (D^2 - d^2) v (piston valve, moving packings); "
+        "down: Q = pi/4 d^2 v (foot valve)",
+        source="Displacement of a double-acting piston pump; geometry",
+        validity="Gun shut, nothing leaking to the outside, hose settled (no longer swelling).",
+        cautions=(_STALL,),
+        example={"bore": "38 mm", "rod": "27 mm", "creep": "4 mm/min", "direction": "down",
+                 "pressure": "250 bar"},
+    ),
+)  # fmt: skip
+"""The calculators of this family."""
