@@ -1,0 +1,38 @@
+"""What balls and seats are made of: density and elasticity."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from pydantic import Field
+
+from wetend.materials.table import Row, Table, load
+from wetend.units.noun import Name
+from wetend.units.quantity import KgPerM3, Ratio, Stress
+
+
+class BallSeatMaterial(Row):
+    """A material of balls, seats or rods at room temperature."""
+
+    title: Name
+    density: KgPerM3 = Field(gt=500, lt=20000)
+    modulus: Stress = Field(gt=0, lt=1.2e12, description="Young's modulus")
+    poisson: Ratio = Field(gt=0, lt=0.5)
+
+
+@cache
+def ball_seat_materials() -> Table[BallSeatMaterial]:
+    """All ball and seat materials, by key."""
+    return load("ball_seat", BallSeatMaterial)
+
+
+def find_material(key: str) -> BallSeatMaterial:
+    """The material with this key, such as ``stainless-440c``.
+
+    Raises:
+        UnknownName: there is none; the sentence lists those there are.
+
+    >>> find_material("stainless-440c").modulus
+    2.000e11
+    """
+    return ball_seat_materials().find(key)

@@ -1,0 +1,46 @@
+"""Standard sections of round sealing rings."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from pydantic import Field
+
+from wetend.materials.table import Row, Table, load
+from wetend.units.noun import Name
+from wetend.units.quantity import M, MFine
+
+
+class RingSection(Row):
+    """A series of round rings that share one section."""
+
+    title: Name
+    section: M = Field(gt=0, lt=0.02, description="Diameter of the ring's cord")
+    tolerance: MFine = Field(gt=0, lt=0.001, description="Either way")
+
+
+@cache
+def ring_sections() -> Table[RingSection]:
+    """All sections, by key."""
+    return load("ring_sections", RingSection)
+
+
+def find_section(key: str) -> RingSection:
+    """The section with this key, such as ``series-2``.
+
+    Raises:
+        UnknownName: there is none; the sentence lists those there are.
+
+    >>> round(find_section("series-2").section * 1000, 3)
+    3.531
+    """
+    return ring_sections().find(key)
+
+
+def nearest_section(section: M) -> RingSection:
+    """The standard section nearest a measured cord diameter in metres.
+
+    >>> nearest_section(0.0053).key
+    'series-3'
+    """
+    return min(ring_sections(), key=lambda ring: abs(ring.section - section))
