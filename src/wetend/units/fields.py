@@ -207,9 +207,12 @@ def read(
     for given, value in typed.items():
         name, _, key = given.partition(".")
         field = known.get(name)
-        if field is not None and field.shape == "map" and key:
-            if isinstance(value, str) and value.strip():
+        if field is not None and field.shape == "map":
+            if key and isinstance(value, str) and value.strip():
                 values.setdefault(name, {})[key] = value
+            elif not key and value:
+                told = f"{field.label} is given entry by entry, as {name}.entry."
+                problems.append(Problem(name, told))
             continue
         if field is None:
             near = ", ".join(known)
