@@ -1,0 +1,309 @@
+"""Measurement uncertainty: budgets to first order, and the same by Monte Carlo.
+
+Sources: JCGM 100:2008 (GUM) for budgets, JCGM 101:2008 for propagation of distributions.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import ndtri, stdtrit
+
+from wetend.errors import BadInput
+from wetend.units.quantity import Ratio
+
+Floats = NDArray[np.float64]
+Model = Callable[[Mapping[str, float]], float]
+"""From named input values to the result."""
+Sampler = Callable[[np.random.Generator, int], Floats]
+"""Draws so many values of one input."""
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """A value with its standard uncertainty and the degrees of freedom behind it."""
+
+    value: float
+    uncertainty: float
+    degrees: float = math.inf
+
+
+@dataclass(frozen=True)
+class Contribution:
+    """What one input adds to the uncertainty: its sensitivity times its own uncertainty."""
+
+    name: str
+    sensitivity: float
+    share: float
+    """In the unit of the result, signed."""
+
+
+@dataclass(frozen=True)
+class Budget:
+    """A result with its combined standard uncertainty, traced to its inputs."""
+
+    value: float
+    uncertainty: float
+    degrees: float
+    contributions: tuple[Contribution, ...]
+
+    def expanded(self, confidence: Ratio = 0.95) -> float:
+        """Half-width of the interval that holds the value with the confidence given."""
+        return coverage_factor(self.degrees, confidence=confidence) * self.uncertainty
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A result as a distribution: its mean, standard deviation and intervals."""
+
+    mean: float
+    uncertainty: float
+    low: float
+    """Of the interval with equal probability left out on either side."""
+    high: float
+    shortest: tuple[float, float]
+
+
+def repeated(readings: Sequence[float]) -> Estimate:
+    r"""Mean of repeated readings and its standard uncertainty (type A).
+
+    .. math:: u=s/\sqrt n
+
+    Source: JCGM 100:2008, 4.2.
+
+    Raises:
+        BadInput: fewer than two readings.
+
+    >>> repeated([5.007, 4.994, 5.005, 4.990, 4.999])
+    Estimate(value=4.999, uncertainty=0.00321, degrees=4)
+    """
+    if len(readings) < 2:
+        raise BadInput("Repeat the reading at least once; one alone shows no spread.")
+    array = np.asarray(readings, dtype=float)
+    spread = float(array.std(ddof=1)) / math.sqrt(len(array))
+    return Estimate(float(array.mean()), spread, len(array) - 1)
+
+
+def rectangular(value: float, half_width: float) -> Estimate:
+    r"""A value known only to lie within limits, all equally likely (type B).
+
+    .. math:: u=a/\sqrt3
+
+    Source: JCGM 100:2008, 4.3.7.
+
+    >>> rectangular(10.0, 0.03).uncertainty
+    0.01732
+    """
+    return Estimate(value, half_width / math.sqrt(3))
+
+
+def from_scale(value: float, division: float) -> Estimate:
+    """A value read on a scale or display to its nearest division.
+
+    Source: JCGM 100:2008, F.2.2.1.
+
+    >>> from_scale(38.02, 0.01).uncertainty
+    0.002887
+    """
+    return rectangular(value, division / 2)
+
+
+def together(*uncertainties: float) -> float:
+    """Independent uncertainties of one value combined: root of the sum of squares.
+
+    >>> together(3.0, 4.0)
+    5.0
+    """
+    return math.hypot(*uncertainties)
+
+
+def coverage_factor(degrees: float, *, confidence: Ratio = 0.95) -> float:
+    """Student's t for a two-sided interval; degrees of freedom cut down to a whole number.
+
+    Source: JCGM 100:2008, G.3 and G.4.1.
+
+    >>> coverage_factor(16.7, confidence=0.99)
+    2.9208
+    """
+    tail = (1 + confidence) / 2
+    if math.isinf(degrees):
+        return float(ndtri(tail))
+    return float(stdtrit(max(math.floor(degrees + 1e-9), 1), tail))
+
+
+def effective_degrees(uncertainty: float, parts: Sequence[tuple[float, float]]) -> float:
+    r"""Effective degrees of freedom of a combined uncertainty.
+
+    .. math:: \nu_{eff}=\frac{u_c^4}{\sum_i u_i^4/\nu_i}
+
+    ``parts`` are pairs of contribution and its degrees of freedom. Independent contributions.
+    Source: Welch-Satterthwaite, JCGM 100:2008, G.4.1.
+
+    >>> effective_degrees(math.sqrt(2), [(1.0, 5), (1.0, 5)])
+    10.0
+    """
+    total = sum(u**4 / degrees for u, degrees in parts)
+    return uncertainty**4 / total if total > 0 else math.inf
+
+
+def _values(inputs: Mapping[str, Estimate]) -> dict[str, float]:
+    return {name: estimate.value for name, estimate in inputs.items()}
+
+
+def _step(estimate: Estimate, share: float) -> float:
+    return estimate.uncertainty * share
+
+
+def sensitivities(model: Model, inputs: Mapping[str, Estimate]) -> dict[str, float]:
+    """Slope of the result in each input, by central difference over a tenth of its uncertainty.
+
+    Source: JCGM 100:2008, 5.1.3, note 2, on a smaller step.
+
+    >>> sensitivities(lambda x: x["a"] ** 2, {"a": Estimate(3.0, 0.1)})
+    {'a': 6.0}
+    """
+    centre = _values(inputs)
+    slopes = {}
+    for name, estimate in inputs.items():
+        step = _step(estimate, 0.1)
+        if step == 0:
+            slopes[name] = 0.0
+            continue
+        up = model({**centre, name: estimate.value + step})
+        down = model({**centre, name: estimate.value - step})
+        slopes[name] = (up - down) / (2 * step)
+    return slopes
+
+
+def propagate(
+    model: Model,
+    inputs: Mapping[str, Estimate],
+    *,
+    correlations: Mapping[tuple[str, str], float] | None = None,
+) -> Budget:
+    r"""First-order budget of a result computed from uncertain inputs.
+
+    .. math:: u_c^2=\sum_i (c_iu_i)^2+2\sum_{i<j} c_ic_ju_iu_jr_{ij}
+
+    Good where the model is close to straight over the inputs' uncertainty; otherwise use
+    :func:`monte_carlo`. Degrees of freedom are Welch-Satterthwaite's and mean little with
+    correlated inputs. Source: JCGM 100:2008, 5.1.2, 5.2.2 and G.4.1.
+
+    >>> area = propagate(lambda x: x["a"] * x["b"],
+    ...                  {"a": Estimate(2.0, 0.1), "b": Estimate(3.0, 0.1)})
+    >>> area.value, area.uncertainty
+    (6.0, 0.36056)
+    """
+    slopes = sensitivities(model, inputs)
+    shares = {name: slopes[name] * inputs[name].uncertainty for name in inputs}
+    variance = sum(share**2 for share in shares.values())
+    for (one, other), correlation in (correlations or {}).items():
+        variance += 2 * shares[one] * shares[other] * correlation
+    combined = math.sqrt(max(variance, 0.0))
+    parts = [(shares[name], inputs[name].degrees) for name in inputs]
+    contributions = tuple(Contribution(name, slopes[name], shares[name]) for name in inputs)
+    return Budget(
+        model(_values(inputs)), combined, effective_degrees(combined, parts), contributions
+    )
+
+
+def second_order(model: Model, inputs: Mapping[str, Estimate]) -> float:
+    r"""Standard uncertainty with the next terms of the series added to the first-order one.
+
+    .. math:: u_c^2=\sum_i(c_iu_i)^2+\sum_i\sum_j\left[\tfrac12 c_{ij}^2+c_ic_{ijj}\right]
+              u_i^2u_j^2
+
+    The third derivatives are left out, so that this is exact for models of at most second degree.
+    Independent, normal inputs. Source: JCGM 100:2008, 5.1.2, note.
+
+    >>> second_order(lambda x: x["a"] * x["b"], {"a": Estimate(0.0, 1.0), "b": Estimate(0.0, 2.0)})
+    2.0
+    """
+    first = propagate(model, inputs)
+    centre = _values(inputs)
+    variance = first.uncertainty**2
+    for name, estimate in inputs.items():
+        step = _step(estimate, 1.0)
+        up = model({**centre, name: estimate.value + step})
+        down = model({**centre, name: estimate.value - step})
+        variance += 0.5 * (up - 2 * first.value + down) ** 2
+    for one, other in combinations(inputs, 2):
+        corners = sum(
+            sign_one * sign_other * model({
+                **centre,
+                one: inputs[one].value + sign_one * inputs[one].uncertainty,
+                other: inputs[other].value + sign_other * inputs[other].uncertainty,
+            })
+            for sign_one in (1, -1) for sign_other in (1, -1)
+        )  # fmt: skip
+        variance += (corners / 4) ** 2
+    return math.sqrt(variance)
+
+
+def normal(estimate: Estimate) -> Sampler:
+    """Draws from the normal law, or from Student's t where degrees of freedom are few.
+
+    Source: JCGM 101:2008, 6.4.7 and 6.4.9.
+    """
+
+    def draw(random: np.random.Generator, count: int) -> Floats:
+        if math.isinf(estimate.degrees):
+            return random.normal(estimate.value, estimate.uncertainty, count)
+        return estimate.value + estimate.uncertainty * random.standard_t(estimate.degrees, count)
+
+    return draw
+
+
+def uniform(low: float, high: float) -> Sampler:
+    """Draws from a rectangular law. Source: JCGM 101:2008, 6.4.2."""
+
+    def draw(random: np.random.Generator, count: int) -> Floats:
+        return random.uniform(low, high, count)
+
+    return draw
+
+
+def summarise(draws: Floats, *, confidence: Ratio = 0.95) -> Spread:
+    """Mean, standard deviation, and the symmetric and shortest intervals of a set of draws.
+
+    Source: JCGM 101:2008, 7.6 and 7.7.
+
+    >>> summarise(np.linspace(0.0, 1.0, 1001)).low
+    0.025
+    """
+    ordered = np.sort(draws)
+    count = len(ordered)
+    inside = min(max(round(confidence * count), 1), count - 1)
+    widths = ordered[inside:] - ordered[: count - inside]
+    start = int(np.argmin(widths))
+    low, high = np.quantile(ordered, [(1 - confidence) / 2, (1 + confidence) / 2])
+    return Spread(
+        float(ordered.mean()), float(ordered.std(ddof=1)), float(low), float(high),
+        (float(ordered[start]), float(ordered[start + inside])),
+    )  # fmt: skip
+
+
+def monte_carlo(
+    model: Callable[[Mapping[str, Floats]], Floats],
+    samplers: Mapping[str, Sampler],
+    *,
+    draws: int = 100_000,
+    seed: int = 1,
+    confidence: Ratio = 0.95,
+) -> Spread:
+    """Distribution of a result by drawing its inputs.
+
+    ``model`` takes arrays, one value a draw. Source: JCGM 101:2008, clause 7.
+
+    >>> four = {name: uniform(-math.sqrt(3), math.sqrt(3)) for name in "abcd"}
+    >>> round(monte_carlo(lambda x: x["a"] + x["b"] + x["c"] + x["d"], four).uncertainty, 1)
+    2.0
+    """
+    random = np.random.default_rng(seed)
+    drawn = {name: sampler(random, draws) for name, sampler in samplers.items()}
+    return summarise(np.asarray(model(drawn), dtype=float), confidence=confidence)
