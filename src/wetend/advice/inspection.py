@@ -3,57 +3,64 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from wetend.advice.reasons import Verdict, Working
+from wetend.advice.inspecting.cylinder import judge_cylinder
+from wetend.advice.inspecting.judgement import WORST_FIRST, Check, PartJudgement, Seen
+from wetend.advice.inspecting.rod import judge_rod
+from wetend.advice.inspecting.seals import judge_packings, judge_seal_land
+from wetend.advice.inspecting.solvent import judge_solvent_test
+from wetend.advice.inspecting.valve import judge_ball, judge_seat
+from wetend.errors import BadInput
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.pump.measurements import Measured
-from wetend.pump.parts import PartName
-from wetend.units.quantity import LeakFlow, Ratio, Unit
+from wetend.pump.measurements import (
+    BallMeasured,
+    CylinderMeasured,
+    Measured,
+    PackingsMeasured,
+    RodMeasured,
+    SealLandMeasured,
+    SeatMeasured,
+    SolventTest,
+)
 
-
-@dataclass(frozen=True)
-class Check:
-    """One measured feature against its limit."""
-
-    title: str
-    value: float
-    uncertainty: float
-    """Standard uncertainty, from the instrument used."""
-    lower: float | None
-    upper: float | None
-    unit: Unit
-    limit_from: str
-    probability: Ratio
-    """Probability that the true value conforms."""
-    verdict: Verdict
-    why: str
-    working: Working
-
-
-@dataclass(frozen=True)
-class PartJudgement:
-    """The verdict on one part."""
-
-    part: PartName
-    title: str
-    verdict: Verdict
-    why: str
-    checks: tuple[Check, ...]
-    leak: LeakFlow | None
-    """What the damage would pass at working pressure in this coating, m^3/s."""
-    stroke_lost: Ratio | None
-    advice: tuple[str, ...]
+__all__ = ["Check", "PartJudgement", "Seen", "judge", "judge_all"]
 
 
 def judge(pump: Pump, coating: Coating | None, measured: Measured) -> PartJudgement:
-    """Judge one part from what was measured."""
-    raise NotImplementedError
+    """Judge one part from what was measured.
+
+    Each number is held against its limit by the probability that the true value conforms (JCGM
+    106:2012); the worst finding gives the verdict. Without a coating no leak is worked out.
+
+    Raises:
+        BadInput: nothing was measured, or a solvent is not known.
+    """
+    match measured:
+        case BallMeasured():
+            return judge_ball(pump, coating, measured)
+        case SeatMeasured():
+            return judge_seat(pump, coating, measured)
+        case RodMeasured():
+            return judge_rod(pump, coating, measured)
+        case CylinderMeasured():
+            return judge_cylinder(pump, coating, measured)
+        case SealLandMeasured():
+            return judge_seal_land(measured)
+        case PackingsMeasured():
+            return judge_packings(pump, coating, measured)
+        case SolventTest():
+            return judge_solvent_test(pump, coating, measured)
 
 
 def judge_all(
     pump: Pump, coating: Coating | None, measured: Sequence[Measured]
 ) -> tuple[PartJudgement, ...]:
-    """Judge every measured part, the worst first."""
-    raise NotImplementedError
+    """Judge every measured part, the worst first; entries with nothing measured are left out."""
+    found = []
+    for one in measured:
+        try:
+            found.append(judge(pump, coating, one))
+        except BadInput:
+            continue
+    return tuple(sorted(found, key=lambda j: WORST_FIRST.index(j.verdict)))

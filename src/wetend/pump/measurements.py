@@ -43,6 +43,7 @@ class SeatMeasured(Noun):
     faces_used: int = Field(default=0, ge=0, le=1, title="Faces already used up")
     instrument: Instrument = "calliper"
     note: Line = ""
+    depth_by: Instrument = Field(default="fingernail", title="Depth of chip taken by")
 
 
 class RodMeasured(Noun):
@@ -63,6 +64,7 @@ class RodMeasured(Noun):
     )
     instrument: Instrument = "micrometer"
     note: Line = ""
+    depth_by: Instrument = Field(default="fingernail", title="Depth of scratch taken by")
 
 
 class CylinderMeasured(Noun):
@@ -81,6 +83,7 @@ class CylinderMeasured(Noun):
     )
     instrument: Instrument = "bore gauge"
     note: Line = ""
+    depth_by: Instrument = Field(default="fingernail", title="Depth of score taken by")
 
 
 class SealLandMeasured(Noun):

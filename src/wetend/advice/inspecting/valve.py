@@ -1,0 +1,154 @@
+"""Balls and seats judged."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from wetend.advice.inspecting.damage import Path, damage_of
+from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
+from wetend.advice.inspecting.limits import Limit, Reading, check
+from wetend.advice.reasons import Verdict
+from wetend.errors import BadInput
+from wetend.physics.leakage import seat_gap
+from wetend.physics.valves import contact_diameter
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.measurements import BallMeasured, End, SeatMeasured
+from wetend.pump.parts import PartName, Valve
+from wetend.units.quantity import M, MFine, unit_of
+
+CHIP_BREADTH = 10.0
+"""Breadth of a chip over its depth where it was not measured: common practice, no source."""
+
+
+def valve_at(pump: Pump, end: End) -> Valve:
+    """The foot valve or the piston valve."""
+    return pump.foot_valve if end == "foot" else pump.piston_valve
+
+
+def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJudgement:
+    """A ball by its diameters and marks.
+
+    Raises:
+        BadInput: nothing was measured or seen.
+    """
+    if not ball.diameters and ball.marks == "none":
+        raise BadInput("Nothing measured on the ball: give diameters, or the marks seen.")
+    valve = valve_at(pump, ball.end)
+    checks = tuple(_ball_checks(valve, ball))
+    part: PartName = "foot-ball" if ball.end == "foot" else "piston-ball"
+    return judged(
+        part,
+        checks=checks,
+        seen=tuple(_ball_seen(valve, ball)),
+        damage=damage_of(pump, coating, _out_of_round(valve, ball)),
+        advice=(
+            "A ball is never dressed or lapped to its seat: a scarred one is replaced.",
+            "Prove a kept ball by solvent on the seated ball.",
+        ),
+    )
+
+
+def _ball_checks(valve: Valve, ball: BallMeasured) -> Iterator[Check]:
+    if not ball.diameters:
+        return
+    least, most = min(ball.diameters), max(ball.diameters)
+    fine = unit_of(MFine)
+    lost = Reading("Ball's loss of diameter", valve.ball_diameter - least, least, "outside",
+                   ball.instrument)  # fmt: skip
+    yield check(lost, Limit(fine, upper=valve.ball_loss_limit, then="Fit a new ball."))
+    if len(ball.diameters) > 1:
+        out = Reading("Ball out of round", most - least, most, "outside", ball.instrument,
+                      math.sqrt(2))  # fmt: skip
+        yield check(out, Limit(fine, upper=valve.ball_round_limit, then="Fit a new ball."))
+
+
+def _ball_seen(valve: Valve, ball: BallMeasured) -> Iterator[Seen]:
+    brittle = valve.ball_material.startswith(("ceramic", "tungsten-carbide"))
+    if ball.marks == "cracked or chipped":
+        yield Seen(Verdict.REPLACE, "A cracked or chipped ball breaks up and goes down the hose.")
+    elif ball.marks == "dents or scars":
+        yield Seen(Verdict.REPLACE, "A dented or scarred ball never holds; it can't be dressed.")
+    elif ball.marks == "fine marks" and brittle:
+        yield Seen(
+            Verdict.MEASURE_AGAIN,
+            "Fine marks on a hard, brittle ball may be cracks: look with a glass; any crack, "
+            "replace.",
+        )
+    elif ball.marks == "fine marks":
+        yield Seen(Verdict.KEEP, "Fine marks alone do no harm if the solvent test is dry.")
+
+
+def _out_of_round(valve: Valve, ball: BallMeasured) -> Path | None:
+    """A ball out of round stands off its seat by up to half the difference, half the way round."""
+    if len(ball.diameters) < 2 or max(ball.diameters) == min(ball.diameters):
+        return None
+    gap = (max(ball.diameters) - min(ball.diameters)) / 2
+    circle = math.pi * contact_diameter(valve.ball_diameter, valve.seat_half_angle)
+    length = valve.band_limit / 2
+    words = "The ball stands off by half its out-of-round, half the way round; band half its limit."
+    return Path(seat_gap(gap, circle / 2, length), gap, length, words)
+
+
+def judge_seat(pump: Pump, coating: Coating | None, seat: SeatMeasured) -> PartJudgement:
+    """A seat by its band, chips and concentricity.
+
+    Raises:
+        BadInput: nothing was measured or seen.
+    """
+    if seat.band_width is None and seat.chip_depth is None and seat.concentric == "not looked":
+        raise BadInput("Nothing measured on the seat: give band, chip, or whether it is even.")
+    valve = valve_at(pump, seat.end)
+    part: PartName = "foot-seat" if seat.end == "foot" else "piston-seat"
+    fresh = valve.reversible and seat.faces_used == 0
+    return judged(
+        part,
+        checks=tuple(_seat_checks(valve, seat, fresh)),
+        seen=tuple(_seat_seen(seat, fresh)),
+        damage=damage_of(pump, coating, _chip(valve, seat)),
+        advice=tuple(_seat_advice(fresh, valve.reversible)),
+    )
+
+
+def _seat_checks(valve: Valve, seat: SeatMeasured, fresh: bool) -> Iterator[Check]:
+    failing = Verdict.TURN if fresh else Verdict.REPLACE
+    then = "Turn it: its other face is fresh." if fresh else "No fresh face is left: fit a new one."
+    if seat.band_width is not None:
+        band = Reading("Width of the worn band", seat.band_width, seat.band_width, "width",
+                       seat.instrument)  # fmt: skip
+        limit = Limit(unit_of(M), upper=valve.band_limit, failing=failing, then=then)
+        yield check(band, limit)
+    if seat.chip_depth is not None:
+        chip = Reading("Depth of chip or groove", seat.chip_depth, seat.chip_depth, "depth",
+                       seat.depth_by)  # fmt: skip
+        limit = Limit(unit_of(MFine), upper=valve.chip_limit, failing=failing, then=then)
+        yield check(chip, limit)
+
+
+def _seat_seen(seat: SeatMeasured, fresh: bool) -> Iterator[Seen]:
+    if seat.concentric == "yes":
+        yield Seen(Verdict.KEEP, "The band is even all round.")
+    elif seat.concentric == "no" and fresh:
+        yield Seen(Verdict.TURN, "The band is uneven: the cone is worn out of centre. Turn it.")
+    elif seat.concentric == "no":
+        yield Seen(Verdict.REPLACE, "The band is uneven and no fresh face is left.")
+
+
+def _seat_advice(fresh: bool, reversible: bool) -> Iterator[str]:
+    if fresh:
+        yield "Seat's good face to the ball; mark the used face."
+    elif reversible:
+        yield "Both faces are used: carry a new seat."
+    yield "A new or turned seat wants a good ball: never a scarred one on a fresh cone."
+
+
+def _chip(valve: Valve, seat: SeatMeasured) -> Path | None:
+    if not seat.chip_depth:
+        return None
+    breadth = seat.chip_width or CHIP_BREADTH * seat.chip_depth
+    length = seat.band_width or valve.band_limit / 2
+    said = "as measured" if seat.chip_width else f"taken as {CHIP_BREADTH:.0f} times its depth"
+    across = "as measured" if seat.band_width else "taken as half the widest allowed"
+    words = f"Chip's breadth {said}; the band across it {across}."
+    return Path(seat_gap(seat.chip_depth, breadth, length), seat.chip_depth, length, words)
