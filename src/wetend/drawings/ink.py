@@ -1,0 +1,122 @@
+"""How drawings are inked: line weights, hatching, colours; on the page and on paper.
+
+Line weights follow the pairs of ISO 128-2 (wide to narrow 2:1): printed 90 mm wide, a drawing's
+outline is 0.5 mm and its thin line 0.25 mm. Hues start from the colour-blind-safe palette of
+Okabe and Ito ("Color Universal Design", 2008), darkened until each reaches 4.5:1 against the paper.
+
+A page may set any ``--dw-*`` property, as in a mode of full contrast; without one the fallback
+holds. Printing knows no such properties: :func:`standalone` puts plain colours in their place.
+"""
+
+from __future__ import annotations
+
+import re
+
+COLOURS: dict[str, str] = {
+    "ink": "#1b1f24",
+    "paper": "#fdfcf8",
+    "faint": "#5f666d",
+    "rule": "#c9c9c1",
+    "metal": "#f1efe6",
+    "steel": "#e3e6e8",
+    "wash": "#dbe8f0",
+    "soft": "#5b6b78",
+    "soft-pale": "#b9c4cc",
+    "wash-pale": "#e8f0ee",
+    "accent": "#0b5c8f",
+    "accent-pale": "#bcd6e6",
+    "good": "#00694c",
+    "good-pale": "#cfe6dc",
+    "turn": "#0b5c8f",
+    "turn-pale": "#cfe0ee",
+    "dress": "#7d5700",
+    "dress-pale": "#f3e2b8",
+    "bad": "#b03a00",
+    "bad-pale": "#f7d5c2",
+    "ask": "#8b2f6b",
+    "ask-pale": "#efd5e5",
+}
+"""Every colour of the drawings: name to plain colour."""
+
+_ON_PAGE = """
+.dw{display:block;width:100%;height:auto;max-width:36rem}
+.dw.dw-mark{display:inline-block;width:1.35em;height:1.35em;vertical-align:-.3em}
+"""
+_RULES = """
+.dw text{font-family:var(--dw-font);font-size:12px;fill:var(--dw-ink);stroke:none}
+.dw .dw-small{font-size:11px}
+.dw .dw-strong{font-weight:700}
+.dw .dw-big{font-size:15px;font-weight:700}
+.dw .dw-huge{font-size:26px;font-weight:700}
+.dw .dw-quiet{fill:var(--dw-faint)}
+.dw .dw-accent-text{fill:var(--dw-accent)}
+.dw .dw-inverse{fill:var(--dw-paper)}
+.dw .dw-outline{fill:none;stroke:var(--dw-ink);stroke-width:1.8;ROUND}
+.dw .dw-thin{fill:none;stroke:var(--dw-ink);stroke-width:.9;ROUND}
+.dw .dw-fine{fill:none;stroke:var(--dw-ink);stroke-width:.6}
+.dw .dw-rule{fill:none;stroke:var(--dw-rule);stroke-width:.9}
+.dw .dw-hatch{fill:none;stroke:var(--dw-ink);stroke-width:.6;stroke-opacity:.75}
+.dw .dw-centre{fill:none;stroke:var(--dw-ink);stroke-width:.8;stroke-dasharray:11 2.2 1.6 2.2}
+.dw .dw-halo{fill:none;stroke:var(--dw-paper);stroke-width:4.5;stroke-linecap:round}
+.dw .dw-hidden{fill:none;stroke:var(--dw-ink);stroke-width:.8;stroke-dasharray:4 2}
+.dw .dw-phantom{fill:none;stroke:var(--dw-ink);stroke-width:.8;stroke-dasharray:9 2 1.5 2 1.5 2}
+.dw .dw-leader{fill:none;stroke:var(--dw-faint);stroke-width:.9}
+.dw .dw-dot{fill:var(--dw-ink);stroke:var(--dw-paper);stroke-width:.8}
+.dw .dw-ink-fill{fill:var(--dw-ink);stroke:none}
+.dw .dw-paper-fill{fill:var(--dw-paper);stroke:none}
+.dw .dw-metal{fill:var(--dw-metal);stroke:none}
+.dw .dw-steel{fill:var(--dw-steel);stroke:none}
+.dw .dw-wash{fill:var(--dw-wash);stroke:none}
+.dw .dw-soft-pale{fill:var(--dw-soft-pale);stroke:none}
+.dw .dw-wash-pale{fill:var(--dw-wash-pale);stroke:none}
+.dw .dw-soft{fill:var(--dw-soft);stroke:none}
+.dw .dw-accent{fill:var(--dw-accent);stroke:none}
+.dw .dw-accent-pale{fill:var(--dw-accent-pale);stroke:none}
+.dw .dw-accent-line{fill:none;stroke:var(--dw-accent);stroke-width:1.8;stroke-linecap:round}
+.dw .dw-accent-thick{fill:none;stroke:var(--dw-accent);stroke-width:3.4;ROUND}
+"""
+_TONES = """
+.dw .dw-TONE .dw-tone{fill:var(--dw-TONE);stroke:none}
+.dw .dw-TONE .dw-tone-line{fill:none;stroke:var(--dw-TONE);stroke-width:1.8;ROUND}
+.dw .dw-TONE .dw-tone-thick{fill:none;stroke:var(--dw-TONE);stroke-width:2.4;ROUND}
+.dw .dw-TONE .dw-tone-cut{fill:none;stroke:var(--dw-paper);stroke-width:2.4;ROUND}
+.dw .dw-TONE .dw-tone-pale{fill:var(--dw-TONE-pale);stroke:none}
+.dw .dw-TONE .dw-tone-text{fill:var(--dw-TONE)}
+"""
+_TONE_NAMES = ("good", "turn", "dress", "bad", "ask")
+_FONTS = {
+    "page": 'system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif',
+    "paper": "'DejaVu Sans Mono'",
+}
+_PROPERTY = re.compile(r"var\(--dw-([a-z-]+)\)")
+
+
+def _style(values: dict[str, str], *, live: bool) -> str:
+    tones = "".join(_TONES.replace("TONE", tone) for tone in _TONE_NAMES)
+    rules = (_ON_PAGE if live else "") + _RULES + tones
+    rules = rules.replace("ROUND", "stroke-linejoin:round;stroke-linecap:round")
+    whole = {**values, "font": _FONTS["page" if live else "paper"]}
+
+    def put(match: re.Match[str]) -> str:
+        name = match[1]
+        return f"var(--dw-{name},{whole[name]})" if live else whole[name]
+
+    return _PROPERTY.sub(put, rules).strip() + "\n"
+
+
+INK_CSS = _style(COLOURS, live=True)
+"""Style sheet for drawings on a page."""
+PAPER_CSS = _style(COLOURS, live=False)
+"""The same with plain colours and the face that reports are set in."""
+
+
+def standalone(svg: str) -> str:
+    """A drawing that carries its own ink, for PDF and for files.
+
+    Raises:
+        ValueError: not a drawing made here.
+    """
+    start, found, rest = svg.partition("</desc>")
+    if not found or not svg.startswith("<svg "):
+        raise ValueError("only a whole drawing can be made to stand alone")
+    return f"{start}{found}<style>{PAPER_CSS}</style>{rest}"

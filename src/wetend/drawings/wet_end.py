@@ -1,0 +1,165 @@
+"""The wet end in section, to scale from the pump's description, its parts named."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from wetend.advice.reasons import Verdict
+from wetend.drawings import wet_end_parts as parts
+from wetend.drawings.labels import Label, column
+from wetend.drawings.pen import Pen
+from wetend.drawings.svg import (
+    WIDE,
+    Point,
+    area,
+    box,
+    line,
+    sheet,
+    shortened,
+    words,
+    wrapped,
+)
+from wetend.drawings.wet_end_sizes import Sizes, sizes
+from wetend.pump.description import Pump
+from wetend.pump.measurements import PART_TITLES
+from wetend.pump.parts import PartName
+from wetend.units.kinds import System
+
+_CORE = 108.0
+_TALL = 600.0
+_TOP = 14.0
+_TEXT = 96.0
+_ROOM = 93.0
+_LEFT: frozenset[PartName] = frozenset({
+    "wet-cup", "static-packings", "body", "cylinder", "moving-packings", "piston-seat", "shim",
+    "cage", "foot-seat", "suction-elbow",
+})  # fmt: skip
+"""Parts whose labels stand at the left; all others stand at the right."""
+
+
+def _places(s: Sizes) -> dict[PartName, Point]:
+    """Where each drawn part's leader ends: radius and height, on the right of the axis."""
+    b, p, c, f = s.body, s.piston, s.cylinder, s.foot
+    places: dict[PartName, Point] = {
+        "coupling": (0.7 * b.coupling, (b.coupling_top + b.break_high) / 2),
+        "rod": (0.5 * b.rod, (b.cup_top + b.break_low) / 2),
+        "wet-cup": (b.cup - 0.07 * b.rod, b.head_top + 0.7 * (b.cup_top - b.head_top)),
+        "gland-nut": (0.75 * b.head + 0.25 * b.rod, b.head_top - 0.35 * b.rod),
+        "static-packings": (0.5 * (b.rod + b.box), 0.5 * (b.box_low + b.box_high)),
+        "body": (0.5 * (c.bore + b.outer), b.throat - 0.1 * c.bore),
+        "cylinder": (0.5 * (c.bore + c.outer), 0.5 * (p.top + c.high)),
+        "piston": (0.5 * (p.passage + p.neck), 0.5 * (p.port_high + p.top)),
+        "moving-packings": (0.5 * (p.core + c.bore), 0.5 * (p.nut + p.packed)),
+        "piston-ball": (0.4 * p.ball, p.seat_low + p.resting.centre + 0.3 * p.ball),
+        "piston-seat": (0.5 * (p.resting.bore + p.chamber), p.seat_low + 0.3 * p.seat_height),
+        "foot-housing": (0.5 * (f.pocket + f.outer), 0.12 * f.top),
+        "suction-elbow": (-f.inlet - 0.5 * f.wall, -f.floor - 1.4 * f.wall),
+    }
+    if f.clamped:
+        places["clamp-ring"] = (0.5 * (f.thread + f.outer), f.top)
+    for ring in f.rings:
+        name: PartName | None = {
+            "cage": "cage",
+            "soft-ring": "soft-ring",
+            "shim": "shim",
+            "seat": "foot-seat",
+        }.get(ring.kind)  # type: ignore[assignment]
+        if name and name not in places:
+            places[name] = (0.5 * (ring.outer + ring.inner), 0.5 * (ring.low + ring.high))
+    if f.resting:
+        places["foot-ball"] = (0.4 * f.ball, f.ball_z + 0.3 * f.ball)
+    return places
+
+
+def _label(part: PartName, point: Point, verdict: Verdict | None) -> Label:
+    room = _ROOM - (23 if verdict else 0)
+    lines = wrapped(PART_TITLES[part], 12, room)
+    if verdict:
+        lines += wrapped(str(verdict), 12, room)
+    return Label(tuple(lines), point, verdict, part=part)
+
+
+def _labels(pen: Pen, s: Sizes) -> str:
+    left: list[Label] = []
+    right: list[Label] = []
+    for part, (radius, height) in _places(s).items():
+        on_left = part in _LEFT
+        side = -1 if on_left and part != "suction-elbow" else 1
+        label = _label(part, pen.at(side * radius, height), pen.marked.get(part))
+        (left if on_left else right).append(label)
+    b = s.body
+    left.append(Label(("outlet",), pen.at(-b.port_reach, b.port_z)))
+    end = pen.datum + (s.high - s.low) * 0 - s.low * pen.scale
+    return column(left, text_x=_TEXT, shelf_x=_TEXT + 9, low=2, high=end) + column(
+        right, text_x=WIDE - _TEXT, shelf_x=WIDE - _TEXT - 9, low=2, high=end
+    )
+
+
+def _scale_bar(x: float, y: float, scale: float, system: System) -> str:
+    unit, name = (0.001, "mm") if system == "metric" else (0.0254, "in")
+    most = 80 / (scale * unit)
+    power = 10.0 ** math.floor(math.log10(most))
+    size = next(m * power for m in (5, 2, 1) if m * power <= most)
+    wide = size * unit * scale
+    return (
+        box("dw-ink-fill", x, y - 3, wide / 2, 4) + box("dw-thin", x, y - 3, wide, 4)
+        + words(f"{size:g} {name}", x + wide + 7, y + 3, cls="dw-text dw-small")
+    )  # fmt: skip
+
+
+def _arrow(pen: Pen, tip: Point, tail: Point) -> str:
+    """Which way the coating goes."""
+    (x1, y1), (x2, y2) = pen.at(*tail), pen.at(*tip)
+    long = math.hypot(x2 - x1, y2 - y1) or 1.0
+    u, v = (x2 - x1) / long, (y2 - y1) / long
+    head = [(x2, y2), (x2 - 6 * u - 3 * v, y2 - 6 * v + 3 * u),
+            (x2 - 6 * u + 3 * v, y2 - 6 * v - 3 * u)]  # fmt: skip
+    return line("dw-accent-line", (x1, y1), (x2 - 4 * u, y2 - 4 * v)) + area("dw-accent", head)
+
+
+def _flow(pen: Pen, s: Sizes) -> str:
+    f, b = s.foot, s.body
+    level = -f.floor - f.wall - f.bend
+    return _arrow(pen, (0.75 * f.bend, level), (1.6 * f.bend, level)) + _arrow(
+        pen, (-b.port_reach + 0.05 * b.outer, b.port_z), (-0.82 * b.outer, b.port_z)
+    )
+
+
+def section(
+    pump: Pump,
+    marked: Mapping[PartName, Verdict] | None = None,
+    *,
+    system: System = "metric",
+) -> str:
+    """The wet end cut through its axis, at rest, the piston at mid-stroke.
+
+    Args:
+        pump: whose wet end.
+        marked: verdicts to show; each is a shape, a word and a tone at the part's name.
+        system: units of the scale bar.
+    """
+    marked = marked or {}
+    s = sizes(pump)
+    scale = min(_CORE / (s.left + s.right), _TALL / (s.high - s.low))
+    axis = WIDE / 2 + (s.left - s.right) * scale / 2
+    pen = Pen(axis, _TOP + s.high * scale, scale, marked)
+    bottom = pen.datum - s.low * scale
+    foot = bottom + 30
+    names = ", ".join(PART_TITLES[p] for p in _places(s))
+    worn = "; ".join(f"{PART_TITLES[p]}: {v}" for p, v in marked.items())
+    return sheet(
+        f"Wet end of {pump.name} in section",
+        f"From drive to suction, to scale: {names}. {worn or 'Nothing marked'}.",
+        parts.coating(pen, s), parts.elbow(pen, s), parts.housing(pen, s), parts.stack(pen, s),
+        parts.cylinder(pen, s), parts.body(pen, s), parts.gland(pen, s),
+        parts.static_packings(pen, pump, s), parts.piston(pen, pump, s), parts.rod(pen, s),
+        parts.coupling(pen, s),
+        line("dw-centre", (axis, 2), pen.at(0, -s.foot.floor - s.foot.wall - s.foot.bend)),
+        _flow(pen, s), _labels(pen, s),
+        line("dw-rule", (4, foot - 14), (WIDE - 4, foot - 14)),
+        _scale_bar(6, foot + 3, scale, system),
+        words(shortened(f"{pump.name}, at rest", 11, 170), WIDE - 4, foot + 6, anchor="end",
+              cls="dw-text dw-small dw-quiet"),
+        height=foot + 16,
+    )  # fmt: skip

@@ -1,0 +1,294 @@
+"""Each part of the wet end drawn at its place in the section."""
+
+from __future__ import annotations
+
+import math
+
+from wetend.drawings.pen import Pen, band
+from wetend.drawings.svg import Point, area, line
+from wetend.drawings.v_rings import packings
+from wetend.drawings.wet_end_sizes import FootSizes, Sizes, StackRing
+from wetend.pump.description import Pump
+
+
+def _bent(x: float, z: float, radius: float, *, back: bool = False) -> list[Point]:
+    """A quarter turn from heading down to heading right, about a centre."""
+    turns = [math.pi * (1 + i / 24) for i in range(13)]
+    points = [(x + radius * math.cos(a), z + radius * math.sin(a)) for a in turns]
+    return points[::-1] if back else points
+
+
+def coating(pen: Pen, s: Sizes) -> str:
+    """A wash wherever the coating stands, from the elbow to the outlet."""
+    foot, body, cylinder = s.foot, s.body, s.cylinder
+    x, z, end = foot.bend, -foot.floor - foot.wall, 1.7 * foot.bend
+    tube = [
+        (foot.inlet, 0.0), (-foot.inlet, 0.0), *_bent(x, z, x + foot.inlet),
+        (end, z - x - foot.inlet), (end, z - x + foot.inlet),
+        *_bent(x, z, x - foot.inlet, back=True),
+    ]  # fmt: skip
+    stack = [band(r.inner, r.low, r.high) for r in foot.rings]
+    under, over = body.port_z - body.port, body.port_z + body.port
+    port = [(-body.port_reach, under), (0.0, under), (0.0, over), (-body.port_reach, over)]
+    return pen.wash(
+        tube, *stack, band(cylinder.lip, cylinder.low, cylinder.low + cylinder.lip_height),
+        band(cylinder.bore, cylinder.low + cylinder.lip_height, body.throat), port,
+        band(1.05 * body.rod, body.throat, body.box_low),
+    )  # fmt: skip
+
+
+def elbow(pen: Pen, s: Sizes) -> str:
+    """The suction elbow, cut through its axis."""
+    foot = s.foot
+    x, z, end = foot.bend, -foot.floor - foot.wall, 1.7 * foot.bend
+    inlet, wall = foot.inlet, foot.wall
+    top, wide = -foot.floor, inlet + 2 * wall
+    outside = [
+        (-inlet, top), (-wide, top), (-wide, top - wall), (-inlet - wall, top - wall),
+        *_bent(x, z, x + inlet + wall), (end, z - x - inlet - wall), (end, z - x - inlet),
+        *_bent(x, z, x + inlet, back=True),
+    ]  # fmt: skip
+    inside = [
+        (inlet, top), (wide, top), (wide, top - wall), (inlet + wall, top - wall),
+        *_bent(x, z, x - inlet - wall), (end, z - x + inlet + wall), (end, z - x + inlet),
+        *_bent(x, z, x - inlet, back=True),
+    ]  # fmt: skip
+    mouth = line("dw-thin", pen.at(end, z - x - inlet), pen.at(end, z - x + inlet))
+    return pen.cut("suction-elbow", outside, inside) + mouth
+
+
+def _pocket(rings: tuple[StackRing, ...], top: float, slack: float) -> list[Point]:
+    """The housing's inside, stepped to let each ring in from above."""
+    points: list[Point] = []
+    widest = 0.0
+    for ring in rings:
+        widest = max(widest, ring.outer * slack)
+        points += [(widest, ring.low), (widest, min(ring.high, top))]
+    return points
+
+
+def housing(pen: Pen, s: Sizes) -> str:
+    """Foot-valve housing, and the clamp ring where that is what holds it."""
+    foot = s.foot
+    gap = min(0.05 * foot.pocket, 0.1 * foot.top)
+    shoulder = foot.top - gap
+    inside = [(foot.inlet, -foot.floor), (foot.inlet, 0.0), *_pocket(foot.rings, shoulder, 1.02)]
+    if not foot.clamped:
+        shape = [
+            *inside, (foot.thread, shoulder), (foot.thread, foot.top + foot.grip),
+            (foot.outer, foot.top + foot.grip), (foot.outer, -0.35 * foot.floor),
+            (0.86 * foot.outer, -foot.floor),
+        ]  # fmt: skip
+        return pen.turned("foot-housing", shape, rising=False, spacing=4.6)
+    tube = foot.pocket + 0.45 * (foot.thread - foot.pocket)
+    flange = shoulder - min(0.2 * foot.thread, 0.35 * foot.top)
+    lip = flange - min(0.22 * foot.thread, 0.35 * foot.top)
+    shape = [
+        *inside, (0.985 * foot.thread, shoulder), (0.985 * foot.thread, flange), (tube, flange),
+        (tube, -0.5 * foot.floor), (0.92 * tube, -foot.floor),
+    ]  # fmt: skip
+    ring = [
+        (foot.thread, foot.top + foot.grip), (foot.outer, foot.top + foot.grip), (foot.outer, lip),
+        (1.02 * tube, lip), (1.02 * tube, flange), (foot.thread, flange),
+    ]  # fmt: skip
+    return pen.turned("foot-housing", shape, rising=False, spacing=4.6) + pen.turned(
+        "clamp-ring", ring, rising=True, spacing=3.4
+    )
+
+
+def _cage(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
+    stop = min(foot.stop, ring.high - 0.04 * (ring.high - ring.low))
+    boss = 0.46 * ring.inner
+    crown = pen.ring(band(ring.inner, stop, ring.high))
+    behind = area(pen.fill("cage", "dw-metal"), crown) + area("dw-thin", crown)
+    return (
+        pen.part("cage", behind)
+        + pen.cut("cage", band(boss, stop, ring.high), plain="dw-steel", rising=False, spacing=3)
+        + pen.turned("cage", band(ring.outer, ring.low, ring.high, ring.inner), plain="dw-steel",
+                     rising=False, spacing=3)
+    )  # fmt: skip
+
+
+def _seat(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
+    rest = foot.resting
+    if rest is None:
+        return ""
+    shape = [
+        (rest.bore, ring.low), (rest.bore, ring.high - rest.cone), (rest.mouth, ring.high),
+        (max(ring.outer, rest.mouth), ring.high), (max(ring.outer, rest.mouth), ring.low),
+    ]  # fmt: skip
+    return pen.turned("foot-seat", shape, plain="dw-steel", rising=True, spacing=2.6)
+
+
+def _thin(pen: Pen, ring: StackRing, least: float) -> list[Point]:
+    """A thin ring drawn thick enough to be seen, about its own middle."""
+    tall = max(ring.high - ring.low, least / pen.scale)
+    middle = (ring.high + ring.low) / 2
+    return band(ring.outer, middle - tall / 2, middle + tall / 2, ring.inner)
+
+
+def stack(pen: Pen, s: Sizes) -> str:
+    """Seat, rings, cage, shims and the foot-valve ball."""
+    foot, drawn = s.foot, []
+    seat = next((r for r in foot.rings if r.kind == "seat"), None)
+    for ring in foot.rings:
+        if ring is seat:
+            drawn.append(_seat(pen, ring, foot))
+        elif ring.kind == "cage":
+            drawn.append(_cage(pen, ring, foot))
+        elif ring.kind not in ("soft-ring", "shim"):
+            drawn.append(pen.turned("foot-seat", band(ring.outer, ring.low, ring.high, ring.inner),
+                                    spacing=2.6))  # fmt: skip
+    for ring in foot.rings:
+        if ring.kind == "soft-ring":
+            drawn.append(pen.turned("soft-ring", _thin(pen, ring, 2.4), plain="dw-soft",
+                                    spacing=0))  # fmt: skip
+        elif ring.kind == "shim":
+            drawn.append(pen.turned("shim", _thin(pen, ring, 1.4), plain="dw-ink-fill",
+                                    spacing=0))  # fmt: skip
+    if foot.resting:
+        drawn.append(pen.ball("foot-ball", foot.ball_z, foot.ball))
+    return "".join(drawn)
+
+
+def cylinder(pen: Pen, s: Sizes) -> str:
+    """The cylinder with its threaded collar."""
+    c = s.cylinder
+    slope = min(abs(c.collar - c.outer), 0.1 * (c.high - c.low))
+    shape = [
+        (c.lip, c.low), (c.collar, c.low), (c.collar, c.low + c.collar_height),
+        (c.outer, c.low + c.collar_height + slope), (c.outer, c.high), (c.bore, c.high),
+        (c.bore, c.low + c.lip_height), (c.lip, c.low + c.lip_height),
+    ]  # fmt: skip
+    root = min(0.6 * s.foot.wall, 0.06 * c.collar)
+    return pen.turned("cylinder", shape) + pen.thread(c.collar, c.low, c.low + s.foot.grip, root)
+
+
+def _body_left(s: Sizes) -> tuple[list[Point], list[Point]]:
+    """The side with the outlet, as two profiles above and below the port."""
+    b, c = s.body, s.cylinder
+    under, over = b.port_z - b.port, b.port_z + b.port
+    low_boss, high_boss = b.port_z - 1.75 * b.port, b.port_z + 1.75 * b.port
+    lower = [(c.outer, b.low), (c.outer, c.high), (c.bore, c.high), (c.bore, under),
+             (b.port_reach, under), (b.port_reach, low_boss), (b.outer, low_boss),
+             (b.outer, b.low)]  # fmt: skip
+    upper = [(b.port_reach, over), (c.bore, over), *_above(s), (b.outer, high_boss),
+             (b.port_reach, high_boss)]  # fmt: skip
+    return [(-r, z) for r, z in lower], [(-r, z) for r, z in upper]
+
+
+def _above(s: Sizes) -> list[Point]:
+    """The body from the chamber's roof round the packing box to the shoulder outside."""
+    b, c = s.body, s.cylinder
+    return [
+        (c.bore, b.throat), (1.05 * b.rod, b.throat), (1.05 * b.rod, b.box_low),
+        (b.box, b.box_low), (b.box, b.top), (b.neck, b.top),
+        (b.neck, b.throat + 0.9 * (b.outer - b.neck)), (b.outer, b.throat),
+    ]  # fmt: skip
+
+
+def body(pen: Pen, s: Sizes) -> str:
+    """The body with its outlet to the left."""
+    b, c = s.body, s.cylinder
+    right = [(c.outer, b.low), (c.outer, c.high), (c.bore, c.high), *_above(s), (b.outer, b.low)]
+    lower, upper = _body_left(s)
+    mouth = line("dw-thin", pen.at(-b.port_reach, b.port_z - b.port),
+                 pen.at(-b.port_reach, b.port_z + b.port))  # fmt: skip
+    return pen.cut("body", right, lower, upper, rising=False, spacing=5) + mouth
+
+
+def gland(pen: Pen, s: Sizes) -> str:
+    """Gland nut in the body, wet cup on top, the solvent in it."""
+    b = s.body
+    inside, step, wall = 1.05 * b.rod, b.top + 0.14 * b.rod, 0.14 * b.rod
+    nut = [(inside, b.box_high), (b.box, b.box_high), (b.box, step), (b.head, step),
+           (b.head, b.head_top), (inside, b.head_top)]  # fmt: skip
+    cup = [(1.25 * b.rod, b.head_top), (b.cup, b.head_top), (b.cup, b.cup_top),
+           (b.cup - wall, b.cup_top), (b.cup - wall, b.head_top + wall),
+           (1.25 * b.rod, b.head_top + wall)]  # fmt: skip
+    level = b.head_top + wall + 0.55 * (b.cup_top - b.head_top - wall)
+    liquid = pen.wash(band(b.cup - wall, b.head_top, level), cls="dw-wash-pale")
+    surface = line("dw-fine", pen.at(wall - b.cup, level), pen.at(b.cup - wall, level))
+    return (
+        pen.turned("gland-nut", nut, plain="dw-steel", rising=True, spacing=3.4)
+        + pen.thread(b.box, b.box_high, b.top, -min(0.08 * b.rod, 0.3 * (b.neck - b.box)))
+        + liquid + surface + pen.turned("wet-cup", cup, rising=False, spacing=2.6)
+    )  # fmt: skip
+
+
+def static_packings(pen: Pen, pump: Pump, s: Sizes) -> str:
+    """The V-rings in the body."""
+    b = s.body
+    return packings(
+        pen, "static-packings", inner=b.rod, outer=b.box, low=b.box_low, high=b.box_high,
+        rings=pump.static_packings.rings, lips=pump.static_packings.lips_face,
+    )  # fmt: skip
+
+
+def _wave(pen: Pen, reach: float, height: float, swing: float) -> list[Point]:
+    """A freehand break line across the axis."""
+    return pen.ring([
+        (reach * (i / 12 * 2 - 1), height + swing * math.sin(i / 12 * 2 * math.pi))
+        for i in range(13)
+    ])  # fmt: skip
+
+
+def rod(pen: Pen, s: Sizes) -> str:
+    """The rod from the piston up, broken above the wet cup, and the coupling on top of it."""
+    b, p = s.body, s.piston
+    swing = 0.12 * b.rod
+    top = _wave(pen, b.rod, b.break_low, swing)
+    lower = [pen.at(-b.rod, p.top), *top, pen.at(b.rod, p.top)]
+    bottom = _wave(pen, b.rod, b.break_high, swing)
+    seam = b.break_high + 0.5 * b.rod
+    upper = [*bottom, pen.at(b.rod, seam), pen.at(-b.rod, seam)]
+    spigot = band(0.56 * p.neck, p.port_high + 0.15 * (p.top - p.port_high), p.top)
+    fill = pen.fill("rod", "dw-steel")
+    drawn = [
+        area(fill, lower), area(fill, upper), area(fill, pen.ring(spigot)),
+        line("dw-outline", *pen.ring([spigot[3], spigot[0], spigot[1], spigot[2]])),
+        line("dw-outline", top[0], pen.at(-b.rod, p.top), pen.at(b.rod, p.top), top[-1]),
+        line("dw-outline", bottom[0], pen.at(-b.rod, seam)),
+        line("dw-outline", bottom[-1], pen.at(b.rod, seam)),
+        line("dw-thin", *top), line("dw-thin", *bottom),
+        pen.thread(0.56 * p.neck, spigot[0][1], p.top, 0.08 * p.neck),
+    ]  # fmt: skip
+    return pen.part("rod", *drawn)
+
+
+def coupling(pen: Pen, s: Sizes) -> str:
+    """The split coupling between rod and drive, seen from outside."""
+    b = s.body
+    low, high, wide = b.break_high + 0.5 * b.rod, b.coupling_top, b.coupling
+    shape = pen.whole("coupling", band(wide, low, high))
+    bolts = [pen.ring(band(1.15 * wide, z, z + 0.3 * b.rod, 0.55 * wide))
+             for z in (low + 0.25 * b.rod, high - 0.55 * b.rod)]  # fmt: skip
+    return shape + "".join(area("dw-steel", r) + area("dw-thin", r) for r in bolts)
+
+
+def piston(pen: Pen, pump: Pump, s: Sizes) -> str:
+    """Piston with its seat, ball and moving packings."""
+    p, bore = s.piston, s.cylinder.bore
+    hole = min(1.04 * p.resting.bore, p.chamber)
+    lower = [
+        (hole, p.low), (hole, p.seat_low), (p.chamber, p.seat_low), (p.chamber, p.stop),
+        (p.passage, p.stop), (p.passage, p.port_low), (p.neck, p.port_low), (p.neck, p.flange),
+        (p.outer, p.flange), (p.outer, p.packed), (p.core, p.packed), (p.core, p.nut),
+        (p.outer, p.nut), (p.outer, p.low),
+    ]  # fmt: skip
+    rib = pen.ring(band(0.42 * p.neck, p.port_low, p.port_high))
+    seat = [
+        (p.resting.bore, p.seat_low),
+        (p.resting.bore, p.seat_low + p.seat_height - p.resting.cone),
+        (p.resting.mouth, p.seat_low + p.seat_height), (p.chamber, p.seat_low + p.seat_height),
+        (p.chamber, p.seat_low),
+    ]  # fmt: skip
+    return (
+        pen.part("piston", area(pen.fill("piston", "dw-metal"), rib), area("dw-thin", rib))
+        + pen.cut("piston", lower, [(-r, z) for r, z in lower],
+                  band(p.neck, p.port_high, p.top), rising=False)
+        + pen.turned("piston-seat", seat, plain="dw-steel", rising=True, spacing=2.4)
+        + pen.ball("piston-ball", p.seat_low + p.resting.centre, p.ball)
+        + packings(pen, "moving-packings", inner=p.core, outer=bore, low=p.nut, high=p.packed,
+                   rings=pump.moving_packings.rings, lips=pump.moving_packings.lips_face)
+    )  # fmt: skip
