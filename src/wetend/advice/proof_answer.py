@@ -1,0 +1,41 @@
+"""What the proof stage answers: tests with limits, readings and verdicts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wetend.advice.reasons import Caution, Verdict, Working
+from wetend.units.quantity import Ratio, Unit
+
+
+@dataclass(frozen=True)
+class ProofTest:
+    """One proof test, its reading, its limit and its verdict."""
+
+    key: str
+    title: str
+    how: str
+    caution: Caution | None
+    value: float | None
+    uncertainty: float | None
+    """Standard uncertainty of the reading, with that of the limit."""
+    limit: float
+    limit_is: str
+    """"at most" or "at least"."""
+    unit: Unit
+    probability: Ratio | None
+    """Probability that the pump truly meets the limit."""
+    verdict: Verdict
+    why: str
+    working: Working
+
+
+@dataclass(frozen=True)
+class Proof:
+    """All proof tests together."""
+
+    tests: tuple[ProofTest, ...]
+    verdict: Verdict
+    why: str
+    on_fail: str
+    """What to do next if it failed."""
