@@ -240,7 +240,7 @@ def wall_factor(ratio: Ratio) -> float:
     Creeping flow, long closed tube. An open cage lets liquid by, so the housing's bore round it,
     not the cage, is the tube. Source: Bungay and Brenner, "The motion of a closely-fitting sphere
     in a fluid-filled tube", *Int. J. Multiphase Flow* 1 (1973) 25-56 (coefficients from memory);
-    within 0.15 % of Haberman and Sayre's exact solution up to 0.8.
+    within 0.2 % of Haberman and Sayre's exact solution up to 0.8.
 
     Raises:
         BadInput: the ball does not fit the tube.
