@@ -2,107 +2,129 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from enum import StrEnum
+from collections.abc import Sequence
 
-from wetend.advice.reasons import Caution, Interval, Working
+from wetend.advice.fault_finding.evidence import Reading, evidence
+from wetend.advice.fault_finding.faults import (
+    OPEN_FIRST,
+    Diagnosis,
+    Fault,
+    Finding,
+    Prediction,
+    Suspicion,
+)
+from wetend.advice.fault_finding.next_check import best_check
+from wetend.advice.fault_finding.observables import Key
+from wetend.advice.fault_finding.posterior import Cloud, weigh
+from wetend.advice.fault_finding.prediction import predict, predict_at
+from wetend.advice.fault_finding.prior import Setting
+from wetend.advice.fault_finding.reckoning import balance, creep_leaks, weighing
+from wetend.advice.fault_finding.summary import (
+    EXPLAINED_FROM,
+    astray,
+    chance,
+    fit,
+    leak_size,
+    mean_prediction,
+    soundness,
+    stroke_share,
+)
+from wetend.advice.fault_finding.suspicion import suspect
+from wetend.advice.fault_finding.words import (
+    CAUTIONS,
+    LEAVE_FROM,
+    Teller,
+    because,
+    overall,
+    where_to_start,
+    word_for,
+)
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.pump.readings import CheckReadings, Complaint
-from wetend.units.quantity import CycleRate, LeakFlow, M3PerS, MPerS, Pa, Ratio, S
+from wetend.pump.readings import CheckReadings
+from wetend.units.kinds import System
+
+__all__ = [
+    "Diagnosis", "Fault", "Finding", "Prediction", "Suspicion", "diagnose", "predict", "suspect",
+]  # fmt: skip
+
+NO_CHECK_LEFT = "No running check left would tell more: decide on what is known."
 
 
-class Fault(StrEnum):
-    """Faults told apart by the running checks."""
-
-    FOOT_VALVE = "foot valve not holding"
-    PISTON_VALVE = "piston valve or moving packings not holding"
-    STATIC_PACKINGS = "static packings leaking"
-    NOZZLE = "nozzle worn"
-    STARVED = "cylinder not filling"
-    DRIVE_WEAK = "drive weak"
-    FILTER = "outlet filter or hose blocked"
-
-
-@dataclass(frozen=True)
-class Prediction:
-    """What the readings would be for one state of the pump (SI)."""
-
-    up_time: S
-    down_time: S
-    spray_pressure: Pa
-    stall_pressure: Pa
-    creep_up: MPerS
-    creep_down: MPerS
-    flow: M3PerS
-    cycle_rate: CycleRate
+def _findings(cloud: Cloud, readings: Sequence[Reading], teller: Teller) -> tuple[Finding, ...]:
+    found = []
+    for fault in Fault:
+        probability = chance(cloud, fault)
+        found.append(
+            Finding(
+                fault=fault,
+                probability=probability,
+                word=word_for(probability),
+                leak=leak_size(cloud, fault),
+                share=stroke_share(cloud, fault),
+                open_first=OPEN_FIRST[fault],
+                because=because(cloud, fault, readings, teller, probability),
+            )
+        )
+    return tuple(sorted(found, key=lambda f: -f.probability))
 
 
-@dataclass(frozen=True)
-class Finding:
-    """One fault with its probability and, where it has one, its size."""
-
-    fault: Fault
-    probability: Ratio
-    word: str
-    """likely, possible, unlikely: the probability in a word."""
-    leak: Interval | None
-    """Leak at stall pressure, m^3/s; ``None`` for a fault that is no leak."""
-    share: Interval | None
-    """Share of the stroke lost to it while spraying."""
-    open_first: str
-    """What to open, or where to look, if this is it."""
-    because: str
-
-
-@dataclass(frozen=True)
-class Diagnosis:
-    """The answer to the running checks."""
-
-    findings: tuple[Finding, ...]
-    """Every fault, likeliest first."""
-    healthy: Prediction
-    likely: Prediction
-    """At the posterior mean."""
-    explained: bool
-    """False when no mixture of faults fits the readings."""
-    sound: Ratio
-    """Probability that nothing is wrong with the wet end."""
-    leave_wet_end: bool
-    """True when it is better not to open the wet end."""
-    open_first: str
-    next_check: str
-    why: str
-    workings: tuple[Working, ...]
-    cautions: tuple[Caution, ...]
-
-
-@dataclass(frozen=True)
-class Suspicion:
-    """First suspicion, from what is said and seen alone."""
-
-    fault: Fault
-    why: str
-
-
-def suspect(complaint: Complaint) -> tuple[Suspicion, ...]:
-    """First suspicions from the complaint, by the trade's symptom table (common practice)."""
-    raise NotImplementedError
-
-
-def predict(
-    pump: Pump, coating: Coating, *, leaks: dict[Fault, LeakFlow] | None = None
-) -> Prediction:
-    """What this pump reads with this coating, sound or with leaks of given size at stall."""
-    raise NotImplementedError
+def _next(cloud: Cloud, findings: Sequence[Finding], done: Sequence[Key]) -> str | None:
+    two = [f.fault for f in findings[:2]]
+    best = best_check(cloud, two, done)
+    return None if best is None else f"{best[0].title}. {best[0].how}"
 
 
 def diagnose(
-    pump: Pump, coating: Coating, readings: CheckReadings, *, particles: int = 20000, seed: int = 1
+    pump: Pump,
+    coating: Coating,
+    readings: CheckReadings,
+    *,
+    particles: int = 20000,
+    seed: int = 1,
+    system: System = "metric",
 ) -> Diagnosis:
     """Weigh every fault against the readings.
 
+    Pumps are drawn from what is usual for this pump and coating, run through the steady stroke
+    model, and weighed by how well they explain the readings; see
+    :mod:`wetend.advice.fault_finding.posterior`. The same seed gives the same answer.
+
+    Args:
+        pump: as described.
+        coating: as described; taken to the temperature read, if one was.
+        readings: any may be missing.
+        particles: pumps run; more are steadier and slower.
+        seed: of the random draws.
+        system: units of the figures in the sentences.
+
     Raises:
-        BadInput: no reading at all was given.
+        BadInput: no reading at all was given, or a stroke time can't be.
     """
-    raise NotImplementedError
+    given = evidence(readings)
+    setting = Setting.of(pump, coating, readings)
+    cloud = weigh(setting, given, particles=particles, seed=seed)
+    healthy = predict_at(pump, setting.liquid, setting.supply_read)
+    teller = Teller(healthy, system)
+    findings = _findings(cloud, given, teller)
+    sound, fitting = soundness(cloud), fit(cloud, given)
+    explained = fitting >= EXPLAINED_FROM
+    check = _next(cloud, findings, [r.what.key for r in given])
+    strays = [teller.phrase(r) for r in astray(cloud, given)]
+    return Diagnosis(
+        findings=findings,
+        healthy=healthy,
+        likely=mean_prediction(cloud),
+        explained=explained,
+        sound=sound,
+        leave_wet_end=sound >= LEAVE_FROM or not explained,
+        open_first=where_to_start(findings, sound=sound, explained=explained, check=check),
+        next_check=check or NO_CHECK_LEFT,
+        why=overall(findings, sound=sound, explained=explained, strays=strays),
+        workings=(
+            balance(setting, healthy),
+            *creep_leaks(setting, given),
+            weighing(cloud, given, fitting),
+        ),
+        cautions=CAUTIONS,
+    )

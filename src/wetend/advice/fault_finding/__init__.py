@@ -1,0 +1,1 @@
+"""How the running checks are weighed: priors, likelihood, particles, words."""

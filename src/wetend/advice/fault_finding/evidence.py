@@ -1,0 +1,124 @@
+"""The readings given, turned into likelihoods that one bad reading can't overthrow."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.advice.fault_finding.observables import OBSERVABLES, Key, Observable, Played
+from wetend.errors import BadInput, Problem
+from wetend.pump.readings import CheckReadings
+
+Array = NDArray[np.float64]
+
+TAIL = 4.0
+"""Degrees of freedom of Student's t: how calmly a wild reading is taken."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One figure or sight given, with its error on the observable's scale."""
+
+    what: Observable
+    value: float
+    """SI; 1 or 0 for what is seen or not."""
+    error: float
+
+    def misfit(self, played: Played) -> Array:
+        """Errors by which each pump's reading is off; nought for what is seen or not."""
+        if self.what.unit is None:
+            return np.zeros_like(played.reads[self.what.key])
+        seen = self.what.scale(np.asarray(self.value))
+        return (seen - self.what.scale(played.reads[self.what.key])) / self.error
+
+    def log_likelihood(self, played: Played) -> Array:
+        r"""Logarithm of this reading's likelihood for each pump, up to a constant.
+
+        .. math:: -\tfrac{\nu+1}{2} \log(1 + z^2/\nu), \qquad \nu = 4
+
+        Source: Student's t in place of the normal law, so that outliers lose weight; standard
+        robust practice.
+        """
+        if self.what.unit is None:
+            chance = played.reads[self.what.key]
+            return np.log(chance if self.value > 0.5 else 1.0 - chance)
+        return -0.5 * (TAIL + 1.0) * np.log1p(self.misfit(played) ** 2 / TAIL)
+
+
+def steady_time(times: Sequence[float], tap_spread: float) -> tuple[float, float]:
+    """Mean stroke time without missed or doubled taps, and its standard error.
+
+    A stroke lies between two taps, so one stroke's error is the tap's times the root of two, or
+    what the strokes themselves scatter by where that is more.
+
+    >>> steady_time([1.4, 1.5, 1.4, 2.9, 1.5], tap_spread=0.05)
+    (1.45, 0.0354)
+    """
+    values = np.asarray(times, dtype=float)
+    middle = float(np.median(values))
+    one = math.sqrt(2.0) * tap_spread
+    scatter = max(1.4826 * float(np.median(np.abs(values - middle))), one)
+    kept = values[np.abs(values - middle) <= 3.0 * scatter]
+    spread = max(one, float(np.std(kept))) if len(kept) > 2 else one
+    return float(np.mean(kept)), spread / math.sqrt(len(kept))
+
+
+def _times(key: Key, times: Sequence[float], tap_spread: float) -> list[Reading]:
+    if not times:
+        return []
+    title = OBSERVABLES[key].title
+    wrong = [t for t in times if not 0.0 < t < 3600.0]
+    if wrong:
+        sentence = f"A {title} time of {wrong[0]:g} s can't be; leave it out or time it again."
+        raise BadInput(sentence, (Problem(f"{key}s", sentence),))
+    mean, error = steady_time(times, tap_spread)
+    return [Reading(OBSERVABLES[key], mean, math.hypot(OBSERVABLES[key].relative, error / mean))]
+
+
+def _figures(readings: CheckReadings) -> list[Reading]:
+    found: list[Reading] = []
+
+    def take(key: Key, value: float | None) -> None:
+        if value is not None:
+            what = OBSERVABLES[key]
+            found.append(Reading(what, value, float(what.error(np.asarray(value, dtype=float)))))
+
+    volume, time, cycles = (
+        readings.bucket_volume, readings.bucket_time, readings.bucket_cycles,
+    )  # fmt: skip
+    take("spray_pressure", readings.spray_pressure)
+    take("stall_pressure", readings.stall_pressure)
+    take("creep_up", readings.creep_up)
+    take("creep_down", readings.creep_down)
+    take("supply_pressure", readings.supply_pressure or None)
+    if volume and cycles:
+        take("cycle_volume", volume / cycles)
+    if time and cycles:
+        take("cycle_rate", cycles / time)
+    elif volume and time:
+        take("flow", volume / time)
+    return found
+
+
+def evidence(readings: CheckReadings) -> tuple[Reading, ...]:
+    """The readings as likelihoods, in the order a person reads them.
+
+    Raises:
+        BadInput: nothing was read, or a stroke time can't be.
+    """
+    found = _times("up_time", readings.up_times, readings.tap_spread)
+    found += _times("down_time", readings.down_times, readings.tap_spread)
+    found += _figures(readings)
+    if readings.wet_cup != "not looked":
+        found.append(Reading(OBSERVABLES["wet_cup"], float(readings.wet_cup != "clean"), 0.0))
+    if readings.early_drop != "not looked":
+        found.append(Reading(OBSERVABLES["early_drop"], float(readings.early_drop == "yes"), 0.0))
+    if not found:
+        raise BadInput(
+            "No reading was given; time the strokes or read a gauge, and leave the rest blank."
+        )
+    return tuple(found)

@@ -1,0 +1,121 @@
+"""Figures read off the weighed pumps: chances, sizes, fit, and what each reading says."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.special import chdtrc
+
+from wetend.advice.fault_finding.evidence import Reading
+from wetend.advice.fault_finding.faults import WET_END, Fault, Prediction
+from wetend.advice.fault_finding.posterior import Cloud
+from wetend.advice.fault_finding.prior import CAUSES_OF
+from wetend.advice.reasons import Interval
+
+Array = NDArray[np.float64]
+
+EXPLAINED_FROM = 0.01
+"""Posterior predictive chance below which the readings count as not explained."""
+ASTRAY = 3.5
+"""Errors by which a reading that doesn't fit the rest is off."""
+
+
+def has(cloud: Cloud, fault: Fault) -> NDArray[np.bool_]:
+    """Which pumps have this fault, from whichever cause."""
+    return np.asarray(cloud.present[:, list(CAUSES_OF[fault])].any(axis=1))
+
+
+def chance(cloud: Cloud, fault: Fault) -> float:
+    """Posterior probability of a fault."""
+    return float(np.clip(cloud.weight[has(cloud, fault)].sum(), 0.0, 1.0))
+
+
+def soundness(cloud: Cloud) -> float:
+    """Posterior probability that foot valve, piston and static packings all hold."""
+    worn = np.any([has(cloud, fault) for fault in WET_END], axis=0)
+    return float(np.clip(cloud.weight[~worn].sum(), 0.0, 1.0))
+
+
+def interval(values: Array, weight: Array) -> Interval | None:
+    """Median and central 90 % of weighed values; ``None`` where nothing has weight.
+
+    >>> interval(np.arange(101.0), np.ones(101))
+    Interval(low=5.0, middle=50.0, high=95.0)
+    """
+    total = float(weight.sum())
+    if total <= 0.0:
+        return None
+    order = np.argsort(values, kind="stable")
+    reached = np.cumsum(weight[order]) / total
+    at = np.searchsorted(reached, (0.05, 0.5, 0.95))
+    low, middle, high = values[order][np.minimum(at, len(values) - 1)]
+    return Interval(float(low), float(middle), float(high))
+
+
+def leak_size(cloud: Cloud, fault: Fault) -> Interval | None:
+    """Leak at stall given that the fault is there, m^3/s."""
+    cause = CAUSES_OF[fault][0]
+    if cause not in cloud.played.leak:
+        return None
+    mine = has(cloud, fault)
+    return interval(cloud.played.leak[cause][mine], cloud.weight[mine])
+
+
+def stroke_share(cloud: Cloud, fault: Fault) -> Interval | None:
+    """Share of the stroke lost given that the fault is there."""
+    cause = CAUSES_OF[fault][0]
+    if cause not in cloud.played.share:
+        return None
+    mine = has(cloud, fault)
+    return interval(cloud.played.share[cause][mine], cloud.weight[mine])
+
+
+def fit(cloud: Cloud, readings: Sequence[Reading]) -> float:
+    r"""Posterior predictive chance of readings as far off as these.
+
+    .. math:: \sum_i w_i\, P(\chi^2_n \ge \textstyle\sum_r z_{ir}^2)
+
+    Source: posterior predictive check, Gelman and others, Bayesian Data Analysis, chapter 6, from
+    memory.
+    """
+    measured = sum(r.what.unit is not None for r in readings)
+    if measured == 0:
+        return 1.0
+    off = np.sum(cloud.misfits**2, axis=1)
+    return float(np.clip(cloud.weight @ chdtrc(float(measured), off), 0.0, 1.0))
+
+
+def astray(cloud: Cloud, readings: Sequence[Reading]) -> tuple[Reading, ...]:
+    """Readings that don't fit what the rest say, worst first."""
+    off = cloud.weight @ np.abs(cloud.misfits)
+    return tuple(readings[i] for i in np.argsort(-off) if off[i] > ASTRAY)
+
+
+def says(cloud: Cloud, fault: Fault) -> Array:
+    """What each reading alone says of a fault: natural logarithm of its Bayes factor."""
+    mine = has(cloud, fault)
+    likelihood = np.exp(cloud.log_likelihoods)
+    with_it = cloud.prior_weight[mine] @ likelihood[mine] / cloud.prior_weight[mine].sum()
+    without = cloud.prior_weight[~mine] @ likelihood[~mine] / cloud.prior_weight[~mine].sum()
+    return np.asarray(np.log(np.maximum(with_it, 1e-300) / np.maximum(without, 1e-300)))
+
+
+def mean_prediction(cloud: Cloud) -> Prediction:
+    """What the pump reads at the posterior mean."""
+    reads = cloud.played.reads
+
+    def mean(values: Array) -> float:
+        return float(cloud.weight @ values)
+
+    return Prediction(
+        up_time=mean(reads["up_time"]),
+        down_time=mean(reads["down_time"]),
+        spray_pressure=mean(reads["spray_pressure"]),
+        stall_pressure=mean(reads["stall_pressure"]),
+        creep_up=mean(reads["creep_up"]),
+        creep_down=mean(reads["creep_down"]),
+        flow=mean(reads["flow"]),
+        cycle_rate=mean(reads["cycle_rate"]),
+    )

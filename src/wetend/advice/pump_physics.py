@@ -1,0 +1,236 @@
+"""From a pump and a coating as people describe them to the numbers the physics works with."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.physics.hose import hose_loss
+from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.stroke.gap import Filling, FloatOrArray, GapPath, LeakRate, leak_rate
+from wetend.physics.stroke.losses import LossTable, tabulate
+from wetend.physics.stroke.parameters import (
+    DriveLine,
+    Leaks,
+    OutletLine,
+    StrokeParameters,
+    nozzle_resistance,
+    stall_force,
+)
+from wetend.physics.valves import contact_diameter
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.units.quantity import K, M3PerS, Pa
+
+Array = NDArray[np.float64]
+
+CHIP_SHARE = 0.1
+"""Share of the contact circle taken as the breadth of a seat's leak."""
+
+WARMTH = 3500.0
+"""K, the constant of Andrade's law taken where none is known."""
+
+
+@dataclass(frozen=True, eq=False)
+class Condition:
+    """How a pump stands: what it is fed, and what is wrong with it. Floats, or arrays of one size.
+
+    Factors multiply what the description gives; 1 is as described. Gaps are m, 0 is tight.
+    """
+
+    supply: FloatOrArray | None = None
+    """Pa at the drive; ``None`` is as rated."""
+    drive: FloatOrArray = 1.0
+    """Force left of what the supply should give."""
+    viscosity: FloatOrArray = 1.0
+    friction: FloatOrArray = 1.0
+    free_speed: FloatOrArray = 1.0
+    nozzle: FloatOrArray = 1.0
+    """Area of the nozzle."""
+    filter: FloatOrArray = 1.0
+    """Resistance of the outlet filter."""
+    filter_blocked: FloatOrArray = 0.0
+    """Pa s/m^3 more in the outlet filter."""
+    line_blocked: FloatOrArray = 0.0
+    """Pa s/m^3 more in hose or gun."""
+    filling: FloatOrArray = 1.0
+    foot_gap: FloatOrArray = 0.0
+    piston_gap: FloatOrArray = 0.0
+    static_gap: FloatOrArray = 0.0
+
+
+def _law(coating: Coating) -> tuple[float, float, float]:
+    """Yield stress, consistency and index of a described flow law."""
+    match coating.law:
+        case "newtonian":
+            assert coating.viscosity is not None
+            return 0.0, coating.viscosity, 1.0
+        case "power-law":
+            assert coating.consistency is not None
+            assert coating.index is not None
+            return 0.0, coating.consistency, coating.index
+        case "bingham":
+            assert coating.yield_stress is not None
+            assert coating.plastic_viscosity is not None
+            return coating.yield_stress, coating.plastic_viscosity, 1.0
+        case "herschel-bulkley":
+            assert coating.yield_stress is not None
+            assert coating.consistency is not None
+            assert coating.index is not None
+            return coating.yield_stress, coating.consistency, coating.index
+
+
+def thickened(liquid: Liquid, factor: float) -> Liquid:
+    """The same liquid with every stress times ``factor``: thicker or thinner."""
+    return replace(
+        liquid,
+        yield_stress=liquid.yield_stress * factor,
+        consistency=liquid.consistency * factor,
+    )
+
+
+def warmth_factor(described_at: K, temperature: K) -> float:
+    r"""How much thicker a coating is at another temperature than at its own.
+
+    .. math:: \exp\left[B (1/T - 1/T_0)\right], \qquad B = 3500\ \mathrm{K}
+
+    About 4 % a degree near 20 degrees. Source: Andrade's law; the constant is common practice, no
+    source.
+
+    >>> round(warmth_factor(293.15, 283.15), 2)
+    1.52
+    """
+    return math.exp(WARMTH * (1.0 / temperature - 1.0 / described_at))
+
+
+def liquid_of(coating: Coating, temperature: K | None = None) -> Liquid:
+    """The coating as the physics sees it, at its own temperature or another."""
+    yield_stress, consistency, index = _law(coating)
+    liquid = Liquid(coating.law, coating.density, yield_stress, consistency, index)
+    if temperature is None:
+        return liquid
+    return thickened(liquid, warmth_factor(coating.temperature, temperature))
+
+
+def foot_path(pump: Pump) -> GapPath:
+    """Where the foot valve leaks: across a tenth of its contact circle, along its cone."""
+    valve = pump.foot_valve
+    circle = math.pi * contact_diameter(valve.ball_diameter, valve.seat_half_angle)
+    return GapPath(width=CHIP_SHARE * circle, length=valve.seat_width)
+
+
+def piston_path(pump: Pump) -> GapPath:
+    """Where the piston leaks: round the bore, along the moving packings."""
+    return GapPath(width=math.pi * pump.cylinder.bore, length=pump.moving_packings.height)
+
+
+def static_path(pump: Pump) -> GapPath:
+    """Where the static packings leak: round the rod, along the set."""
+    return GapPath(width=math.pi * pump.rod.diameter, length=pump.static_packings.height)
+
+
+def filling_of(liquid: Liquid) -> Filling:
+    """The liquid inside a leak."""
+    return Filling(liquid.consistency, liquid.index, liquid.density)
+
+
+def described_friction(pump: Pump) -> float:
+    """Drag of both sets of packings and the drive, N."""
+    return pump.moving_packings.friction + pump.static_packings.friction + pump.drive.friction
+
+
+def rated_stall(pump: Pump) -> Pa:
+    """Outlet stall pressure at the rated supply, friction taken off, mean of both ways."""
+    force = float(stall_force(pump.drive.supply_rated, pump.drive.ratio,
+                              pump.upper_area, pump.rod_area))  # fmt: skip
+    left = max(force - described_friction(pump), 0.05 * force)
+    return 0.5 * left * (1 / pump.upper_area + 1 / pump.rod_area)
+
+
+def rated_flow(pump: Pump) -> M3PerS:
+    """Flow at which the filter's clean loss is stated: displacement at the highest cycle rate."""
+    return pump.displacement * pump.limits.cycle_rate_high
+
+
+def fastest(pump: Pump) -> float:
+    """Rod speed with nothing against it, m/s."""
+    return pump.stroke / pump.drive.free_speed
+
+
+def loss_table(pump: Pump, liquid: Liquid) -> LossTable:
+    """What this pump's hoses cost with this liquid, up to more than it can pump."""
+
+    def loss(flows: Array, scale: float) -> Array:
+        thick = thickened(liquid, scale)
+        lost = [hose_loss(thick, flows, h.bore, h.length) for h in pump.hose]
+        return np.asarray(np.sum(lost, axis=0))
+
+    return tabulate(loss, flow_high=3.0 * pump.bore_area * fastest(pump))
+
+
+def _leaks(pump: Pump, liquid: Liquid, condition: Condition) -> Leaks:
+    reference, filling = rated_stall(pump), filling_of(liquid)
+
+    def rate(gap: FloatOrArray, path: GapPath) -> LeakRate:
+        return leak_rate(
+            gap, path, filling, pressure=reference, viscosity_scale=condition.viscosity
+        )
+
+    return Leaks(
+        foot=rate(condition.foot_gap, foot_path(pump)),
+        piston=rate(condition.piston_gap, piston_path(pump)),
+        static=rate(condition.static_gap, static_path(pump)),
+        reference=reference,
+        power=1.0 / liquid.index,
+    )
+
+
+def _outlet(pump: Pump, liquid: Liquid, condition: Condition, table: LossTable) -> OutletLine:
+    clean = pump.filter.clean_loss / rated_flow(pump)
+    area = math.pi / 4 * pump.nozzle.orifice**2 * np.asarray(condition.nozzle)
+    return OutletLine(
+        hose=table,
+        viscosity=condition.viscosity,
+        filter_resistance=clean * np.asarray(condition.filter) * np.asarray(condition.viscosity)
+        + condition.filter_blocked,
+        line_resistance=condition.line_blocked,
+        nozzle=nozzle_resistance(liquid.density, area, pump.nozzle.discharge_coefficient),
+    )
+
+
+def stroke_parameters(
+    pump: Pump,
+    coating: Coating | Liquid,
+    condition: Condition | None = None,
+    *,
+    table: LossTable | None = None,
+) -> StrokeParameters:
+    """The steady stroke model's parameters for this pump, coating and condition.
+
+    Args:
+        pump: as described.
+        coating: at its own temperature, or a liquid from :func:`liquid_of` at another.
+        condition: ``None`` for a sound pump at its rated supply.
+        table: from :func:`loss_table`, where many conditions share one.
+    """
+    state = condition if condition is not None else Condition()
+    liquid = liquid_of(coating) if isinstance(coating, Coating) else coating
+    supply = pump.drive.supply_rated if state.supply is None else state.supply
+    force = stall_force(supply, pump.drive.ratio, pump.upper_area, pump.rod_area)
+    return StrokeParameters(
+        upper_area=pump.upper_area,
+        rod_area=pump.rod_area,
+        drive=DriveLine(
+            stall_force=force * np.asarray(state.drive),
+            free_speed=fastest(pump) * np.asarray(state.free_speed),
+            friction=described_friction(pump) * np.asarray(state.friction),
+            stroke=pump.stroke,
+            reversal=pump.drive.reversal,
+        ),
+        outlet=_outlet(pump, liquid, state, table or loss_table(pump, liquid)),
+        leaks=_leaks(pump, liquid, state),
+        filling=state.filling,
+    )

@@ -1,0 +1,1 @@
+"""The stroke: drive, wet end, leaks, hose and nozzle together."""
