@@ -13,6 +13,7 @@ from wetend.advice.strip_ways import SPOILT, lacking, tools_named, tools_to_hand
 from wetend.advice.tools import TOOLS, title_of
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
+from wetend.pump.parts import PartName
 from wetend.pump.readings import ToolBag
 from wetend.pump.strip_graph import Operation, Surface
 from wetend.units.quantity import Minutes, Ratio, S, unit_of
@@ -95,11 +96,12 @@ def plan_strip(pump: Pump, bag: ToolBag) -> StripPlan:
         return StripPlan(bag.goal, False, tuple(why_not), (), 0.0, 0.0, (), "", None)
     change = pump.strip.tool_change
     ways = {o.key: ways_of(o, tools, tool_change=change) for o in operations}
-    return _plan(bag.goal, put_in_order(pump.strip, operations, ways))
+    return _plan(pump, bag.goal, put_in_order(pump.strip, operations, ways))
 
 
-def _plan(goal: str, ordered: Ordered) -> StripPlan:
-    steps = tuple(_steps(ordered.placed))
+def _plan(pump: Pump, goal: str, ordered: Ordered) -> StripPlan:
+    shields = {s for o in pump.strip.operations for s in o.unshields}
+    steps = tuple(_steps(ordered.placed, shields))
     time = sum(p.time for p in ordered.placed)
     return StripPlan(
         goal=goal,
@@ -114,10 +116,11 @@ def _plan(goal: str, ordered: Ordered) -> StripPlan:
     )
 
 
-def _steps(placed: Sequence[Placed]) -> Iterator[Step]:
-    shields = {s for p in placed for s in p.operation.unshields}
+def _steps(placed: Sequence[Placed], shields: set[Surface]) -> Iterator[Step]:
+    """The steps with what is still shielded at each, from what the whole pump shields."""
     bare: set[Surface] = set()
-    pose = IN_PLACE[1]
+    pose = IN_PLACE.pose
+    opened: set[PartName] = set()
     for number, one in enumerate(placed, start=1):
         operation = one.operation
         pose = operation.pose or pose
@@ -131,12 +134,12 @@ def _steps(placed: Sequence[Placed]) -> Iterator[Step]:
             stand_ins=tuple(_stand_ins(one)),
             time=one.time,
             turn_to=_TURN[pose] if one.turned else "",
-            shielded=tuple(SURFACE_WORDS[s] for s in sorted(shields)),
+            shielded=tuple(SURFACE_WORDS[s] for s in sorted(shields - bare)),
             risk=one.way.risk,
-            cautions=cautions_at(operation, tools=one.way.tools, first=number == 1, bare=bare),
+            cautions=cautions_at(operation, tools=one.way.tools, bare=bare, opened=opened),
         )
-        shields -= set(operation.unshields)
         bare |= {*operation.exposes, *operation.unshields}
+        opened.add(operation.part)
 
 
 def _named(tool: str) -> str:
@@ -179,7 +182,7 @@ def _proof(ordered: Ordered) -> str:
     one = "order keeps" if ordered.orders == 1 else "orders keep"
     return (
         f"{many[0].upper()}{many[1:]} {one} all the rules. What is still to come depends only on "
-        "what is off, which tools are in hand and how the pump lies; "
+        "what is off, which tools are in hand, how the pump lies and at which end the hands are; "
         f"{ordered.states:,} such states were examined, and every one left over would take longer "
         "even if its remaining work needed no needless change of tools."
     )
@@ -194,7 +197,7 @@ def _working(ordered: Ordered, time: S) -> Working:
         formula="work × slower + fetching tools + turning the pump + risk × time of a spoilt part",
         given=(
             Figure("Work with these tools", bare, minutes),
-            Figure("Fetching tools and turning the pump", time - bare, minutes),
+            Figure("Fetching tools, turning and going round the pump", time - bare, minutes),
             Figure("A spoilt part costs", SPOILT, minutes),
         ),
         result=(

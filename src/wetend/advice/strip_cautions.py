@@ -11,10 +11,10 @@ from wetend.pump.strip_graph import Operation, Surface
 
 _MANUAL = "The maker's manual comes first."
 _WET: frozenset[PartName] = frozenset(
-    {"outlet-filter", "suction-elbow", "strainer", "foot-housing", "clamp-ring", "cylinder",
-     "foot-ball", "foot-seat", "static-packings"}
+    {"outlet-filter", "suction-elbow", "strainer", "foot-housing", "clamp-ring", "cylinder"}
 )  # fmt: skip
-_MOVES: frozenset[PartName] = frozenset({"rod", "coupling", "drive", "piston"})
+"""Parts that hold liquid, and perhaps pressure, back until they are opened."""
+_MOVES: frozenset[PartName] = frozenset({"rod", "coupling", "drive"})
 
 SURFACE_WORDS: dict[Surface, str] = {
     "rod": "chromed rod", "rod-end": "rod end", "seal-land": "seal land", "seat": "seat",
@@ -27,23 +27,25 @@ def cautions_at(
     operation: Operation,
     *,
     tools: Collection[str],
-    first: bool,
     bare: Collection[Surface],
+    opened: Collection[PartName],
 ) -> tuple[Caution, ...]:
     """Cautions for one step, the gravest first.
 
     Args:
         operation: what is done.
         tools: keys of the tools used.
-        first: whether this is the first step of the plan.
         bare: surfaces laid bare by earlier steps.
+        opened: parts worked on in earlier steps; none at the first step.
     """
-    found = [*_dangers(operation, set(tools), first), *_cares(operation, set(tools), bare)]
+    found = [*_dangers(operation, set(tools), opened), *_cares(operation, set(tools), bare)]
     return tuple(dict.fromkeys(found))
 
 
-def _dangers(operation: Operation, tools: set[str], first: bool) -> Iterator[Caution]:
-    if first:
+def _dangers(
+    operation: Operation, tools: set[str], opened: Collection[PartName]
+) -> Iterator[Caution]:
+    if not opened:
         yield Caution(
             "Stored pressure: no spanner before the drive is locked off, the dump valve is open "
             f"and zero is proven at the gauge and at the gun. {_MANUAL}"
@@ -56,11 +58,7 @@ def _dangers(operation: Operation, tools: set[str], first: bool) -> Iterator[Cau
             f"clear of its ends and chock it. {_MANUAL}"
         )
     if operation.part in _WET:
-        yield Caution(
-            "Liquid and pressure can stay behind a stuck ball or a blocked filter: loosen a "
-            "little, let it weep, only then undo. Gloves, eyes and breathing protection to the "
-            "safety data sheet; solvent vapour: no ignition source, air the place."
-        )
+        yield from _wet(operation.part, opened)
     if tools & LEVERED:
         yield Caution(
             "A levered spanner slips: pull, don't push, feet set, hand and face out of its swing. "
@@ -68,6 +66,20 @@ def _dangers(operation: Operation, tools: set[str], first: bool) -> Iterator[Cau
         )
     if tools & STRUCK:
         yield Caution("Eye protection when striking; keep the other hand off the struck end.")
+
+
+def _wet(part: PartName, opened: Collection[PartName]) -> Iterator[Caution]:
+    """Said once for each part, and of vapour once in a plan, so that it is still read."""
+    if part not in opened:
+        yield Caution(
+            "Liquid and pressure can stay behind a stuck ball or a blocked filter: loosen a "
+            f"little, let it weep, only then undo. {_MANUAL}"
+        )
+    if not _WET & set(opened):
+        yield Caution(
+            "Coating and solvent run out: gloves, eyes and breathing protection to the safety data "
+            "sheet; no ignition source, air the place."
+        )
 
 
 def _cares(operation: Operation, tools: set[str], bare: Collection[Surface]) -> Iterator[Caution]:

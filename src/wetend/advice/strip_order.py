@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from wetend.advice.sequence import Jobs, Move, Order, cheapest_order, count_orders
 from wetend.advice.strip_ways import Way
 from wetend.pump.parts import PartName
-from wetend.pump.strip_graph import Operation, StripGraph, must_precede
+from wetend.pump.strip_graph import Operation, Pose, StripGraph, must_precede
 from wetend.units.quantity import S
 
 GOAL_PARTS: dict[str, tuple[PartName, ...]] = {
@@ -19,9 +20,29 @@ GOAL_PARTS: dict[str, tuple[PartName, ...]] = {
 }
 """Parts that must be in the hand for each goal; ``whole`` means every operation."""
 
-Held = tuple[frozenset[str], str]
-"""Tools in hand, and how the pump lies."""
-IN_PLACE: Held = (frozenset(), "upright")
+End = Literal["foot", "piston", "gland", "outlet"]
+END_OF: dict[PartName, End] = {
+    **dict.fromkeys(("suction-elbow", "strainer", "foot-housing", "clamp-ring", "shim", "cage",
+                     "soft-ring", "foot-ball", "foot-seat"), "foot"),
+    **dict.fromkeys(("cylinder", "piston", "piston-ball", "piston-seat", "moving-packings",
+                     "rod"), "piston"),
+    **dict.fromkeys(("static-packings", "gland-nut", "wet-cup", "coupling", "body", "drive"),
+                    "gland"),
+    "outlet-filter": "outlet",
+}  # fmt: skip
+"""At which end of the pump each part is worked on."""
+
+
+@dataclass(frozen=True)
+class Held:
+    """Where the work stands: tools in hand, how the pump lies, at which end the hands are."""
+
+    tools: frozenset[str] = frozenset()
+    pose: Pose = "upright"
+    end: End | None = None
+
+
+IN_PLACE = Held()
 
 
 def needed_for(graph: StripGraph, goal: str) -> tuple[tuple[Operation, ...], tuple[PartName, ...]]:
@@ -86,7 +107,9 @@ def put_in_order(
     firsts = must_precede(operations)
     place = {o.key: i for i, o in enumerate(operations)}
     before = tuple(sum(1 << place[k] for k in firsts[o.key]) for o in operations)
-    sums = _Sums(graph, tuple(operations), tuple(tuple(ways[o.key]) for o in operations))
+    chosen = tuple(tuple(ways[o.key]) for o in operations)
+    must = tuple(frozenset.intersection(*(w.fetched for w in each)) for each in chosen)
+    sums = _Sums(graph, tuple(operations), chosen, must)
     order = cheapest_order(Jobs(before, sums.moves, sums.least), start)
     placed = tuple(sums.placed(order, start))
     return Ordered(placed, order.cost, order.states, count_orders(before))
@@ -99,15 +122,20 @@ class _Sums:
     graph: StripGraph
     operations: tuple[Operation, ...]
     ways: tuple[tuple[Way, ...], ...]
+    must: tuple[frozenset[str], ...]
+    """For each operation, what every way of it has to fetch."""
 
     def after(self, held: Held, job: int, way: Way) -> Held:
-        """Tools and pose after a job; a job by hand leaves the last tools within reach."""
-        return way.tools or held[0], self.operations[job].pose or held[1]
+        """Where the work stands after a job; one by hand leaves the last tools within reach."""
+        operation = self.operations[job]
+        return Held(way.fetched or held.tools, operation.pose or held.pose, END_OF[operation.part])
 
     def change(self, held: Held, after: Held) -> S:
-        """Time to pick up tools not in hand and to lay the pump another way."""
-        turned = self.graph.pose_change if held[1] != after[1] else 0.0
-        return self.graph.tool_change * len(after[0] - held[0]) + turned
+        """Time to pick up tools not in hand, to lay the pump another way, to go to another end."""
+        fetched = self.graph.tool_change * len(after.tools - held.tools)
+        turned = self.graph.pose_change if held.pose != after.pose else 0.0
+        moved = self.graph.end_change if held.end not in (None, after.end) else 0.0
+        return fetched + turned + moved
 
     def moves(self, held: Held, ready: Sequence[int]) -> Iterable[Move[Held]]:
         """All moves, or one alone where it costs no change and no other way of it is cheaper.
@@ -126,13 +154,20 @@ class _Sums:
         return found
 
     def least(self, left: int, held: Held) -> S:
-        """Bare work left, each tool that can't be done without fetched once, each pose once."""
+        """Bare work left; each tool not to be done without, pose and end still to come, once."""
         jobs = [j for j in range(len(self.ways)) if left >> j & 1]
         work = sum(self.ways[j][0].cost for j in jobs)
-        must = [frozenset.intersection(*(w.tools for w in self.ways[j])) for j in jobs]
-        tools = frozenset[str]().union(*must) - held[0]
-        poses = {p for j in jobs if (p := self.operations[j].pose)} - {held[1]}
-        return work + self.graph.tool_change * len(tools) + self.graph.pose_change * len(poses)
+        tools = frozenset[str]().union(*(self.must[j] for j in jobs)) - held.tools
+        poses = {p for j in jobs if (p := self.operations[j].pose)} - {held.pose}
+        ends = {END_OF[self.operations[j].part] for j in jobs} - {held.end}
+        moves = len(ends) - (held.end is None and bool(ends))
+        graph = self.graph
+        return (
+            work
+            + graph.tool_change * len(tools)
+            + graph.pose_change * len(poses)
+            + graph.end_change * moves
+        )
 
     def placed(self, order: Order[Held], held: Held) -> Iterable[Placed]:
         """The moves of an order with the changes before each."""
@@ -141,8 +176,8 @@ class _Sums:
             yield Placed(
                 operation=self.operations[move.job],
                 way=way,
-                fetched=move.context[0] - held[0],
-                turned=move.context[1] != held[1],
+                fetched=move.context.tools - held.tools,
+                turned=move.context.pose != held.pose,
                 time=way.time + self.change(held, move.context),
             )
             held = move.context

@@ -42,8 +42,13 @@ class Way:
 
     @property
     def tools(self) -> frozenset[str]:
-        """Keys of the tools it takes in hand."""
+        """Keys of the tools it uses."""
         return frozenset(c.tool for c in self.choices)
+
+    @property
+    def fetched(self) -> frozenset[str]:
+        """Keys of the tools that have to be picked up for it; what lies there anyway is not."""
+        return self.tools - ALWAYS
 
     @property
     def cost(self) -> S:
@@ -100,9 +105,9 @@ def _way(operation: Operation, choices: tuple[Choice, ...]) -> Way:
 
 
 def _never_dearer(one: Way, other: Way, tool_change: S) -> bool:
-    if not other.choices and one.choices:
+    if not other.fetched and one.fetched:
         return False
-    return one.cost + tool_change * len(one.tools ^ other.tools) <= other.cost
+    return one.cost + tool_change * len(one.fetched ^ other.fetched) <= other.cost
 
 
 def _choices(need: Need, tools: frozenset[str]) -> Iterator[Choice]:

@@ -41,7 +41,7 @@ ALWAYS = frozenset({"timber-block", "timber-dowel", "rag"})
 LEVERED = frozenset({"tube", "pipe-wrench", "second-pipe-wrench", "c-spanner", "strap-wrench"})
 """Tools that slip under a hard pull."""
 
-STRUCK = frozenset({"hammer", "soft-hammer", "soft-drift", "timber-dowel"})
+STRUCK = frozenset({"hammer", "soft-hammer", "soft-drift"})
 """Tools that strike or are struck."""
 
 

@@ -66,6 +66,9 @@ class StripGraph(Noun):
     operations: tuple[Operation, ...] = Field(min_length=1, max_length=24)
     tool_change: S = Field(default=15.0, ge=0, le=600)
     pose_change: S = Field(default=60.0, ge=0, le=3600)
+    end_change: S = Field(
+        default=5.0, ge=0, le=600, description="Going to work at another end of the pump"
+    )
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
