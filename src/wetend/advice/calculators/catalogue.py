@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wetend.advice.calculators import clock, leaks, mechanics
+from wetend.advice.calculators import clock, leaks, lives, mechanics
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
 
@@ -10,6 +10,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *leaks.CALCULATORS,
     *mechanics.CALCULATORS,
     *clock.CALCULATORS,
+    *lives.CALCULATORS,
 )
 """Every calculator, family by family."""
 

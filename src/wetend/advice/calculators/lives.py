@@ -1,0 +1,224 @@
+"""Calculators for lives, repairs, replacement and stock."""
+
+from __future__ import annotations
+
+import math
+
+from pydantic import Field
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.stats.life_fit import fit_life, weibull_parameters
+from wetend.stats.lifetimes import lifetimes
+from wetend.stats.renewal import renewals, weibull_mean
+from wetend.stats.repair_trend import fit_power_law, laplace
+from wetend.stats.replacement import replacement_age
+from wetend.stats.stock import critical_stock, fill_probability, spares_for_fill
+from wetend.units.noun import Noun
+from wetend.units.quantity import Ratio, unit_of
+
+_NUMBER = unit_of(Ratio)
+_FEW = "Fewer than five failures: the intervals are wide and optimistic."
+_ANY_UNIT = "In any one unit of life: litres, strokes, hours or days"
+
+
+class WeibullInput(Noun):
+    """Lives seen to fail, and ages of those still going."""
+
+    failures: tuple[float, ...] = Field(min_length=2, max_length=2000, description=_ANY_UNIT)
+    censored: tuple[float, ...] = Field(
+        default=(), max_length=5000, description="Ages of those still going"
+    )
+
+
+class RepairTimes(Noun):
+    """Times of repair of one pump since new."""
+
+    times: tuple[float, ...] = Field(min_length=2, max_length=2000, description=_ANY_UNIT)
+    end: float | None = Field(
+        default=None, gt=0, description="End of watching; blank: the last repair"
+    )
+
+
+class ReplacementInput(Noun):
+    """A Weibull life and two costs."""
+
+    shape: float = Field(gt=0, le=50)
+    scale: float = Field(gt=0, le=1e12, description=_ANY_UNIT)
+    planned_cost: float = Field(gt=0, le=1e12, description="When replaced by plan")
+    unplanned_cost: float = Field(
+        gt=0, le=1e12, description="When it fails at work, standing crew included"
+    )
+
+
+class RenewalsInput(Noun):
+    """A Weibull life and a time."""
+
+    shape: float = Field(ge=0.2, le=50)
+    scale: float = Field(gt=0, le=1e12, description=_ANY_UNIT)
+    time: float = Field(ge=0, le=1e12, description="In the same unit")
+
+
+class SparesInput(Noun):
+    """A demand and how surely it shall be met."""
+
+    demand: float = Field(ge=0, le=1e6, description="Expected number used over the time to cover")
+    fill: Ratio = Field(gt=0, lt=1, description="Probability of not running out")
+
+
+class CriticalInput(Noun):
+    """Costs of running short and of holding, and the demand."""
+
+    shortage_cost: float = Field(gt=0, le=1e12, description="Each one short")
+    holding_cost: float = Field(gt=0, le=1e12, description="Each one left over")
+    mean: float = Field(ge=0, le=1e9, description="Expected demand of the period")
+    deviation: float | None = Field(
+        default=None, ge=0, le=1e9, description="Its standard deviation; blank: Poisson"
+    )
+
+
+def _weibull(given: WeibullInput) -> Outcome:
+    fit = fit_life(lifetimes(given.failures, going=given.censored))
+    p = weibull_parameters(fit)
+    few = len(given.failures) < 5
+    return Outcome(
+        {
+            "shape": p.shape, "scale": p.scale, "log_likelihood": fit.log_likelihood,
+            "shape_interval": p.shape_interval, "scale_interval": p.scale_interval,
+            "mean": fit.mean(),
+        },
+        cautions=(_FEW,) if few else (),
+    )  # fmt: skip
+
+
+def _power_law(given: RepairTimes) -> Outcome:
+    fit = fit_power_law(given.times, given.end)
+    trend = laplace(given.times, given.end)
+    return Outcome(
+        {
+            "shape": fit.shape, "scale": fit.scale, "mtbf": fit.mtbf(),
+            "unbiased_shape": fit.unbiased_shape, "laplace": trend.statistic,
+            "laplace_p": trend.p_value,
+        }
+    )  # fmt: skip
+
+
+def _replacement(given: ReplacementInput) -> Outcome:
+    best = replacement_age(
+        given.shape, given.scale, planned=given.planned_cost, unplanned=given.unplanned_cost
+    )
+    advice = (
+        "Run to failure: planned replacement does not pay."
+        if math.isinf(best.age)
+        else f"Replace at this age; it saves {best.saving:.0%} of running to failure."
+    )
+    return Outcome(
+        {"age": best.age, "cost_rate": best.cost_rate, "run_to_failure": best.run_to_failure,
+         "advice": advice}
+    )  # fmt: skip
+
+
+def _renewals(given: RenewalsInput) -> Outcome:
+    return Outcome(
+        {"expected": renewals(given.shape, given.scale, given.time),
+         "mean_life": weibull_mean(given.shape, given.scale)}
+    )  # fmt: skip
+
+
+def _spares(given: SparesInput) -> Outcome:
+    stock = spares_for_fill(given.demand, given.fill)
+    return Outcome({"stock": float(stock), "fill": fill_probability(given.demand, stock)})
+
+
+def _critical(given: CriticalInput) -> Outcome:
+    level = critical_stock(
+        shortage=given.shortage_cost, holding=given.holding_cost, mean=given.mean,
+        deviation=given.deviation,
+    )  # fmt: skip
+    return Outcome({"stock": level.stock, "cost": level.cost})
+
+
+def _numbers(**labels: str) -> dict[str, Output]:
+    return {name: Output(_NUMBER, label) for name, label in labels.items()}
+
+
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="weibull-fit",
+        title="Weibull life from failures and parts still going",
+        inputs=WeibullInput,
+        outputs=_numbers(
+            shape="shape (beta)", scale="scale (eta)", log_likelihood="log likelihood",
+            shape_interval="shape, 95 % interval", scale_interval="scale, 95 % interval",
+            mean="mean life",
+        ),
+        compute=_weibull,
+        formula="maximise sum ln f(t failed) + sum ln R(t going), R(t) = exp(-(t/eta)^beta)",
+        source="NIST/SEMATECH e-Handbook of Statistical Methods, section 8.4.1.3",
+        validity="Failures of one kind, independent; those still going are a fair sample.",
+        example={"failures": "54,187,216,240,244,335,361,373,375,386",
+                 "censored": "500,500,500,500,500,500,500,500,500,500"},
+    ),
+    Calculator(
+        name="power-law-process",
+        title="Do repairs of one pump come ever sooner",
+        inputs=RepairTimes,
+        outputs=_numbers(
+            shape="shape (beta; above 1: ever sooner)", scale="lambda",
+            mtbf="time between repairs now", unbiased_shape="shape, unbiased",
+            laplace="Laplace's statistic", laplace_p="chance of one so far out without a trend",
+        ),
+        compute=_power_law,
+        formula="beta = n / sum ln(T/t_i), lambda = n / T^beta, MTBF = 1/(lambda beta T^(beta-1))",
+        source="L. H. Crow, AMSAA TR-138 (1975); MIL-HDBK-189",
+        validity="One repairable pump watched from new; repairs quick against the time between.",
+        example={"times": "5,40,43,175,389,712,747,795,1299,1478", "end": "1500"},
+    ),
+    Calculator(
+        name="replacement-age",
+        title="At what age to replace a part by plan",
+        inputs=ReplacementInput,
+        outputs={
+            **_numbers(age="replace at age", cost_rate="cost per unit of life",
+                       run_to_failure="the same, run to failure"),
+            "advice": Output(None, "advice"),
+        },
+        compute=_replacement,
+        formula="h(T) int_0^T R - F(T) = Cp/(Cf - Cp)",
+        source="Barlow & Proschan, Mathematical Theory of Reliability (1965), ch. 4 (from memory)",
+        validity="Weibull life; a new part is as good as the last new one.",
+        example={"shape": "2.5", "scale": "1000", "planned_cost": "1", "unplanned_cost": "5"},
+    ),
+    Calculator(
+        name="renewals",
+        title="How many of a part are used up by a time",
+        inputs=RenewalsInput,
+        outputs=_numbers(expected="expected renewals", mean_life="mean life"),
+        compute=_renewals,
+        formula="M(t) = F(t) + int_0^t M(t-x) dF(x)",
+        source="H. C. Tijms, A First Course in Stochastic Models (2003), section 8.1",
+        validity="Weibull life, each failed part replaced at once by a new one.",
+        example={"shape": "2.1", "scale": "1.129", "time": "1.5"},
+    ),
+    Calculator(
+        name="spares-stock",
+        title="Spares to hold for a fill probability",
+        inputs=SparesInput,
+        outputs=_numbers(stock="spares to hold", fill="probability of not running out"),
+        compute=_spares,
+        formula="smallest s with P(N <= s) >= fill, N Poisson",
+        source="University of Southampton, edshare 6210, stock level example",
+        validity="Parts fail independently of each other over the time covered.",
+        example={"demand": "4.32", "fill": "95 %"},
+    ),
+    Calculator(
+        name="critical-stock",
+        title="Stock where running short and holding balance",
+        inputs=CriticalInput,
+        outputs=_numbers(stock="stock at the start", cost="expected cost of the period"),
+        compute=_critical,
+        formula="F(S) = p/(p + h); cost (p + h) sigma phi(z) for normal demand",
+        source="L. V. Snyder, Z.-J. M. Shen, Fundamentals of Supply Chain Theory, example 4.3",
+        validity="One period, one order; demand normal, or Poisson where no deviation is given.",
+        example={"shortage_cost": "0.70", "holding_cost": "0.18", "mean": "50", "deviation": "8"},
+    ),
+)  # fmt: skip

@@ -1,0 +1,156 @@
+r"""Do repairs of one pump come ever sooner? Power-law process and trend tests.
+
+The intensity of the power-law process is :math:`u(t) = \lambda\beta t^{\beta-1}`; :math:`\beta > 1`
+means repairs come ever sooner.
+
+Sources: L. H. Crow, Reliability Analysis for Complex, Repairable Systems, AMSAA TR-138 (1975);
+MIL-HDBK-189, Reliability Growth Management; NIST/SEMATECH e-Handbook of Statistical Methods,
+sections 8.2.3.4 and 8.4.5.2.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import chi2, norm
+
+from wetend.errors import BadInput, NoAnswer
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class PowerLaw:
+    """A fitted power-law process of one or several like pumps."""
+
+    shape: float
+    """beta, by maximum likelihood."""
+    scale: float
+    """lambda, so that the expected repairs by t are lambda t^beta."""
+    unbiased_shape: float
+    repairs: int
+    end: float
+
+    def expected(self, time: float) -> float:
+        """Expected repairs of one pump by a time."""
+        return float(self.scale * time**self.shape)
+
+    def mtbf(self, time: float | None = None) -> float:
+        """Time between repairs now: one over the intensity at the end, or at ``time``."""
+        at = self.end if time is None else time
+        return float(1.0 / (self.scale * self.shape * at ** (self.shape - 1.0)))
+
+
+@dataclass(frozen=True)
+class Trend:
+    """A trend test: its statistic and the chance of one so far out with no trend (two-sided)."""
+
+    statistic: float
+    p_value: float
+    degrees: int = 0
+
+
+def _checked(times: Sequence[float] | Floats, end: float | None) -> tuple[Floats, float, bool]:
+    t = np.sort(np.asarray(times, dtype=float))
+    if len(t) == 0 or not np.all(np.isfinite(t)) or t[0] <= 0:
+        raise BadInput("Give the times of repair as positive numbers, counted from the start.")
+    if end is None:
+        return t, float(t[-1]), True
+    if end < t[-1] or not math.isfinite(end):
+        raise BadInput("The end of watching can't lie before the last repair.")
+    return t, float(end), False
+
+
+def fit_power_law(times: Sequence[float] | Floats, end: float | None = None) -> PowerLaw:
+    r"""Fit one pump's repairs: times since new, watched until ``end`` or the last repair.
+
+    .. math:: \hat\beta = n/\sum\ln(T/t_i), \quad \hat\lambda = n/T^{\hat\beta}
+
+    Unbiased: (n-1)/n of it when watched until a time, (n-2)/n until a repair.
+
+    Raises:
+        NoAnswer: fewer than two repairs (three if watched until the last), or all at the end.
+    """
+    t, end_at, at_repair = _checked(times, end)
+    n = len(t)
+    total = float(np.log(end_at / t).sum())
+    if n < (3 if at_repair else 2) or total <= 0:
+        raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
+    beta = n / total
+    return PowerLaw(beta, n / end_at**beta, (n - (2 if at_repair else 1)) / n * beta, n, end_at)
+
+
+def fit_power_law_fleet(repairs: Sequence[Sequence[float]], end: float) -> PowerLaw:
+    """Fit several like pumps, all watched from new until ``end``.
+
+    Raises:
+        NoAnswer: fewer than two repairs in all.
+    """
+    pooled = np.concatenate([np.asarray(r, dtype=float) for r in repairs])
+    t, end_at, _ = _checked(pooled, end)
+    n, total = len(t), float(np.log(end_at / t).sum())
+    if n < 2 or total <= 0:
+        raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
+    beta = n / total
+    return PowerLaw(beta, n / (len(repairs) * end_at**beta), (n - 1) / n * beta, n, end_at)
+
+
+def laplace(times: Sequence[float] | Floats, end: float | None = None) -> Trend:
+    r"""Laplace's test; positive when repairs come ever sooner.
+
+    .. math:: z = \frac{\bar t - T/2}{T/\sqrt{12 n}}
+
+    Watched until a repair, that repair is left out of the mean and the count.
+    """
+    t, end_at, at_repair = _checked(times, end)
+    inner = t[:-1] if at_repair else t
+    if len(inner) == 0:
+        raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
+    z = (float(inner.mean()) - end_at / 2.0) / (end_at / math.sqrt(12.0 * len(inner)))
+    return Trend(z, 2.0 * float(norm.sf(abs(z))))
+
+
+def laplace_fleet(repairs: Sequence[Sequence[float]], end: float) -> Trend:
+    """Laplace's test pooled over like pumps all watched until ``end``."""
+    pooled = np.concatenate([np.asarray(r, dtype=float) for r in repairs])
+    return laplace(pooled, end)
+
+
+def log_ratio_trend(times: Sequence[float] | Floats, end: float | None = None) -> Trend:
+    r"""The handbook's test: :math:`\chi^2 = 2\sum\ln(T/t_i)`, small when repairs come ever sooner.
+
+    Degrees of freedom 2n watched until a time, 2(n-1) watched until a repair.
+    """
+    t, end_at, at_repair = _checked(times, end)
+    inner = t[:-1] if at_repair else t
+    if len(inner) == 0:
+        raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
+    statistic = 2.0 * float(np.log(end_at / inner).sum())
+    degrees = 2 * len(inner)
+    below = float(chi2.cdf(statistic, degrees))
+    return Trend(statistic, 2.0 * min(below, 1.0 - below), degrees)
+
+
+def mean_repairs(
+    repairs: Sequence[Sequence[float]], ends: Sequence[float]
+) -> tuple[Floats, Floats]:
+    """Mean cumulative repairs of a fleet: times and values (Nelson's estimate).
+
+    At each repair time the curve rises by the repairs then over the pumps still watched then.
+
+    Raises:
+        BadInput: the lists differ in length.
+    """
+    if len(repairs) != len(ends):
+        raise BadInput("Give one end of watching for every pump.")
+    times = np.sort(np.concatenate([np.asarray(r, dtype=float) for r in repairs]))
+    watched = np.asarray(ends, dtype=float)
+    distinct, count = np.unique(times, return_counts=True)
+    at_risk = (watched[None, :] >= distinct[:, None]).sum(axis=1)
+    if np.any(at_risk == 0):
+        raise BadInput("A repair lies after every pump's end of watching.")
+    return distinct, np.cumsum(count / at_risk)

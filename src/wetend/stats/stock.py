@@ -1,0 +1,65 @@
+r"""What to hold: spares for a fill probability, and the stock where shortage and holding balance.
+
+Sources: the stock for a fill probability is the quantile of the (Poisson) demand; the balance is
+the newsvendor's critical ratio, L. V. Snyder, Z.-J. M. Shen, Fundamentals of Supply Chain Theory,
+section 4.3 (example 4.3 is a test).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from scipy.stats import norm, poisson
+
+from wetend.errors import BadInput
+
+
+@dataclass(frozen=True)
+class StockLevel:
+    """A stock level and what it costs a period in expectation."""
+
+    stock: float
+    cost: float
+
+
+def spares_for_fill(demand: float, fill: float) -> int:
+    """Fewest spares that meet a Poisson demand with at least this probability.
+
+    >>> spares_for_fill(4.32, 0.95)
+    8
+
+    Raises:
+        BadInput: the demand is negative or the probability is not between 0 and 1.
+    """
+    if not (math.isfinite(demand) and 0 <= demand <= 1e6 and 0 < fill < 1):
+        raise BadInput("Demand must be 0 to a million, and the fill probability between 0 and 1.")
+    return int(poisson.ppf(fill, demand)) if demand else 0
+
+
+def fill_probability(demand: float, stock: int) -> float:
+    """Probability that a Poisson demand is met from this stock."""
+    return float(poisson.cdf(stock, demand))
+
+
+def critical_stock(
+    *, shortage: float, holding: float, mean: float, deviation: float | None = None
+) -> StockLevel:
+    r"""Stock at the critical ratio p/(p+h): normal demand, or Poisson without a deviation.
+
+    Normal: :math:`S = \mu + z\sigma` at cost :math:`(p+h)\sigma\phi(z)`.
+
+    Raises:
+        BadInput: a cost is not positive, or the mean or deviation is negative.
+    """
+    if not (shortage > 0 and holding > 0 and mean >= 0 and (deviation is None or deviation >= 0)):
+        raise BadInput("Both costs must be positive; mean and deviation not negative.")
+    ratio = shortage / (shortage + holding)
+    if deviation is not None:
+        z = float(norm.ppf(ratio))
+        cost = (shortage + holding) * deviation * float(norm.pdf(z))
+        return StockLevel(mean + z * deviation, cost)
+    stock = int(poisson.ppf(ratio, mean)) if mean else 0
+    over = sum((stock - k) * float(poisson.pmf(k, mean)) for k in range(stock)) if mean else 0.0
+    short = over + mean - stock
+    return StockLevel(float(stock), holding * over + shortage * max(short, 0.0))
