@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.optimize import brentq
 
 from wetend.errors import BadInput
-from wetend.physics.rheology.friction import fanning_friction
-from wetend.physics.rheology.herschel_bulkley import wall_stress
+from wetend.physics.rheology.friction import Turbulent, fanning_friction
+from wetend.physics.rheology.herschel_bulkley import nominal_rate, wall_stress
 from wetend.physics.rheology.liquid import Array, Liquid
-from wetend.units.quantity import M, MLong
+from wetend.units.quantity import KgPerM3, M, M3PerS, MLong, Pa, Ratio
 
 
 def _checked(bore: M, length: MLong) -> None:
@@ -45,7 +46,14 @@ def laminar_loss(liquid: Liquid, flow: ArrayLike, bore: M, length: MLong) -> Arr
     return np.asarray(np.where(q < 0, -1.0, 1.0) * 4.0 * stress * length / bore)
 
 
-def hose_loss(liquid: Liquid, flow: ArrayLike, bore: M, length: MLong) -> Array:
+def hose_loss(
+    liquid: Liquid,
+    flow: ArrayLike,
+    bore: M,
+    length: MLong,
+    *,
+    turbulent: Turbulent = "dodge-metzner",
+) -> Array:
     r"""Pressure lost along a smooth, level, round hose, laminar or turbulent, Pa.
 
     .. math:: \Delta p = 2 f \rho V^2 L/D
@@ -55,7 +63,8 @@ def hose_loss(liquid: Liquid, flow: ArrayLike, bore: M, length: MLong) -> Array:
     developed flow; loss rises with flow everywhere and has no step where turbulence sets in.
 
     Raises:
-        BadInput: the bore is not positive or the length is negative.
+        BadInput: the bore is not positive or the length is negative, or the law of Darby and Melson
+            is asked for a liquid that is not Bingham.
 
     >>> from wetend.physics.rheology.newtonian import newtonian
     >>> round(float(hose_loss(newtonian(0.28, 1180.0), 1e-4, bore=0.0095, length=30.0)))
@@ -63,5 +72,113 @@ def hose_loss(liquid: Liquid, flow: ArrayLike, bore: M, length: MLong) -> Array:
     """
     _checked(bore, length)
     q = np.asarray(flow, dtype=float)
-    stress = fanning_friction(liquid, 4.0 * np.abs(q) / (np.pi * bore**2), bore).wall_stress
+    speed = 4.0 * np.abs(q) / (np.pi * bore**2)
+    stress = fanning_friction(liquid, speed, bore, turbulent=turbulent).wall_stress
     return np.asarray(np.where(q < 0, -1.0, 1.0) * 4.0 * stress * length / bore)
+
+
+def laminar_flow(liquid: Liquid, pressure: ArrayLike, bore: M, length: MLong) -> Array:
+    r"""Flow this pressure drives along a hose in laminar flow, m^3/s; nought below the yield.
+
+    .. math:: Q = \frac{\pi D^3}{32}\,\frac{8V}{D}(\tau_w), \qquad \tau_w = \frac{\Delta p\,D}{4L}
+
+    The exact inverse of :func:`laminar_loss`.
+
+    Raises:
+        BadInput: bore or length is not positive.
+
+    >>> from wetend.physics.rheology.newtonian import newtonian
+    >>> round(float(laminar_flow(newtonian(1.2), 90e3, bore=0.126, length=60.0)), 6)
+    0.007733
+    """
+    _checked(bore, length)
+    if length <= 0:
+        raise BadInput("The hose's length must be more than nought.")
+    stress = np.asarray(pressure, dtype=float) * bore / (4.0 * length)
+    return np.asarray(np.pi * bore**3 / 32.0 * nominal_rate(stress, liquid))
+
+
+def hose_flow(liquid: Liquid, pressure: Pa, bore: M, length: MLong) -> M3PerS:
+    """Flow this pressure drives along a hose, laminar or turbulent: inverse of :func:`hose_loss`.
+
+    Raises:
+        BadInput: bore or length is not positive.
+
+    >>> from wetend.physics.rheology.newtonian import newtonian
+    >>> solvent = newtonian(0.0007, 880.0)
+    >>> found = hose_flow(solvent, 5e5, bore=0.0095, length=30.0)
+    >>> round(float(hose_loss(solvent, found, bore=0.0095, length=30.0)))
+    500000
+    """
+    high = float(laminar_flow(liquid, pressure, bore, length))
+    if high <= 0 or float(hose_loss(liquid, high, bore, length)) <= pressure:
+        return high
+
+    def excess(log_flow: float) -> float:
+        return float(hose_loss(liquid, np.exp(log_flow), bore, length)) / pressure - 1.0
+
+    top = float(np.log(high))
+    return float(np.exp(brentq(excess, top - 40.0, top, xtol=1e-13)))
+
+
+def longest_hose(liquid: Liquid, flow: M3PerS, bore: M, pressure: Pa) -> MLong:
+    """Longest hose that costs no more than this pressure at this flow; unlimited if it costs none.
+
+    Raises:
+        BadInput: the bore is not positive.
+
+    >>> from wetend.physics.rheology.newtonian import newtonian
+    >>> round(longest_hose(newtonian(0.28, 1180.0), 1e-4, bore=0.0095, pressure=4201893), 2)
+    30.0
+    """
+    each = float(hose_loss(liquid, flow, bore, 1.0))
+    return pressure / each if each > 0 else float("inf")
+
+
+def fitting_loss(coefficient: Ratio, flow: ArrayLike, bore: M, density: KgPerM3) -> Array:
+    r"""Pressure lost in a fitting, valve or bend, Pa.
+
+    .. math:: \Delta p = \zeta\,\rho V^2/2
+
+    with the speed in ``bore``. Coefficients are for turbulent flow; thick coatings lose more.
+    Source: definition.
+
+    >>> round(float(fitting_loss(0.5, 1e-4, bore=0.0095, density=1180.0)))
+    587
+    """
+    speed = np.asarray(flow, dtype=float) * 4.0 / (np.pi * bore**2)
+    return np.asarray(coefficient * density * speed * np.abs(speed) / 2.0)
+
+
+def enlargement_loss(flow: ArrayLike, narrow: M, wide: M, density: KgPerM3) -> Array:
+    r"""Pressure lost where the bore widens suddenly, Pa (Borda and Carnot).
+
+    .. math:: \Delta p = \rho\,(V_1 - V_2)^2/2
+
+    Valid for turbulent flow. Source: Coulson and Richardson, Chemical Engineering vol. 1, 6th ed.,
+    ex. 3.6, as transcribed in the FOSSEE Python Textbook Companions.
+
+    >>> round(float(enlargement_loss(0.002, 0.04, 0.05, 1000.0)), 1)
+    164.1
+    """
+    return fitting_loss((1.0 - (narrow / wide) ** 2) ** 2, flow, narrow, density)
+
+
+def centre_speed(liquid: Liquid, stress: ArrayLike, bore: M) -> Array:
+    r"""Speed on the axis of a hose, or of its plug, in laminar flow, m/s.
+
+    .. math:: u = \frac{D}{2\tau_w}\,\frac{n}{n+1}\,
+              \frac{(\tau_w - \tau_y)^{(n+1)/n}}{K^{1/n}}
+
+    Nought below the yield stress. Source: R. P. Chhabra and J. F. Richardson, Non-Newtonian Flow
+    and Applied Rheology, section 3.2, from memory.
+
+    >>> from wetend.physics.rheology.newtonian import newtonian
+    >>> float(centre_speed(newtonian(0.1), 8.0, bore=0.1))
+    2.0
+    """
+    wall = np.asarray(stress, dtype=float)
+    n = liquid.index
+    above = np.maximum(wall - liquid.yield_stress, 0.0)
+    rate = (above / liquid.consistency) ** (1.0 / n)
+    return np.asarray(bore / 2.0 * n / (n + 1.0) * rate * above / np.maximum(wall, 1e-300))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.optimize import brentq
 
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import KgPerM3, PaLow, PaS
@@ -55,3 +56,48 @@ def hedstrom(liquid: Liquid, bore: float) -> float:
     52428
     """
     return liquid.density * liquid.yield_stress * bore**2 / liquid.consistency**2
+
+
+def hanks_critical(hedstrom_number: float) -> float:
+    r"""Reynolds number (of the plastic viscosity) at which laminar flow of a Bingham liquid ends.
+
+    .. math::
+        \frac{\phi}{(1-\phi)^3} = \frac{He}{16800}, \qquad
+        Re_c = \frac{He}{8\phi}\left(1 - \tfrac43\phi + \tfrac13\phi^4\right)
+
+    Source: R. W. Hanks, AIChE Journal 9 (1963) 306, from memory.
+
+    >>> round(hanks_critical(4.7347e5), -1)
+    11750.0
+    """
+    if hedstrom_number <= 0:
+        return 2100.0
+    share = hedstrom_number / 16800.0
+    phi = float(brentq(lambda x: x - share * (1.0 - x) ** 3, 0.0, 1.0, xtol=1e-15))
+    # He/phi = 16800/(1-phi)^3, which keeps its figures when phi is small
+    polynomial = (3.0 + 2.0 * phi + phi**2) / 3.0
+    return 16800.0 / (8.0 * (1.0 - phi)) * polynomial
+
+
+def darby_melson(reynolds: ArrayLike, hedstrom_number: float, laminar: ArrayLike) -> Array:
+    r"""Fanning friction factor of a Bingham liquid in a smooth bore, laminar to turbulent.
+
+    .. math::
+        f_T = 10^{a} Re^{-0.193}, \quad a = -1.47\,[1 + 0.146\,e^{-2.9\times10^{-5} He}], \quad
+        f = (f_L^m + f_T^m)^{1/m}, \quad m = 1.7 + 40000/Re
+
+    ``reynolds`` is that of the plastic viscosity, ``laminar`` the exact laminar factor. Fitted for
+    ``He > 1000``; below that it is far under the newtonian law. Source: R. Darby and J. Melson,
+    Chemical Engineering 28 (1981) 59, with the constants of R. Darby, Chemical Engineering Fluid
+    Mechanics, 2nd ed. 2001, as given in a public script that cites it.
+
+    >>> round(float(darby_melson(37973.0, 1.25806e6, 0.00256478)) * 4, 5)
+    0.01905
+    """
+    re = np.maximum(np.asarray(reynolds, dtype=float), 1.0)
+    low = np.asarray(laminar, dtype=float)
+    a = -1.47 * (1.0 + 0.146 * np.exp(-2.9e-5 * hedstrom_number))
+    turbulent = 10.0**a * re**-0.193
+    m = 1.7 + 40000.0 / re
+    large, small = np.maximum(low, turbulent), np.minimum(low, turbulent)
+    return np.asarray(large * (1.0 + (small / large) ** m) ** (1.0 / m))
