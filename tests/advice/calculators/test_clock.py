@@ -1,0 +1,58 @@
+"""The stack calculator: angle, best shims, hand of the thread."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from wetend.advice.calculators.calculator import Outcome, calculate
+from wetend.advice.calculators.catalogue import find_calculator
+from wetend.errors import BadInput
+
+STACK = {"pitch": "2 mm", "heights": "12, 1.8, 24, 1.8 mm", "depth": "41.7 mm"}
+
+
+def run(**typed: str) -> Outcome:
+    return calculate(find_calculator("stack-clock"), typed).outcome
+
+
+def test_a_gap_of_a_pitch_and_a_bit_stops_after_the_bit() -> None:
+    found = run(**STACK).values
+    assert found["stop_angle"] == pytest.approx(2 * math.pi * 0.05, abs=1e-9)  # gap 2.1 mm
+    assert found["best_shims"] == ()
+
+
+def test_a_quarter_pitch_shim_takes_a_quarter_turn_back() -> None:
+    """Common practice, no source."""
+    plain = run(**STACK).values["stop_angle"]
+    shimmed = run(**{**STACK, "heights": "12, 1.8, 24, 0.5, 1.8 mm"}).values["stop_angle"]
+    assert isinstance(plain, float)
+    assert isinstance(shimmed, float)
+    assert (plain - shimmed) % (2 * math.pi) == pytest.approx(math.pi / 2, abs=1e-9)
+
+
+def test_best_shims_from_the_tin() -> None:
+    found = run(**STACK, shims="0.5, 0.5, 0.25, 0.1 mm", target="180 deg").values
+    assert found["best_shims"] == pytest.approx((0.0005, 0.0005, 0.0001))
+    assert found["best_angle"] == pytest.approx(math.pi, abs=1e-9)
+    assert found["best_miss"] == pytest.approx(0.0, abs=1e-9)
+    spread = 2 * math.pi / 0.002 * 20e-6 * math.sqrt(4 + 1 + 3)  # heights, depth, three shims
+    assert found["spread"] == pytest.approx(spread)
+
+
+def test_left_hand_threads_count_the_other_way_round() -> None:
+    right, left = run(**STACK).values, run(**STACK, hand="left").values
+    assert left["stop_angle"] == right["stop_angle"] == right["clockwise_angle"]
+    turn = left["clockwise_angle"] + right["clockwise_angle"]  # type: ignore[operator]
+    assert turn == pytest.approx(2 * math.pi)
+
+
+def test_a_poor_measurement_is_said_to_be_one() -> None:
+    assert any("not known well enough" in c for c in run(**STACK, height_spread="0.2 mm").cautions)
+    assert any("higher than the depth" in c for c in run(**{**STACK, "depth": "39 mm"}).cautions)
+
+
+def test_too_many_shims_are_refused() -> None:
+    with pytest.raises(BadInput, match="more than 12"):
+        run(**STACK, shims="13x0.1 mm")

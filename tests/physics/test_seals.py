@@ -1,0 +1,43 @@
+"""Rings and packings: geometry by a second route."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from wetend.errors import BadInput
+from wetend.physics import seals
+
+
+@pytest.mark.parametrize("stretch", [0.0, 0.02, 0.05, -0.03])
+def test_stretched_ring_keeps_its_volume(stretch: float) -> None:
+    section, length = 0.00353, 0.06
+    free = seals.stretched_section(section, stretch)
+    before = math.pi / 4 * section**2 * length
+    after = math.pi / 4 * free**2 * length * (1 + stretch)
+    assert after == pytest.approx(before, rel=1e-12)
+
+
+def test_squeeze_and_fill_share_the_same_stretched_section() -> None:
+    squeeze = seals.ring_squeeze(0.00533, 0.0043, stretch=0.03)
+    fill = seals.ring_fill(0.00533, 0.0043, 0.0071, stretch=0.03)
+    thinned = 0.0043 / (1 - squeeze)
+    assert fill == pytest.approx(math.pi / 4 * thinned**2 / (0.0043 * 0.0071), rel=1e-12)
+    assert seals.ring_squeeze(0.004, 0.0043) < 0
+
+
+def test_a_ring_cannot_be_shortened_to_nothing() -> None:
+    with pytest.raises(BadInput):
+        seals.stretched_section(0.003, -1.0)
+
+
+def test_soft_ring_squeeze_grows_with_clamp() -> None:
+    assert seals.soft_ring_squeeze(8.5e3, 85e6, 0.002) == pytest.approx(0.05, rel=1e-12)
+    assert seals.set_compression(0.022, 0.022) == 0.0
+
+
+def test_packing_drag_is_friction_on_the_pressed_surface() -> None:
+    surface = math.pi * 0.027 * 0.028
+    drag = seals.packing_drag(0.027, 0.028, pressure=2e7, friction=0.05, side_share=0.6)
+    assert drag == pytest.approx(surface * 0.05 * 0.6 * 2e7, rel=1e-12)

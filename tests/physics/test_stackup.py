@@ -1,0 +1,90 @@
+"""Stop angle and shims: facts of the helix, and every subset tried by brute force."""
+
+from __future__ import annotations
+
+import itertools
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from wetend.errors import BadInput
+from wetend.physics import stackup
+
+TURN = 2 * math.pi
+MICRONS = st.integers(1, 3000).map(lambda n: n * 1e-6)
+
+
+@given(gap=st.integers(-20000, 20000), pitch=st.sampled_from([1000, 1500, 2000, 3000, 4000]))
+def test_one_shim_of_a_quarter_pitch_turns_the_elbow_a_quarter_turn(gap: int, pitch: int) -> None:
+    """Common practice, no source."""
+    before = stackup.stop_angle(gap * 1e-6, pitch * 1e-6)
+    after = stackup.stop_angle((gap - pitch / 4) * 1e-6, pitch * 1e-6)
+    assert stackup.miss(before - after, math.pi / 2) == pytest.approx(0.0, abs=1e-6)
+
+
+@given(gap=st.floats(-0.1, 0.1), turns=st.integers(-5, 5))
+def test_whole_turns_do_not_show(gap: float, turns: int) -> None:
+    one = stackup.stop_angle(gap, 0.002)
+    other = stackup.stop_angle(gap + turns * 0.002, 0.002)
+    assert 0 <= one < TURN
+    assert stackup.miss(one, other) == pytest.approx(0.0, abs=1e-7)
+
+
+@given(st.floats(-50, 50), st.floats(-50, 50))
+def test_miss_is_the_shortest_way_round(angle: float, target: float) -> None:
+    off = stackup.miss(angle, target)
+    assert -math.pi <= off <= math.pi
+    assert math.cos(off) == pytest.approx(math.cos(angle - target), abs=1e-9)
+
+
+@given(tin=st.lists(MICRONS, max_size=8), gap=st.floats(0, 0.006), target=st.floats(0, 6.28))
+def test_no_subset_of_the_tin_comes_nearer(tin: list[float], gap: float, target: float) -> None:
+    best = stackup.choose_shims(gap, 0.002, tin, target=target)
+    nearest = min(
+        abs(stackup.miss((gap - math.fsum(chosen)) / 0.002 * TURN, target))
+        for count in range(len(tin) + 1)
+        for chosen in itertools.combinations(tin, count)
+    )
+    assert abs(best.miss) <= nearest + math.radians(1e-3) + 1e-9
+    left = list(tin)
+    for shim in best.shims:
+        left.remove(shim)  # each chosen shim lies in the tin, and only as often as it does
+
+
+def test_fewest_shims_win_a_tie() -> None:
+    best = stackup.choose_shims(0.002, 0.002, [0.0005, 0.0005, 0.001, 0.002], target=math.pi)
+    assert best.shims == (0.001,)
+    assert stackup.choose_shims(0.001, 0.002, [0.002], target=math.pi).shims == ()
+
+
+def test_equal_shims_count_once() -> None:
+    assert stackup.choose_shims(0.0, 0.002, [0.0005] * 12).tried == 13
+    assert len(stackup.subsets([0.0001 * k for k in range(1, 13)])) == 4096
+
+
+def test_tins_that_cannot_be_tried_are_refused() -> None:
+    with pytest.raises(BadInput, match="At most"):
+        stackup.subsets([0.0001 * k for k in range(1, 18)])
+    with pytest.raises(BadInput, match="above zero"):
+        stackup.subsets([0.0])
+    with pytest.raises(BadInput, match="pitch"):
+        stackup.stop_angle(0.001, 0.0)
+
+
+def test_spread_agrees_with_drawn_heights() -> None:
+    random = np.random.default_rng(3)
+    drawn = random.normal(0.0, 15e-6, (40000, 5)).sum(axis=1) / 0.002 * TURN
+    assert stackup.angle_spread(0.002, [15e-6] * 5) == pytest.approx(drawn.std(), rel=0.02)
+
+
+def test_chance_on_target_agrees_with_drawn_angles() -> None:
+    random = np.random.default_rng(4)
+    for off, spread in ((0.0, 0.2), (0.3, 0.25), (3.0, 1.5)):
+        drawn = np.abs(np.remainder(random.normal(off, spread, 200_000) + math.pi, TURN) - math.pi)
+        share = float((drawn <= 0.35).mean())
+        assert stackup.within(off, spread, 0.35) == pytest.approx(share, abs=0.005)
+    assert stackup.within(0.2, 0.0, 0.35) == 1.0
+    assert stackup.within(0.4, 0.0, 0.35) == 0.0

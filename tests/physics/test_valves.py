@@ -1,0 +1,141 @@
+"""Ball valves: geometry, contact and fall, by limits and second routes."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from wetend.errors import BadInput
+from wetend.physics import valves
+
+CONE = math.radians(45.0)
+
+
+@given(d=st.floats(0.002, 0.2), half=st.floats(0.2, 1.4), width=st.floats(1e-4, 0.02),
+       bore=st.floats(0.3, 0.99))  # fmt: skip
+def test_seated_ball_touches_and_does_not_cut_its_seat(
+    d: float, half: float, width: float, bore: float
+) -> None:
+    """The ball's surface stands outside the seat's metal along the whole cone."""
+    hole = bore * d
+    top = valves.ball_height(d, half, seat_bore=hole, seat_width=width)
+    centre = top - d / 2
+    along = np.linspace(0.0, width, 4001)
+    radius = hole / 2 + along * math.sin(half)
+    height = (along - width) * math.cos(half)
+    gaps = np.hypot(radius, height - centre) - d / 2
+    assert gaps.min() >= -1e-12
+    assert gaps.min() <= 1e-5 * d
+
+
+def test_ball_on_the_edges_of_a_seat() -> None:
+    small = valves.ball_height(0.0145, CONE, seat_bore=0.014, seat_width=0.004)
+    below = 0.004 * math.cos(CONE)
+    assert small == pytest.approx(0.00725 + math.sqrt(0.00725**2 - 0.007**2) - below, rel=1e-12)
+    assert not valves.sits_on_cone(0.0145, CONE, seat_bore=0.014, seat_width=0.004)
+    with pytest.raises(BadInput, match="no larger than the hole"):
+        valves.ball_height(0.014, CONE, seat_bore=0.014, seat_width=0.004)
+
+
+def test_a_shim_under_the_cage_adds_its_thickness_to_the_lift() -> None:
+    """Common practice, no source: shims belong on top of the cage."""
+    top = valves.ball_height(0.022, CONE, seat_bore=0.014, seat_width=0.004)
+    right = valves.lift(0.0018 + 0.018, top)
+    wrong = valves.lift(0.0018 + 0.0005 + 0.018, top)
+    assert wrong - right == pytest.approx(0.0005, rel=1e-9)
+
+
+def test_curtain_equals_the_published_45_degree_law() -> None:
+    """A = pi (s + a) h, h = X cos t, s = a + X cos^2 t, a the contact radius.
+
+    MapleSim help, Modelon Hydraulics, PoppetLiftCone; at 45 degrees both derivations agree.
+    """
+    d = 0.020
+    for rise in (0.0005, 0.001, 0.003):
+        a = d / 2 * math.cos(CONE)
+        published = math.pi * (2 * a + rise * math.cos(CONE) ** 2) * rise * math.cos(CONE)
+        ours = valves.curtain_area(d, CONE, rise=rise, seat_bore=0.014)
+        assert ours == pytest.approx(published, rel=1e-12)
+
+
+def test_curtain_is_the_narrowest_ring_between_ball_and_cone() -> None:
+    """Second route: the frustum from the ball's lifted contact point square on to the cone."""
+    d, half, rise = 0.022, math.radians(40.0), 0.002
+    r_ball = d / 2 * math.cos(half)
+    slant = rise * math.sin(half)
+    r_cone = r_ball + slant * math.cos(half)
+    frustum = math.pi * (r_ball + r_cone) * slant
+    ours = valves.curtain_area(d, half, rise=rise, seat_bore=0.016)
+    assert ours == pytest.approx(frustum, rel=1e-12)
+
+
+def test_curtain_is_capped_at_the_hole_and_never_negative() -> None:
+    rises = np.array([-0.001, 0.0, 0.001, 0.02])
+    areas = valves.curtain_area(0.022, CONE, rise=rises, seat_bore=0.014)
+    assert areas[0] == areas[1] == 0.0
+    assert areas[3] == pytest.approx(math.pi / 4 * 0.014**2)
+    assert valves.curtain_area(0.022, CONE, rise=0.001, seat_bore=0.014) == areas[2]
+
+
+def test_line_contact_carries_its_load() -> None:
+    # p_max = 2 w / (pi b): Budynas and Nisbett, Shigley's, 9th ed., eq. 3-74
+    modulus = valves.contact_modulus(207e9, 0.292, 207e9, 0.292)
+    width = valves.line_contact_half_width(1e5, 0.01, modulus)
+    peak = valves.line_contact_stress(1e5, 0.01, modulus)
+    assert peak == pytest.approx(2 * 1e5 / (math.pi * width), rel=1e-12)
+
+
+def test_line_contact_in_the_handbook_form() -> None:
+    # b = sqrt(2F/(pi l) [(1-nu1^2)/E1 + (1-nu2^2)/E2] / (1/d1 + 1/d2)), plane: d2 infinite
+    # (Shigley's eq. 3-73)
+    softness = (1 - 0.3**2) / 200e9 + (1 - 0.22**2) / 600e9
+    handbook = math.sqrt(2 * 1e5 / math.pi * softness / (1 / 0.020))
+    modulus = valves.contact_modulus(200e9, 0.3, 600e9, 0.22)
+    assert valves.line_contact_half_width(1e5, 0.010, modulus) == pytest.approx(handbook, rel=1e-9)
+
+
+def test_seat_carries_the_pressure_on_the_ball() -> None:
+    load = valves.seat_line_load(2e7, 0.022, CONE, spring=30.0)
+    circle = valves.contact_diameter(0.022, CONE)
+    axial = load * math.pi * circle * math.sin(CONE)
+    assert axial == pytest.approx(math.pi / 4 * circle**2 * 2e7 + 30.0, rel=1e-12)
+
+
+def test_slow_fall_is_stokes_law() -> None:
+    speed = valves.fall_speed(0.001, 6500.0, density=1000.0, viscosity=50.0)
+    stokes = 0.001**2 * 6500.0 * valves.GRAVITY / (18 * 50.0)
+    assert speed == pytest.approx(stokes, rel=1e-4)
+
+
+def test_wall_slows_a_slow_ball_by_its_factor() -> None:
+    free = valves.fall_speed(0.022, 6500.0, density=1300.0, viscosity=500.0)
+    walled = valves.fall_speed(0.022, 6500.0, density=1300.0, viscosity=500.0, tube=0.044)
+    assert free / walled == pytest.approx(valves.wall_factor(0.5), rel=1e-3)
+
+
+def test_wall_factor_against_faxen_where_faxen_holds() -> None:
+    # 1/(1 - 2.104 x + 2.09 x^3 - 0.95 x^5): Faxen, as in Happel and Brenner (from memory)
+    for x in (0.02, 0.05, 0.1, 0.2):
+        faxen = 1 / (1 - 2.104 * x + 2.09 * x**3 - 0.95 * x**5)
+        assert valves.wall_factor(x) == pytest.approx(faxen, rel=1e-3)
+
+
+def test_spring_and_thin_liquid_bring_the_ball_back_sooner() -> None:
+    liquid = {"density": 1300.0, "viscosity": 1.0, "tube": 0.03}
+    plain = valves.fall_speed(0.022, 6500.0, **liquid)
+    sprung = valves.fall_speed(0.022, 6500.0, **liquid, spring=20.0)
+    thin = valves.fall_speed(0.022, 6500.0, **{**liquid, "viscosity": 0.1})
+    assert sprung > plain
+    assert thin > plain
+    assert valves.closing_delay(0.003, plain) > valves.closing_delay(0.003, sprung)
+
+
+def test_balls_that_float_or_do_not_fit_are_refused() -> None:
+    with pytest.raises(BadInput, match="floats"):
+        valves.fall_speed(0.022, -10.0, density=1300.0, viscosity=1.0)
+    with pytest.raises(BadInput, match="smaller than the tube"):
+        valves.wall_factor(1.0)

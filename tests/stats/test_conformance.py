@@ -1,0 +1,137 @@
+"""Conformity: published risks, decisions at their edges, and a second route by drawing."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import gamma, norm
+
+from wetend.errors import BadInput, NoAnswer
+from wetend.stats.conformance import (
+    Decision,
+    acceptance_limit,
+    conformance_probability,
+    decide,
+    decide_by_guard_band,
+    guard_band,
+    risks,
+)
+
+BEARINGS = gamma(4, scale=0.25)
+"""JCGM 106:2012, 9.5.4: radial error of bearing balls, um, limit 2 um, measured to 0.25 um."""
+
+
+def test_ball_bearing_example_of_jcgm_106() -> None:
+    # JCGM 106:2012, 9.5.4: 4.2 % out of tolerance, consumer's risk 0.8 %; printed to two figures
+    assert 1 - BEARINGS.cdf(2.0) == pytest.approx(0.042, abs=0.0005)
+    plain = risks(BEARINGS, 0.25, (-math.inf, 2.0))
+    assert plain.consumer == pytest.approx(0.008, abs=0.0005)
+    # guard band 0.328 um, acceptance limit 1.67 um for a consumer's risk of 0.1 %
+    limit = acceptance_limit(BEARINGS, 0.25, 2.0, 0.001)
+    assert limit == pytest.approx(1.67, abs=0.005)
+    assert 2.0 - limit == pytest.approx(0.328, abs=0.0005)
+    guarded = risks(BEARINGS, 0.25, (-math.inf, 2.0), (-math.inf, limit))
+    assert guarded.consumer == pytest.approx(0.001, rel=1e-6)
+    assert guarded.producer > plain.producer
+
+
+@pytest.mark.parametrize(
+    ("limit", "uncertainty", "guard", "consumer", "producer"),
+    [
+        (2.0, 0.25, 1.0, 0.008, 0.015),
+        (2.5, 0.25, 1.0, 0.0025, None),
+        (2.0, 0.5, 0.91, 0.008, 0.066),
+    ],
+)
+def test_false_accept_and_reject_of_calibrations(
+    limit: float, uncertainty: float, guard: float, consumer: float, producer: float | None
+) -> None:
+    """Deaver's curves and NCSLI RP-19, as expected in the tests of sandialabs/suncal.
+
+    Products spread by 1, limits 2 or 2.5 either side; a test uncertainty ratio of 4 is a standard
+    uncertainty of a quarter, of 2 a half. Printed to one to three figures.
+    """
+    found = risks(norm(), uncertainty, (-limit, limit), (-guard * limit, guard * limit))
+    assert found.consumer == pytest.approx(consumer, rel=0.03)
+    if producer is not None:
+        assert found.producer == pytest.approx(producer, abs=0.0005)
+
+
+def test_risks_agree_with_drawn_items() -> None:
+    random = np.random.default_rng(7)
+    true = random.gamma(4, 0.25, 400_000)
+    seen = true + random.normal(0, 0.25, true.size)
+    found = risks(BEARINGS, 0.25, (0.0, 2.0), (0.0, 1.9))
+    inside, accepted = true <= 2.0, (seen <= 1.9) & (seen >= 0.0)
+    assert found.consumer == pytest.approx(float((accepted & ~inside).mean()), abs=5e-4)
+    assert found.producer == pytest.approx(float((~accepted & inside).mean()), abs=2e-3)
+
+
+@given(value=st.floats(-5, 5), u=st.floats(1e-3, 5), low=st.floats(-4, 0), width=st.floats(0, 8))
+def test_probability_of_the_whole_is_the_sum_of_its_parts(
+    value: float, u: float, low: float, width: float
+) -> None:
+    high = low + width
+    within = conformance_probability(value, u, lower=low, upper=high)
+    below = 1 - conformance_probability(value, u, lower=low)
+    above = 1 - conformance_probability(value, u, upper=high)
+    assert within + below + above == pytest.approx(1.0, abs=1e-12)
+    assert 0.0 <= within <= 1.0
+
+
+def test_a_value_known_exactly_is_in_or_out() -> None:
+    assert conformance_probability(2.0, 0.0, upper=2.0) == 1.0
+    assert conformance_probability(2.1, 0.0, upper=2.0) == 0.0
+    assert conformance_probability(1.0, 0.0, lower=1.0, upper=2.0) == 1.0
+    assert conformance_probability(0.9, 0.0, lower=1.0) == 0.0
+
+
+def test_few_degrees_of_freedom_make_less_sure() -> None:
+    # t of 2.132 at 4 degrees of freedom, one-sided 95 %: JCGM 100:2008, table G.2 (90 % column)
+    some = conformance_probability(0.0, 1.0, upper=2.132, degrees=4)
+    assert some == pytest.approx(0.95, abs=1e-4)
+    assert some < conformance_probability(0.0, 1.0, upper=2.132)
+
+
+def test_decision_at_its_edges() -> None:
+    assert decide(0.95) is Decision.CONFORMS
+    assert decide(0.05) is Decision.FAILS
+    assert decide(0.0501) is decide(0.9499) is Decision.UNDECIDED
+    with pytest.raises(BadInput):
+        decide(0.5, accept=0.1, reject=0.9)
+
+
+def test_guard_band_and_probability_say_the_same() -> None:
+    """A value on the guarded limit conforms with just the probability the guard is for."""
+    guard = guard_band(0.02, confidence=0.95)
+    assert guard == pytest.approx(1.645 * 0.02, rel=2e-4)  # ISO 14253-1:2017 default, from memory
+    on_it = conformance_probability(10.0 - guard, 0.02, upper=10.0)
+    assert on_it == pytest.approx(0.95, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("value", "decision"),
+    [(9.99, "conforms"), (10.01, "conforms"), (10.02, "not proven"), (9.92, "not proven"),
+     (9.90, "does not conform"), (10.10, "does not conform")],
+)  # fmt: skip
+def test_iso_14253_decisions(value: float, decision: str) -> None:
+    # rule of ISO 14253-1 (from memory): 10.00 +- 0.05 with U 0.04 accepts 9.99 to 10.01 and
+    # rejects below 9.91 and above 10.09
+    assert decide_by_guard_band(value, 0.04, lower=9.95, upper=10.05) == decision
+
+
+def test_bad_limits_are_refused_in_a_sentence() -> None:
+    with pytest.raises(BadInput, match="A limit is needed"):
+        conformance_probability(1.0, 0.1)
+    with pytest.raises(BadInput, match="above the upper"):
+        conformance_probability(1.0, 0.1, lower=2.0, upper=1.0)
+    with pytest.raises(BadInput, match="negative"):
+        conformance_probability(1.0, -0.1, lower=2.0)
+    with pytest.raises(BadInput, match="above zero"):
+        risks(BEARINGS, 0.0, (0.0, 2.0))
+    with pytest.raises(NoAnswer, match="guard band"):
+        acceptance_limit(BEARINGS, 0.25, 2.0, 0.5)
