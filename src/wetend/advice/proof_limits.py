@@ -15,12 +15,13 @@ from wetend.advice.pump_physics import (
     piston_path,
     stroke_parameters,
 )
-from wetend.advice.working_point import GRAVITY, WorkingPoint, middle_pressure, working_point
+from wetend.advice.working_point import WorkingPoint, middle_pressure, working_point
 from wetend.errors import UnknownName
 from wetend.materials.solvents import Solvent, find_solvent
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import Filling, GapPath, blend, gap_of_leak, leak_rate
 from wetend.physics.stroke.steady import steady
+from wetend.physics.suction import static_head
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.units.quantity import M3, LeakFlow, M, M3PerPa, MPerS, Pa, Ratio, S
@@ -146,7 +147,7 @@ def solvent_limit(allow: Allowed, head: M) -> LeakFlow:
         filling_of(allow.liquid),
         pressure=allow.point.pump_pressure,
         other=Filling(solvent.viscosity(), 1.0, density),
-        at=density * GRAVITY * head,
+        at=static_head(density, head),
     )
 
 

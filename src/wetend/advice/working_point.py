@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from wetend.errors import NoAnswer
 from wetend.physics.hose import hose_loss
+from wetend.physics.nozzle import orifice_flow
 from wetend.physics.rheology.liquid import Liquid
-from wetend.physics.stroke.parameters import nozzle_resistance
+from wetend.physics.suction import static_head
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.parts import HoseLength
-from wetend.units.quantity import CycleRate, K, M, M3PerS, MLong, Pa, Ratio
-
-GRAVITY = 9.80665
-"""Standard acceleration of gravity, m/s^2 (BIPM SI Brochure, 9th ed.)."""
+from wetend.units.quantity import CycleRate, KgPerM3, M, M3PerS, MLong, Pa, Ratio
 
 
 @dataclass(frozen=True)
@@ -55,16 +51,12 @@ def middle_pressure(coating: Coating) -> Pa:
     return (coating.spray_pressure_low + coating.spray_pressure_high) / 2
 
 
-def nozzle_flow(line: Line, pressure: Pa, density: float) -> M3PerS:
-    r"""Flow of all guns.
-
-    .. math:: Q = n\, C_d \frac{\pi d^2}{4} \sqrt{2 p / \rho}
-
-    Source: orifice equation, any textbook of fluid mechanics.
-    """
-    area = math.pi / 4 * line.orifice**2
-    resistance = float(nozzle_resistance(density, area, line.discharge))
-    return line.guns * math.sqrt(max(pressure, 0.0) / resistance)
+def nozzle_flow(line: Line, pressure: Pa, density: KgPerM3) -> M3PerS:
+    """Flow of all guns at a nozzle pressure; the nozzle's own coefficient counts for viscosity."""
+    one = orifice_flow(
+        pressure, line.orifice, density=density, discharge_coefficient=line.discharge
+    )
+    return line.guns * float(one)
 
 
 def string_loss(line: Line, liquid: Liquid, flow: M3PerS) -> Pa:
@@ -93,7 +85,7 @@ def working_point(
     line = line or line_of(pump)
     flow = nozzle_flow(line, nozzle_pressure, liquid.density)
     lost = string_loss(line, liquid, flow)
-    lift = liquid.density * GRAVITY * line.lift
+    lift = static_head(liquid.density, line.lift)
     screen = filter_loss(pump, flow)
     return WorkingPoint(
         nozzle_pressure=nozzle_pressure,
@@ -104,32 +96,3 @@ def working_point(
         pump_pressure=max(nozzle_pressure + lost + lift + screen, 0.0),
         cycle_rate=flow / pump.displacement,
     )
-
-
-def most_nozzle_pressure(
-    pump: Pump, liquid: Liquid, *, pump_pressure: Pa, line: Line | None = None
-) -> Pa:
-    """Nozzle pressure that is left of a pump pressure: :func:`working_point` turned round.
-
-    Nought where even a trickle costs more than the pump gives.
-    """
-    low, high = 0.0, pump_pressure * 2
-    for _ in range(60):
-        middle = (low + high) / 2
-        point = working_point(pump, liquid, nozzle_pressure=middle, line=line)
-        if point.pump_pressure > pump_pressure:
-            high = middle
-        else:
-            low = middle
-    return low
-
-
-def checked_liquid(liquid: Liquid, temperature: K) -> Liquid:
-    """The liquid, if its numbers can be worked with.
-
-    Raises:
-        NoAnswer: the flow law at this temperature is out of all range.
-    """
-    if not all(map(math.isfinite, (liquid.consistency, liquid.yield_stress, liquid.index))):
-        raise NoAnswer(f"This coating's flow at {temperature - 273.15:.0f} °C is out of all range.")
-    return liquid
