@@ -1,8 +1,8 @@
 """Who may reach the pages, and what may be sent to them.
 
-Loopback only unless a passcode is set. Every form carries a signed token tied to a cookie (the
-signed double-submit pattern, OWASP Cross-Site Request Forgery Prevention Cheat Sheet). Signatures
-are HMAC-SHA-256 (RFC 2104, FIPS 180-4).
+Without a passcode only this machine is let in. Every form carries a signed token tied to a cookie
+(the signed double-submit pattern, OWASP Cross-Site Request Forgery Prevention Cheat Sheet).
+Signatures are HMAC-SHA-256 (RFC 2104, FIPS 180-4).
 """
 
 from __future__ import annotations
@@ -39,19 +39,6 @@ def is_loopback(host: str) -> bool:
         return ipaddress.ip_address(host).is_loopback
     except ValueError:
         return False
-
-
-def require_passcode(host: str, passcode: str | None) -> None:
-    """Refuse to serve other machines without a passcode.
-
-    Raises:
-        Refused: the address is open to others and no passcode is set.
-    """
-    if not passcode and not is_loopback(host):
-        raise Refused(
-            f"Serving on {host} lets other machines in. Set a passcode in WETEND_PASSCODE first, "
-            "or serve on 127.0.0.1."
-        )
 
 
 def host_name(header: str) -> str:

@@ -1,0 +1,83 @@
+"""What a route asks for: the desk someone works from, and the form they sent, its token checked."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated
+
+from fastapi import Depends, Path
+from starlette.requests import Request
+
+from wetend.errors import NotFound, Refused
+from wetend.web.pages import keeper_of
+from wetend.web.person import person_of
+from wetend.web.security import FORM_COOKIE, TOKEN_FIELD
+from wetend.web.typed import Typed, typed_from
+from wetend.workflows.desk import Desk
+
+_SLUG = re.compile(r"[a-z0-9][a-z0-9-]{0,62}\Z")
+
+
+class StaleForm(Refused):
+    """A form whose token is missing or old; what was typed in it is kept to send again."""
+
+    def __init__(self, sentence: str, typed: Typed) -> None:
+        """Keep what was typed with the reason it was refused."""
+        super().__init__(sentence)
+        self.typed = typed
+
+
+async def sent_form(request: Request) -> Typed:
+    """The form sent with a request, once its token is found good.
+
+    Raises:
+        StaleForm: the token is missing, old or of another browser.
+    """
+    if request.method in ("GET", "HEAD", "OPTIONS"):
+        return Typed(request.url.path, {})
+    async with request.form(max_files=4, max_fields=2000) as form:
+        typed = await typed_from(request.url.path, form, person_of(request).system)
+    fault = keeper_of(request).token_fault(
+        request.cookies.get(FORM_COOKIE, ""), typed.last(TOKEN_FIELD)
+    )
+    if fault:
+        raise StaleForm(fault, typed)
+    return typed
+
+
+def desk_of(request: Request) -> Desk:
+    """The desk of whoever is looking."""
+    person = person_of(request)
+    return Desk(
+        request.app.state.depot, who=person.who, place=person.place, device=person.device,
+        system=person.system,
+    )  # fmt: skip
+
+
+def visit_id_of(visit_id: Annotated[str, Path()]) -> str:
+    """A visit's id from the address.
+
+    Raises:
+        NotFound: it is no visit's id.
+    """
+    plain = visit_id.lower()
+    if len(plain) != 32 or any(c not in "0123456789abcdef" for c in plain):
+        raise NotFound("There is no such visit in this depot.")
+    return plain
+
+
+def pump_key_of(key: Annotated[str, Path()]) -> str:
+    """A pump's key from the address.
+
+    Raises:
+        NotFound: it can be no pump's key.
+    """
+    if not _SLUG.match(key):
+        raise NotFound("There is no such pump in this depot.")
+    return key
+
+
+Sent = Annotated[Typed, Depends(sent_form)]
+AtDesk = Annotated[Desk, Depends(desk_of)]
+PumpKey = Annotated[str, Depends(pump_key_of)]
+VisitId = Annotated[str, Depends(visit_id_of)]

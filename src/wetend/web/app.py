@@ -1,0 +1,85 @@
+"""The web application: routes, shield and error pages put together."""
+
+from __future__ import annotations
+
+import secrets
+
+from fastapi import Depends, FastAPI
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.responses import PlainTextResponse, Response
+
+from wetend.errors import WetendError
+from wetend.records.store import Depot
+from wetend.web import (
+    calculators,
+    checks,
+    complaint,
+    faults,
+    gallery,
+    handover,
+    inspect,
+    preferences,
+    prove,
+    pumps,
+    rebuild,
+    strip,
+    visits,
+)
+from wetend.web import (
+    depot as first_page,
+)
+from wetend.web.access import sent_form
+from wetend.web.security import Keeper, Tries, known_hosts
+from wetend.web.shield import Shield
+from wetend.web.static import static
+
+ROUTERS = (
+    first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
+    inspect.router, rebuild.router, prove.router, handover.router, calculators.router,
+    gallery.router, preferences.router,
+)  # fmt: skip
+
+
+def create_app(
+    depot: Depot,
+    *,
+    passcode: str | None = None,
+    secret: bytes | None = None,
+    hosts: tuple[str, ...] = (),
+) -> FastAPI:
+    """The pages over a depot's records.
+
+    Args:
+        depot: the records; the caller opens and closes them.
+        passcode: asked of everyone when set; without one only this machine may look in.
+        secret: signs tokens and cookies; a fresh one is made when none is given.
+        hosts: further names the server is reached by.
+    """
+    app = FastAPI(
+        title="wetend",
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        dependencies=[Depends(sent_form)],
+    )
+    keeper = Keeper(secret or secrets.token_bytes(32), passcode or None)
+    app.state.depot, app.state.keeper, app.state.tries = depot, keeper, Tries()
+    for router in ROUTERS:
+        app.include_router(router)
+    app.add_api_route("/health", _health, methods=["GET"])
+    app.add_route("/static/{name}", static, methods=["GET"])
+    app.add_exception_handler(WetendError, faults.on_wetend)
+    app.add_exception_handler(HTTPException, faults.on_http)
+    app.add_exception_handler(RequestValidationError, faults.on_unread)
+    app.add_exception_handler(Exception, faults.on_anything)
+    app.add_middleware(GZipMiddleware, minimum_size=1000)
+    app.add_middleware(
+        Shield, keeper=keeper, hosts=known_hosts(passcode, hosts), answer=faults.answer
+    )
+    return app
+
+
+def _health() -> Response:
+    return PlainTextResponse("ok")

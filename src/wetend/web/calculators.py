@@ -1,0 +1,147 @@
+"""Every formula on its own, each page an address that can be shared with its numbers in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from fastapi import APIRouter
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.advice.calculators.calculator import Calculation, Calculator, Value
+from wetend.advice.calculators.catalogue import CALCULATORS, find_calculator
+from wetend.advice.reasons import Caution
+from wetend.errors import BadInput, NoAnswer, NotFound, UnknownName
+from wetend.units.fields import Field, fields_of
+from wetend.units.kinds import System
+from wetend.units.show import show as shown
+from wetend.web.access import AtDesk
+from wetend.web.forms import Asked, Form, ask, default_texts
+from wetend.web.pages import render
+from wetend.web.typed import UNITS_FIELD, Texts, clean
+from wetend.workflows import calculators as workflow
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class CalculatorsPage:
+    """The calculators by name."""
+
+    calculators: tuple[Calculator, ...]
+
+
+@dataclass(frozen=True)
+class Line:
+    """One number put in or got out, as read."""
+
+    label: str
+    value: str
+
+
+@dataclass(frozen=True)
+class CalculatorPage:
+    """One calculator: its form, its answer, and the working."""
+
+    calculator: Calculator
+    form: Form
+    example: str
+    """Query of the address that shows the example."""
+    outputs: tuple[Line, ...]
+    inputs: tuple[Line, ...]
+    validity: str
+    cautions: tuple[Caution, ...]
+    no_answer: str
+
+
+def _said(value: object, field: Field, system: System) -> str:
+    """A number put in, as read."""
+    if isinstance(value, tuple):
+        return ", ".join(_said(v, field, system) for v in value)
+    if field.unit is not None and isinstance(value, int | float):
+        return shown(float(value), field.unit, system)
+    return "yes" if value is True else "no" if value is False else str(value)
+
+
+def _inputs(done: Calculation, system: System) -> tuple[Line, ...]:
+    """The numbers put in, those left blank left out."""
+    given = ((f, getattr(done.inputs, f.name)) for f in fields_of(type(done.inputs)))
+    return tuple(
+        Line(f.label, _said(value, f, system)) for f, value in given if value not in (None, ())
+    )
+
+
+def _output(value: Value, done: Calculation, name: str, system: System) -> Line:
+    out = done.calculator.outputs[name]
+    if isinstance(value, str) or out.unit is None:
+        return Line(out.label, str(value))
+    if isinstance(value, tuple):
+        return Line(out.label, ", ".join(shown(v, out.unit, system) for v in value) or "none")
+    text = shown(value, out.unit, system)
+    return Line(out.label, text)
+
+
+def _query(request: Request) -> tuple[Texts, System | None]:
+    """Texts by name as the address gives them, and the units it says they are in."""
+    texts: dict[str, tuple[str, ...]] = {}
+    for name, value in request.query_params.multi_items():
+        texts[clean(name)] = (*texts.get(clean(name), ()), clean(value))
+    units = texts.pop(UNITS_FIELD, ("",))[-1]
+    said: System | None = "imperial" if units == "imperial" else "metric" if units else None
+    return texts, said
+
+
+def _typed(texts: Texts) -> dict[str, str]:
+    return {name: values[-1] for name, values in texts.items() if values[-1].strip()}
+
+
+def _example(calculator: Calculator) -> str:
+    return urlencode({**calculator.example, UNITS_FIELD: "metric"})
+
+
+@router.get("/calculators")
+def listed(request: Request) -> Response:
+    """Every calculator."""
+    page = CalculatorsPage(CALCULATORS)
+    return render(request, "calculators.html", page, title="Calculators")
+
+
+@router.get("/calculators/{name}")
+def show(request: Request, desk: AtDesk, name: str) -> Response:
+    """One calculator, worked out where the address carries numbers."""
+    try:
+        calculator = find_calculator(name)
+    except UnknownName as unknown:
+        raise NotFound(str(unknown)) from unknown
+    texts, said = _query(request)
+    system = said or desk.system
+    asked = Asked(calculator.inputs, key="calc", submit="Work it out")
+    done, bad, no_answer = None, None, ""
+    if _typed(texts):
+        try:
+            done = workflow.run(name, _typed(texts), system=system)
+        except BadInput as error:
+            bad = error
+        except NoAnswer as error:
+            no_answer = str(error)
+    shown_texts = texts if texts else default_texts(calculator.inputs, system)
+    form = ask(asked, f"/calculators/{name}", shown_texts, system=system,
+               problems=bad.problems if bad else ())  # fmt: skip
+    if bad and not form.faults:
+        no_answer = str(bad)
+    values = done.outcome.values if done else {}
+    page = CalculatorPage(
+        calculator=calculator,
+        form=form,
+        example=_example(calculator),
+        outputs=tuple(_output(v, done, n, desk.system) for n, v in values.items()) if done else (),
+        inputs=_inputs(done, desk.system) if done else (),
+        validity=done.validity if done else calculator.validity,
+        cautions=tuple(
+            Caution(c, "care") for c in (done.cautions if done else calculator.cautions)
+        ),
+        no_answer=no_answer,
+    )
+    status = 422 if bad or no_answer else 200
+    return render(request, "calculator.html", page, title=calculator.title, status=status)

@@ -1,0 +1,154 @@
+"""Stage two: running checks read, the fault inferred."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from statistics import fmean, stdev
+
+from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.drawings import bars, strokes
+from wetend.errors import BadInput, NotFound
+from wetend.pump.coating import Coating
+from wetend.pump.readings import CheckReadings
+from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.forms import Asked, Form
+from wetend.web.pages import drawing, go, render
+from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
+from wetend.web.typed import read_noun
+from wetend.workflows import checks as workflow
+from wetend.workflows import visits
+from wetend.workflows.desk import Desk
+
+router = APIRouter()
+READINGS = Asked(
+    CheckReadings,
+    key="readings",
+    submit="Save and work it out",
+    hints={
+        "up_times": "Seconds, one a stroke, spraying; commas between",
+        "down_times": "Seconds, one a stroke, spraying; commas between",
+    },
+)
+COATING = Asked(
+    Coating,
+    key="coating",
+    submit="Keep this coating for the visit",
+    labels={"key": "Short id", "law": "How it flows"},
+    hints={"key": "Small letters, figures and hyphens, such as tank-lining"},
+    long=frozenset({"law", "abrasiveness"}),
+)
+
+
+@dataclass(frozen=True)
+class ChecksPage:
+    """The running checks: which coating, the readings, and what explains them."""
+
+    head: VisitHead
+    stage: workflow.ChecksView
+    readings: Form
+    strokes: Markup | None
+    """Stroke times against a sound pump's; ``None`` until timed and the coating is known."""
+    faults: Markup | None
+    chosen: str
+    """Key of the coating chosen."""
+
+
+@dataclass(frozen=True)
+class CoatingPage:
+    """A coating described for a visit."""
+
+    head: VisitHead
+    coating: Form
+
+
+def _mean(times: tuple[float, ...]) -> tuple[float | None, float]:
+    """Mean stroke time and the standard uncertainty of that mean."""
+    if not times:
+        return None, 0.0
+    spread = stdev(times) / len(times) ** 0.5 if len(times) > 1 else 0.0
+    return fmean(times), spread
+
+
+def _strokes(view: workflow.ChecksView) -> Markup | None:
+    readings, healthy = view.visit.readings, view.healthy
+    if readings is None or healthy is None or not (readings.up_times or readings.down_times):
+        return None
+    up, up_spread = _mean(readings.up_times)
+    down, down_spread = _mean(readings.down_times)
+    return drawing(
+        strokes.compare(up, down, healthy.up_time, healthy.down_time, up_spread, down_spread)
+    )
+
+
+def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+    view = workflow.view(desk, visit_id)
+    visit = view.visit
+    page = ChecksPage(
+        head_of(visit, "checks"),
+        view,
+        form_for(READINGS, f"/visits/{visit_id}/checks", visit.readings, again, system=desk.system),
+        _strokes(view),
+        drawing(bars.faults(view.diagnosis.findings)) if view.diagnosis else None,
+        visit.coating.key if visit.coating else "",
+    )
+    return stage_page(request, visit, "checks", page, again=again)
+
+
+@router.get("/visits/{visit_id}/checks")
+def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
+    """The readings as they stand, with what explains them."""
+    return _page(request, desk, visit_id)
+
+
+@router.post("/visits/{visit_id}/checks")
+def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep the readings."""
+    try:
+        readings = read_noun(CheckReadings, typed.own, typed.system)
+        workflow.save(desk, visit_id, readings)
+    except BadInput as bad:
+        return _page(request, desk, visit_id, Again("readings", typed, bad))
+    return go(f"/visits/{visit_id}/checks", saved="1", anchor="answer")
+
+
+@router.post("/visits/{visit_id}/checks/coating")
+def choose(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Say which of the known coatings the pump has in it."""
+    key = typed.last("coating")
+    if not key:
+        raise NotFound("Choose a coating from the list first, or describe one.")
+    visits.choose_coating(desk, visit_id, desk.coating(key))
+    return go(f"/visits/{visit_id}/checks", saved="1")
+
+
+@router.get("/visits/{visit_id}/coating")
+def describe(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
+    """A form for a coating not in the list; filled from the one chosen."""
+    return _coating_page(request, desk, visit_id)
+
+
+def _coating_page(
+    request: Request, desk: Desk, visit_id: str, again: Again | None = None
+) -> Response:
+    visit = desk.visit(visit_id)
+    form = form_for(
+        COATING, f"/visits/{visit_id}/coating", visit.coating, again, system=desk.system
+    )
+    status = again.bad.status if again and again.bad else 200
+    page = CoatingPage(head_of(visit, "checks"), form)
+    return render(request, "coating.html", page, title="Coating", status=status)
+
+
+@router.post("/visits/{visit_id}/coating")
+def save_coating(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep a coating described here for this visit."""
+    try:
+        coating = read_noun(Coating, typed.own, typed.system)
+        visits.choose_coating(desk, visit_id, coating)
+    except BadInput as bad:
+        return _coating_page(request, desk, visit_id, Again("coating", typed, bad))
+    return go(f"/visits/{visit_id}/checks", saved="1")

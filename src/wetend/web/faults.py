@@ -1,0 +1,129 @@
+"""Pages shown when something is wrong: a clear sentence, and what was typed given back."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass
+
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.errors import WetendError
+from wetend.web.access import StaleForm
+from wetend.web.pages import own_path, render
+from wetend.web.security import PasscodeNeeded
+from wetend.web.shield import HEADERS
+from wetend.web.typed import UNITS_FIELD, Texts
+
+_log = logging.getLogger(__name__)
+
+_HEADINGS = {
+    400: "That could not be read",
+    401: "Passcode",
+    403: "Not accepted",
+    404: "Not here",
+    405: "Not done that way",
+    409: "Make it safe first",
+    413: "Too large",
+    422: "Please mend this",
+    429: "Too many tries",
+    503: "The record can't be reached",
+}
+_SENTENCES = {
+    404: "There is no page at this address. Start again from the depot's first page.",
+    405: "This address takes a form, not a visit. Go back and send the form again.",
+    400: "What was sent could not be read as a form. Go back and send it again.",
+}
+_BROKEN = (
+    "Something went wrong here that we did not foresee. Everything saved before is still kept; "
+    "go back and try again."
+)
+
+
+@dataclass(frozen=True)
+class FaultPage:
+    """What went wrong, how to go on, and what was typed."""
+
+    heading: str
+    sentence: str
+    back: str
+    again: str
+    """Where to send what was typed again; empty when there is nothing to send."""
+    kept: Texts
+    units: str
+    units_field: str = UNITS_FIELD
+
+
+@dataclass(frozen=True)
+class PasscodePage:
+    """The passcode asked for."""
+
+    back: str
+    sentence: str
+
+
+def _back(request: Request) -> str:
+    """The page someone came from, where the browser says and it is ours."""
+    came = request.headers.get("referer", "")
+    base = f"{request.url.scheme}://{request.headers.get('host', '')}"
+    return own_path(came.removeprefix(base)) if came.startswith(base) else "/"
+
+
+def _stale(request: Request, error: StaleForm) -> Response:
+    view = FaultPage(
+        heading="Please send this once more",
+        sentence=f"{error} Nothing is lost: look over what you typed and send it again.",
+        back=_back(request),
+        again=error.typed.path,
+        kept=error.typed.own,
+        units=error.typed.system,
+    )
+    return render(request, "fault.html", view, title=view.heading, status=error.status)
+
+
+def answer(request: Request, error: WetendError) -> Response:
+    """The page for an error raised on purpose."""
+    if isinstance(error, PasscodeNeeded):
+        back = own_path(request.url.path) if request.method == "GET" else "/"
+        return render(
+            request, "passcode.html", PasscodePage(back, ""), title="Passcode", status=error.status
+        )
+    if isinstance(error, StaleForm):
+        return _stale(request, error)
+    heading = _HEADINGS.get(error.status, "Something went wrong")
+    view = FaultPage(heading, str(error), _back(request), "", {}, "")
+    return render(request, "fault.html", view, title=heading, status=error.status)
+
+
+def on_wetend(request: Request, error: Exception) -> Response:
+    """Handler of the project's own errors."""
+    assert isinstance(error, WetendError)
+    if error.status >= 500:
+        _log.error("%s %s: %s", request.method, request.url.path, error)
+    return answer(request, error)
+
+
+def on_http(request: Request, error: Exception) -> Response:
+    """Handler of the framework's refusals: no such page, method not allowed."""
+    status = error.status_code if isinstance(error, HTTPException) else 400
+    heading = _HEADINGS.get(status, "Something went wrong")
+    view = FaultPage(heading, _SENTENCES.get(status, _SENTENCES[400]), _back(request), "", {}, "")
+    return render(request, "fault.html", view, title=heading, status=status)
+
+
+def on_unread(request: Request, error: Exception) -> Response:
+    """Handler of addresses the framework can't read."""
+    assert isinstance(error, RequestValidationError)
+    view = FaultPage(_HEADINGS[404], _SENTENCES[404], _back(request), "", {}, "")
+    return render(request, "fault.html", view, title=view.heading, status=404)
+
+
+def on_anything(request: Request, error: Exception) -> Response:
+    """Handler of what nobody foresaw: logged in full, shown as one sentence."""
+    _log.error("%s %s", request.method, request.url.path, exc_info=error)
+    view = FaultPage("Something went wrong", _BROKEN, _back(request), "", {}, "")
+    response = render(request, "fault.html", view, title=view.heading, status=500)
+    response.headers.update(HEADERS)  # this answer passes outside the shield
+    return response

@@ -1,0 +1,308 @@
+"""Forms made from nouns: one declaration of a field gives label, unit, hint, choices and check.
+
+:func:`ask` turns a noun and the texts to show into a tree that ``templates/forms.html`` draws.
+Texts come from what is recorded (:func:`texts_of`) or from what was just typed, so that a form with
+a mistake in it comes back exactly as it was sent, each sentence beside its field.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+from pydantic import BaseModel, StringConstraints
+
+from wetend.errors import Problem
+from wetend.units.fields import Field, fields_of
+from wetend.units.kinds import System
+from wetend.units.noun import Noun
+from wetend.units.parse import to_unit
+from wetend.units.quantity import Unit
+from wetend.units.show import pretty
+from wetend.web.typed import Texts, row_numbers
+
+Control = Literal["line", "lines", "pick-one", "list", "pick-many", "tick"]
+_FEW = 4
+
+
+@dataclass(frozen=True)
+class Option:
+    """One thing to choose."""
+
+    value: str
+    label: str
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class Box:
+    """One field as shown."""
+
+    name: str
+    id: str
+    label: str
+    control: Control
+    value: str
+    unit: str
+    hint: str
+    required: bool
+    fault: str
+    numeric: bool
+    options: tuple[Option, ...] = ()
+
+    @property
+    def described_by(self) -> str:
+        """Ids of the hint and the error sentence, for screen readers."""
+        ids = [f"{self.id}-hint"] if self.hint else []
+        return " ".join([*ids, f"{self.id}-fault"] if self.fault else ids)
+
+
+@dataclass(frozen=True)
+class Group:
+    """Fields that belong together, under one legend."""
+
+    name: str
+    id: str
+    legend: str
+    items: tuple[Item, ...]
+    fault: str = ""
+
+
+@dataclass(frozen=True)
+class Rows:
+    """Repeated groups with a button to add one."""
+
+    name: str
+    id: str
+    legend: str
+    hint: str
+    rows: tuple[Group, ...]
+    fault: str = ""
+
+
+Item = Box | Group | Rows
+
+
+@dataclass(frozen=True)
+class Form:
+    """A whole form as shown; ``loose`` are sentences that belong to no one field."""
+
+    key: str
+    action: str
+    items: tuple[Item, ...]
+    system: System
+    submit: str
+    faults: tuple[tuple[str, str], ...] = ()
+    """Every fault as the id to jump to and its sentence."""
+
+    @property
+    def wrong(self) -> bool:
+        """Whether it came back with something to mend."""
+        return bool(self.faults)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """How a noun is asked for: which fields, in which words, with which choices."""
+
+    noun: type[Noun]
+    key: str
+    submit: str = "Save"
+    labels: Mapping[str, str] = field(default_factory=dict)
+    hints: Mapping[str, str] = field(default_factory=dict)
+    choices: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    leave_out: frozenset[str] = frozenset()
+    only: tuple[str, ...] = ()
+    keys: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """For a series by name: the names asked for, each with its label."""
+    long: frozenset[str] = frozenset()
+    """Choices shown as a list to drop down, however few."""
+
+
+def _plain_number(value: float) -> str:
+    """A number that reads back to itself within a part in a thousand million."""
+    text = f"{value:.10g}"
+    return f"{value:.12f}".rstrip("0").rstrip(".") if "e-" in text and value > 1e-7 else text
+
+
+def _text(value: Any, unit: Unit | None, system: System) -> str:
+    if unit is not None and isinstance(value, int | float):
+        return _plain_number(to_unit(float(value), unit.kind, unit.shown_in(system)))
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return _plain_number(value)
+    return str(value)
+
+
+def _put(into: dict[str, tuple[str, ...]], known: Field, name: str, value: Any, s: System) -> None:
+    if value is None:
+        return
+    if known.shape == "noun" and known.many:
+        for number, row in enumerate(value):
+            into.update(texts_of(row, s, prefix=f"{name}.{number}."))
+    elif known.shape == "noun":
+        into.update(texts_of(value, s, prefix=f"{name}."))
+    elif known.shape == "map":
+        into.update({f"{name}.{k}": (_text(v, known.unit, s),) for k, v in value.items()})
+    elif known.many and known.shape == "quantity":
+        into[name] = (", ".join(_text(v, known.unit, s) for v in value),)
+    elif known.many:
+        into[name] = tuple(_text(v, None, s) for v in value)
+    else:
+        into[name] = (_text(value, known.unit, s),)
+
+
+def texts_of(noun: BaseModel, system: System, *, prefix: str = "") -> dict[str, tuple[str, ...]]:
+    """The texts that, typed into its form, would give this noun."""
+    texts: dict[str, tuple[str, ...]] = {}
+    for known in fields_of(type(noun)):
+        _put(texts, known, prefix + known.name, getattr(noun, known.name), system)
+    return texts
+
+
+def default_texts(
+    noun: type[BaseModel], system: System, *, prefix: str = ""
+) -> dict[str, tuple[str, ...]]:
+    """The texts of a form not filled in yet."""
+    texts: dict[str, tuple[str, ...]] = {}
+    for known in fields_of(noun):
+        if known.noun is not None and not known.many:
+            texts.update(default_texts(known.noun, system, prefix=f"{prefix}{known.name}."))
+        elif known.noun is None:
+            _put(texts, known, prefix + known.name, known.default, system)
+    return texts
+
+
+def sentence(label: str) -> str:
+    """A label with a capital at its start."""
+    return label[:1].upper() + label[1:]
+
+
+class _Builder:
+    """Builds one form's items; keeps every fault with the id of the place it is shown at."""
+
+    def __init__(
+        self, asked: Asked, texts: Texts, system: System, problems: tuple[Problem, ...]
+    ) -> None:
+        self.asked, self.texts, self.system = asked, texts, system
+        self.left = list(problems)
+        self.faults: list[tuple[str, str]] = []
+
+    def id_of(self, name: str) -> str:
+        return f"{self.asked.key}-{name.replace('.', '-')}"
+
+    def take(self, name: str, *, below: bool) -> str:
+        """Sentences about one place; they are then spoken for."""
+        mine = [
+            p for p in self.left if p.field == name or (below and p.field.startswith(f"{name}."))
+        ]
+        self.left = [p for p in self.left if p not in mine]
+        said = " ".join(dict.fromkeys(sentence(p.sentence) for p in mine))
+        if said:
+            self.faults.append((self.id_of(name), said))
+        return said
+
+    def items(self, noun: type[BaseModel], prefix: str) -> tuple[Item, ...]:
+        found: list[Item] = []
+        for known in fields_of(noun):
+            name = prefix + known.name
+            if name in self.asked.leave_out or (self.asked.only and name not in self.asked.only):
+                continue
+            if known.noun is not None and known.many:
+                found.append(self.rows(known, name))
+            elif known.noun is not None:
+                items = self.items(known.noun, f"{name}.")
+                fault = self.take(name, below=True)
+                found.append(Group(name, self.id_of(name), self.label(known, name), items, fault))
+            elif known.shape == "map":
+                found.append(self.map(known, name))
+            else:
+                found.append(self.box(known, name, f"{self.asked.labels.get(name, known.label)}"))
+        return tuple(found)
+
+    def label(self, known: Field, name: str) -> str:
+        return sentence(self.asked.labels.get(name, known.label))
+
+    def rows(self, known: Field, name: str) -> Rows:
+        assert known.noun is not None
+        numbers = row_numbers(self.texts, name) or (0,)
+        rows = []
+        for place, number in enumerate(numbers, start=1):
+            legend = f"{self.label(known, name)} {place}"
+            start = f"{name}.{number}"
+            items = self.items(known.noun, f"{start}.")
+            fault = self.take(start, below=True)
+            rows.append(Group(start, self.id_of(start), legend, items, fault))
+        fault = self.take(name, below=True)
+        hint = self.asked.hints.get(name, known.hint)
+        return Rows(name, self.id_of(name), self.label(known, name), hint, tuple(rows), fault)
+
+    def map(self, known: Field, name: str) -> Group:
+        boxes = tuple(
+            self.box(known, f"{name}.{key}", label)
+            for key, label in self.asked.keys.get(name, {}).items()
+        )
+        fault = self.take(name, below=True)
+        return Group(name, self.id_of(name), self.label(known, name), boxes, fault)
+
+    def box(self, known: Field, name: str, label: str) -> Box:
+        sent = self.texts.get(name, ())
+        choices = self._choices(known, name)
+        plain = known.noun is None and known.shape != "map"
+        hint = self.asked.hints.get(name, known.hint if plain else "")
+        if known.many and known.shape == "quantity" and not hint:
+            hint = "Several, with commas between"
+        return Box(
+            name=name,
+            id=self.id_of(name),
+            label=sentence(label),
+            control=self._control(known, name, choices),
+            value=", ".join(sent) if known.many else (sent[-1] if sent else ""),
+            unit=pretty(known.unit.shown_in(self.system)) if known.unit else "",
+            hint=sentence(hint),
+            required=known.required and known.shape != "yes-no",
+            fault=self.take(name, below=True),
+            numeric=known.shape in ("quantity", "number", "whole", "map") and not known.many,
+            options=tuple(Option(v, w, v in sent) for v, w in choices.items()),
+        )
+
+    def _choices(self, known: Field, name: str) -> Mapping[str, str]:
+        given = self.asked.choices.get(name)
+        if given is not None:
+            return given
+        own = {c: sentence(c) for c in known.choices}
+        if known.required or known.many or not own or known.default is not None:
+            return own
+        return {"": "Not given", **own}
+
+    def _control(self, known: Field, name: str, choices: Mapping[str, str]) -> Control:
+        if known.shape == "yes-no":
+            return "tick"
+        if choices and known.many:
+            return "pick-many"
+        if choices:
+            few = len(choices) <= _FEW and name not in self.asked.long
+            return "pick-one" if few else "list"
+        return "lines" if known.shape == "text" and self._is_long(name) else "line"
+
+    def _is_long(self, name: str) -> bool:
+        info = self.asked.noun.model_fields.get(name)
+        rules = [m for m in info.metadata if isinstance(m, StringConstraints)] if info else []
+        return any((r.max_length or 0) > 500 for r in rules)
+
+
+def ask(
+    asked: Asked,
+    action: str,
+    texts: Texts,
+    *,
+    system: System,
+    problems: tuple[Problem, ...] = (),
+) -> Form:
+    """A noun's form, showing these texts and these problems."""
+    builder = _Builder(asked, texts, system, problems)
+    items = builder.items(asked.noun, "")
+    loose = tuple(("", sentence(p.sentence)) for p in builder.left)
+    return Form(asked.key, action, items, system, asked.submit, (*loose, *builder.faults))

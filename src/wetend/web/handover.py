@@ -1,0 +1,74 @@
+"""Stage seven: settings for the coating, the signature, the report."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.errors import BadInput
+from wetend.pump.readings import SetUpRequest, SignOff
+from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.forms import Asked, Form
+from wetend.web.pages import go
+from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
+from wetend.web.typed import read_noun
+from wetend.workflows import handover as workflow
+from wetend.workflows.desk import Desk
+
+router = APIRouter()
+SET_UP = Asked(SetUpRequest, key="set-up", submit="Work out the settings")
+SIGN_OFF = Asked(SignOff, key="sign-off", submit="Sign off")
+
+
+@dataclass(frozen=True)
+class HandoverPage:
+    """The hand-over page: what is asked for, the set-up sheet, the signature."""
+
+    head: VisitHead
+    stage: workflow.HandoverView
+    set_up: Form
+    sign_off: Form
+
+
+def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+    view = workflow.view(desk, visit_id)
+    visit, path = view.visit, f"/visits/{visit_id}/handover"
+    signed = visit.sign_off or (SignOff(technician=desk.who) if desk.who else None)
+    page = HandoverPage(
+        head_of(visit, "handover"),
+        view,
+        form_for(SET_UP, path, visit.set_up, again, system=desk.system),
+        form_for(SIGN_OFF, f"{path}/sign-off", signed, again, system=desk.system),
+    )
+    return stage_page(request, visit, "handover", page, again=again)
+
+
+@router.get("/visits/{visit_id}/handover")
+def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
+    """The hand-over as it stands."""
+    return _page(request, desk, visit_id)
+
+
+@router.post("/visits/{visit_id}/handover")
+def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep what the settings are worked out for."""
+    try:
+        wanted = read_noun(SetUpRequest, typed.own, typed.system)
+        workflow.save_set_up(desk, visit_id, wanted)
+    except BadInput as bad:
+        return _page(request, desk, visit_id, Again("set-up", typed, bad))
+    return go(f"/visits/{visit_id}/handover", saved="1", anchor="answer")
+
+
+@router.post("/visits/{visit_id}/handover/sign-off")
+def sign_off(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Sign the visit off."""
+    try:
+        signed = read_noun(SignOff, typed.own, typed.system)
+        workflow.sign_off(desk, visit_id, signed)
+    except BadInput as bad:
+        return _page(request, desk, visit_id, Again("sign-off", typed, bad))
+    return go(f"/visits/{visit_id}/handover", saved="1", anchor="signed")

@@ -1,0 +1,170 @@
+"""Stage four: parts measured one by one and judged."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, cast
+
+from fastapi import APIRouter, Query
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.advice.inspection import PartJudgement
+from wetend.drawings import wet_end
+from wetend.errors import BadInput, NotFound
+from wetend.pump.measurements import (
+    BallMeasured,
+    CylinderMeasured,
+    Measured,
+    PackingsMeasured,
+    RodMeasured,
+    SealLandMeasured,
+    SeatMeasured,
+    SolventTest,
+)
+from wetend.records.fold import Visit
+from wetend.units.noun import Noun
+from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.forms import Asked, Form
+from wetend.web.pages import drawing, go
+from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
+from wetend.web.typed import read_noun
+from wetend.workflows import inspect as workflow
+from wetend.workflows.desk import Desk
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Bench:
+    """One thing laid on the bench to be measured: its noun and what is fixed about it."""
+
+    title: str
+    noun: type[Noun]
+    fixed: Mapping[str, str]
+    hints: Mapping[str, str]
+
+
+_SEVERAL = "Measure at several places, turning it between; commas between the figures"
+BENCHES: Mapping[str, Bench] = {
+    "foot-ball": Bench("Foot-valve ball", BallMeasured, {"end": "foot"}, {"diameters": _SEVERAL}),
+    "foot-seat": Bench("Foot-valve seat", SeatMeasured, {"end": "foot"}, {}),
+    "foot-test": Bench("Solvent test, foot valve", SolventTest, {"end": "foot"}, {}),
+    "rod": Bench("Piston rod", RodMeasured, {}, {"diameters": _SEVERAL}),
+    "cylinder": Bench("Cylinder", CylinderMeasured, {}, {}),
+    "seal-land": Bench("Seal land", SealLandMeasured, {}, {}),
+    "moving-packings": Bench("Moving packings", PackingsMeasured, {"set": "moving"}, {}),
+    "static-packings": Bench("Static packings", PackingsMeasured, {"set": "static"}, {}),
+    "piston-ball": Bench(
+        "Piston-valve ball", BallMeasured, {"end": "piston"}, {"diameters": _SEVERAL}
+    ),
+    "piston-seat": Bench("Piston-valve seat", SeatMeasured, {"end": "piston"}, {}),
+    "piston-test": Bench("Solvent test, piston valve", SolventTest, {"end": "piston"}, {}),
+}
+"""What is measured, in the order the parts come apart."""
+
+
+@dataclass(frozen=True)
+class BenchLine:
+    """One line of the list of parts: measured or not, and its verdict."""
+
+    key: str
+    title: str
+    path: str
+    here: bool
+    measured: bool
+
+
+@dataclass(frozen=True)
+class InspectPage:
+    """The inspection page: the parts, the form of the one chosen, and the verdicts."""
+
+    head: VisitHead
+    stage: workflow.InspectView
+    lines: tuple[BenchLine, ...]
+    part: str
+    title: str
+    form: Form
+    judgements: tuple[PartJudgement, ...]
+    section: Markup
+
+
+def _kept(visit: Visit, bench: Bench) -> Noun | None:
+    """What was measured on this bench, if anything."""
+    for measured in visit.measured:
+        same = all(getattr(measured, k) == v for k, v in bench.fixed.items())
+        if isinstance(measured, bench.noun) and same:
+            return measured
+    return None
+
+
+def _bench(part: str) -> Bench:
+    if part not in BENCHES:
+        raise NotFound("There is no such part to measure. Choose one from the list.")
+    return BENCHES[part]
+
+
+def asked_of(part: str) -> Asked:
+    """The form of one part's measurements."""
+    bench = _bench(part)
+    return Asked(
+        bench.noun,
+        key=part,
+        submit=f"Judge: {bench.title[:1].lower()}{bench.title[1:]}",
+        leave_out=frozenset(bench.fixed),
+        hints=bench.hints,
+        long=frozenset({"instrument"}),
+    )
+
+
+def _first_not_measured(visit: Visit) -> str:
+    return next((k for k, b in BENCHES.items() if _kept(visit, b) is None), "foot-ball")
+
+
+def _page(
+    request: Request, desk: Desk, visit_id: str, part: str, again: Again | None = None
+) -> Response:
+    view = workflow.view(desk, visit_id)
+    visit = view.visit
+    part = part or _first_not_measured(visit)
+    bench, path = _bench(part), f"/visits/{visit_id}/inspect"
+    lines = tuple(
+        BenchLine(k, b.title, f"{path}?part={k}#measure", k == part, _kept(visit, b) is not None)
+        for k, b in BENCHES.items()
+    )
+    page = InspectPage(
+        head_of(visit, "inspect"),
+        view,
+        lines,
+        part,
+        bench.title,
+        form_for(asked_of(part), f"{path}/{part}", _kept(visit, bench), again, system=desk.system),
+        view.judgements,
+        drawing(wet_end.section(visit.pump, view.marked)),
+    )
+    return stage_page(request, visit, "inspect", page, again=again)
+
+
+@router.get("/visits/{visit_id}/inspect")
+def show(
+    request: Request,
+    desk: AtDesk,
+    visit_id: VisitId,
+    part: Annotated[str, Query(max_length=40)] = "",
+) -> Response:
+    """The inspection as it stands, at the part asked for or the first not measured."""
+    return _page(request, desk, visit_id, part)
+
+
+@router.post("/visits/{visit_id}/inspect/{part}")
+def save(request: Request, desk: AtDesk, visit_id: VisitId, part: str, typed: Sent) -> Response:
+    """Keep one part's measurements."""
+    bench = _bench(part)
+    try:
+        measured = read_noun(bench.noun, typed.own, typed.system, given=bench.fixed)
+        workflow.save(desk, visit_id, cast(Measured, measured))
+    except BadInput as bad:
+        return _page(request, desk, visit_id, part, Again(part, typed, bad))
+    return go(f"/visits/{visit_id}/inspect", saved="1", anchor="answer")

@@ -1,0 +1,211 @@
+"""How a page is put together: what every page needs, the templates, and what they may call.
+
+Autoescape is always on; only drawings of our own making, in which people's text is escaped already,
+pass as markup.
+"""
+
+from __future__ import annotations
+
+import secrets
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+
+import jinja2
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from wetend.advice.reasons import Figure, Interval, Verdict
+from wetend.drawings import verdict as verdict_shapes
+from wetend.units import quantity
+from wetend.units.kinds import System
+from wetend.units.quantity import Unit, unit_of
+from wetend.units.show import number, pretty, show
+from wetend.web.forms import sentence
+from wetend.web.person import Person, person_of
+from wetend.web.rail import RailItem
+from wetend.web.security import FORM_COOKIE, TOKEN_FIELD, Keeper
+from wetend.web.static import STATIC_VERSION
+
+
+@dataclass(frozen=True)
+class Chrome:
+    """What stands round every page's content."""
+
+    title: str
+    person: Person
+    token: str
+    here: str
+    """Path and query of this page, to come back to."""
+    notice: str
+    rail: tuple[RailItem, ...]
+    locked: bool
+    """Whether a passcode guards the pages."""
+    version: str = STATIC_VERSION
+
+
+def _unit(named: Unit | str) -> Unit:
+    return unit_of(getattr(quantity, named)) if isinstance(named, str) else named
+
+
+def _system(context: jinja2.runtime.Context) -> System:
+    system: System = context["page"].person.system
+    return system
+
+
+@jinja2.pass_context
+def _show(context: jinja2.runtime.Context, value: float | None, unit: Unit | str) -> str:
+    return "not known" if value is None else show(value, _unit(unit), _system(context))
+
+
+@jinja2.pass_context
+def _number(context: jinja2.runtime.Context, value: float, unit: Unit | str) -> str:
+    return number(value, _unit(unit), _system(context))
+
+
+@jinja2.pass_context
+def _symbol(context: jinja2.runtime.Context, unit: Unit | str) -> str:
+    return pretty(_unit(unit).shown_in(_system(context)))
+
+
+@jinja2.pass_context
+def _span(context: jinja2.runtime.Context, span: Interval, unit: Unit | str) -> str:
+    system, plain = _system(context), _unit(unit)
+    return f"{number(span.low, plain, system)} to {show(span.high, plain, system)}"
+
+
+@jinja2.pass_context
+def _figure(context: jinja2.runtime.Context, figure: Figure) -> str:
+    return show(figure.value, figure.unit, _system(context))
+
+
+def percent(ratio: float) -> str:
+    """A probability in words of per cent, never claiming 0 or 100.
+
+    >>> percent(0.84), percent(0.999), percent(0.001)
+    ('84 %', 'over 99 %', 'under 1 %')
+    """
+    if ratio > 0.99:
+        return "over 99 %"
+    return "under 1 %" if ratio < 0.01 else f"{100 * ratio:.0f} %"
+
+
+def tenths(ratio: float) -> int:
+    """A share as 0 to 20 twentieths, for bars drawn by class."""
+    return max(0, min(20, round(20 * ratio)))
+
+
+def day(moment: datetime) -> str:
+    """A moment as a day people read."""
+    here = moment.astimezone()
+    return f"{here.day} {here:%b %Y}"
+
+
+def clock(moment: datetime) -> str:
+    """A moment as day and time on this machine's clock."""
+    return f"{day(moment)}, {moment.astimezone():%H:%M}"
+
+
+def minutes(seconds: float) -> str:
+    """A time as people say it.
+
+    >>> minutes(45), minutes(2700), minutes(5400)
+    ('1 min', '45 min', '1 h 30 min')
+    """
+    whole = max(1, round(seconds / 60))
+    hours, rest = divmod(whole, 60)
+    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
+
+
+def drawing(svg: str) -> Markup:
+    """A drawing of our own making, as markup."""
+    return Markup(svg)  # noqa: S704 - made by wetend.drawings, which escapes people's text
+
+
+@cache
+def shape(verdict: Verdict) -> Markup:
+    """A verdict's shape."""
+    return drawing(verdict_shapes.mark(Verdict(verdict)))
+
+
+@cache
+def templates() -> jinja2.Environment:
+    """The templates, escaping everything."""
+    made = jinja2.Environment(
+        loader=jinja2.PackageLoader("wetend.web"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.filters.update(
+        show=_show, number=_number, symbol=_symbol, span=_span, figure=_figure, percent=percent,
+        tenths=tenths, day=day, clock=clock, minutes=minutes, sentence=sentence,
+    )  # fmt: skip
+    made.globals.update(shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD)
+    return made
+
+
+def keeper_of(request: Request) -> Keeper:
+    """The keeper of this server's secret."""
+    keeper: Keeper = request.app.state.keeper
+    return keeper
+
+
+_NOTICES = {"1": "Saved.", "photo": "Photo kept.", "pump": "Pump kept.", "note": "Remark kept."}
+
+
+def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]) -> Chrome:
+    url = request.url
+    here = url.path + (f"?{url.query}" if url.query else "") if request.method == "GET" else "/"
+    return Chrome(
+        title=title,
+        person=person_of(request),
+        token=keeper_of(request).form_token(nonce),
+        here=here,
+        notice=_NOTICES.get(request.query_params.get("saved", ""), ""),
+        rail=rail,
+        locked=bool(keeper_of(request).passcode),
+    )
+
+
+def render(
+    request: Request,
+    template: str,
+    view: object,
+    *,
+    title: str,
+    status: int = 200,
+    rail: tuple[RailItem, ...] = (),
+) -> Response:
+    """A whole page. ``view`` is the page's own context, a dataclass."""
+    nonce = request.cookies.get(FORM_COOKIE, "")
+    fresh = not nonce or len(nonce) != 32 or not nonce.isalnum()
+    nonce = secrets.token_hex(16) if fresh else nonce
+    page = _chrome(request, title, nonce, rail)
+    html = templates().get_template(template).render(page=page, view=view)
+    response = HTMLResponse(html, status_code=status)
+    if fresh:
+        response.set_cookie(
+            FORM_COOKIE, nonce, path="/", httponly=True, samesite="strict",
+            secure=request.url.scheme == "https",
+        )  # fmt: skip
+    return response
+
+
+def go(path: str, *, saved: str = "", anchor: str = "") -> Response:
+    """Send the browser on to a page after something was kept."""
+    query = f"?saved={saved}" if saved else ""
+    mark = f"#{anchor}" if anchor else ""
+    return RedirectResponse(f"{path}{query}{mark}", status_code=303)
+
+
+def own_path(path: str) -> str:
+    """A path on this server to go back to; anything else becomes the first page.
+
+    >>> own_path("/pumps?x=1"), own_path("//elsewhere"), own_path("https://elsewhere/")
+    ('/pumps?x=1', '/', '/')
+    """
+    plain = path.isascii() and path.isprintable() and "\\" not in path
+    return path if plain and path.startswith("/") and not path.startswith("//") else "/"

@@ -1,0 +1,53 @@
+"""Who is looking: units, sun mode, name and place, each remembered in a cookie of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from urllib.parse import quote, unquote
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.units.kinds import System
+from wetend.web.typed import clean
+
+_YEAR = 365 * 24 * 3600
+_LONGEST = 80
+
+
+@dataclass(frozen=True)
+class Person:
+    """What one person chose: the units they read, full contrast or not, their name and place."""
+
+    system: System = "metric"
+    sun: bool = False
+    who: str = ""
+    place: str = ""
+    device: str = ""
+
+
+def _line(cookies: Mapping[str, str], name: str) -> str:
+    text = clean(unquote(cookies.get(name, ""), errors="replace"))
+    return " ".join(text.split())[:_LONGEST]
+
+
+def person_of(request: Request) -> Person:
+    """The person as their cookies say; anything odd in a cookie counts as not chosen."""
+    cookies = request.cookies
+    return Person(
+        system="imperial" if cookies.get("wetend-units") == "imperial" else "metric",
+        sun=cookies.get("wetend-sun") == "on",
+        who=_line(cookies, "wetend-who"),
+        place=_line(cookies, "wetend-place"),
+        device=_line(cookies, "wetend-device"),
+    )
+
+
+def remember(response: Response, choices: Mapping[str, str]) -> None:
+    """Put choices into cookies for a year; names are ``units``, ``sun``, ``who``, ``place``."""
+    for name, value in choices.items():
+        text = quote(" ".join(clean(value).split())[:_LONGEST], safe="")
+        response.set_cookie(
+            f"wetend-{name}", text, max_age=_YEAR, path="/", httponly=True, samesite="lax"
+        )

@@ -1,0 +1,216 @@
+"""The fleet: describe a pump in a form or TOML, open one with its history."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from wetend.drawings import wet_end
+from wetend.errors import BadInput, Problem
+from wetend.pump.description import Pump
+from wetend.pump.toml import demo_pump, pump_schema, to_toml
+from wetend.web.access import AtDesk, PumpKey, Sent
+from wetend.web.forms import Asked, Form
+from wetend.web.pages import drawing, go, render
+from wetend.web.stage import Again, form_for
+from wetend.web.typed import MORE_FIELD, Texts, Typed, read_noun
+from wetend.workflows import pumps as workflow
+from wetend.workflows.desk import Desk
+
+router = APIRouter()
+STRIP_FIELD = "strip_like"
+STRIP_LIKE = {
+    "quay-air": "Threaded foot-valve housing",
+    "yard-hydraulic": "Clamp ring",
+}
+"""Ways a pump comes apart that a description may take over, by the demo pump they come from."""
+_RESERVED = {"new", "toml"}
+_ASKED = Asked(
+    Pump,
+    key="pump",
+    submit="Keep this pump",
+    leave_out=frozenset({"strip"}),
+    labels={"key": "Short id", "build": "Build, in a few words"},
+    hints={"key": "Small letters, figures and hyphens; blank: made from the name"},
+    long=frozenset({"cylinder.limits_from", "rod.limits_from"}),
+)
+
+
+@dataclass(frozen=True)
+class PumpsPage:
+    """A pump's page: its section, its sizes and its history."""
+
+    stage: workflow.PumpView
+    section: Markup
+
+
+@dataclass(frozen=True)
+class DescribePage:
+    """The form a pump is described in, and the TOML box beside it."""
+
+    form: Form
+    editing: bool
+    strips: tuple[tuple[str, str], ...]
+    strip: str
+    strip_field: str
+    toml: str
+    toml_fault: str
+    toml_action: str
+
+
+def slug_of(name: str) -> str:
+    """A short id made from a name.
+
+    >>> slug_of("North Quay, No. 3")
+    'north-quay-no-3'
+    """
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:63]
+
+
+@router.get("/pumps")
+def listed() -> Response:
+    """The pumps are listed on the first page."""
+    return RedirectResponse("/", status_code=303)
+
+
+@router.get("/pump-schema.json")
+def schema() -> Response:
+    """The JSON Schema of a pump's TOML."""
+    return Response(json.dumps(pump_schema(), indent=1), media_type="application/schema+json")
+
+
+def _describe_page(
+    request: Request,
+    desk: Desk,
+    *,
+    kept: Pump | None = None,
+    again: Again | None = None,
+    toml: str = "",
+    toml_fault: str = "",
+) -> Response:
+    action = f"/pumps/{kept.key}/edit" if kept else "/pumps/new"
+    form = form_for(_ASKED, action, kept, again, system=desk.system)
+    strips = dict(STRIP_LIKE)
+    if kept:
+        strips = {"as-kept": f"As it is now, {len(kept.strip.operations)} operations", **strips}
+    sent = again.typed.last(STRIP_FIELD) if again else ""
+    page = DescribePage(
+        form=form,
+        editing=kept is not None,
+        strips=tuple(strips.items()),
+        strip=sent if sent in strips else next(iter(strips)),
+        strip_field=STRIP_FIELD,
+        toml=toml,
+        toml_fault=toml_fault,
+        toml_action="/pumps/toml",
+    )
+    bad = bool(toml_fault or (again and again.bad))
+    title = f"Describe {kept.name} anew" if kept else "Describe a pump"
+    return render(request, "describe.html", page, title=title, status=422 if bad else 200)
+
+
+def _strip_of(typed: Typed, kept: Pump | None) -> dict[str, Any]:
+    chosen = typed.last(STRIP_FIELD)
+    if chosen in STRIP_LIKE:
+        return demo_pump(chosen).strip.model_dump()
+    if kept is not None:
+        return kept.strip.model_dump()
+    problem = Problem(STRIP_FIELD, "Choose how the pump comes apart.")
+    raise BadInput(problem.sentence, (problem,))
+
+
+def _texts(typed: Typed, kept: Pump | None) -> Texts:
+    """The texts typed, with a short id made from the name where none is given."""
+    texts = {n: t for n, t in typed.own.items() if n != STRIP_FIELD}
+    if kept is not None:
+        return {**texts, "key": (kept.key,)}
+    if not typed.last("key").strip():
+        texts["key"] = (slug_of(typed.last("name")),)
+    return texts
+
+
+def _read(typed: Typed, kept: Pump | None) -> Pump:
+    pump = read_noun(
+        Pump, _texts(typed, kept), typed.system, given={"strip": _strip_of(typed, kept)}
+    )
+    if pump.key in _RESERVED:
+        sentence = f"Short id: “{pump.key}” is taken by the pages themselves; choose another."
+        raise BadInput(sentence, (Problem("key", sentence),))
+    return pump
+
+
+@router.get("/pumps/new")
+def new(request: Request, desk: AtDesk) -> Response:
+    """The form for a pump not in the depot yet."""
+    return _describe_page(request, desk)
+
+
+@router.post("/pumps/new")
+def keep_new(request: Request, desk: AtDesk, typed: Sent) -> Response:
+    """Keep a pump described in the form."""
+    if typed.last(MORE_FIELD):
+        return _describe_page(request, desk, again=Again("pump", typed))
+    try:
+        pump = workflow.describe(desk, _read(typed, None), new=True)
+    except BadInput as bad:
+        return _describe_page(request, desk, again=Again("pump", typed, bad))
+    return go(f"/pumps/{pump.key}", saved="pump")
+
+
+@router.post("/pumps/toml")
+def keep_toml(request: Request, desk: AtDesk, typed: Sent) -> Response:
+    """Keep a pump described in TOML, pasted or sent as a file."""
+    sent = typed.files.get("file", b"")
+    text = typed.last("toml")
+    try:
+        if sent:
+            text = sent.decode("utf-8")
+        pump = workflow.describe_toml(desk, text, new=True)
+    except UnicodeDecodeError:
+        fault = "The file is not text in UTF-8; save it as plain text and send it again."
+        return _describe_page(request, desk, toml=typed.last("toml"), toml_fault=fault)
+    except BadInput as bad:
+        return _describe_page(request, desk, toml=text, toml_fault=str(bad))
+    return go(f"/pumps/{pump.key}", saved="pump")
+
+
+@router.get("/pumps/{key}.toml")
+def download(desk: AtDesk, key: PumpKey) -> Response:
+    """A pump's description as a TOML file."""
+    pump = desk.pump(key)
+    headers = {"Content-Disposition": f'attachment; filename="{pump.key}.toml"'}
+    return Response(to_toml(pump), media_type="application/toml; charset=utf-8", headers=headers)
+
+
+@router.get("/pumps/{key}/edit")
+def edit(request: Request, desk: AtDesk, key: PumpKey) -> Response:
+    """The form filled with a pump as described."""
+    return _describe_page(request, desk, kept=desk.pump(key))
+
+
+@router.post("/pumps/{key}/edit")
+def keep_edit(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
+    """Keep a pump described anew; what was described before stays in the record."""
+    kept = desk.pump(key)
+    if typed.last(MORE_FIELD):
+        return _describe_page(request, desk, kept=kept, again=Again("pump", typed))
+    try:
+        workflow.describe(desk, _read(typed, kept))
+    except BadInput as bad:
+        return _describe_page(request, desk, kept=kept, again=Again("pump", typed, bad))
+    return go(f"/pumps/{key}", saved="pump")
+
+
+@router.get("/pumps/{key}")
+def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
+    """A pump with its history."""
+    view = workflow.view(desk, key)
+    page = PumpsPage(view, drawing(wet_end.section(view.pump)))
+    return render(request, "pump.html", page, title=view.pump.name)

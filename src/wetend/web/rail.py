@@ -1,0 +1,42 @@
+"""The rail of stages at the top of every page of a visit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+STAGE_WORDS: Mapping[str, str] = {
+    "complaint": "Complaint",
+    "checks": "Checks",
+    "strip": "Strip",
+    "inspect": "Inspect",
+    "rebuild": "Rebuild",
+    "prove": "Prove",
+    "handover": "Hand over",
+}
+"""Stages in order, with the word on the rail."""
+
+
+@dataclass(frozen=True)
+class RailItem:
+    """One stage on the rail: done or open, and whether its page is the one shown."""
+
+    word: str
+    path: str
+    done: bool
+    here: bool
+
+    @property
+    def standing(self) -> str:
+        """How it stands, in a word or two."""
+        if self.here:
+            return "here, done" if self.done else "here"
+        return "done" if self.done else "to do"
+
+
+def rail_of(visit_id: str, done: Mapping[str, bool], stage: str) -> tuple[RailItem, ...]:
+    """The rail of a visit with one stage shown."""
+    return tuple(
+        RailItem(word, f"/visits/{visit_id}/{name}", done.get(name, False), name == stage)
+        for name, word in STAGE_WORDS.items()
+    )

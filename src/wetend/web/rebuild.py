@@ -1,0 +1,102 @@
+"""Stage five: the seal stack put back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.drawings import clock, stack
+from wetend.errors import BadInput
+from wetend.pump.description import Pump
+from wetend.pump.measurements import StackMeasured
+from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.forms import Asked, Form
+from wetend.web.pages import drawing, go
+from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
+from wetend.web.typed import read_noun
+from wetend.workflows import rebuild as workflow
+from wetend.workflows.desk import Desk
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class VariantShown:
+    """One way to get the shims wrong, with its drawing."""
+
+    title: str
+    why: str
+    picture: Markup
+
+
+@dataclass(frozen=True)
+class RebuildPage:
+    """The rebuild page: heights and tin, the fit, and the drawings of it."""
+
+    head: VisitHead
+    stage: workflow.RebuildView
+    stack: Form
+    section: Markup | None
+    clock: Markup | None
+    variants: tuple[VariantShown, ...]
+
+
+def asked_of(pump: Pump) -> Asked:
+    """The stack's form: one height for each of this pump's own parts."""
+    return Asked(
+        StackMeasured,
+        key="stack",
+        submit="Work out the stack",
+        keys={"heights": {p.name: p.title or p.name for p in pump.stack.parts}},
+        labels={"heights": "Heights as measured"},
+        hints={
+            "heights": "Blank: as described",
+            "tin": "Every shim to hand, commas between; 2x0.5 means two of 0.5",
+        },
+    )
+
+
+def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+    view = workflow.view(desk, visit_id)
+    visit, fit, system = view.visit, view.fit, desk.system
+    pump = visit.pump
+    page = RebuildPage(
+        head_of(visit, "rebuild"),
+        view,
+        form_for(
+            asked_of(pump), f"/visits/{visit_id}/rebuild", visit.stack, again, system=system
+        ),
+        drawing(stack.section(fit, pump, system=system)) if fit else None,
+        drawing(
+            clock.face(
+                fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
+                pump.stack.target_within, set_by_hand=fit.turns_freely,
+            )
+        ) if fit else None,
+        tuple(
+            VariantShown(v.title, v.why, drawing(stack.variant(v, system=system)))
+            for v in (fit.variants if fit else ())
+        ),
+    )  # fmt: skip
+    return stage_page(request, visit, "rebuild", page, again=again)
+
+
+@router.get("/visits/{visit_id}/rebuild")
+def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
+    """The stack as it stands."""
+    return _page(request, desk, visit_id)
+
+
+@router.post("/visits/{visit_id}/rebuild")
+def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep the measured heights and the shims in the tin."""
+    try:
+        measured = read_noun(StackMeasured, typed.own, typed.system)
+        workflow.save(desk, visit_id, measured)
+    except BadInput as bad:
+        return _page(request, desk, visit_id, Again("stack", typed, bad))
+    return go(f"/visits/{visit_id}/rebuild", saved="1", anchor="answer")

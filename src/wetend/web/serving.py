@@ -1,0 +1,29 @@
+"""The application as a server process makes it: everything said by the environment."""
+
+from __future__ import annotations
+
+import os
+
+from fastapi import FastAPI
+
+from wetend.errors import BadInput
+from wetend.records.store import Depot
+from wetend.web.app import create_app
+
+
+def from_environment() -> FastAPI:
+    """The pages over the depot named by ``WETEND_DEPOT``, guarded by ``WETEND_PASSCODE`` if set.
+
+    ``WETEND_HOSTS`` may list further names the server is reached by, with commas between.
+
+    Raises:
+        BadInput: no depot is named.
+        StorageFailed: the depot can't be opened.
+    """
+    where = os.environ.get("WETEND_DEPOT", "")
+    if not where:
+        raise BadInput("Name the depot's file or database in WETEND_DEPOT.")
+    hosts = tuple(h.strip() for h in os.environ.get("WETEND_HOSTS", "").split(",") if h.strip())
+    return create_app(
+        Depot.open(where), passcode=os.environ.get("WETEND_PASSCODE") or None, hosts=hosts
+    )

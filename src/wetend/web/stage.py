@@ -1,0 +1,107 @@
+"""What the seven stage pages share: a visit's head, its forms, and what comes after."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.errors import BadInput
+from wetend.pump.readings import Photo
+from wetend.records.fold import Visit
+from wetend.units.kinds import System
+from wetend.units.noun import Noun
+from wetend.web.forms import Asked, Form, ask, default_texts, texts_of
+from wetend.web.pages import render
+from wetend.web.rail import STAGE_WORDS, rail_of
+from wetend.web.typed import MORE_FIELD, Texts, Typed, row_numbers
+
+TITLES = {
+    "complaint": "Complaint",
+    "checks": "Running checks",
+    "strip": "Strip",
+    "inspect": "Inspect",
+    "rebuild": "Rebuild",
+    "prove": "Prove",
+    "handover": "Hand over",
+}
+"""Each stage's page title."""
+
+
+@dataclass(frozen=True)
+class Again:
+    """A form shown again as it was typed, with what is wrong in it."""
+
+    key: str
+    typed: Typed
+    bad: BadInput | None = None
+
+
+def with_more(typed: Typed) -> Texts:
+    """The texts typed, with one more blank row where one was asked for."""
+    name = typed.last(MORE_FIELD)
+    texts = dict(typed.own)
+    if name:
+        numbers = row_numbers(texts, name)
+        texts[f"{name}.{(numbers[-1] + 1) if numbers else 0}.more"] = ("",)
+    return texts
+
+
+def form_for(
+    asked: Asked, action: str, kept: Noun | None, again: Again | None, *, system: System
+) -> Form:
+    """A form showing what was just typed in it, else what is kept, else its defaults."""
+    if again is not None and again.key == asked.key:
+        problems = again.bad.problems if again.bad else ()
+        form = ask(asked, action, with_more(again.typed), system=again.typed.system,
+                   problems=problems)  # fmt: skip
+        if again.bad and not form.faults:
+            return Form(form.key, action, form.items, form.system, form.submit,
+                        (("", str(again.bad)),))  # fmt: skip
+        return form
+    texts = texts_of(kept, system) if kept is not None else default_texts(asked.noun, system)
+    return ask(asked, action, texts, system=system)
+
+
+@dataclass(frozen=True)
+class NextStage:
+    """Where the visit goes on."""
+
+    word: str
+    path: str
+
+
+@dataclass(frozen=True)
+class VisitHead:
+    """What stands at the head and the foot of every page of a visit."""
+
+    visit: Visit
+    stage: str
+    sheet: str
+    next: NextStage | None
+    photos: tuple[Photo, ...] = field(default=())
+
+
+def head_of(visit: Visit, stage: str) -> VisitHead:
+    """The head of one stage's page."""
+    names = list(STAGE_WORDS)
+    place = names.index(stage)
+    after = names[place + 1] if place + 1 < len(names) else None
+    onward = NextStage(TITLES[after], f"/visits/{visit.id}/{after}") if after else None
+    return VisitHead(visit, stage, f"{place + 1} of {len(names)}", onward, visit.photos)
+
+
+def stage_page(
+    request: Request, visit: Visit, stage: str, view: object, *, again: Again | None = None
+) -> Response:
+    """A stage's page; 422 when a form came back with something to mend."""
+    status = again.bad.status if again and again.bad else 200
+    return render(
+        request,
+        f"{stage}.html",
+        view,
+        title=TITLES[stage],
+        status=status,
+        rail=rail_of(visit.id, visit.done, stage),
+    )

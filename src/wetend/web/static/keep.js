@@ -1,0 +1,43 @@
+// Keep what is typed in this tab until it is known to be saved, so that a lost page or a lost
+// connection loses nothing. The server answers a kept form with an address that says "saved".
+(() => {
+  const store = window.sessionStorage;
+  const saved = new URLSearchParams(location.search).has("saved");
+  const all = () => Object.keys(store).filter((name) => name.startsWith("typed "));
+  const read = (name) => { try { return JSON.parse(store.getItem(name)); } catch { return null; } };
+  for (const name of all()) {
+    const kept = read(name);
+    if (!kept || (kept.sent && (saved || kept.path !== location.pathname))) store.removeItem(name);
+  }
+  for (const form of document.querySelectorAll("form[data-keep][id]")) {
+    const name = `typed ${location.pathname} ${form.id}`;
+    const boxes = [...form.elements].filter((e) => e.name && !e.name.startsWith("_") &&
+      !["file", "hidden", "submit", "button", "fieldset"].includes(e.type));
+    const value = (e) => (e.type === "checkbox" || e.type === "radio" ? e.checked : e.value);
+    const state = (sent) => ({
+      path: location.pathname, sent, units: form.elements._units?.value,
+      typed: boxes.map((e) => [e.name, value(e)]),
+    });
+    const put = (sent) => {
+      try { store.setItem(name, JSON.stringify(state(sent))); } catch { /* full or barred: typing goes on */ }
+    };
+    const kept = read(name);
+    if (kept && form.querySelector(".faults")) {
+      store.removeItem(name);
+    } else if (kept && kept.units === form.elements._units?.value &&
+               JSON.stringify(kept.typed) !== JSON.stringify(state(false).typed)) {
+      boxes.forEach((e, i) => {
+        if (!kept.typed[i] || kept.typed[i][0] !== e.name) return;
+        if (e.type === "checkbox" || e.type === "radio") e.checked = kept.typed[i][1];
+        else e.value = kept.typed[i][1];
+      });
+      const note = document.createElement("p");
+      note.className = "notice";
+      note.setAttribute("role", "status");
+      note.textContent = "What you typed here before and did not save is back.";
+      form.prepend(note);
+    }
+    form.addEventListener("input", () => put(false));
+    form.addEventListener("submit", () => put(true));
+  }
+})();

@@ -1,0 +1,75 @@
+// Time strokes by tapping at each turn. Without script the times are typed.
+(() => {
+  const box = document.getElementById("tapper");
+  if (!box) return;
+  const by = (id) => document.getElementById(id);
+  const field = { up: by(box.dataset.up), down: by(box.dataset.down) };
+  if (!field.up || !field.down) return;
+  const pad = by("tap-pad");
+  const other = { up: "down", down: "up" };
+  let taps = [];
+  let before = { up: "", down: "" };
+
+  const first = () => box.querySelector("input[name=tap-first]:checked").value;
+  const strokes = () => {
+    const times = { up: [], down: [] };
+    let way = first();
+    for (let i = 1; i < taps.length; i += 1) {
+      times[way].push((taps[i] - taps[i - 1]) / 1000);
+      way = other[way];
+    }
+    return { times, way };
+  };
+  const mean = (list) =>
+    list.length ? `${(list.reduce((a, b) => a + b, 0) / list.length).toFixed(2)} s` : "none";
+  const show = () => {
+    const { times, way } = strokes();
+    for (const side of ["up", "down"]) {
+      by(`tap-${side}`).textContent = mean(times[side]);
+      const timed = times[side].map((t) => t.toFixed(2)).join(", ");
+      field[side].value = [before[side], timed].filter(Boolean).join(", ");
+    }
+    by("tap-count").textContent = String(Math.max(taps.length - 1, 0));
+    by("tap-next").textContent = taps.length
+      ? `Now going ${way}: tap as the rod turns`
+      : `First tap: as the rod turns to go ${way}`;
+    field.up.dispatchEvent(new Event("input", { bubbles: true }));
+  };
+  const tap = (at) => {
+    if (!taps.length) before = { up: field.up.value.trim(), down: field.down.value.trim() };
+    if (taps.length && at - taps[taps.length - 1] < 80) return;
+    taps.push(at);
+    pad.classList.add("hit");
+    setTimeout(() => pad.classList.remove("hit"), 90);
+    if (navigator.vibrate) navigator.vibrate(15);
+    show();
+  };
+
+  pad.addEventListener("pointerdown", (event) => {
+    if (event.button !== 0) return;
+    event.preventDefault();
+    pad.focus({ preventScroll: true });
+    tap(event.timeStamp);
+  });
+  pad.addEventListener("keydown", (event) => {
+    if (event.key !== " " && event.key !== "Enter") return;
+    event.preventDefault();
+    if (!event.repeat) tap(event.timeStamp);
+  });
+  pad.addEventListener("click", (event) => {
+    if (event.detail === 0) tap(event.timeStamp);
+  });
+  by("tap-undo").addEventListener("click", () => {
+    taps.pop();
+    show();
+  });
+  by("tap-stop").addEventListener("click", () => {
+    const timed = Math.max(taps.length - 1, 0);
+    by("tap-said").textContent = `${timed} strokes put into the form.`;
+    taps = [];
+    by("tap-next").textContent = `First tap: as the rod turns to go ${first()}`;
+    field.up.scrollIntoView({ block: "center" });
+  });
+  box.addEventListener("change", () => show());
+  box.hidden = false;
+})();

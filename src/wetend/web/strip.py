@@ -1,0 +1,138 @@
+"""Stage three: the tool bag, the strip card, one step after another."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.advice.strip import Step, tool_titles
+from wetend.errors import BadInput
+from wetend.pump.readings import StripProgress, ToolBag
+from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.forms import Asked, Form
+from wetend.web.pages import go
+from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
+from wetend.web.typed import read_noun
+from wetend.workflows import strip as workflow
+from wetend.workflows.desk import Desk
+
+router = APIRouter()
+GOALS = {
+    "foot-valve": "Foot valve only",
+    "piston": "Down to the piston",
+    "static-packings": "Static packings",
+    "whole": "The whole wet end",
+}
+
+
+def _asked() -> Asked:
+    return Asked(
+        ToolBag,
+        key="bag",
+        submit="Work out the order",
+        labels={"place": "Where", "tools": "Tools to hand"},
+        choices={
+            "place": {"site": "On site", "bench": "At a bench"},
+            "goal": GOALS,
+            "tools": tool_titles(),
+        },
+    )
+
+
+@dataclass(frozen=True)
+class StripPage:
+    """The strip page: the tool bag, the plan, and the step that stands next."""
+
+    head: VisitHead
+    stage: workflow.StripView
+    bag: Form
+    now: Step | None
+    """The first step not done, or the one asked for."""
+    before: Step | None
+    after: Step | None
+    count_done: int
+    path: str
+
+
+def _around(
+    view: workflow.StripView, asked: int | None
+) -> tuple[Step | None, Step | None, Step | None]:
+    """The step to show with its neighbours."""
+    steps = view.plan.steps if view.plan else ()
+    if not steps:
+        return None, None, None
+    todo = next((i for i, s in enumerate(steps) if s.operation.key not in view.done), None)
+    at = asked - 1 if asked is not None and 1 <= asked <= len(steps) else todo
+    if at is None:
+        return None, steps[-1], None
+    before = steps[at - 1] if at else None
+    return steps[at], before, steps[at + 1] if at + 1 < len(steps) else None
+
+
+def _page(
+    request: Request,
+    desk: Desk,
+    visit_id: str,
+    *,
+    step: int | None = None,
+    again: Again | None = None,
+) -> Response:
+    view = workflow.view(desk, visit_id)
+    path = f"/visits/{visit_id}/strip"
+    now, before, after = _around(view, step)
+    steps = view.plan.steps if view.plan else ()
+    page = StripPage(
+        head_of(view.visit, "strip"),
+        view,
+        form_for(_asked(), path, view.visit.bag, again, system=desk.system),
+        now,
+        before,
+        after,
+        sum(1 for s in steps if s.operation.key in view.done),
+        path,
+    )
+    return stage_page(request, view.visit, "strip", page, again=again)
+
+
+@router.get("/visits/{visit_id}/strip")
+def show(
+    request: Request,
+    desk: AtDesk,
+    visit_id: VisitId,
+    step: Annotated[int | None, Query(ge=1, le=99)] = None,
+) -> Response:
+    """The plan, at the step that stands next or the one asked for."""
+    return _page(request, desk, visit_id, step=step)
+
+
+@router.post("/visits/{visit_id}/strip")
+def save_bag(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep where the strip happens and what is to hand."""
+    try:
+        bag = read_noun(ToolBag, typed.own, typed.system)
+        workflow.save_bag(desk, visit_id, bag)
+    except BadInput as bad:
+        return _page(request, desk, visit_id, again=Again("bag", typed, bad))
+    return go(f"/visits/{visit_id}/strip", saved="1", anchor="answer")
+
+
+@router.post("/visits/{visit_id}/strip/done")
+def save_done(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Mark an operation done, or take the mark off again.
+
+    Raises:
+        NotSafe: the make-safe list is not ticked with a zero reading.
+    """
+    visit = desk.visit(visit_id)
+    done = visit.progress.done if visit.progress else ()
+    key, undo = typed.last("operation").strip(), typed.last("undo").strip()
+    if key and key not in done:
+        done = (*done, key)
+    done = tuple(k for k in done if k != undo)
+    progress = read_noun(StripProgress, {"done": (*done, "")}, desk.system)
+    workflow.save_progress(desk, visit_id, progress)
+    return go(f"/visits/{visit_id}/strip", anchor="answer")

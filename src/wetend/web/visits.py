@@ -1,0 +1,116 @@
+"""Start a visit, keep photos and remarks with it, show photos."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from wetend.errors import BadInput
+from wetend.pump.description import Pump
+from wetend.pump.readings import Note, VisitStart
+from wetend.web.access import AtDesk, PumpKey, Sent, VisitId
+from wetend.web.forms import Asked, Form
+from wetend.web.pages import go, render
+from wetend.web.rail import STAGE_WORDS
+from wetend.web.stage import Again, form_for
+from wetend.web.typed import Typed, read_noun
+from wetend.workflows import visits as workflow
+from wetend.workflows.desk import Desk
+
+router = APIRouter()
+START = Asked(
+    VisitStart,
+    key="start",
+    submit="Start the visit",
+    leave_out=frozenset({"pump"}),
+    labels={"reason": "Why the call", "called_by": "Called by"},
+)
+
+
+@dataclass(frozen=True)
+class StartPage:
+    """A visit about to start."""
+
+    pump: Pump
+    start: Form
+
+
+def _start_page(request: Request, desk: Desk, key: str, again: Again | None = None) -> Response:
+    pump = desk.pump(key)
+    begun = VisitStart(pump=pump.key, site=pump.site)
+    form = form_for(START, f"/pumps/{pump.key}/visits", begun, again, system=desk.system)
+    status = again.bad.status if again and again.bad else 200
+    return render(request, "start.html", StartPage(pump, form), title="New visit", status=status)
+
+
+@router.get("/pumps/{key}/visits")
+def ask(request: Request, desk: AtDesk, key: PumpKey) -> Response:
+    """The form that starts a visit."""
+    return _start_page(request, desk, key)
+
+
+@router.post("/pumps/{key}/visits")
+def start(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
+    """Start a visit to a pump."""
+    try:
+        begun = read_noun(VisitStart, typed.own, typed.system, given={"pump": key})
+        visit_id = workflow.start(desk, begun)
+    except BadInput as bad:
+        return _start_page(request, desk, key, Again("start", typed, bad))
+    return go(f"/visits/{visit_id}/complaint")
+
+
+@router.get("/visits/{visit_id}")
+def resume(desk: AtDesk, visit_id: VisitId) -> Response:
+    """Send the browser to the first stage not done."""
+    done = desk.visit(visit_id).done
+    stage = next((name for name in STAGE_WORDS if not done.get(name)), "handover")
+    return RedirectResponse(f"/visits/{visit_id}/{stage}", status_code=303)
+
+
+def _stage(typed: Typed) -> str:
+    stage = typed.last("stage")
+    return stage if stage in STAGE_WORDS else "complaint"
+
+
+@router.post("/visits/{visit_id}/photos")
+def add_photo(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep a photo with the visit.
+
+    Raises:
+        BadInput: none was chosen, or it is no picture.
+    """
+    data = typed.files.get("photo", b"")
+    if not data:
+        raise BadInput("Choose a photo first, then send it.")
+    stage = _stage(typed)
+    workflow.add_photo(desk, visit_id, data, caption=typed.last("caption"), stage=stage)
+    return go(f"/visits/{visit_id}/{stage}", saved="photo", anchor="photos")
+
+
+@router.post("/visits/{visit_id}/notes")
+def add_note(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep a remark with the visit.
+
+    Raises:
+        BadInput: it is blank or too long.
+    """
+    stage = _stage(typed)
+    note = read_noun(Note, {"text": typed.texts.get("text", ())}, desk.system,
+                     given={"stage": stage})  # fmt: skip
+    workflow.add_note(desk, visit_id, note)
+    return go(f"/visits/{visit_id}/{stage}", saved="note", anchor="photos")
+
+
+@router.get("/photos/{sha256}")
+def photo(desk: AtDesk, sha256: str) -> Response:
+    """A photo by its hash; it never changes."""
+    data, media = desk.depot.photos.get(sha256)
+    headers = {
+        "Cache-Control": "private, max-age=31536000, immutable",
+        "Content-Security-Policy": "default-src 'none'; sandbox",
+    }
+    return Response(data, media_type=media, headers=headers)
