@@ -57,7 +57,8 @@ def test_times_are_kept_in_utc() -> None:
 
 
 @pytest.mark.parametrize(
-    "at", [datetime(2025, 7, 1), datetime(1969, 1, 1, tzinfo=UTC), datetime(2200, 1, 1, tzinfo=UTC)]  # noqa: DTZ001
+    "at",
+    [datetime(2025, 7, 1), datetime(1969, 1, 1, tzinfo=UTC), datetime(2200, 1, 1, tzinfo=UTC)],  # noqa: DTZ001
 )
 def test_a_time_without_zone_or_sense_is_refused(at: datetime) -> None:
     with pytest.raises(BadInput, match="at"):
@@ -126,7 +127,9 @@ def test_any_text_is_kept_or_refused_in_a_sentence(text: str) -> None:
     try:
         entry = new_entry("complaint", Complaint(said=text), pump="p", visit=VISIT, who=text[:150])
     except (BadInput, ValidationError):
-        assert any(ord(c) < 32 or 0xD800 <= ord(c) < 0xE000 or ord(c) in (0xFFFE, 0xFFFF) for c in text)
+        assert any(
+            ord(c) < 32 or 0xD800 <= ord(c) < 0xE000 or ord(c) in (0xFFFE, 0xFFFF) for c in text
+        )
     else:
         said = payload_of(entry)
         assert isinstance(said, Complaint)

@@ -13,6 +13,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, SQLAlchemyError
 
 from wetend.errors import BadInput, StorageFailed
+from wetend.records.files import path_given
 
 _BUSY_SECONDS = 20
 _PLAIN = {
@@ -33,20 +34,18 @@ def locate(where: str | Path) -> URL:
         BadInput: it names none.
     """
     text = str(where).strip()
-    if not text or "\0" in text:
-        raise BadInput("Say where the record is kept: a file's path or a postgresql:// URL.")
-    if "://" not in text:
-        return URL.create("sqlite", database=str(Path(text).expanduser().absolute()))
-    try:
-        url = make_url(text)
-    except (ArgumentError, ValueError) as error:
-        raise BadInput(
-            "The record's URL can't be read; write postgresql://user@host/name."
-        ) from error
-    if url.drivername in ("postgresql", "postgres", "postgresql+psycopg"):
-        return url.set(drivername="postgresql+psycopg")
-    if url.drivername == "sqlite" and url.database not in (None, "", ":memory:"):
-        return locate(url.database)
+    scheme, split, rest = text.partition("://")
+    if not split or (scheme == "sqlite" and rest.startswith("/")):
+        path = rest[1:] if split else text
+        if path != ":memory:":
+            return URL.create("sqlite", database=str(path_given(path)))
+    elif scheme in ("postgresql", "postgres", "postgresql+psycopg"):
+        try:
+            return make_url(f"postgresql+psycopg://{rest}")
+        except (ArgumentError, ValueError) as error:
+            raise BadInput(
+                "The record's URL can't be read; write postgresql://user@host/name."
+            ) from error
     raise BadInput("The record is kept in an SQLite file or a PostgreSQL database; name one.")
 
 

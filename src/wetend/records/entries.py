@@ -200,6 +200,8 @@ def check(entry: Entry) -> Noun:
         raise BadInput("Say which entry is withdrawn.")
     if entry.visit is None and not isinstance(noun, Pump | Withdrawn | Note | Photo):
         raise BadInput(f"An entry of kind “{entry.kind}” belongs to a visit; say which.")
+    if entry.visit is not None and isinstance(noun, Pump):
+        raise BadInput("A pump's description belongs to no visit; leave the visit out.")
     return noun
 
 

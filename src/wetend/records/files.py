@@ -9,7 +9,33 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
-from wetend.errors import StorageFailed
+from wetend.errors import BadInput, StorageFailed
+
+
+def path_given(text: str | Path) -> Path:
+    """The absolute path a person named.
+
+    Raises:
+        BadInput: it can't be a path.
+    """
+    try:
+        if str(text).strip() and "\0" not in str(text):
+            return Path(text).expanduser().absolute()
+    except (RuntimeError, ValueError) as error:
+        raise BadInput(f"The path {str(text)[:80]!r} leads nowhere.") from error
+    raise BadInput("Name a file.")
+
+
+def taken(path: Path) -> bool:
+    """Whether anything is at a path.
+
+    Raises:
+        StorageFailed: the disk can't tell.
+    """
+    try:
+        return path.exists() or path.is_symlink()
+    except OSError as error:
+        raise StorageFailed(f"{path.name[:80]} can't be looked at: {error.strerror}.") from error
 
 
 def make_folder(folder: Path) -> None:
@@ -29,7 +55,7 @@ def make_folder(folder: Path) -> None:
 
 @contextmanager
 def whole_file(path: Path) -> Iterator[BinaryIO]:
-    """A file to write that takes its name only once all of it is on disk.
+    """A file to write, and read back, that takes its name only once all of it is on disk.
 
     Left by an exception, it leaves nothing behind.
 
@@ -39,7 +65,7 @@ def whole_file(path: Path) -> Iterator[BinaryIO]:
     part = path.with_name(f".{secrets.token_hex(8)}.part")
     try:
         try:
-            with part.open("xb") as file:
+            with part.open("x+b") as file:
                 yield file
                 file.flush()
                 os.fsync(file.fileno())
@@ -59,6 +85,20 @@ def write_whole(path: Path, data: bytes) -> None:
     """
     with whole_file(path) as file:
         file.write(data)
+
+
+def move_whole(path: Path, target: Path) -> None:
+    """Give a file that is on disk another place on the same disk, to last.
+
+    Raises:
+        StorageFailed: the disk failed.
+    """
+    make_folder(target.parent)
+    try:
+        path.replace(target)
+        _sync_folder(target.parent)
+    except OSError as error:
+        raise StorageFailed(f"{target.name} can't be written: {error.strerror}.") from error
 
 
 def _sync_folder(folder: Path) -> None:

@@ -3,16 +3,15 @@
 Folding depends on the set of entries alone, never on the order they came in or how often, so two
 devices' work merges by union. The rules:
 
-- an entry that another, standing entry of the same visit corrects or withdraws is not shown; of
-  several that correct the same one the latest holds;
-- of what stands, the latest id of each kind is shown (of measurements, the latest of each part and
-  end or set); photos and notes are all shown;
+- corrections and withdrawals are settled first (:mod:`wetend.records.threads`);
+- of what is shown, the latest id of each kind counts (of measurements, the latest of each part and
+  end or set); photos and notes all count;
 - what this version can't read is left out and named in ``unread``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeVar
@@ -45,6 +44,7 @@ from wetend.pump.readings import (
     VisitStart,
 )
 from wetend.records.entries import Entry, said_by
+from wetend.records.threads import Said, standing
 from wetend.units.noun import Noun
 
 STAGES = ("complaint", "checks", "strip", "inspect", "rebuild", "prove", "handover")
@@ -55,14 +55,6 @@ _MEASURED = (
     BallMeasured, SeatMeasured, RodMeasured, CylinderMeasured, SealLandMeasured,
     PackingsMeasured, SolventTest,
 )  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Said:
-    """An entry together with what it says."""
-
-    entry: Entry
-    noun: Noun
 
 
 @dataclass(frozen=True)
@@ -119,21 +111,6 @@ class VisitSummary:
     closed: bool
 
 
-def standing(entries: Iterable[Entry]) -> tuple[Said, ...]:
-    """Readable entries that no standing entry corrects or withdraws, in the order of their ids."""
-    corrected: set[tuple[str | None, ...]] = set()
-    stands: list[Said] = []
-    for entry in sorted(set(entries), key=lambda e: e.id, reverse=True):
-        here = entry.pump, entry.visit
-        noun = said_by(entry)
-        if noun is None or not corrected.isdisjoint({(*here, entry.id), (*here, entry.corrects)}):
-            continue
-        if entry.corrects is not None:
-            corrected.add((*here, entry.corrects))
-        stands.append(Said(entry, noun))
-    return tuple(reversed(stands))
-
-
 def _latest(said: Iterable[Said], noun: type[NounT]) -> NounT | None:
     found = None
     for each in said:
@@ -167,14 +144,16 @@ def _described(said: Iterable[Said], pump: str, signed: Entry | None) -> Pump:
     return chosen
 
 
-def _opening(entries: Iterable[Entry], said: tuple[Said, ...]) -> tuple[Entry, VisitStart]:
+def _visit_of(entries: Iterable[Entry]) -> str | None:
     visits = {entry.visit for entry in entries if entry.visit is not None}
     if len(visits) > 1:
         raise BadInput("These entries belong to several visits; fold one at a time.")
-    opened = [(s.entry, s.noun) for s in said if isinstance(s.noun, VisitStart)]
-    if not opened:
-        raise NotFound("There is no such visit in this record.")
-    return opened[-1]
+    return next(iter(visits), None)
+
+
+def _started(entries: Iterable[Entry], visit: str) -> datetime:
+    """When the visit began: a start corrected later began when it was first entered."""
+    return min(e.at for e in entries if e.kind == "visit-started" and e.visit == visit)
 
 
 def fold_visit(entries: Iterable[Entry]) -> Visit:
@@ -188,13 +167,15 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
     """
     given = tuple(sorted(set(entries), key=lambda e: e.id))
     said = standing(given)
-    entry, start = _opening(given, said)
-    assert entry.visit is not None
+    start = _latest(said, VisitStart)
+    visit = _visit_of(given)
+    if start is None or visit is None:
+        raise NotFound("There is no such visit in this record.")
     signed = [s.entry for s in said if isinstance(s.noun, SignOff)]
-    own = tuple(e for e in given if e.visit == entry.visit)
-    told = tuple(s for s in said if s.entry.visit == entry.visit)
+    own = tuple(e for e in given if e.visit == visit)
+    told = tuple(s for s in said if s.entry.visit == visit)
     return Visit(
-        id=entry.visit, started=entry.at, start=start,
+        id=visit, started=_started(own, visit), start=start,
         pump=_described(said, start.pump, signed[-1] if signed else None),
         make_safe=_latest(told, MakeSafe), complaint=_latest(told, Complaint),
         coating=_latest(told, Coating), readings=_latest(told, CheckReadings),
@@ -220,26 +201,30 @@ def fold_pump(entries: Iterable[Entry]) -> Pump:
 
 def fold_history(entries: Iterable[Entry]) -> tuple[VisitSummary, ...]:
     """The visits among entries, the newest first. A withdrawn visit is left out."""
+    given = list(entries)
     visits: dict[str, list[Said]] = {}
-    for said in standing(entries):
+    for said in standing(given):
         if said.entry.visit is not None:
             visits.setdefault(said.entry.visit, []).append(said)
-    lines = [line for visit, told in visits.items() for line in _summary(visit, told)]
+    starts = [e for e in given if e.kind == "visit-started"]
+    lines = [_summary(visit, told, starts) for visit, told in visits.items() if _has_start(told)]
     return tuple(sorted(lines, key=lambda v: (v.started, v.id), reverse=True))
 
 
-def _summary(visit: str, told: list[Said]) -> Iterator[VisitSummary]:
-    opened = [s for s in told if isinstance(s.noun, VisitStart)]
-    if opened:
-        signed = _latest(told, SignOff)
-        yield VisitSummary(
-            id=visit, pump=opened[-1].entry.pump, started=opened[-1].entry.at,
-            complaint=_complaint_line(told), fitted=signed.fitted if signed else "",
-            closed=signed is not None,
-        )  # fmt: skip
+def _has_start(told: Iterable[Said]) -> bool:
+    return _latest(told, VisitStart) is not None
 
 
-def _complaint_line(told: list[Said]) -> str:
+def _summary(visit: str, told: Sequence[Said], starts: Iterable[Entry]) -> VisitSummary:
+    signed = _latest(told, SignOff)
+    return VisitSummary(
+        id=visit, pump=told[-1].entry.pump, started=_started(starts, visit),
+        complaint=_complaint_line(told), fitted=signed.fitted if signed else "",
+        closed=signed is not None,
+    )  # fmt: skip
+
+
+def _complaint_line(told: Sequence[Said]) -> str:
     """What was said, else what was seen, else why the call was made."""
     complaint, start = _latest(told, Complaint), _latest(told, VisitStart)
     said = complaint.said.splitlines()[0] if complaint and complaint.said else ""

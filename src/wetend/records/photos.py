@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import hashlib
 import re
+import secrets
+import shutil
 import struct
 import zlib
 from collections.abc import Iterator
+from contextlib import contextmanager
 from io import BytesIO
 from pathlib import Path
 from typing import Literal
@@ -15,7 +18,7 @@ from PIL import Image
 
 from wetend.errors import BadInput, NotFound, StorageFailed, TooLarge
 from wetend.pump.readings import Photo
-from wetend.records.files import make_folder, write_whole
+from wetend.records.files import make_folder, move_whole, write_whole
 
 MOST_BYTES = 15_000_000
 """The largest photo accepted, in bytes."""
@@ -23,7 +26,8 @@ MOST_PIXELS = 64_000_000
 """The most pixels a photo may unfold to."""
 
 Media = Literal["image/jpeg", "image/png", "image/webp"]
-_SUFFIX: dict[Media, str] = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp"}
+SUFFIX: dict[Media, str] = {"image/jpeg": "jpg", "image/png": "png", "image/webp": "webp"}
+"""How the file of each kind ends."""
 _FORMAT: dict[Media, str] = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
 _HASH = re.compile(r"[0-9a-f]{64}")
 _NOT_WHOLE = "This photo is torn or damaged; take or send it again."
@@ -95,7 +99,7 @@ class PhotoShelf:
         """
         media = check_photo(data)
         sha = hashlib.sha256(data).hexdigest()
-        path = self._path(sha, media)
+        path = self.path_of(sha, media)
         if not (path.is_file() and _read(path) == data):
             make_folder(path.parent)
             write_whole(path, data)
@@ -114,24 +118,25 @@ class PhotoShelf:
             raise StorageFailed(f"Photo {sha[:12]} is damaged on disk; restore the last backup.")
         return data, media
 
-    def remove(self, sha: str) -> None:
-        """Take a photo off the shelf, to undo a :meth:`put` that came to nothing.
+    @contextmanager
+    def staged(self) -> Iterator[Stage]:
+        """Put photos aside, to be kept together or not at all.
 
         Raises:
-            NotFound: no photo is kept under this hash.
             StorageFailed: the disk failed.
         """
-        path, _ = self._find(sha)
+        stage = Stage(self)
         try:
-            path.unlink(missing_ok=True)
-        except OSError as error:
-            raise StorageFailed(f"A photo can't be removed: {error.strerror}.") from error
+            yield stage
+        finally:
+            if stage.folder is not None:
+                shutil.rmtree(stage.folder, ignore_errors=True)
 
     def hashes(self) -> Iterator[str]:
         """Hashes of all photos kept, in order."""
         if self.folder is not None and self.folder.is_dir():
             for path in sorted(self.folder.glob("??/*.*")):
-                if _HASH.fullmatch(path.stem) and path.suffix[1:] in _SUFFIX.values():
+                if _HASH.fullmatch(path.stem) and path.suffix[1:] in SUFFIX.values():
                     yield path.stem
 
     def __contains__(self, sha: str) -> bool:
@@ -141,20 +146,46 @@ class PhotoShelf:
             return False
         return True
 
-    def _path(self, sha: str, media: Media) -> Path:
+    def path_of(self, sha: str, media: Media) -> Path:
+        """Where a photo is kept.
+
+        Raises:
+            StorageFailed: no folder for photos is named.
+        """
         if self.folder is None:
             raise StorageFailed(
                 "No folder for photos is named; set WETEND_PHOTOS to the folder to keep them in."
             )
-        return self.folder / sha[:2] / f"{sha}.{_SUFFIX[media]}"
+        return self.folder / sha[:2] / f"{sha}.{SUFFIX[media]}"
 
     def _find(self, sha: str) -> tuple[Path, Media]:
         if self.folder is not None and _HASH.fullmatch(sha):
-            for media in _SUFFIX:
-                path = self._path(sha, media)
+            for media in SUFFIX:
+                path = self.path_of(sha, media)
                 if path.is_file():
                     return path, media
         raise NotFound("There is no such photo in this record.")
+
+
+class Stage(PhotoShelf):
+    """Photos put aside within a shelf's folder until :meth:`keep` gives them their places."""
+
+    def __init__(self, shelf: PhotoShelf) -> None:
+        super().__init__(shelf.folder and shelf.folder / f".staged-{secrets.token_hex(8)}")
+        self._shelf = shelf
+        self.kept = 0
+
+    def keep(self) -> None:
+        """Move all to their places on the shelf, to last; those there already are left.
+
+        Raises:
+            StorageFailed: the disk failed.
+        """
+        for sha in self.hashes():
+            path, media = self._find(sha)
+            if sha not in self._shelf:
+                move_whole(path, self._shelf.path_of(sha, media))
+                self.kept += 1
 
 
 def _read(path: Path) -> bytes:

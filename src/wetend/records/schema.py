@@ -38,6 +38,7 @@ def migrate(engine: Engine) -> None:
             return
     with _ONE_AT_A_TIME, engine.execution_options(writes=True).begin() as connection:
         if connection.dialect.name == "postgresql":
+            _holds_any_text(connection)
             connection.execute(text("select pg_advisory_xact_lock(:lock)"), {"lock": _PG_LOCK})
         if _revision(connection) != HEAD:
             command.upgrade(migrations(connection), "head")
@@ -51,3 +52,13 @@ def _revision(connection: Connection) -> str | None:
             "update the program to open it."
         )
     return found
+
+
+def _holds_any_text(connection: Connection) -> None:
+    """Refuse a PostgreSQL database whose encoding can't hold all that people write."""
+    encoding = connection.execute(text("show server_encoding")).scalar_one()
+    if encoding != "UTF8":
+        raise StorageFailed(
+            f"This database keeps text as {encoding}, which can't hold every name; make one with "
+            "encoding UTF8."
+        )

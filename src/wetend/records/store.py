@@ -3,13 +3,26 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import islice
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
 from pydantic import ValidationError
-from sqlalchemy import URL, Connection, Engine, Insert, Select, select
+from sqlalchemy import (
+    URL,
+    Column,
+    ColumnElement,
+    Connection,
+    Engine,
+    Insert,
+    Select,
+    and_,
+    or_,
+    select,
+)
 from sqlalchemy.dialects import postgresql, sqlite
 
 from wetend.errors import BadInput, NotFound, StorageFailed
@@ -20,6 +33,7 @@ from wetend.records.schema import migrate
 from wetend.records.tables import entries as table
 
 _AT_ONCE = 500
+_NAMED = re.compile(r"[a-z0-9-]{1,64}")
 
 
 class Depot:
@@ -47,10 +61,15 @@ class Depot:
         folder = photos or os.environ.get("WETEND_PHOTOS") or None
         if folder is None and url.get_backend_name() == "sqlite":
             folder = Path(url.database or "").with_suffix(".photos")
-        with plainly(url):
-            engine = reach(url)
-            migrate(engine)
-        return cls(url, engine, PhotoShelf(Path(folder) if folder else None))
+        engine = reach(url)
+        depot = cls(url, engine, PhotoShelf(Path(folder) if folder else None))
+        try:
+            with plainly(url):
+                migrate(engine)
+        except StorageFailed:
+            depot.close()
+            raise
+        return depot
 
     def append(self, *entries: Entry) -> None:
         """Keep entries for good: all or none, on disk when this returns.
@@ -63,10 +82,14 @@ class Depot:
         """
         for entry in entries:
             check(entry)
-        self.merge(entries)
+        self.merge(sorted(entries, key=lambda e: e.id))
 
-    def merge(self, entries: Iterable[Entry]) -> int:
+    def merge(self, entries: Iterable[Entry], *, last: Callable[[], object] = lambda: None) -> int:
         """Keep entries made elsewhere, even of kinds this version can't read: all or none.
+
+        Give many in the order of their ids, so that two who merge the same ones never wait for
+        each other in a ring. ``last`` is called when all are in and none is yet kept for good; if
+        it raises, nothing is kept.
 
         Returns:
             How many were new here.
@@ -75,9 +98,13 @@ class Depot:
             BadInput: one differs from the one kept under its id; nothing was kept.
             StorageFailed: the disk or the server failed; nothing was kept.
         """
-        ordered = sorted(entries, key=lambda e: e.id)
+        new = 0
+        left = iter(entries)
         with plainly(self.url), self._writer.begin() as connection:
-            return sum(_keep(connection, entry) for entry in ordered)
+            while batch := list(islice(left, _AT_ONCE)):
+                new += _keep(connection, batch)
+            last()
+        return new
 
     def entry(self, entry_id: str) -> Entry:
         """One entry.
@@ -85,7 +112,7 @@ class Depot:
         Raises:
             NotFound: there is none with this id.
         """
-        found = list(self._read(select(table).where(table.c.id == entry_id)))
+        found = list(self._read(select(table).where(_any_of(table.c.id, (entry_id,)))))
         if not found:
             raise NotFound("There is no such entry in this record.")
         return found[0]
@@ -98,24 +125,11 @@ class Depot:
         kinds: Sequence[str] | None = None,
     ) -> list[Entry]:
         """Entries in the order of their ids, all or those of a pump, a visit, some kinds."""
-        return list(self.each_entry(pump=pump, visit=visit, kinds=kinds))
+        return list(self._read(_wanted(pump, visit, kinds)))
 
-    def each_entry(
-        self,
-        *,
-        pump: str | None = None,
-        visit: str | None = None,
-        kinds: Sequence[str] | None = None,
-    ) -> Iterator[Entry]:
-        """As :meth:`entries`, one after another, so that a long record needs little memory."""
-        query = select(table).order_by(table.c.id)
-        if pump is not None:
-            query = query.where(table.c.pump == pump)
-        if visit is not None:
-            query = query.where(table.c.visit == visit)
-        if kinds is not None:
-            query = query.where(table.c.kind.in_(kinds))
-        return self._read(query)
+    def each_entry(self) -> Iterator[Entry]:
+        """All entries as they stand now, one after another: a long record needs little memory."""
+        return self._read(_wanted(None, None, None), at_once=_AT_ONCE)
 
     def visit_entries(self, visit: str) -> list[Entry]:
         """All that :func:`wetend.records.fold.fold_visit` needs: a visit's entries and its pump's.
@@ -123,16 +137,21 @@ class Depot:
         Raises:
             NotFound: there is no such visit.
         """
-        own = self.entries(visit=visit)
-        if not own:
+        own = _any_of(table.c.visit, (visit,))
+        its_pump = table.c.pump.in_(select(table.c.pump).where(own))
+        wanted = or_(own, and_(table.c.visit.is_(None), its_pump))
+        found = list(self._read(select(table).where(wanted).order_by(table.c.id)))
+        if not found:
             raise NotFound("There is no such visit in this record.")
-        pumps = {entry.pump for entry in own}
-        described = [e for p in pumps for e in self.entries(pump=p) if e.visit is None]
-        return sorted({e.id: e for e in [*own, *described]}.values(), key=lambda e: e.id)
+        return found
 
-    def _read(self, query: Select[Any]) -> Iterator[Entry]:
-        with plainly(self.url), self._engine.connect() as connection:
-            rows = connection.execution_options(yield_per=_AT_ONCE).execute(query)
+    def _read(self, query: Select[Any], *, at_once: int | None = None) -> Iterator[Entry]:
+        options = {"yield_per": at_once} if at_once else {}
+        with (
+            plainly(self.url),
+            self._engine.connect() as connection,
+            connection.execution_options(**options).execute(query) as rows,
+        ):
             for row in rows.mappings():
                 yield _entry(dict(row))
 
@@ -161,6 +180,22 @@ def _entry(row: dict[str, Any]) -> Entry:
         ) from error
 
 
+def _wanted(pump: str | None, visit: str | None, kinds: Sequence[str] | None) -> Select[Any]:
+    query = select(table).order_by(table.c.id)
+    if pump is not None:
+        query = query.where(_any_of(table.c.pump, (pump,)))
+    if visit is not None:
+        query = query.where(_any_of(table.c.visit, (visit,)))
+    if kinds is not None:
+        query = query.where(_any_of(table.c.kind, kinds))
+    return query
+
+
+def _any_of(column: Column[Any], wanted: Sequence[str]) -> ColumnElement[bool]:
+    """Rows with one of these ids, slugs or kinds; text that can be none of them finds nothing."""
+    return column.in_([name for name in wanted if _NAMED.fullmatch(name)])
+
+
 def _insert(connection: Connection) -> Insert:
     """Both databases know how to leave a row alone that is there already."""
     if connection.dialect.name == "postgresql":
@@ -168,13 +203,21 @@ def _insert(connection: Connection) -> Insert:
     return sqlite.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
 
 
-def _keep(connection: Connection, entry: Entry) -> bool:
-    """Insert an entry; whether it was new."""
-    if connection.execute(_insert(connection), entry.model_dump()).rowcount:
-        return True
-    kept = connection.execute(select(table).where(table.c.id == entry.id)).mappings().one()
-    if _entry(dict(kept)) != entry:
+def _keep(connection: Connection, batch: Sequence[Entry]) -> int:
+    """Insert what is new, make sure that the rest is the same; how many were new."""
+    by_id: dict[str, Entry] = {}
+    for entry in batch:
+        _same(by_id.setdefault(entry.id, entry), entry)
+    adding = _insert(connection).returning(table.c.id)
+    new = set(connection.scalars(adding, [entry.model_dump() for entry in by_id.values()]))
+    rest = _any_of(table.c.id, [made for made in by_id if made not in new])
+    for row in connection.execute(select(table).where(rest)).mappings():
+        _same(_entry(dict(row)), by_id[row["id"]])
+    return len(new)
+
+
+def _same(kept: Entry, given: Entry) -> None:
+    if kept != given:
         raise BadInput(
-            f"Another entry is kept under the id {entry.id}; the one given differs and was refused."
+            f"Another entry is kept under the id {given.id}; the one given differs and was refused."
         )
-    return False

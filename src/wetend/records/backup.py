@@ -1,0 +1,167 @@
+"""Back a record up into one file, checked once written; bring it back whole or not at all."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import BinaryIO
+from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
+
+from wetend import __version__
+from wetend.errors import BadInput, NotFound, StorageFailed
+from wetend.pump.readings import Photo
+from wetend.records.archive import ENTRIES, MANIFEST, PHOTOS, Archive, Manifest
+from wetend.records.entries import Entry, said_by
+from wetend.records.files import make_folder, path_given, taken, whole_file
+from wetend.records.photos import SUFFIX
+from wetend.records.store import Depot
+
+
+@dataclass(frozen=True)
+class BackedUp:
+    """What a backup holds."""
+
+    path: Path
+    entries: int
+    photos: int
+    missing: tuple[str, ...]
+    """Hashes of photos that entries speak of but that are not on the shelf, or damaged there."""
+
+
+@dataclass(frozen=True)
+class Restored:
+    """What a restore brought."""
+
+    entries: int
+    new_entries: int
+    photos: int
+    new_photos: int
+    unread: int
+    """Entries kept whole that this version can't read."""
+    missing: tuple[str, ...]
+    """Hashes of photos that the backup itself lacked."""
+
+
+def back_up(depot: Depot, target: str | Path) -> BackedUp:
+    """Write all entries and photos into one ``.zip``, read it back, and only then name it.
+
+    Raises:
+        BadInput: there is a file of this name already.
+        StorageFailed: the disk failed, or what was written does not read back the same.
+    """
+    path = path_given(target)
+    if taken(path):
+        raise BadInput(f"There is already a file {path.name}; give the backup another name.")
+    make_folder(path.parent)
+    with whole_file(path) as file:
+        written = _write(depot, file)
+        _read_back(file, written)
+    return BackedUp(path, written.entries, len(written.photos), written.missing)
+
+
+def _read_back(file: BinaryIO, written: Manifest) -> None:
+    try:
+        archive = Archive(file)
+        _read_through(archive)
+    except BadInput as error:
+        raise StorageFailed(f"The backup does not read back and was not kept: {error}") from error
+    if archive.manifest != written:
+        raise StorageFailed("The backup does not read back the same and was not kept.")
+
+
+def _write(depot: Depot, file: BinaryIO) -> Manifest:
+    digest = hashlib.sha256()
+    count = 0
+    spoken_of: set[str] = set()
+    with ZipFile(file, "w", ZIP_DEFLATED) as archive:
+        with archive.open(ENTRIES, "w", force_zip64=True) as lines:
+            for entry in depot.each_entry():
+                line = entry.model_dump_json().encode() + b"\n"
+                lines.write(line)
+                digest.update(line)
+                count += 1
+                spoken_of.update(_photos_of(entry))
+        photos = dict(_write_photos(depot, archive))
+        manifest = Manifest(
+            made_at=datetime.now(UTC), made_by=__version__, entries=count,
+            entries_sha256=digest.hexdigest(), photos=photos,
+            missing=tuple(sorted(spoken_of - photos.keys())),
+        )  # fmt: skip
+        archive.writestr(MANIFEST, manifest.model_dump_json(indent=1))
+    return manifest
+
+
+def _photos_of(entry: Entry) -> Iterator[str]:
+    noun = said_by(entry) if entry.kind == "photo" else None
+    if isinstance(noun, Photo):
+        yield noun.sha256
+
+
+def _write_photos(depot: Depot, archive: ZipFile) -> Iterator[tuple[str, int]]:
+    """Write every sound photo; a damaged one is left out and so counted as missing."""
+    for sha in depot.photos.hashes():
+        try:
+            data, media = depot.photos.get(sha)
+        except (NotFound, StorageFailed):
+            continue
+        archive.writestr(f"{PHOTOS}{sha}.{SUFFIX[media]}", data, ZIP_STORED)
+        yield sha, len(data)
+
+
+def _read_through(archive: Archive) -> int:
+    """Check all of an archive; how many entries this version can't read."""
+    for _ in archive.photos():
+        pass
+    return sum(said_by(entry) is None for entry in archive.entries())
+
+
+def restore(source: str | Path, where: str | Path, *, photos: str | Path | None = None) -> Restored:
+    """Merge a backup into the record at ``where``, new or not: all of it or nothing.
+
+    The whole backup is checked before the record is touched. Entries that are there already stay.
+
+    Args:
+        source: the backup's path.
+        where: an SQLite file's path, or an ``sqlite:///`` or ``postgresql://`` URL.
+        photos: folder for photos, as for :meth:`Depot.open`.
+
+    Raises:
+        NotFound: there is no such backup.
+        BadInput: it is torn or altered, or an entry differs from the one kept under its id.
+        StorageFailed: a disk or the server failed.
+    """
+    with _opened(path_given(source)) as file:
+        archive = Archive(file)
+        unread = _read_through(archive)
+        with Depot.open(where, photos=photos) as depot:
+            new_entries, new_photos = _merge(archive, depot)
+    manifest = archive.manifest
+    return Restored(
+        entries=manifest.entries, new_entries=new_entries, photos=len(manifest.photos),
+        new_photos=new_photos, unread=unread, missing=manifest.missing,
+    )  # fmt: skip
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[BinaryIO]:
+    try:
+        file = path.open("rb")
+    except FileNotFoundError as error:
+        raise NotFound(f"There is no file {path.name} to restore from.") from error
+    except OSError as error:
+        raise StorageFailed(f"{path.name} can't be opened: {error.strerror}.") from error
+    with file:
+        yield file
+
+
+def _merge(archive: Archive, depot: Depot) -> tuple[int, int]:
+    """Photos take their names when all entries are in and none is yet kept for good."""
+    with depot.photos.staged() as stage:
+        for _, data in archive.photos():
+            stage.put(data)
+        new = depot.merge(archive.entries(), last=stage.keep)
+        return new, stage.kept

@@ -1,0 +1,69 @@
+"""Settle which entries stand, once corrections and withdrawals are taken into account.
+
+An entry and all that correct it, directly or in turn, are one thread, of which only the latest that
+is not withdrawn stands. A withdrawal can itself be withdrawn. All this depends on the set of entries
+alone, never on the order they came in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from wetend.records.entries import Entry, Withdrawn, said_by
+from wetend.units.noun import Noun
+
+Key = tuple[str, str | None, str]
+"""Pump, visit and id: an entry corrects and withdraws within its own visit only."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """An entry together with what it says."""
+
+    entry: Entry
+    noun: Noun
+
+
+def standing(entries: Iterable[Entry]) -> tuple[Said, ...]:
+    """The latest of each thread that is readable and not withdrawn, in the order of their ids."""
+    given = sorted(set(entries), key=lambda e: (e.id, e.kind, e.payload))
+    read = [Said(e, noun) for e in given if (noun := said_by(e)) is not None]
+    withdrawn = _withdrawn(read)
+    by_key = {_key(e, e.id): e for e in given}
+    threads: dict[Key, Said] = {}
+    for said in read:
+        if _key(said.entry, said.entry.id) not in withdrawn and not _withdraws(said):
+            threads[_root(said.entry, by_key)] = said
+    return tuple(sorted(threads.values(), key=lambda s: s.entry.id))
+
+
+def _key(entry: Entry, entry_id: str) -> Key:
+    return entry.pump, entry.visit, entry_id
+
+
+def _withdraws(said: Said) -> bool:
+    return isinstance(said.noun, Withdrawn)
+
+
+def _withdrawn(read: Iterable[Said]) -> set[Key]:
+    """What is withdrawn by a withdrawal that is not withdrawn: the latest are decided first."""
+    found: set[Key] = set()
+    for entry in (said.entry for said in sorted(filter(_withdraws, read), key=_latest_first)):
+        if entry.corrects is not None and _key(entry, entry.id) not in found:
+            found.add(_key(entry, entry.corrects))
+    return found
+
+
+def _latest_first(said: Said) -> int:
+    return -int(said.entry.id, 16)
+
+
+def _root(entry: Entry, by_key: Mapping[Key, Entry]) -> Key:
+    """The first of an entry's thread; it is named even where it has not arrived here yet."""
+    while entry.corrects is not None:
+        key = _key(entry, entry.corrects)
+        if key not in by_key:
+            return key
+        entry = by_key[key]
+    return _key(entry, entry.id)

@@ -1,0 +1,52 @@
+"""The migrations lead to exactly the tables the program works with, on both databases."""
+
+from __future__ import annotations
+
+import pytest
+from alembic import command
+from alembic.autogenerate import compare_metadata
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import inspect, text
+
+from wetend.errors import StorageFailed
+from wetend.records.schema import migrations
+from wetend.records.store import Depot
+from wetend.records.tables import HEAD, metadata
+
+
+def test_migrated_to_head_there_is_no_difference(depot: Depot) -> None:
+    with depot._engine.connect() as connection:
+        context = MigrationContext.configure(
+            connection, opts={"compare_type": True, "compare_server_default": True}
+        )
+        assert compare_metadata(context, metadata) == []
+        assert context.get_current_revision() == HEAD
+
+
+def test_a_difference_would_be_seen(depot: Depot) -> None:
+    with depot._writer.begin() as connection:
+        connection.execute(text("drop index entries_by_pump"))
+        connection.execute(text("alter table entries add column smell varchar(10)"))
+    with depot._engine.connect() as connection:
+        found = str(compare_metadata(MigrationContext.configure(connection), metadata))
+    assert "smell" in found
+    assert "entries_by_pump" in found
+
+
+def test_head_is_the_last_migration() -> None:
+    assert ScriptDirectory.from_config(migrations()).get_current_head() == HEAD
+
+
+def test_migrations_lead_back_too(depot: Depot) -> None:
+    with depot._writer.begin() as connection:
+        command.downgrade(migrations(connection), "base")
+    with depot._engine.connect() as connection:
+        assert inspect(connection).get_table_names() == ["alembic_version"]
+
+
+def test_a_record_of_a_later_version_is_left_alone(depot_place: str) -> None:
+    with Depot.open(depot_place) as depot, depot._writer.begin() as connection:
+        connection.execute(text("update alembic_version set version_num = '9999'"))
+    with pytest.raises(StorageFailed, match=r"later version.*update"):
+        Depot.open(depot_place)
