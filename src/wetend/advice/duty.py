@@ -156,34 +156,43 @@ def _foot_loss(pump: Pump, intake: M3PerS, density: KgPerM3) -> Pa:
 
 
 def ball_return(duty: Duty, flow: M3PerS, ball_density: KgPerM3) -> Ratio:
-    """Share of a stroke the foot-valve ball takes to come back: late where it is large.
+    r"""Share of a stroke the foot-valve ball takes to come back: late where it is large.
 
-    The ball sinks at its steady speed from the middle of its lift range, the bore round it as wall,
-    through liquid of the viscosity that belongs to that speed. Nought where it would float and no
-    spring holds it: the returning liquid closes it. A yield stress that could hold it up is not
-    counted.
+    .. math:: \frac{h}{S}\,\frac{v}{v + v_s}
+
+    From the middle of its lift range h the ball sinks at its steady speed v_s, the bore round it as
+    wall, through liquid of the viscosity that belongs to that speed, and the liquid returning at
+    the rod's speed v carries it along: so never more than h / S. Our own estimate from those two
+    speeds; :func:`wetend.physics.valves.fall_speed` for the first.
     """
+    lift = (duty.pump.foot_valve.lift_low + duty.pump.foot_valve.lift_high) / 2
+    carried = rod_speed(duty, flow)
+    if carried <= 0:
+        return 0.0
+    sinks = _sinking(duty, ball_density)
+    return min(lift / duty.pump.stroke * carried / (carried + sinks), 1.0)
+
+
+def _sinking(duty: Duty, ball_density: KgPerM3) -> MPerS:
+    """Steady speed of the sinking ball; nought where it floats and no spring holds it."""
     valve, liquid = duty.pump.foot_valve, duty.liquid
     excess = ball_density - liquid.density
-    pull = math.pi / 6 * valve.ball_diameter**3 * excess * GRAVITY + valve.spring_force
-    if pull <= 0 or flow <= 0:
+    if math.pi / 6 * valve.ball_diameter**3 * excess * GRAVITY + valve.spring_force <= 0:
         return 0.0
-    lift = (valve.lift_low + valve.lift_high) / 2
     bore = duty.pump.cylinder.bore
-    tube = bore if valve.ball_diameter < _SNUG * bore else None
-    viscosity = float(effective_viscosity(liquid, 1.0))
-    speed = 0.0
+    speed = carried = 1e-3
     for _ in range(12):
+        viscosity = float(effective_viscosity(liquid, carried / valve.ball_diameter))
         speed = fall_speed(
             valve.ball_diameter,
             excess,
             density=liquid.density,
             viscosity=viscosity,
-            tube=tube,
+            tube=bore if valve.ball_diameter < _SNUG * bore else None,
             spring=valve.spring_force,
         )
-        viscosity = float(effective_viscosity(liquid, max(speed / valve.ball_diameter, 1e-6)))
-    return min(lift / max(speed, 1e-12) * rod_speed(duty, flow) / duty.pump.stroke, 1.0)
+        carried = math.sqrt(carried * max(speed, 1e-9))
+    return speed
 
 
 def warmed(duty: Duty, by: K) -> Duty:

@@ -92,8 +92,9 @@ def ball_advice(duty: Duty, share: Ratio) -> Iterator[str]:
     """A ball spring where the ball comes back late."""
     if share > LATE_BALL and duty.pump.foot_valve.spring_force == 0:
         yield (
-            f"Ball spring: in this coating the foot-valve ball needs about {share:.0%} of a stroke "
-            "to sink back; a light spring or slower strokes bring it back in time."
+            f"Ball spring: in this coating the foot-valve ball takes about {share:.0%} of a "
+            "down-stroke to come back, and that is lost; a light spring brings it back sooner, and "
+            "a lift near the low limit helps."
         )
 
 

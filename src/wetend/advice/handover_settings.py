@@ -20,7 +20,7 @@ EASY_MARGIN: Pa = 30e3
 """Suction margin from which no trouble is looked for (common practice, no source)."""
 MUCH_LOSS: Ratio = 0.25
 """Share of the pump's pressure lost in the hose from which it is worth mending (our choice)."""
-LATE_BALL: Ratio = 0.05
+LATE_BALL: Ratio = 0.02
 """Share of a stroke from which a ball comes back late (common practice, no source)."""
 
 
@@ -105,12 +105,8 @@ def hose_setting(point: WorkingPoint) -> Setting:
 
 def ball_setting(share: Ratio) -> Setting:
     """How soon the foot-valve ball comes back."""
-    if share <= 0:
-        return Setting(
-            "Foot-valve ball", Verdict.ENOUGH, "The returning liquid closes it: it does not sink."
-        )
     about = f"about {share:.0%}" if share >= 0.01 else "less than 1%"
-    said = f"It sinks back in {about} of a stroke in this coating"
+    said = f"It is back on its seat after {about} of a down-stroke in this coating"
     verdict = Verdict.WATCH if share > LATE_BALL else Verdict.ENOUGH
     return Setting("Foot-valve ball", verdict, f"{said}.")
 
