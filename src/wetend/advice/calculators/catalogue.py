@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from wetend.advice.calculators import clock, leaks, lives, mechanics
+from wetend.advice.calculators import clock, leaks, liquids, lives, mechanics, suctions
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
 
 CALCULATORS: tuple[Calculator, ...] = (
+    *liquids.CALCULATORS,
+    *suctions.CALCULATORS,
     *leaks.CALCULATORS,
     *mechanics.CALCULATORS,
     *clock.CALCULATORS,

@@ -1,0 +1,336 @@
+"""Calculators for liquids: flow cups, hoses, nozzles and films."""
+
+from __future__ import annotations
+
+import math
+from typing import Self
+
+from pydantic import Field, model_validator
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.materials.cups import Cup, CupName, find_cup
+from wetend.physics.film import practical_coverage, theoretical_coverage, wet_film
+from wetend.physics.hose import hose_loss
+from wetend.physics.nozzle import jet_speed, nozzle_shear_rate, orifice_flow
+from wetend.physics.rheology.cups import in_range, kinematic_viscosity
+from wetend.physics.rheology.friction import TURBULENT_FROM, Friction, Turbulent, fanning_friction
+from wetend.physics.rheology.liquid import Law, Liquid
+from wetend.units.noun import Noun
+from wetend.units.quantity import (
+    KgPerM3,
+    M,
+    M2PerM3,
+    M2PerS,
+    M3PerS,
+    MFine,
+    MLong,
+    MPerS,
+    Pa,
+    PaLow,
+    PaS,
+    PaSN,
+    Percent,
+    PerS,
+    Ratio,
+    S,
+    unit_of,
+)
+from wetend.units.show import show
+
+_SKIN_PRESSURE = 7e5
+"""Pa; least pressure said to breach intact skin, about 100 psi (hand-surgery reviews)."""
+
+
+class CupViscosity(Noun):
+    """A flow cup and the time it took to empty."""
+
+    cup: CupName = Field(description="Which cup, by standard and hole")
+    time: S = Field(gt=0, le=10000, description="From release to the first break of the stream")
+    density: KgPerM3 | None = Field(
+        default=None, gt=100, le=10000, description="Gives the dynamic viscosity too"
+    )
+
+
+def _cup_cautions(time: S, cup: Cup) -> tuple[str, ...]:
+    found = []
+    if not in_range(time, cup):
+        found.append(
+            f"{time:g} s is outside {cup.shortest:g} to {cup.longest:g} s, where the formula of "
+            f"the {cup.title} holds; use the next cup."
+        )
+    if cup.standard == "ASTM D4212":
+        found.append(
+            "Published tables for Zahn cups disagree by 14 to 50 %, cups differ from one another, "
+            "and ASTM D4212 gives a reproducibility of 33 % of the mean: use the figure to repeat "
+            "your own work with your own cup only."
+        )
+    return tuple(found)
+
+
+def _cup_viscosity(given: CupViscosity) -> Outcome:
+    cup = find_cup(given.cup)
+    kinematic = kinematic_viscosity(given.time, cup)
+    values = {"kinematic_viscosity": kinematic}
+    if given.density is not None:
+        values["viscosity"] = kinematic * given.density
+    holds = f"{cup.title} ({cup.standard}): {cup.shortest:g} to {cup.longest:g} s, newtonian."
+    return Outcome(values, _cup_cautions(given.time, cup), holds)
+
+
+_NEEDS: dict[Law, tuple[str, ...]] = {
+    "newtonian": ("viscosity",),
+    "power-law": ("consistency", "index"),
+    "bingham": ("yield_stress", "plastic_viscosity"),
+    "herschel-bulkley": ("yield_stress", "consistency", "index"),
+}
+
+
+class HoseLoss(Noun):
+    """A liquid by its flow law, and the hose it runs through."""
+
+    law: Law
+    flow: M3PerS = Field(ge=0, le=10, description="Nought gives the pressure that starts it moving")
+    bore: M = Field(gt=0, le=1)
+    length: MLong = Field(gt=0, le=100000)
+    density: KgPerM3 = Field(gt=100, le=10000)
+    viscosity: PaS | None = Field(default=None, gt=0, le=1e6, description="newtonian")
+    consistency: PaSN | None = Field(
+        default=None, gt=0, le=1e6, description="power-law and herschel-bulkley"
+    )
+    index: Ratio | None = Field(
+        default=None, ge=0.05, le=2, description="power-law and herschel-bulkley; below 1 thins"
+    )
+    yield_stress: PaLow | None = Field(
+        default=None, ge=0, le=1e6, description="bingham and herschel-bulkley"
+    )
+    plastic_viscosity: PaS | None = Field(default=None, gt=0, le=1e6, description="bingham")
+    turbulent: Turbulent = Field(
+        default="dodge-metzner", description="Law of turbulent friction; the other is for bingham"
+    )
+
+    @model_validator(mode="after")
+    def _enough(self) -> Self:
+        lacking = [n.replace("_", " ") for n in _NEEDS[self.law] if getattr(self, n) is None]
+        if lacking:
+            raise ValueError(f"a {self.law} liquid needs its {' and its '.join(lacking)}")
+        if self.turbulent == "darby-melson" and not (self.law == "bingham" and self.yield_stress):
+            raise ValueError("the law of Darby and Melson is for a bingham liquid with a yield")
+        return self
+
+    def liquid(self) -> Liquid:
+        """The liquid as the physics sees it."""
+        parts = {name: getattr(self, name) for name in _NEEDS[self.law]}
+        thick = parts.get("viscosity") or parts.get("plastic_viscosity") or parts["consistency"]
+        return Liquid(
+            self.law, self.density, parts.get("yield_stress", 0.0), thick, parts.get("index", 1.0)
+        )
+
+    def unused(self) -> tuple[str, ...]:
+        """Fields given that do not belong to this law."""
+        known = {name for names in _NEEDS.values() for name in names}
+        spare = known - set(_NEEDS[self.law])
+        return tuple(sorted(n for n in spare if getattr(self, n) is not None))
+
+
+def _regime(friction: Friction) -> str:
+    reynolds = float(friction.reynolds)
+    if reynolds <= float(friction.critical):
+        return "laminar"
+    return "turbulent" if reynolds >= TURBULENT_FROM else "between laminar and turbulent"
+
+
+def _reynolds(liquid: Liquid, speed: MPerS, bore: M, friction: Friction) -> float:
+    """With the plastic viscosity for newtonian and bingham, else that of Metzner and Reed."""
+    if liquid.law in ("newtonian", "bingham"):
+        return liquid.density * speed * bore / liquid.consistency
+    return float(friction.reynolds)
+
+
+def _hose_cautions(given: HoseLoss, liquid: Liquid, regime: str) -> tuple[str, ...]:
+    found = [f"The {n.replace('_', ' ')} given is no part of the {given.law} law; it was not used."
+             for n in given.unused()]  # fmt: skip
+    if given.flow == 0 and liquid.yield_stress > 0:
+        found.append("At no flow: the pressure that just starts this liquid moving.")
+    if regime == "between laminar and turbulent":
+        found.append(
+            "The flow flickers between laminar and turbulent; the loss may be a third off."
+        )
+    if regime != "laminar" and liquid.index > 1:
+        found.append("Turbulent friction was never measured for liquids that thicken with shear.")
+    if regime != "laminar" and liquid.law == "bingham" and liquid.yield_stress > 0:
+        other: Turbulent = "darby-melson" if given.turbulent == "dodge-metzner" else "dodge-metzner"
+        loss = float(hose_loss(liquid, given.flow, given.bore, given.length, turbulent=other))
+        found.append(
+            f"Published laws of turbulent Bingham flow differ: {other} gives "
+            f"{show(loss, unit_of(Pa))}."
+        )
+    return tuple(found)
+
+
+def _hose_loss(given: HoseLoss) -> Outcome:
+    liquid = given.liquid()
+    speed = 4.0 * given.flow / (math.pi * given.bore**2)
+    friction = fanning_friction(liquid, speed, given.bore, turbulent=given.turbulent)
+    loss = 4.0 * float(friction.wall_stress) * given.length / given.bore
+    regime = _regime(friction)
+    return Outcome(
+        {
+            "pressure_loss": loss,
+            "reynolds": _reynolds(liquid, speed, given.bore, friction),
+            "speed": speed,
+            "regime": regime,
+        },
+        _hose_cautions(given, liquid, regime),
+    )
+
+
+class NozzleFlow(Noun):
+    """A nozzle by the round hole of equal flow, and what drives liquid through it."""
+
+    orifice: M = Field(gt=0, le=0.5, description="Diameter of the round hole of equal flow")
+    pressure: Pa = Field(ge=0, le=1e9, description="At the nozzle, not at the pump")
+    density: KgPerM3 = Field(gt=100, le=10000)
+    discharge_coefficient: Ratio = Field(default=0.85, gt=0, le=1)
+    viscosity: PaS | None = Field(
+        default=None, gt=0, le=1e4, description="At the nozzle's shear rate; blank neglects it"
+    )
+    land: M = Field(default=0.0, ge=0, le=0.5, description="Length of the hole, with viscosity")
+
+
+def _nozzle_flow(given: NozzleFlow) -> Outcome:
+    flow = float(
+        orifice_flow(
+            given.pressure, given.orifice, density=given.density,
+            discharge_coefficient=given.discharge_coefficient,
+            viscosity=given.viscosity or 0.0, land=given.land,
+        )
+    )  # fmt: skip
+    cautions = []
+    if given.pressure >= _SKIN_PRESSURE:
+        cautions.append(
+            "A stream at this pressure goes through skin: trigger lock on, never point, wipe or "
+            "feel a live nozzle. An injection is a surgical emergency, however small it looks."
+        )
+    values = {
+        "flow": flow,
+        "jet_speed": jet_speed(given.pressure, given.density),
+        "shear_rate": nozzle_shear_rate(flow, given.orifice),
+    }
+    return Outcome(values, tuple(cautions))
+
+
+class Coverage(Noun):
+    """A film to lay and what the coating holds."""
+
+    dry_film: MFine = Field(gt=0, le=0.1)
+    volume_solids: Percent = Field(gt=0, le=1, description="From the data sheet, by volume")
+    loss: Percent = Field(
+        default=0.0, ge=0, lt=1, description="Lost of what is sprayed; airless about 30 %"
+    )
+    thinner: Percent = Field(
+        default=0.0, ge=0, le=5, description="Volume added, over volume of coating"
+    )
+
+
+def _coverage(given: Coverage) -> Outcome:
+    cautions = []
+    if given.loss == 0:
+        cautions.append(
+            "No loss is counted: airless spraying usually loses about 30 %, more in wind."
+        )
+    if given.thinner > 0:
+        cautions.append(
+            "Thin only within the data sheet; coverage is of the coating as bought, not as thinned."
+        )
+    return Outcome(
+        {
+            "theoretical_coverage": theoretical_coverage(given.dry_film, given.volume_solids),
+            "practical_coverage": practical_coverage(
+                given.dry_film, given.volume_solids, given.loss
+            ),
+            "wet_film": wet_film(given.dry_film, given.volume_solids, given.thinner),
+        },
+        tuple(cautions),
+    )
+
+
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="cup-viscosity",
+        title="Viscosity from a flow cup",
+        inputs=CupViscosity,
+        outputs={
+            "kinematic_viscosity": Output(unit_of(M2PerS), "Kinematic viscosity"),
+            "viscosity": Output(unit_of(PaS), "Dynamic viscosity, if the density is given"),
+        },
+        compute=_cup_viscosity,
+        formula="nu = a (t - t0) - b / t",
+        source="Coefficients of ISO 2431, ASTM D1200, ASTM D4212 and DIN 53211 as printed by "
+        "Cannon Instrument (Zahn, Ford 1 and 2) and in a public script (Ford 3 to 5, ISO, DIN); "
+        "the texts of the standards were not seen",
+        validity="Newtonian liquid between the cup's shortest and longest time, at its test "
+        "temperature.",
+        cautions=(
+            "Bring cup and coating to one known temperature: a kelvin is worth about 4 %.",
+            "A coating with a yield stress has no one viscosity; compare it by one cup only.",
+        ),
+        example={"cup": "ford-4", "time": "80 s"},
+    ),
+    Calculator(
+        name="hose-loss",
+        title="Pressure lost along a hose",
+        inputs=HoseLoss,
+        outputs={
+            "pressure_loss": Output(unit_of(Pa), "Pressure lost"),
+            "reynolds": Output(unit_of(Ratio), "Reynolds number"),
+            "speed": Output(unit_of(MPerS), "Mean speed"),
+            "regime": Output(None, "Kind of flow"),
+        },
+        compute=_hose_loss,
+        formula="dp = 4 tau_w L / D; laminar: tau_w from 8V/D by the flow law; turbulent: "
+        "1/sqrt f = (4/n^0.75) log10(Re f^(1-n/2)) - 0.4/n^1.2, tau_w = f rho V^2 / 2",
+        source="Hagen-Poiseuille, Buckingham-Reiner, Rabinowitsch-Mooney (exact); Metzner and Reed "
+        "1955, Dodge and Metzner 1959, Ryan and Johnson 1959, Darby and Melson 1981, from memory",
+        validity="Level, smooth, round hose; steady flow of an even liquid. Reynolds number: with "
+        "the (plastic) viscosity for newtonian and bingham, of Metzner and Reed for the others.",
+        cautions=("Fittings, height and a blocked filter come on top.",),
+        example={"law": "power-law", "flow": "2 L/min", "bore": "9.5 mm", "length": "30 m",
+                 "density": "1.42 kg/L", "consistency": "3.2 Pa*s^n", "index": "0.72"},
+    ),
+    Calculator(
+        name="nozzle-flow",
+        title="Flow through a nozzle",
+        inputs=NozzleFlow,
+        outputs={
+            "flow": Output(unit_of(M3PerS), "Flow"),
+            "jet_speed": Output(unit_of(MPerS), "Speed of the jet without losses"),
+            "shear_rate": Output(unit_of(PerS), "Nominal shear rate in the nozzle"),
+        },
+        compute=_nozzle_flow,
+        formula="dp = rho/2 (Q / (Cd A))^2 + mu Q / r^3 (3 + 8 l / (pi r))",
+        source="Coulson and Richardson, Chemical Engineering vol. 1, 6th ed., example 6.1; viscous "
+        "term: Sampson 1891, Dagan and others 1982, from memory",
+        validity="Nozzle taken as a round hole of equal flow. No published coefficient for airless "
+        "nozzles was found: calibrate yours with a bucket and a watch.",
+        example={"orifice": "21 thou", "pressure": "200 bar", "density": "1.2 kg/L",
+                 "discharge_coefficient": "0.85"},
+    ),
+    Calculator(
+        name="coverage",
+        title="Coverage and wet film",
+        inputs=Coverage,
+        outputs={
+            "theoretical_coverage": Output(unit_of(M2PerM3), "Coverage without loss"),
+            "practical_coverage": Output(unit_of(M2PerM3), "Coverage with the loss"),
+            "wet_film": Output(unit_of(MFine), "Wet film to lay"),
+        },
+        compute=_coverage,
+        formula="theoretical = VS / DFT; practical = theoretical (1 - loss); "
+        "wet film = DFT (1 + thinner) / VS",
+        source="Spreading-rate examples of scribd.com documents 343849341 and 290710110; wet film "
+        "with thinner from memory",
+        validity="Smooth surface; a rough profile takes more.",
+        example={"dry_film": "125 um", "volume_solids": "65 %", "loss": "30 %", "thinner": "5 %"},
+    ),
+)  # fmt: skip
+"""The calculators of this family."""
