@@ -103,7 +103,7 @@ def decide(probability: Ratio, *, accept: Ratio = 0.95, reject: Ratio = 0.05) ->
     """Decision from a conformance probability.
 
     Conforms at ``accept`` and above, fails at ``reject`` and below, undecided between. The usual
-    5 % risk of a wrong word to either side is the default (ISO 14253-1:2017 by memory).
+    5 % risk of a wrong word to either side is the default (ISO 14253-1:2017, from memory).
 
     Raises:
         BadInput: the thresholds are crossed or outside 0 to 1.

@@ -1,0 +1,75 @@
+"""Slit flow of every law: by integration, at its limits, and as the stroke model has it."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.integrate import quad
+
+from wetend.physics.leakage import annulus_flow
+from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.slits import slit_flow, slit_viscosity, wall_stress
+from wetend.physics.stroke.gap import Filling, GapPath, leak_rate
+
+
+def _integrated(liquid: Liquid, gap: float, length: float, pressure: float) -> float:
+    """Flow per breadth: twice the integral of distance from the middle times shear rate."""
+    slope = pressure / length
+    start = min(liquid.yield_stress / slope, gap / 2)
+
+    def moment(y: float) -> float:
+        stress = max(slope * y - liquid.yield_stress, 0.0)
+        return float(y * (stress / liquid.consistency) ** (1 / liquid.index))
+
+    return 2 * float(quad(moment, start, gap / 2, epsabs=0, epsrel=1e-11)[0])
+
+
+@given(
+    yield_stress=st.floats(0, 100),
+    consistency=st.floats(0.05, 20),
+    index=st.floats(0.3, 1.5),
+    pressure=st.floats(1e5, 1e7),
+)
+def test_closed_form_is_the_integral_of_the_profile(
+    yield_stress: float, consistency: float, index: float, pressure: float
+) -> None:
+    liquid = Liquid("herschel-bulkley", 1400.0, yield_stress, consistency, index)
+    flow = float(slit_flow(liquid, 2e-4, breadth=1.0, length=0.02, pressure=pressure))
+    assert flow == pytest.approx(_integrated(liquid, 2e-4, 0.02, pressure), rel=1e-8)
+
+
+def test_newtonian_slit_is_the_annulus_opened_out() -> None:
+    liquid = Liquid("newtonian", 1300.0, 0.0, 0.4, 1.0)
+    slit = slit_flow(liquid, 60e-6, breadth=np.pi * 0.038, length=0.022, pressure=2e7)
+    ring = annulus_flow(0.038, 60e-6, length=0.022, pressure=2e7, viscosity=0.4)
+    assert float(slit) == pytest.approx(ring, rel=1e-12)
+
+
+def test_power_law_slit_agrees_with_the_stroke_model() -> None:
+    liquid = Liquid("power-law", 1400.0, 0.0, 3.2, 0.72)
+    gaps = np.array([10e-6, 60e-6, 200e-6])
+    ours = slit_flow(liquid, gaps, breadth=0.01, length=0.004, pressure=1e7)
+    theirs = leak_rate(gaps, GapPath(0.01, 0.004), Filling(3.2, 0.72, 1400.0), pressure=1e7)
+    np.testing.assert_allclose(ours, theirs.laminar, rtol=1e-10)
+
+
+def test_a_coating_below_its_yield_stress_does_not_leak() -> None:
+    liquid = Liquid("bingham", 1500.0, 50.0, 0.2, 1.0)
+    still = 2 * 0.02 * 50.0 / 20e-6  # the pressure that just reaches the yield stress
+    assert float(wall_stress(20e-6, length=0.02, pressure=still)) == pytest.approx(50.0)
+    flows = slit_flow(
+        liquid, 20e-6, breadth=0.1, length=0.02, pressure=np.array([0.0, still, 1.001 * still])
+    )
+    assert flows[0] == flows[1] == 0.0
+    assert flows[2] > 0.0
+    assert np.isinf(slit_viscosity(liquid, 20e-6, length=0.02, pressure=0.5 * still))
+
+
+def test_equal_viscosity_gives_equal_leak() -> None:
+    liquid = Liquid("herschel-bulkley", 1400.0, 12.0, 6.5, 0.6)
+    same = slit_viscosity(liquid, 80e-6, length=0.022, pressure=1e7)
+    flow = slit_flow(liquid, 80e-6, breadth=np.pi * 0.038, length=0.022, pressure=1e7)
+    ring = annulus_flow(0.038, 80e-6, length=0.022, pressure=1e7, viscosity=float(same))
+    assert float(flow) == pytest.approx(ring, rel=1e-12)
