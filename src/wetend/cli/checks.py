@@ -47,8 +47,11 @@ def _found(sheet: Sheet, found: Diagnosis) -> None:
     if not found.explained:
         sheet.line("Nothing known here explains these readings together; check them again.")
     sheet.line(found.why)
-    first = "Leave the wet end alone." if found.leave_wet_end else ""
-    sheet.line(f"{first} Open first: {found.open_first}. Next check: {found.next_check}".strip())
+    if found.leave_wet_end:
+        sheet.line("Leave the wet end alone.")
+    sheet.line(f"Open first: {found.open_first}")
+    if found.next_check:
+        sheet.line(f"Next check: {found.next_check}")
     for caution in found.cautions:
         sheet.caution(caution)
 
