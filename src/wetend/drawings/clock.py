@@ -72,6 +72,13 @@ def elbow(centre: Point, radius: float, angle: Rad) -> str:
     )  # fmt: skip
 
 
+def hand(centre: Point, radius: float, angle: Rad) -> str:
+    """A plain hand, for a dial too small to show the elbow."""
+    return line("dw-accent-thick", centre, at(centre, radius * 0.84, angle)) + circle(
+        "dw-accent", *centre, 4
+    )
+
+
 def _target(centre: Point, radius: float, target: Rad, within: Rad | None) -> str:
     band = []
     if within:

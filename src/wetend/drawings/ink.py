@@ -1,6 +1,6 @@
 """How drawings are inked: line weights, hatching, colours; on the page and on paper.
 
-Line weights follow the pairs of ISO 128-2 (wide to narrow 2:1): printed 90 mm wide, a drawing's
+Line weights follow the pairs of ISO 128-2 (wide to narrow 2:1): printed 110 mm wide, a drawing's
 outline is 0.5 mm and its thin line 0.25 mm. Hues start from the colour-blind-safe palette of
 Okabe and Ito ("Color Universal Design", 2008), darkened until each reaches 4.5:1 against the paper.
 
@@ -32,7 +32,7 @@ COLOURS: dict[str, str] = {
     "dress": "#7d5700",
     "dress-pale": "#f3e2b8",
     "bad": "#b03a00",
-    "bad-pale": "#f7d5c2",
+    "bad-pale": "#f9dccb",
     "ask": "#8b2f6b",
     "ask-pale": "#efd5e5",
 }
@@ -51,16 +51,16 @@ _RULES = """
 .dw .dw-quiet{fill:var(--dw-faint)}
 .dw .dw-accent-text{fill:var(--dw-accent)}
 .dw .dw-inverse{fill:var(--dw-paper)}
-.dw .dw-outline{fill:none;stroke:var(--dw-ink);stroke-width:1.8;ROUND}
-.dw .dw-thin{fill:none;stroke:var(--dw-ink);stroke-width:.9;ROUND}
-.dw .dw-fine{fill:none;stroke:var(--dw-ink);stroke-width:.6}
+.dw .dw-outline{fill:none;stroke:var(--dw-ink);stroke-width:1.5;ROUND}
+.dw .dw-thin{fill:none;stroke:var(--dw-ink);stroke-width:.75;ROUND}
+.dw .dw-fine{fill:none;stroke:var(--dw-ink);stroke-width:.55}
 .dw .dw-rule{fill:none;stroke:var(--dw-rule);stroke-width:.9}
-.dw .dw-hatch{fill:none;stroke:var(--dw-ink);stroke-width:.6;stroke-opacity:.75}
+.dw .dw-hatch{fill:none;stroke:var(--dw-ink);stroke-width:.5;stroke-opacity:.8}
 .dw .dw-centre{fill:none;stroke:var(--dw-ink);stroke-width:.8;stroke-dasharray:11 2.2 1.6 2.2}
 .dw .dw-halo{fill:none;stroke:var(--dw-paper);stroke-width:4.5;stroke-linecap:round}
 .dw .dw-hidden{fill:none;stroke:var(--dw-ink);stroke-width:.8;stroke-dasharray:4 2}
 .dw .dw-phantom{fill:none;stroke:var(--dw-ink);stroke-width:.8;stroke-dasharray:9 2 1.5 2 1.5 2}
-.dw .dw-leader{fill:none;stroke:var(--dw-faint);stroke-width:.9}
+.dw .dw-leader{fill:none;stroke:var(--dw-faint);stroke-width:.75}
 .dw .dw-dot{fill:var(--dw-ink);stroke:var(--dw-paper);stroke-width:.8}
 .dw .dw-ink-fill{fill:var(--dw-ink);stroke:none}
 .dw .dw-paper-fill{fill:var(--dw-paper);stroke:none}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from wetend.advice.reasons import Verdict
 from wetend.drawings import verdict as shapes
@@ -19,8 +19,8 @@ class Label:
     lines: tuple[str, ...]
     point: Point
     verdict: Verdict | None = None
-    strong: bool = False
-    part: str = field(default="", compare=False)
+    beside: int = 1
+    """How many of the last lines the verdict's shape stands beside."""
 
     @property
     def height(self) -> float:
@@ -59,22 +59,24 @@ def spread_out(
 def _one(label: Label, middle: float, text_x: float, shelf_x: float, side: int) -> str:
     base = middle - LEADING * len(label.lines) / 2 + 11
     tone = f"dw-{shapes.TONE[label.verdict]}" if label.verdict else ""
-    style = "dw-text" + (" dw-strong" if label.verdict or label.strong else "")
+    said = len(label.lines) - label.beside if label.verdict else len(label.lines)
     shape = ""
     if label.verdict:
-        shape = shapes.at(label.verdict, text_x + side * 10, middle, 19)
-        text_x += side * 23
+        centre = base - 4 + (said + (label.beside - 1) / 2) * LEADING
+        shape = shapes.at(label.verdict, text_x + side * 8, centre, 17)
     lines = [
         words(
-            text, text_x, base + i * LEADING, anchor="start" if side > 0 else "end",
-            cls=style + (" dw-tone-text" if label.verdict and i == len(label.lines) - 1 else ""),
+            text, text_x + (side * 20 if i >= said else 0), base + i * LEADING,
+            anchor="start" if side > 0 else "end",
+            cls="dw-text" + (" dw-strong" if label.verdict else "")
+            + (" dw-tone-text" if i >= said else ""),
         )
         for i, text in enumerate(label.lines)
     ]  # fmt: skip
     leader = line("dw-tone-line" if label.verdict else "dw-leader",
-                  (shelf_x + side * 6, middle), (shelf_x, middle), label.point)  # fmt: skip
+                  (shelf_x + side * 5, middle), (shelf_x, middle), label.point)  # fmt: skip
     return group(
-        f"dw-label {tone}".strip(), leader, circle("dw-dot", *label.point, 2.3), shape, *lines
+        f"dw-label {tone}".strip(), leader, circle("dw-dot", *label.point, 2), shape, *lines
     )
 
 

@@ -26,22 +26,30 @@ from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 from wetend.units.kinds import System
 
-_CORE = 108.0
-_TALL = 600.0
-_TOP = 14.0
-_TEXT = 96.0
-_ROOM = 93.0
+_CORE = 126.0
+_TALL = 640.0
+_TOP = 10.0
+_TEXT = 89.0
+_ROOM = 88.0
 _LEFT: frozenset[PartName] = frozenset({
     "wet-cup", "static-packings", "body", "cylinder", "moving-packings", "piston-seat", "shim",
-    "cage", "foot-seat", "suction-elbow",
+    "cage", "foot-seat", "suction-elbow", "outlet-filter",
 })  # fmt: skip
 """Parts whose labels stand at the left; all others stand at the right."""
+
+
+_SAID: dict[PartName, str] = {
+    "drive": "to the drive", "outlet-filter": "to outlet filter", "strainer": "from strainer",
+}  # fmt: skip
+"""How parts that stand beyond the edge of the section are named."""
 
 
 def _places(s: Sizes) -> dict[PartName, Point]:
     """Where each drawn part's leader ends: radius and height, on the right of the axis."""
     b, p, c, f = s.body, s.piston, s.cylinder, s.foot
     places: dict[PartName, Point] = {
+        "drive": (0.4 * b.rod, 0.5 * (b.coupling_top + s.high)),
+        "outlet-filter": (b.port_reach, b.port_z),
         "coupling": (0.7 * b.coupling, (b.coupling_top + b.break_high) / 2),
         "rod": (0.5 * b.rod, (b.cup_top + b.break_low) / 2),
         "wet-cup": (b.cup - 0.07 * b.rod, b.head_top + 0.7 * (b.cup_top - b.head_top)),
@@ -53,8 +61,9 @@ def _places(s: Sizes) -> dict[PartName, Point]:
         "moving-packings": (0.5 * (p.core + c.bore), 0.5 * (p.nut + p.packed)),
         "piston-ball": (0.4 * p.ball, p.seat_low + p.resting.centre + 0.3 * p.ball),
         "piston-seat": (0.5 * (p.resting.bore + p.chamber), p.seat_low + 0.3 * p.seat_height),
-        "foot-housing": (0.5 * (f.pocket + f.outer), 0.12 * f.top),
-        "suction-elbow": (-f.inlet - 0.5 * f.wall, -f.floor - 1.4 * f.wall),
+        "foot-housing": (0.5 * (f.pocket + (f.tube if f.clamped else f.outer)), 0.12 * f.top),
+        "suction-elbow": (f.inlet + 0.5 * f.wall, -f.floor - 1.6 * f.wall),
+        "strainer": (1.7 * f.bend, -f.floor - f.wall - f.bend),
     }
     if f.clamped:
         places["clamp-ring"] = (0.5 * (f.thread + f.outer), f.top)
@@ -73,27 +82,33 @@ def _places(s: Sizes) -> dict[PartName, Point]:
 
 
 def _label(part: PartName, point: Point, verdict: Verdict | None) -> Label:
-    room = _ROOM - (23 if verdict else 0)
-    lines = wrapped(PART_TITLES[part], 12, room)
-    if verdict:
-        lines += wrapped(str(verdict), 12, room)
-    return Label(tuple(lines), point, verdict, part=part)
+    lines = wrapped(_SAID.get(part, PART_TITLES[part]), 12, _ROOM)
+    told = wrapped(str(verdict), 12, _ROOM - 20) if verdict else []
+    return Label((*lines, *told), point, verdict, beside=len(told))
 
 
-def _labels(pen: Pen, s: Sizes) -> str:
+def _labels(pen: Pen, s: Sizes) -> tuple[list[Label], list[Label]]:
+    """Labels of the left and of the right column."""
     left: list[Label] = []
     right: list[Label] = []
     for part, (radius, height) in _places(s).items():
-        on_left = part in _LEFT
-        side = -1 if on_left and part != "suction-elbow" else 1
+        side = -1 if part in _LEFT else 1
         label = _label(part, pen.at(side * radius, height), pen.marked.get(part))
-        (left if on_left else right).append(label)
-    b = s.body
-    left.append(Label(("outlet",), pen.at(-b.port_reach, b.port_z)))
-    end = pen.datum + (s.high - s.low) * 0 - s.low * pen.scale
-    return column(left, text_x=_TEXT, shelf_x=_TEXT + 9, low=2, high=end) + column(
-        right, text_x=WIDE - _TEXT, shelf_x=WIDE - _TEXT - 9, low=2, high=end
-    )
+        (left if part in _LEFT else right).append(label)
+    return left, right
+
+
+def _pen(s: Sizes, marked: Mapping[PartName, Verdict]) -> tuple[Pen, float]:
+    """The pen that fits the section to its sheet, and the y of the sheet's lower end.
+
+    Where the labels take more room than the section, the section stands half-way up.
+    """
+    scale = min(_CORE / (s.left + s.right), _TALL / (s.high - s.low))
+    axis = WIDE / 2 + (s.left - s.right) * scale / 2
+    tall = (s.high - s.low) * scale + 2 * _TOP
+    columns = _labels(Pen(axis, 0.0, scale, marked), s)
+    room = max(tall, *(sum(label.height for label in each) + 4 for each in columns))
+    return Pen(axis, (room - tall) / 2 + _TOP + s.high * scale, scale, marked), room
 
 
 def _scale_bar(x: float, y: float, scale: float, system: System) -> str:
@@ -141,11 +156,9 @@ def section(
     """
     marked = marked or {}
     s = sizes(pump)
-    scale = min(_CORE / (s.left + s.right), _TALL / (s.high - s.low))
-    axis = WIDE / 2 + (s.left - s.right) * scale / 2
-    pen = Pen(axis, _TOP + s.high * scale, scale, marked)
-    bottom = pen.datum - s.low * scale
-    foot = bottom + 30
+    pen, room = _pen(s, marked)
+    left, right = _labels(pen, s)
+    foot = room + 14
     names = ", ".join(PART_TITLES[p] for p in _places(s))
     worn = "; ".join(f"{PART_TITLES[p]}: {v}" for p, v in marked.items())
     return sheet(
@@ -154,11 +167,13 @@ def section(
         parts.coating(pen, s), parts.elbow(pen, s), parts.housing(pen, s), parts.stack(pen, s),
         parts.cylinder(pen, s), parts.body(pen, s), parts.gland(pen, s),
         parts.static_packings(pen, pump, s), parts.piston(pen, pump, s), parts.rod(pen, s),
-        parts.coupling(pen, s),
-        line("dw-centre", (axis, 2), pen.at(0, -s.foot.floor - s.foot.wall - s.foot.bend)),
-        _flow(pen, s), _labels(pen, s),
+        parts.drive(pen, s), parts.coupling(pen, s),
+        line("dw-centre", pen.at(0, s.high), pen.at(0, -s.foot.floor - s.foot.wall - s.foot.bend)),
+        _flow(pen, s),
+        column(left, text_x=_TEXT, shelf_x=_TEXT + 8, low=0, high=room),
+        column(right, text_x=WIDE - _TEXT, shelf_x=WIDE - _TEXT - 8, low=0, high=room),
         line("dw-rule", (4, foot - 14), (WIDE - 4, foot - 14)),
-        _scale_bar(6, foot + 3, scale, system),
+        _scale_bar(6, foot + 3, pen.scale, system),
         words(shortened(f"{pump.name}, at rest", 11, 170), WIDE - 4, foot + 6, anchor="end",
               cls="dw-text dw-small dw-quiet"),
         height=foot + 16,

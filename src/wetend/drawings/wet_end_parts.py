@@ -70,7 +70,7 @@ def _pocket(rings: tuple[StackRing, ...], top: float, slack: float) -> list[Poin
 def housing(pen: Pen, s: Sizes) -> str:
     """Foot-valve housing, and the clamp ring where that is what holds it."""
     foot = s.foot
-    gap = min(0.05 * foot.pocket, 0.1 * foot.top)
+    gap = min(0.15 * foot.pocket, 0.1 * foot.top)
     shoulder = foot.top - gap
     inside = [(foot.inlet, -foot.floor), (foot.inlet, 0.0), *_pocket(foot.rings, shoulder, 1.02)]
     if not foot.clamped:
@@ -80,7 +80,7 @@ def housing(pen: Pen, s: Sizes) -> str:
             (0.86 * foot.outer, -foot.floor),
         ]  # fmt: skip
         return pen.turned("foot-housing", shape, rising=False, spacing=4.6)
-    tube = foot.pocket + 0.45 * (foot.thread - foot.pocket)
+    tube = foot.tube
     flange = shoulder - min(0.2 * foot.thread, 0.35 * foot.top)
     lip = flange - min(0.22 * foot.thread, 0.35 * foot.top)
     shape = [
@@ -103,9 +103,9 @@ def _cage(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
     behind = area(pen.fill("cage", "dw-metal"), crown) + area("dw-thin", crown)
     return (
         pen.part("cage", behind)
-        + pen.cut("cage", band(boss, stop, ring.high), plain="dw-steel", rising=False, spacing=3)
+        + pen.cut("cage", band(boss, stop, ring.high), plain="dw-steel", rising=False, spacing=3.4)
         + pen.turned("cage", band(ring.outer, ring.low, ring.high, ring.inner), plain="dw-steel",
-                     rising=False, spacing=3)
+                     rising=False, spacing=3.4)
     )  # fmt: skip
 
 
@@ -117,7 +117,7 @@ def _seat(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
         (rest.bore, ring.low), (rest.bore, ring.high - rest.cone), (rest.mouth, ring.high),
         (max(ring.outer, rest.mouth), ring.high), (max(ring.outer, rest.mouth), ring.low),
     ]  # fmt: skip
-    return pen.turned("foot-seat", shape, plain="dw-steel", rising=True, spacing=2.6)
+    return pen.turned("foot-seat", shape, plain="dw-steel", rising=True, spacing=3)
 
 
 def _thin(pen: Pen, ring: StackRing, least: float) -> list[Point]:
@@ -138,13 +138,13 @@ def stack(pen: Pen, s: Sizes) -> str:
             drawn.append(_cage(pen, ring, foot))
         elif ring.kind not in ("soft-ring", "shim"):
             drawn.append(pen.turned("foot-seat", band(ring.outer, ring.low, ring.high, ring.inner),
-                                    spacing=2.6))  # fmt: skip
+                                    spacing=3))  # fmt: skip
     for ring in foot.rings:
         if ring.kind == "soft-ring":
-            drawn.append(pen.turned("soft-ring", _thin(pen, ring, 2.4), plain="dw-soft",
+            drawn.append(pen.turned("soft-ring", _thin(pen, ring, 3.2), plain="dw-soft",
                                     spacing=0))  # fmt: skip
         elif ring.kind == "shim":
-            drawn.append(pen.turned("shim", _thin(pen, ring, 1.4), plain="dw-ink-fill",
+            drawn.append(pen.turned("shim", _thin(pen, ring, 2.0), plain="dw-ink-fill",
                                     spacing=0))  # fmt: skip
     if foot.resting:
         drawn.append(pen.ball("foot-ball", foot.ball_z, foot.ball))
@@ -212,7 +212,7 @@ def gland(pen: Pen, s: Sizes) -> str:
     return (
         pen.turned("gland-nut", nut, plain="dw-steel", rising=True, spacing=3.4)
         + pen.thread(b.box, b.box_high, b.top, -min(0.08 * b.rod, 0.3 * (b.neck - b.box)))
-        + liquid + surface + pen.turned("wet-cup", cup, rising=False, spacing=2.6)
+        + liquid + surface + pen.turned("wet-cup", cup, rising=False, spacing=3)
     )  # fmt: skip
 
 
@@ -261,9 +261,26 @@ def coupling(pen: Pen, s: Sizes) -> str:
     b = s.body
     low, high, wide = b.break_high + 0.5 * b.rod, b.coupling_top, b.coupling
     shape = pen.whole("coupling", band(wide, low, high))
-    bolts = [pen.ring(band(1.15 * wide, z, z + 0.3 * b.rod, 0.55 * wide))
-             for z in (low + 0.25 * b.rod, high - 0.55 * b.rod)]  # fmt: skip
-    return shape + "".join(area("dw-steel", r) + area("dw-thin", r) for r in bolts)
+    bolts = [pen.ring(band(1.13 * wide, z, z + 0.34 * b.rod, 0.5 * wide))
+             for z in (low + 0.25 * b.rod, high - 0.59 * b.rod)]  # fmt: skip
+    seam = line("dw-thin", pen.at(0.3 * wide, low), pen.at(0.3 * wide, high))
+    return (
+        shape
+        + seam
+        + "".join(area(pen.fill("coupling", "dw-steel"), r) + area("dw-thin", r) for r in bolts)
+    )
+
+
+def drive(pen: Pen, s: Sizes) -> str:
+    """The end of the drive's rod, broken off above the coupling."""
+    b = s.body
+    wave = _wave(pen, 0.8 * b.rod, s.high - 0.1 * b.rod, 0.1 * b.rod)
+    left, right = pen.at(-0.8 * b.rod, b.coupling_top), pen.at(0.8 * b.rod, b.coupling_top)
+    return pen.part(
+        "drive", area(pen.fill("drive", "dw-steel"), [left, *wave, right]),
+        line("dw-outline", left, wave[0]), line("dw-outline", right, wave[-1]),
+        line("dw-thin", *wave),
+    )  # fmt: skip
 
 
 def piston(pen: Pen, pump: Pump, s: Sizes) -> str:
@@ -287,7 +304,7 @@ def piston(pen: Pen, pump: Pump, s: Sizes) -> str:
         pen.part("piston", area(pen.fill("piston", "dw-metal"), rib), area("dw-thin", rib))
         + pen.cut("piston", lower, [(-r, z) for r, z in lower],
                   band(p.neck, p.port_high, p.top), rising=False)
-        + pen.turned("piston-seat", seat, plain="dw-steel", rising=True, spacing=2.4)
+        + pen.turned("piston-seat", seat, plain="dw-steel", rising=True, spacing=3)
         + pen.ball("piston-ball", p.seat_low + p.resting.centre, p.ball)
         + packings(pen, "moving-packings", inner=p.core, outer=bore, low=p.nut, high=p.packed,
                    rings=pump.moving_packings.rings, lips=pump.moving_packings.lips_face)

@@ -37,6 +37,8 @@ class FootSizes:
     pocket: float
     thread: float
     outer: float
+    tube: float
+    """Outside of a clamped housing below its flange."""
     grip: float
     floor: float
     inlet: float
@@ -141,8 +143,8 @@ class Sizes:
 
     @property
     def high(self) -> float:
-        """Highest height drawn."""
-        return self.body.coupling_top
+        """Highest height drawn, where the drive's rod is cut off."""
+        return self.body.coupling_top + 0.9 * self.body.rod
 
 
 def _rings(parts: tuple[StackPart, ...], depth: float) -> tuple[StackRing, ...]:
@@ -182,10 +184,11 @@ def _foot(pump: Pump) -> FootSizes:
         ball_z = seat.low + resting.centre
         described = cage.low + pump.stack.cage_floor if cage else ball_z + 1.2 * ball
         stop = max(described, ball_z + ball)
+    slack = 1.02 * pocket
     return FootSizes(
-        rings=rings, top=rings[-1].high, pocket=1.02 * pocket, thread=thread, outer=1.2 * thread,
-        grip=_within(0.42 * thread, 0.0, 0.4 * pump.cylinder.length), floor=0.4 * pocket,
-        inlet=inlet, wall=wall, bend=1.3 * (inlet + wall),
+        rings=rings, top=rings[-1].high, pocket=slack, thread=thread, outer=1.2 * thread,
+        tube=slack + 0.45 * (thread - slack), grip=min(0.42 * thread, 0.4 * pump.cylinder.length),
+        floor=0.4 * pocket, inlet=inlet, wall=wall, bend=1.3 * (inlet + wall),
         clamped=pump.stack.held_by == "clamp-ring", ball=ball, resting=resting, ball_z=ball_z,
         stop=stop,
     )  # fmt: skip
@@ -239,7 +242,7 @@ def _body(pump: Pump, cylinder: CylinderSizes, piston: PistonSizes) -> BodySizes
     throat = cylinder.high + tall
     box_low = throat + 0.26 * bore
     box_high = box_low + pump.static_packings.height
-    box = rod + 0.3 * rod + 0.04 * bore
+    box = rod + 0.3 * rod + 0.1 * bore
     top = box_high + 0.85 * rod
     outer = max(1.22 * cylinder.outer, box + 0.5 * rod)
     head_top = top + 0.8 * rod

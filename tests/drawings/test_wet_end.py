@@ -1,0 +1,134 @@
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from pydantic import ValidationError
+
+from wetend.advice.reasons import Verdict
+from wetend.drawings import wet_end
+from wetend.drawings.wet_end_sizes import sizes
+from wetend.pump.description import Pump
+from wetend.pump.measurements import PART_TITLES
+from wetend.pump.toml import DEMO_PUMPS, demo_pump
+
+PUMPS = {key: demo_pump(key) for key in DEMO_PUMPS}
+ReadBack = Callable[[str], Any]
+
+
+@pytest.mark.parametrize("key", DEMO_PUMPS)
+def test_a_demo_pump_is_drawn_whole_with_its_parts_named(key: str, read_back: ReadBack) -> None:
+    drawn = read_back(wet_end.section(PUMPS[key]))
+    assert drawn.stays_inside()
+    said = " ".join(drawn.texts)
+    for part in ("gland nut", "cylinder", "piston rod", "cage", "soft ring"):
+        assert part in said
+    assert ("clamp ring" in said) == (PUMPS[key].stack.held_by == "clamp-ring")
+
+
+@pytest.mark.parametrize("key", DEMO_PUMPS)
+@pytest.mark.parametrize("verdict", list(Verdict))
+def test_any_part_can_be_marked_and_says_its_verdict_in_words(
+    key: str, verdict: Verdict, read_back: ReadBack
+) -> None:
+    marked = dict.fromkeys(PART_TITLES, verdict)
+    drawn = read_back(wet_end.section(PUMPS[key], marked))
+    assert drawn.stays_inside()
+    said = " ".join(drawn.texts)
+    assert said.count(verdict.value.split()[0]) >= 15
+    assert f"cylinder: {verdict}" in (drawn.root[1].text or "")
+
+
+@pytest.mark.parametrize("key", DEMO_PUMPS)
+def test_the_section_is_to_scale(key: str) -> None:
+    """The drawn lift is that between the ball on its cone and the described stop of the cage."""
+    pump, s = PUMPS[key], sizes(PUMPS[key])
+    assert s.cylinder.bore == pump.cylinder.bore / 2
+    assert s.cylinder.high - s.cylinder.low == pytest.approx(pump.cylinder.length)
+    assert s.foot.top == pytest.approx(pump.stack.depth)
+    lift = s.foot.stop - s.foot.ball_z - s.foot.ball
+    assert pump.foot_valve.lift_low < lift < pump.foot_valve.lift_high + 2e-3
+
+
+def test_a_ball_on_a_45_degree_cone_touches_at_its_radius_over_root_two() -> None:
+    s, pump = sizes(PUMPS["quay-air"]), PUMPS["quay-air"]
+    assert s.foot.resting is not None
+    radius = pump.foot_valve.ball_diameter / 2
+    touch = radius * math.cos(pump.foot_valve.seat_half_angle)
+    seat = next(r for r in s.foot.rings if r.kind == "seat")
+    on_cone = seat.high - (s.foot.resting.mouth - touch)
+    assert s.foot.ball_z == pytest.approx(on_cone + radius * math.sin(math.pi / 4))
+
+
+LENGTHS = {
+    ("stroke",): (0.006, 1.0),
+    ("cylinder", "bore"): (0.006, 0.5),
+    ("cylinder", "length"): (0.011, 2.0),
+    ("cylinder", "outside"): (0.006, 0.7),
+    ("rod", "diameter"): (0.0041, 0.4),
+    ("foot_valve", "ball_diameter"): (0.003, 0.2),
+    ("foot_valve", "seat_bore"): (0.0011, 0.2),
+    ("foot_valve", "seat_half_angle"): (0.21, 1.39),
+    ("foot_valve", "seat_width"): (1e-4, 0.02),
+    ("piston_valve", "ball_diameter"): (0.003, 0.2),
+    ("piston_valve", "seat_bore"): (0.0011, 0.2),
+    ("piston_valve", "seat_half_angle"): (0.21, 1.39),
+    ("moving_packings", "height"): (1e-4, 0.3),
+    ("static_packings", "height"): (1e-4, 0.3),
+    ("stack", "depth"): (1e-4, 0.5),
+    ("stack", "thread_diameter"): (1e-4, 0.5),
+    ("stack", "cage_floor"): (1e-4, 0.1),
+    ("suction", "bore"): (0.0011, 0.3),
+}
+KINDS = ("seat", "soft-ring", "cage", "shim", "spacer")
+
+
+@st.composite
+def pumps(draw: st.DrawFn) -> Pump:
+    data = PUMPS[draw(st.sampled_from(DEMO_PUMPS))].model_dump()
+    for path in draw(st.lists(st.sampled_from(sorted(LENGTHS)), max_size=8, unique=True)):
+        holder = data
+        for name in path[:-1]:
+            holder = holder[name]
+        holder[path[-1]] = draw(st.floats(*LENGTHS[path]))
+    data["moving_packings"]["rings"] = draw(st.integers(1, 20))
+    data["static_packings"]["lips_face"] = draw(st.sampled_from(["up", "down"]))
+    data["stack"]["held_by"] = draw(st.sampled_from(["thread", "clamp-ring"]))
+    if draw(st.booleans()):
+        kinds = draw(st.lists(st.sampled_from(KINDS), min_size=2, max_size=20))
+        data["stack"]["parts"] = [
+            {"name": f"r{i}", "kind": kind, "stiffness": 1e8, "height": draw(st.floats(1e-5, 0.2)),
+             "outside": draw(st.floats(1e-5, 0.4)), "inside": draw(st.floats(0, 0.4))}
+            for i, kind in enumerate(kinds)
+        ]  # fmt: skip
+    data["name"] = draw(st.text(min_size=1, max_size=80).filter(lambda t: t.strip()))
+    try:
+        return Pump.model_validate(data)
+    except ValidationError:
+        return PUMPS["quay-air"]
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(pump=pumps())
+def test_any_valid_description_is_drawn_inside_its_sheet(read_back: ReadBack, pump: Pump) -> None:
+    drawn = read_back(wet_end.section(pump))
+    assert drawn.stays_inside()
+
+
+@settings(max_examples=150, deadline=None)
+@given(pumps())
+def test_no_size_is_negative_or_out_of_order(pump: Pump) -> None:
+    s = sizes(pump)
+    p, b = s.piston, s.body
+    climb = [p.low, p.seat_low, p.nut, p.packed, p.flange, p.port_low, p.port_high, p.top]
+    assert climb == sorted(climb)
+    climb = [b.low, b.chamber_low, b.throat, b.box_low, b.box_high, b.top, b.head_top, b.cup_top,
+             b.break_low, b.break_high, b.coupling_top]  # fmt: skip
+    assert climb == sorted(climb)
+    assert 0 < p.resting.bore <= p.resting.mouth <= p.chamber < s.cylinder.bore
+    assert b.rod < b.box <= b.neck <= b.outer
+    assert s.foot.pocket < s.foot.thread < s.foot.outer
