@@ -52,7 +52,7 @@ def slip(actual: M3PerS, ideal: M3PerS) -> Ratio:
 
     A well packed pump slips 3 to 5 %, more as it wears (pump handbook text at
     civilengineeringhandbook.tk). Negative means the inertia of the suction column overfills, or a
-    wrong reading. Source: M. M. A. Sarkar, Fluid Mechanics and Hydraulic Machines, 1999, ex. 9.4,
+    wrong reading. Source: Sarkar, Fluid Mechanics and Hydraulic Machines, 1999, ex. 9.4,
     as transcribed in the FOSSEE Python Textbook Companions.
 
     >>> round(slip(0.0042, 0.00441786) * 100, 2)

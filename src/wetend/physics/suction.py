@@ -144,7 +144,7 @@ def crank_head(length: MLong, area_ratio: Ratio, stroke: M, rate: PerS) -> M:
     .. math:: h = \frac{L}{g}\,\frac{A}{a}\,(2\pi f)^2\,\frac{S}{2}
 
     ``area_ratio`` is piston over line. It adds to the lift at the start of the suction stroke and
-    takes from it at the end. Source: M. M. A. Sarkar, Fluid Mechanics and Hydraulic Machines, 1999,
+    takes from it at the end. Source: Sarkar, Fluid Mechanics and Hydraulic Machines, 1999,
     ex. 9.4, as transcribed in the FOSSEE Python Textbook Companions.
 
     >>> round(crank_head(22.0, 2.25, 0.30, 50 / 60), 2)
