@@ -28,6 +28,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from wetend.errors import BadInput, NotFound, StorageFailed
 from wetend.records.engine import locate, plainly, reach
 from wetend.records.entries import Entry, check
+from wetend.records.files import path_given
 from wetend.records.photos import PhotoShelf
 from wetend.records.schema import migrate
 from wetend.records.tables import entries as table
@@ -51,18 +52,16 @@ class Depot:
 
         Args:
             where: an SQLite file's path, or an ``sqlite:///`` or ``postgresql://`` URL.
-            photos: folder for photos; else ``WETEND_PHOTOS``; else beside the SQLite file.
+            photos: folder for photos; else beside the SQLite file, or for PostgreSQL the folder
+                named by ``WETEND_PHOTOS``.
 
         Raises:
             BadInput: ``where`` names no database.
             StorageFailed: it can't be opened, or a later version wrote it.
         """
         url = locate(where)
-        folder = photos or os.environ.get("WETEND_PHOTOS") or None
-        if folder is None and url.get_backend_name() == "sqlite":
-            folder = Path(url.database or "").with_suffix(".photos")
         engine = reach(url)
-        depot = cls(url, engine, PhotoShelf(Path(folder) if folder else None))
+        depot = cls(url, engine, PhotoShelf(_photo_folder(url, photos)))
         try:
             with plainly(url):
                 migrate(engine)
@@ -169,6 +168,13 @@ class Depot:
         trace: TracebackType | None,
     ) -> None:
         self.close()
+
+
+def _photo_folder(url: URL, given: str | Path | None) -> Path | None:
+    if given is None and url.get_backend_name() == "sqlite":
+        return Path(url.database or "").with_suffix(".photos")
+    folder = given or os.environ.get("WETEND_PHOTOS")
+    return path_given(folder) if folder else None
 
 
 def _entry(row: dict[str, Any]) -> Entry:

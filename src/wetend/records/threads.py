@@ -1,8 +1,8 @@
 """Settle which entries stand, once corrections and withdrawals are taken into account.
 
 An entry and all that correct it, directly or in turn, are one thread, of which only the latest that
-is not withdrawn stands. A withdrawal can itself be withdrawn. All this depends on the set of entries
-alone, never on the order they came in.
+is not withdrawn stands. A withdrawal can itself be withdrawn. All this depends on the set of
+entries alone, never on the order they came in.
 """
 
 from __future__ import annotations
