@@ -6,10 +6,12 @@ import json
 import math
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from wetend.advice.calculators.calculator import Calculator, calculate, described
 from wetend.advice.calculators.catalogue import CALCULATORS, find_calculator
-from wetend.errors import UnknownName
+from wetend.errors import UnknownName, WetendError
 
 EVERY = pytest.mark.parametrize("calculator", CALCULATORS, ids=[c.name for c in CALCULATORS])
 
@@ -42,3 +44,28 @@ def test_names_are_distinct_and_unknown_ones_are_refused_with_the_list() -> None
     assert len(set(names)) == len(names)
     with pytest.raises(UnknownName, match="gap-leak"):
         find_calculator("no-such")
+
+
+TYPED = st.one_of(
+    st.text(max_size=12),
+    st.floats(-1e9, 1e9).map(str),
+    st.floats(1e-9, 10).map(str),
+    st.sampled_from(["", "0", "-1", "1e308", "nan", "1/0 mm", "3x2 mm", "200 bar", "45 deg", "1 %",
+                     "yes", "up", "left", "newtonian", "iso-6mm", "0.5 mm, 0.25 mm"]),
+)  # fmt: skip
+
+
+@EVERY
+@settings(deadline=None, max_examples=60)
+@given(data=st.data())
+def test_whatever_is_typed_gives_finite_numbers_or_a_sentence(
+    calculator: Calculator, data: st.DataObject
+) -> None:
+    names = st.sampled_from([f.name for f in calculator.fields])
+    typed = {**calculator.example, **data.draw(st.dictionaries(names, TYPED))}
+    try:
+        told = calculate(calculator, typed).as_json()
+    except WetendError as refused:
+        told = {"sentence": str(refused)}
+    assert all(told.values() if "sentence" in told else told["outputs"].values())
+    assert json.dumps(told, allow_nan=False)

@@ -56,3 +56,9 @@ def test_a_poor_measurement_is_said_to_be_one() -> None:
 def test_too_many_shims_are_refused() -> None:
     with pytest.raises(BadInput, match="more than 12"):
         run(**STACK, shims="13x0.1 mm")
+
+
+@pytest.mark.parametrize("heights", ["12, -1 mm", "1e305 m", "0 mm"])
+def test_heights_that_cannot_be_are_refused(heights: str) -> None:
+    with pytest.raises(BadInput, match="more than 0 and at most 1 m"):
+        run(**{**STACK, "heights": heights})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -54,6 +55,10 @@ class Calculator:
         return fields_of(self.inputs)
 
 
+def _for_json(value: Value) -> Value | None:
+    return None if isinstance(value, float) and not math.isfinite(value) else value
+
+
 @dataclass(frozen=True)
 class Calculation:
     """One calculator run on one input."""
@@ -73,13 +78,19 @@ class Calculation:
         return (*self.calculator.cautions, *self.outcome.cautions)
 
     def as_json(self) -> dict[str, Any]:
-        """The published JSON shape: name, inputs, outputs with SI units, source, validity."""
+        """The published JSON shape: name, inputs, outputs with SI units, source, validity.
+
+        A value without bound is ``null``, as JSON has no infinity.
+        """
         outputs = self.calculator.outputs
         return {
             "name": self.calculator.name,
             "inputs": self.inputs.model_dump(mode="json", exclude_none=True),
             "outputs": {
-                name: {"value": value, "unit": unit.kind.si if (unit := outputs[name].unit) else ""}
+                name: {
+                    "value": _for_json(value),
+                    "unit": unit.kind.si if (unit := outputs[name].unit) else "",
+                }
                 for name, value in self.outcome.values.items()
             },
             "source": self.calculator.source,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, field_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.physics.stackup import TURN, angle_spread, choose_shims, stop_angle
@@ -38,6 +38,13 @@ class StackClock(Noun):
         le=0.002,
         description="Standard uncertainty of each height and the depth",
     )
+
+    @field_validator("heights", "shims")
+    @classmethod
+    def _of_a_size(cls, sizes: tuple[float, ...]) -> tuple[float, ...]:
+        if not all(0 < size <= 1 for size in sizes):
+            raise ValueError("each must be more than 0 and at most 1 m high")
+        return sizes
 
 
 def _clockwise(angle: Rad, hand: str) -> Rad:
