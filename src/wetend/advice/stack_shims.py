@@ -81,6 +81,13 @@ def gap_deviation(state: StackState, clamp: N, count: int | NDArray[np.int64]) -
     return np.asarray(np.sqrt(variance))
 
 
+def gap_worst(state: StackState, clamp: N, count: int) -> M:
+    """Furthest the gap may be off with every size two standard uncertainties out the same way."""
+    squeezed = clamp * state.compliance
+    sizes = float(state.spreads.sum()) + state.depth_spread + count * SHIM_SPREAD
+    return 2 * (sizes + float(squeezed.sum()) * (CLAMP_SPREAD + STIFFNESS_SPREAD))
+
+
 def gap_at(state: StackState, clamp: Array, total: M | Array) -> Array:
     """Depth at the datum turn less the stack's clamped height."""
     return np.asarray(

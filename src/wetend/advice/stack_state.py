@@ -28,6 +28,8 @@ SEAT_SPREAD = 50e-6
 """Standard uncertainty of where the ball's top stands, from cone and ball as made (common practice,
 no source)."""
 _TALLEST = 0.2
+_THINNEST: M = 1e-5
+"""No ring or shim is thinner: below this a number is a slip of the unit."""
 _THICKEST = 0.02
 
 
@@ -84,22 +86,24 @@ def _problem(field: str, sentence: str) -> BadInput:
 
 def _checked_heights(pump: Pump, measured: StackMeasured) -> list[M]:
     known = {p.name: p for p in pump.stack.parts}
-    for name, height in measured.heights.items():
+    for name in measured.heights:
         if name not in known:
             raise _problem(
                 "heights",
                 f"This pump's stack has no part “{name}”; it has {', '.join(known)}.",
             )
-        if not 0 < height <= _TALLEST:
+    heights = [measured.heights.get(p.name, p.height) for p in pump.stack.parts]
+    for part, height in zip(pump.stack.parts, heights, strict=True):
+        if not _THINNEST <= height <= _TALLEST:
             raise _problem(
-                "heights", f"The height of “{name}” must be more than 0 and at most 200 mm."
+                "heights", f"The height of “{part.name}” must be from 0.01 mm to 200 mm."
             )
-    return [measured.heights.get(p.name, p.height) for p in pump.stack.parts]
+    return heights
 
 
 def _checked_tin(measured: StackMeasured) -> tuple[M, ...]:
-    if any(not 0 < shim <= _THICKEST for shim in measured.tin):
-        raise _problem("tin", "Every shim must be thicker than 0 and at most 20 mm.")
+    if any(not _THINNEST <= shim <= _THICKEST for shim in measured.tin):
+        raise _problem("tin", "Every shim must be from 0.01 mm to 20 mm thick.")
     return tuple(measured.tin)
 
 
@@ -117,7 +121,8 @@ def read_stack(pump: Pump, measured: StackMeasured) -> StackState:
 
     Raises:
         BadInput: a measured part this pump does not have, or a size that cannot be.
-        NoAnswer: a clamp-ring stack without any soft ring has no squeeze to set.
+        NoAnswer: a clamp-ring stack without any soft ring has no squeeze to set, or a soft ring is
+            too soft to bear its clamp.
     """
     parts = pump.stack.parts
     heights = _checked_heights(pump, measured)
@@ -145,7 +150,22 @@ def read_stack(pump: Pump, measured: StackMeasured) -> StackState:
         raise NoAnswer(
             "A clamp-ring stack without a soft ring has no squeeze to set: describe its soft rings."
         )
+    _check_bearing(state)
     return state
+
+
+def _check_bearing(state: StackState) -> None:
+    least = min(state.pump.stack.clamp_low, state.pump.stack.clamp_high)
+    flat = [
+        part.title or part.name.replace("-", " ")
+        for part, height, give in zip(state.parts, state.heights, state.compliance, strict=True)
+        if least * give >= height
+    ]
+    if flat:
+        raise NoAnswer(
+            f"The least clamp would press the {flat[0]} flat: check its stiffness, its height and "
+            "the clamp in the pump's description."
+        )
 
 
 def clamp_limits(state: StackState) -> tuple[N, N]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wetend.advice.reasons import Figure, Working
 from wetend.advice.stack_draws import Drawn
-from wetend.advice.stack_shims import Ending, gap_deviation, shims_wanted
+from wetend.advice.stack_shims import Ending, gap_deviation, gap_worst, shims_wanted
 from wetend.advice.stack_state import (
     CLAMP_SPREAD,
     SHIM_SPREAD,
@@ -57,6 +57,7 @@ def _turn(
 ) -> Working:
     stack = state.pump.stack
     gap_sd = float(gap_deviation(state, end.clamp, len(shims)))
+    worst = gap_worst(state, end.clamp, len(shims)) / state.lead * TURN
     sign = "+" if stack.hand == "right" else "-"
     return Working(
         title="Where the housing stops",
@@ -70,7 +71,8 @@ def _turn(
         ),
         result=(
             Figure("elbow, clockwise from 12 seen from below", end.angle, _RAD),
-            Figure("standard uncertainty", end.deviation, _RAD),
+            Figure("standard uncertainty, root of squares", end.deviation, _RAD),
+            Figure("worst case, every size two of its own out", worst, _RAD),
             Figure("chance within the tolerance", drawn.on_target, _RATIO),
             Figure("chance by formula", end.on_target, _RATIO),
             Figure("shims that would do exactly", shims_wanted(state, target), _M),
