@@ -15,10 +15,11 @@ from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.readings import CheckReadings
 from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.choices import cup_names, solvent_names
 from wetend.web.forms import Asked, Form
 from wetend.web.pages import drawing, go, render
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
-from wetend.web.typed import read_noun
+from wetend.web.typed import read_noun, with_key
 from wetend.workflows import checks as workflow
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
@@ -38,7 +39,10 @@ COATING = Asked(
     key="coating",
     submit="Keep this coating for the visit",
     labels={"key": "Short id", "law": "How it flows"},
-    hints={"key": "Small letters, figures and hyphens, such as tank-lining"},
+    hints={"key": "Small letters, figures and hyphens; blank: made from the name"},
+    first=("name",),
+    not_needed=frozenset({"key"}),
+    choices={"cup": cup_names(), "solvent": solvent_names(may_lack=True)},
     long=frozenset({"law", "abrasiveness"}),
 )
 
@@ -147,7 +151,7 @@ def _coating_page(
 def save_coating(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     """Keep a coating described here for this visit."""
     try:
-        coating = read_noun(Coating, typed.own, typed.system)
+        coating = read_noun(Coating, with_key(typed.own), typed.system)
         visits.choose_coating(desk, visit_id, coating)
     except BadInput as bad:
         return _coating_page(request, desk, visit_id, Again("coating", typed, bad))

@@ -22,8 +22,9 @@ from wetend.units.quantity import Unit
 from wetend.units.show import pretty
 from wetend.web.typed import Texts, row_numbers
 
-Control = Literal["line", "lines", "pick-one", "list", "pick-many", "tick"]
+Control = Literal["line", "lines", "series", "pick-one", "list", "pick-many", "tick"]
 _FEW = 4
+_SHORT = 27
 
 
 @dataclass(frozen=True)
@@ -50,6 +51,11 @@ class Box:
     fault: str
     numeric: bool
     options: tuple[Option, ...] = ()
+
+    @property
+    def short(self) -> bool:
+        """Whether there are many options, all so short that two stand side by side."""
+        return len(self.options) > 6 and all(len(o.label) < _SHORT for o in self.options)
 
     @property
     def described_by(self) -> str:
@@ -116,19 +122,33 @@ class Asked:
     only: tuple[str, ...] = ()
     keys: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     """For a series by name: the names asked for, each with its label."""
+    first: tuple[str, ...] = ()
+    """Fields asked for before the others."""
+    not_needed: frozenset[str] = frozenset()
+    """Fields the noun needs, but the page can make up itself when left blank."""
     long: frozenset[str] = frozenset()
     """Choices shown as a list to drop down, however few."""
 
 
 def _plain_number(value: float) -> str:
-    """A number that reads back to itself within a part in a thousand million."""
-    text = f"{value:.10g}"
+    """A number that reads back to itself within a part in a million."""
+    text = f"{value:.7g}"
     return f"{value:.12f}".rstrip("0").rstrip(".") if "e-" in text and value > 1e-7 else text
+
+
+def exact(value: float, unit: Unit, system: System) -> str:
+    """The bare figure in the unit this person reads, as short as it can be said.
+
+    >>> from wetend.units.quantity import M, unit_of
+    >>> exact(0.0005, unit_of(M), "metric")
+    '0.5'
+    """
+    return _plain_number(to_unit(value, unit.kind, unit.shown_in(system)))
 
 
 def _text(value: Any, unit: Unit | None, system: System) -> str:
     if unit is not None and isinstance(value, int | float):
-        return _plain_number(to_unit(float(value), unit.kind, unit.shown_in(system)))
+        return exact(float(value), unit, system)
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float):
@@ -180,6 +200,16 @@ def sentence(label: str) -> str:
     return label[:1].upper() + label[1:]
 
 
+def _options(
+    choices: Mapping[str, str], sent: tuple[str, ...], *, many: bool
+) -> tuple[Option, ...]:
+    """The choices, and what was sent before even where it is none of them."""
+    found = [Option(value, word, value in sent) for value, word in choices.items()]
+    strange = () if many or not choices else sent[-1:]
+    found += [Option(value, value, True) for value in strange if value and value not in choices]
+    return tuple(found)
+
+
 class _Builder:
     """Builds one form's items; keeps every fault with the id of the place it is shown at."""
 
@@ -206,7 +236,9 @@ class _Builder:
 
     def items(self, noun: type[BaseModel], prefix: str) -> tuple[Item, ...]:
         found: list[Item] = []
-        for known in fields_of(noun):
+        first = self.asked.first
+        order = sorted(fields_of(noun), key=lambda f: (prefix + f.name) not in first)
+        for known in order:
             name = prefix + known.name
             if name in self.asked.leave_out or (self.asked.only and name not in self.asked.only):
                 continue
@@ -262,10 +294,12 @@ class _Builder:
             value=", ".join(sent) if known.many else (sent[-1] if sent else ""),
             unit=pretty(known.unit.shown_in(self.system)) if known.unit else "",
             hint=sentence(hint),
-            required=known.required and known.shape != "yes-no",
+            required=known.required
+            and known.shape != "yes-no"
+            and name not in self.asked.not_needed,
             fault=self.take(name, below=True),
             numeric=known.shape in ("quantity", "number", "whole", "map") and not known.many,
-            options=tuple(Option(v, w, v in sent) for v, w in choices.items()),
+            options=_options(choices, sent, many=known.many),
         )
 
     def _choices(self, known: Field, name: str) -> Mapping[str, str]:
@@ -285,6 +319,8 @@ class _Builder:
         if choices:
             few = len(choices) <= _FEW and name not in self.asked.long
             return "pick-one" if few else "list"
+        if known.many and known.shape == "quantity":
+            return "series"
         return "lines" if known.shape == "text" and self._is_long(name) else "line"
 
     def _is_long(self, name: str) -> bool:

@@ -1,7 +1,139 @@
-"""Every component with sample data, on one page."""
+"""Every component with sample data, on one page: for whoever changes the look."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from functools import cache
+
 from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.advice.diagnosis import Fault, Finding
+from wetend.advice.reasons import Caution, Figure, Interval, Verdict, Working
+from wetend.advice.rebuild import StackFit, fit_stack
+from wetend.drawings import bars, clock, stack, strokes, wet_end
+from wetend.errors import Problem
+from wetend.pump.measurements import StackMeasured
+from wetend.pump.parts import PartName
+from wetend.pump.readings import CheckReadings, MakeSafe
+from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.units.kinds import System
+from wetend.units.quantity import LeakFlow, M, Pa, PaS, unit_of
+from wetend.web.access import AtDesk
+from wetend.web.forms import Asked, Form, ask, default_texts
+from wetend.web.pages import drawing, render
+from wetend.web.rail import RailItem, rail_of
 
 router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawing with what it shows."""
+
+    svg: Markup
+    caption: str
+
+
+@dataclass(frozen=True)
+class GalleryPage:
+    """Sample data for every component."""
+
+    verdicts: tuple[Verdict, ...]
+    cautions: tuple[Caution, ...]
+    working: Working
+    findings: tuple[Finding, ...]
+    rail: tuple[RailItem, ...]
+    form: Form
+    mended: Form
+    pictures: tuple[Picture, ...]
+
+
+_WORKING = Working(
+    title="leak through a gap",
+    formula="Q = π D c³ Δp / (12 μ L)",
+    given=(
+        Figure("Diameter", 0.038, unit_of(M), "D"),
+        Figure("Pressure across it", 2e7, unit_of(Pa), "Δp"),
+        Figure("Viscosity", 0.28, unit_of(PaS), "μ"),
+    ),
+    result=(Figure("Leak", 4.2e-6, unit_of(LeakFlow), "Q"),),
+    source="Sample data of the gallery",
+    validity="Sample data of the gallery",
+    spread="a fifth either way",
+)
+_FINDINGS = (
+    Finding(Fault.FOOT_VALVE, 0.84, "likely", Interval(2e-6, 4e-6, 7e-6),
+            Interval(0.1, 0.2, 0.3), "the foot valve", "Down-stroke quick, creeps down at stall."),
+    Finding(Fault.PISTON_VALVE, 0.22, "possible", None, None, "the piston", "Little for it."),
+    Finding(Fault.NOZZLE, 0.004, "unlikely", None, None, "the nozzle", "The gauge is right."),
+)  # fmt: skip
+
+
+_MARKED: dict[PartName, Verdict] = {
+    "foot-ball": Verdict.REPLACE,
+    "foot-seat": Verdict.TURN,
+    "rod": Verdict.KEEP,
+}
+_WRONG = {"gauge_reading": ("about nought",), "drive_off": ("yes",)}
+
+
+@cache
+def _fit(name: str) -> StackFit:
+    tin = (1e-3, 0.5e-3, 0.5e-3, 0.25e-3, 0.1e-3)
+    return fit_stack(demo_pump(name), StackMeasured(tin=tin, lever=0.5), draws=2000)
+
+
+def _pictures(system: System) -> tuple[Picture, ...]:
+    shown = []
+    for name in DEMO_PUMPS:
+        pump, fit = demo_pump(name), _fit(name)
+        shown += [
+            Picture(drawing(wet_end.section(pump, _MARKED)), f"Wet end of {pump.name}"),
+            Picture(drawing(stack.section(fit, pump, system=system)), "Stack in section"),
+            Picture(
+                drawing(clock.face(fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
+                                   pump.stack.target_within, set_by_hand=fit.turns_freely)),
+                "Elbow on the clock face",
+            ),
+        ]  # fmt: skip
+    compared = strokes.compare(1.42, 0.98, 1.4, 1.41, 0.03, 0.02)
+    return (*shown, Picture(drawing(compared), "Strokes against healthy"),
+            Picture(drawing(bars.faults(_FINDINGS)), "Faults as bars"))  # fmt: skip
+
+
+def _forms(system: System) -> tuple[Form, Form]:
+    readings = Asked(CheckReadings, key="sample", submit="Save")
+    safe = Asked(MakeSafe, key="sample-safe", submit="Save",
+                 only=("drive_off", "gauge_reading"))  # fmt: skip
+    plain = ask(readings, "/gallery", default_texts(CheckReadings, system), system=system)
+    wrong = ask(
+        safe, "/gallery", _WRONG, system=system,
+        problems=(Problem("gauge_reading", "“about nought” is not a pressure. "
+                          "Write it like 200 bar."),),
+    )  # fmt: skip
+    return plain, wrong
+
+
+@router.get("/gallery")
+def show(request: Request, desk: AtDesk) -> Response:
+    """Every component."""
+    plain, wrong = _forms(desk.system)
+    done = {"complaint": True, "checks": True}
+    page = GalleryPage(
+        verdicts=tuple(Verdict),
+        cautions=(
+            Caution("A stream too fine to see goes through skin: never feel for a leak. "
+                    "The maker's manual comes first."),
+            Caution("Nothing hard touches the seal land.", "care"),
+        ),
+        working=_WORKING,
+        findings=_FINDINGS,
+        rail=rail_of("0" * 32, done, "checks"),
+        form=plain,
+        mended=wrong,
+        pictures=_pictures(desk.system),
+    )  # fmt: skip
+    return render(request, "gallery.html", page, title="Gallery", rail=page.rail)

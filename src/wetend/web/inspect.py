@@ -27,6 +27,7 @@ from wetend.pump.measurements import (
 from wetend.records.fold import Visit
 from wetend.units.noun import Noun
 from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.choices import solvent_names
 from wetend.web.forms import Asked, Form
 from wetend.web.pages import drawing, go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
@@ -94,8 +95,9 @@ class InspectPage:
 def _kept(visit: Visit, bench: Bench) -> Noun | None:
     """What was measured on this bench, if anything."""
     for measured in visit.measured:
-        same = all(getattr(measured, k) == v for k, v in bench.fixed.items())
-        if isinstance(measured, bench.noun) and same:
+        if isinstance(measured, bench.noun) and all(
+            getattr(measured, name) == value for name, value in bench.fixed.items()
+        ):
             return measured
     return None
 
@@ -115,6 +117,7 @@ def asked_of(part: str) -> Asked:
         submit=f"Judge: {bench.title[:1].lower()}{bench.title[1:]}",
         leave_out=frozenset(bench.fixed),
         hints=bench.hints,
+        choices={"solvent": solvent_names(may_lack=False)},
         long=frozenset({"instrument"}),
     )
 

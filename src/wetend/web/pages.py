@@ -22,7 +22,7 @@ from wetend.units import quantity
 from wetend.units.kinds import System
 from wetend.units.quantity import Unit, unit_of
 from wetend.units.show import number, pretty, show
-from wetend.web.forms import sentence
+from wetend.web.forms import exact, sentence
 from wetend.web.person import Person, person_of
 from wetend.web.rail import RailItem
 from wetend.web.security import FORM_COOKIE, TOKEN_FIELD, Keeper
@@ -60,6 +60,12 @@ def _show(context: jinja2.runtime.Context, value: float | None, unit: Unit | str
 
 
 @jinja2.pass_context
+def _exact(context: jinja2.runtime.Context, value: float, unit: Unit | str) -> str:
+    system, plain = _system(context), _unit(unit)
+    return f"{exact(value, plain, system)} {pretty(plain.shown_in(system))}".strip()
+
+
+@jinja2.pass_context
 def _number(context: jinja2.runtime.Context, value: float, unit: Unit | str) -> str:
     return number(value, _unit(unit), _system(context))
 
@@ -89,11 +95,6 @@ def percent(ratio: float) -> str:
     if ratio > 0.99:
         return "over 99 %"
     return "under 1 %" if ratio < 0.01 else f"{100 * ratio:.0f} %"
-
-
-def tenths(ratio: float) -> int:
-    """A share as 0 to 20 twentieths, for bars drawn by class."""
-    return max(0, min(20, round(20 * ratio)))
 
 
 def day(moment: datetime) -> str:
@@ -140,8 +141,8 @@ def templates() -> jinja2.Environment:
         lstrip_blocks=True,
     )
     made.filters.update(
-        show=_show, number=_number, symbol=_symbol, span=_span, figure=_figure, percent=percent,
-        tenths=tenths, day=day, clock=clock, minutes=minutes, sentence=sentence,
+        show=_show, exact=_exact, number=_number, symbol=_symbol, span=_span, figure=_figure,
+        percent=percent, day=day, clock=clock, minutes=minutes, sentence=sentence,
     )  # fmt: skip
     made.globals.update(shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD)
     return made

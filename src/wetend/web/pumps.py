@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,10 +16,11 @@ from wetend.errors import BadInput, Problem
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_pump, pump_schema, to_toml
 from wetend.web.access import AtDesk, PumpKey, Sent
+from wetend.web.choices import materials
 from wetend.web.forms import Asked, Form
 from wetend.web.pages import drawing, go, render
 from wetend.web.stage import Again, form_for
-from wetend.web.typed import MORE_FIELD, Texts, Typed, read_noun
+from wetend.web.typed import MORE_FIELD, Texts, Typed, read_noun, with_key
 from wetend.workflows import pumps as workflow
 from wetend.workflows.desk import Desk
 
@@ -37,6 +37,13 @@ _ASKED = Asked(
     key="pump",
     submit="Keep this pump",
     leave_out=frozenset({"strip"}),
+    first=("name",),
+    not_needed=frozenset({"key"}),
+    choices={
+        f"{valve}_valve.{part}_material": materials()
+        for valve in ("foot", "piston")
+        for part in ("ball", "seat")
+    },
     labels={"key": "Short id", "build": "Build, in a few words"},
     hints={"key": "Small letters, figures and hyphens; blank: made from the name"},
     long=frozenset({"cylinder.limits_from", "rod.limits_from"}),
@@ -63,15 +70,6 @@ class DescribePage:
     toml: str
     toml_fault: str
     toml_action: str
-
-
-def slug_of(name: str) -> str:
-    """A short id made from a name.
-
-    >>> slug_of("North Quay, No. 3")
-    'north-quay-no-3'
-    """
-    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:63]
 
 
 @router.get("/pumps")
@@ -131,9 +129,7 @@ def _texts(typed: Typed, kept: Pump | None) -> Texts:
     texts = {n: t for n, t in typed.own.items() if n != STRIP_FIELD}
     if kept is not None:
         return {**texts, "key": (kept.key,)}
-    if not typed.last("key").strip():
-        texts["key"] = (slug_of(typed.last("name")),)
-    return texts
+    return with_key(texts)
 
 
 def _read(typed: Typed, kept: Pump | None) -> Pump:

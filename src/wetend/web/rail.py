@@ -30,7 +30,7 @@ class RailItem:
     def standing(self) -> str:
         """How it stands, in a word or two."""
         if self.here:
-            return "here, done" if self.done else "here"
+            return "here"
         return "done" if self.done else "to do"
 
 

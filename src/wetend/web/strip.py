@@ -21,6 +21,7 @@ from wetend.workflows import strip as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
+PLACES = {"site": "On site", "bench": "At a bench"}
 GOALS = {
     "foot-valve": "Foot valve only",
     "piston": "Down to the piston",
@@ -36,7 +37,7 @@ def _asked() -> Asked:
         submit="Work out the order",
         labels={"place": "Where", "tools": "Tools to hand"},
         choices={
-            "place": {"site": "On site", "bench": "At a bench"},
+            "place": PLACES,
             "goal": GOALS,
             "tools": tool_titles(),
         },
@@ -56,6 +57,7 @@ class StripPage:
     after: Step | None
     count_done: int
     path: str
+    place: str
 
 
 def _around(
@@ -94,6 +96,7 @@ def _page(
         after,
         sum(1 for s in steps if s.operation.key in view.done),
         path,
+        PLACES[view.visit.bag.place] if view.visit.bag else "",
     )
     return stage_page(request, view.visit, "strip", page, again=again)
 

@@ -87,6 +87,22 @@ def row_numbers(texts: Texts, name: str) -> tuple[int, ...]:
     return tuple(sorted(found))[:_MOST_ROWS]
 
 
+def slug_of(name: str) -> str:
+    """A short id made from a name.
+
+    >>> slug_of("North Quay, No. 3")
+    'north-quay-no-3'
+    """
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:63].rstrip("-")
+
+
+def with_key(texts: Texts) -> Texts:
+    """The same texts, the short id made from the name where none was typed."""
+    if any(t.strip() for t in texts.get("key", ())):
+        return texts
+    return {**texts, "key": (slug_of(texts.get("name", ("",))[-1]),)}
+
+
 class _Reader:
     """Gathers the values of one noun from texts, noting every problem under its typed name."""
 
