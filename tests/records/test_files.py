@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-import resource
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from wetend.errors import BadInput, StorageFailed
 from wetend.records.files import make_folder, path_given, taken, whole_file, write_whole
-
-
-@contextmanager
-def largest_file(size: int) -> Iterator[None]:
-    """Let the system refuse to write files longer than this, as a full disk would."""
-    before = resource.getrlimit(resource.RLIMIT_FSIZE)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (size, before[1]))
-    try:
-        yield
-    finally:
-        resource.setrlimit(resource.RLIMIT_FSIZE, before)
 
 
 def test_a_file_takes_its_name_only_when_whole(tmp_path: Path) -> None:
@@ -49,7 +37,7 @@ def test_a_folder_that_is_not_there_says_so(tmp_path: Path) -> None:
         write_whole(tmp_path / "none" / "x", b"x")
 
 
-def test_a_disk_that_takes_no_more_leaves_nothing(tmp_path: Path) -> None:
+def test_a_disk_that_takes_no_more_leaves_nothing(tmp_path: Path, largest_file: Any) -> None:
     with largest_file(1000), pytest.raises(StorageFailed, match="can't be written"):
         write_whole(tmp_path / "x", bytes(2000))
     assert list(tmp_path.iterdir()) == []

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from datetime import UTC, datetime
 
 import pytest
@@ -38,7 +37,6 @@ from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.records.entries import Entry, EntryKind, Withdrawn, new_entry
 from wetend.records.fold import STAGES, fold_history, fold_pump, fold_visit
 from wetend.records.ids import new_id
-from wetend.records.threads import standing
 from wetend.units.noun import Noun
 
 PUMP = demo_pump("quay-air")
@@ -153,26 +151,6 @@ def test_a_correction_takes_the_place_of_what_it_corrects() -> None:
     assert slip in visit.entries
 
 
-def test_of_two_corrections_the_latest_holds() -> None:
-    """Two devices mend the same slip while apart."""
-    work = Work()
-    slip = work.say("note", Note(text="slip"))
-    work.say("note", Note(text="one"), slip)
-    work.say("note", Note(text="two"), slip)
-    assert [n.text for n in fold_visit(work.entries).notes] == ["two"]
-
-
-def test_a_correction_stays_when_the_one_between_is_withdrawn() -> None:
-    work = Work()
-    slip = work.say("note", Note(text="slip"))
-    between = work.say("note", Note(text="between"), slip)
-    last = work.say("note", Note(text="last"), between)
-    work.withdraw(between)
-    assert [n.text for n in fold_visit(work.entries).notes] == ["last"]
-    work.withdraw(last)
-    assert [n.text for n in fold_visit(work.entries).notes] == ["slip"]
-
-
 def test_a_corrected_start_began_when_first_entered() -> None:
     work = Work()
     work.say("visit-started", VisitStart(pump=PUMP.key, reason="mended"), work.entries[1])
@@ -180,15 +158,6 @@ def test_a_corrected_start_began_when_first_entered() -> None:
     assert visit.start.reason == "mended"
     assert visit.started == work.entries[1].at
     assert fold_history(work.entries)[0].started == work.entries[1].at
-
-
-def test_corrections_that_arrive_before_what_they_correct_are_one_thread() -> None:
-    work = Work()
-    slip = work.say("note", Note(text="slip"))
-    work.say("note", Note(text="one"), slip)
-    work.say("note", Note(text="two"), slip)
-    without = [e for e in work.entries if e is not slip]
-    assert [n.text for n in fold_visit(without).notes] == ["two"]
 
 
 def test_withdrawing_shows_what_stood_before() -> None:
@@ -201,26 +170,12 @@ def test_withdrawing_shows_what_stood_before() -> None:
     assert fold_visit(work.entries).complaint == Complaint(said="second")
 
 
-def test_a_withdrawn_correction_corrects_nothing() -> None:
-    work = Work()
-    slip = work.say("note", Note(text="slip"))
-    work.withdraw(work.say("note", Note(text="worse"), slip))
-    assert [n.text for n in fold_visit(work.entries).notes] == ["slip"]
-
-
 def test_a_withdrawn_sign_off_opens_the_visit_again() -> None:
     work = Work()
     signed = work.say("sign-off", SignOff(technician="J"))
     assert fold_visit(work.entries).closed
     work.withdraw(signed)
     assert not fold_visit(work.entries).closed
-
-
-def test_a_correction_in_another_visit_does_not_reach_over() -> None:
-    work, other = Work(), Work()
-    kept = work.say("note", Note(text="kept"))
-    other.say("note", Note(text="stray"), kept)
-    assert Note(text="kept") in [s.noun for s in standing([*work.entries, *other.entries])]
 
 
 def test_who_and_when_are_kept() -> None:
@@ -349,34 +304,6 @@ def test_two_devices_merge_by_union(entries: list[Entry], data: st.DataObject) -
         st.lists(st.sampled_from(entries), unique=True)
     )
     assert fold_visit([*one, *other]) == fold_visit([*other, *one]) == fold_visit(entries)
-
-
-def _undone(entry: Entry, entries: Sequence[Entry]) -> bool:
-    """Whether a withdrawal that is not itself undone names the entry."""
-    naming = [e for e in entries if e.kind == "withdrawn" and e.corrects == entry.id]
-    return any(not _undone(e, entries) for e in naming)
-
-
-def _same_thread(one: Entry, entries: Sequence[Entry]) -> set[str]:
-    """Ids reached from an entry by following corrections up and down until nothing is new."""
-    links = [(e.id, e.corrects) for e in entries if e.kind != "withdrawn" and e.corrects]
-    reached = {one.id}
-    while grown := {i for link in links if reached & set(link) for i in link} - reached:
-        reached |= grown
-    return reached
-
-
-@settings(deadline=None)
-@given(entries=worked())
-def test_what_stands_is_what_the_rule_says(entries: list[Entry]) -> None:
-    """The rule read word for word, without the shortcuts of one pass."""
-    shown = []
-    for entry in entries:
-        thread = _same_thread(entry, entries)
-        fit = [e.id for e in entries if e.id in thread and not _undone(e, entries)]
-        if entry.kind != "withdrawn" and fit and entry.id == max(fit):
-            shown.append(entry)
-    assert [s.entry for s in standing(entries)] == shown
 
 
 def test_both_demo_pumps_fold(demo_pumps: tuple[Pump, ...]) -> None:

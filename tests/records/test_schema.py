@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import psycopg
 import pytest
 from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import inspect, text
+from sqlalchemy import inspect, make_url, text
 
 from wetend.errors import StorageFailed
 from wetend.records.schema import migrations
@@ -50,3 +51,15 @@ def test_a_record_of_a_later_version_is_left_alone(depot_place: str) -> None:
         connection.execute(text("update alembic_version set version_num = '9999'"))
     with pytest.raises(StorageFailed, match=r"later version.*update"):
         Depot.open(depot_place)
+
+
+@pytest.mark.postgresql
+def test_a_database_in_another_encoding_is_refused(postgresql_url: str) -> None:
+    with psycopg.connect(postgresql_url, autocommit=True) as server:
+        server.execute("create database wetend_latin encoding 'LATIN1' template template0")
+    try:
+        with pytest.raises(StorageFailed, match="UTF8"):
+            Depot.open(make_url(postgresql_url).set(database="wetend_latin").render_as_string())
+    finally:
+        with psycopg.connect(postgresql_url, autocommit=True) as server:
+            server.execute("drop database wetend_latin with (force)")
