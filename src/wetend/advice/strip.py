@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from math import prod
 
 from wetend.advice.reasons import Caution, Figure, Working
-from wetend.advice.strip_cautions import SURFACE_WORDS, cautions_at
-from wetend.advice.strip_order import IN_PLACE, Ordered, Placed, needed_for, put_in_order
-from wetend.advice.strip_ways import SPOILT, lacking, tools_named, tools_to_hand, ways_of
-from wetend.advice.tools import TOOLS, title_of
+from wetend.advice.stripping.cautions import SURFACE_WORDS, cautions_at
+from wetend.advice.stripping.costs import Held
+from wetend.advice.stripping.order import Ordered, Placed, needed_for, put_in_order
+from wetend.advice.stripping.tools import TOOLS, title_of
+from wetend.advice.stripping.ways import SPOILT, lacking, tools_named, tools_to_hand, ways_of
+from wetend.errors import Problem, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
@@ -74,14 +76,31 @@ def tool_titles(pump: Pump | None = None) -> dict[str, str]:
     return {**TOOLS, **{t: title_of(t) for t in own}}
 
 
+def check_bag(pump: Pump, bag: ToolBag) -> None:
+    """See that every tool in the bag is one that this list or the pump's description knows.
+
+    A plan leaves tools it does not know aside; this is for the moment a bag is written down.
+
+    Raises:
+        UnknownName: with a :class:`Problem` for each tool that is not known.
+    """
+    known = tool_titles(pump)
+    problems = tuple(
+        Problem("tools", f"There is no tool “{tool}”; known: {', '.join(known)}.")
+        for tool in bag.tools
+        if tool not in known
+    )
+    if problems:
+        raise UnknownName(problems[0].sentence, problems)
+
+
 def plan_strip(pump: Pump, bag: ToolBag) -> StripPlan:
     """Least expected time over all orders that respect precedence, tools, holding and shielding.
 
     Raises:
-        UnknownName: the bag names a tool that is not known.
         NoAnswer: the pump's operations are too loosely ordered to prove a shortest order.
     """
-    tools = tools_to_hand(pump, bag)
+    tools = tools_to_hand(bag)
     operations, not_given = needed_for(pump.strip, bag.goal)
     why_not = [
         f"No operation of this pump gives the {PART_TITLES[part]}: add one to its description."
@@ -119,7 +138,7 @@ def _plan(pump: Pump, goal: str, ordered: Ordered) -> StripPlan:
 def _steps(placed: Sequence[Placed], shields: set[Surface]) -> Iterator[Step]:
     """The steps with what is still shielded at each, from what the whole pump shields."""
     bare: set[Surface] = set()
-    pose = IN_PLACE.pose
+    pose = Held().pose
     opened: set[PartName] = set()
     for number, one in enumerate(placed, start=1):
         operation = one.operation
@@ -178,6 +197,12 @@ def _keep(operations: Sequence[Operation]) -> tuple[str, ...]:
 
 
 def _proof(ordered: Ordered) -> str:
+    if ordered.within > 1:
+        return (
+            "These operations hardly say what comes after what, so there are too many orders to "
+            f"prove one the shortest. This one takes at most {ordered.within:g} times the least "
+            "time; say of more operations what they come after to have it proven."
+        )
     many = f"{ordered.orders:,}" if ordered.orders is not None else "more than can be counted"
     one = "order keeps" if ordered.orders == 1 else "orders keep"
     return (

@@ -5,7 +5,9 @@ lies): what went before matters for what follows through these alone, so one bes
 state is enough. That is Held and Karp's dynamic programme over sets (J. SIAM 10, 1962, 196-210),
 searched in the order of cost so far plus a lower bound on the rest (Hart, Nilsson and Raphael,
 IEEE Trans. SSC-4, 1968, 100-107), both cited from memory. The first complete order taken from the
-heap is the cheapest, because no state left on it can be completed for less.
+heap is the cheapest, because no state left on it can be completed for less. With the bound on the
+rest stretched by a factor the search is quicker and its order costs at most that factor more
+(Pohl, Artificial Intelligence 1, 1970, 193-204, from memory).
 """
 
 from __future__ import annotations
@@ -19,6 +21,10 @@ from wetend.errors import NoAnswer
 
 Context = TypeVar("Context", bound=Hashable)
 MOST_STATES = 400_000
+
+
+class TooMany(NoAnswer):
+    """More states than were allowed; no order is proven."""
 
 
 @dataclass(frozen=True)
@@ -62,17 +68,23 @@ _State = tuple[int, Context]
 
 
 def cheapest_order(
-    jobs: Jobs[Context], start: Context, *, most_states: int = MOST_STATES
+    jobs: Jobs[Context],
+    start: Context,
+    *,
+    within: float = 1.0,
+    most_states: int = MOST_STATES,
 ) -> Order[Context]:
     """Put all jobs in the order of least total cost.
 
     Args:
         jobs: what must come first and what each move costs.
         start: the context before the first job.
-        most_states: give up beyond so many states.
+        within: be content with an order of so many times the least cost.
+        most_states: give up beyond so many states met.
 
     Raises:
-        NoAnswer: the jobs wait for each other, or there are too many states to prove an order.
+        TooMany: there are too many states to prove an order.
+        NoAnswer: the jobs wait for each other.
     """
     everything = (1 << len(jobs.before)) - 1
     origin: _State[Context] = (0, start)
@@ -87,8 +99,8 @@ def cheapest_order(
         examined += 1
         if state[0] == everything:
             return Order(_traced(came, state), spent, examined)
-        if examined > most_states:
-            raise NoAnswer(
+        if len(cost) > most_states:
+            raise TooMany(
                 "There are too many orders to prove one the shortest; say of more operations what "
                 "they come after."
             )
@@ -99,7 +111,7 @@ def cheapest_order(
             if total < cost.get(after, float("inf")):
                 cost[after], came[after] = total, (state, move)
                 pushed += 1
-                bound = total + jobs.least(everything & ~after[0], move.context)
+                bound = total + within * jobs.least(everything & ~after[0], move.context)
                 depth = -after[0].bit_count()
                 heapq.heappush(heap, (bound, depth, pushed, total, after))
     raise NoAnswer("These operations wait for each other; none of them can go first.")

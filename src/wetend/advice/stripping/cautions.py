@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 
 from wetend.advice.reasons import Caution
-from wetend.advice.tools import LEVERED, STRUCK
+from wetend.advice.stripping.tools import LEVERED, STRUCK
 from wetend.pump.parts import PartName
 from wetend.pump.strip_graph import Operation, Surface
 

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 from math import prod
 
-from wetend.advice.tools import ALWAYS, STAND_INS, TOOLS, title_of
-from wetend.errors import Problem, UnknownName
+from wetend.advice.stripping.tools import ALWAYS, STAND_INS, title_of
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
 from wetend.pump.strip_graph import Need, Operation, ToolChoice
@@ -56,17 +55,8 @@ class Way:
         return self.time + self.risk * SPOILT
 
 
-def tools_to_hand(pump: Pump, bag: ToolBag) -> frozenset[str]:
-    """Everything that can be used: the bag, the vice, and what every site has.
-
-    Raises:
-        UnknownName: the bag names a tool that neither this list nor the pump's description knows.
-    """
-    known = set(TOOLS) | tools_named(pump)
-    unknown = [t for t in bag.tools if t not in known]
-    if unknown:
-        sentence = f"There is no tool “{unknown[0]}”; known: {', '.join(TOOLS)}."
-        raise UnknownName(sentence, (Problem("tools", sentence),))
+def tools_to_hand(bag: ToolBag) -> frozenset[str]:
+    """Everything that can be used: the bag, the vice, and what every site has."""
     return ALWAYS | set(bag.tools) | ({"vice"} if bag.vice else set())
 
 
