@@ -1,0 +1,145 @@
+"""What a printed sheet is made of. Every text is data; the press sets it letter for letter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from wetend.advice.reasons import Caution, Verdict
+
+DISCLAIMER = (
+    "These sheets advise. The maker's manual, the safety data sheet, site permits, local codes and "
+    "licensed practice come first."
+)
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Names with their values, side by side."""
+
+    rows: tuple[tuple[str, str], ...]
+    columns: int = 2
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One cell of a table; a verdict puts its shape before the text."""
+
+    text: str
+    verdict: Verdict | None = None
+    strong: bool = False
+    quiet: str = ""
+    """A second line in smaller type."""
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows under a head; ``widths`` are shares of the room, 0 for as wide as its text."""
+
+    head: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+    widths: tuple[float, ...]
+    right: tuple[int, ...] = ()
+    """Columns of figures, set to the right."""
+
+
+@dataclass(frozen=True)
+class Prose:
+    """A paragraph under an optional name."""
+
+    text: str
+    name: str = ""
+    style: Literal["plain", "quiet", "strong"] = "plain"
+
+
+@dataclass(frozen=True)
+class Points:
+    """A list; ``ticked`` gives each its box, empty or ticked."""
+
+    items: tuple[str, ...]
+    name: str = ""
+    ticked: tuple[bool, ...] = ()
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A verdict with its word, and what it means."""
+
+    verdict: Verdict
+    title: str
+    text: str = ""
+
+
+@dataclass(frozen=True)
+class Warnings:
+    """Cautions, at the step that needs them."""
+
+    cautions: tuple[Caution, ...]
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A drawing with what it says in words, and what stands beside it."""
+
+    svg: str
+    alt: str
+    wide: float
+    """Width, mm."""
+    beside: tuple[Block, ...] = ()
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step to tick off: what, with what, how, and what can hurt there."""
+
+    number: int
+    title: str
+    tools: str
+    how: str
+    notes: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+    done: bool
+    time: str
+
+
+@dataclass(frozen=True)
+class Figures:
+    """Large figures to read at arm's length: name, value, remark."""
+
+    items: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True)
+class Signatures:
+    """Lines to sign on: who, and the printed name if known."""
+
+    lines: tuple[tuple[str, str], ...]
+
+
+Block = Pairs | Table | Prose | Points | Answer | Warnings | Picture | Step | Figures | Signatures
+
+
+@dataclass(frozen=True)
+class Section:
+    """A part of the sheet under its own heading."""
+
+    title: str
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
+class Document:
+    """A whole printed document."""
+
+    title: str
+    subject: str
+    author: str
+    made: datetime
+    """When it was made, UTC; the only moment that goes into the file."""
+    plate: tuple[tuple[str, str], ...]
+    """Fields of the title block at the foot of every page."""
+    head: tuple[Block, ...]
+    corner: Picture | None
+    sections: tuple[Section, ...]
+    foot: str = DISCLAIMER

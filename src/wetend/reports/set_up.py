@@ -1,0 +1,66 @@
+"""The set-up sheet: the settings for one coating, to hang at the pump."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from wetend.advice.handover import SetUp
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.reports.blocks import Document, Pairs, Section
+from wetend.reports.press import press
+from wetend.reports.told import moment, rows
+from wetend.reports.visit_done import set_up_blocks, sources_section
+from wetend.reports.visit_found import warnings
+from wetend.units.kinds import System
+from wetend.units.quantity import M, MLong, unit_of
+from wetend.units.show import show
+
+_COATING_LEFT_OUT = ("key", "name", "spread", "vapour_pressure", "solvent")
+
+
+def _line(pump: Pump, system: System) -> tuple[tuple[str, str], ...]:
+    length, bore = unit_of(MLong), unit_of(M)
+    hoses = tuple(
+        (f"hose {i}", f"{show(h.length, length, system)}, bore {show(h.bore, bore, system)}")
+        for i, h in enumerate(pump.hose, 1)
+    )
+    return (*hoses, ("nozzle orifice", show(pump.nozzle.orifice, unit_of(M), system)))
+
+
+def set_up_document(
+    pump: Pump, coating: Coating, sheet: SetUp, *, issued: datetime, system: System = "metric"
+) -> Document:
+    """The sheet as blocks, ready for the press."""
+    sections = [
+        Section("Settings", set_up_blocks(sheet, system)),
+        Section("Coating as described", (Pairs(rows(coating, system,
+                                                    leave_out=_COATING_LEFT_OUT)),)),
+        Section("Hose and nozzle", (Pairs(_line(pump, system)),)),
+    ]  # fmt: skip
+    cautions = warnings(sheet)
+    if cautions:
+        sections.insert(0, Section("Before spraying", cautions))
+    sources = sources_section(sheet.workings)
+    return Document(
+        title="Set-up sheet",
+        subject=f"{pump.name} with {coating.name}",
+        author="wetend",
+        made=issued,
+        plate=(("document", "set-up sheet"), ("pump", pump.key[:24]),
+               ("coating", coating.key[:24]), ("issued", moment(issued))),
+        head=(Pairs((("pump", pump.build or pump.name), ("site", pump.site or "not said")), 1),),
+        corner=None,
+        sections=(*sections, *((sources,) if sources else ())),
+    )  # fmt: skip
+
+
+def set_up_sheet(
+    pump: Pump, coating: Coating, sheet: SetUp, *, issued: datetime, system: System = "metric"
+) -> bytes:
+    """The sheet as a PDF file's bytes.
+
+    Raises:
+        WetendError: it could not be set.
+    """
+    return press(set_up_document(pump, coating, sheet, issued=issued, system=system))

@@ -1,0 +1,145 @@
+"""The report of a visit: what was found, what was done, what it was proved by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from wetend.advice.diagnosis import Diagnosis
+from wetend.advice.handover import SetUp
+from wetend.advice.inspection import PartJudgement
+from wetend.advice.proof import Proof
+from wetend.advice.reasons import Working
+from wetend.advice.rebuild import StackFit
+from wetend.advice.strip import StripPlan
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.readings import (
+    CheckReadings,
+    Complaint,
+    MakeSafe,
+    Note,
+    Photo,
+    SignOff,
+    StripProgress,
+    VisitStart,
+)
+from wetend.reports import visit_done as done
+from wetend.reports import visit_found as found
+from wetend.reports.blocks import Answer, Block, Document, Pairs, Picture, Prose, Section
+from wetend.reports.press import press
+from wetend.reports.qr import code
+from wetend.reports.told import moment
+from wetend.units.kinds import System
+
+
+@dataclass(frozen=True)
+class VisitReport:
+    """Everything a visit's report shows. What is ``None`` or empty was not done."""
+
+    pump: Pump
+    visit_id: str
+    started: datetime
+    issued: datetime
+    """When the report was made: given, so that the same report gives the same bytes."""
+    version: str
+    """Version of the sums."""
+    entries_hash: str
+    """SHA-256 of the visit's entries, 64 hexadecimal figures."""
+    entries: int
+    who: str = ""
+    start: VisitStart | None = None
+    make_safe: MakeSafe | None = None
+    complaint: Complaint | None = None
+    coating: Coating | None = None
+    readings: CheckReadings | None = None
+    diagnosis: Diagnosis | None = None
+    plan: StripPlan | None = None
+    progress: StripProgress | None = None
+    judgements: tuple[PartJudgement, ...] = ()
+    fit: StackFit | None = None
+    proof: Proof | None = None
+    set_up: SetUp | None = None
+    sign_off: SignOff | None = None
+    photos: tuple[Photo, ...] = ()
+    notes: tuple[Note, ...] = ()
+
+
+def _head(report: VisitReport) -> tuple[Block, ...]:
+    start = report.start
+    said = (
+        ("site", (start.site if start else "") or report.pump.site),
+        ("called by", start.called_by if start else ""), ("reason", start.reason if start else ""),
+        ("started", moment(report.started)), ("technician", report.who),
+        ("coating", report.coating.name if report.coating else ""),
+    )  # fmt: skip
+    blocks: list[Block] = [Pairs(tuple((name, text) for name, text in said if text), 1)]
+    if report.proof:
+        blocks.append(Answer(report.proof.verdict, "Proof", report.proof.why))
+    if report.sign_off is None:
+        blocks.append(Prose("DRAFT: not signed off.", style="strong"))
+    return tuple(blocks)
+
+
+def _workings(report: VisitReport) -> tuple[Working, ...]:
+    held: list[Working] = []
+    for part in (report.diagnosis, report.fit, report.set_up):
+        held += part.workings if part else ()
+    held += [c.working for j in report.judgements for c in j.checks]
+    held += [t.working for t in report.proof.tests] if report.proof else []
+    return tuple(held)
+
+
+def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
+    coating = report.coating.name if report.coating else "this coating"
+    cautions = found.warnings(report.diagnosis, report.fit, report.set_up)
+    sections = (
+        Section("Before anything else", cautions) if cautions else None,
+        found.complaint_section(report.complaint, report.make_safe, system),
+        found.checks_section(report.readings, report.diagnosis, system),
+        found.strip_section(report.pump, report.plan, report.progress),
+        found.inspect_section(report.pump, report.judgements, system),
+        done.rebuild_section(report.pump, report.fit, system),
+        done.proof_section(report.proof, system),
+        done.set_up_section(report.set_up, coating, system),
+        done.record_section(report.notes, report.photos),
+        done.hand_over_section(report.sign_off),
+        done.sources_section(_workings(report)),
+    )
+    return tuple(s for s in sections if s is not None)
+
+
+def visit_document(report: VisitReport, system: System) -> Document:
+    """The report as blocks, ready for the press."""
+    pump = report.pump
+    picture = Picture(
+        code(report.visit_id, report.entries_hash),
+        f"Square code: visit {report.visit_id}, SHA-256 of its entries {report.entries_hash}", 30,
+    )  # fmt: skip
+    record = Section("The record", (
+        Pairs((("visit", report.visit_id), ("entries", str(report.entries)),
+               ("SHA-256 of the entries", report.entries_hash)), 1),
+    ))  # fmt: skip
+    return Document(
+        title="Visit report",
+        subject=f"{pump.name}, {pump.build}" if pump.build else pump.name,
+        author=report.who or "wetend",
+        made=report.issued,
+        plate=(
+            ("document", "visit report"), ("pump", pump.key[:24]),
+            ("visit", report.visit_id[:13]), ("issued", moment(report.issued)),
+            ("sums", report.version[:16]),
+        ),
+        head=_head(report),
+        corner=picture,
+        sections=(*_sections(report, system), record),
+    )  # fmt: skip
+
+
+def visit_report(report: VisitReport, system: System = "metric") -> bytes:
+    """The report as a PDF file's bytes; the same report gives the same bytes.
+
+    Raises:
+        WetendError: it could not be set.
+    """
+    return press(visit_document(report, system))

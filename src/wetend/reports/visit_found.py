@@ -1,0 +1,189 @@
+"""The first half of a visit's report: complaint, running checks, strip, inspection."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import fmean, stdev
+
+from wetend.advice.diagnosis import Diagnosis
+from wetend.advice.inspection import Check, PartJudgement
+from wetend.advice.strip import StripPlan
+from wetend.drawings import bars, strokes, wet_end
+from wetend.drawings.ink import standalone
+from wetend.pump.description import Pump
+from wetend.pump.readings import CheckReadings, Complaint, MakeSafe, StripProgress
+from wetend.reports.blocks import (
+    Answer,
+    Block,
+    Cell,
+    Pairs,
+    Picture,
+    Points,
+    Prose,
+    Section,
+    Table,
+    Warnings,
+)
+from wetend.reports.told import between, percent, rows, value_text
+from wetend.units.fields import fields_of
+from wetend.units.kinds import System
+from wetend.units.quantity import LeakFlow, Minutes, unit_of
+from wetend.units.show import number, show
+
+_LEAK = unit_of(LeakFlow)
+
+
+def complaint_section(
+    complaint: Complaint | None, make_safe: MakeSafe | None, system: System
+) -> Section:
+    """What the crew said, and how the pump was made safe."""
+    blocks: list[Block] = []
+    if complaint and complaint.said:
+        blocks.append(Prose(complaint.said, "what the crew says"))
+    if complaint:
+        blocks.append(Pairs(rows(complaint, system, leave_out=("said",)), 1))
+    if make_safe is None:
+        blocks.append(Prose("The make-safe list was not filled in.", style="strong"))
+        return Section("Complaint", tuple(blocks))
+    ticks = [f for f in fields_of(MakeSafe) if f.shape == "yes-no"]
+    blocks.append(
+        Points(
+            tuple(f.label for f in ticks), "make-safe list",
+            tuple(bool(getattr(make_safe, f.name)) for f in ticks),
+        )
+    )  # fmt: skip
+    gauge = next(f for f in fields_of(MakeSafe) if f.name == "gauge_reading")
+    reading = value_text(make_safe.gauge_reading, gauge, system) or "not written down"
+    proven = "Zero proven." if make_safe.proven_zero else "Zero NOT proven."
+    blocks.append(Prose(f"Gauge before opening: {reading}. {proven}"))
+    return Section("Complaint", tuple(blocks))
+
+
+def _mean(times: Sequence[float]) -> tuple[float | None, float]:
+    """Mean and the standard uncertainty of the mean (JCGM 100:2008, 4.2.3)."""
+    if not times:
+        return None, 0.0
+    return fmean(times), stdev(times) / len(times) ** 0.5 if len(times) > 1 else 0.0
+
+
+def _stroke_picture(readings: CheckReadings, diagnosis: Diagnosis) -> list[Block]:
+    if not (readings.up_times or readings.down_times):
+        return []
+    up, up_spread = _mean(readings.up_times)
+    down, down_spread = _mean(readings.down_times)
+    healthy = diagnosis.healthy
+    svg = strokes.compare(up, down, healthy.up_time, healthy.down_time, up_spread, down_spread)
+    return [Picture(standalone(svg), "Stroke times against those of the healthy pump", 74)]
+
+
+def _leaks(diagnosis: Diagnosis, system: System) -> list[Block]:
+    held = [f for f in diagnosis.findings if f.leak and f.probability >= 0.2]
+    if not held:
+        return []
+    lines = tuple(
+        (Cell(str(f.fault)), Cell(between(f.leak, _LEAK, system)),
+         Cell(f"{percent(f.share.low)} to {percent(f.share.high)}" if f.share else ""))
+        for f in held if f.leak
+    )  # fmt: skip
+    head = ("leak, if it is this", "at stall, nine times in ten", "of the stroke")
+    return [Table(head, lines, (2.0, 1.4, 1.0), right=(1, 2))]
+
+
+def checks_section(
+    readings: CheckReadings | None, diagnosis: Diagnosis | None, system: System
+) -> Section | None:
+    """Readings, and what explains them."""
+    if readings is None:
+        return None
+    blocks: list[Block] = [Pairs(rows(readings, system, leave_out=("note", "tap_spread")))]
+    if readings.note:
+        blocks.append(Prose(readings.note, "remark"))
+    if diagnosis is None:
+        return Section("Running checks", tuple(blocks))
+    faults = Picture(standalone(bars.faults(diagnosis.findings)), "How likely each fault is", 74)
+    words: list[Block] = [
+        Prose(diagnosis.open_first, "open first", "strong"), Prose(diagnosis.why),
+        Prose(diagnosis.next_check, "next best check"),
+    ]  # fmt: skip
+    if not diagnosis.explained:
+        words.insert(0, Prose("No mixture of known faults fits these readings.", style="strong"))
+    beside = (*_stroke_picture(readings, diagnosis), *words)
+    picture = Picture(faults.svg, faults.alt, faults.wide, beside)
+    return Section("Running checks", (*blocks, picture, *_leaks(diagnosis, system)))
+
+
+def strip_section(
+    pump: Pump, plan: StripPlan | None, progress: StripProgress | None
+) -> Section | None:
+    """What was opened, in the order it was done."""
+    done = progress.done if progress else ()
+    if not done and plan is None:
+        return None
+    titles = {o.key: o.title for o in pump.strip.operations}
+    blocks: list[Block] = []
+    if plan and plan.steps:
+        time = show(plan.time, unit_of(Minutes))
+        blocks.append(Prose(f"Goal: {plan.goal}. Planned {len(plan.steps)} steps, about {time}."))
+        left = [s.operation.title for s in plan.steps if s.operation.key not in done]
+    else:
+        left = []
+    items = [titles.get(key, key) for key in done]
+    blocks.append(Points((*items, *left), "", (True,) * len(items) + (False,) * len(left)))
+    if plan and plan.keep:
+        blocks.append(Points(plan.keep, "kept and protected"))
+    return Section("Strip", tuple(blocks))
+
+
+def _limit(check: Check, system: System) -> str:
+    low, high = check.lower, check.upper
+    if low is not None and high is not None:
+        return f"{number(low, check.unit, system)} to {show(high, check.unit, system)}"
+    if high is not None:
+        return f"at most {show(high, check.unit, system)}"
+    return f"at least {show(low, check.unit, system)}" if low is not None else ""
+
+
+def _check_row(judged: PartJudgement, check: Check, system: System) -> tuple[Cell, ...]:
+    """Expanded uncertainty with coverage factor 2 (JCGM 100:2008, 6.2)."""
+    return (
+        Cell(check.title, check.verdict, quiet=judged.title),
+        Cell(f"{show(check.value, check.unit, system)} ± "
+             f"{number(2 * check.uncertainty, check.unit, system)}"),
+        Cell(_limit(check, system), quiet=check.limit_from),
+        Cell(percent(check.probability)),
+    )  # fmt: skip
+
+
+def _answer(judged: PartJudgement, system: System) -> Answer:
+    lost = ""
+    if judged.leak is not None and judged.leak > 0:
+        lost = f" It would pass {show(judged.leak, _LEAK, system)} at working pressure."
+    return Answer(judged.verdict, judged.title, judged.why + lost)
+
+
+def inspect_section(
+    pump: Pump, judgements: Sequence[PartJudgement], system: System
+) -> Section | None:
+    """Every part judged, marked on the section, with what was measured."""
+    if not judgements:
+        return None
+    marked = {j.part: j.verdict for j in reversed(judgements)}
+    svg = standalone(wet_end.section(pump, marked, system=system))
+    picture = Picture(
+        svg, "The wet end in section with the verdicts marked", 96,
+        tuple(_answer(j, system) for j in judgements),
+    )  # fmt: skip
+    checks = tuple(_check_row(j, c, system) for j in judgements for c in j.checks)
+    head = ("measured", "value, 95 %", "limit", "conforms")
+    table = [Table(head, checks, (2.2, 1.6, 2.0, 0.0), right=(1, 3))] if checks else []
+    advice = tuple(f"{j.title}: {a}" for j in judgements for a in j.advice)
+    return Section("Inspection", (picture, *table, *([Points(advice, "advice")] if advice else [])))
+
+
+def warnings(*parts: object) -> tuple[Warnings, ...]:
+    """The cautions that these answers carry, each once, dangers first."""
+    found = {
+        caution: None for part in parts for caution in getattr(part, "cautions", ())
+    }  # fmt: skip
+    ordered = sorted(found, key=lambda c: c.weight != "danger")
+    return (Warnings(tuple(ordered)),) if ordered else ()
