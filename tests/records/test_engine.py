@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -87,14 +87,12 @@ def test_a_file_that_is_no_record_is_left_alone(tmp_path: Path) -> None:
 
 def test_another_program_s_database_is_left_alone(tmp_path: Path) -> None:
     path = tmp_path / "other.sqlite3"
-    with sqlite3.connect(path) as other:
-        other.execute("create table entries (x)")
-    other.close()
-    with pytest.raises(StorageFailed, match="already exists"):
+    with closing(sqlite3.connect(path)) as other, other:
+        other.execute("create table stamps (x)")
+    before = path.read_bytes()
+    with pytest.raises(StorageFailed, match="belongs to another program"):
         Depot.open(path)
-    with sqlite3.connect(path) as other:
-        assert other.execute("select name from sqlite_master").fetchall() == [("entries",)]
-    other.close()
+    assert path.read_bytes() == before
 
 
 def test_a_damaged_record_says_so(tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from psycopg import sql
 from sqlalchemy import inspect, make_url, text
 
 from wetend.errors import StorageFailed
@@ -55,11 +56,28 @@ def test_a_record_of_a_later_version_is_left_alone(depot_place: str) -> None:
 
 @pytest.mark.postgresql
 def test_a_database_in_another_encoding_is_refused(postgresql_url: str) -> None:
+    url = make_url(postgresql_url)
+    latin = url.set(database=f"{url.database}_latin")
+    name = sql.Identifier(latin.database)
     with psycopg.connect(postgresql_url, autocommit=True) as server:
-        server.execute("create database wetend_latin encoding 'LATIN1' template template0")
-    try:
-        with pytest.raises(StorageFailed, match="UTF8"):
-            Depot.open(make_url(postgresql_url).set(database="wetend_latin").render_as_string())
-    finally:
-        with psycopg.connect(postgresql_url, autocommit=True) as server:
-            server.execute("drop database wetend_latin with (force)")
+        server.execute(
+            sql.SQL("create database {} encoding 'LATIN1' locale 'C' template template0").format(
+                name
+            )
+        )
+        try:
+            with pytest.raises(StorageFailed, match=r"LATIN1.*UTF8"):
+                Depot.open(latin.render_as_string(hide_password=False))
+        finally:
+            server.execute(sql.SQL("drop database {} with (force)").format(name))
+
+
+@pytest.mark.postgresql
+def test_another_program_s_postgresql_database_is_left_alone(postgresql_url: str) -> None:
+    with psycopg.connect(postgresql_url) as server:
+        server.execute("create table stamps (x int)")
+    with pytest.raises(StorageFailed, match="belongs to another program"):
+        Depot.open(postgresql_url)
+    with psycopg.connect(postgresql_url) as server:
+        names = server.execute("select tablename from pg_tables where schemaname = 'public'")
+        assert names.fetchall() == [("stamps",)]

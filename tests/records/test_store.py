@@ -12,6 +12,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from PIL import Image
+from pydantic import ValidationError
 from sqlalchemy import text
 
 from wetend.errors import BadInput, NotFound, StorageFailed
@@ -110,6 +111,12 @@ def test_entries_of_a_later_version_are_kept_and_handed_on(depot: Depot) -> None
         depot.append(later)
     assert depot.merge([later, note()]) == 2
     assert depot.entries()[0] == later
+
+
+def test_no_entry_carries_what_a_database_can_t_hold() -> None:
+    """PostgreSQL keeps no NUL in text; such an entry is refused before it gets there."""
+    with pytest.raises(ValidationError, match="U\\+0000"):
+        Entry.model_validate({**note().model_dump(), "kind": "hologram", "payload": "a\0b"})
 
 
 def test_a_record_is_the_same_after_closing(depot_place: str) -> None:

@@ -76,7 +76,9 @@ def reach(url: URL) -> Engine:
 def _ready_sqlite(connection: sqlite3.Connection, _record: Any) -> None:
     """Write-ahead log, full synchronising, foreign keys; transactions begun by us alone."""
     connection.isolation_level = None
-    _use_write_ahead_log(connection)
+    tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_master")}
+    if not tables or "alembic_version" in tables:  # else another program's, and left as it is
+        _use_write_ahead_log(connection)
     connection.execute("PRAGMA synchronous=FULL")
     connection.execute("PRAGMA fullfsync=ON")
     connection.execute("PRAGMA foreign_keys=ON")

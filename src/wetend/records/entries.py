@@ -41,7 +41,7 @@ from wetend.pump.readings import (
 )
 from wetend.records.ids import new_id
 from wetend.units.fields import explain
-from wetend.units.noun import Line, Noun, Slug
+from wetend.units.noun import Keepable, Line, Noun, Slug
 
 EntryKind = Literal[
     "pump-described", "visit-started", "make-safe", "complaint", "coating", "check-readings",
@@ -117,7 +117,9 @@ class Entry(Noun):
     device: Line = ""
     version: Line = Field(default="", description="Version of the sums")
     corrects: Id | None = None
-    payload: str = Field(max_length=400_000, description="JSON of the kind's noun")
+    payload: Annotated[str, Keepable] = Field(
+        max_length=400_000, description="JSON of the kind's noun"
+    )
 
     @model_validator(mode="after")
     def _corrects_an_earlier(self) -> Self:

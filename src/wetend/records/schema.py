@@ -8,7 +8,7 @@ from pathlib import Path
 from alembic import command
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
-from sqlalchemy import Connection, Engine, text
+from sqlalchemy import Connection, Engine, inspect, text
 
 from wetend.errors import StorageFailed
 from wetend.records.tables import HEAD
@@ -41,6 +41,7 @@ def migrate(engine: Engine) -> None:
             _holds_any_text(connection)
             connection.execute(text("select pg_advisory_xact_lock(:lock)"), {"lock": _PG_LOCK})
         if _revision(connection) != HEAD:
+            _has_no_other_use(connection)
             command.upgrade(migrations(connection), "head")
 
 
@@ -61,4 +62,13 @@ def _holds_any_text(connection: Connection) -> None:
         raise StorageFailed(
             f"This database keeps text as {encoding}, which can't hold every name; make one with "
             "encoding UTF8."
+        )
+
+
+def _has_no_other_use(connection: Connection) -> None:
+    """Refuse a database in which another program keeps its tables."""
+    tables = inspect(connection).get_table_names()
+    if tables and "alembic_version" not in tables:
+        raise StorageFailed(
+            "This database belongs to another program; give the record one of its own."
         )

@@ -21,14 +21,15 @@ def _keepable(text: str) -> str:
     return text
 
 
-_Keepable = AfterValidator(_keepable)
+Keepable = AfterValidator(_keepable)
+"""Refuses what no database, drawing or report can hold; for text of any length."""
 
-Line = Annotated[str, StringConstraints(strip_whitespace=True, max_length=200), _Keepable]
+Line = Annotated[str, StringConstraints(strip_whitespace=True, max_length=200), Keepable]
 """One line of people's text: data, never markup."""
-Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=4000), _Keepable]
+Text = Annotated[str, StringConstraints(strip_whitespace=True, max_length=4000), Keepable]
 """Several lines of people's text: data, never markup."""
 Name = Annotated[
-    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80), _Keepable
+    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=80), Keepable
 ]
 """What something is called."""
 Slug = Annotated[
