@@ -16,7 +16,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.readings import CheckReadings
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import cup_names, solvent_names
-from wetend.web.forms import Asked, Form
+from wetend.web.forms import Asked, Form, Section
 from wetend.web.pages import drawing, go, render
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun, with_key
@@ -29,6 +29,16 @@ READINGS = Asked(
     CheckReadings,
     key="readings",
     submit="Save and work it out",
+    sections=(
+        Section("Stroke times", ("up_times", "down_times")),
+        Section(
+            "Gauge and creep",
+            ("spray_pressure", "stall_pressure", "creep_up", "creep_down", "supply_pressure"),
+        ),
+        Section("What is seen", ("wet_cup", "early_drop")),
+        Section("Bucket test", ("bucket_volume", "bucket_time", "bucket_cycles"), folded=True),
+        Section("Temperature, taps and a note", ("temperature", "tap_spread", "note"), folded=True),
+    ),
     hints={
         "up_times": "Seconds, one a stroke, spraying; commas between",
         "down_times": "Seconds, one a stroke, spraying; commas between",
@@ -43,6 +53,35 @@ COATING = Asked(
     first=("name",),
     not_needed=frozenset({"key"}),
     choices={"cup": cup_names(), "solvent": solvent_names(may_lack=True)},
+    sections=(
+        Section("The coating", ("name", "key", "density", "temperature")),
+        Section(
+            "How it flows",
+            (
+                "law",
+                "viscosity",
+                "consistency",
+                "index",
+                "yield_stress",
+                "plastic_viscosity",
+                "cup",
+                "cup_time",
+                "spread",
+            ),
+        ),
+        Section(
+            "Film and spraying",
+            (
+                "volume_solids",
+                "dry_film",
+                "abrasiveness",
+                "spray_pressure_low",
+                "spray_pressure_high",
+                "solvent",
+                "vapour_pressure",
+            ),
+        ),
+    ),
     long=frozenset({"law", "abrasiveness"}),
 )
 

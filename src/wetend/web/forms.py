@@ -73,6 +73,8 @@ class Group:
     legend: str
     items: tuple[Item, ...]
     fault: str = ""
+    folded: bool = False
+    open: bool = True
 
 
 @dataclass(frozen=True)
@@ -109,6 +111,15 @@ class Form:
 
 
 @dataclass(frozen=True)
+class Section:
+    """Fields of a form put together under a legend; folded ones open when something is in them."""
+
+    legend: str
+    names: tuple[str, ...]
+    folded: bool = False
+
+
+@dataclass(frozen=True)
 class Asked:
     """How a noun is asked for: which fields, in which words, with which choices."""
 
@@ -122,6 +133,8 @@ class Asked:
     only: tuple[str, ...] = ()
     keys: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     """For a series by name: the names asked for, each with its label."""
+    sections: tuple[Section, ...] = ()
+    """How the fields are put together; those in none come after."""
     first: tuple[str, ...] = ()
     """Fields asked for before the others."""
     not_needed: frozenset[str] = frozenset()
@@ -254,6 +267,26 @@ class _Builder:
                 found.append(self.box(known, name, f"{self.asked.labels.get(name, known.label)}"))
         return tuple(found)
 
+    def whole(self) -> tuple[Item, ...]:
+        """All items, put together in their sections."""
+        items = self.items(self.asked.noun, "")
+        by_name = {item.name: item for item in items}
+        put = tuple(self.section(s, by_name) for s in self.asked.sections)
+        used = {name for s in self.asked.sections for name in s.names}
+        return (*put, *(item for item in items if item.name not in used))
+
+    def section(self, section: Section, by_name: Mapping[str, Item]) -> Group:
+        items = tuple(by_name[name] for name in section.names if name in by_name)
+        usual = default_texts(self.asked.noun, self.system)
+        told = any(
+            "".join(self.texts.get(name, ())).strip() not in ("", "".join(usual.get(name, ())))
+            for name in section.names
+        )
+        wrong = any(item.fault for item in items)
+        place = f"section-{self.asked.sections.index(section)}"
+        return Group(place, self.id_of(place), section.legend, items,
+                     folded=section.folded, open=told or wrong)  # fmt: skip
+
     def label(self, known: Field, name: str) -> str:
         return sentence(self.asked.labels.get(name, known.label))
 
@@ -339,6 +372,6 @@ def ask(
 ) -> Form:
     """A noun's form, showing these texts and these problems."""
     builder = _Builder(asked, texts, system, problems)
-    items = builder.items(asked.noun, "")
+    items = builder.whole()
     loose = tuple(("", sentence(p.sentence)) for p in builder.left)
     return Form(asked.key, action, items, system, asked.submit, (*loose, *builder.faults))

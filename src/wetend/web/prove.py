@@ -11,7 +11,7 @@ from starlette.responses import Response
 from wetend.errors import BadInput
 from wetend.pump.measurements import ProofReadings
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.forms import Asked, Form
+from wetend.web.forms import Asked, Form, Section
 from wetend.web.pages import go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun
@@ -19,7 +19,20 @@ from wetend.workflows import prove as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-PROOF = Asked(ProofReadings, key="proof", submit="Save and judge")
+PROOF = Asked(
+    ProofReadings,
+    key="proof",
+    submit="Save and judge",
+    sections=(
+        Section("Solvent on the seated ball", ("solvent_lost", "solvent_head", "solvent_time")),
+        Section("Stall hold",
+                ("stall_pressure", "stall_time", "stall_creep_up", "stall_creep_down")),
+        Section("Pressure hold", ("hold_start", "hold_end", "hold_time")),
+        Section("Bucket", ("bucket_volume", "bucket_cycles")),
+        Section("Strokes and wet cup", ("up_time", "down_time", "wet_cup")),
+        Section("Uncertainties and a note", ("gauge_spread", "bucket_spread", "note"), folded=True),
+    ),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -182,8 +182,13 @@ def read_noun(
     try:
         built = noun.model_validate(values, context={"bare": system})
     except ValidationError as error:
-        found = (reader.placed(p) for p in explain(error, noun, system=system).problems)
-        reader.problems += [p for p in found if p.field not in unread]
+        found = [reader.placed(p) for p in explain(error, noun, system=system).problems]
+        fields = {p.field for p in found} | unread
+        reader.problems += [
+            p
+            for p in found
+            if p.field not in unread and not any(f.startswith(f"{p.field}.") for f in fields)
+        ]
     if reader.problems:
         told = " ".join(p.sentence for p in reader.problems[:5])
         raise BadInput(told, tuple(reader.problems))

@@ -1,0 +1,124 @@
+"""A demo depot behind the pages, a client that fills in forms, and a server for the browser."""
+
+from __future__ import annotations
+
+import re
+import socket
+import threading
+import time
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import httpx2
+import pytest
+import uvicorn
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+
+from wetend.records.store import Depot
+from wetend.web.app import create_app
+from wetend.workflows import pumps, visits
+from wetend.workflows.demo import build_demo
+from wetend.workflows.desk import Desk
+
+TOKEN = re.compile(r'name="_token" value="([^"]+)"')
+Fields = Mapping[str, str | Sequence[str]]
+
+
+@dataclass(frozen=True)
+class Site:
+    """A demo depot with its application, and two of its visits."""
+
+    depot: Depot
+    app: FastAPI
+    open_visit: str
+    closed_visit: str
+    pump: str
+
+
+@dataclass
+class Person:
+    """Someone at a browser: gets pages, and sends forms with the token of a page."""
+
+    client: TestClient
+
+    def get(self, path: str, **more: object) -> httpx2.Response:
+        return self.client.get(path, **more)
+
+    def token(self) -> str:
+        found = TOKEN.search(self.client.get("/preferences").text)
+        assert found
+        return found[1]
+
+    def send(
+        self, path: str, fields: Fields, *, files: Mapping[str, bytes] | None = None
+    ) -> httpx2.Response:
+        data = {"_token": self.token(), **{k: v if isinstance(v, str) else list(v)
+                                           for k, v in fields.items()}}  # fmt: skip
+        sent = {name: ("a file", content) for name, content in (files or {}).items()}
+        return self.client.post(path, data=data, files=sent or None)
+
+
+def site_of(depot: Depot) -> Site:
+    """A site over a demo depot."""
+    build_demo(depot)
+    desk = Desk(depot)
+    closed = next(
+        v
+        for line in pumps.list_pumps(desk)
+        for v in pumps.view(desk, line.pump.key).history
+        if v.closed
+    )
+    opened = visits.open_visits(desk)[0]
+    return Site(depot, create_app(depot), opened.id, closed.id, closed.pump)
+
+
+@pytest.fixture(scope="session")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    """A demo depot shared by tests that only add to it."""
+    with Depot.open(tmp_path_factory.mktemp("site") / "depot.sqlite3") as depot:
+        yield site_of(depot)
+
+
+@pytest.fixture
+def person(site: Site) -> Iterator[Person]:
+    """Someone with a browser of their own at the demo depot."""
+    with TestClient(site.app, base_url="http://localhost", raise_server_exceptions=False) as client:
+        yield Person(client)
+
+
+@pytest.fixture
+def bare(tmp_path: Path) -> Iterator[Person]:
+    """Someone at an empty depot, where any error of the server's shows as itself."""
+    with (
+        Depot.open(tmp_path / "bare.sqlite3") as depot,
+        TestClient(create_app(depot), base_url="http://localhost") as client,
+    ):
+        yield Person(client)
+
+
+@pytest.fixture(scope="session")
+def address(site: Site) -> Iterator[str]:
+    """The demo depot served on a port of its own."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    server = uvicorn.Server(uvicorn.Config(site.app, port=port, log_level="error"))
+    thread = threading.Thread(target=server.run, daemon=True)
+    thread.start()
+    give_up = time.monotonic() + 20
+    while not server.started and time.monotonic() < give_up:
+        time.sleep(0.02)
+    yield f"http://127.0.0.1:{port}"
+    server.should_exit = True
+    thread.join(10)
+
+
+@pytest.fixture
+def guarded(tmp_path: Path) -> Iterator[Person]:
+    """Someone at an empty depot guarded by the passcode ``ferry gate``."""
+    with Depot.open(tmp_path / "guarded.sqlite3") as depot:
+        app = create_app(depot, passcode="ferry gate")
+        with TestClient(app, base_url="http://localhost", raise_server_exceptions=False) as client:
+            yield Person(client)

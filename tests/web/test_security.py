@@ -1,0 +1,119 @@
+"""Tokens, cookies and counted tries."""
+
+from __future__ import annotations
+
+import pytest
+
+from wetend.web.security import Keeper, Tries, host_allowed, host_name, is_loopback, known_hosts
+
+NONCE = "a" * 32
+
+
+class Clock:
+    """A clock the test sets."""
+
+    def __init__(self) -> None:
+        self.now = 1_700_000_000.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def keeper(clock: Clock) -> Keeper:
+    return Keeper(b"secret of the test", "ferry gate", clock)
+
+
+def test_a_token_is_good_for_its_own_cookie_and_for_half_a_day(keeper: Keeper, clock: Clock):
+    token = keeper.form_token(NONCE)
+    assert keeper.token_fault(NONCE, token) == ""
+    assert "does not fit" in keeper.token_fault("b" * 32, token)
+    clock.now += 12 * 3600 + 1
+    assert "twelve hours" in keeper.token_fault(NONCE, token)
+
+
+@pytest.mark.parametrize(
+    "token", ["", ".", "..", "1.2.3", "x.y.z", "9e99.a.b", "é.ü.\ud800", "1" * 5000]
+)
+def test_a_made_up_token_is_refused_without_a_crash(keeper: Keeper, token: str):
+    assert keeper.token_fault(NONCE, token)
+
+
+def test_a_token_cannot_be_made_younger(keeper: Keeper, clock: Clock):
+    issued, salt, mark = keeper.form_token(NONCE).split(".")
+    assert keeper.token_fault(NONCE, f"{int(issued) + 60}.{salt}.{mark}")
+
+
+def test_tokens_of_one_cookie_differ_each_time(keeper: Keeper):
+    assert keeper.form_token(NONCE) != keeper.form_token(NONCE)
+
+
+def test_another_servers_token_is_refused(keeper: Keeper, clock: Clock):
+    other = Keeper(b"another secret", "ferry gate", clock)
+    assert keeper.token_fault(NONCE, other.form_token(NONCE))
+
+
+def test_the_pass_cookie_lets_in_for_a_week(keeper: Keeper, clock: Clock):
+    cookie = keeper.pass_cookie()
+    assert keeper.admitted(cookie)
+    clock.now += 7 * 24 * 3600 + 1
+    assert not keeper.admitted(cookie)
+
+
+@pytest.mark.parametrize(
+    "cookie", ["", "9999999999", "9999999999.", "9999999999.abc", "x.y", "é.é"]
+)
+def test_a_made_up_pass_cookie_lets_nobody_in(keeper: Keeper, cookie: str):
+    assert not keeper.admitted(cookie)
+
+
+def test_a_changed_passcode_shuts_out_old_cookies(keeper: Keeper, clock: Clock):
+    changed = Keeper(keeper.secret, "other gate", clock)
+    assert not changed.admitted(keeper.pass_cookie())
+
+
+def test_the_passcode_must_be_whole_and_right(keeper: Keeper):
+    assert keeper.passcode_fits("ferry gate")
+    for wrong in ("", "ferry", "ferry gate ", "FERRY GATE", "\ud800"):
+        assert not keeper.passcode_fits(wrong)
+
+
+def test_without_a_passcode_nothing_fits_and_all_are_in():
+    keeper = Keeper(b"s", None)
+    assert not keeper.passcode_fits("")
+    assert keeper.admitted("")
+
+
+def test_tries_are_counted_by_address_and_together(clock: Clock):
+    tries = Tries(each=3, everyone=5, clock=clock)
+    assert [tries.allow("one") for _ in range(4)] == [True, True, True, False]
+    assert [tries.allow("two") for _ in range(3)] == [True, True, False]
+    clock.now += 61
+    assert tries.allow("one")
+
+
+def test_loopback_addresses():
+    # RFC 5735, section 3: 127.0.0.0/8; RFC 4291, section 2.5.3: ::1
+    assert all(map(is_loopback, ["127.0.0.1", "127.9.9.9", "::1", "localhost", "LOCALHOST"]))
+    assert not any(map(is_loopback, ["0.0.0.0", "10.0.0.1", "::", "localhost.example", ""]))
+
+
+def test_a_name_of_someone_elses_is_not_ours():
+    hosts = known_hosts(None)
+    assert host_allowed("localhost:8642", hosts, any_address=False)
+    assert host_allowed("127.0.0.1:8642", hosts, any_address=False)
+    assert not host_allowed("pump.example:8642", hosts, any_address=True)
+    assert not host_allowed("192.168.1.5:8642", hosts, any_address=False)
+    assert host_allowed("192.168.1.5:8642", hosts, any_address=True)
+    assert not host_allowed("", hosts, any_address=True)
+    assert host_allowed("depot.example", known_hosts(None, ("Depot.example",)), any_address=False)
+
+
+def test_host_names_are_read_with_and_without_port():
+    assert host_name("[::1]:80") == "::1"
+    assert host_name("Depot.Example.:80") == "depot.example"
