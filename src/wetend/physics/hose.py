@@ -10,11 +10,14 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.optimize import brentq
 
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NoAnswer
 from wetend.physics.rheology.friction import Turbulent, fanning_friction
 from wetend.physics.rheology.herschel_bulkley import nominal_rate, wall_stress
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import KgPerM3, M, M3PerS, MLong, Pa, Ratio
+
+_FASTEST = 1000.0
+"""m/s; near the speed of sound in a solvent."""
 
 
 def _checked(bore: M, length: MLong) -> None:
@@ -103,6 +106,7 @@ def hose_flow(liquid: Liquid, pressure: Pa, bore: M, length: MLong) -> M3PerS:
 
     Raises:
         BadInput: bore or length is not positive.
+        NoAnswer: the liquid would run faster than 1,000 m/s, where no law here holds.
 
     >>> from wetend.physics.rheology.newtonian import newtonian
     >>> solvent = newtonian(0.0007, 880.0)
@@ -110,15 +114,25 @@ def hose_flow(liquid: Liquid, pressure: Pa, bore: M, length: MLong) -> M3PerS:
     >>> round(float(hose_loss(solvent, found, bore=0.0095, length=30.0)))
     500000
     """
-    high = float(laminar_flow(liquid, pressure, bore, length))
-    if high <= 0 or float(hose_loss(liquid, high, bore, length)) <= pressure:
-        return high
+    laminar = float(laminar_flow(liquid, pressure, bore, length))
+    most = min(laminar, _FASTEST * np.pi * bore**2 / 4.0)
+    if laminar <= 0:
+        return 0.0
 
     def excess(log_flow: float) -> float:
         return float(hose_loss(liquid, np.exp(log_flow), bore, length)) / pressure - 1.0
 
-    top = float(np.log(high))
-    return float(np.exp(brentq(excess, top - 40.0, top, xtol=1e-13)))
+    top = float(np.log(most))
+    if excess(top) <= 0:
+        if most < laminar:
+            raise NoAnswer("That pressure would drive the liquid faster than 1,000 m/s.")
+        return laminar
+    bottom = top - 40.0
+    while excess(bottom) > 0 and bottom > -600.0:
+        bottom -= 40.0
+    if excess(bottom) > 0:
+        return 0.0
+    return float(np.exp(brentq(excess, bottom, top, xtol=1e-13)))
 
 
 def longest_hose(liquid: Liquid, flow: M3PerS, bore: M, pressure: Pa) -> MLong:

@@ -88,8 +88,8 @@ def darby_melson(reynolds: ArrayLike, hedstrom_number: float, laminar: ArrayLike
 
     ``reynolds`` is that of the plastic viscosity, ``laminar`` the exact laminar factor. Fitted for
     ``He > 1000``; below that it is far under the newtonian law. Source: R. Darby and J. Melson,
-    Chemical Engineering, 28 December 1981, p. 59, from memory, with the constants of R. Darby, Chemical Engineering Fluid
-    Mechanics, 2nd ed. 2001, as given in a public script that cites it.
+    Chemical Engineering, 28 December 1981, p. 59, from memory, with the constants of R. Darby,
+    Chemical Engineering Fluid Mechanics, 2nd ed. 2001, as given in a public script that cites it.
 
     >>> round(float(darby_melson(37973.0, 1.25806e6, 0.00256478)) * 4, 5)
     0.01905

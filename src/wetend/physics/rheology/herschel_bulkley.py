@@ -58,7 +58,8 @@ def nominal_rate(wall_stress: ArrayLike, liquid: Liquid) -> Array:
     above = np.maximum(stress - liquid.yield_stress, 0.0)
     y = above / np.maximum(stress, np.finfo(float).tiny)
     share, _ = _shape(y, n)
-    return np.asarray(4 * n * (above / liquid.consistency) ** (1 / n) * y * share)
+    with np.errstate(over="ignore"):  # a rate past the largest number is unlimited
+        return np.asarray(4 * n * (above / liquid.consistency) ** (1 / n) * y * share)
 
 
 def _log_rate(u: Array, liquid: Liquid) -> tuple[Array, Array]:
