@@ -21,6 +21,7 @@ from wetend.drawings import verdict as verdict_shapes
 from wetend.units import quantity
 from wetend.units.kinds import System
 from wetend.units.quantity import Unit, unit_of
+from wetend.units.retell import retell
 from wetend.units.show import number, pretty, show
 from wetend.web.forms import exact, sentence
 from wetend.web.person import Person, person_of
@@ -63,6 +64,11 @@ def _show(context: jinja2.runtime.Context, value: float | None, unit: Unit | str
 def _exact(context: jinja2.runtime.Context, value: float, unit: Unit | str) -> str:
     system, plain = _system(context), _unit(unit)
     return f"{exact(value, plain, system)} {pretty(plain.shown_in(system))}".strip()
+
+
+@jinja2.pass_context
+def _told(context: jinja2.runtime.Context, text: str) -> str:
+    return retell(text, _system(context))
 
 
 @jinja2.pass_context
@@ -141,7 +147,7 @@ def templates() -> jinja2.Environment:
         lstrip_blocks=True,
     )
     made.filters.update(
-        show=_show, exact=_exact, number=_number, symbol=_symbol, span=_span, figure=_figure,
+        show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span, figure=_figure,
         percent=percent, day=day, clock=clock, minutes=minutes, sentence=sentence,
     )  # fmt: skip
     made.globals.update(shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD)

@@ -1,0 +1,145 @@
+"""Every page: reached, well formed, light, in each person's units, and safe to put text on."""
+
+from __future__ import annotations
+
+import gzip
+import re
+from html.parser import HTMLParser
+
+import pytest
+
+from wetend.web.rail import STAGE_WORDS
+from wetend.web.static import STATIC
+
+VOID = {"meta", "link", "input", "br", "img", "hr"}
+_WEIGHT = 60_000
+
+
+def paths_of(site) -> list[str]:
+    """An address of every kind of page."""
+    stages = [f"/visits/{v}/{stage}" for v in (site.open_visit, site.closed_visit)
+              for stage in STAGE_WORDS]  # fmt: skip
+    return [
+        "/", "/pumps/new", f"/pumps/{site.pump}", f"/pumps/{site.pump}/edit",
+        f"/pumps/{site.pump}/visits", f"/visits/{site.open_visit}/coating", *stages,
+        f"/visits/{site.open_visit}/inspect?part=cylinder", "/calculators",
+        "/calculators/gap-leak", "/gallery", "/preferences", "/nowhere",
+    ]  # fmt: skip
+
+
+class Page(HTMLParser):
+    """Checks a page's markup as it is read."""
+
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.open: list[str] = []
+        self.ids: list[str] = []
+        self.faults: list[str] = []
+        self.pointed: list[str] = []
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        named = dict(attrs)
+        self.faults += [
+            f"{tag} {name}" for name in named if name == "style" or name.startswith("on")
+        ]
+        if tag == "style" or (tag == "script" and "src" not in named):
+            self.faults.append(f"inline {tag}")
+        if any((named.get(a) or "").startswith(("http:", "https:", "//")) for a in ("src", "href")):
+            self.faults.append(f"{tag} points away")
+        self.ids += [named["id"] or ""] if "id" in named else []
+        for name in ("aria-describedby", "aria-labelledby", "for"):
+            self.pointed += (named.get(name) or "").split()
+        if tag not in VOID:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.handle_starttag(tag, attrs)
+        if tag not in VOID:
+            self.open.pop()
+
+    def handle_endtag(self, tag: str) -> None:
+        if not self.open or self.open.pop() != tag:
+            self.faults.append(f"stray </{tag}>")
+
+
+def test_every_page_is_reached_and_well_formed(person, site):
+    for path in paths_of(site):
+        answer = person.get(path)
+        assert answer.status_code == (404 if path == "/nowhere" else 200), path
+        page = Page()
+        page.feed(answer.text)
+        assert page.faults == [], path
+        assert page.open == [], path
+        assert len(set(page.ids)) == len(page.ids), path
+        assert set(page.pointed) <= set(page.ids), path
+        assert answer.text.count("<h1>") == 1, path
+
+
+def test_no_page_says_none_or_shows_a_bare_object(person, site):
+    for path in paths_of(site):
+        unlabelled = re.sub(
+            r"<label.*?</label>", " ", person.get(path).text
+        )  # a mark may be "None"
+        text = re.sub(r"<[^>]*>", " ", unlabelled)
+        assert not re.search(r"\bNone\b|object at 0x|Undefined|\bnan\b", text), path
+
+
+def test_a_page_with_all_it_needs_weighs_less_than_sixty_kilobytes_on_the_wire(person, site):
+    shared = sum(len(gzip.compress(data)) for data, _ in STATIC.values())
+    for path in paths_of(site):
+        answer = person.get(path)
+        assert answer.headers["content-encoding"] == "gzip", path
+        weight = len(gzip.compress(answer.content)) + shared
+        assert weight < _WEIGHT, (path, weight)
+
+
+def test_units_and_sun_mode_are_remembered_without_script(person, site):
+    page = f"/visits/{site.closed_visit}/handover"
+    assert " bar" in person.get(page).text
+    back = person.send("/preferences", {"units": "imperial", "back": page})
+    assert back.url.path == page
+    figures = re.findall(r"<dd>[\d.]+ <small>([^<]+)</small>", back.text)
+    assert "psi" in figures
+    assert "bar" not in figures
+    assert re.search(r"\d bar \([\d.]+ psi\)", back.text)  # our own sentences say it twice
+    sunny = person.send("/preferences", {"sun": "on", "back": page})
+    assert 'class="sun"' in sunny.text
+    assert 'aria-pressed="true"' in sunny.text
+    assert 'class="sun"' not in person.send("/preferences", {"sun": "off", "back": page}).text
+
+
+def test_preferences_go_nowhere_else_and_take_nothing_odd(person):
+    answer = person.send("/preferences", {"units": "cubits", "back": "https://elsewhere.example/"})
+    assert answer.url.path == "/"
+    assert "Metric" in answer.text
+
+
+def test_the_name_given_stands_on_what_is_entered(person, site):
+    person.send("/preferences", {"who": "Ä. Müller; <b>", "place": "North  quay"})
+    person.send(f"/visits/{site.open_visit}/notes", {"text": "Wet cup topped up"})
+    entry = site.depot.entries(visit=site.open_visit, kinds=("note",))[-1]
+    assert (entry.who, entry.place) == ("Ä. Müller; <b>", "North quay")
+
+
+@pytest.mark.parametrize("cookie", ["%ff%fe", "a" * 5000, "%00%0a", "\u20ac"])
+def test_odd_cookies_are_as_good_as_none(person, cookie: str):
+    header = f"wetend-who={cookie}; wetend-units={cookie}; wetend-sun={cookie}".encode()
+    assert person.get("/", headers=[(b"cookie", header)]).status_code == 200
+
+
+def test_text_people_type_is_never_markup(person, site):
+    evil = "</textarea><script>alert(1)</script>{{ 7*7 }}${7*7}'\"><img src=x onerror=alert(1)>"
+    path = f"/visits/{site.open_visit}"
+    person.send(f"{path}/complaint", {"said": evil, "since": evil[:150]})
+    person.send(f"{path}/notes", {"text": evil, "stage": "checks"})
+    person.send("/preferences", {"who": evil})
+    for page in (f"{path}/complaint", f"{path}/checks", "/", "/preferences", f"/pumps/{site.pump}"):
+        text = person.get(page).text
+        assert "<script>alert" not in text, page
+        assert "<img src=x" not in text, page
+        assert ">49<" not in text, page
+
+
+def test_a_page_asked_for_with_head_or_a_long_query_answers(person):
+    assert person.get("/?" + "x" * 4000).status_code == 200
+    assert person.get("/preferences?back=" + "x" * 4000).status_code in (200, 404)
