@@ -6,12 +6,12 @@ import math
 from collections.abc import Iterator, Sequence
 
 from wetend.advice.inspecting.damage import Path, damage_of
+from wetend.advice.inspecting.figures import believable, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
 from wetend.advice.inspecting.limits import Limit, Reading, check
-from wetend.advice.inspecting.rod import SCORE_BREADTH
+from wetend.advice.inspecting.rod import score
 from wetend.advice.reasons import Verdict
 from wetend.errors import BadInput
-from wetend.physics.leakage import channel_passage, triangle
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import CylinderMeasured
@@ -28,7 +28,7 @@ def judge_cylinder(
         BadInput: nothing was measured or seen.
     """
     checks = tuple(_checks(pump.cylinder, cylinder))
-    seen = tuple(_seen(cylinder))
+    seen = tuple(_seen(pump.cylinder, cylinder))
     if not checks and not seen:
         raise BadInput("Nothing measured on the cylinder: give bore diameters, or a score.")
     return judged(
@@ -66,7 +66,7 @@ def taper(diameters: Sequence[M]) -> M:
 
 def _checks(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Check]:
     fine, source, instrument = unit_of(MFine), cylinder.limits_from, measured.instrument
-    diameters = measured.diameters
+    diameters = measured.diameters if believable(measured.diameters, cylinder.bore) else ()
     if diameters:
         most = max(diameters)
         wear = Reading("Growth of the bore", most - cylinder.bore, most, "bore", instrument)
@@ -82,13 +82,15 @@ def _checks(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Check]:
         limit = Limit(fine, upper=cylinder.taper_limit, source=source, then="A new cylinder.")
         yield check(cone, limit)
     if measured.score_depth is not None and measured.score_direction != "round":
-        score = Reading("Depth of the lengthwise score", measured.score_depth, measured.score_depth,
+        deep = Reading("Depth of the lengthwise score", measured.score_depth, measured.score_depth,
                         "depth", measured.depth_by)  # fmt: skip
         then = "A new cylinder: something hard was dragged along it, and packings can't close it."
-        yield check(score, Limit(fine, upper=cylinder.score_limit, source=source, then=then))
+        yield check(deep, Limit(fine, upper=cylinder.score_limit, source=source, then=then))
 
 
-def _seen(measured: CylinderMeasured) -> Iterator[Seen]:
+def _seen(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Seen]:
+    if not believable(measured.diameters, cylinder.bore):
+        yield slip("A bore diameter")
     if measured.score_direction == "round":
         yield Seen(
             Verdict.DRESS,
@@ -112,11 +114,7 @@ def _advice(measured: CylinderMeasured) -> Iterator[str]:
 
 def _score(pump: Pump, measured: CylinderMeasured) -> Path | None:
     """A lengthwise score is a channel past the moving packings."""
-    if not measured.score_depth or measured.score_direction == "round":
+    if measured.score_direction == "round":
         return None
-    depth = measured.score_depth
-    width = measured.score_width or SCORE_BREADTH * depth
     length = pump.moving_packings.height
-    said = "as measured" if measured.score_width else f"taken as {SCORE_BREADTH:.0f} depths"
-    words = f"A lengthwise V past the whole set of moving packings; breadth {said}."
-    return Path(channel_passage(triangle(depth, width), length), depth, length, words)
+    return score(measured.score_depth, measured.score_width, length, "moving packings")

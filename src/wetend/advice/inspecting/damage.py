@@ -1,9 +1,4 @@
-"""What damage lets past at working pressure, in this coating, and the share of a stroke it costs.
-
-A thin liquid path is a :class:`~wetend.physics.leakage.Passage`. A coating that is not Newtonian is
-given the viscosity that makes the same slit flow at the same wall stress, which is exact for a
-power law while drag along the path governs.
-"""
+"""What damage lets past at working pressure, in this coating, and what it costs of a stroke."""
 
 from __future__ import annotations
 
@@ -11,21 +6,14 @@ import math
 from dataclasses import dataclass
 
 from wetend.advice.inspecting.judgement import Damage
-from wetend.advice.pump_physics import liquid_of
+from wetend.advice.proof_limits import Allowed, allowed
 from wetend.advice.reasons import Figure, Working
+from wetend.errors import NoAnswer, UnknownName
 from wetend.physics.leakage import Passage, passage_flow
+from wetend.physics.slits import slit_viscosity
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.units.quantity import (
-    LeakFlow,
-    M,
-    M3PerS,
-    MFine,
-    Pa,
-    PaS,
-    Percent,
-    unit_of,
-)
+from wetend.units.quantity import LeakFlow, M, M3PerS, MFine, Pa, PaS, Percent, unit_of
 
 
 @dataclass(frozen=True)
@@ -39,48 +27,45 @@ class Path:
     """What was assumed of it."""
 
 
-def working_pressure(pump: Pump, coating: Coating) -> Pa:
-    """The coating's highest spraying pressure, no more than the pump may give."""
-    return min(coating.spray_pressure_high, pump.limits.outlet_pressure)
+def limits_of(pump: Pump, coating: Coating | None) -> Allowed | None:
+    """What this pump may lose with this coating; ``None`` where no coating says.
 
-
-def slit_viscosity(coating: Coating, *, pressure: Pa, gap: MFine, length: M) -> PaS:
-    r"""Viscosity of the Newtonian liquid that leaks as much through the same slit.
-
-    .. math:: \mu=\tau_w\frac{2n+1}{3n\,\dot\gamma},\quad
-              \tau_w=\frac{p\,h}{2L},\quad \dot\gamma=((\tau_w-\tau_y)/K)^{1/n}
-
-    Unlimited where the wall stress does not reach the yield stress. Plane Poiseuille flow; exact
-    for a power law, and for a yield stress small against the wall stress.
+    A coating whose flow can't be told (an unknown cup, one run too short) says nothing.
     """
-    liquid = liquid_of(coating)
-    wall = pressure * gap / (2 * length)
-    if wall <= liquid.yield_stress:
-        return math.inf
-    rate = math.pow((wall - liquid.yield_stress) / liquid.consistency, 1 / liquid.index)
-    return wall * (2 * liquid.index + 1) / (3 * liquid.index * rate)
+    if coating is None:
+        return None
+    try:
+        return allowed(pump, coating)
+    except (NoAnswer, UnknownName):
+        return None
 
 
-def nozzle_flow(pump: Pump, coating: Coating) -> M3PerS:
-    """What the gun sprays at working pressure."""
-    nozzle = pump.nozzle
-    area = nozzle.discharge_coefficient * math.pi / 4 * nozzle.orifice**2
-    return area * math.sqrt(2 * working_pressure(pump, coating) / coating.density)
+def working_pressure(limits: Allowed) -> Pa:
+    """At the pump while spraying at the middle of the coating's range, no more than it may give."""
+    return min(limits.point.pump_pressure, limits.pump.limits.outlet_pressure)
 
 
 def damage_of(pump: Pump, coating: Coating | None, path: Path | None) -> Damage | None:
     """The leak through a path and the share of the stroke lost; ``None`` without either."""
-    if coating is None or path is None:
+    limits = limits_of(pump, coating)
+    if limits is None or path is None:
         return None
-    pressure = working_pressure(pump, coating)
-    viscosity = slit_viscosity(coating, pressure=pressure, gap=path.gap, length=path.length)
+    pressure = working_pressure(limits)
+    viscosity = float(
+        slit_viscosity(limits.liquid, path.gap, length=path.length, pressure=pressure)
+    )
     leak = (
-        passage_flow(path.passage, pressure, viscosity=viscosity, density=coating.density)
+        passage_flow(path.passage, pressure, viscosity=viscosity, density=limits.liquid.density)
         if math.isfinite(viscosity)
         else 0.0
     )
-    share = leak / (leak + nozzle_flow(pump, coating))
+    share = share_lost(leak, limits.point.flow)
     return Damage(leak, share, _working(path, pressure, viscosity, leak=leak, share=share))
+
+
+def share_lost(leak: LeakFlow, flow: M3PerS) -> float:
+    """Share of a stroke that a leak takes, the gun taking ``flow`` all the while."""
+    return leak / (leak + flow) if leak > 0 else 0.0
 
 
 def _working(path: Path, pressure: Pa, viscosity: PaS, *, leak: LeakFlow, share: float) -> Working:
@@ -98,6 +83,6 @@ def _working(path: Path, pressure: Pa, viscosity: PaS, *, leak: LeakFlow, share:
             Figure("Leak", leak, unit_of(LeakFlow), "Q"),
             Figure("Share of the stroke lost", share, unit_of(Percent)),
         ),
-        source="Plane Poiseuille flow with entry and exit losses in series",
+        source="Plane Poiseuille flow of the coating's own law; entry and exit losses in series",
         validity=f"{path.words} Steady, the gun open, the nozzle as described.",
     )

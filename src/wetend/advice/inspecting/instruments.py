@@ -46,7 +46,7 @@ INSTRUMENTS: dict[Instrument, Accuracy] = {
     "bore gauge": Accuracy(8e-6, 0.0, _takes("bore", "run-out")),
     "feeler": Accuracy(15e-6, 0.0, _takes("gap", "depth")),
     "straightedge and light": Accuracy(8e-6, 0.25, _takes("gap", "depth", "run-out")),
-    "fingernail": Accuracy(15e-6, 0.35, _takes("depth")),
+    "fingernail": Accuracy(15e-6, 0.25, _takes("depth")),
     "eye": Accuracy(50e-6, 0.5, _takes("depth", "width", "gap")),
     "maker's gauge": Accuracy(
         8e-6, 0.0, _takes("outside", "bore", "depth", "width", "gap", "height", "run-out")

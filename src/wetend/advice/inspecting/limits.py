@@ -105,21 +105,23 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
     )
 
 
-def _a(words: str) -> str:
-    return f"{'An' if words[0] in 'aeiou' else 'A'} {words}"
+def _a(instrument: Instrument) -> str:
+    article = {"eye": "the", "maker's gauge": "the"}.get(instrument, "a")
+    return f"{article} {instrument}"
 
 
 def _cannot(reading: Reading) -> str:
     better = finer_than(reading.uncertainty, reading.feature, reading.size)
-    use = f"; use a {better}" if better else ""
-    return f"{_a(reading.instrument)} can't take {FEATURE_WORDS[reading.feature]}{use}."
+    use = f"; use {_a(better)}" if better else ""
+    taken = FEATURE_WORDS[reading.feature]
+    return f"{_a(reading.instrument).capitalize()} can't take {taken}{use}."
 
 
 def _undecided(reading: Reading, told: M) -> str:
     better = finer_than(reading.uncertainty, reading.feature, reading.size)
-    use = f"measure again with a {better}" if better else "take it again, cleaned and dry, twice"
+    use = f"measure again with {_a(better)}" if better else "take it again, cleaned and dry, twice"
     fit = fit_for(reading.instrument, reading.feature, value=reading.size, limit=told)
-    cause = "too near its limit to say" if fit else f"too fine for a {reading.instrument}"
+    cause = "too near its limit to say" if fit else f"too fine for {_a(reading.instrument)}"
     return f"{reading.title} is {cause}: {use}."
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wetend.advice.inspecting.damage import Path, damage_of
+from wetend.advice.inspecting.figures import believable, marked, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
 from wetend.advice.inspecting.limits import Limit, Reading, check
 from wetend.advice.reasons import Verdict
@@ -12,10 +13,12 @@ from wetend.errors import BadInput
 from wetend.physics.leakage import channel_passage, triangle
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.pump.measurements import RodMeasured
+from wetend.pump.measurements import Instrument, RodMeasured
 from wetend.pump.parts import Rod
-from wetend.units.quantity import MFine, unit_of
+from wetend.units.quantity import M, MFine, unit_of
 
+RUN_OUT_BY: Instrument = "maker's gauge"
+"""Run-out is read on a dial, the rod turned on its ends."""
 RUN_OUT_LIMIT = 100e-6
 """Most run-out of a rod that is not to wear its packings to one side: common practice, no
 source."""
@@ -54,7 +57,7 @@ def in_packed_travel(rod: Rod, measured: RodMeasured) -> bool:
 
 def _checks(rod: Rod, measured: RodMeasured) -> Iterator[Check]:
     fine, source = unit_of(MFine), rod.limits_from
-    if measured.diameters:
+    if measured.diameters and believable(measured.diameters, rod.diameter):
         least = min(measured.diameters)
         wear = Reading("Rod's loss of diameter", rod.diameter - least, least, "outside",
                        measured.instrument)  # fmt: skip
@@ -65,12 +68,14 @@ def _checks(rod: Rod, measured: RodMeasured) -> Iterator[Check]:
         limit = Limit(fine, upper=rod.scratch_limit, source=source, then=_NEW_ROD)
         yield check(scratch, limit)
     if measured.run_out is not None:
-        run = Reading("Run-out", measured.run_out, measured.run_out, "run-out", "maker's gauge")
+        run = Reading("Run-out", measured.run_out, measured.run_out, "run-out", RUN_OUT_BY)
         then = "A bent rod wears packings and gland to one side: a new rod."
         yield check(run, Limit(fine, upper=RUN_OUT_LIMIT, source="common practice", then=then))
 
 
 def _seen(rod: Rod, measured: RodMeasured) -> Iterator[Seen]:
+    if not believable(measured.diameters, rod.diameter):
+        yield slip("A diameter")
     if measured.chrome == "flaking or lost":
         yield Seen(Verdict.REPLACE, "Chrome that flakes or is lost cuts packings: a new rod.")
     elif measured.chrome == "whole":
@@ -103,11 +108,18 @@ def _advice(rod: Rod, measured: RodMeasured) -> Iterator[str]:
 
 def _scratch(pump: Pump, measured: RodMeasured) -> Path | None:
     """A lengthwise scratch is a channel through the static packings."""
-    if not measured.scratch_depth or not in_packed_travel(pump.rod, measured):
+    if not in_packed_travel(pump.rod, measured):
         return None
-    depth = measured.scratch_depth
-    width = measured.scratch_width or SCORE_BREADTH * depth
     length = pump.static_packings.height
-    said = "as measured" if measured.scratch_width else f"taken as {SCORE_BREADTH:.0f} depths"
-    words = f"A lengthwise V as long as the static packings; breadth {said}."
-    return Path(channel_passage(triangle(depth, width), length), depth, length, words)
+    return score(measured.scratch_depth, measured.scratch_width, length, "static packings")
+
+
+def score(depth: MFine | None, width: M | None, length: M, past: str) -> Path | None:
+    """A lengthwise V-shaped channel past a set of packings."""
+    depth, width = marked(depth), marked(width)
+    if depth is None:
+        return None
+    said = "as measured" if width else f"taken as {SCORE_BREADTH:.0f} depths"
+    words = f"A lengthwise V past the whole set of {past}; breadth {said}."
+    channel = triangle(depth, width or SCORE_BREADTH * depth)
+    return Path(channel_passage(channel, length), depth, length, words)

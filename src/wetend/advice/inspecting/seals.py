@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wetend.advice.inspecting.damage import Path, damage_of
+from wetend.advice.inspecting.figures import LIKELY, marked, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
 from wetend.advice.inspecting.limits import Limit, Reading, check
 from wetend.advice.reasons import Verdict
@@ -83,7 +84,7 @@ def judge_packings(
     return judged(
         part,
         checks=tuple(_packing_checks(described, measured)),
-        seen=tuple(_lips(measured)),
+        seen=tuple(_packings_seen(described, measured)),
         damage=damage_of(pump, coating, _gap(pump, measured)),
         advice=(
             f"V-rings' lips face the pressure: {described.lips_face} in this set. Grease lightly.",
@@ -104,7 +105,9 @@ def _packing_checks(packings: Packings, measured: PackingsMeasured) -> Iterator[
         yield check(gap, limit)
 
 
-def _lips(measured: PackingsMeasured) -> Iterator[Seen]:
+def _packings_seen(packings: Packings, measured: PackingsMeasured) -> Iterator[Seen]:
+    if measured.free_height is not None and measured.free_height > packings.height * (1 + LIKELY):
+        yield slip("A set higher than new")
     if measured.lips == "torn":
         yield Seen(Verdict.REPLACE, "Torn lips let coating past at every stroke: a new set.")
     elif measured.lips == "worn round":
@@ -114,11 +117,11 @@ def _lips(measured: PackingsMeasured) -> Iterator[Seen]:
 
 
 def _gap(pump: Pump, measured: PackingsMeasured) -> Path | None:
-    if not measured.gap:
+    gap = marked(measured.gap)
+    if gap is None:
         return None
     moving = measured.set == "moving"
     diameter = pump.cylinder.bore if moving else pump.rod.diameter
     length = (pump.moving_packings if moving else pump.static_packings).height
     words = "The gap taken all round and along the whole set, so this is the upper side."
-    passage = annulus_passage(diameter, measured.gap, length)
-    return Path(passage, measured.gap, length, words)
+    return Path(annulus_passage(diameter, gap, length), gap, length, words)

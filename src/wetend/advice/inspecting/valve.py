@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from wetend.advice.inspecting.damage import Path, damage_of
+from wetend.advice.inspecting.figures import LEAST_MARK, believable, marked, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
 from wetend.advice.inspecting.limits import Limit, Reading, check
 from wetend.advice.reasons import Verdict
@@ -51,7 +52,7 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
 
 
 def _ball_checks(valve: Valve, ball: BallMeasured) -> Iterator[Check]:
-    if not ball.diameters:
+    if not ball.diameters or not believable(ball.diameters, valve.ball_diameter):
         return
     least, most = min(ball.diameters), max(ball.diameters)
     fine = unit_of(MFine)
@@ -66,6 +67,8 @@ def _ball_checks(valve: Valve, ball: BallMeasured) -> Iterator[Check]:
 
 def _ball_seen(valve: Valve, ball: BallMeasured) -> Iterator[Seen]:
     brittle = valve.ball_material.startswith(("ceramic", "tungsten-carbide"))
+    if not believable(ball.diameters, valve.ball_diameter):
+        yield slip("A diameter")
     if ball.marks == "cracked or chipped":
         yield Seen(Verdict.REPLACE, "A cracked or chipped ball breaks up and goes down the hose.")
     elif ball.marks == "dents or scars":
@@ -82,9 +85,11 @@ def _ball_seen(valve: Valve, ball: BallMeasured) -> Iterator[Seen]:
 
 def _out_of_round(valve: Valve, ball: BallMeasured) -> Path | None:
     """A ball out of round stands off its seat by up to half the difference, half the way round."""
-    if len(ball.diameters) < 2 or max(ball.diameters) == min(ball.diameters):
+    if len(ball.diameters) < 2 or not believable(ball.diameters, valve.ball_diameter):
         return None
     gap = (max(ball.diameters) - min(ball.diameters)) / 2
+    if gap < LEAST_MARK:
+        return None
     circle = math.pi * contact_diameter(valve.ball_diameter, valve.seat_half_angle)
     length = valve.band_limit / 2
     words = "The ball stands off by half its out-of-round, half the way round; band half its limit."
@@ -144,11 +149,12 @@ def _seat_advice(fresh: bool, reversible: bool) -> Iterator[str]:
 
 
 def _chip(valve: Valve, seat: SeatMeasured) -> Path | None:
-    if not seat.chip_depth:
+    depth, width, band = marked(seat.chip_depth), marked(seat.chip_width), marked(seat.band_width)
+    if depth is None:
         return None
-    breadth = seat.chip_width or CHIP_BREADTH * seat.chip_depth
-    length = seat.band_width or valve.band_limit / 2
-    said = "as measured" if seat.chip_width else f"taken as {CHIP_BREADTH:.0f} times its depth"
-    across = "as measured" if seat.band_width else "taken as half the widest allowed"
+    breadth = width or CHIP_BREADTH * depth
+    length = band or valve.band_limit / 2
+    said = "as measured" if width else f"taken as {CHIP_BREADTH:.0f} times its depth"
+    across = "as measured" if band else "taken as half the widest allowed"
     words = f"Chip's breadth {said}; the band across it {across}."
-    return Path(seat_gap(seat.chip_depth, breadth, length), seat.chip_depth, length, words)
+    return Path(seat_gap(depth, breadth, length), depth, length, words)
