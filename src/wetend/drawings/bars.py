@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from wetend.advice.diagnosis import Finding
 from wetend.drawings.svg import WIDE, area, box, circle, group, sheet, words, wrapped
 
-_ROOM = WIDE - 126
+_ROOM = WIDE - 142
 
 
 def moon(x: float, y: float, share: float, radius: float = 7.0) -> str:
@@ -24,6 +24,17 @@ def moon(x: float, y: float, share: float, radius: float = 7.0) -> str:
                  circle("dw-outline", x, y, radius))  # fmt: skip
 
 
+def chance_text(share: float) -> str:
+    """A probability in whole percent, never rounded to certainty.
+
+    >>> chance_text(0.843), chance_text(1.0), chance_text(0.0)
+    ('84 %', '> 99 %', '< 1 %')
+    """
+    if share > 0.995:
+        return "> 99 %"
+    return "< 1 %" if share < 0.005 else f"{share * 100:.0f} %"
+
+
 def _row(finding: Finding, y: float) -> tuple[list[str], float]:
     share = min(max(finding.probability, 0.0), 1.0)
     names = wrapped(str(finding.fault), 12, _ROOM)
@@ -31,8 +42,8 @@ def _row(finding: Finding, y: float) -> tuple[list[str], float]:
         moon(13, y + 10, share),
         *(words(n, 28, y + 14 + 14 * i, cls="dw-text" + (" dw-strong" if share >= 0.5 else ""))
           for i, n in enumerate(names)),
-        words(f"{share * 100:.0f} %", WIDE - 8, y + 14, cls="dw-text dw-strong", anchor="end"),
-        words(finding.word, WIDE - 48, y + 14, anchor="end"),
+        words(chance_text(share), WIDE - 8, y + 14, cls="dw-text dw-strong", anchor="end"),
+        words(finding.word, WIDE - 62, y + 14, anchor="end"),
     ]  # fmt: skip
     below = y + 14 * len(names) + 7
     full = WIDE - 36
@@ -50,5 +61,5 @@ def faults(findings: Sequence[Finding]) -> str:
     for finding in findings:
         drawn, y = _row(finding, y)
         inside += drawn
-    said = "; ".join(f"{f.fault}: {f.word}, {f.probability * 100:.0f} %" for f in findings)
+    said = "; ".join(f"{f.fault}: {f.word}, {chance_text(f.probability)}" for f in findings)
     return sheet("How likely each fault is", f"{said or 'No faults weighed'}.", *inside, height=y)

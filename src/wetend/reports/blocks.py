@@ -60,6 +60,7 @@ class Points:
     items: tuple[str, ...]
     name: str = ""
     ticked: tuple[bool, ...] = ()
+    columns: int = 1
 
 
 @dataclass(frozen=True)
@@ -90,6 +91,13 @@ class Picture:
 
 
 @dataclass(frozen=True)
+class Fine:
+    """Small print in two columns."""
+
+    paragraphs: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Step:
     """One step to tick off: what, with what, how, and what can hurt there."""
 
@@ -117,7 +125,10 @@ class Signatures:
     lines: tuple[tuple[str, str], ...]
 
 
-Block = Pairs | Table | Prose | Points | Answer | Warnings | Picture | Step | Figures | Signatures
+Block = (
+    Pairs | Table | Prose | Points | Answer | Warnings | Picture | Fine | Step | Figures
+    | Signatures
+)  # fmt: skip
 
 
 @dataclass(frozen=True)

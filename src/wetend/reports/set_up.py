@@ -34,9 +34,9 @@ def set_up_document(
     """The sheet as blocks, ready for the press."""
     sections = [
         Section("Settings", set_up_blocks(sheet, system)),
-        Section("Coating as described", (Pairs(rows(coating, system,
-                                                    leave_out=_COATING_LEFT_OUT)),)),
-        Section("Hose and nozzle", (Pairs(_line(pump, system)),)),
+        Section("Coating, hose and nozzle as described", (
+            Pairs((*rows(coating, system, leave_out=_COATING_LEFT_OUT), *_line(pump, system))),
+        )),
     ]  # fmt: skip
     cautions = warnings(sheet)
     if cautions:

@@ -8,12 +8,11 @@ from datetime import datetime
 from wetend.advice.reasons import Caution
 from wetend.advice.strip import Step as Planned
 from wetend.advice.strip import StripPlan
+from wetend.drawings.bars import chance_text
 from wetend.pump.description import Pump
 from wetend.reports.blocks import Block, Document, Points, Prose, Section, Step, Warnings
 from wetend.reports.press import press
-from wetend.reports.told import moment, percent
-from wetend.units.quantity import Minutes, unit_of
-from wetend.units.show import show
+from wetend.reports.told import moment, time_text
 
 MAKE_SAFE = (
     "Drive supply shut and locked off, the key in your pocket.",
@@ -39,7 +38,7 @@ def _step(planned: Planned, done: Collection[str]) -> Step:
         number=planned.number, title=planned.operation.title,
         tools=", ".join(planned.tools) or "by hand", how=planned.operation.how,
         notes=tuple(notes), cautions=planned.cautions, done=planned.operation.key in done,
-        time=show(planned.time, unit_of(Minutes)),
+        time=time_text(planned.time),
     )  # fmt: skip
 
 
@@ -51,7 +50,7 @@ def strip_document(
     pump: Pump, plan: StripPlan, *, issued: datetime, visit_id: str = "", done: Collection[str] = ()
 ) -> Document:
     """The card as blocks, ready for the press."""
-    time = show(plan.time, unit_of(Minutes))
+    time = time_text(plan.time)
     head: list[Block] = [Prose(f"To open: {plan.goal}", style="strong")]
     sections = [
         Section("First make it safe", (
@@ -60,9 +59,9 @@ def strip_document(
     ]  # fmt: skip
     if plan.possible:
         head.append(Prose(f"{len(plan.steps)} steps, about {time}; chance of spoiling a part "
-                          f"{percent(plan.risk)}."))  # fmt: skip
+                          f"{chance_text(plan.risk)}."))  # fmt: skip
         sections += [
-            Section("Lay out", (Points(_tools(plan), "", (False,) * len(_tools(plan))),)),
+            Section("Lay out", (Points(_tools(plan), "", (False,) * len(_tools(plan)), 3),)),
             Section("Open", tuple(_step(s, done) for s in plan.steps)),
         ]
     else:

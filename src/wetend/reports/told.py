@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 from datetime import UTC, datetime
 from statistics import fmean
@@ -11,8 +12,9 @@ from wetend.advice.reasons import Interval
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
-from wetend.units.quantity import Unit
-from wetend.units.show import number, show
+from wetend.units.parse import to_unit
+from wetend.units.quantity import S, Unit
+from wetend.units.show import number, pretty, show, significant
 
 
 def moment(at: datetime) -> str:
@@ -29,15 +31,45 @@ def between(spread: Interval, unit: Unit, system: System) -> str:
     return f"{number(spread.low, unit, system)} to {show(spread.high, unit, system)}"
 
 
-def percent(share: float) -> str:
-    """A probability or share: ``"84 %"``; never rounded up to certainty.
+def within(value: float, uncertainty: float, unit: Unit, system: System) -> str:
+    """A value with its expanded uncertainty, coverage factor 2: ``"12.0 mm ± 0.12"``.
 
-    >>> percent(0.843), percent(0.9999), percent(0.0)
-    ('84 %', '> 99 %', '0 %')
+    Two significant figures for the uncertainty (JCGM 100:2008, 6.2 and 7.2.6).
     """
-    if share < 1 and share > 0.995:
-        return "> 99 %"
-    return "< 1 %" if 0 < share < 0.005 else f"{share * 100:.0f} %"
+    shown = show(value, unit, system)
+    if not uncertainty > 0:
+        return shown
+    spelling = unit.shown_in(system)
+    zero, twice = (to_unit(v, unit.kind, spelling) for v in (0.0, 2 * uncertainty))
+    return f"{shown} ± {significant(twice - zero, 2)}"
+
+
+def rough(value: float, unit: Unit, system: System, *, digits: int = 2) -> str:
+    """A value to so many significant figures and no more, thousands set apart.
+
+    >>> from wetend.units.quantity import M3, unit_of
+    >>> rough(25.392, unit_of(M3), "metric")
+    '25 000 L'
+    """
+    spelling = unit.shown_in(system)
+    number = to_unit(value, unit.kind, spelling)
+    label = pretty(spelling)
+    if abs(number) < 10 ** (digits - 1):
+        return show(value, unit, system)
+    tidy = round(number, digits - 1 - math.floor(math.log10(abs(number))))
+    return f"{tidy:,.0f} {label}".replace(",", " ")
+
+
+def time_text(seconds: S) -> str:
+    """A time as planned by: seconds up to a minute and a half, then whole minutes.
+
+    >>> time_text(45), time_text(315), time_text(7000)
+    ('45 s', '5 min', '1 h 57 min')
+    """
+    if seconds < 90:
+        return f"{seconds:.0f} s"
+    minutes = round(seconds / 60)
+    return f"{minutes} min" if minutes < 90 else f"{minutes // 60} h {minutes % 60} min"
 
 
 def _series(values: Collection[Any], field: Field, system: System) -> str:

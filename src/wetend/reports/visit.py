@@ -26,7 +26,7 @@ from wetend.pump.readings import (
 )
 from wetend.reports import visit_done as done
 from wetend.reports import visit_found as found
-from wetend.reports.blocks import Answer, Block, Document, Pairs, Picture, Prose, Section
+from wetend.reports.blocks import Block, Document, Pairs, Picture, Prose, Section
 from wetend.reports.press import press
 from wetend.reports.qr import code
 from wetend.reports.told import moment
@@ -74,8 +74,6 @@ def _head(report: VisitReport) -> tuple[Block, ...]:
         ("coating", report.coating.name if report.coating else ""),
     )  # fmt: skip
     blocks: list[Block] = [Pairs(tuple((name, text) for name, text in said if text), 1)]
-    if report.proof:
-        blocks.append(Answer(report.proof.verdict, "Proof", report.proof.why))
     if report.sign_off is None:
         blocks.append(Prose("DRAFT: not signed off.", style="strong"))
     return tuple(blocks)
@@ -92,9 +90,8 @@ def _workings(report: VisitReport) -> tuple[Working, ...]:
 
 def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
     coating = report.coating.name if report.coating else "this coating"
-    cautions = found.warnings(report.diagnosis, report.fit, report.set_up)
     sections = (
-        Section("Before anything else", cautions) if cautions else None,
+        done.in_short(report.proof, report.sign_off),
         found.complaint_section(report.complaint, report.make_safe, system),
         found.checks_section(report.readings, report.diagnosis, system),
         found.strip_section(report.pump, report.plan, report.progress),
@@ -119,6 +116,7 @@ def visit_document(report: VisitReport, system: System) -> Document:
     record = Section("The record", (
         Pairs((("visit", report.visit_id), ("entries", str(report.entries)),
                ("SHA-256 of the entries", report.entries_hash)), 1),
+        Prose("The square code on the first page holds the visit and this hash.", style="quiet"),
     ))  # fmt: skip
     return Document(
         title="Visit report",

@@ -9,6 +9,7 @@ from wetend.advice.proof import Proof, ProofTest
 from wetend.advice.reasons import Working
 from wetend.advice.rebuild import StackFit
 from wetend.drawings import clock, stack
+from wetend.drawings.bars import chance_text
 from wetend.drawings.ink import standalone
 from wetend.drawings.sizes_text import length_text
 from wetend.pump.description import Pump
@@ -18,6 +19,7 @@ from wetend.reports.blocks import (
     Block,
     Cell,
     Figures,
+    Fine,
     Pairs,
     Picture,
     Points,
@@ -26,10 +28,11 @@ from wetend.reports.blocks import (
     Signatures,
     Table,
 )
-from wetend.reports.told import between, percent
+from wetend.reports.told import rough, within
+from wetend.reports.visit_found import warnings
 from wetend.units.kinds import System
-from wetend.units.quantity import M3, NM, CycleRate, M, M3PerS, N, Pa, unit_of
-from wetend.units.show import number, show
+from wetend.units.quantity import M3, NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
+from wetend.units.show import show
 
 
 def _shims(fit: StackFit, system: System) -> str:
@@ -42,7 +45,7 @@ def _torque(fit: StackFit, system: System) -> str:
     text = show(fit.torque, unit_of(NM), system)
     if fit.lever is None or fit.lever_force is None:
         return text
-    pull, lever = show(fit.lever_force, unit_of(N), system), show(fit.lever, unit_of(M), system)
+    pull, lever = show(fit.lever_force, unit_of(N), system), show(fit.lever, unit_of(MLong), system)
     return f"{text} = {pull} on the {lever} lever"
 
 
@@ -60,33 +63,34 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
         fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
         pump.stack.target_within, set_by_hand=fit.turns_freely,
     )  # fmt: skip
-    facts: tuple[Block, ...] = (
+    before = (
         Prose(_shims(fit, system), "shims", "strong"),
         Answer(fit.elbow_verdict, "Elbow", elbow),
         Answer(fit.lift_verdict, "Ball lift",
                f"{length_text(fit.lift, system)}, between {low} and {high} nine times in ten"),
-        Pairs((("clamp", show(fit.clamp, unit_of(N), system)),
-               ("torque", _torque(fit, system))), 1),
-        Prose(fit.gland, "gland"),
-        Picture(standalone(face), f"Elbow on a clock face: {fit.clock}", 54),
     )  # fmt: skip
+    dial = Picture(standalone(face), f"Elbow on a clock face: {fit.clock}", 62)
     drawn = Picture(
-        standalone(stack.section(fit, pump, system=system)), "The seal stack in section", 96, facts
+        standalone(stack.section(fit, pump, system=system)), "The seal stack in section", 94,
+        (dial,),
+    )  # fmt: skip
+    clamp = (
+        ("clamp", rough(fit.clamp, unit_of(N), system, digits=3)),
+        ("torque", _torque(fit, system)),
     )
-    return Section("Rebuild", (drawn,))
+    after = (Pairs(clamp, 1), Prose(fit.gland, "gland"))
+    return Section("Rebuild", (*warnings(fit), *before, drawn, *after))
 
 
 def _proof_row(test: ProofTest, system: System) -> tuple[Cell, ...]:
     value = "not read"
     if test.value is not None:
-        value = show(test.value, test.unit, system)
-        if test.uncertainty:
-            value += f" ± {number(2 * test.uncertainty, test.unit, system)}"
+        value = within(test.value, test.uncertainty or 0.0, test.unit, system)
     return (
         Cell(test.title, test.verdict, quiet=test.why),
         Cell(value),
         Cell(f"{test.limit_is} {show(test.limit, test.unit, system)}"),
-        Cell("" if test.probability is None else percent(test.probability)),
+        Cell("" if test.probability is None else chance_text(test.probability)),
         Cell(str(test.verdict), strong=True),
     )
 
@@ -108,9 +112,14 @@ def proof_section(proof: Proof | None, system: System) -> Section | None:
 def set_up_figures(sheet: SetUp, system: System) -> Figures:
     """The settings, large."""
     pressure, flow = unit_of(Pa), unit_of(M3PerS)
-    repack = "unknown"
+    repack, spread = "unknown", ""
     if sheet.repack_after:
-        repack = show(sheet.repack_after.middle, unit_of(M3), system)
+        volume = unit_of(M3)
+        repack = rough(sheet.repack_after.middle, volume, system)
+        low, high = (
+            rough(v, volume, system) for v in (sheet.repack_after.low, sheet.repack_after.high)
+        )
+        spread = f"{low} to {high}, nine times in ten"
     return Figures((
         ("supply at the drive", show(sheet.supply_pressure, pressure, system), ""),
         ("at the pump", show(sheet.pump_pressure, pressure, system),
@@ -118,8 +127,7 @@ def set_up_figures(sheet: SetUp, system: System) -> Figures:
         ("at the nozzle", show(sheet.nozzle_pressure, pressure, system), ""),
         ("flow", show(sheet.flow, flow, system), ""),
         ("cycles", show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
-        ("repack after", repack, between(sheet.repack_after, unit_of(M3), system) +
-         ", nine times in ten" if sheet.repack_after else ""),
+        ("repack after", repack, spread),
     ))  # fmt: skip
 
 
@@ -131,7 +139,7 @@ def set_up_blocks(sheet: SetUp, system: System) -> tuple[Block, ...]:
         (f"weakest rating: {sheet.weakest_part}", show(sheet.weakest_rating, pressure, system)),
         ("suction margin", show(sheet.suction_margin, pressure, system)),
         ("loss to lift", show(sheet.lift_loss, pressure, system)),
-    ), 1)  # fmt: skip
+    ))  # fmt: skip
     settings = Table(
         ("checked", "verdict", "why"),
         tuple((Cell(s.title, s.verdict), Cell(str(s.verdict), strong=True), Cell("", quiet=s.why))
@@ -146,7 +154,7 @@ def set_up_section(sheet: SetUp | None, coating: str, system: System) -> Section
     """The set-up sheet for the coating."""
     if sheet is None:
         return None
-    return Section(f"Settings for {coating}", set_up_blocks(sheet, system))
+    return Section(f"Settings for {coating}", (*warnings(sheet), *set_up_blocks(sheet, system)))
 
 
 def record_section(notes: Sequence[Note], photos: Sequence[Photo]) -> Section | None:
@@ -160,21 +168,34 @@ def record_section(notes: Sequence[Note], photos: Sequence[Photo]) -> Section | 
 
 def sources_section(workings: Sequence[Working]) -> Section | None:
     """Where the sums come from, each source once."""
-    found = {f"{w.title}: {w.source}": None for w in workings if w.source}
+    found: dict[str, dict[str, None]] = {}
+    for each in workings:
+        if each.source:
+            found.setdefault(each.source, {})[each.title] = None
     if not found:
         return None
-    return Section("Sums and their sources", (Prose("\n".join(found), style="quiet"),))
+    lines = tuple(f"{source}: {'; '.join(titles)}" for source, titles in found.items())
+    return Section("Sums and their sources", (Fine(lines),))
 
 
 def hand_over_section(signed: SignOff | None) -> Section:
-    """What was found and fitted, what to watch, and the signatures."""
+    """The signatures."""
     if signed is None:
         return Section("Hand-over", (
             Prose("Not signed off: this visit is still open.", style="strong"),
             Signatures((("technician", ""), ("received by", ""))),
         ))  # fmt: skip
-    said = (("found", signed.found), ("fitted", signed.fitted), ("watch", signed.watch),
-            ("come back", signed.come_back))  # fmt: skip
-    blocks: list[Block] = [Prose(text, name) for name, text in said if text]
     names = (("technician", signed.technician), ("received by", signed.received_by))
-    return Section("Hand-over", (*blocks, Signatures(names)))
+    return Section("Hand-over", (Signatures(names),))
+
+
+def in_short(proof: Proof | None, signed: SignOff | None) -> Section | None:
+    """What was found and fitted, what to watch and when to come back, before all detail."""
+    blocks: list[Block] = []
+    if proof:
+        blocks.append(Answer(proof.verdict, "Proof", proof.why))
+    if signed:
+        said = (("found", signed.found), ("fitted", signed.fitted), ("watch", signed.watch),
+                ("come back", signed.come_back))  # fmt: skip
+        blocks += [Prose(text, name) for name, text in said if text]
+    return Section("In short", tuple(blocks)) if blocks else None

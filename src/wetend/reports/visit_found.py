@@ -9,6 +9,7 @@ from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.inspection import Check, PartJudgement
 from wetend.advice.strip import StripPlan
 from wetend.drawings import bars, strokes, wet_end
+from wetend.drawings.bars import chance_text
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings, Complaint, MakeSafe, StripProgress
@@ -24,10 +25,10 @@ from wetend.reports.blocks import (
     Table,
     Warnings,
 )
-from wetend.reports.told import between, percent, rows, value_text
+from wetend.reports.told import between, rows, time_text, value_text, within
 from wetend.units.fields import fields_of
 from wetend.units.kinds import System
-from wetend.units.quantity import LeakFlow, Minutes, unit_of
+from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.show import number, show
 
 _LEAK = unit_of(LeakFlow)
@@ -82,7 +83,7 @@ def _leaks(diagnosis: Diagnosis, system: System) -> list[Block]:
         return []
     lines = tuple(
         (Cell(str(f.fault)), Cell(between(f.leak, _LEAK, system)),
-         Cell(f"{percent(f.share.low)} to {percent(f.share.high)}" if f.share else ""))
+         Cell(f"{chance_text(f.share.low)} to {chance_text(f.share.high)}" if f.share else ""))
         for f in held if f.leak
     )  # fmt: skip
     head = ("leak, if it is this", "at stall, nine times in ten", "of the stroke")
@@ -109,7 +110,8 @@ def checks_section(
         words.insert(0, Prose("No mixture of known faults fits these readings.", style="strong"))
     beside = (*_stroke_picture(readings, diagnosis), *words)
     picture = Picture(faults.svg, faults.alt, faults.wide, beside)
-    return Section("Running checks", (*blocks, picture, *_leaks(diagnosis, system)))
+    leaks = _leaks(diagnosis, system)
+    return Section("Running checks", (*warnings(diagnosis), *blocks, picture, *leaks))
 
 
 def strip_section(
@@ -122,7 +124,7 @@ def strip_section(
     titles = {o.key: o.title for o in pump.strip.operations}
     blocks: list[Block] = []
     if plan and plan.steps:
-        time = show(plan.time, unit_of(Minutes))
+        time = time_text(plan.time)
         blocks.append(Prose(f"Goal: {plan.goal}. Planned {len(plan.steps)} steps, about {time}."))
         left = [s.operation.title for s in plan.steps if s.operation.key not in done]
     else:
@@ -144,13 +146,11 @@ def _limit(check: Check, system: System) -> str:
 
 
 def _check_row(judged: PartJudgement, check: Check, system: System) -> tuple[Cell, ...]:
-    """Expanded uncertainty with coverage factor 2 (JCGM 100:2008, 6.2)."""
     return (
         Cell(check.title, check.verdict, quiet=judged.title),
-        Cell(f"{show(check.value, check.unit, system)} ± "
-             f"{number(2 * check.uncertainty, check.unit, system)}"),
+        Cell(within(check.value, check.uncertainty, check.unit, system)),
         Cell(_limit(check, system), quiet=check.limit_from),
-        Cell(percent(check.probability)),
+        Cell(chance_text(check.probability)),
     )  # fmt: skip
 
 
@@ -170,14 +170,15 @@ def inspect_section(
     marked = {j.part: j.verdict for j in reversed(judgements)}
     svg = standalone(wet_end.section(pump, marked, system=system))
     picture = Picture(
-        svg, "The wet end in section with the verdicts marked", 96,
+        svg, "The wet end in section with the verdicts marked", 84,
         tuple(_answer(j, system) for j in judgements),
     )  # fmt: skip
     checks = tuple(_check_row(j, c, system) for j in judgements for c in j.checks)
     head = ("measured", "value, 95 %", "limit", "conforms")
     table = [Table(head, checks, (2.2, 1.6, 2.0, 0.0), right=(1, 3))] if checks else []
     advice = tuple(f"{j.title}: {a}" for j in judgements for a in j.advice)
-    return Section("Inspection", (picture, *table, *([Points(advice, "advice")] if advice else [])))
+    points = [Points(advice, "advice")] if advice else []
+    return Section("Inspection", (*table, picture, *points))
 
 
 def warnings(*parts: object) -> tuple[Warnings, ...]:
