@@ -25,7 +25,7 @@ from wetend.advice.fault_finding.summary import (
     chance,
     fit,
     leak_size,
-    mean_prediction,
+    middle_prediction,
     soundness,
     stroke_share,
 )
@@ -114,7 +114,7 @@ def diagnose(
     return Diagnosis(
         findings=findings,
         healthy=healthy,
-        likely=mean_prediction(cloud),
+        likely=middle_prediction(cloud),
         explained=explained,
         sound=sound,
         leave_wet_end=sound >= LEAVE_FROM or not explained,

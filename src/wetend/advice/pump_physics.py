@@ -8,8 +8,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.materials.cups import find_cup
 from wetend.physics.hose import hose_loss
+from wetend.physics.rheology.cups import kinematic_viscosity
 from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.rheology.temperature import at_temperature
 from wetend.physics.stroke.gap import Filling, FloatOrArray, GapPath, LeakRate, leak_rate
 from wetend.physics.stroke.losses import LossTable, tabulate
 from wetend.physics.stroke.parameters import (
@@ -23,15 +26,12 @@ from wetend.physics.stroke.parameters import (
 from wetend.physics.valves import contact_diameter
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.units.quantity import K, M3PerS, Pa
+from wetend.units.quantity import K, M3PerS, Pa, PaS
 
 Array = NDArray[np.float64]
 
 CHIP_SHARE = 0.1
 """Share of the contact circle taken as the breadth of a seat's leak."""
-
-WARMTH = 3500.0
-"""K, the constant of Andrade's law taken where none is known."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,12 +62,20 @@ class Condition:
     static_gap: FloatOrArray = 0.0
 
 
+def _viscosity(coating: Coating) -> PaS:
+    """A newtonian coating's viscosity, from its flow cup where that is all that is known."""
+    if coating.viscosity is not None:
+        return coating.viscosity
+    assert coating.cup is not None
+    assert coating.cup_time is not None
+    return coating.density * kinematic_viscosity(coating.cup_time, find_cup(coating.cup))
+
+
 def _law(coating: Coating) -> tuple[float, float, float]:
     """Yield stress, consistency and index of a described flow law."""
     match coating.law:
         case "newtonian":
-            assert coating.viscosity is not None
-            return 0.0, coating.viscosity, 1.0
+            return 0.0, _viscosity(coating), 1.0
         case "power-law":
             assert coating.consistency is not None
             assert coating.index is not None
@@ -92,27 +100,20 @@ def thickened(liquid: Liquid, factor: float) -> Liquid:
     )
 
 
-def warmth_factor(described_at: K, temperature: K) -> float:
-    r"""How much thicker a coating is at another temperature than at its own.
-
-    .. math:: \exp\left[B (1/T - 1/T_0)\right], \qquad B = 3500\ \mathrm{K}
-
-    About 4 % a degree near 20 degrees. Source: Andrade's law; the constant is common practice, no
-    source.
-
-    >>> round(warmth_factor(293.15, 283.15), 2)
-    1.52
-    """
-    return math.exp(WARMTH * (1.0 / temperature - 1.0 / described_at))
-
-
 def liquid_of(coating: Coating, temperature: K | None = None) -> Liquid:
-    """The coating as the physics sees it, at its own temperature or another."""
+    """The coating as the physics sees it, at its own temperature or another.
+
+    A coating known by one flow-cup reading alone is taken as newtonian.
+
+    Raises:
+        NoAnswer: the cup ran out too quickly to tell a viscosity.
+        UnknownName: no cup goes by that name.
+    """
     yield_stress, consistency, index = _law(coating)
     liquid = Liquid(coating.law, coating.density, yield_stress, consistency, index)
     if temperature is None:
         return liquid
-    return thickened(liquid, warmth_factor(coating.temperature, temperature))
+    return at_temperature(liquid, temperature, coating.temperature)
 
 
 def foot_path(pump: Pump) -> GapPath:
@@ -184,7 +185,7 @@ def _leaks(pump: Pump, liquid: Liquid, condition: Condition) -> Leaks:
         piston=rate(condition.piston_gap, piston_path(pump)),
         static=rate(condition.static_gap, static_path(pump)),
         reference=reference,
-        power=1.0 / liquid.index,
+        power=filling.power,
     )
 
 

@@ -94,7 +94,7 @@ def _figures(readings: CheckReadings) -> list[Reading]:
     take("stall_pressure", readings.stall_pressure)
     take("creep_up", readings.creep_up)
     take("creep_down", readings.creep_down)
-    take("supply_pressure", readings.supply_pressure or None)
+    take("supply_pressure", readings.supply_pressure)
     if volume and cycles:
         take("cycle_volume", volume / cycles)
     if time and cycles:

@@ -78,7 +78,7 @@ class Diagnosis:
     """Every fault, likeliest first."""
     healthy: Prediction
     likely: Prediction
-    """At the posterior mean."""
+    """The posterior median of each reading."""
     explained: bool
     """False when no mixture of faults fits the readings."""
     sound: Ratio

@@ -19,6 +19,7 @@ Array = NDArray[np.float64]
 
 LEAST_BITS = 0.03
 """Information below which a check is not worth the walk."""
+_BUCKET: set[Key] = {"flow", "cycle_volume"}
 _BINS = {1: 12, 2: 6, 3: 4}
 
 
@@ -117,9 +118,10 @@ def best_check(
         ``None`` where no check left is worth it.
     """
     worth = []
+    known: set[Key] = {*done, "cycle_volume", "cycle_rate"} if _BUCKET & {*done} else {*done}
     for check in CHECKS:
-        lacking = [key for key in check.reads if key not in done]
-        if lacking and not (check.title == "Bucket test" and "flow" in done):
+        lacking = [key for key in check.reads if key not in known]
+        if lacking:
             worth.append((check, information(cloud, faults, lacking)))
     most = max((bits for _, bits in worth), default=0.0)
     enough = [(c, bits) for c, bits in worth if bits >= max(LEAST_BITS, most / 3.0)]

@@ -10,6 +10,7 @@ from scipy.special import chdtrc
 
 from wetend.advice.fault_finding.evidence import Reading
 from wetend.advice.fault_finding.faults import WET_END, Fault, Prediction
+from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.fault_finding.prior import CAUSES_OF
 from wetend.advice.reasons import Interval
@@ -102,20 +103,20 @@ def says(cloud: Cloud, fault: Fault) -> Array:
     return np.asarray(np.log(np.maximum(with_it, 1e-300) / np.maximum(without, 1e-300)))
 
 
-def mean_prediction(cloud: Cloud) -> Prediction:
-    """What the pump reads at the posterior mean."""
-    reads = cloud.played.reads
+def middle_prediction(cloud: Cloud) -> Prediction:
+    """What the pump reads: the posterior median of each reading."""
 
-    def mean(values: Array) -> float:
-        return float(cloud.weight @ values)
+    def middle(key: Key) -> float:
+        found = interval(cloud.played.reads[key], cloud.weight)
+        return found.middle if found else 0.0
 
     return Prediction(
-        up_time=mean(reads["up_time"]),
-        down_time=mean(reads["down_time"]),
-        spray_pressure=mean(reads["spray_pressure"]),
-        stall_pressure=mean(reads["stall_pressure"]),
-        creep_up=mean(reads["creep_up"]),
-        creep_down=mean(reads["creep_down"]),
-        flow=mean(reads["flow"]),
-        cycle_rate=mean(reads["cycle_rate"]),
+        up_time=middle("up_time"),
+        down_time=middle("down_time"),
+        spray_pressure=middle("spray_pressure"),
+        stall_pressure=middle("stall_pressure"),
+        creep_up=middle("creep_up"),
+        creep_down=middle("creep_down"),
+        flow=middle("flow"),
+        cycle_rate=middle("cycle_rate"),
     )

@@ -1,0 +1,55 @@
+"""What is believed before any reading."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from wetend.advice.fault_finding.observables import play
+from wetend.advice.fault_finding.prior import (
+    CAUSES_OF,
+    MOST_AT_ONCE,
+    SIZES,
+    Cause,
+    Setting,
+    chances,
+    combinations_of_causes,
+)
+from wetend.pump.toml import demo_coatings, demo_pump
+
+EPOXY, ZINC, ALKYD, _ = demo_coatings()
+
+
+def test_sets_of_causes() -> None:
+    rows = combinations_of_causes()
+    assert len(np.unique(rows, axis=0)) == len(rows)
+    assert rows.sum(axis=1).max() == MOST_AT_ONCE
+    assert not (rows[:, Cause.SUPPLY] & rows[:, Cause.DRIVE]).any()
+    assert sorted(c for cs in CAUSES_OF.values() for c in cs) == list(Cause)
+
+
+def test_chances_add_up_and_abrasive_coatings_wear() -> None:
+    rows = combinations_of_causes()
+    for coating in (EPOXY, ZINC, ALKYD):
+        assert chances(coating).sum() == pytest.approx(1.0)
+    foot = rows[:, Cause.FOOT]
+    mild, moderate, worst = (chances(c)[foot].sum() for c in (ALKYD, EPOXY, ZINC))
+    assert mild < moderate < worst
+    weak = rows[:, Cause.SUPPLY]
+    assert chances(ZINC)[weak].sum() == pytest.approx(chances(ALKYD)[weak].sum(), abs=0.01)
+
+
+def test_a_present_leak_is_bigger_than_a_tight_one() -> None:
+    setting = Setting(demo_pump("quay-air"), EPOXY, None, None)
+    z = np.zeros((2, SIZES))
+    present = np.zeros((2, len(Cause)), dtype=bool)
+    present[1, [Cause.FOOT, Cause.PISTON, Cause.STATIC]] = True
+    leak = play(setting, z, present).leak
+    for cause in (Cause.FOOT, Cause.PISTON, Cause.STATIC):
+        assert leak[cause][1] > 30 * leak[cause][0]
+
+
+def test_unread_temperature_widens_the_viscosity() -> None:
+    pump = demo_pump("quay-air")
+    known = Setting(pump, EPOXY, None, EPOXY.temperature).viscosity_spread
+    assert known < Setting(pump, EPOXY, None, None).viscosity_spread

@@ -1,0 +1,81 @@
+"""Plain words."""
+
+from __future__ import annotations
+
+import pytest
+
+from wetend.advice.diagnosis import Diagnosis, Fault, diagnose, predict
+from wetend.pump.readings import CheckReadings
+from wetend.pump.toml import demo_coatings, demo_pump
+from wetend.units.kinds import System
+
+PUMP, EPOXY = demo_pump("quay-air"), demo_coatings()[0]
+SOUND = predict(PUMP, EPOXY)
+LEAKY = predict(PUMP, EPOXY, leaks={Fault.FOOT_VALVE: 8e-6})
+
+
+def _told(system: System = "metric") -> Diagnosis:
+    readings = CheckReadings(
+        up_times=(LEAKY.up_time,) * 6, down_times=(LEAKY.down_time,) * 6,
+        creep_up=LEAKY.creep_up, creep_down=LEAKY.creep_down,
+        stall_pressure=LEAKY.stall_pressure,
+    )  # fmt: skip
+    return diagnose(PUMP, EPOXY, readings, system=system)
+
+
+def test_the_sentence_names_the_reading_that_told_it() -> None:
+    found = _told()
+    assert found.findings[0].fault is Fault.FOOT_VALVE
+    assert "creep down at stall" in found.findings[0].because
+    assert found.why.startswith("Foot valve not holding (")
+    assert "foot valve" in found.open_first.lower()
+
+
+def test_figures_come_in_the_readers_units() -> None:
+    assert "mm/min" in _told().why
+    assert "in/min" in _told("imperial").why
+
+
+def test_what_speaks_against_a_fault_is_said() -> None:
+    piston = next(f for f in _told().findings if f.fault is Fault.PISTON_VALVE)
+    assert piston.word == "unlikely"
+    assert "Against it: creep up at stall" in piston.because
+
+
+@pytest.mark.parametrize(
+    ("readings", "where"),
+    [
+        (
+            CheckReadings(
+                up_times=(0.9,) * 5, down_times=(0.9,) * 5, spray_pressure=1.9e7,
+                stall_pressure=2.72e7, creep_up=0.0, creep_down=0.0, wet_cup="clean",
+            ),
+            "nozzle",
+        ),
+        (
+            CheckReadings(
+                up_times=(SOUND.up_time,) * 8, down_times=(SOUND.down_time,) * 8, creep_up=0.0,
+                creep_down=0.0, wet_cup="clean", early_drop="no",
+            ),
+            "nothing read so far says that it leaks",
+        ),
+    ],
+)  # fmt: skip
+def test_leave_the_wet_end_alone_is_a_real_answer(readings: CheckReadings, where: str) -> None:
+    found = diagnose(PUMP, EPOXY, readings)
+    assert found.leave_wet_end
+    assert found.open_first.startswith("Leave the wet end shut")
+    assert where in found.open_first
+
+
+def test_stall_and_injection_cautions_stand() -> None:
+    cautions = " ".join(c.text for c in _told().cautions)
+    assert "rod can move" in cautions
+    assert "injection" in cautions
+    assert "maker's manual" in cautions
+
+
+def test_creep_working_gives_leak_by_area() -> None:
+    working = next(w for w in _told().workings if w.title == "Leak from creep down at stall")
+    assert working.result[0].value == pytest.approx(PUMP.rod_area * LEAKY.creep_down)
+    assert all(w.source and w.validity for w in _told().workings)

@@ -1,0 +1,40 @@
+"""Roots inside their brackets, whatever the function."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.optimize import brentq
+
+from wetend.physics.stroke.root import rising_roots
+
+
+@given(st.floats(0.01, 50.0), st.floats(0.3, 7.0))
+def test_agrees_with_brent(target: float, power: float) -> None:
+    high = max(target, 1.0) ** (1 / power) * 2 + 1
+
+    def residual(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return x**power - target, power * np.maximum(x, 1e-12) ** (power - 1)
+
+    mine = rising_roots(residual, np.zeros(1), np.array([high]), start=np.array([high / 2]))
+    # both routes are asked for 1e-10 or better
+    assert mine[0] == pytest.approx(brentq(lambda x: x**power - target, 0, high), rel=1e-7)
+
+
+def test_a_step_is_found_by_halving() -> None:
+    def step(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return np.where(x < 0.3, -1.0, 1.0), np.zeros_like(x)
+
+    found = rising_roots(step, np.zeros(1), np.ones(1), start=np.array([0.9]))
+    assert found[0] == pytest.approx(0.3, abs=1e-8)
+
+
+@pytest.mark.parametrize(("offset", "end"), [(5.0, 0.0), (-5.0, 1.0)])
+def test_no_root_gives_the_end_it_lies_beyond(offset: float, end: float) -> None:
+    def line(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        return x + offset, np.ones_like(x)
+
+    found = rising_roots(line, np.zeros(1), np.ones(1), start=np.array([0.5]))
+    assert found[0] == pytest.approx(end, abs=1e-6)
