@@ -88,10 +88,16 @@ def test_a_withdrawal_says_what_it_withdraws() -> None:
 
 
 def test_a_correction_is_later_than_what_it_corrects() -> None:
-    ahead = "f" + new_id()[1:]
+    ahead = "02" + new_id()[2:]
     assert note(corrects=ahead).id > ahead
     with pytest.raises(ValidationError, match="corrects an earlier one"):
         Entry.model_validate({**note().model_dump(), "corrects": ahead})
+
+
+def test_an_id_from_a_clock_gone_wild_is_refused() -> None:
+    """It would stand after every entry made for centuries."""
+    with pytest.raises(ValidationError, match="clock of the device"):
+        Entry.model_validate({**note().model_dump(), "id": "f" + new_id()[1:]})
 
 
 @pytest.mark.parametrize("bad", ["../up", "Pump 1", "", "a" * 64, "p\nq", "p\x00"])

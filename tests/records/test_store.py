@@ -61,6 +61,16 @@ def test_entries_come_in_the_order_of_their_ids(depot: Depot) -> None:
     assert depot.entries() == made
 
 
+def test_what_is_written_comes_after_what_was_read(depot: Depot) -> None:
+    """Another device, its clock an hour fast, wrote first; what is said here now still counts."""
+    hour = 3_600_000 << 80
+    fast = note("fast").model_copy(update={"id": f"{int(new_id(), 16) + hour:032x}"})
+    depot.merge([fast])
+    depot.entries()
+    depot.append(after := note("after"))
+    assert depot.entries() == [fast, after]
+
+
 def test_what_is_not_there_is_not_found(depot: Depot) -> None:
     with pytest.raises(NotFound, match="no such entry"):
         depot.entry(new_id())

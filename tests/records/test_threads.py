@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wetend.pump.readings import Note
+from wetend.pump.readings import Complaint, Note
 from wetend.records.entries import Entry, Withdrawn, new_entry
 from wetend.records.ids import new_id
 from wetend.records.threads import standing
@@ -132,3 +132,13 @@ def test_a_withdrawal_can_be_withdrawn_again_and_again() -> None:
     for turn in range(5):
         undone = work.withdraw(undone)
         assert shown(work.entries) == ([] if turn % 2 == 0 else ["there"])
+
+
+def test_a_correction_of_another_kind_corrects_nothing() -> None:
+    work = Work()
+    kept = work.say("kept")
+    other = new_entry(
+        "complaint", Complaint(said="x"), pump="p", visit=work.visit, corrects=kept.id
+    )
+    assert shown([*work.entries, other]) == ["kept"]
+    assert len(standing([*work.entries, other])) == 2

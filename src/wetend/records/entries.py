@@ -39,7 +39,7 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
-from wetend.records.ids import new_id
+from wetend.records.ids import new_id, time_of
 from wetend.units.fields import explain
 from wetend.units.noun import Keepable, Line, Noun, Slug
 
@@ -94,6 +94,12 @@ def _in_utc(at: datetime) -> datetime:
     return at.astimezone(UTC)
 
 
+def _of_sound_clock(made: str) -> str:
+    if time_of(made) >= _LAST:
+        raise ValueError("the clock of the device that made this is wrong; set it and try again")
+    return made
+
+
 Id = Annotated[str, Field(pattern=r"^[0-9a-f]{32}$")]
 """Time-ordered, made on the device (UUID version 7, RFC 9562), 32 hex digits."""
 Moment = Annotated[AwareDatetime, AfterValidator(_in_utc)]
@@ -107,7 +113,7 @@ class Entry(Noun):
     version can't read it (:func:`said_by`).
     """
 
-    id: Id
+    id: Annotated[Id, AfterValidator(_of_sound_clock)]
     kind: str = Field(pattern=r"^[a-z][a-z0-9-]{0,39}$")
     pump: Slug
     visit: Id | None = None

@@ -50,6 +50,9 @@ from wetend.units.noun import Noun
 STAGES = ("complaint", "checks", "strip", "inspect", "rebuild", "prove", "handover")
 """The seven stages of a visit, in order."""
 
+HISTORY_KINDS = ("visit-started", "complaint", "sign-off", "withdrawn")
+"""The kinds that a history is folded from; the others change nothing in it."""
+
 NounT = TypeVar("NounT", bound=Noun)
 _MEASURED = (
     BallMeasured, SeatMeasured, RodMeasured, CylinderMeasured, SealLandMeasured,
@@ -200,7 +203,10 @@ def fold_pump(entries: Iterable[Entry]) -> Pump:
 
 
 def fold_history(entries: Iterable[Entry]) -> tuple[VisitSummary, ...]:
-    """The visits among entries, the newest first. A withdrawn visit is left out."""
+    """The visits among entries, the newest first. A withdrawn visit is left out.
+
+    Entries of :data:`HISTORY_KINDS` are enough.
+    """
     given = list(entries)
     visits: dict[str, list[Said]] = {}
     for said in standing(given):

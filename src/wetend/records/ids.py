@@ -17,6 +17,7 @@ _TAIL_BITS = 74
 _TAIL_END = 1 << _TAIL_BITS
 _LATEST = (1 << 48) - 1
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_SPAN = datetime.max.replace(tzinfo=UTC) - _EPOCH
 
 
 def _pack(milliseconds: int, tail: int) -> str:
@@ -37,6 +38,14 @@ class IdMaker:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._last = (0, 0)
+
+    def seen(self, made: str) -> None:
+        """Take note of an id made elsewhere: ids made here from now on are later.
+
+        So what a person writes comes after what they have read, though another clock runs ahead.
+        """
+        with self._lock:
+            self._last = max(self._last, _unpack(made))
 
     def make(self, *, after: str | None = None) -> str:
         """The next id, later than every id made here before and later than ``after``.
@@ -70,22 +79,21 @@ _MAKER = IdMaker()
 
 
 def new_id(*, after: str | None = None) -> str:
-    """A new id of 32 hex digits, later than every id this process made and than ``after``."""
+    """A new id of 32 hex digits, later than ``after`` and all this process made or has seen."""
     return _MAKER.make(after=after)
 
 
+def seen(made: str) -> None:
+    """Take note of an id read or received: ids made from now on are later than it."""
+    _MAKER.seen(made)
+
+
 def time_of(made: str) -> datetime:
-    """When an id was made, UTC, to the millisecond.
+    """When an id was made, UTC, to the millisecond; at most the end of the year 9999.
 
     The example is the one worked in RFC 9562, appendix A.6.
 
     >>> time_of("017f22e279b07cc398c4dc0c0c07398f").isoformat()
     '2022-02-22T19:22:22+00:00'
-
-    Raises:
-        BadInput: the id's time lies after the year 9999.
     """
-    try:
-        return _EPOCH + timedelta(milliseconds=_unpack(made)[0])
-    except OverflowError as error:
-        raise BadInput("This id's time lies after the year 9999.") from error
+    return _EPOCH + min(timedelta(milliseconds=_unpack(made)[0]), _SPAN)

@@ -29,6 +29,7 @@ from wetend.errors import BadInput, NotFound, StorageFailed
 from wetend.records.engine import locate, plainly, reach
 from wetend.records.entries import Entry, check
 from wetend.records.files import path_given
+from wetend.records.ids import seen
 from wetend.records.photos import PhotoShelf
 from wetend.records.schema import migrate
 from wetend.records.tables import entries as table
@@ -152,7 +153,9 @@ class Depot:
             connection.execution_options(**options).execute(query) as rows,
         ):
             for row in rows.mappings():
-                yield _entry(dict(row))
+                entry = _entry(dict(row))
+                seen(entry.id)
+                yield entry
 
     def close(self) -> None:
         """Let go of the database."""

@@ -1,8 +1,8 @@
 """Settle which entries stand, once corrections and withdrawals are taken into account.
 
-An entry and all that correct it, directly or in turn, are one thread, of which only the latest that
-is not withdrawn stands. A withdrawal can itself be withdrawn. All this depends on the set of
-entries alone, never on the order they came in.
+An entry and all of its kind that correct it, directly or in turn, are one thread, of which only the
+latest that is not withdrawn stands. A withdrawal can itself be withdrawn. All this depends on the
+set of entries alone, never on the order they came in.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def standing(entries: Iterable[Entry]) -> tuple[Said, ...]:
     read = [Said(e, noun) for e in given if (noun := said_by(e)) is not None]
     withdrawn = _withdrawn(read)
     by_key = {_key(e, e.id): e for e in given}
-    threads: dict[Key, Said] = {}
+    threads: dict[tuple[str, Key], Said] = {}
     for said in read:
         if _key(said.entry, said.entry.id) not in withdrawn and not _withdraws(said):
             threads[_root(said.entry, by_key)] = said
@@ -59,11 +59,13 @@ def _latest_first(said: Said) -> int:
     return -int(said.entry.id, 16)
 
 
-def _root(entry: Entry, by_key: Mapping[Key, Entry]) -> Key:
-    """The first of an entry's thread; it is named even where it has not arrived here yet."""
+def _root(entry: Entry, by_key: Mapping[Key, Entry]) -> tuple[str, Key]:
+    """Kind and first of an entry's thread; it is named even where it has not arrived here yet."""
     while entry.corrects is not None:
         key = _key(entry, entry.corrects)
         if key not in by_key:
-            return key
+            return entry.kind, key
+        if by_key[key].kind != entry.kind:
+            break
         entry = by_key[key]
-    return _key(entry, entry.id)
+    return entry.kind, _key(entry, entry.id)
