@@ -36,6 +36,8 @@ RULE_SPREAD: M = 1e-3
 """Standard uncertainty of a rod's travel read by a rule (common practice, no source)."""
 WATCH_SPREAD: S = 1.0
 """Standard uncertainty of a time by the watch (common practice, no source)."""
+SHORTEST: S = 5.0
+"""A wait shorter than this is no reading."""
 USUAL_HEAD: M = 0.05
 USUAL_HOLD: S = 60.0
 
@@ -54,6 +56,7 @@ _SOLVENT = Caution(
     "safety data sheet. Bond and earth the metal pail."
 )
 _ASK = "Not read yet."
+_TOO_SHORT = "A wait of less than five seconds shows nothing: wait longer."
 
 
 def _budget(allow: Allowed, leak: LeakFlow) -> tuple[Figure, ...]:
@@ -92,6 +95,8 @@ def solvent_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     if readings.solvent_time is None or readings.solvent_head is None:
         return unread(plan, "The head of solvent and the time waited are needed too.")
     time = readings.solvent_time
+    if time < SHORTEST:
+        return unread(plan, _TOO_SHORT)
     own = DROP_SPREAD / time
     limit_spread = limit * math.hypot(allow.coating.spread, solvent.spread)
     wait = 1.645 * DROP_SPREAD / limit * 1.25 if limit > 0 else math.inf
@@ -142,6 +147,8 @@ def stall_test(allow: Allowed, readings: ProofReadings, *, up: bool) -> ProofTes
     if readings.stall_time is None or readings.stall_pressure is None:
         return unread(plan, "The gauge at stall and the time waited are needed too.")
     time = readings.stall_time
+    if time < SHORTEST:
+        return unread(plan, _TOO_SHORT)
     value = moved / time
     spread = math.hypot(RULE_SPREAD / time, value * WATCH_SPREAD / time)
     if readings.stall_pressure < 0.5 * allow.point.pump_pressure:
@@ -182,6 +189,8 @@ def hold_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
         return unread(plan, _ASK)
     if readings.hold_time is None:
         return unread(plan, "The time held is needed too.")
+    if time < SHORTEST:
+        return unread(plan, _TOO_SHORT)
     lost = readings.hold_start - readings.hold_end
     own = math.sqrt(2) * readings.gauge_spread
     reading = Reading(

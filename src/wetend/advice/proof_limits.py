@@ -36,6 +36,8 @@ COMPRESSIBILITY = 6e-10
 """Of a coating, 1/Pa: of the order of organic liquids (from memory)."""
 COMPLIANCE_SPREAD: Ratio = 0.25
 """Relative standard uncertainty of hose growth and compressibility together (our choice)."""
+_LEAST: Pa = 1.0
+"""Pressures below this drive nothing worth reckoning."""
 
 
 @dataclass(frozen=True)
@@ -112,9 +114,10 @@ def same_gap(
 ) -> LeakFlow:
     """What the gap that lets ``leak`` past at ``pressure`` passes of another liquid at another.
 
-    Both by one slit of the path's width and length, viscous and inertial losses included.
+    Both by one slit of the path's width and length, viscous and inertial losses included; nought
+    below a pascal.
     """
-    if leak <= 0 or at <= 0 or pressure <= 0:
+    if leak <= 0 or at < _LEAST or pressure < _LEAST:
         return 0.0
     gap = float(gap_of_leak(leak, path, liquid, pressure=pressure)[0])
     return _passed(gap, path, other, at)

@@ -59,11 +59,12 @@ def bucket_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     )
     if readings.bucket_volume is None or readings.bucket_cycles is None:
         return unread(plan, "Volume caught and cycles counted are both needed.")
-    value = readings.bucket_volume / (readings.bucket_cycles * whole)
-    relative = math.hypot(
-        readings.bucket_spread / readings.bucket_volume, CYCLE_SPREAD / readings.bucket_cycles
-    )
-    reading = Reading(value, value * relative, better="Catch more cycles in a larger pail.")
+    cycles = readings.bucket_cycles
+    if cycles < 1:
+        return unread(plan, "Less than one cycle was counted: catch twenty or more.")
+    value = readings.bucket_volume / (cycles * whole)
+    spread = math.hypot(readings.bucket_spread / whole, value * CYCLE_SPREAD) / cycles
+    reading = Reading(value, spread, better="Catch more cycles in a larger pail.")
     if value - 2 * reading.uncertainty > 1 + FULL_MORE:
         return doubtful(
             plan, reading, "More than the pump can displace: count the cycles and read again."

@@ -1,0 +1,348 @@
+"""The proof of a rebuilt pump: limits by second routes, verdicts by reading, all in words."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import solve_ivp
+
+from wetend.advice.proof import prove
+from wetend.advice.proof_answer import Proof, ProofTest
+from wetend.advice.proof_limits import (
+    COMPRESSIBILITY,
+    DELIVERY_LOSS,
+    PATH_LOSS,
+    allowed,
+    creep_limit,
+    decay_limit,
+    same_gap,
+    solvent_limit,
+)
+from wetend.advice.pump_physics import Condition, filling_of, foot_path, stroke_parameters
+from wetend.advice.ratings import weakest
+from wetend.advice.reasons import Verdict
+from wetend.errors import WetendError
+from wetend.physics.stroke.gap import gap_of_leak
+from wetend.physics.stroke.steady import steady
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.measurements import ProofReadings
+from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
+
+BAR = 1e5
+KEYS = ("solvent", "hold", "stall-up", "stall-down", "gauge", "rating", "bucket", "rhythm",
+        "wet-cup")  # fmt: skip
+
+
+def coating(**change: Any) -> Coating:
+    """A thick newtonian liquid, so that leaks are laminar and every sum can be done by hand."""
+    given: dict[str, Any] = {"key": "thick", "name": "Thick", "density": 1200.0, "viscosity": 2.0}
+    return Coating(**{**given, **change})
+
+
+def good(pump: Pump) -> ProofReadings:
+    """Readings of a pump with nothing wrong."""
+    return ProofReadings(
+        solvent_lost=0.0, solvent_head=0.05, solvent_time=900.0, stall_pressure=270 * BAR,
+        stall_time=60.0, stall_creep_up=0.0005, stall_creep_down=0.0, hold_start=260 * BAR,
+        hold_end=259 * BAR, hold_time=180.0, bucket_volume=pump.displacement * 59.4,
+        bucket_cycles=60.0, up_time=1.45, down_time=1.45, wet_cup="clean",
+    )  # fmt: skip
+
+
+def proof_of(test: str, **change: Any) -> ProofTest:
+    """One test of the air-driven demo pump with the tank lining, some readings changed."""
+    pump = demo_pump("quay-air")
+    readings = good(pump).model_copy(update=change)
+    return found(prove(pump, demo_coatings()[0], readings), test)
+
+
+def found(proof: Proof, key: str) -> ProofTest:
+    return next(t for t in proof.tests if t.key == key)
+
+
+class TestLimits:
+    def test_creep_by_hand(self) -> None:
+        # One path may take half a per cent of the delivery; going down it leaks A_r / A_b of the
+        # time; laminar, so it grows with pressure; the rod follows at q / A_r.
+        pump = demo_pump("quay-air")
+        allow = allowed(pump, coating())
+        leak = 0.005 * allow.point.flow * pump.bore_area / pump.rod_area
+        stall = 1.3 * allow.point.pump_pressure
+        by_hand = 1.3 * leak / pump.rod_area
+        assert creep_limit(allow, stall, up=False) == pytest.approx(by_hand, rel=0.002)
+
+    @pytest.mark.parametrize("key", DEMO_PUMPS)
+    @pytest.mark.parametrize("liquid", demo_coatings(), ids=lambda c: c.key)
+    def test_creep_by_the_stroke_model(self, key: str, liquid: Coating) -> None:
+        """The allowed foot-valve gap put into the steady model creeps at just the limit."""
+        pump = demo_pump(key)
+        allow = allowed(pump, liquid)
+        gap = gap_of_leak(
+            allow.foot_leak, foot_path(pump), filling_of(allow.liquid),
+            pressure=allow.point.pump_pressure,
+        )  # fmt: skip
+        state = steady(stroke_parameters(pump, liquid, Condition(foot_gap=gap)))
+        limit = creep_limit(allow, float(state.down.stall_pressure[0]), up=False)
+        # The stroke model blends viscous and inertial loss from one reference pressure.
+        assert float(state.down.creep[0]) == pytest.approx(limit, rel=0.02)
+
+    def test_allowed_leak_costs_the_allowed_share(self) -> None:
+        """The stroke model loses that share of what it pumps on the down-stroke."""
+        pump = demo_pump("quay-air")
+        allow = allowed(pump, coating())
+        state = steady(stroke_parameters(pump, coating()))
+        pressure = float(state.down.pressure[0])
+        leak = allow.foot_leak * pressure / allow.point.pump_pressure
+        gap = gap_of_leak(leak, foot_path(pump), filling_of(allow.liquid), pressure=pressure)
+        faulty = steady(stroke_parameters(pump, coating(), Condition(foot_gap=gap)))
+        lost = float(faulty.down.leak[0])
+        assert lost == pytest.approx(leak, rel=0.02)
+        down_share = pump.rod_area / pump.bore_area
+        assert allow.foot_leak * down_share == pytest.approx(PATH_LOSS * allow.point.flow)
+
+    def test_hold_by_integration(self) -> None:
+        """Closed form against the differential equation C dp/dt = -q p / p_work."""
+        allow = allowed(demo_pump("quay-air"), coating())
+        start, time = 250 * BAR, 300.0
+
+        def rate(_: float, p: np.ndarray) -> np.ndarray:
+            return -allow.outside_leak * p / allow.point.pump_pressure / allow.compliance
+
+        run = solve_ivp(rate, (0, time), [start], rtol=1e-10, atol=1.0)
+        assert decay_limit(allow, start, time) == pytest.approx(start - run.y[0, -1], rel=1e-6)
+
+    def test_compliance_by_hand(self) -> None:
+        # 0.6 + 0.04 mL/bar of hose growth; 30 m of 9.5 mm and 3 m of 6.4 mm hold 2.2230 L, the
+        # cylinder 0.0907 L, at 6e-10 /Pa: 0.1388 mL/bar.
+        allow = allowed(demo_pump("quay-air"), coating())
+        assert allow.compliance * 1e11 == pytest.approx(0.64 + 0.1388, abs=1e-4)
+        assert COMPRESSIBILITY == 6e-10
+
+    def test_solvent_by_ratio(self) -> None:
+        """Laminar in one gap: flow goes as pressure over viscosity."""
+        pump, thick = demo_pump("quay-air"), coating(viscosity=5.0, solvent="xylene")
+        allow = allowed(pump, thick)
+        head = 865.0 * 9.80665 * 0.05  # mixed xylene, about 0.865 kg/L
+        ratio = head / allow.point.pump_pressure * 5.0 / 0.664e-3
+        assert solvent_limit(allow, 0.05) == pytest.approx(ratio * allow.foot_leak, rel=0.03)
+
+    def test_unknown_solvent_is_taken_as_white_spirit(self) -> None:
+        pump = demo_pump("quay-air")
+        one = allowed(pump, coating(solvent="white-spirit"))
+        other = allowed(pump, coating(solvent="nobody-knows"))
+        assert solvent_limit(one, 0.05) == solvent_limit(other, 0.05)
+
+    def test_same_gap_same_liquid_same_leak(self) -> None:
+        allow = allowed(demo_pump("quay-air"), demo_coatings()[0])
+        liquid, path = filling_of(allow.liquid), foot_path(allow.pump)
+        leak = same_gap(3e-7, path, liquid, pressure=2e7, other=liquid, at=2e7)
+        assert leak == pytest.approx(3e-7, rel=1e-6)
+
+    def test_even_rhythm_when_the_bore_is_twice_the_rod(self) -> None:
+        # Common practice, no source: with A_b = 2 A_r both strokes take the same time.
+        pump = demo_pump("quay-air")
+        rod = pump.rod.model_copy(update={"diameter": pump.cylinder.bore / math.sqrt(2)})
+        allow = allowed(pump.model_copy(update={"rod": rod}), coating())
+        assert allow.even_ratio == pytest.approx(1.0, abs=1e-6)
+
+    def test_limits_grow_with_the_nozzle(self) -> None:
+        """A pump that delivers more may lose more."""
+        pump = demo_pump("quay-air")
+        wide = pump.nozzle.model_copy(update={"orifice": 2 * pump.nozzle.orifice})
+        small, large = (allowed(p, coating()) for p in (pump, pump.model_copy(
+            update={"nozzle": wide})))  # fmt: skip
+        assert large.foot_leak == pytest.approx(4 * small.foot_leak)
+
+
+class TestVerdicts:
+    @pytest.mark.parametrize("key", DEMO_PUMPS)
+    def test_good_readings_pass_whole(self, key: str) -> None:
+        pump, lining = demo_pump(key), demo_coatings()[0]
+        even = allowed(pump, lining).even_ratio
+        turn = pump.drive.reversal
+        readings = good(pump).model_copy(update={"down_time": (1.45 - turn) / even + turn})
+        proof = prove(pump, lining, readings)
+        assert {t.key: t.verdict for t in proof.tests} == dict.fromkeys(KEYS, Verdict.PASS)
+        assert proof.verdict is Verdict.PASS
+        assert proof.on_fail == ""
+
+    def test_nothing_read_nothing_proven(self) -> None:
+        proof = prove(demo_pump("quay-air"), demo_coatings()[0], ProofReadings())
+        assert tuple(t.key for t in proof.tests) == KEYS
+        assert all(t.verdict is Verdict.NOT_PROVEN and t.value is None for t in proof.tests)
+        assert all(t.probability is None and t.why for t in proof.tests)
+        assert proof.verdict is Verdict.NOT_PROVEN
+
+    @pytest.mark.parametrize(
+        ("test", "change"),
+        [
+            ("solvent", {"solvent_lost": 2e-6}),
+            ("stall-up", {"stall_creep_up": 0.07}),
+            ("stall-down", {"stall_creep_down": 0.07}),
+            ("hold", {"hold_end": 150 * BAR}),
+            ("gauge", {"stall_pressure": 200 * BAR}),
+            ("rating", {"stall_pressure": 340 * BAR}),
+            ("rhythm", {"down_time": 1.1}),
+            ("rhythm", {"up_time": 1.1}),
+            ("wet-cup", {"wet_cup": "coating in it"}),
+        ],
+    )
+    def test_each_fault_fails_its_own_test(self, test: str, change: dict[str, Any]) -> None:
+        assert proof_of(test, **change).verdict is Verdict.FAIL
+        pump = demo_pump("quay-air")
+        proof = prove(pump, demo_coatings()[0], good(pump).model_copy(update=change))
+        failed = [t.key for t in proof.tests if t.verdict is Verdict.FAIL]
+        assert failed == [test]
+        assert proof.verdict is Verdict.FAIL
+        assert "running checks" in proof.on_fail
+        assert "safe" in proof.on_fail
+
+    @pytest.mark.parametrize(
+        "field",
+        ["solvent_lost", "solvent_time", "solvent_head", "stall_time", "stall_pressure",
+         "stall_creep_up", "hold_start", "hold_end", "hold_time", "bucket_volume",
+         "bucket_cycles", "up_time"],
+    )  # fmt: skip
+    def test_a_missing_reading_leaves_it_not_proven(self, field: str) -> None:
+        pump = demo_pump("quay-air")
+        proof = prove(pump, demo_coatings()[0], good(pump).model_copy(update={field: None}))
+        assert proof.verdict is Verdict.NOT_PROVEN
+        assert "Still to prove" in proof.why
+
+    def test_quick_stroke_is_named(self) -> None:
+        assert "foot valve" in proof_of("rhythm", down_time=1.1).why
+        assert "moving packings" in proof_of("rhythm", up_time=1.1).why
+
+    def test_short_wait_proves_nothing_and_says_how_long(self) -> None:
+        test = proof_of("solvent", solvent_time=10.0)
+        assert test.verdict is Verdict.NOT_PROVEN
+        assert "minutes or more" in test.why
+
+    def test_longer_solvent_wait_proves_more(self) -> None:
+        chances = [proof_of("solvent", solvent_time=t).probability for t in (30.0, 60.0, 240.0)]
+        assert None not in chances
+        assert chances == sorted(chances)
+
+    def test_rising_gauge_is_doubted(self) -> None:
+        test = proof_of("hold", hold_end=300 * BAR)
+        assert test.verdict is Verdict.NOT_PROVEN
+        assert "rose" in test.why
+
+    def test_low_hold_and_low_stall_prove_nothing(self) -> None:
+        assert "proves nothing" in proof_of("hold", hold_start=50 * BAR, hold_end=50 * BAR).why
+        assert "proves nothing" in proof_of("stall-up", stall_pressure=50 * BAR).why
+
+    def test_coarse_gauge_proves_less(self) -> None:
+        assert proof_of("hold").verdict is Verdict.PASS
+        assert proof_of("hold", gauge_spread=30 * BAR).verdict is Verdict.NOT_PROVEN
+
+    def test_cautions_stand_at_the_pressurised_tests(self) -> None:
+        proof = prove(demo_pump("quay-air"), demo_coatings()[0], ProofReadings())
+        assert all(t.caution is not None for t in proof.tests)
+        for key in ("stall-up", "stall-down", "hold"):
+            caution = found(proof, key).caution
+            assert caution is not None
+            assert "through skin" in caution.text
+        rod = found(proof, "stall-up").caution
+        assert rod is not None
+        assert "rod can move" in rod.text
+
+    def test_rating_names_the_weakest_part(self) -> None:
+        pump = demo_pump("quay-air")
+        hose = pump.hose[1].model_copy(update={"rated_pressure": 210 * BAR})
+        weak = pump.model_copy(update={"hose": (pump.hose[0], hose)})
+        assert weakest(weak) == (210 * BAR, "hose 2")
+        test = found(prove(weak, demo_coatings()[0], good(pump)), "rating")
+        assert "hose 2" in test.title
+        assert test.verdict is Verdict.FAIL
+
+
+class TestBucket:
+    def test_volumetric_efficiency_of_a_worked_example(self) -> None:
+        # Sarkar, Fluid Mechanics and Hydraulic Machines, 1999, ex. 9.4, p. 193, as transcribed in
+        # the FOSSEE Python Textbook Companions: bore 0.15 m, stroke 0.3 m, 50 cycles a minute,
+        # 0.0042 m3/s: slip 4.93 %.
+        pump = demo_pump("quay-air")
+        cylinder = pump.cylinder.model_copy(update={"bore": 0.15})
+        large = pump.model_copy(update={"cylinder": cylinder, "stroke": 0.3})
+        readings = ProofReadings(bucket_volume=0.0042 * 60, bucket_cycles=50.0)
+        test = found(prove(large, demo_coatings()[0], readings), "bucket")
+        assert test.value == pytest.approx(1 - 0.0493, abs=5e-5)
+
+    def test_uncertainty_by_hand(self) -> None:
+        # 50 mL in 1.8144 L and 0.25/sqrt(3) cycles in 20: 2.756 % and 0.722 %, root of squares
+        # 2.849 %.
+        pump = demo_pump("quay-air")
+        readings = ProofReadings(bucket_volume=pump.displacement * 20, bucket_cycles=20.0)
+        test = found(prove(pump, demo_coatings()[0], readings), "bucket")
+        assert test.uncertainty == pytest.approx(0.02849, abs=2e-5)
+        assert test.limit == 1 - DELIVERY_LOSS
+
+    def test_more_than_the_pump_can_displace_is_doubted(self) -> None:
+        test = proof_of("bucket", bucket_cycles=40.0)
+        assert test.verdict is Verdict.NOT_PROVEN
+        assert "count" in test.why
+
+
+def numbers(thing: object) -> list[float]:
+    """Every float inside a nest of dataclasses and tuples."""
+    if isinstance(thing, bool):
+        return []
+    if isinstance(thing, int | float):
+        return [float(thing)]
+    if dataclasses.is_dataclass(thing):
+        return [n for f in dataclasses.fields(thing) for n in numbers(getattr(thing, f.name))]
+    if isinstance(thing, tuple):
+        return [n for item in thing for n in numbers(item)]
+    return []
+
+
+def some(low: float, high: float) -> st.SearchStrategy[float | None]:
+    return st.none() | st.floats(low, high, exclude_min=low == 0)
+
+
+READINGS = st.builds(
+    ProofReadings,
+    solvent_lost=some(0, 0.01), solvent_head=some(0, 1), solvent_time=some(0, 7200),
+    stall_pressure=some(0, 2e8), stall_time=some(0, 3600), stall_creep_up=some(0, 1),
+    stall_creep_down=some(0, 1), hold_start=some(0, 2e8), hold_end=some(0, 2e8),
+    hold_time=some(0, 3600), bucket_volume=some(0, 1), bucket_cycles=some(0, 5000),
+    bucket_spread=st.floats(1e-9, 0.1), up_time=some(0, 120), down_time=some(0, 120),
+    wet_cup=st.sampled_from(["not looked", "clean", "coating in it"]),
+    gauge_spread=st.floats(1.0, 1e7),
+)  # fmt: skip
+
+
+@st.composite
+def coatings(draw: st.DrawFn) -> Coating:
+    """Any coating the description accepts, by its flow law."""
+    low = draw(st.floats(1e5, 5e7))
+    return Coating(
+        key="any", name="Any", density=draw(st.floats(500.1, 6000)),
+        law=draw(st.sampled_from(["newtonian", "power-law", "bingham", "herschel-bulkley"])),
+        viscosity=draw(st.floats(1e-4, 1000)), consistency=draw(st.floats(1e-4, 10000)),
+        index=draw(st.floats(0.06, 2)), yield_stress=draw(st.floats(0, 5000)),
+        plastic_viscosity=draw(st.floats(1e-4, 1000)), spread=draw(st.floats(0.001, 1)),
+        vapour_pressure=draw(st.floats(0, 1e5)), spray_pressure_low=low,
+        spray_pressure_high=low * draw(st.floats(1.01, 2.0)),
+    )  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None)
+@given(key=st.sampled_from(DEMO_PUMPS), liquid=coatings(), readings=READINGS)
+def test_any_reading_is_judged_or_refused(
+    key: str, liquid: Coating, readings: ProofReadings
+) -> None:
+    try:
+        proof = prove(demo_pump(key), liquid, readings)
+    except WetendError:  # refused in words: that is an answer; any other exception fails the test
+        return
+    assert np.isfinite(numbers(proof)).all()
+    assert all(t.why and 0 <= (t.probability or 0.0) <= 1 for t in proof.tests)
