@@ -12,7 +12,6 @@ from wetend.physics.rheology.cups import (
     drain_time,
     in_range,
     kinematic_viscosity,
-    shear_rate_guess,
 )
 
 EVERY = st.sampled_from(list(cups()))
@@ -52,8 +51,3 @@ def test_neighbouring_cups_overlap() -> None:
         top = kinematic_viscosity(find_cup(small).longest, find_cup(small))
         bottom = kinematic_viscosity(find_cup(large).shortest, find_cup(large))
         assert bottom < top, (small, large)
-
-
-def test_shear_rate_in_the_outlet_falls_with_viscosity() -> None:
-    thin = shear_rate_guess(1e-4, bore=0.004, head=0.05, length=0.004)
-    assert shear_rate_guess(2e-4, bore=0.004, head=0.05, length=0.004) == pytest.approx(thin / 2)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from wetend.advice.calculators import clock, leaks, liquids, lives, mechanics, suctions
+from wetend.advice.calculators import clock, leaks, liquids, lives, mechanics, rheometry, suctions
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
 
 CALCULATORS: tuple[Calculator, ...] = (
     *liquids.CALCULATORS,
     *suctions.CALCULATORS,
+    *rheometry.CALCULATORS,
     *leaks.CALCULATORS,
     *mechanics.CALCULATORS,
     *clock.CALCULATORS,

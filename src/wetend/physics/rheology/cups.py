@@ -54,17 +54,3 @@ def in_range(time: S, cup: Cup) -> bool:
     False
     """
     return cup.shortest <= time <= cup.longest
-
-
-def shear_rate_guess(viscosity: M2PerS, bore: float, head: float, length: float) -> float:
-    r"""Rate of shear in a cup's outlet, 1/s, to tell which part of a flow curve the cup felt.
-
-    .. math:: \dot\gamma = \frac{g\,h\,D}{4\,\nu\,L}
-
-    The wall's rate in an outlet of bore D and length L under a head h of liquid, slow flow
-    (Hagen and Poiseuille): an upper bound, as the head is partly spent on speed.
-
-    >>> round(shear_rate_guess(200e-6, bore=0.004, head=0.06, length=0.004))
-    735
-    """
-    return 9.80665 * head * bore / (4.0 * viscosity * length)
