@@ -58,6 +58,8 @@ class StripPlan:
     proof: str
     """Why no shorter order exists."""
     working: Working | None
+    expected: S = 0.0
+    """Time with the chance of spoiling a part weighed in: what the plan makes least."""
 
 
 _TURN = {
@@ -132,6 +134,7 @@ def _plan(pump: Pump, goal: str, ordered: Ordered) -> StripPlan:
         keep=_keep([p.operation for p in ordered.placed]),
         proof=_proof(ordered),
         working=_working(ordered, time),
+        expected=ordered.expected,
     )
 
 
