@@ -78,7 +78,8 @@ def _scalar(value: Any) -> str:
         return repr(value)
     if isinstance(value, list):
         return "[" + ", ".join(_scalar(v) for v in value) + "]"
-    return json.dumps(str(value), ensure_ascii=False)
+    # a JSON string is a TOML string but for the delete character, which TOML wants written out
+    return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _tables(data: dict[str, Any], path: str) -> list[str]:
