@@ -27,7 +27,7 @@ _CARRIED = ((0x20, 0x52F), (0x1E00, 0x20CF), (0x2100, 0x22FF), (0x2500, 0x25FF),
 
 
 def _carried(text: str) -> bool:
-    return all(any(low <= ord(c) <= high for low, high in _CARRIED) for c in text)
+    return all(c == "\n" or any(low <= ord(c) <= high for low, high in _CARRIED) for c in text)
 
 
 class _Pictures:
@@ -77,21 +77,30 @@ def _inputs(document: Document) -> dict[str, str]:
     }
 
 
+def _compiled(inputs: dict[str, str], made: datetime, *, strict: bool) -> bytes:
+    template = resources.files("wetend.reports").joinpath("sheet.typ").read_bytes()
+    return typst.compile(
+        template, format="pdf", sys_inputs=inputs, timestamp=int(made.timestamp()),
+        ignore_system_fonts=_carried(inputs["document"]),
+        pdf_standards=["a-2a", "ua-1"] if strict else [],
+    )  # fmt: skip
+
+
 def press(document: Document) -> bytes:
-    """The document as a PDF file's bytes.
+    """The document as a PDF file's bytes, to keep (PDF/A-2a) and to be read aloud (PDF/UA-1).
+
+    Where a text holds signs that no face on this machine has, those standards can't be kept; it is
+    then set without them, and the foot of the page says so.
 
     Raises:
         WetendError: the document could not be set; says why.
     """
     inputs = _inputs(document)
-    template = resources.files("wetend.reports").joinpath("sheet.typ").read_bytes()
     try:
-        made = typst.compile(
-            template, format="pdf", sys_inputs=inputs, timestamp=int(document.made.timestamp()),
-            ignore_system_fonts=_carried(inputs["document"].replace("\n", "")),
-        )  # fmt: skip
+        return _compiled(inputs, document.made, strict=True)
+    except typst.TypstError:  # signs without a face; anything else fails again below
+        inputs["lost"] = "Some signs have no face on this machine; the record holds them."
+    try:
+        return _compiled(inputs, document.made, strict=False)
     except typst.TypstError as error:
         raise WetendError(f"The sheet could not be printed to PDF: {error}.") from error
-    if not isinstance(made, bytes):
-        raise WetendError("The sheet could not be printed to PDF: no file came back.")
-    return made

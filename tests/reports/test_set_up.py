@@ -1,0 +1,33 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from wetend.reports.set_up import set_up_sheet
+from wetend.reports.visit import VisitReport
+from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
+from wetend.units.show import show
+
+
+def test_the_sheet_has_its_settings_checks_and_cautions_on_one_page(
+    whole: VisitReport, pages: Callable[[bytes], list[str]]
+) -> None:
+    assert whole.set_up is not None
+    assert whole.coating is not None
+    found = pages(set_up_sheet(whole.pump, whole.coating, whole.set_up, issued=whole.issued))
+    assert len(found) == 1
+    sheet, text = whole.set_up, found[0]
+    for value in (show(sheet.supply_pressure, unit_of(Pa)), show(sheet.flow, unit_of(M3PerS)),
+                  show(sheet.cycle_rate, unit_of(CycleRate)), whole.coating.name):  # fmt: skip
+        assert value in text
+    flat = text.replace(" ", "")
+    for setting in sheet.settings:
+        assert setting.why.replace(" ", "") in flat
+    for caution in sheet.cautions:
+        assert caution.text.replace(" ", "") in flat
+
+
+def test_imperial_readers_get_psi(quay: VisitReport, pages: Callable[[bytes], list[str]]) -> None:
+    assert quay.set_up is not None
+    assert quay.coating is not None
+    pdf = set_up_sheet(quay.pump, quay.coating, quay.set_up, issued=quay.issued, system="imperial")
+    assert "psi" in pages(pdf)[0]
