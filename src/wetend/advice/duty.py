@@ -26,7 +26,7 @@ from wetend.pump.description import Pump
 from wetend.pump.readings import SetUpRequest
 from wetend.units.quantity import K, KgPerM3, M, M3PerS, MPerS, Pa, Ratio, S
 
-_STEPS = 50
+_STEPS = 32
 _NO_SPEED = 0.999
 """Share of the drive's free speed above which it has no force worth counting left."""
 _SHORTEST_TURN: S = 0.02
@@ -96,13 +96,17 @@ def supply_cap(pump: Pump) -> Pa:
     return min(pump.drive.supply_rated, rating / stall_at(pump, 1.0))
 
 
+def reaches(duty: Duty, nozzle_pressure: Pa) -> bool:
+    """Whether a nozzle pressure can be had within the supply cap."""
+    return supply_needed(duty, duty.at(nozzle_pressure)) <= supply_cap(duty.pump)
+
+
 def most_pressure(duty: Duty) -> Pa:
     """Highest nozzle pressure that can be had within the supply cap; nought where none can."""
-    cap = supply_cap(duty.pump)
-    low, high = 0.0, stall_at(duty.pump, cap) + 1.0
+    low, high = 0.0, stall_at(duty.pump, supply_cap(duty.pump)) + 1.0
     for _ in range(_STEPS):
         middle = (low + high) / 2
-        if supply_needed(duty, duty.at(middle)) <= cap:
+        if reaches(duty, middle):
             low = middle
         else:
             high = middle

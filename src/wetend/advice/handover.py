@@ -8,6 +8,7 @@ from wetend.advice.duty import (
     ball_return,
     duty_of,
     most_pressure,
+    reaches,
     stall_at,
     suction_state,
     supply_cap,
@@ -40,6 +41,8 @@ from wetend.units.quantity import KgPerM3, Pa, Ratio
 
 __all__ = ["SetUp", "Setting", "repack_volume", "set_up"]
 
+_BAR: Pa = 1e5
+
 _STEEL: KgPerM3 = 7700.0
 """Density taken for a ball whose material is not in the table."""
 
@@ -57,17 +60,17 @@ def _reachable(duty: Duty, asked: Pa) -> WorkingPoint:
     Raises:
         NoAnswer: not even the data sheet's lowest pressure gets to the nozzle.
     """
-    wanted = duty.at(asked)
-    if supply_needed(duty, wanted) <= supply_cap(duty.pump):
-        return wanted
+    if reaches(duty, asked):
+        return duty.at(asked)
     best = most_pressure(duty)
     least = min(duty.coating.spray_pressure_low, asked)
     if best >= least:
         return duty.at(best)
     would = what_would(duty, least)
     mend = f"It would with {' or '.join(would)}." if would else "No single change would mend it."
+    most = f"At most {bar(best)}" if best >= _BAR else "Less than 1 bar"
     raise NoAnswer(
-        f"At most {bar(best)} would reach the nozzle within the drive's supply and the weakest "
+        f"{most} would reach the nozzle within the drive's supply and the weakest "
         f"rating, and this coating needs {bar(least)}. {mend}"
     )
 

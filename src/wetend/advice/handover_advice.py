@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from wetend.advice.duty import (
     Duty,
     SuctionState,
-    most_pressure,
+    reaches,
     suction_state,
     warmed,
     with_hose,
@@ -114,18 +114,18 @@ def what_would(duty: Duty, least: Pa) -> tuple[str, ...]:
     """Single changes that would bring at least so much to the nozzle."""
     found = []
     wider = [b for b in COMMON_BORES if b > _main_bore(duty) * 1.1]
-    bore = next((b for b in wider if most_pressure(with_hose(duty, bore=b)) >= least), None)
+    bore = next((b for b in wider if reaches(with_hose(duty, bore=b), least)), None)
     if bore is not None:
         found.append(f"a hose of {_size(bore)} bore")
     for factor, said in ((0.5, "half the hose"), (0.25, "a quarter of the hose")):
-        if most_pressure(with_hose(duty, length_factor=factor)) >= least:
+        if reaches(with_hose(duty, length_factor=factor), least):
             found.append(said)
             break
-    if _can_warm(duty) and most_pressure(warmed(duty, WARMER)) >= least:
+    if _can_warm(duty) and reaches(warmed(duty, WARMER), least):
         found.append("the coating ten degrees warmer")
     for factor in (0.8, 0.6, 0.4):
         smaller = duty.line.orifice * factor
-        if most_pressure(with_orifice(duty, smaller)) >= least:
+        if reaches(with_orifice(duty, smaller), least):
             found.append(f"a nozzle of {_size(smaller)}")
             break
     if duty.line.guns > 1:
