@@ -44,12 +44,18 @@ class Normal:
 
     def log_density(self, z: Array) -> Array:
         """Logarithm of the density, without the constant all share."""
-        flat = np.linalg.solve(self.root, (z - self.mean).T)
-        scale = float(np.log(np.abs(np.diag(self.root))).sum())
-        return np.asarray(-0.5 * np.sum(flat**2, axis=0) - scale)
+        flat = (z - self.mean) @ np.linalg.inv(self.root).T
+        scale = float(np.log(np.diag(self.root)).sum())
+        return np.asarray(-0.5 * np.einsum("ij,ij->i", flat, flat) - scale)
 
 
-STANDARD = Normal(np.zeros(SIZES), np.eye(SIZES))
+@dataclass(frozen=True, eq=False)
+class _Round:
+    """What one round drew for every set of causes: how many, and from which law."""
+
+    counts: NDArray[np.intp]
+    laws: dict[int, Normal]
+    """Empty: the prior's own."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -131,11 +137,11 @@ class _Search:
         self.z: list[Array] = []
         self.causes: list[NDArray[np.intp]] = []
         self.played: list[Played] = []
-        self.laws: list[dict[int, tuple[int, Normal]]] = []
+        self.rounds: list[_Round] = []
 
     def first(self, count: int) -> None:
         """Draw from the prior."""
-        self._run({h: (int(n), STANDARD) for h, n in enumerate(_first_counts(count)) if n})
+        self._run(_Round(_first_counts(count), {}))
 
     def again(self, count: int, wanted: float) -> None:
         """Draw where the weight is."""
@@ -143,21 +149,25 @@ class _Search:
         log_prior = self.log_prior(z, causes)
         weight = _cooled(self.log_likelihoods().sum(axis=1), log_prior, wanted)
         total = np.bincount(causes, weight, minlength=len(self.chance))
-        worth = np.flatnonzero(total > _LEAST_WEIGHT)
-        counts = _whole(np.sqrt(total[worth]), count)
+        worth = total > _LEAST_WEIGHT
+        counts = _whole(np.sqrt(np.where(worth, total, 0.0)), count)
         laws = {}
-        for h, n in zip(worth, counts, strict=True):
+        for h in np.flatnonzero(counts):
             mine = causes == h
-            if n:
-                laws[int(h)] = (int(n), _fit(z[mine], weight[mine]))
-        self._run(laws)
+            laws[int(h)] = _fit(z[mine], weight[mine])
+        self._run(_Round(counts, laws))
 
-    def _run(self, laws: dict[int, tuple[int, Normal]]) -> None:
-        z = np.concatenate([law.draw(self.rng, n) for n, law in laws.values()])
-        causes = np.repeat(np.array(list(laws), dtype=np.intp), [n for n, _ in laws.values()])
+    def _run(self, drawn: _Round) -> None:
+        count = int(drawn.counts.sum())
+        causes = np.repeat(np.arange(len(drawn.counts)), drawn.counts)
+        if drawn.laws:
+            z = np.concatenate([law.draw(self.rng, int(drawn.counts[h]))
+                                for h, law in drawn.laws.items()])  # fmt: skip
+        else:
+            z = self.rng.standard_normal((count, SIZES))
         self.z.append(np.clip(z, -6.0, 6.0))
         self.causes.append(causes)
-        self.laws.append(laws)
+        self.rounds.append(drawn)
         self.played.append(play(self.setting, self.z[-1], combinations_of_causes()[causes]))
 
     def log_likelihoods(self) -> Array:
@@ -168,13 +178,16 @@ class _Search:
 
     def log_prior(self, z: Array, causes: NDArray[np.intp]) -> Array:
         """Prior over the mixture of all laws each pump could have come from."""
-        standard = -0.5 * np.sum(z**2, axis=1)
-        mixture = np.full(len(z), -np.inf)
-        for laws in self.laws:
-            for h, (n, law) in laws.items():
-                mine = np.flatnonzero(causes == h)
-                density = standard[mine] if law is STANDARD else law.log_density(z[mine])
-                mixture[mine] = np.logaddexp(mixture[mine], math.log(n) + density)
+        standard = -0.5 * np.einsum("ij,ij->i", z, z)
+        with np.errstate(divide="ignore"):
+            mixture = np.log(self.rounds[0].counts[causes]) + standard
+        order = np.argsort(causes, kind="stable")
+        starts = np.searchsorted(causes[order], np.arange(len(self.chance) + 1))
+        for drawn in self.rounds[1:]:
+            for h, law in drawn.laws.items():
+                mine = order[starts[h] : starts[h + 1]]
+                density = math.log(drawn.counts[h]) + law.log_density(z[mine])
+                mixture[mine] = np.logaddexp(mixture[mine], density)
         return np.asarray(np.log(self.chance[causes]) + standard - mixture)
 
 

@@ -36,25 +36,46 @@ class LossTable:
 
     def at(self, flow: Array, scale: Array) -> tuple[Array, Array]:
         """Loss in Pa and its slope in Pa s/m^3; flows outside the table go on in a line."""
-        root = np.sqrt(np.maximum(flow, 0.0))
-        place = root * (1.0 / self.step)
-        left = np.minimum(place.astype(np.intp), self.losses.shape[1] - 2)
-        along = place - left
-        lower, slope = self._rows(left, scale)
-        loss = lower + along * slope
-        return loss, slope / (2.0 * self.step * np.maximum(root, 1e-9))
+        return self.reader(scale).at(flow)
 
-    def _rows(self, left: NDArray[np.intp], scale: Array) -> tuple[Array, Array]:
+    def reader(self, scale: Array) -> LossReader:
+        """The table at these viscosities, one a pump, for many flows."""
         if len(self.scales) == 1:
-            lower = self.losses[0][left] * scale
-            return lower, self.losses[0][left + 1] * scale - lower
+            return LossReader(self, None, scale)
         known = np.asarray(self.scales)
         row = np.clip(np.searchsorted(known, scale) - 1, 0, len(known) - 2)
         share = (scale - known[row]) / (known[row + 1] - known[row])
-        lower = (1 - share) * self.losses[row, left] + share * self.losses[row + 1, left]
-        upper = (1 - share) * self.losses[row, left + 1] + share * self.losses[row + 1, left + 1]
-        lower = np.maximum(lower, 0.0)
-        return lower, np.maximum(upper - lower, 0.0)
+        return LossReader(self, row * self.losses.shape[1], share)
+
+
+@dataclass(frozen=True, eq=False)
+class LossReader:
+    """A table with the viscosities already looked up."""
+
+    table: LossTable
+    start: NDArray[np.intp] | None
+    """Place of each pump's row in the flattened table; ``None`` for a table of one row."""
+    share: Array
+    """Way to the next row; for a table of one row, what to multiply by."""
+
+    def at(self, flow: Array) -> tuple[Array, Array]:
+        """Loss in Pa and its slope in Pa s/m^3; flows outside the table go on in a line."""
+        columns, step = self.table.losses.shape[1], self.table.step
+        root = np.sqrt(np.maximum(flow, 0.0))
+        place = root * (1.0 / step)
+        left = np.minimum(place.astype(np.intp), columns - 2)
+        lower, upper = self._column(left), self._column(left + 1)
+        slope = np.maximum(upper - lower, 0.0)
+        loss = lower + (place - left) * slope
+        return loss, slope / (2.0 * step * np.maximum(root, 1e-9))
+
+    def _column(self, left: NDArray[np.intp]) -> Array:
+        flat = self.table.losses.ravel()
+        if self.start is None:
+            return np.asarray(flat[left] * self.share)
+        near = flat[self.start + left]
+        far = flat[self.start + left + self.table.losses.shape[1]]
+        return np.asarray(np.maximum(near + self.share * (far - near), 0.0))
 
 
 def tabulate(

@@ -24,10 +24,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.physics.stroke.gap import FloatOrArray, LeakRate, blend
+from wetend.physics.stroke.losses import LossReader
 from wetend.physics.stroke.parameters import (
     Leaks,
     OneWay,
-    OutletLine,
     StrokeParameters,
     StrokeState,
 )
@@ -106,8 +106,7 @@ class _Way:
 
 @dataclass(frozen=True, eq=False)
 class _Outlet:
-    line: OutletLine
-    scale: Array
+    hose: LossReader
     filter: Array
     line_resistance: Array
     nozzle: Array
@@ -115,7 +114,7 @@ class _Outlet:
     def taken(self, flow: Array) -> tuple[Array, Array]:
         """Pressure the outlet takes at a flow, and its slope."""
         flow = np.maximum(flow, 0.0)
-        loss, slope = self.line.hose.at(flow, self.scale)
+        loss, slope = self.hose.at(flow)
         straight = self.filter + self.line_resistance
         return (
             loss + (straight + self.nozzle * flow) * flow,
@@ -183,9 +182,9 @@ def _starved(down: OneWay, parameters: StrokeParameters, share: Array, free: Arr
 def _chunk(parameters: StrokeParameters, piece: slice, size: int) -> StrokeState:
     line = parameters.outlet
     outlet = _Outlet(
-        line,
-        *(_full(v, size)[piece] for v in (line.viscosity, line.filter_resistance,
-                                          line.line_resistance, line.nozzle)),
+        line.hose.reader(_full(line.viscosity, size)[piece]),
+        *(_full(v, size)[piece] for v in (line.filter_resistance, line.line_resistance,
+                                          line.nozzle)),
     )  # fmt: skip
     ways = [_way(parameters, parameters.leaks, piece, size, up=up) for up in (True, False)]
     up, down = (_run_way(parameters, way, outlet, piece, size) for way in ways)
