@@ -254,6 +254,16 @@ class TestVerdicts:
         assert rod is not None
         assert "rod can move" in rod.text
 
+    def test_every_limit_shows_its_working(self) -> None:
+        proof = prove(demo_pump("quay-air"), demo_coatings()[0], good(demo_pump("quay-air")))
+        assert all(t.how and t.working.source and t.working.validity for t in proof.tests)
+        assert all(t.working.formula and t.working.result for t in proof.tests)
+        assert found(proof, "wet-cup").seen == "clean"
+
+    def test_coating_known_by_a_cup_alone(self) -> None:
+        liquid = Coating(key="cup", name="Cup", density=1300, cup="iso-6mm", cup_time=60.0)
+        assert prove(demo_pump("quay-air"), liquid, ProofReadings()).tests
+
     def test_rating_names_the_weakest_part(self) -> None:
         pump = demo_pump("quay-air")
         hose = pump.hose[1].model_copy(update={"rated_pressure": 210 * BAR})
@@ -335,13 +345,30 @@ def coatings(draw: st.DrawFn) -> Coating:
     )  # fmt: skip
 
 
+@st.composite
+def pumps(draw: st.DrawFn) -> Pump:
+    """Demo pumps with bore, rod, stroke, drive and nozzle of almost any size."""
+    pump = demo_pump(draw(st.sampled_from(DEMO_PUMPS)))
+    bore = draw(st.floats(0.016, 0.5))
+    return pump.model_copy(update={
+        "stroke": draw(st.floats(0.006, 1.0)),
+        "cylinder": pump.cylinder.model_copy(update={"bore": bore}),
+        "rod": pump.rod.model_copy(update={"diameter": bore * draw(st.floats(0.1, 0.99))}),
+        "drive": pump.drive.model_copy(update={
+            "supply_rated": draw(st.floats(1e4, 1e8)), "ratio": draw(st.floats(0.1, 500)),
+            "free_speed": draw(st.floats(0.01, 60)), "reversal": draw(st.floats(0, 5)),
+            "friction": draw(st.floats(0, 1e5))}),
+        "nozzle": pump.nozzle.model_copy(update={"orifice": draw(st.floats(6e-5, 0.01))}),
+    })  # fmt: skip
+
+
 @settings(max_examples=60, deadline=None)
-@given(key=st.sampled_from(DEMO_PUMPS), liquid=coatings(), readings=READINGS)
+@given(pump=pumps(), liquid=coatings(), readings=READINGS)
 def test_any_reading_is_judged_or_refused(
-    key: str, liquid: Coating, readings: ProofReadings
+    pump: Pump, liquid: Coating, readings: ProofReadings
 ) -> None:
     try:
-        proof = prove(demo_pump(key), liquid, readings)
+        proof = prove(pump, liquid, readings)
     except WetendError:  # refused in words: that is an answer; any other exception fails the test
         return
     assert np.isfinite(numbers(proof)).all()

@@ -307,6 +307,11 @@ class TestTorque:
     def test_gland_by_turn_after_contact(self) -> None:
         assert "1 flat of a hexagon" in fit_stack(demo_pump("quay-air"), StackMeasured()).gland
 
+    @pytest.mark.parametrize("key", ["quay-air", "yard-hydraulic"])
+    def test_every_sum_shows_its_working(self, key: str) -> None:
+        fit = fit_stack(demo_pump(key), StackMeasured(tin=TIN))
+        assert all(w.formula and w.source and w.validity and w.result for w in fit.workings)
+
     def test_zero_pressure_caution_stands_first(self) -> None:
         fit = fit_stack(demo_pump("quay-air"), StackMeasured())
         assert "no pressure" in fit.cautions[0].text

@@ -97,7 +97,9 @@ def set_up(pump: Pump, coating: Coating, request: SetUpRequest) -> SetUp:
     can't be had so, the best that can is given and marked, if it still sprays.
 
     Raises:
-        NoAnswer: this hose and coating can't deliver the pressure wanted; says what would.
+        NoAnswer: this hose and coating can't deliver the pressure wanted; says what would. Or the
+            coating is known by a cup that ran out too quickly.
+        UnknownName: no such cup.
     """
     duty = duty_of(pump, coating, request)
     asked = request.spray_pressure or middle_pressure(coating)

@@ -56,6 +56,10 @@ def prove(pump: Pump, coating: Coating, readings: ProofReadings) -> Proof:
 
     Each test passes from 95 % probability that the pump truly meets its limit, fails up to 5 %, and
     is not proven between or without a reading. The whole passes only if every test does.
+
+    Raises:
+        NoAnswer: the coating is known by a cup that ran out too quickly.
+        UnknownName: no such cup.
     """
     allow = allowed(pump, coating)
     tests = (

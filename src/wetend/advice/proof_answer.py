@@ -28,6 +28,8 @@ class ProofTest:
     verdict: Verdict
     why: str
     working: Working
+    seen: str = ""
+    """What was seen, in a word, for a test by looking; ``""`` for one with a number."""
 
 
 @dataclass(frozen=True)

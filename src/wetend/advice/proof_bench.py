@@ -231,9 +231,10 @@ def cup_test(readings: ProofReadings) -> ProofTest:
     if readings.wet_cup == "not looked":
         return unread(plan, "Not looked at yet.")
     if readings.wet_cup == "clean":
-        return seen(plan, good=True, why="Clean: the static packings hold.")
+        return seen(plan, readings.wet_cup, good=True, why="Clean: the static packings hold.")
     return seen(
         plan,
+        readings.wet_cup,
         good=False,
         why="Coating in it: the static packings pass. Drive off and pressure off first, then nip "
         "the gland nut up a twelfth of a turn; if it comes back, repack.",

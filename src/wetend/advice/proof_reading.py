@@ -67,6 +67,7 @@ def _test(
     probability: Ratio | None,
     verdict: Verdict,
     why: str,
+    word: str = "",
 ) -> ProofTest:
     return ProofTest(
         key=plan.key,
@@ -82,6 +83,7 @@ def _test(
         verdict=verdict,
         why=why,
         working=_working(plan, reading),
+        seen=word,
     )
 
 
@@ -95,11 +97,11 @@ def doubtful(plan: Plan, reading: Reading, why: str) -> ProofTest:
     return _test(plan, reading, probability=None, verdict=Verdict.NOT_PROVEN, why=why)
 
 
-def seen(plan: Plan, *, good: bool, why: str) -> ProofTest:
-    """A test by looking: pass or fail."""
+def seen(plan: Plan, word: str, *, good: bool, why: str) -> ProofTest:
+    """A test by looking: what was seen in a word, pass or fail."""
     reading = Reading(0.0 if good else 1.0, 0.0)
     verdict = Verdict.PASS if good else Verdict.FAIL
-    return _test(plan, reading, probability=None, verdict=verdict, why=why)
+    return _test(plan, reading, probability=None, verdict=verdict, why=why, word=word)
 
 
 def judged(plan: Plan, reading: Reading, *, both_sides: bool = False) -> ProofTest:

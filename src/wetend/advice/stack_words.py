@@ -143,8 +143,8 @@ def stack_cautions(
             f"valve open, gauge and gun seen dead. {OTHERS_FIRST}"
         ),
         Caution(
-            f"Tighten to {torque:.0f} N m on greased threads; a levered spanner slips: brace the "
-            "pump, pull towards you, keep hands and face out of its sweep.",
+            f"Tighten to {show(torque, unit_of(NM))} on greased threads; a levered spanner slips: "
+            "brace the pump, pull towards you, keep hands and face out of its sweep.",
         ),
         *_lever_cautions(torque, lever),
         Caution("All shims go on top of the cage: one underneath adds to the ball's lift.", "care"),
