@@ -35,6 +35,18 @@ def _numbers(text: str) -> list[float]:
     return [float(n) for n in _NUMBER.findall(text)]
 
 
+def _path(drawn: str) -> list[tuple[float, float]]:
+    """Points of a path of absolute moves and lines, and of lines relative to the point before."""
+    points: list[tuple[float, float]] = []
+    for command, held in re.findall(r"([MLlZ])([^MLlZ]*)", drawn):
+        numbers = _numbers(held)
+        if command == "l":
+            numbers = [points[-1][0] + numbers[0], points[-1][1] + numbers[1]]
+        points += zip(numbers[::2], numbers[1::2], strict=True)
+    assert re.sub(r"[MLlZ\d. -]", "", drawn) == ""
+    return points
+
+
 def _points(element: ElementTree.Element, moved: bool) -> list[tuple[float, float]]:
     name = element.tag.removeprefix(_NS)
     points: list[tuple[float, float]] = []
@@ -42,8 +54,7 @@ def _points(element: ElementTree.Element, moved: bool) -> list[tuple[float, floa
         move = _numbers(re.search(r"translate\(([^)]*)\)", element.attrib["transform"])[1])  # type: ignore[index]
         points, moved = [(move[0], move[1])], True
     elif not moved and name == "path":
-        flat = _numbers(element.attrib["d"])
-        points = list(zip(flat[::2], flat[1::2], strict=True))
+        points = _path(element.attrib["d"])
     elif not moved and name == "circle":
         x, y, r = (float(element.attrib[k]) for k in ("cx", "cy", "r"))
         assert r >= 0

@@ -13,7 +13,8 @@ SQUARE = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)]
 
 
 @pytest.mark.parametrize("rising", [True, False])
-def test_lines_lie_at_45_degrees_as_iso_128_asks(rising: bool) -> None:
+def test_lines_lie_at_45_degrees(rising: bool) -> None:
+    """Section hatching at 45 degrees to the outlines, ISO 128-3 (from memory)."""
     lines = hatch(SQUARE, spacing=2, rising=rising)
     assert lines
     for (x1, y1), (x2, y2) in lines:

@@ -81,7 +81,7 @@ def fits(draw: st.DrawFn) -> StackFit:
     )  # fmt: skip
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=300)
 @given(fit=fits())
 def test_any_stack_is_drawn_inside_its_sheet(read_back: ReadBack, fit: StackFit) -> None:
     drawn = read_back(stack.section(fit))

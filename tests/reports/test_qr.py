@@ -11,7 +11,9 @@ VISIT, HASH = "0190a0b1c2d37e4f8a9b0c1d2e3f4a5b", "0123456789abcdef" * 4
 
 
 def test_the_code_has_a_side_that_iso_18004_allows_with_four_modules_of_quiet_zone() -> None:
-    """ISO/IEC 18004: a symbol of version v is 17 + 4 v modules wide; quiet zone 4 modules."""
+    """ISO/IEC 18004: a symbol of version v is 17 + 4 v modules wide; quiet zone 4 modules.
+
+    From memory."""
     root = ElementTree.fromstring(code(VISIT, HASH))
     side = {float(n) for n in re.findall(r"[\d.]+", root.attrib["viewBox"])} - {0.0}
     (wide,) = side

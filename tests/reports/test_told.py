@@ -16,13 +16,13 @@ def test_moments_are_told_in_utc() -> None:
 
 
 def test_an_expanded_uncertainty_is_twice_the_standard_one_to_two_figures() -> None:
-    """JCGM 100:2008, 6.2.1 (coverage factor 2) and 7.2.6 (at most two significant digits)."""
+    """JCGM 100:2008, 6.2.1 (coverage factor 2) and 7.2.6 (two digits at most), from memory."""
     assert told.within(0.012, 2.34e-5, unit_of(M), "metric") == "12.00 mm ± 0.047"
     assert told.within(0.012, 0.0, unit_of(M), "metric") == "12.00 mm"
 
 
 def test_the_uncertainty_of_a_temperature_is_a_difference() -> None:
-    """A kelvin and a degree Celsius are the same step (BIPM SI Brochure, 9th ed., 2.3.1)."""
+    """A kelvin and a degree Celsius are the same step (BIPM SI Brochure, 9th ed.), from memory."""
     assert told.within(293.15, 0.5, unit_of(K), "metric") == "20.0 °C ± 1.0"
 
 

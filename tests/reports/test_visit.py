@@ -107,7 +107,7 @@ def test_the_file_says_what_it_is(quay: VisitReport) -> None:
 def test_every_page_is_a4_numbered_and_says_who_comes_first(
     whole: VisitReport, pages: Pages
 ) -> None:
-    """A4 is 210 mm by 297 mm, ISO 216."""
+    """A4 is 210 mm by 297 mm, ISO 216 (from memory)."""
     pdf = visit_report(whole)
     texts = pages(pdf)
     for number, (page, text) in enumerate(

@@ -61,11 +61,11 @@ def elbow(centre: Point, radius: float, angle: Rad) -> str:
     hidden = [_turned(centre, angle, (x, 0.0), (x, 0.66 * radius)) for x in (-bore, bore)]
     return group(
         "dw-elbow",
-        circle("dw-metal", *centre, hub), circle("dw-outline", *centre, hub),
+        circle("dw-metal dw-edge", *centre, hub),
         area("dw-steel", tube), line("dw-outline", *tube),
-        area("dw-steel", flange), area("dw-outline", flange),
+        area("dw-steel dw-edge", flange),
         *(line("dw-hidden", *h) for h in hidden),
-        circle("dw-steel", *centre, 1.35 * pipe), circle("dw-outline", *centre, 1.35 * pipe),
+        circle("dw-steel dw-edge", *centre, 1.35 * pipe),
         area("dw-accent", head),
         line("dw-centre", *_turned(centre, angle, (0, -0.5 * radius), (0, 0.7 * radius))),
         line("dw-centre", *_turned(centre, angle, (-0.46 * radius, 0), (0.46 * radius, 0))),

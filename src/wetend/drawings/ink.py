@@ -1,8 +1,9 @@
 """How drawings are inked: line weights, hatching, colours; on the page and on paper.
 
-Line weights follow the pairs of ISO 128-2 (wide to narrow 2:1): printed 110 mm wide, a drawing's
-outline is 0.5 mm and its thin line 0.25 mm. Hues start from the colour-blind-safe palette of
-Okabe and Ito ("Color Universal Design", 2008), darkened until each reaches 4.5:1 against the paper.
+Line weights follow the pairs of ISO 128-2 (wide to narrow 2:1, from memory): printed 110 mm wide,
+a drawing's outline is 0.5 mm and its thin line 0.25 mm. Hues start from the colour-blind-safe
+palette of Okabe and Ito ("Color Universal Design", 2008, from memory), darkened until each reaches
+4.5:1 against the paper.
 
 A page may set any ``--dw-*`` property, as in a mode of full contrast; without one the fallback
 holds. Printing knows no such properties: :func:`standalone` puts plain colours in their place.
@@ -43,7 +44,7 @@ _ON_PAGE = """
 .dw.dw-mark{display:inline-block;width:1.35em;height:1.35em;vertical-align:-.3em}
 """
 _RULES = """
-.dw text{font-family:var(--dw-font);font-size:12px;fill:var(--dw-ink);stroke:none}
+.dw text{font-family:var(--dw-font);font-size:12px;fill:var(--dw-ink)}
 .dw .dw-small{font-size:11px}
 .dw .dw-strong{font-weight:700}
 .dw .dw-big{font-size:15px;font-weight:700}
@@ -52,6 +53,8 @@ _RULES = """
 .dw .dw-accent-text{fill:var(--dw-accent)}
 .dw .dw-inverse{fill:var(--dw-paper)}
 .dw .dw-outline{fill:none;stroke:var(--dw-ink);stroke-width:1.5;ROUND}
+.dw .dw-edge{stroke:var(--dw-ink);stroke-width:1.5;ROUND}
+.dw .dw-edge-thin{stroke:var(--dw-ink);stroke-width:.75;ROUND}
 .dw .dw-thin{fill:none;stroke:var(--dw-ink);stroke-width:.75;ROUND}
 .dw .dw-fine{fill:none;stroke:var(--dw-ink);stroke-width:.55}
 .dw .dw-rule{fill:none;stroke:var(--dw-rule);stroke-width:.9}
@@ -62,25 +65,25 @@ _RULES = """
 .dw .dw-phantom{fill:none;stroke:var(--dw-ink);stroke-width:.8;stroke-dasharray:9 2 1.5 2 1.5 2}
 .dw .dw-leader{fill:none;stroke:var(--dw-faint);stroke-width:.75}
 .dw .dw-dot{fill:var(--dw-ink);stroke:var(--dw-paper);stroke-width:.8}
-.dw .dw-ink-fill{fill:var(--dw-ink);stroke:none}
-.dw .dw-paper-fill{fill:var(--dw-paper);stroke:none}
-.dw .dw-metal{fill:var(--dw-metal);stroke:none}
-.dw .dw-steel{fill:var(--dw-steel);stroke:none}
-.dw .dw-wash{fill:var(--dw-wash);stroke:none}
-.dw .dw-soft-pale{fill:var(--dw-soft-pale);stroke:none}
-.dw .dw-wash-pale{fill:var(--dw-wash-pale);stroke:none}
-.dw .dw-soft{fill:var(--dw-soft);stroke:none}
-.dw .dw-accent{fill:var(--dw-accent);stroke:none}
-.dw .dw-accent-pale{fill:var(--dw-accent-pale);stroke:none}
+.dw .dw-ink-fill{fill:var(--dw-ink)}
+.dw .dw-paper-fill{fill:var(--dw-paper)}
+.dw .dw-metal{fill:var(--dw-metal)}
+.dw .dw-steel{fill:var(--dw-steel)}
+.dw .dw-wash{fill:var(--dw-wash)}
+.dw .dw-soft-pale{fill:var(--dw-soft-pale)}
+.dw .dw-wash-pale{fill:var(--dw-wash-pale)}
+.dw .dw-soft{fill:var(--dw-soft)}
+.dw .dw-accent{fill:var(--dw-accent)}
+.dw .dw-accent-pale{fill:var(--dw-accent-pale)}
 .dw .dw-accent-line{fill:none;stroke:var(--dw-accent);stroke-width:1.8;stroke-linecap:round}
 .dw .dw-accent-thick{fill:none;stroke:var(--dw-accent);stroke-width:3.4;ROUND}
 """
 _TONES = """
-.dw .dw-TONE .dw-tone{fill:var(--dw-TONE);stroke:none}
+.dw .dw-TONE .dw-tone{fill:var(--dw-TONE)}
 .dw .dw-TONE .dw-tone-line{fill:none;stroke:var(--dw-TONE);stroke-width:1.8;ROUND}
 .dw .dw-TONE .dw-tone-thick{fill:none;stroke:var(--dw-TONE);stroke-width:2.4;ROUND}
 .dw .dw-TONE .dw-tone-cut{fill:none;stroke:var(--dw-paper);stroke-width:2.4;ROUND}
-.dw .dw-TONE .dw-tone-pale{fill:var(--dw-TONE-pale);stroke:none}
+.dw .dw-TONE .dw-tone-pale{fill:var(--dw-TONE-pale)}
 .dw .dw-TONE .dw-tone-text{fill:var(--dw-TONE)}
 """
 _TONE_NAMES = ("good", "turn", "dress", "bad", "ask")

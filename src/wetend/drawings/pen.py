@@ -54,8 +54,7 @@ class Pen:
         rings = [self.ring(p) for p in profiles]
         lines = [s for r in rings for s in hatch(r, spacing=spacing, rising=rising)]
         return self.part(
-            part, area(self.fill(part, plain), *rings), strokes("dw-hatch", lines),
-            area("dw-outline", *rings),
+            part, area(f"{self.fill(part, plain)} dw-edge", *rings), strokes("dw-hatch", lines)
         )  # fmt: skip
 
     def turned(
@@ -75,7 +74,7 @@ class Pen:
     def whole(self, part: PartName, profile: Profile, *, plain: str = "dw-steel") -> str:
         """A part not cut, such as a rod (ISO 128-3)."""
         ring = self.ring(profile)
-        return self.part(part, area(self.fill(part, plain), ring), area("dw-outline", ring))
+        return self.part(part, area(f"{self.fill(part, plain)} dw-edge", ring))
 
     def wash(self, *profiles: Profile, cls: str = "dw-wash") -> str:
         """Where liquid stands."""
@@ -86,7 +85,7 @@ class Pen:
         x, y = self.at(0, height)
         r = radius * self.scale
         return self.part(
-            part, circle(self.fill(part, "dw-steel"), x, y, r), circle("dw-outline", x, y, r),
+            part, circle(f"{self.fill(part, 'dw-steel')} dw-edge", x, y, r),
             line("dw-fine", (x - 0.45 * r, y), (x + 0.45 * r, y)),
         )  # fmt: skip
 

@@ -10,7 +10,7 @@ from wetend.drawings import verdict as shapes
 from wetend.drawings.clock import dial, hand
 from wetend.drawings.labels import Label, column
 from wetend.drawings.sizes_text import length_text
-from wetend.drawings.stack_rings import Frame, Ring, ball_of, draw, ends, rings_of, scale_of
+from wetend.drawings.stack_rings import Frame, Ring, draw, ends, laid_out
 from wetend.drawings.svg import WIDE, group, line, sheet, shortened, words, wrapped
 from wetend.pump.description import Pump
 from wetend.units.kinds import System
@@ -64,11 +64,9 @@ def section(fit: StackFit, pump: Pump | None = None, *, system: System = "metric
     Thin rings are drawn thicker than they are, and the sheet says so. Without ``pump`` the ball is
     drawn to fill its cage, on a seat of 45 degrees.
     """
-    scale = scale_of(fit.layers, _FRAME)
-    rings = rings_of(fit.layers, _FRAME, scale)
-    if not rings:
+    if not fit.layers:
         return sheet("The seal stack", "No rings.", height=20)
-    ball = ball_of(rings, fit.lift, scale, pump)
+    frame, rings, ball = laid_out(fit.layers, _FRAME, fit.lift, pump)
     labels = []
     for ring in rings:
         lines, mark = _label_lines(ring.layer, fit, system)
@@ -89,7 +87,7 @@ def section(fit: StackFit, pump: Pump | None = None, *, system: System = "metric
         f"From the housing's floor upwards: {said}. Ball lift {lift}, {fit.lift_verdict}. "
         f"Stack as clamped {total}.",
         words("cylinder end", _FRAME.axis, 14, cls=quiet, anchor="middle"),
-        ends(_FRAME, rings), draw(_FRAME, rings, ball),
+        ends(frame, rings), draw(frame, rings, ball),
         line("dw-centre", (_FRAME.axis, 20), (_FRAME.axis, bottom + 4)), _chain(rings),
         _overall(rings, total),
         column(labels, text_x=_LABELS, shelf_x=_LABELS - 9, low=2, high=high),
@@ -114,12 +112,8 @@ def _layers(each: Variant, fit: StackFit) -> list[StackLayer]:
 
 
 def _small_stack(each: Variant, fit: StackFit, pump: Pump | None) -> str:
-    layers = _layers(each, fit)
-    scale = scale_of(layers, _SMALL)
-    rings = rings_of(layers, _SMALL, scale)
-    return ends(_SMALL, rings, thick=8) + draw(
-        _SMALL, rings, ball_of(rings, each.lift, scale, pump)
-    )
+    frame, rings, ball = laid_out(_layers(each, fit), _SMALL, each.lift, pump)
+    return ends(frame, rings, thick=8) + draw(frame, rings, ball)
 
 
 def _answer(x: float, name: str, value: str, verdict: Verdict) -> str:

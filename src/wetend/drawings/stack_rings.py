@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wetend.advice.rebuild import StackLayer
 from wetend.drawings.ball_seat import Resting, rest
@@ -107,6 +107,20 @@ def ball_of(rings: Sequence[Ring], lift: M, scale: float, pump: Pump | None) -> 
     return Ball(radius, seat.low - resting.centre, drawn, resting)
 
 
+def laid_out(
+    layers: Sequence[StackLayer], frame: Frame, lift: M, pump: Pump | None
+) -> tuple[Frame, list[Ring], Ball | None]:
+    """Rings and ball placed, the frame moved down where the ball stands out above the rings."""
+    scale = scale_of(layers, frame)
+    rings = rings_of(layers, frame, scale)
+    ball = ball_of(rings, lift, scale, pump)
+    if ball is None or ball.stop >= frame.top - 14:
+        return frame, rings, ball
+    lower = replace(frame, top=2 * frame.top - 14 - ball.stop)
+    rings = rings_of(layers, lower, scale)
+    return lower, rings, ball_of(rings, lift, scale, pump)
+
+
 def _halves(frame: Frame, points: Sequence[Point]) -> tuple[list[Point], list[Point]]:
     return [(frame.axis + r, y) for r, y in points], [(frame.axis - r, y) for r, y in points]
 
@@ -114,7 +128,7 @@ def _halves(frame: Frame, points: Sequence[Point]) -> tuple[list[Point], list[Po
 def _cut(frame: Frame, points: Sequence[Point], *, rising: bool, fill: str = "dw-steel") -> str:
     both = _halves(frame, points)
     lines = [s for half in both for s in hatch(half, spacing=3.6, rising=rising)]
-    return area(fill, *both) + strokes("dw-hatch", lines) + area("dw-outline", *both)
+    return area(f"{fill} dw-edge", *both) + strokes("dw-hatch", lines)
 
 
 def _plain(frame: Frame, ring: Ring) -> str:
@@ -123,7 +137,7 @@ def _plain(frame: Frame, ring: Ring) -> str:
         return area("dw-ink-fill", *_halves(frame, inset))
     if ring.layer.kind == "soft-ring":
         both = _halves(frame, ring.profile)
-        return area("dw-soft", *both) + area("dw-outline", *both)
+        return area("dw-soft dw-edge", *both)
     return _cut(frame, ring.profile, rising=False)
 
 
@@ -143,9 +157,9 @@ def _cage(frame: Frame, ring: Ring, stop: float) -> str:
         for r in (ring.inner, boss)
     )  # fmt: skip
     return (
-        area("dw-metal", crown) + area("dw-thin", crown)
-        + area("dw-steel", nose) + strokes("dw-hatch", hatch(nose, spacing=3.6, rising=False))
-        + area("dw-outline", nose) + _cut(frame, ring.profile, rising=False)
+        area("dw-metal dw-edge-thin", crown) + area("dw-steel dw-edge", nose)
+        + strokes("dw-hatch", hatch(nose, spacing=3.6, rising=False))
+        + _cut(frame, ring.profile, rising=False)
     )  # fmt: skip
 
 

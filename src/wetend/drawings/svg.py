@@ -75,8 +75,11 @@ def area(cls: str, *rings: Sequence[Point]) -> str:
 
 
 def strokes(cls: str, segments: Iterable[tuple[Point, Point]]) -> str:
-    """Many short lines as one element; nothing if there are none."""
-    drawn = "".join(f"M{num(a)} {num(b)}L{num(c)} {num(d)}" for (a, b), (c, d) in segments)
+    """Many short lines as one element, to a tenth of a unit; nothing if there are none."""
+    drawn = "".join(
+        f"M{num(round(a, 1))} {num(round(b, 1))}l{num(round(c - a, 1))} {num(round(d - b, 1))}"
+        for (a, b), (c, d) in segments
+    )
     return tag("path", cls=cls, d=drawn) if drawn else ""
 
 

@@ -49,8 +49,8 @@ def packings(
     drawn = []
     for profile in adapters:
         both = [pen.ring(profile), pen.ring(mirrored(profile))]
-        drawn += [area("dw-steel", *both), area("dw-thin", *both)]
+        drawn.append(area("dw-steel dw-edge-thin", *both))
     for profile in vees:
         both = [pen.ring(profile), pen.ring(mirrored(profile))]
-        drawn += [area(pen.fill(part, "dw-soft-pale"), *both), area("dw-thin", *both)]
+        drawn.append(area(f"{pen.fill(part, 'dw-soft-pale')} dw-edge-thin", *both))
     return pen.part(part, *drawn)

@@ -44,6 +44,12 @@ _SAID: dict[PartName, str] = {
 """How parts that stand beyond the edge of the section are named."""
 
 
+_RINGS: dict[str, PartName] = {
+    "cage": "cage", "soft-ring": "soft-ring", "shim": "shim", "seat": "foot-seat",
+}  # fmt: skip
+"""Which part a kind of ring in the stack is."""
+
+
 def _places(s: Sizes) -> dict[PartName, Point]:
     """Where each drawn part's leader ends: radius and height, on the right of the axis."""
     b, p, c, f = s.body, s.piston, s.cylinder, s.foot
@@ -68,14 +74,9 @@ def _places(s: Sizes) -> dict[PartName, Point]:
     if f.clamped:
         places["clamp-ring"] = (0.5 * (f.thread + f.outer), f.top)
     for ring in f.rings:
-        name: PartName | None = {
-            "cage": "cage",
-            "soft-ring": "soft-ring",
-            "shim": "shim",
-            "seat": "foot-seat",
-        }.get(ring.kind)  # type: ignore[assignment]
-        if name and name not in places:
-            places[name] = (0.5 * (ring.outer + ring.inner), 0.5 * (ring.low + ring.high))
+        part = _RINGS.get(ring.kind)
+        if part and part not in places:
+            places[part] = (0.5 * (ring.outer + ring.inner), 0.5 * (ring.low + ring.high))
     if f.resting:
         places["foot-ball"] = (0.4 * f.ball, f.ball_z + 0.3 * f.ball)
     return places

@@ -100,7 +100,7 @@ def _cage(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
     stop = min(foot.stop, ring.high - 0.04 * (ring.high - ring.low))
     boss = 0.46 * ring.inner
     crown = pen.ring(band(ring.inner, stop, ring.high))
-    behind = area(pen.fill("cage", "dw-metal"), crown) + area("dw-thin", crown)
+    behind = area(f"{pen.fill('cage', 'dw-metal')} dw-edge-thin", crown)
     return (
         pen.part("cage", behind)
         + pen.cut("cage", band(boss, stop, ring.high), plain="dw-steel", rising=False, spacing=3.4)
@@ -301,7 +301,7 @@ def piston(pen: Pen, pump: Pump, s: Sizes) -> str:
         (p.chamber, p.seat_low),
     ]  # fmt: skip
     return (
-        pen.part("piston", area(pen.fill("piston", "dw-metal"), rib), area("dw-thin", rib))
+        pen.part("piston", area(f"{pen.fill('piston', 'dw-metal')} dw-edge-thin", rib))
         + pen.cut("piston", lower, [(-r, z) for r, z in lower],
                   band(p.neck, p.port_high, p.top), rising=False)
         + pen.turned("piston-seat", seat, plain="dw-steel", rising=True, spacing=3)
