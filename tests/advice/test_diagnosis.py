@@ -287,8 +287,8 @@ def _checked(found: Diagnosis | str) -> None:
 _pressure = st.none() | st.floats(0, 2e8)
 ANY_READINGS = st.builds(
     CheckReadings,
-    up_times=st.lists(st.floats(-1, 4000), max_size=30).map(tuple),
-    down_times=st.lists(st.floats(1e-9, 3599), max_size=30).map(tuple),
+    up_times=st.lists(st.floats(1e-9, 3600), max_size=30).map(tuple),
+    down_times=st.lists(st.floats(1e-9, 3600), max_size=30).map(tuple),
     spray_pressure=_pressure,
     stall_pressure=_pressure,
     creep_up=st.none() | st.floats(0, 1),

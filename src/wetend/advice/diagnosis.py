@@ -99,7 +99,8 @@ def diagnose(
         system: units of the figures in the sentences.
 
     Raises:
-        BadInput: no reading at all was given, or a stroke time can't be.
+        BadInput: no reading at all was given.
+        NoAnswer: the coating is known by a cup reading that tells no viscosity.
     """
     given = evidence(readings)
     setting = Setting.of(pump, coating, readings)

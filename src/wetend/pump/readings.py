@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -81,16 +81,22 @@ class Complaint(Noun):
     coating_in_use: Line = ""
 
 
+StrokeTime = Annotated[S, Field(gt=0, le=3600)]
+"""One stroke's time."""
+
+
 class CheckReadings(Noun):
     """Running checks. Any may be missing: «could not do» is an answer."""
 
-    up_times: tuple[S, ...] = Field(
+    up_times: tuple[StrokeTime, ...] = Field(
         default=(),
         max_length=200,
         title="Up-stroke times",
         description="Seconds, one a stroke, spraying",
     )
-    down_times: tuple[S, ...] = Field(default=(), max_length=200, title="Down-stroke times")
+    down_times: tuple[StrokeTime, ...] = Field(
+        default=(), max_length=200, title="Down-stroke times"
+    )
     spray_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Gauge while spraying")
     stall_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Gauge at stall")
     creep_up: Creep | None = Field(

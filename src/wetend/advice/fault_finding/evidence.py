@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.observables import OBSERVABLES, Key, Observable, Played
-from wetend.errors import BadInput, Problem
+from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 
 Array = NDArray[np.float64]
@@ -70,11 +70,6 @@ def steady_time(times: Sequence[float], tap_spread: float) -> tuple[float, float
 def _times(key: Key, times: Sequence[float], tap_spread: float) -> list[Reading]:
     if not times:
         return []
-    title = OBSERVABLES[key].title
-    wrong = [t for t in times if not 0.0 < t < 3600.0]
-    if wrong:
-        sentence = f"A {title} time of {wrong[0]:g} s can't be; leave it out or time it again."
-        raise BadInput(sentence, (Problem(f"{key}s", sentence),))
     mean, error = steady_time(times, tap_spread)
     return [Reading(OBSERVABLES[key], mean, math.hypot(OBSERVABLES[key].relative, error / mean))]
 
@@ -108,7 +103,7 @@ def evidence(readings: CheckReadings) -> tuple[Reading, ...]:
     """The readings as likelihoods, in the order a person reads them.
 
     Raises:
-        BadInput: nothing was read, or a stroke time can't be.
+        BadInput: nothing was read.
     """
     found = _times("up_time", readings.up_times, readings.tap_spread)
     found += _times("down_time", readings.down_times, readings.tap_spread)
