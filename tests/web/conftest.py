@@ -122,3 +122,10 @@ def guarded(tmp_path: Path) -> Iterator[Person]:
         app = create_app(depot, passcode="ferry gate")
         with TestClient(app, base_url="http://localhost", raise_server_exceptions=False) as client:
             yield Person(client)
+
+
+@pytest.fixture(scope="session")
+def prey(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+    """A demo depot for tests that fill it with nonsense."""
+    with Depot.open(tmp_path_factory.mktemp("prey") / "depot.sqlite3") as depot:
+        yield site_of(depot)

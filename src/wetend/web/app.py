@@ -37,7 +37,8 @@ from wetend.web.static import static
 
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
-    inspect.router, rebuild.router, prove.router, handover.router, calculators.router,
+    inspect.router, rebuild.router, prove.router, handover.router, papers.router,
+    calculators.router,
     gallery.router, preferences.router,
 )  # fmt: skip
 

@@ -147,8 +147,8 @@ def templates() -> jinja2.Environment:
         lstrip_blocks=True,
     )
     made.filters.update(
-        show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span, figure=_figure,
-        percent=percent, day=day, clock=clock, minutes=minutes, sentence=sentence,
+        show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span,
+        figure=_figure, percent=percent, day=day, clock=clock, minutes=minutes, sentence=sentence,
     )  # fmt: skip
     made.globals.update(shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD)
     return made

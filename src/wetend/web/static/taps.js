@@ -8,7 +8,7 @@
   const pad = by("tap-pad");
   const other = { up: "down", down: "up" };
   let taps = [];
-  let before = { up: "", down: "" };
+  let before = null; // what stood in the fields when tapping began
 
   const first = () => box.querySelector("input[name=tap-first]:checked").value;
   const strokes = () => {
@@ -27,16 +27,16 @@
     for (const side of ["up", "down"]) {
       by(`tap-${side}`).textContent = mean(times[side]);
       const timed = times[side].map((t) => t.toFixed(2)).join(", ");
-      field[side].value = [before[side], timed].filter(Boolean).join(", ");
+      if (before) field[side].value = [before[side], timed].filter(Boolean).join(", ");
     }
     by("tap-count").textContent = String(Math.max(taps.length - 1, 0));
     by("tap-next").textContent = taps.length
       ? `Now going ${way}: tap as the rod turns`
       : `First tap: as the rod turns to go ${way}`;
-    field.up.dispatchEvent(new Event("input", { bubbles: true }));
+    if (before) field.up.dispatchEvent(new Event("input", { bubbles: true }));
   };
   const tap = (at) => {
-    if (!taps.length) before = { up: field.up.value.trim(), down: field.down.value.trim() };
+    if (!before) before = { up: field.up.value.trim(), down: field.down.value.trim() };
     if (taps.length && at - taps[taps.length - 1] < 80) return;
     taps.push(at);
     pad.classList.add("hit");
@@ -67,7 +67,8 @@
     const timed = Math.max(taps.length - 1, 0);
     by("tap-said").textContent = `${timed} strokes put into the form.`;
     taps = [];
-    by("tap-next").textContent = `First tap: as the rod turns to go ${first()}`;
+    before = null;
+    show();
     field.up.scrollIntoView({ block: "center" });
   });
   box.addEventListener("change", () => show());

@@ -1,0 +1,38 @@
+"""A visit's papers as PDF downloads."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from wetend.web.access import AtDesk, VisitId
+from wetend.workflows import reports
+from wetend.workflows.reports import Paper
+
+router = APIRouter()
+
+
+def _sent(paper: Paper) -> Response:
+    headers = {
+        "Content-Disposition": f'inline; filename="{paper.name}"',
+        "Cache-Control": "private, no-store",
+    }
+    return Response(paper.pdf, media_type="application/pdf", headers=headers)
+
+
+@router.get("/visits/{visit_id}/report.pdf")
+def report(desk: AtDesk, visit_id: VisitId) -> Response:
+    """The visit's report as it stands."""
+    return _sent(reports.write_report(desk, visit_id))
+
+
+@router.get("/visits/{visit_id}/strip-card.pdf")
+def card(desk: AtDesk, visit_id: VisitId) -> Response:
+    """The strip card for the tool bag told."""
+    return _sent(reports.write_strip_card(desk, visit_id))
+
+
+@router.get("/visits/{visit_id}/set-up.pdf")
+def sheet(desk: AtDesk, visit_id: VisitId) -> Response:
+    """The set-up sheet."""
+    return _sent(reports.write_set_up(desk, visit_id))

@@ -1,0 +1,272 @@
+"""Whatever is sent to whatever form, the answer is a page with a sentence, never a crash."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+import pytest
+from fastapi.testclient import TestClient
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from starlette.routing import Route
+
+from wetend.pump.coating import Coating
+from wetend.pump.measurements import ProofReadings, StackMeasured
+from wetend.pump.readings import CheckReadings, SetUpRequest
+from wetend.units.fields import Field, fields_of
+from wetend.units.noun import Noun
+from wetend.web.app import ROUTERS
+from wetend.web.inspect import BENCHES
+
+POSTS = sorted(
+    {
+        route.path
+        for router in ROUTERS
+        for route in router.routes
+        if isinstance(route, Route)
+        and "POST" in (route.methods or ())
+        and route.path != "/passcode"
+    }
+)
+PARTS = (
+    "rod",
+    "foot-ball",
+    "foot-seat",
+    "cylinder",
+    "seal-land",
+    "moving-packings",
+    "foot-test",
+    "piston-ball",
+    "nothing",
+)
+NAMES = re.compile(r'name="([^"]+)"')
+ODD = st.one_of(
+    st.text(max_size=60),
+    st.sampled_from(
+        [
+            "",
+            " ",
+            "0",
+            "-1",
+            "1e308",
+            "1e999",
+            "nan",
+            "inf",
+            "1,5",
+            "1,500",
+            "3/0",
+            "3/8 in",
+            "2x0.5",
+            "999x1",
+            "12 parsec",
+            "200 bar",
+            "1" * 60,
+            "x" * 5000,
+            "yes",
+            "\x00",
+            "\ud83d",
+            "‮",
+            "'; DROP TABLE entries; --",
+            "../../etc/passwd",
+            "{{ 7*7 }}",
+            "<script>",
+            "as-kept",
+            "quay-air",
+            "none",
+            "other",
+            "2e-9 mm",
+            ", , ,",
+            ";;",
+            "1;2;3",
+            "a = [",
+            "[[[[",
+        ]
+    ),
+)
+
+
+@pytest.fixture(scope="session")
+def names(prey) -> tuple[str, ...]:
+    """Every field name any form of the site uses, and some it does not."""
+    found: set[str] = set()
+    with TestClient(prey.app, base_url="http://localhost") as client:
+        for path in (
+            f"/visits/{prey.open_visit}/{s}"
+            for s in ("complaint", "checks", "coating", "strip", "rebuild", "prove", "handover")
+        ):
+            found |= set(NAMES.findall(client.get(path).text))
+        for part in PARTS[:-1]:
+            page = client.get(f"/visits/{prey.open_visit}/inspect?part={part}")
+            found |= set(NAMES.findall(page.text))
+        found |= set(NAMES.findall(client.get("/pumps/new").text))
+    found -= {"_token", "viewport"}
+    return (
+        *sorted(found),
+        "_more",
+        "hose.7.bore",
+        "stack.parts.999.kind",
+        "heights.",
+        "heights.x",
+        "no-such-field",
+        "a.b.c.d",
+        "operation",
+        "undo",
+        "coating",
+        "toml",
+    )
+
+
+@pytest.fixture(scope="session")
+def hostile(prey):
+    """A browser that is up to no good."""
+    with TestClient(prey.app, base_url="http://localhost", raise_server_exceptions=False) as client:
+        yield client
+
+
+def _answered(answer, path: str) -> None:
+    assert answer.status_code < 500, (path, answer.status_code)
+    if answer.status_code >= 400:
+        assert "<h1>" in answer.text, path
+    assert "Traceback" not in answer.text
+
+
+@pytest.mark.parametrize("path", POSTS)
+@settings(
+    max_examples=25,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(data=st.data())
+def test_no_form_sent_anyhow_breaks_a_page(hostile, prey, names, path: str, data):
+    part = data.draw(st.sampled_from(PARTS)) if "{part}" in path else ""
+    visit = data.draw(st.sampled_from([prey.open_visit, prey.open_visit, "0" * 32, "x"]))
+    where = path.format(visit_id=visit, key=prey.pump, part=part)
+    fields = data.draw(
+        st.dictionaries(st.sampled_from(names), st.lists(ODD, min_size=1, max_size=3), max_size=25)
+    )
+    token = re.search(r'name="_token" value="([^"]+)"', hostile.get("/preferences").text)[1]
+    sent = {k: [v.encode("utf-8", "replace").decode() for v in vs] for k, vs in fields.items()}
+    answer = hostile.post(where, data={**sent, "_token": token}, follow_redirects=False)
+    _answered(answer, where)
+    back = answer.headers.get("location", "")
+    if back:
+        _answered(hostile.get(back), back)
+
+
+@settings(
+    max_examples=60,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(
+    body=st.binary(max_size=400),
+    kind=st.sampled_from(
+        [
+            "application/x-www-form-urlencoded",
+            "multipart/form-data; boundary=b",
+            "multipart/form-data",
+            "multipart/form-data; boundary=b; charset=utf-16",
+            "application/json",
+            "text/plain",
+            "é",
+        ]
+    ),
+    head=st.sampled_from(
+        [b"", b"--b\r\n", b"_token=", b'--b\r\nContent-Disposition: form-data; name="']
+    ),
+)
+def test_no_body_of_any_kind_breaks_a_page(hostile, prey, body: bytes, kind: str, head: bytes):
+    for path in (f"/visits/{prey.open_visit}/photos", "/pumps/toml", "/preferences"):
+        answer = hostile.post(path, content=head + body, headers={"content-type": kind.encode()})
+        _answered(answer, path)
+
+
+@pytest.mark.parametrize(
+    "data", [b"", b"not a picture", b"\xff\xd8\xff", b"<svg xmlns='x'/>", b"GIF89a" + b"x" * 99]
+)
+def test_what_is_no_photo_is_refused_with_a_sentence(person, prey, data: bytes):
+    before = len(prey.depot.entries(visit=prey.open_visit))
+    answer = person.send(f"/visits/{prey.open_visit}/photos", {}, files={"photo": data})
+    assert answer.status_code == 422
+    assert len(prey.depot.entries(visit=prey.open_visit)) == before
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    query=st.dictionaries(st.sampled_from(["law", "flow", "bore", "length", "_units", "x"]), ODD)
+)
+def test_no_address_of_a_calculator_breaks_it(hostile, query):
+    plain = {k: v.encode("utf-8", "replace").decode() for k, v in query.items()}
+    _answered(hostile.get("/calculators/hose-loss", params=plain), "hose-loss")
+
+
+def _bounds(noun: type[Noun], field: Field) -> tuple[float, float]:
+    """Least and most a field takes, in SI; a hair inside where the limit itself is barred."""
+    low, high, barred = 0.0, 1.0, set()
+    for rule in noun.model_fields[field.name].metadata:
+        for name in ("ge", "gt", "le", "lt"):
+            limit = getattr(rule, name, None)
+            if limit is not None:
+                barred |= {name}
+                low, high = (limit, high) if name[0] == "g" else (low, limit)
+    hair = (high - low) * 1e-6
+    return low + hair * ("gt" in barred), high - hair * ("lt" in barred)
+
+
+def _possible(noun: type[Noun], field: Field) -> st.SearchStrategy[tuple[str, ...]]:
+    """Texts a field takes, its extremes among them."""
+    if field.shape in ("quantity", "number", "whole"):
+        low, high = _bounds(noun, field)
+        unit = field.unit.kind.si if field.unit else ""
+        near = st.sampled_from([0.0, 1e-9, 1e-4, 0.01, 0.3, 0.5, 0.9, 1 - 1e-9, 1.0])
+        spread = st.floats(0, 1) | near
+        value = spread.map(lambda s: f"{low + s * (high - low):.12g} {unit}")
+        if field.shape == "whole":
+            value = spread.map(lambda s: str(round(low + s * (high - low))))
+        series = st.lists(value, min_size=1, max_size=8).map(lambda v: ("; ".join(v),))
+        return series if field.many else value.map(lambda v: (v,))
+    if field.choices:
+        return st.sampled_from(field.choices).map(lambda c: (c,))
+    known = {"solvent": "white-spirit", "cup": "iso-4mm", "key": "odd"}
+    return st.just((known.get(field.name, "some words"),))
+
+
+def possible(noun: type[Noun]) -> st.SearchStrategy[Mapping[str, tuple[str, ...]]]:
+    """Texts of a form that holds together field by field."""
+    law = {"viscosity", "consistency", "index", "yield_stress", "plastic_viscosity"}
+    known = {f: _possible(noun, f) for f in fields_of(noun) if f.shape != "map"}
+    needed = {f.name: texts for f, texts in known.items() if f.required or f.name in law}
+    others = {f.name: texts for f, texts in known.items() if f.name not in {*needed, "cup"}}
+    return st.fixed_dictionaries(needed, optional=others)
+
+
+FORMS = {
+    "checks": CheckReadings,
+    "coating": Coating,
+    "rebuild": StackMeasured,
+    "prove": ProofReadings,
+    "handover": SetUpRequest,
+    **{f"inspect/{part}": bench.noun for part, bench in BENCHES.items()},
+}
+PAGES = ("checks", "inspect", "rebuild", "prove", "handover")
+
+
+@pytest.mark.parametrize("form", FORMS)
+@settings(
+    max_examples=25,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(data=st.data())
+def test_any_readings_a_form_takes_give_a_page(hostile, prey, form: str, data):
+    sent = {n: list(t) for n, t in data.draw(possible(FORMS[form])).items()}
+    sent.pop("cup_time", None)
+    token = re.search(r'name="_token" value="([^"]+)"', hostile.get("/preferences").text)[1]
+    where = f"/visits/{prey.open_visit}/{form}"
+    answer = hostile.post(where, data={**sent, "_token": token}, follow_redirects=False)
+    _answered(answer, where)
+    if answer.status_code == 303:
+        pages = PAGES if form == "coating" else (form.partition("/")[0],)
+        for page in pages:
+            _answered(hostile.get(f"/visits/{prey.open_visit}/{page}"), page)
