@@ -69,9 +69,9 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
         Answer(fit.lift_verdict, "Ball lift",
                f"{length_text(fit.lift, system)}, between {low} and {high} nine times in ten"),
     )  # fmt: skip
-    dial = Picture(standalone(face), f"Elbow on a clock face: {fit.clock}", 62)
+    dial = Picture(standalone(face), f"Elbow on a clock face: {fit.clock}", 70)
     drawn = Picture(
-        standalone(stack.section(fit, pump, system=system)), "The seal stack in section", 94,
+        standalone(stack.section(fit, pump, system=system)), "The seal stack in section", 84,
         (dial,),
     )  # fmt: skip
     clamp = (

@@ -32,6 +32,8 @@ from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.show import number, show
 
 _LEAK = unit_of(LeakFlow)
+_DROP = 0.05e-6 / 60
+"""A drop a minute, m^3/s, of 20 drops to the millilitre (common practice, no source)."""
 
 
 def complaint_section(
@@ -156,7 +158,7 @@ def _check_row(judged: PartJudgement, check: Check, system: System) -> tuple[Cel
 
 def _answer(judged: PartJudgement, system: System) -> Answer:
     lost = ""
-    if judged.leak is not None and judged.leak > 0:
+    if judged.leak is not None and judged.leak > _DROP:
         lost = f" It would pass {show(judged.leak, _LEAK, system)} at working pressure."
     return Answer(judged.verdict, judged.title, judged.why + lost)
 
