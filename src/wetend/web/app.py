@@ -20,6 +20,7 @@ from wetend.web import (
     gallery,
     handover,
     inspect,
+    papers,
     preferences,
     prove,
     pumps,
@@ -38,8 +39,7 @@ from wetend.web.static import static
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
     inspect.router, rebuild.router, prove.router, handover.router, papers.router,
-    calculators.router,
-    gallery.router, preferences.router,
+    calculators.router, gallery.router, preferences.router,
 )  # fmt: skip
 
 
