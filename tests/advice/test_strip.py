@@ -21,7 +21,7 @@ from wetend.pump.toml import demo_pump
 
 TAILGATE = (
     "c-spanner", "pipe-wrench", "second-pipe-wrench", "adjustable", "hammer", "soft-drift", "tube",
-    "open-spanners", "screwdriver", "allen-keys",
+    "open-spanners", "screwdriver", "hexagon-keys",
 )  # fmt: skip
 ENDS = {"body": "gland", "foot-seat": "foot", "rod": "piston", "outlet-filter": "outlet"}
 TOOLS = ("saw", "bar", "clamp", "jig")  # none has a stand-in, so a test can count the ways itself
@@ -234,13 +234,13 @@ def test_timber_is_always_there_and_needs_no_fetching() -> None:
 
 def test_what_is_missing_is_named_for_each_operation() -> None:
     pump = pump_with(
-        operation("turn", needs=[need("allen-keys")]),
+        operation("turn", needs=[need("hexagon-keys")]),
         operation("draw", needs=[need("torque-wrench")]),
     )
     plan = plan_strip(pump, ToolBag())
     assert not plan.possible
     assert plan.why_not == (
-        "turn: needs hexagon (allen) keys.",
+        "turn: needs hexagon keys.",
         "draw: needs torque wrench.",
     )
 

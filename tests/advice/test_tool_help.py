@@ -11,7 +11,7 @@ from wetend.pump.toml import demo_pump
 
 TAILGATE = (
     "c-spanner", "pipe-wrench", "second-pipe-wrench", "adjustable", "hammer", "soft-drift", "tube",
-    "open-spanners", "screwdriver", "allen-keys",
+    "open-spanners", "screwdriver", "hexagon-keys",
 )  # fmt: skip
 YARD = demo_pump("yard-hydraulic")
 
@@ -35,10 +35,10 @@ def test_the_pin_spanner_helps_most_on_the_yard_pump() -> None:
 
 
 def test_the_one_tool_without_which_nothing_goes_comes_first() -> None:
-    few = tuple(t for t in TAILGATE if t != "allen-keys")
+    few = tuple(t for t in TAILGATE if t != "hexagon-keys")
     first = would_help(YARD, ToolBag(tools=few))[0]
     assert first.makes_possible
-    assert first.tool == "allen-keys"
+    assert first.tool == "hexagon-keys"
 
 
 def test_a_full_bag_wants_nothing() -> None:

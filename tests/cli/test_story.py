@@ -13,7 +13,8 @@ SAFE = (
     "gun_dead=yes", "no_blockage=yes", "bonded=yes", "protected=yes",
 )  # fmt: skip
 TOOLS = (
-    "tools=timber-block,soft-drift,c-spanner,pipe-wrench,second-pipe-wrench,adjustable,hammer,tube"
+    "tools=timber-block,soft-drift,c-spanner,pipe-wrench,second-pipe-wrench,"
+    "adjustable,hammer,tube,hexagon-keys,circlip-pliers,packing-hook"
 )
 
 

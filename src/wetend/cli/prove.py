@@ -16,15 +16,18 @@ app = stage_app()
 def write(sheet: Sheet, seen: ProveView) -> None:
     """Each proof test with its limit and verdict."""
     if seen.proof is None:
-        sheet.line("Say first which coating is in the pump: wetend coating VISIT KEY")
+        sheet.line(
+            seen.no_answer or "Say first which coating is in the pump: wetend coating VISIT KEY"
+        )
         return
     sheet.heading(f"{sheet.verdict(seen.proof.verdict)}: {seen.proof.why}")
     for test in seen.proof.tests:
         if test.caution:
             sheet.caution(test.caution)
         read = "no reading" if test.value is None else sheet.show(test.value, test.unit)
-        limit = f"{test.limit_is} {sheet.show(test.limit, test.unit)}"
-        sheet.line(f"{sheet.verdict(test.verdict)}  {test.title}: {read}, {limit}. {test.why}")
+        read = test.seen or read
+        limit = "" if test.seen else f", {test.limit_is} {sheet.show(test.limit, test.unit)}"
+        sheet.line(f"{sheet.verdict(test.verdict)}  {test.title}: {read}{limit}. {test.why}")
     if seen.proof.on_fail:
         sheet.line(seen.proof.on_fail)
 

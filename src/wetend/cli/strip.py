@@ -40,7 +40,7 @@ def write(sheet: Sheet, seen: StripView) -> None:
         for caution in step.cautions:
             sheet.caution(caution)
         if step.turn_to:
-            sheet.line(f"   Lay the pump {step.turn_to}.")
+            sheet.line(f"   {step.turn_to}")
         done = "●" if step.operation.key in seen.done else "○"
         tools = f" [{', '.join(step.tools)}]" if step.tools else ""
         sheet.line(f"{done} {step.number}. {step.operation.title}{tools}")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from wetend.advice.diagnosis import Diagnosis, Prediction, diagnose, predict
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NoAnswer
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
@@ -30,13 +30,16 @@ class ChecksView:
 def _diagnosed(pump: Pump, coating: Coating, readings: CheckReadings) -> Diagnosis | None:
     try:
         return diagnose(pump, coating, readings)
-    except BadInput:  # no reading yet
+    except (BadInput, NoAnswer):  # no reading yet, or none this coating can answer
         return None
 
 
 @lru_cache(maxsize=256)
-def _healthy(pump: Pump, coating: Coating) -> Prediction:
-    return predict(pump, coating)
+def _healthy(pump: Pump, coating: Coating) -> Prediction | None:
+    try:
+        return predict(pump, coating)
+    except (BadInput, NoAnswer):  # the coating is not described well enough to flow
+        return None
 
 
 def save(desk: Desk, visit_id: str, readings: CheckReadings) -> Visit:

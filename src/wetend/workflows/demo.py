@@ -50,7 +50,7 @@ from wetend.units.parse import read_quantity
 TECHNICIAN = "J. Vantrell (demo)"
 _SITE_TOOLS = (
     "timber-block", "soft-drift", "c-spanner", "pipe-wrench", "second-pipe-wrench", "adjustable",
-    "hammer", "tube",
+    "hammer", "tube", "hexagon-keys", "circlip-pliers", "packing-hook",
 )  # fmt: skip
 
 
@@ -157,12 +157,13 @@ def _measured(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
 
 def _proof(story: Story) -> ProofReadings:
     sound = _played(story)[0]
+    stall = round(sound.stall_pressure / 1e5) * 1e5
     return ProofReadings(
-        solvent_lost=0.0, solvent_head=0.05, solvent_time=120.0,
-        stall_pressure=round(sound.stall_pressure / 1e5) * 1e5, stall_time=60.0,
-        stall_creep_up=0.0005, stall_creep_down=0.0005,
+        solvent_lost=0.0, solvent_head=0.05, solvent_time=900.0,
+        stall_pressure=stall, stall_time=60.0, stall_creep_up=0.0005, stall_creep_down=0.0005,
+        hold_start=stall, hold_end=stall - 1e5, hold_time=180.0,
         up_time=round(sound.up_time, 2), down_time=round(sound.down_time, 2),
-        bucket_volume=story.pump.displacement * 19.6, bucket_cycles=20.0, wet_cup="clean",
+        bucket_volume=story.pump.displacement * 59.4, bucket_cycles=60.0, wet_cup="clean",
     )  # fmt: skip
 
 

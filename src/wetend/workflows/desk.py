@@ -8,11 +8,13 @@ from wetend.errors import NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings
-from wetend.records.entries import Entry, EntryKind, new_entry, payload_of
+from wetend.records.entries import Entry, EntryKind, new_entry, said_by
 from wetend.records.fold import Visit, fold_pump, fold_visit
 from wetend.records.store import Depot
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
+
+_DESCRIBED: tuple[EntryKind, ...] = ("pump-described", "withdrawn")
 
 
 @dataclass(frozen=True)
@@ -43,11 +45,7 @@ class Desk:
         Raises:
             NotFound: no such visit.
         """
-        entries = self.depot.entries(visit=visit_id)
-        if not entries:
-            raise NotFound(f"There is no visit “{visit_id[:40]}” in this depot.")
-        described = self.depot.entries(pump=entries[0].pump, kinds=("pump-described",))
-        return fold_visit([*described, *entries])
+        return fold_visit(self.depot.visit_entries(visit_id))
 
     def keep_in_visit(self, kind: EntryKind, noun: Noun, visit_id: str) -> Visit:
         """Write one entry of a visit and give the visit as it now stands."""
@@ -61,7 +59,7 @@ class Desk:
         Raises:
             NotFound: no such pump.
         """
-        entries = self.depot.entries(pump=key, kinds=("pump-described",))
+        entries = self.depot.entries(pump=key, kinds=_DESCRIBED)
         if not entries:
             raise NotFound(f"There is no pump “{key[:60]}” in this depot.")
         return fold_pump(entries)
@@ -70,9 +68,9 @@ class Desk:
         """Coatings to choose from: those used in this depot, latest first, then the examples."""
         used: dict[str, Coating] = {}
         for entry in reversed(self.depot.entries(kinds=("coating",))):
-            coating = payload_of(entry)
-            assert isinstance(coating, Coating)
-            used.setdefault(coating.key, coating)
+            coating = said_by(entry)
+            if isinstance(coating, Coating):
+                used.setdefault(coating.key, coating)
         for coating in demo_coatings():
             used.setdefault(coating.key, coating)
         return tuple(used.values())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wetend.advice.handover import SetUp, set_up
-from wetend.errors import NoAnswer
+from wetend.errors import NoAnswer, UnknownName
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
@@ -37,7 +37,7 @@ def sheet_of(visit: Visit) -> tuple[SetUp | None, str]:
         return None, ""
     try:
         return set_up(visit.pump, visit.coating, visit.set_up or SetUpRequest()), ""
-    except NoAnswer as why:
+    except (NoAnswer, UnknownName) as why:
         return None, str(why)
 
 

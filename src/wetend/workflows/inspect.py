@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wetend.advice.inspection import PartJudgement, judge_all
+from wetend.advice.inspection import PartJudgement, judge, judge_all
 from wetend.advice.reasons import Verdict
 from wetend.pump.measurements import Measured
 from wetend.pump.parts import PartName
@@ -29,7 +29,13 @@ class InspectView:
 
 
 def save(desk: Desk, visit_id: str, measured: Measured) -> Visit:
-    """Keep one part's measurements."""
+    """Keep one part's measurements.
+
+    Raises:
+        BadInput: nothing was measured, or a figure can't be of this part.
+    """
+    visit = desk.visit(visit_id)
+    judge(visit.pump, visit.coating, measured)
     kind = next(k for k in MEASURED_KINDS if isinstance(measured, PAYLOADS[k]))
     return desk.keep_in_visit(kind, measured, visit_id)
 

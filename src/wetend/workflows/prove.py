@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from wetend.advice.proof import Proof
 from wetend.advice.proof import prove as judge_proof
+from wetend.errors import NoAnswer, UnknownName
 from wetend.pump.measurements import ProofReadings
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
@@ -18,6 +19,8 @@ class ProveView:
     visit: Visit
     proof: Proof | None
     """``None`` until the coating is known; with no readings yet every test is not proven."""
+    no_answer: str = ""
+    """Why there is no proof though the coating is known."""
 
 
 def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
@@ -25,14 +28,18 @@ def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
     return desk.keep_in_visit("proof", readings, visit_id)
 
 
-def proof_of(visit: Visit) -> Proof | None:
-    """The verdict on a visit's proof readings."""
+def proof_of(visit: Visit) -> tuple[Proof | None, str]:
+    """The verdict on a visit's proof readings, or why there is none."""
     if visit.coating is None:
-        return None
-    return judge_proof(visit.pump, visit.coating, visit.proof or ProofReadings())
+        return None, ""
+    try:
+        return judge_proof(visit.pump, visit.coating, visit.proof or ProofReadings()), ""
+    except (NoAnswer, UnknownName) as why:
+        return None, str(why)
 
 
 def view(desk: Desk, visit_id: str) -> ProveView:
     """The proof as it stands."""
     visit = desk.visit(visit_id)
-    return ProveView(visit, proof_of(visit))
+    proof, no_answer = proof_of(visit)
+    return ProveView(visit, proof, no_answer)

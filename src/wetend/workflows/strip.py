@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wetend.advice.strip import StripPlan, plan_strip, tool_titles
+from wetend.advice.strip import StripPlan, check_bag, plan_strip, tool_titles
 from wetend.errors import BadInput, NotSafe
 from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
@@ -38,11 +38,9 @@ def save_bag(desk: Desk, visit_id: str, bag: ToolBag) -> Visit:
     """Keep where the strip happens and what is to hand.
 
     Raises:
-        BadInput: a tool the tool list does not know.
+        BadInput: a tool that neither the tool list nor the pump's description knows.
     """
-    strange = [t for t in bag.tools if t not in tool_titles()]
-    if strange:
-        raise BadInput(f"There is no tool “{strange[0]}” in the list.")
+    check_bag(desk.visit(visit_id).pump, bag)
     return desk.keep_in_visit("tool-bag", bag, visit_id)
 
 
@@ -73,4 +71,4 @@ def view(desk: Desk, visit_id: str) -> StripView:
     visit = desk.visit(visit_id)
     safe = bool(visit.make_safe and visit.make_safe.proven_zero)
     done = visit.progress.done if visit.progress else ()
-    return StripView(visit, tool_titles(), plan_of(visit), safe, done)
+    return StripView(visit, tool_titles(visit.pump), plan_of(visit), safe, done)

@@ -6,7 +6,7 @@ from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.readings import Note, Photo, VisitStart
 from wetend.records.entries import Withdrawn, new_entry
-from wetend.records.fold import Visit, VisitSummary, fold_history
+from wetend.records.fold import HISTORY_KINDS, Visit, VisitSummary, fold_history
 from wetend.records.ids import new_id
 from wetend.workflows.desk import Desk
 
@@ -25,7 +25,7 @@ def start(desk: Desk, begun: VisitStart) -> str:
 
 def open_visits(desk: Desk) -> tuple[VisitSummary, ...]:
     """Visits not signed off yet, latest first."""
-    return tuple(v for v in fold_history(desk.depot.entries()) if not v.closed)
+    return tuple(v for v in fold_history(desk.depot.entries(kinds=HISTORY_KINDS)) if not v.closed)
 
 
 def find(desk: Desk, start_of_id: str) -> str:
@@ -34,7 +34,7 @@ def find(desk: Desk, start_of_id: str) -> str:
     Raises:
         NotFound: no visit, or more than one, begins or ends so.
     """
-    ids = [v.id for v in fold_history(desk.depot.entries())]
+    ids = [v.id for v in fold_history(desk.depot.entries(kinds=HISTORY_KINDS))]
     if start_of_id == "last" and ids:
         return ids[0]
     wanted = start_of_id.strip().lower()

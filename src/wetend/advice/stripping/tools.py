@@ -21,7 +21,7 @@ TOOLS: dict[str, str] = {
     "second-adjustable": "Second adjustable spanner",
     "open-spanners": "Open and ring spanners",
     "socket-set": "Sockets and ratchet",
-    "allen-keys": "Hexagon (Allen) keys",
+    "hexagon-keys": "Hexagon keys",
     "tube": "Tube for leverage",
     "soft-drift": "Soft (brass) drift",
     "hammer": "Hammer",

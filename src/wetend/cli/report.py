@@ -1,0 +1,57 @@
+"""``wetend report``: a visit's papers as PDF."""
+
+from __future__ import annotations
+
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import opened
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.stage import AsJson, VisitName, stage_app
+from wetend.workflows import reports, visits
+
+app = stage_app()
+
+
+class PaperKind(StrEnum):
+    """Which paper."""
+
+    REPORT = "report"
+    STRIP_CARD = "strip-card"
+    SET_UP = "set-up"
+
+
+_WRITERS = {
+    PaperKind.REPORT: reports.write_report,
+    PaperKind.STRIP_CARD: reports.write_strip_card,
+    PaperKind.SET_UP: reports.write_set_up,
+}
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    name: VisitName,
+    to: Annotated[
+        Path | None,
+        typer.Option(help="File to write, - for standard output; else a name by visit."),
+    ] = None,
+    kind: Annotated[PaperKind, typer.Option(help="Which paper.")] = PaperKind.REPORT,
+    as_json: AsJson = False,
+) -> None:
+    """Write a visit's report, strip card or set-up sheet as PDF."""
+    with opened(ctx) as desk:
+        paper = _WRITERS[kind](desk, visits.find(desk, name))
+        if str(to) == "-":
+            sys.stdout.buffer.write(paper.pdf)
+            return
+        target = to or Path(paper.name)
+        target.write_bytes(paper.pdf)
+        if as_json:
+            write_json({"file": str(target), "bytes": len(paper.pdf)})
+        else:
+            Sheet(desk.system).line(f"Wrote {target}")

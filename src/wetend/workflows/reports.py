@@ -1,0 +1,99 @@
+"""What is handed over on paper: the visit's report, the strip card, the set-up sheet."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from wetend import __version__
+from wetend.errors import BadInput
+from wetend.records.entries import Entry
+from wetend.records.fold import Visit
+from wetend.reports.set_up import set_up_sheet
+from wetend.reports.strip_card import strip_card
+from wetend.reports.visit import VisitReport, visit_report
+from wetend.workflows.checks import diagnosis_of
+from wetend.workflows.desk import Desk
+from wetend.workflows.handover import sheet_of
+from wetend.workflows.inspect import judgements_of
+from wetend.workflows.prove import proof_of
+from wetend.workflows.rebuild import fit_of
+from wetend.workflows.strip import plan_of
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A PDF with the file name to offer it under."""
+
+    name: str
+    pdf: bytes
+
+
+def hash_of(entries: Sequence[Entry]) -> str:
+    """SHA-256 over a visit's entries in the order of their ids."""
+    digest = hashlib.sha256()
+    for entry in sorted(entries, key=lambda e: e.id):
+        digest.update(entry.model_dump_json().encode())
+        digest.update(b"\n")
+    return digest.hexdigest()
+
+
+def _name(visit: Visit, what: str) -> str:
+    return f"{visit.pump.key}-{visit.started:%Y%m%d}-{visit.id[-6:]}-{what}.pdf"
+
+
+def report_of(visit: Visit, *, issued: datetime) -> VisitReport:
+    """Everything a visit's report shows, worked out from its entries."""
+    return VisitReport(
+        pump=visit.pump, visit_id=visit.id, started=visit.started, issued=issued,
+        version=__version__, entries_hash=hash_of(visit.entries), entries=len(visit.entries),
+        who=next((e.who for e in reversed(visit.entries) if e.who), ""), start=visit.start,
+        make_safe=visit.make_safe, complaint=visit.complaint, coating=visit.coating,
+        readings=visit.readings, diagnosis=diagnosis_of(visit), plan=plan_of(visit),
+        progress=visit.progress, judgements=judgements_of(visit), fit=fit_of(visit),
+        proof=proof_of(visit)[0] if visit.proof else None,
+        set_up=sheet_of(visit)[0] if visit.set_up else None, sign_off=visit.sign_off,
+        photos=visit.photos, notes=visit.notes,
+    )  # fmt: skip
+
+
+def write_report(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
+    """The visit's report."""
+    visit = desk.visit(visit_id)
+    told = report_of(visit, issued=issued or datetime.now(UTC))
+    return Paper(_name(visit, "report"), visit_report(told, desk.system))
+
+
+def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
+    """The strip card for the tool bag told.
+
+    Raises:
+        BadInput: the tool bag is not told yet.
+    """
+    visit = desk.visit(visit_id)
+    plan = plan_of(visit)
+    if plan is None:
+        raise BadInput("Tell first what is in the tool bag; the strip card follows from it.")
+    done = visit.progress.done if visit.progress else ()
+    pdf = strip_card(
+        visit.pump, plan, issued=issued or datetime.now(UTC), visit_id=visit.id, done=done
+    )
+    return Paper(_name(visit, "strip"), pdf)
+
+
+def write_set_up(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
+    """The set-up sheet.
+
+    Raises:
+        BadInput: the coating is not known, or the pump can't spray it so; the sentence says why.
+    """
+    visit = desk.visit(visit_id)
+    sheet, why = sheet_of(visit)
+    if sheet is None or visit.coating is None:
+        raise BadInput(why or "Say first which coating is in the pump.")
+    pdf = set_up_sheet(
+        visit.pump, visit.coating, sheet, issued=issued or datetime.now(UTC), system=desk.system
+    )
+    return Paper(_name(visit, "set-up"), pdf)
