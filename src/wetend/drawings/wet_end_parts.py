@@ -180,10 +180,11 @@ def _body_left(s: Sizes) -> tuple[list[Point], list[Point]]:
 def _above(s: Sizes) -> list[Point]:
     """The body from the chamber's roof round the packing box to the shoulder outside."""
     b, c = s.body, s.cylinder
+    shoulder = min(b.throat + 0.9 * (b.outer - b.neck), b.box_high)
     return [
         (c.bore, b.throat), (1.05 * b.rod, b.throat), (1.05 * b.rod, b.box_low),
         (b.box, b.box_low), (b.box, b.top), (b.neck, b.top),
-        (b.neck, b.throat + 0.9 * (b.outer - b.neck)), (b.outer, b.throat),
+        (b.neck, shoulder), (b.outer, b.throat),
     ]  # fmt: skip
 
 
