@@ -128,8 +128,8 @@ class ThroughTwo:
         BadInput: one temperature twice, one viscosity twice, or a point at or below Vogel's pole.
 
     >>> line = ThroughTwo("andrade", (293.15, 1.0), (303.15, 0.6))
-    >>> round(line.viscosity(298.15), 4), round(line.temperature(0.7716) - 273.15, 1)
-    (0.7716, 25.0)
+    >>> round(line.viscosity(298.15), 4), round(line.temperature(0.7713) - 273.15, 1)
+    (0.7713, 25.0)
     """
 
     method: Method
