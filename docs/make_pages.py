@@ -72,7 +72,8 @@ def commands_page() -> str:
             need = "" if f.required else ", may be left out"
             lines.append(f"- `{f.name}=`{unit}{choices}{need}. {f.hint}".rstrip())
         gives = ", ".join(
-            f"`{name}`" + (f" [{o.unit.kind.si}]" if o.unit else "") for name, o in c.outputs.items()
+            f"`{name}`" + (f" [{o.unit.kind.si}]" if o.unit else "")
+            for name, o in c.outputs.items()
         )
         typed = " ".join(f'{k}="{v}"' if " " in v else f"{k}={v}" for k, v in c.example.items())
         lines += ["", f"Gives {gives}. Source: {c.source}. Holds: {c.validity}", "",
@@ -99,7 +100,11 @@ def evidence_page() -> str:
     ]  # fmt: skip
     for _, r in rows:
         expected = json.loads(r["expected"]) if r["expected"][:1] in "[{" else r["expected"]
-        told = ", ".join(f"{k} {v}" for k, v in expected.items()) if isinstance(expected, dict) else str(expected)
+        told = (
+            ", ".join(f"{k} {v}" for k, v in expected.items())
+            if isinstance(expected, dict)
+            else str(expected)
+        )
         source = r["source"].replace("|", "/")
         lines.append(
             f"| {r['id']} | `{r['calls'].removeprefix('wetend.')}` | {told.replace('|', '/')} | {r['tolerance']} "

@@ -18,7 +18,7 @@ def test_layer_contracts_hold() -> None:
 def test_help_loads_no_heavy_library() -> None:
     code = (
         "import sys; from wetend.cli.app import run; run(['--help']); "
-        "heavy = {'numpy', 'scipy', 'pint', 'sqlalchemy', 'fastapi', 'jinja2', 'pydantic', 'uvicorn'}; "
+        "heavy = {'numpy', 'scipy', 'pint', 'sqlalchemy', 'fastapi', 'jinja2', 'pydantic'}; "
         "print('LOADED', sorted(heavy & set(sys.modules)))"
     )
     done = subprocess.run(

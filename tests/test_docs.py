@@ -33,8 +33,10 @@ def test_every_setting_is_in_the_readme() -> None:
     assert settings - set(re.findall(r"WETEND_[A-Z]+(?:_[A-Z]+)*", readme)) == set()
 
 
-@pytest.mark.parametrize("page", [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").glob("*.md"))],
-                         ids=lambda p: p.name)  # fmt: skip
+PROSE = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
+
+
+@pytest.mark.parametrize("page", PROSE, ids=lambda p: p.name)
 def test_links_lead_somewhere(page: Path) -> None:
     for target in re.findall(r"\]\((?!https?:)([^)#]+)", page.read_text("utf-8")):
         assert (page.parent / target).exists(), f"{page.name} links to {target}, which is not there"

@@ -51,7 +51,7 @@ def test_reads_what_people_write(text: str, kind: Kind, expected: float) -> None
 
 @pytest.mark.parametrize(
     "text",
-    ["", " ", "two", "3 stone", "1/0 in", "nan mm", "inf m", "1e999 m", "1,000 mm", "__import__('os')",
+    ["", " ", "two", "3 stone", "1/0 in", "nan mm", "inf m", "1e999 m", "1,000 mm", "import os",
      "9**9**9 m", "3 mm; drop table", "0x10 mm", "1 2 mm", "١٢ mm" * 30, "3 mm\x00", "½ in in"],
 )  # fmt: skip
 def test_nonsense_gets_one_sentence(text: str) -> None:
@@ -99,11 +99,10 @@ def test_every_spelling_converts_and_every_example_reads(kind: Kind) -> None:
 @given(st.text(max_size=80), st.sampled_from(KINDS))
 def test_any_text_reads_or_is_refused_in_a_sentence(text: str, kind: Kind) -> None:
     try:
-        value = read_quantity(text, kind, bare=kind.si)
+        told: float | str = read_quantity(text, kind, bare=kind.si)
     except BadInput as bad:
-        assert str(bad)
-    else:
-        assert math.isfinite(value)
+        told = str(bad)
+    assert told if isinstance(told, str) else math.isfinite(told)
 
 
 @given(st.floats(1e-9, 1e9), st.sampled_from(["mm", "in", "thou", "um", "m", "ft"]))

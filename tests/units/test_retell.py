@@ -28,8 +28,8 @@ def test_a_quantity_is_followed_by_the_readers_own(ours: str, theirs: str):
 
 @pytest.mark.parametrize(
     "text",
-    ["8 °C warmer", "20 mL/min", "2 cycles/min", "step 3 of 7", "M64 thread", "Re < 2000", "5 Newton",
-     "4 mm/s", "0.5 mPa·s²", "size 12mmx"],
+    ["8 °C warmer", "20 mL/min", "2 cycles/min", "step 3 of 7", "M64 thread", "Re < 2000",
+     "5 Newton", "4 mm/s", "0.5 mPa·s²", "size 12mmx"],
 )  # fmt: skip
 def test_what_is_no_quantity_of_ours_is_left_alone(text: str):
     assert retell(text, "imperial") == text

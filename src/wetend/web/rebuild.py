@@ -78,7 +78,7 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
             )
         ) if fit else None,
         tuple(
-            VariantShown(v.title, v.why, drawing(stack.variant(v, system=system)))
+            VariantShown(v.title, v.why, drawing(stack.variant(v, fit, pump, system=system)))
             for v in (fit.variants if fit else ())
         ),
     )  # fmt: skip

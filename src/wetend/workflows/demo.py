@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 from numpy.random import Generator
+from numpy.typing import NDArray
 
 from wetend.advice.diagnosis import Fault, Prediction, predict
 from wetend.advice.strip import plan_strip, tool_titles
@@ -128,12 +129,17 @@ def _readings(story: Story, rng: Generator) -> CheckReadings:
     )
 
 
+def _micrometer(sizes: NDArray[np.float64]) -> tuple[float, ...]:
+    """Sizes as a micrometer shows them."""
+    return tuple(round(float(size), 6) for size in sizes)
+
+
 def _measured(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     pump, told = story.pump, story.told
-    ball = pump.foot_valve.ball_diameter - rng.uniform(5e-6, 40e-6, 3)
+    ball = _micrometer(pump.foot_valve.ball_diameter - rng.uniform(5e-6, 40e-6, 3))
     yield (
         "ball",
-        BallMeasured(diameters=tuple(ball), marks="dents or scars" if "chip" in told else "none"),
+        BallMeasured(diameters=ball, marks="dents or scars" if "chip" in told else "none"),
     )
     chip = read_quantity(told["chip"], kinds.LENGTH, bare="m") if "chip" in told else 0.0
     yield (
@@ -142,12 +148,12 @@ def _measured(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     )
     worn = "chrome lost" in told["found"].lower()
     yield "rod", RodMeasured(
-        diameters=tuple(pump.rod.diameter - rng.uniform(2e-6, 25e-6, 4)),
+        diameters=_micrometer(pump.rod.diameter - rng.uniform(2e-6, 25e-6, 4)),
         chrome="flaking or lost" if worn else "whole", ends="sound",
     )  # fmt: skip
     score = read_quantity(told["score"], kinds.LENGTH, bare="m") if "score" in told else 0.0
     yield "cylinder", CylinderMeasured(
-        diameters=tuple(pump.cylinder.bore + rng.uniform(5e-6, 60e-6, 6)),
+        diameters=_micrometer(pump.cylinder.bore + rng.uniform(5e-6, 60e-6, 6)),
         score_depth=score, score_width=0.4e-3 if score else None,
         score_direction="lengthwise" if score else "none",
     )  # fmt: skip
@@ -199,7 +205,9 @@ def _opened(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     plan = plan_strip(story.pump, bag)
     yield "strip-progress", StripProgress(done=tuple(s.operation.key for s in plan.steps))
     yield from _measured(story, rng)
-    heights = {p.name: p.height + float(rng.normal(0.0, 15e-6)) for p in story.pump.stack.parts}
+    heights = {
+        p.name: round(p.height + float(rng.normal(0.0, 15e-6)), 5) for p in story.pump.stack.parts
+    }
     yield (
         "stack",
         StackMeasured(
