@@ -1,0 +1,47 @@
+r"""Pressure in a closed space from how much aerated liquid it holds.
+
+Content ``m`` is the volume of its liquid at atmospheric pressure. With :math:`q = p - p_v` and
+:math:`q_0 = p_a - p_v`, liquid of bulk modulus B with free air of r times its volume fills
+
+.. math:: V + G (q - q_0) = m \left(1 - \frac{q - q_0}{B} + r\,\frac{q_0}{q}\right)
+
+where G is how much the walls give. A quadratic in q with one root above nought, so that the
+pressure never falls below the vapour pressure: where liquid is lacking, air and vapour fill the
+space. Air obeys Boyle's law (isothermal) and does not dissolve. Source: bulk modulus and Boyle's
+law; derived here. The effective modulus that follows is the textbook one for entrained air (H. E.
+Merritt, Hydraulic Control Systems, 1967, section 2-3, from memory).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import types
+from numpy.typing import NDArray
+
+from wetend.physics.motion.compiled import Real, Reals, compiled
+from wetend.physics.motion.layout import P_AIR, P_BULK, P_GAS, P_VAPOUR
+
+Array = NDArray[np.float64]
+
+
+@compiled(types.UniTuple(Real, 3)(Reals, Real, Real, Real))
+def node(p: Array, content: float, volume: float, give: float) -> tuple[float, float, float]:
+    """Absolute pressure of a space, and its slopes with content and with volume."""
+    bulk, gas, air = p[P_BULK], p[P_GAS], p[P_AIR]
+    stiff = give + content / bulk
+    lack = volume - give * gas - content * (1.0 + gas / bulk)
+    root = np.sqrt(lack * lack + 4.0 * stiff * content * air * gas)
+    if lack > 0.0:
+        q = 2.0 * content * air * gas / (root + lack)
+    else:
+        q = (root - lack) / (2.0 * stiff)
+    with_content = (q * (1.0 + gas / bulk) + air * gas - q * q / bulk) / root
+    return q + p[P_VAPOUR], with_content, -q / root
+
+
+@compiled(Real(Reals, Real, Real, Real))
+def content(p: Array, pressure: float, volume: float, give: float) -> float:
+    """How much a space holds at an absolute pressure: the inverse of :func:`node`."""
+    q, gas = pressure - p[P_VAPOUR], p[P_GAS]
+    share = 1.0 - (q - gas) / p[P_BULK] + p[P_AIR] * gas / q
+    return (volume + give * (q - gas)) / share

@@ -1,0 +1,132 @@
+"""Parameters as the one array the compiled model reads."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.physics.motion import layout as at
+from wetend.physics.motion.curves import hose_curve, suction_curve
+from wetend.physics.motion.parameters import BallValve, Leak, MotionParameters, SuctionLine
+from wetend.physics.rheology.liquid import effective_viscosity
+from wetend.physics.stroke.gap import LEAST_INDEX
+from wetend.physics.valves import GRAVITY, contact_diameter, wall_factor
+
+Array = NDArray[np.float64]
+
+SNUG = 0.9
+"""Ball over tube above which the wall's drag is taken as there: the law runs off to infinity."""
+_SHARP = 1000.0
+_SHARP_AT = 1e7
+_LEAST_FILTER = 1e4
+_LEAST_TIME = 2e-4
+
+
+def _power(parameters: MotionParameters) -> float:
+    return 1.0 / max(parameters.liquid.liquid.index, LEAST_INDEX)
+
+
+def _ball(parameters: MotionParameters, valve: BallValve) -> list[float]:
+    """One ball's parameters in the order of the layout."""
+    liquid = parameters.liquid.liquid
+    diameter, angle = valve.ball_diameter, valve.half_angle
+    contact = contact_diameter(diameter, angle)
+    volume = math.pi / 6 * diameter**3
+    swim = (valve.ball_density - liquid.density) * volume
+    sine, cosine = math.sin(angle), math.cos(angle)
+    power = _power(parameters)
+    slit = math.pi * contact / (2 * (2 + power))
+    slit *= (1 / (2 * valve.seat_width * liquid.consistency)) ** power
+    tube = math.pi / 4 * valve.tube**2
+    typical = parameters.chambers.bore_area * parameters.drive.free_speed / 3 / tube
+    viscosity = float(effective_viscosity(liquid, typical / diameter))
+    wall = wall_factor(min(diameter / valve.tube, SNUG)) - 1.0
+    return [
+        math.pi / 4 * contact**2,
+        (valve.ball_density + 0.5 * liquid.density) * volume,
+        swim,
+        swim * GRAVITY,
+        valve.spring,
+        valve.lift,
+        valve.stick,
+        sine,
+        math.pi * diameter * sine * cosine,
+        sine / diameter,
+        math.pi / 4 * valve.seat_bore**2,
+        slit,
+        tube,
+        math.pi / 8 * liquid.density * diameter**2,
+        24 * viscosity / (liquid.density * diameter),
+        3 * math.pi * viscosity * diameter * wall,
+    ]
+
+
+def _leak(leak: Leak, power: float) -> tuple[float, float]:
+    return leak.slow / leak.reference**power, leak.fast / math.sqrt(leak.reference)
+
+
+def head_volume(suction: SuctionLine) -> float:
+    """Volume that gives at the foot valve: elbow, housing and half the tube, m^3."""
+    return suction.head_volume + math.pi / 8 * suction.bore**2 * suction.length
+
+
+def _swing(parameters: MotionParameters) -> float:
+    """Resistance to filling and emptying the suction head that damps the column's swing."""
+    suction, liquid = parameters.suction, parameters.liquid
+    inertia = liquid.liquid.density * suction.length / (math.pi / 4 * suction.bore**2)
+    volume = head_volume(suction)
+    give = suction.head_give + volume * (
+        1 / liquid.bulk_modulus + liquid.free_air / liquid.atmosphere
+    )
+    return 2 * suction.swing_damping * math.sqrt(inertia / give)
+
+
+def highest_pressure(parameters: MotionParameters) -> float:
+    """More than the drive can press, Pa."""
+    chambers = parameters.chambers
+    area = min(chambers.rod_area, chambers.bore_area - chambers.rod_area)
+    return parameters.drive.force / area
+
+
+def pack(parameters: MotionParameters) -> Array:
+    """All parameters, balls, leaks and curves in one array."""
+    p = np.zeros(at.PARAMETERS)
+    liquid, drive, chambers = parameters.liquid, parameters.drive, parameters.chambers
+    suction, outlet = parameters.suction, parameters.outlet
+    density = liquid.liquid.density
+    power = _power(parameters)
+    upper = chambers.bore_area - chambers.rod_area
+    area = math.pi / 4 * suction.bore**2
+    volume = sum(math.pi / 4 * h.bore**2 * h.length for h in outlet.hoses)
+    give = sum(h.growth for h in outlet.hoses)
+    fast = 1 / math.sqrt(outlet.nozzle)
+    least_filter = _LEAST_FILTER / (chambers.bore_area * drive.free_speed)
+    p[: at.P_LEAKS] = [
+        liquid.atmosphere, liquid.vapour_pressure, liquid.bulk_modulus,
+        liquid.atmosphere - liquid.vapour_pressure, liquid.free_air, power,
+        parameters.foot_valve.discharge * math.sqrt(2 / density),
+        chambers.bore_area, upper, chambers.stroke, chambers.dead_below, chambers.dead_above,
+        head_volume(suction), suction.head_give,
+        drive.mass, drive.force, drive.free_speed, drive.droop, drive.friction, drive.drag,
+        max(drive.reversal * drive.build_share, _LEAST_TIME),
+        drive.reversal * (1 - drive.build_share),
+        drive.control, 0.05 * drive.control,
+        liquid.atmosphere - density * GRAVITY * suction.lift, density * suction.length / area,
+        suction.blocked, suction.velocity_heads * density / (2 * area**2),
+        _swing(parameters),
+        1 / max(outlet.filter_resistance, least_filter), volume / outlet.nodes, give / outlet.nodes,
+        _SHARP * fast / math.sqrt(_SHARP_AT), fast,
+        parameters.gun.on, parameters.gun.off, 0.0,
+    ]  # fmt: skip
+    leaks = parameters.leaks
+    paths = (leaks.foot_seat, leaks.piston_seat, leaks.packings, leaks.score,
+             leaks.static_packings, leaks.outside)  # fmt: skip
+    p[at.P_LEAKS : at.P_BALLS] = [v for path in paths for v in _leak(path, power)]
+    p[at.P_BALLS : at.P_CURVES] = [
+        *_ball(parameters, parameters.foot_valve), *_ball(parameters, parameters.piston_valve)
+    ]  # fmt: skip
+    p[at.P_SUCTION_CURVE : at.P_HOSE_CURVE] = suction_curve(parameters)
+    p[at.P_HOSE_CURVE :] = hose_curve(parameters, highest_pressure(parameters))
+    return p

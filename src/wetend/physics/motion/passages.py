@@ -1,0 +1,137 @@
+r"""Flow through a passage with drag along it and head lost at its ends, and its slopes.
+
+.. math::
+
+    Q = \frac{2 Q_l}{1 + \sqrt{1 + 4 (Q_l/Q_i)^2}}, \qquad
+    Q_l = g\,\Delta p\,P^{1/n - 1}, \quad Q_i = k \sqrt{P}, \quad
+    P = \sqrt{\Delta p^2 + \epsilon^2}
+
+The law of the steady stroke (:func:`wetend.physics.stroke.gap.blend`), rounded off within
+:data:`~wetend.physics.motion.layout.SMOOTH` of no pressure. Leaks, open valves and the nozzle all
+take it.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import types
+from numpy.typing import NDArray
+
+from wetend.physics.motion.compiled import Real, Reals, Whole, compiled
+from wetend.physics.motion.layout import (
+    B_BORE,
+    B_CREEP,
+    B_CURTAIN,
+    B_FORM,
+    B_ROUND,
+    B_SINE,
+    B_SLIT,
+    B_WALL,
+    KNOTS,
+    P_ORIFICE,
+    P_POWER,
+    SMOOTH,
+)
+
+Array = NDArray[np.float64]
+
+
+@compiled(types.UniTuple(Real, 4)(Real, Real, Real, Real))
+def passage(drop: float, slow: float, fast: float, power: float) -> tuple[float, ...]:
+    """Flow, its slope with pressure, and its slopes with the logarithms of ``slow`` and ``fast``."""
+    if slow <= 0.0 or fast <= 0.0:
+        return 0.0, 0.0, 0.0, 0.0
+    square = drop * drop + SMOOTH * SMOOTH
+    size = np.sqrt(square)
+    gain = slow
+    rise = slow
+    if power != 1.0:
+        gain = slow * size ** (power - 1.0)
+        rise = gain * (1.0 + (power - 1.0) * drop * drop / square)
+    laminar = gain * drop
+    steep = 4.0 * laminar * laminar / (fast * fast * size)
+    root = np.sqrt(1.0 + steep)
+    flow = 2.0 * laminar / (1.0 + root)
+    with_slow = flow / root
+    with_fast = flow - with_slow
+    slope = 2.0 * rise / ((1.0 + root) * root) + 0.5 * with_fast * drop / square
+    return flow, slope, with_slow, with_fast
+
+
+@compiled(types.UniTuple(Real, 3)(Reals, Whole, Real, Real))
+def curtain(p: Array, ball: int, lift: float, drop: float) -> tuple[float, float, float]:
+    r"""Flow past a lifted ball, and its slopes with pressure and with lift.
+
+    .. math:: A = \min\left(\pi d X \sin\alpha\cos\alpha\,(1 + \tfrac Xd\sin\alpha),
+              A_{bore}\right)
+
+    as :func:`wetend.physics.valves.curtain_area`; the slow limit is a slit of height
+    :math:`X\sin\alpha` round the contact circle, as long as the cone.
+    """
+    if lift <= 1e-12:
+        return 0.0, 0.0, 0.0
+    area = p[ball + B_CURTAIN] * lift * (1.0 + p[ball + B_ROUND] * lift)
+    growth = p[ball + B_CURTAIN] * (1.0 + 2.0 * p[ball + B_ROUND] * lift) / area
+    if area > p[ball + B_BORE]:
+        area = p[ball + B_BORE]
+        growth = 0.0
+    gap = lift * p[ball + B_SINE]
+    power = p[P_POWER]
+    if power == 1.0:
+        slow = p[ball + B_SLIT] * gap * gap * gap
+    else:
+        slow = p[ball + B_SLIT] * gap * gap * gap**power
+    flow, slope, with_slow, with_fast = passage(drop, slow, p[P_ORIFICE] * area, power)
+    return flow, slope, with_slow * (2.0 + power) / lift + with_fast * growth
+
+
+@compiled(types.UniTuple(Real, 2)(Reals, Whole, Real))
+def ball_drag(p: Array, ball: int, speed: float) -> tuple[float, float]:
+    r"""Force of liquid that moves past a ball, and its slope with speed.
+
+    .. math:: F = \tfrac{\pi}{8}\rho d^2 \left(\sqrt{24\mu |u| / (\rho d)} + 0.5407 |u|\right)^2
+              + 3\pi\mu d (K-1) |u|
+
+    with the sign of u. Source: F. F. Abraham, Physics of Fluids 13 (1970) 2194, from memory; extra
+    creeping drag of the wall as :func:`wetend.physics.valves.fall_speed`.
+    """
+    u = abs(speed)
+    creep = np.sqrt(p[ball + B_CREEP] * u)
+    whole = creep + 0.5407 * u
+    force = p[ball + B_FORM] * whole * whole + p[ball + B_WALL] * u
+    steep = p[ball + B_CREEP] + 1.5 * 2.0 * 0.5407 * creep + 2.0 * 0.5407 * 0.5407 * u
+    slope = p[ball + B_FORM] * steep + p[ball + B_WALL]
+    return (force if speed >= 0.0 else -force), slope
+
+
+@compiled(types.UniTuple(Real, 2)(Reals, Whole, Real))
+def curve(p: Array, start: int, x: float) -> tuple[float, float]:
+    """A tabulated odd curve at ``x``, and its slope.
+
+    Cubic between knots evenly spaced in the square root of ``x`` over the curve's end; straight
+    within the first, and beyond the last.
+    """
+    end = p[start]
+    size = abs(x)
+    last = KNOTS - 1
+    first = end / (last * last)
+    if size <= first:
+        slope = p[start + 2] / first
+        return slope * x, slope
+    if size >= end:
+        slope = p[start + KNOTS + last + 1] * 0.5 / end
+        value = p[start + KNOTS] + slope * (size - end)
+        return (value if x >= 0.0 else -value), slope
+    root = np.sqrt(size / end)
+    place = root * last
+    k = int(place)
+    s = place - k
+    a, b = p[start + 1 + k], p[start + 2 + k]
+    step = 1.0 / last
+    da = p[start + 1 + KNOTS + k] * step
+    db = p[start + 2 + KNOTS + k] * step
+    c = 3.0 * (b - a) - 2.0 * da - db
+    d = 2.0 * (a - b) + da + db
+    value = a + s * (da + s * (c + s * d))
+    slope = (da + s * (2.0 * c + 3.0 * s * d)) * last * 0.5 / (root * end)
+    return (value if x >= 0.0 else -value), slope

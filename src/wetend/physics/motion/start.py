@@ -1,0 +1,132 @@
+"""Where a run starts: a pump just arrived at the bottom of its stroke, or stalled half-way."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.physics.motion import layout as at
+from wetend.physics.motion.nodes import content
+from wetend.physics.motion.packing import pack
+from wetend.physics.motion.parameters import MotionParameters
+from wetend.physics.motion.passages import curve
+
+Array = NDArray[np.float64]
+Integers = NDArray[np.int64]
+
+_HALVINGS = 60
+
+
+@dataclass(eq=False)
+class Start:
+    """Arrays that a run takes and changes."""
+
+    p: Array
+    y: Array
+    mode: Integers
+    clock: Array
+
+
+def _outlet_flow(parameters: MotionParameters, p: Array, pressure: float) -> float:
+    """Flow that the outlet takes at a pump pressure over the atmosphere, by halving."""
+    low, high = 0.0, math.sqrt(pressure / parameters.outlet.nozzle)
+    for _ in range(_HALVINGS):
+        flow = 0.5 * (low + high)
+        left = pressure - flow / p[at.P_FILTER] - parameters.outlet.nozzle * flow * flow
+        if left > 0 and curve(p, at.P_HOSE_CURVE, left)[0] > flow:
+            low = flow
+        else:
+            high = flow
+    return low
+
+
+def spraying_guess(parameters: MotionParameters, p: Array) -> tuple[float, float]:
+    """Pump pressure over the atmosphere and flow of a tight pump, mean of both ways, by halving."""
+    drive, chambers = parameters.drive, parameters.chambers
+    area = chambers.bore_area / 2
+    low, high = 0.0, max(drive.force - drive.friction, 0.0) / area
+    for _ in range(_HALVINGS):
+        pressure = 0.5 * (low + high)
+        share = max(1.0 - (pressure * area + drive.friction) / drive.force, 0.0)
+        given = area * drive.free_speed * share ** (1.0 / drive.droop)
+        if given > _outlet_flow(parameters, p, pressure):
+            low = pressure
+        else:
+            high = pressure
+    return low, _outlet_flow(parameters, p, low)
+
+
+def _fill(parameters: MotionParameters, p: Array, place: float, line: tuple[float, float]) -> Array:
+    """State of a pump standing at ``place`` with these pressures at gauge and gun."""
+    nodes = parameters.outlet.nodes
+    chambers = parameters.chambers
+    air = parameters.liquid.atmosphere
+    y = np.zeros(at.FIRST_NODE + nodes + at.SUMS)
+    gauge, gun = (air + max(v, 0.0) for v in line)
+    still = max(float(p[at.P_PUSH]), parameters.liquid.vapour_pressure + 0.02 * air)
+    y[at.MS] = content(p, still, p[at.P_HEAD_VOLUME], p[at.P_HEAD_GIVE])
+    below = chambers.dead_below + chambers.bore_area * place
+    above = chambers.dead_above + float(p[at.P_AREA_ABOVE]) * (chambers.stroke - place)
+    y[at.M1] = content(p, gauge, below, 0.0)
+    y[at.M2] = content(p, gauge, above, 0.0)
+    y[at.X] = place
+    pressures = np.linspace(gauge, gun, nodes)
+    for i, pressure in enumerate(pressures):
+        y[at.FIRST_NODE + i] = content(p, pressure, p[at.P_NODE_VOLUME], p[at.P_NODE_GIVE])
+    return y
+
+
+def _mode(parameters: MotionParameters, trips: int) -> Integers:
+    mode = np.zeros(at.MODES, np.int64)
+    mode[at.M_FOOT], mode[at.M_PISTON] = at.SEATED, at.SEATED
+    mode[at.M_SLIP] = 1
+    mode[at.M_NODES] = parameters.outlet.nodes
+    mode[at.M_TRIPS_WANTED] = trips
+    use = parameters.gun.use
+    mode[at.M_GUN] = 0 if use == "shut" else 1
+    mode[at.M_GUN_KIND] = {"shut": at.GUN_SHUT, "open": at.GUN_OPEN, "pulsed": at.GUN_PULSED}[use]
+    return mode
+
+
+def _clock(parameters: MotionParameters) -> Array:
+    clock = np.full(at.CLOCKS, np.inf)
+    clock[at.C_NOW] = 0.0
+    if parameters.gun.use == "pulsed":
+        clock[at.C_GUN] = parameters.gun.on
+    return clock
+
+
+def at_bottom(parameters: MotionParameters, *, trips: int) -> Start:
+    """A pump that has just come down, its line at the pressure it should spray with."""
+    p = pack(parameters)
+    pressure, flow = spraying_guess(parameters, p)
+    if parameters.gun.use == "shut":
+        line = (pressure, pressure)
+    else:
+        line = (pressure - flow / float(p[at.P_FILTER]), parameters.outlet.nozzle * flow**2)
+    y = _fill(parameters, p, 0.0, line)
+    mode, clock = _mode(parameters, trips), _clock(parameters)
+    mode[at.M_WAY], mode[at.M_ROD] = -1, at.LOCKED
+    clock[at.C_DWELL] = float(p[at.P_DWELL])
+    return Start(p, y, mode, clock)
+
+
+def stalled(parameters: MotionParameters, *, up: bool) -> Start:
+    """A pump half-way with its gun shut and the drive's whole force on, near its stall pressure."""
+    p = pack(parameters)
+    chambers, drive = parameters.chambers, parameters.drive
+    area = chambers.bore_area - chambers.rod_area if up else chambers.rod_area
+    pressure = max(drive.force - drive.friction, 0.0) / area
+    y = _fill(parameters, p, 0.5 * chambers.stroke, (pressure, pressure))
+    if up:
+        below = chambers.dead_below + 0.5 * chambers.bore_area * chambers.stroke
+        y[at.M1] = content(p, max(float(p[at.P_PUSH]), 0.2 * parameters.liquid.atmosphere),
+                           below, 0.0)  # fmt: skip
+    y[at.BUILT] = 1.0
+    mode, clock = _mode(parameters, 1), _clock(parameters)
+    mode[at.M_WAY], mode[at.M_ROD] = (1 if up else -1), at.STUCK
+    mode[at.M_GUN] = 0
+    return Start(p, y, mode, clock)
