@@ -16,17 +16,32 @@ def run(name: str, **typed: str) -> Calculation:
 def test_two_readings_give_the_bingham_law_of_the_book() -> None:
     # Coulson and Richardson vol. 1, 6th ed., ex. 3.10, as transcribed in the FOSSEE Python Textbook
     # Companions: 14.345 Pa and 0.1505 Pa s
-    out = run("flow-law-fit", rates="10, 50", stresses="15.85 Pa, 21.87 Pa", law="bingham")
+    out = run("rheology-fit", rates="10, 50", stresses="15.85 Pa, 21.87 Pa", law="bingham")
     assert out.outcome.values["yield_stress"] == pytest.approx(14.345, rel=1e-4)
     assert out.outcome.values["consistency"] == pytest.approx(0.1505, rel=1e-4)
     assert any("ten to one" in c for c in out.cautions)
 
 
 def test_a_law_that_does_not_fit_says_so_and_lists_must_match() -> None:
-    bent = run("flow-law-fit", rates="1, 10, 100", stresses="10, 11, 60", law="power-law")
+    bent = run("rheology-fit", rates="1, 10, 100", stresses="10, 11, 60", law="power-law")
     assert any("another" in c for c in bent.cautions)
     with pytest.raises(BadInput, match="each rate"):
-        run("flow-law-fit", rates="1, 10", stresses="5", law="bingham")
+        run("rheology-fit", rates="1, 10", stresses="5", law="bingham")
+
+
+def test_the_readings_choose_the_law_and_tell_its_intervals() -> None:
+    # made from 12 Pa, 6.5 Pa s^0.6, 0.6 with a per cent or two of scatter
+    rates = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000]
+    scatter = [1.01, 0.99, 1.02, 0.98, 1.0, 1.01, 0.99, 1.0, 1.01, 0.99]
+    stresses = [(12 + 6.5 * r**0.6) * s for r, s in zip(rates, scatter, strict=True)]
+    out = run("rheology-fit", rates=", ".join(map(str, rates)),
+              stresses=", ".join(f"{s:.4f}" for s in stresses)).outcome.values  # fmt: skip
+    assert out["law"] == "herschel-bulkley"
+    for name, truth in (("yield_stress", 12.0), ("consistency", 6.5), ("index", 0.6)):
+        assert out[f"{name}_low"] < truth < out[f"{name}_high"]
+    assert str(out["evidence"]).startswith("herschel-bulkley")
+    with pytest.raises(BadInput, match="five readings"):
+        run("rheology-fit", rates="1, 10", stresses="5, 9")
 
 
 def test_a_second_reading_replaces_the_assumption() -> None:

@@ -94,7 +94,7 @@ def test_vogel_through_three_points_of_water_is_the_databook_law() -> None:
         return vogel(t, a=-1.5318, b=-220.57, c=149.39)
 
     points = tuple((t, databook(t)) for t in (280.0, 300.0, 340.0))
-    pole = vogel_pole(points)  # type: ignore[arg-type]
+    pole = vogel_pole(points)
     line = ThroughTwo("vogel", points[0], points[2], pole=pole)
     assert line.viscosity(320.0) == pytest.approx(databook(320.0), rel=1e-9)
     assert databook(320.0) == pytest.approx(

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from wetend.advice.calculators import clock, leaks, liquids, lives, mechanics, rheometry, suctions
+from wetend.advice.calculators import (
+    clock,
+    leaks,
+    liquids,
+    lives,
+    mechanics,
+    rheometry,
+    suctions,
+    temperatures,
+)
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
 
@@ -10,6 +19,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *liquids.CALCULATORS,
     *suctions.CALCULATORS,
     *rheometry.CALCULATORS,
+    *temperatures.CALCULATORS,
     *leaks.CALCULATORS,
     *mechanics.CALCULATORS,
     *clock.CALCULATORS,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
-from wetend.physics.rheology.fit import fit
-from wetend.physics.rheology.liquid import Law
+from wetend.physics.rheology.fit import Fit, choose, fit
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, activation_of, andrade_factor
 from wetend.physics.rheology.thinning import thinned_viscosity, thinner_needed
 from wetend.units.noun import Noun
@@ -22,28 +23,46 @@ _THINNING = (
 )
 
 
-class FlowLawFit(Noun):
+class RheologyFit(Noun):
     """Viscometer readings, and the flow law to fit."""
 
     rates: tuple[PerS, ...] = Field(min_length=1, max_length=200, description="Rates of shear")
     stresses: tuple[PaLow, ...] = Field(
         min_length=1, max_length=200, description="Stress at each rate"
     )
-    law: Law = "herschel-bulkley"
+    law: Literal["best", "newtonian", "power-law", "bingham", "herschel-bulkley"] = Field(
+        default="best", description="The best lets the readings choose; it needs five or more"
+    )
+    confidence: Percent = Field(default=0.95, ge=0.5, le=0.999, description="Of the intervals")
 
 
-def _flow_law_fit(given: FlowLawFit) -> Outcome:
-    found = fit(given.rates, given.stresses, given.law)
+def _fitted(given: RheologyFit) -> tuple[Fit, str]:
+    """The fit asked for, and how the readings weigh the laws."""
+    if given.law != "best":
+        return fit(given.rates, given.stresses, given.law, confidence=given.confidence), ""
+    choice = choose(given.rates, given.stresses, confidence=given.confidence)
+    weighed = zip(choice.fits, choice.weights, strict=True)
+    return choice.best, ", ".join(f"{f.liquid.law} {w:.0%}" for f, w in weighed)
+
+
+def _rheology_fit(given: RheologyFit) -> Outcome:
+    found, evidence = _fitted(given)
     cautions = []
     if found.spread > 0.1:
         cautions.append("The law misses the readings by more than a tenth; try another.")
     if max(given.rates) < 10 * min(given.rates):
         cautions.append("The rates span less than ten to one; outside them the law is a guess.")
+    if not found.intervals:
+        cautions.append("As many parameters as readings: no interval can be told.")
     liquid = found.liquid
-    values = {
-        "yield_stress": liquid.yield_stress, "consistency": liquid.consistency,
-        "index": liquid.index, "spread": found.spread,
+    values: dict[str, float | str] = {
+        "law": liquid.law, "yield_stress": liquid.yield_stress,
+        "consistency": liquid.consistency, "index": liquid.index, "spread": found.spread,
     }  # fmt: skip
+    for name, interval in found.intervals.items():
+        values[f"{name}_low"], values[f"{name}_high"] = interval.low, interval.high
+    if evidence:
+        values["evidence"] = evidence
     return Outcome(values, tuple(cautions))
 
 
@@ -103,24 +122,33 @@ def _thinning(given: Thinning) -> Outcome:
 
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
-        name="flow-law-fit",
+        name="rheology-fit",
         title="Flow law from viscometer readings",
-        inputs=FlowLawFit,
+        inputs=RheologyFit,
         outputs={
+            "law": Output(None, "Flow law"),
             "yield_stress": Output(unit_of(PaLow), "Yield stress"),
             "consistency": Output(unit_of(PaSN), "Consistency, or (plastic) viscosity"),
             "index": Output(unit_of(Ratio), "Flow index"),
             "spread": Output(unit_of(Percent), "What the fit leaves, of the stress"),
+            "yield_stress_low": Output(unit_of(PaLow), "Yield stress, least"),
+            "yield_stress_high": Output(unit_of(PaLow), "Yield stress, most"),
+            "consistency_low": Output(unit_of(PaSN), "Consistency, least"),
+            "consistency_high": Output(unit_of(PaSN), "Consistency, most"),
+            "index_low": Output(unit_of(Ratio), "Flow index, least"),
+            "index_high": Output(unit_of(Ratio), "Flow index, most"),
+            "evidence": Output(None, "Weight of each law by the readings"),
         },
-        compute=_flow_law_fit,
+        compute=_rheology_fit,
         formula="tau = tau_y + K rate^n; newtonian: tau_y = 0, n = 1; power-law: tau_y = 0; "
-        "bingham: n = 1; least relative squares",
+        "bingham: n = 1; least squares of ln tau; choice by AICc = N ln s^2 + 2k + 2k(k+1)/(N-k-1)",
         source="Coulson and Richardson, Chemical Engineering vol. 1, 6th ed., ex. 3.10, as "
-        "transcribed in the FOSSEE Python Textbook Companions",
+        "transcribed in the FOSSEE Python Textbook Companions; criterion: Hurvich and Tsai, "
+        "Biometrika 76 (1989) 297, from memory",
         validity="Inside the rates measured. A hose shears at 10 to 1,000 /s, a nozzle at more "
-        "than 100,000 /s.",
-        example={"rates": "1, 10, 100, 1000", "stresses": "18.5, 38, 115, 420",
-                 "law": "herschel-bulkley"},
+        "than 100,000 /s. Intervals: even scatter, more readings than parameters.",
+        example={"rates": "1, 3, 10, 30, 100, 300, 1000",
+                 "stresses": "18.5, 24.6, 38.1, 62.0, 115, 211, 422"},
     ),
     Calculator(
         name="warm-viscosity",
