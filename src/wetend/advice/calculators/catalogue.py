@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wetend.advice.calculators import (
     clock,
+    displacements,
     leaks,
     liquids,
     lives,
@@ -18,6 +19,7 @@ from wetend.errors import UnknownName
 CALCULATORS: tuple[Calculator, ...] = (
     *liquids.CALCULATORS,
     *suctions.CALCULATORS,
+    *displacements.CALCULATORS,
     *rheometry.CALCULATORS,
     *temperatures.CALCULATORS,
     *leaks.CALCULATORS,

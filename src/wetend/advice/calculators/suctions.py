@@ -1,17 +1,21 @@
-"""Calculators for the suction side and the displacement: does the pump fill, and does it slip?"""
+"""Calculators for the suction side: does the pump fill?"""
 
 from __future__ import annotations
 
-from typing import Self
+from typing import Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
-from wetend.physics.displacement import displacement, ideal_flow, slip
 from wetend.physics.suction import (
+    ACCELERATION_CONSTANT,
     ATMOSPHERE,
+    COMPRESSIBILITY_FACTOR,
+    GRAVITY,
+    acceleration_head,
     greatest_lift,
     npsh_available,
+    static_head,
     suction_pressure,
     vapour_margin,
 )
@@ -19,13 +23,11 @@ from wetend.units.noun import Noun
 from wetend.units.quantity import (
     CycleRate,
     KgPerM3,
-    M,
-    M3PerS,
     MLong,
     MPerS,
     Pa,
     PaLow,
-    Percent,
+    S,
     unit_of,
 )
 
@@ -69,36 +71,52 @@ def _suction_margin(given: SuctionMargin) -> Outcome:
     )
 
 
-class PumpSlip(Noun):
-    """A pump's size and speed, and what was caught in the bucket."""
-
-    bore: M = Field(gt=0, le=1)
-    stroke: M = Field(gt=0, le=5)
-    cycle_rate: CycleRate = Field(gt=0, le=50, description="Up and down is one cycle")
-    flow: M3PerS = Field(gt=0, le=10, description="Caught in the bucket over the time")
-
-    @model_validator(mode="after")
-    def _flow_possible(self) -> Self:
-        ideal = ideal_flow(displacement(self.bore, self.stroke, action="single"), self.cycle_rate)
-        if self.flow > 2.0 * ideal:
-            raise ValueError("the flow is over twice what this pump can displace; read it again")
-        return self
+PumpKind = Literal[
+    "simplex single-acting", "simplex double-acting", "duplex single-acting",
+    "duplex double-acting", "triplex", "quintuplex", "septuplex", "nonuplex",
+]  # fmt: skip
+LiquidKind = Literal[
+    "water without air", "water, amine, glycol", "most hydrocarbons", "hot oil, ethane"
+]
 
 
-def _pump_slip(given: PumpSlip) -> Outcome:
-    volume = displacement(given.bore, given.stroke, action="single")
-    ideal = ideal_flow(volume, given.cycle_rate)
-    lost = slip(given.flow, ideal)
+class AccelerationHead(Noun):
+    """A suction line and the pump that makes its column start and stop."""
+
+    length: MLong = Field(gt=0, le=1000, description="Of the suction line")
+    speed: MPerS = Field(gt=0, le=20, description="Mean speed in the line")
+    rate: CycleRate = Field(gt=0, le=50, description="Up and down is one cycle")
+    pump: PumpKind = Field(
+        default="simplex double-acting", description="Crank-driven; sets the constant C"
+    )
+    liquid: LiquidKind = Field(default="most hydrocarbons", description="Sets the factor k")
+    reversal_time: S | None = Field(
+        default=None, gt=0, le=10,
+        description="For an air, hydraulic or electric drive: time to reach its speed",
+    )  # fmt: skip
+    density: KgPerM3 | None = Field(default=None, gt=100, le=10000, description="Gives pressures")
+
+
+def _acceleration_head(given: AccelerationHead) -> Outcome:
+    head = acceleration_head(
+        given.length, given.speed, given.rate,
+        constant=ACCELERATION_CONSTANT[given.pump], factor=COMPRESSIBILITY_FACTOR[given.liquid],
+    )  # fmt: skip
+    values = {"head": head}
     cautions = []
-    if lost < 0:
-        cautions.append("More than the displacement was caught: time and catch again.")
-    return Outcome({"ideal_flow": ideal, "slip": lost}, tuple(cautions))
+    if given.reversal_time is None:
+        cautions.append(
+            "Crank motion: on an air, hydraulic or electric drive give the reversal time instead."
+        )
+    else:
+        values["reversal_head"] = given.length * given.speed / (GRAVITY * given.reversal_time)
+    if given.density is not None:
+        for name in ("head", "reversal_head"):
+            if name in values:
+                kind = name.removesuffix("head") + "pressure"
+                values[kind] = static_head(given.density, values[name])
+    return Outcome(values, tuple(cautions))
 
-
-_CATCH = (
-    "Catch at low pressure with the nozzle off, gun and pail bonded and earthed; never reach into "
-    "the stream. The maker's manual and the safety data sheet come first."
-)
 
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
@@ -121,22 +139,23 @@ CALCULATORS: tuple[Calculator, ...] = (
                  "vapour_pressure": "1098 Pa"},
     ),
     Calculator(
-        name="pump-slip",
-        title="Slip from the bucket test",
-        inputs=PumpSlip,
+        name="acceleration-head",
+        title="Head to speed up the column in the suction line",
+        inputs=AccelerationHead,
         outputs={
-            "ideal_flow": Output(unit_of(M3PerS), "Flow without slip"),
-            "slip": Output(unit_of(Percent), "Share slipped back"),
+            "head": Output(unit_of(MLong), "Acceleration head of a crank-driven pump"),
+            "reversal_head": Output(unit_of(MLong), "Head while the drive turns round"),
+            "pressure": Output(unit_of(Pa), "The acceleration head as a pressure"),
+            "reversal_pressure": Output(unit_of(Pa), "The reversal head as a pressure"),
         },
-        compute=_pump_slip,
-        formula="Q_ideal = pi/4 D^2 S f; slip = 1 - Q/Q_ideal",
-        source="Sarkar, Fluid Mechanics and Hydraulic Machines, 1999, ex. 9.4, as transcribed in "
-        "the FOSSEE Python Textbook Companions",
-        validity="A wet end with a valve in its piston: one bore times stroke a cycle. A well "
-        "packed pump slips 3 to 5 %.",
-        cautions=(_CATCH,),
-        example={"bore": "38 mm", "stroke": "80 mm", "cycle_rate": "40 cycles/min",
-                 "flow": "3.5 L/min"},
+        compute=_acceleration_head,
+        formula="h = L V N C / (k g), N in cycles a minute; own reversal: h = L V / (g t)",
+        source="Hydraulic Institute 6.1-6.5 and GPSA Engineering Data Book section 12, from "
+        "memory; reversal: Newton's second law with an even acceleration",
+        validity="Short, stiff suction lines of rigid pipe; crank motion. A hose gives way and "
+        "takes less.",
+        example={"length": "1.8 m", "speed": "0.35 m/s", "rate": "40 cycles/min",
+                 "reversal_time": "50 ms", "density": "1.42 kg/L"},
     ),
 )  # fmt: skip
 """The calculators of this family."""
