@@ -161,6 +161,8 @@ def test_two_leaks_at_once_are_both_named() -> None:
     found = diagnose(QUAY, EPOXY, _reads(read, wet_cup="clean"))
     assert {f.fault for f in found.findings[:2]} == {Fault.FOOT_VALVE, Fault.PISTON_VALVE}
     assert found.findings[1].word == "likely"
+    assert found.open_first.startswith("The foot valve")
+    assert "Then: The piston" in found.open_first
 
 
 def test_a_bigger_creep_means_a_bigger_leak() -> None:
@@ -209,8 +211,9 @@ def test_one_wild_reading_among_good_ones_is_named() -> None:
     read = predict(QUAY, EPOXY, leaks={Fault.FOOT_VALVE: 8e-6})
     found = diagnose(QUAY, EPOXY, _reads(read, stall_pressure=9e6))
     assert found.findings[0].fault is Fault.FOOT_VALVE
-    assert "Read again" in found.why
-    assert "gauge at stall" in found.why
+    assert "Read again what doesn't fit the rest: gauge at stall" in found.why
+    assert "By the rest, foot valve not holding" in found.why
+    assert "gauge at stall" in found.next_check
 
 
 def test_one_reading_is_enough_to_start() -> None:

@@ -32,10 +32,11 @@ from wetend.advice.fault_finding.summary import (
 from wetend.advice.fault_finding.suspicion import suspect
 from wetend.advice.fault_finding.words import (
     CAUTIONS,
-    LEAVE_FROM,
     Teller,
     because,
+    leave_shut,
     overall,
+    read_again,
     where_to_start,
     word_for,
 )
@@ -70,6 +71,7 @@ def _findings(cloud: Cloud, readings: Sequence[Reading], teller: Teller) -> tupl
 
 
 def _next(cloud: Cloud, findings: Sequence[Finding], done: Sequence[Key]) -> str | None:
+    """The check that best tells the two likeliest faults apart, and how to do it."""
     two = [f.fault for f in findings[:2]]
     best = best_check(cloud, two, done)
     return None if best is None else f"{best[0].title}. {best[0].how}"
@@ -118,9 +120,9 @@ def diagnose(
         likely=middle_prediction(cloud),
         explained=explained,
         sound=sound,
-        leave_wet_end=sound >= LEAVE_FROM or not explained,
+        leave_wet_end=leave_shut(findings, sound=sound, explained=explained),
         open_first=where_to_start(findings, sound=sound, explained=explained, check=check),
-        next_check=check or NO_CHECK_LEFT,
+        next_check=read_again(strays) if strays and not explained else check or NO_CHECK_LEFT,
         why=overall(findings, sound=sound, explained=explained, strays=strays),
         workings=(
             balance(setting, healthy),

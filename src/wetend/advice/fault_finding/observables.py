@@ -135,7 +135,7 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
         "flow": state.flow,
         "cycle_rate": state.cycle_rate,
         "cycle_volume": state.flow / state.cycle_rate,
-        "wet_cup": 0.03 + 0.93 * -np.expm1(-static / 0.004),
+        "wet_cup": 0.015 + 0.945 * -np.expm1(-static / 0.004),
         "early_drop": 0.06 + 0.88 * -np.expm1(-((empty / 0.1) ** 2)),
     }
     return Played(reads, leak, share)

@@ -28,6 +28,8 @@ _ROUND_SHARES = (0.4, 0.25, 0.35)
 _BY_COUNT = (0.08, 0.42, 0.37, 0.13)
 """Shares of the first round given to no fault, one, two, three."""
 _LEAST_WEIGHT = 0.003
+_MORE_ROUNDS = 3
+"""Rounds added where too few pumps count."""
 _WIDER = 1.25
 
 
@@ -176,6 +178,13 @@ class _Search:
                    for r in self.readings]  # fmt: skip
         return np.stack(columns, axis=1)
 
+    def effective(self) -> float:
+        """Pumps that count so far."""
+        z, causes = np.concatenate(self.z), np.concatenate(self.causes)
+        logs = self.log_likelihoods().sum(axis=1)
+        weight = _normal_weights(self.log_prior(z, causes) + logs)
+        return float(1.0 / np.sum(weight**2))
+
     def log_prior(self, z: Array, causes: NDArray[np.intp]) -> Array:
         """Prior over the mixture of all laws each pump could have come from."""
         standard = -0.5 * np.einsum("ij,ij->i", z, z)
@@ -205,14 +214,19 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
     Args:
         setting: pump, coating and conditions.
         readings: from :func:`wetend.advice.fault_finding.evidence.evidence`.
-        particles: pumps run in all.
+        particles: pumps run, a quarter more for each round added where too few count.
         seed: the same seed gives the same answer.
     """
     search = _Search(setting, readings, np.random.default_rng(seed), chances(setting.coating))
     counts = [max(int(share * particles), 200) for share in _ROUND_SHARES]
     search.first(counts[0])
+    wanted = min(300.0, 0.05 * particles)
     for count in counts[1:]:
-        search.again(count, wanted=min(300.0, 0.05 * particles))
+        search.again(count, wanted)
+    for _ in range(_MORE_ROUNDS):
+        if search.effective() >= 0.5 * wanted:
+            break
+        search.again(counts[1], wanted)
     z, causes = np.concatenate(search.z), np.concatenate(search.causes)
     log_prior = search.log_prior(z, causes)
     played, logs = _join(search.played), search.log_likelihoods()

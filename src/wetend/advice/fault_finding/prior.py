@@ -65,7 +65,7 @@ CAUSES_OF: dict[Fault, tuple[Cause, ...]] = {
 }
 
 CHANCE: dict[Cause, float] = {
-    Cause.FOOT: 0.22, Cause.PISTON: 0.22, Cause.STATIC: 0.15, Cause.NOZZLE: 0.18,
+    Cause.FOOT: 0.22, Cause.PISTON: 0.22, Cause.STATIC: 0.18, Cause.NOZZLE: 0.18,
     Cause.STARVED: 0.1, Cause.SUPPLY: 0.06, Cause.DRIVE: 0.05, Cause.FILTER: 0.09,
     Cause.LINE: 0.06,
 }  # fmt: skip
