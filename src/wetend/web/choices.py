@@ -8,6 +8,7 @@ from functools import cache
 from wetend.materials.ball_seat import ball_seat_materials
 from wetend.materials.cups import cups
 from wetend.materials.solvents import solvents
+from wetend.web.forms import sentence
 
 _NONE = {"": "Not given"}
 
@@ -15,17 +16,17 @@ _NONE = {"": "Not given"}
 @cache
 def materials() -> Mapping[str, str]:
     """Ball and seat materials."""
-    return {row.key: row.title for row in ball_seat_materials()}
+    return {row.key: sentence(row.title) for row in ball_seat_materials()}
 
 
 @cache
 def solvent_names(*, may_lack: bool) -> Mapping[str, str]:
     """Solvents; ``may_lack`` puts a blank first."""
-    found = {row.key: row.title for row in solvents()}
+    found = {row.key: sentence(row.title) for row in solvents()}
     return {**_NONE, **found} if may_lack else found
 
 
 @cache
 def cup_names() -> Mapping[str, str]:
     """Flow cups, a blank first."""
-    return {**_NONE, **{row.key: row.title for row in cups()}}
+    return {**_NONE, **{row.key: sentence(row.title) for row in cups()}}

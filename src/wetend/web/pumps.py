@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
 from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -14,7 +14,7 @@ from starlette.responses import RedirectResponse, Response
 from wetend.drawings import wet_end
 from wetend.errors import BadInput, Problem
 from wetend.pump.description import Pump
-from wetend.pump.toml import demo_pump, pump_schema, to_toml
+from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.choices import materials
 from wetend.web.forms import Asked, Form
@@ -32,6 +32,9 @@ STRIP_LIKE = {
 }
 """Ways a pump comes apart that a description may take over, by the demo pump they come from."""
 _RESERVED = {"new", "toml"}
+_MATERIALS = tuple(
+    f"{valve}_valve.{part}_material" for valve in ("foot", "piston") for part in ("ball", "seat")
+)
 _ASKED = Asked(
     Pump,
     key="pump",
@@ -39,13 +42,12 @@ _ASKED = Asked(
     leave_out=frozenset({"strip"}),
     first=("name",),
     not_needed=frozenset({"key"}),
-    choices={
-        f"{valve}_valve.{part}_material": materials()
-        for valve in ("foot", "piston")
-        for part in ("ball", "seat")
-    },
+    choices={name: materials() for name in _MATERIALS},
     labels={"key": "Short id", "build": "Build, in a few words"},
-    hints={"key": "Small letters, figures and hyphens; blank: made from the name"},
+    hints={
+        "key": "Small letters, figures and hyphens; blank: made from the name",
+        **dict.fromkeys(_MATERIALS, ""),
+    },
     long=frozenset({"cylinder.limits_from", "rod.limits_from"}),
 )
 
@@ -68,8 +70,10 @@ class DescribePage:
     strip: str
     strip_field: str
     toml: str
-    toml_fault: str
+    toml_faults: tuple[str, ...]
     toml_action: str
+    alike: tuple[tuple[str, str], ...]
+    """Pumps to start from: address and name."""
 
 
 @router.get("/pumps")
@@ -89,12 +93,12 @@ def _describe_page(
     desk: Desk,
     *,
     kept: Pump | None = None,
+    like: Pump | None = None,
     again: Again | None = None,
-    toml: str = "",
-    toml_fault: str = "",
+    toml: tuple[str, tuple[str, ...]] = ("", ()),
 ) -> Response:
     action = f"/pumps/{kept.key}/edit" if kept else "/pumps/new"
-    form = form_for(_ASKED, action, kept, again, system=desk.system)
+    form = form_for(_ASKED, action, kept or like, again, system=desk.system)
     strips = dict(STRIP_LIKE)
     if kept:
         strips = {"as-kept": f"As it is now, {len(kept.strip.operations)} operations", **strips}
@@ -105,13 +109,30 @@ def _describe_page(
         strips=tuple(strips.items()),
         strip=sent if sent in strips else next(iter(strips)),
         strip_field=STRIP_FIELD,
-        toml=toml,
-        toml_fault=toml_fault,
+        toml=toml[0],
+        toml_faults=toml[1],
         toml_action="/pumps/toml",
+        alike=() if kept else _alike(desk),
     )
-    bad = bool(toml_fault or (again and again.bad))
+    bad = bool(toml[1] or (again and again.bad))
     title = f"Describe {kept.name} anew" if kept else "Describe a pump"
     return render(request, "describe.html", page, title=title, status=422 if bad else 200)
+
+
+def _alike(desk: Desk) -> tuple[tuple[str, str], ...]:
+    """Addresses of the form filled from a pump of the depot or a demo pump, with their names."""
+    lines = workflow.list_pumps(desk)
+    own = {line.pump.key: line.pump.name for line in lines}
+    demo = {key: f"{pump.name} (example)" for key in DEMO_PUMPS if (pump := demo_pump(key))}
+    return tuple((f"/pumps/new?like={key}", name) for key, name in {**demo, **own}.items())
+
+
+def _model(desk: Desk, like: str) -> Pump | None:
+    """The pump to start from; ``None`` where none is named or there is none such."""
+    if like in DEMO_PUMPS:
+        return demo_pump(like)
+    found = (line.pump for line in workflow.list_pumps(desk) if line.pump.key == like)
+    return next(found, None)
 
 
 def _strip_of(typed: Typed, kept: Pump | None) -> dict[str, Any]:
@@ -142,10 +163,19 @@ def _read(typed: Typed, kept: Pump | None) -> Pump:
     return pump
 
 
+def _faults(bad: BadInput) -> tuple[str, ...]:
+    """Every fault found, a sentence each."""
+    return tuple(p.sentence for p in bad.problems) or (str(bad),)
+
+
 @router.get("/pumps/new")
-def new(request: Request, desk: AtDesk) -> Response:
-    """The form for a pump not in the depot yet."""
-    return _describe_page(request, desk)
+def new(
+    request: Request, desk: AtDesk, like: Annotated[str, Query(max_length=80)] = ""
+) -> Response:
+    """The form for a pump not in the depot yet, blank or filled from one like it."""
+    model = _model(desk, like)
+    blank = model and model.model_copy(update={"key": "", "name": "", "site": ""})
+    return _describe_page(request, desk, like=blank)
 
 
 @router.post("/pumps/new")
@@ -171,9 +201,9 @@ def keep_toml(request: Request, desk: AtDesk, typed: Sent) -> Response:
         pump = workflow.describe_toml(desk, text, new=True)
     except UnicodeDecodeError:
         fault = "The file is not text in UTF-8; save it as plain text and send it again."
-        return _describe_page(request, desk, toml=typed.last("toml"), toml_fault=fault)
+        return _describe_page(request, desk, toml=(typed.last("toml"), (fault,)))
     except BadInput as bad:
-        return _describe_page(request, desk, toml=text, toml_fault=str(bad))
+        return _describe_page(request, desk, toml=(text, _faults(bad)))
     return go(f"/pumps/{pump.key}", saved="pump")
 
 

@@ -1,0 +1,114 @@
+"""What the stage pages guard: zero before the strip, units of a form, a coating of one's own."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from wetend.workflows.desk import Desk
+
+TICKS = ("drive_off", "locked_off", "gun_opened", "dump_opened", "gun_dead", "no_blockage", "bonded",
+         "protected")  # fmt: skip
+ALL_SAFE = dict.fromkeys(TICKS, "yes")
+
+
+@pytest.fixture
+def visit(person, site) -> str:
+    """A visit just begun."""
+    return person.send(f"/pumps/{site.pump}/visits", {}).url.path.removesuffix("/complaint")
+
+
+def _bag(person, visit: str, **more) -> str:
+    tools = re.findall(r'name="tools" value="([^"]+)"', person.get(f"{visit}/strip").text)
+    return person.send(f"{visit}/strip", {"tools": tools, "place": "bench", **more}).text
+
+
+def test_no_step_is_marked_done_before_zero_is_proven(person, site, visit: str):
+    text = _bag(person, visit)
+    assert "Zero is not proven" in text
+    assert 'name="operation"' not in text
+    answer = person.send(f"{visit}/strip/done", {"operation": "slacken-gland"})
+    assert answer.status_code == 409
+    assert "Make it safe first" in answer.text
+
+
+@pytest.mark.parametrize("gauge", ["", "40", "2.5"])
+def test_zero_is_not_proven_by_ticks_alone(person, visit: str, gauge: str):
+    text = person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": gauge}).text
+    assert "Proven zero" not in text
+    assert "Put no spanner to the pump" in text
+
+
+def test_steps_are_marked_done_one_after_another_and_taken_back(person, site, visit: str):
+    person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": "0"})
+    text = _bag(person, visit)
+    first = re.search(r'name="operation" value="([^"]+)"', text)[1]
+    text = person.send(f"{visit}/strip/done", {"operation": first}).text
+    second = re.search(r'name="operation" value="([^"]+)"', text)[1]
+    assert second != first
+    assert f'name="undo" value="{first}"' in person.get(f"{visit}/strip?step=1").text
+    text = person.send(f"{visit}/strip/done", {"undo": first}).text
+    assert f'name="operation" value="{first}"' in text
+    done = Desk(site.depot).visit(visit.rpartition("/")[2]).progress
+    assert done is not None
+    assert done.done == ()
+
+
+def test_an_unknown_operation_is_refused(person, visit: str):
+    person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": "0"})
+    answer = person.send(f"{visit}/strip/done", {"operation": "saw-it-open"})
+    assert answer.status_code == 422
+
+
+def test_too_few_tools_say_what_is_lacking(person, visit: str):
+    text = person.send(f"{visit}/strip", {"place": "site", "goal": "whole"}).text
+    assert "No safe way with what is to hand" in text
+    assert "needs" in text
+
+
+def test_bare_numbers_keep_the_units_the_form_was_opened_in(person, site, visit: str):
+    person.send("/preferences", {"units": "imperial"})  # in another tab, after the form was opened
+    person.send(f"{visit}/checks", {"spray_pressure": "200", "_units": "metric"})
+    person.send("/preferences", {"units": "metric"})
+    readings = Desk(site.depot).visit(visit.rpartition("/")[2]).readings
+    assert readings is not None
+    assert readings.spray_pressure == pytest.approx(200e5)
+
+
+def test_a_coating_of_ones_own_is_kept_with_an_id_from_its_name(person, site, visit: str):
+    coating = {"name": "Grey primer 2", "density": "1.3", "viscosity": "300", "law": "newtonian"}
+    answer = person.send(f"{visit}/coating", coating)
+    assert answer.url.path == f"{visit}/checks"
+    assert "Grey primer 2" in answer.text
+    kept = Desk(site.depot).visit(visit.rpartition("/")[2]).coating
+    assert kept is not None
+    assert kept.key == "grey-primer-2"
+
+
+def test_a_coating_that_lacks_its_law_comes_back(person, visit: str):
+    answer = person.send(f"{visit}/coating", {"name": "X", "density": "1.3", "law": "bingham"})
+    assert answer.status_code == 422
+    assert "bingham coating needs yield_stress" in answer.text
+    assert 'value="1.3"' in answer.text
+
+
+def test_no_coating_chosen_says_so(person, visit: str):
+    assert person.send(f"{visit}/checks/coating", {"coating": ""}).status_code == 404
+    assert person.send(f"{visit}/checks/coating", {"coating": "none-such"}).status_code == 404
+
+
+def test_a_refused_reading_comes_back_on_its_own_page(person, visit: str):
+    answer = person.send(f"{visit}/checks", {"spray_pressure": "much", "note": "windy"})
+    assert answer.status_code == 422
+    assert "“much” is not a pressure" in answer.text
+    assert "windy" in answer.text
+    assert 'aria-invalid="true"' in answer.text
+
+
+def test_the_rail_says_what_is_done(person, visit: str):
+    person.send(f"{visit}/complaint", {"said": "Slow"})
+    text = person.get(f"{visit}/checks").text
+    rail = text.partition('class="rail"')[2].partition("</ol>")[0]
+    states = re.findall(r'class="state">([^<]+)', rail)
+    assert states == ["done", "here", "to do", "to do", "to do", "to do", "to do"]
