@@ -6,19 +6,26 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import prod
 
-from wetend.advice.reasons import Caution, Figure, Working
+from wetend.advice.reasons import Caution, Working
 from wetend.advice.stripping.cautions import SURFACE_WORDS, cautions_at
 from wetend.advice.stripping.costs import Held
 from wetend.advice.stripping.order import Ordered, Placed, needed_for, put_in_order
+from wetend.advice.stripping.telling import (
+    TURN,
+    proof_text,
+    stand_ins_told,
+    time_working,
+    tools_told,
+)
 from wetend.advice.stripping.tools import TOOLS, title_of
-from wetend.advice.stripping.ways import SPOILT, lacking, tools_named, tools_to_hand, ways_of
+from wetend.advice.stripping.ways import lacking, tools_named, tools_to_hand, ways_of
 from wetend.errors import Problem, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 from wetend.pump.readings import ToolBag
 from wetend.pump.strip_graph import Operation, Surface
-from wetend.units.quantity import Minutes, Ratio, S, unit_of
+from wetend.units.quantity import Ratio, S
 
 
 @dataclass(frozen=True)
@@ -60,13 +67,6 @@ class StripPlan:
     working: Working | None
     expected: S = 0.0
     """Time with the chance of spoiling a part weighed in: what the plan makes least."""
-
-
-_TURN = {
-    "upright": "Stand it upright.",
-    "lying": "Lay it down on timber.",
-    "inverted": "Stand it on its head, on timber.",
-}
 
 
 def tool_titles(pump: Pump | None = None) -> dict[str, str]:
@@ -132,8 +132,8 @@ def _plan(pump: Pump, goal: str, ordered: Ordered) -> StripPlan:
         time=time,
         risk=1 - prod(1 - p.way.risk for p in ordered.placed),
         keep=_keep([p.operation for p in ordered.placed]),
-        proof=_proof(ordered),
-        working=_working(ordered, time),
+        proof=proof_text(ordered),
+        working=time_working(ordered, time),
         expected=ordered.expected,
     )
 
@@ -149,37 +149,16 @@ def _steps(placed: Sequence[Placed], shields: set[Surface]) -> Iterator[Step]:
         yield Step(
             number=number,
             operation=operation,
-            tools=tuple(
-                title_of(c.tool) + (f" in place of {_named(c.instead_of)}" if c.instead_of else "")
-                for c in one.way.choices
-            ),
-            stand_ins=tuple(_stand_ins(one)),
+            tools=tools_told(one.way),
+            stand_ins=tuple(stand_ins_told(one.way)),
             time=one.time,
-            turn_to=_TURN[pose] if one.turned else "",
+            turn_to=TURN[pose] if one.turned else "",
             shielded=tuple(SURFACE_WORDS[s] for s in sorted(shields - bare)),
             risk=one.way.risk,
             cautions=cautions_at(operation, tools=one.way.tools, bare=bare, opened=opened),
         )
         bare |= {*operation.exposes, *operation.unshields}
         opened.add(operation.part)
-
-
-def _named(tool: str) -> str:
-    title = title_of(tool).lower()
-    return f"the {title}"
-
-
-def _stand_ins(one: Placed) -> Iterator[str]:
-    """A sentence on each stand-in, or second choice, that costs time or risks a part."""
-    for choice in one.way.choices:
-        costs = []
-        if choice.slower > 1:
-            costs.append(f"takes {choice.slower:.3g} times as long")
-        if choice.risk > 0:
-            costs.append(f"{choice.risk:.2g} chance of spoiling a part")
-        if costs or choice.instead_of:
-            note = f" ({choice.note})" if choice.note else ""
-            yield f"{title_of(choice.tool)}: {', '.join(costs) or 'as good'}{note}."
 
 
 def _keep(operations: Sequence[Operation]) -> tuple[str, ...]:
@@ -197,44 +176,3 @@ def _keep(operations: Sequence[Operation]) -> tuple[str, ...]:
         (bool(given), "Small parts: one tray for each end, in the order they came out."),
     )
     return tuple(text for holds, text in rules if holds)
-
-
-def _proof(ordered: Ordered) -> str:
-    if ordered.within > 1:
-        return (
-            "These operations hardly say what comes after what, so there are too many orders to "
-            f"prove one the shortest. This one takes at most {ordered.within:g} times the least "
-            "time; say of more operations what they come after to have it proven."
-        )
-    many = f"{ordered.orders:,}" if ordered.orders is not None else "more than can be counted"
-    one = "order keeps" if ordered.orders == 1 else "orders keep"
-    return (
-        f"{many[0].upper()}{many[1:]} {one} all the rules. What is still to come depends only on "
-        "what is off, which tools are in hand, how the pump lies and at which end the hands are; "
-        f"{ordered.states:,} such states were examined, and every one left over would take longer "
-        "even if its remaining work needed no needless change of tools."
-    )
-
-
-def _working(ordered: Ordered, time: S) -> Working:
-    minutes = unit_of(Minutes)
-    bare = sum(p.way.time for p in ordered.placed)
-    spoilt = sum(p.way.risk for p in ordered.placed) * SPOILT
-    return Working(
-        title="Expected time of the strip",
-        formula="work × slower + fetching tools + turning the pump + risk × time of a spoilt part",
-        given=(
-            Figure("Work with these tools", bare, minutes),
-            Figure("Fetching tools, turning and going round the pump", time - bare, minutes),
-            Figure("A spoilt part costs", SPOILT, minutes),
-        ),
-        result=(
-            Figure("Time on the tools", time, minutes),
-            Figure("Risk weighed in", spoilt, minutes),
-            Figure("Expected time, the least possible", ordered.expected, minutes),
-        ),
-        source="Best-first search over sets done (Held and Karp 1962; Hart, Nilsson and Raphael "
-        "1968); times and risks from the pump's description and common practice",
-        validity="Times are for a practised hand and a pump that comes apart; a seized thread "
-        "takes as long as it takes.",
-    )

@@ -147,6 +147,12 @@ class StripProgress(Noun):
     done: tuple[Slug, ...] = Field(default=(), max_length=40)
 
 
+class RebuildProgress(Noun):
+    """Steps of the rebuild done so far, in the order done."""
+
+    done: tuple[Slug, ...] = Field(default=(), max_length=60)
+
+
 class SetUpRequest(Noun):
     """What hand-over needs to know to work out the settings."""
 

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.pump.parts import PartName
 from wetend.units.noun import Line, Name, Noun, Slug
-from wetend.units.quantity import Ratio, S
+from wetend.units.quantity import NM, Ratio, S
 
 Surface = Literal["rod", "rod-end", "seal-land", "seat", "thread", "bore", "ball", "packings"]
 """Surfaces that nothing hard may touch."""
@@ -57,6 +57,13 @@ class Operation(Noun):
     cautions: tuple[Line, ...] = ()
     leads: bool = Field(
         default=False, description="Comes before all others in any plan that includes it"
+    )
+    back_title: Line = Field(
+        default="", description="What putting back is called; blank: by the part"
+    )
+    back_how: Line = Field(default="", description="How to put back; blank: common practice")
+    back_torque: NM | None = Field(
+        default=None, gt=0, le=5000, description="Torque on putting back, if the maker gives one"
     )
 
 

@@ -52,19 +52,29 @@ def _dangers(
         )
     for line in operation.cautions:
         yield Caution(f"{line.rstrip('.')}. {_MANUAL}")
-    if operation.part in _MOVES:
+    yield from moving(operation.part)
+    if operation.part in _WET:
+        yield from _wet(operation.part, opened)
+    yield from swung(tools)
+
+
+def moving(part: PartName) -> Iterator[Caution]:
+    """What a part that can move of itself may do to a hand."""
+    if part in _MOVES:
         yield Caution(
             "Crush and cut: a rod can move, drop or spring though it stands still. Keep hands "
             f"clear of its ends and chock it. {_MANUAL}"
         )
-    if operation.part in _WET:
-        yield from _wet(operation.part, opened)
-    if tools & LEVERED:
+
+
+def swung(tools: Collection[str]) -> Iterator[Caution]:
+    """What tools that slip or strike may do."""
+    if LEVERED & set(tools):
         yield Caution(
             "A levered spanner slips: pull, don't push, feet set, hand and face out of its swing. "
             f"{_MANUAL}"
         )
-    if tools & STRUCK:
+    if STRUCK & set(tools):
         yield Caution("Eye protection when striking; keep the other hand off the struck end.")
 
 

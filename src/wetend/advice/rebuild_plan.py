@@ -1,0 +1,194 @@
+"""The order to put a pump back in: what goes on when, with what, how tight, and checked how."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from wetend.advice.reasons import Caution, Verdict, Working
+from wetend.advice.rebuilding.jobs import Job, jobs_of
+from wetend.advice.rebuilding.notes import (
+    Bench,
+    Picture,
+    cautions_of,
+    check_of,
+    notes_of,
+    picture_of,
+    pull_at,
+    torque_note,
+    torque_of,
+)
+from wetend.advice.stack_answer import StackFit
+from wetend.advice.stripping.cautions import SURFACE_WORDS
+from wetend.advice.stripping.costs import Held
+from wetend.advice.stripping.order import Placed, needed_for, put_in_order
+from wetend.advice.stripping.telling import (
+    TURN,
+    proof_text,
+    stand_ins_told,
+    time_working,
+    tools_told,
+)
+from wetend.advice.stripping.ways import lacking, tools_to_hand, ways_of
+from wetend.pump.description import Pump
+from wetend.pump.measurements import PART_TITLES
+from wetend.pump.parts import PartName
+from wetend.pump.readings import ToolBag
+from wetend.pump.strip_graph import Operation, Surface
+from wetend.units.quantity import NM, M, N, S
+
+FIRST_HOUR = (
+    "After the first hour at work: pressure off and proven zero, then look at the gland, the wet "
+    "cup and every joint again; V-rings and soft rings settle."
+)
+
+
+@dataclass(frozen=True)
+class RebuildStep:
+    """One step of the rebuild."""
+
+    number: int
+    key: str
+    title: str
+    how: str
+    tools: tuple[str, ...]
+    stand_ins: tuple[str, ...]
+    time: S
+    turn_to: str
+    shielded: tuple[str, ...]
+    notes: tuple[str, ...]
+    """What is fitted new, ring order, lips, sizes, shims."""
+    check: str
+    """What must be true before the next step, or ``""``."""
+    torque: NM | None
+    lever: M | None
+    pull: N | None
+    """At the end of that lever, for that torque."""
+    cautions: tuple[Caution, ...]
+    picture: Picture = ""
+    """Which drawing stands beside it."""
+
+
+@dataclass(frozen=True)
+class RebuildPlan:
+    """The rebuild card."""
+
+    possible: bool
+    why_not: tuple[str, ...]
+    steps: tuple[RebuildStep, ...]
+    time: S
+    expected: S
+    fresh: tuple[str, ...]
+    """New parts to have beside the pump before the first step."""
+    afterwards: tuple[str, ...]
+    proof: str
+    working: Working | None
+
+
+@dataclass(frozen=True)
+class Found:
+    """What inspection and stack say, where they are known."""
+
+    fit: StackFit | None = None
+    lever: M | None = None
+    verdicts: Mapping[PartName, Verdict] = field(default_factory=dict)
+
+
+def apart_of(pump: Pump, bag: ToolBag, done: Collection[str]) -> tuple[Operation, ...]:
+    """Operations to undo: those done, or all the bag's goal needs where none is done yet."""
+    if done:
+        return tuple(o for o in pump.strip.operations if o.key in done)
+    return needed_for(pump.strip, bag.goal)[0]
+
+
+def plan_rebuild(
+    pump: Pump, bag: ToolBag, *, done: Collection[str] = (), found: Found | None = None
+) -> RebuildPlan:
+    """Least expected time over all orders that respect the rebuild's own rules.
+
+    Args:
+        pump: as described.
+        bag: tools to hand, and the strip's goal.
+        done: operations of the strip done; none: as if its goal were reached.
+        found: the stack's fit, the lever, and verdicts on parts.
+
+    Raises:
+        NoAnswer: the operations are too loosely ordered to prove a shortest order.
+    """
+    found = found or Found()
+    bench = Bench(pump, found.fit, found.lever, found.verdicts)
+    tools = tools_to_hand(bag)
+    jobs = jobs_of(apart_of(pump, bag, done))
+    why_not = tuple(
+        f"{job.said.title}: needs {'; and '.join(lacks)}."
+        for job in jobs
+        if (lacks := lacking(job.operation, tools))
+    )
+    if why_not:
+        return RebuildPlan(False, why_not, (), 0.0, 0.0, _fresh(found.verdicts), (), "", None)
+    operations = tuple(job.operation for job in jobs)
+    ways = {o.key: ways_of(o, tools, tool_change=pump.strip.tool_change) for o in operations}
+    ordered = put_in_order(pump.strip, operations, ways)
+    by_key = {job.operation.key: job for job in jobs}
+    time = sum(p.time for p in ordered.placed)
+    return RebuildPlan(
+        possible=True,
+        why_not=(),
+        steps=tuple(_steps(ordered.placed, by_key, bench)),
+        time=time,
+        expected=ordered.expected,
+        fresh=_fresh(found.verdicts),
+        afterwards=(FIRST_HOUR,),
+        proof=proof_text(ordered),
+        working=time_working(ordered, time, title="Expected time of the rebuild"),
+    )
+
+
+def _fresh(verdicts: Mapping[PartName, Verdict]) -> tuple[str, ...]:
+    return tuple(
+        PART_TITLES[part] for part, verdict in verdicts.items() if verdict is Verdict.REPLACE
+    )
+
+
+def _steps(
+    placed: Sequence[Placed], jobs: Mapping[str, Job], bench: Bench
+) -> Iterator[RebuildStep]:
+    """The steps, with which surfaces stand bare until their shield is back."""
+    undone = [jobs[p.operation.key].undone for p in placed]
+    shields: set[Surface] = {s for o in bench.pump.strip.operations for s in o.unshields}
+    bare: set[Surface] = {s for o in undone if o for s in o.unshields}
+    pose = Held().pose
+    for number, one in enumerate(placed, start=1):
+        job = jobs[one.operation.key]
+        pose = one.operation.pose or pose
+        if job.undone:
+            bare -= set(job.undone.unshields)
+        yield _step(number, one, job, bench, turn_to=TURN[pose] if one.turned else "",
+                    bare=bare, shielded=shields - bare)  # fmt: skip
+
+
+def _step(
+    number: int, one: Placed, job: Job, bench: Bench, *, turn_to: str, bare: set[Surface],
+    shielded: set[Surface],
+) -> RebuildStep:  # fmt: skip
+    torque = torque_of(job, bench)
+    pull = pull_at(torque, bench.lever)
+    unknown = torque_note(job, torque)
+    return RebuildStep(
+        number=number,
+        key=one.operation.key,
+        title=job.said.title,
+        how=job.said.how,
+        tools=tools_told(one.way),
+        stand_ins=tuple(stand_ins_told(one.way)),
+        time=one.time,
+        turn_to=turn_to,
+        shielded=tuple(SURFACE_WORDS[s] for s in sorted(shielded)),
+        notes=tuple(n for n in (*notes_of(job, bench), unknown) if n),
+        check=check_of(job, bench),
+        torque=torque,
+        lever=bench.lever if torque is not None else None,
+        pull=pull,
+        cautions=cautions_of(job, tools=one.way.tools, bare=bare, first=number == 1, pull=pull),
+        picture=picture_of(job),
+    )

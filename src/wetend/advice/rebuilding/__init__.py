@@ -1,0 +1,1 @@
+"""Putting a pump back together: not simply the strip turned round."""

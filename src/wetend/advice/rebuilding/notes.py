@@ -1,0 +1,196 @@
+"""What a step of the rebuild has to tell beyond its own words: sizes, lips, shims, torque."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from wetend.advice.reasons import Caution, Verdict
+from wetend.advice.rebuilding.jobs import Job
+from wetend.advice.stack_answer import StackFit
+from wetend.advice.stack_torque import HARD_PULL, gland_text
+from wetend.advice.stack_turn import clock_text
+from wetend.advice.stack_words import millimetres
+from wetend.advice.stripping.cautions import SURFACE_WORDS, moving, swung
+from wetend.pump.description import Pump
+from wetend.pump.measurements import PART_TITLES
+from wetend.pump.parts import Packings, PartName
+from wetend.pump.strip_graph import Surface
+from wetend.units.quantity import NM, M, N, unit_of
+from wetend.units.show import show
+
+Picture = Literal["", "stack", "clock", "static-packings", "moving-packings"]
+_MANUAL = "The maker's manual comes first."
+_HOUSING: frozenset[PartName] = frozenset({"foot-housing", "clamp-ring"})
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What is known when the pump goes back together."""
+
+    pump: Pump
+    fit: StackFit | None
+    lever: M | None
+    verdicts: Mapping[PartName, Verdict]
+
+
+def gives(job: Job) -> frozenset[PartName]:
+    """Parts that a step puts back."""
+    return frozenset(job.undone.gives) if job.undone else frozenset()
+
+
+def picture_of(job: Job) -> Picture:
+    """Which drawing stands beside a step."""
+    parts = gives(job)
+    if parts & {"cage", "shim", "soft-ring"} and "cage" in parts:
+        return "stack"
+    if job.role == "tighten" and job.operation.part in _HOUSING:
+        return "clock"
+    if "static-packings" in parts:
+        return "static-packings"
+    return "moving-packings" if "moving-packings" in parts else ""
+
+
+def notes_of(job: Job, bench: Bench) -> Iterator[str]:
+    """A sentence each: what is fitted new, sizes, directions."""
+    parts = gives(job)
+    yield from _judged(parts, bench.verdicts)
+    if "cage" in parts:
+        yield from _stack_order(bench)
+    for part, packings in (
+        ("moving-packings", bench.pump.moving_packings),
+        ("static-packings", bench.pump.static_packings),
+    ):
+        if part in parts:
+            yield from _packings(packings)
+    if job.role == "gland-set":
+        yield gland_text(bench.pump)
+        yield "Free play: note how far the nut turns by hand from loose to first touch."
+    if "foot-housing" in parts and bench.pump.stack.starts > 1:
+        yield f"A thread of {bench.pump.stack.starts} starts: enter it on the one marked."
+    if bench.pump.stack.held_by == "clamp-ring" and parts & _HOUSING:
+        target = bench.fit.target if bench.fit else bench.pump.stack.target
+        yield f"Set the elbow to {clock_text(target)} by hand and hold it there."
+
+
+def _judged(parts: frozenset[PartName], verdicts: Mapping[PartName, Verdict]) -> Iterator[str]:
+    for part in sorted(parts):
+        verdict, title = verdicts.get(part), PART_TITLES[part]
+        if verdict is Verdict.REPLACE:
+            yield f"New: {title}, as the inspection found."
+        elif verdict is Verdict.TURN:
+            yield f"Turn over: {title}, the fresh face to the ball."
+        elif verdict is Verdict.DRESS:
+            yield f"Dressed first: {title}."
+        elif verdict is Verdict.MEASURE_AGAIN:
+            yield f"Not judged yet: measure the {title} again before it goes in."
+
+
+def _stack_order(bench: Bench) -> Iterator[str]:
+    if bench.fit is None:
+        names = [p.title or p.name.replace("-", " ") for p in bench.pump.stack.parts]
+        yield f"From the housing's floor up: {', '.join(names)}; ball on the seat."
+        yield "Shims: measure heights and tin first, so that their number is worked out."
+        return
+    yield f"From the housing's floor up: {', '.join(x.title for x in bench.fit.layers)}."
+    shims = " + ".join(millimetres(s) for s in bench.fit.shims) or "none"
+    yield f"Shims on top of the cage: {shims}."
+
+
+def _packings(packings: Packings) -> Iterator[str]:
+    """Ring order, lips, set height."""
+    lips = "upwards" if packings.lips_face == "up" else "downwards"
+    yield f"{packings.rings} V-rings, lips {lips}: to the pressure."
+    yield (
+        f"Height of the set, free: {millimetres(packings.height)} new, at least "
+        f"{millimetres(packings.free_height_limit)}."
+    )
+
+
+def check_of(job: Job, bench: Bench) -> str:
+    """What must be true before the next step."""
+    fit, valve = bench.fit, bench.pump.foot_valve
+    if "cage" in gives(job):
+        limits = f"{millimetres(valve.lift_low)} to {millimetres(valve.lift_high)}"
+        lift = f"about {millimetres(fit.lift)}, within {limits}" if fit else limits
+        return f"{job.said.check} Its lift: {lift}."
+    if job.role == "tighten" and job.operation.part in _HOUSING and fit:
+        if fit.turns_freely:
+            return f"The elbow still points to {clock_text(fit.target)}."
+        return (
+            f"The elbow stops at {fit.clock}, between {fit.clock_low} and {fit.clock_high} nine "
+            "times in ten. If it does not, back to the shims: no more torque."
+        )
+    if job.operation.part == "clamp-ring" and job.role == "tighten":
+        return "The elbow still points where it was set."
+    if job.role == "gland-set":
+        return "The rod moves, the nut stands level; written down where it stands."
+    return job.said.check
+
+
+def torque_of(job: Job, bench: Bench) -> NM | None:
+    """Torque of a step, from the pump's description, else as worked out for the stack."""
+    undone = job.undone
+    if undone is None:
+        return None
+    if undone.back_torque is not None:
+        return undone.back_torque
+    housing = job.role == "tighten" and undone.part in _HOUSING
+    return bench.fit.torque if housing and bench.fit else None
+
+
+def torque_note(job: Job, torque: NM | None) -> str:
+    """What to tighten to where no torque is known; ``""`` where none is wanted or one is known."""
+    screwed = job.role in ("tighten", "hang") or job.operation.part in ("piston", "coupling")
+    return "Torque: as the maker's manual gives it." if screwed and torque is None else ""
+
+
+def cautions_of(
+    job: Job, *, tools: frozenset[str], bare: set[Surface], first: bool, pull: N | None
+) -> tuple[Caution, ...]:
+    """What can hurt a person or a part at a step."""
+    return tuple(dict.fromkeys(_cautions(job, tools, bare, first=first, pull=pull)))
+
+
+def _cautions(
+    job: Job, tools: frozenset[str], bare: set[Surface], *, first: bool, pull: N | None
+) -> Iterator[Caution]:
+    if first:
+        yield Caution(
+            "Build only on a pump proven to be at no pressure: drive off and locked, dump valve "
+            f"open, gauge and gun seen dead. {_MANUAL}"
+        )
+    if job.undone is not None and job.undone.part != "outlet-filter":
+        for line in job.undone.cautions:
+            yield Caution(f"{line.rstrip('.')}. {_MANUAL}")
+    if job.undone is not None:
+        yield from moving(job.undone.part)
+    yield from swung(tools)
+    if pull is not None and pull > HARD_PULL:
+        yield Caution(
+            f"This lever needs a pull of {show(pull, unit_of(N))}, more than most can steer: take "
+            f"a longer one. {_MANUAL}"
+        )
+    if job.role == "check" and job.operation.key.startswith("solvent"):
+        yield Caution(
+            "Solvent burns and harms: no ignition source, air the place, gloves and eye "
+            "protection to its safety data sheet."
+        )
+    if job.role == "look-over":
+        yield Caution(
+            "Pressure comes next: never a hand near nozzle or joints to feel for a leak, trigger "
+            f"locked. {_MANUAL}"
+        )
+    near = [SURFACE_WORDS[s] for s in job.operation.swings_near if s in bare]
+    if near and tools:
+        words = ", ".join(near)
+        yield Caution(f"Bare and near the tool: {words}. Wrap it before you swing.", "care")
+
+
+def pull_at(torque: NM | None, lever: M | None) -> N | None:
+    """Pull at the lever's end."""
+    if torque is None or lever is None or not math.isfinite(torque / lever):
+        return None
+    return torque / lever

@@ -1,0 +1,195 @@
+"""What each step of a rebuild is called and how it is done. Common practice, no source."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from typing import Literal
+
+from wetend.pump.measurements import PART_TITLES
+from wetend.pump.parts import PartName
+from wetend.pump.strip_graph import Operation
+
+Role = Literal[
+    "clean", "back", "hang", "tighten", "gland-on", "gland-set", "fill", "check", "look-over",
+]  # fmt: skip
+"""What kind of step it is. ``hang``: the wet end held again; ``tighten``: to its torque."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """A step's title, how it is done, and what must be true before the next."""
+
+    title: str
+    how: str
+    check: str = ""
+
+
+def role_of(operation: Operation) -> Role:
+    """What putting back one operation of the strip amounts to.
+
+    What was only cracked loose while the assembly was held is tightened while it is held again.
+    """
+    if operation.part == "gland-nut":
+        on = "rod" in operation.unshields or "gland-nut" in operation.gives
+        return "gland-on" if on else "gland-set"
+    if operation.ends_hold:
+        return "hang"
+    if operation.needs_held and not operation.gives:
+        return "tighten"
+    return "back"
+
+
+_FIRST_GIVEN: dict[PartName, Said] = {
+    "cage": Said(
+        "Ball, soft rings, cage and shims in, in order",
+        "Soft rings flat and not twisted. Shims lie on top of the cage: one underneath adds to the "
+        "ball's lift.",
+        "The ball rattles free in its cage.",
+    ),
+    "foot-seat": Said(
+        "Seat in, good face to the ball",
+        "Press it home square by thumbs or timber, going round; no drift on the cone.",
+        "It lies flat: no light under it anywhere.",
+    ),
+    "piston-seat": Said(
+        "Piston valve in, good face of the seat to the ball",
+        "Ball wiped dry, seat square; nothing hard on cone or ball.",
+        "The ball rattles free.",
+    ),
+    "moving-packings": Said(
+        "Moving packings on, ring by ring",
+        "Each ring greased, all new together, adapters where they were.",
+    ),
+    "static-packings": Said(
+        "Static packings in, ring by ring",
+        "Each ring greased and pushed home by timber before the next, all new together.",
+    ),
+    "cylinder": Said(
+        "Cylinder over the piston",
+        "Bore greased; lead each lip in with a thumb or smooth timber, turning gently, straight "
+        "along the rod.",
+        "No lip is turned back: look in from the end with a light.",
+    ),
+    "rod": Said(
+        "Lead the rod up through the packings",
+        "Tape over edges and thread of its end, chrome greased; push with timber, turning.",
+        "No lip is turned back; the tape is off again.",
+    ),
+    "clamp-ring": Said(
+        "Lift the housing up and screw the clamp ring on by hand",
+        "Elbow where it is to point, stack in place; ring greased, started by hand.",
+        "By hand all the way: no crossed thread.",
+    ),
+    "foot-housing": Said(
+        "Screw the foot-valve housing on by hand",
+        "Thread greased; turn back until it drops into its start, then on by hand until it stops.",
+        "By hand all the way: no crossed thread.",
+    ),
+    "coupling": Said(
+        "Couple the rod to the drive",
+        "Faces clean and dry, both halves as the pair they were, drawn up evenly.",
+        "No gap, no rock; the rod stands in line with the drive.",
+    ),
+    "outlet-filter": Said(
+        "Outlet filter in",
+        "Element clean and whole, held against a light; its ring greased.",
+    ),
+    "strainer": Said(
+        "Suction tube and strainer back on",
+        "Every joint airtight: air drawn in here looks like a foot valve that does not hold.",
+        "The elbow points where it was marked.",
+    ),
+}
+"""By the first of these parts that the strip's operation gave."""
+
+_BY_PART: dict[PartName, Said] = {
+    "piston": Said("Close the piston", "Rod held by its flats, never by the chrome."),
+    "drive": Said(
+        "Let the drive rod down to the rod", "Slowly, chock out last; no hand between the rods."
+    ),
+    "outlet-filter": Said(
+        "Hose back on the outlet", "Cone and thread wiped, the outlet held against turning."
+    ),
+    "suction-elbow": Said("Suction elbow back on", "Face clean, its ring greased."),
+}
+
+_BY_ROLE: dict[Role, Said] = {
+    "clean": Said(
+        "Clean, lay out, grease",
+        "Every part clean and dry, new ones beside the old. A film of grease that coating and "
+        "solvent bear on threads, lands, rings and chrome; ball and seat dry.",
+        "Under the fingernail no burr on any land or thread, and no old coating.",
+    ),
+    "hang": Said(
+        "Lift the wet end up and fasten it to the drive",
+        "Its weight on timber or a sling; nuts crosswise in two rounds.",
+    ),
+    "gland-on": Said(
+        "Gland nut on, finger-loose",
+        "From here on it shields the rod; it must not press the packings yet.",
+    ),
+    "gland-set": Said("Set the gland", ""),
+    "fill": Said(
+        "Fill the wet cup",
+        "Solvent or the maker's liquid to the mark: a dry rod cuts new packings.",
+    ),
+    "look-over": Said(
+        "Look it over before any pressure",
+        "Tools and rags counted, guards back on. Drive still off, gun locked, dump valve open; "
+        "then prove it, at low pressure first.",
+    ),
+}
+
+_CHECKS: dict[str, Said] = {
+    "solvent-foot": Said(
+        "Solvent on the foot-valve ball",
+        "A finger's width over the seated ball, two minutes by the watch.",
+        "It must not weep: else clean, turn the ball, try again; then the seat.",
+    ),
+    "solvent-piston": Said(
+        "Solvent on the piston-valve ball",
+        "A finger's width over the seated ball, two minutes by the watch.",
+        "It must not weep: else clean, turn the ball, try again; then the seat.",
+    ),
+    "slide": Said(
+        "Push the rod through its whole stroke",
+        "By hand with timber on its end, both ways.",
+        "Even drag all the way: no catch, no scrape.",
+    ),
+}
+
+
+def said_of_check(key: str) -> Said:
+    """What a check between is called."""
+    return _CHECKS[key]
+
+
+def said_of_role(role: Role) -> Said:
+    """What a step that belongs to no part is called."""
+    return _BY_ROLE[role]
+
+
+def said_of(operation: Operation, role: Role) -> Said:
+    """What putting back one operation is called; the pump's own words come first."""
+    common = _common(operation, role)
+    return Said(
+        operation.back_title or common.title, operation.back_how or common.how, common.check
+    )
+
+
+def _common(operation: Operation, role: Role) -> Said:
+    if role in _BY_ROLE:
+        return _BY_ROLE[role]
+    part = PART_TITLES[operation.part]
+    if role == "tighten":
+        return Said(f"Tighten the {part}", "What it screws into held, so that only this turns.")
+    given = next((p for p in _FIRST_GIVEN if p in operation.gives), None)
+    if given:
+        return _FIRST_GIVEN[given]
+    return _BY_PART.get(operation.part, Said(f"Put the {_named(operation)} back", ""))
+
+
+def _named(operation: Operation) -> str:
+    parts: Collection[PartName] = operation.gives[:3] or (operation.part,)
+    return ", ".join(PART_TITLES[p] for p in parts)
