@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wetend.advice.calculators import (
+    balls,
     clock,
     displacements,
     leaks,
@@ -24,6 +25,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *temperatures.CALCULATORS,
     *leaks.CALCULATORS,
     *mechanics.CALCULATORS,
+    *balls.CALCULATORS,
     *clock.CALCULATORS,
     *lives.CALCULATORS,
 )
