@@ -20,6 +20,9 @@ from scipy.special import log_ndtr, ndtri
 
 Floats = NDArray[np.float64]
 
+_STEEPEST = 230.0
+"""Beyond this z the likelihood is nought for any purpose; keeps products inside the numbers."""
+
 
 class LifeShape(Protocol):
     """What a shape must tell of itself, all for arrays of z."""
@@ -49,15 +52,15 @@ class SmallestExtreme:
 
     def log_density(self, z: Floats) -> Floats:
         """z - exp(z)."""
-        return np.asarray(z - np.exp(np.minimum(z, 700.0)), dtype=float)
+        return np.asarray(z - np.exp(np.minimum(z, _STEEPEST)), dtype=float)
 
     def log_density_slope(self, z: Floats) -> Floats:
         """1 - exp(z)."""
-        return np.asarray(1.0 - np.exp(np.minimum(z, 700.0)), dtype=float)
+        return np.asarray(1.0 - np.exp(np.minimum(z, _STEEPEST)), dtype=float)
 
     def log_survival(self, z: Floats) -> Floats:
         """-exp(z)."""
-        return np.asarray(-np.exp(np.minimum(z, 700.0)), dtype=float)
+        return np.asarray(-np.exp(np.minimum(z, _STEEPEST)), dtype=float)
 
     def quantile(self, p: Floats) -> Floats:
         """ln(-ln(1 - p))."""

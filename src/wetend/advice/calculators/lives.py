@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Annotated
 
 from pydantic import Field
 
@@ -17,6 +18,7 @@ from wetend.units.noun import Noun
 from wetend.units.quantity import Ratio, unit_of
 
 _NUMBER = unit_of(Ratio)
+Age = Annotated[float, Field(gt=1e-6, le=1e12)]
 _FEW = "Fewer than five failures: the intervals are wide and optimistic."
 _ANY_UNIT = "In any one unit of life: litres, strokes, hours or days"
 
@@ -24,8 +26,8 @@ _ANY_UNIT = "In any one unit of life: litres, strokes, hours or days"
 class WeibullInput(Noun):
     """Lives seen to fail, and ages of those still going."""
 
-    failures: tuple[float, ...] = Field(min_length=2, max_length=2000, description=_ANY_UNIT)
-    censored: tuple[float, ...] = Field(
+    failures: tuple[Age, ...] = Field(min_length=2, max_length=2000, description=_ANY_UNIT)
+    censored: tuple[Age, ...] = Field(
         default=(), max_length=5000, description="Ages of those still going"
     )
 
@@ -33,7 +35,7 @@ class WeibullInput(Noun):
 class RepairTimes(Noun):
     """Times of repair of one pump since new."""
 
-    times: tuple[float, ...] = Field(min_length=2, max_length=2000, description=_ANY_UNIT)
+    times: tuple[Age, ...] = Field(min_length=2, max_length=2000, description=_ANY_UNIT)
     end: float | None = Field(
         default=None, gt=0, description="End of watching; blank: the last repair"
     )
