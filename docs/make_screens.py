@@ -46,8 +46,8 @@ def _at(browser: Browser, size: tuple[int, int], path: str) -> Page:
 
 def take(browser: Browser, visit: str, signed: str) -> None:
     """Each screenshot of the documentation."""
-    page = _at(browser, PHONE, f"/visits/{visit}/checks")
-    page.evaluate("document.querySelector('#rhythm-h, #answer').scrollIntoView()")
+    page = _at(browser, PHONE, f"/visits/{visit}/checks#answer")
+    page.wait_for_timeout(1200)
     page.screenshot(path=SCREENS / "checks-phone.png")
     for name, size, path in (
         ("pump-desk", DESK, "/pumps/north-quay"),
