@@ -139,3 +139,68 @@ def test_balls_that_float_or_do_not_fit_are_refused() -> None:
         valves.fall_speed(0.022, -10.0, density=1300.0, viscosity=1.0)
     with pytest.raises(BadInput, match="smaller than the tube"):
         valves.wall_factor(1.0)
+
+
+SEATS = st.builds(
+    valves.Seat, st.floats(0.01, 0.05), st.floats(0.4, 1.2), st.floats(0.004, 0.0095),
+    st.floats(0.0005, 0.006),
+)  # fmt: skip
+
+
+def _narrowest(seat: valves.Seat, rise: float) -> float:
+    """Second route: every frustum square to the ball, from 20,001 places of the cone."""
+    along = np.linspace(0.0, seat.width, 20_001)
+    radius = seat.bore / 2 + along * math.sin(seat.half_angle)
+    below = (along - seat.width) * math.cos(seat.half_angle)
+    top = valves.ball_height(seat.ball_diameter, seat.half_angle, seat_bore=seat.bore,
+                             seat_width=seat.width)  # fmt: skip
+    centre = top - seat.ball_diameter / 2 + rise
+    away = np.hypot(radius, centre - below)
+    on_ball = radius * seat.ball_diameter / 2 / away
+    slant = away - seat.ball_diameter / 2
+    return float(np.min(math.pi * (radius + on_ball) * slant))
+
+
+@given(SEATS, st.floats(1e-5, 0.03))
+def test_opening_is_the_narrowest_of_all_frusta_or_the_hole(seat: valves.Seat, rise: float) -> None:
+    hole = math.pi / 4 * seat.bore**2
+    expected = min(_narrowest(seat, rise), hole)
+    assert valves.seat_opening(seat, rise) == pytest.approx(expected, rel=1e-6)
+
+
+@given(SEATS)
+def test_opening_rises_without_a_step_from_nought_to_the_hole(seat: valves.Seat) -> None:
+    rises = np.linspace(0.0, 0.05, 2001)
+    areas = valves.seat_opening(seat, rises)
+    hole = math.pi / 4 * seat.bore**2
+    assert areas[0] == 0.0
+    assert areas[-1] == pytest.approx(hole)
+    steps = np.diff(areas)
+    assert np.all(steps >= -1e-9 * hole)
+    # no ring grows faster than the largest frustum's edge
+    assert np.max(steps) <= math.pi * 2 * (seat.bore + 2 * seat.width) * rises[1]
+
+
+def test_opening_of_a_small_lift_is_the_curtain() -> None:
+    seat = valves.Seat(0.022, CONE, 0.014, 0.004)
+    for rise in (1e-6, 1e-5, 1e-4):
+        curtain = valves.curtain_area(0.022, CONE, rise=rise, seat_bore=0.014)
+        assert valves.seat_opening(seat, rise) == pytest.approx(curtain, rel=100 * rise)
+        assert valves.seat_opening(seat, rise) <= curtain
+
+
+def test_a_ball_is_cracked_by_its_pull_over_its_circle_and_floats_where_forces_balance() -> None:
+    seat = valves.Seat(0.022, CONE, 0.014, 0.004)
+    circle = math.pi / 4 * valves.contact_diameter(0.022, CONE) ** 2
+    pressure = valves.cracking_pressure(seat, 20.0)
+    assert pressure * circle == pytest.approx(20.0)
+    assert valves.opening_force(seat, pressure, 0.0) == pytest.approx(20.0)
+    rise = valves.floating_rise(seat, 1e-4, pull=5.0, lift=0.004, density=1300.0)
+    area = valves.seat_opening(seat, rise)
+    loss = valves.opening_loss(1e-4, area, density=1300.0)
+    assert valves.opening_force(seat, loss, area) == pytest.approx(5.0, rel=1e-6)
+    assert valves.floating_rise(seat, 2e-3, pull=5.0, lift=0.004, density=1300.0) == 0.004
+    assert valves.floating_rise(seat, 0.0, pull=5.0, lift=0.004, density=1300.0) == 0.0
+    rises = [valves.floating_rise(seat, q, pull=5.0, lift=0.004, density=1300.0)
+             for q in (1e-6, 1e-5, 1e-4, 3e-4)]  # fmt: skip
+    assert rises == sorted(rises)
