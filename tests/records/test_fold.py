@@ -27,6 +27,7 @@ from wetend.pump.readings import (
     MakeSafe,
     Note,
     Photo,
+    RebuildProgress,
     SetUpRequest,
     SignOff,
     StripProgress,
@@ -83,7 +84,7 @@ def test_every_kind_has_its_place() -> None:
         "make-safe": MakeSafe(drive_off=True), "complaint": Complaint(said="drops"),
         "coating": demo_coatings()[0], "check-readings": CheckReadings(up_times=(1.0,)),
         "tool-bag": ToolBag(vice=True), "strip-progress": StripProgress(done=("x",)),
-        "stack": StackMeasured(), "proof": ProofReadings(note="x"),
+        "rebuild-progress": RebuildProgress(done=("y",)), "stack": StackMeasured(), "proof": ProofReadings(note="x"),
         "set-up": SetUpRequest(guns=2), "sign-off": SignOff(technician="J"),
         "photo": Photo(sha256="a" * 64, media="image/png"), "note": Note(text="x"),
     }  # fmt: skip
@@ -97,7 +98,7 @@ def test_every_kind_has_its_place() -> None:
     visit = fold_visit(work.entries)
     assert (
         visit.make_safe, visit.complaint, visit.coating, visit.readings, visit.bag,
-        visit.progress, visit.stack, visit.proof, visit.set_up, visit.sign_off,
+        visit.progress, visit.rebuilt, visit.stack, visit.proof, visit.set_up, visit.sign_off,
         *visit.photos, *visit.notes,
     ) == tuple(said.values())  # fmt: skip
     assert visit.measured == tuple(measured.values())

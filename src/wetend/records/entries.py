@@ -33,6 +33,7 @@ from wetend.pump.readings import (
     MakeSafe,
     Note,
     Photo,
+    RebuildProgress,
     SetUpRequest,
     SignOff,
     StripProgress,
@@ -46,6 +47,7 @@ from wetend.units.noun import Keepable, Line, Noun, Slug
 EntryKind = Literal[
     "pump-described", "visit-started", "make-safe", "complaint", "coating", "check-readings",
     "tool-bag", "strip-progress", "ball", "seat", "rod", "cylinder", "seal-land", "packings",
+    "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
 ]  # fmt: skip
 
@@ -65,6 +67,7 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "check-readings": CheckReadings,
     "tool-bag": ToolBag,
     "strip-progress": StripProgress,
+    "rebuild-progress": RebuildProgress,
     "ball": BallMeasured,
     "seat": SeatMeasured,
     "rod": RodMeasured,

@@ -37,6 +37,7 @@ from wetend.pump.readings import (
     MakeSafe,
     Note,
     Photo,
+    RebuildProgress,
     SetUpRequest,
     SignOff,
     StripProgress,
@@ -86,6 +87,7 @@ class Visit:
     """Every entry of the visit, corrected and withdrawn ones too, in the order of their ids."""
     unread: tuple[Entry, ...]
     """Entries of the visit that this version can't read."""
+    rebuilt: RebuildProgress | None = None
 
     @property
     def closed(self) -> bool:
@@ -187,6 +189,7 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
         proof=_latest(told, ProofReadings), set_up=_latest(told, SetUpRequest),
         sign_off=_latest(told, SignOff), photos=_all(told, Photo), notes=_all(told, Note),
         entries=own, unread=tuple(e for e in own if said_by(e) is None),
+        rebuilt=_latest(told, RebuildProgress),
     )  # fmt: skip
 
 

@@ -1,22 +1,38 @@
-"""Stage five: the seal stack put back."""
+"""Stage five: the seal stack and the whole wet end put back."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild import StackFit, fit_stack
+from wetend.advice.rebuild_plan import Found, RebuildPlan, plan_rebuild
+from wetend.errors import BadInput, NotSafe
 from wetend.pump.measurements import StackMeasured
+from wetend.pump.parts import PartName
+from wetend.pump.readings import RebuildProgress
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
+from wetend.workflows.inspect import judgements_of
+from wetend.workflows.marks import MARKING, marked
+
+NOT_SAFE = (
+    "The rebuild does not start before the make-safe list is ticked and the gauge is read at zero."
+)
 
 
 @dataclass(frozen=True)
 class RebuildView:
-    """The rebuild page: measured heights, shims in the tin, and the fit."""
+    """The rebuild page: measured heights, shims in the tin, the fit, and the order to build in."""
 
     visit: Visit
     fit: StackFit | None
     """``None`` until heights or the tin are told."""
+    plan: RebuildPlan | None = None
+    """``None`` until the tool bag is told."""
+    may_start: bool = False
+    done: tuple[str, ...] = ()
+    """Keys of the steps done."""
 
 
 def save(desk: Desk, visit_id: str, stack: StackMeasured) -> Visit:
@@ -29,7 +45,54 @@ def fit_of(visit: Visit) -> StackFit | None:
     return fit_stack(visit.pump, visit.stack) if visit.stack else None
 
 
+def verdicts_of(visit: Visit) -> dict[PartName, Verdict]:
+    """What inspection says of each part, the worst word where there are several."""
+    return {j.part: j.verdict for j in reversed(judgements_of(visit))}
+
+
+def plan_of(visit: Visit) -> RebuildPlan | None:
+    """The order to build in: what the strip took apart, or all that its goal would."""
+    if visit.bag is None:
+        return None
+    found = Found(fit_of(visit), visit.stack.lever if visit.stack else None, verdicts_of(visit))
+    done = visit.progress.done if visit.progress else ()
+    return plan_rebuild(visit.pump, visit.bag, done=done, found=found)
+
+
+def mark(
+    desk: Desk, visit_id: str, *, done: tuple[str, ...] = (), undone: tuple[str, ...] = ()
+) -> Visit:
+    """Mark steps of the rebuild done, and take marks off; the same marks again change nothing.
+
+    Raises:
+        NotSafe: the make-safe list is not ticked with a zero reading.
+        BadInput: a step this rebuild does not have.
+    """
+    with MARKING:
+        visit = desk.visit(visit_id)
+        if not may_start(visit):
+            raise NotSafe(NOT_SAFE)
+        so_far = visit.rebuilt.done if visit.rebuilt else ()
+        plan = plan_of(visit)
+        known = {s.key for s in plan.steps} if plan else set()
+        strange = [key for key in done if key not in known and key not in so_far]
+        if strange:
+            raise BadInput(f"This rebuild has no step “{strange[0][:60]}”.")
+        after = marked(so_far, done, undone)
+        if after == so_far:
+            return visit
+        return desk.keep_in_visit("rebuild-progress", RebuildProgress(done=after), visit_id)
+
+
+def may_start(visit: Visit) -> bool:
+    """Whether zero is proven on this visit."""
+    return bool(visit.make_safe and visit.make_safe.proven_zero)
+
+
 def view(desk: Desk, visit_id: str) -> RebuildView:
     """The rebuild as it stands."""
     visit = desk.visit(visit_id)
-    return RebuildView(visit, fit_of(visit))
+    return RebuildView(
+        visit, fit_of(visit), plan_of(visit), may_start(visit),
+        visit.rebuilt.done if visit.rebuilt else (),
+    )  # fmt: skip

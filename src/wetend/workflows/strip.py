@@ -11,6 +11,7 @@ from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
+from wetend.workflows.marks import MARKING, marked
 
 NOT_SAFE = (
     "The strip does not start before the make-safe list is ticked and the gauge is read at zero."
@@ -52,13 +53,35 @@ def save_progress(desk: Desk, visit_id: str, progress: StripProgress) -> Visit:
         BadInput: an operation this pump does not have.
     """
     visit = desk.visit(visit_id)
-    if not (visit.make_safe and visit.make_safe.proven_zero):
+    if not _safe(visit):
         raise NotSafe(NOT_SAFE)
     known = {o.key for o in visit.pump.strip.operations}
     strange = [d for d in progress.done if d not in known]
     if strange:
         raise BadInput(f"This pump has no operation “{strange[0]}”.")
     return desk.keep_in_visit("strip-progress", progress, visit_id)
+
+
+def mark(
+    desk: Desk, visit_id: str, *, done: tuple[str, ...] = (), undone: tuple[str, ...] = ()
+) -> Visit:
+    """Mark operations done, and take marks off; the same marks again change nothing.
+
+    Raises:
+        NotSafe: the make-safe list is not ticked with a zero reading.
+        BadInput: an operation this pump does not have.
+    """
+    with MARKING:
+        visit = desk.visit(visit_id)
+        so_far = visit.progress.done if visit.progress else ()
+        after = marked(so_far, done, undone)
+        if after == so_far and _safe(visit):
+            return visit
+        return save_progress(desk, visit_id, StripProgress(done=after))
+
+
+def _safe(visit: Visit) -> bool:
+    return bool(visit.make_safe and visit.make_safe.proven_zero)
 
 
 def plan_of(visit: Visit) -> StripPlan | None:
@@ -69,6 +92,5 @@ def plan_of(visit: Visit) -> StripPlan | None:
 def view(desk: Desk, visit_id: str) -> StripView:
     """The strip as it stands."""
     visit = desk.visit(visit_id)
-    safe = bool(visit.make_safe and visit.make_safe.proven_zero)
     done = visit.progress.done if visit.progress else ()
-    return StripView(visit, tool_titles(visit.pump), plan_of(visit), safe, done)
+    return StripView(visit, tool_titles(visit.pump), plan_of(visit), _safe(visit), done)

@@ -1,0 +1,100 @@
+"""Steps marked done: the gate, marks that arrive twice, marks from two devices at once."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from wetend.errors import BadInput, NotSafe
+from wetend.pump.measurements import StackMeasured
+from wetend.pump.readings import MakeSafe, ToolBag, VisitStart
+from wetend.pump.toml import demo_pump
+from wetend.records.store import Depot
+from wetend.workflows import complaint, pumps, rebuild, strip, visits
+from wetend.workflows.desk import Desk
+
+BAG = ToolBag(
+    tools=("c-spanner", "pipe-wrench", "strap-wrench", "tube", "adjustable", "second-adjustable",
+           "socket-set", "soft-drift", "hammer", "open-spanners"),
+    vice=True,
+)  # fmt: skip
+SAFE = MakeSafe(
+    drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
+    gun_dead=True, no_blockage=True, bonded=True, protected=True,
+)  # fmt: skip
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Desk]:
+    with Depot.open(tmp_path / "depot.sqlite3") as depot:
+        at = Desk(depot)
+        pumps.describe(at, demo_pump("quay-air"))
+        yield at
+
+
+@pytest.fixture
+def visit(desk: Desk) -> str:
+    made = visits.start(desk, VisitStart(pump="quay-air"))
+    strip.save_bag(desk, made, BAG)
+    return made
+
+
+@pytest.mark.parametrize("stage", [strip, rebuild])
+def test_nothing_is_marked_before_zero_is_proven(desk: Desk, visit: str, stage) -> None:
+    with pytest.raises(NotSafe):
+        stage.mark(desk, visit, done=("suction-off",))
+    almost = SAFE.model_copy(update={"gauge_reading": None})
+    complaint.save_make_safe(desk, visit, almost)
+    with pytest.raises(NotSafe):
+        stage.mark(desk, visit, done=("suction-off",))
+    complaint.save_make_safe(desk, visit, SAFE)
+    stage.mark(desk, visit, done=("suction-off",))
+    assert stage.view(desk, visit).done == ("suction-off",)
+
+
+@pytest.mark.parametrize("stage", [strip, rebuild])
+def test_marks_that_arrive_twice_change_nothing(desk: Desk, visit: str, stage) -> None:
+    complaint.save_make_safe(desk, visit, SAFE)
+    stage.mark(desk, visit, done=("suction-off", "foot-crack"))
+    before = len(desk.visit(visit).entries)
+    stage.mark(desk, visit, done=("foot-crack",))
+    stage.mark(desk, visit, undone=("cage-out",))
+    assert len(desk.visit(visit).entries) == before
+    stage.mark(desk, visit, done=("cage-out",), undone=("suction-off",))
+    assert stage.view(desk, visit).done == ("foot-crack", "cage-out")
+
+
+@pytest.mark.parametrize("stage", [strip, rebuild])
+def test_a_step_that_is_not_there_is_named(desk: Desk, visit: str, stage) -> None:
+    complaint.save_make_safe(desk, visit, SAFE)
+    with pytest.raises(BadInput, match="no-such-step"):
+        stage.mark(desk, visit, done=("no-such-step",))
+
+
+def test_marks_made_at_the_same_moment_all_count(desk: Desk, visit: str) -> None:
+    complaint.save_make_safe(desk, visit, SAFE)
+    keys = [s.operation.key for s in strip.view(desk, visit).plan.steps]
+    threads = [
+        threading.Thread(target=strip.mark, args=(desk, visit), kwargs={"done": (key,)})
+        for key in keys
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(20)
+    assert set(strip.view(desk, visit).done) == set(keys)
+
+
+def test_the_rebuild_follows_what_the_strip_took_apart(desk: Desk, visit: str) -> None:
+    complaint.save_make_safe(desk, visit, SAFE)
+    whole = rebuild.view(desk, visit).plan
+    strip.mark(desk, visit, done=("suction-off", "foot-crack", "foot-housing-off", "cage-out"))
+    rebuild.save(desk, visit, StackMeasured(tin=(0.5e-3, 0.25e-3), lever=0.4))
+    some = rebuild.view(desk, visit)
+    assert len(some.plan.steps) < len(whole.steps)
+    assert {s.key for s in some.plan.steps} >= {"cage-out", "foot-crack", "solvent-foot"}
+    tight = next(s for s in some.plan.steps if s.key == "foot-crack")
+    assert tight.pull == pytest.approx(some.fit.torque / 0.4)
