@@ -383,3 +383,107 @@ def test_better_tools_never_make_a_plan_longer() -> None:
     few = expected(plan_strip(pump, ToolBag(tools=TAILGATE)))
     more = expected(plan_strip(pump, ToolBag(tools=(*TAILGATE, "pin-spanner"))))
     assert more < few
+
+
+# --- half done, and several goals at once ----------------------------------------------------
+
+
+def rest_of(plan: StripPlan, done: int) -> list[str]:
+    return [s.operation.key for s in plan.steps[done:]]
+
+
+@pytest.mark.parametrize("key", ["quay-air", "yard-hydraulic"])
+def test_done_as_planned_the_rest_stands_as_it_was(key: str) -> None:
+    pump = demo_pump(key)
+    bag = ToolBag(tools=(*TAILGATE, "strap-wrench", "second-adjustable", "socket-set",
+                         "pin-spanner", "circlip-pliers", "packing-hook", "soft-hammer"),
+                  vice=True)  # fmt: skip
+    plan = plan_strip(pump, bag)
+    keys = [s.operation.key for s in plan.steps]
+    for done in range(1, len(keys) + 1):
+        again = plan_strip(pump, bag, done=keys[:done])
+        assert again.steps == plan.steps
+        assert not again.replanned
+        assert again.left == pytest.approx(sum(s.time for s in plan.steps[done:]))
+
+
+def least_after(graph: StripGraph, past: list[Operation]) -> float:
+    """The rest by every order and every way, from where the work stands with no tool in hand."""
+    rest = [o for o in graph.operations if o not in past]
+    start = next((o.pose for o in reversed(past) if o.pose), "upright")
+    best = math.inf
+    for order in itertools.permutations(rest):
+        if not keeps_rules((*past, *order)):
+            continue
+        for chosen in itertools.product(*(ways(o) for o in order)):
+            time, hand, pose, end = 0.0, frozenset[str](), start, ENDS[past[-1].part]
+            for one, (tools, cost) in zip(order, chosen, strict=True):
+                time += cost + graph.tool_change * len(tools - hand)
+                hand = tools or hand
+                if one.pose and one.pose != pose:
+                    time, pose = time + graph.pose_change, one.pose
+                if end != ENDS[one.part]:
+                    time += graph.end_change
+                end = ENDS[one.part]
+            best = min(best, time)
+    return best
+
+
+def test_done_another_way_the_rest_takes_the_least_time_from_there() -> None:
+    rng = random.Random(11)
+    seen = 0
+    while seen < 60:
+        size = rng.randint(3, 6)
+        try:
+            graph = StripGraph(
+                operations=tuple(operation(**o) for o in random_operations(rng, size))
+            )
+        except ValidationError:
+            continue
+        pump = demo_pump("quay-air").model_copy(update={"strip": graph})
+        orders = [o for o in itertools.permutations(graph.operations) if keeps_rules(o)]
+        past = list(rng.choice(orders)[: rng.randint(1, size - 1)])
+        plan = plan_strip(pump, ToolBag(tools=TOOLS), done=[o.key for o in past])
+        if not plan.replanned or not plan.possible:
+            continue
+        seen += 1
+        assert [s.operation for s in plan.steps[: len(past)]] == past
+        assert keeps_rules(tuple(s.operation for s in plan.steps))
+        assert plan.expected == pytest.approx(least_after(graph, past))
+
+
+def test_a_tool_that_is_lost_half_way_asks_only_for_what_is_still_to_do() -> None:
+    pump = demo_pump("quay-air")
+    done = ("suction-off", "foot-crack", "foot-housing-off")
+    plan = plan_strip(pump, ToolBag(goal="foot-valve", tools=("soft-drift", "hammer")), done=done)
+    assert plan.possible
+    assert rest_of(plan, 3) == ["cage-out", "seat-out"]
+    assert not plan_strip(pump, ToolBag(goal="foot-valve", tools=("soft-drift",))).possible
+
+
+def test_what_was_done_out_of_turn_is_warned_of() -> None:
+    pump = demo_pump("quay-air")
+    bag = ToolBag(tools=(*TAILGATE, "strap-wrench", "second-adjustable", "socket-set"), vice=True)
+    done = ("slacken-gland", "suction-off", "hose-off", "collets-off", "wet-end-off",
+            "gland-nut-off")  # fmt: skip
+    plan = plan_strip(pump, bag, done=done)
+    steps = {s.operation.key: s for s in plan.steps}
+    held = " ".join(c.text for c in steps["foot-crack"].cautions)
+    bare = " ".join(c.text for c in steps["cylinder-crack"].cautions)
+    assert "no longer held" in held
+    assert "Bare and near the tool: chromed rod" in bare
+    assert not any("no longer held" in c.text for c in steps["rod-out"].cautions)
+
+
+def test_several_goals_are_one_strip_and_take_less_time_than_one_after_another() -> None:
+    pump = demo_pump("quay-air")
+    rest = {"tools": (*TAILGATE, "strap-wrench", "second-adjustable", "socket-set"), "vice": True}
+    one, other = (
+        plan_strip(pump, ToolBag(goal=goal, **rest)) for goal in ("foot-valve", "static-packings")
+    )
+    both = plan_strip(pump, ToolBag(goal="foot-valve", also=("static-packings",), **rest))
+    keys = {s.operation.key for s in both.steps}
+    assert keys == {s.operation.key for p in (one, other) for s in p.steps}
+    assert both.time < one.time + other.time
+    assert both.goal == "foot-valve + static-packings"
+    assert "piston-open" not in keys

@@ -84,7 +84,8 @@ def test_every_kind_has_its_place() -> None:
         "make-safe": MakeSafe(drive_off=True), "complaint": Complaint(said="drops"),
         "coating": demo_coatings()[0], "check-readings": CheckReadings(up_times=(1.0,)),
         "tool-bag": ToolBag(vice=True), "strip-progress": StripProgress(done=("x",)),
-        "rebuild-progress": RebuildProgress(done=("y",)), "stack": StackMeasured(), "proof": ProofReadings(note="x"),
+        "rebuild-progress": RebuildProgress(done=("y",)),
+        "stack": StackMeasured(), "proof": ProofReadings(note="x"),
         "set-up": SetUpRequest(guns=2), "sign-off": SignOff(technician="J"),
         "photo": Photo(sha256="a" * 64, media="image/png"), "note": Note(text="x"),
     }  # fmt: skip

@@ -95,10 +95,10 @@ class Found:
 
 
 def apart_of(pump: Pump, bag: ToolBag, done: Collection[str]) -> tuple[Operation, ...]:
-    """Operations to undo: those done, or all the bag's goal needs where none is done yet."""
+    """Operations to undo: those done, or all the bag's goals need where none is done yet."""
     if done:
         return tuple(o for o in pump.strip.operations if o.key in done)
-    return needed_for(pump.strip, bag.goal)[0]
+    return needed_for(pump.strip, *bag.goals)[0]
 
 
 def plan_rebuild(

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import prod
 
 from wetend.advice.reasons import Caution, Working
 from wetend.advice.stripping.cautions import SURFACE_WORDS, cautions_at
-from wetend.advice.stripping.costs import Held
+from wetend.advice.stripping.costs import END_OF, Held
 from wetend.advice.stripping.order import Ordered, Placed, needed_for, put_in_order
 from wetend.advice.stripping.telling import (
     TURN,
@@ -18,13 +18,13 @@ from wetend.advice.stripping.telling import (
     tools_told,
 )
 from wetend.advice.stripping.tools import TOOLS, title_of
-from wetend.advice.stripping.ways import lacking, tools_named, tools_to_hand, ways_of
+from wetend.advice.stripping.ways import Way, lacking, tools_named, tools_to_hand, ways_of
 from wetend.errors import Problem, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 from wetend.pump.readings import ToolBag
-from wetend.pump.strip_graph import Operation, Surface
+from wetend.pump.strip_graph import Operation, Pose, Surface
 from wetend.units.quantity import Ratio, S
 
 
@@ -67,6 +67,10 @@ class StripPlan:
     working: Working | None
     expected: S = 0.0
     """Time with the chance of spoiling a part weighed in: what the plan makes least."""
+    left: S = 0.0
+    """Time of the steps not done yet."""
+    replanned: bool = False
+    """The work so far took another way than the shortest, and the rest is planned from there."""
 
 
 def tool_titles(pump: Pump | None = None) -> dict[str, str]:
@@ -96,14 +100,37 @@ def check_bag(pump: Pump, bag: ToolBag) -> None:
         raise UnknownName(problems[0].sentence, problems)
 
 
-def plan_strip(pump: Pump, bag: ToolBag) -> StripPlan:
+def plan_strip(pump: Pump, bag: ToolBag, *, done: Sequence[str] = ()) -> StripPlan:
     """Least expected time over all orders that respect precedence, tools, holding and shielding.
+
+    With operations done already, the plan starts with them in the order they were done. Done as
+    planned, the rest stands as it was; else the rest is planned anew from where the work stands.
+
+    Args:
+        pump: as described.
+        bag: what is to hand and how far to open; several goals are reached in one strip.
+        done: keys of operations done, in the order done; unknown ones are left aside.
 
     Raises:
         NoAnswer: the pump's operations are too loosely ordered to prove a shortest order.
     """
+    by_key = {o.key: o for o in pump.strip.operations}
+    past = [by_key[key] for key in dict.fromkeys(done) if key in by_key]
+    plan = _planned(pump, bag, [])
+    if not past:
+        return plan
+    keys = [s.operation.key for s in plan.steps]
+    if plan.possible and keys[: len(past)] == [o.key for o in past]:
+        return replace(plan, left=sum(s.time for s in plan.steps[len(past) :]))
+    return replace(_planned(pump, bag, past), replanned=True)
+
+
+def _planned(pump: Pump, bag: ToolBag, past: Sequence[Operation]) -> StripPlan:
+    """The plan from where the work stands after some operations."""
     tools = tools_to_hand(bag)
-    operations, not_given = needed_for(pump.strip, bag.goal)
+    needed, not_given = needed_for(pump.strip, *bag.goals)
+    off = {o.key for o in past}
+    operations = tuple(o for o in needed if o.key not in off)
     why_not = [
         f"No operation of this pump gives the {PART_TITLES[part]}: add one to its description."
         for part in not_given
@@ -113,28 +140,45 @@ def plan_strip(pump: Pump, bag: ToolBag) -> StripPlan:
         for operation in operations
         if (lacks := lacking(operation, tools))
     ]
+    goal = " + ".join(bag.goals)
     if why_not:
-        return StripPlan(bag.goal, False, tuple(why_not), (), 0.0, 0.0, (), "", None)
+        return StripPlan(goal, False, tuple(why_not), (), 0.0, 0.0, (), "", None)
     change = pump.strip.tool_change
     ways = {o.key: ways_of(o, tools, tool_change=change) for o in operations}
-    return _plan(pump, bag.goal, put_in_order(pump.strip, operations, ways))
+    start = Held(0, pose_after(past), END_OF[past[-1].part] if past else None)
+    ordered = put_in_order(pump.strip, operations, ways, start=start)
+    return _plan(pump, goal, tuple(_as_done(past, tools, change)), ordered)
 
 
-def _plan(pump: Pump, goal: str, ordered: Ordered) -> StripPlan:
+def pose_after(past: Sequence[Operation]) -> Pose:
+    """How the pump lies after some operations."""
+    return next((o.pose for o in reversed(past) if o.pose), Held().pose)
+
+
+def _as_done(past: Sequence[Operation], tools: frozenset[str], change: S) -> Iterator[Placed]:
+    """What is done already, in the best way there was with these tools."""
+    for operation in past:
+        ways = ways_of(operation, tools, tool_change=change)
+        way = ways[0] if ways else Way((), operation.time, 0.0)
+        yield Placed(operation, way, turned=False, time=way.time)
+
+
+def _plan(pump: Pump, goal: str, past: tuple[Placed, ...], ordered: Ordered) -> StripPlan:
     shields = {s for o in pump.strip.operations for s in o.unshields}
-    steps = tuple(_steps(ordered.placed, shields))
-    time = sum(p.time for p in ordered.placed)
+    steps = tuple(_steps((*past, *ordered.placed), shields))
+    left = sum(p.time for p in ordered.placed)
     return StripPlan(
         goal=goal,
         possible=True,
         why_not=(),
         steps=steps,
-        time=time,
+        time=sum(s.time for s in steps),
         risk=1 - prod(1 - p.way.risk for p in ordered.placed),
-        keep=_keep([p.operation for p in ordered.placed]),
+        keep=_keep([s.operation for s in steps]),
         proof=proof_text(ordered),
-        working=time_working(ordered, time),
+        working=time_working(ordered, left),
         expected=ordered.expected,
+        left=left,
     )
 
 
@@ -143,6 +187,7 @@ def _steps(placed: Sequence[Placed], shields: set[Surface]) -> Iterator[Step]:
     bare: set[Surface] = set()
     pose = Held().pose
     opened: set[PartName] = set()
+    loose = False
     for number, one in enumerate(placed, start=1):
         operation = one.operation
         pose = operation.pose or pose
@@ -155,8 +200,11 @@ def _steps(placed: Sequence[Placed], shields: set[Surface]) -> Iterator[Step]:
             turn_to=TURN[pose] if one.turned else "",
             shielded=tuple(SURFACE_WORDS[s] for s in sorted(shields - bare)),
             risk=one.way.risk,
-            cautions=cautions_at(operation, tools=one.way.tools, bare=bare, opened=opened),
+            cautions=cautions_at(
+                operation, tools=one.way.tools, bare=bare, opened=opened, loose=loose
+            ),
         )
+        loose = loose or operation.ends_hold
         bare |= {*operation.exposes, *operation.unshields}
         opened.add(operation.part)
 

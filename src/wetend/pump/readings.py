@@ -130,15 +130,23 @@ class CheckReadings(Noun):
     note: Text = ""
 
 
+Goal = Literal["foot-valve", "piston", "static-packings", "whole"]
+"""How far a strip opens."""
+
+
 class ToolBag(Noun):
     """Where the strip happens and what is to hand."""
 
     place: Literal["site", "bench"] = "site"
     vice: bool = Field(default=False, title="A vice is to hand")
     tools: tuple[Slug, ...] = Field(default=(), max_length=60)
-    goal: Literal["foot-valve", "piston", "static-packings", "whole"] = Field(
-        default="whole", title="How far to open"
-    )
+    goal: Goal = Field(default="whole", title="How far to open")
+    also: tuple[Goal, ...] = Field(default=(), max_length=4, title="And in the same strip")
+
+    @property
+    def goals(self) -> tuple[Goal, ...]:
+        """Everything to open, each once."""
+        return tuple(dict.fromkeys((self.goal, *self.also)))
 
 
 class StripProgress(Noun):

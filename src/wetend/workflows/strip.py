@@ -31,8 +31,8 @@ class StripView:
 
 
 @lru_cache(maxsize=128)
-def _planned(pump: Pump, bag: ToolBag) -> StripPlan:
-    return plan_strip(pump, bag)
+def _planned(pump: Pump, bag: ToolBag, done: tuple[str, ...]) -> StripPlan:
+    return plan_strip(pump, bag, done=done)
 
 
 def save_bag(desk: Desk, visit_id: str, bag: ToolBag) -> Visit:
@@ -85,8 +85,9 @@ def _safe(visit: Visit) -> bool:
 
 
 def plan_of(visit: Visit) -> StripPlan | None:
-    """The strip plan for a visit's tool bag."""
-    return _planned(visit.pump, visit.bag) if visit.bag else None
+    """The strip plan for a visit's tool bag, from where the strip stands."""
+    done = visit.progress.done if visit.progress else ()
+    return _planned(visit.pump, visit.bag, done) if visit.bag else None
 
 
 def view(desk: Desk, visit_id: str) -> StripView:

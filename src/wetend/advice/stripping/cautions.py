@@ -29,6 +29,7 @@ def cautions_at(
     tools: Collection[str],
     bare: Collection[Surface],
     opened: Collection[PartName],
+    loose: bool = False,
 ) -> tuple[Caution, ...]:
     """Cautions for one step, the gravest first.
 
@@ -37,8 +38,16 @@ def cautions_at(
         tools: keys of the tools used.
         bare: surfaces laid bare by earlier steps.
         opened: parts worked on in earlier steps; none at the first step.
+        loose: the assembly is no longer held together.
     """
     found = [*_dangers(operation, set(tools), opened), *_cares(operation, set(tools), bare)]
+    if loose and operation.needs_held:
+        found.append(
+            Caution(
+                "The assembly is no longer held: block it on timber and have a second person hold "
+                f"it before any lever pulls. {_MANUAL}"
+            )
+        )
     return tuple(dict.fromkeys(found))
 
 

@@ -27,15 +27,17 @@ GOAL_PARTS: dict[str, tuple[PartName, ...]] = {
 """Parts that must be in the hand for each goal; ``whole`` means every operation."""
 
 
-def needed_for(graph: StripGraph, goal: str) -> tuple[tuple[Operation, ...], tuple[PartName, ...]]:
-    """Operations a goal needs, in the order described, and goal parts that no operation gives.
+def needed_for(
+    graph: StripGraph, *goals: str
+) -> tuple[tuple[Operation, ...], tuple[PartName, ...]]:
+    """Operations some goals need, in the order described, and goal parts that no operation gives.
 
     An operation is needed when it gives one of the goal's parts or must come before one that does
     (by ``after``); an operation that leads belongs to a plan only when something in it comes after.
     """
-    if goal == "whole":
+    if "whole" in goals:
         return graph.operations, ()
-    parts = GOAL_PARTS[goal]
+    parts = tuple(dict.fromkeys(part for goal in goals for part in GOAL_PARTS[goal]))
     by_key = {o.key: o for o in graph.operations}
     waiting = [o.key for o in graph.operations if set(o.gives) & set(parts)]
     needed: set[str] = set()
@@ -81,9 +83,13 @@ MOST_STATES = 60_000
 
 
 def put_in_order(
-    graph: StripGraph, operations: Sequence[Operation], ways: Mapping[str, Sequence[Way]]
+    graph: StripGraph,
+    operations: Sequence[Operation],
+    ways: Mapping[str, Sequence[Way]],
+    *,
+    start: Held = Held(),  # noqa: B008 - a plain immutable tuple
 ) -> Ordered:
-    """The cheapest order of operations that can all be done.
+    """The cheapest order of operations that can all be done, from where the work stands.
 
     With many operations and hardly a rule among them the proof can take too long; then an order
     within a stated share of the least is given, and ``within`` says so.
@@ -96,23 +102,22 @@ def put_in_order(
     before = tuple(sum(1 << place[k] for k in firsts[o.key]) for o in operations)
     costs = Costs(graph, operations, [ways[o.key] for o in operations])
     jobs = Jobs(before, costs.moves, costs.least)
-    order, within = _near_enough(jobs)
-    placed = tuple(_placed(costs, order))
+    order, within = _near_enough(jobs, start)
+    placed = tuple(_placed(costs, order, start))
     return Ordered(placed, order.cost, order.states, within, count_orders(before))
 
 
-def _near_enough(jobs: Jobs[Held]) -> tuple[Order[Held], float]:
+def _near_enough(jobs: Jobs[Held], start: Held) -> tuple[Order[Held], float]:
     for within in WITHIN[:-1]:
         try:
-            return cheapest_order(jobs, Held(), within=within, most_states=MOST_STATES), within
+            return cheapest_order(jobs, start, within=within, most_states=MOST_STATES), within
         except TooMany:
             continue
-    return cheapest_order(jobs, Held(), within=WITHIN[-1], most_states=MOST_STATES), WITHIN[-1]
+    return cheapest_order(jobs, start, within=WITHIN[-1], most_states=MOST_STATES), WITHIN[-1]
 
 
-def _placed(costs: Costs, order: Order[Held]) -> Iterable[Placed]:
+def _placed(costs: Costs, order: Order[Held], held: Held) -> Iterable[Placed]:
     """The moves of an order with the changes before each."""
-    held = Held()
     for move in order.moves:
         way = costs.ways[move.job][move.way]
         yield Placed(
