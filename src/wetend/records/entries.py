@@ -40,6 +40,7 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
+from wetend.pump.usage import PartFitted, Usage
 from wetend.records.ids import new_id, time_of
 from wetend.units.fields import explain
 from wetend.units.noun import Keepable, Line, Noun, Slug
@@ -49,6 +50,7 @@ EntryKind = Literal[
     "tool-bag", "strip-progress", "ball", "seat", "rod", "cylinder", "seal-land", "packings",
     "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
+    "usage", "part-fitted",
 ]  # fmt: skip
 
 
@@ -82,10 +84,14 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "note": Note,
     "sign-off": SignOff,
     "withdrawn": Withdrawn,
+    "usage": Usage,
+    "part-fitted": PartFitted,
 }
 """What each kind of entry carries. All payload numbers are SI."""
 
 
+_WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted)
+"""What may be kept outside a visit."""
 _BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}
 _FIRST = datetime(1970, 1, 1, tzinfo=UTC)
 _LAST = datetime(2200, 1, 1, tzinfo=UTC)
@@ -209,7 +215,7 @@ def check(entry: Entry) -> Noun:
         )
     if isinstance(noun, Withdrawn) and entry.corrects is None:
         raise BadInput("Say which entry is withdrawn.")
-    if entry.visit is None and not isinstance(noun, Pump | Withdrawn | Note | Photo):
+    if entry.visit is None and not isinstance(noun, _WITHOUT_VISIT):
         raise BadInput(f"An entry of kind “{entry.kind}” belongs to a visit; say which.")
     if entry.visit is not None and isinstance(noun, Pump):
         raise BadInput("A pump's description belongs to no visit; leave the visit out.")

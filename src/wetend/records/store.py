@@ -20,6 +20,7 @@ from sqlalchemy import (
     Insert,
     Select,
     and_,
+    func,
     or_,
     select,
 )
@@ -130,6 +131,13 @@ class Depot:
     def each_entry(self) -> Iterator[Entry]:
         """All entries as they stand now, one after another: a long record needs little memory."""
         return self._read(_wanted(None, None, None), at_once=_AT_ONCE)
+
+    def state(self) -> tuple[int, str]:
+        """How many entries there are and the id of the latest: alike only if nothing was added."""
+        query = select(func.count(), func.max(table.c.id))
+        with plainly(self.url), self._engine.connect() as connection:
+            count, latest = connection.execute(query).one()
+        return int(count), str(latest or "")
 
     def visit_entries(self, visit: str) -> list[Entry]:
         """All that :func:`wetend.records.fold.fold_visit` needs: a visit's entries and its pump's.

@@ -69,10 +69,14 @@ MFine = Annotated[float, Unit(kinds.LENGTH, "um", "thou", 3)]
 MLong = Annotated[float, Unit(kinds.LENGTH, "m", "ft", 3)]
 """A hose or a lift: shown in metres or feet."""
 M2 = Annotated[float, Unit(kinds.AREA, "cm^2", "in^2")]
+M2Large = Annotated[float, Unit(kinds.AREA, "m^2", "ft^2", 3)]
+"""An area coated: shown in square metres or feet."""
 M3 = Annotated[float, Unit(kinds.VOLUME, "L", "gal", 3)]
 M3Small = Annotated[float, Unit(kinds.VOLUME, "mL", "fl oz", 3)]
 S = Annotated[float, Unit(kinds.TIME, "s", "s", 3)]
 Minutes = Annotated[float, Unit(kinds.TIME, "min", "min", 3)]
+Hours = Annotated[float, Unit(kinds.TIME, "h", "h", 3)]
+Days = Annotated[float, Unit(kinds.TIME, "d", "d", 2)]
 PerS = Annotated[float, Unit(kinds.RATE, "1/s", "1/s", 3)]
 """A shear rate."""
 CycleRate = Annotated[float, Unit(kinds.RATE, "cycles/min", "cycles/min", 3)]

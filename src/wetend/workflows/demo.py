@@ -47,6 +47,7 @@ from wetend.records.store import Depot
 from wetend.units import kinds
 from wetend.units.noun import Noun
 from wetend.units.parse import read_quantity
+from wetend.workflows.demo_life import fitted_nouns, life_entries
 
 TECHNICIAN = "J. Vantrell (demo)"
 _SITE_TOOLS = (
@@ -192,6 +193,7 @@ def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     yield "check-readings", _readings(story, rng)
     if "left shut" not in told["fitted"] and "Nothing in the wet end" not in told["fitted"]:
         yield from _opened(story, rng)
+    yield from fitted_nouns(told)
     yield "set-up", SetUpRequest()
     yield "sign-off", SignOff(
         technician=TECHNICIAN, received_by="crew lead", found=told["found"], fitted=told["fitted"],
@@ -242,6 +244,7 @@ def build_demo(depot: Depot, *, now: datetime | None = None, seed: int = 20) -> 
         new_entry("pump-described", p, pump=p.key, who=TECHNICIAN, device="demo", at=first)
         for p in fleet.values()
     ]
+    kept += life_entries(_scenario()["pump"], fleet, now=now, who=TECHNICIAN)
     for told in sorted(_scenario()["visit"], key=lambda v: -v["days"]):
         at = now - timedelta(days=told["days"], hours=1.5)
         story = Story(fleet[told["pump"]], coatings[told["coating"]], at, told)

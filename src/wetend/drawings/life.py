@@ -1,0 +1,192 @@
+"""Remaining life as bars with their interval, and lives on Weibull paper."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from wetend.advice.life import RemainingLife
+from wetend.advice.life_plot import ProbabilityPlot
+from wetend.advice.reasons import Verdict
+from wetend.drawings import verdict as shapes
+from wetend.drawings.svg import WIDE, Point, area, box, circle, group, line, sheet, words
+from wetend.units.kinds import System
+from wetend.units.quantity import M3, unit_of
+from wetend.units.show import number, pretty
+
+MONTH = 30.4375 * 86400.0
+_LONGEST = 24
+"""Months the axis shows."""
+_LEFT, _ROW, _TOP = 8.0, 40.0, 24.0
+_ROOM = WIDE - 2 * _LEFT
+
+
+def months_text(seconds: float) -> str:
+    """A time as a person plans by: days, weeks, months, years.
+
+    >>> months_text(9 * 86400), months_text(40 * 86400), months_text(300 * 86400)
+    ('9 days', '6 weeks', '10 months')
+    """
+    days = seconds / 86400.0
+    if days < 21:
+        whole = round(days)
+        return f"{whole} day{'' if whole == 1 else 's'}"
+    if days < 84:
+        return f"{days / 7:.0f} weeks"
+    if days < 730:
+        return f"{days / 30.4375:.0f} months"
+    years = days / 365.25
+    return f"{years:.0f} years" if years < 20 else "over 20 years"
+
+
+def span_text(low: float, high: float) -> str:
+    """Two times with a "to" between them; the unit once where it is the same.
+
+    >>> span_text(40 * 86400, 80 * 86400), span_text(9 * 86400, 300 * 86400)
+    ('6 to 11 weeks', '9 days to 10 months')
+    """
+    a, b = months_text(low), months_text(high)
+    if a == b:
+        return a
+    head, _, unit = a.partition(" ")
+    return f"{head} to {b}" if unit and b.endswith(f" {unit}") else f"{a} to {b}"
+
+
+def _x(seconds: float) -> float:
+    return _LEFT + _ROOM * min(max(seconds / (MONTH * _LONGEST), 0.0), 1.0)
+
+
+def _whisker(part: RemainingLife, y: float) -> list[str]:
+    days = part.days
+    a, m, b = _x(days.low), _x(days.middle), _x(days.high)
+    beyond = days.high > MONTH * _LONGEST
+    drawn = [box("dw-accent-pale", a, y, max(b - a, 1.5), 10)]
+    outline = [(b, y), (a, y), (a, y + 10), (b, y + 10)]
+    drawn.append(line("dw-thin", *outline, *([] if beyond else [(b, y)])))
+    if beyond:
+        tip = WIDE - 2
+        drawn.append(area("dw-ink-fill", [(tip - 6, y), (tip, y + 5), (tip - 6, y + 10)]))
+    if days.middle <= MONTH * _LONGEST:
+        drawn += [line("dw-halo", (m, y - 1), (m, y + 11)),
+                  line("dw-accent-thick", (m, y - 2), (m, y + 12))]  # fmt: skip
+    return drawn
+
+
+def _row(part: RemainingLife, y: float) -> str:
+    tone = shapes.TONE[part.verdict]
+    strong = " dw-strong" if part.verdict is not Verdict.KEEP else ""
+    said = span_text(part.days.low, part.days.high)
+    return group(
+        f"dw-{tone}",
+        shapes.at(part.verdict, _LEFT + 8, y + 8, 15),
+        words(part.title.capitalize(), _LEFT + 20, y + 12, cls=f"dw-text{strong}"),
+        words(said, WIDE - 8, y + 12, anchor="end", cls="dw-text dw-strong"),
+        *_whisker(part, y + 19),
+    )
+
+
+def _axis(height: float) -> list[str]:
+    drawn = []
+    for months in (0, 6, 12, 18, 24):
+        x = _x(months * MONTH)
+        anchor = "start" if months == 0 else "end" if months == _LONGEST else "middle"
+        label = "now" if months == 0 else f"{months} months"
+        drawn += [line("dw-rule", (x, _TOP - 6), (x, height)),
+                  words(label, x, 12, anchor=anchor, cls="dw-text dw-small dw-quiet")]  # fmt: skip
+    return drawn
+
+
+def bars(parts: Sequence[RemainingLife]) -> str:
+    """Each part's remaining time: the bar holds it nine times in ten, the stroke is the middle."""
+    height = _TOP + _ROW * max(len(parts), 1)
+    said = "; ".join(
+        f"{p.title}: {p.word}, {span_text(p.days.low, p.days.high)}" for p in parts
+    )  # fmt: skip
+    return sheet(
+        "Remaining life of each part", f"{said or 'No parts'}.", *_axis(height),
+        *(_row(part, _TOP + _ROW * i) for i, part in enumerate(parts)), height=height,
+    )  # fmt: skip
+
+
+_PAPER = (0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 0.8, 0.95, 0.99)
+_BOX = (38.0, 8.0, WIDE - 10.0, 208.0)
+
+
+def _weibull_y(failed: float) -> float:
+    """Height on Weibull paper: ln(-ln(1-F)), from 1 % to 99 %."""
+    low, high = (math.log(-math.log1p(-f)) for f in (_PAPER[0], _PAPER[-1]))
+    inside = min(max(failed, _PAPER[0]), _PAPER[-1])
+    share = (math.log(-math.log1p(-inside)) - low) / (high - low)
+    return _BOX[3] - share * (_BOX[3] - _BOX[1])
+
+
+class _Across:
+    """Litres to places across, by logarithm."""
+
+    def __init__(self, plot: ProbabilityPlot) -> None:
+        seen = [p.life for p in plot.points]
+        shown = [w for w, f in zip(plot.lives, plot.middle, strict=True) if 0.005 < f < 0.995]
+        ends = [*seen, *shown] or list(plot.lives)
+        self.low, self.high = math.log(min(ends) * 0.8), math.log(max(ends) * 1.25)
+
+    def at(self, life: float) -> float:
+        share = (math.log(life) - self.low) / (self.high - self.low)
+        return _BOX[0] + min(max(share, 0.0), 1.0) * (_BOX[2] - _BOX[0])
+
+    def ticks(self, per: float) -> list[float]:
+        """Lives at 1, 2, 5 times powers of ten of the unit shown."""
+        first = math.floor((self.low - math.log(per)) / math.log(10)) - 1
+        found = [m * 10.0**p * per for p in range(first, first + 12) for m in (1, 2, 5)]
+        return [t for t in found if self.low <= math.log(t) <= self.high]
+
+
+def probability(plot: ProbabilityPlot, *, system: System = "metric") -> str:
+    """Share failed against litres, on Weibull paper: points seen, line believed, band."""
+    across, unit = _Across(plot), unit_of(M3)
+    x0, y0, x1, y1 = _BOX
+    rows = [
+        part
+        for share in _PAPER
+        for part in (
+            line("dw-rule", (x0, _weibull_y(share)), (x1, _weibull_y(share))),
+            words(f"{share * 100:.0f} %", x0 - 4, _weibull_y(share) + 4, anchor="end",
+                  cls="dw-text dw-small"),
+        )
+    ]  # fmt: skip
+    per = 1e-3 if system == "metric" else 3.785411784e-3
+    taken = -1e9
+    for tick in across.ticks(per):
+        x = across.at(tick)
+        rows.append(line("dw-rule", (x, y0), (x, y1)))
+        text = number(tick, unit, system)
+        if x - taken > 7 * len(text) + 8:
+            rows.append(words(text, x, y1 + 15, anchor="middle", cls="dw-text dw-small"))
+            taken = x
+    return sheet(
+        "Lives on Weibull paper", _described(plot), *rows, *_curves(plot, across),
+        box("dw-thin", x0, y0, x1 - x0, y1 - y0),
+        words(f"pumped until failure, {pretty(unit.shown_in(system))}, at this pump's use",
+              (x0 + x1) / 2, y1 + 32, anchor="middle", cls="dw-text dw-small"),
+        height=y1 + 38,
+    )  # fmt: skip
+
+
+def _curves(plot: ProbabilityPlot, across: _Across) -> list[str]:
+    inside = [i for i, w in enumerate(plot.lives) if across.low <= math.log(w) <= across.high]
+    if len(inside) < 2:
+        return []
+
+    def path(shares: Sequence[float]) -> list[Point]:
+        return [(across.at(plot.lives[i]), _weibull_y(shares[i])) for i in inside]
+
+    upper, lower = path(plot.high), path(plot.low)
+    return [
+        area("dw-accent-pale", [*upper, *reversed(lower)]),
+        line("dw-accent-line", *path(plot.middle)),
+        *(circle("dw-dot", across.at(p.life), _weibull_y(p.failed), 3.6) for p in plot.points),
+    ]
+
+
+def _described(plot: ProbabilityPlot) -> str:
+    seen = f"{plot.failures} failed, {plot.going} still going"
+    return f"Share failed against litres pumped: {seen}; the band holds the law nine times in ten."

@@ -1,0 +1,90 @@
+"""What a pump has done and what was fitted to it: the raw facts that lives are reckoned from."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from wetend.pump.coating import Abrasiveness
+from wetend.units.noun import Line, Noun, Slug
+from wetend.units.quantity import M3, Hours, M2Large, Pa
+
+LifePart = Literal[
+    "static-packings", "moving-packings", "foot-ball", "foot-seat", "piston-ball", "piston-seat",
+    "cylinder", "rod", "nozzle", "outlet-filter",
+]  # fmt: skip
+"""Parts whose lives are followed."""
+
+PART_WORDS: dict[LifePart, str] = {
+    "static-packings": "static packings",
+    "moving-packings": "moving packings",
+    "foot-ball": "foot-valve ball",
+    "foot-seat": "foot-valve seat face",
+    "piston-ball": "piston ball",
+    "piston-seat": "piston seat face",
+    "cylinder": "cylinder",
+    "rod": "rod",
+    "nozzle": "nozzle",
+    "outlet-filter": "outlet filter",
+}
+"""What each is called, in the order told."""
+
+LIFE_PARTS: tuple[LifePart, ...] = tuple(PART_WORDS)
+"""Every part followed, in the order told."""
+
+Why = Literal["worn out", "found worn", "planned", "damaged", "first fitted"]
+"""Why a part was fitted.
+
+*worn out*: the one before stopped the pump. *found worn*: it was found past its limit when opened,
+so it failed some time since it was last seen sound. *planned*: it was taken out still good.
+*damaged*: something else spoilt it (a dropped tool, shot in the drum). *first fitted*: with the new
+pump.
+"""
+
+_EARLIEST = date(1970, 1, 1)
+_LATEST = date(2199, 12, 31)
+
+
+class Usage(Noun):
+    """What a pump did over some days: by cycle counter, litres, hours, or the area coated.
+
+    Give at least one; the most direct is used. ``coating`` or ``abrasiveness`` says what wore it.
+    """
+
+    first: date = Field(title="First day", description="Like 2031-05-04", ge=_EARLIEST, le=_LATEST)
+    last: date = Field(title="Last day", description="Like 2031-05-31", ge=_EARLIEST, le=_LATEST)
+    cycles: float | None = Field(
+        default=None, ge=0, le=1e9, description="Off the counter: one up and one down is a cycle"
+    )
+    litres: M3 | None = Field(default=None, ge=0, le=1e5, title="Pumped")
+    hours: Hours | None = Field(default=None, ge=0, le=4e7, title="Time at work")
+    area: M2Large | None = Field(default=None, ge=0, le=1e7, title="Area coated")
+    coating: Slug | None = Field(default=None, description="Its key, if it is known here")
+    abrasiveness: Abrasiveness | None = None
+    pressure: Pa | None = Field(default=None, gt=0, le=2e8, title="Gauge while spraying, if known")
+    note: Line = ""
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        if self.last < self.first:
+            raise ValueError("the last day lies before the first")
+        if (self.last - self.first).days > 3660:
+            raise ValueError("give at most ten years at once")
+        if all(v is None for v in (self.cycles, self.litres, self.hours, self.area)):
+            raise ValueError("give the cycles, the litres, the hours or the area")
+        return self
+
+
+class PartFitted(Noun):
+    """A part fitted, or turned to its fresh face, and why."""
+
+    part: LifePart
+    why: Why = Field(default="found worn", title="Why it was fitted")
+    on: date | None = Field(
+        default=None, title="Day", description="Blank: the day this is entered", ge=_EARLIEST,
+        le=_LATEST,
+    )  # fmt: skip
+    turned: bool = Field(default=False, title="Turned to its fresh face, not new")
+    note: Line = ""
