@@ -15,6 +15,7 @@ import pytest
 import uvicorn
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
+from playwright.sync_api import Browser, sync_playwright
 
 from wetend.records.store import Depot
 from wetend.web.app import create_app
@@ -129,3 +130,14 @@ def prey(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
     """A demo depot for tests that fill it with nonsense."""
     with Depot.open(tmp_path_factory.mktemp("prey") / "depot.sqlite3") as depot:
         yield site_of(depot)
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: Path) -> Iterator[Browser]:
+    """A Chromium that calls nobody."""
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(
+            executable_path=str(chromium), args=["--no-sandbox", "--disable-background-networking"]
+        )
+        yield opened
+        opened.close()

@@ -7,11 +7,10 @@ the 24 px of WCAG 2.2, success criterion 2.5.8.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from wetend.web.rail import STAGE_WORDS
 
@@ -29,18 +28,6 @@ TARGETS = """() => {
   }
   return small;
 }"""
-
-
-@pytest.fixture(scope="session")
-def browser(chromium: Path) -> Iterator[Browser]:
-    """A Chromium that calls nobody."""
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=str(chromium),
-            args=["--no-sandbox", "--disable-background-networking"],
-        )
-        yield opened
-        opened.close()
 
 
 def _paths(site) -> list[str]:

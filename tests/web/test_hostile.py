@@ -185,11 +185,11 @@ def test_no_body_of_any_kind_breaks_a_page(hostile, prey, body: bytes, kind: str
 @pytest.mark.parametrize(
     "data", [b"", b"not a picture", b"\xff\xd8\xff", b"<svg xmlns='x'/>", b"GIF89a" + b"x" * 99]
 )
-def test_what_is_no_photo_is_refused_with_a_sentence(person, prey, data: bytes):
-    before = len(prey.depot.entries(visit=prey.open_visit))
-    answer = person.send(f"/visits/{prey.open_visit}/photos", {}, files={"photo": data})
+def test_what_is_no_photo_is_refused_with_a_sentence(person, site, data: bytes):
+    before = len(site.depot.entries(visit=site.open_visit))
+    answer = person.send(f"/visits/{site.open_visit}/photos", {}, files={"photo": data})
     assert answer.status_code == 422
-    assert len(prey.depot.entries(visit=prey.open_visit)) == before
+    assert len(site.depot.entries(visit=site.open_visit)) == before
 
 
 @settings(max_examples=60, deadline=None)

@@ -6,11 +6,12 @@ import re
 
 import pytest
 
+from wetend.pump.readings import MakeSafe
 from wetend.workflows.desk import Desk
 
-TICKS = ("drive_off", "locked_off", "gun_opened", "dump_opened", "gun_dead", "no_blockage", "bonded",
-         "protected")  # fmt: skip
-ALL_SAFE = dict.fromkeys(TICKS, "yes")
+ALL_SAFE = {
+    name: "yes" for name in MakeSafe.model_fields if MakeSafe.model_fields[name].annotation is bool
+}
 
 
 @pytest.fixture

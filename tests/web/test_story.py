@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from wetend.advice.diagnosis import Fault, Prediction, predict
 from wetend.pump.description import Pump
@@ -35,17 +33,6 @@ def story(site) -> Story:
     return Story(
         pump, predict(pump, COATING, leaks={Fault.FOOT_VALVE: leak}), predict(pump, COATING)
     )
-
-
-@pytest.fixture(scope="module")
-def browser(chromium: Path) -> Iterator[Browser]:
-    """A Chromium that calls nobody."""
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=str(chromium), args=["--no-sandbox", "--disable-background-networking"]
-        )
-        yield opened
-        opened.close()
 
 
 def _fill(page: Page, form: str, values: dict[str, float | str]) -> None:

@@ -100,6 +100,7 @@ def test_short_ids_are_made_from_names():
     assert slug_of("Tank 7 (inside)") == "tank-7-inside"
     assert slug_of("—") == ""
     assert with_key({"name": ("Kai Süd",)})["key"] == ("kai-s-d",)
+    assert with_key({"name": (" ",)})["key"] == ("unnamed",)
     assert with_key({"name": ("Kai",), "key": ("mine",)})["key"] == ("mine",)
 
 

@@ -17,7 +17,8 @@ from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.show import show as shown
 from wetend.web.access import AtDesk
-from wetend.web.forms import Asked, Form, ask, default_texts
+from wetend.web.choices import cup_names
+from wetend.web.forms import Asked, Form, ask, default_texts, word_for
 from wetend.web.pages import render
 from wetend.web.typed import UNITS_FIELD, Texts, clean
 from wetend.workflows import calculators as workflow
@@ -38,6 +39,8 @@ class Line:
 
     label: str
     value: str
+    words: bool = False
+    """Whether it is words rather than a figure."""
 
 
 @dataclass(frozen=True)
@@ -53,6 +56,9 @@ class CalculatorPage:
     validity: str
     cautions: tuple[Caution, ...]
     no_answer: str
+
+
+_CHOICES = {"cup": {key: title for key, title in cup_names().items() if key}}
 
 
 def _said(value: object, field: Field, system: System) -> str:
@@ -75,9 +81,10 @@ def _inputs(done: Calculation, system: System) -> tuple[Line, ...]:
 def _output(value: Value, done: Calculation, name: str, system: System) -> Line:
     out = done.calculator.outputs[name]
     if isinstance(value, str) or out.unit is None:
-        return Line(out.label, str(value))
+        return Line(out.label, word_for(str(value)), words=True)
     if isinstance(value, tuple):
-        return Line(out.label, ", ".join(shown(v, out.unit, system) for v in value) or "none")
+        series = ", ".join(shown(v, out.unit, system) for v in value) or "none"
+        return Line(out.label, series, words=True)
     text = shown(value, out.unit, system)
     return Line(out.label, text)
 
@@ -116,7 +123,7 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
         raise NotFound(str(unknown)) from unknown
     texts, said = _query(request)
     system = said or desk.system
-    asked = Asked(calculator.inputs, key="calc", submit="Work it out")
+    asked = Asked(calculator.inputs, key="calc", submit="Work it out", choices=_CHOICES)
     done, bad, no_answer = None, None, ""
     if _typed(texts):
         try:
@@ -125,7 +132,7 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
             bad = error
         except NoAnswer as error:
             no_answer = str(error)
-    shown_texts = texts if texts else default_texts(calculator.inputs, system)
+    shown_texts = {**default_texts(calculator.inputs, system), **texts}
     form = ask(asked, f"/calculators/{name}", shown_texts, system=system,
                problems=bad.problems if bad else ())  # fmt: skip
     if bad and not form.faults:

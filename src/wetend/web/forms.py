@@ -208,6 +208,25 @@ def default_texts(
     return texts
 
 
+_PROPER = {
+    "power-law": "Power law",
+    "newtonian": "Newtonian",
+    "bingham": "Bingham",
+    "herschel-bulkley": "Herschel-Bulkley",
+    "dodge-metzner": "Dodge-Metzner",
+    "darby-melson": "Darby-Melson",
+}
+
+
+def word_for(choice: str) -> str:
+    """A choice as people write it.
+
+    >>> word_for("herschel-bulkley"), word_for("not looked")
+    ('Herschel-Bulkley', 'Not looked')
+    """
+    return _PROPER.get(choice) or sentence(choice)
+
+
 def sentence(label: str) -> str:
     """A label with a capital at its start."""
     return label[:1].upper() + label[1:]
@@ -339,7 +358,7 @@ class _Builder:
         given = self.asked.choices.get(name)
         if given is not None:
             return given
-        own = {c: sentence(c) for c in known.choices}
+        own = {c: word_for(c) for c in known.choices}
         if known.required or known.many or not own or known.default is not None:
             return own
         return {"": "Not given", **own}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
+from functools import cache
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
@@ -119,18 +120,23 @@ def _describe_page(
     return render(request, "describe.html", page, title=title, status=422 if bad else 200)
 
 
+@cache
+def _example(key: str) -> Pump:
+    return demo_pump(key)
+
+
 def _alike(desk: Desk) -> tuple[tuple[str, str], ...]:
     """Addresses of the form filled from a pump of the depot or a demo pump, with their names."""
     lines = workflow.list_pumps(desk)
     own = {line.pump.key: line.pump.name for line in lines}
-    demo = {key: f"{pump.name} (example)" for key in DEMO_PUMPS if (pump := demo_pump(key))}
+    demo = {key: f"{_example(key).name} (example)" for key in DEMO_PUMPS}
     return tuple((f"/pumps/new?like={key}", name) for key, name in {**demo, **own}.items())
 
 
 def _model(desk: Desk, like: str) -> Pump | None:
     """The pump to start from; ``None`` where none is named or there is none such."""
     if like in DEMO_PUMPS:
-        return demo_pump(like)
+        return _example(like)
     found = (line.pump for line in workflow.list_pumps(desk) if line.pump.key == like)
     return next(found, None)
 
@@ -138,7 +144,7 @@ def _model(desk: Desk, like: str) -> Pump | None:
 def _strip_of(typed: Typed, kept: Pump | None) -> dict[str, Any]:
     chosen = typed.last(STRIP_FIELD)
     if chosen in STRIP_LIKE:
-        return demo_pump(chosen).strip.model_dump()
+        return _example(chosen).strip.model_dump()
     if kept is not None:
         return kept.strip.model_dump()
     problem = Problem(STRIP_FIELD, "Choose how the pump comes apart.")

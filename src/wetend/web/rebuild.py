@@ -43,6 +43,8 @@ class RebuildPage:
     section: Markup | None
     clock: Markup | None
     variants: tuple[VariantShown, ...]
+    titles: dict[str, str]
+    """What each ring is called, by its name."""
 
 
 def asked_of(pump: Pump) -> Asked:
@@ -81,6 +83,7 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
             VariantShown(v.title, v.why, drawing(stack.variant(v, fit, pump, system=system)))
             for v in (fit.variants if fit else ())
         ),
+        {p.name: p.title or p.name for p in pump.stack.parts},
     )  # fmt: skip
     return stage_page(request, visit, "rebuild", page, again=again)
 

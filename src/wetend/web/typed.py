@@ -97,10 +97,14 @@ def slug_of(name: str) -> str:
 
 
 def with_key(texts: Texts) -> Texts:
-    """The same texts, the short id made from the name where none was typed."""
+    """The same texts, the short id made from the name where none was typed.
+
+    Where there is no name either, the name alone is missed.
+    """
+    name = texts.get("name", ("",))[-1]
     if any(t.strip() for t in texts.get("key", ())):
         return texts
-    return {**texts, "key": (slug_of(texts.get("name", ("",))[-1]),)}
+    return {**texts, "key": (slug_of(name) if name.strip() else "unnamed",)}
 
 
 class _Reader:

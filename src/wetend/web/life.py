@@ -1,0 +1,151 @@
+"""Remaining life of a pump's parts, and the forms for its use and for parts fitted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.drawings import life as drawn
+from wetend.errors import BadInput
+from wetend.pump.costs import Costs
+from wetend.pump.description import Pump
+from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, PartFitted, Usage
+from wetend.web.access import AtDesk, PumpKey, Sent
+from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence, texts_of
+from wetend.web.pages import drawing, go, render
+from wetend.web.stage import Again, form_for
+from wetend.web.typed import UNITS_FIELD, Texts, clean, read_noun
+from wetend.workflows import life as workflow
+from wetend.workflows.desk import Desk
+
+router = APIRouter()
+PARTS = {part: sentence(words) for part, words in PART_WORDS.items()}
+PLOT_FIELD = "plot"
+USE = Asked(
+    Usage, key="use", submit="Keep this use",
+    hints={"cycles": "Off the counter", "coating": "Its key; the pump's last one if blank"},
+    sections=(
+        Section("Another coating or pressure", ("coating", "abrasiveness", "pressure", "note"),
+                folded=True),
+    ),
+)  # fmt: skip
+FITTED = Asked(
+    PartFitted, key="fitted", submit="Keep what was fitted", choices={"part": PARTS},
+    long=frozenset({"part", "why"}),
+)  # fmt: skip
+COSTS = Asked(Costs, key="costs", submit="Work it out with these costs")
+
+
+@dataclass(frozen=True)
+class LifePage:
+    """A pump's life page: answers, drawings and the forms."""
+
+    stage: workflow.LifeView
+    bars: Markup
+    plot: Markup
+    plots: tuple[tuple[str, str], ...]
+    """Parts to choose the plot of: key and words."""
+    plotted: str
+    use: Form
+    fitted: Form
+    costs: Form
+    open_anyway: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Glance:
+    """What a pump's own page says of remaining life."""
+
+    bars: Markup
+    repack: str
+
+
+def glance(desk: Desk, pump: Pump) -> Glance:
+    """Remaining life at a glance, for the pump's page."""
+    view = workflow.glance(desk, pump.key)
+    told = drawn.span_text(view.repack.low, view.repack.high) if view.repack else ""
+    return Glance(drawing(drawn.bars(view.parts)), told)
+
+
+def asked_of(request: Request) -> Texts:
+    """Texts by name as an address gives them."""
+    texts: dict[str, tuple[str, ...]] = {}
+    for name, value in request.query_params.multi_items():
+        texts[clean(name)] = (*texts.get(clean(name), ()), clean(value))
+    return texts
+
+
+def costs_of(texts: Texts, desk: Desk) -> tuple[Costs, BadInput | None]:
+    """Costs as the address gives them; the built-in ones where they can't be read."""
+    units = texts.get(UNITS_FIELD, ("",))[-1]
+    system = "imperial" if units == "imperial" else "metric" if units else desk.system
+    own = {n: t for n, t in texts.items() if n in Costs.model_fields}
+    try:
+        return read_noun(Costs, own, system), None
+    except BadInput as bad:
+        return Costs(), bad
+
+
+def costs_form(action: str, texts: Texts, costs: Costs, bad: BadInput | None, desk: Desk) -> Form:
+    """The form of costs, showing what was typed or what holds."""
+    shown = {**default_texts(Costs, desk.system), **texts_of(costs, desk.system)}
+    if bad:
+        shown |= {n: t for n, t in texts.items() if n in Costs.model_fields}
+    return ask(COSTS, action, shown, system=desk.system, problems=bad.problems if bad else ())
+
+
+def _plotted(texts: Texts) -> LifePart:
+    name = texts.get(PLOT_FIELD, ("",))[-1]
+    return next((part for part in LIFE_PARTS if part == name), "moving-packings")
+
+
+def _page(request: Request, desk: Desk, key: str, again: Again | None = None) -> Response:
+    texts = asked_of(request) if request.method == "GET" else {}
+    costs, bad = costs_of(texts, desk)
+    plotted = _plotted(texts)
+    view = workflow.view(desk, key, costs=costs, plotted=plotted)
+    here = f"/pumps/{key}/life"
+    page = LifePage(
+        stage=view,
+        bars=drawing(drawn.bars(view.parts)),
+        plot=drawing(drawn.probability(view.plot, system=desk.system)),
+        plots=tuple(PARTS.items()),
+        plotted=plotted,
+        use=form_for(USE, f"{here}/use", None, again, system=desk.system),
+        fitted=form_for(FITTED, f"{here}/fitted", None, again, system=desk.system),
+        costs=costs_form(here, texts, costs, bad, desk),
+        open_anyway=tuple(PART_WORDS[p] for p in view.open_anyway),
+    )
+    wrong = bad or (again.bad if again else None)
+    return render(request, "life.html", page, title=f"Life of {view.pump.name}",
+                  status=wrong.status if wrong else 200)  # fmt: skip
+
+
+@router.get("/pumps/{key}/life")
+def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
+    """What is left of every part, when to replace it, and what would change it."""
+    return _page(request, desk, key)
+
+
+@router.post("/pumps/{key}/life/use")
+def keep_use(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
+    """Keep what the pump did over some days."""
+    try:
+        workflow.save_usage(desk, key, read_noun(Usage, typed.own, typed.system))
+    except BadInput as bad:
+        return _page(request, desk, key, Again("use", typed, bad))
+    return go(f"/pumps/{key}/life", saved="1")
+
+
+@router.post("/pumps/{key}/life/fitted")
+def keep_fitted(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
+    """Keep that a part was fitted."""
+    try:
+        workflow.save_fitted(desk, key, read_noun(PartFitted, typed.own, typed.system))
+    except BadInput as bad:
+        return _page(request, desk, key, Again("fitted", typed, bad))
+    return go(f"/pumps/{key}/life", saved="1")
