@@ -16,7 +16,8 @@ from wetend.advice.proof_limits import solvent_limit
 from wetend.advice.reasons import Verdict
 from wetend.errors import BadInput
 from wetend.materials.solvents import solvents
-from wetend.physics.leakage import channel_flow, passage_flow, seat_gap, triangle
+from wetend.physics.channels import triangle
+from wetend.physics.leakage import channel_flow, passage_flow, seat_gap
 from wetend.pump.coating import Coating
 from wetend.pump.measurements import (
     BallMeasured,

@@ -14,7 +14,8 @@ from typing import overload
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.units.quantity import KgPerM3, M, M3PerS, MFine, Pa, PaS, PerS, Rad, Ratio
+from wetend.physics.channels import Channel
+from wetend.units.quantity import KgPerM3, M, M3PerS, MFine, Pa, PaS, PerS, Ratio
 
 Floats = NDArray[np.float64]
 ENTRY_AND_EXIT = 1.5
@@ -112,103 +113,6 @@ def gap_reynolds(flow: M3PerS, width: M, *, density: KgPerM3, viscosity: PaS) ->
     return 2 * density * flow / (width * viscosity)
 
 
-@dataclass(frozen=True)
-class Channel:
-    """A straight channel's cross-section: its area, wetted edge and Poiseuille number.
-
-    ``poiseuille`` is Darcy friction factor times Reynolds number on the hydraulic diameter.
-    """
-
-    area: float
-    edge: M
-    poiseuille: float
-
-    @property
-    def conductance(self) -> float:
-        r"""Flow times viscosity times length over pressure, :math:`2D_h^2A/(f\,Re)`, m\ :sup:`4`.
-
-        From :math:`\Delta p=f\frac{L}{D_h}\frac{\rho v^2}{2}` with :math:`D_h=4A/P`.
-        """
-        return 2 * (4 * self.area / self.edge) ** 2 * self.area / self.poiseuille
-
-
-def rectangle_poiseuille(aspect: Ratio) -> float:
-    r"""Darcy f Re of a rectangular channel; ``aspect`` short side over long side, 0 to 1.
-
-    .. math:: f\,Re=\frac{96}{(1+a)^2\left[1-\frac{192a}{\pi^5}\sum_{n\,odd}
-              \frac{\tanh(n\pi/2a)}{n^5}\right]}
-
-    Laminar, fully developed; exact. Source: Shah and London, *Laminar Flow Forced Convection in
-    Ducts* (1978), chapter VII (form of the series from memory).
-
-    >>> rectangle_poiseuille(1.0), rectangle_poiseuille(0.5)
-    (56.908, 62.192)
-    """
-    if aspect <= 0:
-        return 96.0
-    terms = (math.tanh(n * math.pi / (2 * aspect)) / n**5 for n in range(1, 60, 2))
-    series = 1 - 192 * aspect / math.pi**5 * sum(terms)
-    return 96 / ((1 + aspect) ** 2 * series)
-
-
-def rectangle(depth: MFine, width: M) -> Channel:
-    """A rectangular groove under a flat cover.
-
-    >>> rectangle(1e-4, 1e-4).conductance
-    3.514e-18
-    """
-    short, long = sorted((depth, width))
-    return Channel(short * long, 2 * (short + long), rectangle_poiseuille(short / long))
-
-
-def semicircle(radius: M) -> Channel:
-    r"""A half-round groove under a flat cover.
-
-    .. math:: Q=\left(\frac{\pi}{8}-\frac1\pi\right)\frac{r^4\Delta p}{\mu L}
-
-    Laminar, exact: the torsion constant of a half-round bar over four.
-
-    >>> semicircle(1e-3).poiseuille
-    63.067
-    """
-    area, edge = math.pi * radius**2 / 2, (math.pi + 2) * radius
-    poiseuille = 2 * (4 * area / edge) ** 2 * area / ((math.pi / 8 - 1 / math.pi) * radius**4)
-    return Channel(area, edge, poiseuille)
-
-
-_TRIANGLE_APEX = np.radians([0, 5, 10, 20, 30, 40, 50, 60, 70, 80, 90, 100, 110, 120, 130, 140,
-                             150, 160, 170, 180])  # fmt: skip
-_TRIANGLE_POISEUILLE = np.array([48, 49.018, 49.897, 51.288, 52.262, 52.889, 53.229, 53.333, 53.242,
-                                 52.991, 52.610, 52.127, 51.567, 50.954, 50.314, 49.674, 49.069,
-                                 48.543, 48.157, 48])  # fmt: skip
-
-
-def triangle_poiseuille(apex: Rad) -> float:
-    """Darcy f Re of an isosceles triangle from its apex angle, 0 to pi.
-
-    Our own finite-element solutions of the duct equation (quadratic elements, extrapolated), read
-    between by straight lines, within 0.1 %. They agree with the published values: 160/3 for the
-    equilateral triangle and Shah and London, *Laminar Flow Forced Convection in Ducts* (1978), for
-    others (from memory).
-
-    >>> triangle_poiseuille(math.pi / 3)
-    53.333
-    """
-    return float(np.interp(apex, _TRIANGLE_APEX, _TRIANGLE_POISEUILLE))
-
-
-def triangle(depth: MFine, width: M) -> Channel:
-    """A V-shaped score of so much depth and so much width at the surface, under a flat cover.
-
-    >>> side = 1e-4
-    >>> triangle(side * math.sqrt(3) / 2, side).conductance / side**4 * 320 / math.sqrt(3)
-    1.0
-    """
-    apex = 2 * math.atan2(width / 2, depth)
-    edge = width + 2 * math.hypot(width / 2, depth)
-    return Channel(depth * width / 2, edge, triangle_poiseuille(apex))
-
-
 def channel_flow(channel: Channel, *, length: M, pressure: Pa, viscosity: PaS) -> M3PerS:
     r"""Leak along a score or groove.
 
@@ -217,6 +121,7 @@ def channel_flow(channel: Channel, *, length: M, pressure: Pa, viscosity: PaS) -
     Valid for laminar, fully developed flow of a Newtonian liquid (Re below about 2000).
     Source: Shah and London, *Laminar Flow Forced Convection in Ducts* (1978), for f Re.
 
+    >>> from wetend.physics.channels import triangle
     >>> channel_flow(triangle(40e-6, 2e-4), length=0.022, pressure=2e7, viscosity=0.5) * 6e7
     0.02594
     """
@@ -254,6 +159,7 @@ def seat_gap(gap: MFine, breadth: M, length: M, *, losses: float = ENTRY_AND_EXI
 def channel_passage(channel: Channel, length: M, *, losses: float = ENTRY_AND_EXIT) -> Passage:
     """A score channel as a passage, with entry and exit losses.
 
+    >>> from wetend.physics.channels import rectangle
     >>> channel_passage(rectangle(60e-6, 2e-3), 1e-3).drag
     2.831e13
     """

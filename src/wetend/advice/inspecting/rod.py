@@ -10,7 +10,8 @@ from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judge
 from wetend.advice.inspecting.limits import Limit, Reading, check
 from wetend.advice.reasons import Verdict
 from wetend.errors import BadInput
-from wetend.physics.leakage import channel_passage, triangle
+from wetend.physics.channels import triangle
+from wetend.physics.leakage import channel_passage
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import Instrument, RodMeasured
