@@ -41,3 +41,16 @@ def test_packing_drag_is_friction_on_the_pressed_surface() -> None:
     surface = math.pi * 0.027 * 0.028
     drag = seals.packing_drag(0.027, 0.028, pressure=2e7, friction=0.05, side_share=0.6)
     assert drag == pytest.approx(surface * 0.05 * 0.6 * 2e7, rel=1e-12)
+
+
+def test_wear_grows_with_load_and_way_and_turns_round() -> None:
+    depth = seals.wear_depth(3e-17, 1.5e7, 2e5)
+    assert seals.wear_depth(3e-17, 3e7, 1e5) == pytest.approx(depth, rel=1e-12)
+    assert seals.specific_wear(depth, 1.5e7, 2e5) == pytest.approx(3e-17, rel=1e-12)
+    with pytest.raises(BadInput, match="nought"):
+        seals.specific_wear(1e-5, 0.0, 1e5)
+
+
+def test_a_set_is_tight_until_its_take_up_is_used() -> None:
+    gaps = [seals.packing_gap(d, 25e-6) for d in (0.0, 25e-6, 26e-6, 50e-6)]
+    assert gaps == pytest.approx([0.0, 0.0, 1e-6, 25e-6])

@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
+from scipy.special import gamma
 
+from wetend.errors import BadInput
 from wetend.physics.leakage import annulus_flow
 from wetend.physics.rheology.liquid import Liquid
-from wetend.physics.slits import slit_flow, slit_viscosity, wall_stress
+from wetend.physics.slits import annulus_leak, slit_flow, slit_viscosity, wall_stress
 from wetend.physics.stroke.gap import Filling, GapPath, leak_rate
 
 
@@ -73,3 +75,53 @@ def test_equal_viscosity_gives_equal_leak() -> None:
     flow = slit_flow(liquid, 80e-6, breadth=np.pi * 0.038, length=0.022, pressure=1e7)
     ring = annulus_flow(0.038, 80e-6, length=0.022, pressure=1e7, viscosity=float(same))
     assert float(flow) == pytest.approx(ring, rel=1e-12)
+
+
+@pytest.mark.parametrize("eccentricity", [0.0, 0.3, 0.7, 1.0])
+def test_newtonian_annulus_has_the_known_eccentric_factor(eccentricity: float) -> None:
+    liquid = Liquid("newtonian", 1300.0, 0.0, 0.4, 1.0)
+    how = {"length": 0.022, "pressure": 2e7, "eccentricity": eccentricity}
+    ours = annulus_leak(liquid, 0.038, 60e-6, **how)
+    known = annulus_flow(0.038, 60e-6, viscosity=0.4, **how)
+    assert ours == pytest.approx(known, rel=1e-12)
+
+
+@given(
+    yield_stress=st.floats(0, 3000),
+    consistency=st.floats(0.05, 20),
+    index=st.floats(0.3, 1.5),
+    eccentricity=st.floats(0, 1),
+)
+def test_eccentric_annulus_is_the_integral_of_its_slits(
+    yield_stress: float, consistency: float, index: float, eccentricity: float
+) -> None:
+    liquid = Liquid("herschel-bulkley", 1400.0, yield_stress, consistency, index)
+    turn = np.linspace(0, 2 * np.pi, 20_001)[:-1]
+    gaps = 60e-6 * (1 + eccentricity * np.cos(turn))
+    slices = slit_flow(liquid, gaps, breadth=np.pi * 0.038, length=0.022, pressure=2e6)
+    found = annulus_leak(
+        liquid, 0.038, 60e-6, length=0.022, pressure=2e6, eccentricity=eccentricity
+    )
+    assert found == pytest.approx(float(np.mean(slices)), rel=2e-5, abs=1e-20)
+
+
+def test_a_thinning_coating_leaks_more_than_two_and_a_half_times_when_fully_off_centre() -> None:
+    how = {"length": 0.022, "pressure": 2e6}
+    factors = []
+    for index in (1.0, 0.7, 0.5):
+        liquid = Liquid("power-law", 1400.0, 0.0, 3.0, index)
+        centred = annulus_leak(liquid, 0.038, 60e-6, **how)
+        factors.append(annulus_leak(liquid, 0.038, 60e-6, **how, eccentricity=1.0) / centred)
+    # by hand: the mean of (1 + cos t)^m, m = 2 + 1/n, is 2^m G(m + 1/2)/(sqrt(pi) G(m + 1))
+    by_hand = [2**m * gamma(m + 0.5) / (np.sqrt(np.pi) * gamma(m + 1))
+               for m in (3.0, 2 + 1 / 0.7, 4.0)]  # fmt: skip
+    assert factors == pytest.approx(by_hand, rel=1e-9)
+    assert by_hand[0] == pytest.approx(2.5)
+
+
+def test_a_ring_stiff_all_round_does_not_leak_and_offsets_past_touch_are_refused() -> None:
+    liquid = Liquid("bingham", 1500.0, 500.0, 0.2, 1.0)
+    assert annulus_leak(liquid, 0.038, 10e-6, length=0.022, pressure=1e6, eccentricity=0.9) == 0.0
+    assert annulus_leak(liquid, 0.038, 10e-6, length=0.022, pressure=0.0) == 0.0
+    with pytest.raises(BadInput, match="between nought and one"):
+        annulus_leak(liquid, 0.038, 10e-6, length=0.022, pressure=1e6, eccentricity=1.1)

@@ -11,6 +11,7 @@ from wetend.advice.calculators import (
     lives,
     mechanics,
     rheometry,
+    scores,
     suctions,
     temperatures,
 )
@@ -24,6 +25,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *rheometry.CALCULATORS,
     *temperatures.CALCULATORS,
     *leaks.CALCULATORS,
+    *scores.CALCULATORS,
     *mechanics.CALCULATORS,
     *balls.CALCULATORS,
     *clock.CALCULATORS,

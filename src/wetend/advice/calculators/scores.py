@@ -1,0 +1,195 @@
+"""Calculators for what a score, a groove or worn V-rings let past."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal, Self
+
+from pydantic import Field, model_validator
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.errors import BadInput, Problem
+from wetend.physics.channels import Channel, liquid_flow, rectangle, triangle
+from wetend.physics.grooves import arc_groove, ellipse_groove, parabola_groove
+from wetend.physics.rheology.liquid import Law, Liquid
+from wetend.physics.seals import packing_gap, specific_wear, wear_depth
+from wetend.physics.slits import annulus_leak
+from wetend.units.noun import Noun
+from wetend.units.quantity import (
+    KgPerM3,
+    LeakFlow,
+    M,
+    MFine,
+    MLong,
+    MPerS,
+    Pa,
+    PaLow,
+    PaS,
+    PaSN,
+    Ratio,
+    unit_of,
+)
+
+Shape = Literal["rectangle", "triangle", "semicircle", "arc", "half-ellipse", "parabola"]
+
+
+class Flowing(Noun):
+    """The liquid in a leak: a viscosity, or a flow law."""
+
+    viscosity: PaS | None = Field(
+        default=None, gt=0, le=1e5, description="Dynamic, at the leak's shear rate"
+    )
+    consistency: PaSN | None = Field(
+        default=None, gt=0, le=1e5, description="Instead of the viscosity, with the index"
+    )
+    index: Ratio | None = Field(default=None, ge=0.05, le=2, description="Below 1 thins")
+    yield_stress: PaLow = Field(default=0.0, ge=0, le=1e6)
+
+    @model_validator(mode="after")
+    def _one_law(self) -> Self:
+        if (self.viscosity is None) == (self.consistency is None):
+            raise ValueError("give the viscosity, or the consistency and the index")
+        if (self.consistency is None) != (self.index is None):
+            raise ValueError("give the consistency together with the index")
+        return self
+
+    def liquid(self, density: KgPerM3 = 1000.0) -> Liquid:
+        """The liquid as the physics sees it."""
+        thick = self.viscosity if self.viscosity is not None else self.consistency
+        index = 1.0 if self.index is None else self.index
+        law: Law = "herschel-bulkley" if self.yield_stress else "power-law"
+        return Liquid(law, density, self.yield_stress, thick or 1.0, index)
+
+
+class ScoreLeak(Flowing):
+    """A score along a bore or rod, and what drives liquid through it."""
+
+    shape: Shape = Field(description="Of its section; a scratch is a triangle")
+    width: MFine = Field(gt=0, le=0.1, description="At the surface")
+    depth: MFine | None = Field(
+        default=None, gt=0, le=0.05, description="A semicircle's is half its width"
+    )
+    length: M = Field(gt=0, le=10, description="Along the flow, under the packing or the land")
+    pressure: Pa = Field(ge=0, le=1e9, description="Along that length")
+    density: KgPerM3 | None = Field(
+        default=None, gt=100, le=10000, description="Gives the Reynolds number"
+    )
+
+    def channel(self) -> Channel:
+        """The section of the score.
+
+        Raises:
+            BadInput: the depth is missing, or not what the shape can have.
+        """
+        if self.shape == "semicircle":
+            return arc_groove(self._semicircle_depth(), self.width)
+        if self.depth is None:
+            sentence = f"A {self.shape} score needs its depth."
+            raise BadInput(sentence, (Problem("depth", sentence),))
+        if self.shape == "arc":
+            return arc_groove(self.depth, self.width)
+        make = {
+            "rectangle": rectangle, "triangle": triangle, "half-ellipse": ellipse_groove,
+            "parabola": parabola_groove,
+        }[self.shape]  # fmt: skip
+        return make(self.depth, self.width)
+
+    def _semicircle_depth(self) -> MFine:
+        half = self.width / 2
+        if self.depth is not None and abs(self.depth / half - 1) > 0.02:
+            sentence = "A semicircle is half as deep as it is wide; call this one an arc."
+            raise BadInput(sentence, (Problem("depth", sentence),))
+        return half
+
+
+def _score_leak(given: ScoreLeak) -> Outcome:
+    channel, liquid = given.channel(), given.liquid(given.density or 1000.0)
+    flow = float(liquid_flow(channel, liquid, length=given.length, pressure=given.pressure))
+    if not math.isfinite(flow):
+        sentence = "So much pressure on so thin a liquid is past any law here."
+        raise BadInput(sentence, (Problem("pressure", sentence),))
+    speed = flow / channel.area
+    values = {"flow": flow, "speed": speed, "poiseuille": channel.poiseuille}
+    cautions = []
+    if given.density is not None:
+        wall = given.pressure * channel.hydraulic_diameter / (4 * given.length)
+        values["reynolds"] = 8 * given.density * speed**2 / wall if wall > 0 else 0.0
+        if values["reynolds"] > 2000:
+            cautions.append("The leak is too fast to be laminar; the true one is smaller.")
+    if channel.hydraulic_diameter > 0.1 * given.length:
+        cautions.append("This score is short; losses at its ends make the true leak smaller.")
+    if given.index is not None and given.index != 1:
+        cautions.append("For thinning coatings this law is low by up to a tenth.")
+    if given.yield_stress and flow == 0 and given.pressure > 0:
+        cautions.append("At this pressure the coating stands still in the score.")
+    return Outcome(values, tuple(cautions))
+
+
+class PackingWear(Flowing):
+    """A V-ring set: what its wear was, and what it lets past later."""
+
+    diameter: M = Field(gt=0, le=1, description="That the lips run on")
+    height: M = Field(gt=0, le=0.5, description="Of the set")
+    pressure: Pa = Field(gt=0, le=1e9)
+    worn: MFine = Field(gt=0, le=0.01, description="Off the lips, radially, at the last strip")
+    worn_distance: MLong = Field(gt=0, le=1e8, description="Slid until then, at that pressure")
+    distance: MLong = Field(gt=0, le=1e8, description="Slid since new, asked about")
+    take_up: MFine = Field(
+        default=25e-6, ge=0, le=0.01, description="How far the lips spread by preload and gland"
+    )
+
+
+def _packing_wear(given: PackingWear) -> Outcome:
+    wear = specific_wear(given.worn, given.pressure, given.worn_distance)
+    depth = wear_depth(wear, given.pressure, given.distance)
+    gap = packing_gap(depth, given.take_up)
+    flow = 0.0
+    if gap > 0:
+        flow = annulus_leak(given.liquid(), given.diameter, gap, length=given.height,
+                            pressure=given.pressure)  # fmt: skip
+    tight = given.take_up / given.worn * given.worn_distance
+    return Outcome({"flow": flow, "gap": gap, "tight_until": tight})
+
+
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="score-leak",
+        title="Leak along a score",
+        inputs=ScoreLeak,
+        outputs={
+            "flow": Output(unit_of(LeakFlow), "Leak"),
+            "speed": Output(unit_of(MPerS), "Mean speed in the score"),
+            "poiseuille": Output(unit_of(Ratio), "Darcy f Re of the section"),
+            "reynolds": Output(unit_of(Ratio), "Reynolds number, if the density is given"),
+        },
+        compute=_score_leak,
+        formula="newtonian: Q = 2 Dh^2 A dp / (fRe mu L), Dh = 4A/P; other laws: 8V/Dh = "
+        "1/(a tau^(b/a)) int tau^(b/a-1) rate(tau) dtau, tau = dp Dh / (4 L)",
+        source="f Re: Shah and London, Laminar Flow Forced Convection in Ducts (1978), and our own "
+        "finite elements; other laws: Kozicki, Chou and Tiu, Chem. Eng. Sci. 21 (1966) 665, from "
+        "memory",
+        validity="Laminar, fully developed, under a flat cover. Newtonian: exact; thinning "
+        "coatings: up to a tenth low.",
+        example={"shape": "triangle", "width": "200 um", "depth": "40 um", "length": "22 mm",
+                 "pressure": "200 bar", "viscosity": "500 mPa*s"},
+    ),
+    Calculator(
+        name="packing-wear",
+        title="Wear of V-rings, and their leak",
+        inputs=PackingWear,
+        outputs={
+            "flow": Output(unit_of(LeakFlow), "Leak after the way asked about"),
+            "gap": Output(unit_of(MFine), "Radial gap by then"),
+            "tight_until": Output(unit_of(MLong), "Way until the set starts to leak"),
+        },
+        compute=_packing_wear,
+        formula="delta = k p s; gap = max(0, delta - take-up); Q as gap-leak over the set's height",
+        source="Archard, J. Appl. Phys. 24 (1953) 981, from memory; take-up: a model of ours, "
+        "common practice, no source",
+        validity="Same coating, same pressure, same packing as when it was measured.",
+        cautions=("Wear quickens where coating has dried on the rod or the gland is too tight.",),
+        example={"diameter": "38 mm", "height": "22 mm", "pressure": "200 bar", "worn": "40 um",
+                 "worn_distance": "100000 m", "distance": "150000 m", "viscosity": "500 mPa*s"},
+    ),
+)  # fmt: skip
+"""The calculators of this family."""
