@@ -189,15 +189,21 @@ class _Days:
         self.kind[better] = CLASSES.index(duty.abrasiveness)
 
     def fill(self, usual: Duty, displacement: M3) -> None:
-        """Fill the days nothing was entered for with the pump's mean day."""
+        """Fill the days nothing was entered for: the pump's mean day, of the coating before."""
         gap, told = self.rank == 9, self.rank < 9
         day = float(self.cycles[told].mean()) if told.any() else (
             USUAL_DAY / (displacement * FILLING)
         )  # fmt: skip
         self.cycles[gap] = day
         self.spread[gap] = GAP_SPREAD if told.any() else UNKNOWN_SPREAD
-        self.pressure[gap], self.pace[gap] = usual.pressure, usual.rate
-        self.kind[gap] = CLASSES.index(usual.abrasiveness)
+        if not told.any():
+            self.pressure[:], self.pace[:] = usual.pressure, usual.rate
+            self.kind[:] = CLASSES.index(usual.abrasiveness)
+            return
+        before = np.maximum.accumulate(np.where(told, np.arange(self.count), -1))
+        near = np.where(before < 0, int(np.argmax(told)), before)[gap]
+        for each in (self.pressure, self.pace, self.kind):
+            each[gap] = each[near]
 
 
 def _summed(days: Floats) -> Floats:

@@ -32,6 +32,7 @@ COMMANDS: dict[str, str] = {
     "handover": "Stage 7: the set-up sheet.",
     "sign-off": "Stage 7: sign the visit off.",
     "report": "Write a visit's PDF: report, strip card or set-up sheet.",
+    "life": "What is left of a pump's parts, and when to replace them.",
     "calc": "Any formula on its own.",
     "backup": "Write a depot to one archive and check it.",
     "restore": "Read an archive into a depot; nothing is overwritten.",

@@ -90,7 +90,7 @@ def _axis(height: float) -> list[str]:
     for months in (0, 6, 12, 18, 24):
         x = _x(months * MONTH)
         anchor = "start" if months == 0 else "end" if months == _LONGEST else "middle"
-        label = "now" if months == 0 else f"{months} months"
+        label = "now" if months == 0 else f"{months} months" if months == _LONGEST else f"{months}"
         drawn += [line("dw-rule", (x, _TOP - 6), (x, height)),
                   words(label, x, 12, anchor=anchor, cls="dw-text dw-small dw-quiet")]  # fmt: skip
     return drawn
@@ -172,7 +172,11 @@ def probability(plot: ProbabilityPlot, *, system: System = "metric") -> str:
 
 
 def _curves(plot: ProbabilityPlot, across: _Across) -> list[str]:
-    inside = [i for i, w in enumerate(plot.lives) if across.low <= math.log(w) <= across.high]
+    inside = [
+        i
+        for i, w in enumerate(plot.lives)
+        if across.low <= math.log(w) <= across.high and 0.009 < plot.middle[i] < 0.992
+    ]
     if len(inside) < 2:
         return []
 

@@ -20,11 +20,13 @@ from wetend.web import (
     gallery,
     handover,
     inspect,
+    life,
     papers,
     preferences,
     prove,
     pumps,
     rebuild,
+    steps,
     strip,
     visits,
 )
@@ -38,8 +40,8 @@ from wetend.web.static import static
 
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
-    inspect.router, rebuild.router, prove.router, handover.router, papers.router,
-    calculators.router, gallery.router, preferences.router,
+    inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
+    calculators.router, gallery.router, preferences.router, life.router,
 )  # fmt: skip
 
 

@@ -23,7 +23,7 @@ from wetend.workflows import life as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-PARTS = {part: sentence(words) for part, words in PART_WORDS.items()}
+PARTS: dict[str, str] = {part: sentence(words) for part, words in PART_WORDS.items()}
 PLOT_FIELD = "plot"
 USE = Asked(
     Usage, key="use", submit="Keep this use",

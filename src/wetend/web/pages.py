@@ -6,6 +6,7 @@ pass as markup.
 
 from __future__ import annotations
 
+import math
 import secrets
 from dataclasses import dataclass
 from datetime import datetime
@@ -18,6 +19,8 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from wetend.advice.reasons import Figure, Interval, Verdict
 from wetend.drawings import verdict as verdict_shapes
+from wetend.drawings.life import months_text, span_text
+from wetend.reports.told import rough
 from wetend.units import quantity
 from wetend.units.kinds import System
 from wetend.units.quantity import Unit, unit_of
@@ -103,6 +106,29 @@ def percent(ratio: float) -> str:
     return "under 1 %" if ratio < 0.01 else f"{100 * ratio:.0f} %"
 
 
+@jinja2.pass_context
+def _rough(context: jinja2.runtime.Context, value: float | None, unit: Unit | str) -> str:
+    return "not known" if value is None else rough(value, _unit(unit), _system(context))
+
+
+@jinja2.pass_context
+def _rough_span(context: jinja2.runtime.Context, span: Interval, unit: Unit | str) -> str:
+    low, high = (_rough(context, v, unit) for v in (span.low, span.high))
+    head, _, symbol = low.rpartition(" ")
+    return f"{head} to {high}" if head and high.endswith(f" {symbol}") else f"{low} to {high}"
+
+
+def whole(value: float) -> str:
+    """A count or a sum of money to two figures and no more, thousands set apart.
+
+    >>> whole(12345.6), whole(7.4), whole(0.0)
+    ('12\xa0000', '7', '0')
+    """
+    if abs(value) >= 10:
+        value = round(value, 1 - math.floor(math.log10(abs(value))))
+    return f"{value:,.0f}".replace(",", "\xa0")
+
+
 def day(moment: datetime) -> str:
     """A moment as a day people read."""
     here = moment.astimezone()
@@ -149,6 +175,8 @@ def templates() -> jinja2.Environment:
     made.filters.update(
         show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span,
         figure=_figure, percent=percent, day=day, clock=clock, minutes=minutes, sentence=sentence,
+        rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
+        span_time=lambda span: span_text(span.low, span.high),
     )  # fmt: skip
     made.globals.update(shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD)
     return made

@@ -19,6 +19,7 @@ from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.choices import materials
 from wetend.web.forms import Asked, Form
+from wetend.web.life import Glance, glance
 from wetend.web.pages import drawing, go, render
 from wetend.web.stage import Again, form_for
 from wetend.web.typed import MORE_FIELD, Texts, Typed, read_noun, with_key
@@ -59,6 +60,7 @@ class PumpsPage:
 
     stage: workflow.PumpView
     section: Markup
+    life: Glance
 
 
 @dataclass(frozen=True)
@@ -244,5 +246,5 @@ def keep_edit(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Resp
 def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     """A pump with its history."""
     view = workflow.view(desk, key)
-    page = PumpsPage(view, drawing(wet_end.section(view.pump)))
+    page = PumpsPage(view, drawing(wet_end.section(view.pump)), glance(desk, view.pump))
     return render(request, "pump.html", page, title=view.pump.name)

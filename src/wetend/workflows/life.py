@@ -39,7 +39,7 @@ from wetend.advice.replacing import (
     working_of,
 )
 from wetend.pump.coating import Coating
-from wetend.pump.costs import Costs
+from wetend.pump.costs import CREW_DOES, Costs
 from wetend.pump.description import Pump
 from wetend.pump.measurements import CylinderMeasured, RodMeasured
 from wetend.pump.toml import demo_coatings
@@ -81,6 +81,15 @@ class DepotFacts:
     fleet: FleetLives
     today: date
     state: tuple[int, str]
+
+
+@dataclass(frozen=True)
+class Glance:
+    """Remaining life at a glance."""
+
+    parts: tuple[RemainingLife, ...]
+    repack: Interval | None
+    failures: int
 
 
 @dataclass(frozen=True)
@@ -205,7 +214,8 @@ def facts_of(pump: Pump, said: Sequence[Said], duties: _Duties, today: date) -> 
     ledger = ledger_of(pump, usages, known, first=first, last=today, usual=usual)
     sound = [day_of(s.entry.at) for s in _of(said, "sign-off")]
     lives = lives_of(pump.key, pump.site, ledger, fitted, sound)
-    worn = {f.on for f in fitted if f.why in ("worn out", "found worn", "damaged")}
+    hurt = ("worn out", "found worn", "damaged")
+    worn = {f.on for f in fitted if f.why in hurt and f.part not in CREW_DOES}
     parts = _parts(pump, said, lives, ledger)
     return PumpFacts(pump, ledger, lives, tuple(sorted(worn)), parts, first)
 
@@ -276,6 +286,14 @@ def _suspects(desk: Desk, key: str) -> tuple[tuple[str, float], ...]:
         for f in found.findings
         if f.fault in PARTS_OF and f.probability >= 0.2
     )
+
+
+def glance(desk: Desk, key: str, *, today: date | None = None) -> Glance:
+    """What is left of a pump's parts, and when it wants a repack."""
+    known = facts(desk, today=today)
+    own, left = of_pump(known, key)
+    failures = sum(life.ending != "going" for life in known.fleet.lives)
+    return Glance(left, next_repack(own.ledger, left), failures)
 
 
 def view(

@@ -1,0 +1,124 @@
+"""``wetend life``: what is left of a pump's parts; what it did and what was fitted."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import noun_from, opened
+from wetend.cli.output import Sheet, write_json
+from wetend.drawings.life import months_text, span_text
+from wetend.errors import BadInput
+from wetend.pump.costs import Costs
+from wetend.pump.usage import LIFE_PARTS, PartFitted, Usage
+from wetend.reports.told import rough
+from wetend.units.quantity import M3, Percent, unit_of
+from wetend.workflows import life
+from wetend.workflows.life import LifeView
+
+app = typer.Typer(
+    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
+    help="What is left of each part, when to replace it, and what the pump did.",
+)  # fmt: skip
+AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
+Key = Annotated[str, typer.Argument(help="The pump's key.")]
+
+
+def _parts(sheet: Sheet, seen: LifeView) -> None:
+    rows = []
+    for r in seen.parts:
+        litres = " to ".join(rough(v, unit_of(M3), sheet.system)
+                             for v in (r.litres.low, r.litres.high))  # fmt: skip
+        used = "" if r.used is None else rough(r.used, unit_of(M3), sheet.system)
+        month = sheet.show(r.month, unit_of(Percent))
+        rows.append([
+            sheet.verdict(r.verdict), r.title, f"at least {used}" if r.assumed else used,
+            span_text(r.days.low, r.days.high), litres, month,
+        ])  # fmt: skip
+    sheet.table(
+        ["", "part", "pumped", "left, nine times in ten", "or pumped", "fails in a month"], rows
+    )
+
+
+def write(sheet: Sheet, seen: LifeView) -> None:
+    """The life of a pump as text."""
+    sheet.heading(f"Remaining life: {seen.pump.name}")
+    _parts(sheet, seen)
+    if seen.repack:
+        told = span_text(seen.repack.low, seen.repack.high)
+        sheet.line(f"Next repack in {told}; middle {months_text(seen.repack.middle)}.")
+    for name, chance in seen.suspects:
+        sheet.line(f"Under suspicion now: {name}, {sheet.show(chance, unit_of(Percent))}.")
+    sheet.heading("What would change it")
+    for c in seen.changes:
+        f = c.factor
+        sheet.line(f"- {c.what}: litres times {f.middle:.2f} ({f.low:.2f} to {f.high:.2f})")
+    sheet.line(f"Repairs: {seen.trend.word}. {seen.trend.why}")
+    sheet.heading("Replace when")
+    sheet.table(
+        ["part", "advice", "at", "open anyway from", "a year", "saved"],
+        [[w.title, w.advice, "" if w.age is None else rough(w.age, unit_of(M3), sheet.system),
+          "" if w.along is None else rough(w.along, unit_of(M3), sheet.system),
+          f"{w.year:.0f}", f"{w.saving:.0%}"] for w in seen.when],
+    )  # fmt: skip
+    sheet.line(f"{sheet.verdict(seen.or_new.verdict)}  {seen.or_new.word}: {seen.or_new.why}")
+
+
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError as error:
+        raise BadInput(f"“{text[:40]}” is no day; write it like 2031-05-04.") from error
+
+
+@app.command()
+def show(
+    ctx: typer.Context,
+    key: Key,
+    costs: Annotated[
+        list[str] | None, typer.Argument(help="Costs as field=value, such as crew_hour=220.")
+    ] = None,
+    today: Annotated[str, typer.Option(help="Reckon to this day, like 2031-05-04.")] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Remaining life of every part in litres, strokes and days, and when to replace it."""
+    given = noun_from(Costs, costs or [])
+    with opened(ctx) as desk:
+        seen = life.view(desk, key, costs=given, today=_day(today))
+        if as_json:
+            answer = {
+                "pump": seen.pump.key, "today": seen.today.isoformat(),
+                "parts": [{k: v for k, v in r.__dict__.items() if k != "draws"}
+                          for r in seen.parts],
+                "repack": seen.repack, "day": seen.day, "changes": seen.changes,
+                "trend": seen.trend, "replace": seen.when, "open_anyway": seen.open_anyway,
+                "repair_or_new": seen.or_new, "workings": seen.workings,
+                "fault_leanings": seen.leaning, "failures": seen.failures,
+            }  # fmt: skip
+            write_json(answer)
+        else:
+            write(Sheet(desk.system), seen)
+
+
+@app.command()
+def used(ctx: typer.Context, key: Key, given: Annotated[list[str], typer.Argument()]) -> None:
+    """Keep what a pump did: first= last= and cycles= or litres= or hours= or area=, coating= …"""
+    noun = noun_from(Usage, given)
+    with opened(ctx) as desk:
+        life.save_usage(desk, key, noun)
+        Sheet(desk.system).line(f"Kept use of {key}, {noun.first} to {noun.last}.")
+
+
+@app.command()
+def fitted(
+    ctx: typer.Context,
+    key: Key,
+    given: Annotated[list[str], typer.Argument(help=f"part= one of {', '.join(LIFE_PARTS)}")],
+) -> None:
+    """Keep that a part was fitted: part= why= [on=] [turned=yes]."""
+    noun = noun_from(PartFitted, given)
+    with opened(ctx) as desk:
+        life.save_fitted(desk, key, noun)
+        Sheet(desk.system).line(f"Kept: {noun.part} fitted to {key} ({noun.why}).")
