@@ -2,20 +2,70 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
+from wetend.advice.rebuild_plan import RebuildStep
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
 from wetend.pump.measurements import StackMeasured
-from wetend.units.quantity import NM, M, N, Percent, unit_of
+from wetend.units.quantity import NM, M, Minutes, N, Percent, unit_of
 from wetend.workflows import rebuild
-from wetend.workflows.rebuild import RebuildView
+from wetend.workflows.desk import Desk
+from wetend.workflows.rebuild import NOT_SAFE, RebuildView
 
 app = stage_app()
 
 
 def write(sheet: Sheet, seen: RebuildView) -> None:
-    """The stack, its shims, the elbow, the lift and the torque."""
+    """The stack, its shims, the elbow, the lift and the torque; then the order to build in."""
+    _write_fit(sheet, seen)
+    _write_plan(sheet, seen)
+
+
+def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
+    if not seen.may_start:
+        sheet.line(f"! DANGER: {NOT_SAFE}")
+    plan = seen.plan
+    if plan is None:
+        sheet.line("Tell `wetend strip` what is in the tool bag; the order to build in follows.")
+        return
+    if not plan.possible:
+        sheet.heading("This can't be built with these tools:")
+        for why in plan.why_not:
+            sheet.line(f"- {why}")
+        return
+    sheet.heading(f"Build it up: {sheet.show(plan.time, unit_of(Minutes))}")
+    for step in plan.steps:
+        _write_step(sheet, step, done=step.key in seen.done)
+    for line in plan.afterwards:
+        sheet.line(line)
+    sheet.line(plan.proof)
+
+
+def _write_step(sheet: Sheet, step: RebuildStep, *, done: bool) -> None:
+    for caution in step.cautions:
+        sheet.caution(caution)
+    if step.turn_to:
+        sheet.line(f"   {step.turn_to}")
+    tools = f" [{', '.join(step.tools)}]" if step.tools else ""
+    sheet.line(f"{'●' if done else '○'} {step.number}. {step.title}{tools}  ({step.key})")
+    told = [step.how, *step.notes, *step.stand_ins]
+    if step.torque is not None:
+        pull = ""
+        if step.pull is not None and step.lever is not None:
+            pull = (f" = {sheet.show(step.pull, unit_of(N))} on the "
+                    f"{sheet.show(step.lever, unit_of(M))} lever")  # fmt: skip
+        told.append(f"Torque {sheet.show(step.torque, unit_of(NM))}{pull}.")
+    if step.check:
+        told.append(f"Before you go on: {step.check}")
+    for line in told:
+        if line:
+            sheet.line(f"     {line}")
+
+
+def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     fit = seen.fit
     if fit is None:
         names = ", ".join(f"heights.{p.name}=" for p in seen.visit.pump.stack.parts)
@@ -51,10 +101,17 @@ def write(sheet: Sheet, seen: RebuildView) -> None:
 
 @app.command()
 def command(
-    ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
+    ctx: typer.Context,
+    name: VisitName,
+    given: Given = None,
+    done: Annotated[list[str] | None, typer.Option(help="A step done, by its key.")] = None,
+    as_json: AsJson = False,
 ) -> None:
-    """Give heights.NAME= depth= tin= lever= target=; get shims, elbow, lift and torque."""
-    keep_and_show(
-        ctx, name, keep=keeper(StackMeasured, given, rebuild.save), view=rebuild.view, write=write,
-        as_json=as_json,
-    )  # fmt: skip
+    """Give heights.NAME= depth= tin= lever= target=; get shims, elbow, torque and the order."""
+    keep = keeper(StackMeasured, given, rebuild.save)
+    if done:
+
+        def keep(desk: Desk, visit_id: str) -> None:
+            rebuild.mark(desk, visit_id, done=tuple(done))
+
+    keep_and_show(ctx, name, keep=keep, view=rebuild.view, write=write, as_json=as_json)

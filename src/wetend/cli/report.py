@@ -22,12 +22,14 @@ class PaperKind(StrEnum):
 
     REPORT = "report"
     STRIP_CARD = "strip-card"
+    REBUILD_CARD = "rebuild-card"
     SET_UP = "set-up"
 
 
 _WRITERS = {
     PaperKind.REPORT: reports.write_report,
     PaperKind.STRIP_CARD: reports.write_strip_card,
+    PaperKind.REBUILD_CARD: reports.write_rebuild_card,
     PaperKind.SET_UP: reports.write_set_up,
 }
 
@@ -43,7 +45,7 @@ def command(
     kind: Annotated[PaperKind, typer.Option(help="Which paper.")] = PaperKind.REPORT,
     as_json: AsJson = False,
 ) -> None:
-    """Write a visit's report, strip card or set-up sheet as PDF."""
+    """Write a visit's report, strip or rebuild card, or set-up sheet as PDF."""
     with opened(ctx) as desk:
         paper = _WRITERS[kind](desk, visits.find(desk, name))
         if str(to) == "-":

@@ -32,6 +32,12 @@ def card(desk: AtDesk, visit_id: VisitId) -> Response:
     return _sent(reports.write_strip_card(desk, visit_id))
 
 
+@router.get("/visits/{visit_id}/rebuild-card.pdf")
+def rebuild_card(desk: AtDesk, visit_id: VisitId) -> Response:
+    """The rebuild card."""
+    return _sent(reports.write_rebuild_card(desk, visit_id))
+
+
 @router.get("/visits/{visit_id}/set-up.pdf")
 def sheet(desk: AtDesk, visit_id: VisitId) -> Response:
     """The set-up sheet."""

@@ -45,6 +45,9 @@ class RebuildPage:
     variants: tuple[VariantShown, ...]
     titles: dict[str, str]
     """What each ring is called, by its name."""
+    path: str
+    count_done: int
+    """Steps of the rebuild done."""
 
 
 def asked_of(pump: Pump) -> Asked:
@@ -84,6 +87,8 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
             for v in (fit.variants if fit else ())
         ),
         {p.name: p.title or p.name for p in pump.stack.parts},
+        f"/visits/{visit_id}/rebuild",
+        sum(1 for s in (view.plan.steps if view.plan else ()) if s.key in view.done),
     )  # fmt: skip
     return stage_page(request, visit, "rebuild", page, again=again)
 

@@ -35,10 +35,11 @@ def _asked() -> Asked:
         ToolBag,
         key="bag",
         submit="Work out the order",
-        labels={"place": "Where", "tools": "Tools to hand"},
+        labels={"place": "Where", "tools": "Tools to hand", "also": "And in the same strip"},
         choices={
             "place": PLACES,
             "goal": GOALS,
+            "also": {key: word for key, word in GOALS.items() if key != "whole"},
             "tools": tool_titles(),
         },
     )

@@ -11,6 +11,7 @@ from wetend import __version__
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit
+from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.strip_card import strip_card
 from wetend.reports.visit import VisitReport, visit_report
@@ -20,6 +21,7 @@ from wetend.workflows.handover import sheet_of
 from wetend.workflows.inspect import judgements_of
 from wetend.workflows.prove import proof_of
 from wetend.workflows.rebuild import fit_of
+from wetend.workflows.rebuild import plan_of as rebuild_plan_of
 from wetend.workflows.strip import plan_of
 
 
@@ -81,6 +83,23 @@ def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = Non
         visit.pump, plan, issued=issued or datetime.now(UTC), visit_id=visit.id, done=done
     )
     return Paper(_name(visit, "strip"), pdf)
+
+
+def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
+    """The rebuild card for what the strip took apart.
+
+    Raises:
+        BadInput: the tool bag is not told yet.
+    """
+    visit = desk.visit(visit_id)
+    plan = rebuild_plan_of(visit)
+    if plan is None:
+        raise BadInput("Tell first what is in the tool bag; the rebuild card follows from it.")
+    card = RebuildCard(
+        visit.pump, plan, fit_of(visit), issued or datetime.now(UTC), visit.id,
+        visit.rebuilt.done if visit.rebuilt else (),
+    )  # fmt: skip
+    return Paper(_name(visit, "rebuild"), rebuild_card(card, desk.system))
 
 
 def write_set_up(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:

@@ -1,0 +1,128 @@
+"""The rebuild card: what goes back when, with sizes, lips, shims and torques, to print."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from wetend.advice.rebuild_plan import RebuildPlan, RebuildStep
+from wetend.advice.stack_answer import StackFit
+from wetend.drawings import clock, packing_set, stack
+from wetend.drawings.ink import standalone
+from wetend.pump.description import Pump
+from wetend.reports.blocks import Block, Document, Picture, Points, Prose, Section, Step, Warnings
+from wetend.reports.press import press
+from wetend.reports.strip_card import INJECTION, MAKE_SAFE
+from wetend.reports.told import moment, time_text
+from wetend.units.kinds import System
+from wetend.units.quantity import NM, M, N, unit_of
+from wetend.units.retell import retell
+from wetend.units.show import show
+
+
+@dataclass(frozen=True)
+class RebuildCard:
+    """Everything a rebuild card shows."""
+
+    pump: Pump
+    plan: RebuildPlan
+    fit: StackFit | None
+    issued: datetime
+    visit_id: str = ""
+    done: Collection[str] = ()
+
+
+def _notes(step: RebuildStep, system: System) -> Iterator[str]:
+    if step.turn_to:
+        yield step.turn_to
+    for note in (*step.notes, *step.stand_ins):
+        yield retell(note, system)
+    if step.torque is not None:
+        torque = show(step.torque, unit_of(NM), system)
+        if step.pull is not None and step.lever is not None:
+            pull, lever = (
+                show(step.pull, unit_of(N), system), show(step.lever, unit_of(M), system),
+            )  # fmt: skip
+            torque = f"{torque} = {pull} on the {lever} lever"
+        yield f"Torque: {torque}."
+    if step.check:
+        yield f"Before you go on: {retell(step.check, system)}"
+
+
+def _step(step: RebuildStep, card: RebuildCard, system: System) -> Step:
+    return Step(
+        number=step.number, title=step.title, tools=", ".join(step.tools) or "by hand",
+        how=retell(step.how, system), notes=tuple(_notes(step, system)), cautions=step.cautions,
+        done=step.key in card.done, time=time_text(step.time),
+    )  # fmt: skip
+
+
+def _drawings(card: RebuildCard, system: System) -> Iterator[Picture]:
+    """Each drawing once: the stack with its clock, then the packings."""
+    pump, fit = card.pump, card.fit
+    pictures = {s.picture for s in card.plan.steps}
+    if fit is not None and pictures & {"stack", "clock"}:
+        face = clock.face(
+            fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
+            pump.stack.target_within, set_by_hand=fit.turns_freely,
+        )  # fmt: skip
+        dial = Picture(standalone(face), f"Elbow on a clock face: {fit.clock}", 66)
+        drawn = standalone(stack.section(fit, pump, system=system))
+        yield Picture(drawn, "The seal stack in section", 80, (dial,))
+    sets = [
+        Picture(
+            standalone(packing_set.section(pump, part, system=system)),
+            f"{part.replace('-', ' ')} in section, which way the lips face", 76,
+        )
+        for part in ("static-packings", "moving-packings")
+        if part in pictures
+    ]  # fmt: skip
+    if sets:
+        yield Picture(sets[0].svg, sets[0].alt, sets[0].wide, tuple(sets[1:]))
+
+
+def rebuild_document(card: RebuildCard, system: System) -> Document:
+    """The card as blocks, ready for the press."""
+    pump, plan = card.pump, card.plan
+    head: list[Block] = []
+    sections = [
+        Section("Still safe?", (
+            Warnings((INJECTION,)), Points(MAKE_SAFE, "", (False,) * len(MAKE_SAFE)),
+        )),
+    ]  # fmt: skip
+    if plan.possible:
+        head.append(
+            Prose(f"{len(plan.steps)} steps, about {time_text(plan.time)}.", style="strong")
+        )
+        tools = tuple(dict.fromkeys(t for s in plan.steps for t in s.tools))
+        lay_out = (*(f"New: {p}" for p in plan.fresh), *tools)
+        sections += [
+            Section("Lay out", (Points(lay_out, "", (False,) * len(lay_out), 3),)),
+            Section("Build", tuple(_step(s, card, system) for s in plan.steps)),
+            Section("As it stands", tuple(_drawings(card, system))),
+            Section("Afterwards", tuple(Prose(line) for line in plan.afterwards)),
+            Section("Why this order", (Prose(plan.proof, style="quiet"),)),
+        ]
+    else:
+        sections.append(Section("Cannot be built here", (Points(plan.why_not),)))
+    return Document(
+        title="Rebuild card",
+        subject=f"{pump.name}, {pump.build}" if pump.build else pump.name,
+        author="wetend",
+        made=card.issued,
+        plate=(("document", "rebuild card"), ("pump", pump.key[:24]),
+               ("visit", card.visit_id[:13] or "none"), ("issued", moment(card.issued))),
+        head=tuple(head),
+        corner=None,
+        sections=tuple(s for s in sections if s.blocks),
+    )  # fmt: skip
+
+
+def rebuild_card(card: RebuildCard, system: System) -> bytes:
+    """The card as a PDF file's bytes.
+
+    Raises:
+        WetendError: it could not be set.
+    """
+    return press(rebuild_document(card, system))

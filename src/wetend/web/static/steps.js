@@ -1,0 +1,62 @@
+// One step a screen. All steps are in the page, so that it works on where there is no connection;
+// the place is kept on this device. Without script all steps stand one below the other.
+(() => {
+  const list = document.getElementById("screens");
+  if (!list || !window.stepMarks) return;
+  const path = list.dataset.marks;
+  const place = `place ${path}`;
+  const screens = [...list.children];
+  const said = document.getElementById("kept");
+  const count = document.getElementById("count-done");
+  const steps = screens.filter((s) => s.dataset.key);
+  const words = {
+    kept: "All kept.", passcode: "Not sent yet: the passcode is asked again. Nothing is lost.",
+    gone: "Not sent: this visit is not in the depot.",
+    unsafe: "Not sent: zero is not proven on this visit.",
+    changed: "Not sent: the plan has changed meanwhile. Open this page again.",
+  };
+  document.documentElement.classList.add("live");
+
+  const isDone = (s) => (window.stepMarks.of(path)[s.dataset.key] ?? s.dataset.state) === "done";
+  const paint = () => {
+    for (const s of steps) {
+      const done = isDone(s);
+      s.querySelector(".isdone").hidden = !done;
+      for (const f of s.querySelectorAll("form")) f.hidden = (f.dataset.for === "done") === done;
+    }
+    count.textContent = String(steps.filter(isDone).length);
+  };
+  const keep = (id) => { try { localStorage.setItem(place, id); } catch { /* barred: starts at the next step */ } };
+  const kept = () => { try { return localStorage.getItem(place); } catch { return null; } };
+  const byId = (id) => screens.find((s) => s.id === id);
+  const show = (to, move) => {
+    screens.forEach((s) => { s.hidden = s !== to; });
+    keep(to.id);
+    if (move) {
+      window.scrollTo(0, 0);
+      to.querySelector("h2").focus({ preventScroll: true });
+    }
+  };
+  const here = () => byId(location.hash.slice(1));
+  window.addEventListener("hashchange", () => { const to = here(); if (to) show(to, true); });
+  list.addEventListener("submit", (event) => {
+    const form = event.target;
+    const at = form.closest(".screen");
+    event.preventDefault();
+    window.stepMarks.put(path, at.dataset.key, form.dataset.for);
+    paint();
+    const next = at.nextElementSibling;
+    if (form.dataset.for === "done" && next) location.hash = next.id;
+  });
+  document.addEventListener("marks", ({ detail }) => {
+    if (detail.path !== path) return;
+    said.dataset.how = detail.how;
+    said.textContent = words[detail.how] ??
+      `${detail.left} kept on this device, sent as soon as there is a connection.`;
+    if (detail.how === "kept") for (const s of steps) s.dataset.state = s.querySelector(".isdone").hidden ? "" : "done";
+  });
+  paint();
+  window.addEventListener("load", () => window.scrollTo(0, 0));
+  show(here() ?? byId(kept()) ?? steps.find((s) => !isDone(s)) ?? screens[screens.length - 1], false);
+  window.stepMarks.flush(path);
+})();

@@ -1,0 +1,188 @@
+"""Strip and rebuild one step a screen, for dirty hands: all steps in one page that works on alone.
+
+The page needs no connection once it is loaded. Marks wait on the device until they are sent; sent
+twice they change nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.advice.reasons import Caution
+from wetend.advice.rebuild_plan import RebuildStep
+from wetend.advice.strip import Step
+from wetend.drawings import clock, packing_set, stack
+from wetend.errors import BadInput
+from wetend.records.fold import Visit
+from wetend.units.kinds import System
+from wetend.units.quantity import NM, M, N
+from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.pages import drawing, go, render
+from wetend.web.typed import Typed
+from wetend.workflows import rebuild, strip
+
+router = APIRouter()
+
+
+@dataclass(frozen=True)
+class Screen:
+    """One step as it stands on its screen."""
+
+    number: int
+    key: str
+    title: str
+    how: str
+    turn_to: str
+    tools: tuple[str, ...]
+    stand_ins: tuple[str, ...]
+    shielded: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+    done: bool
+    notes: tuple[str, ...] = ()
+    check: str = ""
+    torque: NM | None = None
+    lever: M | None = None
+    pull: N | None = None
+    picture: Markup | None = None
+
+
+@dataclass(frozen=True)
+class StepsPage:
+    """All steps of a strip or a rebuild, and where marks go."""
+
+    visit: Visit
+    screens: tuple[Screen, ...]
+    may_start: bool
+    marks: str
+    """Where marks are sent."""
+    back: str
+    onward: str
+    onward_word: str
+    end_title: str
+    end_lines: tuple[str, ...]
+
+    @property
+    def count(self) -> int:
+        """How many steps there are."""
+        return len(self.screens)
+
+    @property
+    def count_done(self) -> int:
+        """How many of them are done."""
+        return sum(1 for s in self.screens if s.done)
+
+
+def _strip_screen(step: Step, done: tuple[str, ...]) -> Screen:
+    return Screen(
+        step.number, step.operation.key, step.operation.title, step.operation.how, step.turn_to,
+        step.tools, step.stand_ins, step.shielded, step.cautions, step.operation.key in done,
+    )  # fmt: skip
+
+
+@router.get("/visits/{visit_id}/strip/steps")
+def strip_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
+    """The strip, one step a screen.
+
+    Raises:
+        BadInput: there is no plan yet, or none that can be carried out with these tools.
+    """
+    view = strip.view(desk, visit_id)
+    if view.plan is None or not view.plan.possible:
+        raise BadInput("There is no strip plan yet: say on the strip page what is to hand.")
+    base = f"/visits/{visit_id}/strip"
+    page = StepsPage(
+        visit=view.visit,
+        screens=tuple(_strip_screen(s, view.done) for s in view.plan.steps),
+        may_start=view.may_start,
+        marks=f"{base}/marks",
+        back=base,
+        onward=f"/visits/{visit_id}/inspect",
+        onward_word="Go on to: Inspect",
+        end_title="Apart",
+        end_lines=("Clean the parts and lay them out in order.", *view.plan.keep),
+    )
+    return render(request, "steps.html", page, title="Strip")
+
+
+@router.get("/visits/{visit_id}/rebuild/steps")
+def rebuild_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
+    """The rebuild, one step a screen.
+
+    Raises:
+        BadInput: there is no plan yet, or none that can be carried out with these tools.
+    """
+    view = rebuild.view(desk, visit_id)
+    if view.plan is None or not view.plan.possible:
+        raise BadInput("There is no rebuild plan yet: say on the strip page what is to hand.")
+    base = f"/visits/{visit_id}/rebuild"
+    page = StepsPage(
+        visit=view.visit,
+        screens=tuple(_rebuild_screens(view, desk.system)),
+        may_start=view.may_start,
+        marks=f"{base}/marks",
+        back=base,
+        onward=f"/visits/{visit_id}/prove",
+        onward_word="Go on to: Prove",
+        end_title="Together",
+        end_lines=view.plan.afterwards,
+    )
+    return render(request, "steps.html", page, title="Rebuild")
+
+
+def _rebuild_screens(view: rebuild.RebuildView, system: System) -> Iterator[Screen]:
+    for step in view.plan.steps if view.plan else ():
+        yield Screen(
+            step.number, step.key, step.title, step.how, step.turn_to, step.tools,
+            step.stand_ins, step.shielded, step.cautions, step.key in view.done, step.notes,
+            step.check, step.torque, step.lever, step.pull, _picture(step, view, system),
+        )  # fmt: skip
+
+
+def _picture(step: RebuildStep, view: rebuild.RebuildView, system: System) -> Markup | None:
+    """The drawing beside a step, where there is one."""
+    svg = picture_of(step, view, system)
+    return drawing(svg) if svg else None
+
+
+def picture_of(step: RebuildStep, view: rebuild.RebuildView, system: System) -> str:
+    """A step's drawing as SVG, or ``""``."""
+    pump, fit = view.visit.pump, view.fit
+    if step.picture in ("static-packings", "moving-packings"):
+        return packing_set.section(pump, step.picture, system=system)
+    if fit is None:
+        return ""
+    if step.picture == "stack":
+        return stack.section(fit, pump, system=system)
+    if step.picture == "clock":
+        return clock.face(
+            fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
+            pump.stack.target_within, set_by_hand=fit.turns_freely,
+        )  # fmt: skip
+    return ""
+
+
+def _next(typed: Typed) -> str:
+    """Where the browser goes on without script: the step after one done, else the same one."""
+    at = typed.last("at")
+    number = int(at) if at.isascii() and at.isdigit() and len(at) < 4 else 0
+    return f"step-{number + bool(typed.all('done'))}" if number else ""
+
+
+@router.post("/visits/{visit_id}/strip/marks")
+def mark_strip(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Mark operations of the strip done, or take marks off."""
+    strip.mark(desk, visit_id, done=typed.all("done"), undone=typed.all("undone"))
+    return go(f"/visits/{visit_id}/strip/steps", anchor=_next(typed))
+
+
+@router.post("/visits/{visit_id}/rebuild/marks")
+def mark_rebuild(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Mark steps of the rebuild done, or take marks off."""
+    rebuild.mark(desk, visit_id, done=typed.all("done"), undone=typed.all("undone"))
+    return go(f"/visits/{visit_id}/rebuild/steps", anchor=_next(typed))

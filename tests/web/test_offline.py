@@ -1,0 +1,158 @@
+"""The strip and the rebuild on a phone with the network cut in the middle: nothing is lost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+
+from wetend.pump.measurements import StackMeasured
+from wetend.pump.readings import MakeSafe, ToolBag, VisitStart
+from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.workflows import complaint, pumps, rebuild, strip, visits
+from wetend.workflows.desk import Desk
+
+pytestmark = pytest.mark.browser
+SAFE = MakeSafe(
+    drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
+    gun_dead=True, no_blockage=True, bonded=True, protected=True,
+)  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def browser(chromium: Path) -> Iterator[Browser]:
+    """A Chromium that calls nobody."""
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(
+            executable_path=str(chromium),
+            args=["--no-sandbox", "--disable-background-networking"],
+        )
+        yield opened
+        opened.close()
+
+
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[Page]:
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    yield context.new_page()
+    context.close()
+
+
+def _visit(site, key: str) -> str:
+    """A visit made safe, with every tool and the stack measured."""
+    desk = Desk(site.depot)
+    if key not in {line.pump.key for line in pumps.list_pumps(desk)}:
+        pumps.describe(desk, demo_pump(key))
+    made = visits.start(desk, VisitStart(pump=key))
+    tools = tuple(t for t in strip.view(desk, made).tools if t != "vice")
+    strip.save_bag(desk, made, ToolBag(tools=tools, vice=True))
+    complaint.save_make_safe(desk, made, SAFE)
+    rebuild.save(desk, made, StackMeasured(tin=(0.5e-3, 0.25e-3), lever=0.6))
+    return made
+
+
+def _step_on(page: Page, times: int) -> None:
+    for _ in range(times):
+        page.locator(".screen:visible").get_by_role("button", name="Done, next").click()
+
+
+def _done(site, visit: str, stage: str) -> tuple[str, ...]:
+    seen = Desk(site.depot).visit(visit)
+    kept = seen.progress if stage == "strip" else seen.rebuilt
+    return kept.done if kept else ()
+
+
+def _wait_until_kept(page: Page) -> None:
+    expect(page.locator("#kept")).to_have_text("All kept.", timeout=20_000)
+
+
+@pytest.mark.parametrize("stage", ["strip", "rebuild"])
+@pytest.mark.parametrize("key", DEMO_PUMPS)
+def test_the_network_cut_in_the_middle_loses_nothing(site, address, phone: Page, key, stage):
+    visit = _visit(site, key)
+    phone.goto(f"{address}/visits/{visit}/{stage}/steps")
+    keys = phone.eval_on_selector_all("[data-key]", "all => all.map(e => e.dataset.key)")
+    _step_on(phone, 3)
+    _wait_until_kept(phone)
+    phone.context.set_offline(True)
+    _step_on(phone, 4)
+    expect(phone.locator("#count-done")).to_have_text("7")
+    expect(phone.locator("#kept")).to_contain_text("kept on this device")
+    assert _done(site, visit, stage) == tuple(keys[:3])
+    phone.locator(".screen:visible").get_by_role("link", name="Back").click()
+    expect(phone.locator(".screen:visible .isdone")).to_be_visible()
+    phone.locator(".screen:visible").get_by_role("button", name="Not done after all").click()
+    expect(phone.locator("#count-done")).to_have_text("6")
+    phone.context.set_offline(False)
+    _wait_until_kept(phone)
+    assert _done(site, visit, stage) == tuple(keys[:6])
+    phone.goto(f"{address}/visits/{visit}/{stage}")
+    expect(phone.get_by_text(f"6 of {len(keys)}").first).to_be_visible()
+
+
+def test_a_page_closed_without_connection_sends_its_marks_when_any_page_opens(
+    site, address, phone: Page
+):
+    visit = _visit(site, "quay-air")
+    phone.goto(f"{address}/visits/{visit}/strip/steps")
+    keys = phone.eval_on_selector_all("[data-key]", "all => all.map(e => e.dataset.key)")
+    phone.context.set_offline(True)
+    _step_on(phone, 5)
+    phone.goto("about:blank")
+    phone.context.set_offline(False)
+    with phone.expect_response(lambda r: r.url.endswith("/strip/marks")):
+        phone.goto(address)
+    phone.goto(f"{address}/visits/{visit}/strip/steps")
+    expect(phone.locator("#count-done")).to_have_text("5")
+    assert _done(site, visit, "strip") == tuple(keys[:5])
+    # the place is kept: the step that stood on the screen last
+    expect(phone.locator(".screen:visible .stepno")).to_contain_text("Step 6 of")
+
+
+def test_a_token_grown_old_is_renewed_by_itself(site, address, phone: Page):
+    visit = _visit(site, "quay-air")
+    phone.goto(f"{address}/visits/{visit}/strip/steps")
+    phone.evaluate("document.querySelectorAll('input[name=_token]').forEach(e => e.value = 'old')")
+    _step_on(phone, 1)
+    _wait_until_kept(phone)
+    assert len(_done(site, visit, "strip")) == 1
+
+
+def test_marks_wait_while_zero_is_no_longer_proven(site, address, phone: Page):
+    visit = _visit(site, "quay-air")
+    phone.goto(f"{address}/visits/{visit}/strip/steps")
+    complaint.save_make_safe(Desk(site.depot), visit, SAFE.model_copy(update={"bonded": False}))
+    _step_on(phone, 1)
+    expect(phone.locator("#kept")).to_contain_text("zero is not proven")
+    assert _done(site, visit, "strip") == ()
+    complaint.save_make_safe(Desk(site.depot), visit, SAFE)
+    phone.reload()
+    _wait_until_kept(phone)
+    assert len(_done(site, visit, "strip")) == 1
+
+
+def test_without_script_every_step_is_there_and_can_be_marked(site, address, browser: Browser):
+    visit = _visit(site, "quay-air")
+    context = browser.new_context(viewport={"width": 360, "height": 740}, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{address}/visits/{visit}/strip/steps")
+    first = page.locator("#step-1")
+    first.get_by_role("button", name="Done, next").click()
+    assert page.url.endswith("#step-2")
+    expect(page.locator("#step-1 .isdone")).to_be_visible()
+    context.close()
+    assert len(_done(site, visit, "strip")) == 1
+
+
+@pytest.mark.parametrize("stage", ["strip", "rebuild"])
+def test_the_big_button_is_in_reach_on_every_screen(site, address, phone: Page, stage):
+    visit = _visit(site, "yard-hydraulic")
+    phone.goto(f"{address}/visits/{visit}/{stage}/steps")
+    for number in range(1, phone.locator("[data-key]").count() + 1):
+        phone.goto(f"{address}/visits/{visit}/{stage}/steps#step-{number}")
+        box = phone.locator(f"#step-{number} .do:visible").bounding_box()
+        assert box["height"] >= 72
+        assert box["y"] + box["height"] <= 740  # seen without scrolling
+        assert phone.evaluate("document.documentElement.scrollWidth") <= 360

@@ -1,0 +1,119 @@
+"""One step a screen: the gate stands, marks come back as they were sent, without script too."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from wetend.pump.readings import MakeSafe
+from wetend.workflows.desk import Desk
+
+ALL_SAFE = {
+    name: "yes" for name in MakeSafe.model_fields if MakeSafe.model_fields[name].annotation is bool
+}
+KEYS = re.compile(r'data-key="([^"]+)" data-state="([^"]*)"')
+
+
+@pytest.fixture
+def visit(person, site) -> str:
+    """A visit with its tools told, zero not proven."""
+    made = person.send(f"/pumps/{site.pump}/visits", {}).url.path.removesuffix("/complaint")
+    tools = re.findall(r'name="tools" value="([^"]+)"', person.get(f"{made}/strip").text)
+    person.send(f"{made}/strip", {"tools": tools, "place": "bench", "vice": "yes"})
+    return made
+
+
+def _safe(person, visit: str) -> None:
+    person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": "0"})
+
+
+def _done(site, visit: str, stage: str) -> tuple[str, ...]:
+    seen = Desk(site.depot).visit(visit.rpartition("/")[2])
+    kept = seen.progress if stage == "strip" else seen.rebuilt
+    return kept.done if kept else ()
+
+
+@pytest.mark.parametrize("stage", ["strip", "rebuild"])
+def test_before_zero_is_proven_steps_are_shown_but_can_not_be_marked(person, site, visit, stage):
+    text = person.get(f"{visit}/{stage}/steps").text
+    assert "Zero is not proven" in text
+    assert 'name="done"' not in text
+    key = KEYS.search(text)[1]
+    assert person.send(f"{visit}/{stage}/marks", {"done": key}).status_code == 409
+    assert _done(site, visit, stage) == ()
+
+
+@pytest.mark.parametrize("stage", ["strip", "rebuild"])
+def test_every_step_stands_in_the_one_page_with_its_cautions(person, site, visit, stage):
+    _safe(person, visit)
+    text = person.get(f"{visit}/{stage}/steps").text
+    numbers = [int(n) for n in re.findall(r'id="step-(\d+)"', text)]
+    assert numbers == list(range(1, len(numbers) + 1))
+    assert len(numbers) == len(KEYS.findall(text)) + 1
+    assert text.count("Danger") >= 5
+    for target in re.findall(r'href="#step-(\d+)"', text):
+        assert int(target) in numbers
+
+
+@pytest.mark.parametrize("stage", ["strip", "rebuild"])
+def test_many_marks_sent_at_once_and_twice_are_kept_once(person, site, visit, stage):
+    _safe(person, visit)
+    keys = [k for k, _ in KEYS.findall(person.get(f"{visit}/{stage}/steps").text)][:4]
+    for _ in range(2):
+        person.send(f"{visit}/{stage}/marks", {"done": keys[:3]})
+    assert _done(site, visit, stage) == tuple(keys[:3])
+    person.send(f"{visit}/{stage}/marks", {"done": [keys[3]], "undone": [keys[0]]})
+    assert _done(site, visit, stage) == tuple(keys[1:])
+
+
+def test_without_script_a_mark_leads_on_to_the_next_step(person, site, visit):
+    _safe(person, visit)
+    key = KEYS.search(person.get(f"{visit}/strip/steps").text)[1]
+    answer = person.client.post(
+        f"{visit}/strip/marks",
+        data={"_token": person.token(), "done": key, "at": "1"},
+        follow_redirects=False,
+    )
+    assert answer.status_code == 303
+    assert answer.headers["location"].endswith("/strip/steps#step-2")
+
+
+def test_a_mark_of_a_step_that_is_not_there_is_refused(person, site, visit):
+    _safe(person, visit)
+    answer = person.send(f"{visit}/rebuild/marks", {"done": "<b>nonsense"})
+    assert answer.status_code == 422
+    assert "&lt;b&gt;nonsense" in answer.text
+
+
+def test_without_a_tool_bag_there_are_no_steps_and_it_says_so(person, site):
+    made = person.send(f"/pumps/{site.pump}/visits", {}).url.path.removesuffix("/complaint")
+    for stage in ("strip", "rebuild"):
+        answer = person.get(f"{made}/{stage}/steps")
+        assert answer.status_code == 422
+        assert "say on the strip page what is to hand" in answer.text
+
+
+def test_the_rebuild_page_shows_the_order_and_prints_it(person, site, visit):
+    person.send(f"{visit}/rebuild", {"tin": "0.5 mm, 0.25 mm", "lever": "500 mm"})
+    text = person.get(f"{visit}/rebuild").text
+    assert "Build it up" in text
+    assert "Shims on top of the cage: " in text
+    card = person.get(f"{visit}/rebuild-card.pdf")
+    assert card.headers["content-type"] == "application/pdf"
+    assert card.content.startswith(b"%PDF")
+
+
+def test_two_goals_at_once_are_one_plan(person, site, visit):
+    tools = re.findall(r'name="tools" value="([^"]+)"', person.get(f"{visit}/strip").text)
+    person.send(f"{visit}/strip", {"tools": tools, "vice": "yes", "goal": "foot-valve",
+                                   "also": ["static-packings"]})  # fmt: skip
+    keys = {k for k, _ in KEYS.findall(person.get(f"{visit}/strip/steps").text)}
+    given = {
+        part
+        for o in Desk(site.depot).pump(site.pump).strip.operations
+        if o.key in keys
+        for part in o.gives
+    }
+    assert {"foot-seat", "static-packings"} <= given
+    assert "piston-seat" not in given
