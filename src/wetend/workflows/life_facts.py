@@ -1,0 +1,217 @@
+"""What a depot's record says of its pumps' lives, worked out once for every state of the record."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from statistics import fmean
+from threading import Lock
+
+from wetend.advice.exposure import Duty, Ledger, duty_with, ledger_of
+from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.life import FleetLives, PartNow, RemainingLife, learn, remaining
+from wetend.advice.life_change import leanings
+from wetend.advice.life_records import Fitted, Life, lives_of, since_first
+from wetend.pump.coating import Coating
+from wetend.pump.costs import CREW_DOES
+from wetend.pump.description import Pump
+from wetend.pump.measurements import CylinderMeasured, RodMeasured
+from wetend.pump.toml import demo_coatings
+from wetend.pump.usage import LIFE_PARTS, LifePart, PartFitted, Usage
+from wetend.records.entries import Entry, EntryKind
+from wetend.records.store import Depot
+from wetend.records.threads import Said, standing
+from wetend.stats.wear_path import Look
+from wetend.units.quantity import Ratio
+from wetend.workflows.desk import Desk
+
+KINDS: tuple[EntryKind, ...] = (
+    "pump-described", "visit-started", "coating", "usage", "part-fitted", "cylinder", "rod",
+    "sign-off", "withdrawn",
+)  # fmt: skip
+"""Kinds of entry that lives are reckoned from."""
+_KEPT = 4
+
+
+@dataclass(frozen=True)
+class PumpFacts:
+    """What is known of one pump, ready for the sums."""
+
+    pump: Pump
+    ledger: Ledger
+    lives: tuple[Life, ...]
+    repairs: tuple[date, ...]
+    parts: Mapping[LifePart, PartNow]
+    since: date
+
+
+@dataclass(frozen=True)
+class DepotFacts:
+    """What is known of every pump of a depot, and what was learned from it."""
+
+    pumps: Mapping[str, PumpFacts]
+    fleet: FleetLives
+    today: date
+    state: tuple[int, str]
+
+
+def day_of(moment: datetime) -> date:
+    """The day a moment lies in, UTC."""
+    return moment.astimezone(UTC).date()
+
+
+def _of(said: Iterable[Said], kind: str) -> list[Said]:
+    return [s for s in said if s.entry.kind == kind]
+
+
+def _coatings(said: Iterable[Said]) -> dict[str, Coating]:
+    found = {c.key: c for c in demo_coatings()}
+    for each in said:
+        if isinstance(each.noun, Coating):
+            found[each.noun.key] = each.noun
+    return found
+
+
+class _Duties:
+    """What a cycle costs, reckoned once for pumps that are alike."""
+
+    def __init__(self, coatings: Mapping[str, Coating]) -> None:
+        self.coatings = coatings
+        self.held: dict[tuple[str, str], Duty] = {}
+
+    def of(self, pump: Pump, keys: Iterable[str]) -> dict[str, Duty]:
+        alike = pump.model_copy(update={"key": "x", "name": "x", "site": "", "build": ""})
+        shape = str(hash(alike.model_dump_json()))
+        found = {}
+        for key in keys:
+            if key not in self.coatings:
+                continue
+            if (shape, key) not in self.held:
+                self.held[shape, key] = duty_with(pump, self.coatings[key])
+            found[key] = self.held[shape, key]
+        return found
+
+
+def _fitted(said: Sequence[Said]) -> list[Fitted]:
+    found = []
+    for each in said:
+        noun = each.noun
+        if isinstance(noun, PartFitted):
+            on = noun.on or day_of(each.entry.at)
+            found.append(Fitted(noun.part, on, noun.why, noun.turned))
+    return found
+
+
+def _growth(pump: Pump, noun: object) -> tuple[LifePart, float, float] | None:
+    """Wear measured, with its standard uncertainty: growth of the bore, loss of the rod."""
+    if isinstance(noun, CylinderMeasured) and noun.diameters:
+        return "cylinder", max(fmean(noun.diameters) - pump.cylinder.bore, 0.0), 12e-6
+    if isinstance(noun, RodMeasured) and noun.diameters:
+        return "rod", max(pump.rod.diameter - fmean(noun.diameters), 0.0), 8e-6
+    return None
+
+
+def _parts(
+    pump: Pump, said: Sequence[Said], lives: Sequence[Life], ledger: Ledger
+) -> dict[LifePart, PartNow]:
+    now = {life.part: PartNow(life) for life in lives if life.ended is None}
+    for part in LIFE_PARTS:
+        if part not in now:
+            assumed = since_first(pump.key, pump.site, ledger, part)
+            now[part] = PartNow(assumed, assumed=True)
+    limits: dict[LifePart, float] = {
+        "cylinder": pump.cylinder.wear_limit, "rod": pump.rod.wear_limit,
+    }  # fmt: skip
+    for each in said:
+        grown = _growth(pump, each.noun)
+        if grown is None or grown[0] not in now:
+            continue
+        part, wear, error = grown
+        life, at = now[part].life, day_of(each.entry.at)
+        if life is None or at <= life.fitted:
+            continue
+        lived = ledger.between(life.fitted, at).wear
+        if lived > 0:
+            looks = (*now[part].looks, Look(lived, wear, error))
+            now[part] = replace(now[part], looks=looks, limit=limits[part])
+    return now
+
+
+def facts_of(pump: Pump, said: Sequence[Said], duties: _Duties, today: date) -> PumpFacts:
+    """One pump's facts from what its entries say."""
+    usages = [s.noun for s in said if isinstance(s.noun, Usage)]
+    fitted = _fitted(said)
+    days = [day_of(s.entry.at) for s in said]
+    first = min([*days, *(u.first for u in usages), *(f.on for f in fitted), today])
+    seen = [s.noun.key for s in said if isinstance(s.noun, Coating)]
+    known = duties.of(pump, {*seen, *(u.coating for u in usages if u.coating)})
+    usual = known.get(seen[-1]) if seen else None
+    ledger = ledger_of(pump, usages, known, first=first, last=today, usual=usual)
+    sound = [day_of(s.entry.at) for s in _of(said, "sign-off")]
+    lives = lives_of(pump.key, pump.site, ledger, fitted, sound)
+    hurt = ("worn out", "found worn", "damaged")
+    worn = {f.on for f in fitted if f.why in hurt and f.part not in CREW_DOES}
+    parts = _parts(pump, said, lives, ledger)
+    return PumpFacts(pump, ledger, lives, tuple(sorted(worn)), parts, first)
+
+
+def gather(entries: Iterable[Entry], today: date, state: tuple[int, str]) -> DepotFacts:
+    """Every pump's facts, and what is learned from all of them together."""
+    said = standing(entries)
+    duties = _Duties(_coatings(said))
+    by_pump: dict[str, list[Said]] = {}
+    for each in said:
+        by_pump.setdefault(each.entry.pump, []).append(each)
+    found = {}
+    for key, own in by_pump.items():
+        described = [s.noun for s in own if isinstance(s.noun, Pump)]
+        if described:
+            found[key] = facts_of(described[-1], own, duties, today)
+    lives = [life for facts in found.values() for life in facts.lives]
+    return DepotFacts(found, learn(lives), today, state)
+
+
+class _Shelf:
+    """The last few depots' facts, so that a page need not work them out again."""
+
+    def __init__(self) -> None:
+        self._held: OrderedDict[tuple[object, ...], DepotFacts] = OrderedDict()
+        self._lock = Lock()
+
+    def get(self, depot: Depot, today: date) -> DepotFacts:
+        state = depot.state()
+        key = (str(depot.url), state, today)
+        with self._lock:
+            if key not in self._held:
+                self._held[key] = gather(depot.entries(kinds=KINDS), today, state)
+                while len(self._held) > _KEPT:
+                    self._held.popitem(last=False)
+            return self._held[key]
+
+
+_SHELF = _Shelf()
+
+
+def facts(desk: Desk, *, today: date | None = None) -> DepotFacts:
+    """What the depot knows of its pumps' lives; worked out anew only when an entry was added."""
+    return _SHELF.get(desk.depot, today or datetime.now(UTC).date())
+
+
+def of_pump(known: DepotFacts, key: str) -> tuple[PumpFacts, tuple[RemainingLife, ...]]:
+    """One pump's facts and what is left of its parts."""
+    own = known.pumps[key]
+    return own, remaining(own.pump, own.ledger, known.fleet, own.parts)
+
+
+def fault_leanings(desk: Desk, key: str) -> Mapping[Fault, Ratio]:
+    """How much likelier than usual each wear fault is in a pump, by what its parts lived through.
+
+    A prior for find-the-fault; empty where nothing is known of the pump's parts.
+    """
+    known = facts(desk)
+    own = known.pumps.get(key)
+    if own is None or all(now.assumed or now.life is None for now in own.parts.values()):
+        return {}
+    return leanings(of_pump(known, key)[1])
