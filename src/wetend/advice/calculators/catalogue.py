@@ -6,6 +6,7 @@ from wetend.advice.calculators import (
     balls,
     clock,
     displacements,
+    hose_lines,
     leaks,
     liquids,
     lives,
@@ -20,6 +21,7 @@ from wetend.errors import UnknownName
 
 CALCULATORS: tuple[Calculator, ...] = (
     *liquids.CALCULATORS,
+    *hose_lines.CALCULATORS,
     *suctions.CALCULATORS,
     *displacements.CALCULATORS,
     *rheometry.CALCULATORS,

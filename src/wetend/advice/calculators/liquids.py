@@ -8,13 +8,14 @@ from typing import Self
 from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.calculators.flow_laws import FlowLaw
 from wetend.materials.cups import Cup, CupName, find_cup
 from wetend.physics.film import practical_coverage, theoretical_coverage, wet_film
 from wetend.physics.hose import hose_loss
 from wetend.physics.nozzle import jet_speed, nozzle_shear_rate, orifice_flow
 from wetend.physics.rheology.cups import in_range, kinematic_viscosity
 from wetend.physics.rheology.friction import TURBULENT_FROM, Friction, Turbulent, fanning_friction
-from wetend.physics.rheology.liquid import Law, Liquid
+from wetend.physics.rheology.liquid import Liquid
 from wetend.units.noun import Noun
 from wetend.units.quantity import (
     KgPerM3,
@@ -26,9 +27,7 @@ from wetend.units.quantity import (
     MLong,
     MPerS,
     Pa,
-    PaLow,
     PaS,
-    PaSN,
     Percent,
     PerS,
     Ratio,
@@ -77,59 +76,21 @@ def _cup_viscosity(given: CupViscosity) -> Outcome:
     return Outcome(values, _cup_cautions(given.time, cup), holds)
 
 
-_NEEDS: dict[Law, tuple[str, ...]] = {
-    "newtonian": ("viscosity",),
-    "power-law": ("consistency", "index"),
-    "bingham": ("yield_stress", "plastic_viscosity"),
-    "herschel-bulkley": ("yield_stress", "consistency", "index"),
-}
-
-
-class HoseLoss(Noun):
+class HoseLoss(FlowLaw):
     """A liquid by its flow law, and the hose it runs through."""
 
-    law: Law
     flow: M3PerS = Field(ge=0, le=10, description="Nought gives the pressure that starts it moving")
     bore: M = Field(gt=0, le=1)
     length: MLong = Field(gt=0, le=100000)
-    density: KgPerM3 = Field(gt=100, le=10000)
-    viscosity: PaS | None = Field(default=None, gt=0, le=1e6, description="newtonian")
-    consistency: PaSN | None = Field(
-        default=None, gt=0, le=1e6, description="power-law and herschel-bulkley"
-    )
-    index: Ratio | None = Field(
-        default=None, ge=0.05, le=2, description="power-law and herschel-bulkley; below 1 thins"
-    )
-    yield_stress: PaLow | None = Field(
-        default=None, ge=0, le=1e6, description="bingham and herschel-bulkley"
-    )
-    plastic_viscosity: PaS | None = Field(default=None, gt=0, le=1e6, description="bingham")
     turbulent: Turbulent = Field(
         default="dodge-metzner", description="Law of turbulent friction; the other is for bingham"
     )
 
     @model_validator(mode="after")
-    def _enough(self) -> Self:
-        lacking = [n.replace("_", " ") for n in _NEEDS[self.law] if getattr(self, n) is None]
-        if lacking:
-            raise ValueError(f"a {self.law} liquid needs its {' and its '.join(lacking)}")
+    def _law_of_the_other(self) -> Self:
         if self.turbulent == "darby-melson" and not (self.law == "bingham" and self.yield_stress):
             raise ValueError("the law of Darby and Melson is for a bingham liquid with a yield")
         return self
-
-    def liquid(self) -> Liquid:
-        """The liquid as the physics sees it."""
-        parts = {name: getattr(self, name) for name in _NEEDS[self.law]}
-        thick = parts.get("viscosity") or parts.get("plastic_viscosity") or parts["consistency"]
-        return Liquid(
-            self.law, self.density, parts.get("yield_stress", 0.0), thick, parts.get("index", 1.0)
-        )
-
-    def unused(self) -> tuple[str, ...]:
-        """Fields given that do not belong to this law."""
-        known = {name for names in _NEEDS.values() for name in names}
-        spare = known - set(_NEEDS[self.law])
-        return tuple(sorted(n for n in spare if getattr(self, n) is not None))
 
 
 def _regime(friction: Friction) -> str:
@@ -147,8 +108,7 @@ def _reynolds(liquid: Liquid, speed: MPerS, bore: M, friction: Friction) -> floa
 
 
 def _hose_cautions(given: HoseLoss, liquid: Liquid, regime: str) -> tuple[str, ...]:
-    found = [f"The {n.replace('_', ' ')} given is no part of the {given.law} law; it was not used."
-             for n in given.unused()]  # fmt: skip
+    found = list(given.unused_cautions())
     if given.flow == 0 and liquid.yield_stress > 0:
         found.append("At no flow: the pressure that just starts this liquid moving.")
     if regime == "between laminar and turbulent":

@@ -1,0 +1,60 @@
+"""A liquid as people type it into a calculator: its flow law and the parameters that law has."""
+
+from __future__ import annotations
+
+from typing import Self
+
+from pydantic import Field, model_validator
+
+from wetend.physics.rheology.liquid import Law, Liquid
+from wetend.units.noun import Noun
+from wetend.units.quantity import KgPerM3, PaLow, PaS, PaSN, Ratio
+
+_NEEDS: dict[Law, tuple[str, ...]] = {
+    "newtonian": ("viscosity",),
+    "power-law": ("consistency", "index"),
+    "bingham": ("yield_stress", "plastic_viscosity"),
+    "herschel-bulkley": ("yield_stress", "consistency", "index"),
+}
+
+
+class FlowLaw(Noun):
+    """A liquid by its flow law."""
+
+    law: Law
+    density: KgPerM3 = Field(gt=100, le=10000)
+    viscosity: PaS | None = Field(default=None, gt=0, le=1e6, description="newtonian")
+    consistency: PaSN | None = Field(
+        default=None, gt=0, le=1e6, description="power-law and herschel-bulkley"
+    )
+    index: Ratio | None = Field(
+        default=None, ge=0.05, le=2, description="power-law and herschel-bulkley; below 1 thins"
+    )
+    yield_stress: PaLow | None = Field(
+        default=None, ge=0, le=1e6, description="bingham and herschel-bulkley"
+    )
+    plastic_viscosity: PaS | None = Field(default=None, gt=0, le=1e6, description="bingham")
+
+    @model_validator(mode="after")
+    def _enough(self) -> Self:
+        lacking = [n.replace("_", " ") for n in _NEEDS[self.law] if getattr(self, n) is None]
+        if lacking:
+            raise ValueError(f"a {self.law} liquid needs its {' and its '.join(lacking)}")
+        return self
+
+    def liquid(self) -> Liquid:
+        """The liquid as the physics sees it."""
+        parts = {name: getattr(self, name) for name in _NEEDS[self.law]}
+        thick = parts.get("viscosity") or parts.get("plastic_viscosity") or parts["consistency"]
+        return Liquid(
+            self.law, self.density, parts.get("yield_stress", 0.0), thick, parts.get("index", 1.0)
+        )
+
+    def unused_cautions(self) -> tuple[str, ...]:
+        """A sentence for each parameter given that is no part of the law."""
+        known = {name for names in _NEEDS.values() for name in names}
+        spare = sorted(n for n in known - set(_NEEDS[self.law]) if getattr(self, n) is not None)
+        return tuple(
+            f"The {n.replace('_', ' ')} given is no part of the {self.law} law; it was not used."
+            for n in spare
+        )

@@ -1,0 +1,279 @@
+"""Calculators for a line of hoses: what it costs, and which hose, warmth or nozzle would do."""
+
+from __future__ import annotations
+
+import math
+from typing import Self
+
+from pydantic import Field, model_validator
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.calculators.flow_laws import FlowLaw
+from wetend.errors import NoAnswer
+from wetend.physics.displacement import displacement, ideal_flow
+from wetend.physics.lines import (
+    FITTINGS,
+    Line,
+    Piece,
+    line_loss,
+    longest_last_hose,
+    nozzle_to_suit,
+    smallest_bore,
+    temperature_needed,
+)
+from wetend.physics.nozzle import wear_growth
+from wetend.physics.rheology.temperature import COATING_ACTIVATION, activation_of
+from wetend.units.quantity import (
+    CycleRate,
+    K,
+    M,
+    M3PerS,
+    MLong,
+    Pa,
+    Percent,
+    Ratio,
+    unit_of,
+)
+
+_RATING = (
+    "The weakest part governs: no hose, fitting or gun may be rated below what the pump can stall "
+    "at."
+)
+_WARMING = (
+    "Warm a coating only as its data sheet allows, by a heater made for it: solvent vapour burns, "
+    "and a two-pack coating cures faster."
+)
+
+
+class Hoses(FlowLaw):
+    """A liquid, and the hoses between pump and gun."""
+
+    bores: tuple[M, ...] = Field(
+        min_length=1, max_length=20, description="Of each hose, in the order of the flow"
+    )
+    lengths: tuple[MLong, ...] = Field(min_length=1, max_length=20, description="Of each hose")
+    rise: MLong = Field(default=0.0, ge=-500, le=500, description="Gun above the pump")
+    elbows: int = Field(default=0, ge=0, le=100, description="Square elbows, in the last hose")
+
+    @model_validator(mode="after")
+    def _matched(self) -> Self:
+        if len(self.bores) != len(self.lengths):
+            raise ValueError("give one length for each bore")
+        if not all(1e-4 <= b <= 1 for b in self.bores):
+            raise ValueError("a hose's bore must be between 0.1 mm and 1 m")
+        if not all(0 < n <= 1e5 for n in self.lengths):
+            raise ValueError("a hose's length must be more than nought and at most 100 km")
+        return self
+
+    def line(self) -> Line:
+        """The line as the physics sees it."""
+        elbows = (FITTINGS["elbow 90"],) * self.elbows
+        last = len(self.bores) - 1
+        pieces = tuple(
+            Piece(b, n, elbows if i == last else ())
+            for i, (b, n) in enumerate(zip(self.bores, self.lengths, strict=True))
+        )
+        return Line(pieces, self.rise)
+
+
+class LineLoss(Hoses):
+    """A line and what flows through it."""
+
+    flow: M3PerS = Field(ge=0, le=10)
+    pressure: Pa | None = Field(default=None, gt=0, le=1e9, description="At the pump's outlet")
+
+
+def _line_loss(given: LineLoss) -> Outcome:
+    liquid, line = given.liquid(), given.line()
+    values = {
+        "pressure_loss": line_loss(liquid, given.flow, line),
+        "starting_pressure": line_loss(liquid, 0.0, line),
+    }
+    cautions = list(given.unused_cautions())
+    if given.pressure is not None:
+        values["pressure_left"] = given.pressure - values["pressure_loss"]
+        if values["pressure_left"] <= 0:
+            cautions.append("The line takes more than the pump gives; this flow can't be had.")
+    return Outcome(values, tuple(cautions))
+
+
+class LongestHose(FlowLaw):
+    """What a hose may cost, and what flows through it."""
+
+    flow: M3PerS = Field(gt=0, le=10)
+    bore: M = Field(ge=1e-4, le=1)
+    pressure: Pa = Field(gt=0, le=1e9, description="That the hose may take")
+    rise: MLong = Field(default=0.0, ge=-500, le=500, description="Gun above the pump")
+
+
+def _longest_hose(given: LongestHose) -> Outcome:
+    length = longest_last_hose(
+        given.liquid(), given.flow, Line((), given.rise), given.bore, given.pressure
+    )
+    return Outcome({"length": length}, given.unused_cautions())
+
+
+class SmallestBore(FlowLaw):
+    """What a hose may cost, and how long it must be."""
+
+    flow: M3PerS = Field(gt=0, le=10)
+    length: MLong = Field(gt=0, le=100000)
+    pressure: Pa = Field(gt=0, le=1e9, description="That the hose may take")
+
+
+def _smallest_bore(given: SmallestBore) -> Outcome:
+    bore = smallest_bore(given.liquid(), given.flow, given.length, given.pressure)
+    return Outcome({"bore": bore}, given.unused_cautions())
+
+
+class WarmthNeeded(Hoses):
+    """A line, what it may cost, and the coating's thickness at one temperature or two."""
+
+    flow: M3PerS = Field(gt=0, le=10)
+    pressure: Pa = Field(gt=0, le=1e9, description="That the line may take")
+    measured_at: K = Field(gt=230, le=420, description="Temperature of the flow law given")
+    cup_ratio: Ratio | None = Field(
+        default=None, gt=0.01, lt=1, description="Viscosity ten kelvin warmer, over that given"
+    )
+
+
+def _warmth_needed(given: WarmthNeeded) -> Outcome:
+    cautions = list(given.unused_cautions())
+    activation = COATING_ACTIVATION
+    if given.cup_ratio is not None:
+        activation = activation_of(
+            (given.measured_at, 1.0), (given.measured_at + 10.0, given.cup_ratio)
+        )
+    else:
+        cautions.append(
+            "A usual solvent-borne coating is assumed, about 4 % a kelvin; half as much to twice "
+            "as much is met."
+        )
+    found = temperature_needed(
+        given.liquid(), given.flow, given.line(), given.pressure,
+        reference=given.measured_at, activation=activation,
+    )  # fmt: skip
+    if found == given.measured_at:
+        cautions.append("It is warm enough as it is.")
+    elif found - given.measured_at > 30:
+        cautions.append("More than 30 K from where it was measured: measure again nearer.")
+    return Outcome({"temperature": found}, tuple(cautions))
+
+
+class NozzleToSuit(Hoses):
+    """A pump, the pressure it holds, and the line to the gun."""
+
+    pump_bore: M = Field(gt=0, le=1)
+    stroke: M = Field(gt=0, le=5)
+    rate: CycleRate = Field(gt=0, le=50, description="Most it may run at, spraying")
+    slip: Percent = Field(default=0.05, ge=0, lt=1, description="Share that slips back")
+    pressure: Pa = Field(gt=0, le=1e9, description="At the pump's outlet, spraying")
+    spray_pressure: Pa | None = Field(
+        default=None, gt=0, le=1e9, description="Least the coating needs at the nozzle"
+    )
+    discharge_coefficient: Ratio = Field(default=0.85, gt=0.1, le=1)
+
+
+def _nozzle_to_suit(given: NozzleToSuit) -> Outcome:
+    volume = displacement(given.pump_bore, given.stroke, action="single")
+    flow = ideal_flow(volume, given.rate) * (1.0 - given.slip)
+    size, left = nozzle_to_suit(
+        given.liquid(), flow, given.pressure, given.line(),
+        discharge_coefficient=given.discharge_coefficient,
+    )  # fmt: skip
+    if not 0 < size < math.inf:
+        raise NoAnswer("No nozzle can be told for so small a pump.")
+    values = {"orifice": size, "flow": flow, "nozzle_pressure": left}
+    cautions = list(given.unused_cautions())
+    if given.spray_pressure is not None:
+        if left < given.spray_pressure:
+            cautions.append("Less than the coating needs is left: a smaller nozzle, or less line.")
+        else:
+            values["wear_allowed"] = wear_growth(math.sqrt(left / given.spray_pressure), 1.0)
+    return Outcome(values, tuple(cautions))
+
+
+_LOSS_SOURCE = (
+    "Hoses as hose-loss; fittings: Hooper, Chemical Engineering, 24 August 1981, p. 96, as held in "
+    "the fluids library; steps: Borda and Carnot"
+)
+_LIQUID = {"law": "power-law", "density": "1.42 kg/L", "consistency": "3.2 Pa*s^n", "index": "0.72"}
+_TWO = {**_LIQUID, "bores": "12.7 mm, 9.5 mm", "lengths": "15 m, 15 m"}
+
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="line-loss",
+        title="Pressure lost along several hoses",
+        inputs=LineLoss,
+        outputs={
+            "pressure_loss": Output(unit_of(Pa), "Pressure lost, rise included"),
+            "starting_pressure": Output(unit_of(Pa), "Pressure before anything moves"),
+            "pressure_left": Output(unit_of(Pa), "Left at the far end"),
+        },
+        compute=_line_loss,
+        formula="dp = sum of hoses + sum zeta rho V^2/2 + rho g z; zeta = K1/Re + K (1 + 1/D_in)",
+        source=_LOSS_SOURCE,
+        validity="Steady flow of an even liquid at one temperature.",
+        cautions=(_RATING,),
+        example={**_TWO, "rise": "8 m", "elbows": "2", "flow": "2 L/min", "pressure": "250 bar"},
+    ),
+    Calculator(
+        name="longest-hose",
+        title="Longest hose for the pressure there is",
+        inputs=LongestHose,
+        outputs={"length": Output(unit_of(MLong), "Longest hose")},
+        compute=_longest_hose,
+        formula="L = (dp - rho g z) / (dp/L of hose-loss)",
+        source=_LOSS_SOURCE,
+        validity="As hose-loss.",
+        cautions=(_RATING,),
+        example={**_LIQUID, "flow": "2 L/min", "bore": "9.5 mm", "pressure": "60 bar"},
+    ),
+    Calculator(
+        name="smallest-bore",
+        title="Smallest hose for the pressure there is",
+        inputs=SmallestBore,
+        outputs={"bore": Output(unit_of(M), "Smallest bore")},
+        compute=_smallest_bore,
+        formula="hose-loss solved for the bore",
+        source=_LOSS_SOURCE,
+        validity="As hose-loss; take the next larger hose there is.",
+        cautions=(_RATING,),
+        example={**_LIQUID, "flow": "2 L/min", "length": "30 m", "pressure": "40 bar"},
+    ),
+    Calculator(
+        name="warmth-needed",
+        title="How warm the coating must be for the line",
+        inputs=WarmthNeeded,
+        outputs={"temperature": Output(unit_of(K), "Warm it to")},
+        compute=_warmth_needed,
+        formula="line-loss with every stress times exp(B (1/T - 1/T0)), solved for T",
+        source=_LOSS_SOURCE + "; Andrade, Philosophical Magazine 17 (1934) 497, from memory",
+        validity="Within about 30 K of the reading, far from freezing and curing; the whole line "
+        "at that temperature.",
+        cautions=(_WARMING,),
+        example={**_TWO, "flow": "2 L/min", "pressure": "30 bar", "measured_at": "8 degC"},
+    ),
+    Calculator(
+        name="nozzle-to-suit",
+        title="Largest nozzle the pump can feed",
+        inputs=NozzleToSuit,
+        outputs={
+            "orifice": Output(unit_of(M), "Round hole of equal flow"),
+            "flow": Output(unit_of(M3PerS), "Flow the pump gives"),
+            "nozzle_pressure": Output(unit_of(Pa), "Pressure left at the nozzle"),
+            "wear_allowed": Output(
+                unit_of(Percent), "Growth of the hole until the pressure is too low"
+            ),
+        },
+        compute=_nozzle_to_suit,
+        formula="Q = pi/4 D^2 S f (1 - slip); p_nozzle = p - line-loss(Q); "
+        "d = sqrt(4 Q / (pi Cd) sqrt(rho / (2 p_nozzle))); growth: (p/p_min)^(1/4) - 1",
+        source=_LOSS_SOURCE + "; nozzle as nozzle-flow",
+        validity="The pump's whole flow through one nozzle; a nozzle a size smaller lets it rest.",
+        cautions=(_RATING,),
+        example={**_TWO, "pump_bore": "38 mm", "stroke": "80 mm", "rate": "40 cycles/min",
+                 "pressure": "250 bar", "spray_pressure": "120 bar"},
+    ),
+)  # fmt: skip
+"""The calculators of this family."""
