@@ -24,6 +24,7 @@ Flag = types.boolean
 Reals = types.Array(Real, 1, "C")
 Wholes = types.Array(Whole, 1, "C")
 Table = types.Array(Real, 2, "C")
+WholeTable = types.Array(Whole, 2, "C")
 Nothing = types.void
 
 Function = TypeVar("Function", bound=Callable[..., Any])
@@ -55,22 +56,45 @@ def _kept_in() -> Path | None:
 KEPT_IN = _kept_in()
 
 
+def _compile(function: Function, signature: Any, **options: bool) -> Function:
+    elsewhere = numba.config.CACHE_DIR
+    numba.config.CACHE_DIR = str(KEPT_IN or "")
+    try:
+        made = numba.njit(
+            signature, cache=KEPT_IN is not None, nogil=True, error_model="numpy",
+            boundscheck=False, _nrt=False, **options,
+        )(function)  # fmt: skip
+    finally:
+        numba.config.CACHE_DIR = elsewhere
+    return made  # type: ignore[no-any-return]
+
+
 def compiled(signature: Any) -> Callable[[Function], Function]:
     """Compile a function for this one signature.
 
     Division by nought gives an infinity, as in NumPy; no bounds are checked.
     """
+    return lambda function: _compile(function, signature)
 
-    def compile_now(function: Function) -> Function:
-        elsewhere = numba.config.CACHE_DIR
-        numba.config.CACHE_DIR = str(KEPT_IN or "")
-        try:
-            made = numba.njit(
-                signature, cache=KEPT_IN is not None, nogil=True, error_model="numpy",
-                boundscheck=False,
-            )(function)  # fmt: skip
-        finally:
-            numba.config.CACHE_DIR = elsewhere
-        return made  # type: ignore[no-any-return]
 
-    return compile_now
+def inner(signature: Any) -> Callable[[Function], Function]:
+    """Compile a function that only compiled functions call: quicker to compile."""
+    return lambda function: _compile(
+        function, signature, no_cpython_wrapper=True, no_cfunc_wrapper=True
+    )
+
+
+def pack_type(cls: type, *members: Any) -> Any:
+    """Compiled type of a named tuple."""
+    return types.NamedTuple(members, cls)
+
+
+def numbers(cls: type) -> Any:
+    """Compiled type of a named tuple of real numbers."""
+    count = len(cls._fields)  # type: ignore[attr-defined]
+    return types.NamedUniTuple(Real, count, cls)
+
+
+def reals(count: int) -> Any:
+    """Compiled type of a plain tuple of real numbers."""
+    return types.UniTuple(Real, count)  # type: ignore[no-untyped-call]

@@ -1,4 +1,4 @@
-"""Carry a stiff problem with modes from event to event, with error control, inside one compiled call.
+"""Carry a stiff problem with modes from event to event, with error control, in one compiled call.
 
 A problem is four compiled functions over a state ``y``, parameters ``p``, a ``mode`` of whole
 numbers and a ``clock`` of times at which something happens:
@@ -12,262 +12,265 @@ numbers and a ``clock`` of times at which something happens:
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from numba import types
 from numpy.typing import NDArray
 
-from wetend.physics.motion.compiled import Nothing, Real, Reals, Table, Whole, Wholes, compiled
+from wetend.physics.motion.compiled import (
+    Nothing,
+    Real,
+    Reals,
+    Table,
+    Whole,
+    Wholes,
+    compiled,
+    inner,
+    pack_type,
+)
+from wetend.physics.motion.crossing import AFTER, BEFORE, TRIAL, Guards, first_crossing
 from wetend.physics.motion.rosenbrock import (
+    NEW,
+    RUN,
+    SCRATCH,
+    STAGES,
     Field,
-    at_share,
+    Run,
+    Scratch,
     error_norm,
-    prepare_between,
     step,
 )
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
-GUARDS = Nothing(Reals, Reals, Wholes, Reals)
 REACT = Whole(Whole, Real, Reals, Reals, Wholes, Reals)
+"""Signature of reactions: which guard, time, state, parameters, mode, clock; 1 to stop."""
 WEIGH = Nothing(Reals, Reals, Reals)
-Guards, React, Weigh = (types.FunctionType(s) for s in (GUARDS, REACT, WEIGH))
+"""Signature of weights: state, parameters, weights out."""
+React, Weigh = types.FunctionType(REACT), types.FunctionType(WEIGH)
 
-REACHED, STOPPED, BUDGET_SPENT, STEP_TOO_SMALL, ROWS_FULL, RESTLESS = range(6)
+REACHED, STOPPED, BUDGET_SPENT, STEP_TOO_SMALL, ROWS_FULL, RESTLESS, GOES_ON = range(7)
 """How a run ended: at its time, by an event, or short of it for want of steps, of step size, of
 rows to write in, or because events followed each other without end."""
-(STEPS, REJECTED, SLOPES, EVENTS, ROWS, TALLIES) = range(6)
-"""Places in the tally."""
-(O_TOLERANCE, O_FIRST, O_LONGEST, O_RESTART, O_EVERY, OPTIONS) = range(6)
-"""Places in the options: tolerance, first step, longest step, step after an event, least time
-between rows (0: every step)."""
+(STEPS, REJECTED, EVENTS, ROWS, BUDGET, TALLIES) = range(6)
+"""Places in the tally: steps taken, steps refused, events, rows written, most steps allowed."""
+(O_END, O_TOLERANCE, O_FIRST, O_RESTART, OPTIONS) = range(5)
+"""Places in the options: end time, tolerance, first step, longest step after an event."""
+(PACE_STEP, PACE_TOLERANCE, PACE_WHOLE, PACE_LOW, PACE_GUARD, PACES) = range(6)
+"""Places in the pace: next step; tolerance; and while an event is stepped to, the whole step, the
+step before the last and its guard."""
+NOTHING, SETTLE = -1000, -1001
+"""No event; no event, but guards to be looked at."""
 
 _AT_ONCE = 12
 _LEAST = 1e-13
+_BARELY = 4e-16
 
 
-@compiled(Nothing(Table, Wholes, Real, Reals, Wholes))
-def write_row(rows: Array, tally: Integers, t: float, y: Array, mode: Integers) -> None:
+class Output(NamedTuple):
+    """Where a run writes: rows of time, state, mode; events; counts."""
+
+    rows: Array
+    marks: Array
+    tally: Integers
+
+
+OUTPUT = pack_type(Output, Table, Table, Wholes)
+
+
+@inner(Nothing(OUTPUT, RUN))
+def write_row(output: Output, run: Run) -> None:
     """Add a row: time, state, mode. A full table is left as it is."""
-    k = tally[ROWS]
-    if k >= rows.shape[0]:
+    k = output.tally[ROWS]
+    if k >= output.rows.shape[0]:
         return
-    n = y.shape[0]
-    rows[k, 0] = t
+    row = output.rows[k]
+    n = run.y.shape[0]
+    row[0] = run.clock[0]
     for i in range(n):
-        rows[k, 1 + i] = y[i]
-    for i in range(mode.shape[0]):
-        rows[k, 1 + n + i] = mode[i]
-    tally[ROWS] = k + 1
+        row[1 + i] = run.y[i]
+    for i in range(run.mode.shape[0]):
+        row[1 + n + i] = run.mode[i]
+    output.tally[ROWS] = k + 1
 
 
-@compiled(Nothing(Table, Wholes, Real, Whole))
-def write_event(marks: Array, tally: Integers, t: float, which: int) -> None:
-    """Add an event: its time, which guard (or -1 less the place on the clock), the row it has."""
-    k = tally[EVENTS]
-    if k < marks.shape[0]:
-        marks[k, 0] = t
-        marks[k, 1] = which
-        marks[k, 2] = tally[ROWS]
-    tally[EVENTS] = k + 1
+@inner(Whole(React, Whole, OUTPUT, RUN))
+def happen(react: Any, which: int, output: Output, run: Run) -> int:
+    """Write an event (time, which, the row it has), react to it, and write what follows."""
+    t = run.clock[0]
+    k = output.tally[EVENTS]
+    if k >= output.marks.shape[0]:
+        return ROWS_FULL
+    output.marks[k, 0] = t
+    output.marks[k, 1] = which
+    output.marks[k, 2] = output.tally[ROWS] - 1
+    output.tally[EVENTS] = k + 1
+    stop = react(which, t, run.y, run.p, run.mode, run.clock)
+    write_row(output, run)
+    return STOPPED if stop != 0 else GOES_ON
 
 
-@compiled(types.Tuple((Whole, Real))(
-    Guards, Table, Reals, Wholes, Reals, Reals, Reals, Reals
-))  # fmt: skip
-def first_crossing(
-    guards: Any, between: Array, p: Array, mode: Integers, before: Array, after: Array,
-    y: Array, g: Array,
-) -> tuple[int, float]:  # fmt: skip
-    """The guard that falls below nought first within a step, and at what share of it.
+@inner(Whole(Guards, React, Whole, OUTPUT, RUN, SCRATCH))
+def settle(guards: Any, react: Any, which: int, output: Output, run: Run, s: Scratch) -> int:
+    """React to an event, and at the same instant to every guard then below nought."""
+    for _ in range(_AT_ONCE):
+        if which != SETTLE:
+            how = happen(react, which, output, run)
+            if how != GOES_ON:
+                return how
+        guards(run.y, run.p, run.mode, s.guards[BEFORE])
+        which = SETTLE
+        for i in range(s.guards.shape[1] - 1, -1, -1):
+            if s.guards[BEFORE, i] < 0.0:
+                which = i
+        if which == SETTLE:
+            return GOES_ON
+    return RESTLESS
 
-    Source: the Illinois form of regula falsi, common numerical practice, on the dense output.
+
+@inner(Nothing(RUN, SCRATCH))
+def take(run: Run, s: Scratch) -> None:
+    """Go to the end of the step taken."""
+    for i in range(run.y.shape[0]):
+        run.y[i] = s.stages[NEW, i]
+    for i in range(s.guards.shape[1]):
+        s.guards[BEFORE, i] = s.guards[AFTER, i]
+
+
+@inner(types.Tuple((Whole, Real))(Reals, Real))  # type: ignore[no-untyped-call]
+def next_due(clock: Array, end: float) -> tuple[int, float]:
+    """Which place on the clock comes next, and when; -1 for the end."""
+    due = -1
+    when = end
+    for i in range(1, clock.shape[0]):
+        if clock[i] <= when:
+            when = clock[i]
+            due = i
+    return due, when
+
+
+@inner(Real(Real, Real))
+def cut(h: float, left: float) -> float:
+    """A step no longer than what is left, which is halved rather than leave a splinter."""
+    if h >= left:
+        return left
+    return 0.5 * left if h > 0.5 * left else h
+
+
+@inner(Real(Real, Whole, RUN, SCRATCH))
+def nearer(used: float, event: int, run: Run, s: Scratch) -> float:
+    """A step that ends nearer to the event than ``used`` did, by the secant rule; nought if close.
+
+    The pace holds the step before and its guard.
     """
-    which = -1
-    earliest = 1.0
-    for i in range(before.shape[0]):
-        if not (before[i] >= 0.0 and after[i] < 0.0):
-            continue
-        low, high, g_low, g_high = 0.0, 1.0, before[i], after[i]
-        if which >= 0:
-            at_share(between, earliest, y)
-            guards(y, p, mode, g)
-            if not g[i] < 0.0:
-                continue
-            high, g_high = earliest, g[i]
-        for _ in range(40):
-            middle = high - g_high * (high - low) / (g_high - g_low)
-            if not (low < middle < high):
-                middle = 0.5 * (low + high)
-            at_share(between, middle, y)
-            guards(y, p, mode, g)
-            if g[i] < 0.0:
-                high, g_high = middle, g[i]
-                g_low *= 0.5
-            else:
-                low, g_low = middle, g[i]
-                g_high *= 0.5
-            if high - low < 1e-7 or g_high > -1e-300:
-                break
-        earliest = high
-        which = i
-    return which, earliest
+    low, g_low, g = s.pace[PACE_LOW], s.pace[PACE_GUARD], s.guards[TRIAL, event]
+    large = max(abs(s.guards[BEFORE, event]), abs(s.guards[AFTER, event]))
+    if abs(g) <= 1e-5 * min(1.0, s.pace[PACE_TOLERANCE] * 1e3) * large or g == g_low:
+        return 0.0
+    s.pace[PACE_LOW], s.pace[PACE_GUARD] = used, g
+    return used - g * (used - low) / (g - g_low)
 
 
-@compiled(Whole(
-    Field, Guards, React, Weigh, Real, Real, Reals, Reals, Wholes, Reals, Reals, Whole,
-    Table, Table, Wholes,
-))  # fmt: skip
-def advance(
-    field: Any, guards: Any, react: Any, weigh: Any, t: float, t_end: float, y: Array, p: Array,
-    mode: Integers, clock: Array, options: Array, guard_count: int,
-    rows: Array, marks: Array, tally: Integers,
-) -> int:  # fmt: skip
-    """Integrate from ``t`` to ``t_end``; ``y``, ``mode`` and ``clock`` are left as they end.
+@inner(types.Tuple((Whole, Real))(Field, Guards, Real, OUTPUT, RUN, SCRATCH))  # type: ignore[no-untyped-call]
+def stride(
+    field: Any, guards: Any, left: float, output: Output, run: Run, s: Scratch
+) -> tuple[int, float]:
+    """One step that meets the tolerance, cut short at an event; gives the event, or -1, and the step.
 
-    ``clock[0]`` is set to the time reached. ``tally`` counts; its last place holds the most steps
-    allowed. Returns how the run ended.
+    The step is no longer than ``left``; it is nought if none could be taken. Step sizes follow the
+    embedded error of third order (E. Hairer and G. Wanner, section IV.8). An event is stepped to
+    again, so that it is as exact as the method and not as the dense output.
     """
-    n = y.shape[0]
-    jacobian = np.zeros((n, n))
-    system = np.zeros((n, n))
-    u = np.zeros((8, n))
-    between = np.zeros((4, n))
-    order = np.zeros(n, np.int64)
-    slope, weights, there = np.zeros(n), np.zeros(n), np.zeros(n)
-    before, after, trial = np.zeros(guard_count), np.zeros(guard_count), np.zeros(guard_count)
-    tolerance, h = options[O_TOLERANCE], options[O_FIRST]
-    budget = tally[TALLIES]
-    last_row = t
-    fresh = True
-    write_row(rows, tally, t, y, mode)
-    while True:
-        clock[0] = t
-        if fresh:
-            # settle the mode at this instant: react to guards already below nought
-            settled = False
-            for _ in range(_AT_ONCE):
-                guards(y, p, mode, before)
-                which = -1
-                for i in range(guard_count):
-                    if before[i] < 0.0:
-                        which = i
-                        break
-                if which < 0:
-                    settled = True
-                    break
-                write_event(marks, tally, t, which)
-                stop = react(which, t, y, p, mode, clock)
-                write_row(rows, tally, t, y, mode)
-                if stop != 0:
-                    return STOPPED
-            if not settled:
-                return RESTLESS
-            fresh = False
-        limit = t_end
-        due = -1
-        for i in range(1, clock.shape[0]):
-            if clock[i] <= limit:
-                limit = clock[i]
-                due = i
-        left = limit - t
-        if left <= 4e-16 * max(abs(t), 1e-3):
-            if due < 0:
-                return REACHED
-            write_event(marks, tally, t, -1 - due)
-            stop = react(-1 - due, t, y, p, mode, clock)
-            write_row(rows, tally, t, y, mode)
-            if stop != 0:
-                return STOPPED
-            fresh = True
-            h = min(h, options[O_RESTART])
+    tally = output.tally
+    h, most, event, rounds = s.pace[PACE_STEP], 6.0, -1, 0
+    used = cut(h, left)
+    while tally[STEPS] + tally[REJECTED] < tally[BUDGET] and used >= min(_LEAST, left):
+        bad = step(field, used, run, s)
+        if event >= 0:
+            guards(s.stages[NEW], run.p, run.mode, s.guards[TRIAL])
+            rounds += 1
+            aim = nearer(used, event, run, s)
+            if rounds > 3 or not 0.0 < aim <= s.pace[PACE_WHOLE]:
+                return event, used
+            used = aim
             continue
-        field(y, p, mode, slope, jacobian, True)
-        weigh(y, p, weights)
-        for i in range(n):
-            weights[i] *= tolerance
-        tally[SLOPES] += 1
-        rejected = False
-        while True:
-            h = min(h, options[O_LONGEST])
-            used = h
-            if used >= left:
-                used = left
-            elif used > 0.5 * left:
-                used = 0.5 * left
-            if tally[STEPS] + tally[REJECTED] >= budget:
-                return BUDGET_SPENT
-            if used < _LEAST and used < left:
-                return STEP_TOO_SMALL
-            bad = step(field, used, y, p, mode, jacobian, system, order, u, slope)
-            tally[SLOPES] += 5
-            size = error_norm(u, weights) if bad == 0 else np.inf
-            if size <= 1.0:
-                break
+        size = error_norm(s) if bad == 0 else np.inf
+        grow = min(most, max(0.1, 0.9 * max(size, 1e-8) ** -0.25))
+        if size > 1.0:
             tally[REJECTED] += 1
-            rejected = True
-            h = used * max(0.1, 0.9 * size**-0.25)
+            most = 1.0
+            h = used * min(grow, 0.9)
+            used = cut(h, left)
+            continue
         tally[STEPS] += 1
-        grow = min(6.0, 0.9 * max(size, 1e-8) ** -0.25)
-        if rejected:
-            grow = min(grow, 1.0)
-        if used == h or grow * used > h or rejected:
-            h = used * grow
-        t_new = limit if used == left else t + used
-        which = -1
-        if guard_count > 0:
-            for i in range(n):
-                there[i] = u[6, i]
-            guards(there, p, mode, after)
-            crossed = False
-            for i in range(guard_count):
-                if after[i] < 0.0:
-                    crossed = True
-            if crossed:
-                prepare_between(u, y, between)
-                which, share = first_crossing(guards, between, p, mode, before, after, there, trial)
-                if which >= 0:
-                    # step to the event itself, and correct by the secant
-                    aim = share * used
-                    old_aim, old_g = 0.0, before[which]
-                    close = 0.01 * tolerance * max(abs(before[which]), abs(after[which]))
-                    for _ in range(4):
-                        step(field, aim, y, p, mode, jacobian, system, order, u, slope)
-                        tally[SLOPES] += 5
-                        for i in range(n):
-                            there[i] = u[6, i]
-                        guards(there, p, mode, trial)
-                        g = trial[which]
-                        if abs(g) <= close:
-                            break
-                        if g == old_g:
-                            break
-                        new_aim = aim - g * (aim - old_aim) / (g - old_g)
-                        if not 0.0 < new_aim <= used:
-                            break
-                        old_aim, old_g = aim, g
-                        aim = new_aim
-                    t_new = t + aim
-        for i in range(n):
-            y[i] = u[6, i]
-        t = t_new
-        if which >= 0:
-            write_row(rows, tally, t, y, mode)
-            write_event(marks, tally, t, which)
-            stop = react(which, t, y, p, mode, clock)
-            write_row(rows, tally, t, y, mode)
-            clock[0] = t
-            if stop != 0:
-                return STOPPED
-            fresh = True
-            h = min(h, options[O_RESTART])
-        else:
-            for i in range(guard_count):
-                before[i] = after[i]
-            if t - last_row >= options[O_EVERY]:
-                write_row(rows, tally, t, y, mode)
-                last_row = t
-        if tally[ROWS] >= rows.shape[0] or tally[EVENTS] >= marks.shape[0]:
+        s.pace[PACE_STEP] = used * grow if used == h else max(h, used * grow)
+        guards(s.stages[NEW], run.p, run.mode, s.guards[AFTER])
+        event, share = first_crossing(guards, run, s)
+        if event < 0:
+            return -1, used
+        s.pace[PACE_WHOLE], s.pace[PACE_LOW], s.pace[PACE_GUARD] = (
+            used, 0.0, s.guards[BEFORE, event],
+        )  # fmt: skip
+        used *= max(share, 1e-6)
+    return -1, 0.0
+
+
+def new_scratch(count: int, *, sums: int, guards: int) -> Scratch:
+    """Working space for so many states, of which the last are sums, and so many guards."""
+    n = count - sums
+    return Scratch(
+        np.zeros((count, n)),
+        np.zeros((n, n)),
+        np.zeros(3 * n, np.int64),
+        np.zeros((STAGES + 2, count)),
+        np.zeros((4, count)),
+        np.zeros(count),
+        np.zeros(count),
+        np.zeros(count),
+        np.zeros((3, guards)),
+        np.zeros(PACES),
+    )
+
+
+@compiled(Whole(Field, Guards, React, Weigh, RUN, OUTPUT, SCRATCH, Reals))
+def advance(
+    field: Any, guards: Any, react: Any, weigh: Any, run: Run, output: Output, s: Scratch,
+    options: Array,
+) -> int:  # fmt: skip
+    """Integrate until the end time, an event that stops, or a budget spent; says which.
+
+    The run's state, mode and clock are left as they end.
+    """
+    s.pace[PACE_STEP], s.pace[PACE_TOLERANCE] = options[O_FIRST], options[O_TOLERANCE]
+    write_row(output, run)
+    how = GOES_ON
+    event = SETTLE
+    while how == GOES_ON:
+        if event != NOTHING:
+            how = settle(guards, react, event, output, run, s)
+            s.pace[PACE_STEP] = min(s.pace[PACE_STEP], options[O_RESTART])
+            event = NOTHING
+            continue
+        due, when = next_due(run.clock, options[O_END])
+        t = run.clock[0]
+        if when - t <= _BARELY * max(abs(t), 1e-3):
+            event = -1 - due
+            how = REACHED if due < 0 else GOES_ON
+            continue
+        field(run.y, run.p, run.mode, s.slope, s.jacobian, True)
+        weigh(run.y, run.p, s.weights)
+        for i in range(s.weights.shape[0]):
+            s.weights[i] *= options[O_TOLERANCE]
+        guard, used = stride(field, guards, when - t, output, run, s)
+        if used <= 0.0:
+            spent = output.tally[STEPS] + output.tally[REJECTED] >= output.tally[BUDGET]
+            return BUDGET_SPENT if spent else STEP_TOO_SMALL
+        take(run, s)
+        run.clock[0] = when if used == when - t else t + used
+        write_row(output, run)
+        event = guard if guard >= 0 else NOTHING
+        if output.tally[ROWS] >= output.rows.shape[0]:
             return ROWS_FULL
+    return how

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-(QS, MS, M1, M2, Z1, W1, Z2, W2, X, V, BUILT, FIRST_NODE) = range(12)
+(Z1, W1, QS, MS, M1, X, V, BUILT, Z2, W2, M2, FIRST_NODE) = range(12)
 """Places in the state.
 
-Suction column's flow; contents of suction head, chamber below and chamber above (liquid measured at
-atmospheric pressure, m^3); lift and speed of the foot valve's and of the piston valve's ball; the
-piston's place from the bottom and speed; share of the drive's force built up since it turned. From
-``FIRST_NODE`` the contents of the outlet's nodes, then the four sums.
+Lift and speed of the foot valve's ball; suction column's flow; contents of suction head and chamber
+below (liquid measured at atmospheric pressure, m^3); the piston's place from the bottom and speed;
+share of the drive's force built up since it turned; lift and speed of the piston valve's ball;
+content of the chamber above. From ``FIRST_NODE`` the contents of the outlet's nodes, then the four
+sums. What works on each other stands close, which keeps the linear algebra short.
 """
 (DRAWN, DELIVERED, LOST, GAUGE_SUM, SUMS) = range(5)
 """Sums kept beside, after the nodes: liquid drawn in, delivered and lost to the outside (m^3), and
@@ -27,7 +28,7 @@ GUN_SHUT, GUN_OPEN, GUN_PULSED = range(3)
 (C_NOW, C_DWELL, C_GUN, CLOCKS) = range(4)
 """Places on the clock: time reached, end of the drive's turning, next working of the gun."""
 
-(G_FOOT_SEAT, G_FOOT_STOP, G_PISTON_SEAT, G_PISTON_STOP, G_ROD, G_TURN, G_END, GUARDS_) = range(8)
+(G_FOOT_SEAT, G_FOOT_STOP, G_PISTON_SEAT, G_PISTON_STOP, G_ROD, G_TURN, G_END, GUARDS) = range(8)
 """Guards: each ball at its seat and its stop, the rod's friction, the turn, the far end."""
 
 # fmt: off

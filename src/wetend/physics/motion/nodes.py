@@ -15,33 +15,29 @@ Merritt, Hydraulic Control Systems, 1967, section 2-3, from memory).
 from __future__ import annotations
 
 import numpy as np
-from numba import types
 from numpy.typing import NDArray
 
-from wetend.physics.motion.compiled import Real, Reals, compiled
-from wetend.physics.motion.layout import P_AIR, P_BULK, P_GAS, P_VAPOUR
+from wetend.physics.motion import layout as at
+from wetend.physics.motion.compiled import Real, Reals, compiled, reals
 
 Array = NDArray[np.float64]
 
 
-@compiled(types.UniTuple(Real, 3)(Reals, Real, Real, Real))
+@compiled(reals(3)(Reals, Real, Real, Real))
 def node(p: Array, content: float, volume: float, give: float) -> tuple[float, float, float]:
     """Absolute pressure of a space, and its slopes with content and with volume."""
-    bulk, gas, air = p[P_BULK], p[P_GAS], p[P_AIR]
+    bulk, gas, air = p[at.P_BULK], p[at.P_GAS], p[at.P_AIR]
     stiff = give + content / bulk
     lack = volume - give * gas - content * (1.0 + gas / bulk)
     root = np.sqrt(lack * lack + 4.0 * stiff * content * air * gas)
-    if lack > 0.0:
-        q = 2.0 * content * air * gas / (root + lack)
-    else:
-        q = (root - lack) / (2.0 * stiff)
+    q = 2.0 * content * air * gas / (root + lack) if lack > 0.0 else (root - lack) / (2.0 * stiff)
     with_content = (q * (1.0 + gas / bulk) + air * gas - q * q / bulk) / root
-    return q + p[P_VAPOUR], with_content, -q / root
+    return q + p[at.P_VAPOUR], with_content, -q / root
 
 
 @compiled(Real(Reals, Real, Real, Real))
 def content(p: Array, pressure: float, volume: float, give: float) -> float:
     """How much a space holds at an absolute pressure: the inverse of :func:`node`."""
-    q, gas = pressure - p[P_VAPOUR], p[P_GAS]
-    share = 1.0 - (q - gas) / p[P_BULK] + p[P_AIR] * gas / q
+    q, gas = pressure - p[at.P_VAPOUR], p[at.P_GAS]
+    share = 1.0 - (q - gas) / p[at.P_BULK] + p[at.P_AIR] * gas / q
     return (volume + give * (q - gas)) / share

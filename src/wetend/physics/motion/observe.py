@@ -5,28 +5,18 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.motion.compiled import Nothing, Reals, Table, Whole, Wholes, compiled
-from wetend.physics.motion.layout import (
-    FIRST_NODE,
-    M_GUN,
-    M_NODES,
-    OUTSIDE,
-    P_ATMOSPHERE,
-    P_FILTER,
-    P_NODE_GIVE,
-    P_NODE_VOLUME,
-    P_NOZZLE_FAST,
-    P_NOZZLE_SLOW,
-    PACKINGS,
-    PISTON_SEAT,
-    SCORE,
-    STATIC,
-    Z1,
-    Z2,
+from wetend.physics.motion import layout as at
+from wetend.physics.motion.compiled import (
+    Nothing,
+    Reals,
+    Table,
+    Wholes,
+    WholeTable,
+    compiled,
+    inner,
 )
+from wetend.physics.motion.instant import instant, leak, nozzle_flow
 from wetend.physics.motion.nodes import node
-from wetend.physics.motion.passages import passage
-from wetend.physics.motion.wet_end import foot_flow, leak, piston_flow, spaces
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -38,38 +28,25 @@ Integers = NDArray[np.int64]
 leak to the outside, outlet, nozzle."""
 
 
-@compiled(Nothing(Reals, Reals, Wholes, Reals))
+@inner(Nothing(Reals, Reals, Wholes, Reals))
 def observe(y: Array, p: Array, mode: Integers, out: Array) -> None:
     """Pressures and flows that belong to a state."""
-    air = p[P_ATMOSPHERE]
-    (ps, _, _), (p1, _, _), (p2, _, _) = spaces(y, p)
-    gauge, _, _ = node(p, y[FIRST_NODE], p[P_NODE_VOLUME], p[P_NODE_GIVE])
-    last = y[FIRST_NODE + mode[M_NODES] - 1]
-    gun, _, _ = node(p, last, p[P_NODE_VOLUME], p[P_NODE_GIVE])
-    out[O_SUCTION], out[O_BELOW], out[O_ABOVE] = ps - air, p1 - air, p2 - air
-    out[O_GAUGE], out[O_GUN] = gauge - air, gun - air
-    out[O_FOOT], _, _ = foot_flow(p, y[Z1], ps - p1)
-    out[O_PISTON], _, _ = piston_flow(p, y[Z2], p1 - p2)
-    packings, _ = leak(p, PACKINGS, p1 - p2)
-    score, _ = leak(p, SCORE, p1 - p2)
-    seat, _ = leak(p, PISTON_SEAT, p1 - p2)
+    s, air = instant(y, p), p[at.P_ATMOSPHERE]
+    last = y[at.FIRST_NODE + mode[at.M_NODES] - 1]
+    gun, _, _ = node(p, last, p[at.P_NODE_VOLUME], p[at.P_NODE_GIVE])
+    out[O_SUCTION], out[O_BELOW], out[O_ABOVE] = s.ps - air, s.p1 - air, s.p2 - air
+    out[O_GAUGE], out[O_GUN] = s.h - air, gun - air
+    out[O_FOOT], out[O_PISTON], out[O_STATIC], out[O_OUTSIDE] = s.qf, s.qp, s.qt, s.qo
+    packings, _ = leak(p, at.PACKINGS, s.p1 - s.p2)
+    score, _ = leak(p, at.SCORE, s.p1 - s.p2)
+    seat, _ = leak(p, at.PISTON_SEAT, s.p1 - s.p2)
     out[O_PAST] = packings + score + seat
-    out[O_STATIC], _ = leak(p, STATIC, p2 - air)
-    out[O_OUTSIDE], _ = leak(p, OUTSIDE, gauge - air)
-    out[O_OUT] = (p2 - gauge) * p[P_FILTER]
-    out[O_NOZZLE] = 0.0
-    if mode[M_GUN] != 0 and gun > air:
-        out[O_NOZZLE], _, _, _ = passage(gun - air, p[P_NOZZLE_SLOW], p[P_NOZZLE_FAST], 1.0)
+    out[O_OUT] = s.qe
+    out[O_NOZZLE], _ = nozzle_flow(p, mode, gun)
 
 
-@compiled(Nothing(Table, Whole, Whole, Reals, Table))
-def observe_rows(rows: Array, states: int, modes: int, p: Array, out: Array) -> None:
+@compiled(Nothing(Table, WholeTable, Reals, Table))
+def observe_rows(states: Array, modes: Integers, p: Array, out: Array) -> None:
     """Observe every row of a run."""
-    y = np.zeros(states)
-    mode = np.zeros(modes, np.int64)
-    for k in range(rows.shape[0]):
-        for i in range(states):
-            y[i] = rows[k, 1 + i]
-        for i in range(modes):
-            mode[i] = int(rows[k, 1 + states + i])
-        observe(y, p, mode, out[k])
+    for k in range(states.shape[0]):
+        observe(states[k], p, modes[k], out[k])

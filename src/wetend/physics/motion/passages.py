@@ -14,34 +14,20 @@ take it.
 from __future__ import annotations
 
 import numpy as np
-from numba import types
 from numpy.typing import NDArray
 
-from wetend.physics.motion.compiled import Real, Reals, Whole, compiled
-from wetend.physics.motion.layout import (
-    B_BORE,
-    B_CREEP,
-    B_CURTAIN,
-    B_FORM,
-    B_ROUND,
-    B_SINE,
-    B_SLIT,
-    B_WALL,
-    KNOTS,
-    P_ORIFICE,
-    P_POWER,
-    SMOOTH,
-)
+from wetend.physics.motion import layout as at
+from wetend.physics.motion.compiled import Real, Reals, Whole, compiled, reals
 
 Array = NDArray[np.float64]
 
 
-@compiled(types.UniTuple(Real, 4)(Real, Real, Real, Real))
+@compiled(reals(4)(Real, Real, Real, Real))
 def passage(drop: float, slow: float, fast: float, power: float) -> tuple[float, ...]:
-    """Flow, its slope with pressure, and its slopes with the logarithms of ``slow`` and ``fast``."""
+    """Flow, its slope with pressure, and those with the logarithms of ``slow`` and ``fast``."""
     if slow <= 0.0 or fast <= 0.0:
         return 0.0, 0.0, 0.0, 0.0
-    square = drop * drop + SMOOTH * SMOOTH
+    square = drop * drop + at.SMOOTH * at.SMOOTH
     size = np.sqrt(square)
     gain = slow
     rise = slow
@@ -58,7 +44,7 @@ def passage(drop: float, slow: float, fast: float, power: float) -> tuple[float,
     return flow, slope, with_slow, with_fast
 
 
-@compiled(types.UniTuple(Real, 3)(Reals, Whole, Real, Real))
+@compiled(reals(3)(Reals, Whole, Real, Real))
 def curtain(p: Array, ball: int, lift: float, drop: float) -> tuple[float, float, float]:
     r"""Flow past a lifted ball, and its slopes with pressure and with lift.
 
@@ -70,22 +56,22 @@ def curtain(p: Array, ball: int, lift: float, drop: float) -> tuple[float, float
     """
     if lift <= 1e-12:
         return 0.0, 0.0, 0.0
-    area = p[ball + B_CURTAIN] * lift * (1.0 + p[ball + B_ROUND] * lift)
-    growth = p[ball + B_CURTAIN] * (1.0 + 2.0 * p[ball + B_ROUND] * lift) / area
-    if area > p[ball + B_BORE]:
-        area = p[ball + B_BORE]
+    area = p[ball + at.B_CURTAIN] * lift * (1.0 + p[ball + at.B_ROUND] * lift)
+    growth = p[ball + at.B_CURTAIN] * (1.0 + 2.0 * p[ball + at.B_ROUND] * lift) / area
+    if area > p[ball + at.B_BORE]:
+        area = p[ball + at.B_BORE]
         growth = 0.0
-    gap = lift * p[ball + B_SINE]
-    power = p[P_POWER]
+    gap = lift * p[ball + at.B_SINE]
+    power = p[at.P_POWER]
     if power == 1.0:
-        slow = p[ball + B_SLIT] * gap * gap * gap
+        slow = p[ball + at.B_SLIT] * gap * gap * gap
     else:
-        slow = p[ball + B_SLIT] * gap * gap * gap**power
-    flow, slope, with_slow, with_fast = passage(drop, slow, p[P_ORIFICE] * area, power)
+        slow = p[ball + at.B_SLIT] * gap * gap * gap**power
+    flow, slope, with_slow, with_fast = passage(drop, slow, p[at.P_ORIFICE] * area, power)
     return flow, slope, with_slow * (2.0 + power) / lift + with_fast * growth
 
 
-@compiled(types.UniTuple(Real, 2)(Reals, Whole, Real))
+@compiled(reals(2)(Reals, Whole, Real))
 def ball_drag(p: Array, ball: int, speed: float) -> tuple[float, float]:
     r"""Force of liquid that moves past a ball, and its slope with speed.
 
@@ -96,15 +82,15 @@ def ball_drag(p: Array, ball: int, speed: float) -> tuple[float, float]:
     creeping drag of the wall as :func:`wetend.physics.valves.fall_speed`.
     """
     u = abs(speed)
-    creep = np.sqrt(p[ball + B_CREEP] * u)
+    creep = np.sqrt(p[ball + at.B_CREEP] * u)
     whole = creep + 0.5407 * u
-    force = p[ball + B_FORM] * whole * whole + p[ball + B_WALL] * u
-    steep = p[ball + B_CREEP] + 1.5 * 2.0 * 0.5407 * creep + 2.0 * 0.5407 * 0.5407 * u
-    slope = p[ball + B_FORM] * steep + p[ball + B_WALL]
+    force = p[ball + at.B_FORM] * whole * whole + p[ball + at.B_WALL] * u
+    steep = p[ball + at.B_CREEP] + 1.5 * 2.0 * 0.5407 * creep + 2.0 * 0.5407 * 0.5407 * u
+    slope = p[ball + at.B_FORM] * steep + p[ball + at.B_WALL]
     return (force if speed >= 0.0 else -force), slope
 
 
-@compiled(types.UniTuple(Real, 2)(Reals, Whole, Real))
+@compiled(reals(2)(Reals, Whole, Real))
 def curve(p: Array, start: int, x: float) -> tuple[float, float]:
     """A tabulated odd curve at ``x``, and its slope.
 
@@ -113,14 +99,14 @@ def curve(p: Array, start: int, x: float) -> tuple[float, float]:
     """
     end = p[start]
     size = abs(x)
-    last = KNOTS - 1
+    last = at.KNOTS - 1
     first = end / (last * last)
     if size <= first:
         slope = p[start + 2] / first
         return slope * x, slope
     if size >= end:
-        slope = p[start + KNOTS + last + 1] * 0.5 / end
-        value = p[start + KNOTS] + slope * (size - end)
+        slope = p[start + at.KNOTS + last + 1] * 0.5 / end
+        value = p[start + at.KNOTS] + slope * (size - end)
         return (value if x >= 0.0 else -value), slope
     root = np.sqrt(size / end)
     place = root * last
@@ -128,8 +114,8 @@ def curve(p: Array, start: int, x: float) -> tuple[float, float]:
     s = place - k
     a, b = p[start + 1 + k], p[start + 2 + k]
     step = 1.0 / last
-    da = p[start + 1 + KNOTS + k] * step
-    db = p[start + 2 + KNOTS + k] * step
+    da = p[start + 1 + at.KNOTS + k] * step
+    db = p[start + 2 + at.KNOTS + k] * step
     c = 3.0 * (b - a) - 2.0 * da - db
     d = 2.0 * (a - b) + da + db
     value = a + s * (da + s * (c + s * d))

@@ -15,8 +15,10 @@ from wetend.physics.motion import integrator as run
 from wetend.physics.motion import layout as at
 from wetend.physics.motion import observe as seen
 from wetend.physics.motion.parameters import MotionParameters
+from wetend.physics.motion.rosenbrock import Run
 from wetend.physics.motion.start import Start, at_bottom, stalled
-from wetend.physics.motion.turns import guards, react, weigh
+from wetend.physics.motion.turns import guards, react
+from wetend.physics.motion.weights import weigh
 from wetend.physics.motion.wet_end import field
 
 Array = NDArray[np.float64]
@@ -72,7 +74,6 @@ class Trace:
     events: tuple[Event, ...]
     steps: int
     rejected: int
-    slopes: int
 
     @property
     def below(self) -> Array:
@@ -104,20 +105,22 @@ _ENDINGS = {
 
 
 def integrate(
-    start: Start, *, t_end: float, rtol: float, cycles: int, every: float = 0.0
+    start: Start, *, t_end: float, rtol: float, cycles: int
 ) -> tuple[int, Array, Array, NDArray[np.int64]]:
     """Run the compiled model; the start's arrays are left as they end."""
     n = len(start.y)
-    rows = np.empty((_ROWS_A_CYCLE * cycles, 1 + n + at.MODES))
-    marks = np.empty((1000 * cycles, 3))
-    tally = np.zeros(run.TALLIES + 1, np.int64)
-    tally[run.TALLIES] = _STEPS_A_CYCLE * cycles
-    options = np.array([rtol, 1e-5, np.inf, 1e-4, every])
-    how = run.advance(
-        field, guards, react, weigh, 0.0, t_end, start.y, start.p, start.mode, start.clock,
-        options, at.GUARDS_, rows, marks, tally,
-    )  # fmt: skip
-    return how, rows[: tally[run.ROWS]], marks[: tally[run.EVENTS]], tally
+    output = run.Output(
+        np.empty((_ROWS_A_CYCLE * cycles, 1 + n + at.MODES)),
+        np.empty((1000 * cycles, 3)),
+        np.zeros(run.TALLIES, np.int64),
+    )
+    output.tally[run.BUDGET] = _STEPS_A_CYCLE * cycles
+    options = np.array([t_end, rtol, 1e-5, 1e-4])
+    scratch = run.new_scratch(n, sums=at.SUMS, guards=at.GUARDS)
+    carried = Run(start.y, start.p, start.mode, start.clock)
+    how = run.advance(field, guards, react, weigh, carried, output, scratch, options)
+    tally = output.tally
+    return how, output.rows[: tally[run.ROWS]], output.marks[: tally[run.EVENTS]], tally
 
 
 def _strokes(rows: Array, marks: Array, n: int) -> tuple[Stroke, ...]:
@@ -147,16 +150,16 @@ def _strokes(rows: Array, marks: Array, n: int) -> tuple[Stroke, ...]:
 def _trace(start: Start, rows: Array, marks: Array, tally: NDArray[np.int64]) -> Trace:
     n = len(start.y)
     out = np.empty((len(rows), seen.OBSERVED))
-    seen.observe_rows(rows, n, at.MODES, start.p, out)
-    state = rows[:, 1 : 1 + n]
+    state = np.ascontiguousarray(rows[:, 1 : 1 + n])
+    mode = rows[:, 1 + n :].astype(np.int64)
+    seen.observe_rows(state, mode, start.p, out)
     return Trace(
         t=rows[:, 0], x=state[:, at.X], v=state[:, at.V], foot_lift=state[:, at.Z1],
         piston_lift=state[:, at.Z2], built=state[:, at.BUILT], suction_flow=state[:, at.QS],
-        seen=out, state=state, mode=rows[:, 1 + n :].astype(np.int64),
+        seen=out, state=state, mode=mode,
         strokes=_strokes(rows, marks, n),
         events=tuple(Event(float(t), int(w)) for t, w, _ in marks),
         steps=int(tally[run.STEPS]), rejected=int(tally[run.REJECTED]),
-        slopes=int(tally[run.SLOPES]),
     )  # fmt: skip
 
 
