@@ -16,6 +16,7 @@ from wetend.errors import BadInput, NoAnswer, NotFound, UnknownName
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.show import show as shown
+from wetend.units.show import significant
 from wetend.web.access import AtDesk
 from wetend.web.choices import cup_names
 from wetend.web.forms import Asked, Form, ask, default_texts, word_for
@@ -80,8 +81,11 @@ def _inputs(done: Calculation, system: System) -> tuple[Line, ...]:
 
 def _output(value: Value, done: Calculation, name: str, system: System) -> Line:
     out = done.calculator.outputs[name]
-    if isinstance(value, str) or out.unit is None:
-        return Line(out.label, word_for(str(value)), words=True)
+    if isinstance(value, str):
+        return Line(out.label, word_for(value), words=True)
+    if out.unit is None:
+        plain = value if isinstance(value, tuple) else (value,)
+        return Line(out.label, ", ".join(significant(v, 5) for v in plain) or "none")
     if isinstance(value, tuple):
         series = ", ".join(shown(v, out.unit, system) for v in value) or "none"
         return Line(out.label, series, words=True)

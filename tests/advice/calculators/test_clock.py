@@ -62,3 +62,40 @@ def test_too_many_shims_are_refused() -> None:
 def test_heights_that_cannot_be_are_refused(heights: str) -> None:
     with pytest.raises(BadInput, match="more than 0 and at most 1 m"):
         run(**{**STACK, "heights": heights})
+
+
+def test_a_thread_of_several_starts_travels_so_many_pitches_a_turn() -> None:
+    one = run(**{**STACK, "pitch": "4 mm"}).values
+    two = run(**STACK, starts="2").values
+    assert two["stop_angle"] == pytest.approx(one["stop_angle"])
+    assert len(two["other_starts"]) == 1  # type: ignore[arg-type]
+    other = two["other_starts"][0]  # type: ignore[index]
+    assert (other - two["best_clockwise"]) % (2 * math.pi) == pytest.approx(math.pi)  # type: ignore[operator]
+
+
+def test_soft_rings_give_way_by_clamp_over_stiffness() -> None:
+    """Hooke's law: 11 kN on 85 kN/mm and 90 kN/mm give 0.1294 mm and 0.1222 mm."""
+    hard = run(**STACK).values["stop_angle"]
+    soft = run(**STACK, stiffness="85, 90 kN/mm", clamp="11 kN").values["stop_angle"]
+    turned = 2 * math.pi * (11 / 85 + 11 / 90) / 2
+    assert (soft - hard) % (2 * math.pi) == pytest.approx(turned)  # type: ignore[operator]
+    with pytest.raises(BadInput, match="clamp"):
+        run(**STACK, stiffness="85 kN/mm")
+
+
+def test_draws_agree_with_the_root_of_the_sum_of_squares_and_worst_case_is_widest() -> None:
+    found = run(**STACK, stiffness="85, 90 kN/mm", clamp="11 kN", spreads="15, 40, 25, 40 um",
+                depth_spread="20 um").values  # fmt: skip
+    sizes = math.hypot(15e-6, 40e-6, 25e-6, 40e-6, 20e-6)
+    squeeze = (11e3 / 85e6, 11e3 / 90e6)
+    soft = math.hypot(*(0.1 * s for s in squeeze), 0.15 * sum(squeeze))
+    by_hand = 2 * math.pi / 2e-3 * math.hypot(sizes, soft)
+    assert found["spread"] == pytest.approx(by_hand)
+    assert found["spread_monte_carlo"] == pytest.approx(by_hand, rel=0.03)
+    assert found["spread_worst_case"] > 2 * found["spread"]
+    assert found["low"] < found["best_angle"] < found["high"]
+
+
+def test_spreads_have_to_fit_the_heights() -> None:
+    with pytest.raises(BadInput, match="each of the 4"):
+        run(**STACK, spreads="20, 20 um")

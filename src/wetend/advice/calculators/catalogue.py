@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from wetend.advice.calculators import (
     balls,
+    bench,
     clock,
     displacements,
     hose_lines,
+    judging,
     leaks,
     liquids,
     lives,
@@ -31,6 +33,8 @@ CALCULATORS: tuple[Calculator, ...] = (
     *mechanics.CALCULATORS,
     *balls.CALCULATORS,
     *clock.CALCULATORS,
+    *bench.CALCULATORS,
+    *judging.CALCULATORS,
     *lives.CALCULATORS,
 )
 """Every calculator, family by family."""

@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
 from pydantic import Field, field_validator
 
-from wetend.advice.calculators.calculator import Calculator, Outcome, Output
-from wetend.physics.stackup import TURN, angle_spread, choose_shims, stop_angle
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
+from wetend.errors import BadInput, Problem
+from wetend.physics.stackup import TURN, ShimChoice, choose_shims, stop_angle, within
 from wetend.units.noun import Noun
-from wetend.units.quantity import M, MFine, Rad, unit_of
+from wetend.units.quantity import M, MFine, N, NPerM, Rad, Ratio, unit_of
+
+STIFFNESS_SPREAD: Ratio = 0.10
+CLAMP_SPREAD: Ratio = 0.15
+"""Of a soft ring's stiffness, and of a clamp pulled by hand (common practice, no source)."""
+_DRAWS = 40_000
 
 
 class StackClock(Noun):
     """A stack that stops a threaded housing, and the shims in the tin."""
 
-    pitch: M = Field(
-        gt=0, le=0.05, description="Travel a turn: the lead, on a thread of many starts"
-    )
+    pitch: M = Field(gt=0, le=0.05, description="Of the thread; its travel a turn for one start")
     heights: tuple[M, ...] = Field(
         min_length=1,
         max_length=40,
@@ -36,8 +42,18 @@ class StackClock(Noun):
         default=20e-6,
         ge=0,
         le=0.002,
-        description="Standard uncertainty of each height and the depth",
+        description="Standard uncertainty of each height, shim and the depth",
     )
+    starts: int = Field(default=1, ge=1, le=6, description="Of the thread")
+    spreads: tuple[MFine, ...] = Field(
+        default=(), max_length=40, description="Of each height, where they differ"
+    )
+    depth_spread: MFine | None = Field(default=None, ge=0, le=0.002, description="If it differs")
+    within: Rad = Field(default=0.2618, gt=0, le=math.pi, description="How far off it may stop")
+    stiffness: tuple[NPerM, ...] = Field(
+        default=(), max_length=20, description="Of each soft ring; its height is then given free"
+    )
+    clamp: N | None = Field(default=None, ge=0, le=2e6, description="Force on the soft rings")
 
     @field_validator("heights", "shims")
     @classmethod
@@ -46,55 +62,160 @@ class StackClock(Noun):
             raise ValueError("each must be more than 0 and at most 1 m high")
         return sizes
 
+    @field_validator("spreads")
+    @classmethod
+    def _small(cls, spreads: tuple[float, ...]) -> tuple[float, ...]:
+        if not all(0 <= spread <= 0.002 for spread in spreads):
+            raise ValueError("each must be from 0 to 2 mm")
+        return spreads
+
+    @field_validator("stiffness")
+    @classmethod
+    def _stiff(cls, stiffness: tuple[float, ...]) -> tuple[float, ...]:
+        if not all(1e3 <= k <= 1e12 for k in stiffness):
+            raise ValueError("each must be from 1 N/mm to 1,000,000 kN/mm")
+        return stiffness
+
+
+@dataclass(frozen=True)
+class _Spread:
+    """What the stop is uncertain by, for a number of shims."""
+
+    lead: M
+    sizes: tuple[MFine, ...]
+    """Of every height, the depth and every shim."""
+    squeeze: tuple[M, ...]
+    """Of each soft ring."""
+
+    @property
+    def rss(self) -> Rad:
+        """Root of the sum of squares, one standard uncertainty."""
+        soft = [s * STIFFNESS_SPREAD for s in self.squeeze]
+        return TURN / self.lead * math.hypot(*self.sizes, *soft, self._pulled)
+
+    @property
+    def worst(self) -> Rad:
+        """Every size two standard uncertainties off the same way."""
+        soft = math.fsum(self.squeeze) * STIFFNESS_SPREAD
+        return 2 * TURN / self.lead * (math.fsum(self.sizes) + soft + self._pulled)
+
+    @property
+    def _pulled(self) -> M:
+        return math.fsum(self.squeeze) * CLAMP_SPREAD
+
+    def drawn(self) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+        """Seeded draws of how far off the stop is (JCGM 101:2008): stiffness and clamp lognormal.
+
+        About their middle, unwrapped, in radians.
+        """
+        random = np.random.default_rng(1)
+        hard = random.standard_normal((_DRAWS, len(self.sizes))) @ np.array(self.sizes)
+        pull = np.exp(CLAMP_SPREAD * random.standard_normal(_DRAWS))
+        give = np.exp(-STIFFNESS_SPREAD * random.standard_normal((_DRAWS, len(self.squeeze))))
+        soft = pull * (give @ np.array(self.squeeze)) - math.fsum(self.squeeze)
+        off: np.ndarray[tuple[int, ...], np.dtype[np.float64]] = hard + soft
+        return off * TURN / self.lead
+
 
 def _clockwise(angle: Rad, hand: str) -> Rad:
     return angle if hand == "right" or angle == 0 else TURN - angle
 
 
+def _squeezes(given: StackClock) -> tuple[M, ...]:
+    if given.stiffness and given.clamp is None:
+        sentence = "With soft rings' stiffness the clamp on them is needed too."
+        raise BadInput(sentence, (Problem("clamp", sentence),))
+    clamp = given.clamp or 0.0
+    squeezes = tuple(clamp / k for k in given.stiffness)
+    if math.fsum(squeezes) >= math.fsum(given.heights):
+        sentence = "So much clamp would squeeze the rings to nothing."
+        raise BadInput(sentence, (Problem("clamp", sentence),))
+    return squeezes
+
+
+def _spread_of(given: StackClock, squeezes: tuple[M, ...], shims: int) -> _Spread:
+    sizes = given.spreads or (given.height_spread,) * len(given.heights)
+    if len(sizes) != len(given.heights):
+        sentence = f"Give a spread for each of the {len(given.heights)} heights, or for none."
+        raise BadInput(sentence, (Problem("spreads", sentence),))
+    depth = given.height_spread if given.depth_spread is None else given.depth_spread
+    lead = given.pitch * given.starts
+    return _Spread(lead, (*sizes, depth, *(given.height_spread,) * shims), squeezes)
+
+
 def _stack_clock(given: StackClock) -> Outcome:
-    gap = given.depth - math.fsum(given.heights)
-    best = choose_shims(gap, given.pitch, given.shims, target=given.target)
-    measured = len(given.heights) + 1 + len(best.shims)
-    spread = angle_spread(given.pitch, [given.height_spread] * measured)
-    plain = stop_angle(gap, given.pitch)
-    cautions = []
-    if spread > math.pi / 4:
-        cautions.append("The heights are not known well enough to say where this stops.")
-    if gap - math.fsum(best.shims) < 0:
-        cautions.append("The stack stands higher than the depth at the datum turn; "
-                        "check the thread still engages far enough.")  # fmt: skip
-    values: dict[str, float | tuple[float, ...]] = {
+    lead = given.pitch * given.starts
+    squeezes = _squeezes(given)
+    gap = given.depth - math.fsum(given.heights) + math.fsum(squeezes)
+    best = choose_shims(gap, lead, given.shims, target=given.target)
+    spread = _spread_of(given, squeezes, len(best.shims))
+    off = spread.drawn()
+    low, high = (float(q) for q in np.quantile(off, (0.05, 0.95)))
+    plain = stop_angle(gap, lead)
+    values: dict[str, Value] = {
         "stop_angle": plain,
         "clockwise_angle": _clockwise(plain, given.hand),
         "best_shims": best.shims,
         "best_angle": best.angle,
         "best_clockwise": _clockwise(best.angle, given.hand),
         "best_miss": abs(best.miss),
-        "spread": spread,
+        "spread": spread.rss,
+        "spread_worst_case": spread.worst,
+        "spread_monte_carlo": float(off.std()),
+        "low": best.angle + low,
+        "high": best.angle + high,
+        "on_target": _on_target(best, spread.rss, given.within),
     }
-    return Outcome(values, tuple(cautions))
+    if given.starts > 1:
+        values["other_starts"] = tuple(
+            _clockwise((best.angle + k / given.starts * TURN) % TURN, given.hand)
+            for k in range(1, given.starts)
+        )
+    return Outcome(values, tuple(_cautions(gap, best, spread)))
 
 
+def _on_target(best: ShimChoice, spread: Rad, reach: Rad) -> Ratio:
+    return within(best.miss, spread, reach)
+
+
+def _cautions(gap: M, best: ShimChoice, spread: _Spread) -> list[str]:
+    cautions = []
+    if spread.rss > math.pi / 4:
+        cautions.append("The heights are not known well enough to say where this stops.")
+    if gap - math.fsum(best.shims) < 0:
+        cautions.append("The stack stands higher than the depth at the datum turn; "
+                        "check the thread still engages far enough.")  # fmt: skip
+    return cautions
+
+
+_ANGLE = unit_of(Rad)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="stack-clock",
         title="Where a clamped stack stops its housing",
         inputs=StackClock,
         outputs={
-            "stop_angle": Output(unit_of(Rad), "Stops at, in the tightening direction, no shims"),
-            "clockwise_angle": Output(unit_of(Rad), "The same, clockwise"),
+            "stop_angle": Output(_ANGLE, "Stops at, in the tightening direction, no shims"),
+            "clockwise_angle": Output(_ANGLE, "The same, clockwise"),
             "best_shims": Output(unit_of(M), "Shims to put in, on top of the cage"),
-            "best_angle": Output(unit_of(Rad), "Then stops at, in the tightening direction"),
-            "best_clockwise": Output(unit_of(Rad), "The same, clockwise"),
-            "best_miss": Output(unit_of(Rad), "Off target by"),
-            "spread": Output(unit_of(Rad), "Standard uncertainty of that stop"),
+            "best_angle": Output(_ANGLE, "Then stops at, in the tightening direction"),
+            "best_clockwise": Output(_ANGLE, "The same, clockwise"),
+            "best_miss": Output(_ANGLE, "Off target by"),
+            "spread": Output(_ANGLE, "Standard uncertainty of that stop, root sum of squares"),
+            "spread_worst_case": Output(_ANGLE, "Worst case, all at two sigma one way"),
+            "spread_monte_carlo": Output(_ANGLE, "Standard deviation of 40,000 draws"),
+            "low": Output(_ANGLE, "Nine times in ten from, by the draws"),
+            "high": Output(_ANGLE, "to"),
+            "on_target": Output(unit_of(Ratio), "Probability of stopping near enough"),
+            "other_starts": Output(_ANGLE, "Entered on another start, clockwise"),
         },
         compute=_stack_clock,
-        formula="angle = 2 pi frac((depth - sum of heights) / pitch); "
-        "spread = 2 pi / pitch sqrt(sum of u^2)",
-        source="Geometry of the helix; spread by JCGM 100:2008, 5.1.2; every subset of "
-        "the tin tried",
-        validity="Rigid parts seated clean and square; soft rings given as clamped.",
+        formula="angle = 2 pi frac((depth - sum of heights + sum of F/k) / (pitch starts)); "
+        "spread = 2 pi / lead sqrt(sum of u^2)",
+        source="Geometry of the helix; spread by JCGM 100:2008, 5.1.2 and JCGM 101:2008; every "
+        "subset of the tin tried",
+        validity="Parts seated clean and square; soft rings as straight springs, or given as "
+        "clamped.",
         cautions=("Shims go on top of the cage: under it they add to the ball's lift.",),
         example={"pitch": "2 mm", "heights": "12, 1.8, 24, 1.8 mm", "depth": "41.7 mm",
                  "shims": "0.5, 0.5, 0.25, 0.1 mm", "target": "180 deg"},

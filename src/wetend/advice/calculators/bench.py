@@ -1,0 +1,384 @@
+"""Calculators for the bench: solvent test, pressure hold, bucket test, gland nut."""
+
+from __future__ import annotations
+
+import math
+
+from pydantic import Field, field_validator
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
+from wetend.advice.proof_limits import same_gap
+from wetend.advice.pump_physics import CHIP_SHARE
+from wetend.errors import BadInput, Problem
+from wetend.materials.solvents import find_solvent
+from wetend.physics.stroke.gap import Filling, GapPath, gap_of_leak
+from wetend.physics.suction import static_head
+from wetend.physics.threads import pitch_diameter, raising_torque
+from wetend.physics.valves import contact_diameter
+from wetend.stats.uncertainty import Budget, Estimate, propagate
+from wetend.units.noun import Noun, Slug
+from wetend.units.quantity import (
+    M3,
+    NM,
+    KgPerM3,
+    LeakFlow,
+    M,
+    M3PerPa,
+    M3Small,
+    MFine,
+    N,
+    NPerM,
+    Pa,
+    PaS,
+    Percent,
+    Rad,
+    Ratio,
+    S,
+    unit_of,
+)
+
+NINE_IN_TEN = 1.645
+"""Standard uncertainties either way that hold the true value nine times in ten."""
+
+
+class SolventPoured(Noun):
+    """Solvent over a seated ball, what came through, and the coating to pump."""
+
+    head: M = Field(gt=0, le=1, description="Height of solvent over the ball")
+    time: S = Field(gt=0, le=7200, description="Waited")
+    lost: M3Small = Field(default=0.0, ge=0, le=0.01, description="Came through; 0 if dry")
+    least_seen: M3Small = Field(
+        default=5e-8, gt=0, le=1e-4, description="Least loss you would have seen; a drop 0.05 mL"
+    )
+    ball_diameter: M = Field(gt=1e-3, le=0.5)
+    half_angle: Rad = Field(
+        default=math.pi / 4, gt=0.05, lt=1.5, description="Of the seat's cone, from its axis"
+    )
+    seat_width: M = Field(gt=1e-5, le=0.1, description="Along the cone's slope")
+    solvent: Slug = Field(default="white-spirit", description="Key in the solvents table")
+    pressure: Pa = Field(default=2e7, gt=0, le=1e9, description="Working pressure")
+    viscosity: PaS = Field(default=1.0, gt=1e-5, le=1000, description="Of the coating")
+    density: KgPerM3 = Field(default=1300.0, gt=300, le=5000, description="Of the coating")
+
+
+def _solvent_test(given: SolventPoured) -> Outcome:
+    solvent = find_solvent(given.solvent)
+    circle = math.pi * contact_diameter(given.ball_diameter, given.half_angle)
+    path = GapPath(width=CHIP_SHARE * circle, length=given.seat_width)
+    poured = Filling(solvent.viscosity(), 1.0, solvent.density())
+    coating = Filling(given.viscosity, 1.0, given.density)
+    pressure = static_head(solvent.density(), given.head)
+
+    def gap(lost: M3Small) -> MFine:
+        return float(gap_of_leak(lost / given.time, path, poured, pressure=pressure)[0])
+
+    def leak(lost: M3Small) -> LeakFlow:
+        return same_gap(lost / given.time, path, poured, pressure=pressure, other=coating,
+                        at=given.pressure)  # fmt: skip
+
+    dry = given.lost <= given.least_seen
+    off = NINE_IN_TEN * given.least_seen / math.sqrt(3)
+    low, high = (0.0, given.least_seen) if dry else (max(given.lost - off, 0.0), given.lost + off)
+    values: dict[str, Value] = {
+        "gap": gap(given.lost),
+        "gap_low": gap(low),
+        "gap_high": gap(high),
+        "least_gap_seen": gap(given.least_seen),
+        "leak": leak(given.lost),
+        "leak_low": leak(low),
+        "leak_high": leak(high),
+        "proves": leak(given.least_seen),
+    }
+    said = "Dry: what it proves is the leak it could have hidden, no more." if dry else (
+        "It weeps: clean, turn the ball, try again; then the seat."
+    )  # fmt: skip
+    return Outcome(values, (said,))
+
+
+class PressureHold(Noun):
+    """A shut pump, hose and gun losing pressure."""
+
+    start: Pa = Field(gt=0, le=2e8, description="Gauge at the start")
+    end: Pa = Field(ge=0, le=2e8, description="Gauge at the end")
+    time: S = Field(gt=0, le=86400)
+    growth: M3PerPa = Field(
+        ge=0, le=1e-6, description="Volume the hoses gain per pressure, all together"
+    )
+    volume: M3 = Field(default=0.0, ge=0, le=10, description="Liquid shut in, hoses and pump")
+    compressibility: Ratio = Field(
+        default=6e-10, ge=0, le=1e-8, description="Of the liquid, per pascal"
+    )
+    pressure: Pa | None = Field(
+        default=None, gt=0, le=2e8, description="Leak wanted at; blank: at the start"
+    )
+    gauge_spread: Pa = Field(default=3e5, ge=0, le=1e7, description="Standard uncertainty")
+    growth_spread: Percent = Field(
+        default=0.25, ge=0, le=1, description="Relative standard uncertainty of what gives"
+    )
+
+
+def _pressure_hold(given: PressureHold) -> Outcome:
+    if given.end >= given.start:
+        sentence = "The gauge did not fall; a hold that gains pressure is warming up or is fed."
+        raise BadInput(sentence, (Problem("end", sentence),))
+    compliance = given.growth + given.compressibility * given.volume
+    if compliance <= 0:
+        sentence = "Something must give: say how much the hoses grow, or how much liquid is shut in"
+        raise BadInput(sentence + ".", (Problem("growth", sentence + "."),))
+    at = given.pressure or given.start
+    end = max(given.end, given.start * 1e-6)
+
+    def leak(x: dict[str, float]) -> float:
+        fell = max(x["start"], 1.0) / max(x["end"], 1.0)
+        return x["compliance"] / given.time * math.log(fell) * at
+
+    budget = propagate(
+        lambda x: leak(dict(x)),
+        {
+            "start": Estimate(given.start, given.gauge_spread),
+            "end": Estimate(end, min(given.gauge_spread, end / 2)),
+            "compliance": Estimate(compliance, compliance * given.growth_spread),
+        },
+    )
+    off = NINE_IN_TEN * budget.uncertainty
+    cautions = []
+    if given.start - given.end < 2 * given.gauge_spread:
+        cautions.append("It fell by less than the gauge can tell: wait longer.")
+    return Outcome(
+        {
+            "leak": budget.value,
+            "leak_low": max(budget.value - off, 0.0),
+            "leak_high": budget.value + off,
+            "volume_lost": compliance * (given.start - given.end),
+            "compliance": compliance,
+        },
+        tuple(cautions),
+    )
+
+
+class BucketTest(Noun):
+    """Delivery caught in a bucket while cycles are counted."""
+
+    bore: M = Field(gt=0, le=1)
+    stroke: M = Field(gt=0, le=2)
+    cycles: float = Field(gt=0, le=1e5, description="Up and down is one")
+    volume: M3Small = Field(gt=0, le=1, description="Caught")
+    volume_spread: M3Small = Field(
+        default=5e-5, ge=0, le=0.1, description="Standard uncertainty of the volume"
+    )
+    cycle_spread: float = Field(
+        default=0.29, ge=0, le=10, description="Of the count: 0.29 to the nearest whole one"
+    )
+    stroke_spread: M = Field(default=5e-4, ge=0, le=0.1, description="Of the stroke")
+    bore_spread: MFine = Field(default=2e-5, ge=0, le=0.01, description="Of the bore")
+
+
+def _efficiency(given: BucketTest) -> Budget:
+    def share(x: dict[str, float]) -> float:
+        return x["volume"] / (math.pi / 4 * x["bore"] ** 2 * x["stroke"] * x["cycles"])
+
+    return propagate(
+        lambda x: share(dict(x)),
+        {
+            "volume": Estimate(given.volume, given.volume_spread),
+            "cycles": Estimate(given.cycles, min(given.cycle_spread, given.cycles / 2)),
+            "stroke": Estimate(given.stroke, min(given.stroke_spread, given.stroke / 2)),
+            "bore": Estimate(given.bore, min(given.bore_spread, given.bore / 2)),
+        },
+    )
+
+
+def _bucket_test(given: BucketTest) -> Outcome:
+    displacement = math.pi / 4 * given.bore**2 * given.stroke
+    budget = _efficiency(given)
+    off = NINE_IN_TEN * budget.uncertainty
+    cautions = []
+    if budget.value - off > 1:
+        cautions.append("More came than the pump displaces: look at bore, stroke and count.")
+    largest = max(budget.contributions, key=lambda c: abs(c.share)).name
+    return Outcome(
+        {
+            "displacement": displacement,
+            "efficiency": budget.value,
+            "uncertainty": budget.uncertainty,
+            "efficiency_low": max(budget.value - off, 0.0),
+            "efficiency_high": budget.value + off,
+            "lost_per_cycle": displacement * (1 - budget.value),
+            "largest_doubt": largest,
+        },
+        tuple(cautions),
+    )
+
+
+class GlandTurn(Noun):
+    """A gland nut turned on from where it touches the packings."""
+
+    pitch: M = Field(gt=0, le=0.02, description="Of the gland nut's thread")
+    height: M = Field(gt=0, le=0.3, description="Of the set of V-rings, free")
+    turn: Rad | None = Field(
+        default=None, ge=0, le=63, description="After it touches; or give the squeeze wanted"
+    )
+    squeeze: Percent | None = Field(default=None, ge=0, lt=0.9, description="Wanted")
+    stiffness: NPerM | None = Field(
+        default=None, gt=0, le=1e12, description="Of the set, for force and torque"
+    )
+    thread_diameter: M | None = Field(default=None, gt=0, le=1, description="For the torque")
+    friction: Ratio = Field(default=0.12, gt=0, lt=1, description="Greased thread and face")
+    lever: M | None = Field(default=None, gt=0.01, le=5, description="To hand, its length")
+
+    @field_validator("thread_diameter")
+    @classmethod
+    def _a_thread(cls, diameter: float | None) -> float | None:
+        if diameter is not None and diameter < 1e-3:
+            raise ValueError("a gland nut's thread is at least 1 mm across")
+        return diameter
+
+
+def _gland_turn(given: GlandTurn) -> Outcome:
+    if (given.turn is None) == (given.squeeze is None):
+        sentence = "Give either the turn or the squeeze wanted."
+        raise BadInput(sentence, (Problem("turn", sentence), Problem("squeeze", sentence)))
+    wanted = given.squeeze if given.squeeze is not None else 0.0
+    turn = given.turn if given.turn is not None else wanted * given.height / given.pitch * math.tau
+    travel = given.pitch * turn / math.tau
+    squeeze = travel / given.height
+    values: dict[str, Value] = {
+        "turn": turn,
+        "flats": f"{turn / (math.pi / 3):.3g} flats of a hexagon",
+        "travel": travel,
+        "squeeze": squeeze,
+    }
+    over = "Over-tight packings run dry and score the rod: too little is mended by a nip."
+    cautions = [over] if squeeze > 0.1 else []
+    if given.stiffness is not None:
+        values |= _gland_force(given, given.stiffness * travel)
+    return Outcome(values, tuple(cautions))
+
+
+def _gland_force(given: GlandTurn, force: N) -> dict[str, Value]:
+    values: dict[str, Value] = {"force": force}
+    if given.thread_diameter is None:
+        return values
+    diameter = given.thread_diameter
+    if given.pitch >= diameter / 2:
+        sentence = "The pitch is too coarse for that thread."
+        raise BadInput(sentence, (Problem("pitch", sentence),))
+    torque = raising_torque(
+        force, pitch_diameter(diameter, given.pitch), lead=given.pitch, friction=given.friction,
+        flank_angle=math.radians(30.0), collar_friction=given.friction, collar_diameter=diameter,
+    )  # fmt: skip
+    values["torque"] = torque
+    if given.lever is not None:
+        values["pull"] = torque / given.lever
+    return values
+
+
+_LIVE = (
+    "Gun, hose and pump hold full pressure: never feel for a leak, trigger locked, hospital at "
+    "once if it strikes. The maker's manual comes first."
+)
+_SOLVENT = (
+    "Solvent burns and harms: no ignition source, air the place, gloves and eyes to the safety "
+    "data sheet."
+)
+_PAIL = (
+    "Bond and earth pump and pail; gun into the pail's wall, trigger locked after. The maker's "
+    "manual comes first."
+)
+_GLAND = (
+    "Pressure off and proven zero before a spanner touches the gland. The maker's manual comes "
+    "first."
+)
+_LEAK = unit_of(LeakFlow)
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="solvent-test",
+        title="What solvent on a seated ball proves",
+        inputs=SolventPoured,
+        outputs={
+            "gap": Output(unit_of(MFine), "Slit that passes as much"),
+            "gap_low": Output(unit_of(MFine), "Nine times in ten at least"),
+            "gap_high": Output(unit_of(MFine), "and at most"),
+            "least_gap_seen": Output(unit_of(MFine), "Least slit the test would have shown"),
+            "leak": Output(_LEAK, "Leak of coating at working pressure"),
+            "leak_low": Output(_LEAK, "Nine times in ten at least"),
+            "leak_high": Output(_LEAK, "and at most"),
+            "proves": Output(_LEAK, "A dry test proves no more than this leak"),
+        },
+        compute=_solvent_test,
+        formula="h from V/t = w h^3 rho g H/(12 mu L) with what entry and exit lose; the same slit "
+        "at working pressure with coating",
+        source="Plane Poiseuille flow through one slit over a tenth of the contact circle (common "
+        "practice for its breadth); JCGM 100:2008, 4.3.7 for what can't be seen",
+        validity="Newtonian liquids; solvent at 20 degC; at pressure the ball is pressed home and "
+        "passes less: the upper side.",
+        cautions=(_SOLVENT,),
+        example={"head": "60 mm", "time": "120 s", "lost": "0.3 mL", "ball_diameter": "22 mm",
+                 "seat_width": "4 mm", "pressure": "200 bar", "viscosity": "1500 mPa*s"},
+    ),
+    Calculator(
+        name="pressure-hold",
+        title="The leak behind a falling gauge",
+        inputs=PressureHold,
+        outputs={
+            "leak": Output(_LEAK, "Leak at that pressure"),
+            "leak_low": Output(_LEAK, "Nine times in ten at least"),
+            "leak_high": Output(_LEAK, "and at most"),
+            "volume_lost": Output(unit_of(M3Small), "Volume lost in the hold"),
+            "compliance": Output(unit_of(M3PerPa), "What hose and liquid give"),
+        },
+        compute=_pressure_hold,
+        formula="q(p) = p C/t ln(p0/p1), C = hose growth + compressibility x volume",
+        source="Volume balance with a leak in proportion to pressure; spread by JCGM 100:2008, "
+        "5.1.2",
+        validity="Hose settled, temperature steady, leak laminar, no gas shut in.",
+        cautions=(_LIVE,),
+        example={"start": "250 bar", "end": "236 bar", "time": "60 s", "growth": "0.64 mL/bar",
+                 "volume": "2.3 L"},
+    ),
+    Calculator(
+        name="bucket-test",
+        title="How much of its displacement a pump delivers",
+        inputs=BucketTest,
+        outputs={
+            "displacement": Output(unit_of(M3Small), "Displacement a cycle"),
+            "efficiency": Output(unit_of(Percent), "Volumetric efficiency"),
+            "uncertainty": Output(unit_of(Percent), "Its standard uncertainty"),
+            "efficiency_low": Output(unit_of(Percent), "Nine times in ten at least"),
+            "efficiency_high": Output(unit_of(Percent), "and at most"),
+            "lost_per_cycle": Output(unit_of(M3Small), "Lost a cycle"),
+            "largest_doubt": Output(None, "Most of the doubt comes from the"),
+        },
+        compute=_bucket_test,
+        formula="eta = V / (pi/4 D^2 S n)",
+        source="Displacement of a double-acting piston pump; spread by JCGM 100:2008, 5.1.2",
+        validity="Nozzle off, low pressure, hose full before and after; froth settled.",
+        cautions=(_PAIL,),
+        example={"bore": "38 mm", "stroke": "80 mm", "cycles": "20", "volume": "1.74 L"},
+    ),
+    Calculator(
+        name="gland-turn",
+        title="Turning a gland nut on",
+        inputs=GlandTurn,
+        outputs={
+            "turn": Output(unit_of(Rad), "Turn after it touches"),
+            "flats": Output(None, "That is"),
+            "travel": Output(unit_of(M), "The nut goes in by"),
+            "squeeze": Output(unit_of(Percent), "Squeeze of the set"),
+            "force": Output(unit_of(N), "Force on the set"),
+            "torque": Output(unit_of(NM), "Torque, greased"),
+            "pull": Output(unit_of(N), "Pull at the lever's end"),
+        },
+        compute=_gland_turn,
+        formula="travel = pitch x turn / (2 pi); squeeze = travel / height; force = stiffness x "
+        "travel; torque as a screw's with its collar",
+        source="Geometry of the helix; Budynas and Nisbett, Shigley's Mechanical Engineering "
+        "Design, 9th ed., eq. 8-1, 8-5 and 8-6",
+        validity="From first touch; V-rings taken as a straight spring; metric thread, collar as "
+        "wide as the thread.",
+        cautions=(_GLAND,),
+        example={"pitch": "2 mm", "height": "28 mm", "turn": "60 deg", "stiffness": "0.6 kN/mm",
+                 "thread_diameter": "48 mm", "lever": "250 mm"},
+    ),
+)  # fmt: skip
+"""The calculators of this family."""

@@ -1,0 +1,390 @@
+"""Calculators for judging what was measured: roundness, conformance, uncertainty."""
+
+from __future__ import annotations
+
+import math
+import re
+import warnings
+from collections.abc import Mapping
+from typing import Literal
+
+from pydantic import Field, ValidationInfo, field_validator
+from scipy.integrate import IntegrationWarning
+from scipy.stats import gamma, lognorm, norm
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
+from wetend.advice.calculators.expressions import names_in, parsed, worked_out
+from wetend.errors import BadInput, NoAnswer, Problem
+from wetend.physics.circle import least_squares_circle, minimum_zone_circle
+from wetend.stats.conformance import (
+    Prior,
+    acceptance_limit,
+    conformance_probability,
+    decide,
+    guard_band,
+    risks,
+)
+from wetend.stats.uncertainty import (
+    Budget,
+    Estimate,
+    coverage_factor,
+    effective_degrees,
+    propagate,
+)
+from wetend.units import kinds
+from wetend.units.noun import Line, Noun, Text
+from wetend.units.parse import read_quantity
+from wetend.units.quantity import M, MFine, Percent, Ratio, unit_of
+
+_UNIT_AT_END = re.compile(r"^(?P<rest>.*?[\d.)\]])\s*(?P<unit>[A-Za-zµ\"']+)\s*$", re.DOTALL)
+_FAR = 12.0
+"""Standard deviations beyond which no part of a kind lies."""
+_BETWEEN_PAIRS = re.compile(r"[;\n]|\)\s*,?\s*\(|\]\s*,?\s*\[")
+
+
+def _pairs(text: str, bare: str) -> list[tuple[M, M]]:
+    """Points as typed: ``"9, 34; 35, 10 mm"``, or one flat list of x and y in turn."""
+    at_end = _UNIT_AT_END.match(text.strip())
+    unit, rest = (at_end["unit"], at_end["rest"]) if at_end else (bare, text)
+    parts = [p for p in _BETWEEN_PAIRS.split(rest) if p.strip(" \t()[],")]
+    items = [[i for i in re.split(r"[\s,]+", p.strip(" \t()[],")) if i] for p in parts]
+    if len(items) == 1 and len(items[0]) % 2 == 0:
+        flat = items[0]
+        items = [flat[i : i + 2] for i in range(0, len(flat), 2)]
+    if any(len(pair) != 2 for pair in items):
+        raise BadInput("a point is an x and a y, points apart by semicolons: 9, 34; 35, 10 mm")
+    read = [[read_quantity(i, kinds.LENGTH, bare=unit) for i in pair] for pair in items]
+    return [(x, y) for x, y in read]
+
+
+class Roundness(Noun):
+    """Points taken round one section of a bore, rod or ball."""
+
+    points: Text = Field(
+        description="x, y; x, y; … at least three; a unit at the end counts for all"
+    )
+
+    @field_validator("points")
+    @classmethod
+    def _in_metres(cls, text: str, info: ValidationInfo) -> str:
+        system = (info.context or {}).get("bare")
+        bare = unit_of(M).shown_in(system) if system else "m"
+        try:
+            pairs = _pairs(text, bare)
+        except BadInput as bad:
+            raise ValueError(str(bad)) from bad
+        if not 3 <= len(pairs) <= 1000:
+            raise ValueError("a circle takes from 3 to 1,000 points")
+        if max(abs(c) for pair in pairs for c in pair) > 100:
+            raise ValueError("a point farther out than 100 m is no part of a pump")
+        return "; ".join(f"{x!r}, {y!r}" for x, y in pairs) + " m"
+
+
+def _roundness(given: Roundness) -> Outcome:
+    pairs = _pairs(given.points, "m")
+    x, y = [p[0] for p in pairs], [p[1] for p in pairs]
+    fit, ring = least_squares_circle(x, y), minimum_zone_circle(x, y)
+    cautions = []
+    if len(pairs) < 7:
+        cautions.append("Fewer than seven points can miss the lobes of a part.")
+    values: dict[str, Value] = {
+        "centre_x": fit.x, "centre_y": fit.y, "radius": fit.radius, "diameter": fit.diameter,
+        "roundness": fit.roundness, "minimum_zone_roundness": ring.roundness,
+        "minimum_zone_centre_x": ring.x, "minimum_zone_centre_y": ring.y,
+    }  # fmt: skip
+    return Outcome(values, tuple(cautions))
+
+
+class Conformance(Noun):
+    """A measured value with its standard uncertainty, and limits; all in one unit."""
+
+    value: float = Field(ge=-1e12, le=1e12)
+    uncertainty: float = Field(ge=0, le=1e12, description="Standard uncertainty, one sigma")
+    lower: float | None = Field(default=None, ge=-1e12, le=1e12, description="Least allowed")
+    upper: float | None = Field(default=None, ge=-1e12, le=1e12, description="Most allowed")
+    maximum_risk: Ratio = Field(
+        default=0.05, gt=0, lt=0.5, description="Most chance of a wrong word, either way"
+    )
+    degrees: float | None = Field(
+        default=None, ge=1, le=1e9, description="Degrees of freedom of the uncertainty, if few"
+    )
+
+
+def _conformance(given: Conformance) -> Outcome:
+    risk = given.maximum_risk
+    probability = conformance_probability(
+        given.value, given.uncertainty, lower=given.lower, upper=given.upper,
+        degrees=given.degrees or math.inf,
+    )  # fmt: skip
+    guard = guard_band(given.uncertainty, confidence=1 - risk)
+    values: dict[str, Value] = {
+        "probability": probability,
+        "verdict": decide(probability, accept=1 - risk, reject=risk).value,
+        "risk": 1 - probability,
+        "guard_band": guard,
+    }
+    if given.lower is not None:
+        values["accept_from"] = given.lower + guard
+    if given.upper is not None:
+        values["accept_to"] = given.upper - guard
+    return Outcome(values)
+
+
+class AcceptanceRisk(Noun):
+    """Parts as they are made or worn, how they are measured, and their limits; all in one unit."""
+
+    mean: float = Field(ge=-1e12, le=1e12, description="Of the parts")
+    spread: float = Field(gt=0, le=1e12, description="Standard deviation of the parts")
+    law: Literal["normal", "gamma", "lognormal"] = Field(
+        default="normal", description="How the parts are spread"
+    )
+    uncertainty: float = Field(gt=0, le=1e12, description="Standard uncertainty of a measurement")
+    lower: float | None = Field(default=None, ge=-1e12, le=1e12)
+    upper: float | None = Field(default=None, ge=-1e12, le=1e12)
+    maximum_risk: Ratio | None = Field(
+        default=None, gt=0, lt=0.5, description="Accepted though bad: at most this; upper limit"
+    )
+
+
+def _spread_of(given: AcceptanceRisk) -> Prior:
+    if given.law == "normal":
+        prior: Prior = norm(given.mean, given.spread)
+        return prior
+    if given.mean <= 0:
+        sentence = f"A {given.law} spread lies above nought, and so must its mean."
+        raise BadInput(sentence, (Problem("mean", sentence),))
+    share = given.spread / given.mean
+    if given.law == "gamma":
+        shaped: Prior = gamma(1 / share**2, scale=given.spread * share)
+        return shaped
+    sigma = math.sqrt(math.log1p(share**2))
+    logged: Prior = lognorm(sigma, scale=given.mean / math.exp(sigma**2 / 2))
+    return logged
+
+
+def _acceptance(given: AcceptanceRisk) -> Outcome:
+    if given.lower is None and given.upper is None:
+        raise BadInput("A limit is needed to judge against: lower, upper or both.")
+    low = -math.inf if given.lower is None else given.lower
+    high = math.inf if given.upper is None else given.upper
+    if low >= high:
+        raise BadInput("The lower limit lies above the upper one.")
+    if low > given.mean + _FAR * given.spread or high < given.mean - _FAR * given.spread:
+        raise NoAnswer("These parts lie far beyond the limits: all of them are bad.")
+    prior = _spread_of(given)
+    try:
+        with warnings.catch_warnings(category=IntegrationWarning, action="error"):
+            return Outcome(_risks_of(given, prior, low, high))
+    except IntegrationWarning as why:
+        raise NoAnswer("The risks can't be worked out surely for numbers so far apart.") from why
+
+
+def _risks_of(given: AcceptanceRisk, prior: Prior, low: float, high: float) -> dict[str, Value]:
+    plain = risks(prior, given.uncertainty, (low, high))
+    bad = risks(prior, given.uncertainty, (low, high), (-math.inf, math.inf)).consumer
+    values: dict[str, Value] = {
+        "out_of_limits": min(max(bad, 0.0), 1.0),
+        "consumer_risk": plain.consumer,
+        "producer_risk": plain.producer,
+    }
+    if given.maximum_risk is not None:
+        values |= _guarded(given, prior, low)
+    return values
+
+
+def _guarded(given: AcceptanceRisk, prior: Prior, low: float) -> dict[str, Value]:
+    """The acceptance limit for the risk wanted, and what it costs the producer."""
+    if given.upper is None or given.lower is not None:
+        raise NoAnswer("An acceptance limit is worked out for an upper limit alone.")
+    limit = acceptance_limit(prior, given.uncertainty, given.upper, given.maximum_risk or 0.0)
+    guarded = risks(prior, given.uncertainty, (low, given.upper), (low, limit))
+    return {
+        "acceptance_limit": limit,
+        "guard_band": given.upper - limit,
+        "guarded_producer_risk": guarded.producer,
+    }
+
+
+class UncertaintyBudget(Noun):
+    """Inputs with their standard uncertainties, and how the result hangs on them."""
+
+    values: tuple[float, ...] = Field(default=(), max_length=26, description="Of the inputs")
+    uncertainties: tuple[float, ...] = Field(
+        min_length=1, max_length=26, description="Standard uncertainty of each input, in order"
+    )
+    formula: Line = Field(
+        default="", description="Of the names, like a*b/(c-d); blank: sensitivities"
+    )
+    names: tuple[Line, ...] = Field(
+        default=(), max_length=26, description="Of the inputs; blank: a, b, c, …"
+    )
+    sensitivities: tuple[float, ...] = Field(
+        default=(), max_length=26, description="Without a formula: of each; blank: 1"
+    )
+    degrees: tuple[float, ...] = Field(
+        default=(), max_length=26, description="Degrees of freedom of each; blank or 0: many"
+    )
+    confidence: Percent = Field(default=0.95, gt=0.5, lt=1, description="Of the interval")
+
+    @field_validator("values", "uncertainties", "sensitivities", "degrees")
+    @classmethod
+    def _of_a_size(cls, numbers: tuple[float, ...]) -> tuple[float, ...]:
+        if any(abs(n) > 1e15 for n in numbers):
+            raise ValueError("each must be less than 1e15")
+        return numbers
+
+    @field_validator("uncertainties", "degrees")
+    @classmethod
+    def _not_negative(cls, numbers: tuple[float, ...]) -> tuple[float, ...]:
+        if any(n < 0 for n in numbers):
+            raise ValueError("none can be less than 0")
+        return numbers
+
+
+def _column(given: UncertaintyBudget, field: str, blank: float) -> tuple[float, ...]:
+    numbers: tuple[float, ...] = getattr(given, field)
+    wanted = len(given.uncertainties)
+    if not numbers:
+        return (blank,) * wanted
+    if len(numbers) != wanted:
+        sentence = f"Give {field} for each of the {wanted} uncertainties, or for none."
+        raise BadInput(sentence, (Problem(field, sentence),))
+    return numbers
+
+
+def _estimates(given: UncertaintyBudget) -> dict[str, Estimate]:
+    count = len(given.uncertainties)
+    names = given.names or tuple("abcdefghijklmnopqrstuvwxyz"[:count])
+    if len(set(names)) != count:
+        raise BadInput(f"Give {count} different names, one for each uncertainty, or none.")
+    degrees = _column(given, "degrees", 0.0)
+    values = _column(given, "values", 0.0)
+    return {
+        name: Estimate(value, spread, many or math.inf)
+        for name, value, spread, many in zip(
+            names, values, given.uncertainties, degrees, strict=True
+        )
+    }
+
+
+def _budget_of(given: UncertaintyBudget, inputs: Mapping[str, Estimate]) -> Budget:
+    if not given.formula:
+        slopes = dict(zip(inputs, _column(given, "sensitivities", 1.0), strict=True))
+        return propagate(lambda x: math.fsum(slopes[n] * v for n, v in x.items()), inputs)
+    tree = parsed(given.formula)
+    unknown = [n for n in names_in(tree) if n not in inputs]
+    if unknown:
+        sentence = f"The formula names {unknown[0][:40]}, but the inputs are {', '.join(inputs)}."
+        raise BadInput(sentence, (Problem("formula", sentence),))
+    return propagate(lambda x: worked_out(tree, x), inputs)
+
+
+def _budget(given: UncertaintyBudget) -> Outcome:
+    inputs = _estimates(given)
+    budget = _budget_of(given, inputs)
+    shares = [c.share for c in budget.contributions]
+    degrees = effective_degrees(
+        budget.uncertainty, [(s, e.degrees) for s, e in zip(shares, inputs.values(), strict=True)]
+    )
+    factor = coverage_factor(degrees, confidence=given.confidence)
+    total = math.fsum(s * s for s in shares)
+    values: dict[str, Value] = {
+        "value": budget.value,
+        "combined": budget.uncertainty,
+        "effective_degrees": degrees if math.isfinite(degrees) else "many",
+        "coverage_factor": factor,
+        "expanded": factor * budget.uncertainty,
+        "contributions": tuple(abs(s) for s in shares),
+        "shares": tuple(s * s / total if total else 0.0 for s in shares),
+    }
+    if total == 0:
+        return Outcome(values, ("Nothing is uncertain here.",))
+    largest = max(zip(inputs, shares, strict=True), key=lambda item: abs(item[1]))[0]
+    return Outcome({**values, "largest": largest})
+
+
+_RATIO = unit_of(Ratio)
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="roundness",
+        title="How round a section is",
+        inputs=Roundness,
+        outputs={
+            "centre_x": Output(unit_of(M), "Centre of the least-squares circle, x"),
+            "centre_y": Output(unit_of(M), "Centre of the least-squares circle, y"),
+            "radius": Output(unit_of(M), "Its radius"),
+            "diameter": Output(unit_of(M), "Its diameter"),
+            "roundness": Output(unit_of(MFine), "Roundness about that centre"),
+            "minimum_zone_roundness": Output(unit_of(MFine), "Roundness, minimum zone"),
+            "minimum_zone_centre_x": Output(unit_of(M), "Centre of the narrowest ring, x"),
+            "minimum_zone_centre_y": Output(unit_of(M), "Centre of the narrowest ring, y"),
+        },
+        compute=_roundness,
+        formula="least squares: min sum (d_i - r)^2; minimum zone: min (max d_i - min d_i)",
+        source="ISO 12181-1:2011; Gander, Golub and Strebel, BIT 34 (1994) 558-578",
+        validity="Points of one section, square to the axis; only as good as they are many.",
+        example={"points": "19.02, 0; 13.45, 13.44; 0, 19.01; -13.43, 13.43; -19.03, 0; "
+                 "-13.44, -13.45; 0, -19.00; 13.44, -13.43 mm"},
+    ),
+    Calculator(
+        name="conformance",
+        title="Does it meet its limits, for all that the measurement is worth",
+        inputs=Conformance,
+        outputs={
+            "probability": Output(_RATIO, "Probability that it conforms"),
+            "verdict": Output(None, "Verdict at that risk"),
+            "risk": Output(_RATIO, "Chance that it does not conform"),
+            "guard_band": Output(None, "Guard band, one-sided"),
+            "accept_from": Output(None, "Proven from"),
+            "accept_to": Output(None, "Proven up to"),
+        },
+        compute=_conformance,
+        formula="p = Phi((upper - y)/u) - Phi((lower - y)/u); conforms from 1 - risk, does not "
+        "conform up to risk, else not proven",
+        source="JCGM 106:2012, 7.2 to 7.4 and 8.3; ISO 14253-1",
+        validity="What is known of the true value is normal about the measured one.",
+        example={"value": "38.09", "uncertainty": "0.01", "lower": "38", "upper": "38.15"},
+    ),
+    Calculator(
+        name="acceptance-risk",
+        title="How often a good part is refused and a bad one let through",
+        inputs=AcceptanceRisk,
+        outputs={
+            "out_of_limits": Output(_RATIO, "Parts out of limits"),
+            "consumer_risk": Output(_RATIO, "Bad, and let through"),
+            "producer_risk": Output(_RATIO, "Good, and refused"),
+            "acceptance_limit": Output(None, "Acceptance limit for the risk wanted"),
+            "guard_band": Output(None, "Guard band that takes"),
+            "guarded_producer_risk": Output(_RATIO, "Good, and refused, at that limit"),
+        },
+        compute=_acceptance,
+        formula="R_C = int over bad parts g(x) P(accept | x) dx; R_P = int over good parts "
+        "g(x) P(refuse | x) dx",
+        source="JCGM 106:2012, 9.5",
+        validity="Measurement errors are normal and independent of the part.",
+        example={"mean": "1", "spread": "0.5", "law": "gamma", "uncertainty": "0.25",
+                 "upper": "2", "maximum_risk": "0.001"},
+    ),
+    Calculator(
+        name="uncertainty-budget",
+        title="What a measurement's parts add up to",
+        inputs=UncertaintyBudget,
+        outputs={
+            "value": Output(None, "Result"),
+            "combined": Output(None, "Combined standard uncertainty"),
+            "effective_degrees": Output(None, "Effective degrees of freedom"),
+            "coverage_factor": Output(None, "Coverage factor"),
+            "expanded": Output(None, "Expanded uncertainty"),
+            "contributions": Output(None, "Each input's part"),
+            "shares": Output(_RATIO, "Its share of the variance"),
+            "largest": Output(None, "The largest comes from"),
+        },
+        compute=_budget,
+        formula="u_c^2 = sum (c_i u_i)^2; nu_eff = u_c^4 / sum (u_i^4 / nu_i); U = t u_c",
+        source="JCGM 100:2008, 5.1.2, G.4.1 and G.6.4",
+        validity="Independent inputs; the formula close to straight over their uncertainties.",
+        example={"formula": "4*v/(3.14159*d^2*l)", "names": "v, d, l", "values": "90, 38, 80",
+                 "uncertainties": "0.5, 0.02, 0.3", "degrees": "0, 9, 0"},
+    ),
+)  # fmt: skip
+"""The calculators of this family."""

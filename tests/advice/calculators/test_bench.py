@@ -1,0 +1,94 @@
+"""Bench calculators against hand sums and the proof's own way to the same figures."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from wetend.advice.calculators.calculator import Outcome, calculate
+from wetend.advice.calculators.catalogue import find_calculator
+from wetend.errors import BadInput
+
+SOLVENT = {"head": "60 mm", "time": "120 s", "ball_diameter": "22 mm", "seat_width": "4 mm",
+           "pressure": "200 bar", "viscosity": "1500 mPa*s"}  # fmt: skip
+
+
+def run(name: str, **typed: str) -> Outcome:
+    return calculate(find_calculator(name), typed).outcome
+
+
+def test_solvent_lost_gives_the_slit_by_hand() -> None:
+    """Plane Poiseuille: h = (12 mu L Q / (w p))^(1/3), a slit so slow that entry loses nothing."""
+    found = run("solvent-test", **{**SOLVENT, "lost": "0.12 mL", "time": "7200 s"}).values
+    circle = math.pi * 22e-3 * math.cos(math.pi / 4)
+    # white spirit at 20 degC: 0.78 kg/L and 1.0 mPa s within a quarter (from memory)
+    density, viscosity = 780.0, 1.0e-3
+    flow = 0.12e-6 / 7200
+    gap = (12 * viscosity * 4e-3 * flow / (0.1 * circle * density * 9.80665 * 0.06)) ** (1 / 3)
+    assert found["gap"] == pytest.approx(gap, rel=0.1)
+    leak = 0.1 * circle * found["gap"] ** 3 * 2e7 / (12 * 1.5 * 4e-3)
+    assert found["leak"] == pytest.approx(leak, rel=0.01)
+
+
+def test_a_dry_test_proves_more_the_longer_it_is_watched() -> None:
+    short = run("solvent-test", **SOLVENT).values
+    long = run("solvent-test", **{**SOLVENT, "time": "1200 s"}).values
+    assert short["gap"] == short["leak"] == short["leak_low"] == 0
+    assert short["leak_high"] == short["proves"] > long["proves"] > 0
+
+
+def test_a_drop_in_pressure_gives_the_leak_by_hand() -> None:
+    found = run("pressure-hold", start="250 bar", end="240 bar", time="60 s",
+                growth="0.6 mL/bar", gauge_spread="0", growth_spread="0").values  # fmt: skip
+    assert found["volume_lost"] == pytest.approx(6e-6)
+    assert found["leak"] == pytest.approx(0.6e-11 / 60 * math.log(250 / 240) * 250e5)
+    assert found["leak_low"] == found["leak"] == found["leak_high"]
+
+
+def test_liquid_gives_as_well_as_hose() -> None:
+    hose = run("pressure-hold", start="250 bar", end="240 bar", time="60 s", growth="0.6 mL/bar")
+    both = run("pressure-hold", start="250 bar", end="240 bar", time="60 s", growth="0.6 mL/bar",
+               volume="10 L")  # fmt: skip
+    assert both.values["compliance"] == pytest.approx(hose.values["compliance"] + 6e-12)
+
+
+def test_a_hold_that_shows_nothing_is_said_to() -> None:
+    told = run("pressure-hold", start="250 bar", end="248 bar", time="60 s", growth="0.6 mL/bar")
+    assert any("wait longer" in c for c in told.cautions)
+    with pytest.raises(BadInput, match="did not fall"):
+        run("pressure-hold", start="250 bar", end="250 bar", time="60 s", growth="0.6 mL/bar")
+    with pytest.raises(BadInput, match="must give"):
+        run("pressure-hold", start="250 bar", end="240 bar", time="60 s", growth="0")
+
+
+def test_a_bucket_gives_the_efficiency_and_its_doubt_by_hand() -> None:
+    found = run("bucket-test", bore="38 mm", stroke="80 mm", cycles="20", volume="1.74 L").values
+    displacement = math.pi / 4 * 0.038**2 * 0.08
+    efficiency = 1.74e-3 / (20 * displacement)
+    parts = (5e-5 / 1.74e-3, 0.29 / 20, 5e-4 / 0.08, 2 * 2e-5 / 0.038)
+    assert found["displacement"] == pytest.approx(displacement)
+    assert found["efficiency"] == pytest.approx(efficiency)
+    assert found["uncertainty"] == pytest.approx(efficiency * math.hypot(*parts), rel=1e-3)
+    assert found["largest_doubt"] == "volume"
+
+
+def test_a_gland_nut_goes_in_by_its_pitch() -> None:
+    found = run("gland-turn", pitch="2 mm", height="28 mm", turn="60 deg", stiffness="0.6 kN/mm",
+                thread_diameter="48 mm", lever="250 mm").values  # fmt: skip
+    assert found["travel"] == pytest.approx(2e-3 / 6)
+    assert found["squeeze"] == pytest.approx(2 / 6 / 28)
+    assert found["force"] == pytest.approx(200)
+    assert found["pull"] == pytest.approx(found["torque"] / 0.25)
+    back = run("gland-turn", pitch="2 mm", height="28 mm", squeeze=str(2 / 6 / 28)).values
+    assert back["turn"] == pytest.approx(math.radians(60))
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [{}, {"turn": "1", "squeeze": "0.1"},
+     {"turn": "1", "stiffness": "1 kN/mm", "thread_diameter": "3 mm"}],
+)  # fmt: skip
+def test_a_gland_turn_that_can_not_be_is_refused(typed: dict[str, str]) -> None:
+    with pytest.raises(BadInput):
+        run("gland-turn", pitch="2 mm", height="28 mm", **typed)
