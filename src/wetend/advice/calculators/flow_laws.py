@@ -23,9 +23,9 @@ class FlowLaw(Noun):
 
     law: Law
     density: KgPerM3 = Field(gt=100, le=10000)
-    viscosity: PaS | None = Field(default=None, gt=0, le=1e6, description="newtonian")
+    viscosity: PaS | None = Field(default=None, ge=1e-7, le=1e6, description="newtonian")
     consistency: PaSN | None = Field(
-        default=None, gt=0, le=1e6, description="power-law and herschel-bulkley"
+        default=None, ge=1e-7, le=1e6, description="power-law and herschel-bulkley"
     )
     index: Ratio | None = Field(
         default=None, ge=0.05, le=2, description="power-law and herschel-bulkley; below 1 thins"
@@ -33,7 +33,7 @@ class FlowLaw(Noun):
     yield_stress: PaLow | None = Field(
         default=None, ge=0, le=1e6, description="bingham and herschel-bulkley"
     )
-    plastic_viscosity: PaS | None = Field(default=None, gt=0, le=1e6, description="bingham")
+    plastic_viscosity: PaS | None = Field(default=None, ge=1e-7, le=1e6, description="bingham")
 
     @model_validator(mode="after")
     def _enough(self) -> Self:

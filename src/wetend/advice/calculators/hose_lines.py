@@ -100,9 +100,9 @@ def _line_loss(given: LineLoss) -> Outcome:
 class LongestHose(FlowLaw):
     """What a hose may cost, and what flows through it."""
 
-    flow: M3PerS = Field(gt=0, le=10)
+    flow: M3PerS = Field(ge=1e-12, le=10)
     bore: M = Field(ge=1e-4, le=1)
-    pressure: Pa = Field(gt=0, le=1e9, description="That the hose may take")
+    pressure: Pa = Field(ge=1, le=1e9, description="That the hose may take")
     rise: MLong = Field(default=0.0, ge=-500, le=500, description="Gun above the pump")
 
 
@@ -116,9 +116,9 @@ def _longest_hose(given: LongestHose) -> Outcome:
 class SmallestBore(FlowLaw):
     """What a hose may cost, and how long it must be."""
 
-    flow: M3PerS = Field(gt=0, le=10)
-    length: MLong = Field(gt=0, le=100000)
-    pressure: Pa = Field(gt=0, le=1e9, description="That the hose may take")
+    flow: M3PerS = Field(ge=1e-12, le=10)
+    length: MLong = Field(ge=1e-4, le=100000)
+    pressure: Pa = Field(ge=1, le=1e9, description="That the hose may take")
 
 
 def _smallest_bore(given: SmallestBore) -> Outcome:
@@ -129,8 +129,8 @@ def _smallest_bore(given: SmallestBore) -> Outcome:
 class WarmthNeeded(Hoses):
     """A line, what it may cost, and the coating's thickness at one temperature or two."""
 
-    flow: M3PerS = Field(gt=0, le=10)
-    pressure: Pa = Field(gt=0, le=1e9, description="That the line may take")
+    flow: M3PerS = Field(ge=1e-12, le=10)
+    pressure: Pa = Field(ge=1, le=1e9, description="That the line may take")
     measured_at: K = Field(gt=230, le=420, description="Temperature of the flow law given")
     cup_ratio: Ratio | None = Field(
         default=None, gt=0.01, lt=1, description="Viscosity ten kelvin warmer, over that given"
@@ -163,11 +163,11 @@ def _warmth_needed(given: WarmthNeeded) -> Outcome:
 class NozzleToSuit(Hoses):
     """A pump, the pressure it holds, and the line to the gun."""
 
-    pump_bore: M = Field(gt=0, le=1)
-    stroke: M = Field(gt=0, le=5)
-    rate: CycleRate = Field(gt=0, le=50, description="Most it may run at, spraying")
+    pump_bore: M = Field(ge=1e-4, le=1)
+    stroke: M = Field(ge=1e-4, le=5)
+    rate: CycleRate = Field(ge=1e-4, le=50, description="Most it may run at, spraying")
     slip: Percent = Field(default=0.05, ge=0, lt=1, description="Share that slips back")
-    pressure: Pa = Field(gt=0, le=1e9, description="At the pump's outlet, spraying")
+    pressure: Pa = Field(ge=1, le=1e9, description="At the pump's outlet, spraying")
     spray_pressure: Pa | None = Field(
         default=None, gt=0, le=1e9, description="Least the coating needs at the nozzle"
     )

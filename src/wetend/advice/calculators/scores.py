@@ -37,10 +37,10 @@ class Flowing(Noun):
     """The liquid in a leak: a viscosity, or a flow law."""
 
     viscosity: PaS | None = Field(
-        default=None, gt=0, le=1e5, description="Dynamic, at the leak's shear rate"
+        default=None, ge=1e-6, le=1e5, description="Dynamic, at the leak's shear rate"
     )
     consistency: PaSN | None = Field(
-        default=None, gt=0, le=1e5, description="Instead of the viscosity, with the index"
+        default=None, ge=1e-6, le=1e5, description="Instead of the viscosity, with the index"
     )
     index: Ratio | None = Field(default=None, ge=0.05, le=2, description="Below 1 thins")
     yield_stress: PaLow = Field(default=0.0, ge=0, le=1e6)
@@ -65,11 +65,11 @@ class ScoreLeak(Flowing):
     """A score along a bore or rod, and what drives liquid through it."""
 
     shape: Shape = Field(description="Of its section; a scratch is a triangle")
-    width: MFine = Field(gt=0, le=0.1, description="At the surface")
+    width: MFine = Field(ge=1e-7, le=0.1, description="At the surface")
     depth: MFine | None = Field(
-        default=None, gt=0, le=0.05, description="A semicircle's is half its width"
+        default=None, ge=1e-7, le=0.05, description="A semicircle's is half its width"
     )
-    length: M = Field(gt=0, le=10, description="Along the flow, under the packing or the land")
+    length: M = Field(ge=1e-5, le=10, description="Along the flow, under the packing or the land")
     pressure: Pa = Field(ge=0, le=1e9, description="Along that length")
     density: KgPerM3 | None = Field(
         default=None, gt=100, le=10000, description="Gives the Reynolds number"
@@ -128,11 +128,11 @@ def _score_leak(given: ScoreLeak) -> Outcome:
 class PackingWear(Flowing):
     """A V-ring set: what its wear was, and what it lets past later."""
 
-    diameter: M = Field(gt=0, le=1, description="That the lips run on")
-    height: M = Field(gt=0, le=0.5, description="Of the set")
-    pressure: Pa = Field(gt=0, le=1e9)
-    worn: MFine = Field(gt=0, le=0.01, description="Off the lips, radially, at the last strip")
-    worn_distance: MLong = Field(gt=0, le=1e8, description="Slid until then, at that pressure")
+    diameter: M = Field(ge=1e-4, le=1, description="That the lips run on")
+    height: M = Field(ge=1e-4, le=0.5, description="Of the set")
+    pressure: Pa = Field(ge=1, le=1e9)
+    worn: MFine = Field(ge=1e-7, le=0.01, description="Off the lips, radially, at the last strip")
+    worn_distance: MLong = Field(ge=1, le=1e8, description="Slid until then, at that pressure")
     distance: MLong = Field(gt=0, le=1e8, description="Slid since new, asked about")
     take_up: MFine = Field(
         default=25e-6, ge=0, le=0.01, description="How far the lips spread by preload and gland"
