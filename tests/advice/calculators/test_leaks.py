@@ -54,3 +54,18 @@ def test_gap_leak_passes_its_values_on_and_warns_of_thick_and_short_gaps() -> No
     assert not found.cautions
     odd = calculate(gap, {**typed, "clearance": "3 mm"})
     assert len(odd.cautions) == 2
+
+
+def test_a_gap_takes_a_flow_law_instead_of_a_viscosity() -> None:
+    gap = {"diameter": "38 mm", "clearance": "60 um", "length": "22 mm", "pressure": "20 bar",
+           "eccentricity": "0.4"}  # fmt: skip
+    calculator = find_calculator("gap-leak")
+    plain = calculate(calculator, {**gap, "viscosity": "0.5"}).outcome.values["flow"]
+    same = calculate(calculator, {**gap, "consistency": "0.5", "index": "1"}).outcome.values["flow"]
+    assert same == pytest.approx(plain)
+    known = annulus_flow(0.038, 60e-6, length=0.022, pressure=2e6, viscosity=0.5, eccentricity=0.4)
+    assert plain == pytest.approx(known, rel=1e-12)
+    still = {**gap, "consistency": "0.5", "index": "1", "yield_stress": "9000 Pa"}
+    assert calculate(calculator, still).outcome.values["flow"] == 0.0
+    with pytest.raises(BadInput, match="viscosity, or the consistency"):
+        calculate(calculator, gap)

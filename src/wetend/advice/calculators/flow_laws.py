@@ -58,3 +58,31 @@ class FlowLaw(Noun):
             f"The {n.replace('_', ' ')} given is no part of the {self.law} law; it was not used."
             for n in spare
         )
+
+
+class Flowing(Noun):
+    """The liquid in a leak: a viscosity, or a flow law."""
+
+    viscosity: PaS | None = Field(
+        default=None, ge=1e-6, le=1e5, description="Dynamic, at the leak's shear rate"
+    )
+    consistency: PaSN | None = Field(
+        default=None, ge=1e-6, le=1e5, description="Instead of the viscosity, with the index"
+    )
+    index: Ratio | None = Field(default=None, ge=0.05, le=2, description="Below 1 thins")
+    yield_stress: PaLow = Field(default=0.0, ge=0, le=1e6)
+
+    @model_validator(mode="after")
+    def _one_law(self) -> Self:
+        if (self.viscosity is None) == (self.consistency is None):
+            raise ValueError("give the viscosity, or the consistency and the index")
+        if (self.consistency is None) != (self.index is None):
+            raise ValueError("give the consistency together with the index")
+        return self
+
+    def liquid(self, density: KgPerM3 = 1000.0) -> Liquid:
+        """The liquid as the physics sees it."""
+        thick = self.viscosity if self.viscosity is not None else self.consistency
+        index = 1.0 if self.index is None else self.index
+        law: Law = "herschel-bulkley" if self.yield_stress else "power-law"
+        return Liquid(law, density, self.yield_stress, thick or 1.0, index)

@@ -8,30 +8,36 @@ from typing import Literal
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.calculators.flow_laws import Flowing
 from wetend.errors import BadInput, Problem
-from wetend.physics.leakage import annulus_flow, gap_shear_rate
+from wetend.physics.leakage import gap_shear_rate
+from wetend.physics.slits import annulus_leak
 from wetend.units.noun import Noun
-from wetend.units.quantity import Creep, LeakFlow, M, MFine, Pa, PaS, PerS, Ratio, unit_of
+from wetend.units.quantity import Creep, LeakFlow, M, MFine, Pa, PerS, Ratio, unit_of
 
 
-class GapLeak(Noun):
+class GapLeak(Flowing):
     """An annular gap and what drives liquid through it."""
 
-    diameter: M = Field(gt=0, le=1, description="Of the bore or rod")
-    clearance: MFine = Field(gt=0, le=0.01, description="Radial: half the difference in diameter")
-    length: M = Field(gt=0, le=10, description="Along the flow")
+    diameter: M = Field(ge=1e-5, le=1, description="Of the bore or rod")
+    clearance: MFine = Field(
+        ge=1e-8, le=0.01, description="Radial: half the difference in diameter"
+    )
+    length: M = Field(ge=1e-6, le=10, description="Along the flow")
     pressure: Pa = Field(ge=0, le=1e9, description="Across the gap")
-    viscosity: PaS = Field(gt=0, le=1000, description="Dynamic, at the gap's shear rate")
     eccentricity: Ratio = Field(
         default=0.0, ge=0, le=1, description="Offset over radial clearance; 1 touches one side"
     )
 
 
 def _gap_leak(given: GapLeak) -> Outcome:
-    flow = annulus_flow(
-        given.diameter, given.clearance, length=given.length, pressure=given.pressure,
-        viscosity=given.viscosity, eccentricity=given.eccentricity,
+    flow = annulus_leak(
+        given.liquid(), given.diameter, given.clearance, length=given.length,
+        pressure=given.pressure, eccentricity=given.eccentricity,
     )  # fmt: skip
+    if not math.isfinite(flow):
+        sentence = "So much pressure on so thin a liquid is past any law here."
+        raise BadInput(sentence, (Problem("pressure", sentence),))
     cautions = []
     if given.clearance > 0.05 * given.diameter:
         cautions.append("This gap is not thin against its diameter; the true leak differs.")
@@ -79,10 +85,11 @@ CALCULATORS: tuple[Calculator, ...] = (
             "shear_rate": Output(unit_of(PerS), "Shear rate at the gap's wall"),
         },
         compute=_gap_leak,
-        formula="Q = pi D c^3 dp / (12 mu L) (1 + 1.5 e^2)",
+        formula="newtonian: Q = pi D c^3 dp / (12 mu L) (1 + 1.5 e^2); other laws: the slit of "
+        "each law, integrated round the ring",
         source="Fox and McDonald, Introduction to Fluid Mechanics, 5th ed., example 8.1; eccentric "
         "factor: Merritt, Hydraulic Control Systems (1967), from memory",
-        validity="Laminar flow of a Newtonian liquid through a gap thin against its diameter and "
+        validity="Laminar flow through a gap thin against its diameter and "
         "short against its length.",
         example={"diameter": "25 mm", "clearance": "5 um", "length": "15 mm",
                  "pressure": "190 bar", "viscosity": "18 mPa*s"},

@@ -13,7 +13,7 @@ from wetend.materials.cups import Cup, CupName, find_cup
 from wetend.physics.film import practical_coverage, theoretical_coverage, wet_film
 from wetend.physics.hose import hose_loss
 from wetend.physics.nozzle import jet_speed, nozzle_shear_rate, orifice_flow
-from wetend.physics.rheology.cups import in_range, kinematic_viscosity
+from wetend.physics.rheology.cups import cup_spread, in_range, kinematic_viscosity
 from wetend.physics.rheology.friction import TURBULENT_FROM, Friction, Turbulent, fanning_friction
 from wetend.physics.rheology.liquid import Liquid
 from wetend.units.noun import Noun
@@ -48,6 +48,9 @@ class CupViscosity(Noun):
     density: KgPerM3 | None = Field(
         default=None, gt=100, le=10000, description="Gives the dynamic viscosity too"
     )
+    temperature_doubt: Ratio = Field(
+        default=2.0, ge=0, le=30, description="Kelvin; how well the coating's warmth was known"
+    )
 
 
 def _cup_cautions(time: S, cup: Cup) -> tuple[str, ...]:
@@ -69,7 +72,10 @@ def _cup_cautions(time: S, cup: Cup) -> tuple[str, ...]:
 def _cup_viscosity(given: CupViscosity) -> Outcome:
     cup = find_cup(given.cup)
     kinematic = kinematic_viscosity(given.time, cup)
-    values = {"kinematic_viscosity": kinematic}
+    values = {
+        "kinematic_viscosity": kinematic,
+        "spread": cup_spread(given.time, cup, temperature_doubt=given.temperature_doubt),
+    }
     if given.density is not None:
         values["viscosity"] = kinematic * given.density
     holds = f"{cup.title} ({cup.standard}): {cup.shortest:g} to {cup.longest:g} s, newtonian."
@@ -80,8 +86,8 @@ class HoseLoss(FlowLaw):
     """A liquid by its flow law, and the hose it runs through."""
 
     flow: M3PerS = Field(ge=0, le=10, description="Nought gives the pressure that starts it moving")
-    bore: M = Field(gt=0, le=1)
-    length: MLong = Field(gt=0, le=100000)
+    bore: M = Field(ge=1e-5, le=1)
+    length: MLong = Field(ge=1e-5, le=100000)
     turbulent: Turbulent = Field(
         default="dodge-metzner", description="Law of turbulent friction; the other is for bingham"
     )
@@ -147,10 +153,10 @@ def _hose_loss(given: HoseLoss) -> Outcome:
 class NozzleFlow(Noun):
     """A nozzle by the round hole of equal flow, and what drives liquid through it."""
 
-    orifice: M = Field(gt=0, le=0.5, description="Diameter of the round hole of equal flow")
+    orifice: M = Field(ge=1e-6, le=0.5, description="Diameter of the round hole of equal flow")
     pressure: Pa = Field(ge=0, le=1e9, description="At the nozzle, not at the pump")
     density: KgPerM3 = Field(gt=100, le=10000)
-    discharge_coefficient: Ratio = Field(default=0.85, gt=0, le=1)
+    discharge_coefficient: Ratio = Field(default=0.85, ge=0.01, le=1)
     viscosity: PaS | None = Field(
         default=None, gt=0, le=1e4, description="At the nozzle's shear rate; blank neglects it"
     )
@@ -222,6 +228,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         outputs={
             "kinematic_viscosity": Output(unit_of(M2PerS), "Kinematic viscosity"),
             "viscosity": Output(unit_of(PaS), "Dynamic viscosity, if the density is given"),
+            "spread": Output(unit_of(Percent), "Standard uncertainty: cup, watch and warmth"),
         },
         compute=_cup_viscosity,
         formula="nu = a (t - t0) - b / t",
