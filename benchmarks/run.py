@@ -21,7 +21,8 @@ from wetend.advice.diagnosis import diagnose, predict
 from wetend.advice.fault_finding.evidence import Reading, evidence
 from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.fault_finding.posterior import Cloud, weigh
-from wetend.advice.fault_finding.prior import SIZES, Cause, Setting
+from wetend.advice.fault_finding.causes import Cause
+from wetend.advice.fault_finding.prior import SIZES, Setting
 from wetend.advice.pump_physics import described_friction, rated_flow, stroke_parameters
 from wetend.physics.hose import hose_loss
 from wetend.physics.stroke.parameters import StrokeParameters

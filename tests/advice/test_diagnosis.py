@@ -15,8 +15,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from wetend.advice.diagnosis import Diagnosis, Fault, Prediction, diagnose, predict
-from wetend.advice.fault_finding.observables import play
-from wetend.advice.fault_finding.prior import CAUSES_OF, NUISANCES, SIZES, Cause, Setting
+from wetend.advice.fault_finding.causes import CAUSES_OF, Cause
+from wetend.advice.fault_finding.observables import Played, play
+from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
+from wetend.advice.fault_finding.reading_off import read_off
 from wetend.errors import BadInput
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -87,78 +89,60 @@ def test_row_of_the_symptom_table(readings: dict[str, Any], fault: Fault) -> Non
     assert found.findings[0].word in ("likely", "possible")
 
 
-def _noisy(
-    setting: Setting, cause: Cause | None, rng: np.random.Generator, *, tap: float = 0.1
-) -> tuple[CheckReadings, float]:
-    """Readings of a pump drawn from the prior with this one fault of moderate size: strokes, gauges
-    and creep, read as people read them; and the leak it truly has at stall.
-    """
+def _drawn(setting: Setting, cause: Cause | None, rng: np.random.Generator) -> Played:
+    """A pump drawn from the prior with this one fault of moderate size, or none."""
     z, present = rng.standard_normal((1, SIZES)), np.zeros((1, len(Cause)), dtype=bool)
     if cause is not None:
         present[0, cause] = True
         z[0, NUISANCES + cause] = rng.uniform(-0.5, 1.0)
-    played = play(setting, z, present)
-    reads = {k: float(v[0]) for k, v in played.reads.items()}
-    leak = 0.0 if cause is None else float(played.leak.get(cause, np.zeros(1))[0])
-
-    def taps(value: float) -> tuple[float, ...]:
-        return tuple(np.maximum(value + math.sqrt(2) * tap * rng.standard_normal(8), 0.05).tolist())
-
-    def gauge(value: float) -> float:
-        return max(round((value + 4e5 * rng.standard_normal()) / 2e5) * 2e5, 0.0)
-
-    def creep(value: float) -> float:
-        return round(value * math.exp(0.2 * rng.standard_normal()) * 6e4) / 6e4
-
-    readings = CheckReadings(
-        up_times=taps(reads["up_time"]), down_times=taps(reads["down_time"]), tap_spread=tap,
-        spray_pressure=gauge(reads["spray_pressure"]),
-        stall_pressure=gauge(reads["stall_pressure"]),
-        creep_up=creep(reads["creep_up"]), creep_down=creep(reads["creep_down"]),
-    )  # fmt: skip
-    return readings, leak
+    return play(setting, z, present)
 
 
-def test_single_moderate_faults_rank_first() -> None:
-    """Three checks (strokes, gauges, creep) on pumps drawn from the model that infers: first in at
-    least 9 of 10, in the first two in 97 of 100, 90 % intervals of leaks hold 80 % or more.
+def _asked(setting: Setting, played: Played, rng: np.random.Generator, *, checks: int) -> Diagnosis:
+    """The answer after strokes are timed and then so many of the best checks done."""
+    shown = {k: float(v[0]) for k, v in played.reads.items()}
+    given_readings = read_off(["strokes"], shown, rng) | {"temperature": 293.15}
+    for _ in range(checks):
+        found = diagnose(setting.pump, setting.coating, CheckReadings(**given_readings),
+                         particles=6000)  # fmt: skip
+        given_readings |= read_off([found.checks[0].key], shown, rng)
+    return diagnose(setting.pump, setting.coating, CheckReadings(**given_readings), particles=6000)
+
+
+def test_single_moderate_faults_are_named_by_the_checks_it_asks_for() -> None:
+    """Strokes and the best checks after them, on pumps drawn from the model that infers; the model
+    in time is held to the same by benchmarks/calibration.py.
     """
     rng = np.random.default_rng(20)
-    first = second = held = sized = total = 0
-    leaks = {Cause.FOOT, Cause.PISTON, Cause.STATIC}
-    for number in range(6):
-        setting = Setting(PUMPS[number % 2], COATINGS[number % 4], None, 293.15)
-        for cause in Cause:
-            readings, leak = _noisy(setting, cause, rng)
-            found = diagnose(setting.pump, setting.coating, readings, particles=8000)
-            order = [f.fault for f in found.findings]
-            first += order[0] is FAULT_OF[cause]
-            second += FAULT_OF[cause] in order[:2]
-            total += 1
-            size = found.findings[order.index(FAULT_OF[cause])].leak
-            if cause in leaks and size is not None:
-                sized += 1
-                held += size.low <= leak <= size.high
-    assert first / total >= 0.9
-    assert second / total >= 0.97
-    assert held / sized >= 0.8
+    second = held = sized = 0
+    setting = Setting(QUAY, EPOXY, None, 293.15)
+    for cause in Cause:
+        played = _drawn(setting, cause, rng)
+        found = _asked(setting, played, rng, checks=3)
+        order = [f.fault for f in found.findings]
+        second += FAULT_OF[cause] in order[:2]
+        size = found.findings[order.index(FAULT_OF[cause])].leak
+        if cause in played.leak and size is not None:
+            sized += 1
+            held += size.low <= float(played.leak[cause][0]) <= size.high
+    assert second >= 13
+    assert held >= sized - 1
 
 
 def test_sound_pumps_are_left_alone() -> None:
     """No more than one in twenty sound pumps is said to have a likely fault."""
     rng = np.random.default_rng(21)
     alarms = 0
-    for number in range(24):
+    for number in range(20):
         setting = Setting(PUMPS[number % 2], COATINGS[number % 4], None, 293.15)
-        readings, _ = _noisy(setting, None, rng)
-        found = diagnose(setting.pump, setting.coating, readings, particles=8000)
+        found = _asked(setting, _drawn(setting, None, rng), rng, checks=2)
         alarms += found.findings[0].word == "likely"
     assert alarms <= 1
 
 
 def test_two_leaks_at_once_are_both_named() -> None:
     read = predict(QUAY, EPOXY, leaks={Fault.FOOT_VALVE: 6e-6, Fault.PISTON_VALVE: 6e-6})
-    found = diagnose(QUAY, EPOXY, _reads(read, wet_cup="clean"))
+    found = diagnose(QUAY, EPOXY, _reads(read, wet_cup="clean", outside_looked="dry"))
     assert {f.fault for f in found.findings[:2]} == {Fault.FOOT_VALVE, Fault.PISTON_VALVE}
     assert found.findings[1].word == "likely"
     assert found.open_first.startswith("The foot valve")

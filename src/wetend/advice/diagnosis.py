@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around
+from wetend.advice.fault_finding.checks import known_keys
 from wetend.advice.fault_finding.evidence import Reading, evidence
 from wetend.advice.fault_finding.faults import (
     OPEN_FIRST,
@@ -13,8 +15,8 @@ from wetend.advice.fault_finding.faults import (
     Prediction,
     Suspicion,
 )
-from wetend.advice.fault_finding.next_check import best_check
-from wetend.advice.fault_finding.observables import Key
+from wetend.advice.fault_finding.next_check import rank_checks
+from wetend.advice.fault_finding.opening import opening_order
 from wetend.advice.fault_finding.posterior import Cloud, weigh
 from wetend.advice.fault_finding.prediction import predict, predict_at
 from wetend.advice.fault_finding.prior import Setting
@@ -34,10 +36,12 @@ from wetend.advice.fault_finding.words import (
     CAUTIONS,
     Teller,
     because,
+    contributions,
     leave_shut,
     overall,
     read_again,
     where_to_start,
+    within,
     word_for,
 )
 from wetend.pump.coating import Coating
@@ -49,7 +53,7 @@ __all__ = [
     "Diagnosis", "Fault", "Finding", "Prediction", "Suspicion", "diagnose", "predict", "suspect",
 ]  # fmt: skip
 
-NO_CHECK_LEFT = "No running check left would tell more: decide on what is known."
+NO_CHECK_LEFT = "No check left would save more minutes than it takes: decide on what is known."
 
 
 def _findings(cloud: Cloud, readings: Sequence[Reading], teller: Teller) -> tuple[Finding, ...]:
@@ -65,16 +69,10 @@ def _findings(cloud: Cloud, readings: Sequence[Reading], teller: Teller) -> tupl
                 share=stroke_share(cloud, fault),
                 open_first=OPEN_FIRST[fault],
                 because=because(cloud, fault, readings, teller, probability),
+                within=within(cloud, fault),
             )
         )
     return tuple(sorted(found, key=lambda f: -f.probability))
-
-
-def _next(cloud: Cloud, findings: Sequence[Finding], done: Sequence[Key]) -> str | None:
-    """The check that best tells the two likeliest faults apart, and how to do it."""
-    two = [f.fault for f in findings[:2]]
-    best = best_check(cloud, two, done)
-    return None if best is None else f"{best[0].title}. {best[0].how}"
 
 
 def diagnose(
@@ -85,6 +83,7 @@ def diagnose(
     particles: int = 20000,
     seed: int = 1,
     system: System = "metric",
+    around: Around = NOTHING_KNOWN,
 ) -> Diagnosis:
     """Weigh every fault against the readings.
 
@@ -99,20 +98,23 @@ def diagnose(
         particles: pumps run; more are steadier and slower.
         seed: of the random draws.
         system: units of the figures in the sentences.
+        around: tools to hand, and the pump's own past.
 
     Raises:
         BadInput: no reading at all was given.
         NoAnswer: the coating is known by a cup reading that tells no viscosity.
     """
     given = evidence(readings)
-    setting = Setting.of(pump, coating, readings)
+    setting = Setting.of(pump, coating, readings, around)
     cloud = weigh(setting, given, particles=particles, seed=seed)
     healthy = predict_at(pump, setting.liquid, setting.supply_read)
     teller = Teller(healthy, system)
     findings = _findings(cloud, given, teller)
     sound, fitting = soundness(cloud), fit(cloud, given)
     explained = fitting >= EXPLAINED_FROM
-    check = _next(cloud, findings, [r.what.key for r in given])
+    checks = rank_checks(cloud, pump, around, known_keys(readings, [r.what.key for r in given]))
+    openings, to_fixed = opening_order(cloud, pump, around)
+    check = f"{checks[0].title}. {checks[0].how}" if checks and checks[0].worth else None
     strays = [teller.phrase(r) for r in astray(cloud, given)]
     return Diagnosis(
         findings=findings,
@@ -121,7 +123,9 @@ def diagnose(
         explained=explained,
         sound=sound,
         leave_wet_end=leave_shut(findings, sound=sound, explained=explained),
-        open_first=where_to_start(findings, sound=sound, explained=explained, check=check),
+        open_first=where_to_start(
+            findings, openings, sound=sound, explained=explained, check=check
+        ),
         next_check=read_again(strays) if strays and not explained else check or NO_CHECK_LEFT,
         why=overall(findings, sound=sound, explained=explained, strays=strays),
         workings=(
@@ -130,4 +134,9 @@ def diagnose(
             weighing(cloud, given, fitting),
         ),
         cautions=CAUTIONS,
+        contributions=contributions(cloud, given, teller),
+        checks=checks,
+        openings=openings,
+        to_fixed=to_fixed,
+        stop_asking=explained and check is None,
     )

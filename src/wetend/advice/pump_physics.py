@@ -26,12 +26,14 @@ from wetend.physics.stroke.parameters import (
 from wetend.physics.valves import contact_diameter
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.units.quantity import K, M3PerS, Pa, PaS
+from wetend.units.quantity import K, M, M3PerS, Pa, PaS
 
 Array = NDArray[np.float64]
 
 CHIP_SHARE = 0.1
 """Share of the contact circle taken as the breadth of a seat's leak."""
+OUTSIDE_LENGTH: M = 3e-3
+"""Way through a leak in dump valve, fitting or hose end. Common practice, no source."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,6 +62,14 @@ class Condition:
     foot_gap: FloatOrArray = 0.0
     piston_gap: FloatOrArray = 0.0
     static_gap: FloatOrArray = 0.0
+    seat_gap: FloatOrArray = 0.0
+    """At the piston valve's seat."""
+    score_gap: FloatOrArray = 0.0
+    """Depth of a score along the bore."""
+    outside_gap: FloatOrArray = 0.0
+    """In hose, fittings or dump valve."""
+    reversal: FloatOrArray = 0.0
+    """s more than described, standing at each end."""
 
 
 def _viscosity(coating: Coating) -> PaS:
@@ -128,6 +138,23 @@ def piston_path(pump: Pump) -> GapPath:
     return GapPath(width=math.pi * pump.cylinder.bore, length=pump.moving_packings.height)
 
 
+def seat_path(pump: Pump) -> GapPath:
+    """Where the piston valve leaks: as the foot valve."""
+    valve = pump.piston_valve
+    circle = math.pi * contact_diameter(valve.ball_diameter, valve.seat_half_angle)
+    return GapPath(width=CHIP_SHARE * circle, length=valve.seat_width)
+
+
+def score_path(pump: Pump) -> GapPath:
+    """Where a scored bore leaks: along the moving packings, as broad as a tenth of the bore."""
+    return GapPath(width=CHIP_SHARE * pump.cylinder.bore, length=pump.moving_packings.height)
+
+
+def outside_path(pump: Pump) -> GapPath:
+    """Where hose, fittings or dump valve leak: a short way across a small seat."""
+    return GapPath(width=CHIP_SHARE * math.pi * pump.foot_valve.seat_bore, length=OUTSIDE_LENGTH)
+
+
 def static_path(pump: Pump) -> GapPath:
     """Where the static packings leak: round the rod, along the set."""
     return GapPath(width=math.pi * pump.rod.diameter, length=pump.static_packings.height)
@@ -180,10 +207,27 @@ def _leaks(pump: Pump, liquid: Liquid, condition: Condition) -> Leaks:
             gap, path, filling, pressure=reference, viscosity_scale=condition.viscosity
         )
 
+    def both(*ways: tuple[FloatOrArray, GapPath]) -> LeakRate:
+        """Leaks side by side, added up limit by limit; tight ones cost nothing."""
+        there = [rate(gap, path) for gap, path in ways if np.any(np.asarray(gap) > 0)]
+        first = there[0] if there else LeakRate(0.0, 0.0)
+        for more in there[1:]:
+            first = LeakRate(
+                np.asarray(first.laminar) + more.laminar, np.asarray(first.inertial) + more.inertial
+            )
+        return first
+
     return Leaks(
         foot=rate(condition.foot_gap, foot_path(pump)),
-        piston=rate(condition.piston_gap, piston_path(pump)),
-        static=rate(condition.static_gap, static_path(pump)),
+        piston=both(
+            (condition.piston_gap, piston_path(pump)),
+            (condition.seat_gap, seat_path(pump)),
+            (condition.score_gap, score_path(pump)),
+        ),
+        static=both(
+            (condition.static_gap, static_path(pump)),
+            (condition.outside_gap, outside_path(pump)),
+        ),
         reference=reference,
         power=filling.power,
     )
@@ -229,7 +273,7 @@ def stroke_parameters(
             free_speed=fastest(pump) * np.asarray(state.free_speed),
             friction=described_friction(pump) * np.asarray(state.friction),
             stroke=pump.stroke,
-            reversal=pump.drive.reversal,
+            reversal=pump.drive.reversal + np.asarray(state.reversal),
         ),
         outlet=_outlet(pump, liquid, state, table or loss_table(pump, liquid)),
         leaks=_leaks(pump, liquid, state),

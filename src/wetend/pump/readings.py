@@ -81,6 +81,13 @@ class Complaint(Noun):
     coating_in_use: Line = ""
 
 
+CheckKey = Literal[
+    "strokes", "creep", "creep-place", "gauge-spray", "gauge-stall", "supply", "cycles", "bucket",
+    "wet-cup", "early-drop", "changeover", "suction-lifted", "fresh-suction", "air", "filter",
+    "nozzle", "outside", "solvent",
+]  # fmt: skip
+"""The running checks by key."""
+
 StrokeTime = Annotated[S, Field(gt=0, le=3600)]
 """One stroke's time."""
 
@@ -119,6 +126,43 @@ class CheckReadings(Noun):
     bucket_volume: M3 | None = Field(default=None, gt=0, le=1, title="Bucket: volume caught")
     bucket_time: S | None = Field(default=None, gt=0, le=3600, title="Bucket: time")
     bucket_cycles: float | None = Field(default=None, gt=0, le=5000, title="Bucket: cycles counted")
+    cycle_rate: CycleRate | None = Field(
+        default=None,
+        gt=0,
+        le=20,
+        title="Cycles a minute, spraying",
+        description="Through the nozzle described; one up and one down is a cycle",
+    )
+    changeover: Literal["not felt", "even", "slow", "knocks"] = Field(
+        default="not felt", title="Changeover at the turns"
+    )
+    creep_place: Literal["not tried", "the same everywhere", "differs along the stroke"] = Field(
+        default="not tried", title="Creep stalled high, half-way and low"
+    )
+    suction_lifted: Literal["not done", "holds", "runs back"] = Field(
+        default="not done", title="Suction lifted out, pump stalled"
+    )
+    fresh_suction: Literal["not done", "no change", "better"] = Field(
+        default="not done", title="Fed from a full pail by a short suction"
+    )
+    air_seen: Literal["not looked", "no", "yes"] = Field(
+        default="not looked", title="Bubbles or froth in what comes back"
+    )
+    filter_looked: Literal["not looked", "clean", "blocked"] = Field(
+        default="not looked", title="Outlet filter looked at"
+    )
+    nozzle_changed: Literal["not done", "no change", "better"] = Field(
+        default="not done", title="A nozzle known to be good fitted"
+    )
+    outside_looked: Literal["not looked", "dry", "wet"] = Field(
+        default="not looked", title="Hose, fittings, dump valve"
+    )
+    solvent_test: Literal["not done", "holds", "weeps"] = Field(
+        default="not done", title="Solvent poured on the foot valve's ball"
+    )
+    could_not: tuple[CheckKey, ...] = Field(
+        default=(), max_length=30, title="Could not do", description="An answer too"
+    )
     temperature: K | None = Field(default=None, gt=230, le=370, title="Coating temperature")
     tap_spread: S = Field(
         default=0.1,

@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import numpy as np
 import pytest
 
 from wetend.advice.diagnosis import Fault
-from wetend.advice.fault_finding.next_check import CHECKS, best_check, information
+from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Cause
+from wetend.advice.fault_finding.checks import CHECKS, known_keys
+from wetend.advice.fault_finding.next_check import information, rank_checks
 from wetend.advice.fault_finding.observables import OBSERVABLES, Key, Played
+from wetend.advice.fault_finding.opening import JOBS, job_minutes
 from wetend.advice.fault_finding.posterior import Cloud
-from wetend.advice.fault_finding.prior import Cause
+from wetend.pump.readings import CheckKey, CheckReadings
+from wetend.pump.toml import demo_pump
 
+PUMP = demo_pump("quay-air")
 ALL: tuple[Key, ...] = tuple(OBSERVABLES)
 TWO = (Fault.FOOT_VALVE, Fault.STATIC_PACKINGS)
 
@@ -45,24 +52,49 @@ def test_a_clear_reading_tells_it_all_and_an_equal_one_nothing() -> None:
     assert information(cloud, TWO, ["up_time"]) == pytest.approx(0.0, abs=0.003)
 
 
-def test_the_telling_check_is_chosen_and_not_twice() -> None:
+def test_the_telling_check_comes_first_and_not_twice() -> None:
     cloud = _cloud(creep_down=_halves(1e-6, 1e-2))
-    found = best_check(cloud, TWO, ["wet_cup"])
-    assert found is not None
-    assert found[0].title == "Stall it and watch for creep"
-    assert best_check(cloud, TWO, ["creep_down"]) is None
+    ranked = rank_checks(cloud, PUMP, NOTHING_KNOWN, ["wet_cup"])
+    assert ranked[0].title == "Stall it and watch for creep"
+    assert ranked[0].worth
+    again = rank_checks(cloud, PUMP, NOTHING_KNOWN, ["creep_down", "creep_up"])
+    assert not any(a.worth for a in again)
 
 
 def test_cheap_check_wins_where_both_tell() -> None:
-    cloud = _cloud(creep_down=_halves(1e-6, 1e-2), wet_cup=_halves(0.05, 0.95))
-    found = best_check(cloud, TWO, [])
-    assert found is not None
-    assert found[0].title == "Look in the wet cup"
+    cloud = _cloud(creep_down=_halves(1e-6, 1e-2), wet_cup=_halves(0.01, 0.99))
+    ranked = rank_checks(cloud, PUMP, NOTHING_KNOWN, [])
+    assert ranked[0].title == "Look in the wet cup"
 
 
-def test_every_stall_and_spray_check_carries_its_caution() -> None:
+def test_what_a_telling_check_saves_is_what_certainty_saves() -> None:
+    """Second route: two jobs, each needed by half the pumps, told apart for certain."""
+    cloud = _cloud(creep_down=_halves(1e-6, 1e-2))
+    jobs = [k for k, job in enumerate(JOBS) if set(job.faults) & set(TWO)]
+    minutes = job_minutes(PUMP, NOTHING_KNOWN, jobs)
+    first = min(minutes[0, 0] + 0.5 * minutes[1, 1], minutes[0, 1] + 0.5 * minutes[2, 0])
+    creep = next(a for a in rank_checks(cloud, PUMP, NOTHING_KNOWN, []) if a.key == "creep")
+    assert creep.saves == pytest.approx(first - 0.5 * minutes[0].sum(), rel=0.05)
+
+
+def test_could_not_do_is_an_answer() -> None:
+    readings = CheckReadings(wet_cup="clean", could_not=("creep", "changeover"))
+    known = known_keys(readings, ["wet_cup"])
+    assert {"creep_up", "creep_down", "slow_turn", "knock", "wet_cup"} <= known
+    assert "up_time" not in known
+
+
+def test_every_check_has_its_caution_and_reads_something() -> None:
+    assert {c.key for c in CHECKS} == set(get_args(CheckKey))
     for check in CHECKS:
+        assert check.reads
+        assert check.needs
+        assert check.caution
+        assert check.read_as
         if "tall" in check.title:
-            assert "hands clear" in check.how or "full pressure" in check.how
+            assert "hands clear" in check.how.lower() or "full pressure" in check.how
         if "Trigger" in check.how or "pail" in check.how:
             assert "earthed pail" in check.how
+    for check in CHECKS:
+        if "A part opened" in check.needs:
+            assert "zero proven" in check.caution

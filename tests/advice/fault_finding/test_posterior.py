@@ -6,17 +6,16 @@ import numpy as np
 import pytest
 
 from wetend.advice.diagnosis import Fault, predict
-from wetend.advice.fault_finding.evidence import evidence
-from wetend.advice.fault_finding.observables import play
-from wetend.advice.fault_finding.posterior import Cloud, weigh
-from wetend.advice.fault_finding.prior import (
+from wetend.advice.fault_finding.causes import (
     CAUSES_OF,
-    SIZES,
     Cause,
-    Setting,
     chances,
     combinations_of_causes,
 )
+from wetend.advice.fault_finding.evidence import evidence
+from wetend.advice.fault_finding.observables import play
+from wetend.advice.fault_finding.posterior import Cloud, weigh
+from wetend.advice.fault_finding.prior import SIZES, Setting
 from wetend.advice.fault_finding.summary import chance, interval, leak_size
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump

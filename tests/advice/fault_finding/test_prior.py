@@ -5,16 +5,15 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from wetend.advice.fault_finding.observables import play
-from wetend.advice.fault_finding.prior import (
+from wetend.advice.fault_finding.causes import (
     CAUSES_OF,
     MOST_AT_ONCE,
-    SIZES,
     Cause,
-    Setting,
     chances,
     combinations_of_causes,
 )
+from wetend.advice.fault_finding.observables import play
+from wetend.advice.fault_finding.prior import SIZES, Setting
 from wetend.pump.toml import demo_coatings, demo_pump
 
 EPOXY, ZINC, ALKYD, _ = demo_coatings()

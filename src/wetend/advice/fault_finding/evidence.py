@@ -90,12 +90,43 @@ def _figures(readings: CheckReadings) -> list[Reading]:
     take("creep_up", readings.creep_up)
     take("creep_down", readings.creep_down)
     take("supply_pressure", readings.supply_pressure)
+    take("cycle_rate", readings.cycle_rate)
     if volume and cycles:
         take("cycle_volume", volume / cycles)
-    if time and cycles:
+    if time and cycles and readings.cycle_rate is None:
         take("cycle_rate", cycles / time)
     elif volume and time:
         take("flow", volume / time)
+    return found
+
+
+SIGHTS: dict[Key, tuple[str, str, str]] = {
+    "wet_cup": ("wet_cup", "clean", "coating in it"),
+    "early_drop": ("early_drop", "no", "yes"),
+    "creep_place": ("creep_place", "the same everywhere", "differs along the stroke"),
+    "suction_lifted": ("suction_lifted", "holds", "runs back"),
+    "fresh_suction": ("fresh_suction", "no change", "better"),
+    "air_seen": ("air_seen", "no", "yes"),
+    "filter_looked": ("filter_looked", "clean", "blocked"),
+    "nozzle_changed": ("nozzle_changed", "no change", "better"),
+    "outside_looked": ("outside_looked", "dry", "wet"),
+    "solvent_test": ("solvent_test", "holds", "weeps"),
+}
+"""For what is seen or not: the reading's field, its word for no, its word for yes."""
+
+
+def _sights(readings: CheckReadings) -> list[Reading]:
+    found = []
+    for key, (name, no, yes) in SIGHTS.items():
+        said = getattr(readings, name)
+        if said in (no, yes):
+            found.append(Reading(OBSERVABLES[key], float(said == yes), 0.0))
+    if readings.changeover in ("even", "slow"):
+        slow = float(readings.changeover == "slow")
+        found.append(Reading(OBSERVABLES["slow_turn"], slow, 0.0))
+    if readings.changeover in ("even", "knocks"):
+        knocks = float(readings.changeover == "knocks")
+        found.append(Reading(OBSERVABLES["knock"], knocks, 0.0))
     return found
 
 
@@ -108,10 +139,7 @@ def evidence(readings: CheckReadings) -> tuple[Reading, ...]:
     found = _times("up_time", readings.up_times, readings.tap_spread)
     found += _times("down_time", readings.down_times, readings.tap_spread)
     found += _figures(readings)
-    if readings.wet_cup != "not looked":
-        found.append(Reading(OBSERVABLES["wet_cup"], float(readings.wet_cup != "clean"), 0.0))
-    if readings.early_drop != "not looked":
-        found.append(Reading(OBSERVABLES["early_drop"], float(readings.early_drop == "yes"), 0.0))
+    found += _sights(readings)
     if not found:
         raise BadInput(
             "No reading was given; time the strokes or read a gauge, and leave the rest blank."

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from wetend.advice.reasons import Caution, Interval, Working
-from wetend.units.quantity import CycleRate, M3PerS, MPerS, Pa, Ratio, S
+from wetend.units.quantity import CycleRate, M3PerS, Minutes, MPerS, Pa, Ratio, S
 
 
 class Fault(StrEnum):
@@ -16,25 +16,38 @@ class Fault(StrEnum):
     PISTON_VALVE = "piston valve or moving packings not holding"
     STATIC_PACKINGS = "static packings leaking"
     NOZZLE = "nozzle worn"
-    STARVED = "cylinder not filling"
+    STARVED = "suction starved"
     DRIVE_WEAK = "drive weak"
     FILTER = "outlet filter or hose blocked"
+    FOOT_LATE = "foot valve sticking or lifting too far"
+    AIR = "suction drawing air"
+    NOZZLE_BLOCKED = "nozzle part-blocked"
+    OUTSIDE = "hose or dump valve leaking"
+    DRIVE_SLOW = "drive slow to reverse"
 
 
-WET_END = (Fault.FOOT_VALVE, Fault.PISTON_VALVE, Fault.STATIC_PACKINGS)
+WET_END = (Fault.FOOT_VALVE, Fault.FOOT_LATE, Fault.PISTON_VALVE, Fault.STATIC_PACKINGS)
 """Faults that need the wet end opened."""
 
 OPEN_FIRST = {
     Fault.FOOT_VALVE: "The foot valve: ball and seat, then the soft rings and the seal land.",
+    Fault.FOOT_LATE: "The foot valve: does the ball stick, is the stack built right? Shims belong "
+    "on top of the cage; beneath it they add to the lift.",
     Fault.PISTON_VALVE: "The piston: its ball and seat, the moving packings, then the bore.",
     Fault.STATIC_PACKINGS: "The static packings: first the gland nut's setting, then the set.",
     Fault.NOZZLE: "The nozzle: fit a new one of the same size; look for leaks to the outside and a "
     "bypass left open.",
+    Fault.NOZZLE_BLOCKED: "The nozzle: lock the gun, take the pressure off, then clear the nozzle "
+    "from the front with solvent, or fit another. A blocked nozzle can hide pressure.",
     Fault.STARVED: "The suction side: strainer, suction tube and its joints, the level in the tin.",
+    Fault.AIR: "The suction's joints: tube, elbow and their seals, the level in the tin.",
     Fault.DRIVE_WEAK: "The drive's supply: pressure at the drive while it runs, its regulator, "
     "filter and line.",
+    Fault.DRIVE_SLOW: "The drive's changeover: its pilots, valves or switches, and their supply.",
     Fault.FILTER: "The outlet filter, then hose and gun filter for a blockage; warm a thick "
     "coating.",
+    Fault.OUTSIDE: "Outside the pump: dump valve shut and tight, hose and fittings dry. Look, with "
+    "the pressure off; never feel for a leak.",
 }
 """What to open, or where to look, for each fault (common practice)."""
 
@@ -68,6 +81,55 @@ class Finding:
     open_first: str
     """What to open, or where to look, if this is it."""
     because: str
+    within: str = ""
+    """Which of the causes behind it, as far as readings tell; empty for a fault of one cause."""
+
+
+@dataclass(frozen=True)
+class Contribution:
+    """What one reading says."""
+
+    reading: str
+    """The reading, against what a sound pump shows."""
+    says: str
+    """Which faults it speaks for and against, with how strongly."""
+
+
+@dataclass(frozen=True)
+class CheckAdvice:
+    """A check not yet done: what it would tell, and whether it is worth its minutes."""
+
+    key: str
+    title: str
+    minutes: Minutes
+    """In minutes."""
+    how: str
+    needs: str
+    caution: str
+    read_as: str
+    bits: float
+    """Information expected about which faults are there, bits."""
+    bits_a_minute: float
+    saves: Minutes
+    """Minutes by which it is expected to shorten the way to fixed, its own not taken off."""
+    worth: bool
+    """Whether it saves more minutes than it takes."""
+
+
+@dataclass(frozen=True)
+class Opening:
+    """One thing to open or put right, at its place in the order."""
+
+    title: str
+    faults: tuple[Fault, ...]
+    minutes: Minutes
+    """In minutes, from where the one before leaves the pump."""
+    chance: Ratio
+    """Chance that one of its faults is there."""
+    inside: bool
+    """Whether the wet end is opened for it."""
+    done_by: Ratio
+    """Chance that all that is wrong has been put right after it."""
 
 
 @dataclass(frozen=True)
@@ -90,6 +152,15 @@ class Diagnosis:
     why: str
     workings: tuple[Working, ...]
     cautions: tuple[Caution, ...]
+    contributions: tuple[Contribution, ...] = ()
+    checks: tuple[CheckAdvice, ...] = ()
+    """Checks not yet done, the one most worth doing first."""
+    openings: tuple[Opening, ...] = ()
+    """What to open and put right, in the order of least expected time to fixed."""
+    to_fixed: Minutes = 0.0
+    """Minutes expected until fixed, going by :attr:`openings` with no further check."""
+    stop_asking: bool = False
+    """True when opening is worth more than any further check."""
 
 
 @dataclass(frozen=True)

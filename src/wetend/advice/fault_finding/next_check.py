@@ -1,83 +1,95 @@
-"""Which check not yet done would best tell the two likeliest faults apart."""
+"""Which check not yet done is worth its minutes: by what it tells, and by the time it saves."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.fault_finding.causes import CAUSES_OF, Around
+from wetend.advice.fault_finding.checks import CHECKS, Check
+from wetend.advice.fault_finding.faults import CheckAdvice, Fault
 from wetend.advice.fault_finding.observables import OBSERVABLES, Key
+from wetend.advice.fault_finding.opening import job_minutes, likeliest_jobs, needed_sets
 from wetend.advice.fault_finding.posterior import Cloud
-from wetend.advice.fault_finding.prior import CAUSES_OF
+from wetend.pump.description import Pump
+from wetend.stats.decision import covered, least_cost_order
+from wetend.stats.discrete import information as mutual
 from wetend.units.quantity import Minutes
 
 Array = NDArray[np.float64]
 
-LEAST_BITS = 0.03
+LEAST_BITS = 0.02
 """Information below which a check is not worth the walk."""
-_BUCKET: set[Key] = {"flow", "cycle_volume"}
-_BINS = {1: 12, 2: 6, 3: 4}
+_BINS = {1: 10, 2: 6, 3: 4}
+_JOBS_WEIGHED = 6
+_RARE = 0.004
+_ENOUGH = 4000
+"""Pumps drawn from the weighed ones to reckon on."""
 
 
-@dataclass(frozen=True)
-class Check:
-    """One running check: what it reads, how long it takes, how it is done."""
+@dataclass(frozen=True, eq=False)
+class Sample:
+    """Pumps drawn from the cloud, all of one weight, with readings' errors drawn too."""
 
-    title: str
-    reads: tuple[Key, ...]
-    minutes: Minutes
-    """In minutes; common practice, no source."""
-    how: str
+    cloud: Cloud
+    rng: np.random.Generator
 
+    @classmethod
+    def of(cls, cloud: Cloud, *, seed: int = 0) -> Sample:
+        """Some thousands of pumps, drawn evenly along the weights."""
+        rng = np.random.default_rng(seed)
+        if len(cloud.weight) <= _ENOUGH:
+            return cls(cloud, rng)
+        ends = (np.arange(_ENOUGH) + rng.random()) / _ENOUGH
+        rows = np.searchsorted(np.cumsum(cloud.weight), ends)
+        rows = np.minimum(rows, len(cloud.weight) - 1)
+        return cls(cloud.some(rows), rng)
 
-CHECKS = (
-    Check("Look in the wet cup", ("wet_cup",), 0.5,
-          "Look in the wet cup: clean, or coating in it? Keep hands off the rod."),
-    Check("Read the gauge while spraying", ("spray_pressure",), 1.0,
-          "Trigger the gun into an earthed pail and read the gauge once the strokes are steady. "
-          "Never point the nozzle at anyone."),
-    Check("Read the supply", ("supply_pressure",), 1.0,
-          "Read the supply pressure at the drive while the pump runs."),
-    Check("Watch the down-stroke start", ("early_drop",), 1.0,
-          "Watch the start of the down-stroke: does the rod drop quickly, then slow to normal?"),
-    Check("Read the gauge at stall", ("stall_pressure",), 1.5,
-          "Shut the gun, trigger lock on, let the pump stall and read the gauge. The hose stays "
-          "under full pressure."),
-    Check("Time the strokes", ("up_time", "down_time"), 2.0,
-          "Spray steadily and tap at each turn of the rod, eight strokes or more."),
-    Check("Stall it and watch for creep", ("creep_up", "creep_down"), 3.0,
-          "Stall it, gun shut and locked, once going up and once going down; measure how far the "
-          "rod creeps in a minute. It can move at any moment: hands clear of rod and coupling."),
-    Check("Bucket test", ("cycle_volume", "cycle_rate"), 6.0,
-          "Spray into an earthed pail by the watch, counting cycles, and measure what was caught. "
-          "Keep the nozzle away from skin."),
-)  # fmt: skip
-"""Running checks with their time and way."""
+    def levels(self, keys: Sequence[Key]) -> tuple[NDArray[np.intp], int]:
+        """Each pump's readings, errors drawn, as one of so many levels."""
+        bins = _BINS.get(len(keys), 3)
+        code = np.zeros(len(self.cloud.weight), dtype=np.intp)
+        for key in keys:
+            code = code * bins + self._level(key, bins)
+        return code, bins ** len(keys)
 
-
-def _levels(cloud: Cloud, key: Key, bins: int, rng: np.random.Generator) -> NDArray[np.intp]:
-    """Each pump's reading with an error drawn, as one of so many levels."""
-    what, value = OBSERVABLES[key], cloud.played.reads[key]
-    if what.unit is None:
-        return np.asarray(rng.random(len(value)) < value, dtype=np.intp)
-    seen = what.scale(value) + what.error(value) * rng.standard_normal(len(value))
-    order = np.argsort(seen, kind="stable")
-    reached = np.empty(len(value))
-    reached[order] = np.cumsum(cloud.weight[order])
-    return np.minimum((reached * bins).astype(np.intp), bins - 1)
+    def _level(self, key: Key, bins: int) -> NDArray[np.intp]:
+        what, value = OBSERVABLES[key], self.cloud.played.reads[key]
+        if what.unit is None:
+            return np.asarray(self.rng.random(len(value)) < value, dtype=np.intp)
+        noise = self.rng.standard_t(4.0, len(value)) / math.sqrt(2.0)
+        seen = what.scale(value) + what.error(value) * noise
+        order = np.argsort(seen, kind="stable")
+        reached = np.empty(len(value))
+        reached[order] = np.cumsum(self.cloud.weight[order])
+        return np.minimum((reached * bins).astype(np.intp), bins - 1)
 
 
-def _entropy(table: Array) -> float:
-    held = table[table > 0]
-    return float(-np.sum(held * np.log2(held)))
+def _joint(sample: Sample, states: NDArray[np.intp], count: int, keys: Sequence[Key]) -> Array:
+    """Chances of reading levels (rows) and states (columns) together."""
+    code, codes = sample.levels(keys)
+    table = np.bincount(code * count + states, sample.cloud.weight, minlength=codes * count)
+    return np.asarray(table, dtype=float).reshape(codes, count)
+
+
+def _fault_states(cloud: Cloud, faults: Collection[Fault]) -> NDArray[np.intp]:
+    state = np.zeros(len(cloud.weight), dtype=np.intp)
+    for fault in faults:
+        state = 2 * state + cloud.present[:, list(CAUSES_OF[fault])].any(axis=1)
+    return state
+
+
+def _bits(table: Array, effective: float) -> float:
+    spare = int(np.sum(table.sum(axis=0) > 1e-3) - 1) * int(np.sum(table.sum(axis=1) > 1e-3) - 1)
+    return max(mutual(table) - spare / (2.0 * math.log(2.0) * effective), 0.0)
 
 
 def information(
-    cloud: Cloud, faults: Collection[Fault], reads: Collection[Key], *, seed: int = 0
+    cloud: Cloud, faults: Collection[Fault], reads: Sequence[Key], *, seed: int = 0
 ) -> float:
     r"""Bits a check is expected to tell of which of these faults are there.
 
@@ -86,43 +98,114 @@ def information(
     Readings in levels of equal chance; the bias of a finite count is taken off. Source: Shannon's
     mutual information, with the correction of Miller and Madow, from memory.
     """
-    rng = np.random.default_rng(seed)
-    state = np.zeros(len(cloud.weight), dtype=np.intp)
-    for fault in faults:
-        state = 2 * state + cloud.present[:, list(CAUSES_OF[fault])].any(axis=1)
-    bins = _BINS[len(reads)]
-    code = np.zeros_like(state)
-    for key in reads:
-        code = code * bins + _levels(cloud, key, bins, rng)
-    states, codes = 2 ** len(faults), bins ** len(reads)
-    joint = np.zeros(states * codes)
-    np.add.at(joint, state * codes + code, cloud.weight)
-    table = joint.reshape(states, codes)
-    by_state, by_code = table.sum(axis=1), table.sum(axis=0)
-    raw = _entropy(by_state) + _entropy(by_code) - _entropy(joint)
-    spare = int(np.sum(by_state > 1e-3) - 1) * int(np.sum(by_code > 1e-3) - 1)
-    return max(raw - spare / (2.0 * math.log(2.0) * cloud.effective), 0.0)
+    sample = Sample(cloud, np.random.default_rng(seed))
+    states = _fault_states(cloud, faults)
+    return _bits(_joint(sample, states, 2 ** len(faults), reads), cloud.effective)
 
 
-def best_check(
-    cloud: Cloud, faults: Collection[Fault], done: Collection[Key]
-) -> tuple[Check, float] | None:
-    """The check of most bits a minute among those that tell enough, with its bits.
+def _merged(states: NDArray[np.intp], weight: Array) -> tuple[NDArray[np.intp], int]:
+    """States renumbered, the rare ones taken together, and how many there are."""
+    mass = np.bincount(states, weight)
+    kept = np.flatnonzero(mass >= _RARE)
+    number = np.full(len(mass), len(kept), dtype=np.intp)
+    number[kept] = np.arange(len(kept))
+    return number[states], len(kept) + 1
+
+
+@dataclass(frozen=True, eq=False)
+class _Worth:
+    """What checks tell and save on one belief."""
+
+    sample: Sample
+    effective: float
+    questions: NDArray[np.intp]
+    """What is to be told apart: which jobs are needed, rare sets of them taken together."""
+    answers: int
+    job_states: NDArray[np.intp]
+    minutes: Array
+    now: Minutes
+
+    @classmethod
+    def of(cls, cloud: Cloud, pump: Pump, around: Around) -> _Worth:
+        sample = Sample.of(cloud)
+        drawn = sample.cloud
+        jobs = likeliest_jobs(drawn, pump, around, _JOBS_WEIGHED)
+        states, minutes = needed_sets(drawn, jobs), job_minutes(pump, around, jobs)
+        needed = np.bincount(states, drawn.weight, minlength=2 ** len(jobs))
+        questions, answers = _merged(states, drawn.weight)
+        return cls(
+            sample=sample, effective=min(cloud.effective, float(_ENOUGH)), questions=questions,
+            answers=answers, job_states=states, minutes=minutes,
+            now=float(least_cost_order(needed, minutes).cost[0]),
+        )  # fmt: skip
+
+    def bits(self, keys: Sequence[Key]) -> float:
+        """Information expected on which jobs are needed."""
+        table = _joint(self.sample, self.questions, self.answers, keys)
+        return _bits(table, self.effective)
+
+    def saves(self, keys: Sequence[Key]) -> Minutes:
+        """Minutes by which reading these shortens the way to fixed; half the pumps plan, the other
+        half are what the plans are tried on, so that chance is not taken for knowledge.
+        """
+        code, codes = self.sample.levels(keys)
+        count = len(self.minutes)
+        place = code * count + self.job_states
+        weight = self.sample.cloud.weight
+        side = np.arange(len(weight)) % 2 == 0
+        total = 0.0
+        for plans, tries in ((side, ~side), (~side, side)):
+            needed = _table(place, weight * plans, codes, count)
+            tried = _table(place, weight * tries, codes, count)
+            total += _tried(needed, tried, self.minutes)
+        return max(self.now - total, 0.0)
+
+
+def _table(place: NDArray[np.intp], weight: Array, rows: int, columns: int) -> Array:
+    table = np.bincount(place, weight, minlength=rows * columns)
+    return np.asarray(table, dtype=float).reshape(rows, columns)
+
+
+def _tried(needed: Array, tried: Array, minutes: Array) -> Minutes:
+    """Expected minutes of orders planned on one table, on the chances of another."""
+    plan = least_cost_order(needed + 1e-9, minutes)
+    held = covered(tried)
+    left = held[:, -1:] - held
+    rows, done, total = np.arange(len(needed)), np.zeros(len(needed), dtype=np.intp), 0.0
+    for _ in range(minutes.shape[1]):
+        action = plan.first[rows, done]
+        total += float(np.sum(minutes[done, action] * left[rows, done]))
+        done = done | (1 << action)
+    return total
+
+
+def _advice(check: Check, bits: float, saves: Minutes) -> CheckAdvice:
+    return CheckAdvice(
+        key=check.key, title=check.title, minutes=check.minutes, how=check.how, needs=check.needs,
+        caution=check.caution, read_as=check.read_as, bits=bits,
+        bits_a_minute=bits / check.minutes, saves=saves,
+        worth=bits >= LEAST_BITS and saves > check.minutes,
+    )  # fmt: skip
+
+
+def rank_checks(
+    cloud: Cloud, pump: Pump, around: Around, known: Collection[Key]
+) -> tuple[CheckAdvice, ...]:
+    """Every check not yet done: those worth their minutes first, most bits a minute first.
+
+    A check is worth it when it shortens the way to fixed by more minutes than it takes; when none
+    is, opening is worth more than asking.
 
     Args:
         cloud: the posterior.
-        faults: the two to tell apart.
-        done: what has been read already.
-
-    Returns:
-        ``None`` where no check left is worth it.
+        pump: as described.
+        around: the tools to hand.
+        known: what has been read, or could not be.
     """
-    worth = []
-    known: set[Key] = {*done, "cycle_volume", "cycle_rate"} if _BUCKET & {*done} else {*done}
+    worth = _Worth.of(cloud, pump, around)
+    found = []
     for check in CHECKS:
         lacking = [key for key in check.reads if key not in known]
         if lacking:
-            worth.append((check, information(cloud, faults, lacking)))
-    most = max((bits for _, bits in worth), default=0.0)
-    enough = [(c, bits) for c, bits in worth if bits >= max(LEAST_BITS, most / 3.0)]
-    return max(enough, key=lambda item: item[1] / item[0].minutes, default=None)
+            found.append(_advice(check, worth.bits(lacking), worth.saves(lacking)))
+    return tuple(sorted(found, key=lambda a: (not a.worth, -a.bits_a_minute)))

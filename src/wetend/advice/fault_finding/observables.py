@@ -12,9 +12,16 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.fault_finding.prior import Cause, Setting
-from wetend.advice.pump_physics import stroke_parameters
-from wetend.physics.stroke.gap import LeakRate, blend
+from wetend.advice.fault_finding.causes import Cause
+from wetend.advice.fault_finding.prior import DROPS, NUISANCES, Setting
+from wetend.advice.pump_physics import (
+    Condition,
+    filling_of,
+    rated_stall,
+    static_path,
+    stroke_parameters,
+)
+from wetend.physics.stroke.gap import LeakRate, blend, leak_rate
 from wetend.physics.stroke.parameters import Leaks
 from wetend.physics.stroke.steady import steady
 from wetend.units import quantity
@@ -24,6 +31,8 @@ Array = NDArray[np.float64]
 Key = Literal[
     "up_time", "down_time", "spray_pressure", "stall_pressure", "creep_up", "creep_down",
     "supply_pressure", "flow", "cycle_rate", "cycle_volume", "wet_cup", "early_drop",
+    "slow_turn", "knock", "creep_place", "suction_lifted", "fresh_suction", "air_seen",
+    "filter_looked", "nozzle_changed", "outside_looked", "solvent_test",
 ]  # fmt: skip
 
 STILL = 2e-3 / 60
@@ -81,6 +90,16 @@ OBSERVABLES: dict[Key, Observable] = {
         Observable("cycle_volume", "delivery a cycle", unit_of(quantity.M3Small), _log, 0.05),
         Observable("wet_cup", "wet cup", None, _straight, 0.0),
         Observable("early_drop", "start of the down-stroke", None, _straight, 0.0),
+        Observable("slow_turn", "changeover slow", None, _straight, 0.0),
+        Observable("knock", "knock at the turn", None, _straight, 0.0),
+        Observable("creep_place", "creep along the stroke", None, _straight, 0.0),
+        Observable("suction_lifted", "suction lifted", None, _straight, 0.0),
+        Observable("fresh_suction", "fed from a full pail", None, _straight, 0.0),
+        Observable("air_seen", "bubbles", None, _straight, 0.0),
+        Observable("filter_looked", "outlet filter", None, _straight, 0.0),
+        Observable("nozzle_changed", "another nozzle", None, _straight, 0.0),
+        Observable("outside_looked", "hose and dump valve", None, _straight, 0.0),
+        Observable("solvent_test", "solvent on the ball", None, _straight, 0.0),
     )
 }  # fmt: skip
 """All observables by key."""
@@ -97,10 +116,59 @@ class Played:
     share: dict[Cause, Array]
     """Share of the stroke lost while spraying."""
 
+    def some(self, rows: NDArray[np.intp]) -> Played:
+        """These pumps alone."""
+        return Played(
+            {k: v[rows] for k, v in self.reads.items()},
+            {c: v[rows] for c, v in self.leak.items()},
+            {c: v[rows] for c, v in self.share.items()},
+        )
+
 
 def _at_stall(rate: LeakRate, pressure: Array, leaks: Leaks) -> Array:
     ratio = np.maximum(pressure / leaks.reference, _FLOOR)
     return blend(rate, ratio, leaks.power)[0]
+
+
+def _chance(size: Array, middle: float, least: float, most: float) -> Array:
+    """Chance that something is seen, rising from ``least`` to ``most`` as its cause grows."""
+    return least + (most - least) * -np.expm1(-np.maximum(size, 0.0) / middle)
+
+
+def _static_alone(setting: Setting, condition: Condition) -> LeakRate:
+    """The static packings' own part of what is lost to the outside."""
+    return leak_rate(
+        condition.static_gap, static_path(setting.pump), filling_of(setting.liquid),
+        pressure=rated_stall(setting.pump), viscosity_scale=condition.viscosity,
+    )  # fmt: skip
+
+
+def _seen(
+    z: Array, present: NDArray[np.bool_], setting: Setting, *, share: dict[Cause, Array]
+) -> dict[Key, Array]:
+    """Chances of what is seen or not seen. Common practice, no source."""
+    empty = setting.empty(z, present)
+    none = np.zeros(len(z))
+    suction = np.where(present[:, Cause.STARVED] | present[:, Cause.AIR], empty, none)
+    hard = np.where(present[:, Cause.AIR], 0.3 * empty, empty)
+
+    def size(cause: Cause) -> Array:
+        return np.where(present[:, cause], np.exp(0.7 * z[:, NUISANCES + cause]), none)
+
+    return {
+        "wet_cup": _chance(share[Cause.STATIC], 0.004, 0.015, 0.96),
+        "early_drop": _chance((empty / 0.1) ** 2, 1.0, 0.06, 0.94),
+        "slow_turn": _chance(size(Cause.SLOW), 0.5, 0.05, 0.92),
+        "knock": _chance((hard / 0.1) ** 2, 1.0, 0.05, 0.8),
+        "creep_place": _chance(size(Cause.BORE), 0.6, 0.08, 0.85),
+        "suction_lifted": _chance(share[Cause.FOOT], 0.05, 0.05, 0.94),
+        "fresh_suction": _chance((suction / 0.08) ** 2, 1.0, 0.08, 0.9),
+        "air_seen": _chance(size(Cause.AIR), 0.5, 0.06, 0.92),
+        "filter_looked": _chance(size(Cause.FILTER), 0.5, 0.08, 0.94),
+        "nozzle_changed": _chance(size(Cause.NOZZLE) + size(Cause.CLOGGED), 0.4, 0.06, 0.95),
+        "outside_looked": _chance(share[Cause.OUTSIDE], 0.006, 0.02, 0.95),
+        "solvent_test": _chance(share[Cause.FOOT], 0.02, 0.04, 0.96),
+    }
 
 
 def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
@@ -110,20 +178,30 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
     parameters = stroke_parameters(pump, setting.liquid, condition, table=setting.table)
     state, leaks = steady(parameters), parameters.leaks
     up, down = state.up, state.down
-    static = 0.5 * (up.static_leak / (pump.upper_area * up.speed)
-                    + down.static_leak / (pump.rod_area * down.speed))  # fmt: skip
+    out = 0.5 * (up.static_leak / (pump.upper_area * up.speed)
+                 + down.static_leak / (pump.rod_area * down.speed))  # fmt: skip
+    own = _static_alone(setting, condition)
+    middle = 0.5 * (up.pressure + down.pressure)
+    part = _at_stall(own, middle, leaks) / np.maximum(
+        _at_stall(leaks.static, middle, leaks), _FLOOR
+    )
+    static = out * np.minimum(part, 1.0)
     empty = 1.0 - np.asarray(condition.filling)
     share = {
         Cause.FOOT: down.leak / (pump.rod_area * down.speed),
         Cause.PISTON: up.leak / (pump.upper_area * up.speed),
         Cause.STATIC: static,
-        Cause.STARVED: empty,
+        Cause.OUTSIDE: out - static,
+        **dict.fromkeys(DROPS, empty),
     }
     leak = {
         Cause.FOOT: _at_stall(leaks.foot, down.stall_pressure, leaks),
         Cause.PISTON: _at_stall(leaks.piston, up.stall_pressure, leaks),
-        Cause.STATIC: _at_stall(leaks.static, state.stall_pressure, leaks),
+        Cause.STATIC: _at_stall(own, state.stall_pressure, leaks),
     }
+    leak[Cause.OUTSIDE] = np.maximum(
+        _at_stall(leaks.static, state.stall_pressure, leaks) - leak[Cause.STATIC], 0.0
+    )
     reads: dict[Key, Array] = {
         "up_time": up.time,
         "down_time": down.time,
@@ -135,7 +213,6 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
         "flow": state.flow,
         "cycle_rate": state.cycle_rate,
         "cycle_volume": state.flow / state.cycle_rate,
-        "wet_cup": 0.015 + 0.945 * -np.expm1(-static / 0.004),
-        "early_drop": 0.06 + 0.88 * -np.expm1(-((empty / 0.1) ** 2)),
+        **_seen(z, present, setting, share=share),
     }
     return Played(reads, leak, share)

@@ -18,9 +18,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.advice.fault_finding.causes import chances, combinations_of_causes
 from wetend.advice.fault_finding.evidence import Reading
 from wetend.advice.fault_finding.observables import Played, play
-from wetend.advice.fault_finding.prior import SIZES, Setting, chances, combinations_of_causes
+from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
 
 Array = NDArray[np.float64]
 
@@ -31,24 +32,36 @@ _LEAST_WEIGHT = 0.003
 _MORE_ROUNDS = 3
 """Rounds added where too few pumps count."""
 _WIDER = 1.25
+_CAUTION = 3.0
+"""Pumps a column before a fit is trusted as much as the prior: a law fitted to few lies too close
+about them, and takes their weight away."""
 
 
 @dataclass(frozen=True, eq=False)
 class Normal:
-    """A normal law of the rows, for one set of causes: mean, root of the covariance."""
+    """A normal law of the rows, for one set of causes.
 
+    Only the columns that matter to it are fitted (mean, root of the covariance); the rest stay as
+    the prior has them, so that few pumps are enough for a fit.
+    """
+
+    columns: NDArray[np.intp]
     mean: Array
     root: Array
 
     def draw(self, rng: np.random.Generator, count: int) -> Array:
         """So many rows."""
-        return np.asarray(self.mean + rng.standard_normal((count, SIZES)) @ self.root.T)
+        rows = rng.standard_normal((count, SIZES))
+        rows[:, self.columns] = self.mean + rows[:, self.columns] @ self.root.T
+        return rows
 
-    def log_density(self, z: Array) -> Array:
-        """Logarithm of the density, without the constant all share."""
-        flat = (z - self.mean) @ np.linalg.inv(self.root).T
+    def log_ratio(self, z: Array) -> Array:
+        """Logarithm of the density over the prior's."""
+        own = z[:, self.columns]
+        flat = (own - self.mean) @ np.linalg.inv(self.root).T
         scale = float(np.log(np.diag(self.root)).sum())
-        return np.asarray(-0.5 * np.einsum("ij,ij->i", flat, flat) - scale)
+        off = np.einsum("ij,ij->i", own, own) - np.einsum("ij,ij->i", flat, flat)
+        return np.asarray(0.5 * off - scale)
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,6 +93,14 @@ class Cloud:
     def effective(self) -> float:
         """Number of equally weighed pumps that would say as much."""
         return float(1.0 / np.sum(self.weight**2))
+
+    def some(self, rows: NDArray[np.intp]) -> Cloud:
+        """These pumps alone, all of one weight."""
+        even = np.full(len(rows), 1.0 / len(rows))
+        return Cloud(
+            self.causes[rows], self.present[rows], self.played.some(rows),
+            self.log_likelihoods[rows], self.misfits[rows], even, even,
+        )  # fmt: skip
 
 
 def _whole(share: Array, count: int) -> NDArray[np.intp]:
@@ -113,17 +134,20 @@ def _normal_weights(log_weight: Array) -> Array:
     return np.asarray(weight / weight.sum())
 
 
-def _fit(z: Array, weight: Array) -> Normal:
+def _fit(z: Array, weight: Array, present: NDArray[np.bool_]) -> Normal:
     """A normal law fitted to weighed rows, drawn towards the prior where there are few."""
+    columns = np.concatenate([np.arange(NUISANCES), NUISANCES + np.flatnonzero(present)])
     weight = weight / weight.sum()
     effective = 1.0 / float(np.sum(weight**2))
-    trust = effective / (effective + SIZES)
-    mean = weight @ z
-    off = z - mean
+    size = len(columns)
+    trust = effective / (effective + _CAUTION * size)
+    own = z[:, columns]
+    mean = weight @ own
+    off = own - mean
     spread = (off * weight[:, None]).T @ off
-    mixed = trust * _WIDER * spread + (1.0 - trust) * 0.5 * np.eye(SIZES)
-    root = np.linalg.cholesky(mixed + 1e-9 * np.eye(SIZES)).astype(np.float64)
-    return Normal(np.asarray(trust * mean), root)
+    mixed = trust * _WIDER * spread + (1.0 - trust) * np.eye(size)
+    root = np.linalg.cholesky(mixed + 1e-9 * np.eye(size)).astype(np.float64)
+    return Normal(columns, np.asarray(trust * mean), root)
 
 
 @dataclass
@@ -156,7 +180,7 @@ class _Search:
         laws = {}
         for h in np.flatnonzero(counts):
             mine = causes == h
-            laws[int(h)] = _fit(z[mine], weight[mine])
+            laws[int(h)] = _fit(z[mine], weight[mine], combinations_of_causes()[h])
         self._run(_Round(counts, laws))
 
     def _run(self, drawn: _Round) -> None:
@@ -187,17 +211,16 @@ class _Search:
 
     def log_prior(self, z: Array, causes: NDArray[np.intp]) -> Array:
         """Prior over the mixture of all laws each pump could have come from."""
-        standard = -0.5 * np.einsum("ij,ij->i", z, z)
         with np.errstate(divide="ignore"):
-            mixture = np.log(self.rounds[0].counts[causes]) + standard
+            mixture = np.log(self.rounds[0].counts[causes])
         order = np.argsort(causes, kind="stable")
         starts = np.searchsorted(causes[order], np.arange(len(self.chance) + 1))
         for drawn in self.rounds[1:]:
             for h, law in drawn.laws.items():
                 mine = order[starts[h] : starts[h + 1]]
-                density = math.log(drawn.counts[h]) + law.log_density(z[mine])
+                density = math.log(drawn.counts[h]) + law.log_ratio(z[mine])
                 mixture[mine] = np.logaddexp(mixture[mine], density)
-        return np.asarray(np.log(self.chance[causes]) + standard - mixture)
+        return np.asarray(np.log(self.chance[causes]) - mixture)
 
 
 def _join(parts: Sequence[Played]) -> Played:
@@ -217,7 +240,9 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
         particles: pumps run, a quarter more for each round added where too few count.
         seed: the same seed gives the same answer.
     """
-    search = _Search(setting, readings, np.random.default_rng(seed), chances(setting.coating))
+    search = _Search(
+        setting, readings, np.random.default_rng(seed), chances(setting.coating, setting.around)
+    )
     counts = [max(int(share * particles), 200) for share in _ROUND_SHARES]
     search.first(counts[0])
     wanted = min(300.0, 0.05 * particles)

@@ -8,23 +8,24 @@ are wide, and the readings outweigh them quickly.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from enum import IntEnum
-from functools import cached_property, lru_cache
-from itertools import combinations
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around, Cause
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,
     foot_path,
     liquid_of,
     loss_table,
+    outside_path,
     piston_path,
     rated_stall,
+    score_path,
+    seat_path,
     static_path,
     stroke_parameters,
 )
@@ -40,68 +41,11 @@ from wetend.pump.readings import CheckReadings
 Array = NDArray[np.float64]
 
 
-class Cause(IntEnum):
-    """Causes; some faults have two, which read differently."""
-
-    FOOT = 0
-    PISTON = 1
-    STATIC = 2
-    NOZZLE = 3
-    STARVED = 4
-    SUPPLY = 5
-    DRIVE = 6
-    FILTER = 7
-    LINE = 8
-
-
-CAUSES_OF: dict[Fault, tuple[Cause, ...]] = {
-    Fault.FOOT_VALVE: (Cause.FOOT,),
-    Fault.PISTON_VALVE: (Cause.PISTON,),
-    Fault.STATIC_PACKINGS: (Cause.STATIC,),
-    Fault.NOZZLE: (Cause.NOZZLE,),
-    Fault.STARVED: (Cause.STARVED,),
-    Fault.DRIVE_WEAK: (Cause.SUPPLY, Cause.DRIVE),
-    Fault.FILTER: (Cause.FILTER, Cause.LINE),
-}
-
-CHANCE: dict[Cause, float] = {
-    Cause.FOOT: 0.22, Cause.PISTON: 0.22, Cause.STATIC: 0.18, Cause.NOZZLE: 0.18,
-    Cause.STARVED: 0.1, Cause.SUPPLY: 0.06, Cause.DRIVE: 0.05, Cause.FILTER: 0.09,
-    Cause.LINE: 0.06,
-}  # fmt: skip
-"""Chance that a pump someone was called to has this, with a moderately abrasive coating."""
-
-WORN_BY_COATING = (Cause.FOOT, Cause.PISTON, Cause.STATIC, Cause.NOZZLE)
-ABRASION = {"mild": 0.75, "moderate": 1.0, "abrasive": 1.25, "very abrasive": 1.5}
-"""How much likelier the coating makes what it wears."""
-
-MOST_AT_ONCE = 3
-"""Faults at once that are weighed; more are rarer than a reading gone wrong."""
-
+DROPS = (Cause.STARVED, Cause.AIR, Cause.LATE)
+"""Causes that let the rod drop at the start of the down-stroke; at most one at a time."""
 NUISANCES = 6
 SIZES = NUISANCES + len(Cause)
 """Standard normal numbers to one pump."""
-
-
-@lru_cache(maxsize=1)
-def combinations_of_causes() -> NDArray[np.bool_]:
-    """Every set of causes weighed, one a row: none, each alone, pairs, threes."""
-    rows = []
-    for count in range(MOST_AT_ONCE + 1):
-        for chosen in combinations(Cause, count):
-            if any(set(pair) <= set(chosen) for pair in CAUSES_OF.values() if len(pair) > 1):
-                continue
-            rows.append([cause in chosen for cause in Cause])
-    return np.array(rows, dtype=bool)
-
-
-def chances(coating: Coating) -> Array:
-    """Prior chance of every row of :func:`combinations_of_causes`; they add up to 1."""
-    worn = ABRASION[coating.abrasiveness]
-    each = np.array([CHANCE[c] * (worn if c in WORN_BY_COATING else 1.0) for c in Cause])
-    rows = combinations_of_causes()
-    weight = np.prod(np.where(rows, each, 1.0 - each), axis=1)
-    return np.asarray(weight / weight.sum())
 
 
 @dataclass(frozen=True)
@@ -125,11 +69,14 @@ class Setting:
     coating: Coating
     supply_read: float | None
     temperature: float | None
+    around: Around = NOTHING_KNOWN
 
     @classmethod
-    def of(cls, pump: Pump, coating: Coating, readings: CheckReadings) -> Setting:
+    def of(
+        cls, pump: Pump, coating: Coating, readings: CheckReadings, around: Around = NOTHING_KNOWN
+    ) -> Setting:
         """The setting of these readings."""
-        return cls(pump, coating, readings.supply_pressure or None, readings.temperature)
+        return cls(pump, coating, readings.supply_pressure or None, readings.temperature, around)
 
     @cached_property
     def liquid(self) -> Liquid:
@@ -157,8 +104,11 @@ class Setting:
         down = pump.rod_area * float(sound.down.speed[0])
         return {
             Cause.FOOT: _Leak(foot_path(pump), down, 0.13, 0.02, 8e-4),
-            Cause.PISTON: _Leak(piston_path(pump), up, 0.13, 0.02, 8e-4),
+            Cause.PISTON: _Leak(seat_path(pump), up, 0.13, 0.02, 0.0),
+            Cause.PACKINGS: _Leak(piston_path(pump), up, 0.13, 0.02, 8e-4),
+            Cause.BORE: _Leak(score_path(pump), up, 0.13, 0.02, 0.0),
             Cause.STATIC: _Leak(static_path(pump), 0.5 * (up + down), 0.03, 0.004, 1e-4),
+            Cause.OUTSIDE: _Leak(outside_path(pump), 0.5 * (up + down), 0.07, 0.01, 0.0),
         }
 
     @cached_property
@@ -173,11 +123,16 @@ class Setting:
         return tables
 
     def _gap(self, cause: Cause, z: Array, present: NDArray[np.bool_]) -> Array:
-        leak = self._leaks[cause]
-        fault = leak.least + leak.middle * np.exp(leak.spread * z)
-        tight = leak.tight * np.exp(leak.tight_spread * z)
+        leak, mine = self._leaks[cause], z[:, NUISANCES + cause]
         logs, gaps = self._gap_tables[cause]
-        return np.exp(np.interp(np.log(np.where(present, fault, tight)), logs, gaps))
+        found = np.zeros(len(z))
+        there = present[:, cause]
+        flow = leak.least + leak.middle * np.exp(leak.spread * mine[there])
+        found[there] = np.exp(np.interp(np.log(flow), logs, gaps))
+        if leak.tight > 0:
+            tight = math.log(leak.tight) + leak.tight_spread * mine[~there]
+            found[~there] = np.exp(np.interp(tight, logs, gaps))
+        return found
 
     @cached_property
     def viscosity_spread(self) -> float:
@@ -200,25 +155,36 @@ class Setting:
         tired = np.minimum(size(Cause.DRIVE, 0.6, 0.2), 0.95)
         flow, pressure = float(self.sound.flow[0]), float(self.sound.gauge[0])
         resistance = pressure / max(flow, 1e-9)
-        sizes = Condition(
+        worn = np.where(has(Cause.NOZZLE), 0.1 + size(Cause.NOZZLE, 0.4, 0.7), 0.0)
+        shut = np.minimum(0.08 + size(Cause.CLOGGED, 0.25, 0.6), 0.9)
+        blocked = np.where(has(Cause.FILTER), 0.05 + size(Cause.FILTER, 0.3, 0.7), 0.0)
+        clogged = np.where(has(Cause.LINE), 0.05 + size(Cause.LINE, 0.3, 0.7), 0.0)
+        pause = 0.1 + size(Cause.SLOW, 0.4, 0.6)
+        return Condition(
             supply=supply,
             drive=np.where(has(Cause.DRIVE), tired, 1.0),
             viscosity=np.exp(self.viscosity_spread * z[:, 1]),
             friction=np.exp(0.3 * z[:, 2]),
             free_speed=np.exp(0.15 * z[:, 3]),
-            nozzle=1.02 * np.exp(0.04 * z[:, 4])
-            + np.where(has(Cause.NOZZLE), 0.1 + size(Cause.NOZZLE, 0.4, 0.7), 0.0),
+            nozzle=1.02 * np.exp(0.04 * z[:, 4]) * np.where(has(Cause.CLOGGED), 1.0 - shut, 1.0)
+            + worn,
             filter=1.2 * np.exp(0.3 * z[:, 5]),
-        )
-        blocked = np.where(has(Cause.FILTER), 0.05 + size(Cause.FILTER, 0.3, 0.7), 0.0)
-        clogged = np.where(has(Cause.LINE), 0.05 + size(Cause.LINE, 0.3, 0.7), 0.0)
-        empty = np.minimum(0.04 + size(Cause.STARVED, 0.13, 0.7), 0.9)
-        return replace(
-            sizes,
             filter_blocked=blocked * resistance,
             line_blocked=clogged * resistance,
-            filling=np.where(has(Cause.STARVED), 1.0 - empty, 1.0),
-            foot_gap=self._gap(Cause.FOOT, z[:, NUISANCES + Cause.FOOT], has(Cause.FOOT)),
-            piston_gap=self._gap(Cause.PISTON, z[:, NUISANCES + Cause.PISTON], has(Cause.PISTON)),
-            static_gap=self._gap(Cause.STATIC, z[:, NUISANCES + Cause.STATIC], has(Cause.STATIC)),
+            filling=1.0 - self.empty(z, present),
+            reversal=np.where(has(Cause.SLOW), pause, 0.0),
+            foot_gap=self._gap(Cause.FOOT, z, present),
+            piston_gap=self._gap(Cause.PACKINGS, z, present),
+            seat_gap=self._gap(Cause.PISTON, z, present),
+            score_gap=self._gap(Cause.BORE, z, present),
+            static_gap=self._gap(Cause.STATIC, z, present),
+            outside_gap=self._gap(Cause.OUTSIDE, z, present),
         )
+
+    def empty(self, z: Array, present: NDArray[np.bool_]) -> Array:
+        """Share of the down-stroke that the rod drops before it meets liquid and a shut valve."""
+        lost = np.zeros(len(z))
+        for cause in DROPS:
+            size = 0.04 + 0.13 * np.exp(0.7 * z[:, NUISANCES + cause])
+            lost = np.where(present[:, cause], size, lost)
+        return np.minimum(lost, 0.9)

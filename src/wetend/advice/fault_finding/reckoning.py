@@ -84,6 +84,6 @@ def weighing(cloud: Cloud, readings: Sequence[Reading], fit: float) -> Working:
         ),
         source="Adaptive multiple importance sampling, Cornuet and others 2012 (from memory); "
         "prior chances and sizes are common practice, no source.",
-        validity="Up to three faults at once, of the seven kinds named.",
+        validity="Up to three faults at once, of the twelve kinds named.",
         spread=f"A chance near one half is good to {0.5 / cloud.effective**0.5:.1%}.",
     )

@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import chdtrc
 
+from wetend.advice.fault_finding.causes import CAUSES_OF
 from wetend.advice.fault_finding.evidence import Reading
 from wetend.advice.fault_finding.faults import WET_END, Fault, Prediction
 from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.posterior import Cloud
-from wetend.advice.fault_finding.prior import CAUSES_OF
 from wetend.advice.reasons import Interval
 
 Array = NDArray[np.float64]

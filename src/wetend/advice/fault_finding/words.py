@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from wetend.advice.fault_finding.causes import CAUSE_WORDS, CAUSES_OF
 from wetend.advice.fault_finding.evidence import Reading
-from wetend.advice.fault_finding.faults import OPEN_FIRST, WET_END, Fault, Finding, Prediction
+from wetend.advice.fault_finding.faults import (
+    OPEN_FIRST,
+    WET_END,
+    Contribution,
+    Fault,
+    Finding,
+    Opening,
+    Prediction,
+)
 from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.fault_finding.summary import says
@@ -23,8 +33,6 @@ _SPEAKS, _SPEAKS_UP = 0.45, 1.1
 """Logarithm of the Bayes factor from which a reading is said to speak: half as likely again; and,
 for a fault that is unlikely after all, three times as likely.
 """
-_EASIEST_FIRST = (Fault.FOOT_VALVE, Fault.STATIC_PACKINGS, Fault.PISTON_VALVE)
-"""Foot valve before anything that moves the rod (common practice)."""
 
 CAUTIONS = (
     Caution("A nozzle or pin-hole stream goes through skin and the wound looks trivial: trigger "
@@ -37,6 +45,26 @@ CAUTIONS = (
     Caution("The tool advises; the maker's manual, the safety data sheet and local rules have the "
             "last word.", "care"),
 )  # fmt: skip
+
+
+SIGHT_WORDS: dict[Key, tuple[str, str]] = {
+    "wet_cup": ("a clean wet cup", "coating in the wet cup"),
+    "early_drop": (
+        "no quick drop at the start of the down-stroke",
+        "a quick drop at the start of the down-stroke",
+    ),
+    "slow_turn": ("a brisk changeover", "a slow changeover"),
+    "knock": ("no knock at the turn", "a knock at the turn"),
+    "creep_place": ("creep the same along the stroke", "creep that differs along the stroke"),
+    "suction_lifted": ("a lifted suction that holds", "coating running back out of the suction"),
+    "fresh_suction": ("no change with a full pail", "better from a full pail"),
+    "air_seen": ("no bubbles", "bubbles in what comes back"),
+    "filter_looked": ("a clean outlet filter", "a blocked outlet filter"),
+    "nozzle_changed": ("no change with another nozzle", "better with another nozzle"),
+    "outside_looked": ("dry hose and dump valve", "a wet hose or dump valve"),
+    "solvent_test": ("a foot valve that holds solvent", "solvent weeping past the foot valve"),
+}
+"""What is seen or not, in words: no, yes."""
 
 
 def word_for(probability: float) -> str:
@@ -60,11 +88,9 @@ class Teller:
     def phrase(self, reading: Reading) -> str:
         """One reading against what a sound pump would show."""
         key, what = reading.what.key, reading.what
-        if key == "wet_cup":
-            return "coating in the wet cup" if reading.value > 0.5 else "a clean wet cup"
-        if key == "early_drop":
-            sight = "quick drop at the start of the down-stroke"
-            return f"a {sight}" if reading.value > 0.5 else f"no {sight}"
+        if key in SIGHT_WORDS:
+            no, yes = SIGHT_WORDS[key]
+            return yes if reading.value > 0.5 else no
         assert what.unit is not None
         figure = f"{what.title} {show(reading.value, what.unit, self.system)}"
         sound = self._sound(key)
@@ -122,33 +148,111 @@ def because(
 
 
 def where_to_start(
-    findings: Sequence[Finding], *, sound: float, explained: bool, check: str | None
+    findings: Sequence[Finding],
+    openings: Sequence[Opening],
+    *,
+    sound: float,
+    explained: bool,
+    check: str | None,
 ) -> str:
     """What to open first, or why to leave the wet end shut."""
     if not explained:
         return "Open nothing yet: the readings don't fit together. Take them again."
-    outside = [f for f in findings if f.fault not in WET_END and f.probability >= LIKELY]
     likely = {f.fault for f in findings if f.probability >= LIKELY}
-    inside = [OPEN_FIRST[fault] for fault in _EASIEST_FIRST if fault in likely]
-    if inside:
-        return " Then: ".join([OPEN_FIRST[f.fault] for f in outside[:1]] + inside)
-    if outside and sound >= LEAVE_FROM:
-        return f"Leave the wet end shut. {OPEN_FIRST[outside[0].fault]}"
+    order = [fault for opening in openings for fault in opening.faults if fault in likely]
+    if order:
+        shut = sound >= LEAVE_FROM and not likely.intersection(WET_END)
+        told = " Then: ".join(OPEN_FIRST[fault] for fault in order[:3])
+        return f"Leave the wet end shut. {told}" if shut else told
+    first = findings[0]
     if sound >= LEAVE_FROM:
-        if findings[0].fault not in WET_END and findings[0].probability >= POSSIBLE:
-            return f"Leave the wet end shut. {OPEN_FIRST[findings[0].fault]}"
+        if first.fault not in WET_END and first.probability >= POSSIBLE:
+            return f"Leave the wet end shut. {OPEN_FIRST[first.fault]}"
         return "Leave the wet end shut: nothing read so far says that it leaks."
     if check:
-        return "Open nothing yet: one more check will tell more than opening."
-    if findings[0].probability < POSSIBLE:
+        return "Open nothing yet: one more check will save more time than it takes."
+    if first.probability < POSSIBLE:
         return "Open nothing: no fault stands out. Run it and check again."
-    return OPEN_FIRST[findings[0].fault]
+    best = [fault for fault in openings[0].faults if _chance_of(findings, fault) >= POSSIBLE]
+    return OPEN_FIRST[best[0] if best else first.fault]
+
+
+def _chance_of(findings: Sequence[Finding], fault: Fault) -> float:
+    return next(f.probability for f in findings if f.fault is fault)
 
 
 def leave_shut(findings: Sequence[Finding], *, sound: float, explained: bool) -> bool:
     """Whether it is better not to open the wet end on what is known."""
     inside = max(f.probability for f in findings if f.fault in WET_END)
     return not explained or sound >= LEAVE_FROM or inside < POSSIBLE
+
+
+def within(cloud: Cloud, fault: Fault) -> str:
+    """Which of a fault's causes it is, as far as the readings tell."""
+    causes = CAUSES_OF[fault]
+    if len(causes) == 1:
+        return _BOTH_WAYS.get(fault, "")
+    chances = [float(cloud.weight[cloud.present[:, c]].sum()) for c in causes]
+    before = [float(cloud.prior_weight[cloud.present[:, c]].sum()) for c in causes]
+    total = sum(chances)
+    if total <= 0.0:
+        return ""
+    shares = [c / total for c in chances]
+    first = max(range(len(causes)), key=lambda k: shares[k])
+    named = CAUSE_WORDS[causes[first]]
+    if shares[first] >= LIKELY:
+        return f"Most likely {named} ({percent(shares[first])} of it)."
+    moved = max(abs(s - b / sum(before)) for s, b in zip(shares, before, strict=True))
+    listed = _listed(
+        [f"{CAUSE_WORDS[c]} {percent(s)}" for c, s in zip(causes, shares, strict=True)]
+    )
+    if moved < _MOVED:
+        return f"These readings can't tell which; by what is usual: {listed}."
+    return f"Of it: {listed}."
+
+
+_MOVED = 0.1
+_BOTH_WAYS = {
+    Fault.FOOT_LATE: "A ball that sticks and a stack that lets it lift too far read alike; opening "
+    "shows which.",
+}
+
+
+def contributions(
+    cloud: Cloud, readings: Sequence[Reading], teller: Teller
+) -> tuple[Contribution, ...]:
+    """What each reading alone says, in words."""
+    weights = {fault: says(cloud, fault) for fault in CAUSES_OF}
+    found = []
+    for k, reading in enumerate(readings):
+        spoken = sorted(((float(w[k]), f) for f, w in weights.items()), reverse=True)
+        strong = [f"for {f.value} ({strength(w)})" for w, f in spoken if w > _SPEAKS][:2]
+        strong += [f"against {f.value} ({strength(w)})" for w, f in spoken[::-1] if w < -_SPEAKS][
+            :2
+        ]
+        told = f"Speaks {_listed(strong)}." if strong else "Says little either way."
+        found.append(Contribution(teller.phrase(reading), told))
+    return tuple(found)
+
+
+def strength(log_factor: float) -> str:
+    """How strongly a reading speaks, from the logarithm of its Bayes factor.
+
+    >>> strength(0.6), strength(-2.0), strength(6.0)
+    ('twice as likely', 'seven times less likely', 'over a hundred times as likely')
+    """
+    times = math.exp(abs(log_factor))
+    way = "as" if log_factor > 0 else "less"
+    if times > 100:
+        return f"over a hundred times {way} likely"
+    count = max(round(times), 2)
+    told = _COUNTS.get(count, str(count))
+    if count == 2:
+        return "twice as likely" if log_factor > 0 else "half as likely"
+    return f"{told} times {way} likely"
+
+
+_COUNTS = {3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
 
 
 def read_again(strays: Sequence[str]) -> str:

@@ -18,11 +18,13 @@ balance; drive droop by the square of speed is common practice, no source.
 
 from __future__ import annotations
 
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.physics.stroke import kernel
 from wetend.physics.stroke.gap import FloatOrArray, LeakRate, blend
 from wetend.physics.stroke.losses import LossReader
 from wetend.physics.stroke.parameters import (
@@ -36,6 +38,8 @@ from wetend.physics.stroke.root import rising_roots
 Array = NDArray[np.float64]
 
 _CHUNK = 8192
+_WORTH_COMPILING = 400
+"""Pumps from which the compiled sums are used."""
 _SLOWEST = 1e-9
 """m/s taken for a rod that stands, so that times stay finite."""
 _LEAST_RATIO = 1e-12
@@ -194,6 +198,44 @@ def _chunk(parameters: StrokeParameters, piece: slice, size: int) -> StrokeState
     return _cycle(up, down, parameters, share)
 
 
+def _given(parameters: StrokeParameters, size: int, *, up: bool) -> Array:
+    """One way's figures as rows for the compiled sums."""
+    drive, line, leaks = parameters.drive, parameters.outlet, parameters.leaks
+    reader = line.hose.reader(_full(line.viscosity, size))
+    valve = leaks.piston if up else leaks.foot
+    rows = (
+        drive.stall_force, drive.free_speed, drive.friction, drive.reversal,
+        -1.0 if reader.start is None else reader.start, reader.share, line.filter_resistance,
+        line.line_resistance, line.nozzle, valve.laminar, valve.inertial, leaks.static.laminar,
+        leaks.static.inertial,
+    )  # fmt: skip
+    given = np.empty((len(rows), size))
+    for row, values in zip(given, rows, strict=True):
+        row[:] = values
+    return given
+
+
+def _compiled_way(parameters: StrokeParameters, size: int, *, up: bool) -> OneWay:
+    hose, leaks = parameters.outlet.hose, parameters.leaks
+    out = np.empty((kernel.FIGURES, size))
+    kernel.run_way(
+        _given(parameters, size, up=up),
+        parameters.upper_area if up else parameters.rod_area,
+        float(parameters.drive.stroke), float(leaks.reference), float(leaks.power),
+        np.ascontiguousarray(hose.losses.ravel()), hose.losses.shape[1], hose.step, out,
+    )  # fmt: skip
+    return OneWay(*out)
+
+
+def _many(parameters: StrokeParameters, size: int) -> StrokeState:
+    """Every pump by the compiled sums."""
+    with ThreadPoolExecutor(max_workers=2) as pool:  # the compiled sums let go of the interpreter
+        up, down = pool.map(lambda way: _compiled_way(parameters, size, up=way), (True, False))
+    share = np.clip(_full(parameters.filling, size), 0.0, 1.0)
+    free = _full(parameters.drive.free_speed, size)
+    return _cycle(up, _starved(down, parameters, share, free), parameters, share)
+
+
 def _cycle(up: OneWay, down: OneWay, parameters: StrokeParameters, share: Array) -> StrokeState:
     stroke = parameters.drive.stroke
     up_run, down_run = stroke / up.speed, share * stroke / down.speed
@@ -238,6 +280,13 @@ def steady(parameters: StrokeParameters) -> StrokeState:
     See the module for formula, validity and source; there is a worked example in the tests.
     """
     size = _size(parameters)
+    if size >= _WORTH_COMPILING:
+        return _many(parameters, size)
+    return _few(parameters, size)
+
+
+def _few(parameters: StrokeParameters, size: int) -> StrokeState:
+    """Every pump by plain arrays, in chunks."""
     parts = [
         _chunk(parameters, slice(start, min(start + _CHUNK, size)), size)
         for start in range(0, size, _CHUNK)

@@ -1,0 +1,148 @@
+"""What to open and put right, how long each takes with the tools to hand, and in what order.
+
+Order of least expected time to fixed: exact over all orders of the likeliest jobs, work shared
+between jobs inside the wet end counted once. Times besides the strip plan's are common practice, no
+source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.advice.fault_finding.causes import CAUSES_OF, Around
+from wetend.advice.fault_finding.faults import Fault, Opening
+from wetend.advice.fault_finding.posterior import Cloud
+from wetend.advice.strip import plan_strip, tool_titles
+from wetend.pump.description import Pump
+from wetend.pump.readings import ToolBag
+from wetend.stats.decision import covered, least_cost_order, ratio_order
+from wetend.units.quantity import Minutes
+
+Array = NDArray[np.float64]
+Goal = Literal["foot-valve", "piston", "static-packings"]
+
+PROVE: Minutes = 6.0
+"""Minutes to put pressure on again and see whether it is right."""
+FETCH: Minutes = 60.0
+"""Minutes to fetch a tool that isn't there."""
+
+
+@dataclass(frozen=True)
+class Job:
+    """One thing to open or put right."""
+
+    title: str
+    faults: tuple[Fault, ...]
+    work: Minutes
+    """In minutes: looking, cleaning, fitting; strip and rebuild not counted."""
+    goal: Goal | None = None
+    """How far the wet end is opened for it."""
+
+
+JOBS = (
+    Job("Open the foot valve", (Fault.FOOT_VALVE, Fault.FOOT_LATE), 12.0, "foot-valve"),
+    Job("Open to the piston", (Fault.PISTON_VALVE,), 20.0, "piston"),
+    Job("Set or change the static packings", (Fault.STATIC_PACKINGS,), 10.0, "static-packings"),
+    Job("Clear or change the nozzle", (Fault.NOZZLE, Fault.NOZZLE_BLOCKED), 5.0),
+    Job("Put the suction right", (Fault.STARVED, Fault.AIR), 10.0),
+    Job("Put the drive's supply right", (Fault.DRIVE_WEAK,), 20.0),
+    Job("Put the drive's changeover right", (Fault.DRIVE_SLOW,), 35.0),
+    Job("Clean the outlet filter and the line", (Fault.FILTER,), 12.0),
+    Job("Tighten dump valve, hose or fitting", (Fault.OUTSIDE,), 8.0),
+)
+"""Jobs, one bit each in a set of them."""
+
+
+def needed_sets(cloud: Cloud, jobs: Sequence[int]) -> NDArray[np.intp]:
+    """For each pump, which of these jobs it needs, as a set: bit k for ``jobs[k]``."""
+    sets = np.zeros(len(cloud.weight), dtype=np.intp)
+    for bit, job in enumerate(jobs):
+        columns = [cause for fault in JOBS[job].faults for cause in CAUSES_OF[fault]]
+        sets |= cloud.present[:, columns].any(axis=1).astype(np.intp) << bit
+    return sets
+
+
+def job_chances(cloud: Cloud) -> Array:
+    """Chance of each job being needed."""
+    return np.array([float(cloud.weight[needed_sets(cloud, [k]) > 0].sum())
+                     for k in range(len(JOBS))])  # fmt: skip
+
+
+def _minutes_to(pump: Pump, bag: ToolBag, goal: str) -> Minutes:
+    """Minutes to open so far with these tools, or with all of them when one has to be fetched."""
+    wanted = {"goal": goal}
+    plan = plan_strip(pump, bag.model_copy(update=wanted))
+    if plan.possible:
+        return plan.expected / 60.0
+    full = bag.model_copy(update={**wanted, "tools": tuple(tool_titles(pump)), "vice": True})
+    return plan_strip(pump, full).expected / 60.0 + FETCH
+
+
+@lru_cache(maxsize=64)
+def _opened(pump: Pump, bag: ToolBag) -> dict[frozenset[str], Minutes]:
+    """Minutes to have opened each set of goals."""
+    if not bag.tools:
+        bag = bag.model_copy(update={"tools": tuple(tool_titles(pump)), "vice": True})
+    goals = [job.goal for job in JOBS if job.goal]
+    each = {goal: _minutes_to(pump, bag, goal) for goal in (*goals, "whole")}
+    found: dict[frozenset[str], Minutes] = {frozenset(): 0.0}
+    for number in range(1, 2 ** len(goals)):
+        chosen = frozenset(g for bit, g in enumerate(goals) if number >> bit & 1)
+        least = max(each[g] for g in chosen)
+        found[chosen] = max(least, min(each["whole"], sum(each[g] for g in chosen)))
+    return found
+
+
+def job_minutes(pump: Pump, around: Around, jobs: Sequence[int]) -> Array:
+    """Minutes of each of these jobs by the set of them done already: open, work, close, prove."""
+    opened = _opened(pump, around.bag)
+    table = np.empty((2 ** len(jobs), len(jobs)))
+    for done in range(len(table)):
+        before = frozenset(JOBS[j].goal for b, j in enumerate(jobs) if done >> b & 1) - {None}
+        for bit, number in enumerate(jobs):
+            job = JOBS[number]
+            after = before | {job.goal} if job.goal else before
+            strip = max(opened[after] - opened[before], 0.0)  # type: ignore[index]
+            table[done, bit] = 2.0 * strip + job.work + PROVE
+    return table
+
+
+def table_of(cloud: Cloud, jobs: Sequence[int]) -> Array:
+    """Chance of each set of these jobs being the set needed."""
+    sets = needed_sets(cloud, jobs)
+    counted = np.bincount(sets, cloud.weight, minlength=2 ** len(jobs))
+    return np.asarray(counted, dtype=float)
+
+
+def opening_order(cloud: Cloud, pump: Pump, around: Around) -> tuple[tuple[Opening, ...], Minutes]:
+    """Jobs in the order of least expected time to fixed, and that time in minutes."""
+    jobs = range(len(JOBS))
+    needed, minutes = table_of(cloud, jobs), job_minutes(pump, around, jobs)
+    plan, held = least_cost_order(needed, minutes), covered(needed)
+    chances = job_chances(cloud)
+    found, done = [], 0
+    for k in plan.order():
+        after = done | 1 << k
+        job = JOBS[k]
+        found.append(
+            Opening(
+                title=job.title, faults=job.faults, minutes=float(minutes[done, k]),
+                chance=float(chances[k]), inside=job.goal is not None,
+                done_by=float(min(held[after], 1.0)),
+            )
+        )  # fmt: skip
+        done = after
+    return tuple(found), float(plan.cost[0])
+
+
+def likeliest_jobs(cloud: Cloud, pump: Pump, around: Around, most: int) -> list[int]:
+    """The jobs most worth a thought: by chance over minutes."""
+    costs = job_minutes(pump, around, range(len(JOBS)))[0]
+    chances = job_chances(cloud)
+    return sorted(ratio_order(chances * chances, costs)[:most])
