@@ -224,7 +224,7 @@ def test_limits_say_where_they_come_from() -> None:
     rod = QUAY.rod.model_copy(update={"limits_from": "maker"})
     pump = QUAY.model_copy(update={"rod": rod})
     judged = judge(pump, None, RodMeasured(diameters=(0.02699,)))
-    assert judged.checks[0].limit_from == "maker"
+    assert judged.checks[0].limit_from == "from the maker"
     assert judged.checks[0].upper == QUAY.rod.wear_limit
     land = judge(QUAY, None, SealLandMeasured(gap=10e-6))
     assert land.checks[0].limit_from == "common practice"

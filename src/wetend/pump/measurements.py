@@ -65,6 +65,12 @@ class RodMeasured(Noun):
     instrument: Instrument = "micrometer"
     note: Line = ""
     depth_by: Instrument = Field(default="fingernail", title="Depth of scratch taken by")
+    stations: tuple[Annotated[M, Field(ge=0, le=3)], ...] = Field(
+        default=(),
+        max_length=24,
+        title="Where the diameters were taken",
+        description="From the lower end, in the same order",
+    )
 
 
 class CylinderMeasured(Noun):
@@ -84,6 +90,21 @@ class CylinderMeasured(Noun):
     instrument: Instrument = "bore gauge"
     note: Line = ""
     depth_by: Instrument = Field(default="fingernail", title="Depth of score taken by")
+    per_height: int = Field(
+        default=2, ge=1, le=12, title="Diameters at each height", description="Turned evenly"
+    )
+    heights: tuple[Annotated[M, Field(ge=0, le=2)], ...] = Field(
+        default=(),
+        max_length=60,
+        title="The heights",
+        description="From the lower end, one for each group of diameters",
+    )
+    dial: tuple[Annotated[MFine, Field(ge=-0.005, le=0.005)], ...] = Field(
+        default=(),
+        max_length=72,
+        title="Dial readings round one height",
+        description="Evenly spaced once round, seven or more",
+    )
 
 
 class SealLandMeasured(Noun):

@@ -5,18 +5,24 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from wetend.advice.inspecting.damage import Path, damage_of
+from wetend.advice.inspecting.damage import Path, damage_of, limits_of
+from wetend.advice.inspecting.effect import bound
 from wetend.advice.inspecting.figures import believable, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
-from wetend.advice.inspecting.limits import Limit, Reading, check
+from wetend.advice.inspecting.limits import Limit, Reading, check, whose
 from wetend.advice.inspecting.rod import score
-from wetend.advice.reasons import Verdict
-from wetend.errors import BadInput
+from wetend.advice.proof_limits import Allowed
+from wetend.advice.reasons import Figure, Verdict
+from wetend.errors import BadInput, Problem
+from wetend.physics.circle import Circle, least_squares_circle, minimum_zone_circle
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import CylinderMeasured
 from wetend.pump.parts import Cylinder
 from wetend.units.quantity import M, MFine, unit_of
+
+LEAST_ROUND = 7
+"""Fewer dial readings can miss a bore of three lobes: common practice, no source."""
 
 
 def judge_cylinder(
@@ -27,7 +33,8 @@ def judge_cylinder(
     Raises:
         BadInput: nothing was measured or seen.
     """
-    checks = tuple(_checks(pump.cylinder, cylinder))
+    _placed(cylinder)
+    checks = tuple(_checks(pump, cylinder, limits_of(pump, coating)))
     seen = tuple(_seen(pump.cylinder, cylinder))
     if not checks and not seen:
         raise BadInput("Nothing measured on the cylinder: give bore diameters, or a score.")
@@ -37,55 +44,115 @@ def judge_cylinder(
         seen=seen,
         damage=damage_of(pump, coating, _score(pump, cylinder)),
         advice=tuple(_advice(cylinder)),
+        figures=tuple(_figures(pump.cylinder, cylinder)),
     )
 
 
-def pairs(diameters: Sequence[M]) -> tuple[tuple[M, M], ...]:
-    """Diameters at right angles, height by height; a last one without its mate is left out."""
-    return tuple(zip(diameters[::2], diameters[1::2], strict=False))
+def groups(diameters: Sequence[M], each: int = 2) -> tuple[tuple[M, ...], ...]:
+    """Diameters height by height, so many at each; a last group that is not whole is left out."""
+    whole = len(diameters) // each * each
+    return tuple(tuple(diameters[i : i + each]) for i in range(0, whole, each))
 
 
-def ovality(diameters: Sequence[M]) -> M:
-    """Greatest difference of two diameters at right angles at one height.
+def ovality(diameters: Sequence[M], each: int = 2) -> M:
+    """Greatest difference of diameters turned between at one height.
 
     >>> ovality([0.0380, 0.03805, 0.0380, 0.03802]) * 1e6
     50.0
     """
-    return max(abs(one - other) for one, other in pairs(diameters))
+    return max(max(group) - min(group) for group in groups(diameters, each))
 
 
-def taper(diameters: Sequence[M]) -> M:
+def taper(diameters: Sequence[M], each: int = 2) -> M:
     """Greatest difference of mean diameter between heights.
 
     >>> taper([0.0380, 0.0380, 0.03802, 0.03806]) * 1e6
     40.0
     """
-    means = [(one + other) / 2 for one, other in pairs(diameters)]
+    means = [math.fsum(group) / each for group in groups(diameters, each)]
     return max(means) - min(means)
 
 
-def _checks(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Check]:
-    fine, source, instrument = unit_of(MFine), cylinder.limits_from, measured.instrument
+def dial_circles(bore: M, dial: Sequence[MFine]) -> tuple[Circle, Circle]:
+    """Least-squares circle and narrowest ring through dial readings evenly spaced round a bore."""
+    turns = [math.tau * k / len(dial) for k in range(len(dial))]
+    radii = [bore / 2 + reading for reading in dial]
+    x = [r * math.cos(a) for r, a in zip(radii, turns, strict=True)]
+    y = [r * math.sin(a) for r, a in zip(radii, turns, strict=True)]
+    return least_squares_circle(x, y), minimum_zone_circle(x, y)
+
+
+def _placed(measured: CylinderMeasured) -> None:
+    """See that heights and dial readings can be understood."""
+    known = len(groups(measured.diameters, measured.per_height))
+    if measured.heights and len(measured.heights) != known:
+        sentence = f"Give a height for each of the {known} groups of diameters, or for none."
+        raise BadInput(sentence, (Problem("heights", sentence),))
+    if measured.dial and len(measured.dial) < LEAST_ROUND:
+        sentence = f"Take at least {LEAST_ROUND} dial readings round the bore."
+        raise BadInput(sentence, (Problem("dial", sentence),))
+
+
+def _figures(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Figure]:
+    """Mean diameter and ovality height by height; roundness from the dial both ways."""
+    size, fine = unit_of(M), unit_of(MFine)
+    if measured.heights and believable(measured.diameters, cylinder.bore):
+        found = groups(measured.diameters, measured.per_height)
+        for at, group in sorted(zip(measured.heights, found, strict=True)):
+            place = f"{at * 1e3:.0f} mm up"
+            yield Figure(f"Mean diameter {place}", math.fsum(group) / len(group), size)
+            if len(group) > 1:
+                yield Figure(f"Out of round {place}", max(group) - min(group), fine)
+    if measured.dial:
+        fit, ring = dial_circles(cylinder.bore, measured.dial)
+        yield Figure("Roundness about the least-squares circle", fit.roundness, fine)
+        yield Figure("Roundness, minimum zone", ring.roundness, fine)
+        off = math.hypot(fit.x, fit.y)
+        yield Figure("Dial off the bore's centre by", off, fine)
+
+
+def _checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> Iterator[Check]:
+    cylinder = pump.cylinder
+    fine, source = unit_of(MFine), whose(cylinder.limits_from)
+    yield from _size_checks(cylinder, measured, source)
+    if measured.dial:
+        ring = dial_circles(cylinder.bore, measured.dial)[1]
+        # a dial tells differences of a radius; twice that stands against a limit on diameters
+        round_ = Reading("Bore out of round, twice the minimum zone", 2 * ring.roundness,
+                         cylinder.bore, "run-out", "bore gauge", 2 * math.sqrt(2))  # fmt: skip
+        limit = Limit(fine, upper=cylinder.oval_limit, source=source, then="A new cylinder.")
+        yield check(round_, limit)
+    if measured.score_depth is not None and measured.score_direction != "round":
+        deep = Reading("Depth of the lengthwise score", measured.score_depth, measured.score_depth,
+                        "depth", measured.depth_by)  # fmt: skip
+        then = "A new cylinder: something hard was dragged along it, and packings can't close it."
+        most = bound(
+            cylinder.score_limit, cylinder.limits_from, limits,
+            path_of=lambda depth: _score_of(pump, depth, measured.score_width),
+            allowed=lambda at: at.piston_leak,
+        )  # fmt: skip
+        yield check(deep, Limit(fine, upper=most.depth, source=most.source, then=then))
+
+
+def _size_checks(cylinder: Cylinder, measured: CylinderMeasured, source: str) -> Iterator[Check]:
+    fine, instrument, each = unit_of(MFine), measured.instrument, measured.per_height
     diameters = measured.diameters if believable(measured.diameters, cylinder.bore) else ()
     if diameters:
         most = max(diameters)
         wear = Reading("Growth of the bore", most - cylinder.bore, most, "bore", instrument)
         limit = Limit(fine, upper=cylinder.wear_limit, source=source, then="A new cylinder.")
         yield check(wear, limit)
-    if len(diameters) >= 2:
-        oval = Reading("Bore out of round", ovality(diameters), max(diameters), "bore", instrument,
-                       math.sqrt(2))  # fmt: skip
+    if len(diameters) >= each > 1:
+        oval = Reading("Bore out of round", ovality(diameters, each), max(diameters), "bore",
+                       instrument, math.sqrt(2))  # fmt: skip
         limit = Limit(fine, upper=cylinder.oval_limit, source=source, then="A new cylinder.")
         yield check(oval, limit)
-    if len(diameters) >= 4:
-        cone = Reading("Taper of the bore", taper(diameters), max(diameters), "bore", instrument)
+    if len(diameters) >= 2 * each:
+        spread = math.sqrt(2 / each)
+        cone = Reading("Taper of the bore", taper(diameters, each), max(diameters), "bore",
+                       instrument, spread)  # fmt: skip
         limit = Limit(fine, upper=cylinder.taper_limit, source=source, then="A new cylinder.")
         yield check(cone, limit)
-    if measured.score_depth is not None and measured.score_direction != "round":
-        deep = Reading("Depth of the lengthwise score", measured.score_depth, measured.score_depth,
-                        "depth", measured.depth_by)  # fmt: skip
-        then = "A new cylinder: something hard was dragged along it, and packings can't close it."
-        yield check(deep, Limit(fine, upper=cylinder.score_limit, source=source, then=then))
 
 
 def _seen(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Seen]:
@@ -116,5 +183,8 @@ def _score(pump: Pump, measured: CylinderMeasured) -> Path | None:
     """A lengthwise score is a channel past the moving packings."""
     if measured.score_direction == "round":
         return None
-    length = pump.moving_packings.height
-    return score(measured.score_depth, measured.score_width, length, "moving packings")
+    return _score_of(pump, measured.score_depth, measured.score_width)
+
+
+def _score_of(pump: Pump, depth: MFine | None, width: M | None) -> Path | None:
+    return score(depth, width, pump.moving_packings.height, "moving packings")

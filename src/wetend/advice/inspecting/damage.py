@@ -50,17 +50,27 @@ def damage_of(pump: Pump, coating: Coating | None, path: Path | None) -> Damage 
     limits = limits_of(pump, coating)
     if limits is None or path is None:
         return None
-    pressure = working_pressure(limits)
-    viscosity = float(
-        slit_viscosity(limits.liquid, path.gap, length=path.length, pressure=pressure)
-    )
-    leak = (
-        passage_flow(path.passage, pressure, viscosity=viscosity, density=limits.liquid.density)
-        if math.isfinite(viscosity)
-        else 0.0
-    )
+    pressure, viscosity = working_pressure(limits), viscosity_in(limits, path)
+    leak = leak_through(limits, path)
     share = share_lost(leak, limits.point.flow)
     return Damage(leak, share, _working(path, pressure, viscosity, leak=leak, share=share))
+
+
+def viscosity_in(limits: Allowed, path: Path) -> PaS:
+    """Of the coating at the rate it shears in a path at working pressure; endless if it sticks."""
+    pressure = working_pressure(limits)
+    return float(slit_viscosity(limits.liquid, path.gap, length=path.length, pressure=pressure))
+
+
+def leak_through(limits: Allowed, path: Path) -> LeakFlow:
+    """What a path lets past at working pressure."""
+    viscosity = viscosity_in(limits, path)
+    if not math.isfinite(viscosity):
+        return 0.0
+    return passage_flow(
+        path.passage, working_pressure(limits), viscosity=viscosity,
+        density=limits.liquid.density,
+    )  # fmt: skip
 
 
 def share_lost(leak: LeakFlow, flow: M3PerS) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wetend.advice.reasons import Verdict, Working
+from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 from wetend.units.quantity import LeakFlow, Ratio, Unit
@@ -34,6 +34,8 @@ class Check:
     verdict: Verdict
     why: str
     working: Working
+    guard: float = 0.0
+    """Guard band: kept this far inside a limit, condemned this far outside it."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,8 @@ class PartJudgement:
     """What was seen without a number, each with what it means."""
     leak_working: Working | None = None
     """How the leak was worked out."""
+    figures: tuple[Figure, ...] = ()
+    """What the measurements give beside the verdict: sizes place by place, roundness."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +85,7 @@ def judged(
     damage: Damage | None = None,
     advice: Sequence[str] = (),
     title: str = "",
+    figures: Sequence[Figure] = (),
 ) -> PartJudgement:
     """The worst of all checks and sights, with its reason first."""
     findings = [(f.verdict, f.why) for f in checks] + [(f.verdict, f.why) for f in seen]
@@ -97,4 +102,5 @@ def judged(
         advice=tuple(dict.fromkeys(advice)),
         seen=tuple(seen),
         leak_working=damage.working if damage else None,
+        figures=tuple(figures),
     )

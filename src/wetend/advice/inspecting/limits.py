@@ -15,7 +15,7 @@ from wetend.advice.inspecting.instruments import (
 from wetend.advice.inspecting.judgement import Check
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.measurements import Instrument
-from wetend.stats.conformance import Decision, conformance_probability, decide
+from wetend.stats.conformance import Decision, conformance_probability, decide, guard_band
 from wetend.units.quantity import M, Ratio, Unit, unit_of
 
 SURE = 0.95
@@ -102,7 +102,17 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
         verdict=verdict,
         why=why,
         working=_working(reading, limit, probability),
+        guard=guard_band(reading.uncertainty, confidence=SURE),
     )
+
+
+def whose(source: str) -> str:
+    """Where a limit of the pump's description comes from, in words.
+
+    >>> whose("maker"), whose("common practice")
+    ('from the maker', 'common practice')
+    """
+    return "from the maker" if source == "maker" else source
 
 
 def _a(instrument: Instrument) -> str:

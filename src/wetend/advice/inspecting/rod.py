@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wetend.advice.inspecting.damage import Path, damage_of
+from wetend.advice.inspecting.damage import Path, damage_of, limits_of
+from wetend.advice.inspecting.effect import bound
 from wetend.advice.inspecting.figures import believable, marked, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
-from wetend.advice.inspecting.limits import Limit, Reading, check
-from wetend.advice.reasons import Verdict
-from wetend.errors import BadInput
+from wetend.advice.inspecting.limits import Limit, Reading, check, whose
+from wetend.advice.proof_limits import Allowed
+from wetend.advice.reasons import Figure, Verdict
+from wetend.errors import BadInput, Problem
 from wetend.physics.channels import triangle
 from wetend.physics.leakage import channel_passage
 from wetend.pump.coating import Coating
@@ -37,8 +39,9 @@ def judge_rod(pump: Pump, coating: Coating | None, rod: RodMeasured) -> PartJudg
     Raises:
         BadInput: nothing was measured or seen.
     """
+    _placed(rod)
     seen = tuple(_seen(pump.rod, rod))
-    checks = tuple(_checks(pump.rod, rod))
+    checks = tuple(_checks(pump, rod, limits_of(pump, coating)))
     if not checks and not seen:
         raise BadInput("Nothing measured on the rod: give diameters, a scratch, or what was seen.")
     return judged(
@@ -47,7 +50,21 @@ def judge_rod(pump: Pump, coating: Coating | None, rod: RodMeasured) -> PartJudg
         seen=seen,
         damage=damage_of(pump, coating, _scratch(pump, rod)),
         advice=tuple(_advice(pump.rod, rod)),
+        figures=tuple(_figures(pump.rod, rod)),
     )
+
+
+def _figures(rod: Rod, measured: RodMeasured) -> Iterator[Figure]:
+    """Diameter station by station; within the packed travel or outside it."""
+    if not measured.stations or not believable(measured.diameters, rod.diameter):
+        return
+    for at, diameter in sorted(zip(measured.stations, measured.diameters, strict=True)):
+        where = "packed travel" if rod.packed_from <= at <= rod.packed_to else "outside it"
+        yield Figure(f"Diameter at {at * 1e3:.0f} mm, {where}", diameter, unit_of(M))
+    worn = packed(rod, measured)
+    free = [d for d in measured.diameters if d not in worn]
+    if worn and free:
+        yield Figure("Worn against what no packing touched", max(free) - min(worn), unit_of(MFine))
 
 
 def in_packed_travel(rod: Rod, measured: RodMeasured) -> bool:
@@ -56,17 +73,37 @@ def in_packed_travel(rod: Rod, measured: RodMeasured) -> bool:
     return at is None or rod.packed_from <= at <= rod.packed_to
 
 
-def _checks(rod: Rod, measured: RodMeasured) -> Iterator[Check]:
-    fine, source = unit_of(MFine), rod.limits_from
-    if measured.diameters and believable(measured.diameters, rod.diameter):
-        least = min(measured.diameters)
+def packed(rod: Rod, measured: RodMeasured) -> tuple[M, ...]:
+    """Diameters taken where packings run; all of them where their places were not told."""
+    if not measured.stations:
+        return measured.diameters
+    placed = zip(measured.stations, measured.diameters, strict=True)
+    return tuple(d for at, d in placed if rod.packed_from <= at <= rod.packed_to)
+
+
+def _placed(measured: RodMeasured) -> None:
+    if measured.stations and len(measured.stations) != len(measured.diameters):
+        sentence = f"Give a place for each of the {len(measured.diameters)} diameters, or for none."
+        raise BadInput(sentence, (Problem("stations", sentence),))
+
+
+def _checks(pump: Pump, measured: RodMeasured, limits: Allowed | None) -> Iterator[Check]:
+    rod = pump.rod
+    fine, source = unit_of(MFine), whose(rod.limits_from)
+    if (worn := packed(rod, measured)) and believable(measured.diameters, rod.diameter):
+        least = min(worn)
         wear = Reading("Rod's loss of diameter", rod.diameter - least, least, "outside",
                        measured.instrument)  # fmt: skip
         yield check(wear, Limit(fine, upper=rod.wear_limit, source=source, then="A new rod."))
     if measured.scratch_depth is not None and in_packed_travel(rod, measured):
         scratch = Reading("Scratch in the packed travel", measured.scratch_depth,
                           measured.scratch_depth, "depth", measured.depth_by)  # fmt: skip
-        limit = Limit(fine, upper=rod.scratch_limit, source=source, then=_NEW_ROD)
+        most = bound(
+            rod.scratch_limit, rod.limits_from, limits,
+            path_of=lambda depth: _scratch_of(pump, depth, measured.scratch_width),
+            allowed=lambda at: at.outside_leak,
+        )  # fmt: skip
+        limit = Limit(fine, upper=most.depth, source=most.source, then=_NEW_ROD)
         yield check(scratch, limit)
     if measured.run_out is not None:
         run = Reading("Run-out", measured.run_out, measured.run_out, "run-out", RUN_OUT_BY)
@@ -102,7 +139,7 @@ def _advice(rod: Rod, measured: RodMeasured) -> Iterator[str]:
         yield "Where is the scratch? Measure from the lower end: only the packed travel condemns."
     if measured.scratch_depth and in_packed_travel(rod, measured):
         yield "A scratch along the rod says something hard was in the packings: find it."
-    if not measured.diameters:
+    if not packed(rod, measured):
         yield "Measure the diameter too, at three places within the packed travel."
     yield "Never grip the chrome: flats, or timber."
 
@@ -111,8 +148,11 @@ def _scratch(pump: Pump, measured: RodMeasured) -> Path | None:
     """A lengthwise scratch is a channel through the static packings."""
     if not in_packed_travel(pump.rod, measured):
         return None
-    length = pump.static_packings.height
-    return score(measured.scratch_depth, measured.scratch_width, length, "static packings")
+    return _scratch_of(pump, measured.scratch_depth, measured.scratch_width)
+
+
+def _scratch_of(pump: Pump, depth: MFine | None, width: M | None) -> Path | None:
+    return score(depth, width, pump.static_packings.height, "static packings")
 
 
 def score(depth: MFine | None, width: M | None, length: M, past: str) -> Path | None:

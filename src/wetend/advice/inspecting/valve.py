@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wetend.advice.inspecting.damage import Path, damage_of
+from wetend.advice.inspecting.damage import Path, damage_of, limits_of
+from wetend.advice.inspecting.effect import bound
 from wetend.advice.inspecting.figures import LEAST_MARK, believable, marked, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
 from wetend.advice.inspecting.limits import Limit, Reading, check
+from wetend.advice.proof_limits import Allowed
 from wetend.advice.reasons import Verdict
 from wetend.errors import BadInput
 from wetend.physics.leakage import seat_gap
@@ -109,14 +111,16 @@ def judge_seat(pump: Pump, coating: Coating | None, seat: SeatMeasured) -> PartJ
     fresh = valve.reversible and seat.faces_used == 0
     return judged(
         part,
-        checks=tuple(_seat_checks(valve, seat, fresh)),
+        checks=tuple(_seat_checks(valve, seat, fresh, limits_of(pump, coating))),
         seen=tuple(_seat_seen(seat, fresh)),
         damage=damage_of(pump, coating, _chip(valve, seat)),
         advice=tuple(_seat_advice(fresh, valve.reversible)),
     )
 
 
-def _seat_checks(valve: Valve, seat: SeatMeasured, fresh: bool) -> Iterator[Check]:
+def _seat_checks(
+    valve: Valve, seat: SeatMeasured, fresh: bool, limits: Allowed | None
+) -> Iterator[Check]:
     failing = Verdict.TURN if fresh else Verdict.REPLACE
     then = "Turn it: its other face is fresh." if fresh else "No fresh face is left: fit a new one."
     if seat.band_width is not None:
@@ -127,7 +131,14 @@ def _seat_checks(valve: Valve, seat: SeatMeasured, fresh: bool) -> Iterator[Chec
     if seat.chip_depth is not None:
         chip = Reading("Depth of chip or groove", seat.chip_depth, seat.chip_depth, "depth",
                        seat.depth_by)  # fmt: skip
-        limit = Limit(unit_of(MFine), upper=valve.chip_limit, failing=failing, then=then)
+        foot = seat.end == "foot"
+        most = bound(
+            valve.chip_limit, "common practice", limits,
+            path_of=lambda d: _chip(valve, seat.model_copy(update={"chip_depth": d})),
+            allowed=lambda at: at.foot_leak if foot else at.piston_leak,
+        )  # fmt: skip
+        limit = Limit(unit_of(MFine), upper=most.depth, source=most.source, failing=failing,
+                      then=then)  # fmt: skip
         yield check(chip, limit)
 
 

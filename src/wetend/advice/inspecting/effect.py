@@ -1,0 +1,81 @@
+"""Limits worked out from what damage does: how deep a mark may be before it leaks too much.
+
+Where the maker gives a limit it stands. Else the stricter of two is taken, and the page says which:
+the depth at which the leak reaches what a rebuilt pump may lose on that path in this coating, and
+the trade's own figure in the pump's description.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from wetend.advice.inspecting.damage import Path, leak_through
+from wetend.advice.proof_limits import PATH_LOSS, Allowed
+from wetend.units.quantity import LeakFlow, MFine, unit_of
+from wetend.units.show import show
+
+From = Literal["maker", "common practice"]
+_SHALLOW: MFine = 1e-7
+_DEEP: MFine = 5e-3
+_STEPS = 30
+COMPUTED = f"from the computed effect: the leak it lets past is {PATH_LOSS:.1%} of the delivery"
+
+
+@dataclass(frozen=True)
+class Bound:
+    """A limit, and where it comes from in words."""
+
+    depth: MFine
+    source: str
+
+
+def depth_of_leak(
+    limits: Allowed, path_of: Callable[[MFine], Path | None], leak: LeakFlow
+) -> MFine | None:
+    """The depth whose leak at working pressure is just what is allowed.
+
+    By halving the logarithm, as the leak grows with depth. ``None`` where even 5 mm passes less.
+    """
+
+    def passes(depth: MFine) -> LeakFlow:
+        path = path_of(depth)
+        return leak_through(limits, path) if path is not None else 0.0
+
+    low, high = _SHALLOW, _DEEP
+    if passes(high) < leak:
+        return None
+    for _ in range(_STEPS):
+        middle = math.sqrt(low * high)
+        low, high = (middle, high) if passes(middle) < leak else (low, middle)
+    return math.sqrt(low * high)
+
+
+def bound(
+    described: MFine,
+    said: From,
+    limits: Allowed | None,
+    *,
+    path_of: Callable[[MFine], Path | None],
+    allowed: Callable[[Allowed], LeakFlow],
+) -> Bound:
+    """The limit on a mark's depth and where it comes from.
+
+    Args:
+        described: the limit in the pump's description.
+        said: whose limit that is.
+        limits: what the pump may lose with this coating; ``None``: no coating is known.
+        path_of: the way past that a mark of a given depth opens.
+        allowed: which leak it has to stay below.
+    """
+    if said == "maker":
+        return Bound(described, "from the maker")
+    computed = depth_of_leak(limits, path_of, allowed(limits)) if limits is not None else None
+    if computed is None:
+        return Bound(described, said)
+    if computed < described:
+        return Bound(computed, COMPUTED)
+    alone = show(computed, unit_of(MFine))
+    return Bound(described, f"{said}; the leak alone would allow {alone}")
