@@ -193,3 +193,25 @@ def test_shallow_score_is_a_slot_of_changing_depth() -> None:
 def test_deeper_scores_leak_more() -> None:
     flows = [channels.triangle(d, 4e-4).conductance for d in np.linspace(5e-6, 4e-4, 40)]
     assert np.all(np.diff(flows) > 0)
+
+
+@pytest.mark.parametrize("ratio", [0.05, 0.3, 0.7, 0.95])
+def test_an_annulus_of_any_thickness_is_that_of_lamb(ratio: float) -> None:
+    # Q = pi dp/(8 mu L) [b^4 - a^4 - (b^2 - a^2)^2 / ln(b/a)]: Lamb, Hydrodynamics (from memory)
+    exact = math.pi / 8 * (1 - ratio**4 - (1 - ratio**2) ** 2 / math.log(1 / ratio))
+    assert channels.annulus(2 * ratio, 2.0).conductance == pytest.approx(exact, rel=1e-9)
+
+
+@pytest.mark.parametrize("ratio", [0.1, 0.5, 0.9])
+def test_the_peak_of_an_annulus_is_the_highest_of_its_profile(ratio: float) -> None:
+    r = np.linspace(ratio, 1.0, 200_001)
+    u = (1 - r**2 + (1 - ratio**2) / math.log(1 / ratio) * np.log(r)) / 4
+    mean = channels.annulus(2 * ratio, 2.0).conductance / (math.pi * (1 - ratio**2))
+    assert channels.annulus(2 * ratio, 2.0).peak == pytest.approx(float(np.max(u)) / mean, rel=1e-8)
+
+
+def test_an_annulus_goes_from_bore_to_slit_without_a_step() -> None:
+    assert channels.annulus(0.0, 1.0).kozicki == (0.25, 0.75)
+    for near in (0.9949, 0.9951):
+        thin = channels.annulus(near, 1.0)
+        assert thin.kozicki == pytest.approx((0.5, 1.0), rel=2e-5)
