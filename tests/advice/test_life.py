@@ -68,7 +68,7 @@ def test_repairs_narrow_what_is_left() -> None:
     now = {"moving-packings": PartNow(lives((700, "worn out"))[-1])}
 
     def width(repairs) -> float:
-        left = remaining(PUMP, book, learn(lives(*repairs)), now)
+        left = remaining("", book.usual, learn(lives(*repairs)), now)
         packings = next(r for r in left if r.part == "moving-packings")
         return packings.days.high / packings.days.low
 
@@ -78,7 +78,7 @@ def test_repairs_narrow_what_is_left() -> None:
 
 def test_all_parts_are_told_and_the_same_seed_tells_the_same() -> None:
     book, fleet = ledger(), learn(lives((0, "first fitted"), (90, "worn out")))
-    a, b = remaining(PUMP, book, fleet, {}), remaining(PUMP, book, fleet, {})
+    a, b = remaining("", book.usual, fleet, {}), remaining("", book.usual, fleet, {})
     assert [r.part for r in a] == list(LIFE_PARTS)
     assert [r.days for r in a] == [r.days for r in b]
     for r in a:
@@ -86,7 +86,7 @@ def test_all_parts_are_told_and_the_same_seed_tells_the_same() -> None:
         assert r.strokes.middle / r.litres.middle == pytest.approx(
             2 / (PUMP.displacement * 0.93), rel=1e-9
         )
-    repack = next_repack(book, a)
+    repack = next_repack(book.usual, a)
     packings = [r.days.middle for r in a if "packings" in r.part]
     assert repack is not None
     assert repack.middle < min(packings) * 1.05
@@ -98,8 +98,8 @@ def test_measured_wear_near_its_limit_leaves_little() -> None:
     fleet = learn([life])
     limit = PUMP.cylinder.wear_limit
     worn = PartNow(life, (Look(life.high, 0.95 * limit, 0.01 * limit),), limit)
-    plain = remaining(PUMP, book, fleet, {"cylinder": PartNow(life)})
-    measured = remaining(PUMP, book, fleet, {"cylinder": worn})
+    plain = remaining("", book.usual, fleet, {"cylinder": PartNow(life)})
+    measured = remaining("", book.usual, fleet, {"cylinder": worn})
     at = LIFE_PARTS.index("cylinder")
     assert measured[at].days.high < 0.2 * plain[at].days.middle
     assert measured[at].measured
@@ -130,7 +130,7 @@ def test_a_worn_part_leans_the_fault_its_way() -> None:
     book = ledger()
     fleet = learn([])
     old = lives_of("n", "", book, fitted("static-packings", (0, "first fitted")), [])[0]
-    left = remaining(PUMP, book, fleet, {"static-packings": PartNow(old)})
+    left = remaining("", book.usual, fleet, {"static-packings": PartNow(old)})
     lean = leanings(left)
     assert lean[Fault.STATIC_PACKINGS] > lean[Fault.FOOT_VALVE]
     assert all(1 / 3 <= value <= 3 for value in lean.values())

@@ -51,7 +51,7 @@ def advised(costs: Costs):
     fleet = learn([])
     x = fleet.at(book.usual, "")
     when = tuple(replace_when(fleet, x, book.usual, costs, part) for part in LIFE_PARTS)
-    return when, remaining(PUMP, book, fleet, {})
+    return when, remaining("", book.usual, fleet, {})
 
 
 def test_a_dearer_crew_brings_plans_forward() -> None:

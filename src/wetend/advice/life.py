@@ -13,12 +13,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.exposure import Exposure, Ledger
+from wetend.advice.exposure import Exposure
 from wetend.advice.life_prior import MEDIAN_LIFE, MOST_SITES, prior_of
 from wetend.advice.life_records import Life, covariates, gathered, row_of
 from wetend.advice.reasons import Interval, Verdict
 from wetend.advice.repack import PACKING_LIFE
-from wetend.pump.description import Pump
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life_bayes import LifeBelief, believe, remaining_lives, stratified
 from wetend.stats.wear_path import Look, left_to_limit, wear_rates
@@ -176,12 +175,19 @@ def _because(now: PartNow, failures: int, spread: float) -> str:
 
 
 def remaining(
-    pump: Pump, ledger: Ledger, fleet: FleetLives, parts: Mapping[LifePart, PartNow],
+    site: str, day: Exposure, fleet: FleetLives, parts: Mapping[LifePart, PartNow],
     *, seed: int = 1,
 ) -> tuple[RemainingLife, ...]:  # fmt: skip
-    """What is left of every part of a pump, in the order told, at its use of late."""
-    day = ledger.usual
-    x = fleet.at(day, pump.site)
+    """What is left of every part of a pump, in the order told.
+
+    Args:
+        site: where it works.
+        day: its mean day of late.
+        fleet: what is believed of lives.
+        parts: what is known of each part; those left out count as new.
+        seed: of the random draws.
+    """
+    x = fleet.at(day, site)
     found = []
     for part in LIFE_PARTS:
         now = parts.get(part, PartNow(None))
@@ -209,12 +215,12 @@ def remaining(
 PACKINGS: tuple[LifePart, ...] = ("static-packings", "moving-packings")
 
 
-def next_repack(ledger: Ledger, left: Sequence[RemainingLife]) -> Interval | None:
+def next_repack(day: Exposure, left: Sequence[RemainingLife]) -> Interval | None:
     """Time until the first of the packings is worn, s."""
     draws = [r.draws for r in left if r.part in PACKINGS and r.draws is not None]
     if not draws:
         return None
     first = np.minimum.reduce(draws)
     rng = np.random.default_rng(7)
-    pace = np.exp(ledger.usual.spread * rng.standard_normal(len(first)))
-    return interval_of(first / pace / max(ledger.usual.wear, 1e-300) * DAY)
+    pace = np.exp(day.spread * rng.standard_normal(len(first)))
+    return interval_of(first / pace / max(day.wear, 1e-300) * DAY)

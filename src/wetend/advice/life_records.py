@@ -34,7 +34,7 @@ class Fitted:
     turned: bool = False
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Life:
     """One life of one part, ended or still going; wear in m Pa as of a mild coating."""
 
@@ -105,10 +105,11 @@ def _life(
 ) -> Life | None:
     end = after.on if after else ledger.last
     lived = ledger.between(here.on, end)
-    if lived.wear <= 0:
-        return None
     if after is None:
-        ending: tuple[Ending, float, float] = ("going", lived.wear, lived.wear)
+        wear = max(lived.wear, 1e-9)  # fitted today: new
+        ending: tuple[Ending, float, float] = ("going", wear, wear)
+    elif lived.wear <= 0:
+        return None
     else:
         looks = [day for day in sound if here.on < day < end]
         seen = ledger.between(here.on, max(looks)).wear if looks else 0.0

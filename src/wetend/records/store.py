@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from itertools import islice
+from itertools import groupby, islice
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -131,6 +131,12 @@ class Depot:
     def each_entry(self) -> Iterator[Entry]:
         """All entries as they stand now, one after another: a long record needs little memory."""
         return self._read(_wanted(None, None, None), at_once=_AT_ONCE)
+
+    def by_pump(self, *, kinds: Sequence[str]) -> Iterator[tuple[str, list[Entry]]]:
+        """Entries of some kinds, pump by pump by key: a long record needs little memory."""
+        query = _wanted(None, None, kinds).order_by(None).order_by(table.c.pump, table.c.id)
+        for key, own in groupby(self._read(query, at_once=_AT_ONCE), key=lambda e: e.pump):
+            yield key, list(own)
 
     def state(self) -> tuple[int, str]:
         """How many entries there are and the id of the latest: alike only if nothing was added."""

@@ -33,7 +33,9 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 _FREEDOM = 5.0
 _MEDIAN_Z = {WEIBULL.name: math.log(math.log(2.0)), LOGNORMAL.name: 0.0}
-_CELLS = 2_000_000
+_CELLS = 1_000_000
+_EVALUATED = 8_000_000
+"""Lives times draws beyond which fewer are drawn: the posterior is close to normal by then."""
 _STEPS = 60
 
 
@@ -192,7 +194,8 @@ def _weighed(
     """Draws about the mode, their weights (adding up to 1), and the log of the evidence."""
     mean, deviation = prior.theta
     mode, root = _mode(lives, mean, deviation, shape)
-    count = max(2 * draws, 2000)
+    most = max(len(lives.failed), len(lives.going), len(lives.between), 1)
+    count = int(np.clip(_EVALUATED // most, min(draws, 400), max(2 * draws, 2000)))
     normal = rng.standard_normal((count, len(mean)))
     stretch = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, count))
     theta = mode + stretch[:, None] * (normal @ root.T)

@@ -17,6 +17,7 @@ from wetend.web import (
     checks,
     complaint,
     faults,
+    fleet,
     gallery,
     handover,
     inspect,
@@ -27,6 +28,7 @@ from wetend.web import (
     pumps,
     rebuild,
     steps,
+    stores,
     strip,
     visits,
 )
@@ -41,7 +43,8 @@ from wetend.web.static import static
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
     inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
-    calculators.router, gallery.router, preferences.router, life.router,
+    calculators.router, gallery.router, preferences.router, life.router, stores.router,
+    fleet.router,
 )  # fmt: skip
 
 

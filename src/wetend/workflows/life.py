@@ -100,7 +100,7 @@ def glance(desk: Desk, key: str, *, today: date | None = None) -> Glance:
     known = facts(desk, today=today)
     own, left = of_pump(known, key)
     failures = sum(life.ending != "going" for life in known.fleet.lives)
-    return Glance(left, next_repack(own.ledger, left), failures)
+    return Glance(left, next_repack(own.day, left), failures)
 
 
 def view(
@@ -127,16 +127,15 @@ def view(
     costs = costs or Costs()
     known = facts(desk, today=today)
     own, left = of_pump(known, key)
-    marks = [own.ledger.between(own.since, day).wear for day in own.repairs]
-    end = own.ledger.between(own.since, known.today).wear
-    day = own.ledger.usual
+    day = own.day
     x = known.fleet.at(day, own.pump.site)
     when = tuple(replace_when(known.fleet, x, day, costs, part) for part in LIFE_PARTS)
     litres = day.litres / max(day.wear, 1e-300)
     return LifeView(
-        pump=own.pump, parts=left, repack=next_repack(own.ledger, left), day=own.ledger.usual,
-        changes=what_would_change(own.ledger.usual, known.fleet),
-        trend=trend_of(marks, end), leaning=leanings(left), suspects=_suspects(desk, key),
+        pump=own.pump, parts=left, repack=next_repack(own.day, left), day=own.day,
+        changes=what_would_change(own.day, known.fleet),
+        trend=trend_of(own.repairs, own.worked), leaning=leanings(left),
+        suspects=_suspects(desk, key),
         today=known.today,
         failures=sum(life.ending != "going" for life in known.fleet.lives),
         plot=probability_plot(known.fleet, plotted, x, per_wear=litres),
@@ -148,7 +147,7 @@ def view(
 
 def _workings(own: PumpFacts, left: Sequence[RemainingLife]) -> tuple[Working, ...]:
     """How a mean day's wear is reckoned, and what is left of the moving packings."""
-    day, packings = own.ledger.usual, next(r for r in left if r.part == "moving-packings")
+    day, packings = own.day, next(r for r in left if r.part == "moving-packings")
     return (
         Working(
             title="wear on a mean day",

@@ -6,10 +6,11 @@ from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from hashlib import sha256
 from statistics import fmean
 from threading import Lock
 
-from wetend.advice.exposure import Duty, Ledger, duty_with, ledger_of
+from wetend.advice.exposure import Duty, Exposure, Ledger, duty_with, ledger_of
 from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.life import FleetLives, PartNow, RemainingLife, learn, remaining
 from wetend.advice.life_change import leanings
@@ -20,7 +21,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import CylinderMeasured, RodMeasured
 from wetend.pump.toml import demo_coatings
 from wetend.pump.usage import LIFE_PARTS, LifePart, PartFitted, Usage
-from wetend.records.entries import Entry, EntryKind
+from wetend.records.entries import Entry, EntryKind, said_by
 from wetend.records.store import Depot
 from wetend.records.threads import Said, standing
 from wetend.stats.wear_path import Look
@@ -40,9 +41,13 @@ class PumpFacts:
     """What is known of one pump, ready for the sums."""
 
     pump: Pump
-    ledger: Ledger
+    day: Exposure
+    """A mean calendar day of late."""
     lives: tuple[Life, ...]
-    repairs: tuple[date, ...]
+    repairs: tuple[float, ...]
+    """Wear since the record began at each repair."""
+    worked: float
+    """Wear since the record began until today."""
     parts: Mapping[LifePart, PartNow]
     since: date
 
@@ -66,11 +71,17 @@ def _of(said: Iterable[Said], kind: str) -> list[Said]:
     return [s for s in said if s.entry.kind == kind]
 
 
-def _coatings(said: Iterable[Said]) -> dict[str, Coating]:
+def _coatings(entries: Iterable[Entry]) -> dict[str, Coating]:
+    """Every coating ever in a pump here, by key, the latest of each; then the examples."""
     found = {c.key: c for c in demo_coatings()}
-    for each in said:
-        if isinstance(each.noun, Coating):
-            found[each.noun.key] = each.noun
+    read: set[str] = set()
+    for entry in entries:
+        if entry.payload in read:
+            continue
+        read.add(entry.payload)
+        noun = said_by(entry)
+        if isinstance(noun, Coating):
+            found[noun.key] = noun
     return found
 
 
@@ -78,12 +89,24 @@ class _Duties:
     """What a cycle costs, reckoned once for pumps that are alike."""
 
     def __init__(self, coatings: Mapping[str, Coating]) -> None:
-        self.coatings = coatings
+        self.coatings = dict(coatings)
         self.held: dict[tuple[str, str], Duty] = {}
+        self.alike: dict[str, Pump] = {}
+
+    @staticmethod
+    def _shape(pump: Pump) -> str:
+        plain = pump.model_copy(update={"key": "x", "name": "x", "site": ""})
+        return sha256(plain.model_dump_json().encode()).hexdigest()
+
+    def shared(self, pump: Pump) -> Pump:
+        """The pump, its parts held once for all that are alike."""
+        like = self.alike.setdefault(self._shape(pump), pump)
+        own = {"key": pump.key, "name": pump.name, "site": pump.site}
+        return like.model_copy(update=own)
 
     def of(self, pump: Pump, keys: Iterable[str]) -> dict[str, Duty]:
-        alike = pump.model_copy(update={"key": "x", "name": "x", "site": "", "build": ""})
-        shape = str(hash(alike.model_dump_json()))
+        """What a cycle costs with each coating that is known."""
+        shape = self._shape(pump)
         found = {}
         for key in keys:
             if key not in self.coatings:
@@ -152,24 +175,25 @@ def facts_of(pump: Pump, said: Sequence[Said], duties: _Duties, today: date) -> 
     sound = [day_of(s.entry.at) for s in _of(said, "sign-off")]
     lives = lives_of(pump.key, pump.site, ledger, fitted, sound)
     hurt = ("worn out", "found worn", "damaged")
-    worn = {f.on for f in fitted if f.why in hurt and f.part not in CREW_DOES}
-    parts = _parts(pump, said, lives, ledger)
-    return PumpFacts(pump, ledger, lives, tuple(sorted(worn)), parts, first)
+    worn = sorted({f.on for f in fitted if f.why in hurt and f.part not in CREW_DOES})
+    return PumpFacts(
+        pump=duties.shared(pump), day=ledger.usual, lives=lives,
+        repairs=tuple(ledger.between(first, on).wear for on in worn),
+        worked=ledger.between(first, today).wear,
+        parts=_parts(pump, said, lives, ledger), since=first,
+    )  # fmt: skip
 
 
-def gather(entries: Iterable[Entry], today: date, state: tuple[int, str]) -> DepotFacts:
-    """Every pump's facts, and what is learned from all of them together."""
-    said = standing(entries)
-    duties = _Duties(_coatings(said))
-    by_pump: dict[str, list[Said]] = {}
-    for each in said:
-        by_pump.setdefault(each.entry.pump, []).append(each)
+def gather(depot: Depot, today: date, state: tuple[int, str]) -> DepotFacts:
+    """Every pump's facts, read pump by pump, and what is learned from all of them together."""
+    duties = _Duties(_coatings(depot.entries(kinds=("coating",))))
     found = {}
-    for key, own in by_pump.items():
-        described = [s.noun for s in own if isinstance(s.noun, Pump)]
+    for key, entries in depot.by_pump(kinds=KINDS):
+        said = standing(entries)
+        described = [s.noun for s in said if isinstance(s.noun, Pump)]
         if described:
-            found[key] = facts_of(described[-1], own, duties, today)
-    lives = [life for facts in found.values() for life in facts.lives]
+            found[key] = facts_of(described[-1], said, duties, today)
+    lives = [life for own in found.values() for life in own.lives]
     return DepotFacts(found, learn(lives), today, state)
 
 
@@ -185,7 +209,7 @@ class _Shelf:
         key = (str(depot.url), state, today)
         with self._lock:
             if key not in self._held:
-                self._held[key] = gather(depot.entries(kinds=KINDS), today, state)
+                self._held[key] = gather(depot, today, state)
                 while len(self._held) > _KEPT:
                     self._held.popitem(last=False)
             return self._held[key]
@@ -202,7 +226,7 @@ def facts(desk: Desk, *, today: date | None = None) -> DepotFacts:
 def of_pump(known: DepotFacts, key: str) -> tuple[PumpFacts, tuple[RemainingLife, ...]]:
     """One pump's facts and what is left of its parts."""
     own = known.pumps[key]
-    return own, remaining(own.pump, own.ledger, known.fleet, own.parts)
+    return own, remaining(own.pump.site, own.day, known.fleet, own.parts)
 
 
 def fault_leanings(desk: Desk, key: str) -> Mapping[Fault, Ratio]:

@@ -1,0 +1,128 @@
+"""``wetend fleet``: the month, and the months to come played under several policies."""
+
+from __future__ import annotations
+
+import csv
+import sys
+from typing import Annotated
+
+import typer
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+from wetend.advice.fleet import Outcome
+from wetend.advice.reasons import Interval
+from wetend.cli.desk import noun_from, opened
+from wetend.cli.output import Sheet, write_json
+from wetend.pump.costs import Costs
+from wetend.units import kinds
+from wetend.units.parse import read_quantity
+from wetend.units.quantity import Percent, unit_of
+from wetend.workflows import executors, fleet
+
+app = typer.Typer(
+    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
+    help="The fleet's month, and months to come under several policies.",
+)  # fmt: skip
+AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
+Given = Annotated[
+    list[str] | None, typer.Argument(help="Costs as field=value, such as crew_hour=220.")
+]
+
+
+@app.command()
+def month(
+    ctx: typer.Context,
+    costs: Given = None,
+    days: Annotated[int, typer.Option(min=1, max=365, help="How far to look.")] = 30,
+    as_csv: Annotated[bool, typer.Option("--csv", help="Write all as CSV.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Pumps that want something, the most pressing first, with the chance of each stopping."""
+    with opened(ctx) as desk:
+        lines = fleet.due(desk, noun_from(Costs, costs or []), days=days)
+        if as_json:
+            write_json(lines)
+            return
+        rows = [[d.key, d.name, d.site, f"{d.chance:.3f}", d.due.isoformat() if d.due else "",
+                 ", ".join(d.parts), d.likeliest, f"{d.hours / 3600:.1f}", d.word]
+                for d in lines]  # fmt: skip
+        head = ["key", "pump", "site", "chance of stopping", "best day", "replace then",
+                "likeliest to fail", "crew hours at stake", "word"]  # fmt: skip
+        if as_csv:
+            csv.writer(sys.stdout, lineterminator="\r\n").writerows([head, *rows])
+            return
+        sheet = Sheet(desk.system)
+        sheet.table(
+            ["", "pump", "site", "stops in the time", "best day", "replace then"],
+            [[sheet.verdict(d.verdict), d.name, d.site, sheet.show(d.chance, unit_of(Percent)),
+              d.due.isoformat() if d.due else "", ", ".join(d.parts) if d.due else ""]
+             for d in lines if d.word != "runs on"],
+        )  # fmt: skip
+        stops = sum(d.chance for d in lines)
+        sheet.line(
+            f"{len(lines)} pumps; {stops:.1f} expected to stop in {days} days; "
+            f"{sum(d.hours for d in lines) / 3600:.0f} crew hours at stake."
+        )
+
+
+def _span(interval: Interval, factor: float = 1.0) -> str:
+    return (f"{interval.middle * factor:,.0f} ({interval.low * factor:,.0f} to "
+            f"{interval.high * factor:,.0f})")  # fmt: skip
+
+
+def _outcome(o: Outcome) -> list[str]:
+    against = "" if o.policy == "run to failure" else _span(o.against)
+    return [o.policy, _span(o.cost), against, _span(o.hours, 1 / 3600), _span(o.failures),
+            _span(o.visits)]  # fmt: skip
+
+
+def _meter() -> Progress:
+    return Progress(
+        TextColumn("playing"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn(),
+        console=Console(stderr=True), transient=True,
+    )  # fmt: skip
+
+
+@app.command()
+def simulate(
+    ctx: typer.Context,
+    costs: Given = None,
+    months: Annotated[int, typer.Option(min=1, max=120, help="How many to play.")] = 12,
+    repeats: Annotated[int, typer.Option(min=2, max=400, help="How often each is played.")] = 40,
+    seed: Annotated[int, typer.Option(min=0, help="The same seed, the same answer.")] = 1,
+    service: Annotated[
+        str, typer.Option(help="Between services where the rule is litres, like 3000L.")
+    ] = "3000L",
+    executor: Annotated[
+        str, typer.Option(envvar="WETEND_EXECUTOR", help=f"Who works: {executors.KINDS}.")
+    ] = "threads",
+    as_json: AsJson = False,
+) -> None:
+    """Play the months to come: run to failure, service by litres, and by forecast."""
+    given = noun_from(Costs, costs or [])
+    litres = read_quantity(service, kinds.VOLUME, bare="L")
+    with opened(ctx) as desk, _meter() as meter:
+        task = meter.add_task("playing", total=None)
+
+        def progress(done: int, of: int) -> None:
+            meter.update(task, completed=done, total=of)
+
+        with executors.opened(executor) as workers:
+            told = fleet.simulate(
+                desk, workers, costs=given, months=months, replicas=repeats, seed=seed,
+                service=litres, progress=progress,
+            )  # fmt: skip
+        system = desk.system
+    if as_json:
+        write_json(told)
+        return
+    sheet = Sheet(system)
+    sheet.heading(f"{told.pumps} pumps, {told.months} months, played {told.replicas} times")
+    sheet.table(
+        ["policy", "cost", "against run to failure", "crew hours lost", "failures", "visits"],
+        [_outcome(o) for o in told.outcomes],
+    )
+    sheet.line("Middle, and nine times in ten. Parts used by forecast: " + ", ".join(
+        f"{count:.1f} {part.replace('-', ' ')}" for part, count in told.outcomes[-1].parts.items()
+    ) + ".")  # fmt: skip

@@ -1,0 +1,69 @@
+"""Who does the work of a long sum: threads or processes here, or a Dask cluster."""
+
+from __future__ import annotations
+
+import importlib
+import os
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor, ThreadPoolExecutor
+from contextlib import contextmanager
+from multiprocessing import get_context
+
+from wetend.errors import BadInput, StorageFailed
+
+KINDS = "threads, processes, threads:4, processes:4 or dask://host:port"
+
+
+def _count(text: str) -> int:
+    if not text:
+        return max(os.cpu_count() or 1, 1)
+    if not text.isdigit() or not 1 <= int(text) <= 256:
+        raise BadInput(f"“{text[:20]}” is no number of workers; give 1 to 256.")
+    return int(text)
+
+
+@contextmanager
+def opened(wanted: str) -> Iterator[Executor]:
+    """An executor as asked for; what is not begun is given up when something goes wrong.
+
+    Args:
+        wanted: ``threads``, ``processes``, either with ``:N``, or ``dask://host:port``.
+
+    Raises:
+        BadInput: nothing known goes by this name.
+        StorageFailed: the cluster can't be reached.
+    """
+    name, _, rest = wanted.strip().partition(":")
+    if name == "dask" and rest.startswith("//") and len(rest) > 2:
+        yield from _dask(rest[2:])
+        return
+    if name not in ("threads", "processes"):
+        raise BadInput(f"There is no executor “{wanted[:60]}”; give {KINDS}.")
+    pool: Executor = (
+        ThreadPoolExecutor(_count(rest))
+        if name == "threads"
+        else ProcessPoolExecutor(_count(rest), mp_context=get_context("spawn"))
+    )
+    try:
+        yield pool
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        raise
+    pool.shutdown()
+
+
+def _dask(address: str) -> Iterator[Executor]:
+    try:
+        distributed = importlib.import_module("distributed")
+    except ImportError as error:
+        raise BadInput(
+            "A Dask cluster needs the extra: install wetend with [dask], or use processes."
+        ) from error
+    try:
+        client = distributed.Client(f"tcp://{address}", timeout="10s")
+    except (OSError, ValueError) as error:
+        raise StorageFailed(f"The Dask cluster at {address} can't be reached: {error}.") from error
+    try:
+        yield client.get_executor(pure=False)
+    finally:
+        client.close()

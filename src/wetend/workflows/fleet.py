@@ -1,0 +1,238 @@
+"""The fleet's month, and the months to come played under several policies."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor, Future, wait
+from dataclasses import dataclass
+from datetime import date
+from threading import Lock
+
+from wetend.advice.fleet import (
+    SERVICE,
+    DueLine,
+    FleetPump,
+    Outcome,
+    ages_of,
+    by_site,
+    chunks_of,
+    laws_of,
+    month,
+    outcomes,
+    policies_of,
+    prices_of,
+    time_played,
+)
+from wetend.advice.fleet_play import Chunk, Played, play
+from wetend.advice.life import DAY, FleetLives, PartNow
+from wetend.errors import BadInput, NotFound
+from wetend.pump.costs import Costs
+from wetend.pump.usage import LIFE_PARTS
+from wetend.units.quantity import M3
+from wetend.workflows.desk import Desk
+from wetend.workflows.life_facts import DepotFacts, facts
+
+Progress = Callable[[int, int], None]
+PAGE = 50
+"""Pumps to a page."""
+_KEPT = 8
+
+
+@dataclass(frozen=True)
+class Calendar:
+    """Days of a month, each with the pumps to visit."""
+
+    first: date
+    days: tuple[tuple[date, tuple[DueLine, ...]], ...]
+    before: tuple[DueLine, ...]
+    """Overdue: best visited already."""
+
+
+@dataclass(frozen=True)
+class FleetView:
+    """The fleet's month: the page's whole context."""
+
+    lines: tuple[DueLine, ...]
+    """Those of this page, the most pressing first."""
+    sites: tuple[tuple[str, tuple[DueLine, ...]], ...]
+    calendar: tuple[tuple[date, tuple[DueLine, ...]], ...]
+    pumps: int
+    due: int
+    """Pumps that want something this month."""
+    hours: float
+    """Crew hours expected to be lost this month, s."""
+    stops: float
+    """Pumps expected to stop."""
+    page: int
+    pages: int
+    today: date
+    days: int
+
+
+@dataclass(frozen=True)
+class Months:
+    """What the months to come hold under each policy."""
+
+    outcomes: tuple[Outcome, ...]
+    months: int
+    pumps: int
+    replicas: int
+    seed: int
+    service: M3
+
+
+def quiet(done: int, of: int) -> None:
+    """Tells nobody."""
+
+
+class _Held:
+    """The last few months worked out."""
+
+    def __init__(self) -> None:
+        self._held: OrderedDict[tuple[object, ...], tuple[DueLine, ...]] = OrderedDict()
+        self._lock = Lock()
+
+    def get(
+        self, key: tuple[object, ...], make: Callable[[], tuple[DueLine, ...]]
+    ) -> tuple[DueLine, ...]:
+        with self._lock:
+            if key not in self._held:
+                self._held[key] = make()
+                while len(self._held) > _KEPT:
+                    self._held.popitem(last=False)
+            return self._held[key]
+
+
+_HELD = _Held()
+
+
+def fleet_pumps(known: DepotFacts) -> list[FleetPump]:
+    """Every pump as the fleet sees it, by key."""
+    found = []
+    for key in sorted(known.pumps):
+        own = known.pumps[key]
+        day = own.day
+        found.append(
+            FleetPump(
+                key=key, name=own.pump.name, site=own.pump.site, day=day,
+                x=known.fleet.at(day, own.pump.site),
+                parts=tuple(own.parts.get(part, PartNow(None)) for part in LIFE_PARTS),
+            )
+        )  # fmt: skip
+    return found
+
+
+def due(
+    desk: Desk, costs: Costs, *, days: int = 30, today: date | None = None
+) -> tuple[DueLine, ...]:
+    """Every pump of the depot, the most pressing first.
+
+    Raises:
+        BadInput: not 1 to 365 days.
+    """
+    if not 1 <= days <= 365:
+        raise BadInput("Look 1 to 365 days ahead.")
+    known = facts(desk, today=today)
+    key = (str(desk.depot.url), known.state, known.today, costs, days)
+    return _HELD.get(
+        key, lambda: month(fleet_pumps(known), known.fleet, costs, today=known.today, days=days)
+    )
+
+
+def view(
+    desk: Desk,
+    *,
+    costs: Costs | None = None,
+    days: int = 30,
+    page: int = 1,
+    today: date | None = None,
+) -> FleetView:
+    """The fleet's month, a page of it."""
+    lines = due(desk, costs or Costs(), days=days, today=today)
+    known = facts(desk, today=today)
+    pages = max((len(lines) + PAGE - 1) // PAGE, 1)
+    page = min(max(page, 1), pages)
+    wanted = [line for line in lines if line.due and (line.due - known.today).days < days]
+    by_day: dict[date, list[DueLine]] = {}
+    for line in wanted[: 4 * PAGE]:
+        assert line.due is not None
+        by_day.setdefault(line.due, []).append(line)
+    return FleetView(
+        lines=lines[(page - 1) * PAGE : page * PAGE], sites=by_site(lines[: 4 * PAGE]),
+        calendar=tuple((day, tuple(own)) for day, own in sorted(by_day.items())),
+        pumps=len(lines), due=sum(line.word != "runs on" for line in lines),
+        hours=sum(line.hours for line in lines), stops=sum(line.chance for line in lines),
+        page=page, pages=pages, today=known.today, days=days,
+    )  # fmt: skip
+
+
+def run(chunks: Sequence[Chunk], executor: Executor, progress: Progress = quiet) -> list[Played]:
+    """Play chunks wherever the executor does, and give them back in order.
+
+    When interrupted, what is not begun is cancelled before the interruption goes on.
+    """
+    jobs: list[Future[Played]] = [executor.submit(play, chunk) for chunk in chunks]
+    progress(0, len(jobs))
+    left = set(jobs)
+    try:
+        while left:
+            _, left = wait(left, timeout=0.25)
+            progress(len(jobs) - len(left), len(jobs))
+    except BaseException:
+        for job in jobs:
+            job.cancel()
+        raise
+    return [job.result() for job in jobs]
+
+
+def play_months(
+    pumps: Sequence[FleetPump],
+    fleet: FleetLives,
+    executor: Executor,
+    *,
+    costs: Costs,
+    months: int,
+    replicas: int,
+    seed: int,
+    service: M3 = SERVICE,
+    progress: Progress = quiet,
+) -> tuple[Outcome, ...]:
+    """Play a fleet's months under every policy."""
+    policies = policies_of(pumps, fleet, costs, service=service)
+    chunks = chunks_of(
+        pumps, laws_of(fleet, replicas), ages_of(pumps, fleet), policies, prices_of(costs),
+        days=time_played(months) / DAY, seed=seed,
+    )  # fmt: skip
+    return outcomes([p.name for p in policies], run(chunks, executor, progress))
+
+
+def simulate(
+    desk: Desk,
+    executor: Executor,
+    *,
+    costs: Costs | None = None,
+    months: int = 12,
+    replicas: int = 40,
+    seed: int = 1,
+    service: M3 = SERVICE,
+    progress: Progress = quiet,
+    today: date | None = None,
+) -> Months:
+    """The depot's months to come under each policy; the same seed gives the same answer.
+
+    Raises:
+        BadInput: months, replicas or service out of range.
+        NotFound: the depot has no pumps.
+    """
+    if not (1 <= months <= 120 and 2 <= replicas <= 400 and 0.01 <= service <= 1000):
+        raise BadInput("Give 1 to 120 months, 2 to 400 repeats, and 10 to a million litres.")
+    known = facts(desk, today=today)
+    pumps = fleet_pumps(known)
+    if not pumps:
+        raise NotFound("There is no pump in this depot yet.")
+    told = play_months(
+        pumps, known.fleet, executor, costs=costs or Costs(), months=months, replicas=replicas,
+        seed=seed, service=service, progress=progress,
+    )  # fmt: skip
+    return Months(told, months, len(pumps), replicas, seed, service)

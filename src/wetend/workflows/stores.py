@@ -1,0 +1,123 @@
+"""Stores: the box for one call, what van and depot hold, the order list."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from wetend.advice.box import BoxChoice, best_box, faults_before_checks
+from wetend.advice.diagnosis import suspect
+from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.stores import PumpStores, StockPlan, order_csv_rows, stock_plan
+from wetend.errors import BadInput
+from wetend.pump.costs import Costs
+from wetend.records.fold import Visit
+from wetend.reports.order_list import order_list
+from wetend.units.quantity import M3, Days, Ratio
+from wetend.workflows.checks import diagnosis_of
+from wetend.workflows.desk import Desk
+from wetend.workflows.life_facts import facts, fault_leanings, of_pump
+
+LEAD: Days = 21 * 86400.0
+FILL: Ratio = 0.95
+VAN_TIME: Days = 7 * 86400.0
+VAN_FILL: Ratio = 0.8
+ROOM: M3 = 2e-3
+MOST_AT_ONCE = 400
+"""Pumps whose stores are planned at once on a page."""
+
+
+@dataclass(frozen=True)
+class StoresView:
+    """The stores page."""
+
+    depot: StockPlan
+    van: StockPlan
+    costs: Costs
+    pumps: int
+
+
+@dataclass(frozen=True)
+class BoxView:
+    """What to carry on one call."""
+
+    visit: Visit
+    faults: Mapping[Fault, Ratio]
+    from_checks: bool
+    """Whether the running checks weighed in; else only the complaint and the parts' lives."""
+    box: BoxChoice
+    limit: M3
+
+
+def plan(
+    desk: Desk,
+    costs: Costs,
+    *,
+    lead: Days = LEAD,
+    fill: Ratio = FILL,
+    have: Mapping[str, int] | None = None,
+    today: date | None = None,
+) -> StockPlan:
+    """Levels and orders for all pumps of the depot.
+
+    Raises:
+        BadInput: lead time or fill probability makes no sense.
+    """
+    if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
+        raise BadInput("The fill must lie between 0 and 1, the lead time between an hour and 3 y.")
+    known = facts(desk, today=today)
+    rows = []
+    for key in sorted(known.pumps)[:MOST_AT_ONCE]:
+        own, left = of_pump(known, key)
+        rows.append(PumpStores(own.pump, own.day, left))
+    return stock_plan(known.fleet, rows, costs, lead=lead, fill=fill, have=have)
+
+
+def view(
+    desk: Desk,
+    *,
+    costs: Costs | None = None,
+    lead: Days = LEAD,
+    fill: Ratio = FILL,
+    have: Mapping[str, int] | None = None,
+) -> StoresView:
+    """The stores as they should be."""
+    costs = costs or Costs()
+    return StoresView(
+        depot=plan(desk, costs, lead=lead, fill=fill, have=have),
+        van=plan(desk, costs, lead=VAN_TIME, fill=VAN_FILL),
+        costs=costs, pumps=len(facts(desk).pumps),
+    )  # fmt: skip
+
+
+def box(desk: Desk, visit_id: str, *, room: M3 = ROOM) -> BoxView:
+    """What to carry for one call, by all that is known of it.
+
+    Raises:
+        BadInput: the room is none.
+    """
+    if not 0 < room <= 10:
+        raise BadInput("The box must have some room, and at most 10 m³.")
+    visit = desk.visit(visit_id)
+    found = diagnosis_of(visit)
+    if found is not None:
+        chances = {f.fault: f.probability for f in found.findings}
+    else:
+        seen = [s.fault for s in suspect(visit.complaint)] if visit.complaint else []
+        chances = faults_before_checks(seen, fault_leanings(desk, visit.pump.key))
+    return BoxView(visit, chances, found is not None, best_box(chances, room=room), room)
+
+
+def order_csv(plan: StockPlan) -> str:
+    """The order list as CSV; a text that a spreadsheet would take for a formula is quoted."""
+    out = io.StringIO()
+    csv.writer(out, lineterminator="\r\n").writerows(order_csv_rows(plan.orders))
+    return out.getvalue()
+
+
+def order_pdf(desk: Desk, plan: StockPlan) -> bytes:
+    """The order list as a PDF file's bytes."""
+    return order_list(plan, issued=datetime.now(UTC).replace(microsecond=0), author=desk.who)

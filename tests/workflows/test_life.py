@@ -1,0 +1,129 @@
+"""Life, stores and fleet over the demo depot."""
+
+import csv
+import io
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+import pytest
+
+from wetend.errors import BadInput, NotFound
+from wetend.pump.costs import Costs
+from wetend.pump.usage import LIFE_PARTS, PartFitted, Usage
+from wetend.records.store import Depot
+from wetend.workflows import fleet, life, stores, visits
+from wetend.workflows.demo import build_demo
+from wetend.workflows.desk import Desk
+from wetend.workflows.executors import opened
+from wetend.workflows.life_facts import facts, fault_leanings
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    with Depot.open(tmp_path_factory.mktemp("life") / "d.sqlite3") as depot:
+        build_demo(depot)
+        yield Desk(depot, who="A. Tester")
+
+
+def test_the_demo_shows_every_part(desk: Desk) -> None:
+    seen = life.view(desk, "north-quay")
+    assert [r.part for r in seen.parts] == list(LIFE_PARTS)
+    assert seen.failures > 15
+    assert seen.repack is not None
+    assert seen.suspects  # its open visit has readings
+    assert seen.plot.failures >= 3
+    assert len(seen.when) == len(LIFE_PARTS)
+    assert fault_leanings(desk, "north-quay")
+    assert life.view(desk, "dry-dock").parts[1].assumed  # it came to the record second-hand
+
+
+def test_a_part_fitted_today_is_new_and_facts_are_worked_out_anew(desk: Desk) -> None:
+    before = life.glance(desk, "east-yard")
+    life.save_fitted(desk, "east-yard", PartFitted(part="moving-packings", why="planned"))
+    after = life.glance(desk, "east-yard")
+    place = LIFE_PARTS.index("moving-packings")
+    assert before.parts[place].used > 0.3
+    assert after.parts[place].used == pytest.approx(0.0)
+    assert after.parts[place].days.low > before.parts[place].days.low
+
+
+def test_use_entered_changes_the_mean_day(desk: Desk) -> None:
+    today = facts(desk).today
+    more = Usage(first=today - timedelta(days=29), last=today, litres=9.0, coating="zinc-primer")
+    before = life.view(desk, "blast-hall").day.litres
+    life.save_usage(desk, "blast-hall", more)
+    assert life.view(desk, "blast-hall").day.litres != before
+
+
+def test_no_such_pump(desk: Desk) -> None:
+    with pytest.raises(NotFound):
+        life.view(desk, "no-such")
+    with pytest.raises(NotFound):
+        life.save_fitted(desk, "no-such", PartFitted(part="rod"))
+
+
+def test_stores_and_their_order(desk: Desk) -> None:
+    seen = stores.view(desk)
+    assert seen.pumps == 6
+    rows = list(csv.reader(io.StringIO(stores.order_csv(seen.depot))))
+    assert len(rows) == 1 + len(seen.depot.orders)
+    assert stores.order_pdf(desk, seen.depot).startswith(b"%PDF-")
+    with pytest.raises(BadInput):
+        stores.plan(desk, Costs(), fill=1.0)
+
+
+def test_the_box_of_the_open_visit(desk: Desk) -> None:
+    visit = visits.open_visits(desk)[0].id
+    seen = stores.box(desk, visit)
+    assert seen.from_checks
+    assert {"foot-ball", "repack-kit", "soft-rings"} & {i.key for i in seen.box.items}
+    assert seen.box.chance > seen.box.empty_chance
+    with pytest.raises(BadInput):
+        stores.box(desk, visit, room=0.0)
+
+
+def test_the_month_and_the_months(desk: Desk) -> None:
+    seen = fleet.view(desk)
+    assert seen.pumps == 6
+    assert len(seen.lines) == 6
+    told: list[tuple[int, int]] = []
+    with opened("threads:2") as workers:
+        a = fleet.simulate(desk, workers, months=6, replicas=10,
+                           progress=lambda done, of: told.append((done, of)))  # fmt: skip
+    with opened("processes:2") as workers:
+        b = fleet.simulate(desk, workers, months=6, replicas=10)
+    assert a == b
+    assert told[-1][0] == told[-1][1] > 0
+    with opened("threads:1") as workers, pytest.raises(BadInput):
+        fleet.simulate(desk, workers, months=0)
+
+
+@pytest.mark.slow
+def test_a_dask_cluster_gives_the_same(desk: Desk) -> None:
+    distributed = pytest.importorskip("distributed")
+    with (
+        distributed.LocalCluster(n_workers=1, threads_per_worker=2, processes=False,
+                                 dashboard_address=None) as cluster,
+        opened("dask://" + cluster.scheduler_address.split("://")[1])
+        if cluster.scheduler_address.startswith("tcp")
+        else opened("threads:1") as workers,
+    ):  # fmt: skip
+        there = fleet.simulate(desk, workers, months=6, replicas=10)
+    with opened("threads:1") as workers:
+        assert fleet.simulate(desk, workers, months=6, replicas=10) == there
+
+
+def test_an_empty_depot_has_no_months(tmp_path) -> None:
+    with Depot.open(tmp_path / "e.sqlite3") as depot, opened("threads:1") as workers:
+        empty = Desk(depot)
+        assert fleet.view(empty).lines == ()
+        assert stores.view(empty).depot.lines == ()
+        with pytest.raises(NotFound):
+            fleet.simulate(empty, workers)
+
+
+def test_a_day_may_be_chosen(desk: Desk) -> None:
+    later = life.view(desk, "north-quay", today=date.today() + timedelta(days=200))  # noqa: DTZ011
+    now = life.view(desk, "north-quay")
+    place = LIFE_PARTS.index("rod")
+    assert later.parts[place].used > now.parts[place].used
