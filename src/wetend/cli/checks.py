@@ -35,24 +35,25 @@ def _predicted(sheet: Sheet, title: str, read: Prediction) -> None:
     sheet.figure("cycles", read.cycle_rate, unit_of(CycleRate))
 
 
-def _found(sheet: Sheet, found: Diagnosis) -> None:
+def found(sheet: Sheet, answer: Diagnosis) -> None:
+    """The faults with their chances, what to open and what to check next."""
     sheet.heading("What explains the readings")
     rows = []
-    for f in found.findings:
+    for f in answer.findings:
         size = "" if f.leak is None else " to ".join(
             sheet.show(v, unit_of(LeakFlow)) for v in (f.leak.low, f.leak.high)
         )  # fmt: skip
         rows.append([f.fault.value, f.word, sheet.show(f.probability, unit_of(Percent)), size])
     sheet.table(["fault", "", "chance", "leak at stall, nine times in ten"], rows)
-    if not found.explained:
+    if not answer.explained:
         sheet.line("Nothing known here explains these readings together; check them again.")
-    sheet.line(found.why)
-    if found.leave_wet_end:
+    sheet.line(answer.why)
+    if answer.leave_wet_end:
         sheet.line("Leave the wet end alone.")
-    sheet.line(f"Open first: {found.open_first}")
-    if found.next_check:
-        sheet.line(f"Next check: {found.next_check}")
-    for caution in found.cautions:
+    sheet.line(f"Open first: {answer.open_first}")
+    if answer.next_check:
+        sheet.line(f"Next check: {answer.next_check}")
+    for caution in answer.cautions:
         sheet.caution(caution)
 
 
@@ -65,7 +66,7 @@ def write(sheet: Sheet, seen: ChecksView) -> None:
     if seen.diagnosis is None:
         sheet.line("No reading yet.")
     else:
-        _found(sheet, seen.diagnosis)
+        found(sheet, seen.diagnosis)
 
 
 def tapped(first: str) -> dict[str, str]:

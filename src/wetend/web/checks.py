@@ -10,6 +10,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.fault_finding.checks import CHECKS
 from wetend.drawings import bars, strokes
 from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
@@ -25,6 +26,8 @@ from wetend.workflows import visits
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
+_SHOWN = 7
+"""Faults shown as bars; the rest are told under them."""
 READINGS = Asked(
     CheckReadings,
     key="readings",
@@ -35,10 +38,26 @@ READINGS = Asked(
             "Gauge and creep",
             ("spray_pressure", "stall_pressure", "creep_up", "creep_down", "supply_pressure"),
         ),
-        Section("What is seen", ("wet_cup", "early_drop")),
+        Section("What is seen", ("wet_cup", "early_drop", "changeover", "outside_looked")),
+        Section(
+            "Further checks",
+            (
+                "cycle_rate",
+                "air_seen",
+                "suction_lifted",
+                "fresh_suction",
+                "creep_place",
+                "nozzle_changed",
+                "filter_looked",
+                "solvent_test",
+            ),
+            folded=True,
+        ),
         Section("Bucket test", ("bucket_volume", "bucket_time", "bucket_cycles"), folded=True),
+        Section("Could not do", ("could_not",), folded=True),
         Section("Temperature, taps and a note", ("temperature", "tap_spread", "note"), folded=True),
     ),
+    choices={"could_not": {check.key: check.title for check in CHECKS}},
     hints={
         "up_times": "Seconds, one a stroke, spraying; commas between",
         "down_times": "Seconds, one a stroke, spraying; commas between",
@@ -135,7 +154,7 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
         view,
         form_for(READINGS, f"/visits/{visit_id}/checks", visit.readings, again, system=desk.system),
         _strokes(view),
-        drawing(bars.faults(view.diagnosis.findings)) if view.diagnosis else None,
+        drawing(bars.faults(view.diagnosis.findings[:_SHOWN])) if view.diagnosis else None,
         visit.coating.key if visit.coating else "",
     )
     return stage_page(request, visit, "checks", page, again=again)

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from wetend.advice.diagnosis import Diagnosis, Prediction, diagnose, predict
+from wetend.advice.fault_finding.causes import Around
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.pump.readings import CheckReadings
+from wetend.pump.readings import CheckReadings, ToolBag
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 
@@ -27,9 +28,11 @@ class ChecksView:
 
 
 @lru_cache(maxsize=256)
-def _diagnosed(pump: Pump, coating: Coating, readings: CheckReadings) -> Diagnosis | None:
+def _diagnosed(
+    pump: Pump, coating: Coating, readings: CheckReadings, bag: ToolBag
+) -> Diagnosis | None:
     try:
-        return diagnose(pump, coating, readings)
+        return diagnose(pump, coating, readings, around=Around(bag=bag))
     except (BadInput, NoAnswer):  # no reading yet, or none this coating can answer
         return None
 
@@ -51,7 +54,8 @@ def diagnosis_of(visit: Visit) -> Diagnosis | None:
     """What explains a visit's readings; ``None`` without coating or readings."""
     if visit.coating is None or visit.readings is None:
         return None
-    return _diagnosed(visit.pump, visit.coating, visit.readings)
+    bag = visit.bag or ToolBag()
+    return _diagnosed(visit.pump, visit.coating, visit.readings, bag)
 
 
 def view(desk: Desk, visit_id: str) -> ChecksView:

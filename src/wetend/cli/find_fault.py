@@ -1,0 +1,124 @@
+"""``wetend find-fault``: readings in a file to the fault, the next check, and what to open."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from wetend.advice.diagnosis import Diagnosis, diagnose
+from wetend.advice.fault_finding.causes import Around
+from wetend.cli.checks import found as write_found
+from wetend.cli.desk import opened
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.stage import AsJson, stage_app
+from wetend.errors import BadInput, NotFound
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.readings import ToolBag
+from wetend.pump.readings_file import MOST, readings_from, readings_schema
+from wetend.pump.toml import (
+    DEMO_PUMPS,
+    coatings_from_toml,
+    demo_coatings,
+    demo_pump,
+    pump_from_toml,
+)
+from wetend.workflows.desk import Desk
+
+app = stage_app()
+
+
+def _text(place: str) -> str | None:
+    """What a file says, or ``None`` where there is no such file."""
+    path = Path(place)
+    if not path.is_file():
+        return None
+    try:
+        return path.read_text("utf-8")
+    except UnicodeDecodeError as error:
+        raise BadInput(f"{place[:120]} is not a text file.") from error
+
+
+def _pump(desk: Desk, place: str) -> Pump:
+    text = _text(place)
+    if text is not None:
+        return pump_from_toml(text)
+    try:
+        return desk.pump(place)
+    except NotFound:
+        if place in DEMO_PUMPS:
+            return demo_pump(place)
+        raise
+
+
+def _coating(desk: Desk, place: str) -> Coating:
+    text = _text(place)
+    if text is None:
+        known = {c.key: c for c in (*demo_coatings(), *desk.coatings())}
+        return known[place] if place in known else desk.coating(place)
+    rows = coatings_from_toml(text)
+    if len(rows) != 1:
+        raise BadInput(f"The file holds {len(rows)} [[coating]] tables; give one with one.")
+    return rows[0]
+
+
+def _more(sheet: Sheet, answer: Diagnosis) -> None:
+    """Checks left, the order of opening, and what each reading says."""
+    sheet.heading("Checks left")
+    sheet.table(
+        ["check", "min", "bit a min", "saves, min", ""],
+        [[c.title, f"{c.minutes:g}", f"{c.bits_a_minute:.2f}", f"{c.saves:.1f}",
+          "worth it" if c.worth else ""] for c in answer.checks],
+    )  # fmt: skip
+    if answer.stop_asking:
+        sheet.line("Stop asking: opening is worth more than any check left.")
+    sheet.heading(f"In what order to put it right; about {answer.to_fixed:.0f} min until fixed")
+    for opening in answer.openings:
+        if opening.chance >= 0.02:
+            shut = "" if opening.inside else ", wet end stays shut"
+            sheet.line(f"  {opening.title}: {opening.minutes:.0f} min, needed "
+                       f"{opening.chance:.0%}{shut}")  # fmt: skip
+    sheet.heading("What each reading says")
+    for told in answer.contributions:
+        sheet.line(f"  {told.reading}: {told.says}")
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    pump: Annotated[str, typer.Option(help="The pump: a TOML file, or its key.")] = "",
+    coating: Annotated[str, typer.Option(help="The coating: its key, or a TOML file.")] = "",
+    readings: Annotated[str, typer.Option(help="The readings: a TOML or JSON file.")] = "",
+    tools: Annotated[str, typer.Option(help="Tools to hand, by key, with commas.")] = "",
+    particles: Annotated[int, typer.Option(min=1000, max=500_000, help="Pumps run.")] = 40_000,
+    schema: Annotated[bool, typer.Option("--schema", help="Write the readings' schema.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Find the fault from readings in a file; docs/readings.md says how they are written.
+
+    Stalling: the rod can move; keep hands clear, and never feel for a leak.
+    """
+    if schema:
+        write_json(readings_schema())
+        return
+    for name, given in (("--pump", pump), ("--coating", coating), ("--readings", readings)):
+        if not given:
+            raise BadInput(f"Give {name}; `wetend find-fault --help` says how.")
+    text = _text(readings)
+    if text is None:
+        raise BadInput(f"There is no file {readings[:120]} (at most {MOST:,} characters).")
+    bag = ToolBag(tools=tuple(t.strip() for t in tools.split(",") if t.strip()))
+    read = readings_from(text)
+    with opened(ctx) as desk:
+        answer = diagnose(
+            _pump(desk, pump), _coating(desk, coating), read, particles=particles,
+            system=desk.system, around=Around(bag=bag),
+        )  # fmt: skip
+        if as_json:
+            write_json(answer)
+            return
+        sheet = Sheet(desk.system)
+        write_found(sheet, answer)
+        _more(sheet, answer)

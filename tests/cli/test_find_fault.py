@@ -1,0 +1,89 @@
+"""``wetend find-fault``: files in, answers out, and bad files told of in a line."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from wetend.cli.app import run
+from wetend.errors import BadInput, TooLarge
+from wetend.pump.readings import CheckReadings
+from wetend.pump.readings_file import readings_from, readings_schema
+
+DOCS = Path(__file__).parents[2] / "docs" / "readings.md"
+SAMPLE = re.findall(r"```toml\n(.*?)```", DOCS.read_text("utf-8"), re.DOTALL)[0]
+
+
+def _ask(tmp_path: Path, readings: str, *more: str, name: str = "readings.toml") -> int:
+    file = tmp_path / name
+    file.write_text(readings, "utf-8")
+    return run(["--depot", str(tmp_path / "depot.sqlite3"), "find-fault", "--pump", "quay-air",
+                "--coating", "epoxy-tank", "--readings", str(file), "--particles", "4000",
+                *more])  # fmt: skip
+
+
+def test_the_documented_sample_is_a_foot_valve(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert _ask(tmp_path, SAMPLE, "--json") == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["findings"][0]["fault"] == "foot valve not holding"
+    assert {c["key"] for c in answer["checks"]}.isdisjoint({"bucket", "filter", "strokes", "creep"})
+    assert answer["openings"][0]["inside"]
+    assert len(answer["contributions"]) == 9
+
+
+def test_the_same_in_json_and_in_words(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    as_json = json.dumps({"creep_down": "900 mm/min", "creep_up": 0.0, "wet_cup": "clean"})
+    assert _ask(tmp_path, as_json, name="readings.json") == 0
+    told = capsys.readouterr().out
+    assert "foot valve not holding" in told
+    assert "In what order to put it right" in told
+    assert "What each reading says" in told
+
+
+def test_schema_names_every_reading(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["find-fault", "--schema"]) == 0
+    schema = json.loads(capsys.readouterr().out)
+    assert schema == readings_schema()
+    assert set(schema["properties"]) == set(CheckReadings.model_fields)
+    for name in CheckReadings.model_fields:
+        assert f"`{name}`" in DOCS.read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("up_times = 3 3", "not TOML"),
+        ('{"up_times": [1.4}', "not JSON"),
+        ('{"wet_cup": "clean", "wet_cup": "coating in it"}', "given twice"),
+        ('{"spray_pressure": NaN}', "not a number"),
+        ('spray_pressure = "-5 bar"', "at least"),
+        ('spray_pressure = "5 apples"', "apples"),
+        ('colour = "red"', "not a field known here"),
+        ('wet_cup = "damp"', "must be one of"),
+        ("[1, 2]", "not TOML"),
+        ("{" * 40000, "not JSON"),
+        ("", "No reading was given"),
+    ],
+)
+def test_what_cannot_be_read_is_said_in_a_line(
+    text: str, told: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert _ask(tmp_path, text) == 2
+    said = capsys.readouterr()
+    assert told in said.err
+    assert said.err.count("\n") == 1
+    assert not said.out
+
+
+def test_missing_and_huge_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["find-fault", "--pump", "quay-air", "--coating", "epoxy-tank"]) == 2
+    assert "--readings" in capsys.readouterr().err
+    with pytest.raises(TooLarge):
+        readings_from("a" * 60_000)
+    with pytest.raises(BadInput):
+        readings_from('{"note": []}')
