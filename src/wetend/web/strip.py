@@ -40,7 +40,7 @@ def _asked() -> Asked:
             "place": PLACES,
             "goal": GOALS,
             "also": {key: word for key, word in GOALS.items() if key != "whole"},
-            "tools": tool_titles(),
+            "tools": {key: word for key, word in tool_titles().items() if key != "vice"},
         },
     )
 

@@ -20,6 +20,9 @@ CLAMP_SPREAD: Ratio = 0.15
 """Of a soft ring's stiffness, and of a clamp pulled by hand (common practice, no source)."""
 _DRAWS = 40_000
 
+_HAIR = 1e-9
+"""A miss of rounding alone, rad."""
+
 
 class StackClock(Noun):
     """A stack that stops a threaded housing, and the shims in the tin."""
@@ -158,7 +161,7 @@ def _stack_clock(given: StackClock) -> Outcome:
         "best_shims": best.shims,
         "best_angle": best.angle,
         "best_clockwise": _clockwise(best.angle, given.hand),
-        "best_miss": abs(best.miss),
+        "best_miss": abs(best.miss) if abs(best.miss) > _HAIR else 0.0,
         "spread": spread.rss,
         "spread_worst_case": spread.worst,
         "spread_monte_carlo": float(off.std()),
