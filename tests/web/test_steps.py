@@ -7,7 +7,9 @@ import re
 import pytest
 
 from wetend.pump.readings import MakeSafe
+from wetend.pump.toml import demo_coatings
 from wetend.workflows.desk import Desk
+from wetend.workflows.visits import choose_coating
 
 ALL_SAFE = {
     name: "yes" for name in MakeSafe.model_fields if MakeSafe.model_fields[name].annotation is bool
@@ -117,3 +119,21 @@ def test_two_goals_at_once_are_one_plan(person, site, visit):
     }
     assert {"foot-seat", "static-packings"} <= given
     assert "piston-seat" not in given
+
+
+def test_a_failed_proof_goes_back_to_the_checks_with_its_readings(person, site, visit):
+    assert person.send(f"{visit}/prove/to-checks", {}).status_code == 422
+    assert person.get(f"{visit}/certificate.pdf").status_code == 422
+    choose_coating(Desk(site.depot), visit.rpartition("/")[2], demo_coatings()[0])
+    failing = {"stall_pressure": "240", "stall_time": "60", "stall_creep_down": "300",
+               "stall_creep_up": "0"}  # fmt: skip
+    text = person.send(f"{visit}/prove", failing).text
+    assert "Find the fault with these readings" in text
+    assert "Risk of a wrong word" in text
+    card = person.get(f"{visit}/certificate.pdf")
+    assert card.content.startswith(b"%PDF")
+    answer = person.send(f"{visit}/prove/to-checks", {})
+    assert answer.url.path.endswith("/checks")
+    kept = Desk(site.depot).visit(visit.rpartition("/")[2]).readings
+    assert kept is not None
+    assert kept.creep_down == pytest.approx(0.3 / 60)

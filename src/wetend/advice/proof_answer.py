@@ -31,6 +31,16 @@ class ProofTest:
     seen: str = ""
     """What was seen, in a word, for a test by looking; ``""`` for one with a number."""
 
+    @property
+    def wrong_pass(self) -> Ratio | None:
+        """Chance that the pump does not meet the limit, so that passing it would be wrong."""
+        return None if self.probability is None else 1 - self.probability
+
+    @property
+    def wrong_fail(self) -> Ratio | None:
+        """Chance that the pump meets the limit, so that failing it would be wrong."""
+        return self.probability
+
 
 @dataclass(frozen=True)
 class Proof:

@@ -23,6 +23,7 @@ class PaperKind(StrEnum):
     REPORT = "report"
     STRIP_CARD = "strip-card"
     REBUILD_CARD = "rebuild-card"
+    CERTIFICATE = "certificate"
     SET_UP = "set-up"
 
 
@@ -30,6 +31,7 @@ _WRITERS = {
     PaperKind.REPORT: reports.write_report,
     PaperKind.STRIP_CARD: reports.write_strip_card,
     PaperKind.REBUILD_CARD: reports.write_rebuild_card,
+    PaperKind.CERTIFICATE: reports.write_certificate,
     PaperKind.SET_UP: reports.write_set_up,
 }
 
@@ -45,7 +47,7 @@ def command(
     kind: Annotated[PaperKind, typer.Option(help="Which paper.")] = PaperKind.REPORT,
     as_json: AsJson = False,
 ) -> None:
-    """Write a visit's report, strip or rebuild card, or set-up sheet as PDF."""
+    """Write a visit's report, strip or rebuild card, certificate or set-up sheet as PDF."""
     with opened(ctx) as desk:
         paper = _WRITERS[kind](desk, visits.find(desk, name))
         if str(to) == "-":

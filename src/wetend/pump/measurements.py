@@ -217,6 +217,9 @@ class ProofReadings(Noun):
     )
     gauge_spread: Pa = Field(default=3e5, gt=0, le=1e7, title="Standard uncertainty of the gauge")
     note: Text = ""
+    instruments: Line = Field(
+        default="", title="Instruments used", description="Gauge by its number, rule, watch, pail"
+    )
 
 
 PART_TITLES: dict[PartName, str] = {

@@ -38,6 +38,12 @@ def rebuild_card(desk: AtDesk, visit_id: VisitId) -> Response:
     return _sent(reports.write_rebuild_card(desk, visit_id))
 
 
+@router.get("/visits/{visit_id}/certificate.pdf")
+def certificate(desk: AtDesk, visit_id: VisitId) -> Response:
+    """The proof certificate, or the record of a proof not passed."""
+    return _sent(reports.write_certificate(desk, visit_id))
+
+
 @router.get("/visits/{visit_id}/set-up.pdf")
 def sheet(desk: AtDesk, visit_id: VisitId) -> Response:
     """The set-up sheet."""

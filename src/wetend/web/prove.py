@@ -30,7 +30,8 @@ PROOF = Asked(
         Section("Pressure hold", ("hold_start", "hold_end", "hold_time")),
         Section("Bucket", ("bucket_volume", "bucket_cycles")),
         Section("Strokes and wet cup", ("up_time", "down_time", "wet_cup")),
-        Section("Uncertainties and a note", ("gauge_spread", "bucket_spread", "note"), folded=True),
+        Section("Uncertainties and a note",
+                ("gauge_spread", "bucket_spread", "instruments", "note"), folded=True),
     ),
 )  # fmt: skip
 
@@ -55,6 +56,13 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
 def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     """The proof as it stands."""
     return _page(request, desk, visit_id)
+
+
+@router.post("/visits/{visit_id}/prove/to-checks")
+def to_checks(desk: AtDesk, visit_id: VisitId) -> Response:
+    """Take the proof readings back into the running checks, to find the fault with them."""
+    workflow.carry_to_checks(desk, visit_id)
+    return go(f"/visits/{visit_id}/checks", saved="1", anchor="answer")
 
 
 @router.post("/visits/{visit_id}/prove")

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from wetend.advice.proof import Proof
 from wetend.advice.proof import prove as judge_proof
-from wetend.errors import NoAnswer, UnknownName
+from wetend.advice.proof_carry import as_checks
+from wetend.errors import BadInput, NoAnswer, UnknownName
 from wetend.pump.measurements import ProofReadings
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
@@ -26,6 +27,18 @@ class ProveView:
 def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
     """Keep the proof readings."""
     return desk.keep_in_visit("proof", readings, visit_id)
+
+
+def carry_to_checks(desk: Desk, visit_id: str) -> Visit:
+    """Keep the proof readings as running checks, so that the fault is looked for with them.
+
+    Raises:
+        BadInput: nothing was read in a proof yet.
+    """
+    visit = desk.visit(visit_id)
+    if visit.proof is None:
+        raise BadInput("No proof readings are kept yet; there is nothing to take back.")
+    return desk.keep_in_visit("check-readings", as_checks(visit.proof, visit.readings), visit_id)
 
 
 def proof_of(visit: Visit) -> tuple[Proof | None, str]:

@@ -11,6 +11,7 @@ from wetend import __version__
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit
+from wetend.reports.certificate import ProofCertificate, certificate
 from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.strip_card import strip_card
@@ -20,7 +21,7 @@ from wetend.workflows.desk import Desk
 from wetend.workflows.handover import sheet_of
 from wetend.workflows.inspect import judgements_of
 from wetend.workflows.prove import proof_of
-from wetend.workflows.rebuild import fit_of
+from wetend.workflows.rebuild import fit_of, verdicts_of
 from wetend.workflows.rebuild import plan_of as rebuild_plan_of
 from wetend.workflows.strip import plan_of
 
@@ -100,6 +101,29 @@ def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = N
         visit.rebuilt.done if visit.rebuilt else (),
     )  # fmt: skip
     return Paper(_name(visit, "rebuild"), rebuild_card(card, desk.system))
+
+
+def write_certificate(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
+    """The proof certificate, or the record of a proof that did not pass.
+
+    Raises:
+        BadInput: there are no proof readings, or no limits to hold them against.
+    """
+    visit = desk.visit(visit_id)
+    proof, why = proof_of(visit)
+    read = [e for e in visit.entries if e.kind == "proof"]
+    if proof is None or visit.proof is None or visit.coating is None or not read:
+        raise BadInput(why or "Say which coating is in the pump and give proof readings first.")
+    signed = visit.sign_off
+    paper = ProofCertificate(
+        pump=visit.pump, coating=visit.coating, proof=proof, readings=visit.proof,
+        visit_id=visit.id, issued=issued or datetime.now(UTC), read_at=read[-1].at,
+        who=read[-1].who, device=read[-1].device, version=__version__,
+        entries_hash=hash_of(visit.entries), entries=len(visit.entries),
+        site=visit.start.site, technician=signed.technician if signed else "",
+        received_by=signed.received_by if signed else "", marked=verdicts_of(visit),
+    )  # fmt: skip
+    return Paper(_name(visit, "proof"), certificate(paper, desk.system))
 
 
 def write_set_up(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
