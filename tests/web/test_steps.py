@@ -137,3 +137,17 @@ def test_a_failed_proof_goes_back_to_the_checks_with_its_readings(person, site, 
     kept = Desk(site.depot).visit(visit.rpartition("/")[2]).readings
     assert kept is not None
     assert kept.creep_down == pytest.approx(0.3 / 60)
+
+
+def test_shims_are_tried_on_a_page_of_their_own_and_nothing_is_kept(person, site, visit):
+    assert "on the rebuild page first" in person.get(f"{visit}/rebuild/what-if").text
+    person.send(f"{visit}/rebuild", {"tin": "0.5 mm, 0.25 mm"})
+    before = len(Desk(site.depot).visit(visit.rpartition("/")[2]).entries)
+    assert "what happens stands here" in person.get(f"{visit}/rebuild/what-if").text
+    text = person.get(f"{visit}/rebuild/what-if?on_top=0.5&under=0.25&_units=metric").text
+    assert "0.50 mm on top, 0.25 mm under the cage" in text
+    assert "lifts 0.25 mm more" in text
+    wrong = person.get(f"{visit}/rebuild/what-if?on_top=nonsense&_units=metric")
+    assert wrong.status_code == 422
+    assert "nonsense" in wrong.text
+    assert len(Desk(site.depot).visit(visit.rpartition("/")[2]).entries) == before

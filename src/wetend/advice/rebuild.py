@@ -8,6 +8,7 @@ from wetend.advice.reasons import Interval, Verdict
 from wetend.advice.stack_answer import Squeeze, StackFit, StackLayer, Variant
 from wetend.advice.stack_draws import Drawn, draw_endings
 from wetend.advice.stack_shims import Ending, best_shims, ending, shims_wanted
+from wetend.advice.stack_spread import spread_of
 from wetend.advice.stack_state import StackState, read_stack
 from wetend.advice.stack_torque import clamp_torque, gland_text
 from wetend.advice.stack_turn import clock_text, probability_within
@@ -149,4 +150,7 @@ def fit_stack(
         lift_chance=drawn.lift_chance,
         within=pump.stack.target_within,
         shims_wanted=wanted,
+        sureness=spread_of(
+            state, end, len(shims), half_drawn=(drawn.angle.high - drawn.angle.low) / 2
+        ),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wetend.advice.reasons import Caution, Interval, Verdict, Working
+from wetend.advice.stack_spread import StackSpread
 from wetend.units.quantity import NM, M, N, Rad, Ratio
 
 
@@ -102,3 +103,5 @@ class StackFit:
     """How far off the target the elbow may point."""
     shims_wanted: M = 0.0
     """Total thickness that would do exactly: what to look for when the tin falls short."""
+    sureness: StackSpread | None = None
+    """The elbow's spread by worst case, root of squares and draws, and what it comes from."""

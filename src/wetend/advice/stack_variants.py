@@ -37,7 +37,8 @@ def _ways(shims: tuple[M, ...], sizes: tuple[M, ...]) -> Iterator[_Way]:
             yield f"a {millimetres(size)} shim put in under the cage", (), (size,)
 
 
-def _variant(state: StackState, title: str, end: Ending, right: Ending) -> Variant:
+def variant_of(state: StackState, title: str, end: Ending, right: Ending) -> Variant:
+    """One way of putting the shims in, against the right one."""
     lift = chance_verdict(end.lift_chance)
     elbow = Verdict.ENOUGH if state.turns_freely else chance_verdict(end.on_target)
     return Variant(
@@ -64,7 +65,7 @@ def _other_starts(
         within = state.pump.stack.target_within
         chance = float(on_target(angle, right.deviation, target=target, within=within))
         end = replace(right, angle=angle, on_target=chance)
-        made = _variant(state, f"housing entered {step} start{'s' * (step > 1)} on", end, right)
+        made = variant_of(state, f"housing entered {step} start{'s' * (step > 1)} on", end, right)
         why = (
             f"The elbow stops {360 * step / starts:.0f} degrees round: mark the start the datum "
             "was taken on, and enter on that one."
@@ -81,6 +82,6 @@ def wrong_ways(state: StackState, target: Rad, shims: tuple[M, ...]) -> tuple[Va
     found = []
     for title, on_top, under in _ways(shims, state.tin or state.pump.stack.shim_sizes):
         end = ending(state, target, on_top=on_top, under=under)
-        made = _variant(state, title, end, right)
+        made = variant_of(state, title, end, right)
         found.append(replace(made, on_top=on_top, under=under))
     return (*found, *_other_starts(state, target, right, shims))

@@ -105,7 +105,7 @@ def _head(paper: ProofCertificate) -> tuple[Block, ...]:
 
 def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
     drawn = Picture(
-        standalone(wet_end.section(paper.pump, paper.marked)), "The wet end in section", 84,
+        standalone(wet_end.section(paper.pump, paper.marked)), "The wet end in section", 70,
         (Pairs(rows(paper.readings, system, leave_out=("note", "instruments")), 1),),
     )  # fmt: skip
     yield Section("Readings against this pump's limits", (_table(paper.proof, system),))

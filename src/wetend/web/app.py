@@ -31,6 +31,7 @@ from wetend.web import (
     stores,
     strip,
     visits,
+    what_if,
 )
 from wetend.web import (
     depot as first_page,
@@ -43,6 +44,7 @@ from wetend.web.static import static
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
     inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
+    what_if.router,
     calculators.router, gallery.router, preferences.router, life.router, stores.router,
     fleet.router,
 )  # fmt: skip

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wetend.advice.reasons import Verdict
-from wetend.advice.rebuild import StackFit, fit_stack
+from wetend.advice.rebuild import StackFit, Variant, fit_stack
 from wetend.advice.rebuild_plan import Found, RebuildPlan, plan_rebuild
+from wetend.advice.stack_what_if import ShimsTried, what_if
 from wetend.errors import BadInput, NotSafe
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import PartName
@@ -38,6 +39,26 @@ class RebuildView:
 def save(desk: Desk, visit_id: str, stack: StackMeasured) -> Visit:
     """Keep the measured heights and the shims in the tin."""
     return desk.keep_in_visit("stack", stack, visit_id)
+
+
+@dataclass(frozen=True)
+class TriedView:
+    """The what-if page: the stack as worked out beside the stack as tried."""
+
+    visit: Visit
+    fit: StackFit | None
+    """``None`` until heights or the tin are told."""
+    right: Variant | None
+    tried: Variant | None
+
+
+def try_shims(desk: Desk, visit_id: str, tried: ShimsTried | None) -> TriedView:
+    """What happens with shims put in so; nothing is kept."""
+    visit = desk.visit(visit_id)
+    fit = fit_of(visit)
+    if fit is None or visit.stack is None or tried is None:
+        return TriedView(visit, fit, None, None)
+    return TriedView(visit, fit, *what_if(visit.pump, visit.stack, fit, tried))
 
 
 def fit_of(visit: Visit) -> StackFit | None:

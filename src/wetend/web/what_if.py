@@ -1,0 +1,85 @@
+"""What if the shims go in so: tried on the page before they are put in, nothing kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.advice.stack_what_if import ShimsTried
+from wetend.drawings import stack
+from wetend.errors import BadInput
+from wetend.records.fold import Visit
+from wetend.units.kinds import System
+from wetend.units.quantity import M, unit_of
+from wetend.units.show import number
+from wetend.web.access import AtDesk, VisitId
+from wetend.web.forms import Asked, Form, ask
+from wetend.web.pages import drawing, render
+from wetend.web.typed import UNITS_FIELD, clean, read_noun
+from wetend.workflows import rebuild
+
+router = APIRouter()
+_ASKED = Asked(
+    ShimsTried,
+    key="tried",
+    submit="See what happens",
+    hints={"on_top": "Commas between; blank: none", "under": "Where they do not belong"},
+)
+
+
+@dataclass(frozen=True)
+class WhatIfPage:
+    """The stack as worked out beside the stack as tried."""
+
+    visit: Visit
+    form: Form
+    stage: rebuild.TriedView
+    right: Markup | None
+    tried: Markup | None
+    back: str
+    best: str
+    """Query that fills in the shims worked out."""
+
+
+def _texts(request: Request) -> tuple[dict[str, tuple[str, ...]], System | None]:
+    texts: dict[str, tuple[str, ...]] = {}
+    for name, value in request.query_params.multi_items():
+        texts[clean(name)] = (clean(value),)
+    units = texts.pop(UNITS_FIELD, ("",))[-1]
+    said: System | None = "imperial" if units == "imperial" else "metric" if units else None
+    return {n: t for n, t in texts.items() if n in ShimsTried.model_fields}, said
+
+
+@router.get("/visits/{visit_id}/rebuild/what-if")
+def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
+    """Shims as the address gives them, worked out beside the right ones."""
+    texts, said = _texts(request)
+    system = said or desk.system
+    tried, bad = None, None
+    if texts:
+        try:
+            tried = read_noun(ShimsTried, texts, system)
+        except BadInput as error:
+            bad = error
+    view = rebuild.try_shims(desk, visit_id, tried)
+    path = f"/visits/{visit_id}/rebuild/what-if"
+    fit, pump = view.fit, view.visit.pump
+    shims = ", ".join(number(s, unit_of(M), system) for s in fit.shims) if fit else ""
+    page = WhatIfPage(
+        visit=view.visit,
+        form=ask(_ASKED, path, texts, system=system, problems=bad.problems if bad else ()),
+        stage=view,
+        right=drawing(stack.variant(view.right, fit, pump, system=desk.system))
+        if view.right else None,
+        tried=drawing(stack.variant(view.tried, fit, pump, system=desk.system))
+        if view.tried else None,
+        back=f"/visits/{visit_id}/rebuild",
+        best=urlencode({"on_top": shims, UNITS_FIELD: system}),
+    )  # fmt: skip
+    status = 422 if bad else 200
+    return render(request, "what_if.html", page, title="Other shims", status=status)
