@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.readings import MakeSafe, ToolBag, VisitStart
@@ -19,18 +18,6 @@ SAFE = MakeSafe(
     drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
     gun_dead=True, no_blockage=True, bonded=True, protected=True,
 )  # fmt: skip
-
-
-@pytest.fixture(scope="session")
-def browser(chromium: Path) -> Iterator[Browser]:
-    """A Chromium that calls nobody."""
-    with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=str(chromium),
-            args=["--no-sandbox", "--disable-background-networking"],
-        )
-        yield opened
-        opened.close()
 
 
 @pytest.fixture
