@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import keyword
 import logging
 import os
 import sys
@@ -36,6 +37,8 @@ COMMANDS: dict[str, str] = {
     "life": "What is left of a pump's parts, and when to replace them.",
     "stores": "What to carry on a call, what to hold, what to order.",
     "fleet": "The fleet's month, and months to come under several policies.",
+    "import": "Bring in an existing history from CSV or a spreadsheet.",
+    "export": "Everything as CSV tables in one archive.",
     "calc": "Any formula on its own.",
     "backup": "Write a depot to one archive and check it.",
     "restore": "Read an archive into a depot; nothing is overwritten.",
@@ -44,7 +47,8 @@ COMMANDS: dict[str, str] = {
 
 
 def _module(name: str) -> str:
-    return f"wetend.cli.{name.replace('-', '_')}"
+    plain = name.replace("-", "_")
+    return f"wetend.cli.{plain}_" if keyword.iskeyword(plain) else f"wetend.cli.{plain}"
 
 
 class LazyGroup(TyperGroup):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import sys
 from typing import Annotated
 
@@ -19,6 +18,7 @@ from wetend.units import kinds
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Percent, unit_of
 from wetend.workflows import executors, fleet
+from wetend.workflows.exporting import csv_text
 
 app = typer.Typer(
     add_completion=False, rich_markup_mode=None, no_args_is_help=True,
@@ -50,7 +50,7 @@ def month(
         head = ["key", "pump", "site", "chance of stopping", "best day", "replace then",
                 "likeliest to fail", "crew hours at stake", "word"]  # fmt: skip
         if as_csv:
-            csv.writer(sys.stdout, lineterminator="\r\n").writerows([head, *rows])
+            sys.stdout.write(csv_text(head, rows))
             return
         sheet = Sheet(desk.system)
         sheet.table(

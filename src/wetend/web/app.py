@@ -20,6 +20,7 @@ from wetend.web import (
     fleet,
     gallery,
     handover,
+    importing,
     inspect,
     life,
     papers,
@@ -27,6 +28,7 @@ from wetend.web import (
     prove,
     pumps,
     rebuild,
+    simulate,
     steps,
     stores,
     strip,
@@ -46,7 +48,7 @@ ROUTERS = (
     inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
     what_if.router,
     calculators.router, gallery.router, preferences.router, life.router, stores.router,
-    fleet.router,
+    fleet.router, simulate.router, importing.router,
 )  # fmt: skip
 
 

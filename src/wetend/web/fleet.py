@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from dataclasses import dataclass
 from urllib.parse import urlencode
 
@@ -21,6 +19,7 @@ from wetend.web.pages import drawing, render
 from wetend.web.typed import Texts
 from wetend.workflows import executors
 from wetend.workflows import fleet as workflow
+from wetend.workflows.exporting import csv_text
 from wetend.workflows.life_facts import facts
 
 router = APIRouter()
@@ -88,15 +87,15 @@ def table(request: Request, desk: AtDesk) -> Response:
     """The whole month as CSV."""
     texts = asked_of(request)
     costs, _ = costs_of(texts, desk)
-    out = io.StringIO()
-    rows = csv.writer(out, lineterminator="\r\n")
-    rows.writerow(["pump", "name", "site", "chance", "best day", "replace", "crew hours", "word"])
-    for d in workflow.due(desk, costs, days=_whole(texts, "days", 30, 1, 365)):
-        due = d.due.isoformat() if d.due else ""
-        rows.writerow([d.key, d.name, d.site, f"{d.chance:.4f}", due, "; ".join(d.parts),
-                       f"{d.hours / 3600:.2f}", d.word])  # fmt: skip
+    head = ["pump", "name", "site", "chance", "best day", "replace", "crew hours", "word"]
+    rows = (
+        [d.key, d.name, d.site, round(d.chance, 4), d.due.isoformat() if d.due else "",
+         "; ".join(d.parts), round(d.hours / 3600, 2), d.word]
+        for d in workflow.due(desk, costs, days=_whole(texts, "days", 30, 1, 365))
+    )  # fmt: skip
+    text = csv_text(head, rows)
     headers = {"Content-Disposition": 'attachment; filename="fleet-month.csv"'}
-    return Response(out.getvalue(), media_type="text/csv; charset=utf-8", headers=headers)
+    return Response(text, media_type="text/csv; charset=utf-8", headers=headers)
 
 
 @router.get("/fleet/months")

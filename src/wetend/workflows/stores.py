@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -19,6 +17,7 @@ from wetend.reports.order_list import order_list
 from wetend.units.quantity import M3, Days, Ratio
 from wetend.workflows.checks import diagnosis_of
 from wetend.workflows.desk import Desk
+from wetend.workflows.exporting import csv_text
 from wetend.workflows.life_facts import facts, fault_leanings, of_pump
 
 LEAD: Days = 21 * 86400.0
@@ -112,10 +111,9 @@ def box(desk: Desk, visit_id: str, *, room: M3 = ROOM) -> BoxView:
 
 
 def order_csv(plan: StockPlan) -> str:
-    """The order list as CSV; a text that a spreadsheet would take for a formula is quoted."""
-    out = io.StringIO()
-    csv.writer(out, lineterminator="\r\n").writerows(order_csv_rows(plan.orders))
-    return out.getvalue()
+    """The order list as CSV."""
+    head, *rows = order_csv_rows(plan.orders)
+    return csv_text(head, rows)
 
 
 def order_pdf(desk: Desk, plan: StockPlan) -> bytes:

@@ -1,0 +1,111 @@
+"""``wetend import``: bring in an existing history from a table."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from wetend.cli.desk import opened
+from wetend.cli.output import Sheet, write_json
+from wetend.errors import BadInput, NotFound, TooLarge
+from wetend.workflows import importing
+from wetend.workflows.history_table import MOST_BYTES, History, read_history
+from wetend.workflows.history_words import DayOrder
+from wetend.workflows.importing import ImportPlan, Preview
+
+app = typer.Typer(add_completion=False, rich_markup_mode=None)
+_ORDERS: dict[str, DayOrder] = {
+    "ymd": "year first", "dmy": "day first", "mdy": "month first",
+}  # fmt: skip
+
+
+def _file(path: Path) -> History:
+    if not path.is_file():
+        raise NotFound(f"There is no file “{path}”.")
+    if path.stat().st_size > MOST_BYTES:
+        raise TooLarge(f"The file is larger than {MOST_BYTES // 1_000_000} MB; split it.")
+    return read_history(path.read_bytes())
+
+
+def _mapping(path: Path | None) -> dict[str, str]:
+    if path is None or not path.is_file():
+        return {}
+    try:
+        kept: Any = json.loads(path.read_text("utf-8"))
+    except (json.JSONDecodeError, UnicodeDecodeError) as error:
+        raise BadInput(f"“{path}” is no mapping kept by this command.") from error
+    if not isinstance(kept, dict) or not all(isinstance(v, str) for v in kept.values()):
+        raise BadInput(f"“{path}” is no mapping kept by this command.")
+    return {str(k): v for k, v in kept.items()}
+
+
+def _columns(history: History, kept: dict[str, str], given: list[str]) -> dict[str, str]:
+    found = {**importing.suggest(history.columns), **kept}
+    for text in given:
+        field, sign, column = text.partition("=")
+        if not sign:
+            raise BadInput(f"“{text[:60]}” is not FIELD=COLUMN.")
+        found[field.strip()] = column.strip()
+    return {field: column for field, column in found.items() if column}
+
+
+def _write(sheet: Sheet, history: History, plan: ImportPlan, seen: Preview) -> None:
+    sheet.line(f"Read as {history.read_as}: {seen.rows} rows.")
+    sheet.table(["field", "column"], [[f, c] for f, c in plan.columns.items()])
+    sheet.line(
+        f"New: {seen.uses} uses and {len(seen.facts) - seen.uses} parts fitted, of "
+        f"{len(seen.pumps)} pumps. Already there: {seen.there}. Bad rows: {len(seen.bad)}."
+    )
+    for bad in seen.bad[: importing.SHOWN]:
+        sheet.line(f"  row {bad.number}: {bad.sentence}")
+    if len(seen.bad) > importing.SHOWN:
+        sheet.line(f"  … and {len(seen.bad) - importing.SHOWN} more.")
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    file: Annotated[Path, typer.Argument(help="CSV or spreadsheet (.xlsx).")],
+    columns: Annotated[
+        list[str] | None,
+        typer.Option("--map", help="FIELD=COLUMN, as often as needed; guessed where not given."),
+    ] = None,
+    mapping: Annotated[
+        Path | None, typer.Option(help="Mapping kept earlier; written here when rows are kept.")
+    ] = None,
+    pump: Annotated[str, typer.Option(help="The pump of all rows, where no column says.")] = "",
+    days: Annotated[str, typer.Option(help="Order of a day: ymd, dmy or mdy.")] = "ymd",
+    keep: Annotated[
+        bool, typer.Option("--keep", help="Keep it; without, it is only shown.")
+    ] = False,
+    leave_out: Annotated[
+        bool, typer.Option("--leave-out", help="Leave bad rows out and keep the others.")
+    ] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON.")] = False,
+) -> None:
+    """Bring in uses and parts fitted from a table: first shown, then kept with --keep.
+
+    Fields: pump, day, last, part, why, litres, cycles, hours, area, coating, note.
+    """
+    if days not in _ORDERS:
+        raise BadInput("--days is ymd, dmy or mdy.")
+    history = _file(file)
+    with opened(ctx) as desk:
+        chosen = _columns(history, _mapping(mapping), columns or [])
+        plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system)
+        seen = importing.preview(desk, history, plan)
+        kept = importing.keep(desk, seen, leave_out=leave_out) if keep else 0
+        if keep and mapping is not None:
+            mapping.write_text(json.dumps(chosen, ensure_ascii=False, indent=2), "utf-8")
+        if as_json:
+            write_json({"read_as": history.read_as, "rows": seen.rows, "columns": chosen,
+                        "new": len(seen.facts), "there": seen.there, "kept": kept,
+                        "bad": seen.bad[: importing.SHOWN],
+                        "bad_count": len(seen.bad)})  # fmt: skip
+            return
+        sheet = Sheet(desk.system)
+        _write(sheet, history, plan, seen)
+        sheet.line(f"Kept {kept}." if keep else "Nothing kept yet: add --keep.")

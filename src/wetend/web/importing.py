@@ -1,0 +1,188 @@
+"""Bring in a history from a table: choose the file, say what its columns are, look, keep."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+from collections import OrderedDict
+from dataclasses import dataclass
+from threading import Lock
+
+from fastapi import APIRouter
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.errors import BadInput, NotFound
+from wetend.web.access import AtDesk, Sent
+from wetend.web.life import asked_of
+from wetend.web.pages import go, render
+from wetend.web.typed import Texts
+from wetend.workflows import importing as workflow
+from wetend.workflows.desk import Desk
+from wetend.workflows.exporting import write_export
+from wetend.workflows.history_table import History, read_history
+from wetend.workflows.history_words import DayOrder
+
+router = APIRouter()
+FIELD_WORDS = {
+    "pump": "Pump, by key or name",
+    "day": "Day, or the first day of a use",
+    "last": "Last day of a use",
+    "part": "Part fitted",
+    "why": "Why it was fitted",
+    "litres": "Pumped",
+    "cycles": "Cycles",
+    "hours": "Hours at work",
+    "area": "Area coated",
+    "coating": "Coating",
+    "note": "Remark",
+}
+ORDERS: tuple[tuple[DayOrder, str], ...] = (
+    ("year first", "Year, month, day"), ("day first", "Day, month, year"),
+    ("month first", "Month, day, year"),
+)  # fmt: skip
+_WAITING, _SHOWN_ROWS = 6, 5
+
+
+@dataclass(frozen=True)
+class StartPage:
+    """Where a file is chosen."""
+
+    fault: str
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One field and the column chosen for it."""
+
+    field: str
+    words: str
+    column: str
+
+
+@dataclass(frozen=True)
+class ImportPage:
+    """A table with its columns mapped, and what keeping it would do."""
+
+    key: str
+    history: History
+    choices: tuple[Choice, ...]
+    rows: tuple[tuple[str, ...], ...]
+    """The first few, to look at."""
+    days: DayOrder
+    orders: tuple[tuple[DayOrder, str], ...]
+    pump: str
+    pumps: tuple[str, ...]
+    seen: workflow.Preview | None
+    fault: str
+    shown: int = workflow.SHOWN
+
+
+class _Tray:
+    """Tables read and waiting to be kept, the last few only; known by the file's hash."""
+
+    def __init__(self) -> None:
+        self._held: OrderedDict[str, History] = OrderedDict()
+        self._lock = Lock()
+
+    def put(self, data: bytes) -> str:
+        """Read a table and keep it waiting."""
+        key = hashlib.sha256(data).hexdigest()[:32]
+        history = read_history(data)
+        with self._lock:
+            self._held[key] = history
+            self._held.move_to_end(key)
+            while len(self._held) > _WAITING:
+                self._held.popitem(last=False)
+        return key
+
+    def get(self, key: str) -> History:
+        """The table waiting under a key.
+
+        Raises:
+            NotFound: it waits no longer.
+        """
+        with self._lock:
+            history = self._held.get(key)
+        if history is None:
+            raise NotFound("That table waits no longer; send the file again. Nothing was kept.")
+        return history
+
+
+_TRAY = _Tray()
+
+
+@router.get("/import")
+def ask(request: Request) -> Response:
+    """Where a file is chosen."""
+    return render(request, "import.html", StartPage(""), title="Bring in a history")
+
+
+@router.post("/import")
+def send(request: Request, typed: Sent) -> Response:
+    """Read the file sent."""
+    data = typed.files.get("table", b"")
+    try:
+        if not data:
+            raise BadInput("Choose a file first, then send it.")
+        key = _TRAY.put(data)
+    except BadInput as bad:
+        page = StartPage(str(bad))
+        return render(request, "import.html", page, title="Bring in a history", status=bad.status)
+    return go(f"/import/{key}")
+
+
+def _plan(texts: Texts, history: History, desk: Desk) -> workflow.ImportPlan:
+    def last(name: str) -> str:
+        return texts.get(name, ("",))[-1]
+
+    chosen = {f: last(f"col.{f}") for f in FIELD_WORDS if last(f"col.{f}")}
+    if not any(name.startswith("col.") for name in texts):
+        chosen = workflow.suggest(history.columns)
+    days: DayOrder = next((key for key, _ in ORDERS if key == last("days")), "year first")
+    return workflow.ImportPlan(chosen, last("pump").strip().lower(), days, desk.system)
+
+
+def _page(request: Request, desk: Desk, key: str, texts: Texts, fault: str = "") -> Response:
+    history = _TRAY.get(key)
+    plan = _plan(texts, history, desk)
+    seen = None
+    try:
+        seen = workflow.preview(desk, history, plan)
+    except BadInput as bad:
+        fault = fault or str(bad)
+    choices = tuple(Choice(f, w, plan.columns.get(f, "")) for f, w in FIELD_WORDS.items())
+    page = ImportPage(
+        key, history, choices, history.rows[:_SHOWN_ROWS], plan.days, ORDERS, plan.pump,
+        tuple(sorted(set(workflow.pump_names(desk).values()))), seen, fault,
+    )  # fmt: skip
+    asked = any(name.startswith("col.") for name in texts)
+    return render(request, "import-table.html", page, title="Bring in a history",
+                  status=422 if fault and asked else 200)  # fmt: skip
+
+
+@router.get("/import/{key}")
+def look(request: Request, desk: AtDesk, key: str) -> Response:
+    """The table as it would be understood."""
+    return _page(request, desk, key, asked_of(request))
+
+
+@router.post("/import/{key}")
+def keep(request: Request, desk: AtDesk, key: str, typed: Sent) -> Response:
+    """Keep all of it, or nothing."""
+    history = _TRAY.get(key)
+    try:
+        seen = workflow.preview(desk, history, _plan(typed.texts, history, desk))
+        workflow.keep(desk, seen, leave_out=typed.last("leave_out") == "yes")
+    except BadInput as bad:
+        return _page(request, desk, key, typed.texts, str(bad))
+    return go("/fleet", saved="1")
+
+
+@router.get("/export.zip")
+def export(desk: AtDesk) -> Response:
+    """Everything as CSV tables in one archive."""
+    whole = io.BytesIO()
+    write_export(desk, whole)
+    headers = {"Content-Disposition": 'attachment; filename="depot-tables.zip"'}
+    return Response(whole.getvalue(), media_type="application/zip", headers=headers)

@@ -1,0 +1,162 @@
+"""A table as someone else's program wrote it: CSV in any common form, or a spreadsheet's sheet.
+
+Limits keep a hostile or broken file from doing harm: size, rows, columns, length of a cell, and for
+a spreadsheet what it unpacks to. Nothing in a file is ever run; formulas count by the value kept.
+"""
+
+from __future__ import annotations
+
+import csv
+import importlib
+import io
+import zipfile
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from wetend.errors import BadInput, TooLarge
+
+MOST_BYTES = 30_000_000
+MOST_UNPACKED = 300_000_000
+MOST_ROWS = 200_000
+MOST_COLUMNS = 200
+LONGEST_CELL = 2000
+_DELIMITERS = ",;\t|"
+_CONTROL = {c: " " for c in range(32) if c not in (9, 10, 13)}
+
+
+@dataclass(frozen=True)
+class History:
+    """A table read: its columns, its rows as text, and how it was read."""
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    read_as: str
+    """Encoding and separator, or the sheet: for people to check."""
+
+
+def read_history(data: bytes) -> History:
+    """A table from a file's bytes: the kind is told by the content, never by the name.
+
+    Raises:
+        TooLarge: more bytes, rows or columns than are taken.
+        BadInput: it is no table that can be read; says why.
+    """
+    if len(data) > MOST_BYTES:
+        raise TooLarge(f"The file is larger than {MOST_BYTES // 1_000_000} MB; split it.")
+    if not data.strip():
+        raise BadInput("The file is empty.")
+    if data[:4] == b"PK\x03\x04":
+        return _named(_sheet_rows(data), "spreadsheet, first sheet")
+    if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
+        raise BadInput("That is an old spreadsheet file; save it as .xlsx or CSV and try again.")
+    text, encoding = _text(data)
+    delimiter = _delimiter(text)
+    told = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}[delimiter]
+    return _named(_csv_rows(text, delimiter), f"{encoding}, separated by {told}")
+
+
+def _text(data: bytes) -> tuple[str, str]:
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        encodings: tuple[str, ...] = ("utf-16",)
+    elif b"\x00" in data[:4000]:
+        raise BadInput("The file holds bytes that no table has; save it as CSV in UTF-8.")
+    else:
+        encodings = ("utf-8-sig", "cp1252")
+    for encoding in encodings:
+        try:
+            return data.decode(encoding), {"utf-8-sig": "UTF-8", "cp1252": "Windows-1252",
+                                           "utf-16": "UTF-16"}[encoding]  # fmt: skip
+        except UnicodeDecodeError:
+            continue
+    raise BadInput("The file's letters can't be read; save it as CSV in UTF-8 and try again.")
+
+
+def _delimiter(text: str) -> str:
+    """The separator that is most often in the first line outside quotes."""
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    bare = "".join(first.split('"')[::2])
+    return max(_DELIMITERS, key=lambda d: (bare.count(d), -_DELIMITERS.index(d)))
+
+
+def _csv_rows(text: str, delimiter: str) -> Iterator[Sequence[str]]:
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    try:
+        yield from reader
+    except csv.Error as error:
+        raise BadInput(
+            f"The file is torn or not CSV near line {reader.line_num}: {error}. Nothing was read."
+        ) from error
+
+
+def _sheet_rows(data: bytes) -> Iterator[Sequence[str]]:
+    try:
+        openpyxl: Any = importlib.import_module("openpyxl")
+    except ImportError as error:
+        raise BadInput(
+            "Spreadsheets need the extra: install wetend with [spreadsheet], or save it as CSV."
+        ) from error
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as packed:
+            if sum(item.file_size for item in packed.infolist()) > MOST_UNPACKED:
+                raise TooLarge("The spreadsheet unpacks to more than can be taken; save it as CSV.")
+        book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
+        sheet = book.worksheets[0]
+        for row in sheet.iter_rows(values_only=True):
+            yield [_cell(value) for value in row[: MOST_COLUMNS + 1]]
+    except TooLarge:
+        raise
+    except Exception as error:  # a broken file breaks its reader in any way it likes
+        raise BadInput(
+            "The spreadsheet is torn or is none; save it anew or as CSV. Nothing was read."
+        ) from error
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, datetime):
+        return value.date().isoformat()
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, float) and value.is_integer() and abs(value) < 1e15:
+        return str(int(value))
+    return str(value)
+
+
+def _clean(cell: str) -> str:
+    return cell.translate(_CONTROL).strip()
+
+
+def _named(rows: Iterator[Sequence[str]], read_as: str) -> History:
+    columns: tuple[str, ...] = ()
+    kept: list[tuple[str, ...]] = []
+    for row in rows:
+        cells = tuple(_clean(cell) for cell in row)
+        if any(len(cell) > LONGEST_CELL for cell in cells):
+            raise TooLarge(f"Row {len(kept) + 1} holds a text of more than {LONGEST_CELL} letters.")
+        if not any(cells):
+            continue
+        if not columns:
+            columns = _head(cells)
+        else:
+            kept.append(cells)
+        if len(kept) > MOST_ROWS:
+            raise TooLarge(f"More than {MOST_ROWS} rows; split the file.")
+    if not columns or not kept:
+        raise BadInput("The file has no row below its head.")
+    return History(columns, tuple(kept), read_as)
+
+
+def _head(cells: tuple[str, ...]) -> tuple[str, ...]:
+    """Column names, made different where two are the same or blank."""
+    if len(cells) > MOST_COLUMNS:
+        raise TooLarge(f"More than {MOST_COLUMNS} columns; leave out what is not needed.")
+    names: list[str] = []
+    for place, cell in enumerate(cells, start=1):
+        name = cell[:80] or f"column {place}"
+        while name in names:
+            name = f"{name} again"
+        names.append(name)
+    return tuple(names)

@@ -1,0 +1,141 @@
+"""What columns and cells of someone else's table mean: names, days, parts, reasons."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
+from typing import Literal
+
+from wetend.errors import BadInput
+from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, Why
+
+DayOrder = Literal["year first", "day first", "month first"]
+
+FIELDS: dict[str, tuple[str, ...]] = {
+    "pump": ("pump", "machine", "unit", "equipment", "asset", "rig"),
+    "day": ("day", "date", "when", "first", "from", "start", "datum"),
+    "last": ("last", "to", "until", "end", "through"),
+    "part": ("part", "component", "item", "spare", "fitted", "replaced"),
+    "why": ("why", "reason", "cause", "type", "mode"),
+    "litres": ("litres", "liters", "litre", "volume", "pumped", "gallons", "consumption"),
+    "cycles": ("cycles", "strokes", "count", "counter"),
+    "hours": ("hours", "hrs", "runtime", "time"),
+    "area": ("area", "m2", "square", "surface"),
+    "coating": ("coating", "paint", "material", "product"),
+    "note": ("note", "notes", "remark", "remarks", "comment", "comments"),
+}
+"""Fields a row may give, and the words a column of that field is often named by."""
+
+_PARTS: tuple[tuple[LifePart, tuple[str, ...]], ...] = (
+    ("static-packings", ("static", "upper pack", "throat", "gland pack", "rod pack")),
+    ("moving-packings", ("moving", "lower pack", "piston pack", "piston seal")),
+    ("piston-ball", ("piston ball", "outlet ball", "discharge ball", "upper ball")),
+    ("piston-seat", ("piston seat", "outlet seat", "discharge seat", "upper seat")),
+    ("foot-ball", ("foot ball", "foot-valve ball", "inlet ball", "intake ball", "suction ball")),
+    ("foot-seat", ("foot seat", "foot-valve seat", "inlet seat", "intake seat", "suction seat")),
+    ("cylinder", ("cylinder", "sleeve", "liner")),
+    ("nozzle", ("nozzle", "tip")),
+    ("outlet-filter", ("filter", "screen")),
+    ("rod", ("rod",)),
+)
+_WHYS: tuple[tuple[Why, tuple[str, ...]], ...] = (
+    ("first fitted", ("first", "new pump", "commission", "install")),
+    ("damaged", ("damag", "dropped", "accident", "broken", "bent")),
+    ("planned", ("plan", "prevent", "service", "schedul", "routine", "due")),
+    ("worn out", ("worn out", "failed", "failure", "breakdown", "stopped", "leak", "unplanned")),
+    ("found worn", ("worn", "wear", "inspect", "found")),
+)
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[a-z0-9]+", text.lower())
+
+
+def suggest(columns: Sequence[str]) -> dict[str, str]:
+    """A first guess of which column gives which field; each column is used once."""
+    found: dict[str, str] = {}
+    for field, names in FIELDS.items():
+        for column in columns:
+            words = _words(column)
+            if column not in found.values() and any(n in words for n in names):
+                found[field] = column
+                break
+    return found
+
+
+_DAY = re.compile(r"(\d{1,4})\D+(\d{1,2})\D+(\d{1,4})")
+
+
+def read_day(text: str, order: DayOrder) -> date:
+    """A day from a cell, the year first always understood.
+
+    Raises:
+        BadInput: it is no day, or none that exists.
+
+    >>> read_day("2031-05-04", "day first").isoformat(), read_day("4.5.31", "day first").isoformat()
+    ('2031-05-04', '2031-05-04')
+    """
+    match = _DAY.match(text.strip())
+    if match is None:
+        raise BadInput(f"“{text[:30]}” is no day; write it like 2031-05-04.")
+    a, b, c = (int(part) for part in match.groups())
+    if len(match[1]) == 4:
+        year, month, day = a, b, c
+    elif order == "month first":
+        year, month, day = c, a, b
+    elif order == "day first":
+        year, month, day = c, b, a
+    else:
+        raise BadInput(
+            f"“{text[:30]}” does not begin with its year; say which order the days have."
+        )
+    year += 2000 if year < 70 else 1900 if year < 100 else 0
+    try:
+        found = datetime(year, month, day).date()  # noqa: DTZ001 - a calendar day, no moment
+    except ValueError as error:
+        raise BadInput(f"“{text[:30]}” is a day that does not exist.") from error
+    if not 1970 <= year < 2200:
+        raise BadInput(f"“{text[:30]}” lies outside the years 1970 to 2199.")
+    return found
+
+
+def read_part(text: str) -> LifePart:
+    """A part from the words of a cell.
+
+    Raises:
+        BadInput: no part known here goes by these words.
+    """
+    plain = " ".join(text.lower().replace("-", " ").replace("_", " ").split())
+    for part in LIFE_PARTS:
+        if plain in (part.replace("-", " "), PART_WORDS[part].replace("-", " ")):
+            return part
+    for part, signs in _PARTS:
+        if any(sign.replace("-", " ") in plain for sign in signs):
+            return part
+    known = ", ".join(PART_WORDS.values())
+    raise BadInput(f"“{text[:40]}” is no part followed here; known are {known}.")
+
+
+def read_why(text: str) -> Why:
+    """Why a part was fitted, from the words of a cell; blank counts as found worn."""
+    plain = text.lower()
+    return next((why for why, signs in _WHYS if any(s in plain for s in signs)), "found worn")
+
+
+def mapped(wanted: Mapping[str, str], columns: Sequence[str]) -> dict[str, int]:
+    """Places of the columns that give each field.
+
+    Raises:
+        BadInput: an unknown field or a column that is not there.
+    """
+    places = {}
+    for field, column in wanted.items():
+        if field not in FIELDS:
+            raise BadInput(f"There is no field “{field[:40]}”; known: {', '.join(FIELDS)}.")
+        if not column:
+            continue
+        if column not in columns:
+            raise BadInput(f"The table has no column “{column[:60]}”; it has {', '.join(columns)}.")
+        places[field] = columns.index(column)
+    return places

@@ -1,0 +1,240 @@
+"""Bring in an existing history: mapped once, previewed, bad rows listed, all or nothing kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time
+from typing import TypeVar
+
+from pydantic import ValidationError
+
+from wetend.errors import BadInput
+from wetend.pump.usage import PartFitted, Usage
+from wetend.records.entries import Entry, EntryKind, new_entry
+from wetend.records.fold import fold_pump
+from wetend.units import kinds
+from wetend.units.fields import explain
+from wetend.units.kinds import Kind, System
+from wetend.units.noun import Noun
+from wetend.units.parse import read_quantity
+from wetend.workflows.desk import Desk
+from wetend.workflows.history_table import History
+from wetend.workflows.history_words import (
+    FIELDS,
+    DayOrder,
+    mapped,
+    read_day,
+    read_part,
+    read_why,
+    suggest,
+)
+
+__all__ = ["FIELDS", "BadRow", "Fact", "ImportPlan", "Preview", "keep", "preview", "suggest"]
+
+NounT = TypeVar("NounT", bound=Noun)
+SHOWN = 200
+"""Bad rows listed at most; all are counted."""
+_BARE: dict[str, tuple[Kind, str, str]] = {
+    "litres": (kinds.VOLUME, "L", "gal"),
+    "hours": (kinds.TIME, "h", "h"),
+    "area": (kinds.AREA, "m^2", "ft^2"),
+}
+
+
+@dataclass(frozen=True)
+class ImportPlan:
+    """How a table is to be understood."""
+
+    columns: Mapping[str, str]
+    """Column by field."""
+    pump: str = ""
+    """For all rows, where no column gives the pump."""
+    days: DayOrder = "year first"
+    system: System = "metric"
+    """Units of bare numbers."""
+
+
+@dataclass(frozen=True)
+class BadRow:
+    """A row that can't be used: its number in the file, below the head, and why."""
+
+    number: int
+    sentence: str
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Fact:
+    """What a row says of a pump."""
+
+    pump: str
+    kind: EntryKind
+    noun: Noun
+    day: date
+    row: int
+
+
+@dataclass(frozen=True)
+class Preview:
+    """What an import would do; nothing is kept yet."""
+
+    facts: tuple[Fact, ...]
+    """New ones."""
+    bad: tuple[BadRow, ...]
+    rows: int
+    there: int
+    """Facts that are in the record already, and are left as they are."""
+    pumps: tuple[str, ...]
+
+    @property
+    def uses(self) -> int:
+        """How many of the facts are uses."""
+        return sum(fact.kind == "usage" for fact in self.facts)
+
+
+class _Reader:
+    """Reads rows one by one."""
+
+    def __init__(self, plan: ImportPlan, history: History, names: Mapping[str, str]) -> None:
+        self.plan, self.names = plan, names
+        self.width = len(history.columns)
+        self.places = mapped(plan.columns, history.columns)
+        if "day" not in self.places:
+            raise BadInput("Say which column gives the day.")
+        if "pump" not in self.places and not plan.pump:
+            raise BadInput("Say which column gives the pump, or which pump all rows are of.")
+        if not {"part", "litres", "cycles", "hours", "area"} & set(self.places):
+            raise BadInput("Say which column gives the part fitted, or the use.")
+
+    def cell(self, row: Sequence[str], field: str) -> str:
+        place = self.places.get(field)
+        return row[place] if place is not None and place < len(row) else ""
+
+    def pump(self, row: Sequence[str]) -> str:
+        said = self.cell(row, "pump") or self.plan.pump
+        found = self.names.get(said.strip().lower())
+        if found is None:
+            raise BadInput(f"There is no pump “{said[:40]}” in this depot; describe it first.")
+        return found
+
+    def facts(self, row: Sequence[str], number: int) -> Iterator[Fact]:
+        if len(row) > self.width:
+            raise BadInput(f"The row has {len(row)} cells, the head {self.width}.")
+        pump, day = self.pump(row), read_day(self.cell(row, "day"), self.plan.days)
+        if day > datetime.now(UTC).date():
+            raise BadInput(f"{day.isoformat()} lies in the future.")
+        usage, fitted = self.usage(row, day), self.fitted(row, day)
+        if usage is None and fitted is None:
+            raise BadInput("The row gives neither a part nor a use.")
+        if usage is not None:
+            yield Fact(pump, "usage", usage, usage.last, number)
+        if fitted is not None:
+            yield Fact(pump, "part-fitted", fitted, day, number)
+
+    def number(self, row: Sequence[str], field: str) -> float | None:
+        text = self.cell(row, field)
+        if not text:
+            return None
+        if field == "cycles":
+            plain = text.replace(" ", "").replace("\u202f", "").replace("\xa0", "")
+            if not plain.isascii() or not plain.replace(".", "", 1).isdigit():
+                raise BadInput(f"{field}: “{text[:30]}” is no number.")
+            return float(plain)
+        kind, metric, imperial = _BARE[field]
+        bare = metric if self.plan.system == "metric" else imperial
+        return read_quantity(text, kind, bare=bare)
+
+    def usage(self, row: Sequence[str], day: date) -> Usage | None:
+        given = {f: self.number(row, f) for f in ("cycles", "litres", "hours", "area")}
+        if all(value is None for value in given.values()):
+            return None
+        last = self.cell(row, "last")
+        coating = self.cell(row, "coating").lower().replace(" ", "-") or None
+        return _built(Usage, {
+            **given, "first": day, "last": read_day(last, self.plan.days) if last else day,
+            "coating": coating, "note": self.cell(row, "note")[:200],
+        })  # fmt: skip
+
+    def fitted(self, row: Sequence[str], day: date) -> PartFitted | None:
+        part = self.cell(row, "part")
+        if not part:
+            return None
+        turned = "turn" in part.lower()
+        return _built(PartFitted, {
+            "part": read_part(part), "why": read_why(self.cell(row, "why")), "on": day,
+            "turned": turned, "note": self.cell(row, "note")[:200],
+        })  # fmt: skip
+
+
+def _built(noun: type[NounT], values: Mapping[str, object]) -> NounT:
+    try:
+        return noun.model_validate(values)
+    except ValidationError as error:
+        raise explain(error, noun) from error
+
+
+def pump_names(desk: Desk) -> dict[str, str]:
+    """Keys of the depot's pumps by key and by name, in small letters."""
+    names: dict[str, str] = {}
+    for key, entries in desk.depot.by_pump(kinds=("pump-described", "withdrawn")):
+        if any(e.kind == "pump-described" for e in entries):
+            names[fold_pump(entries).name.lower()] = key
+            names[key] = key
+    return names
+
+
+def _there(desk: Desk) -> set[tuple[str, str, str]]:
+    found = desk.depot.entries(kinds=("usage", "part-fitted"))
+    return {(e.pump, e.kind, e.payload) for e in found}
+
+
+def preview(desk: Desk, history: History, plan: ImportPlan) -> Preview:
+    """What an import would keep, what it would leave out and why. Keeps nothing.
+
+    Raises:
+        BadInput: the columns chosen can't be used.
+    """
+    reader = _Reader(plan, history, pump_names(desk))
+    there = _there(desk)
+    facts: list[Fact] = []
+    bad: list[BadRow] = []
+    known = 0
+    for number, row in enumerate(history.rows, start=1):
+        try:
+            for fact in reader.facts(row, number):
+                mark = (fact.pump, fact.kind, fact.noun.model_dump_json())
+                known += mark in there
+                if mark not in there:
+                    facts.append(fact)
+                    there.add(mark)
+        except BadInput as why:
+            bad.append(BadRow(number, str(why), tuple(row[:8])))
+    pumps = tuple(sorted({fact.pump for fact in facts}))
+    return Preview(tuple(facts), tuple(bad), len(history.rows), known, pumps)
+
+
+def _entry(desk: Desk, fact: Fact) -> Entry:
+    at = datetime.combine(fact.day, time(12), tzinfo=UTC)
+    return new_entry(
+        fact.kind, fact.noun, pump=fact.pump, who=desk.who, place=desk.place,
+        device=desk.device, at=at,
+    )  # fmt: skip
+
+
+def keep(desk: Desk, seen: Preview, *, leave_out: bool = False) -> int:
+    """Keep what was previewed: all of it or, when something fails, none. How many were kept.
+
+    Raises:
+        BadInput: there are bad rows and nobody chose to leave them out.
+        StorageFailed: the record could not be written; nothing was kept.
+    """
+    if seen.bad and not leave_out:
+        raise BadInput(
+            f"{len(seen.bad)} of {seen.rows} rows can't be used; mend them, or choose to leave "
+            "them out. Nothing was kept."
+        )
+    if not seen.facts:
+        return 0
+    desk.depot.append(*(_entry(desk, fact) for fact in seen.facts))
+    return len(seen.facts)

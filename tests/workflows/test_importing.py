@@ -1,0 +1,257 @@
+"""An existing history brought in: any column names, torn, huge, mis-encoded and hostile files."""
+
+import csv
+import io
+import zipfile
+from collections.abc import Iterator
+from datetime import date
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from wetend.errors import BadInput, NotFound, TooLarge
+from wetend.pump.usage import LIFE_PARTS, PART_WORDS
+from wetend.records.store import Depot
+from wetend.workflows import history_table, importing, pumps
+from wetend.workflows.demo import demo_fleet
+from wetend.workflows.desk import Desk
+from wetend.workflows.exporting import safe_cell, write_export
+from wetend.workflows.history_table import read_history
+from wetend.workflows.history_words import read_day, read_part, read_why, suggest
+from wetend.workflows.importing import ImportPlan, keep, preview
+
+GOOD = (
+    "Machine;Datum;Spare fitted;Reason;Litres pumped;Remarks\r\n"
+    "North quay;04.05.2025;Upper packings;worn;;first\r\n"
+    "north-quay;11.05.2025;;;1.250,5;no, a bad number\r\n"
+    "dry-dock;12.05.2025;;;850;\r\n"
+    "Dry dock;13.05.2025;foot-valve ball;planned;;\r\n"
+)
+
+
+@pytest.fixture
+def desk(tmp_path) -> Iterator[Desk]:
+    with Depot.open(tmp_path / "d.sqlite3") as depot:
+        desk = Desk(depot, who="A. Tester")
+        for pump in demo_fleet():
+            pumps.describe(desk, pump)
+        yield desk
+
+
+def plan_of(history, days="day first") -> ImportPlan:
+    return ImportPlan(suggest(history.columns), days=days)
+
+
+def test_columns_of_any_name_are_guessed() -> None:
+    columns = read_history(GOOD.encode()).columns
+    assert suggest(columns) == {
+        "pump": "Machine", "day": "Datum", "part": "Spare fitted", "why": "Reason",
+        "litres": "Litres pumped", "note": "Remarks",
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "cp1252", "utf-16"])
+def test_the_same_table_in_every_common_encoding(encoding: str) -> None:
+    history = read_history(GOOD.replace("first", "für die Größe").encode(encoding))
+    assert history.rows[0][5] == "für die Größe"
+    assert "semicolon" in history.read_as
+
+
+def test_previewed_then_kept_whole(desk: Desk) -> None:
+    history = read_history(GOOD.encode())
+    before = desk.depot.entries()
+    seen = preview(desk, history, plan_of(history))
+    assert desk.depot.entries() == before
+    assert [bad.number for bad in seen.bad] == [2]
+    assert (len(seen.facts), seen.uses, seen.pumps) == (3, 1, ("dry-dock", "north-quay"))
+    with pytest.raises(BadInput, match="leave them out"):
+        keep(desk, seen)
+    assert desk.depot.entries() == before
+    assert keep(desk, seen, leave_out=True) == 3
+    fitted = desk.depot.entries(kinds=("part-fitted",))
+    assert {e.at.date() for e in fitted} == {date(2025, 5, 4), date(2025, 5, 13)}
+    again = preview(desk, history, plan_of(history))
+    assert (len(again.facts), again.there) == (0, 3)
+    assert keep(desk, again, leave_out=True) == 0
+
+
+def test_a_failing_disk_keeps_nothing(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    history = read_history(GOOD.encode())
+    seen = preview(desk, history, plan_of(history))
+    before = desk.depot.entries()
+    made = importing.new_entry
+    calls = iter(range(100))
+
+    def third_breaks(*args, **more):
+        if next(calls) == 2:
+            raise OSError("disk full")
+        return made(*args, **more)
+
+    monkeypatch.setattr(importing, "new_entry", third_breaks)
+    with pytest.raises(OSError, match="disk full"):
+        keep(desk, seen, leave_out=True)
+    assert desk.depot.entries() == before
+
+
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [
+        ("nobody,2025-05-04,rod", "no pump"),
+        ("north-quay,2025-02-30,rod", "does not exist"),
+        ("north-quay,soon,rod", "no day"),
+        ("north-quay,2999-01-01,rod", "years 1970 to 2199"),
+        ("north-quay,2199-01-01,rod", "future"),
+        ("north-quay,2025-05-04,flux", "no part followed"),
+        ("north-quay,2025-05-04,", "neither a part nor a use"),
+        ("north-quay,2025-05-04,rod,1,2,3", "6 cells"),
+    ],
+)
+def test_bad_rows_say_why(desk: Desk, row: str, told: str) -> None:
+    history = read_history(f"pump,day,part\r\nnorth-quay,2025-05-01,rod\r\n{row}\r\n".encode())
+    seen = preview(desk, history, ImportPlan(suggest(history.columns)))
+    assert len(seen.facts) == 1
+    assert told in seen.bad[0].sentence
+
+
+def test_columns_that_say_nothing_are_refused(desk: Desk) -> None:
+    history = read_history(b"a,b\r\n1,2\r\n")
+    for columns in ({}, {"day": "a"}, {"day": "a", "pump": "b"}, {"flux": "a"}, {"day": "c"}):
+        with pytest.raises(BadInput):
+            preview(desk, history, ImportPlan(columns))
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"", b"   \n", b"only a head\r\n", b"\x00\x01\x02" * 50, b"%PDF-1.7\n%\xe2\xe3\x00",
+        b'a,b\r\n"torn,1\r\n', b"PK\x03\x04torn spreadsheet", b"\xff\xfea\x00b",
+        b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1rest",
+    ],
+)  # fmt: skip
+def test_what_is_no_table_says_so_in_one_sentence(data: bytes) -> None:
+    with pytest.raises(BadInput) as told:
+        read_history(data)
+    assert 10 < len(str(told.value)) < 300
+    assert "\n" not in str(told.value)
+
+
+def test_huge_ones_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(history_table, "MOST_BYTES", 1000)
+    with pytest.raises(TooLarge):
+        read_history(b"a,b\n" + b"1,2\n" * 1000)
+    monkeypatch.undo()
+    monkeypatch.setattr(history_table, "MOST_ROWS", 10)
+    with pytest.raises(TooLarge):
+        read_history(b"a,b\n" + b"1,2\n" * 50)
+    with pytest.raises(TooLarge):
+        read_history((",".join("x" * 500) + "\n1\n").encode())
+    with pytest.raises(TooLarge):
+        read_history(b"a\n" + b"x" * 5000)
+
+
+def _sheet(rows) -> bytes:
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    for row in rows:
+        book.active.append(row)
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def test_a_spreadsheet_reads_as_its_csv(desk: Desk) -> None:
+    data = _sheet([["pump", "day", "litres"], ["north-quay", date(2025, 5, 4), 1250],
+                   ["dry-dock", "2025-05-05", 12.5]])  # fmt: skip
+    history = read_history(data)
+    assert history.rows == (
+        ("north-quay", "2025-05-04", "1250"),
+        ("dry-dock", "2025-05-05", "12.5"),
+    )
+    assert preview(desk, history, ImportPlan(suggest(history.columns))).uses == 2
+
+
+def test_a_spreadsheet_that_unpacks_to_too_much_is_refused(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(history_table, "MOST_UNPACKED", 1000)
+    with pytest.raises(TooLarge, match="unpacks"):
+        read_history(_sheet([["pump"], ["x" * 100]]))
+
+
+def test_another_zip_is_no_spreadsheet() -> None:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as packed:
+        packed.writestr("../../evil.txt", "x")
+    with pytest.raises(BadInput, match="torn or is none"):
+        read_history(out.getvalue())
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@given(data=st.binary(max_size=400))
+def test_no_bytes_do_harm(data: bytes) -> None:
+    try:
+        history = read_history(data)
+    except BadInput:
+        return
+    assert history.columns
+    assert history.rows
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@given(cells=st.lists(st.lists(st.text(max_size=30), min_size=3, max_size=3), min_size=1,
+                      max_size=6))  # fmt: skip
+def test_any_cells_are_read_or_listed(cells, desk: Desk) -> None:
+    out = io.StringIO()
+    csv.writer(out).writerows([["pump", "day", "part"], *cells])
+    try:
+        history = read_history(out.getvalue().encode("utf-8", "replace"))
+        seen = preview(desk, history, ImportPlan({"pump": "pump", "day": "day", "part": "part"}))
+    except BadInput:
+        return
+    assert seen.there == 0
+    assert {f.row for f in seen.facts} | {b.number for b in seen.bad} == set(
+        range(1, seen.rows + 1)
+    )
+
+
+def test_words_of_days_parts_and_reasons() -> None:
+    assert read_day("5/4/2031", "month first") == date(2031, 5, 4)
+    assert read_day("4-5-31", "day first") == date(2031, 5, 4)
+    with pytest.raises(BadInput, match="which order"):
+        read_day("4.5.2031", "year first")
+    for part in LIFE_PARTS:
+        assert read_part(part) == read_part(PART_WORDS[part].upper()) == part
+    assert read_part("Inlet ball, carbide") == "foot-ball"
+    assert [read_why(t) for t in ("breakdown", "annual service", "", "bent")] == [
+        "worn out", "planned", "found worn", "damaged",
+    ]  # fmt: skip
+
+
+def test_everything_is_taken_out_as_tables(desk: Desk) -> None:
+    history = read_history(GOOD.replace("first", "=cmd()").encode())
+    keep(desk, preview(desk, history, plan_of(history)), leave_out=True)
+    out = io.BytesIO()
+    write_export(desk, out)
+    with zipfile.ZipFile(out) as packed:
+        names = set(packed.namelist())
+        assert {"pump-described.csv", "usage.csv", "part-fitted.csv", "entries.csv",
+                "remaining-life.csv", "visits.csv", "read-me.txt"} <= names  # fmt: skip
+        rows = list(csv.DictReader(io.StringIO(packed.read("part-fitted.csv").decode())))
+        every = list(csv.DictReader(io.StringIO(packed.read("entries.csv").decode())))
+    assert {r["note"] for r in rows} >= {"'=cmd()"}
+    assert len(every) == len(desk.depot.entries())
+
+
+@pytest.mark.parametrize("text", ["=1", "+1", "-x", "@a", "\tx"])
+def test_formulas_are_disarmed(text: str) -> None:
+    # common practice against formula injection, from memory: OWASP, CSV Injection
+    assert safe_cell(text).startswith("'")
+
+
+def test_no_such_pump_for_all_rows(desk: Desk) -> None:
+    history = read_history(b"day,part\n2025-01-01,rod\n")
+    seen = preview(desk, history, ImportPlan(suggest(history.columns), pump="nobody"))
+    assert len(seen.bad) == 1
+    with pytest.raises(NotFound):
+        desk.pump("nobody")
