@@ -18,6 +18,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from hypothesis import settings
 from psycopg import sql
 from sqlalchemy import make_url
 
@@ -26,6 +27,10 @@ from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.records.store import Depot
 
 _NO_SKIPS = os.environ.get("CI", "").lower() in {"true", "1"}
+# The same examples at every CI run, so that a red run means a change; each run by hand looks anew.
+settings.register_profile("ci", derandomize=True, deadline=None, print_blob=True)
+settings.register_profile("hand", deadline=None)
+settings.load_profile("ci" if _NO_SKIPS else "hand")
 _BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")
 
 
