@@ -149,10 +149,13 @@ def rod_force(
     power = p[at.P_DROOP]
     steep = abs(s) if power == 2.0 else abs(s) ** (power - 1.0)
     drive = way * p[at.P_FORCE] * (y[at.BUILT] - s * steep)
-    slope = -p[at.P_FORCE] * power * steep / p[at.P_FREE_SPEED] - p[at.P_DRAG]
+    calm = 1.0 + abs(y[at.V]) / p[at.P_EASE_SPEED]
+    drag = p[at.P_DRAG] + p[at.P_EASE] / calm
+    slope = -p[at.P_FORCE] * power * steep / p[at.P_FREE_SPEED]
+    slope -= p[at.P_DRAG] + p[at.P_EASE] / (calm * calm)
     air = p[at.P_ATMOSPHERE]
     liquid = (below - air) * p[at.P_AREA_BELOW] - (above - air) * p[at.P_AREA_ABOVE]
-    return drive + liquid - p[at.P_DRAG] * y[at.V], slope
+    return drive + liquid - drag * y[at.V], slope
 
 
 @inner(reals(2)(Reals, Real))

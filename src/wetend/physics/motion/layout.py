@@ -34,12 +34,12 @@ GUN_SHUT, GUN_OPEN, GUN_PULSED = range(3)
 # fmt: off
 (P_ATMOSPHERE, P_VAPOUR, P_BULK, P_GAS, P_AIR, P_POWER, P_ORIFICE,
  P_AREA_BELOW, P_AREA_ABOVE, P_STROKE, P_DEAD_BELOW, P_DEAD_ABOVE, P_HEAD_VOLUME, P_HEAD_GIVE,
- P_MASS, P_FORCE, P_FREE_SPEED, P_DROOP, P_FRICTION, P_DRAG, P_BUILD_TIME, P_DWELL,
+ P_MASS, P_FORCE, P_FREE_SPEED, P_DROOP, P_FRICTION, P_DRAG, P_EASE, P_EASE_SPEED, P_BUILD_TIME, P_DWELL,
  P_CONTROL, P_BAND,
  P_PUSH, P_INERTIA, P_SUCTION_DRAG, P_SUCTION_VORTEX, P_SWING,
  P_FILTER, P_NODE_VOLUME, P_NODE_GIVE, P_NOZZLE_SLOW, P_NOZZLE_FAST,
  P_PULSE_ON, P_PULSE_OFF, P_GUN_AT,
- P_LEAKS) = range(38)
+ P_LEAKS) = range(40)
 """Places of the parameters; leaks, balls and curves follow."""
 # fmt: on
 (FOOT_SEAT, PISTON_SEAT, PACKINGS, SCORE, STATIC, OUTSIDE, LEAKS) = range(7)
@@ -56,5 +56,8 @@ P_SUCTION_CURVE = P_CURVES
 P_HOSE_CURVE = P_CURVES + CURVE_SIZE
 PARAMETERS = P_CURVES + 2 * CURVE_SIZE
 
-SMOOTH = 50.0
-"""Pa within which a leak's law is rounded off around no pressure, so that slopes stay finite."""
+SMOOTH = 200.0
+"""Pa within which a leak's law is rounded off around no pressure, so that slopes stay finite; as a
+shear-thinning liquid too is newtonian at rest."""
+EASY = 2.0
+"""Root of the pressure (Pa) under which an opening without drag is taken to have some."""

@@ -83,6 +83,34 @@ def _swing(parameters: MotionParameters) -> float:
     return 2 * suction.swing_damping * math.sqrt(inertia / give)
 
 
+def _ease(parameters: MotionParameters) -> tuple[float, float]:
+    """Drag of the creeping rod that calms its swing on the liquid, and the speed it levels off at.
+
+    Half of critical damping at mid-stroke; never more than two thousandths of the drive's force.
+    """
+    chambers, drive = parameters.chambers, parameters.drive
+    upper = chambers.bore_area - chambers.rod_area
+    half = 0.5 * chambers.stroke
+    below = chambers.bore_area**2 / (chambers.dead_below + chambers.bore_area * half)
+    above = upper**2 / (chambers.dead_above + upper * half)
+    slope = math.sqrt(parameters.liquid.bulk_modulus * (below + above) * drive.mass)
+    return slope, min(0.02 * drive.free_speed, 0.002 * drive.force / slope)
+
+
+def _dead(parameters: MotionParameters) -> tuple[float, float]:
+    """Unswept rooms with the room each ball rises in."""
+    chambers = parameters.chambers
+    least = 1e-3 * chambers.bore_area * chambers.stroke
+
+    def rise(valve: BallValve) -> float:
+        return math.pi / 4 * contact_diameter(valve.ball_diameter, valve.half_angle) ** 2 * valve.lift
+
+    return (
+        max(chambers.dead_below, least) + rise(parameters.foot_valve),
+        max(chambers.dead_above, least) + rise(parameters.piston_valve),
+    )
+
+
 def highest_pressure(parameters: MotionParameters) -> float:
     """More than the drive can press, Pa."""
     chambers = parameters.chambers
@@ -107,9 +135,9 @@ def pack(parameters: MotionParameters) -> Array:
         liquid.atmosphere, liquid.vapour_pressure, liquid.bulk_modulus,
         liquid.atmosphere - liquid.vapour_pressure, liquid.free_air, power,
         parameters.foot_valve.discharge * math.sqrt(2 / density),
-        chambers.bore_area, upper, chambers.stroke, chambers.dead_below, chambers.dead_above,
+        chambers.bore_area, upper, chambers.stroke, *_dead(parameters),
         head_volume(suction), suction.head_give,
-        drive.mass, drive.force, drive.free_speed, drive.droop, drive.friction, drive.drag,
+        drive.mass, drive.force, drive.free_speed, drive.droop, drive.friction, drive.drag, *_ease(parameters),
         max(drive.reversal * drive.build_share, _LEAST_TIME),
         drive.reversal * (1 - drive.build_share),
         drive.control, 0.05 * drive.control,

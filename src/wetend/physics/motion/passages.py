@@ -7,8 +7,9 @@ r"""Flow through a passage with drag along it and head lost at its ends, and its
     P = \sqrt{\Delta p^2 + \epsilon^2}
 
 The law of the steady stroke (:func:`wetend.physics.stroke.gap.blend`), rounded off within
-:data:`~wetend.physics.motion.layout.SMOOTH` of no pressure. Leaks, open valves and the nozzle all
-take it.
+:data:`~wetend.physics.motion.layout.SMOOTH` of no pressure, and with g held so low that the slope
+stays finite where inertia alone resists (:data:`~wetend.physics.motion.layout.EASY`). Leaks, open
+valves and the nozzle all take it.
 """
 
 from __future__ import annotations
@@ -29,19 +30,16 @@ def passage(drop: float, slow: float, fast: float, power: float) -> tuple[float,
         return 0.0, 0.0, 0.0, 0.0
     square = drop * drop + at.SMOOTH * at.SMOOTH
     size = np.sqrt(square)
-    gain = slow
-    rise = slow
-    if power != 1.0:
-        gain = slow * size ** (power - 1.0)
-        rise = gain * (1.0 + (power - 1.0) * drop * drop / square)
+    gain = slow if power == 1.0 else slow * size ** (power - 1.0)
+    held = fast / (fast + at.EASY * gain)
+    gain *= held
     laminar = gain * drop
-    steep = 4.0 * laminar * laminar / (fast * fast * size)
-    root = np.sqrt(1.0 + steep)
+    rise = gain * (1.0 + held * (power - 1.0) * drop * drop / square)
+    root = np.sqrt(1.0 + 4.0 * laminar * laminar / (fast * fast * size))
     flow = 2.0 * laminar / (1.0 + root)
-    with_slow = flow / root
-    with_fast = flow - with_slow
-    slope = 2.0 * rise / ((1.0 + root) * root) + 0.5 * with_fast * drop / square
-    return flow, slope, with_slow, with_fast
+    viscous = flow / root
+    slope = 2.0 * rise / ((1.0 + root) * root) + 0.5 * (flow - viscous) * drop / square
+    return flow, slope, viscous * held, flow - viscous * held
 
 
 @compiled(reals(3)(Reals, Whole, Real, Real))

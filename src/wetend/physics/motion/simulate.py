@@ -10,22 +10,28 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.errors import NoAnswer
+from wetend.errors import BadInput, NoAnswer
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import layout as at
 from wetend.physics.motion import observe as seen
+from wetend.physics.motion.packing import highest_pressure
 from wetend.physics.motion.parameters import MotionParameters
 from wetend.physics.motion.rosenbrock import Run
 from wetend.physics.motion.start import Start, at_bottom, stalled
 from wetend.physics.motion.turns import guards, react
 from wetend.physics.motion.weights import weigh
 from wetend.physics.motion.wet_end import field
+from wetend.units.quantity import S
 
 Array = NDArray[np.float64]
 
 _STEPS_A_CYCLE = 20_000
-_ROWS_A_CYCLE = 4_000
-_LONGEST = 1e4
+_MOST_STEPS = 2_000_000
+_MOST_CYCLES = 1000
+_SLOWEST: S = 60.0
+"""A cycle longer than this, and than forty on the free-running drive, is not waited for."""
+_BEARABLE = 0.25
+"""Highest pressure over bulk modulus that the linear give of the liquid stands for."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,20 +113,25 @@ _ENDINGS = {
 def integrate(
     start: Start, *, t_end: float, rtol: float, cycles: int
 ) -> tuple[int, Array, Array, NDArray[np.int64]]:
-    """Run the compiled model; the start's arrays are left as they end."""
+    """Run the compiled model; the start's arrays are left as they end.
+
+    Gives how it ended, rows of time, state and mode, events (time, which, row), and the tally.
+    """
     n = len(start.y)
+    budget = min(_STEPS_A_CYCLE * cycles, _MOST_STEPS)
     output = run.Output(
-        np.empty((_ROWS_A_CYCLE * cycles, 1 + n + at.MODES)),
-        np.empty((1000 * cycles, 3)),
+        np.empty((2 * budget, 1 + n + at.MODES)),
+        np.empty((budget, 3)),
         np.zeros(run.TALLIES, np.int64),
     )
-    output.tally[run.BUDGET] = _STEPS_A_CYCLE * cycles
+    output.tally[run.BUDGET] = budget
     options = np.array([t_end, rtol, 1e-5, 1e-4])
     scratch = run.new_scratch(n, sums=at.SUMS, guards=at.GUARDS)
     carried = Run(start.y, start.p, start.mode, start.clock)
     how = run.advance(field, guards, react, weigh, carried, output, scratch, options)
-    tally = output.tally
-    return how, output.rows[: tally[run.ROWS]], output.marks[: tally[run.EVENTS]], tally
+    rows = output.rows[: output.tally[run.ROWS]].copy()
+    marks = output.marks[: output.tally[run.EVENTS]].copy()
+    return how, rows, marks, output.tally
 
 
 def _strokes(rows: Array, marks: Array, n: int) -> tuple[Stroke, ...]:
@@ -163,35 +174,78 @@ def _trace(start: Start, rows: Array, marks: Array, tally: NDArray[np.int64]) ->
     )  # fmt: skip
 
 
-def simulate(
-    parameters: MotionParameters, *, cycles: int = 4, rtol: float = 1e-4, t_end: float = _LONGEST
-) -> Trace:
-    """Run a pump from the bottom of its stroke for so many cycles, or until ``t_end`` seconds.
+def _check(parameters: MotionParameters, rtol: float) -> None:
+    """Refuse what the sums don't stand for.
 
     Raises:
-        NoAnswer: the sums could not be carried to the end.
+        NoAnswer: the drive could press the liquid to where its give is no longer linear.
+        BadInput: the tolerance is not between 1e-12 and 0.1.
     """
-    start = at_bottom(parameters, trips=2 * cycles)
+    highest = highest_pressure(parameters)
+    if not highest < _BEARABLE * parameters.liquid.bulk_modulus:
+        raise NoAnswer(
+            f"This drive could press {highest / 1e5:.0f} bar, beyond what the model of the liquid "
+            "bears; look at its supply pressure and ratio again."
+        )
+    if not 1e-12 <= rtol <= 0.1:
+        raise BadInput("The tolerance must lie between 1e-12 and 0.1.")
+
+
+def _finish(start: Start, *, t_end: float, rtol: float, cycles: int) -> Trace:
     how, rows, marks, tally = integrate(start, t_end=t_end, rtol=rtol, cycles=cycles)
     if how in _ENDINGS:
         raise NoAnswer(f"{_ENDINGS[how]}; change the pump's figures a little and try again.")
     return _trace(start, rows, marks, tally)
 
 
-def simulate_stall(
-    parameters: MotionParameters, *, up: bool, seconds: float = 3.0, rtol: float = 1e-4
+def simulate(
+    parameters: MotionParameters, *, cycles: int = 4, rtol: float = 1e-3, t_end: S | None = None
 ) -> Trace:
-    """Run a pump stalled half-way against its shut gun."""
-    start = stalled(parameters, up=up)
-    how, rows, marks, tally = integrate(start, t_end=seconds, rtol=rtol, cycles=4)
-    if how in _ENDINGS:
-        raise NoAnswer(f"{_ENDINGS[how]}; change the pump's figures a little and try again.")
-    return _trace(start, rows, marks, tally)
+    """Run a pump from the bottom of its stroke for so many cycles, or until ``t_end`` seconds.
+
+    A pump that does not come round (a shut gun, a blocked hose, a drive too weak) is run for a
+    minute a cycle, or forty times a cycle of the free-running drive; its strokes are then fewer.
+
+    Args:
+        parameters: the pump.
+        cycles: most cycles, from 1 to 1000.
+        rtol: relative error of a step; stroke times come out a hundred times closer.
+        t_end: end, s.
+
+    Raises:
+        NoAnswer: the sums could not be carried to the end.
+        BadInput: the tolerance or the number of cycles is out of range.
+    """
+    _check(parameters, rtol)
+    if not 1 <= cycles <= _MOST_CYCLES:
+        raise BadInput(f"The model in time runs 1 to {_MOST_CYCLES} cycles.")
+    free = 2 * parameters.chambers.stroke / parameters.drive.free_speed
+    slowest = cycles * max(_SLOWEST, 40 * (free + 2 * parameters.drive.reversal))
+    start = at_bottom(parameters, trips=2 * cycles)
+    return _finish(start, t_end=slowest if t_end is None else t_end, rtol=rtol, cycles=cycles)
+
+
+def simulate_stall(
+    parameters: MotionParameters, *, up: bool, seconds: S = 3.0, rtol: float = 1e-3
+) -> Trace:
+    """Run a pump stalled half-way against its shut gun, until then or until it gets to its end.
+
+    Raises:
+        NoAnswer: the sums could not be carried to the end.
+        BadInput: the tolerance is out of range.
+    """
+    _check(parameters, rtol)
+    return _finish(stalled(parameters, up=up), t_end=seconds, rtol=rtol, cycles=4)
 
 
 def simulate_many(
-    many: Sequence[MotionParameters], *, threads: int = 2, cycles: int = 4, rtol: float = 1e-4
+    many: Sequence[MotionParameters], *, threads: int = 2, cycles: int = 4, rtol: float = 1e-3
 ) -> list[Trace]:
-    """Run many pumps, each as :func:`simulate` does, over so many threads."""
+    """Run many pumps, each as :func:`simulate` does, over so many threads.
+
+    Raises:
+        NoAnswer: the sums of one could not be carried to the end.
+        BadInput: the tolerance or the number of cycles is out of range.
+    """
     with ThreadPoolExecutor(max_workers=threads) as pool:
         return list(pool.map(partial(simulate, cycles=cycles, rtol=rtol), many))

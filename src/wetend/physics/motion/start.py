@@ -68,8 +68,8 @@ def _fill(parameters: MotionParameters, p: Array, place: float, line: tuple[floa
     gauge, gun = (air + max(v, 0.0) for v in line)
     still = max(float(p[at.P_PUSH]), parameters.liquid.vapour_pressure + 0.02 * air)
     y[at.MS] = content(p, still, p[at.P_HEAD_VOLUME], p[at.P_HEAD_GIVE])
-    below = chambers.dead_below + chambers.bore_area * place
-    above = chambers.dead_above + float(p[at.P_AREA_ABOVE]) * (chambers.stroke - place)
+    below = float(p[at.P_DEAD_BELOW]) + chambers.bore_area * place
+    above = float(p[at.P_DEAD_ABOVE]) + float(p[at.P_AREA_ABOVE]) * (chambers.stroke - place)
     y[at.M1] = content(p, gauge, below, 0.0)
     y[at.M2] = content(p, gauge, above, 0.0)
     y[at.X] = place
@@ -122,7 +122,7 @@ def stalled(parameters: MotionParameters, *, up: bool) -> Start:
     pressure = max(drive.force - drive.friction, 0.0) / area
     y = _fill(parameters, p, 0.5 * chambers.stroke, (pressure, pressure))
     if up:
-        below = chambers.dead_below + 0.5 * chambers.bore_area * chambers.stroke
+        below = float(p[at.P_DEAD_BELOW]) + 0.5 * chambers.bore_area * chambers.stroke
         y[at.M1] = content(p, max(float(p[at.P_PUSH]), 0.2 * parameters.liquid.atmosphere),
                            below, 0.0)  # fmt: skip
     y[at.BUILT] = 1.0

@@ -46,6 +46,7 @@ def ball_guards(
 def guards(y: Array, p: Array, mode: Integers, g: Array) -> None:
     """Numbers that stay at nought or above while the mode holds."""
     ps, _, _, p1, _, _, p2, _, _ = spaces(y, p)
+    net, _ = rod_force(y, p, mode, p1, p2)
     force = 0.0
     if mode[at.M_FOOT] != at.FREE:
         flow, _, _ = foot_flow(p, y[at.Z1], ps - p1)
@@ -54,6 +55,9 @@ def guards(y: Array, p: Array, mode: Integers, g: Array) -> None:
     if mode[at.M_PISTON] != at.FREE:
         flow, _, _ = piston_flow(p, y[at.Z2], p1 - p2)
         force, _ = ball_force(p, PISTON, p1 - p2, flow, y[at.W2])
+        if mode[at.M_ROD] == at.SLIDING:
+            speeding = (net - mode[at.M_SLIP] * p[at.P_FRICTION]) / p[at.P_MASS]
+            force -= p[PISTON + at.B_SWIM] * speeding
     ball_guards(p, PISTON, mode[at.M_PISTON], y[at.Z2], force, g, at.G_PISTON_SEAT)
     g[at.G_ROD] = 1.0
     g[at.G_TURN] = 1.0
@@ -64,7 +68,6 @@ def guards(y: Array, p: Array, mode: Integers, g: Array) -> None:
         g[at.G_TURN] = up if mode[at.M_WAY] > 0 else down
         g[at.G_END] = (down if mode[at.M_WAY] > 0 else up) + 1e-5 * p[at.P_STROKE]
     elif mode[at.M_ROD] == at.STUCK:
-        net, _ = rod_force(y, p, mode, p1, p2)
         slack = 1e-5 * p[at.P_STROKE]
         if y[at.X] <= slack:
             net = max(net, 0.0)
