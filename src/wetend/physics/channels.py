@@ -110,7 +110,7 @@ def rectangle_poiseuille(aspect: Ratio) -> float:
 def rectangle_peak(aspect: Ratio) -> Ratio:
     r"""Greatest over mean speed in a rectangular channel; ``aspect`` short over long side, 0 to 1.
 
-    .. math:: \frac{u_{max}}{\bar u}=\frac{64\,f\,Re\,(1+a)^2}{32\,\pi^3}
+    .. math:: \frac{u_{max}}{\bar u}=\frac{f\,Re\,(1+a)^2}{2\,\pi^3}
               \sum_{n\,odd}\frac{(-1)^{(n-1)/2}}{n^3}
               \left[1-\frac{1}{\cosh(n\pi/2a)}\right]
 
@@ -133,6 +133,8 @@ def rectangle_peak(aspect: Ratio) -> Ratio:
 def rectangle(depth: MFine, width: M) -> Channel:
     """A rectangular groove under a flat cover.
 
+    By :func:`rectangle_poiseuille` and :func:`rectangle_peak`. Source: those two.
+
     >>> rectangle(1e-4, 1e-4).conductance
     3.514e-18
     """
@@ -149,6 +151,9 @@ def semicircle(radius: M) -> Channel:
     .. math:: Q=\left(\frac{\pi}{8}-\frac1\pi\right)\frac{r^4\Delta p}{\mu L}
 
     Laminar, exact: the torsion constant of a half-round bar over four.
+
+    Source: torsion of a half-round bar, as R. J. Roark and W. C. Young, *Formulas for Stress and
+    Strain*, from memory.
 
     >>> semicircle(1e-3).poiseuille
     63.067
@@ -185,6 +190,8 @@ def triangle_poiseuille(apex: Rad) -> float:
 
 def triangle(depth: MFine, width: M) -> Channel:
     """A V-shaped score of so much depth and so much width at the surface, under a flat cover.
+
+    Source: :func:`triangle_poiseuille`.
 
     >>> side = 1e-4
     >>> triangle(side * math.sqrt(3) / 2, side).conductance / side**4 * 320 / math.sqrt(3)

@@ -174,6 +174,8 @@ def roundness_of_diameters(diameters: Sequence[M]) -> MFine:
 def ovality(diameters: Sequence[M]) -> MFine:
     """Largest less smallest diameter of one section.
 
+    Source: definition.
+
     >>> ovality([0.03806, 0.03801])
     5e-05
     """
@@ -184,6 +186,8 @@ def ovality(diameters: Sequence[M]) -> MFine:
 
 def taper(sections: Sequence[Sequence[M]]) -> MFine:
     """Largest less smallest mean diameter from end to end, a sequence of diameters a section.
+
+    Source: definition.
 
     >>> taper([(0.03806, 0.03804), (0.03801, 0.03801)])
     4e-05

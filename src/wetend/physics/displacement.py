@@ -39,6 +39,8 @@ def displacement(bore: M, stroke: M, *, rod: M = 0.0, action: Action = "double")
 def ideal_flow(cycle_volume: M3, rate: PerS) -> M3PerS:
     """Flow without slip, m^3/s, at this many cycles a second.
 
+    Source: definition.
+
     >>> ideal_flow(0.01, 0.5)
     0.005
     """
@@ -63,6 +65,8 @@ def slip(actual: M3PerS, ideal: M3PerS) -> Ratio:
 
 def volumetric_efficiency(actual: M3PerS, ideal: M3PerS) -> Ratio:
     """Share of the displacement that is delivered; the coefficient of discharge of older books.
+
+    Source: as :func:`slip`.
 
     >>> round(volumetric_efficiency(0.0042, 0.00441786), 4)
     0.9507

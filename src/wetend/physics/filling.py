@@ -58,6 +58,8 @@ def cylinder_pressure(liquid: Liquid, inlet: Inlet, flow: M3PerS, *, acceleratio
 def suction_margin(liquid: Liquid, inlet: Inlet, flow: M3PerS, *, acceleration: Pa = 0.0) -> Pa:
     """Pressure left in the cylinder above the vapour pressure; below nought it does not fill.
 
+    Source: :func:`cylinder_pressure`.
+
     >>> from wetend.physics.lines import Piece
     >>> from wetend.physics.rheology.newtonian import newtonian
     >>> inlet = Inlet(Line((Piece(0.025, 1.6),), rise=0.5), vapour_pressure=1098.0)
@@ -71,6 +73,8 @@ def greatest_flow(
     liquid: Liquid, inlet: Inlet, *, margin: Pa = 0.0, acceleration: Pa = 0.0
 ) -> M3PerS:
     """Most that the suction side lets through with this margin left; nought if none at all.
+
+    Source: :func:`suction_margin` turned round.
 
     >>> from wetend.physics.lines import Piece
     >>> from wetend.physics.rheology.newtonian import newtonian
@@ -156,6 +160,8 @@ def remedies(
     Warmth is tried up to 60 kelvin above ``reference``, at which ``liquid`` is given, and a wider
     tube up to four times; the vapour pressure is kept, so that with a warm thin solvent the true
     gain is less. The present value comes back where there is margin enough already.
+
+    Source: :func:`suction_margin` turned round for each.
 
     >>> from wetend.physics.lines import Piece
     >>> from wetend.physics.rheology.newtonian import newtonian

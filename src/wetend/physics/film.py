@@ -27,6 +27,8 @@ def practical_coverage(dry_film: MFine, volume_solids: Ratio, loss: Ratio = 0.3)
     spray loses about 30 %, brush or roller 10 to 15 %, wind up to 30 % more (coverage guide,
     scribd.com document 290710110).
 
+    Source: the guide named.
+
     >>> round(practical_coverage(125e-6, 0.65, 0.3) / 1000, 2)
     3.64
     """
@@ -49,6 +51,8 @@ def wet_film(dry_film: MFine, volume_solids: Ratio, thinner: Ratio = 0.0) -> MFi
 
 def volume_needed(area: M2, dry_film: MFine, volume_solids: Ratio, loss: Ratio = 0.3) -> M3:
     """Volume of unthinned coating for this area, m^3.
+
+    Source: :func:`practical_coverage` turned round.
 
     >>> round(volume_needed(100.0, 125e-6, 0.65, 0.3) * 1000, 2)
     27.47

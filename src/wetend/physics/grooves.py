@@ -161,6 +161,8 @@ def arc_groove(depth: MFine, width: M) -> Channel:
 
     By :func:`groove`'s equation. A semicircle at its deepest.
 
+    Source: as :func:`groove`.
+
     Raises:
         BadInput: deeper than half the width, or not positive.
 
@@ -175,6 +177,8 @@ def arc_groove(depth: MFine, width: M) -> Channel:
 def ellipse_groove(depth: MFine, width: M) -> Channel:
     """A groove of half an ellipse, of any depth. By :func:`groove`'s equation.
 
+    Source: as :func:`groove`.
+
     Raises:
         BadInput: depth or width is not positive.
 
@@ -186,6 +190,8 @@ def ellipse_groove(depth: MFine, width: M) -> Channel:
 
 def parabola_groove(depth: MFine, width: M) -> Channel:
     """A groove with a parabolic bottom, as a worn-in score often has. By :func:`groove`'s equation.
+
+    Source: as :func:`groove`.
 
     Raises:
         BadInput: depth or width is not positive.

@@ -36,6 +36,8 @@ def laminar_loss(liquid: Liquid, flow: ArrayLike, bore: M, length: MLong) -> Arr
     Rabinowitsch-Mooney). ``flow`` in m^3/s may be an array; backward flow has a negative loss. At
     no flow the loss is what starts a liquid with a yield stress moving.
 
+    Source: :mod:`wetend.physics.rheology.herschel_bulkley`.
+
     Raises:
         BadInput: the bore is not positive or the length is negative.
 
@@ -65,6 +67,8 @@ def hose_loss(
     ``flow`` in m^3/s may be an array; backward flow has a negative loss. Valid for steady, fully
     developed flow; loss rises with flow everywhere and has no step where turbulence sets in.
 
+    Source: :mod:`wetend.physics.rheology.friction`.
+
     Raises:
         BadInput: the bore is not positive or the length is negative, or the law of Darby and Melson
             is asked for a liquid that is not Bingham.
@@ -87,6 +91,8 @@ def laminar_flow(liquid: Liquid, pressure: ArrayLike, bore: M, length: MLong) ->
 
     The exact inverse of :func:`laminar_loss`.
 
+    Source: as :func:`laminar_loss`.
+
     Raises:
         BadInput: bore or length is not positive.
 
@@ -103,6 +109,8 @@ def laminar_flow(liquid: Liquid, pressure: ArrayLike, bore: M, length: MLong) ->
 
 def hose_flow(liquid: Liquid, pressure: Pa, bore: M, length: MLong) -> M3PerS:
     """Flow this pressure drives along a hose, laminar or turbulent: inverse of :func:`hose_loss`.
+
+    Source: :func:`hose_loss` turned round.
 
     Raises:
         BadInput: bore or length is not positive.
@@ -137,6 +145,8 @@ def hose_flow(liquid: Liquid, pressure: Pa, bore: M, length: MLong) -> M3PerS:
 
 def longest_hose(liquid: Liquid, flow: M3PerS, bore: M, pressure: Pa) -> MLong:
     """Longest hose that costs no more than this pressure at this flow; unlimited if it costs none.
+
+    Source: :func:`hose_loss`, in proportion to length.
 
     Raises:
         BadInput: the bore is not positive.

@@ -81,6 +81,8 @@ def annulus_clearance(
 ) -> MFine:
     """Radial clearance that would pass a given leak: :func:`annulus_flow` turned round.
 
+    Source: as :func:`annulus_flow`.
+
     >>> annulus_clearance(57.5716e-9, 0.025, length=0.015, pressure=19e6, viscosity=0.018) * 1e6
     5.0
     """
@@ -96,6 +98,8 @@ def gap_shear_rate(flow: M3PerS, width: M, gap: MFine) -> PerS:
     The rate at which to take a coating's apparent viscosity. ``width`` is the gap's breadth across
     the flow, :math:`\pi D` for an annulus. Plane Poiseuille flow, Newtonian.
 
+    Source: F. M. White, *Viscous Fluid Flow* (from memory).
+
     >>> gap_shear_rate(57.57e-9, math.pi * 0.025, 5e-6)
     175921.0
     """
@@ -106,6 +110,8 @@ def gap_reynolds(flow: M3PerS, width: M, *, density: KgPerM3, viscosity: PaS) ->
     r"""Reynolds number of a thin gap on its hydraulic diameter, :math:`2\rho Q/(w\mu)`.
 
     Laminar below about 2000.
+
+    Source: definition, hydraulic diameter 2c.
 
     >>> gap_reynolds(57.57e-9, math.pi * 0.025, density=880.0, viscosity=0.018)
     0.0717
@@ -159,6 +165,8 @@ def seat_gap(gap: MFine, breadth: M, length: M, *, losses: float = ENTRY_AND_EXI
 def channel_passage(channel: Channel, length: M, *, losses: float = ENTRY_AND_EXIT) -> Passage:
     """A score channel as a passage, with entry and exit losses.
 
+    Source: as :func:`seat_gap`.
+
     >>> from wetend.physics.channels import rectangle
     >>> channel_passage(rectangle(60e-6, 2e-3), 1e-3).drag
     2.831e13
@@ -172,6 +180,8 @@ def annulus_passage(
 ) -> Passage:  # fmt: skip
     """An annular gap as a passage: worn packings are one, of their gap over their height.
 
+    Source: as :func:`seat_gap`.
+
     >>> annulus_passage(0.038, 60e-6, 0.022).drag
     1.024e13
     """
@@ -181,6 +191,8 @@ def annulus_passage(
 
 def side_by_side(*conductances: float) -> float:
     """Laminar conductances of leaks that share the same pressures, added up.
+
+    Source: conservation of volume.
 
     >>> side_by_side(1.0, 2.0)
     3.0
@@ -205,6 +217,8 @@ def series_flow(
 
     Flow has the pressure's sign. Either resistance may be nought, not both. The form keeps its
     digits where one of them is small.
+
+    Source: the quadratic solved.
 
     >>> series_flow(2.0, 1.0, 1.0), series_flow(-2.0, 1.0, 1.0), series_flow(6.0, 2.0, 0.0)
     (1.0, -1.0, 3.0)
@@ -233,6 +247,8 @@ def passage_flow(
 
     Laminar to turbulent alike while end losses govern the fast end; drag of a turbulent land is not
     counted, so a long turbulent gap passes a little less than this.
+
+    Source: as :func:`seat_gap`.
 
     >>> chip = seat_gap(60e-6, 2e-3, 1e-3)
     >>> passage_flow(chip, 2e7, viscosity=0.5, density=1350.0) * 6e7

@@ -125,6 +125,8 @@ def line_loss(liquid: Liquid, flow: M3PerS, line: Line) -> Pa:
     Carnot, narrowing half a velocity head times the share of area lost (common practice). At no
     flow: what starts the liquid moving, and the rise.
 
+    Source: Bernoulli's law with losses.
+
     >>> from wetend.physics.rheology.newtonian import newtonian
     >>> line = Line((Piece(0.0127, 15.0), Piece(0.0095, 15.0, (FITTINGS["elbow 90"],))), rise=10.0)
     >>> round(line_loss(newtonian(0.28, 1180.0), 1e-4, line), -2)
@@ -149,6 +151,8 @@ def line_flow(liquid: Liquid, pressure: Pa, line: Line) -> M3PerS:
     """Flow that this pressure drives through a line: :func:`line_loss` turned round.
 
     Nought where the pressure does not start the liquid or lift it.
+
+    Source: :func:`line_loss` turned round.
 
     Raises:
         NoAnswer: the liquid would run faster than 1,000 m/s, where no law here holds.
@@ -179,6 +183,8 @@ def line_flow(liquid: Liquid, pressure: Pa, line: Line) -> M3PerS:
 def smallest_bore(liquid: Liquid, flow: M3PerS, length: MLong, pressure: Pa) -> M:
     """Smallest bore of a hose of this length that costs no more than this pressure.
 
+    Source: :func:`wetend.physics.hose.hose_loss` turned round.
+
     Raises:
         NoAnswer: none between 0.1 mm and 1 m does.
 
@@ -199,6 +205,8 @@ def smallest_bore(liquid: Liquid, flow: M3PerS, length: MLong, pressure: Pa) -> 
 
 def longest_last_hose(liquid: Liquid, flow: M3PerS, line: Line, bore: M, pressure: Pa) -> MLong:
     """Longest hose of this bore to add to the end of a line for no more than this pressure in all.
+
+    Source: :func:`line_loss`, in proportion to length.
 
     Raises:
         NoAnswer: the line alone costs more, or a hose costs nothing.
@@ -230,6 +238,8 @@ def temperature_needed(
 
     ``liquid`` is given at ``reference``, which comes back where it is warm enough already. Every
     stress falls as by Andrade's law, see :mod:`wetend.physics.rheology.temperature`.
+
+    Source: :func:`line_loss` turned round.
 
     Raises:
         NoAnswer: even 60 kelvin warmer does not do it.
@@ -268,6 +278,8 @@ def spray_point(
 
     .. math:: p=\Delta p_{line}(Q)+\frac{\rho}{2}\left(\frac{Q}{C_d A}\right)^2
 
+    Source: :func:`line_loss` and :func:`wetend.physics.nozzle.orifice_pressure`.
+
     >>> from wetend.physics.rheology.newtonian import newtonian
     >>> point = spray_point(newtonian(0.28, 1180.0), 2e7, Line((Piece(0.0095, 30.0),)), 0.533e-3)
     >>> round(point.flow * 60000, 3), round(point.nozzle_pressure / 1e5, 1)
@@ -299,6 +311,8 @@ def nozzle_to_suit(
     """Nozzle that takes a pump's whole flow at the pressure it holds, and the pressure left there.
 
     A larger nozzle makes the pressure fall; a smaller one lets the pump rest.
+
+    Source: :func:`wetend.physics.nozzle.equal_orifice`.
 
     Raises:
         NoAnswer: the line takes all the pressure at that flow.
@@ -352,6 +366,8 @@ def heated_loss(
     ``liquid`` is given at ``reference``. By Gauss's rule on :func:`temperature_along` and
     :func:`wetend.physics.hose.hose_loss`; the section is taken as well mixed, so that a thick film
     at a cold wall is left out.
+
+    Source: the integral named.
 
     >>> from wetend.physics.rheology.newtonian import newtonian
     >>> even = {"reference": 293.15, "inlet": 293.15, "surroundings": 293.15, "transfer": 60.0}

@@ -72,6 +72,8 @@ def orifice_pressure(
 ) -> Array:
     """Pressure drop at this flow, Pa: the inverse of :func:`orifice_flow`.
 
+    Source: as :func:`orifice_flow`.
+
     >>> round(float(orifice_pressure(300e-6, 0.025, density=1000.0, discharge_coefficient=0.61)))
     502
     """
@@ -89,6 +91,8 @@ def equal_orifice(
 
     Valid for flow, pressure and density above nought, thin liquids (no viscous term).
 
+    Source: as :func:`orifice_flow`.
+
     >>> round(equal_orifice(3.469e-5, 200e5, density=1200.0) * 1000, 3)
     0.533
     """
@@ -100,6 +104,8 @@ def wear_growth(flow_now: float, flow_new: float) -> Ratio:
     r"""Growth of the equal hole's diameter since new, at one pressure.
 
     .. math:: d/d_0 - 1 = \sqrt{Q/Q_0} - 1
+
+    Source: :func:`equal_orifice` at one pressure.
 
     >>> round(wear_growth(1.21, 1.0), 3)
     0.1
@@ -156,6 +162,8 @@ def worn_orifice(orifice: M, volume: float, *, wear: float, jet: MPerS, exponent
 def wear_of(new: M, now: M, volume: float, *, jet: MPerS, exponent: Ratio = 2.5) -> float:
     """Wear of a nozzle, from the holes of two bucket tests: :func:`worn_orifice` turned round.
 
+    Source: as :func:`worn_orifice`.
+
     Raises:
         BadInput: nothing ran through it.
 
@@ -174,6 +182,8 @@ def pressure_after_wear(growth: Ratio) -> Ratio:
 
     ``growth`` of the equal hole's diameter. A fifth more hole leaves half the pressure.
 
+    Source: :func:`equal_orifice` at one flow.
+
     >>> round(pressure_after_wear(0.2), 3)
     0.482
     """
@@ -185,6 +195,8 @@ def jet_speed(pressure: float, density: KgPerM3) -> MPerS:
 
     .. math:: V = \sqrt{2\Delta p/\rho}
 
+    Source: Torricelli's law.
+
     >>> round(jet_speed(200e5, 1200.0))
     183
     """
@@ -195,6 +207,8 @@ def nozzle_shear_rate(flow: float, orifice: M) -> float:
     r"""Nominal rate of shear in the nozzle, 1/s, at which its liquid's viscosity is to be taken.
 
     .. math:: \dot\gamma = \frac{32\,Q}{\pi d^3}
+
+    Source: definition of the nominal rate, 8V/D.
 
     >>> round(nozzle_shear_rate(3.469e-5, 0.533e-3), -4)
     2330000.0

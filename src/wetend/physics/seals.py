@@ -62,6 +62,8 @@ def soft_ring_squeeze(force: N, stiffness: float, height: M) -> Ratio:
 
     Linear: a PTFE ring under its working clamp, before it flows. ``stiffness`` in N/m.
 
+    Source: definition of stiffness.
+
     >>> soft_ring_squeeze(17_000.0, 85e6, 0.002)
     0.1
     """
@@ -104,6 +106,8 @@ def wear_depth(specific_wear: float, pressure: Pa, distance: MLong) -> MFine:
 def specific_wear(depth: MFine, pressure: Pa, distance: MLong) -> float:
     """Wear for each load and way, m^2/N, from a depth measured: :func:`wear_depth` turned round.
 
+    Source: as :func:`wear_depth`.
+
     Raises:
         BadInput: no pressure or no way was travelled.
 
@@ -132,6 +136,8 @@ def packing_gap(depth: MFine, take_up: MFine) -> MFine:
 
 def set_compression(free_height: M, clamped_height: M) -> Ratio:
     """Share of its free height by which a V-ring set is pressed together; negative: it is loose.
+
+    Source: definition.
 
     >>> set_compression(0.022, 0.0209)
     0.05

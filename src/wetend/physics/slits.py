@@ -24,6 +24,8 @@ def wall_stress(gap: ArrayLike, *, length: M, pressure: ArrayLike) -> Array:
 
     From the balance of forces on the liquid, whatever its law.
 
+    Source: statics.
+
     >>> float(wall_stress(60e-6, length=0.022, pressure=2e7))
     27272.7
     """

@@ -43,6 +43,8 @@ def static_head(density: KgPerM3, rise: MLong) -> Pa:
 
     .. math:: \Delta p = \rho g z
 
+    Source: hydrostatics.
+
     >>> round(static_head(1420.0, 10.0))
     139254
     """
@@ -75,6 +77,8 @@ def suction_pressure(
 
 def vapour_margin(pressure: Pa, vapour_pressure: PaLow) -> Pa:
     """Pressure left above the vapour pressure; below nought the liquid boils and the pump starves.
+
+    Source: definition.
 
     >>> vapour_margin(86362.0, 1098.0)
     85264.0
@@ -156,6 +160,8 @@ def crank_head(length: MLong, area_ratio: Ratio, stroke: M, rate: PerS) -> M:
 def crank_rate_limit(head: M, length: MLong, area_ratio: Ratio, stroke: M) -> PerS:
     """Cycles a second at which :func:`crank_head` uses up this head: the column parts above it.
 
+    Source: :func:`crank_head` turned round.
+
     Raises:
         BadInput: no head is left.
 
@@ -176,6 +182,8 @@ def reversal_pressure(
 
     ``speed`` is what the piston reaches in ``time`` after standing. Newton's second law with an
     even acceleration; an uneven one peaks higher.
+
+    Source: Newton's second law.
 
     >>> round(reversal_pressure(1420.0, 1.6, 2.31, speed=0.1, time=0.05))
     10497

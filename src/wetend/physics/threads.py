@@ -102,6 +102,8 @@ def clamping_force(
 
     Torque is proportional to force, so one unit force gives the factor.
 
+    Source: as :func:`raising_torque`.
+
     >>> clamping_force(16.2326, 0.0225, lead=0.005, friction=0.08, collar_friction=0.05,
     ...                collar_diameter=0.04)
     6000.0
@@ -133,6 +135,8 @@ def lead_angle(lead: M, mean_diameter: M) -> Rad:
 
     .. math:: \lambda=\arctan\frac{l}{\pi d_m}
 
+    Source: geometry of the helix.
+
     >>> math.degrees(lead_angle(0.00635, 0.03411))
     3.39
     """
@@ -147,6 +151,8 @@ def wrench_setting(torque: NM, wrench_length: M, *, extension_length: M, angle: 
     Lengths from the wrench's square to the middle of the grip, and from the square to the nut;
     ``angle`` between the two: nought in line, a right angle leaves the setting as it is. From the
     balance of moments about the nut, the pull at right angles to the wrench.
+
+    Source: statics.
 
     Raises:
         BadInput: the extension points back so far that the grip sits over the nut.
@@ -166,6 +172,8 @@ def lever_force(torque: NM, lever: M, *, angle: Rad = math.pi / 2) -> N:
     .. math:: F=\frac{T}{L\sin\varphi}
 
     ``angle`` between pull and lever. From statics.
+
+    Source: statics.
 
     >>> lever_force(140.0, 0.5)
     280.0

@@ -26,6 +26,8 @@ def contact_diameter(ball_diameter: M, half_angle: Rad) -> M:
 
     ``half_angle`` from the cone's axis. Plane geometry, exact.
 
+    Source: geometry.
+
     >>> contact_diameter(0.020, math.radians(45.0))
     0.014142
     """
@@ -34,6 +36,8 @@ def contact_diameter(ball_diameter: M, half_angle: Rad) -> M:
 
 def mouth_diameter(seat_bore: M, seat_width: M, half_angle: Rad) -> M:
     """Diameter of a seat's cone at its face, from its bore and the cone's length along the slope.
+
+    Source: geometry.
 
     >>> mouth_diameter(0.014, 0.004, math.radians(45.0))
     0.019657
@@ -47,6 +51,8 @@ def ball_height(ball_diameter: M, half_angle: Rad, *, seat_bore: M, seat_width: 
     On the cone: :math:`\frac{R}{\sin\alpha}-\frac{r_m}{\tan\alpha}+R`, with :math:`r_m` the radius
     of the cone's mouth. A ball too small for the cone sits on the bore's edge, one too large on the
     mouth's edge: then Pythagoras from that edge. Plane geometry, exact.
+
+    Source: geometry.
 
     >>> ball_height(0.022, math.radians(45.0), seat_bore=0.014, seat_width=0.004)
     0.016728
@@ -67,6 +73,8 @@ def ball_height(ball_diameter: M, half_angle: Rad, *, seat_bore: M, seat_width: 
 def sits_on_cone(ball_diameter: M, half_angle: Rad, *, seat_bore: M, seat_width: M) -> bool:
     """Whether a ball touches the cone itself, not the edge of its bore or mouth.
 
+    Source: geometry.
+
     >>> sits_on_cone(0.022, math.radians(45.0), seat_bore=0.014, seat_width=0.004)
     True
     """
@@ -80,6 +88,8 @@ def lift(stop_height: M, ball_top: M) -> M:
     Negative: the stop holds the ball off its seat or presses it down. Whatever lies between seat
     and cage (a soft ring as clamped, a shim under the cage) adds to the stop's height and so to
     the lift; what lies on top of the cage does not.
+
+    Source: geometry.
 
     >>> lift(0.020, 0.016728)
     0.003272
@@ -154,6 +164,8 @@ def seat_opening(seat: Seat, rise: M | Floats) -> M2 | Floats:
     sits on an edge and when the narrowest place has moved up to the mouth;
     :func:`curtain_area` is its limit for small lifts.
 
+    Source: geometry.
+
     >>> seat = Seat(0.022, math.radians(45.0), 0.014, 0.004)
     >>> seat_opening(seat, 0.001) * 1e6, seat_opening(seat, 0.02) * 1e6
     (34.47, 153.94)
@@ -225,6 +237,8 @@ def floating_rise(
     The rise at which :func:`opening_force`, with the pressure of :func:`opening_loss` through
     :func:`seat_opening`, carries ``pull``: weight in the liquid and spring. Steady flow, turbulent
     through the valve; in a thick liquid drag carries the ball higher still. No flow: nought.
+
+    Source: statics with the laws named.
 
     >>> seat = Seat(0.022, math.radians(45.0), 0.014, 0.004)
     >>> floating_rise(seat, 1e-4, pull=5.0, lift=0.004, density=1300.0) * 1000
@@ -432,6 +446,8 @@ def closing_delay(rise: M, speed: MPerS) -> S:
 
     Leaves out the moment of gathering speed, short in thick coatings, and the push of returning
     liquid, which helps: so this is the long side.
+
+    Source: definition.
 
     >>> closing_delay(0.0033, 0.055)
     0.06

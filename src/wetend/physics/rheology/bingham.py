@@ -13,6 +13,8 @@ from wetend.units.quantity import KgPerM3, PaLow, PaS
 def bingham(yield_stress: PaLow, plastic_viscosity: PaS, density: KgPerM3 = 1000.0) -> Liquid:
     """A Bingham liquid.
 
+    Source: E. C. Bingham, *Fluidity and Plasticity* (1922), from memory.
+
     Raises:
         BadInput: the plastic viscosity or the density is not positive, or the stress is negative.
 

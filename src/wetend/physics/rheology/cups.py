@@ -53,6 +53,8 @@ def drain_time(viscosity: M2PerS, cup: Cup) -> S:
 
     .. math:: t = \frac{B + \sqrt{B^2 + 4 a b}}{2a}, \qquad B = \nu + a\,t_0
 
+    Source: :func:`kinematic_viscosity` solved for the time.
+
     >>> from wetend.materials.cups import find_cup
     >>> round(drain_time(438.6302e-6, find_cup("din-4mm")), 2)
     97.0
@@ -63,6 +65,8 @@ def drain_time(viscosity: M2PerS, cup: Cup) -> S:
 
 def in_range(time: S, cup: Cup) -> bool:
     """Whether the formula of this cup holds for this time.
+
+    Source: the cup's row in the table.
 
     >>> from wetend.materials.cups import find_cup
     >>> in_range(20.0, find_cup("iso-4mm"))
@@ -153,6 +157,8 @@ def cup_reading(
     temperature: K = 293.15,
 ) -> CupReading:
     """A coating from one cup reading and its temperature, with its honest spread.
+
+    Source: :func:`kinematic_viscosity` and :func:`cup_spread`.
 
     Raises:
         NoAnswer: the time is so short that the formula gives no viscosity.

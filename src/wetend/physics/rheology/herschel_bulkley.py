@@ -21,6 +21,8 @@ def herschel_bulkley(
 ) -> Liquid:
     """A Herschel-Bulkley liquid.
 
+    Source: Herschel and Bulkley, Kolloid-Zeitschrift 39 (1926) 291, from memory.
+
     Raises:
         BadInput: consistency, index or density is not positive, or the yield stress is negative.
 
@@ -91,6 +93,8 @@ def wall_stress(rate: ArrayLike, liquid: Liquid) -> Array:
     At no flow it is the yield stress. Valid for any ``rate >= 0`` and any of the four laws, laminar
     flow. The logarithm of the rate is a rising, concave function of the logarithm of the excess
     stress, so that Newton's rule started from the lower bound can't overshoot.
+
+    Source: :func:`nominal_rate` turned round.
 
     >>> round(float(wall_stress(167.42356, herschel_bulkley(10.0, 2.0, 0.6))), 5)
     60.0

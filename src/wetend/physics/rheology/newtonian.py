@@ -12,6 +12,8 @@ from wetend.units.quantity import KgPerM3, PaS
 def newtonian(viscosity: PaS, density: KgPerM3 = 1000.0) -> Liquid:
     """A newtonian liquid.
 
+    Source: Newton's law of viscosity.
+
     Raises:
         BadInput: the viscosity or the density is not positive.
 

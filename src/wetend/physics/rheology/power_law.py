@@ -12,6 +12,8 @@ from wetend.units.quantity import KgPerM3, PaSN, Ratio
 def power_law(consistency: PaSN, index: Ratio, density: KgPerM3 = 1000.0) -> Liquid:
     """A power-law liquid.
 
+    Source: Ostwald, Kolloid-Zeitschrift 36 (1925) 99, from memory.
+
     Raises:
         BadInput: the consistency, the index or the density is not positive.
 

@@ -40,6 +40,8 @@ def andrade_factor(temperature: K, reference: K, activation: K = COATING_ACTIVAT
 def activation_of(cool: tuple[K, PaS], warm: tuple[K, PaS]) -> K:
     """Constant B of :func:`andrade_factor` from two measured pairs of temperature and viscosity.
 
+    Source: :func:`andrade_factor` solved for B.
+
     Raises:
         BadInput: both pairs were measured at one temperature.
 
@@ -58,6 +60,8 @@ def at_temperature(
 
     The yield stress of real coatings falls less than their viscosity; scaling both alike is a
     simplification of ours.
+
+    Source: :func:`andrade_factor`.
 
     >>> from wetend.physics.rheology.newtonian import newtonian
     >>> round(at_temperature(newtonian(0.5), 303.15, 293.15).consistency, 3)

@@ -28,6 +28,8 @@ def thinner_needed(viscosity: PaS, thinner_viscosity: PaS, wanted: PaS) -> Ratio
 
     The inverse of :func:`thinned_viscosity`, valid while ``wanted`` is above the thinner's own.
 
+    Source: as :func:`thinned_viscosity`.
+
     >>> round(thinner_needed(0.8, 0.0007, 0.422), 2)
     0.1
     """
