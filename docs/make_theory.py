@@ -203,16 +203,12 @@ def _public(tree: ast.Module) -> list[ast.FunctionDef | ast.ClassDef]:
     return found
 
 
-def page_text(page: Page) -> str:
-    """A page as Markdown."""
+def page_text(page: Page, drawn: dict[str, str]) -> str:
+    """A page as Markdown; ``drawn`` are its figures by name."""
     lines = [f"# {page.title}", "", "Written by `python docs/make_theory.py`.", ""]
     for figure in page.figures:
-        lines += [
-            f"![{figure.caption.split('. ')[0]}](figures/{figure.name}.svg)",
-            "",
-            f"*{figure.caption}*",
-            "",
-        ]
+        alt = re.sub(r".*<title>(.*?)</title>.*", r"\1", drawn[figure.name], flags=re.S)
+        lines += [f"![{alt}](figures/{figure.name}.svg)", "", f"*{figure.caption}*", ""]
     for module in page.modules:
         path = SOURCE / (module.replace(".", "/") + ".py")
         tree = ast.parse(path.read_text("utf-8"))
@@ -238,9 +234,9 @@ def everything() -> dict[str, str]:
     """Every file of docs/theory, by its path there."""
     found = {"README.md": index_text()}
     for page in PAGES:
-        found[f"{page.name}.md"] = page_text(page)
-        for figure in page.figures:
-            found[f"figures/{figure.name}.svg"] = figure.make()
+        drawn = {figure.name: figure.make() for figure in page.figures}
+        found[f"{page.name}.md"] = page_text(page, drawn)
+        found |= {f"figures/{name}.svg": svg for name, svg in drawn.items()}
     return found
 
 
