@@ -1,0 +1,196 @@
+"""Stroke times from taps, a sound recording or a pressure log, with what could not be read."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+import numpy as np
+
+from wetend.advice.listening_answer import (
+    FEWEST,
+    Listening,
+    Quality,
+    Side,
+    Source,
+    Stroke,
+    Trace,
+    Way,
+)
+from wetend.advice.listening_words import (
+    heard_working,
+    no_rhythm,
+    overall,
+    reservations,
+    sides_working,
+)
+from wetend.advice.reasons import Interval
+from wetend.stats.robust import centre, rank_shift, spread_by_median, welch
+from wetend.stats.signal.change_point import step
+from wetend.stats.signal.follow import HEARD, Turn
+from wetend.stats.signal.hearing import Heard
+from wetend.units.quantity import Ratio, S
+
+_NINE_IN_TEN = 1.645
+_APART: S = 0.02
+"""Two stroke times closer than this are called even."""
+
+
+def _strokes(turns: Sequence[Turn]) -> list[tuple[Turn, Turn, str]]:
+    found = []
+    for before, after in itertools.pairwise(turns):
+        if after.strokes == 0:
+            continue
+        if after.strokes > 1:
+            why = f"{after.strokes - 1} turn not heard in it"
+        elif before.strength < HEARD or after.strength < HEARD:
+            why = "a turn at its end is too faint"
+        else:
+            why = ""
+        found.append((before, after, why))
+    return found
+
+
+def _with_outliers(rows: Sequence[tuple[Turn, Turn, str]]) -> tuple[Stroke, ...]:
+    """Strokes numbered; those far from their fellows do not count."""
+    usual = {}
+    for kind in (0, 1):
+        spans = [b.at - a.at for a, b, why in rows if a.kind == kind and not why]
+        if len(spans) >= FEWEST:
+            middle = float(np.median(spans))
+            usual[kind] = (middle, max(5 * spread_by_median(spans), 0.05 * middle, 0.04))
+    strokes = []
+    for number, (before, after, why) in enumerate(rows, 1):
+        length = after.at - before.at
+        if not why and before.kind in usual:
+            middle, reach = usual[before.kind]
+            if abs(length - middle) > reach:
+                why = "far from the others"
+        strokes.append(Stroke(number, before.at, length, before.kind, not why, why))
+    return tuple(strokes)
+
+
+def _drift(starts: Sequence[S], times: Sequence[S]) -> Ratio | None:
+    """Theil-Sen slope: the median of all slopes between two strokes, over a minute."""
+    if len(times) < 2 * FEWEST:
+        return None
+    at, span = np.asarray(starts), np.asarray(times)
+    one, other = np.triu_indices(at.size, 1)
+    slope = float(np.median((span[other] - span[one]) / (at[other] - at[one])))
+    return 60.0 * slope / float(np.median(span))
+
+
+def _side(name: str, strokes: Sequence[Stroke]) -> Side:
+    times = tuple(s.length for s in strokes)
+    if len(times) < FEWEST:
+        return Side(name, times, None, None, None, None, None)
+    middle, doubt = centre(times)
+    starts = [s.start for s in strokes]
+    stepped = None
+    if len(times) >= 2 * FEWEST:
+        found = step(times, least=FEWEST)
+        jump = abs(found.high_mean - found.low_mean)
+        if found.gain > 10 and jump > 0.05 * middle:
+            stepped = starts[found.before]
+    half = _NINE_IN_TEN * doubt
+    return Side(name, times, middle, Interval(middle - half, middle, middle + half),
+                spread_by_median(times), _drift(starts, times), stepped)  # fmt: skip
+
+
+def _differ(first: Side, second: Side) -> bool:
+    if first.middle is None or second.middle is None:
+        return False
+    if abs(first.middle - second.middle) <= _APART:
+        return False
+    shift = rank_shift(first.times[:60], second.times[:60])
+    outside = shift.low > 0 or shift.high < 0
+    if first.scatter == 0 and second.scatter == 0:
+        return outside
+    return outside and welch(first.times, second.times).p < 0.05
+
+
+def _quality(heard: Heard, strokes: Sequence[Stroke], sides: tuple[Side, Side]) -> Quality:
+    turns = heard.followed.turns
+    if any(side.middle is None for side in sides):
+        return "not read"
+    strength = float(np.median([t.strength for t in turns]))
+    missed = sum(max(t.strokes - 1, 0) for t in turns)
+    counted = sum(s.used for s in strokes) / max(len(strokes) + missed, 1)
+    if strength < 1.2 * HEARD or counted < 0.4 or _rambling(sides):
+        return "not read"
+    return "clear" if strength >= 2 * HEARD and counted >= 0.75 else "doubtful"
+
+
+def _rambling(sides: tuple[Side, Side]) -> bool:
+    """Whether strokes scatter as if nothing drove them."""
+    return any(
+        side.middle is not None and side.scatter is not None and side.scatter > 0.12 * side.middle
+        for side in sides
+    )
+
+
+def _trace(heard: Heard, most: int = 4000) -> Trace:
+    sign = heard.followed.sign
+    thin = max(1, -(-sign.size // most))
+    room = -(-sign.size // thin) * thin - sign.size
+    padded = np.pad(np.clip(sign, 0.0, None), (0, room)).reshape(-1, thin).max(axis=1)
+    known = np.pad(heard.known[: sign.size], (0, room), constant_values=True)
+    strong = [t.strength for t in heard.followed.turns if t.strength > 0]
+    at = [round((t.at - heard.start) / heard.step) for t in heard.followed.turns]
+    seen = [float(sign[i]) for i in at if 0 <= i < sign.size] if strong else []
+    top = max(float(np.percentile(seen, 75)) if seen else float(padded.max()), 1e-9)
+    return Trace(
+        heard.start, heard.step * thin,
+        tuple(round(float(v), 3) for v in np.clip(padded / (1.3 * top), 0.0, 1.0)),
+        tuple(bool(row.all()) for row in known.reshape(-1, thin)),
+    )  # fmt: skip
+
+
+def _names(first: Way | None, kind: int) -> tuple[str, str]:
+    """Names of the strokes of kind 0 and 1, when the first stroke found is of ``kind``."""
+    if first is None:
+        names = ("first", "second")
+    else:
+        names = ("up", "down") if first == "up" else ("down", "up")
+    return names if kind == 0 else (names[1], names[0])
+
+
+def _one_spread(sides: tuple[Side, Side], source: Source) -> S:
+    """Standard uncertainty of one turn: never less than was found on made recordings."""
+    floor = 0.1 if source == "taps" else 0.01
+    scatters = [s.scatter for s in sides if s.scatter is not None]
+    return max(floor, min(scatters) / 2**0.5) if scatters else floor
+
+
+def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
+    """Strokes, times and reservations of a record followed.
+
+    Args:
+        heard: turns followed.
+        source: what the record is.
+        first: which way the first stroke found goes; ``None`` while nobody has said.
+    """
+    turns = heard.followed.turns
+    strokes = _with_outliers(_strokes(turns))
+    names = _names(first, strokes[0].kind if strokes else 0)
+    used = [[s for s in strokes if s.used and s.kind == kind] for kind in (0, 1)]
+    sides = (_side(names[0], used[0]), _side(names[1], used[1]))
+    quality = _quality(heard, strokes, sides)
+    if quality == "not read":
+        strokes = tuple(
+            Stroke(s.number, s.start, s.length, s.kind, False, s.why or "no sure rhythm")
+            for s in strokes
+        )
+        sides = (_side(names[0], ()), _side(names[1], ()))
+    missed = sum(max(t.strokes - 1, 0) for t in turns)
+    pauses = sum(1 for t in turns[1:] if t.strokes == 0)
+    differ = _differ(*sides)
+    return Listening(
+        source=source, length=heard.length, quality=quality, turns=turns, strokes=strokes,
+        sides=sides, marked=first is not None, missed=missed, pauses=pauses, differ=differ,
+        spread=_one_spread(sides, source),
+        told=no_rhythm(source) if quality == "not read" else overall(sides, differ=differ),
+        could_not=reservations(heard, source, strokes, sides, missed=missed, pauses=pauses),
+        trace=_trace(heard),
+        workings=(heard_working(heard, source), *sides_working(sides)),
+    )  # fmt: skip

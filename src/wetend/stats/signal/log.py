@@ -1,0 +1,224 @@
+"""A pressure log made even in time: which column is the time, which the pressure, what is lost."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter1d, median_filter
+
+from wetend.errors import BadInput
+from wetend.stats.signal.follow import Features, standardised
+from wetend.stats.signal.table import Table
+from wetend.units.quantity import Ratio, S
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+_TIME_NAME = re.compile(
+    r"\b(time|zeit|temps|tiempo|t|s|sec|seconds?|ms|elapsed|clock|date)\b", re.I
+)
+_PRESSURE_NAME = re.compile(
+    r"(press|druck|pression|presion|presi[oó]n|\bbar\b|\bpsi\b|\bmpa\b|\bkpa\b|\bp\d?\b)", re.I
+)
+_MILLI = re.compile(r"\b(ms|msec|milli\w*)\b", re.I)
+_MICRO = re.compile(r"\b(us|µs|usec|micro\w*)\b", re.I)
+_MINUTE = re.compile(r"\b(min|minutes?)\b", re.I)
+_FINEST, _COARSEST = 0.004, 0.05
+_GAP = 3.5
+"""A gap is longer than so many usual steps."""
+_FROZEN = 8
+"""So many readings exactly alike in a log that else changes are a frozen channel."""
+_LEAST_ROWS = 40
+
+
+@dataclass(frozen=True)
+class Log:
+    """Pressure at even steps of time, in whatever unit it was logged."""
+
+    start: S
+    step: S
+    values: Floats
+    known: Flags
+    usual_step: S
+    """Usual time between readings as logged."""
+    time_name: str
+    value_name: str
+    lost: Ratio
+    """Share of the time in which nothing was logged."""
+    out_of_order: int
+    """Readings dropped because their time ran backwards or stood still."""
+
+
+def _grows(column: Floats) -> Ratio:
+    seen = column[np.isfinite(column)]
+    if seen.size < _LEAST_ROWS or seen.size < 0.5 * column.size:
+        return 0.0
+    return float(np.mean(np.diff(seen) > 0)) if seen[-1] > seen[0] else 0.0
+
+
+def _time_column(table: Table) -> int | None:
+    scores = []
+    for k, name in enumerate(table.names):
+        grows = _grows(table.columns[k])
+        bonus = 0.3 * bool(_TIME_NAME.search(name)) + 0.3 * (k in table.clock) + 0.1 * (k == 0)
+        scores.append(grows + bonus if grows > 0.8 else 0.0)
+    best = int(np.argmax(scores))
+    return best if scores[best] > 0 else None
+
+
+def _value_column(table: Table, time: int | None) -> int:
+    best, chosen = -1.0, None
+    for k, name in enumerate(table.names):
+        seen = table.columns[k][np.isfinite(table.columns[k])]
+        if k == time or k in table.clock or seen.size < _LEAST_ROWS or np.ptp(seen) == 0:
+            continue
+        counting = 1.0 if _grows(table.columns[k]) > 0.98 else 0.0
+        score = 2.0 * bool(_PRESSURE_NAME.search(name)) + seen.size / len(table.columns[k])
+        score -= counting
+        if score > best:
+            best, chosen = score, k
+    if chosen is None:
+        raise BadInput(
+            "No column of the log holds pressure that changes; at least "
+            f"{_LEAST_ROWS} readings are needed."
+        )
+    return chosen
+
+
+def _named(table: Table, name: str) -> int:
+    wanted = name.strip().casefold()
+    for k, known in enumerate(table.names):
+        if known.casefold() == wanted or wanted == str(k + 1):
+            return k
+    raise BadInput(f"The log has no column “{name[:40]}”; it has: {', '.join(table.names)[:300]}.")
+
+
+def _scale(name: str, column: Floats) -> float:
+    """Seconds in one unit of a column of times, told from its name, else from its size."""
+    for pattern, scale in ((_MICRO, 1e-6), (_MILLI, 1e-3), (_MINUTE, 60.0)):
+        if pattern.search(name):
+            return scale
+    steps = np.diff(column[np.isfinite(column)])
+    usual = float(np.median(steps[steps > 0])) if (steps > 0).any() else 0.0
+    return 1e-3 if usual >= 1.5 and float(np.nanmax(column)) > 5000 else 1.0
+
+
+def _seconds(table: Table, time: int) -> Floats:
+    """The time column in seconds; a time of day may run past midnight."""
+    column = table.columns[time]
+    if time not in table.clock:
+        scaled: Floats = column * _scale(table.names[time], column)
+        return scaled
+    back = np.nan_to_num(np.diff(column, prepend=column[:1])) < -43_200
+    moments: Floats = column + 86_400.0 * np.cumsum(back)
+    return moments
+
+
+def _frozen(values: Floats) -> Flags:
+    """Readings in long runs exactly alike, where the log else changes at nearly every reading."""
+    same = np.diff(values) == 0
+    if same.size == 0 or np.mean(same) > 0.5:
+        return np.zeros(values.size, dtype=bool)
+    edges = np.flatnonzero(np.diff(np.r_[0, same.astype(int), 0]))
+    out = np.zeros(values.size, dtype=bool)
+    for start, end in zip(edges[::2], edges[1::2], strict=True):
+        if end - start >= _FROZEN:
+            out[start + 1 : end + 1] = True
+    return out
+
+
+def _wild(values: Floats) -> Flags:
+    """Readings no gauge would give among these: a logger's marks for «no reading»."""
+    low, high = np.percentile(values, [5, 95])
+    reach = 4.0 * max(high - low, 1e-12)
+    wild: Flags = (values < low - reach) | (values > high + reach)
+    return wild
+
+
+def even_log(table: Table, *, time: str = "", value: str = "", rate: float | None = None) -> Log:
+    """A log at even steps, drawn straight between readings, with its gaps marked.
+
+    Args:
+        table: columns as read.
+        time: name or number of the column of times; blank: the one that grows.
+        value: name or number of the column of pressure; blank: told by name, then by what changes.
+        rate: readings a second, for a log without times.
+
+    Raises:
+        BadInput: no such column, no times, or too few readings.
+    """
+    clock = _named(table, time) if time else _time_column(table)
+    column = _named(table, value) if value else _value_column(table, clock)
+    values = table.columns[column]
+    if clock is None:
+        if not rate:
+            raise BadInput(
+                "The log has no column of times; say how many readings a second it holds."
+            )
+        times, said = np.arange(values.size) / rate, f"{rate:g} a second, as told"
+    else:
+        times, said = _seconds(table, clock), table.names[clock]
+    return _even(times, values, said, table.names[column])
+
+
+def _even(times: Floats, values: Floats, time_name: str, value_name: str) -> Log:
+    read = np.isfinite(times) & np.isfinite(values)
+    times, values = times[read], values[read]
+    onward = np.ones(times.size, dtype=bool)
+    if times.size:
+        onward[1:] = times[1:] > np.maximum.accumulate(times)[:-1]
+    disordered = int((~onward).sum())
+    times, values = times[onward], values[onward]
+    if times.size >= _LEAST_ROWS:
+        good = ~(_frozen(values) | _wild(values))
+        usual = float(np.median(np.diff(times)))
+        times, values = times[good], values[good]
+    if times.size < _LEAST_ROWS:
+        raise BadInput(f"Only {times.size} readings can be used; {_LEAST_ROWS} are needed.")
+    length = float(times[-1] - times[0])
+    step = min(max(usual / 2, _FINEST), _COARSEST)
+    count = int(length / step) + 1
+    if count > 2_000_000:
+        raise BadInput("The log is too long to follow strokes in; send some minutes of it.")
+    grid = times[0] + step * np.arange(count)
+    after = np.clip(np.searchsorted(times, grid, side="right"), 1, times.size - 1)
+    known = times[after] - times[after - 1] <= max(_GAP * usual, 1.5 * step)
+    drawn = np.interp(grid, times, values)
+    if usual < step:
+        drawn = gaussian_filter1d(drawn, 0.5)
+    return Log(float(times[0]), step, drawn, known, usual, time_name, value_name,
+               float(1 - known.mean()), disordered)  # fmt: skip
+
+
+def _levelled(log: Log, span: S) -> Floats:
+    """Pressure less its running median, so that only what is quick stays."""
+    size = max(3, round(span / log.step) | 1)
+    thin = max(1, size // 40)
+    slow = median_filter(log.values[::thin], max(3, size // thin | 1), mode="nearest")
+    at = np.arange(log.values.size)
+    levelled: Floats = log.values - np.interp(at, at[::thin], slow)
+    return levelled
+
+
+def features_of_log(log: Log) -> Features:
+    """Features of a pressure log: its level and slope; dips, peaks and edges as signs.
+
+    What is slower than a second is taken out of the level first. Each sign is given as it is seen
+    through three widths, since a damped gauge shows a turn broader than a quick one.
+    """
+    level = standardised(_levelled(log, 1.0), log.known)
+    finest = max(0.01, 0.5 * log.usual_step)
+    signs: list[Floats] = []
+    for width in (finest, 2.5 * finest, 6 * finest):
+        smooth = gaussian_filter1d(level, width / log.step)
+        edge = np.abs(np.gradient(smooth))
+        signs += [standardised(sign, log.known) for sign in (-smooth, smooth, edge)]
+    smooth = gaussian_filter1d(level, finest / log.step)
+    bands = np.stack([level, standardised(np.gradient(smooth), log.known)])
+    bands = np.where(log.known[None, :], np.clip(bands, -8.0, 12.0), 0.0)
+    reach = 2 * log.usual_step
+    return Features(log.start, log.step, bands, tuple(signs), log.known,
+                    before=0.03 + reach, after=0.17 + reach)  # fmt: skip
