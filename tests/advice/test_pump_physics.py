@@ -14,6 +14,7 @@ from wetend.advice.pump_physics import (
     loss_table,
     rated_stall,
     stroke_parameters,
+    viscosity_spread,
 )
 from wetend.errors import NoAnswer, UnknownName
 from wetend.physics.hose import hose_loss
@@ -89,3 +90,16 @@ def test_foot_path_is_a_tenth_of_the_contact_circle() -> None:
     path = foot_path(PUMP)
     assert path.width == pytest.approx(0.1 * math.pi * 0.022 * math.cos(math.pi / 4))
     assert path.length == PUMP.foot_valve.seat_width
+
+
+def test_a_coating_known_by_a_cup_alone_is_less_sure_than_one_described() -> None:
+    cup = _cup("ford-4", 80.0)
+    # cup 5 %, watch 0.7 %, 2 K at 4 %, and 0.15 ln 5 for how much it may thin up to 1,000 /s
+    by_hand = math.sqrt(0.05**2 + (0.5 / 75.5) ** 2 + (3500 * 2 / 293.15**2) ** 2
+                        + (0.15 * math.log(5)) ** 2)  # fmt: skip
+    assert viscosity_spread(cup) == pytest.approx(by_hand, rel=1e-3)
+    assert viscosity_spread(_cup("zahn-2", 35.0)) > viscosity_spread(cup) > EPOXY.spread
+    assert viscosity_spread(EPOXY) == EPOXY.spread
+    surer = Coating(key="x", name="X", density=1300.0, viscosity=0.4, cup="ford-4", cup_time=80.0,
+                    spread=0.05)  # fmt: skip
+    assert viscosity_spread(surer) == 0.05

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wetend.advice.duty import Duty, SuctionState, stall_at
+from wetend.advice.pump_physics import viscosity_spread
 from wetend.advice.ratings import ratings
 from wetend.advice.reasons import Figure, Interval, Working
 from wetend.advice.repack import CLASS_FACTOR, LIFE_SPREAD, PACKING_LIFE
@@ -68,7 +69,8 @@ def _losses(duty: Duty, point: WorkingPoint) -> Working:
         "Andrade's law with a usual constant (common practice, no source)",
         validity="Level, smooth hose without fittings; with several guns each has its own last "
         "length",
-        spread=f"viscosity {duty.coating.spread:.0%} (standard), and the hose loss about as much",
+        spread=f"viscosity {viscosity_spread(duty.coating):.0%} (standard), and the hose loss "
+        "about as much",
     )
 
 

@@ -14,6 +14,7 @@ from wetend.advice.proof_limits import (
     solvent_limit,
 )
 from wetend.advice.proof_reading import Plan, Reading, doubtful, judged, seen, unread
+from wetend.advice.pump_physics import viscosity_spread
 from wetend.advice.reasons import Caution, Figure
 from wetend.pump.measurements import ProofReadings
 from wetend.units.quantity import (
@@ -98,7 +99,7 @@ def solvent_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     if time < SHORTEST:
         return unread(plan, _TOO_SHORT)
     own = DROP_SPREAD / time
-    limit_spread = limit * math.hypot(allow.coating.spread, solvent.spread)
+    limit_spread = limit * math.hypot(viscosity_spread(allow.coating), solvent.spread)
     wait = 1.645 * DROP_SPREAD / limit * 1.25 if limit > 0 else math.inf
     better = (
         f"Wait {max(math.ceil(wait / 60), 1)} minutes or more."

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from wetend.materials.cups import find_cup
 from wetend.physics.hose import hose_loss
-from wetend.physics.rheology.cups import kinematic_viscosity
+from wetend.physics.rheology.cups import cup_reading, kinematic_viscosity
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.temperature import at_temperature
 from wetend.physics.stroke.gap import Filling, FloatOrArray, GapPath, LeakRate, leak_rate
@@ -26,7 +26,7 @@ from wetend.physics.stroke.parameters import (
 from wetend.physics.valves import contact_diameter
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.units.quantity import K, M, M3PerS, Pa, PaS
+from wetend.units.quantity import K, M, M3PerS, Pa, PaS, Ratio
 
 Array = NDArray[np.float64]
 
@@ -99,6 +99,31 @@ def _law(coating: Coating) -> tuple[float, float, float]:
             assert coating.consistency is not None
             assert coating.index is not None
             return coating.yield_stress, coating.consistency, coating.index
+
+
+HOSE_RATE = 1000.0
+"""1/s: about what a coating is sheared at in a hose while it sprays."""
+
+
+def viscosity_spread(coating: Coating) -> Ratio:
+    """Relative standard uncertainty of a coating's viscosity in a hose.
+
+    As described; for a coating known by one cup reading alone never less than that reading allows:
+    cup, stopwatch, temperature, and how much it may thin with shear.
+
+    Raises:
+        NoAnswer: the cup ran out too quickly to tell a viscosity.
+        UnknownName: no cup goes by that name.
+    """
+    if coating.viscosity is not None or coating.cup is None or coating.cup_time is None:
+        return coating.spread
+    if coating.law != "newtonian":
+        return coating.spread
+    reading = cup_reading(
+        coating.cup_time, find_cup(coating.cup), density=coating.density,
+        temperature=coating.temperature,
+    )  # fmt: skip
+    return max(coating.spread, reading.spread_at(HOSE_RATE))
 
 
 def thickened(liquid: Liquid, factor: float) -> Liquid:

@@ -28,6 +28,7 @@ from wetend.advice.pump_physics import (
     seat_path,
     static_path,
     stroke_parameters,
+    viscosity_spread,
 )
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import GapPath, gap_of_leak
@@ -138,7 +139,7 @@ class Setting:
     def viscosity_spread(self) -> float:
         """Standard deviation of the logarithm of the viscosity."""
         unread = 0.0 if self.temperature is not None else 0.15
-        return math.sqrt(math.log1p(self.coating.spread**2) + unread**2)
+        return math.sqrt(math.log1p(viscosity_spread(self.coating) ** 2) + unread**2)
 
     def condition(self, z: Array, present: NDArray[np.bool_]) -> Condition:
         """Pumps from rows of standard normal numbers and of causes present."""

@@ -16,7 +16,7 @@ from wetend.advice.inspecting.judgement import Check, Damage, PartJudgement, See
 from wetend.advice.inspecting.limits import SURE
 from wetend.advice.inspecting.valve import valve_at
 from wetend.advice.proof_limits import PATH_LOSS, Allowed, same_gap
-from wetend.advice.pump_physics import CHIP_SHARE, filling_of
+from wetend.advice.pump_physics import CHIP_SHARE, filling_of, viscosity_spread
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.materials.solvents import Solvent, find_solvent
 from wetend.physics.stroke.gap import Filling, GapPath, gap_of_leak
@@ -127,7 +127,7 @@ def _check(valve: Valve, came: Through, limits: Allowed) -> Check:
     value = came.at_work(came.lost, limits)
     more = came.at_work(came.lost + came.uncertainty, limits)
     less = came.at_work(max(came.lost - came.uncertainty, 0.0), limits)
-    flowing = value * math.hypot(limits.coating.spread, came.solvent.spread)
+    flowing = value * math.hypot(viscosity_spread(limits.coating), came.solvent.spread)
     uncertainty = math.hypot((more - less) / 2, flowing)
     upper = _allowed(came, limits)
     probability = conformance_probability(value, uncertainty, upper=upper)
