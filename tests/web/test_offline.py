@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from wetend.pump.measurements import StackMeasured
@@ -143,3 +144,114 @@ def test_the_big_button_is_in_reach_on_every_screen(site, address, phone: Page, 
         assert box["height"] >= 72
         assert box["y"] + box["height"] <= 740  # seen without scrolling
         assert phone.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def _fill(page: Page, form: str, **values: str) -> None:
+    for name, value in values.items():
+        page.fill(f'[id="{form}-{name.replace("__", "-")}"]', value)
+
+
+def _press(page: Page, name: str) -> None:
+    page.get_by_role("button", name=name, exact=True).click()
+
+
+def _through(page: Page, *, cut_at: int) -> int:
+    """Every step of the strip or rebuild on the screen, without connection from one of them on."""
+    count = page.locator("[data-key]").count()
+    for number in range(1, count + 1):
+        if number == cut_at:
+            page.context.set_offline(True)
+        if number == cut_at + 5:
+            page.context.set_offline(False)
+        expect(page.locator(".screen:visible .stepno")).to_contain_text(f"Step {number} of")
+        _step_on(page, 1)
+    page.context.set_offline(False)
+    _wait_until_kept(page)
+    expect(page.locator("#count-done")).to_have_text(str(count))
+    return count
+
+
+@pytest.mark.parametrize("key", DEMO_PUMPS)
+def test_a_whole_visit_on_a_phone_with_the_network_cut_loses_nothing(
+    site, address, phone: Page, key: str
+):
+    desk, pump = Desk(site.depot), demo_pump(key)
+    if key not in {line.pump.key for line in pumps.list_pumps(desk)}:
+        pumps.describe(desk, pump)
+    phone.goto(f"{address}/pumps/{key}/visits")
+    _press(phone, "Start the visit")
+    base = phone.url.rpartition("/")[0]
+    for box in phone.locator("#make-safe input[type=checkbox]").all():
+        box.check()
+    _fill(phone, "make-safe", gauge_reading="0")
+    _press(phone, "Save the make-safe list")
+    _fill(phone, "complaint", said="Drops fast")
+    _press(phone, "Save the complaint")
+    phone.goto(f"{base}/checks")
+    phone.select_option("#coating", label="Alkyd topcoat")
+    _press(phone, "Use this coating")
+    _fill(phone, "readings", up_times="1.4, 1.41", down_times="0.9, 0.91", spray_pressure="200")
+    _press(phone, "Save and work it out")
+    phone.goto(f"{base}/strip")
+    for box in phone.locator("#bag input[name=tools]").all():
+        box.check()
+    if phone.locator("#bag-vice").count():
+        phone.locator("#bag-vice").check()
+    _press(phone, "Work out the order")
+    phone.get_by_role("link", name="One step a screen").click()
+    stripped = _through(phone, cut_at=6)
+    phone.locator(".screen:visible").get_by_role("link", name="Go on to: Inspect").click()
+    phone.goto(f"{base}/inspect?part=cylinder")
+    bore = pump.cylinder.bore * 1e3
+    _fill(phone, "cylinder", diameters=f"{bore + 0.01:.3f}, {bore + 0.012:.3f}")
+    phone.locator("#measure form button.do").click()
+    phone.goto(f"{base}/rebuild")
+    _fill(phone, "stack", tin="1, 2x0.5, 2x0.25, 0.1", lever="500")
+    _press(phone, "Work out the stack")
+    phone.get_by_role("link", name="One step a screen").click()
+    built = _through(phone, cut_at=9)
+    phone.goto(f"{base}/prove")
+    _fill(phone, "proof", stall_pressure="200", stall_time="60", stall_creep_up="0",
+          stall_creep_down="0")  # fmt: skip
+    _press(phone, "Save and judge")
+    phone.goto(f"{base}/handover")
+    _fill(phone, "sign-off", technician="R. Okafor (invented)")
+    _press(phone, "Sign off")
+    seen = desk.visit(base.rpartition("/")[2])
+    assert seen.closed
+    assert all(seen.done.values())
+    assert len(seen.progress.done) == stripped == len(pump.strip.operations)
+    assert len(seen.rebuilt.done) == built > stripped
+    assert seen.complaint.said == "Drops fast"
+    assert seen.readings.up_times == (1.4, 1.41)
+    assert seen.stack.lever == 0.5
+    assert seen.proof.stall_time == 60
+    card = phone.request.get(f"{base}/certificate.pdf")
+    assert card.body().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("width", [360, 1280])
+@pytest.mark.parametrize("script", [True, False], ids=["script", "plain"])
+def test_no_step_page_has_a_serious_fault(site, address, browser: Browser, width, script):
+    """WCAG 2.2 AA by axe-core's own rules; targets of 48 px are this project's own budget."""
+    visit = _visit(site, "quay-air")
+    context = browser.new_context(viewport={"width": width, "height": 780})
+    page, found = context.new_page(), []
+    if not script:  # the pages' scripts held back; the checker's own has to run
+        page.route("**/static/steps.js*", lambda route: route.abort())
+    for path in ("strip/steps", "rebuild/steps", "rebuild/what-if?on_top=0.5&_units=metric"):
+        page.goto(f"{address}/visits/{visit}/{path}")
+        found += [
+            (path, fault["id"], fault["nodes"][0]["failureSummary"])
+            for fault in Axe().run(page).response["violations"]
+            if fault["impact"] in ("serious", "critical")
+        ]
+        small = page.evaluate(
+            "[...document.querySelectorAll('main button, main .button')].filter(e => e.offsetWidth"
+            " && e.offsetHeight < 48).map(e => e.textContent)"
+        )
+        found += [(path, text) for text in small]
+        wide = page.evaluate("document.documentElement.scrollWidth")
+        found += [(path, f"{wide} px wide")] if wide > width else []
+    context.close()
+    assert found == []
