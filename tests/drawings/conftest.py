@@ -51,7 +51,7 @@ def _path(drawn: str) -> list[tuple[float, float]]:
 def _points(element: ElementTree.Element, moved: bool) -> list[tuple[float, float]]:
     name = element.tag.removeprefix(_NS)
     points: list[tuple[float, float]] = []
-    if "transform" in element.attrib:
+    if "transform" in element.attrib and not moved:
         move = _numbers(re.search(r"translate\(([^)]*)\)", element.attrib["transform"])[1])  # type: ignore[index]
         points, moved = [(move[0], move[1])], True
     elif not moved and name == "path":

@@ -76,6 +76,9 @@ _RULES = """
 .dw .dw-accent{fill:var(--dw-accent)}
 .dw .dw-accent-pale{fill:var(--dw-accent-pale)}
 .dw .dw-accent-line{fill:none;stroke:var(--dw-accent);stroke-width:1.8;stroke-linecap:round}
+.dw .dw-accent-mid{fill:none;stroke:var(--dw-accent);stroke-width:2.2;ROUND}
+.dw .dw-sound{fill:none;stroke:var(--dw-ink);stroke-width:1;stroke-dasharray:4 2.5;ROUND}
+.dw .dw-arrow{stroke:var(--dw-paper);stroke-width:1;ROUND}
 .dw .dw-accent-thick{fill:none;stroke:var(--dw-accent);stroke-width:3.4;ROUND}
 """
 _TONES = """

@@ -127,8 +127,8 @@ def _thin(pen: Pen, ring: StackRing, least: float) -> list[Point]:
     return band(ring.outer, middle - tall / 2, middle + tall / 2, ring.inner)
 
 
-def stack(pen: Pen, s: Sizes) -> str:
-    """Seat, rings, cage, shims and the foot-valve ball."""
+def stack(pen: Pen, s: Sizes, *, ball: bool = True) -> str:
+    """Seat, rings, cage, shims and, if wanted, the foot-valve ball."""
     foot, drawn = s.foot, []
     seat = next((r for r in foot.rings if r.kind == "seat"), None)
     for ring in foot.rings:
@@ -146,7 +146,7 @@ def stack(pen: Pen, s: Sizes) -> str:
         elif ring.kind == "shim":
             drawn.append(pen.turned("shim", _thin(pen, ring, 2.0), plain="dw-ink-fill",
                                     spacing=0))  # fmt: skip
-    if foot.resting:
+    if foot.resting and ball:
         drawn.append(pen.ball("foot-ball", foot.ball_z, foot.ball))
     return "".join(drawn)
 
@@ -284,8 +284,8 @@ def drive(pen: Pen, s: Sizes) -> str:
     )  # fmt: skip
 
 
-def piston(pen: Pen, pump: Pump, s: Sizes) -> str:
-    """Piston with its seat, ball and moving packings."""
+def piston(pen: Pen, pump: Pump, s: Sizes, *, ball: bool = True) -> str:
+    """Piston with its seat, moving packings and, if wanted, its ball."""
     p, bore = s.piston, s.cylinder.bore
     hole = min(1.04 * p.resting.bore, p.chamber)
     lower = [
@@ -306,7 +306,7 @@ def piston(pen: Pen, pump: Pump, s: Sizes) -> str:
         + pen.cut("piston", lower, [(-r, z) for r, z in lower],
                   band(p.neck, p.port_high, p.top), rising=False)
         + pen.turned("piston-seat", seat, plain="dw-steel", rising=True, spacing=3)
-        + pen.ball("piston-ball", p.seat_low + p.resting.centre, p.ball)
+        + (pen.ball("piston-ball", p.seat_low + p.resting.centre, p.ball) if ball else "")
         + packings(pen, "moving-packings", inner=p.core, outer=bore, low=p.nut, high=p.packed,
                    rings=pump.moving_packings.rings, lips=pump.moving_packings.lips_face)
     )  # fmt: skip

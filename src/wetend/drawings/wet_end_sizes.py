@@ -6,11 +6,16 @@ still not go together; sizes that would then cross are drawn as near as they can
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wetend.drawings.ball_seat import Resting, rest
 from wetend.pump.description import Pump
 from wetend.pump.parts import StackPart
+
+_LONGEST_DRAWN = 1.6
+"""Longest travel drawn of a piston in motion, in bores."""
+_ON_PISTON = ("low", "nut", "packed", "flange", "port_low", "port_high", "top", "seat_low", "stop")
+"""Heights that go with the piston."""
 
 
 def _within(value: float, low: float, high: float) -> float:
@@ -267,3 +272,23 @@ def sizes(pump: Pump) -> Sizes:
     cylinder = _cylinder(pump, foot)
     piston = _piston(pump, cylinder)
     return Sizes(foot, cylinder, piston, _body(pump, cylinder, piston))
+
+
+def travelling(pump: Pump, foot_lift: float) -> tuple[Sizes, float]:
+    """The wet end with its piston at the bottom and room for it to travel, and how far it travels.
+
+    A stroke longer than so many bores is drawn shorter, and the cylinder with it. The foot valve's
+    cage lets its ball rise by ``foot_lift`` where it has the height.
+    """
+    foot = _foot(pump)
+    if foot.resting:
+        foot = replace(foot, stop=foot.ball_z + foot.ball + foot_lift)
+    tall = _cylinder(pump, foot)
+    piston = _piston(pump, tall)
+    lowest = tall.low + tall.lip_height + 0.1 * tall.bore
+    moved = {name: getattr(piston, name) + lowest - piston.low for name in _ON_PISTON}
+    piston = replace(piston, **moved)
+    travel = min(pump.stroke, _LONGEST_DRAWN * 2 * tall.bore)
+    cylinder = replace(tall, high=piston.flange + travel + 0.1 * tall.bore)
+    body = _body(pump, cylinder, replace(piston, top=piston.top + travel))
+    return Sizes(foot, cylinder, piston, body), travel

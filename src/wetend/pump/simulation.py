@@ -1,0 +1,37 @@
+"""What a person asks of the pump in motion: which fault, how large, and how the gun is worked."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from wetend.units.noun import Line, Noun, Slug
+
+GunState = Literal["open", "pulsed", "stalled-down", "stalled-up"]
+GUN_WORDS: dict[GunState, str] = {
+    "open": "open, spraying",
+    "pulsed": "1 s open, 1 s shut",
+    "stalled-down": "shut, stalled going down",
+    "stalled-up": "shut, stalled going up",
+}
+NO_FAULT = "none"
+
+
+class SimulationRequest(Noun):
+    """A pump to be played in time, with up to two faults in it.
+
+    Faults go by the names of the model's own list. A size is text with a unit, since each fault has
+    a size of its own kind; blank is the fault's typical size.
+    """
+
+    pump: Slug
+    coating: Slug
+    fault: Slug = "foot-valve"
+    size: Line = Field(
+        default="", title="how large", description="With its unit, like 0.1 mm; blank is typical"
+    )
+    also: Slug = Field(default=NO_FAULT, title="and also")
+    also_size: Line = Field(default="", title="how large is that")
+    cycles: int = Field(default=1, ge=1, le=6, description="How many to show, 1 to 6")
+    gun: GunState = "open"
