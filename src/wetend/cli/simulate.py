@@ -1,0 +1,164 @@
+"""``wetend simulate``: a pump played in time with a fault in it, beside a sound one."""
+
+from __future__ import annotations
+
+import sys
+from enum import StrEnum
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from wetend.advice.motion_view import fault_sizes
+from wetend.advice.simulation import FAULTS
+from wetend.cli.desk import opened
+from wetend.cli.output import Sheet, write_json
+from wetend.drawings import traces
+from wetend.drawings.ink import standalone
+from wetend.errors import BadInput, NotFound, StorageFailed
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.toml import DEMO_PUMPS, coatings_from_toml, demo_coatings, pump_from_toml
+from wetend.units.show import show
+from wetend.workflows import simulate
+from wetend.workflows.desk import Desk
+from wetend.workflows.simulate import SimulateView
+
+app = typer.Typer(add_completion=False, rich_markup_mode=None)
+
+
+class Gun(StrEnum):
+    """How the gun is worked."""
+
+    OPEN = "open"
+    PULSED = "pulsed"
+    STALLED_DOWN = "stalled-down"
+    STALLED_UP = "stalled-up"
+
+
+def _text_of(path: Path) -> str:
+    try:
+        return path.read_text("utf-8")
+    except UnicodeDecodeError as error:
+        raise BadInput(f"“{path}” is not UTF-8 text.") from error
+
+
+def _is_file(named: str) -> bool:
+    return named.endswith(".toml") or "/" in named
+
+
+def _pump(desk: Desk, named: str) -> Pump:
+    """A pump by key, or from a TOML file."""
+    if not _is_file(named):
+        return simulate.pump_of(desk, named)
+    if not Path(named).is_file():
+        raise NotFound(f"There is no file “{named}”.")
+    return pump_from_toml(_text_of(Path(named)))
+
+
+def _coating(desk: Desk, named: str) -> Coating:
+    """A coating by key, or the first of a TOML file; the first example where none is named."""
+    if not named:
+        return demo_coatings()[0]
+    if not _is_file(named):
+        return desk.coating(named)
+    if not Path(named).is_file():
+        raise NotFound(f"There is no file “{named}”.")
+    found = coatings_from_toml(_text_of(Path(named)))
+    if not found:
+        raise BadInput(f"“{named}” holds no [[coating]] table.")
+    return found[0]
+
+
+def _faults(given: list[str]) -> dict[str, float]:
+    typed: dict[str, str] = {}
+    for each in given:
+        name, _, size = each.partition("=")
+        if name.strip() in typed:
+            raise BadInput(f"The fault “{name.strip()}” is given twice.")
+        typed[name.strip()] = size
+    return fault_sizes(typed)
+
+
+def _keep(path: Path, text: str, sheet: Sheet) -> None:
+    if str(path) == "-":
+        sys.stdout.write(text)
+        return
+    try:
+        path.write_text(text, "utf-8")
+    except OSError as error:
+        raise StorageFailed(f"“{path}” can't be written: {error.strerror}.") from error
+    sheet.line(f"Wrote {path}.")
+
+
+def _write(sheet: Sheet, seen: SimulateView) -> None:
+    sheet.heading(f"{seen.pump.name}, {seen.coating.name}: {'; '.join(seen.faults) or 'no fault'}")
+
+    def told(value: float | None, row: simulate.FigureRow) -> str:
+        return "none" if value is None else sheet.show(value, row.unit)
+
+    sheet.table(
+        ["", "this pump", "sound", ""],
+        [[row.label, told(row.this, row), told(row.sound, row), "<" if row.differs else ""]
+         for row in seen.figures],
+    )  # fmt: skip
+    sheet.line("Marked <: more than a twentieth apart.")
+    sheet.line(f"Source: {seen.working.source}")
+    sheet.line(f"Holds for: {seen.working.validity}")
+    for caution in seen.cautions:
+        sheet.caution(caution)
+
+
+def _list(sheet: Sheet, *, as_json: bool) -> None:
+    if as_json:
+        write_json([
+            {"name": k.name, "title": k.title, "size": k.size, "unit": k.unit,
+             "typical": k.typical, "most": k.most} for k in FAULTS.values()
+        ])  # fmt: skip
+        return
+    rows = [[k.name, k.title, k.size, show(k.typical, k.unit, sheet.system)]
+            for k in FAULTS.values()]  # fmt: skip
+    sheet.table(["fault", "", "size", "typical"], rows)
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    pump: Annotated[str, typer.Option(help="A pump's key, or a TOML file.")] = DEMO_PUMPS[0],
+    coating: Annotated[str, typer.Option(help="A coating's key, or a TOML file.")] = "",
+    fault: Annotated[
+        list[str] | None,
+        typer.Option(help="NAME=SIZE, such as foot-valve=0.1mm; bare is SI, NAME alone typical."),
+    ] = None,
+    cycles: Annotated[int, typer.Option(help="Cycles to show.", min=1, max=60)] = 1,
+    gun: Annotated[Gun, typer.Option(help="How the gun is worked.")] = Gun.OPEN,
+    csv: Annotated[
+        Path | None, typer.Option(help="Write the traces as a table, SI; - for standard output.")
+    ] = None,
+    svg: Annotated[
+        Path | None, typer.Option(help="Write the traces as a drawing; - for standard output.")
+    ] = None,
+    listed: Annotated[bool, typer.Option("--list", help="List the faults.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")] = False,
+) -> None:
+    """A pump played in time: stroke times, flow, creep, filling, when the balls come down."""
+    with opened(ctx) as desk:
+        sheet = Sheet(desk.system)
+        if listed:
+            _list(sheet, as_json=as_json)
+            return
+        seen = simulate.played(
+            _pump(desk, pump), _coating(desk, coating), _faults(fault or []), cycles=cycles,
+            gun=gun.value, system=desk.system,
+        )  # fmt: skip
+    if csv:
+        _keep(csv, simulate.as_csv(seen), sheet)
+    if svg:
+        keys = tuple(key for group in traces.GROUPS.values() for key in group)
+        title = f"{seen.pump.name}: {'; '.join(seen.faults) or 'no fault'}"
+        drawn = traces.panels(title, seen.this, seen.sound, keys, system=sheet.system)
+        _keep(svg, standalone(drawn) + "\n", sheet)
+    if as_json:
+        write_json(simulate.as_json(seen))
+    elif not (csv or svg):
+        _write(sheet, seen)

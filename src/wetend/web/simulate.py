@@ -1,0 +1,282 @@
+"""The pump in motion: a moving section and traces beside a sound pump, at a shareable address."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.advice.motion_film import CHANNELS, Film
+from wetend.drawings import traces, wet_end_motion
+from wetend.drawings.ink import standalone
+from wetend.errors import BadInput, NoAnswer, NotFound
+from wetend.pump.simulation import GUN_WORDS, SimulationRequest
+from wetend.units.kinds import System
+from wetend.units.parse import to_unit
+from wetend.units.show import pretty
+from wetend.web.access import AtDesk
+from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence
+from wetend.web.pages import drawing, render
+from wetend.web.ready import Ready
+from wetend.web.typed import UNITS_FIELD, Texts, clean, read_noun
+from wetend.workflows.desk import Desk
+
+if TYPE_CHECKING:
+    from wetend.workflows.simulate import SimulateView, SizeOfFault
+
+router = APIRouter()
+MODEL = Ready("wetend.workflows.simulate")
+"""The model and its workflow, loaded behind the pages."""
+PATIENCE = 2.0
+"""Seconds a page waits for the model; then it says that it comes."""
+_SPOKEN = {
+    "piston valve or moving packings not holding": "packings",
+    "outlet filter or hose blocked": "filter",
+    "foot valve sticking or lifting too far": "foot-lift",
+}
+"""Faults as the running checks call them, where the model knows them by another name."""
+
+
+@dataclass(frozen=True)
+class Traced:
+    """One set of traces."""
+
+    title: str
+    svg: Markup
+
+
+@dataclass(frozen=True)
+class SimulatePage:
+    """The page of a pump in motion."""
+
+    form: Form
+    seen: SimulateView | None
+    moving: Markup
+    strip: Markup
+    traces: tuple[Traced, ...]
+    data: Markup
+    """What the script moves the drawing by, as JSON."""
+    query: str
+    sizes: tuple[SizeOfFault, ...]
+    no_answer: str
+    waiting: bool
+
+
+def _texts_of(request: Request) -> Texts:
+    """Texts by name as the address gives them; the last one counts."""
+    return {clean(name): (clean(value),) for name, value in request.query_params.multi_items()}
+
+
+def _named(title: str, titles: dict[str, str]) -> str:
+    """A fault's name, where an address gives it as the running checks call it."""
+    if title in titles:
+        return title
+    found = next((name for name, told in titles.items() if told == title), None)
+    return found or _SPOKEN.get(title, title)
+
+
+def _asked(desk: Desk, model: Any) -> Asked:
+    titles = {name: sentence(title) for name, title in model.FAULT_TITLES.items()}
+    return Asked(
+        SimulationRequest,
+        key="motion",
+        submit="Play it",
+        choices={
+            "pump": model.pump_choices(desk),
+            "coating": {c.key: c.name for c in desk.coatings()},
+            "fault": titles,
+            "also": titles,
+            "gun": {name: sentence(told) for name, told in GUN_WORDS.items()},
+        },
+        sections=(
+            Section("Pump, coating and fault", ("pump", "coating", "fault", "size")),
+            Section("A second fault at once", ("also", "also_size"), folded=True),
+            Section("Gun and cycles", ("gun", "cycles")),
+        ),
+        long=frozenset({"pump", "coating", "gun"}),
+    )
+
+
+def _whole(texts: Texts, asked: Asked, titles: dict[str, str], system: System) -> Texts:
+    """The texts of the form: as the address gives them, else the first choice or the default."""
+    usual: dict[str, tuple[str, ...]] = dict(default_texts(SimulationRequest, system))
+    usual |= {name: (next(iter(asked.choices[name]), ""),) for name in ("pump", "coating")}
+    given = {n: v for n, v in texts.items() if n in SimulationRequest.model_fields}
+    for name in ("fault", "also"):
+        if name in given:
+            given[name] = (_named(given[name][-1], titles),)
+    return {**usual, **{n: v for n, v in given.items() if v[-1].strip() or n.endswith("size")}}
+
+
+def _system(texts: Texts, desk: Desk) -> System:
+    said = texts.get(UNITS_FIELD, ("",))[-1]
+    return "imperial" if said == "imperial" else "metric" if said == "metric" else desk.system
+
+
+def _film(film: Film) -> dict[str, Any]:
+    """A film as small whole numbers: steps from one instant to the next, and what a step is."""
+    told: dict[str, Any] = {}
+    for key, row in (("t", film.t), *film.values.items()):
+        grain = max(float(abs(row).max()) / 2000, 1e-15)
+        counts = [round(float(v) / grain) for v in row]
+        told[key] = [grain, *(b - a for a, b in zip([0, *counts], counts, strict=False))]
+    return told
+
+
+def motion_data(view: SimulateView, system: System) -> dict[str, Any]:
+    """What a script needs to move the drawing and the cursors."""
+    scenes = wet_end_motion.scenes(view.pump, view.this, view.sound)
+    films = (view.this, view.sound)
+    reads = {}
+    for key in wet_end_motion.READ:
+        unit = CHANNELS[key].unit
+        spelling = unit.shown_in(system)
+        digits = 0 if unit.kind.si == "Pa" else 1
+        reads[key] = [to_unit(1.0, unit.kind, spelling), digits, pretty(spelling)]
+    return {
+        "columns": [
+            {"scene": vars(scene), "film": _film(film)}
+            for scene, film in zip(scenes, films, strict=True)
+        ],
+        "reads": reads,
+        "seconds": view.this.length,
+        "across": traces.RIGHT - traces.LEFT,
+    }
+
+
+def _json(data: dict[str, Any]) -> Markup:
+    """Numbers and our own names as JSON that can't end its script element."""
+    text = json.dumps(data, separators=(",", ":"), allow_nan=False)
+    return Markup(text.replace("<", "\\u003c"))  # noqa: S704 - no text of people's is in it
+
+
+@dataclass(frozen=True)
+class _Answer:
+    """What an address asks, as far as it can be answered."""
+
+    form: Form
+    seen: SimulateView | None
+    no_answer: str
+    sizes: tuple[SizeOfFault, ...]
+    status: int
+
+
+def _answer(request: Request, desk: Desk, model: Any) -> _Answer:
+    texts = _texts_of(request)
+    system = _system(texts, desk)
+    asked = _asked(desk, model)
+    whole = _whole(texts, asked, model.FAULT_TITLES, system)
+    seen, bad, no_answer = None, None, ""
+    try:
+        seen = model.view(desk, read_noun(SimulationRequest, whole, system), system=system)
+    except BadInput as error:
+        bad = error
+    except (NoAnswer, NotFound) as error:
+        no_answer = str(error)
+    form = ask(
+        asked, "/simulate", whole, system=system, problems=bad.problems if bad else ()
+    )  # fmt: skip
+    if bad and not form.faults:
+        no_answer = str(bad)
+    return _Answer(form, seen, no_answer, model.sizes(desk.system), 422 if not seen else 200)
+
+
+def _drawn(view: SimulateView, system: System) -> tuple[Markup, Markup, tuple[Traced, ...]]:
+    films = (view.this, view.sound)
+    stills = [(each.name, each.time) for each in view.instants]
+    return (
+        drawing(wet_end_motion.beside(view.pump, *films, system=system)),
+        drawing(wet_end_motion.strip(view.pump, *films, stills, system=system)),
+        tuple(
+            Traced(title, drawing(traces.panels(title, *films, keys, system=system, moving=True)))
+            for title, keys in traces.GROUPS.items()
+        ),
+    )
+
+
+def _waiting(request: Request, desk: Desk) -> Response:
+    form = ask(Asked(SimulationRequest, key="motion"), "/simulate", {}, system=desk.system)
+    page = SimulatePage(form, None, Markup(), Markup(), (), Markup(), "", (), "", waiting=True)
+    response = render(request, "simulate.html", page, title="Pump in motion", status=200)
+    response.headers["Refresh"] = "2"
+    return response
+
+
+def _model() -> Any:
+    try:
+        return MODEL.wait(PATIENCE)
+    except ImportError as error:
+        raise NoAnswer("The model of the pump in motion can't be loaded here.") from error
+
+
+@router.get("/simulate")
+def show(request: Request, desk: AtDesk) -> Response:
+    """A pump in motion, its fault in it, beside a sound one."""
+    model = _model()
+    if model is None:
+        return _waiting(request, desk)
+    answer = _answer(request, desk, model)
+    moving, strip, data = Markup(), Markup(), Markup()
+    traced: tuple[Traced, ...] = ()
+    if answer.seen:
+        moving, strip, traced = _drawn(answer.seen, desk.system)
+        data = _json(motion_data(answer.seen, desk.system))
+    page = SimulatePage(
+        form=answer.form,
+        seen=answer.seen,
+        moving=moving,
+        strip=strip,
+        traces=traced,
+        data=data,
+        query=urlencode(list(request.query_params.multi_items())),
+        sizes=answer.sizes,
+        no_answer=answer.no_answer,
+        waiting=False,
+    )
+    return render(request, "simulate.html", page, title="Pump in motion", status=answer.status)
+
+
+def _seen(request: Request, desk: Desk) -> SimulateView:
+    """What an address asks, played.
+
+    Raises:
+        BadInput: it can't be read.
+        NoAnswer: there is no answer, or none yet.
+    """
+    model = _model()
+    if model is None:
+        raise NoAnswer("The model is being made ready; ask again in some seconds.")
+    answer = _answer(request, desk, model)
+    if answer.seen is None:
+        told = answer.no_answer or " ".join(told for _, told in answer.form.faults)
+        raise NoAnswer(told)
+    return answer.seen
+
+
+def _file(content: str, kind: str, name: str) -> Response:
+    headers = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(content, media_type=kind, headers=headers)
+
+
+@router.get("/simulate.csv")
+def table(request: Request, desk: AtDesk) -> Response:
+    """The traces as a table, SI."""
+    seen = _seen(request, desk)
+    model: Any = _model()
+    return _file(model.as_csv(seen), "text/csv; charset=utf-8", f"{seen.pump.key}-motion.csv")
+
+
+@router.get("/simulate.svg")
+def picture(request: Request, desk: AtDesk) -> Response:
+    """All traces as one drawing."""
+    seen = _seen(request, desk)
+    keys = tuple(key for group in traces.GROUPS.values() for key in group)
+    title = f"{seen.pump.name}: {', '.join(seen.faults) or 'no fault'}"
+    svg = traces.panels(title, seen.this, seen.sound, keys, system=desk.system)
+    return _file(standalone(svg), "image/svg+xml", f"{seen.pump.key}-motion.svg")
