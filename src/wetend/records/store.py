@@ -138,9 +138,9 @@ class Depot:
         for key, own in groupby(self._read(query, at_once=_AT_ONCE), key=lambda e: e.pump):
             yield key, list(own)
 
-    def state(self) -> tuple[int, str]:
-        """How many entries there are and the id of the latest: alike only if nothing was added."""
-        query = select(func.count(), func.max(table.c.id))
+    def state(self, *, kinds: Sequence[str]) -> tuple[int, str]:
+        """How many entries of some kinds there are and the latest id: alike if none was added."""
+        query = select(func.count(), func.max(table.c.id)).where(_any_of(table.c.kind, kinds))
         with plainly(self.url), self._engine.connect() as connection:
             count, latest = connection.execute(query).one()
         return int(count), str(latest or "")

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
 from wetend.advice.diagnosis import Diagnosis, Prediction, diagnose, predict
 from wetend.advice.fault_finding.causes import Around
+from wetend.advice.fault_finding.faults import Fault
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings, ToolBag
 from wetend.records.fold import Visit
+from wetend.units.quantity import Ratio
 from wetend.workflows.desk import Desk
+from wetend.workflows.life_facts import fault_leanings
 
 
 @dataclass(frozen=True)
@@ -27,12 +31,27 @@ class ChecksView:
     """``None`` until a coating and at least one reading are there."""
 
 
+@dataclass(frozen=True)
+class _Known:
+    """What is known besides the readings, in a form that can be looked up."""
+
+    bag: ToolBag
+    leanings: tuple[tuple[Fault, Ratio], ...]
+
+    @property
+    def around(self) -> Around:
+        return Around(bag=self.bag, leanings=dict(self.leanings))
+
+
+_NO_LEANING: Mapping[Fault, Ratio] = {}
+
+
 @lru_cache(maxsize=256)
 def _diagnosed(
-    pump: Pump, coating: Coating, readings: CheckReadings, bag: ToolBag
+    pump: Pump, coating: Coating, readings: CheckReadings, around: _Known
 ) -> Diagnosis | None:
     try:
-        return diagnose(pump, coating, readings, around=Around(bag=bag))
+        return diagnose(pump, coating, readings, around=around.around)
     except (BadInput, NoAnswer):  # no reading yet, or none this coating can answer
         return None
 
@@ -50,16 +69,28 @@ def save(desk: Desk, visit_id: str, readings: CheckReadings) -> Visit:
     return desk.keep_in_visit("check-readings", readings, visit_id)
 
 
-def diagnosis_of(visit: Visit) -> Diagnosis | None:
-    """What explains a visit's readings; ``None`` without coating or readings."""
+def diagnosis_of(
+    visit: Visit, *, leanings: Mapping[Fault, Ratio] = _NO_LEANING
+) -> Diagnosis | None:
+    """What explains a visit's readings; ``None`` without coating or readings.
+
+    ``leanings`` say how much likelier than usual the wear faults are by what the parts have lived
+    through (:func:`wetend.workflows.life_facts.fault_leanings`).
+    """
     if visit.coating is None or visit.readings is None:
         return None
-    bag = visit.bag or ToolBag()
-    return _diagnosed(visit.pump, visit.coating, visit.readings, bag)
+    known = _Known(visit.bag or ToolBag(), tuple(leanings.items()))
+    return _diagnosed(visit.pump, visit.coating, visit.readings, known)
+
+
+def leanings_of(desk: Desk, visit: Visit) -> Mapping[Fault, Ratio]:
+    """What the parts' lives say of an open visit's faults; nothing of one that is over."""
+    return {} if visit.closed else fault_leanings(desk, visit.pump.key)
 
 
 def view(desk: Desk, visit_id: str) -> ChecksView:
     """The readings as they stand with the diagnosis."""
     visit = desk.visit(visit_id)
     healthy = _healthy(visit.pump, visit.coating) if visit.coating else None
-    return ChecksView(visit, desk.coatings(), healthy, diagnosis_of(visit))
+    found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
+    return ChecksView(visit, desk.coatings(), healthy, found)

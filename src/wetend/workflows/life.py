@@ -33,7 +33,7 @@ from wetend.pump.usage import LIFE_PARTS, LifePart, PartFitted, Usage
 from wetend.records.entries import Entry
 from wetend.records.fold import fold_visit
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
-from wetend.workflows.checks import diagnosis_of
+from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import PumpFacts, facts, of_pump
 
@@ -85,7 +85,8 @@ def _suspects(desk: Desk, key: str) -> tuple[tuple[str, float], ...]:
         return ()
     latest = max(v for v in visits if v)
     described = [e for e in entries if e.visit is None or e.visit == latest]
-    found = diagnosis_of(fold_visit(described))
+    visit = fold_visit(described)
+    found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
     if found is None:
         return ()
     return tuple(

@@ -205,7 +205,7 @@ class _Shelf:
         self._lock = Lock()
 
     def get(self, depot: Depot, today: date) -> DepotFacts:
-        state = depot.state()
+        state = depot.state(kinds=KINDS)
         key = (str(depot.url), state, today)
         with self._lock:
             if key not in self._held:

@@ -15,7 +15,7 @@ from wetend.pump.costs import Costs
 from wetend.records.fold import Visit
 from wetend.reports.order_list import order_list
 from wetend.units.quantity import M3, Days, Ratio
-from wetend.workflows.checks import diagnosis_of
+from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text
 from wetend.workflows.life_facts import facts, fault_leanings, of_pump
@@ -101,7 +101,7 @@ def box(desk: Desk, visit_id: str, *, room: M3 = ROOM) -> BoxView:
     if not 0 < room <= 10:
         raise BadInput("The box must have some room, and at most 10 m³.")
     visit = desk.visit(visit_id)
-    found = diagnosis_of(visit)
+    found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
     if found is not None:
         chances = {f.fault: f.probability for f in found.findings}
     else:
