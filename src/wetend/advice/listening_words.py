@@ -44,7 +44,7 @@ def _of_record(heard: Heard, source: Source) -> list[str]:
     if heard.clipped > 0.001:
         told.append("The recording is overdriven in places; turns may be placed a little late.")
     if heard.cut > 0:
-        told.append(f"The last {heard.cut:.0f} s were not listened to; five minutes are enough.")
+        told.append(f"The last {heard.cut:.0f} s were not listened to; two minutes are enough.")
     if source == "log" and 2 * heard.step > 0.021:
         told.append(
             f"Readings come every {2000 * heard.step:.0f} ms or so: a turn is placed no better "
@@ -57,7 +57,7 @@ def _of_strokes(strokes: Sequence[Stroke], *, missed: int, pauses: int) -> list[
     told = []
     if missed:
         told.append(
-            f"{missed} turn{'s' if missed > 1 else ''} should have been, and was not heard."
+            f"{missed} turn{'s' if missed > 1 else ''} should have come between and could not be heard."
         )
     if pauses:
         told.append(

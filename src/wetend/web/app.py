@@ -23,6 +23,7 @@ from wetend.web import (
     importing,
     inspect,
     life,
+    listening,
     papers,
     preferences,
     prove,
@@ -48,6 +49,7 @@ ROUTERS = (
     inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
     what_if.router,
     calculators.router, gallery.router, preferences.router, life.router, stores.router,
+    listening.router,
     fleet.router, simulate.router, importing.router,
 )  # fmt: skip
 

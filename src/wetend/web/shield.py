@@ -43,7 +43,7 @@ HEADERS: Mapping[str, str] = {
 
 def body_limit(path: str, content_type: str) -> int:
     """Most bytes a request may carry: photos and files may be larger than forms."""
-    takes_files = path.endswith(("/photos", "/toml", "/import"))
+    takes_files = path.endswith(("/photos", "/toml", "/import", "/listen"))
     return LARGE_BODY if takes_files and "multipart/form-data" in content_type else SMALL_BODY
 
 

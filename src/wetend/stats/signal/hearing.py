@@ -21,7 +21,7 @@ from wetend.units.quantity import Ratio, S
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
-LONGEST_SOUND: S = 300.0
+LONGEST_SOUND: S = 120.0
 SHORTEST_RECORD: S = 6.0
 MOST_TAPS = 2000
 _TAPPED = Manner(wander=0.08, jitter=0.06, miss=2.0, breaking=5.0)

@@ -1,0 +1,111 @@
+"""``wetend listen``: stroke times from a sound recording, a pressure log or taps."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Literal, cast
+
+import typer
+
+from wetend.advice.listening_answer import Listening, Side, Way
+from wetend.cli.desk import opened
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.session import Session
+from wetend.cli.stage import AsJson, stage_app
+from wetend.drawings import ink, listening
+from wetend.errors import BadInput, TooLarge
+from wetend.units.quantity import Percent, S, unit_of
+from wetend.workflows import listening as workflow
+from wetend.workflows import visits
+
+app = stage_app()
+_MOST_BYTES = 64_000_000
+
+
+def _read(path: Path) -> bytes:
+    if not path.is_file():
+        raise BadInput(f"There is no file “{path}”.")
+    if path.stat().st_size > _MOST_BYTES:
+        raise TooLarge(f"The file is larger than {_MOST_BYTES // 1_000_000} MB.")
+    return path.read_bytes()
+
+
+def _way(first: str) -> Way | None:
+    if first not in ("", "up", "down"):
+        raise BadInput("--first is up or down: which way the first stroke found goes.")
+    return cast(Literal["up", "down"], first) if first else None
+
+
+def _side(sheet: Sheet, side: Side) -> None:
+    if side.middle is None or side.interval is None:
+        return
+    low, high = (sheet.show(v, unit_of(S)) for v in (side.interval.low, side.interval.high))
+    sheet.line(
+        f"  {side.name}: {sheet.show(side.middle, unit_of(S))}, nine times in ten {low} to {high}, "
+        f"from {len(side.times)} strokes"
+    )
+    if side.scatter is not None:
+        sheet.figure("  scatter of one", side.scatter, unit_of(S))
+    if side.drift is not None:
+        sheet.figure("  drift in a minute", side.drift, unit_of(Percent))
+
+
+def write(sheet: Sheet, heard: Listening) -> None:
+    """What was heard, for a person to read."""
+    sheet.heading(f"{heard.quality}: {heard.told}" if heard.quality != "clear" else heard.told)
+    for side in heard.sides:
+        _side(sheet, side)
+    for told in heard.could_not:
+        sheet.line(f"- {told}")
+    if heard.quality != "not read" and not heard.marked:
+        sheet.line("Say --first up or --first down, and the strokes have names.")
+    for working in heard.workings:
+        sheet.working(working)
+
+
+def _draw(heard: Listening, path: Path) -> None:
+    path.write_text(ink.standalone(listening.trace(heard)), encoding="utf-8")
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    file: Annotated[Path, typer.Argument(help="WAV recording, CSV pressure log, or tap times.")],
+    first: Annotated[str, typer.Option(help="Which way the first stroke goes: up or down.")] = "",
+    visit: Annotated[str, typer.Option(help="Keep the times with this visit's checks.")] = "",
+    taps: Annotated[bool, typer.Option("--taps", help="The file holds tap times, s.")] = False,
+    column: Annotated[str, typer.Option(help="Log: the column of pressure.")] = "",
+    time: Annotated[str, typer.Option(help="Log: the column of times.")] = "",
+    rate: Annotated[float, typer.Option(help="Log without times: readings a second.")] = 0.0,
+    draw: Annotated[Path | None, typer.Option(help="Write the trace as SVG here.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Time the strokes from a recording of the pump's sound or a log of its pressure."""
+    way = _way(first)
+    if rate < 0 or rate > 1e6:
+        raise BadInput("--rate is readings a second, above nought.")
+    data = _read(file)
+    if taps:
+        heard = workflow.from_taps(workflow.tap_times(data), way)
+    else:
+        columns = workflow.LogColumns(time, column, rate or None)
+        heard = workflow.analyse(data, way, columns)
+    if visit:
+        _keep(ctx, visit, heard)
+    if draw is not None:
+        _draw(heard, draw)
+    if as_json:
+        write_json(heard)
+    else:
+        session: Session = ctx.obj or Session()
+        write(Sheet(session.units.value), heard)
+
+
+def _keep(ctx: typer.Context, name: str, heard: Listening) -> None:
+    if not heard.marked:
+        raise BadInput("To keep the times, say --first up or --first down.")
+    if heard.quality == "not read":
+        raise BadInput(f"Nothing was kept. {heard.told}")
+    with opened(ctx) as desk:
+        visit_id = visits.find(desk, name)
+        workflow.save(desk, visit_id, heard.times("up"), heard.times("down"), spread=heard.spread)
