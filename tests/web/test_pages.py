@@ -42,7 +42,8 @@ class Page(HTMLParser):
         self.faults += [
             f"{tag} {name}" for name in named if name == "style" or name.startswith("on")
         ]
-        if tag == "style" or (tag == "script" and "src" not in named):
+        runs = tag == "script" and named.get("type") != "application/json"
+        if tag == "style" or (runs and "src" not in named):
             self.faults.append(f"inline {tag}")
         if any((named.get(a) or "").startswith(("http:", "https:", "//")) for a in ("src", "href")):
             self.faults.append(f"{tag} points away")
