@@ -40,3 +40,12 @@ def test_acceleration_head_of_a_crank_and_of_a_drive_that_turns_in_its_own_time(
     # Newton: 2 m of 1000 kg/m3 sped up to 0.5 m/s in 0.05 s needs 20 kPa
     assert own["reversal_pressure"] == pytest.approx(20e3)
     assert own["reversal_head"] == pytest.approx(20e3 / 9806.65)
+
+
+def test_head_available_less_head_required() -> None:
+    given = {"density": "1.42 kg/L", "lift": "0.5 m", "vapour_pressure": "1 kPa"}
+    plain = run("suction-margin", **given).outcome.values
+    assert "npsh_margin" not in plain
+    asked = run("suction-margin", **given, npsh_required="8 m")
+    assert asked.outcome.values["npsh_margin"] == pytest.approx(plain["npsh"] - 8.0)
+    assert any("maker asks" in c for c in asked.cautions)

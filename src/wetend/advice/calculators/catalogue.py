@@ -18,6 +18,7 @@ from wetend.advice.calculators import (
     scores,
     suctions,
     temperatures,
+    wear_heat,
 )
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
@@ -30,6 +31,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *displacements.CALCULATORS,
     *rheometry.CALCULATORS,
     *temperatures.CALCULATORS,
+    *wear_heat.CALCULATORS,
     *leaks.CALCULATORS,
     *scores.CALCULATORS,
     *mechanics.CALCULATORS,

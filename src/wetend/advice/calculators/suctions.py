@@ -47,6 +47,9 @@ class SuctionMargin(Noun):
     speed: MPerS = Field(default=0.0, ge=0, le=20, description="In the suction line")
     vapour_pressure: PaLow = Field(ge=0, le=1e6)
     atmospheric: Pa = Field(default=ATMOSPHERE, gt=0, le=2e5, description="About 1 % less per 85 m")
+    npsh_required: MLong | None = Field(
+        default=None, ge=0, le=50, description="Net positive suction head the maker asks for"
+    )
 
 
 def _suction_margin(given: SuctionMargin) -> Outcome:
@@ -65,10 +68,12 @@ def _suction_margin(given: SuctionMargin) -> Outcome:
     elif margin < _STARVED:
         cautions.append("Little is left: a thick coating will fill the cylinder late.")
     head = npsh_available(pressure, given.vapour_pressure, given.density, speed=given.speed)
-    return Outcome(
-        {"pressure": pressure, "margin": margin, "npsh": head, "greatest_lift": highest},
-        tuple(cautions),
-    )
+    values = {"pressure": pressure, "margin": margin, "npsh": head, "greatest_lift": highest}
+    if given.npsh_required is not None:
+        values["npsh_margin"] = head - given.npsh_required
+        if values["npsh_margin"] < 0:
+            cautions.append("Less head than the maker asks for: suction-remedy tells what helps.")
+    return Outcome(values, tuple(cautions))
 
 
 PumpKind = Literal[
@@ -126,7 +131,8 @@ CALCULATORS: tuple[Calculator, ...] = (
         outputs={
             "pressure": Output(unit_of(Pa), "Absolute pressure at the foot valve"),
             "margin": Output(unit_of(Pa), "Left above the vapour pressure"),
-            "npsh": Output(unit_of(MLong), "Net positive suction head"),
+            "npsh": Output(unit_of(MLong), "Net positive suction head available"),
+            "npsh_margin": Output(unit_of(MLong), "Available less required"),
             "greatest_lift": Output(unit_of(MLong), "Highest lift that still draws"),
         },
         compute=_suction_margin,
