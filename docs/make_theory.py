@@ -8,6 +8,7 @@ where ours and a published figure part.
 from __future__ import annotations
 
 import ast
+import csv
 import re
 import sys
 import textwrap
@@ -218,6 +219,26 @@ def page_text(page: Page, drawn: dict[str, str]) -> str:
     return "\n".join(lines).rstrip() + "\n"
 
 
+def materials_text() -> str:
+    """The tables of properties, as they are held: units, values, source and how each was seen."""
+    lines = [
+        "# Tables of properties",
+        "",
+        "Written by `python docs/make_theory.py` from the tables themselves.",
+        "",
+    ]
+    for path in sorted((SOURCE.parent / "materials" / "data").glob("*.csv")):
+        text = path.read_text("utf-8").splitlines()
+        told = dict(line.lstrip("# ").split(":", 1) for line in text if line.startswith("#"))
+        names, units, *held = csv.reader(line for line in text if line and not line.startswith("#"))
+        heads = [f"{n} [{u}]" if u else n for n, u in zip(names, units, strict=True)]
+        lines += [f"## {told['title'].strip().capitalize()}", "", told.get("note", "").strip(), ""]
+        lines += ["| " + " | ".join(heads) + " |", "|" + "---|" * len(heads)]
+        lines += ["| " + " | ".join(cell.replace("|", "/") for cell in row) + " |" for row in held]
+        lines.append("")
+    return "\n".join(lines).rstrip() + "\n"
+
+
 def index_text() -> str:
     """The list of pages."""
     lines = ["# Theory", "", "Written by `python docs/make_theory.py`: a page for each part of the physics, with its "
@@ -232,7 +253,7 @@ def index_text() -> str:
 
 def everything() -> dict[str, str]:
     """Every file of docs/theory, by its path there."""
-    found = {"README.md": index_text()}
+    found = {"README.md": index_text(), "materials.md": materials_text()}
     for page in PAGES:
         drawn = {figure.name: figure.make() for figure in page.figures}
         found[f"{page.name}.md"] = page_text(page, drawn)

@@ -76,7 +76,7 @@ def test_pages_hold_formulas_sources_examples_and_no_markup_of_the_docstrings(
     written: dict[str, str],
 ) -> None:
     for name, text in written.items():
-        if not name.endswith(".md") or name == "README.md":
+        if not name.endswith(".md") or name in ("README.md", "materials.md"):
             continue
         assert "```math" in text, name
         assert "```pycon" in text or name == "stroke.md", name
@@ -117,3 +117,11 @@ def test_each_function_of_the_physics_has_an_example_and_says_where_it_comes_fro
             if ">>>" not in told or not ORIGIN.search(told):
                 bare.append(f"{path.stem}.{node.name}")
     assert bare == [], ", ".join(bare)
+
+
+def test_every_table_of_properties_is_shown_with_its_sources(written: dict[str, str]) -> None:
+    page = written["materials.md"]
+    for path in (ROOT / "src" / "wetend" / "materials" / "data").glob("*.csv"):
+        keys = [line.split(",")[0] for line in path.read_text("utf-8").splitlines()
+                if line and line[0] not in "#,"]  # fmt: skip
+        assert all(f"| {key} |" in page for key in keys), path.name
