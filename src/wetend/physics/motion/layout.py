@@ -59,5 +59,5 @@ PARAMETERS = P_CURVES + 2 * CURVE_SIZE
 SMOOTH = 200.0
 """Pa within which a leak's law is rounded off around no pressure, so that slopes stay finite; as a
 shear-thinning liquid too is newtonian at rest."""
-EASY = 2.0
+EASY = 5.0
 """Root of the pressure (Pa) under which an opening without drag is taken to have some."""

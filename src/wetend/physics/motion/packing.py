@@ -103,7 +103,9 @@ def _dead(parameters: MotionParameters) -> tuple[float, float]:
     least = 1e-3 * chambers.bore_area * chambers.stroke
 
     def rise(valve: BallValve) -> float:
-        return math.pi / 4 * contact_diameter(valve.ball_diameter, valve.half_angle) ** 2 * valve.lift
+        return (
+            math.pi / 4 * contact_diameter(valve.ball_diameter, valve.half_angle) ** 2 * valve.lift
+        )
 
     return (
         max(chambers.dead_below, least) + rise(parameters.foot_valve),
