@@ -1,0 +1,160 @@
+"""Life, stores, fleet and import pages: what they show, what they keep, what they refuse."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import zipfile
+
+import pytest
+
+from wetend.pump.usage import PART_WORDS
+from wetend.workflows import life
+from wetend.workflows.desk import Desk
+
+PUMP = "north-quay"
+
+
+def test_the_pump_page_shows_remaining_life(person) -> None:
+    page = person.get(f"/pumps/{PUMP}")
+    assert "Remaining life of each part" in page.text
+    assert f'href="/pumps/{PUMP}/life"' in page.text
+
+
+def test_the_life_page_shows_every_part_in_the_persons_units(person) -> None:
+    page = person.get(f"/pumps/{PUMP}/life").text
+    for words in PART_WORDS.values():
+        assert words.capitalize() in page
+    assert " L<" in page
+    person.send("/preferences", {"units": "imperial", "back": "/"})
+    assert " gal<" in person.get(f"/pumps/{PUMP}/life").text
+
+
+def test_use_and_parts_are_kept(person, site) -> None:
+    sent = person.send(
+        f"/pumps/{PUMP}/life/use",
+        {"first": "2026-01-01", "last": "2026-01-31", "litres": "400", "_units": "metric"},
+    )
+    assert sent.status_code == 200
+    fitted = person.send(
+        f"/pumps/{PUMP}/life/fitted", {"part": "rod", "why": "planned", "on": "2026-02-01"}
+    )
+    assert "Saved." in fitted.text
+    kinds = {e.kind for e in site.depot.entries(pump=PUMP)}
+    assert {"usage", "part-fitted"} <= kinds
+
+
+@pytest.mark.parametrize(
+    ("fields", "told"),
+    [
+        ({"first": "2026-01-05", "last": "2026-01-01", "litres": "4"}, "before the first"),
+        ({"first": "soon", "last": "2026-01-01", "litres": "4"}, "First day"),
+        ({"first": "2026-01-01", "last": "2026-01-02"}, "give the cycles"),
+    ],
+)
+def test_a_mistake_comes_back_beside_its_field(person, fields, told: str) -> None:
+    back = person.send(f"/pumps/{PUMP}/life/use", fields)
+    assert back.status_code == 422
+    assert told.lower() in back.text.lower()
+    assert fields["first"] in back.text
+
+
+def test_costs_in_the_address_change_the_advice(person) -> None:
+    cheap = person.get(f"/pumps/{PUMP}/life?crew_hour=0&call_out=0").text
+    dear = person.get(f"/pumps/{PUMP}/life?crew_hour=900").text
+    assert cheap.count("run to failure") > dear.count("run to failure")
+    assert person.get(f"/pumps/{PUMP}/life?crew_hour=lots").status_code == 422
+
+
+def test_the_fleets_month_as_table_calendar_and_csv(person) -> None:
+    page = person.get("/fleet")
+    assert page.status_code == 200
+    assert "Calendar of planned visits" in page.text
+    rows = list(csv.DictReader(io.StringIO(person.get("/fleet.csv").text)))
+    assert len(rows) >= 6
+    chances = [float(r["chance"]) for r in rows]
+    assert all(0 <= c <= 1 for c in chances)
+    assert person.get("/fleet?days=0").status_code == 422
+    assert person.get("/fleet?page=9999").status_code == 200
+
+
+def test_months_to_come(person) -> None:
+    page = person.get("/fleet/months?months=6&service=2500")
+    assert page.status_code == 200
+    assert "By forecast" in page.text
+    assert person.get("/fleet/months?months=none").status_code == 422
+
+
+def test_stores_and_their_order_list(person) -> None:
+    page = person.get("/stores")
+    assert page.status_code == 200
+    key = re.search(r'name="have\.([^"]+)"', page.text)
+    assert key
+    whole = list(csv.DictReader(io.StringIO(person.get("/stores/order.csv?lead=90").text)))
+    held = person.get(f"/stores/order.csv?lead=90&have.{whole[0]['item']}=99")
+    assert len(list(csv.DictReader(io.StringIO(held.text)))) == len(whole) - 1
+    assert person.get("/stores/order.pdf").content.startswith(b"%PDF-")
+    assert person.get("/stores?lead=never").status_code == 422
+    assert person.get("/stores/order.csv?fill=200").status_code == 422
+
+
+def test_the_box_for_a_call(person, site) -> None:
+    small = person.get(f"/visits/{site.open_visit}/box?room=0.2")
+    assert small.status_code == 200
+    assert "Mended at the first visit" in small.text
+    assert person.get(f"/visits/{site.open_visit}/box?room=-1").status_code == 422
+
+
+TABLE = "Pump;Day;Part;Reason\r\ntank-farm;2026-01-05;rod;planned\r\nnobody;2026-01-06;rod;\r\n"
+
+
+def test_a_table_is_seen_first_and_kept_by_choice(person, site) -> None:
+    before = len(site.depot.entries())
+    seen = person.send("/import", {}, files={"table": TABLE.encode()})
+    assert seen.status_code == 200
+    assert "1 of 2 rows" in seen.text
+    assert len(site.depot.entries()) == before
+    here = seen.url.path
+    chosen = {"col.pump": "Pump", "col.day": "Day", "col.part": "Part", "col.why": "Reason"}
+    refused = person.send(here, chosen)
+    assert refused.status_code == 422
+    assert len(site.depot.entries()) == before
+    kept = person.send(here, {**chosen, "leave_out": "yes"})
+    assert kept.status_code == 200
+    assert len(site.depot.entries()) == before + 1
+    assert person.get("/import/" + "0" * 32).status_code == 404
+
+
+@pytest.mark.parametrize("data", [b"", b"\x00\x01", b"PK\x03\x04oops", b'a,b\n"torn'])
+def test_a_file_that_is_none_says_so(person, data: bytes) -> None:
+    back = person.send("/import", {}, files={"table": data})
+    assert back.status_code == 422
+    assert "Nothing was read" in back.text
+
+
+def test_hostile_words_in_a_table_stay_words(person) -> None:
+    nasty = "<script>alert(1)</script>"
+    table = f"Pump;Day;Part\r\n{nasty};2026-01-05;{nasty}\r\n"
+    seen = person.send("/import", {}, files={"table": table.encode()}).text
+    assert nasty not in seen
+    assert "&lt;script&gt;" in seen
+
+
+def test_everything_can_be_taken_out(person, site) -> None:
+    answer = person.get("/export.zip")
+    with zipfile.ZipFile(io.BytesIO(answer.content)) as packed:
+        rows = packed.read("entries.csv").decode().count("\r\n")
+    assert rows >= len(site.depot.entries())
+
+
+def test_an_empty_depot_has_pages_too(bare) -> None:
+    for path in ("/fleet", "/fleet/months", "/stores", "/import", "/export.zip", "/fleet.csv"):
+        assert bare.get(path).status_code == 200, path
+    assert bare.get("/pumps/none/life").status_code == 404
+
+
+def test_the_page_reads_what_the_workflow_says(person, site) -> None:
+    view = life.view(Desk(site.depot), PUMP)
+    page = person.get(f"/pumps/{PUMP}/life").text
+    assert f"<dd>{view.failures}</dd>" in page
