@@ -198,8 +198,9 @@ def _spraying(faulty: MotionParameters, sound: MotionParameters, cycles: int) ->
 
 
 def _stalled(faulty: MotionParameters, sound: MotionParameters, *, up: bool) -> Showing:
+    """Both pumps at stall, until the faulty one has crept to the end of its stroke."""
     runs = [simulate_stall(made, up=up, seconds=STALL_SHOWN) for made in (faulty, sound)]
-    end = max(float(trace.t[-1]) for trace in runs)
+    end = float(runs[0].t[-1])
     this, well = (
         Shown(cut(film_of(trace), 0.0, end), summarise(made, trace), Timing(None, None, None))
         for made, trace in zip((faulty, sound), runs, strict=True)

@@ -26,15 +26,16 @@ class Ready:
         """Name the module; nothing is loaded yet."""
         self._name = name
         self._lock = threading.Lock()
+        self._wanted = threading.Event()
         self._thread: threading.Thread | None = None
         self._module: ModuleType | None = None
         self._fault: ImportError | None = None
 
-    def start(self) -> None:
-        """Begin to load, unless that has begun already."""
+    def start(self, *, after: float = 0.0) -> None:
+        """Begin to load, after so many seconds or when it is waited for; once only."""
         with self._lock:
             if self._thread is None:
-                self._thread = threading.Thread(target=self._load, daemon=True)
+                self._thread = threading.Thread(target=self._load, args=(after,), daemon=True)
                 self._thread.start()
 
     def wait(self, seconds: float) -> ModuleType | None:
@@ -44,13 +45,15 @@ class Ready:
             ImportError: it can't be loaded.
         """
         self.start()
+        self._wanted.set()
         assert self._thread is not None
         self._thread.join(seconds)
         if self._fault is not None:
             raise self._fault
         return self._module
 
-    def _load(self) -> None:
+    def _load(self, after: float) -> None:
+        self._wanted.wait(after)
         try:
             if self._name not in sys.modules and KEPT_IN and not any(KEPT_IN.iterdir()):
                 # nothing typed by people gets into the command

@@ -9,6 +9,10 @@ from fastapi import FastAPI
 from wetend.errors import BadInput
 from wetend.records.store import Depot
 from wetend.web.app import create_app
+from wetend.web.simulate import MODEL
+
+_QUIET = 5.0
+"""Seconds after which the model of the pump in motion is loaded, the pages being up by then."""
 
 
 def from_environment() -> FastAPI:
@@ -24,6 +28,7 @@ def from_environment() -> FastAPI:
     if not where:
         raise BadInput("Name the depot's file or database in WETEND_DEPOT.")
     hosts = tuple(h.strip() for h in os.environ.get("WETEND_HOSTS", "").split(",") if h.strip())
+    MODEL.start(after=_QUIET)
     return create_app(
         Depot.open(where), passcode=os.environ.get("WETEND_PASSCODE") or None, hosts=hosts
     )
