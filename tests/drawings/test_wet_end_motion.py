@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from pydantic import ValidationError
 
 from wetend.advice.motion_film import CHANNELS, Film
 from wetend.drawings import wet_end_motion as motion
@@ -34,6 +35,61 @@ SHARES = st.fixed_dictionaries(
     {key: st.floats(-0.001, 1.0) if c.unit.kind.si == "m" else st.floats(-2.0, 2.0)
      for key, c in CHANNELS.items()}
 )  # fmt: skip
+
+
+ODD = {
+    ("stroke",): (0.006, 1.0),
+    ("cylinder", "bore"): (0.006, 0.5),
+    ("cylinder", "length"): (0.011, 2.0),
+    ("cylinder", "outside"): (0.006, 0.7),
+    ("rod", "diameter"): (0.0041, 0.4),
+    ("foot_valve", "ball_diameter"): (0.003, 0.2),
+    ("foot_valve", "seat_bore"): (0.0011, 0.2),
+    ("piston_valve", "ball_diameter"): (0.003, 0.2),
+    ("moving_packings", "height"): (1e-4, 0.3),
+    ("static_packings", "height"): (1e-4, 0.3),
+    ("stack", "depth"): (1e-4, 0.5),
+    ("stack", "thread_diameter"): (1e-4, 0.5),
+    ("suction", "bore"): (0.0011, 0.3),
+}
+
+
+@st.composite
+def odd_pumps(draw: st.DrawFn) -> Pump:
+    """Any pump that may be described, as far as its sizes go; its stack may lack seat and cage."""
+    data = PUMPS[draw(st.sampled_from(DEMO_PUMPS))].model_dump()
+    for path in draw(st.lists(st.sampled_from(sorted(ODD)), max_size=6, unique=True)):
+        holder = data
+        for name in path[:-1]:
+            holder = holder[name]
+        holder[path[-1]] = draw(st.floats(*ODD[path]))
+    if draw(st.booleans()):
+        data["stack"]["parts"] = [
+            {"name": f"r{i}", "kind": kind, "stiffness": 1e8, "height": draw(st.floats(1e-5, 0.2)),
+             "outside": draw(st.floats(1e-5, 0.4)), "inside": draw(st.floats(0, 0.4))}
+            for i, kind in enumerate(draw(st.lists(
+                st.sampled_from(["seat", "soft-ring", "cage", "shim", "spacer"]),
+                min_size=2, max_size=8)))
+        ]  # fmt: skip
+    try:
+        return Pump.model_validate(data)
+    except ValidationError:
+        return PUMPS["quay-air"]
+
+
+@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(pump=odd_pumps(), shares=st.lists(SHARES, min_size=2, max_size=3), time=st.floats(0, 2))
+def test_any_pump_that_may_be_described_can_be_set_in_motion(
+    read_back: ReadBack, pump: Pump, shares: list[dict[str, float]], time: float
+) -> None:
+    seen = film(pump, shares)
+    read_back(motion.beside(pump, seen, seen, time=time))
+    read_back(motion.strip(pump, seen, seen, [("one", 0.0), ("two", time)]))
+    scene, _ = motion.scenes(pump, seen, seen)
+    posed = motion.pose(scene, seen.at(time))
+    assert all(np.isfinite(v) for v in posed.values())
+    assert 0 < scene.roof < scene.seat < scene.floor < scene.height <= 400
+    assert scene.roof - 1 <= posed["seam"] <= scene.floor + 1
 
 
 def _column(svg: str, k: int) -> ElementTree.Element:
