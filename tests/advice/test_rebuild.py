@@ -17,8 +17,10 @@ from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild import clock_text, fit_stack
 from wetend.advice.stack_shims import ending
 from wetend.advice.stack_state import read_stack
+from wetend.advice.stack_torque import gland_setting
 from wetend.advice.stack_turn import TIED
 from wetend.errors import BadInput, NoAnswer, WetendError
+from wetend.physics.threads import pitch_diameter, raising_torque
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import Stack, StackPart
@@ -427,3 +429,29 @@ def test_any_stack_is_answered_or_refused(
     assert np.isfinite(numbers(fit)).all()
     assert 0 <= fit.on_target <= 1
     assert fit.spread.low <= fit.spread.middle <= fit.spread.high
+
+
+def test_the_gland_is_told_by_turn_by_travel_and_by_the_pull_on_the_lever() -> None:
+    """By hand: a sixth of a turn of 2 mm is 0.333 mm; at 0.6 kN/mm that is 200 N; torque by the
+    screw with its collar (Shigley, 9th ed., eq. 8-1 and 8-6)."""
+    pump = demo_pump("quay-air")
+    setting = gland_setting(pump)
+    assert setting is not None
+    assert setting.travel == pytest.approx(2e-3 / 6)
+    assert setting.squeeze == pytest.approx(2e-3 / 6 / 0.028)
+    assert setting.force == pytest.approx(200)
+    mean = pitch_diameter(0.048, 0.002)
+    by_hand = raising_torque(200, mean, lead=2e-3, friction=0.12, flank_angle=math.radians(30),
+                             collar_friction=0.12, collar_diameter=0.048)  # fmt: skip
+    assert setting.torque == pytest.approx(by_hand)
+    told = fit_stack(pump, StackMeasured(lever=0.25)).gland
+    assert "0.33 mm" in told
+    assert f"{by_hand:.2f} N·m = {by_hand / 0.25:.2f} N on the 250 mm lever" in told
+
+
+def test_without_the_glands_thread_only_its_turn_is_told() -> None:
+    pump = demo_pump("quay-air")
+    packings = pump.static_packings.model_copy(update={"gland_pitch": None})
+    bare = pump.model_copy(update={"static_packings": packings})
+    assert gland_setting(bare) is None
+    assert "sets it in" not in fit_stack(bare, StackMeasured(lever=0.25)).gland

@@ -138,7 +138,7 @@ def fit_stack(
         torque=torque,
         lever=lever,
         lever_force=torque / lever if lever else None,
-        gland=gland_text(pump),
+        gland=gland_text(pump, lever),
         variants=wrong_ways(state, target, shims),
         subsets_tried=tried,
         workings=stack_workings(state, target, end, drawn, shims=shims, torque=torque),

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 from wetend.advice.stack_state import StackState, clamp_limits
 from wetend.physics import threads
 from wetend.pump.description import Pump
-from wetend.units.quantity import NM, M, N
+from wetend.units.quantity import NM, M, N, Ratio, unit_of
+from wetend.units.show import show
 
 HALF_THREAD_ANGLE = math.radians(30.0)
 """Half the angle of a metric thread (ISO 68-1)."""
@@ -55,7 +57,55 @@ def clamp_torque(state: StackState, clamp: N) -> NM:
     )
 
 
-def gland_text(pump: Pump) -> str:
+@dataclass(frozen=True)
+class GlandSetting:
+    """What turning the gland nut on does to the static packings, where it can be told."""
+
+    travel: M
+    """The nut goes in by this after it touches."""
+    squeeze: Ratio
+    """Of the set's free height."""
+    force: N | None
+    torque: NM | None
+    """Greased; ``None`` without the set's stiffness and the nut's thread."""
+
+
+def gland_setting(pump: Pump) -> GlandSetting | None:
+    """From the gland nut's thread and the set's stiffness; ``None`` where no pitch is described.
+
+    Travel by the helix; the torque is the screw's with its collar, as :func:`clamp_torque`.
+    """
+    packings = pump.static_packings
+    pitch, thread = packings.gland_pitch, packings.gland_thread
+    if pitch is None:
+        return None
+    travel = pitch * packings.gland_turn / math.tau
+    force = packings.stiffness * travel if packings.stiffness is not None else None
+    torque = None
+    if force is not None and thread is not None and pitch < thread / 2:
+        torque = threads.raising_torque(
+            force, threads.pitch_diameter(thread, pitch), lead=pitch,
+            friction=pump.stack.friction, flank_angle=HALF_THREAD_ANGLE,
+            collar_friction=pump.stack.friction, collar_diameter=thread,
+        )  # fmt: skip
+    return GlandSetting(travel, travel / packings.height, force, torque)
+
+
+def _set_in(pump: Pump, lever: M | None) -> str:
+    setting = gland_setting(pump)
+    if setting is None or setting.travel <= 0:
+        return ""
+    told = f" That sets it in by {setting.travel * 1e3:.2f} mm"
+    if setting.torque is not None:
+        told += f", about {show(setting.torque, unit_of(NM))}"
+        if lever:
+            told += (
+                f" = {show(setting.torque / lever, unit_of(N))} on the {lever * 1e3:.0f} mm lever"
+            )
+    return f"{told}."
+
+
+def gland_text(pump: Pump, lever: M | None = None) -> str:
     """How the gland nut goes back: by turn after contact, then looked at again."""
     turn = pump.static_packings.gland_turn
     again = (
@@ -66,7 +116,7 @@ def gland_text(pump: Pump) -> str:
         return f"Gland nut: finger-tight on the V-rings, no further. {again}"
     return (
         f"Gland nut: by hand until it just touches the V-rings, then {_turn_words(turn)} more, "
-        f"greased. {again}"
+        f"greased.{_set_in(pump, lever)} {again}"
     )
 
 

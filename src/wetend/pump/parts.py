@@ -115,6 +115,13 @@ class Packings(Noun):
         default=0.0, ge=0, le=12.6, description="Turn of the gland nut after contact"
     )
     free_height_limit: M = Field(gt=0, le=0.3, description="Least free height to put back")
+    stiffness: NPerM | None = Field(
+        default=None, gt=0, le=1e12, description="Of the set, axial, where known"
+    )
+    gland_thread: M | None = Field(
+        default=None, gt=0.001, le=1, description="Gland nut's thread, nominal diameter"
+    )
+    gland_pitch: M | None = Field(default=None, gt=0, le=0.02, description="Gland nut's pitch")
 
 
 class StackPart(Noun):

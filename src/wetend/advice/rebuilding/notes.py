@@ -10,7 +10,7 @@ from typing import Literal
 from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.rebuilding.jobs import Job
 from wetend.advice.stack_answer import StackFit
-from wetend.advice.stack_torque import HARD_PULL, gland_text
+from wetend.advice.stack_torque import HARD_PULL, gland_setting, gland_text
 from wetend.advice.stack_turn import clock_text
 from wetend.advice.stack_words import millimetres
 from wetend.advice.stripping.cautions import SURFACE_WORDS, moving, swung
@@ -66,7 +66,7 @@ def notes_of(job: Job, bench: Bench) -> Iterator[str]:
         if part in parts:
             yield from _packings(packings)
     if job.role == "gland-set":
-        yield gland_text(bench.pump)
+        yield gland_text(bench.pump, bench.lever)
         yield "Free play: note how far the nut turns by hand from loose to first touch."
     if "foot-housing" in parts and bench.pump.stack.starts > 1:
         yield f"A thread of {bench.pump.stack.starts} starts: enter it on the one marked."
@@ -137,6 +137,9 @@ def torque_of(job: Job, bench: Bench) -> NM | None:
         return None
     if undone.back_torque is not None:
         return undone.back_torque
+    if job.role == "gland-set":
+        setting = gland_setting(bench.pump)
+        return setting.torque if setting and setting.torque else None
     housing = job.role == "tighten" and undone.part in _HOUSING
     return bench.fit.torque if housing and bench.fit else None
 
