@@ -204,3 +204,15 @@ def test_a_ball_is_cracked_by_its_pull_over_its_circle_and_floats_where_forces_b
     rises = [valves.floating_rise(seat, q, pull=5.0, lift=0.004, density=1300.0)
              for q in (1e-6, 1e-5, 1e-4, 3e-4)]  # fmt: skip
     assert rises == sorted(rises)
+
+
+def test_shear_under_a_line_contact_is_greatest_where_it_says() -> None:
+    # principal stresses on the axis below a line contact: Johnson, Contact Mechanics, eq. 4.46
+    depth = np.linspace(0, 4, 400_001)
+    root = np.sqrt(1 + depth**2)
+    across = -((1 + 2 * depth**2) / root - 2 * depth)
+    down = -1 / root
+    shear = np.abs(across - down) / 2
+    stress, place = valves.line_contact_shear(1.0, 1.0)
+    assert float(np.max(shear)) == pytest.approx(stress, rel=2e-3)
+    assert float(depth[np.argmax(shear)]) == pytest.approx(place, rel=1e-3)

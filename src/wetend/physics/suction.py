@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
 from wetend.errors import BadInput
 from wetend.units.quantity import KgPerM3, M, MLong, MPerS, Pa, PaLow, PerS, Ratio, S
 
+Array = NDArray[np.float64]
 GRAVITY = 9.80665
 """Standard gravity, m/s2 (BIPM SI Brochure)."""
 ATMOSPHERE = 101325.0
@@ -189,3 +193,28 @@ def reversal_pressure(
     10497
     """
     return density * length * area_ratio * speed / time
+
+
+def column_pressure(
+    density: KgPerM3, length: MLong, area_ratio: Ratio, *, times: ArrayLike, speeds: ArrayLike
+) -> Array:
+    r"""Pressure to speed up the suction column along any motion of the piston, Pa.
+
+    .. math:: \Delta p(t)=\rho\,L\,\frac{A}{a}\,\dot v(t)
+
+    ``times`` and ``speeds`` of the piston, a trace of the real motion; slopes by second-order
+    differences, so the steps must be fine against the motion. Positive takes from the suction,
+    negative adds to it. Rigid column, no hose that gives way. Source: Newton's second law.
+
+    Raises:
+        BadInput: fewer than three times, or times that do not rise.
+
+    >>> column_pressure(1000.0, 2.0, 4.0, times=[0.0, 0.1, 0.2], speeds=[0.0, 0.1, 0.2]).tolist()
+    [8000.0, 8000.0, 8000.0]
+    """
+    when, speed = np.asarray(times, dtype=float), np.asarray(speeds, dtype=float)
+    if when.ndim != 1 or when.shape != speed.shape or when.size < 3:
+        raise BadInput("Give three times or more, each with its speed.")
+    if not np.all(np.diff(when) > 0):
+        raise BadInput("The times must rise.")
+    return np.asarray(density * length * area_ratio * np.gradient(speed, when, edge_order=2))

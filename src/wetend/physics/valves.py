@@ -332,6 +332,20 @@ def line_contact_half_width(line_load: NPerM, radius: M, modulus: Stress) -> M:
     return math.sqrt(4 * line_load * radius / (math.pi * modulus))
 
 
+def line_contact_shear(peak: Stress, half_width: M) -> tuple[Stress, M]:
+    r"""Greatest shear stress under a line contact, and how deep it lies.
+
+    .. math:: \tau_{max}=0.300\,p_0\quad\text{at}\quad z=0.786\,b
+
+    Where a hard seat starts to crack and flake, out of sight. Elastic, frictionless. Source:
+    Budynas and Nisbett, *Shigley's Mechanical Engineering Design*, 9th ed., p. 125.
+
+    >>> line_contact_shear(720e6, 88e-6)
+    (216000000.0, 6.92e-05)
+    """
+    return 0.300 * peak, 0.786 * half_width
+
+
 def point_contact_radius(force: N, radius: M, modulus: Stress) -> M:
     r"""Radius of the contact between a ball and a flat (a ball resting on grit or a raised chip).
 

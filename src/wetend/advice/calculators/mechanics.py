@@ -14,6 +14,7 @@ from wetend.physics.valves import (
     contact_diameter,
     contact_modulus,
     line_contact_half_width,
+    line_contact_shear,
     line_contact_stress,
     seat_line_load,
 )
@@ -76,6 +77,9 @@ def _seat_contact(given: SeatContact) -> Outcome:
     values["line_load"] = load
     values["contact_half_width"] = line_contact_half_width(load, radius, modulus)
     values["contact_stress"] = line_contact_stress(load, radius, modulus)
+    values["shear_stress"], values["shear_depth"] = line_contact_shear(
+        values["contact_stress"], values["contact_half_width"]
+    )
     return Outcome(values)
 
 
@@ -170,11 +174,13 @@ CALCULATORS: tuple[Calculator, ...] = (
             "line_load": Output(unit_of(NPerM), "Force on the seat per length of circle"),
             "contact_half_width": Output(unit_of(MFine), "Half the width of the contact band"),
             "contact_stress": Output(unit_of(Stress), "Greatest contact pressure"),
+            "shear_stress": Output(unit_of(Stress), "Greatest shear, under the surface"),
+            "shear_depth": Output(unit_of(MFine), "How deep it lies"),
         },
         compute=_seat_contact,
         formula="d_c = d cos a; w = p d_c / (4 sin a) + F_s / (pi d_c sin a); "
         "p_0 = sqrt(w E* / (pi R)); b = sqrt(4 w R / (pi E*)); "
-        "1/E* = (1 - nu_1^2)/E_1 + (1 - nu_2^2)/E_2",
+        "1/E* = (1 - nu_1^2)/E_1 + (1 - nu_2^2)/E_2; tau = 0.300 p_0 at 0.786 b",
         source="Plane geometry; line contact: Johnson, Contact Mechanics (1985), and Budynas and "
         "Nisbett, Shigley's Mechanical Engineering Design, 9th ed., section 3-19",
         validity="Elastic, frictionless, a narrow band: ball on cone taken as a cylinder of the "
