@@ -16,8 +16,8 @@ from wetend.units.quantity import M
 _TALL = 104.0
 """Height of the set as drawn."""
 _TOP = 54.0
-_AXIS = 120.0
-_WIDEST = 96.0
+_AXIS = 110.0
+_WIDEST = 82.0
 
 
 def section(
@@ -75,19 +75,20 @@ def _arrow(tip: Point, tail: Point) -> str:
 def _pressure(pen: Pen, outer: M, tall: float, *, up: bool) -> str:
     """Where the pressure comes from: the side that the lips face."""
     x = pen.at(outer, 0)[0] - 6
+    beside = pen.at(1.22 * outer, 0)[0] + 4
     edge = pen.datum - tall if up else pen.datum
     tip, tail = (edge - 3, edge - 22) if up else (edge + 3, edge + 22)
     y = edge - 10 if up else edge + 20
     return (
         _arrow((x, tip), (x, tail))
         + _arrow((2 * pen.axis - x, tip), (2 * pen.axis - x, tail))
-        + words("pressure", x + 10, y, cls="dw-accent-text dw-strong")
+        + words("pressure", beside, y, cls="dw-accent-text dw-strong")
     )
 
 
 def _height(x: float, tall: float, texts: tuple[str, str]) -> str:
     """The set's height as a dimension (ISO 129-1)."""
-    x = max(x + 14, 196.0)
+    x = max(x + 14, 186.0)
     strokes = "".join(
         line("dw-thin", (x - 2.6, y + 2.6), (x + 2.6, y - 2.6))
         + line("dw-fine", (x - 12, y), (x + 3.5, y))
