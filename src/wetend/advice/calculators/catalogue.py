@@ -14,6 +14,7 @@ from wetend.advice.calculators import (
     liquids,
     lives,
     mechanics,
+    photos,
     rheometry,
     scores,
     suctions,
@@ -39,6 +40,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     *clock.CALCULATORS,
     *bench.CALCULATORS,
     *judging.CALCULATORS,
+    *photos.CALCULATORS,
     *lives.CALCULATORS,
 )
 """Every calculator, family by family."""

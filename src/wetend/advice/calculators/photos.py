@@ -1,0 +1,114 @@
+"""The calculator for a length on a photo: two points on a scale or coin, two on the mark."""
+
+from __future__ import annotations
+
+import math
+
+from pydantic import Field, field_validator
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
+from wetend.errors import BadInput, Problem
+from wetend.stats.uncertainty import Estimate, propagate
+from wetend.units.noun import Line, Noun
+from wetend.units.quantity import M, MFine, Percent, Ratio, unit_of
+
+NINE_IN_TEN = 1.645
+_FEW_PIXELS = 30.0
+
+
+def _point(text: str) -> tuple[float, float]:
+    parts = [p for p in text.replace(";", " ").replace(",", " ").split() if p]
+    x, y = (float(p) for p in parts)
+    if not (math.isfinite(x) and math.isfinite(y) and max(abs(x), abs(y)) <= 1e5):
+        raise ValueError
+    return x, y
+
+
+class PhotoLength(Noun):
+    """A photo with a scale or coin beside the mark, square to both; points in pixels."""
+
+    known: M = Field(gt=1e-4, le=1, description="True length between the first two points")
+    known_from: Line = Field(description="Pixels, x and y, one end of it")
+    known_to: Line = Field(description="Its other end")
+    mark_from: Line = Field(description="Pixels, one end of the mark")
+    mark_to: Line = Field(description="Its other end")
+    click_spread: Ratio = Field(
+        default=2.0, gt=0, le=100, description="Pixels a click may be off, one sigma, each way"
+    )
+    known_spread: MFine = Field(
+        default=50e-6, ge=0, le=0.01, description="Standard uncertainty of the known length"
+    )
+    tilt: Percent = Field(
+        default=0.02, ge=0, le=0.5, description="Scale and mark not at one distance or square"
+    )
+
+    @field_validator("known_from", "known_to", "mark_from", "mark_to")
+    @classmethod
+    def _a_point(cls, text: str) -> str:
+        try:
+            x, y = _point(text)
+        except ValueError as bad:
+            raise ValueError("a point is two numbers of pixels, x and y: 412, 230") from bad
+        return f"{x:g}, {y:g}"
+
+
+def _apart(one: str, other: str) -> float:
+    return math.dist(_point(one), _point(other))
+
+
+def _photo_length(given: PhotoLength) -> Outcome:
+    scale, mark = _apart(given.known_from, given.known_to), _apart(given.mark_from, given.mark_to)
+    if scale < 1:
+        sentence = "The two points of the known length are the same."
+        raise BadInput(sentence, (Problem("known_to", sentence),))
+    click = given.click_spread * math.sqrt(2)  # along the line, an error at either end
+    budget = propagate(
+        lambda x: x["known"] * x["mark"] / x["scale"] * x["tilt"],
+        {
+            "known": Estimate(given.known, given.known_spread),
+            "scale": Estimate(scale, min(click, scale / 3)),
+            "mark": Estimate(mark, click),
+            "tilt": Estimate(1.0, given.tilt),
+        },
+    )
+    off = NINE_IN_TEN * budget.uncertainty
+    cautions = []
+    if mark < _FEW_PIXELS:
+        cautions.append("The mark is few pixels long: take the photo nearer.")
+    largest = max(budget.contributions, key=lambda c: abs(c.share)).name
+    values: dict[str, Value] = {
+        "length": budget.value,
+        "uncertainty": budget.uncertainty,
+        "length_low": max(budget.value - off, 0.0),
+        "length_high": budget.value + off,
+        "pixel": given.known / scale,
+        "largest_doubt": {"known": "known length", "scale": "clicks on the known length",
+                          "mark": "clicks on the mark", "tilt": "tilt"}[largest],
+    }  # fmt: skip
+    return Outcome(values, tuple(cautions))
+
+
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="photo-length",
+        title="A mark's length from a photo with a scale or coin in it",
+        inputs=PhotoLength,
+        outputs={
+            "length": Output(unit_of(M), "Length of the mark"),
+            "uncertainty": Output(unit_of(M), "Its standard uncertainty"),
+            "length_low": Output(unit_of(M), "Nine times in ten at least"),
+            "length_high": Output(unit_of(M), "and at most"),
+            "pixel": Output(unit_of(MFine), "One pixel is"),
+            "largest_doubt": Output(None, "Most of the doubt comes from"),
+        },
+        compute=_photo_length,
+        formula="length = known x mark pixels / scale pixels; u by clicks, known length and tilt",
+        source="Similar triangles; JCGM 100:2008, 5.1.2; spreads of clicks and tilt by common "
+        "practice, no source",
+        validity="Scale and mark in one plane, the camera square to it and far enough that its "
+        "lens does not bend straight lines. Lengths only: a photo tells no depth.",
+        example={"known": "23.25 mm", "known_from": "412, 230", "known_to": "1340, 262",
+                 "mark_from": "1500, 700", "mark_to": "1822, 716"},
+    ),
+)  # fmt: skip
+"""The calculators of this family."""
