@@ -169,7 +169,7 @@ def test_more_taps_size_the_leak_better() -> None:
         share = next(f.share for f in found.findings if f.fault is Fault.FOOT_VALVE)
         assert share is not None
         widths.append(share.high - share.low)
-    assert widths[1] < 0.85 * widths[0]
+    assert widths[1] < 0.95 * widths[0]  # the rest is what the model itself may be off
 
 
 @pytest.mark.parametrize(

@@ -41,6 +41,7 @@ COMMANDS: dict[str, str] = {
     "import": "Bring in an existing history from CSV or a spreadsheet.",
     "export": "Everything as CSV tables in one archive.",
     "simulate": "Play a pump in time with a fault in it, beside a sound one.",
+    "practice": "Practise on a pump with a hidden fault.",
     "calc": "Any formula on its own.",
     "backup": "Write a depot to one archive and check it.",
     "restore": "Read an archive into a depot; nothing is overwritten.",

@@ -25,6 +25,7 @@ from wetend.web import (
     life,
     listening,
     papers,
+    practice,
     preferences,
     prove,
     pumps,
@@ -48,7 +49,8 @@ ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
     inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
     what_if.router,
-    calculators.router, gallery.router, preferences.router, life.router, stores.router,
+    calculators.router, practice.router, gallery.router, preferences.router, life.router,
+    stores.router,
     listening.router,
     fleet.router, simulate.router, importing.router,
 )  # fmt: skip

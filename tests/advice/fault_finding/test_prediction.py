@@ -11,11 +11,14 @@ from wetend.pump.toml import demo_coatings, demo_pump
 EPOXY = demo_coatings()[0]
 
 
-@pytest.mark.parametrize("key", ["quay-air", "yard-hydraulic"])
-def test_a_sound_pump_runs_evenly_and_stays_put_at_stall(key: str) -> None:
-    """Common practice: the healthy rhythm is even (A_b is about 2 A_r), a sound pump stays put."""
+@pytest.mark.parametrize(("key", "uneven"), [("quay-air", 0.06), ("yard-hydraulic", 0.25)])
+def test_a_sound_pump_runs_evenly_and_stays_put_at_stall(key: str, uneven: float) -> None:
+    """Common practice: the healthy rhythm is even where A_b is 2 A_r, a sound pump stays put. The
+    second pump's areas are 4 % apart; as the hose holds its pressure from stroke to stroke and the
+    drive has little to spare over it, its strokes differ by five times that.
+    """
     read = predict(demo_pump(key), EPOXY)
-    assert read.up_time == pytest.approx(read.down_time, rel=0.06)
+    assert read.up_time == pytest.approx(read.down_time, rel=uneven)
     assert read.creep_up == read.creep_down == 0.0
     assert read.spray_pressure < read.stall_pressure
 

@@ -130,18 +130,22 @@ def _sights(readings: CheckReadings) -> list[Reading]:
     return found
 
 
+def evidence_of(readings: CheckReadings) -> tuple[Reading, ...]:
+    """The readings as likelihoods, in the order a person reads them; there may be none."""
+    found = _times("up_time", readings.up_times, readings.tap_spread)
+    found += _times("down_time", readings.down_times, readings.tap_spread)
+    return tuple(found + _figures(readings) + _sights(readings))
+
+
 def evidence(readings: CheckReadings) -> tuple[Reading, ...]:
-    """The readings as likelihoods, in the order a person reads them.
+    """As :func:`evidence_of`, for an answer that needs at least one.
 
     Raises:
         BadInput: nothing was read.
     """
-    found = _times("up_time", readings.up_times, readings.tap_spread)
-    found += _times("down_time", readings.down_times, readings.tap_spread)
-    found += _figures(readings)
-    found += _sights(readings)
+    found = evidence_of(readings)
     if not found:
         raise BadInput(
             "No reading was given; time the strokes or read a gauge, and leave the rest blank."
         )
-    return tuple(found)
+    return found

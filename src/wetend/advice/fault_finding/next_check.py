@@ -119,7 +119,7 @@ class _Worth:
     sample: Sample
     effective: float
     questions: NDArray[np.intp]
-    """What is to be told apart: which jobs are needed, rare sets of them taken together."""
+    """What is to be told apart: which faults are there, rare sets of them taken together."""
     answers: int
     job_states: NDArray[np.intp]
     minutes: Array
@@ -132,7 +132,7 @@ class _Worth:
         jobs = likeliest_jobs(drawn, pump, around, _JOBS_WEIGHED)
         states, minutes = needed_sets(drawn, jobs), job_minutes(pump, around, jobs)
         needed = np.bincount(states, drawn.weight, minlength=2 ** len(jobs))
-        questions, answers = _merged(states, drawn.weight)
+        questions, answers = _merged(_fault_states(drawn, list(Fault)), drawn.weight)
         return cls(
             sample=sample, effective=min(cloud.effective, float(_ENOUGH)), questions=questions,
             answers=answers, job_states=states, minutes=minutes,
@@ -140,7 +140,7 @@ class _Worth:
         )  # fmt: skip
 
     def bits(self, keys: Sequence[Key]) -> float:
-        """Information expected on which jobs are needed."""
+        """Information expected on which faults are there."""
         table = _joint(self.sample, self.questions, self.answers, keys)
         return _bits(table, self.effective)
 

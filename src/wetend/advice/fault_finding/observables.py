@@ -6,7 +6,7 @@ Errors are standard deviations of reading and model together, common practice, n
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.fault_finding.prior import DROPS, NUISANCES, Setting
+from wetend.advice.fault_finding.trim import PAUSE_SEEN, trim_of, trimmed
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,
@@ -76,8 +77,8 @@ class Observable:
 OBSERVABLES: dict[Key, Observable] = {
     o.key: o
     for o in (
-        Observable("up_time", "up-stroke", unit_of(quantity.S), _log, 0.03),
-        Observable("down_time", "down-stroke", unit_of(quantity.S), _log, 0.03),
+        Observable("up_time", "up-stroke", unit_of(quantity.S), _log, 0.045),
+        Observable("down_time", "down-stroke", unit_of(quantity.S), _log, 0.045),
         Observable("spray_pressure", "gauge while spraying", unit_of(quantity.Pa), _straight,
                    0.03, 4e5),
         Observable("stall_pressure", "gauge at stall", unit_of(quantity.Pa), _straight, 0.02, 4e5),
@@ -143,11 +144,17 @@ def _static_alone(setting: Setting, condition: Condition) -> LeakRate:
     )  # fmt: skip
 
 
-def _seen(
-    z: Array, present: NDArray[np.bool_], setting: Setting, *, share: dict[Cause, Array]
+def sights(
+    z: Array, present: NDArray[np.bool_], empty: Array, *, share: dict[Cause, Array]
 ) -> dict[Key, Array]:
-    """Chances of what is seen or not seen. Common practice, no source."""
-    empty = setting.empty(z, present)
+    """Chances of what is seen or not seen. Common practice, no source.
+
+    Args:
+        z: rows of standard normal numbers.
+        present: rows of causes.
+        empty: share of the down-stroke that the rod drops.
+        share: share of the stroke lost to each leak.
+    """
     none = np.zeros(len(z))
     suction = np.where(present[:, Cause.STARVED] | present[:, Cause.AIR], empty, none)
     hard = np.where(present[:, Cause.AIR], 0.3 * empty, empty)
@@ -175,8 +182,11 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
     """Run pumps drawn as rows of numbers and causes."""
     pump = setting.pump
     condition = setting.condition(z, present)
-    parameters = stroke_parameters(pump, setting.liquid, condition, table=setting.table)
+    pause = np.asarray(condition.reversal)
+    seen = replace(condition, reversal=PAUSE_SEEN * pause)
+    parameters = stroke_parameters(pump, setting.liquid, seen, table=setting.table)
     state, leaks = steady(parameters), parameters.leaks
+    spraying = trimmed(state, trim_of(pump, setting.liquid), pause=pause)
     up, down = state.up, state.down
     out = 0.5 * (up.static_leak / (pump.upper_area * up.speed)
                  + down.static_leak / (pump.rod_area * down.speed))  # fmt: skip
@@ -203,16 +213,16 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
         _at_stall(leaks.static, state.stall_pressure, leaks) - leak[Cause.STATIC], 0.0
     )
     reads: dict[Key, Array] = {
-        "up_time": up.time,
-        "down_time": down.time,
-        "spray_pressure": state.gauge,
+        "up_time": spraying.up_time,
+        "down_time": spraying.down_time,
+        "spray_pressure": spraying.gauge,
         "stall_pressure": state.stall_pressure,
         "creep_up": up.creep,
         "creep_down": down.creep,
         "supply_pressure": np.asarray(condition.supply),
-        "flow": state.flow,
-        "cycle_rate": state.cycle_rate,
-        "cycle_volume": state.flow / state.cycle_rate,
-        **_seen(z, present, setting, share=share),
+        "flow": spraying.flow,
+        "cycle_rate": spraying.cycle_rate,
+        "cycle_volume": spraying.cycle_volume,
+        **sights(z, present, empty, share=share),
     }
     return Played(reads, leak, share)

@@ -198,6 +198,8 @@ class _Search:
 
     def log_likelihoods(self) -> Array:
         """Pumps by readings, all rounds."""
+        if not self.readings:
+            return np.zeros((sum(len(z) for z in self.z), 0))
         columns = [np.concatenate([r.log_likelihood(p) for p in self.played])
                    for r in self.readings]  # fmt: skip
         return np.stack(columns, axis=1)
@@ -231,12 +233,19 @@ def _join(parts: Sequence[Played]) -> Played:
     return Played(joined("reads"), joined("leak"), joined("share"))  # type: ignore[arg-type]
 
 
+def _misfits(readings: Sequence[Reading], played: Played) -> Array:
+    if not readings:
+        return np.zeros((len(played.reads["flow"]), 0))
+    return np.stack([r.misfit(played) for r in readings], axis=1)
+
+
 def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed: int) -> Cloud:
     """The posterior as weighed pumps.
 
     Args:
         setting: pump, coating and conditions.
-        readings: from :func:`wetend.advice.fault_finding.evidence.evidence`.
+        readings: from :func:`wetend.advice.fault_finding.evidence.evidence`; none gives the
+            prior.
         particles: pumps run, a quarter more for each round added where too few count.
         seed: the same seed gives the same answer.
     """
@@ -260,7 +269,7 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
         present=combinations_of_causes()[causes],
         played=played,
         log_likelihoods=logs,
-        misfits=np.stack([r.misfit(played) for r in readings], axis=1),
+        misfits=_misfits(readings, played),
         weight=_normal_weights(log_prior + logs.sum(axis=1)),
         prior_weight=_normal_weights(log_prior),
     )

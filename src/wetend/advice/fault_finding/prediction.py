@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from wetend.advice.fault_finding.faults import WET_END, Fault, Prediction
+from wetend.advice.fault_finding.trim import as_prediction, trim_of
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,
@@ -21,7 +22,6 @@ from wetend.advice.pump_physics import (
 from wetend.errors import BadInput
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import gap_of_leak
-from wetend.physics.stroke.parameters import StrokeState
 from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -31,20 +31,6 @@ _PATHS = {
     Fault.PISTON_VALVE: ("piston_gap", piston_path),
     Fault.STATIC_PACKINGS: ("static_gap", static_path),
 }
-
-
-def as_prediction(state: StrokeState, at: int = 0) -> Prediction:
-    """The readings of one pump out of a run of many."""
-    return Prediction(
-        up_time=float(state.up.time[at]),
-        down_time=float(state.down.time[at]),
-        spray_pressure=float(state.gauge[at]),
-        stall_pressure=float(state.stall_pressure[at]),
-        creep_up=float(state.up.creep[at]),
-        creep_down=float(state.down.creep[at]),
-        flow=float(state.flow[at]),
-        cycle_rate=float(state.cycle_rate[at]),
-    )
 
 
 def _with_leaks(pump: Pump, liquid: Liquid, leaks: Mapping[Fault, float]) -> Condition:
@@ -67,16 +53,17 @@ def predict(
 
     At the rated supply and the coating's own temperature. A leak is m^3/s at the sound pump's stall
     pressure; the damage that passes so much there sets what it passes while spraying. From the
-    steady stroke model, :mod:`wetend.physics.stroke.steady`.
+    steady stroke model, :mod:`wetend.physics.stroke.steady`, trimmed to the model in time.
 
     Raises:
         BadInput: a leak is negative, or given for a fault that is no leak.
     """
     condition = _with_leaks(pump, liquid_of(coating), leaks or {})
-    return as_prediction(steady(stroke_parameters(pump, coating, condition)))
+    trim = trim_of(pump, liquid_of(coating))
+    return as_prediction(steady(stroke_parameters(pump, coating, condition)), trim)
 
 
 def predict_at(pump: Pump, liquid: Liquid, supply: float | None) -> Prediction:
     """What the sound pump reads with this liquid at this supply pressure (``None``: rated)."""
     condition = Condition(supply=None if supply is None else np.asarray(supply))
-    return as_prediction(steady(stroke_parameters(pump, liquid, condition)))
+    return as_prediction(steady(stroke_parameters(pump, liquid, condition)), trim_of(pump, liquid))

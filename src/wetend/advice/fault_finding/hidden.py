@@ -1,0 +1,149 @@
+"""A pump with a hidden state: drawn from the prior or set, and what it shows when it runs.
+
+Shown by the model in time (:mod:`wetend.physics.motion`), not by the steady model that infers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.advice.fault_finding.causes import CAUSES_OF, Cause, chances, combinations_of_causes
+from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.fault_finding.observables import Key, Played, play, sights
+from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
+from wetend.advice.simulation import SETTLING, Motion, motion_parameters, summarise
+from wetend.errors import NoAnswer
+from wetend.physics.motion.simulate import Stroke, Trace, simulate
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+
+Array = NDArray[np.float64]
+
+CYCLES = 4
+BLOCKED, AIR, LIFT, STICK = 2e5, 0.1, 7e-3, 0.3
+"""Middle sizes for the model in time: suction pressure (Pa at the rated flow), air drawn in (over
+the liquid's volume), lift too far (m), force that frees a sticking ball (N). Common practice, no
+source.
+"""
+_SPREAD = 0.6
+
+
+@dataclass(frozen=True, eq=False)
+class HiddenPump:
+    """A pump whose state only we know."""
+
+    pump: Pump
+    coating: Coating
+    causes: tuple[Cause, ...]
+    z: Array
+    """The standard normal numbers of its state, a row."""
+
+    @classmethod
+    def drawn(
+        cls, pump: Pump, coating: Coating, rng: np.random.Generator, *,
+        causes: Collection[Cause] | None = None,
+    ) -> HiddenPump:  # fmt: skip
+        """A pump from the prior, its faults drawn too unless they are set."""
+        z = np.clip(rng.standard_normal((1, SIZES)), -2.5, 2.5)
+        if causes is None:
+            rows = combinations_of_causes()
+            row = rows[rng.choice(len(rows), p=chances(coating))]
+            causes = [cause for cause in Cause if row[cause]]
+        return cls(pump, coating, tuple(sorted(causes)), z)
+
+    @cached_property
+    def setting(self) -> Setting:
+        """Pump and coating, at the coating's own temperature."""
+        return Setting(self.pump, self.coating, None, self.coating.temperature)
+
+    @property
+    def present(self) -> NDArray[np.bool_]:
+        """Which causes are there, a row."""
+        return np.array([[cause in self.causes for cause in Cause]])
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong with it."""
+        return tuple(f for f, causes in CAUSES_OF.items() if set(causes) & set(self.causes))
+
+    def size(self, cause: Cause) -> float:
+        """How big a cause is, over its middle size."""
+        return (
+            float(np.exp(_SPREAD * self.z[0, NUISANCES + cause])) if cause in self.causes else 0.0
+        )
+
+    @cached_property
+    def steadily(self) -> Played:
+        """What the steady model makes of it."""
+        return play(self.setting, self.z, self.present)
+
+    @property
+    def motion(self) -> Motion:
+        """Its state for the model in time."""
+        condition = self.setting.condition(self.z, self.present)
+        whole = replace(condition, filling=1.0)
+        valve = self.pump.foot_valve
+        middle = 0.5 * (valve.lift_low + valve.lift_high)
+        late = self.size(Cause.LATE)
+        return Motion(
+            steady=whole,
+            foot_lift=middle + LIFT * late if late else None,
+            foot_stick=STICK * late,
+            suction_blocked=BLOCKED * self.size(Cause.STARVED) / self._rated,
+            free_air=0.003 + AIR * self.size(Cause.AIR),
+        )
+
+    @property
+    def _rated(self) -> float:
+        return self.pump.displacement * self.pump.limits.cycle_rate_high
+
+    @cached_property
+    def in_time(self) -> dict[Key, float]:
+        """What it shows, played in time; sights as the chance to see them.
+
+        Raises:
+            NoAnswer: the sums can't be carried to the end, or the rod does not come round.
+        """
+        parameters = motion_parameters(self.pump, self.setting.liquid, self.motion)
+        trace = simulate(parameters, cycles=CYCLES + SETTLING)
+        seen = summarise(parameters, trace)
+        if seen.up_time is None or seen.down_time is None or not seen.flow or not seen.cycle_rate:
+            raise NoAnswer("This pump does not come round.")
+        supply = self.steadily.reads["supply_pressure"]
+        empty = dropped(trace)
+        shown: dict[Key, float] = {
+            "up_time": seen.up_time,
+            "down_time": seen.down_time,
+            "spray_pressure": seen.gauge,
+            "stall_pressure": 0.5 * (seen.stall_up + seen.stall_down),
+            "creep_up": seen.creep_up,
+            "creep_down": seen.creep_down,
+            "supply_pressure": float(supply[0]),
+            "flow": seen.flow,
+            "cycle_rate": seen.cycle_rate,
+            "cycle_volume": seen.flow / seen.cycle_rate,
+        }
+        seen_by_eye = sights(self.z, self.present, np.array([empty]), share=self.steadily.share)
+        return shown | {key: float(chance[0]) for key, chance in seen_by_eye.items()}
+
+
+def _drop(trace: Trace, stroke: Stroke) -> float:
+    """Share of a down-stroke gone before the pressure below the piston is half built."""
+    inside = np.flatnonzero((trace.t >= stroke.start) & (trace.t <= stroke.end))
+    below, travel = trace.below[inside], trace.x[inside]
+    if len(inside) < 3 or travel[0] <= travel[-1]:
+        return 0.0
+    built = np.flatnonzero(below >= 0.5 * np.max(below))
+    gone = travel[0] - travel[built[0]]
+    return float(np.clip(gone / (travel[0] - travel[-1]), 0.0, 1.0))
+
+
+def dropped(trace: Trace) -> float:
+    """Mean share of the down-stroke that the rod drops before it meets shut valve and liquid."""
+    downs = [s for s in trace.strokes[2 * SETTLING :] if not s.up]
+    return float(np.mean([_drop(trace, s) for s in downs])) if downs else 0.0

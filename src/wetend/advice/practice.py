@@ -1,0 +1,305 @@
+"""A pump with a hidden fault to practise on: checks cost minutes, opening costs more.
+
+What was done is a row of moves: a check by its key, ``open-`` with the number of a job, or ``show``
+for giving up. Readings come from the model in time with a person's errors, the same whenever the
+same check is done on the same pump, so that two people with one code meet the same pump.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from wetend.advice.fault_finding.causes import CAUSE_WORDS, CAUSES_OF, NOTHING_KNOWN, Cause
+from wetend.advice.fault_finding.checks import CHECKS, Check
+from wetend.advice.fault_finding.faults import CheckAdvice, Fault
+from wetend.advice.fault_finding.hidden import HiddenPump
+from wetend.advice.fault_finding.opening import JOBS, Job, job_minutes, table_of
+from wetend.advice.fault_finding.policy import (
+    MINUTES,
+    Asked,
+    Played,
+    Stand,
+    asked_at,
+    job_number,
+    jobs_for,
+    play_best,
+    reader,
+)
+from wetend.advice.fault_finding.reading_off import Shown
+from wetend.advice.share_code import Exercise
+from wetend.errors import BadInput, NoAnswer
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.readings import CheckKey, CheckReadings
+from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
+from wetend.stats.decision import expected_cost
+from wetend.units.quantity import Minutes
+
+MOST_MOVES = 40
+_OPEN, SHOW = "open-", "show"
+_SAME, _MUCH = 0.6, 2.0
+"""A check this share as good as the best is as good; minutes lost that are worth a word."""
+
+
+@dataclass(frozen=True)
+class Move:
+    """One thing done: a check with what it read, or a job with what it found."""
+
+    token: str
+    title: str
+    minutes: Minutes
+    fields: tuple[str, ...] = ()
+    """Readings it gave."""
+    found: bool | None = None
+    """Whether the job found something wrong; ``None`` for a check."""
+
+
+@dataclass(frozen=True)
+class JobLeft:
+    """A job still to choose, with its minutes from where things stand."""
+
+    number: int
+    job: Job
+    minutes: Minutes
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where an exercise stands."""
+
+    pump: Pump
+    coating: Coating
+    moves: tuple[Move, ...]
+    readings: CheckReadings
+    minutes: Minutes
+    right: bool
+    """Whether all that was wrong is right; known only by opening, or by leaving it at that."""
+    over: bool
+    checks_left: tuple[Check, ...]
+    jobs_left: tuple[JobLeft, ...]
+
+
+@dataclass(frozen=True)
+class Astray:
+    """A move that cost time, and what would have been better."""
+
+    step: int
+    said: str
+
+
+@dataclass(frozen=True)
+class Debrief:
+    """The truth, the best way's minutes, and where the trainee went astray."""
+
+    truth: tuple[str, ...]
+    faults: tuple[Fault, ...]
+    causes: tuple[Cause, ...]
+    minutes: Minutes
+    best: Played
+    best_told: tuple[str, ...]
+    astray: tuple[Astray, ...]
+
+
+def practice_pumps() -> tuple[Pump, ...]:
+    """Pumps to practise on."""
+    return tuple(demo_pump(key) for key in DEMO_PUMPS)
+
+
+@lru_cache(maxsize=256)
+def _hidden(exercise: Exercise) -> tuple[HiddenPump, Shown]:
+    """The hidden pump and what it shows.
+
+    Raises:
+        BadInput: no such pump or coating.
+    """
+    pumps, coatings = practice_pumps(), demo_coatings()
+    if exercise.pump >= len(pumps) or exercise.coating >= len(coatings):
+        raise BadInput("That code is for a pump or coating not known here.")
+    for again in range(20):
+        rng = np.random.default_rng([exercise.seed, again])
+        hidden = HiddenPump.drawn(
+            pumps[exercise.pump], coatings[exercise.coating], rng, causes=exercise.causes
+        )
+        try:
+            return hidden, hidden.in_time
+        except NoAnswer:  # so far gone that it does not stroke: draw another
+            continue
+    raise NoAnswer("This exercise can't be played; take another code.")
+
+
+def _asked(hidden: HiddenPump) -> Asked:
+    return Asked(hidden.pump, hidden.coating, NOTHING_KNOWN)
+
+
+def _check(token: str) -> Check | None:
+    return next((c for c in CHECKS if c.key == token), None)
+
+
+def _job(token: str) -> int | None:
+    number = token.removeprefix(_OPEN)
+    if token.startswith(_OPEN) and number.isdecimal() and int(number) < len(JOBS):
+        return int(number)
+    return None
+
+
+class _Going:
+    """An exercise being replayed."""
+
+    def __init__(self, exercise: Exercise) -> None:
+        self.hidden, self.shown = _hidden(exercise)
+        self.read = reader(self.shown, exercise.seed)
+        self.fields: dict[str, Any] = asked_at(_asked(self.hidden))
+        self.table = job_minutes(self.hidden.pump, NOTHING_KNOWN, range(len(JOBS)))
+        self.moves: list[Move] = []
+        self.jobs: list[int] = []
+        self.gave_up = False
+
+    def do(self, token: str) -> None:
+        """One move; one that makes no sense here is passed over."""
+        check, job = _check(token), _job(token)
+        done = {move.token for move in self.moves}
+        if token in done or self.over:
+            return
+        if check is not None:
+            new = self.read(check.key)
+            self.fields |= new
+            self.moves.append(Move(token, check.title, check.minutes, tuple(new)))
+        elif job is not None:
+            minutes = float(self.table[sum(1 << j for j in self.jobs), job])
+            self.jobs.append(job)
+            found = job in jobs_for(self.hidden.faults)
+            self.moves.append(Move(token, JOBS[job].title, minutes, found=found))
+        elif token == SHOW:
+            self.gave_up = True
+
+    @property
+    def right(self) -> bool:
+        return jobs_for(self.hidden.faults) <= set(self.jobs)
+
+    @property
+    def over(self) -> bool:
+        return self.gave_up or (self.right and bool(self.jobs))
+
+
+def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
+    """Where an exercise stands after these moves.
+
+    Raises:
+        BadInput: more moves than any exercise takes, or a code for a pump not known here.
+        NoAnswer: the pump can't be played.
+    """
+    if len(moves) > MOST_MOVES:
+        raise BadInput(f"An exercise takes at most {MOST_MOVES} moves.")
+    going = _Going(exercise)
+    for token in moves:
+        going.do(token)
+    done = {move.token for move in going.moves}
+    set_done = sum(1 << j for j in going.jobs)
+    return Standing(
+        pump=going.hidden.pump,
+        coating=going.hidden.coating,
+        moves=tuple(going.moves),
+        readings=CheckReadings(**going.fields),
+        minutes=sum(move.minutes for move in going.moves),
+        right=going.right,
+        over=going.over,
+        checks_left=tuple(c for c in CHECKS if c.key not in done),
+        jobs_left=tuple(
+            JobLeft(k, job, float(going.table[set_done, k]))
+            for k, job in enumerate(JOBS)
+            if k not in going.jobs
+        ),
+    )
+
+
+def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
+    """The truth, and how the moves compare with the best way of going about it."""
+    standing = replay(exercise, moves)
+    hidden, shown = _hidden(exercise)
+    best = play_best(_asked(hidden), hidden.faults, shown, seed=exercise.seed)
+    titles = {c.key: c.title for c in CHECKS}
+    told = [f"{titles[c]}, {MINUTES[c]:g} min" for c in best.checks]
+    told += [JOBS[j].title for j in best.jobs] or ["Leave it shut: nothing is wrong."]
+    return Debrief(
+        truth=_truth(hidden),
+        faults=hidden.faults,
+        causes=hidden.causes,
+        minutes=standing.minutes,
+        best=best,
+        best_told=tuple(told),
+        astray=_astray(exercise, standing),
+    )
+
+
+def _truth(hidden: HiddenPump) -> tuple[str, ...]:
+    told = []
+    for fault in hidden.faults:
+        causes = [c for c in CAUSES_OF[fault] if c in hidden.causes]
+        named = [CAUSE_WORDS[c] for c in causes if c in CAUSE_WORDS]
+        told.append(f"{fault.value}: {' and '.join(named)}" if named else fault.value)
+    return tuple(told) or ("nothing is wrong with this pump",)
+
+
+def _astray(exercise: Exercise, standing: Standing) -> tuple[Astray, ...]:
+    """Moves up to the first opening that were not the best to make on what was known then."""
+    hidden, shown = _hidden(exercise)
+    asked, read = _asked(hidden), reader(shown, exercise.seed)
+    fields = asked_at(asked)
+    done: list[CheckKey] = []
+    found: list[Astray] = []
+    for step, move in enumerate(standing.moves, start=1):
+        stand = asked.stand(fields, done)
+        check = _check(move.token)
+        if check is None:
+            said = _opened_wrong(stand, _job(move.token), asked)
+        else:
+            said = _asked_wrong(stand, check.key)
+            fields |= read(check.key)
+            done.append(check.key)
+        if said:
+            found.append(Astray(step, said))
+        if check is None:
+            break
+    return tuple(found)
+
+
+def _advice(stand: Stand, key: CheckKey) -> CheckAdvice | None:
+    return next((c for c in stand.checks if c.key == key), None)
+
+
+def _asked_wrong(stand: Stand, key: CheckKey) -> str:
+    chosen, best = _advice(stand, key), stand.checks[0] if stand.checks else None
+    if chosen is None:
+        return "It read nothing that was not known already."
+    if best is None or not best.worth:
+        first = stand.openings[0].title.lower()
+        return f"No check was worth its minutes any more; better: {first}."
+    if chosen.worth and chosen.bits_a_minute >= _SAME * best.bits_a_minute:
+        return ""
+    times = best.bits_a_minute / max(chosen.bits_a_minute, 1e-3)
+    more = "many times" if times > 20 else f"{times:.0f} times" if times >= 1.5 else "a little"
+    return f"“{best.title}” would have told {more} as much a minute."
+
+
+def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
+    if job is None:
+        return ""
+    best = stand.checks[0] if stand.checks else None
+    if best and best.worth and best.saves - best.minutes > _MUCH:
+        gain = best.saves - best.minutes
+        return f"Opened too soon: “{best.title}” first would have saved {gain:.0f} min on average."
+    order = [job_number(o) for o in stand.openings]
+    jobs = range(len(JOBS))
+    table = job_minutes(asked.pump, asked.around, jobs)
+    mine = [job, *(k for k in order if k != job)]
+    lost = expected_cost(mine, table_of(stand.cloud, jobs), table) - stand.to_fixed
+    if lost <= _MUCH:
+        return ""
+    return (
+        f"Better first: {stand.openings[0].title.lower()}; it costs {lost:.0f} min less on average."
+    )

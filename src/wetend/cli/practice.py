@@ -1,0 +1,72 @@
+"""``wetend practice``: a pump with a hidden fault, by its code and the moves made."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from wetend.advice.practice import Debrief
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.session import Session
+from wetend.cli.stage import AsJson, stage_app
+from wetend.units.kinds import System
+from wetend.workflows import practice
+from wetend.workflows.practice import PracticeView
+
+app = stage_app()
+
+
+def _debriefed(sheet: Sheet, told: Debrief) -> None:
+    sheet.heading("The truth")
+    for line in told.truth:
+        sheet.line(f"  {line}")
+    sheet.line(f"Your minutes {told.minutes:.0f}, the best way's {told.best.minutes:.0f}.")
+    for astray in told.astray:
+        sheet.line(f"  Move {astray.step}: {astray.said}")
+    sheet.line("The best way on what it saw: " + "; ".join(told.best_told) + ".")
+
+
+def write(sheet: Sheet, view: PracticeView) -> None:
+    """The exercise as it stands, with what can be done next."""
+    standing = view.standing
+    sheet.heading(f"{standing.pump.name} with {standing.coating.name}, code {view.code}")
+    for told in view.told:
+        sheet.line(f"  {told.title} ({told.minutes:.1f} min): {'; '.join(told.showed)}")
+    sheet.line(f"{standing.minutes:.1f} minutes spent.")
+    if view.debrief is not None:
+        _debriefed(sheet, view.debrief)
+        return
+    sheet.line("Practice only: on a real pump each check has its caution, and zero is proven "
+               "before anything is opened.")  # fmt: skip
+    checks = [[c.key, c.title, f"{c.minutes:g}"] for c in standing.checks_left]
+    jobs = [[f"open-{j.number}", j.job.title, f"{j.minutes:.0f}"] for j in standing.jobs_left]
+    sheet.table(["move", "what", "min"], [*checks, *jobs, [practice.GIVE_UP, "see the truth", ""]])
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    code: Annotated[str, typer.Argument(help="The exercise's code; without one, a new pump.")] = "",
+    moves: Annotated[list[str] | None, typer.Argument(help="Moves, in the order made.")] = None,
+    pump: Annotated[str, typer.Option(help="For a new one: the pump's key.")] = "",
+    coating: Annotated[str, typer.Option(help="For a new one: the coating's key.")] = "",
+    faults: Annotated[
+        str, typer.Option("--set", help="For a new one: faults to set, with commas; or none.")
+    ] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Practise finding a fault: `wetend practice CODE wet-cup strokes open-0`.
+
+    All moves made so far are given each time; nothing is kept.
+    """
+    session: Session = ctx.obj or Session()
+    system: System = "imperial" if session.units.value == "imperial" else "metric"
+    if not code:
+        named = [f.strip() for f in faults.split(",") if f.strip() and f.strip() != "none"]
+        code = practice.new_code(pump, coating, named if faults else None)
+    view = practice.view(code, tuple(moves or ()), system)
+    if as_json:
+        write_json(view)
+    else:
+        write(Sheet(system), view)

@@ -1,0 +1,139 @@
+"""Practice pages: everything is in the address, so nothing is kept and any page can be shared."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from urllib.parse import urlencode
+
+from fastapi import APIRouter
+from markupsafe import Markup
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.advice.fault_finding.causes import Cause
+from wetend.advice.reasons import Caution, Verdict
+from wetend.drawings import wet_end
+from wetend.errors import BadInput, NotFound
+from wetend.pump.parts import PartName
+from wetend.web.access import AtDesk
+from wetend.web.pages import drawing, go, render
+from wetend.workflows import practice as workflow
+
+router = APIRouter()
+
+PARTS_OF: dict[Cause, tuple[PartName, ...]] = {
+    Cause.FOOT: ("foot-ball", "foot-seat"),
+    Cause.LATE: ("cage", "shim"),
+    Cause.PISTON: ("piston-ball", "piston-seat"),
+    Cause.PACKINGS: ("moving-packings",),
+    Cause.BORE: ("cylinder",),
+    Cause.STATIC: ("static-packings",),
+    Cause.STARVED: ("strainer",),
+    Cause.AIR: ("suction-elbow",),
+    Cause.FILTER: ("outlet-filter",),
+}
+"""Which parts to mark in the section for each cause; the others stand outside the wet end."""
+CAUTION = Caution(
+    "Practice only. On a real pump each of these checks has its caution at the step, and before "
+    "anything is opened the drive is locked off and zero proven at gauge and gun."
+)
+
+
+@dataclass(frozen=True)
+class StartPage:
+    """Choose a pump to practise on, or enter a code."""
+
+    start: workflow.PracticeStart
+    fault: str
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A move to make: where its link leads, what it is, its minutes."""
+
+    path: str
+    title: str
+    minutes: float
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class PracticePage:
+    """An exercise: what was done, what can be done, and when it is over the truth."""
+
+    exercise: workflow.PracticeView
+    checks: tuple[Choice, ...]
+    jobs: tuple[Choice, ...]
+    give_up: str
+    again: str
+    section: Markup | None
+    caution: Caution = CAUTION
+
+
+def _path(code: str, moves: tuple[str, ...]) -> str:
+    query = f"?{urlencode({'did': '.'.join(moves)})}" if moves else ""
+    return f"/practice/{code}{query}"
+
+
+def _section(view: workflow.PracticeView) -> Markup | None:
+    if view.debrief is None:
+        return None
+    marked = {p: Verdict.REPLACE for c in view.debrief.causes for p in PARTS_OF.get(c, ())}
+    return drawing(wet_end.section(view.standing.pump, marked))
+
+
+def _page(view: workflow.PracticeView, moves: tuple[str, ...]) -> PracticePage:
+    standing, code = view.standing, view.code
+    return PracticePage(
+        exercise=view,
+        checks=tuple(
+            Choice(_path(code, (*moves, c.key)), c.title, c.minutes, c.needs)
+            for c in standing.checks_left
+        ),
+        jobs=tuple(
+            Choice(_path(code, (*moves, f"open-{j.number}")), j.job.title, j.minutes)
+            for j in standing.jobs_left
+        ),
+        give_up=_path(code, (*moves, workflow.GIVE_UP)),
+        again=_path(code, ()),
+        section=_section(view),
+    )
+
+
+@router.get("/practice")
+def start(request: Request, code: str = "", fault: str = "") -> Response:
+    """Choose a pump to practise on, or go to the one a code stands for."""
+    if code.strip():
+        try:
+            told = workflow.read_code(code)
+        except BadInput as bad:
+            return render(request, "practice_start.html", StartPage(workflow.start(), str(bad)),
+                          title="Practice", status=422)  # fmt: skip
+        return go(f"/practice/{told}")
+    page = StartPage(workflow.start(), fault[:200])
+    return render(request, "practice_start.html", page, title="Practice")
+
+
+@router.get("/practice/new")
+def new(request: Request, pump: str = "", coating: str = "", hidden: str = "draw") -> Response:
+    """A new exercise: its address, and nothing kept."""
+    causes = request.query_params.getlist("cause")
+    chosen = None if hidden == "draw" else causes
+    try:
+        code = workflow.new_code(pump, coating, chosen)
+    except BadInput as bad:
+        page = StartPage(workflow.start(), str(bad))
+        return render(request, "practice_start.html", page, title="Practice", status=422)
+    return go(f"/practice/{code}")
+
+
+@router.get("/practice/{code}")
+def show(request: Request, desk: AtDesk, code: str, did: str = "") -> Response:
+    """The exercise after these moves."""
+    moves = workflow.moves_of(did)
+    try:
+        workflow.read_code(code)
+    except BadInput as bad:
+        raise NotFound(str(bad)) from bad
+    view = workflow.view(code, moves, desk.system)
+    return render(request, "practice.html", _page(view, moves), title="Practice")

@@ -1,0 +1,180 @@
+"""Practice: a pump with a hidden fault, kept nowhere but in its code and the moves made."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from wetend.advice.diagnosis import Prediction, predict
+from wetend.advice.fault_finding.causes import CAUSE_WORDS, CAUSES_OF, Cause
+from wetend.advice.practice import (
+    SHOW,
+    Debrief,
+    Move,
+    Standing,
+    debrief,
+    practice_pumps,
+    replay,
+)
+from wetend.advice.share_code import SEEDS, Exercise, code_of, exercise_of
+from wetend.errors import BadInput
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.readings import CheckReadings
+from wetend.pump.toml import demo_coatings
+from wetend.units.fields import Field, fields_of
+from wetend.units.kinds import System
+from wetend.units.show import show
+
+MOST_SET = 3
+"""Faults a trainer may set at once."""
+
+
+@dataclass(frozen=True)
+class Told:
+    """A move as told: what was done, its minutes, what it showed."""
+
+    title: str
+    minutes: float
+    showed: tuple[str, ...]
+    found: bool | None
+
+
+@dataclass(frozen=True)
+class PracticeView:
+    """The exercise as it stands."""
+
+    code: str
+    standing: Standing
+    told: tuple[Told, ...]
+    healthy: Prediction
+    debrief: Debrief | None
+    """``None`` until it is over."""
+
+
+@dataclass(frozen=True)
+class PracticeStart:
+    """What can be chosen for an exercise."""
+
+    pumps: tuple[Pump, ...]
+    coatings: tuple[Coating, ...]
+    causes: tuple[tuple[str, str], ...]
+    """Name and title of each fault that can be set."""
+
+
+def cause_title(cause: Cause) -> str:
+    """A cause as it is called.
+
+    >>> cause_title(Cause.BORE)
+    'piston valve or moving packings not holding: a scored bore'
+    """
+    fault = next(f for f, causes in CAUSES_OF.items() if cause in causes)
+    return f"{fault.value}: {CAUSE_WORDS[cause]}" if cause in CAUSE_WORDS else fault.value
+
+
+def start() -> PracticeStart:
+    """What can be chosen."""
+    titles = tuple((cause.name.lower(), cause_title(cause)) for cause in Cause)
+    return PracticeStart(practice_pumps(), demo_coatings(), titles)
+
+
+def _place(key: str, known: Sequence[Pump | Coating], what: str) -> int:
+    keys = [one.key for one in known]
+    if key and key not in keys:
+        raise BadInput(f"There is no {what} “{key[:60]}” to practise on; there are "
+                       f"{', '.join(keys)}.")  # fmt: skip
+    return keys.index(key) if key else secrets.randbelow(len(keys))
+
+
+def new_code(
+    pump: str = "", coating: str = "", causes: Collection[str] | None = None, *,
+    seed: int | None = None,
+) -> str:  # fmt: skip
+    """The code of a new exercise; what is left blank is drawn.
+
+    Args:
+        pump: key of a practice pump.
+        coating: key of a practice coating.
+        causes: names of faults to set; ``None`` draws them, none sets a sound pump.
+        seed: of all the rest.
+
+    Raises:
+        BadInput: no such pump, coating or fault, or too many faults.
+    """
+    names = {cause.name.lower(): cause for cause in Cause}
+    wrong = [name for name in causes or () if name not in names]
+    if wrong:
+        raise BadInput(f"“{wrong[0][:60]}” is not a fault to set; there are {', '.join(names)}.")
+    if causes is not None and len(causes) > MOST_SET:
+        raise BadInput(f"Set at most {MOST_SET} faults at once.")
+    chosen = None if causes is None else tuple(sorted({names[name] for name in causes}))
+    exercise = Exercise(
+        pump=_place(pump, practice_pumps(), "pump"),
+        coating=_place(coating, demo_coatings(), "coating"),
+        seed=secrets.randbelow(SEEDS) if seed is None else seed % SEEDS,
+        causes=chosen,
+    )
+    return code_of(exercise)
+
+
+def read_code(code: str) -> str:
+    """A code as it is written, from how it was typed.
+
+    Raises:
+        BadInput: no such code.
+    """
+    return code_of(exercise_of(code))
+
+
+def _said(field: Field, value: object, system: System) -> str:
+    if isinstance(value, tuple) and field.unit is not None:
+        return f"{field.label}: " + ", ".join(show(v, field.unit, system) for v in value)
+    if field.unit is not None and isinstance(value, int | float):
+        return f"{field.label}: {show(float(value), field.unit, system)}"
+    return f"{field.label}: {value}"
+
+
+def _told(move: Move, readings: CheckReadings, system: System) -> Told:
+    known = {f.name: f for f in fields_of(CheckReadings)}
+    showed = [_said(known[name], getattr(readings, name), system) for name in move.fields]
+    if move.found is not None:
+        showed = ["It was bad, and is put right." if move.found else "Nothing wrong there."]
+    return Told(move.title, move.minutes, tuple(showed), move.found)
+
+
+@lru_cache(maxsize=128)
+def _debriefed(exercise: Exercise, moves: tuple[str, ...]) -> Debrief:
+    return debrief(exercise, moves)
+
+
+def view(code: str, moves: Sequence[str], system: System = "metric") -> PracticeView:
+    """The exercise after these moves.
+
+    Raises:
+        BadInput: no such code, or too many moves.
+        NoAnswer: the pump can't be played.
+    """
+    exercise = exercise_of(code)
+    standing = replay(exercise, moves)
+    return PracticeView(
+        code=code_of(exercise),
+        standing=standing,
+        told=tuple(_told(move, standing.readings, system) for move in standing.moves),
+        healthy=predict(standing.pump, standing.coating),
+        debrief=_debriefed(exercise, tuple(moves)) if standing.over else None,
+    )
+
+
+def moves_of(text: str) -> tuple[str, ...]:
+    """Moves as an address carries them: joined by full stops.
+
+    >>> moves_of("wet-cup.strokes.open-0")
+    ('wet-cup', 'strokes', 'open-0')
+    """
+    return tuple(part for part in text.split(".") if part)
+
+
+GIVE_UP = SHOW
+"""The move that asks for the truth."""

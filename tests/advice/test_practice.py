@@ -1,0 +1,95 @@
+"""Practice: the same pump by the same code, minutes paid, truth told."""
+
+from __future__ import annotations
+
+import contextlib
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from wetend.advice.fault_finding.causes import Cause
+from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.practice import MOST_MOVES, debrief, replay
+from wetend.advice.share_code import SEEDS, Exercise, code_of, exercise_of
+from wetend.errors import BadInput
+
+FOOT = Exercise(0, 0, 77, (Cause.FOOT,))
+SOUND = Exercise(1, 1, 5, ())
+
+
+@given(
+    st.integers(0, 3), st.integers(0, 7), st.integers(0, SEEDS - 1),
+    st.none() | st.sets(st.sampled_from(Cause), max_size=4),
+)  # fmt: skip
+def test_a_code_reads_back(pump: int, coating: int, seed: int, causes: set[Cause] | None) -> None:
+    exercise = Exercise(pump, coating, seed, None if causes is None else tuple(sorted(causes)))
+    code = code_of(exercise)
+    assert exercise_of(code) == exercise
+    assert exercise_of(f" {code.lower().replace('-', ' ')} ") == exercise
+
+
+@given(st.integers(0, 8), st.sampled_from("0123456789ABCDEFGHJKMNPQRSTVWXYZ"))
+def test_a_slip_is_mostly_caught_and_never_crashes(place: int, letter: str) -> None:
+    told = code_of(FOOT).replace("-", "")
+    slipped = told[:place] + letter + told[place + 1 :]
+    with contextlib.suppress(BadInput):
+        assert isinstance(exercise_of(slipped), Exercise)
+
+
+@pytest.mark.parametrize("code", ["", "abc", "8809N-XQ4!", "8809N-XQ4VV", "<script>", "١٢٣٤٥٦٧٨٩"])
+def test_what_is_no_code_is_told(code: str) -> None:
+    with pytest.raises(BadInput):
+        exercise_of(code)
+
+
+def test_the_same_check_reads_the_same_in_any_order() -> None:
+    one = replay(FOOT, ["strokes", "creep", "wet-cup"])
+    other = replay(FOOT, ["wet-cup", "creep", "strokes", "creep"])
+    assert one.readings == other.readings
+    assert one.minutes == other.minutes == pytest.approx(5.5)
+
+
+def test_opening_pays_and_ends_it_when_all_is_right() -> None:
+    wrong = replay(FOOT, ["open-3"])
+    assert not wrong.over
+    assert wrong.moves[0].found is False
+    right = replay(FOOT, ["open-3", "open-0", "strokes"])
+    assert right.over
+    assert right.right
+    assert right.moves[1].found is True
+    assert len(right.moves) == 2  # it was over before the strokes
+    assert right.minutes > wrong.minutes
+
+
+def test_a_sound_pump_is_right_to_leave_shut() -> None:
+    told = debrief(SOUND, ["wet-cup", "strokes", "creep", "show"])
+    assert told.faults == ()
+    assert told.truth == ("nothing is wrong with this pump",)
+    assert told.best.opening == 0.0
+
+
+def test_the_debrief_knows_the_truth_and_where_it_went_astray() -> None:
+    told = debrief(FOOT, ["filter", "open-6", "open-0"])
+    assert told.faults == (Fault.FOOT_VALVE,)
+    assert told.minutes > told.best.minutes
+    assert [a.step for a in told.astray] == [1, 2]
+    assert "would have told" in told.astray[0].said
+
+
+def test_following_the_advice_is_not_called_astray() -> None:
+    best = debrief(FOOT, ["show"]).best
+    moves = [*best.checks, *(f"open-{j}" for j in best.jobs)]
+    told = debrief(FOOT, moves)
+    assert told.minutes == pytest.approx(best.minutes)
+    assert told.astray == ()
+
+
+@given(st.lists(st.text(max_size=12), max_size=6))
+def test_moves_that_make_no_sense_are_passed_over(moves: list[str]) -> None:
+    assert replay(FOOT, [m for m in moves if m != "show"]).minutes >= 0
+
+
+def test_too_many_moves() -> None:
+    with pytest.raises(BadInput, match="at most"):
+        replay(FOOT, ["strokes"] * (MOST_MOVES + 1))

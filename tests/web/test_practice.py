@@ -1,0 +1,58 @@
+"""Practice pages: start, check, open, see the truth; all of it in the address."""
+
+from __future__ import annotations
+
+import html
+import re
+
+from wetend.workflows.practice import new_code
+
+CODE = new_code("quay-air", "epoxy-tank", ["foot"], seed=7)
+
+
+def _links(page: str) -> dict[str, str]:
+    found = re.findall(r'<a class="line" href="([^"]+)"><b>([^<]+)</b>', page)
+    return {html.unescape(title): html.unescape(path) for path, title in found}
+
+
+def test_a_new_pump_has_an_address_of_its_own(person):
+    page = person.get("/practice").text
+    assert "Foot valve not holding" in page
+    answer = person.get("/practice/new?pump=quay-air&hidden=set&cause=foot")
+    assert answer.status_code == 200
+    assert re.search(r"/practice/[0-9A-Z]{5}-[0-9A-Z]{4}$", str(answer.url))
+
+
+def test_an_exercise_played_through_by_its_links(person):
+    page = person.get(f"/practice/{CODE}").text
+    page = person.get(_links(page)["Look in the wet cup"]).text
+    assert "Wet cup: clean" in page
+    page = person.get(_links(page)["Open the foot valve"]).text
+    assert "It was bad, and is put right." in page
+    assert "The truth" in page
+    assert "Best way" in page
+    assert "Foot valve not holding" in page
+    assert "<svg" in page
+
+
+def test_giving_up_shows_the_truth(person):
+    page = person.get(f"/practice/{CODE}?did=show").text
+    assert "The truth" in page
+    assert "The same pump again" in page
+
+
+def test_a_code_is_found_however_it_is_typed(person):
+    answer = person.get(f"/practice?code={CODE.lower().replace('-', '%20')}")
+    assert str(answer.url).endswith(CODE)
+
+
+def test_bad_codes_and_moves_get_a_sentence(person):
+    assert person.get("/practice?code=nonsense").status_code == 422
+    assert person.get("/practice/8809N-XQ4X").status_code == 404
+    assert person.get(f"/practice/{CODE}?did={'strokes.' * 60}").status_code == 422
+    told = person.get(f"/practice/{CODE}?did=<script>alert(1)</script>.open-99.strokes")
+    assert told.status_code == 200
+    assert "<script>alert" not in told.text
+    many = "&".join(f"cause={c}" for c in ("foot", "bore", "air", "slow"))
+    assert person.get(f"/practice/new?hidden=set&{many}").status_code == 422
+    assert person.get("/practice/new?hidden=set&cause=gremlins").status_code == 422
