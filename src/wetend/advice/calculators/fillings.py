@@ -71,7 +71,9 @@ def _suction_remedy(given: SuctionRemedy) -> Outcome:
     elif values["margin"] >= given.margin:
         cautions.append("There is margin enough; nothing needs changing.")
     if given.ball_pressure == 0:
-        cautions.append("A stiff ball spring takes margin: on thick coatings leave it out.")
+        cautions.append(
+            "A ball spring shuts the foot valve sooner but takes margin; give its pressure to see."
+        )
     return Outcome(values, tuple(cautions))
 
 

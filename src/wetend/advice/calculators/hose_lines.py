@@ -39,6 +39,10 @@ _RATING = (
     "The weakest part governs: no hose, fitting or gun may be rated below what the pump can stall "
     "at."
 )
+_CHANGING = (
+    "Trigger lock on and pressure let off, proven at the gauge, before a nozzle is changed: its "
+    "stream goes through skin, and an injection is a surgical emergency."
+)
 _WARMING = (
     "Warm a coating only as its data sheet allows, by a heater made for it: solvent vapour burns, "
     "and a two-pack coating cures faster."
@@ -271,7 +275,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "d = sqrt(4 Q / (pi Cd) sqrt(rho / (2 p_nozzle))); growth: (p/p_min)^(1/4) - 1",
         source=_LOSS_SOURCE + "; nozzle as nozzle-flow",
         validity="The pump's whole flow through one nozzle; a nozzle a size smaller lets it rest.",
-        cautions=(_RATING,),
+        cautions=(_RATING, _CHANGING),
         example={**_TWO, "pump_bore": "38 mm", "stroke": "80 mm", "rate": "40 cycles/min",
                  "pressure": "250 bar", "spray_pressure": "120 bar"},
     ),
