@@ -34,6 +34,8 @@ from wetend.units.show import show
 STALL_SHOWN: S = 6.0
 """Seconds of a stall that are shown."""
 _MOST_CYCLES = 60
+_FAULT_FIELD = {"size": "fault", "also_size": "also"}
+"""The field a fault is named in, by the field of its size."""
 _WATCHED: dict[Seen, int] = {
     "suction": seen.O_SUCTION, "below": seen.O_BELOW, "above": seen.O_ABOVE,
     "gauge": seen.O_GAUGE, "gun": seen.O_GUN, "foot_flow": seen.O_FOOT,
@@ -84,7 +86,7 @@ def film_of(trace: Trace) -> Film:
 def _size(name: str, text: str, field: str, system: System | None) -> float:
     if name not in FAULTS:
         told = f"“{name[:40]}” is not a fault; there are {', '.join(FAULTS)}."
-        raise BadInput(told, (Problem(field, told),))
+        raise BadInput(told, (Problem(_FAULT_FIELD.get(field, field), told),))
     kind = FAULTS[name]
     if not text.strip():
         return kind.typical
