@@ -10,9 +10,15 @@ from scipy.integrate import quad
 from scipy.special import gamma
 
 from wetend.errors import BadInput
-from wetend.physics.leakage import annulus_flow
+from wetend.physics.leakage import annulus_flow, passage_flow, seat_gap
 from wetend.physics.rheology.liquid import Liquid
-from wetend.physics.slits import annulus_leak, slit_flow, slit_viscosity, wall_stress
+from wetend.physics.slits import (
+    annulus_leak,
+    short_slit_leak,
+    slit_flow,
+    slit_viscosity,
+    wall_stress,
+)
 from wetend.physics.stroke.gap import Filling, GapPath, leak_rate
 
 
@@ -125,3 +131,39 @@ def test_a_ring_stiff_all_round_does_not_leak_and_offsets_past_touch_are_refused
     assert annulus_leak(liquid, 0.038, 10e-6, length=0.022, pressure=0.0) == 0.0
     with pytest.raises(BadInput, match="between nought and one"):
         annulus_leak(liquid, 0.038, 10e-6, length=0.022, pressure=1e6, eccentricity=1.1)
+
+
+@given(st.floats(-4, 1), st.floats(10e-6, 300e-6), st.floats(5, 7.7))
+def test_a_newtonian_chip_is_the_passage_of_the_leakage_sums(
+    log_viscosity: float, gap: float, log_pressure: float
+) -> None:
+    viscosity, pressure = 10.0**log_viscosity, 10.0**log_pressure
+    liquid = Liquid("newtonian", 1300.0, 0.0, viscosity, 1.0)
+    ours = short_slit_leak(liquid, gap, breadth=2e-3, length=1e-3, pressure=pressure)
+    known = passage_flow(seat_gap(gap, 2e-3, 1e-3), pressure, viscosity=viscosity, density=1300.0)
+    assert ours == pytest.approx(known, rel=1e-9)
+
+
+@given(
+    yield_stress=st.floats(0, 300), consistency=st.floats(1e-3, 20), index=st.floats(0.3, 1.5),
+    log_pressure=st.floats(5, 7.7),
+)  # fmt: skip
+def test_a_chip_balances_drag_and_ends_for_every_law(
+    yield_stress: float, consistency: float, index: float, log_pressure: float
+) -> None:
+    liquid = Liquid("herschel-bulkley", 1400.0, yield_stress, consistency, index)
+    pressure = 10.0**log_pressure
+    flow = short_slit_leak(liquid, 80e-6, breadth=2e-3, length=1e-3, pressure=pressure)
+    ends = 1.5 * 1400.0 / 2 * (flow / (2e-3 * 80e-6)) ** 2
+    assert 0 <= ends <= pressure * (1 + 1e-9)
+    through = slit_flow(liquid, 80e-6, breadth=2e-3, length=1e-3, pressure=pressure - ends)
+    if ends < 0.99 * pressure:
+        assert float(through) == pytest.approx(flow, rel=1e-6, abs=1e-18)
+    longer = short_slit_leak(liquid, 80e-6, breadth=2e-3, length=2e-3, pressure=pressure)
+    assert longer <= flow * (1 + 1e-9)
+
+
+def test_a_tight_or_unloaded_chip_does_not_leak() -> None:
+    liquid = Liquid("bingham", 1500.0, 5000.0, 0.2, 1.0)
+    assert short_slit_leak(liquid, 10e-6, breadth=2e-3, length=1e-3, pressure=1e5) == 0.0
+    assert short_slit_leak(liquid, 0.0, breadth=2e-3, length=1e-3, pressure=1e7) == 0.0

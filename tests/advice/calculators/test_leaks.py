@@ -69,3 +69,16 @@ def test_a_gap_takes_a_flow_law_instead_of_a_viscosity() -> None:
     assert calculate(calculator, still).outcome.values["flow"] == 0.0
     with pytest.raises(BadInput, match="viscosity, or the consistency"):
         calculate(calculator, gap)
+
+
+def test_a_chip_leaks_by_drag_when_thick_and_by_its_ends_when_thin() -> None:
+    chip = {"gap": "60 um", "breadth": "2 mm", "length": "1 mm", "pressure": "200 bar"}
+    calculator = find_calculator("seat-leak")
+    thick = calculate(calculator, {**chip, "viscosity": "5 Pa*s"}).outcome.values
+    assert thick["flow"] == pytest.approx(2e-3 * (60e-6) ** 3 * 2e7 / (12 * 5 * 1e-3), rel=1e-3)
+    thin = calculate(calculator, {**chip, "viscosity": "1e-6", "density": "1000"})
+    orifice = math.sqrt(1 / 1.5) * 2e-3 * 60e-6 * math.sqrt(2 * 2e7 / 1000)
+    assert thin.outcome.values["flow"] == pytest.approx(orifice, rel=1e-3)
+    assert thin.outcome.values["ends_share"] > 0.99
+    deep = calculate(calculator, {**chip, "breadth": "0.1 mm", "viscosity": "0.5"})
+    assert any("score-leak" in c for c in deep.cautions)

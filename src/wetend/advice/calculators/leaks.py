@@ -11,9 +11,21 @@ from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import Flowing
 from wetend.errors import BadInput, Problem
 from wetend.physics.leakage import gap_shear_rate
-from wetend.physics.slits import annulus_leak
+from wetend.physics.slits import annulus_leak, short_slit_leak
 from wetend.units.noun import Noun
-from wetend.units.quantity import Creep, LeakFlow, M, MFine, Pa, PerS, Ratio, unit_of
+from wetend.units.quantity import (
+    Creep,
+    KgPerM3,
+    LeakFlow,
+    M,
+    MFine,
+    MPerS,
+    Pa,
+    Percent,
+    PerS,
+    Ratio,
+    unit_of,
+)
 
 
 class GapLeak(Flowing):
@@ -45,6 +57,38 @@ def _gap_leak(given: GapLeak) -> Outcome:
         cautions.append("This gap is short; losses at its ends will make the true leak smaller.")
     shear = gap_shear_rate(flow, math.pi * given.diameter, given.clearance)
     return Outcome({"flow": flow, "shear_rate": shear}, tuple(cautions))
+
+
+class SeatLeak(Flowing):
+    """A chip or groove across a seat, and what drives liquid through it."""
+
+    gap: MFine = Field(ge=1e-8, le=0.01, description="Depth of the chip")
+    breadth: M = Field(ge=1e-6, le=1, description="Round the seat")
+    length: M = Field(ge=1e-6, le=1, description="Across the sealing band")
+    pressure: Pa = Field(ge=0, le=1e9, description="On the ball")
+    density: KgPerM3 = Field(default=1300.0, gt=100, le=10000)
+
+
+def _seat_leak(given: SeatLeak) -> Outcome:
+    liquid = given.liquid(given.density)
+    flow = short_slit_leak(
+        liquid, given.gap, breadth=given.breadth, length=given.length, pressure=given.pressure
+    )
+    speed = flow / (given.breadth * given.gap)
+    values = {"flow": flow, "speed": speed}
+    cautions = []
+    if given.pressure > 0:
+        values["ends_share"] = min(0.75 * given.density * speed**2 / given.pressure, 1.0)
+        if 2 * given.density * speed * given.gap > 2000 * _thin(given):
+            cautions.append("The leak may be turbulent; the true one is a little smaller.")
+    if given.breadth < 5 * given.gap:
+        cautions.append("As deep as it is broad: score-leak with its shape tells better.")
+    return Outcome(values, tuple(cautions))
+
+
+def _thin(given: SeatLeak) -> float:
+    """A viscosity to judge turbulence by."""
+    return given.viscosity if given.viscosity is not None else given.consistency or 1.0
 
 
 class StallCreep(Noun):
@@ -93,6 +137,25 @@ CALCULATORS: tuple[Calculator, ...] = (
         "short against its length.",
         example={"diameter": "25 mm", "clearance": "5 um", "length": "15 mm",
                  "pressure": "190 bar", "viscosity": "18 mPa*s"},
+    ),
+    Calculator(
+        name="seat-leak",
+        title="Leak through a chipped or grooved seat",
+        inputs=SeatLeak,
+        outputs={
+            "flow": Output(unit_of(LeakFlow), "Leak"),
+            "speed": Output(unit_of(MPerS), "Mean speed through the chip"),
+            "ends_share": Output(unit_of(Percent), "Share of the pressure lost at its ends"),
+        },
+        compute=_seat_leak,
+        formula="p = p_slit(Q) + K rho/2 (Q/(w h))^2, K = 1.5; newtonian: "
+        "p_slit = 12 mu L Q/(w h^3)",
+        source="Plane Poiseuille flow of each law; entry and exit losses of half and one velocity "
+        "head, Borda",
+        validity="A gap broad against its depth; laminar along its length.",
+        cautions=("A jet through a chip cuts the seat further: a leak found will grow.",),
+        example={"gap": "60 um", "breadth": "2 mm", "length": "1 mm", "pressure": "200 bar",
+                 "viscosity": "500 mPa*s"},
     ),
     Calculator(
         name="stall-creep",
