@@ -56,11 +56,14 @@ REACHED, STOPPED, BUDGET_SPENT, STEP_TOO_SMALL, ROWS_FULL, RESTLESS, GOES_ON = r
 rows to write in, or because events followed each other without end."""
 (STEPS, REJECTED, EVENTS, ROWS, BUDGET, TALLIES) = range(6)
 """Places in the tally: steps taken, steps refused, events, rows written, most steps allowed."""
-(O_END, O_TOLERANCE, O_FIRST, O_RESTART, OPTIONS) = range(5)
-"""Places in the options: end time, tolerance, first step, longest step after an event."""
-(PACE_STEP, PACE_TOLERANCE, PACE_WHOLE, PACE_LOW, PACE_GUARD, PACES) = range(6)
-"""Places in the pace: next step; tolerance; and while an event is stepped to, the whole step, the
-step before the last and its guard."""
+(O_END, O_TOLERANCE, O_FIRST, O_RESTART, O_PATIENCE, OPTIONS) = range(6)
+"""Places in the options: end time, tolerance, first step, longest step after an event, and patience:
+steps without an event after which the tolerance is tightened a hundredfold for half as many. That
+brings a state back that lies beside its slow course by less than the tolerance sees, which would
+keep steps short for ever. 0 for unlimited patience."""
+(PACE_STEP, PACE_TOLERANCE, PACE_WHOLE, PACE_LOW, PACE_GUARD, PACE_SINCE, PACES) = range(7)
+"""Places in the pace: next step; tolerance; while an event is stepped to, the whole step, the step
+before the last and its guard; steps since the last event."""
 NOTHING, SETTLE = -1000, -1001
 """No event; no event, but guards to be looked at."""
 
@@ -149,6 +152,17 @@ def next_due(clock: Array, end: float) -> tuple[int, float]:
             when = clock[i]
             due = i
     return due, when
+
+
+@inner(Real(Reals, SCRATCH))
+def patient(options: Array, s: Scratch) -> float:
+    """The tolerance of the next step."""
+    patience = options[O_PATIENCE]
+    if patience <= 0.0:
+        return options[O_TOLERANCE]
+    s.pace[PACE_SINCE] += 1.0
+    tight = s.pace[PACE_SINCE] % (1.5 * patience) > patience
+    return options[O_TOLERANCE] * (0.01 if tight else 1.0)
 
 
 @inner(Real(Real, Real))
@@ -251,6 +265,7 @@ def advance(
         if event != NOTHING:
             how = settle(guards, react, event, output, run, s)
             s.pace[PACE_STEP] = min(s.pace[PACE_STEP], options[O_RESTART])
+            s.pace[PACE_SINCE] = 0.0
             event = NOTHING
             continue
         due, when = next_due(run.clock, options[O_END])
@@ -261,8 +276,9 @@ def advance(
             continue
         field(run.y, run.p, run.mode, s.slope, s.jacobian, True)
         weigh(run.y, run.p, s.weights)
+        tolerance = patient(options, s)
         for i in range(s.weights.shape[0]):
-            s.weights[i] *= options[O_TOLERANCE]
+            s.weights[i] *= tolerance
         guard, used = stride(field, guards, when - t, output, run, s)
         if used <= 0.0:
             spent = output.tally[STEPS] + output.tally[REJECTED] >= output.tally[BUDGET]

@@ -28,6 +28,7 @@ Array = NDArray[np.float64]
 _STEPS_A_CYCLE = 20_000
 _MOST_STEPS = 2_000_000
 _MOST_CYCLES = 1000
+_PATIENCE = 400.0
 _SLOWEST: S = 60.0
 """A cycle longer than this, and than forty on the free-running drive, is not waited for."""
 _BEARABLE = 0.25
@@ -125,7 +126,7 @@ def integrate(
         np.zeros(run.TALLIES, np.int64),
     )
     output.tally[run.BUDGET] = budget
-    options = np.array([t_end, rtol, 1e-5, 1e-4])
+    options = np.array([t_end, rtol, 1e-5, 1e-4, _PATIENCE])
     scratch = run.new_scratch(n, sums=at.SUMS, guards=at.GUARDS)
     carried = Run(start.y, start.p, start.mode, start.clock)
     how = run.advance(field, guards, react, weigh, carried, output, scratch, options)

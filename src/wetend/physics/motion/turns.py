@@ -66,7 +66,9 @@ def guards(y: Array, p: Array, mode: Integers, g: Array) -> None:
         g[at.G_ROD] = mode[at.M_SLIP] * y[at.V] + 1e-6 * p[at.P_FREE_SPEED]
         up, down = p[at.P_STROKE] - y[at.X], y[at.X]
         g[at.G_TURN] = up if mode[at.M_WAY] > 0 else down
-        g[at.G_END] = (down if mode[at.M_WAY] > 0 else up) + 1e-5 * p[at.P_STROKE]
+        if mode[at.M_SLIP] != mode[at.M_WAY]:
+            back = down if mode[at.M_WAY] > 0 else up
+            g[at.G_END] = back + 1e-5 * p[at.P_STROKE]
     elif mode[at.M_ROD] == at.STUCK:
         slack = 1e-5 * p[at.P_STROKE]
         if y[at.X] <= slack:
