@@ -1,0 +1,92 @@
+"""Hidden pumps, what is read off them, and ways of going about them."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around, Cause, chances
+from wetend.advice.fault_finding.causes import combinations_of_causes as rows_of
+from wetend.advice.fault_finding.checks import CHECKS
+from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.fault_finding.hidden import HiddenPump
+from wetend.advice.fault_finding.opening import JOBS, job_minutes
+from wetend.advice.fault_finding.policy import (
+    TEXTBOOK,
+    Asked,
+    opened_until_right,
+    play_best,
+    play_fixed,
+)
+from wetend.advice.fault_finding.reading_off import read_off
+from wetend.advice.fault_finding.trim import PAUSE_SEEN, trim_of
+from wetend.advice.pump_physics import liquid_of
+from wetend.pump.readings import CheckReadings
+from wetend.pump.toml import demo_coatings, demo_pump
+
+PUMP, EPOXY = demo_pump("quay-air"), demo_coatings()[0]
+ASKED = Asked(PUMP, EPOXY, NOTHING_KNOWN)
+
+
+def _hidden(*causes: Cause) -> HiddenPump:
+    hidden = HiddenPump.drawn(PUMP, EPOXY, np.random.default_rng(1), causes=causes)
+    hidden.z[:] = 0.0
+    return hidden
+
+
+@pytest.mark.parametrize("cause", [None, Cause.FOOT, Cause.PACKINGS, Cause.STATIC, Cause.NOZZLE,
+                                   Cause.FILTER, Cause.SUPPLY, Cause.SLOW])  # fmt: skip
+def test_the_two_models_agree_where_both_apply(cause: Cause | None) -> None:
+    """Within the error the likelihood allows the model: times 4.5 %, gauges 3 %, creep by half."""
+    hidden = _hidden(*(() if cause is None else (cause,)))
+    steady = {k: float(v[0]) for k, v in hidden.steadily.reads.items()}
+    for key in ("up_time", "down_time", "cycle_rate"):
+        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.05)
+    for key in ("spray_pressure", "stall_pressure", "cycle_volume"):
+        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.04)
+    for key in ("creep_up", "creep_down"):
+        assert abs(hidden.in_time[key] - steady[key]) < 0.3 * steady[key] + 2e-4
+
+
+def test_the_sound_pump_needs_no_trim_where_areas_and_hose_are_kind() -> None:
+    trim = trim_of(PUMP, liquid_of(EPOXY))
+    for ratio in (trim.up_time, trim.down_time, trim.spray_pressure, trim.cycle_volume):
+        assert ratio == pytest.approx(1.0, abs=0.1)
+    assert 0 < PAUSE_SEEN < 1
+
+
+def test_every_check_reads_fields_that_readings_take() -> None:
+    shown, rng = _hidden(Cause.FOOT).in_time, np.random.default_rng(2)
+    fields = read_off([check.key for check in CHECKS], shown, rng)
+    readings = CheckReadings(**fields)
+    assert len(readings.up_times) == 8
+    assert np.mean(readings.up_times) == pytest.approx(shown["up_time"], abs=0.15)
+    assert readings.spray_pressure == pytest.approx(shown["spray_pressure"], abs=2e6)
+
+
+def test_opening_goes_on_until_all_is_right() -> None:
+    both = [Fault.NOZZLE, Fault.FOOT_VALVE]
+    jobs, minutes = opened_until_right([3, 4, 0, 1], both, ASKED)
+    assert jobs == (3, 4, 0)
+    table = job_minutes(PUMP, NOTHING_KNOWN, range(len(JOBS)))
+    assert minutes == pytest.approx(table[0, 3] + table[8, 4] + table[24, 0])
+    assert opened_until_right([0], [], ASKED) == ((), 0.0)
+
+
+def test_advice_needs_fewer_checks_than_the_round_and_finds_the_fault() -> None:
+    hidden = _hidden(Cause.FOOT)
+    best = play_best(ASKED, hidden.faults, hidden.in_time, seed=1)
+    fixed = play_fixed(ASKED, hidden.faults, hidden.in_time, seed=1)
+    assert best.jobs[-1] == 0
+    assert best.checking < fixed.checking
+    assert len(fixed.checks) == len(TEXTBOOK)
+
+
+def test_the_pumps_past_moves_the_prior() -> None:
+    rows = rows_of()
+    leaning = chances(EPOXY, Around(leanings={Fault.FOOT_VALVE: 3.0}))
+    plain, rebuilt = chances(EPOXY), chances(EPOXY, Around(rebuilt_lately=True))
+    assert leaning[rows[:, Cause.FOOT]].sum() > 1.5 * plain[rows[:, Cause.FOOT]].sum()
+    assert rebuilt[rows[:, Cause.LATE]].sum() > 2.5 * plain[rows[:, Cause.LATE]].sum()
+    for chance in (leaning, rebuilt):
+        assert chance.sum() == pytest.approx(1.0)
