@@ -55,8 +55,9 @@ def _figure(value: float) -> str:
 
 
 def _shown(film: Film, channel: Channel, system: System) -> list[float]:
-    spelling = channel.unit.shown_in(system)
-    return [to_unit(float(v), channel.unit.kind, spelling) for v in film[channel.key]]
+    """What was followed, in the person's unit; none of the units is counted from a nought apart."""
+    factor = to_unit(1.0, channel.unit.kind, channel.unit.shown_in(system))
+    return [factor * float(v) for v in film[channel.key]]
 
 
 def _marks(values: Sequence[float]) -> tuple[float, ...]:

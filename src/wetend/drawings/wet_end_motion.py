@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from wetend.advice.motion_film import CHANNELS, Film, Seen
 from wetend.drawings import wet_end_parts as parts
@@ -78,6 +79,21 @@ class _Column:
     pen: Pen
     s: Sizes
     scene: Scene
+
+    @cached_property
+    def fixed(self) -> str:
+        """All that never moves."""
+        pen, s = self.pen, self.s
+        return (
+            _tube(self) + parts.housing(pen, s) + parts.stack(pen, s, ball=False)
+            + parts.cylinder(pen, s) + parts.body(pen, s) + parts.gland(pen, s)
+            + parts.static_packings(pen, self.pump, s)
+        )  # fmt: skip
+
+    @cached_property
+    def piston(self) -> str:
+        """The piston without its ball."""
+        return parts.piston(self.pen, self.pump, self.s, ball=False)
 
 
 def _stub(s: Sizes) -> float:
@@ -236,7 +252,7 @@ def _moving(c: _Column, posed: Mapping[str, float]) -> str:
         for way in (-1, 1)
     )
     return tag(
-        "g", parts.piston(pen, c.pump, c.s, ball=False),
+        "g", c.piston,
         tag("g", ball, transform=_up(posed["ball"]), data_move="ball"), _rod(c), leaks,
         _arrow("piston", *middle, posed["arrow-piston"]),
         transform=_up(posed["piston"]), data_move="piston",
@@ -276,13 +292,9 @@ def _arrows(c: _Column, posed: Mapping[str, float]) -> str:
 
 def _machine(c: _Column, posed: Mapping[str, float]) -> str:
     """The pump itself, in its column's own coordinates."""
-    pen, s = c.pen, c.s
     return (
-        _liquids(c, posed) + _tube(c) + parts.housing(pen, s) + parts.stack(pen, s, ball=False)
-        + parts.cylinder(pen, s) + parts.body(pen, s) + parts.gland(pen, s)
-        + parts.static_packings(pen, c.pump, s) + _foot_ball(c, posed) + _moving(c, posed)
-        + _arrows(c, posed)
-    )  # fmt: skip
+        _liquids(c, posed) + c.fixed + _foot_ball(c, posed) + _moving(c, posed) + _arrows(c, posed)
+    )
 
 
 def _framed(c: _Column, posed: Mapping[str, float], x: float, y: float, width: float) -> str:
