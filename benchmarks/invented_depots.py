@@ -106,11 +106,13 @@ def invented_pump(rng: np.random.Generator, number: int) -> Worked:
     return Worked(f"pump-{number}", pump, duty, float(rng.normal(0.0, 0.2)), a_month * swings)
 
 
-def write_down(rng: np.random.Generator, worked: Worked, truth: Truth) -> None:
-    """Live every part's life and note down what a depot would."""
+def write_down(
+    rng: np.random.Generator, worked: Worked, truth: Truth, part: LifePart = PART
+) -> None:
+    """Live a part's lives and note down what a depot would."""
     wear = worked.wear_by_day()
     middle = truth.middle_at(worked.duty.abrasiveness, worked.duty.rate, worked.site)
-    worked.fitted.append(Fitted(PART, START, "first fitted"))
+    worked.fitted.append(Fitted(part, START, "first fitted"))
     age_day = 0
     while True:
         end = wear[age_day] + truth.life(rng, middle)
@@ -128,7 +130,7 @@ def write_down(rng: np.random.Generator, worked: Worked, truth: Truth) -> None:
         else:
             why = "worn out"
         day = max(day, age_day + 1)
-        worked.fitted.append(Fitted(PART, START + timedelta(days=day), why))
+        worked.fitted.append(Fitted(part, START + timedelta(days=day), why))
         worked.sound.append(START + timedelta(days=day))
         worked.events.append((day, why))
         worked.true_ends[day] = failed

@@ -134,3 +134,26 @@ def test_covariates_are_learned() -> None:
     effect = belief.coefficients[:, 1]
     assert effect.mean() == pytest.approx(-1.0, abs=3 * effect.std())
     assert effect.std() < 0.15
+
+
+def test_many_lives_join_on_to_few() -> None:
+    # the two ways of drawing agree where one gives over to the other
+    rng = np.random.default_rng(21)
+    lives = 900.0 * rng.weibull(1.8, 4200)
+    few, many = (
+        believe(lifetimes(list(lives[:3900])), PRIOR),
+        believe(lifetimes(list(lives)), PRIOR),
+    )
+    for belief in (few, many):
+        assert belief.weibull_chance > 0.999
+        assert belief.medians(ONE).mean() == pytest.approx(900 * math.log(2) ** (1 / 1.8), rel=0.03)
+    assert few.medians(ONE).std() == pytest.approx(many.medians(ONE).std(), rel=0.15)
+
+
+def test_a_flat_direction_is_held_by_the_prior() -> None:
+    # the same covariate twice tells the two effects apart by the prior alone
+    x = [[1.0, 1.0]] * 3
+    prior = LifePrior(np.array([7.0, 0.0, 0.0]), np.array([0.7, 0.3, 0.3]), math.log(0.5), 0.3)
+    belief = believe(lifetimes([400.0, 500.0, 450.0], failed_x=x), prior)
+    assert np.all(np.isfinite(belief.coefficients))
+    assert belief.coefficients[:, 1].std() > 0.2

@@ -34,8 +34,8 @@ Bools = NDArray[np.bool_]
 _FREEDOM = 5.0
 _MEDIAN_Z = {WEIBULL.name: math.log(math.log(2.0)), LOGNORMAL.name: 0.0}
 _CELLS = 1_000_000
-_EVALUATED = 8_000_000
-"""Lives times draws beyond which fewer are drawn: the posterior is close to normal by then."""
+_MANY = 4000
+"""Lives beyond which the normal approximation is drawn from as it is."""
 _STEPS = 60
 
 
@@ -194,9 +194,11 @@ def _weighed(
     """Draws about the mode, their weights (adding up to 1), and the log of the evidence."""
     mean, deviation = prior.theta
     mode, root = _mode(lives, mean, deviation, shape)
-    most = max(len(lives.failed), len(lives.going), len(lives.between), 1)
-    count = int(np.clip(_EVALUATED // most, min(draws, 400), max(2 * draws, 2000)))
+    count = max(2 * draws, 2000)
     normal = rng.standard_normal((count, len(mean)))
+    if len(lives.failed) + len(lives.going) + len(lives.between) > _MANY:
+        return _normal(lives, prior, shape, mode=mode, root=root, normal=normal)
+    root = math.sqrt(1.15) * root
     stretch = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, count))
     theta = mode + stretch[:, None] * (normal @ root.T)
     theta[:, -1] = np.clip(theta[:, -1], -7.0, 4.0)
@@ -207,6 +209,19 @@ def _weighed(
     weight = np.exp(log_weight - top)
     total = float(weight.sum())
     return theta, weight / total, top + math.log(total / count)
+
+
+def _normal(
+    lives: Lifetimes, prior: LifePrior, shape: _Centred, *, mode: Floats, root: Floats,
+    normal: Floats,
+) -> tuple[Floats, Floats, float]:  # fmt: skip
+    """With many lives the posterior is normal to the eye: draws of it, and Laplace's evidence."""
+    mean, deviation = prior.theta
+    value = log_likelihood(mode, lives, shape)[0] + float(_log_prior(mode, mean, deviation))
+    size = len(mode)
+    evidence = value + 0.5 * size * math.log(2.0 * math.pi) + float(np.linalg.slogdet(root)[1])
+    count = len(normal)
+    return mode + normal @ root.T, np.full(count, 1.0 / count), evidence
 
 
 def _log_prior(theta: Floats, mean: Floats, deviation: Floats) -> Floats:
@@ -220,7 +235,7 @@ def _log_student(theta: Floats, mode: Floats, root: Floats) -> Floats:
     off = np.linalg.solve(root, (theta - mode).T)
     square = np.einsum("ij,ij->j", off, off)
     constant = float(gammaln((_FREEDOM + size) / 2) - gammaln(_FREEDOM / 2))
-    constant -= size / 2 * math.log(_FREEDOM * math.pi) + float(np.log(np.diag(root)).sum())
+    constant -= size / 2 * math.log(_FREEDOM * math.pi) + float(np.linalg.slogdet(root)[1])
     return np.asarray(constant - (_FREEDOM + size) / 2 * np.log1p(square / _FREEDOM), dtype=float)
 
 
@@ -254,8 +269,7 @@ def _mode(
         if gained < 1e-9:
             break
     values, vectors = _curved(cost, at)
-    spread = (vectors / np.maximum(values, 0.05)) @ vectors.T
-    root = np.linalg.cholesky(1.15 * spread)
+    root = vectors / np.sqrt(np.maximum(values, 0.05))
     return mean + deviation * at, deviation[:, None] * root
 
 
