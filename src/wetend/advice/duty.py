@@ -17,9 +17,10 @@ from wetend.physics.suction import (
 )
 from wetend.physics.valves import (
     GRAVITY,
-    curtain_area,
+    Seat,
     fall_speed,
     opening_loss,
+    seat_opening,
 )
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -152,9 +153,8 @@ def suction_state(duty: Duty, flow: M3PerS) -> SuctionState:
 
 def _foot_loss(pump: Pump, intake: M3PerS, density: KgPerM3) -> Pa:
     valve = pump.foot_valve
-    area = curtain_area(
-        valve.ball_diameter, valve.seat_half_angle, rise=valve.lift_low, seat_bore=valve.seat_bore
-    )
+    seat = Seat(valve.ball_diameter, valve.seat_half_angle, valve.seat_bore, valve.seat_width)
+    area = seat_opening(seat, valve.lift_low)
     spring = valve.spring_force / (math.pi / 4 * valve.seat_bore**2)
     return opening_loss(intake, area, density=density) + spring
 
