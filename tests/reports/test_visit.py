@@ -11,8 +11,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
+from wetend.advice.inspection import judge_all
 from wetend.advice.reasons import Verdict
-from wetend.pump.readings import Complaint, Note, SignOff, VisitStart
+from wetend.advice.rebuild_plan import plan_rebuild
+from wetend.advice.strip import tool_titles
+from wetend.pump.measurements import CylinderMeasured
+from wetend.pump.readings import Complaint, Note, SignOff, ToolBag, VisitStart
 from wetend.reports.blocks import DISCLAIMER
 from wetend.reports.visit import VisitReport, visit_report
 from wetend.units.quantity import Pa, unit_of
@@ -192,3 +196,22 @@ def test_every_verdict_can_be_printed(quay: VisitReport, pages: Pages) -> None:
 def test_any_text_is_printed(quay: VisitReport, said: str) -> None:
     odd = dataclasses.replace(bare(quay), complaint=Complaint(said=said), who=said[:100])
     assert visit_report(odd).startswith(b"%PDF-")
+
+
+def test_what_was_ticked_off_in_the_rebuild_stands_in_the_report(
+    quay: VisitReport, pages: Pages
+) -> None:
+    bag = ToolBag(tools=tuple(tool_titles()), vice=True)
+    plan = plan_rebuild(quay.pump, bag)
+    done = tuple(s.key for s in plan.steps[:-2])
+    text = " ".join(pages(visit_report(dataclasses.replace(quay, rebuild=plan, rebuilt=done))))
+    assert f"{len(done)} of {len(plan.steps)} steps ticked off" in text
+    for step in plan.steps[-2:]:
+        assert f"{step.number}. {step.title}" in text
+
+
+def test_sizes_place_by_place_stand_in_the_report(quay: VisitReport, pages: Pages) -> None:
+    measured = CylinderMeasured(diameters=(0.03803, 0.03805), heights=(0.12,))
+    judged = judge_all(quay.pump, quay.coating, [measured])
+    text = " ".join(pages(visit_report(dataclasses.replace(quay, judgements=judged))))
+    assert "Mean diameter 120 mm up" in text

@@ -8,9 +8,11 @@ from datetime import datetime
 from wetend.advice.reasons import Caution
 from wetend.advice.strip import Step as Planned
 from wetend.advice.strip import StripPlan
+from wetend.drawings import wet_end
 from wetend.drawings.bars import chance_text
+from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
-from wetend.reports.blocks import Block, Document, Points, Prose, Section, Step, Warnings
+from wetend.reports.blocks import Block, Document, Picture, Points, Prose, Section, Step, Warnings
 from wetend.reports.press import press
 from wetend.reports.told import moment, time_text
 
@@ -66,8 +68,12 @@ def strip_document(
         ]
     else:
         sections.append(Section("Cannot be done here", (Points(plan.why_not),)))
-    if plan.keep:
-        sections.append(Section("Keep and protect", (Points(plan.keep),)))
+    if plan.possible:
+        picture = Picture(
+            standalone(wet_end.section(pump)), "The wet end in section", 70,
+            (Points(plan.keep, "keep and protect"),),
+        )  # fmt: skip
+        sections.append(Section("The wet end", (picture,)))
     if plan.proof:
         sections.append(Section("Why this order", (Prose(plan.proof, style="quiet"),)))
     return Document(

@@ -11,6 +11,7 @@ from wetend.advice.inspection import PartJudgement
 from wetend.advice.proof import Proof
 from wetend.advice.reasons import Working
 from wetend.advice.rebuild import StackFit
+from wetend.advice.rebuild_plan import RebuildPlan
 from wetend.advice.strip import StripPlan
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -63,6 +64,9 @@ class VisitReport:
     sign_off: SignOff | None = None
     photos: tuple[Photo, ...] = ()
     notes: tuple[Note, ...] = ()
+    rebuild: RebuildPlan | None = None
+    rebuilt: tuple[str, ...] = ()
+    """Keys of the rebuild's steps done."""
 
 
 def _head(report: VisitReport) -> tuple[Block, ...]:
@@ -97,6 +101,7 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
         found.strip_section(report.pump, report.plan, report.progress),
         found.inspect_section(report.pump, report.judgements, system),
         done.rebuild_section(report.pump, report.fit, system),
+        done.built_section(report.rebuild, report.rebuilt),
         done.proof_section(report.proof, system),
         done.set_up_section(report.set_up, coating, system),
         done.record_section(report.notes, report.photos),

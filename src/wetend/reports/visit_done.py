@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from wetend.advice.handover import SetUp
 from wetend.advice.proof import Proof, ProofTest
 from wetend.advice.reasons import Working
 from wetend.advice.rebuild import StackFit
+from wetend.advice.rebuild_plan import RebuildPlan
 from wetend.drawings import clock, stack
 from wetend.drawings.bars import chance_text
 from wetend.drawings.ink import standalone
@@ -80,6 +81,18 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
     )
     after = (Pairs(clamp, 1), Prose(fit.gland, "gland"))
     return Section("Rebuild", (*warnings(fit), *before, drawn, *after))
+
+
+def built_section(plan: RebuildPlan | None, done: Collection[str]) -> Section | None:
+    """How far the rebuild was ticked off, and what was not; nothing where none was."""
+    if plan is None or not plan.steps or not done:
+        return None
+    left = tuple(f"{s.number}. {s.title}" for s in plan.steps if s.key not in done)
+    ticked = len(plan.steps) - len(left)
+    blocks: list[Block] = [Prose(f"{ticked} of {len(plan.steps)} steps ticked off as done.")]
+    if left:
+        blocks.append(Points(left, "not ticked"))
+    return Section("Built", tuple(blocks))
 
 
 def _proof_row(test: ProofTest, system: System) -> tuple[Cell, ...]:

@@ -180,7 +180,16 @@ def inspect_section(
     table = [Table(head, checks, (2.2, 1.6, 2.0, 0.0), right=(1, 3))] if checks else []
     advice = tuple(f"{j.title}: {a}" for j in judgements for a in j.advice)
     points = [Points(advice, "advice")] if advice else []
-    return Section("Inspection", (*table, picture, *points))
+    return Section("Inspection", (*table, *_places(judgements, system), picture, *points))
+
+
+def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table, ...]:
+    """Sizes place by place and roundness, where they were taken."""
+    rows = tuple(
+        (Cell(f.label, quiet=j.title), Cell(show(f.value, f.unit, system)))
+        for j in judgements for f in j.figures
+    )  # fmt: skip
+    return (Table(("place by place", "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
 
 
 def warnings(*parts: object) -> tuple[Warnings, ...]:

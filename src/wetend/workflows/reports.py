@@ -58,7 +58,8 @@ def report_of(visit: Visit, *, issued: datetime) -> VisitReport:
         progress=visit.progress, judgements=judgements_of(visit), fit=fit_of(visit),
         proof=proof_of(visit)[0] if visit.proof else None,
         set_up=sheet_of(visit)[0] if visit.set_up else None, sign_off=visit.sign_off,
-        photos=visit.photos, notes=visit.notes,
+        photos=visit.photos, notes=visit.notes, rebuild=rebuild_plan_of(visit),
+        rebuilt=visit.rebuilt.done if visit.rebuilt else (),
     )  # fmt: skip
 
 
