@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+import numpy as np
 from fastapi import APIRouter
 from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.advice.diagnosis import Fault, Finding
+from wetend.advice.motion_film import CHANNELS, Film
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict, Working
 from wetend.advice.rebuild import StackFit, fit_stack
-from wetend.drawings import bars, clock, stack, strokes, wet_end
+from wetend.drawings import bars, clock, stack, strokes, traces, wet_end, wet_end_motion
 from wetend.errors import Problem
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import PartName
@@ -80,6 +82,25 @@ _MARKED: dict[PartName, Verdict] = {
 _WRONG = {"gauge_reading": ("about nought",), "drive_off": ("yes",)}
 
 
+def _film(quick: float) -> Film:
+    """A made-up cycle: everything followed swings once to its ``quick`` share of a usual size."""
+    t = np.linspace(0.0, 2.0, 33)
+    usual = {"m": 0.08, "Pa": 2.4e7, "m^3/s": 8e-5}
+    swing = 0.5 * quick * (1 - np.cos(np.pi * t))
+    rows = {key: usual[c.unit.kind.si] * swing for key, c in CHANNELS.items()}
+    return Film(t, rows | {k: 0.04 * rows[k] for k in ("foot_lift", "piston_lift")})
+
+
+def _moving() -> tuple[Picture, ...]:
+    this, sound = _film(0.8), _film(1.0)
+    beside = wet_end_motion.beside(demo_pump(DEMO_PUMPS[0]), this, sound, time=0.6)
+    followed = traces.panels("Traces", this, sound, ("place", "below"))
+    return (
+        Picture(drawing(beside), "In motion, beside a sound pump"),
+        Picture(drawing(followed), "Traces over time"),
+    )
+
+
 @cache
 def _fit(name: str) -> StackFit:
     tin = (1e-3, 0.5e-3, 0.5e-3, 0.25e-3, 0.1e-3)
@@ -101,7 +122,7 @@ def _pictures(system: System) -> tuple[Picture, ...]:
         ]  # fmt: skip
     compared = strokes.compare(1.42, 0.98, 1.4, 1.41, 0.03, 0.02)
     return (*shown, Picture(drawing(compared), "Strokes against healthy"),
-            Picture(drawing(bars.faults(_FINDINGS)), "Faults as bars"))  # fmt: skip
+            Picture(drawing(bars.faults(_FINDINGS)), "Faults as bars"), *_moving())  # fmt: skip
 
 
 def _forms(system: System) -> tuple[Form, Form]:
