@@ -34,6 +34,12 @@ from wetend.units.quantity import Ratio, S
 _NINE_IN_TEN = 1.645
 _APART: S = 0.02
 """Two stroke times closer than this are called even."""
+_COVERED: tuple[Ratio, Ratio] = (0.5, 0.7)
+"""Shares of the record under which strokes counted are not read, and not clear."""
+_SCATTER: tuple[Ratio, Ratio] = (0.06, 0.12)
+"""Scatter of a stroke over which they are not clear, and not read."""
+_ENOUGH = 8
+"""Strokes of either kind without which nothing is clear."""
 
 
 def _strokes(turns: Sequence[Turn]) -> list[tuple[Turn, Turn, str]]:
@@ -110,23 +116,18 @@ def _differ(first: Side, second: Side) -> bool:
 
 
 def _quality(heard: Heard, strokes: Sequence[Stroke], sides: tuple[Side, Side]) -> Quality:
-    turns = heard.followed.turns
+    """How far the strokes may be trusted, from what they cover, stand out by and scatter by."""
     if any(side.middle is None for side in sides):
         return "not read"
-    strength = float(np.median([t.strength for t in turns]))
-    missed = sum(max(t.strokes - 1, 0) for t in turns)
-    counted = sum(s.used for s in strokes) / max(len(strokes) + missed, 1)
-    if strength < 1.2 * HEARD or counted < 0.4 or _rambling(sides):
+    strength = float(np.median([t.strength for t in heard.followed.turns]))
+    there = max(heard.length * (1 - heard.lost), 1e-9)
+    covered = sum(s.length for s in strokes if s.used) / there
+    scatter = max((side.scatter or 0.0) / (side.middle or 1.0) for side in sides)
+    if strength < 1.2 * HEARD or covered < _COVERED[0] or scatter > _SCATTER[1]:
         return "not read"
-    return "clear" if strength >= 2 * HEARD and counted >= 0.75 else "doubtful"
-
-
-def _rambling(sides: tuple[Side, Side]) -> bool:
-    """Whether strokes scatter as if nothing drove them."""
-    return any(
-        side.middle is not None and side.scatter is not None and side.scatter > 0.12 * side.middle
-        for side in sides
-    )
+    enough = min(len(side.times) for side in sides) >= _ENOUGH
+    sure = strength >= 2 * HEARD and covered >= _COVERED[1] and scatter <= _SCATTER[0]
+    return "clear" if sure and enough else "doubtful"
 
 
 def _trace(heard: Heard, most: int = 4000) -> Trace:

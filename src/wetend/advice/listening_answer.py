@@ -13,7 +13,7 @@ Source = Literal["taps", "sound", "log"]
 Way = Literal["up", "down"]
 Quality = Literal["clear", "doubtful", "not read"]
 
-FEWEST = 4
+FEWEST = 5
 """Strokes of either kind without which no times are given."""
 
 

@@ -26,7 +26,8 @@ def no_rhythm(source: Source) -> str:
 
 def overall(sides: tuple[Side, Side], *, differ: bool) -> str:
     """The two stroke times in a sentence."""
-    parts = [f"{side.name} {side.middle:.2f} s" for side in sides if side.middle is not None]
+    ordered = sorted(sides, key=lambda side: side.name in ("down", "second"))
+    parts = [f"{side.name} {side.middle:.2f} s" for side in ordered if side.middle is not None]
     if not differ or len(parts) < 2:
         return f"The strokes are even: {', '.join(parts)}."
     quick, slow = sorted(sides, key=lambda side: side.middle or 0.0)

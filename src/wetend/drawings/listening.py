@@ -97,7 +97,7 @@ class _Row:
     def scale(self) -> list[str]:
         y = self.base + _BAR + 13
         return [
-            words(f"{self.start:.0f} s", _LEFT, y, cls="dw-text dw-small dw-quiet"),
+            words(f"{max(self.start, 0.0):.0f} s", _LEFT, y, cls="dw-text dw-small dw-quiet"),
             words(f"{self.start + self.span:.0f} s", _RIGHT, y, anchor="end",
                   cls="dw-text dw-small dw-quiet"),
         ]  # fmt: skip

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, maximum_filter1d
 from scipy.signal import fftconvolve
 
-from wetend.stats.signal.alternation import SHORTEST, Chain, Manner, Marks, fit
+from wetend.stats.signal.alternation import SHORTEST, Chain, Manner, Marks, chain, fit
 from wetend.stats.signal.guesses import stroke_guesses
 from wetend.units.quantity import S
 
@@ -33,6 +33,8 @@ _FAINT = 3.0
 _FEWEST, _SELDOM = 6, 4.0
 _EVEN = 1.03
 """Strokes no further from alike than this may be whole cycles."""
+_FITTED = 3
+"""Guesses that are fitted to the end."""
 _ROUNDS = 4
 HEARD = 2.5
 """Standard deviations from which a turn counts as heard."""
@@ -143,7 +145,10 @@ def _guessed(sign: Floats, marks: Marks, step: S, manner: Manner) -> _Best:
     """The best chain over all guesses of the stroke times that a sign suggests."""
     best: _Best = (Chain((), 0.0), marks, (1.0, 1.0))
     smooth = gaussian_filter1d(np.clip(sign, 0.0, 8.0), 0.02 / step)
-    for guess in stroke_guesses(smooth, step):
+    guesses = stroke_guesses(smooth, step)
+    scores = [chain(marks, guess, manner).score for guess in guesses]
+    for place in sorted(range(len(guesses)), key=lambda i: -scores[i])[:_FITTED]:
+        guess = guesses[place]
         found, lengths = fit(marks, guess, manner)
         if found.score > best[0].score:
             best = (found, marks, lengths)

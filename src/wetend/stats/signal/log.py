@@ -132,8 +132,8 @@ def _frozen(values: Floats) -> Flags:
 
 def _wild(values: Floats) -> Flags:
     """Readings no gauge would give among these: a logger's marks for «no reading»."""
-    low, high = np.percentile(values, [5, 95])
-    reach = 4.0 * max(high - low, 1e-12)
+    low, middle, high = np.percentile(values, [15, 50, 85])
+    reach = 4.0 * max(high - low, 1e-3 * abs(middle), 1e-12)
     wild: Flags = (values < low - reach) | (values > high + reach)
     return wild
 
