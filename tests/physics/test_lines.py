@@ -173,3 +173,12 @@ def test_a_heated_hose_warms_by_its_law_and_loses_the_integral() -> None:
     found = heated_loss(COATING, 3e-5, Piece(0.0095, 20.0), reference=293.15, inlet=283.15,
                         surroundings=323.15, transfer=80.0)  # fmt: skip
     assert found == pytest.approx(exact, rel=1e-9)
+
+
+def test_downhill_it_runs_by_itself() -> None:
+    down = Line((Piece(0.0127, 10.0),), rise=-10.0)
+    thin = newtonian(0.05, 1000.0)
+    flow = line_flow(thin, 0.0, down)
+    assert flow > 0
+    assert line_loss(thin, flow, down) == pytest.approx(0.0, abs=1.0)
+    assert spray_point(thin, 0.0, down, 1e-3).flow > 0

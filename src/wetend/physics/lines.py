@@ -170,8 +170,10 @@ def line_flow(liquid: Liquid, pressure: Pa, line: Line) -> M3PerS:
     narrow = min(p.bore for p in line.pieces)
     most = _MOST_SPEED * math.pi * narrow**2 / 4.0
 
+    scale = max(abs(pressure), 1.0)
+
     def excess(flow: float) -> float:
-        return line_loss(liquid, flow, line) / pressure - 1.0
+        return (line_loss(liquid, flow, line) - pressure) / scale
 
     if excess(most) <= 0:
         raise NoAnswer("That pressure would drive the liquid faster than 1,000 m/s.")
@@ -296,8 +298,10 @@ def spray_point(
     most = area * math.sqrt(2.0 * max(pressure - min(static_head(liquid.density, line.rise), 0.0),
                                       0.0) / liquid.density) * 1.01  # fmt: skip
 
+    scale = max(abs(pressure), 1.0)
+
     def excess(flow: float) -> float:
-        return (line_loss(liquid, flow, line) + nozzle(flow)) / pressure - 1.0
+        return (line_loss(liquid, flow, line) + nozzle(flow) - pressure) / scale
 
     if excess(_LEAST_FLOW) >= 0:
         return SprayPoint(0.0, 0.0)
