@@ -69,6 +69,15 @@ def test_a_stall_is_shown_until_the_rod_has_crept_to_the_end() -> None:
     assert up.this.film["place"][-1] == pytest.approx(PUMP.stroke / 2, abs=1e-5)
 
 
+def test_the_stall_is_the_same_however_the_gun_was_worked() -> None:
+    spraying, worked = (
+        show_motion(PUMP, ALKYD, {"foot-valve": 2e-4}, gun=gun).this.summary
+        for gun in ("open", "pulsed")
+    )
+    for name in ("creep_up", "creep_down", "stall_up", "stall_down"):
+        assert getattr(worked, name) == pytest.approx(getattr(spraying, name), rel=0.02, abs=1e-6)
+
+
 def test_a_drive_too_weak_to_move_is_said_so() -> None:
     with pytest.raises(NoAnswer, match="drive"):
         show_motion(PUMP, ALKYD, {"drive-weak": 0.99})

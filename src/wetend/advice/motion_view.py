@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,7 +20,7 @@ from wetend.advice.simulation import (
 from wetend.errors import BadInput, NoAnswer, Problem
 from wetend.physics.motion import layout as at
 from wetend.physics.motion import observe as seen
-from wetend.physics.motion.parameters import GunUse, MotionParameters
+from wetend.physics.motion.parameters import Gun, GunUse, MotionParameters
 from wetend.physics.motion.simulate import Stroke, Trace, simulate, simulate_stall
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -177,8 +177,13 @@ def _run(made: MotionParameters, cycles: int) -> tuple[Trace, float]:
     return trace, turns[SETTLING - 1]
 
 
+def _summary(made: MotionParameters, trace: Trace) -> Summary:
+    """The figures of a run, the stalls reckoned with the gun shut however it was worked."""
+    return summarise(replace(made, gun=Gun("shut")), trace)
+
+
 def _shown(made: MotionParameters, trace: Trace, start: S, end: S) -> Shown:
-    return Shown(cut(film_of(trace), start, end), summarise(made, trace), _timing(trace, made))
+    return Shown(cut(film_of(trace), start, end), _summary(made, trace), _timing(trace, made))
 
 
 def _long_enough(made: MotionParameters, seconds: S, cycles: int) -> tuple[Trace, float]:
@@ -204,7 +209,7 @@ def _stalled(faulty: MotionParameters, sound: MotionParameters, *, up: bool) -> 
     runs = [simulate_stall(made, up=up, seconds=STALL_SHOWN) for made in (faulty, sound)]
     end = float(runs[0].t[-1])
     this, well = (
-        Shown(cut(film_of(trace), 0.0, end), summarise(made, trace), Timing(None, None, None))
+        Shown(cut(film_of(trace), 0.0, end), _summary(made, trace), Timing(None, None, None))
         for made, trace in zip((faulty, sound), runs, strict=True)
     )
     return Showing(this, well)
