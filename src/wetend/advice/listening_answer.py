@@ -44,7 +44,7 @@ class Side:
     interval: Interval | None
     """Nine times in ten, of the centre."""
     scatter: S | None
-    """Robust standard deviation of one stroke."""
+    """Robust standard deviation of one stroke, drift and steps left out."""
     drift: Ratio | None
     """Change of the stroke time over a minute, as a share of it."""
     step_at: S | None

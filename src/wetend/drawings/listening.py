@@ -82,9 +82,10 @@ class _Row:
         middle = (left + right) / 2
         if not stroke.used:
             drawn.append(line("dw-fine", (left, y), (right, y + _BAR)))
-        if not self.holds(stroke.start):
-            return drawn
-        if right - left > 9:
+        inside = min(stroke.start + stroke.length, self.start + self.span) - max(
+            stroke.start, self.start
+        )
+        if inside >= 0.5 * stroke.length and right - left > 6.2 * len(str(stroke.number)):
             label = f"{stroke.number}{_arrow(name)}" if right - left > 24 else str(stroke.number)
             drawn.append(words(label, middle, y + 14.5, cls="dw-text dw-small", anchor="middle"))
         return drawn
