@@ -8,6 +8,7 @@ import io
 import json
 import re
 from collections.abc import Iterator
+from urllib.parse import quote
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -16,6 +17,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Page
 
+from wetend.advice.diagnosis import Fault
 from wetend.advice.simulation import FAULTS
 from wetend.pump.simulation import GUN_WORDS
 from wetend.pump.toml import demo_coatings, demo_pump
@@ -75,6 +77,23 @@ def test_a_visit_links_to_its_likeliest_fault_in_motion(person, site):
     link = re.search(r'href="(/simulate\?[^"]*)"', page)[1].replace("&amp;", "&")
     assert person.get(link).status_code == 200
     assert f"/simulate?pump={site.pump}" in person.get(f"/pumps/{site.pump}").text
+
+
+def test_a_practice_pump_given_up_links_to_its_faults_in_motion(person):
+    start = person.get("/practice/new?pump=quay-air&hidden=set&cause=foot&cause=nozzle")
+    give_up = re.search(r'href="([^"]*)"><b>Leave it at that', start.text)[1].replace("&amp;", "&")
+    page = person.get(give_up).text
+    link = re.search(r'href="(/simulate\?[^"]*)"', page)[1].replace("&amp;", "&")
+    answer = person.get(link)
+    assert answer.status_code == 200
+    assert "Foot valve not holding" in answer.text
+    assert "nozzle worn" in answer.text
+
+
+def test_every_fault_the_running_checks_tell_apart_can_be_played(person):
+    for fault in Fault:
+        answer = person.get(f"/simulate?pump=quay-air&coating=alkyd-topcoat&fault={quote(fault)}")
+        assert answer.status_code == 200, fault
 
 
 def test_a_fault_may_go_by_what_the_running_checks_call_it(person):

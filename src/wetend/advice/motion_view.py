@@ -132,12 +132,13 @@ def faults_asked(request: SimulationRequest, system: System) -> dict[str, float]
     Raises:
         BadInput: as :func:`fault_sizes`.
     """
+    first = fault_sizes(
+        {request.fault: request.size}, system=system, fields={request.fault: "size"}
+    )
     second = fault_sizes(
         {request.also: request.also_size}, system=system, fields={request.also: "also_size"}
     )
-    return second | fault_sizes(
-        {request.fault: request.size}, system=system, fields={request.fault: "size"}
-    )
+    return first | {name: size for name, size in second.items() if name not in first}
 
 
 def _mean(values: list[float]) -> float | None:
