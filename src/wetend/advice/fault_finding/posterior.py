@@ -164,6 +164,7 @@ class _Search:
         self.causes: list[NDArray[np.intp]] = []
         self.played: list[Played] = []
         self.rounds: list[_Round] = []
+        self._prior: Array | None = None
 
     def first(self, count: int) -> None:
         """Draw from the prior."""
@@ -172,7 +173,7 @@ class _Search:
     def again(self, count: int, wanted: float) -> None:
         """Draw where the weight is."""
         z, causes = np.concatenate(self.z), np.concatenate(self.causes)
-        log_prior = self.log_prior(z, causes)
+        log_prior = self.log_prior()
         weight = _cooled(self.log_likelihoods().sum(axis=1), log_prior, wanted)
         total = np.bincount(causes, weight, minlength=len(self.chance))
         worth = total > _LEAST_WEIGHT
@@ -184,6 +185,7 @@ class _Search:
         self._run(_Round(counts, laws))
 
     def _run(self, drawn: _Round) -> None:
+        self._prior = None
         count = int(drawn.counts.sum())
         causes = np.repeat(np.arange(len(drawn.counts)), drawn.counts)
         if drawn.laws:
@@ -206,13 +208,17 @@ class _Search:
 
     def effective(self) -> float:
         """Pumps that count so far."""
-        z, causes = np.concatenate(self.z), np.concatenate(self.causes)
         logs = self.log_likelihoods().sum(axis=1)
-        weight = _normal_weights(self.log_prior(z, causes) + logs)
+        weight = _normal_weights(self.log_prior() + logs)
         return float(1.0 / np.sum(weight**2))
 
-    def log_prior(self, z: Array, causes: NDArray[np.intp]) -> Array:
+    def log_prior(self) -> Array:
         """Prior over the mixture of all laws each pump could have come from."""
+        if self._prior is None:
+            self._prior = self._weigh_prior(np.concatenate(self.z), np.concatenate(self.causes))
+        return self._prior
+
+    def _weigh_prior(self, z: Array, causes: NDArray[np.intp]) -> Array:
         with np.errstate(divide="ignore"):
             mixture = np.log(self.rounds[0].counts[causes])
         order = np.argsort(causes, kind="stable")
@@ -261,8 +267,8 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
         if search.effective() >= 0.5 * wanted:
             break
         search.again(counts[1], wanted)
-    z, causes = np.concatenate(search.z), np.concatenate(search.causes)
-    log_prior = search.log_prior(z, causes)
+    causes = np.concatenate(search.causes)
+    log_prior = search.log_prior()
     played, logs = _join(search.played), search.log_likelihoods()
     return Cloud(
         causes=causes,
