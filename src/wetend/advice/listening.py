@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -157,13 +158,17 @@ def _trace(heard: Heard, most: int = 4000) -> Trace:
     )  # fmt: skip
 
 
-def _names(first: Way | None, kind: int) -> tuple[str, str]:
-    """Names of the strokes of kind 0 and 1, when the first stroke found is of ``kind``."""
+def _names(first: Way | None) -> tuple[str, str]:
+    """Names of the strokes like the first one found, and of the others."""
     if first is None:
-        names = ("first", "second")
-    else:
-        names = ("up", "down") if first == "up" else ("down", "up")
-    return names if kind == 0 else (names[1], names[0])
+        return "first", "second"
+    return ("up", "down") if first == "up" else ("down", "up")
+
+
+def _from_the_first(turns: Sequence[Turn]) -> tuple[Turn, ...]:
+    """Turns with their kinds named anew, so that the first stroke found is of kind 0."""
+    lead = next((a.kind for a, b in itertools.pairwise(turns) if b.strokes), 0)
+    return tuple(replace(turn, kind=turn.kind ^ lead) for turn in turns)
 
 
 def _one_spread(sides: tuple[Side, Side], source: Source) -> S:
@@ -181,9 +186,9 @@ def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
         source: what the record is.
         first: which way the first stroke found goes; ``None`` while nobody has said.
     """
-    turns = heard.followed.turns
+    turns = _from_the_first(heard.followed.turns)
     strokes = _with_outliers(_strokes(turns))
-    names = _names(first, strokes[0].kind if strokes else 0)
+    names = _names(first)
     used = [[s for s in strokes if s.used and s.kind == kind] for kind in (0, 1)]
     sides = (_side(names[0], used[0]), _side(names[1], used[1]))
     quality = _quality(heard, strokes, sides)

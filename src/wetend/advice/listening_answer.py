@@ -25,7 +25,7 @@ class Stroke:
     start: S
     length: S
     kind: int
-    """0 or 1: which of the two strokes."""
+    """0 for the strokes like the first one found, 1 for the others."""
     used: bool
     """Whether it counts: both turns heard, none missed between, and not far from its fellows."""
     why: str
@@ -72,6 +72,7 @@ class Listening:
     turns: tuple[Turn, ...]
     strokes: tuple[Stroke, ...]
     sides: tuple[Side, Side]
+    """Strokes of kind 0, and of kind 1."""
     marked: bool
     """Whether somebody said which stroke is which."""
     missed: int

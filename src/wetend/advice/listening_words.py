@@ -58,7 +58,8 @@ def _of_strokes(strokes: Sequence[Stroke], *, missed: int, pauses: int) -> list[
     told = []
     if missed:
         told.append(
-            f"{missed} turn{'s' if missed > 1 else ''} should have come between and could not be heard."
+            f"{missed} turn{'s' if missed > 1 else ''} should have come between and could not be "
+            "heard."
         )
     if pauses:
         told.append(

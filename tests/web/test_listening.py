@@ -1,0 +1,136 @@
+"""The listening page: sent, shown, corrected, kept; and whatever else is sent, answered."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+
+from wetend.records.fold import fold_visit
+
+
+def _log() -> bytes:
+    rng = np.random.default_rng(4)
+    times = np.arange(0, 30, 0.02)
+    bar = 180 + 2 * rng.standard_normal(times.size)
+    for at in np.cumsum([0.7] + [1.3, 1.0] * 12):
+        bar -= 30 * np.exp(-0.5 * ((times - at) / 0.04) ** 2)
+    rows = "\n".join(f"{t:.3f};{p:.2f}" for t, p in zip(times, bar, strict=True))
+    return b"s;bar\n" + rows.encode()
+
+
+LOG = _log()
+
+
+def _readings(site):
+    return fold_visit(site.depot.visit_entries(site.open_visit)).readings
+
+
+def _hidden(page: str, name: str) -> str:
+    found = re.search(rf'name="{name}" value="([^"]*)"', page)
+    assert found
+    return found[1]
+
+
+@pytest.fixture
+def path(site) -> str:
+    return f"/visits/{site.open_visit}/listen"
+
+
+def test_the_checks_lead_to_it(person, site, path):
+    assert f'href="{path}"' in person.get(f"/visits/{site.open_visit}/checks").text
+    page = person.get(path)
+    assert page.status_code == 200
+    assert "never" in page.text or "clear of the rod" in page.text
+
+
+def test_a_log_is_shown_corrected_and_kept(person, site, path):
+    before = len(site.depot.entries())
+    page = person.send(path, {"first": "up"}, files={"record": LOG})
+    assert page.status_code == 200
+    assert len(page.content) < 90_000
+    assert "<svg" in page.text
+    assert len(site.depot.entries()) == before
+    strokes = _hidden(page.text, "strokes")
+    count = len(strokes.split(","))
+    assert 22 <= count <= 24
+    use = [str(n) for n in range(2, count + 1)]
+    kept = person.send(
+        f"{path}/keep",
+        {"strokes": strokes, "spread": "0.01", "first": "up", "use": use, "beside": "no"},
+    )
+    assert kept.status_code == 200
+    assert "Saved." in kept.text
+    readings = _readings(site)
+    assert len(readings.up_times) + len(readings.down_times) == count - 1
+    assert np.median(readings.up_times) == pytest.approx(1.3, abs=0.02)
+    assert np.median(readings.down_times) == pytest.approx(1.0, abs=0.02)
+
+
+def test_which_way_can_be_said_after(person, site, path):
+    page = person.send(path, {"first": ""}, files={"record": LOG})
+    assert "First stroke" in page.text
+    strokes = _hidden(page.text, "strokes")
+    use = [str(n) for n in range(1, len(strokes.split(",")) + 1)]
+    again = person.send(f"{path}/keep", {"strokes": strokes, "spread": "0.01", "use": use})
+    assert again.status_code == 422
+    assert "Say which way" in again.text
+    assert _hidden(again.text, "strokes") == strokes
+    kept = person.send(
+        f"{path}/keep", {"strokes": strokes, "spread": "0.01", "use": use, "first": "down"}
+    )
+    assert kept.status_code == 200
+    assert np.median(_readings(site).down_times) == pytest.approx(1.3, abs=0.02)
+
+
+def test_no_stroke_ticked_keeps_nothing(person, site, path):
+    before = len(site.depot.entries())
+    strokes = "0:0.500:1.300:1,1:1.800:1.000:1"
+    answer = person.send(f"{path}/keep", {"strokes": strokes, "first": "up", "spread": "x"})
+    assert answer.status_code == 422
+    assert "No stroke is left" in answer.text
+    assert len(site.depot.entries()) == before
+
+
+@pytest.mark.parametrize(
+    ("data", "told"),
+    [
+        (b"", "Choose a recording or a log"),
+        (b"<script>alert(1)</script>", "No rows of figures"),
+        (b"\0\0\0\x18ftypM4A ", "M4A"),
+        (b"RIFF\0\0\0\0WAVE", "no sound"),
+        (b"t,p\n" + b"1,2\n" * 100, "No column of the log"),
+    ],
+)
+def test_what_can_not_be_read_is_said_so(person, path, data, told):
+    answer = person.send(path, {"first": "up"}, files={"record": data} if data else None)
+    assert answer.status_code == 422
+    assert told in answer.text
+    assert "<script>alert" not in answer.text
+
+
+@pytest.mark.parametrize("rate", ["-1", "0", "inf", "nan", "1e9", "fifty", "<b>"])
+def test_a_rate_that_is_none_is_refused(person, path, rate):
+    answer = person.send(path, {"rate": rate, "column": "<i>p"}, files={"record": LOG})
+    assert answer.status_code == 422
+    assert "Readings a second" in answer.text
+    assert "<i>p" not in answer.text
+
+
+@pytest.mark.parametrize(
+    "strokes",
+    ["", "x", "0:1:2", "0:1.0:1e9:1", "0:1.0:-1.0:1", "2:0.5:1.300:1", "0:0.5:1.300:1," * 500,
+     "0:0.5:9999.0:1", "0:0.5:0.000:1", "\u0660:0.5:1.300:1"],
+)  # fmt: skip
+def test_strokes_tampered_with_keep_nothing(person, site, path, strokes):
+    before = len(site.depot.entries())
+    answer = person.send(
+        f"{path}/keep", {"strokes": strokes, "first": "up", "spread": "nan", "use": ["1", "1"]}
+    )
+    assert answer.status_code == 422
+    assert len(site.depot.entries()) == before
+
+
+def test_no_such_visit(person):
+    assert person.get(f"/visits/{'0' * 32}/listen").status_code == 404
