@@ -64,3 +64,6 @@ def test_the_six_moments_of_a_cycle_come_in_the_order_of_the_stroke() -> None:
 def test_a_standing_pump_is_told_by_even_moments() -> None:
     told = telling_instants(film(np.array([0.0, 6.0])))
     assert [each.time for each in told] == pytest.approx([0, 1.2, 2.4, 3.6, 4.8, 6])
+    assert [each.name for each in told] == ["start"] + ["standing"] * 5
+    crept = telling_instants(film(np.array([0.0, 6.0]), place=np.array([0.04, 0.0])))
+    assert [each.name for each in crept] == ["start"] + ["crept down"] * 5

@@ -133,6 +133,18 @@ def _crossing(film: Film, key: Seen, level: float, start: float) -> float | None
     return float(film.t[k] + min(max(share, 0.0), 1.0) * (film.t[k + 1] - film.t[k]))
 
 
+_CREPT = 1e-4
+"""Metres the rod must have gone to count as creeping."""
+
+
+def _standing(film: Film, time: float) -> str:
+    """What a rod that does not come round does at a time."""
+    gone = film.at(time)["place"] - float(film["place"][0])
+    if abs(gone) < _CREPT:
+        return "standing" if time > 0 else "start"
+    return "crept up" if gone > 0 else "crept down"
+
+
 def telling_instants(film: Film) -> tuple[Instant, ...]:
     """Six moments of a cycle, in order; moments evenly apart where the rod doesn't come round."""
     place, end = film["place"], film.length
@@ -148,5 +160,5 @@ def telling_instants(film: Film) -> tuple[Instant, ...]:
              ("top turn", first), ("foot shuts", shut), ("half-way down", down))  # fmt: skip
     known = [Instant(name, time) for name, time in found if time is not None]
     if first is None or len(known) < len(found):
-        known = [Instant(f"after {k / 5 * end:.2f} s", k / 5 * end) for k in range(6)]
+        known = [Instant(_standing(film, k / 5 * end), k / 5 * end) for k in range(6)]
     return tuple(sorted(known, key=lambda each: each.time))

@@ -145,7 +145,7 @@ def motion_data(view: SimulateView, system: System) -> dict[str, Any]:
             for scene, film in zip(scenes, films, strict=True)
         ],
         "reads": reads,
-        "seconds": view.this.length,
+        "seconds": max(view.this.length, 1e-6),
         "across": traces.RIGHT - traces.LEFT,
     }
 
