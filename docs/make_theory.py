@@ -99,10 +99,12 @@ PAGES: tuple[Page, ...] = (
                "newtonian liquid: 2.5 times becomes 4.4 at n = 0.5."),
         _agree("leakage", "leaks", "leakage", "calc gap-leak"),
     )),
-    Page("channels", "Scores and grooves", ("channels", "grooves"), (
+    Page("channels", "Scores and grooves", ("channels", "grooves", "scored"), (
         Figure("ducts", draw.ducts, "The handbook's f Re of ducts redrawn, with profiles that handbooks leave out."),
         Figure("triangles", draw.triangles, "The handbook's 50.80 at ten degrees in heat-transfer tables does not "
                "reproduce; 49.90 does."),
+        Figure("scored", draw.scored_ways, "Why a thinning coating in a scratch is solved: the short way is a third low "
+               "at n = 0.5."),
     )),
     Page("seals", "Rings and packings", ("seals",), (
         Figure("stretch", draw.stretch, "Measured rings lose more: which law is used must be said."),

@@ -22,7 +22,7 @@ from fluids.friction import friction_factor
 from plot import Axis, Plot
 
 from wetend.materials.cups import find_cup
-from wetend.physics import air, channels, falls, grooves, lines, nozzle, valves
+from wetend.physics import air, channels, falls, grooves, lines, nozzle, scored, valves
 from wetend.physics.circle import least_squares_circle
 from wetend.physics.film import theoretical_coverage
 from wetend.physics.leakage import eccentric_factor
@@ -34,7 +34,7 @@ from wetend.physics.rheology.liquid import Liquid, shear_stress
 from wetend.physics.rheology.temperature import ThroughTwo, vogel
 from wetend.physics.rheology.thinning import thinned_viscosity
 from wetend.physics.seals import stretched_section
-from wetend.physics.slits import annulus_leak
+from wetend.physics.slits import annulus_leak, slit_flow
 from wetend.physics.suction import ACCELERATION_CONSTANT, atmosphere_at, crank_head
 from wetend.physics.threads import stress_area
 
@@ -654,3 +654,49 @@ def circle() -> str:
     near(2 * r, 12.8837663777, 1e-9)
     plot.curve(x0 + r * np.cos(turn), y0 + r * np.sin(turn), "least squares (ours)", ink=0)
     return plot.points(xs, ys, "NIST cir2d8").svg()
+
+
+def scored_ways() -> str:
+    """How far the short way falls behind the solved one, by flow index."""
+    plot = Plot(
+        Axis("flow index n", 0.3, 1.2),
+        Axis("leak by the two numbers of Kozicki, over solved", 0.3, 1.1),
+        "Coatings in a score: the short way against the solved one",
+        "For a square and a shallow V the ratio of the two; rings: the square by handbook, the V by lubrication.",
+    )
+    indices = np.linspace(0.3, 1.2, 19)
+    shapes = (
+        ("square", scored.Score("rectangle", 1.0, 1.0), channels.rectangle(1.0, 1.0)),
+        (
+            "shallow V, 1 to 400",
+            scored.Score("triangle", 0.0025, 1.0),
+            channels.triangle(0.0025, 1.0),
+        ),
+    )
+    for i, (name, score, channel) in enumerate(shapes):
+        ratios = []
+        for n in indices:
+            liquid = Liquid("power-law", 1000.0, 0.0, 1.0, float(n))
+            short = float(channels.liquid_flow(channel, liquid, length=1.0, pressure=1.0))
+            ratios.append(short / scored.score_flow(score, liquid, length=1.0, pressure=1.0))
+        plot.curve(indices, ratios, name, ink=i, dash=i)
+    told = []
+    for n in (0.5, 0.7, 1.0):
+        liquid = Liquid("power-law", 1000.0, 0.0, 1.0, n)
+        short = float(channels.liquid_flow(shapes[1][2], liquid, length=1.0, pressure=1.0))
+        # a row of slits: the mean of h^(2+1/n) over the width
+        deep = float(slit_flow(liquid, 0.0025, breadth=1.0, length=1.0, pressure=1.0))
+        exact = deep / (3 + 1 / n)
+        near(scored.score_flow(shapes[1][1], liquid, length=1.0, pressure=1.0), exact, 2e-3)
+        told.append((n, short / exact))
+    plot.points(*zip(*told, strict=True), label="shallow V by lubrication", ink=1)
+    half = Liquid("power-law", 1000.0, 0.0, 1.0, 0.5)
+    handbook = (0.5 / 5.72) ** 2
+    near(scored.score_flow(shapes[0][1], half, length=1.0, pressure=1.0), handbook, 2e-3)
+    short = float(channels.liquid_flow(shapes[0][2], half, length=1.0, pressure=1.0))
+    return plot.points(
+        [0.5],
+        [short / handbook],
+        "square, f Re 5.72 at n = 0.5: Chhabra and Richardson (from memory)",
+        ink=0,
+    ).svg()

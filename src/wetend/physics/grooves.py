@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
@@ -42,44 +43,66 @@ def _reference() -> tuple[Array, Array, Array, Array]:
     return two, shape, d_one, d_two
 
 
-def _mesh(edges: Array, depth: Callable[[Array], Array]) -> tuple[Array, Array, Ints, Array]:
-    """Nodes' places across and down, elements' nodes, and which nodes are free."""
+@dataclass(frozen=True)
+class Elements:
+    """Quadratic elements of a section: nodes, and what is needed at each Gauss point."""
+
+    cells: Ints
+    """Nodes of each element."""
+    free: NDArray[np.bool_]
+    """Nodes off the edge."""
+    measure: Array
+    """Weight of each point times the area it stands for."""
+    shape: Array
+    dx: Array
+    dy: Array
+
+
+def elements(edges: Array, depth: Callable[[Array], Array], deep: int = _DEEP) -> Elements:
+    """Elements between the edges across, ``deep`` of them down to the depth at each place.
+
+    Source: isoparametric quadratic elements, any textbook of finite elements.
+
+    >>> square = elements(np.linspace(0.0, 1.0, 5), np.ones_like)
+    >>> round(float(np.sum(square.measure)), 12)
+    1.0
+    """
     across = np.sort(np.concatenate([edges, 0.5 * (edges[1:] + edges[:-1])]))
-    down = np.linspace(0.0, 1.0, 2 * _DEEP + 1)
+    down = np.linspace(0.0, 1.0, 2 * deep + 1)
     x = np.repeat(across[:, None], down.size, axis=1)
     y = depth(across)[:, None] * down[None, :]
     number = np.arange(x.size).reshape(x.shape)
     cells = np.array([
         number[2 * i : 2 * i + 3, 2 * j : 2 * j + 3].ravel()
-        for i in range(edges.size - 1) for j in range(_DEEP)
+        for i in range(edges.size - 1) for j in range(deep)
     ])  # fmt: skip
     free = np.zeros(x.shape, dtype=bool)
     free[1:-1, 1:-1] = True
-    return x.ravel(), y.ravel(), cells, free.ravel()
-
-
-def _solved(edges: Array, depth: Callable[[Array], Array]) -> tuple[float, float, float]:
-    """Area, integral and peak of u, where the second derivatives of u add up to -1."""
-    x, y, cells, free = _mesh(edges, depth)
     weights, shape, d_one, d_two = _reference()
     xa, xb, ya, yb = (
-        np.einsum("ga,ea->eg", d, place[cells]) for place in (x, y) for d in (d_one, d_two)
+        np.einsum("ga,ea->eg", d, place.ravel()[cells]) for place in (x, y) for d in (d_one, d_two)
     )
     jacobian = xa * yb - xb * ya
     dx = (yb[..., None] * d_one - ya[..., None] * d_two) / jacobian[..., None]
     dy = (xa[..., None] * d_two - xb[..., None] * d_one) / jacobian[..., None]
-    measure = weights * jacobian
-    stiffness = np.einsum("eg,ega,egb->eab", measure, dx, dx)
-    stiffness += np.einsum("eg,ega,egb->eab", measure, dy, dy)
-    load = np.zeros(x.size)
-    np.add.at(load, cells, np.einsum("eg,ga->ea", measure, shape))
-    rows = np.repeat(cells, 9, axis=1).ravel()
-    columns = np.tile(cells, (1, 9)).ravel()
-    matrix = coo_array((stiffness.ravel(), (rows, columns)), shape=(x.size, x.size)).tocsc()
-    inside = np.flatnonzero(free)
-    u = np.zeros(x.size)
+    return Elements(cells, free.ravel(), weights * jacobian, shape, dx, dy)
+
+
+def _solved(edges: Array, depth: Callable[[Array], Array]) -> tuple[float, float, float]:
+    """Area, integral and peak of u, where the second derivatives of u add up to -1."""
+    mesh = elements(edges, depth)
+    stiffness = np.einsum("eg,ega,egb->eab", mesh.measure, mesh.dx, mesh.dx)
+    stiffness += np.einsum("eg,ega,egb->eab", mesh.measure, mesh.dy, mesh.dy)
+    size = mesh.free.size
+    load = np.zeros(size)
+    np.add.at(load, mesh.cells, np.einsum("eg,ga->ea", mesh.measure, mesh.shape))
+    rows = np.repeat(mesh.cells, 9, axis=1).ravel()
+    columns = np.tile(mesh.cells, (1, 9)).ravel()
+    matrix = coo_array((stiffness.ravel(), (rows, columns)), shape=(size, size)).tocsc()
+    inside = np.flatnonzero(mesh.free)
+    u = np.zeros(size)
     u[inside] = spsolve(matrix[inside][:, inside], load[inside])
-    return float(np.sum(measure)), float(u @ load), _peak(u.reshape(-1, 2 * _DEEP + 1))
+    return float(np.sum(mesh.measure)), float(u @ load), _peak(u.reshape(-1, 2 * _DEEP + 1))
 
 
 def _peak(u: Array) -> float:
