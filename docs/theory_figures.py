@@ -150,7 +150,7 @@ def cups() -> str:
         "Flow cups: seconds to viscosity",
         "Six cups by their formulas, Cannon Instrument's table of drain times, and another table of Zahn cups.",
     )  # fmt: skip
-    for i, key in enumerate(("iso-4mm", "iso-6mm", "ford-4", "ford-5", "zahn-2", "zahn-3")):
+    for i, key in enumerate(("iso-4mm", "ford-2", "ford-4", "ford-5", "zahn-2", "zahn-3")):
         cup = find_cup(key)
         times = np.geomspace(cup.shortest, cup.longest, 41)
         plot.curve(
