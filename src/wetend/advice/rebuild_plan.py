@@ -163,13 +163,13 @@ def _steps(
         pose = one.operation.pose or pose
         if job.undone:
             bare -= set(job.undone.unshields)
-        yield _step(number, one, job, bench, turn_to=TURN[pose] if one.turned else "",
-                    bare=bare, shielded=shields - bare)  # fmt: skip
+        yield _step(one, job, bench=bench, number=number, bare=bare, shielded=shields - bare,
+                    turn_to=TURN[pose] if one.turned else "")  # fmt: skip
 
 
 def _step(
-    number: int, one: Placed, job: Job, bench: Bench, *, turn_to: str, bare: set[Surface],
-    shielded: set[Surface],
+    one: Placed, job: Job, *, bench: Bench, number: int, bare: set[Surface],
+    shielded: set[Surface], turn_to: str,
 ) -> RebuildStep:  # fmt: skip
     torque = torque_of(job, bench)
     pull = pull_at(torque, bench.lever)

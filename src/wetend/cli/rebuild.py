@@ -7,13 +7,15 @@ from typing import Annotated
 import typer
 
 from wetend.advice.rebuild_plan import RebuildStep
+from wetend.advice.stack_what_if import ShimsTried
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
 from wetend.pump.measurements import StackMeasured
+from wetend.units.fields import read
 from wetend.units.quantity import NM, M, Minutes, N, Percent, unit_of
 from wetend.workflows import rebuild
 from wetend.workflows.desk import Desk
-from wetend.workflows.rebuild import NOT_SAFE, RebuildView
+from wetend.workflows.rebuild import NOT_SAFE, RebuildView, TriedView
 
 app = stage_app()
 
@@ -65,6 +67,19 @@ def _write_step(sheet: Sheet, step: RebuildStep, *, done: bool) -> None:
             sheet.line(f"     {line}")
 
 
+def _write_tried(sheet: Sheet, seen: TriedView) -> None:
+    """The stack as worked out beside the stack as tried."""
+    if seen.right is None or seen.tried is None:
+        sheet.line("Give measured heights or the tin first; then other shims can be tried.")
+        return
+    rows = [
+        [v.title, v.clock, sheet.show(v.lift, unit_of(M)), sheet.show(v.clamp, unit_of(N))]
+        for v in (seen.right, seen.tried)
+    ]
+    sheet.table(["shims", "elbow", "ball lift", "clamp"], rows)
+    sheet.line(seen.tried.why or "The same as worked out.")
+
+
 def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     fit = seen.fit
     if fit is None:
@@ -105,10 +120,19 @@ def command(
     name: VisitName,
     given: Given = None,
     done: Annotated[list[str] | None, typer.Option(help="A step done, by its key.")] = None,
+    on_top: Annotated[str, typer.Option(help="Try shims on top of the cage; keeps nothing.")] = "",
+    under: Annotated[str, typer.Option(help="Try shims under the cage; keeps nothing.")] = "",
     as_json: AsJson = False,
 ) -> None:
     """Give heights.NAME= depth= tin= lever= target=; get shims, elbow, torque and the order."""
     keep = keeper(StackMeasured, given, rebuild.save)
+    if on_top or under:
+        tried = read(ShimsTried, {"on_top": on_top, "under": under})
+        keep_and_show(
+            ctx, name, keep=keep, view=lambda desk, visit: rebuild.try_shims(desk, visit, tried),
+            write=_write_tried, as_json=as_json,
+        )  # fmt: skip
+        return
     if done:
 
         def keep(desk: Desk, visit_id: str) -> None:

@@ -32,8 +32,11 @@ def write(sheet: Sheet, seen: StripView) -> None:
         for why in plan.why_not:
             sheet.line(f"- {why}")
         return
+    if plan.replanned:
+        sheet.line("The strip took another way than planned; the rest is planned from there.")
+    left = f", {sheet.show(plan.left, unit_of(Minutes))} left" if seen.done else ""
     sheet.heading(
-        f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(Minutes))}, "
+        f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(Minutes))}{left}, "
         f"risk to parts {sheet.show(plan.risk, unit_of(Percent))}"
     )
     for step in plan.steps:

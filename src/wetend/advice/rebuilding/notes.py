@@ -94,7 +94,8 @@ def _stack_order(bench: Bench) -> Iterator[str]:
         yield f"From the housing's floor up: {', '.join(names)}; ball on the seat."
         yield "Shims: measure heights and tin first, so that their number is worked out."
         return
-    yield f"From the housing's floor up: {', '.join(x.title for x in bench.fit.layers)}."
+    names = ", ".join(x.title for x in bench.fit.layers)
+    yield f"From the housing's floor up: {names}; ball on the seat."
     shims = " + ".join(millimetres(s) for s in bench.fit.shims) or "none"
     yield f"Shims on top of the cage: {shims}."
 
@@ -154,11 +155,11 @@ def cautions_of(
     job: Job, *, tools: frozenset[str], bare: set[Surface], first: bool, pull: N | None
 ) -> tuple[Caution, ...]:
     """What can hurt a person or a part at a step."""
-    return tuple(dict.fromkeys(_cautions(job, tools, bare, first=first, pull=pull)))
+    return tuple(dict.fromkeys(_cautions(job, tools, bare=bare, first=first, pull=pull)))
 
 
 def _cautions(
-    job: Job, tools: frozenset[str], bare: set[Surface], *, first: bool, pull: N | None
+    job: Job, tools: frozenset[str], *, bare: set[Surface], first: bool, pull: N | None
 ) -> Iterator[Caution]:
     if first:
         yield Caution(
