@@ -138,6 +138,10 @@ class Depot:
         for key, own in groupby(self._read(query, at_once=_AT_ONCE), key=lambda e: e.pump):
             yield key, list(own)
 
+    def since(self, entry_id: str, *, kinds: Sequence[str]) -> list[Entry]:
+        """Entries of some kinds with later ids than this."""
+        return list(self._read(_wanted(None, None, kinds).where(table.c.id > entry_id)))
+
     def state(self, *, kinds: Sequence[str]) -> tuple[int, str]:
         """How many entries of some kinds there are and the latest id: alike if none was added."""
         query = select(func.count(), func.max(table.c.id)).where(_any_of(table.c.kind, kinds))

@@ -34,6 +34,8 @@ KINDS: tuple[EntryKind, ...] = (
 )  # fmt: skip
 """Kinds of entry that lives are reckoned from."""
 _KEPT = 4
+_SETTLED = 500
+"""Failures from which a single one more is not worth learning anew."""
 
 
 @dataclass(frozen=True)
@@ -184,35 +186,81 @@ def facts_of(pump: Pump, said: Sequence[Said], duties: _Duties, today: date) -> 
     )  # fmt: skip
 
 
-def gather(depot: Depot, today: date, state: tuple[int, str]) -> DepotFacts:
+def gather(depot: Depot, today: date, state: tuple[int, str]) -> tuple[DepotFacts, _Duties]:
     """Every pump's facts, read pump by pump, and what is learned from all of them together."""
     duties = _Duties(_coatings(depot.entries(kinds=("coating",))))
     found = {}
     for key, entries in depot.by_pump(kinds=KINDS):
-        said = standing(entries)
-        described = [s.noun for s in said if isinstance(s.noun, Pump)]
-        if described:
-            found[key] = facts_of(described[-1], said, duties, today)
+        own = _of_entries(entries, duties, today)
+        if own is not None:
+            found[key] = own
     lives = [life for own in found.values() for life in own.lives]
-    return DepotFacts(found, learn(lives), today, state)
+    return DepotFacts(found, learn(lives), today, state), duties
+
+
+def _of_entries(entries: Iterable[Entry], duties: _Duties, today: date) -> PumpFacts | None:
+    said = standing(entries)
+    described = [s.noun for s in said if isinstance(s.noun, Pump)]
+    return facts_of(described[-1], said, duties, today) if described else None
+
+
+def _failures(found: Iterable[PumpFacts]) -> int:
+    return sum(life.ending != "going" for own in found for life in own.lives)
+
+
+def refreshed(
+    depot: Depot, before: DepotFacts, duties: _Duties, fresh: Sequence[Entry],
+    state: tuple[int, str],
+) -> DepotFacts:  # fmt: skip
+    """The facts with newer entries: pumps they speak of are worked out anew, the others kept.
+
+    What is believed of lives is learned anew when failures or sites have changed; in a record of
+    many failures, once a hundredth more have come (or the next day).
+    """
+    duties.coatings.update(_coatings(e for e in fresh if e.kind == "coating"))
+    found = dict(before.pumps)
+    for key in {entry.pump for entry in fresh}:
+        own = _of_entries(depot.entries(pump=key, kinds=KINDS), duties, before.today)
+        if own is not None:
+            found[key] = own
+    seen = _failures(before.pumps.values())
+    lives = tuple(life for own in found.values() for life in own.lives)
+    few = seen < _SETTLED or abs(_failures(found.values()) - seen) > seen / 100
+    fleet = learn(lives) if few else replace(before.fleet, lives=lives)
+    return DepotFacts(found, fleet, before.today, state)
 
 
 class _Shelf:
     """The last few depots' facts, so that a page need not work them out again."""
 
     def __init__(self) -> None:
-        self._held: OrderedDict[tuple[object, ...], DepotFacts] = OrderedDict()
+        self._held: OrderedDict[tuple[str, date], tuple[DepotFacts, _Duties]] = OrderedDict()
         self._lock = Lock()
 
     def get(self, depot: Depot, today: date) -> DepotFacts:
+        """The facts as of this state of the record."""
         state = depot.state(kinds=KINDS)
-        key = (str(depot.url), state, today)
+        key = (str(depot.url), today)
         with self._lock:
-            if key not in self._held:
-                self._held[key] = gather(depot, today, state)
-                while len(self._held) > _KEPT:
-                    self._held.popitem(last=False)
-            return self._held[key]
+            held = self._held.get(key)
+            if held is None or held[0].state != state:
+                self._held[key] = held = self._worked_out(depot, today, state, held)
+            self._held.move_to_end(key)
+            while len(self._held) > _KEPT:
+                self._held.popitem(last=False)
+            return held[0]
+
+    @staticmethod
+    def _worked_out(
+        depot: Depot, today: date, state: tuple[int, str],
+        held: tuple[DepotFacts, _Duties] | None,
+    ) -> tuple[DepotFacts, _Duties]:  # fmt: skip
+        if held is not None:
+            before, duties = held
+            fresh = depot.since(before.state[1], kinds=KINDS)
+            if before.state[0] + len(fresh) == state[0]:  # nothing older was merged in
+                return refreshed(depot, before, duties, fresh, state), duties
+        return gather(depot, today, state)
 
 
 _SHELF = _Shelf()
