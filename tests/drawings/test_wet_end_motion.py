@@ -13,6 +13,7 @@ from pydantic import ValidationError
 
 from wetend.advice.motion_film import CHANNELS, Film
 from wetend.drawings import wet_end_motion as motion
+from wetend.drawings.wet_end_pose import pose
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 
@@ -86,7 +87,7 @@ def test_any_pump_that_may_be_described_can_be_set_in_motion(
     read_back(motion.beside(pump, seen, seen, time=time))
     read_back(motion.strip(pump, seen, seen, [("one", 0.0), ("two", time)]))
     scene, _ = motion.scenes(pump, seen, seen)
-    posed = motion.pose(scene, seen.at(time))
+    posed = pose(scene, seen.at(time))
     assert all(np.isfinite(v) for v in posed.values())
     assert 0 < scene.roof < scene.seat < scene.floor < scene.height <= 400
     assert scene.roof - 1 <= posed["seam"] <= scene.floor + 1
@@ -120,7 +121,7 @@ def test_whatever_a_run_has_seen_is_drawn_within_the_sheet(
             held = element.get(name, "0")
             assert held == "100%" or float(held) >= 0
     scene, _ = motion.scenes(pump, seen, sound)
-    posed = motion.pose(scene, seen.at(time))
+    posed = pose(scene, seen.at(time))
     assert all(np.isfinite(v) for v in posed.values())
     assert scene.roof - 1 <= posed["seam"] <= scene.floor + 1
     assert 0 < scene.roof < scene.seat < scene.floor < scene.height <= 400
@@ -151,8 +152,8 @@ def test_leaks_show_only_while_the_ball_is_down() -> None:
     seen = film(pump, [{"place": 1.0, "foot_flow": -0.5, "foot_lift": 0.0},
                        {"place": 0.0, "foot_flow": -0.5, "foot_lift": 1.0}])  # fmt: skip
     scene, _ = motion.scenes(pump, seen, seen)
-    assert motion.pose(scene, seen.at(0.0))["arrow-foot"] < -0.3
-    assert motion.pose(scene, seen.at(2.0))["arrow-foot"] == 0.0
+    assert pose(scene, seen.at(0.0))["arrow-foot"] < -0.3
+    assert pose(scene, seen.at(2.0))["arrow-foot"] == 0.0
 
 
 @pytest.mark.parametrize("key", DEMO_PUMPS)

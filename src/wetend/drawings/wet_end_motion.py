@@ -1,8 +1,7 @@
 """The wet end in motion: this pump and a sound one, side by side, posed by what a run has seen.
 
-What moves carries a ``data-`` name, and :class:`Scene` holds the few numbers that say how: a page's
-script sets the same attributes as :func:`pose` does here, so that a still and a moving drawing are
-one and the same.
+What moves carries a ``data-`` name; :mod:`.wet_end_pose` says by how much. A page's script sets the
+same attributes, so that a still and a moving drawing are one and the same.
 """
 
 from __future__ import annotations
@@ -16,6 +15,7 @@ from wetend.advice.motion_film import CHANNELS, Film, Seen
 from wetend.drawings import wet_end_parts as parts
 from wetend.drawings.pen import Pen, band
 from wetend.drawings.svg import WIDE, area, box, group, num, sheet, tag, words
+from wetend.drawings.wet_end_pose import Scene, pose
 from wetend.drawings.wet_end_sizes import Sizes, travelling
 from wetend.pump.description import Pump
 from wetend.units.kinds import System
@@ -37,34 +37,6 @@ _ARROW = [(-2.0, 10.0), (-2.0, -1.0), (-6.5, -1.0), (0.0, -10.0), (6.5, -1.0), (
           (2.0, 10.0)]  # fmt: skip
 _SHUT = 0.12
 """Share of its lift under which a ball counts as shut."""
-_LEAST_FLOW = 0.01
-"""Share of the greatest flow under which no arrow is drawn."""
-
-
-@dataclass(frozen=True)
-class Scene:
-    """Numbers by which one column moves: sheet units for metres, pascals and m^3/s."""
-
-    height: float
-    travel: float
-    """Sheet units the piston goes for a metre of the rod."""
-    foot: float
-    """Sheet units the foot ball goes for a metre of its lift."""
-    lift: float
-    """The same for the piston valve's ball."""
-    roof: float
-    """Where the chamber above ends."""
-    seat: float
-    """Where the chambers meet, the piston at its lowest."""
-    floor: float
-    """Where the chamber below ends."""
-    pressure: float
-    """Shown at full tint, Pa."""
-    flow: float
-    """Shown by a full arrow, m^3/s."""
-    foot_shut: float
-    """Lift under which the foot valve counts as shut, m."""
-    piston_shut: float
 
 
 def _greatest(films: Sequence[Film], keys: Sequence[Seen]) -> float:
@@ -131,46 +103,6 @@ def _layout(pump: Pump, film: Film, films: Sequence[Film]) -> _Column:
             piston_shut=_SHUT * highest,
         ),
     )  # fmt: skip
-
-
-def tint(scene: Scene, pressure: float) -> float:
-    """How deep liquid at this pressure is tinted, 0 to 0.6."""
-    return 0.6 * min(max(pressure / scene.pressure, 0.0), 1.0)
-
-
-def arrow_scale(scene: Scene, flow: float) -> float:
-    """Size of a flow's arrow, with its sign; nought for next to none."""
-    share = abs(flow) / scene.flow
-    if share < _LEAST_FLOW:
-        return 0.0
-    return math.copysign(min(0.35 + 0.65 * math.sqrt(share), 1.1), flow)
-
-
-def pose(scene: Scene, values: Mapping[Seen, float]) -> dict[str, float]:
-    """Every number that sets a column's moving parts, by name.
-
-    ``piston``, ``foot`` and ``ball`` are how far up those stand; ``seam`` is where the chambers
-    meet; ``tint-`` and ``arrow-`` are as :func:`tint` and :func:`arrow_scale` give them.
-    """
-    shut = values["foot_lift"] < scene.foot_shut
-    closed = values["piston_lift"] < scene.piston_shut
-    up = values["place"] * scene.travel
-    return {
-        "piston": up,
-        "foot": values["foot_lift"] * scene.foot,
-        "ball": values["piston_lift"] * scene.lift,
-        "seam": scene.seat - up,
-        "tint-suction": tint(scene, values["suction"]),
-        "tint-below": tint(scene, values["below"]),
-        "tint-above": tint(scene, values["above"]),
-        "arrow-drawn": arrow_scale(scene, values["drawn"]),
-        "arrow-foot": arrow_scale(scene, min(values["foot_flow"], 0.0)) if shut else 0.0,
-        "arrow-piston": arrow_scale(scene, max(values["piston_flow"], 0.0)),
-        "arrow-past": arrow_scale(scene, min(values["piston_flow"], 0.0)) if closed else 0.0,
-        "arrow-outlet": arrow_scale(scene, values["outlet"]),
-        "arrow-rod": arrow_scale(scene, values["rod_leak"]),
-        "arrow-outside": arrow_scale(scene, values["outside"]),
-    }
 
 
 def _up(distance: float) -> str:
