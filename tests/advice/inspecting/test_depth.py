@@ -50,7 +50,9 @@ def test_a_dial_off_the_centre_does_not_make_a_bore_out_of_round(
     off: float, lobes: int, height: float
 ) -> None:
     fit, ring = dial_circles(BORE, lobed(lobes, height, 60, off=off))
-    assert ring.roundness == pytest.approx(height, rel=0.03)
+    # off its centre a circle reads as a limacon: two lobes of off^2 / (2 R) are added
+    limacon = 1.2 * off**2 / BORE
+    assert ring.roundness == pytest.approx(height, abs=0.03 * height + limacon)
     assert ring.roundness <= fit.roundness * (1 + 1e-9)
     assert math.hypot(fit.x, fit.y) == pytest.approx(abs(off), abs=1e-6)
 
