@@ -15,7 +15,7 @@ from wetend.workflows import fleet, life, stores, visits
 from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
 from wetend.workflows.executors import opened
-from wetend.workflows.life_facts import facts, fault_leanings
+from wetend.workflows.life_facts import facts, fault_leanings, gather
 
 
 @pytest.fixture(scope="module")
@@ -99,14 +99,13 @@ def test_the_month_and_the_months(desk: Desk) -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.filterwarnings("ignore::DeprecationWarning")
 def test_a_dask_cluster_gives_the_same(desk: Desk) -> None:
     distributed = pytest.importorskip("distributed")
     with (
         distributed.LocalCluster(n_workers=1, threads_per_worker=2, processes=False,
-                                 dashboard_address=None) as cluster,
-        opened("dask://" + cluster.scheduler_address.split("://")[1])
-        if cluster.scheduler_address.startswith("tcp")
-        else opened("threads:1") as workers,
+                                 protocol="tcp", dashboard_address=None) as cluster,
+        opened(cluster.scheduler_address.replace("tcp://", "dask://")) as workers,
     ):  # fmt: skip
         there = fleet.simulate(desk, workers, months=6, replicas=10)
     with opened("threads:1") as workers:
@@ -127,3 +126,22 @@ def test_a_day_may_be_chosen(desk: Desk) -> None:
     now = life.view(desk, "north-quay")
     place = LIFE_PARTS.index("rod")
     assert later.parts[place].used > now.parts[place].used
+
+
+def test_facts_kept_up_to_date_are_those_worked_out_anew(tmp_path) -> None:
+    with Depot.open(tmp_path / "two.sqlite3") as depot:
+        build_demo(depot)
+        desk = Desk(depot)
+        facts(desk)
+        life.save_fitted(desk, "dry-dock", PartFitted(part="static-packings", why="worn out"))
+        life.save_usage(
+            desk, "tank-farm",
+            Usage(first=date(2026, 1, 1), last=date(2026, 1, 9), litres=0.2, coating="epoxy-tank"),
+        )  # fmt: skip
+        kept_up = facts(desk)
+        anew, _ = gather(depot, kept_up.today, kept_up.state)
+    assert kept_up.pumps == anew.pumps
+    assert set(kept_up.fleet.lives) == set(anew.fleet.lives)
+    for part in LIFE_PARTS:
+        ours, theirs = kept_up.fleet.beliefs[part], anew.fleet.beliefs[part]
+        assert ours.coefficients.mean(axis=0) == pytest.approx(theirs.coefficients.mean(axis=0))

@@ -23,6 +23,7 @@ from sqlalchemy import (
     func,
     or_,
     select,
+    union_all,
 )
 from sqlalchemy.dialects import postgresql, sqlite
 
@@ -141,6 +142,12 @@ class Depot:
     def since(self, entry_id: str, *, kinds: Sequence[str]) -> list[Entry]:
         """Entries of some kinds with later ids than this."""
         return list(self._read(_wanted(None, None, kinds).where(table.c.id > entry_id)))
+
+    def latest(self, *, kinds: Sequence[str]) -> str:
+        """The latest id among entries of some kinds; blank where there are none. Quick."""
+        each = [select(func.max(table.c.id)).where(_any_of(table.c.kind, (k,))) for k in kinds]
+        with plainly(self.url), self._engine.connect() as connection:
+            return max(str(found or "") for found in connection.scalars(union_all(*each)))
 
     def state(self, *, kinds: Sequence[str]) -> tuple[int, str]:
         """How many entries of some kinds there are and the latest id: alike if none was added."""

@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime
 from hashlib import sha256
 from statistics import fmean
 from threading import Lock
+from time import monotonic
 
 from wetend.advice.exposure import Duty, Exposure, Ledger, duty_with, ledger_of
 from wetend.advice.fault_finding.faults import Fault
@@ -34,6 +35,8 @@ KINDS: tuple[EntryKind, ...] = (
 )  # fmt: skip
 """Kinds of entry that lives are reckoned from."""
 _KEPT = 4
+_AGAIN = 10.0
+"""Seconds after which a record is counted again."""
 _SETTLED = 500
 """Failures from which a single one more is not worth learning anew."""
 
@@ -235,19 +238,28 @@ class _Shelf:
 
     def __init__(self) -> None:
         self._held: OrderedDict[tuple[str, date], tuple[DepotFacts, _Duties]] = OrderedDict()
+        self._counted: dict[tuple[str, date], float] = {}
         self._lock = Lock()
 
     def get(self, depot: Depot, today: date) -> DepotFacts:
-        """The facts as of this state of the record."""
-        state = depot.state(kinds=KINDS)
+        """The facts as of this state of the record.
+
+        A newer entry is seen at once; older ones merged in from elsewhere within seconds.
+        """
         key = (str(depot.url), today)
+        latest = depot.latest(kinds=KINDS)
         with self._lock:
             held = self._held.get(key)
+            recent = monotonic() - self._counted.get(key, -_AGAIN) < _AGAIN
+            if held is not None and recent and held[0].state[1] == latest:
+                return held[0]
+            state = depot.state(kinds=KINDS)
+            self._counted[key] = monotonic()
             if held is None or held[0].state != state:
                 self._held[key] = held = self._worked_out(depot, today, state, held)
             self._held.move_to_end(key)
             while len(self._held) > _KEPT:
-                self._held.popitem(last=False)
+                self._counted.pop(self._held.popitem(last=False)[0], None)
             return held[0]
 
     @staticmethod
