@@ -37,8 +37,10 @@ _APART: S = 0.02
 """Two stroke times closer than this are called even."""
 _COVERED: tuple[Ratio, Ratio] = (0.5, 0.7)
 """Shares of the record under which strokes counted are not read, and not clear."""
-_SCATTER: tuple[Ratio, Ratio] = (0.06, 0.12)
-"""Scatter of a stroke over which they are not clear, and not read."""
+_SCATTER: tuple[Ratio, Ratio] = (0.045, 0.065)
+"""Scatter of a stroke over which they are not clear, and not read: false rhythms ramble more."""
+_TAPPED: tuple[Ratio, Ratio] = (0.15, 0.3)
+"""The same for taps, which a thumb scatters."""
 _ENOUGH = 8
 """Strokes of either kind without which nothing is clear."""
 
@@ -126,7 +128,9 @@ def _differ(first: Side, second: Side) -> bool:
     return outside and welch(first.times, second.times).p < 0.05
 
 
-def _quality(heard: Heard, strokes: Sequence[Stroke], sides: tuple[Side, Side]) -> Quality:
+def _quality(
+    heard: Heard, strokes: Sequence[Stroke], sides: tuple[Side, Side], limits: tuple[Ratio, Ratio]
+) -> Quality:
     """How far the strokes may be trusted, from what they cover, stand out by and scatter by."""
     if any(side.middle is None for side in sides):
         return "not read"
@@ -134,10 +138,10 @@ def _quality(heard: Heard, strokes: Sequence[Stroke], sides: tuple[Side, Side]) 
     there = max(heard.length * (1 - heard.lost), 1e-9)
     covered = sum(s.length for s in strokes if s.used) / there
     scatter = max((side.scatter or 0.0) / (side.middle or 1.0) for side in sides)
-    if strength < 1.2 * HEARD or covered < _COVERED[0] or scatter > _SCATTER[1]:
+    if strength < 1.2 * HEARD or covered < _COVERED[0] or scatter > limits[1]:
         return "not read"
     enough = min(len(side.times) for side in sides) >= _ENOUGH
-    sure = strength >= 2 * HEARD and covered >= _COVERED[1] and scatter <= _SCATTER[0]
+    sure = strength >= 2 * HEARD and covered >= _COVERED[1] and scatter <= limits[0]
     return "clear" if sure and enough else "doubtful"
 
 
@@ -191,7 +195,7 @@ def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
     names = _names(first)
     used = [[s for s in strokes if s.used and s.kind == kind] for kind in (0, 1)]
     sides = (_side(names[0], used[0]), _side(names[1], used[1]))
-    quality = _quality(heard, strokes, sides)
+    quality = _quality(heard, strokes, sides, _TAPPED if source == "taps" else _SCATTER)
     if quality == "not read":
         strokes = tuple(
             Stroke(s.number, s.start, s.length, s.kind, False, s.why or "no sure rhythm")
