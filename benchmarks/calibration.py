@@ -272,8 +272,8 @@ def draw(rows: Sequence[tuple[float, float, int]]) -> str:
 def _all(work: Callable[[int], object], count: int, pool: ProcessPoolExecutor) -> list[object]:
     start = time.perf_counter()
     found = [c for c in pool.map(work, range(count), chunksize=8) if c is not None]
-    print(f"{work.__name__}: {len(found)} of {count} in {time.perf_counter() - start:.0f} s",
-          flush=True)  # fmt: skip
+    spent = time.perf_counter() - start
+    print(f"{work.__name__}: {len(found)} of {count} in {spent:.0f} s", flush=True)
     return found
 
 

@@ -25,6 +25,7 @@ from wetend.advice.fault_finding.posterior import Cloud, weigh
 from wetend.advice.fault_finding.prior import SIZES, Setting
 from wetend.advice.pump_physics import described_friction, rated_flow, stroke_parameters
 from wetend.physics.hose import hose_loss
+from wetend.physics.stroke.behind import COMPILED
 from wetend.physics.stroke.parameters import StrokeParameters
 from wetend.physics.stroke.steady import steady
 from wetend.pump.readings import CheckReadings
@@ -169,6 +170,7 @@ def main() -> None:
     print(f"Python {sys.version.split()[0]}, NumPy {np.__version__}, {platform.machine()}")
     print(f"filter's rated flow {rated_flow(PUMP) * 6e4:.2f} L/min, friction "
           f"{described_friction(PUMP):.0f} N, pump “{PUMP.key}” with “{COATING.key}”")  # fmt: skip
+    COMPILED.get(wait=120.0)
     stroke_model()
     diagnosis()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from fastapi import APIRouter
@@ -13,13 +14,20 @@ from starlette.responses import Response
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.reasons import Caution, Verdict
 from wetend.drawings import wet_end
-from wetend.errors import BadInput, NotFound
+from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.parts import PartName
 from wetend.web.access import AtDesk
 from wetend.web.pages import drawing, go, render
-from wetend.workflows import practice as workflow
+from wetend.web.ready import Ready
+
+if TYPE_CHECKING:
+    from wetend.workflows.practice import PracticeStart, PracticeView
 
 router = APIRouter()
+MODEL = Ready("wetend.workflows.practice")
+"""Practice with the model in time, loaded behind the pages."""
+PATIENCE = 2.0
+"""Seconds a page waits for it; then it says that it comes."""
 
 PARTS_OF: dict[Cause, tuple[PartName, ...]] = {
     Cause.FOOT: ("foot-ball", "foot-seat"),
@@ -33,6 +41,8 @@ PARTS_OF: dict[Cause, tuple[PartName, ...]] = {
     Cause.FILTER: ("outlet-filter",),
 }
 """Which parts to mark in the section for each cause; the others stand outside the wet end."""
+GIVE_UP = "show"
+"""The move that asks for the truth."""
 CAUTION = Caution(
     "Practice only. On a real pump each of these checks has its caution at the step, and before "
     "anything is opened the drive is locked off and zero proven at gauge and gun."
@@ -43,7 +53,7 @@ CAUTION = Caution(
 class StartPage:
     """Choose a pump to practise on, or enter a code."""
 
-    start: workflow.PracticeStart
+    start: PracticeStart | None
     fault: str
 
 
@@ -61,7 +71,7 @@ class Choice:
 class PracticePage:
     """An exercise: what was done, what can be done, and when it is over the truth."""
 
-    exercise: workflow.PracticeView
+    exercise: PracticeView
     checks: tuple[Choice, ...]
     jobs: tuple[Choice, ...]
     give_up: str
@@ -75,14 +85,14 @@ def _path(code: str, moves: tuple[str, ...]) -> str:
     return f"/practice/{code}{query}"
 
 
-def _section(view: workflow.PracticeView) -> Markup | None:
+def _section(view: PracticeView) -> Markup | None:
     if view.debrief is None:
         return None
     marked = {p: Verdict.REPLACE for c in view.debrief.causes for p in PARTS_OF.get(c, ())}
     return drawing(wet_end.section(view.standing.pump, marked))
 
 
-def _page(view: workflow.PracticeView, moves: tuple[str, ...]) -> PracticePage:
+def _page(view: PracticeView, moves: tuple[str, ...]) -> PracticePage:
     standing, code = view.standing, view.code
     return PracticePage(
         exercise=view,
@@ -94,46 +104,70 @@ def _page(view: workflow.PracticeView, moves: tuple[str, ...]) -> PracticePage:
             Choice(_path(code, (*moves, f"open-{j.number}")), j.job.title, j.minutes)
             for j in standing.jobs_left
         ),
-        give_up=_path(code, (*moves, workflow.GIVE_UP)),
+        give_up=_path(code, (*moves, GIVE_UP)),
         again=_path(code, ()),
         section=_section(view),
     )
 
 
+def _model() -> Any:
+    """The workflow of practice, or ``None`` while it is being made ready."""
+    try:
+        return MODEL.wait(PATIENCE)
+    except ImportError as error:
+        raise NoAnswer("Practice can't be loaded here.") from error
+
+
+def _waiting(request: Request) -> Response:
+    response = render(request, "practice_start.html", StartPage(None, ""), title="Practice")
+    response.headers["Refresh"] = "2"
+    return response
+
+
+def _start(request: Request, model: Any, fault: str = "") -> Response:
+    page = StartPage(model.start(), fault)
+    status = 422 if fault else 200
+    return render(request, "practice_start.html", page, title="Practice", status=status)
+
+
 @router.get("/practice")
-def start(request: Request, code: str = "", fault: str = "") -> Response:
+def start(request: Request, code: str = "") -> Response:
     """Choose a pump to practise on, or go to the one a code stands for."""
-    if code.strip():
-        try:
-            told = workflow.read_code(code)
-        except BadInput as bad:
-            return render(request, "practice_start.html", StartPage(workflow.start(), str(bad)),
-                          title="Practice", status=422)  # fmt: skip
-        return go(f"/practice/{told}")
-    page = StartPage(workflow.start(), fault[:200])
-    return render(request, "practice_start.html", page, title="Practice")
+    model = _model()
+    if model is None:
+        return _waiting(request)
+    if not code.strip():
+        return _start(request, model)
+    try:
+        return go(f"/practice/{model.read_code(code)}")
+    except BadInput as bad:
+        return _start(request, model, str(bad))
 
 
 @router.get("/practice/new")
 def new(request: Request, pump: str = "", coating: str = "", hidden: str = "draw") -> Response:
     """A new exercise: its address, and nothing kept."""
+    model = _model()
+    if model is None:
+        return _waiting(request)
     causes = request.query_params.getlist("cause")
-    chosen = None if hidden == "draw" else causes
     try:
-        code = workflow.new_code(pump, coating, chosen)
+        code = model.new_code(pump, coating, None if hidden == "draw" else causes)
     except BadInput as bad:
-        page = StartPage(workflow.start(), str(bad))
-        return render(request, "practice_start.html", page, title="Practice", status=422)
+        return _start(request, model, str(bad))
     return go(f"/practice/{code}")
 
 
 @router.get("/practice/{code}")
 def show(request: Request, desk: AtDesk, code: str, did: str = "") -> Response:
     """The exercise after these moves."""
-    moves = workflow.moves_of(did)
+    model = _model()
+    if model is None:
+        return _waiting(request)
     try:
-        workflow.read_code(code)
+        model.read_code(code)
     except BadInput as bad:
         raise NotFound(str(bad)) from bad
-    view = workflow.view(code, moves, desk.system)
-    return render(request, "practice.html", _page(view, moves), title="Practice")
+    moves = model.moves_of(did)
+    page = _page(model.view(code, moves, desk.system), moves)
+    return render(request, "practice.html", page, title="Practice")

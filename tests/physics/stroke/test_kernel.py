@@ -8,6 +8,7 @@ import pytest
 from wetend.advice.fault_finding.causes import combinations_of_causes
 from wetend.advice.fault_finding.prior import SIZES, Setting
 from wetend.advice.pump_physics import stroke_parameters
+from wetend.physics.stroke.behind import COMPILED
 from wetend.physics.stroke.parameters import StrokeState
 from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating
@@ -27,6 +28,7 @@ def test_compiled_and_plain_agree(coating: Coating) -> None:
         condition = setting.condition(z[start:stop], present[start:stop])
         return steady(stroke_parameters(setting.pump, setting.liquid, condition))
 
+    assert COMPILED.get(wait=120.0) is not None
     whole = run(0, PUMPS)
     parts = [run(k, k + 100) for k in range(0, PUMPS, 100)]  # few enough for the plain way
     for name in ("cycle_rate", "flow", "gauge", "stall_pressure"):

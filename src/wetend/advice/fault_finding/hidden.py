@@ -138,6 +138,8 @@ def _drop(trace: Trace, stroke: Stroke) -> float:
     below, travel = trace.below[inside], trace.x[inside]
     if len(inside) < 3 or travel[0] <= travel[-1]:
         return 0.0
+    if np.max(below) <= 0:  # it never meets liquid
+        return 1.0
     built = np.flatnonzero(below >= 0.5 * np.max(below))
     gone = travel[0] - travel[built[0]]
     return float(np.clip(gone / (travel[0] - travel[-1]), 0.0, 1.0))

@@ -20,11 +20,12 @@ from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from types import ModuleType
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.stroke import kernel
+from wetend.physics.stroke.behind import COMPILED
 from wetend.physics.stroke.gap import FloatOrArray, LeakRate, blend
 from wetend.physics.stroke.losses import LossReader
 from wetend.physics.stroke.parameters import (
@@ -215,7 +216,9 @@ def _given(parameters: StrokeParameters, size: int, *, up: bool) -> Array:
     return given
 
 
-def _compiled_way(parameters: StrokeParameters, size: int, *, up: bool) -> OneWay:
+def _compiled_way(
+    kernel: ModuleType, parameters: StrokeParameters, size: int, *, up: bool
+) -> OneWay:
     hose, leaks = parameters.outlet.hose, parameters.leaks
     out = np.empty((kernel.FIGURES, size))
     kernel.run_way(
@@ -227,10 +230,12 @@ def _compiled_way(parameters: StrokeParameters, size: int, *, up: bool) -> OneWa
     return OneWay(*out)
 
 
-def _many(parameters: StrokeParameters, size: int) -> StrokeState:
+def _many(kernel: ModuleType, parameters: StrokeParameters, size: int) -> StrokeState:
     """Every pump by the compiled sums."""
     with ThreadPoolExecutor(max_workers=2) as pool:  # the compiled sums let go of the interpreter
-        up, down = pool.map(lambda way: _compiled_way(parameters, size, up=way), (True, False))
+        up, down = pool.map(
+            lambda way: _compiled_way(kernel, parameters, size, up=way), (True, False)
+        )
     share = np.clip(_full(parameters.filling, size), 0.0, 1.0)
     free = _full(parameters.drive.free_speed, size)
     return _cycle(up, _starved(down, parameters, share, free), parameters, share)
@@ -280,8 +285,9 @@ def steady(parameters: StrokeParameters) -> StrokeState:
     See the module for formula, validity and source; there is a worked example in the tests.
     """
     size = _size(parameters)
-    if size >= _WORTH_COMPILING:
-        return _many(parameters, size)
+    kernel = COMPILED.get() if size >= _WORTH_COMPILING else None
+    if kernel is not None:
+        return _many(kernel, parameters, size)
     return _few(parameters, size)
 
 
