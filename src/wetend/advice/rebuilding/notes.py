@@ -90,8 +90,8 @@ def _judged(parts: frozenset[PartName], verdicts: Mapping[PartName, Verdict]) ->
 
 def _stack_order(bench: Bench) -> Iterator[str]:
     if bench.fit is None:
-        names = [p.title or p.name.replace("-", " ") for p in bench.pump.stack.parts]
-        yield f"From the housing's floor up: {', '.join(names)}; ball on the seat."
+        described = [p.title or p.name.replace("-", " ") for p in bench.pump.stack.parts]
+        yield f"From the housing's floor up: {', '.join(described)}; ball on the seat."
         yield "Shims: measure heights and tin first, so that their number is worked out."
         return
     names = ", ".join(x.title for x in bench.fit.layers)
