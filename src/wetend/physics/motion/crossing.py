@@ -45,7 +45,15 @@ def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
     low, g_low = 0.0, s.guards[BEFORE, which]
     g_high = guard_at(guards, which, high, run, s)
     if not g_low > 0.0:
-        return 0.0
+        # it set off from nought: look for where it stood above
+        low = 0.5 * high
+        for _ in range(20):
+            g_low = guard_at(guards, which, low, run, s)
+            if g_low > 0.0:
+                break
+            low *= 0.5
+        if not g_low > 0.0:
+            return 0.0
     for _ in range(40):
         middle = high - g_high * (high - low) / (g_high - g_low)
         if not low < middle < high:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,33 +29,26 @@ class Start:
     clock: Array
 
 
-def _outlet_flow(parameters: MotionParameters, p: Array, pressure: float) -> float:
-    """Flow that the outlet takes at a pump pressure over the atmosphere, by halving."""
-    low, high = 0.0, math.sqrt(pressure / parameters.outlet.nozzle)
-    for _ in range(_HALVINGS):
-        flow = 0.5 * (low + high)
-        left = pressure - flow / p[at.P_FILTER] - parameters.outlet.nozzle * flow * flow
-        if left > 0 and curve(p, at.P_HOSE_CURVE, left)[0] > flow:
-            low = flow
-        else:
-            high = flow
-    return low
-
-
 def spraying_guess(parameters: MotionParameters, p: Array) -> tuple[float, float]:
-    """Pump pressure over the atmosphere and flow of a tight pump, mean of both ways, by halving."""
-    drive, chambers = parameters.drive, parameters.chambers
-    area = chambers.bore_area / 2
-    low, high = 0.0, max(drive.force - drive.friction, 0.0) / area
+    """Pump pressure over the atmosphere and flow of a tight pump, mean of both ways.
+
+    By halving the pressure that the hose takes, at which drive and outlet agree.
+    """
+    drive, nozzle = parameters.drive, parameters.outlet.nozzle
+    area = parameters.chambers.bore_area / 2
+    most = area * drive.free_speed
+    low, high = 0.0, drive.force / area
     for _ in range(_HALVINGS):
-        pressure = 0.5 * (low + high)
-        share = max(1.0 - (pressure * area + drive.friction) / drive.force, 0.0)
-        given = area * drive.free_speed * share ** (1.0 / drive.droop)
-        if given > _outlet_flow(parameters, p, pressure):
-            low = pressure
+        along = 0.5 * (low + high)
+        flow = curve(p, at.P_HOSE_CURVE, along)[0]
+        taken = along + (1.0 / p[at.P_FILTER] + nozzle * flow) * flow
+        left = drive.force * (1.0 - min(flow / most, 1.0) ** drive.droop) - drive.friction
+        if taken * area < left:
+            low = along
         else:
-            high = pressure
-    return low, _outlet_flow(parameters, p, low)
+            high = along
+    flow = curve(p, at.P_HOSE_CURVE, low)[0]
+    return low + (1.0 / float(p[at.P_FILTER]) + nozzle * flow) * flow, flow
 
 
 def _fill(parameters: MotionParameters, p: Array, place: float, line: tuple[float, float]) -> Array:

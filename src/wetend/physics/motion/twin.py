@@ -12,7 +12,8 @@ from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import LEAST_INDEX, LeakRate
 from wetend.physics.stroke.losses import LossTable, tabulate
 from wetend.physics.stroke.parameters import DriveLine, Leaks, OutletLine, StrokeParameters
-from wetend.units.quantity import Pa, Ratio
+from wetend.physics.suction import static_head
+from wetend.units.quantity import MPerS, Pa, Ratio
 
 Array = NDArray[np.float64]
 
@@ -25,6 +26,17 @@ def room(liquid: AeratedLiquid, pressure: Pa) -> float:
     gas = liquid.atmosphere - liquid.vapour_pressure
     q = max(gas + pressure, 1e-3 * gas)
     return 1.0 - (q - gas) / liquid.bulk_modulus + liquid.free_air * gas / q
+
+
+def drawing(parameters: MotionParameters, speed: MPerS) -> Pa:
+    """Pressure at the foot valve, over the atmosphere, while the piston draws at this speed.
+
+    Lift and tube alone; the valve's own loss is left out.
+    """
+    suction, liquid = parameters.suction, parameters.liquid.liquid
+    flow = parameters.chambers.bore_area * speed
+    lost = float(hose_loss(liquid, flow, suction.bore, suction.length))
+    return -static_head(liquid.density, suction.lift) - lost - suction.blocked * flow
 
 
 def filling(parameters: MotionParameters, line: Pa, suction: Pa = 0.0) -> Ratio:
