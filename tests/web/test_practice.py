@@ -39,6 +39,9 @@ def test_giving_up_shows_the_truth(person):
     page = person.get(f"/practice/{CODE}?did=show").text
     assert "The truth" in page
     assert "The same pump again" in page
+    moving = re.search(r'href="(/simulate[^"]+)"', page)
+    assert moving
+    assert person.get(html.unescape(moving[1])).status_code == 200
 
 
 def test_a_code_is_found_however_it_is_typed(person):

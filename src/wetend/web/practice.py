@@ -41,6 +41,14 @@ PARTS_OF: dict[Cause, tuple[PartName, ...]] = {
     Cause.FILTER: ("outlet-filter",),
 }
 """Which parts to mark in the section for each cause; the others stand outside the wet end."""
+MOTION_OF: dict[Cause, str] = {
+    Cause.FOOT: "foot-valve", Cause.PISTON: "piston-valve", Cause.PACKINGS: "packings",
+    Cause.BORE: "score", Cause.STATIC: "static-packings", Cause.OUTSIDE: "outside",
+    Cause.LATE: "foot-lift", Cause.NOZZLE: "nozzle-worn", Cause.CLOGGED: "nozzle-blocked",
+    Cause.FILTER: "filter", Cause.LINE: "line", Cause.STARVED: "starved", Cause.AIR: "air",
+    Cause.SUPPLY: "drive-weak", Cause.DRIVE: "drive-weak", Cause.SLOW: "drive-slow",
+}  # fmt: skip
+"""What each cause is called by the page of the pump in motion."""
 GIVE_UP = "show"
 """The move that asks for the truth."""
 CAUTION = Caution(
@@ -77,6 +85,8 @@ class PracticePage:
     give_up: str
     again: str
     section: Markup | None
+    motion: str
+    """Where the fault is seen in motion; empty before the truth is told."""
     caution: Caution = CAUTION
 
 
@@ -90,6 +100,16 @@ def _section(view: PracticeView) -> Markup | None:
         return None
     marked = {p: Verdict.REPLACE for c in view.debrief.causes for p in PARTS_OF.get(c, ())}
     return drawing(wet_end.section(view.standing.pump, marked))
+
+
+def _motion(view: PracticeView) -> str:
+    """Address of the pump in motion with up to two of the faults, of typical size."""
+    if view.debrief is None:
+        return ""
+    names = list(dict.fromkeys(MOTION_OF[cause] for cause in view.debrief.causes))[:2]
+    asked = {"pump": view.standing.pump.key, "coating": view.standing.coating.key}
+    asked |= dict(zip(("fault", "also"), names, strict=False)) or {"fault": "none"}
+    return f"/simulate?{urlencode(asked)}"
 
 
 def _page(view: PracticeView, moves: tuple[str, ...]) -> PracticePage:
@@ -107,6 +127,7 @@ def _page(view: PracticeView, moves: tuple[str, ...]) -> PracticePage:
         give_up=_path(code, (*moves, GIVE_UP)),
         again=_path(code, ()),
         section=_section(view),
+        motion=_motion(view),
     )
 
 
