@@ -41,6 +41,8 @@ _SCATTER: tuple[Ratio, Ratio] = (0.045, 0.065)
 """Scatter of a stroke over which they are not clear, and not read: false rhythms ramble more."""
 _TAPPED: tuple[Ratio, Ratio] = (0.15, 0.3)
 """The same for taps, which a thumb scatters."""
+_COARSE: S = 0.0151
+"""A log read evenly at longer steps (half its own) is never clear."""
 _ENOUGH = 8
 """Strokes of either kind without which nothing is clear."""
 
@@ -141,7 +143,12 @@ def _quality(
     if strength < 1.2 * HEARD or covered < _COVERED[0] or scatter > limits[1]:
         return "not read"
     enough = min(len(side.times) for side in sides) >= _ENOUGH
-    sure = strength >= 2 * HEARD and covered >= _COVERED[1] and scatter <= limits[0]
+    sure = (
+        heard.step <= _COARSE
+        and strength >= 2 * HEARD
+        and covered >= _COVERED[1]
+        and scatter <= limits[0]
+    )
     return "clear" if sure and enough else "doubtful"
 
 
