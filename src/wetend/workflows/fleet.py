@@ -10,6 +10,7 @@ from datetime import date
 from threading import Lock
 
 from wetend.advice.fleet import (
+    CHUNK,
     SERVICE,
     DueLine,
     FleetPump,
@@ -186,6 +187,11 @@ def run(chunks: Sequence[Chunk], executor: Executor, progress: Progress = quiet)
     return [job.result() for job in jobs]
 
 
+def _size(months: int, replicas: int) -> int:
+    """Pumps to a chunk: so many that a chunk takes about a second, to show and to stop soon."""
+    return min(max(CHUNK * 1200 // (months * replicas), 1), CHUNK)
+
+
 def play_months(
     pumps: Sequence[FleetPump],
     fleet: FleetLives,
@@ -202,7 +208,7 @@ def play_months(
     policies = policies_of(pumps, fleet, costs, service=service)
     chunks = chunks_of(
         pumps, laws_of(fleet, replicas), ages_of(pumps, fleet), policies, prices_of(costs),
-        days=time_played(months) / DAY, seed=seed,
+        days=time_played(months) / DAY, seed=seed, size=_size(months, replicas),
     )  # fmt: skip
     return outcomes([p.name for p in policies], run(chunks, executor, progress))
 
