@@ -29,6 +29,12 @@ class Start:
     clock: Array
 
 
+def _let_go(parameters: MotionParameters, pressure: float) -> float:
+    """A pressure no higher than that at which a drive that watches it lets go."""
+    control = parameters.drive.control
+    return min(pressure, control) if control > 0 else pressure
+
+
 def spraying_guess(parameters: MotionParameters, p: Array) -> tuple[float, float]:
     """Pump pressure over the atmosphere and flow of a tight pump, mean of both ways.
 
@@ -48,7 +54,8 @@ def spraying_guess(parameters: MotionParameters, p: Array) -> tuple[float, float
         else:
             high = along
     flow = curve(p, at.P_HOSE_CURVE, low)[0]
-    return low + (1.0 / float(p[at.P_FILTER]) + nozzle * flow) * flow, flow
+    pressure = low + (1.0 / float(p[at.P_FILTER]) + nozzle * flow) * flow
+    return _let_go(parameters, pressure), flow
 
 
 def _fill(parameters: MotionParameters, p: Array, place: float, line: tuple[float, float]) -> Array:
@@ -111,7 +118,7 @@ def stalled(parameters: MotionParameters, *, up: bool) -> Start:
     p = pack(parameters)
     chambers, drive = parameters.chambers, parameters.drive
     area = chambers.bore_area - chambers.rod_area if up else chambers.rod_area
-    pressure = max(drive.force - drive.friction, 0.0) / area
+    pressure = _let_go(parameters, max(drive.force - drive.friction, 0.0) / area)
     y = _fill(parameters, p, 0.5 * chambers.stroke, (pressure, pressure))
     if up:
         below = float(p[at.P_DEAD_BELOW]) + 0.5 * chambers.bore_area * chambers.stroke
