@@ -233,12 +233,14 @@ class FaultKind:
 
 def _steadily(name: str) -> Change:
     """A fault that sets one figure of the steady condition to its size."""
-    return lambda motion, pump, size: replace(motion, steady=replace(motion.steady, **{name: size}))
+    return lambda motion, _pump, size: replace(
+        motion, steady=replace(motion.steady, **{name: size})
+    )
 
 
 def _scaled(name: str, factor: Callable[[float], float]) -> Change:
     """A fault that multiplies one figure of the steady condition."""
-    return lambda motion, pump, size: replace(
+    return lambda motion, _pump, size: replace(
         motion,
         steady=replace(motion.steady, **{name: getattr(motion.steady, name) * factor(size)}),
     )
@@ -281,7 +283,7 @@ FAULTS: dict[str, FaultKind] = {
         FaultKind("foot-lift", "foot valve lifting too far", "lift beyond the range's middle, m",
                   unit_of(M), 0.05, 2e-3, _over_lifting),
         FaultKind("foot-sticking", "foot-valve ball sticking", "force that frees it, N",
-                  unit_of(N), 1e5, 2.0, lambda m, pump, size: replace(m, foot_stick=size)),
+                  unit_of(N), 1e5, 2.0, lambda m, _pump, size: replace(m, foot_stick=size)),
         FaultKind("nozzle-worn", "nozzle worn", "growth of its area, share", _SHARE, 20.0, 0.3,
                   _scaled("nozzle", lambda size: 1 + size)),
         FaultKind("nozzle-blocked", "nozzle part-blocked", "share of its area stopped up", _SHARE,
@@ -292,7 +294,7 @@ FAULTS: dict[str, FaultKind] = {
                   _over_rated_flow("line_blocked")),
         FaultKind("starved", "suction starved", _LOSS, unit_of(Pa), 1e9, 1e5, _starving),
         FaultKind("air", "suction drawing air", "air drawn in, over the liquid's volume", _SHARE,
-                  20.0, 0.1, lambda m, pump, size: replace(m, free_air=m.free_air + size)),
+                  20.0, 0.1, lambda m, _pump, size: replace(m, free_air=m.free_air + size)),
         FaultKind("drive-weak", "drive weak", "share of its force gone", _SHARE, 0.999, 0.4,
                   _scaled("drive", lambda size: 1 - size)),
         FaultKind("drive-slow", "drive slow to reverse", "time longer at each end, s", unit_of(S),
@@ -323,7 +325,7 @@ def with_faults(pump: Pump, faults: Mapping[str, float], motion: Motion | None =
 
 @dataclass(frozen=True)
 class Summary:
-    """Figures of a run, means over the cycles reckoned; ``None`` where the rod did not come round."""
+    """Figures of a run, means over the cycles reckoned; ``None`` if the rod did not come round."""
 
     up_time: S | None
     down_time: S | None

@@ -57,7 +57,7 @@ rows to write in, or because events followed each other without end."""
 (STEPS, REJECTED, EVENTS, ROWS, BUDGET, TALLIES) = range(6)
 """Places in the tally: steps taken, steps refused, events, rows written, most steps allowed."""
 (O_END, O_TOLERANCE, O_FIRST, O_RESTART, O_PATIENCE, OPTIONS) = range(6)
-"""Places in the options: end time, tolerance, first step, longest step after an event, and patience:
+"""Places in the options: end time, tolerance, first step, longest step after an event, patience:
 steps without an event after which the tolerance is tightened a hundredfold for half as many. That
 brings a state back that lies beside its slow course by less than the tolerance sees, which would
 keep steps short for ever. 0 for unlimited patience."""
@@ -174,7 +174,7 @@ def cut(h: float, left: float) -> float:
 
 
 @inner(Real(Real, Whole, RUN, SCRATCH))
-def nearer(used: float, event: int, run: Run, s: Scratch) -> float:
+def nearer(used: float, event: int, run: Run, s: Scratch) -> float:  # noqa: ARG001 - one shape for both
     """A step that ends nearer to the event than ``used`` did, by the secant rule; nought if close.
 
     The pace holds the step before and its guard.
@@ -191,7 +191,7 @@ def nearer(used: float, event: int, run: Run, s: Scratch) -> float:
 def stride(
     field: Any, guards: Any, left: float, output: Output, run: Run, s: Scratch
 ) -> tuple[int, float]:
-    """One step that meets the tolerance, cut short at an event; gives the event, or -1, and the step.
+    """One step that meets the tolerance, cut short at an event; the event, or -1, and the step.
 
     The step is no longer than ``left``; it is nought if none could be taken. Step sizes follow the
     embedded error of third order (E. Hairer and G. Wanner, section IV.8). An event is stepped to

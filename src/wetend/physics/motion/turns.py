@@ -104,7 +104,7 @@ def stop_rod(y: Array, p: Array, mode: Integers) -> None:
 
 @inner(Nothing(Reals, Reals, Whole, Real))
 def put_ball(y: Array, p: Array, ball: int, lift: float) -> None:
-    """Set a ball exactly at a lift, with the liquid it displaces moved so that no pressure jumps."""
+    """Set a ball exactly at a lift, the liquid it displaces moved so that no pressure jumps."""
     if ball == FOOT:
         moved = p[FOOT + at.B_AREA] * (lift - y[at.Z1])
         y[at.MS] += moved

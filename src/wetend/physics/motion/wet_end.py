@@ -41,7 +41,7 @@ Integers = NDArray[np.int64]
 
 
 @inner(Nothing(Reals, Reals, Wholes, INSTANT, Reals))
-def liquid_slopes(y: Array, p: Array, mode: Integers, s: Instant, dy: Array) -> None:
+def liquid_slopes(y: Array, p: Array, mode: Integers, s: Instant, dy: Array) -> None:  # noqa: ARG001
     """Suction column, contents up to the outlet, and the sums that go with them."""
     last = dy.shape[0] - at.SUMS
     filled = y[at.QS] - s.qf
@@ -107,7 +107,7 @@ def hose_slopes(
 
 @compiled(Nothing(Reals, Reals, Wholes, Reals, Table, Flag))
 def field(y: Array, p: Array, mode: Integers, dy: Array, jacobian: Array, want: bool) -> None:
-    """Slopes of the state in ``dy`` and, if wanted, the Jacobian (sums have rows but no columns)."""
+    """Slopes of the state in ``dy`` and, if wanted, the Jacobian (sums: rows but no columns)."""
     s = instant(y, p)
     liquid_slopes(y, p, mode, s, dy)
     solid_slopes(y, p, mode, s, dy)
