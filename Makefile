@@ -33,9 +33,9 @@ lock:
 	$(PYTHON) -c "import tomllib,pathlib; d=tomllib.loads(pathlib.Path('pyproject.toml').read_text()); \
 	pathlib.Path('requirements/dev.in').write_text('\n'.join(d['dependency-groups']['dev'])+'\n')"
 	uv pip compile -q --universal --generate-hashes --python-version 3.11 --no-header --no-annotate \
-	  pyproject.toml --extra postgresql -o requirements/run.txt
+	  pyproject.toml --extra postgresql --extra spreadsheet -o requirements/run.txt
 	uv pip compile -q --universal --generate-hashes --python-version 3.11 --no-header --no-annotate \
-	  -c requirements/run.txt pyproject.toml requirements/dev.in --extra postgresql -o requirements/dev.txt
+	  -c requirements/run.txt pyproject.toml requirements/dev.in --extra postgresql --extra spreadsheet -o requirements/dev.txt
 
 $(VENV)/run.stamp: requirements/run.txt pyproject.toml
 	$(PYTHON) -c "import sys; sys.exit(sys.version_info < (3, 11) and 'wetend needs Python 3.11 or newer')"
