@@ -69,6 +69,7 @@ def measure(base: str) -> None:
         pump = client.get("/pumps/north-quay").text
         visits = list(dict.fromkeys(re.findall(r"/visits/([0-9a-f]{32})", pump)))
         paths = ["/", "/pumps/north-quay", "/pumps/new", "/calculators", "/calculators/hose-loss"]
+        paths += ["/pumps/north-quay/life", "/fleet", "/stores", "/practice", "/simulate"]
         paths += [f"/visits/{visits[-1]}/{stage}" for stage in STAGES]
         print(f"{'page':34}{'first':>9}{'median':>9}{'p95':>9}{'weight':>10}")
         for path in paths:

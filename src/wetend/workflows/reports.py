@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from wetend import __version__
+from wetend.advice.diagnosis import Fault
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit
@@ -16,7 +17,8 @@ from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.strip_card import strip_card
 from wetend.reports.visit import VisitReport, visit_report
-from wetend.workflows.checks import diagnosis_of
+from wetend.units.quantity import Ratio
+from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.handover import sheet_of
 from wetend.workflows.inspect import judgements_of
@@ -47,14 +49,19 @@ def _name(visit: Visit, what: str) -> str:
     return f"{visit.pump.key}-{visit.started:%Y%m%d}-{visit.id[-6:]}-{what}.pdf"
 
 
-def report_of(visit: Visit, *, issued: datetime) -> VisitReport:
-    """Everything a visit's report shows, worked out from its entries."""
+def report_of(
+    visit: Visit, *, issued: datetime, leanings: Mapping[Fault, Ratio] | None = None
+) -> VisitReport:
+    """Everything a visit's report shows, worked out from its entries.
+
+    ``leanings``: see :func:`wetend.workflows.checks.diagnosis_of`.
+    """
     return VisitReport(
         pump=visit.pump, visit_id=visit.id, started=visit.started, issued=issued,
         version=__version__, entries_hash=hash_of(visit.entries), entries=len(visit.entries),
         who=next((e.who for e in reversed(visit.entries) if e.who), ""), start=visit.start,
         make_safe=visit.make_safe, complaint=visit.complaint, coating=visit.coating,
-        readings=visit.readings, diagnosis=diagnosis_of(visit), plan=plan_of(visit),
+        readings=visit.readings, diagnosis=diagnosis_of(visit, leanings=leanings or {}), plan=plan_of(visit),
         progress=visit.progress, judgements=judgements_of(visit), fit=fit_of(visit),
         proof=proof_of(visit)[0] if visit.proof else None,
         set_up=sheet_of(visit)[0] if visit.set_up else None, sign_off=visit.sign_off,
@@ -66,7 +73,7 @@ def report_of(visit: Visit, *, issued: datetime) -> VisitReport:
 def write_report(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
     """The visit's report."""
     visit = desk.visit(visit_id)
-    told = report_of(visit, issued=issued or datetime.now(UTC))
+    told = report_of(visit, issued=issued or datetime.now(UTC), leanings=leanings_of(desk, visit))
     return Paper(_name(visit, "report"), visit_report(told, desk.system))
 
 
