@@ -6,7 +6,7 @@ import io
 
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, expect
 
 from wetend.pump.readings import VisitStart
 from wetend.workflows import visits
@@ -35,23 +35,19 @@ def test_the_photo_stands_on_the_page_and_its_caption_is_text(person, visit: str
 
 
 @pytest.mark.browser
-def test_four_taps_and_a_coin_give_the_marks_length(chromium, address, visit: str):
-    with sync_playwright() as playwright:
-        browser: Browser = playwright.chromium.launch(
-            executable_path=str(chromium), args=["--no-sandbox"]
-        )
-        page = browser.new_page(viewport={"width": 360, "height": 780})
-        page.goto(f"{address}/visits/{visit}/photo-length")
-        expect(page.locator("#photo-next")).to_contain_text("one end of the known length")
-        shown = page.locator("#photo").bounding_box()
-        scale = shown["width"] / 800
-        for x, y in ((100, 100), (600, 100), (100, 300), (200, 300)):
-            page.locator("#onphoto").click(position={"x": x * scale, "y": y * scale})
-        expect(page.locator("#photo-next")).to_contain_text("All four points")
-        page.fill("#known", "20")
-        page.get_by_role("button", name="Work out the length").click()
-        text = page.locator("#answer").inner_text()
-        browser.close()
+def test_four_taps_and_a_coin_give_the_marks_length(browser: Browser, address, visit: str):
+    page = browser.new_page(viewport={"width": 360, "height": 780})
+    page.goto(f"{address}/visits/{visit}/photo-length")
+    expect(page.locator("#photo-next")).to_contain_text("one end of the known length")
+    shown = page.locator("#photo").bounding_box()
+    scale = shown["width"] / 800
+    for x, y in ((100, 100), (600, 100), (100, 300), (200, 300)):
+        page.locator("#onphoto").click(position={"x": x * scale, "y": y * scale})
+    expect(page.locator("#photo-next")).to_contain_text("All four points")
+    page.fill("#known", "20")
+    page.get_by_role("button", name="Work out the length").click()
+    text = page.locator("#answer").inner_text()
+    page.close()
     # 100 pixels of 500 for 20 mm: 4 mm, to a pixel or two of where a tap lands
     length = float(text.split("Length of the mark")[1].split()[0])
     assert length == pytest.approx(4.0, abs=0.1)

@@ -8,6 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
+from wetend.advice.fault_finding.trim import trim_of
 from wetend.advice.pump_physics import (
     filling_of,
     foot_path,
@@ -93,8 +94,10 @@ class Allowed:
     def even_ratio(self) -> Ratio:
         """Up-stroke over down-stroke time of the sound pump, standing at the turns left out."""
         state = steady(stroke_parameters(self.pump, self.liquid))
-        reversal = self.pump.drive.reversal
-        return float((state.up.time[0] - reversal) / (state.down.time[0] - reversal))
+        trim, reversal = trim_of(self.pump, self.liquid), self.pump.drive.reversal
+        up = float(state.up.time[0]) * trim.up_time - reversal
+        down = float(state.down.time[0]) * trim.down_time - reversal
+        return max(up, 1e-9) / max(down, 1e-9)
 
 
 def allowed(pump: Pump, coating: Coating) -> Allowed:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Protocol
 
+import numpy as np
 from scipy.integrate import quad
 from scipy.optimize import brentq
 from scipy.special import ndtr, ndtri, stdtr
@@ -201,9 +202,10 @@ def risks(
     def good(true: float) -> float:
         return float(prior.pdf(true)) * (1.0 - accepted(true))
 
-    consumer = _integrate(bad, bottom, min(low, top), uncertainty)
-    consumer += _integrate(bad, max(high, bottom), top, uncertainty)
-    return Risks(consumer, _integrate(good, *inside, uncertainty))
+    with np.errstate(over="ignore", under="ignore"):  # far out in the tails all is nought
+        consumer = _integrate(bad, bottom, min(low, top), uncertainty)
+        consumer += _integrate(bad, max(high, bottom), top, uncertainty)
+        return Risks(consumer, _integrate(good, *inside, uncertainty))
 
 
 def acceptance_limit(prior: Prior, uncertainty: float, upper: float, risk: Ratio) -> float:

@@ -133,7 +133,7 @@ class _Fit:
                 self.score[i, kind] = evidence[i, kind]
             if ends[i] > starts[i]:
                 self._go_on(i, int(starts[i]), int(ends[i]))
-            rested, place = bests[int(rests[i])]
+            rested, place = bests[min(int(rests[i]), i)]
             self._rest(i, rested - self.manner.breaking, place)
             for kind in (0, 1):
                 if self.score[i, kind] > best:
