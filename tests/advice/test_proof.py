@@ -146,8 +146,8 @@ class TestLimits:
         assert leak == pytest.approx(3e-7, rel=1e-6)
 
     def test_even_rhythm_when_the_bore_is_twice_the_rod(self) -> None:
-        # Common practice, no source: with A_b = 2 A_r both strokes take the same time. The down-stroke
-        # is a few per cent shorter for what goes into squeezing the liquid at its start.
+        # Common practice, no source: with A_b = 2 A_r both strokes take the same time. The
+        # down-stroke is a few per cent shorter: the liquid is squeezed at its start.
         pump = demo_pump("quay-air")
         rod = pump.rod.model_copy(update={"diameter": pump.cylinder.bore / math.sqrt(2)})
         allow = allowed(pump.model_copy(update={"rod": rod}), coating())
