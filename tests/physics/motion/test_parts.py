@@ -87,9 +87,7 @@ def test_a_leak_is_that_of_the_steady_model(power):
     for pressure in np.geomspace(1e5, 4e7, 12):
         ratio = np.array([pressure / reference])
         flow, slope = blend(LeakRate(np.array([slow]), np.array([fast])), ratio, power)
-        found = passage(
-            pressure, slow / reference**power, fast / math.sqrt(reference), power
-        )
+        found = passage(pressure, slow / reference**power, fast / math.sqrt(reference), power)
         assert found[0] == pytest.approx(float(flow[0]), rel=2e-3)
         assert found[1] == pytest.approx(float(slope[0]) / reference, rel=4e-3)
 
@@ -194,9 +192,7 @@ def test_several_hoses_and_a_blockage_add_up(pump):
     p = np.zeros(at.PARAMETERS)
     p[at.P_HOSE_CURVE : at.P_HOSE_CURVE + len(found)] = found
     flow = 4e-5
-    lost = 2e11 * flow + sum(
-        float(hose_loss(liquid, flow, h.bore, h.length)) for h in outlet.hoses
-    )
+    lost = 2e11 * flow + sum(float(hose_loss(liquid, flow, h.bore, h.length)) for h in outlet.hoses)
     assert curve(p, at.P_HOSE_CURVE, lost)[0] == pytest.approx(flow, rel=5e-3)
 
 
