@@ -73,8 +73,10 @@ def settle(problem: Problem, t: float, which: int | None = None) -> bool:
     raise RuntimeError("the mode does not settle")
 
 
-def march(start: Start, segment: Segment, *, t_end: float = 1e3) -> list[tuple[float, Array]]:
-    """Run to the last turn wanted; gives time and state at every turn."""
+def march(
+    start: Start, segment: Segment, *, t_end: float = 1e3, counted: list[int] | None = None
+) -> list[tuple[float, Array]]:
+    """Run to the last turn wanted; gives time and state at every turn, and counts slopes."""
     problem = Problem(start)
     t, turns = 0.0, []
     over = settle(problem, t)
@@ -87,6 +89,8 @@ def march(start: Start, segment: Segment, *, t_end: float = 1e3) -> list[tuple[f
         if which == at.G_TURN:
             turns.append((t, y.copy()))
         over = settle(problem, t, which if which >= 0 else -1 - due) if t < t_end else True
+    if counted is not None:
+        counted.append(problem.calls)
     return turns
 
 
@@ -129,7 +133,7 @@ def by_cvode(rtol: float, weights: Array) -> Segment:
             problem.calls += 1
             slopes(np.array(y), start.p, start.mode, out, problem.rows, False)
 
-        def jacobian(_: float, y: Array, yp: Array, out: Array) -> None:
+        def jacobian(_: float, y: Array, __: Array, out: Array) -> None:
             slopes(np.array(y), start.p, start.mode, problem.unused, problem.rows, True)
             out[:, : n - at.SUMS] = problem.rows
 
