@@ -65,7 +65,7 @@ def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
         else:
             low, g_low = middle, g
             g_high *= 0.5
-        if high - low < 1e-7:
+        if high - low < 1e-4 * high:
             break
     return high
 

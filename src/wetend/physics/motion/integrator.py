@@ -181,7 +181,7 @@ def nearer(used: float, event: int, run: Run, s: Scratch) -> float:  # noqa: ARG
     """
     low, g_low, g = s.pace[PACE_LOW], s.pace[PACE_GUARD], s.guards[TRIAL, event]
     large = max(abs(s.guards[BEFORE, event]), abs(s.guards[AFTER, event]))
-    if abs(g) <= 1e-6 * min(1.0, s.pace[PACE_TOLERANCE] * 1e3) * large or g == g_low:
+    if abs(g) <= 0.01 * min(1e-3, s.pace[PACE_TOLERANCE]) * large or g == g_low:
         return 0.0
     s.pace[PACE_LOW], s.pace[PACE_GUARD] = used, g
     return used - g * (used - low) / (g - g_low)
