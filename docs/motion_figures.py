@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib.util
-import sys
 from dataclasses import replace
 from pathlib import Path
 from types import ModuleType
@@ -39,7 +38,6 @@ def _problems() -> ModuleType:
     assert spec is not None
     assert spec.loader is not None
     module = importlib.util.module_from_spec(spec)
-    sys.modules["stiff_problems"] = module  # what is compiled must be found by its module's name
     spec.loader.exec_module(module)
     return module
 

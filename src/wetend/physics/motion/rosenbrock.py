@@ -69,6 +69,10 @@ NEW = STAGES
 SLOPE = STAGES + 1
 """Rows after the stages: the new state, and a slope in passing."""
 
+(PACE_STEP, PACE_TOLERANCE, PACE_WHOLE, PACE_LOW, PACE_GUARD, PACE_SINCE, PACES) = range(7)
+"""Places in the pace: next step; tolerance; while an event is stepped to, the whole step, the step
+before the last and its guard; steps since the last event."""
+
 FIELD = Nothing(Reals, Reals, Wholes, Reals, Table, Flag)
 """Signature of a right-hand side: state, parameters, mode, slopes out, Jacobian out, want it."""
 Field = types.FunctionType(FIELD)
