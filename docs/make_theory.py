@@ -20,6 +20,7 @@ DOCS = Path(__file__).parent
 THEORY, SOURCE = DOCS / "theory", DOCS.parent / "src" / "wetend" / "physics"
 sys.path.insert(0, str(DOCS))
 
+import motion_figures as moving  # noqa: E402
 import theory_figures as draw  # noqa: E402
 
 
@@ -134,12 +135,25 @@ PAGES: tuple[Page, ...] = (
                "commit d078dcdb."),
     )),
     Page("stroke", "The steady stroke", ("stroke.steady", "stroke.gap", "stroke.parameters")),
+    Page("motion", "The pump in time", (
+        "motion.wet_end", "motion.nodes", "motion.passages", "motion.turns", "motion.parameters", "motion.twin",
+        "motion.rosenbrock", "motion.integrator", "motion.simulate",
+    ), (
+        Figure("motion-cycle", moving.motion_cycle, "The down-stroke starts with a quick drop while the chamber below is "
+               "pressed together; the hose evens out what the turns leave."),
+        Figure("motion-rhythm", moving.motion_rhythm, "Where the steady model stops: the same leak, the same pump, hoses "
+               "that give more and more."),
+        Figure("motion-published", moving.motion_published, "F. Mazzia and C. Magherini, Test Set for Initial Value Problem "
+               "Solvers, release 2.4 (2008): largest relative error of any state at the end, against the published "
+               "solution."),
+    )),
     Page("stackup", "The stack", ("stackup",)),
 )  # fmt: skip
 
 
 def _prose(text: str) -> str:
     """Docstring prose as Markdown: formulas in fences, roles as code."""
+    text = re.sub(r"^([ ]*\.\. math::)\n\n(?=[ ])", r"\1\n", text, flags=re.M)
     text = re.sub(
         r":(?:func|mod|class|data|meth):`~?([^`]+)`",
         lambda m: f"`{m[1].removeprefix('wetend.physics.').lstrip('.')}`",

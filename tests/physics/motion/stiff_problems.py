@@ -6,12 +6,17 @@ Right-hand sides: F. Mazzia and C. Magherini, Test Set for Initial Value Problem
 
 from __future__ import annotations
 
+import numba
 import numpy as np
 
 from wetend.physics.motion import integrator as run
-from wetend.physics.motion.compiled import compiled
 from wetend.physics.motion.crossing import GUARDS
 from wetend.physics.motion.rosenbrock import FIELD, Run
+
+
+def compiled(signature):
+    """Compiled anew by every process: kept code would be found again only by its module's name."""
+    return numba.njit(signature, nogil=True, error_model="numpy", _nrt=False)
 
 
 @compiled(FIELD)

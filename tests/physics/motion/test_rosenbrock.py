@@ -12,7 +12,7 @@ from scipy.integrate import solve_ivp
 
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import rosenbrock as method
-from wetend.physics.motion.compiled import Nothing, Real, Reals, Table, Whole, compiled
+from wetend.physics.motion.compiled import Nothing, Real, Reals, Table, Whole
 from wetend.physics.motion.linear import factor, solve
 
 _spec = importlib.util.spec_from_file_location(
@@ -73,7 +73,7 @@ def test_stiff_parts_die_out_and_slow_ones_stay():
     assert max(abs(r(1j * w)) for w in np.geomspace(1e-3, 1e4, 400)) <= 1 + 1e-12
 
 
-@compiled(Nothing(method.Field, Real, Whole, method.RUN, method.SCRATCH))
+@stiff.compiled(Nothing(method.Field, Real, Whole, method.RUN, method.SCRATCH))
 def fixed_steps(field, h, count, carried, s):
     for _ in range(count):
         field(carried.y, carried.p, carried.mode, s.slope, s.jacobian, True)
@@ -82,7 +82,7 @@ def fixed_steps(field, h, count, carried, s):
             carried.y[i] = s.stages[method.NEW, i]
 
 
-@compiled(Nothing(method.Field, Real, method.RUN, method.SCRATCH, Reals, Table))
+@stiff.compiled(Nothing(method.Field, Real, method.RUN, method.SCRATCH, Reals, Table))
 def between(field, h, carried, s, shares, out):
     field(carried.y, carried.p, carried.mode, s.slope, s.jacobian, True)
     method.step(field, h, carried, s)

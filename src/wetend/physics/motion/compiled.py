@@ -3,7 +3,8 @@
 A fixed signature is compiled when its module is first imported; later processes read it back. What
 is kept lies in a folder named after a digest of all sources here, since a compiled function holds
 copies of those it calls: after any change or upgrade a new folder is begun. The folder is beside
-the sources where those can be written, else in the person's cache folder, else nowhere.
+the sources where those can be written, else in the person's cache folder, else nowhere;
+``WETEND_COMPILED`` names another place.
 """
 
 from __future__ import annotations
@@ -42,7 +43,9 @@ def _digest() -> str:
 def _kept_in() -> Path | None:
     """Folder for compiled code, or ``None`` where none can be written."""
     name = f"compiled-{_digest()}"
-    for parent in (_HERE / "__pycache__", user_cache_path("wetend")):
+    chosen = os.environ.get("WETEND_COMPILED")
+    places = (_HERE / "__pycache__", user_cache_path("wetend"))
+    for parent in (Path(chosen),) if chosen else places:
         folder = parent / name
         try:
             folder.mkdir(parents=True, exist_ok=True)
@@ -82,6 +85,27 @@ def inner(signature: Any) -> Callable[[Function], Function]:
     return lambda function: _compile(
         function, signature, no_cpython_wrapper=True, no_cfunc_wrapper=True
     )
+
+
+class Handed(types.WrapperAddressProtocol):  # type: ignore[misc]
+    """A compiled function handed to another: its address with its signature, looked up once."""
+
+    def __init__(self, function: Callable[..., Any], signature: Any) -> None:
+        """Look the address up."""
+        made = function.get_compile_result(signature)  # type: ignore[attr-defined]
+        self._kept = function
+        self._signature = signature
+        self._address: int = made.library.get_pointer_to_function(
+            made.fndesc.llvm_cfunc_wrapper_name
+        )
+
+    def __wrapper_address__(self) -> int:
+        """Where it is in memory."""
+        return self._address
+
+    def signature(self) -> Any:
+        """What it takes and gives."""
+        return self._signature
 
 
 def pack_type(cls: type, *members: Any) -> Any:

@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 
 from wetend.physics.motion.compiled import Nothing, Real, Reals, Whole, Wholes, inner
 from wetend.physics.motion.rosenbrock import (
+    PACE_GUARD,
+    PACE_LOW,
     RUN,
     SCRATCH,
     Run,
@@ -40,6 +42,7 @@ def guard_at(guards: Any, which: int, share: float, run: Run, s: Scratch) -> flo
 def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
     """Share of the step at which a guard, below nought at ``high``, goes through nought.
 
+    The pace is left holding a share before it, with the guard there.
     Source: the Illinois form of regula falsi, common numerical practice.
     """
     low, g_low = 0.0, s.guards[BEFORE, which]
@@ -54,6 +57,7 @@ def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
             low *= 0.5
         if not g_low > 0.0:
             return 0.0
+    s.pace[PACE_LOW], s.pace[PACE_GUARD] = low, g_low
     for _ in range(40):
         middle = high - g_high * (high - low) / (g_high - g_low)
         if not low < middle < high:
@@ -64,8 +68,9 @@ def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
             g_low *= 0.5
         else:
             low, g_low = middle, g
+            s.pace[PACE_LOW], s.pace[PACE_GUARD] = low, g
             g_high *= 0.5
-        if high - low < 1e-7:
+        if high - low < 1e-4 * high:
             break
     return high
 

@@ -32,6 +32,13 @@ from wetend.physics.motion.compiled import (
 from wetend.physics.motion.crossing import AFTER, BEFORE, TRIAL, Guards, first_crossing
 from wetend.physics.motion.rosenbrock import (
     NEW,
+    PACE_GUARD,
+    PACE_LOW,
+    PACE_SINCE,
+    PACE_STEP,
+    PACE_TOLERANCE,
+    PACE_WHOLE,
+    PACES,
     RUN,
     SCRATCH,
     STAGES,
@@ -61,9 +68,6 @@ rows to write in, or because events followed each other without end."""
 steps without an event after which the tolerance is tightened a hundredfold for half as many. That
 brings a state back that lies beside its slow course by less than the tolerance sees, which would
 keep steps short for ever. 0 for unlimited patience."""
-(PACE_STEP, PACE_TOLERANCE, PACE_WHOLE, PACE_LOW, PACE_GUARD, PACE_SINCE, PACES) = range(7)
-"""Places in the pace: next step; tolerance; while an event is stepped to, the whole step, the step
-before the last and its guard; steps since the last event."""
 NOTHING, SETTLE = -1000, -1001
 """No event; no event, but guards to be looked at."""
 
@@ -181,7 +185,7 @@ def nearer(used: float, event: int, run: Run, s: Scratch) -> float:  # noqa: ARG
     """
     low, g_low, g = s.pace[PACE_LOW], s.pace[PACE_GUARD], s.guards[TRIAL, event]
     large = max(abs(s.guards[BEFORE, event]), abs(s.guards[AFTER, event]))
-    if abs(g) <= 1e-6 * min(1.0, s.pace[PACE_TOLERANCE] * 1e3) * large or g == g_low:
+    if abs(g) <= 1e-3 * min(1e-3, s.pace[PACE_TOLERANCE]) * large or g == g_low:
         return 0.0
     s.pace[PACE_LOW], s.pace[PACE_GUARD] = used, g
     return used - g * (used - low) / (g - g_low)
@@ -224,9 +228,8 @@ def stride(
         event, share = first_crossing(guards, run, s)
         if event < 0:
             return -1, used
-        s.pace[PACE_WHOLE], s.pace[PACE_LOW], s.pace[PACE_GUARD] = (
-            used, 0.0, s.guards[BEFORE, event],
-        )  # fmt: skip
+        s.pace[PACE_WHOLE] = used
+        s.pace[PACE_LOW] *= used
         used *= max(share, 1e-6)
     return -1, 0.0
 

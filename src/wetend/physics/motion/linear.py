@@ -62,11 +62,14 @@ def factor(matrix: Array, order: Integers) -> int:
             exchange(matrix, k, best)
         inverse = 1.0 / matrix[k, k]
         matrix[k, k] = inverse
+        end = n
+        while matrix[k, end - 1] == 0.0:
+            end -= 1
         for i in range(k + 1, n):
             if matrix[i, k] != 0.0:
                 share = matrix[i, k] * inverse
                 matrix[i, k] = share
-                for j in range(k + 1, n):
+                for j in range(k + 1, end):
                     matrix[i, j] -= share * matrix[k, j]
     find_extents(matrix, order)
     return 0
@@ -74,7 +77,16 @@ def factor(matrix: Array, order: Integers) -> int:
 
 @compiled(Nothing(Table, Wholes, Reals))
 def solve(matrix: Array, order: Integers, right: Array) -> None:
-    """Solve in place with the factors that :func:`factor` left; ``right`` may be longer."""
+    """Solve in place with the factors that :func:`factor` left; ``right`` may be longer.
+
+    >>> matrix, order = np.array([[0.0, 2.0], [4.0, 1.0]]), np.zeros(6, np.int64)
+    >>> factor(matrix, order)
+    0
+    >>> right = np.array([2.0, 9.0])
+    >>> solve(matrix, order, right)
+    >>> right
+    array([2., 1.])
+    """
     n = matrix.shape[0]
     for k in range(n):
         best = order[k]

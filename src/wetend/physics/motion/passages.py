@@ -25,7 +25,14 @@ Array = NDArray[np.float64]
 
 @compiled(reals(4)(Real, Real, Real, Real))
 def passage(drop: float, slow: float, fast: float, power: float) -> tuple[float, ...]:
-    """Flow, its slope with pressure, and those with the logarithms of ``slow`` and ``fast``."""
+    """Flow, its slope with pressure, and those with the logarithms of ``slow`` and ``fast``.
+
+    ``slow`` is g, ``fast`` is k, ``power`` is 1/n of the formula above.
+
+    >>> flow, slope, _, _ = passage(1e7, 1e-12, 1e-8, 1.0)  # 1e7 = Q / 1e-12 + (Q / 1e-8)^2
+    >>> round(flow * 1e6, 2), round(slope * 1e12, 3)
+    (9.16, 0.845)
+    """
     if slow <= 0.0 or fast <= 0.0:
         return 0.0, 0.0, 0.0, 0.0
     square = drop * drop + at.SMOOTH * at.SMOOTH

@@ -69,6 +69,10 @@ NEW = STAGES
 SLOPE = STAGES + 1
 """Rows after the stages: the new state, and a slope in passing."""
 
+(PACE_STEP, PACE_TOLERANCE, PACE_WHOLE, PACE_LOW, PACE_GUARD, PACE_SINCE, PACES) = range(7)
+"""Places in the pace: next step; tolerance; while an event is stepped to, the whole step, the step
+before the last and its guard; steps since the last event."""
+
 FIELD = Nothing(Reals, Reals, Wholes, Reals, Table, Flag)
 """Signature of a right-hand side: state, parameters, mode, slopes out, Jacobian out, want it."""
 Field = types.FunctionType(FIELD)
@@ -108,26 +112,26 @@ SCRATCH = pack_type(
 )  # fmt: skip
 
 
-@inner(Whole(SCRATCH, Real))
-def prepare(s: Scratch, h: float) -> int:
+@inner(Whole(Table, Table, Wholes, Real))
+def prepare(jacobian: Array, system: Array, order: Integers, h: float) -> int:
     """Factor the system for a step of ``h``; 1 if it is singular."""
-    n = s.system.shape[0]
+    n = system.shape[0]
     for i in range(n):
         for j in range(n):
-            s.system[i, j] = -s.jacobian[i, j]
-        s.system[i, i] += 1.0 / (GAMMA * h)
-    return factor(s.system, s.order)
+            system[i, j] = -jacobian[i, j]
+        system[i, i] += 1.0 / (GAMMA * h)
+    return factor(system, order)
 
 
-@inner(Nothing(SCRATCH, Real, Reals))
-def solve_stage(s: Scratch, h: float, right: Array) -> None:
-    """Solve for one stage in place, then its sums."""
-    n = s.system.shape[0]
-    solve(s.system, s.order, right)
+@inner(Nothing(Table, Real, Reals))
+def solve_sums(jacobian: Array, h: float, right: Array) -> None:
+    """Solve for the sums of one stage, in place, the rest being solved."""
+    n = jacobian.shape[1]
     for i in range(n, right.shape[0]):
         total = right[i]
         for j in range(n):
-            total += s.jacobian[i, j] * right[j]
+            if jacobian[i, j] != 0.0:
+                total += jacobian[i, j] * right[j]
         right[i] = total * (GAMMA * h)
 
 
@@ -138,7 +142,7 @@ def step(field: Any, h: float, run: Run, s: Scratch) -> int:
     Slope and Jacobian at the start stand in the scratch. The new state is left in row ``NEW`` of
     the stages; the last stage is the embedded error.
     """
-    if prepare(s, h) != 0:
+    if prepare(s.jacobian, s.system, s.order, h) != 0:
         return 1
     u = s.stages
     new, slope = u[NEW], u[SLOPE]
@@ -159,7 +163,8 @@ def step(field: Any, h: float, run: Run, s: Scratch) -> int:
             field(new, run.p, run.mode, slope, s.jacobian, False)
             for i in range(count):
                 right[i] += slope[i]
-        solve_stage(s, h, right)
+        solve(s.system, s.order, right)
+        solve_sums(s.jacobian, h, right)
     for i in range(count):
         new[i] += u[STAGES - 1, i]
     return 0

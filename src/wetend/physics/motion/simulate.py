@@ -14,9 +14,11 @@ from wetend.errors import BadInput, NoAnswer
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import layout as at
 from wetend.physics.motion import observe as seen
+from wetend.physics.motion.compiled import Handed
+from wetend.physics.motion.crossing import GUARDS
 from wetend.physics.motion.packing import highest_pressure
 from wetend.physics.motion.parameters import MotionParameters
-from wetend.physics.motion.rosenbrock import Run
+from wetend.physics.motion.rosenbrock import FIELD, Run
 from wetend.physics.motion.start import Start, at_bottom, stalled
 from wetend.physics.motion.turns import guards, react
 from wetend.physics.motion.weights import weigh
@@ -25,6 +27,8 @@ from wetend.units.quantity import S
 
 Array = NDArray[np.float64]
 
+DEFAULT_TOLERANCE = 2e-3
+"""Relative error of a step; stroke times come out within about a hundredth of it."""
 _STEPS_A_CYCLE = 20_000
 _MOST_STEPS = 2_000_000
 _MOST_CYCLES = 1000
@@ -103,6 +107,11 @@ class Trace:
         return self.seen[:, seen.O_NOZZLE]
 
 
+_PUMP = (
+    Handed(field, FIELD), Handed(guards, GUARDS), Handed(react, run.REACT),
+    Handed(weigh, run.WEIGH),
+)  # fmt: skip
+"""What the integrator calls."""
 _ENDINGS = {
     run.BUDGET_SPENT: "The sums did not finish within their budget of steps",
     run.STEP_TOO_SMALL: "The sums came to steps too small to go on",
@@ -129,7 +138,7 @@ def integrate(
     options = np.array([t_end, rtol, 1e-5, 1e-4, _PATIENCE])
     scratch = run.new_scratch(n, sums=at.SUMS, guards=at.GUARDS)
     carried = Run(start.y, start.p, start.mode, start.clock)
-    how = run.advance(field, guards, react, weigh, carried, output, scratch, options)
+    how = run.advance(*_PUMP, carried, output, scratch, options)
     rows = output.rows[: output.tally[run.ROWS]].copy()
     marks = output.marks[: output.tally[run.EVENTS]].copy()
     return how, rows, marks, output.tally
@@ -200,7 +209,11 @@ def _finish(start: Start, *, t_end: float, rtol: float, cycles: int) -> Trace:
 
 
 def simulate(
-    parameters: MotionParameters, *, cycles: int = 4, rtol: float = 2e-3, t_end: S | None = None
+    parameters: MotionParameters,
+    *,
+    cycles: int = 4,
+    rtol: float = DEFAULT_TOLERANCE,
+    t_end: S | None = None,
 ) -> Trace:
     """Run a pump from the bottom of its stroke for so many cycles, or until ``t_end`` seconds.
 
@@ -227,7 +240,7 @@ def simulate(
 
 
 def simulate_stall(
-    parameters: MotionParameters, *, up: bool, seconds: S = 3.0, rtol: float = 2e-3
+    parameters: MotionParameters, *, up: bool, seconds: S = 3.0, rtol: float = DEFAULT_TOLERANCE
 ) -> Trace:
     """Run a pump stalled half-way against its shut gun, until then or until it gets to its end.
 
@@ -240,7 +253,11 @@ def simulate_stall(
 
 
 def simulate_many(
-    many: Sequence[MotionParameters], *, threads: int = 2, cycles: int = 4, rtol: float = 2e-3
+    many: Sequence[MotionParameters],
+    *,
+    threads: int = 2,
+    cycles: int = 4,
+    rtol: float = DEFAULT_TOLERANCE,
 ) -> list[Trace]:
     """Run many pumps, each as :func:`simulate` does, over so many threads.
 

@@ -1,17 +1,28 @@
-r"""The equations of motion of rod, liquid and balls, with their Jacobian.
+r"""The equations of motion of rod, liquid and balls.
 
 Contents m of the spaces change by the flows between them; pressures follow from contents and
 volumes (:mod:`.nodes`), flows from pressures (:mod:`.passages`). The suction column, the rod and
 the balls obey Newton's second law:
 
 .. math::
-
-    \frac{\rho L}{a} \dot Q_s &= p_a - \rho g z - \Delta p_s(Q_s) - p_s \\
+    \begin{aligned}
+    \frac{\rho L}{a} \dot Q_s &= p_a - \rho g z - \Delta p_s(Q_s) - p_s - R_s \dot m_s \\
     M \dot v &= \pm F (b - s|s|^{k-1}) + (p_1 - p_a) A_b - (p_2 - p_a) A_u \mp F_f - c v \\
     (m + \tfrac12 \rho V) \dot w &= \Delta p\,A_c + F_d(Q/A_t - w) - (m - \rho V)(g + \dot v) - F_s
+    \end{aligned}
 
-with s the rod's speed over the drive's free speed and b the share of the drive's force built up.
-What a ball displaces as it moves is taken from one space and given to the other.
+with s the rod's speed over the drive's free speed, b the share of the drive's force built up, A_c a
+ball's contact circle, A_t the bore round it, F_s its spring. What a ball displaces as it moves is
+taken from one space and given to the other. Along the hose each of a few nodes holds its share of
+the string's volume and give, and loses its share of the string's loss to the next.
+
+Valid for a pump whose rod, balls and chambers are stiff, with isothermal free air that does not
+dissolve, hoses whose friction outweighs the inertia of what they hold (no water hammer in the
+hose), balls that land dead in liquid (no rebound below a Stokes number of about 10: G. G. Joseph,
+R. Zenit, M. L. Hunt and A. M. Rosenwinkel, J. Fluid Mech. 433 (2001) 329, from memory). The rod's
+weight is left out. Added mass is that of a sphere far from walls, textbook; a leak takes the law of
+the steady model. R_s damps the swing of the suction column on its own air (a quarter of critical;
+no source) and costs nothing in steady flow.
 """
 
 from __future__ import annotations
