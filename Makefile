@@ -19,6 +19,7 @@ check: $(VENV)/dev.stamp
 
 bench: $(VENV)/dev.stamp
 	$(BIN)/python benchmarks/run.py
+	$(BIN)/python benchmarks/motion.py
 	$(BIN)/python benchmarks/bench_work.py
 	$(BIN)/python benchmarks/pages.py
 

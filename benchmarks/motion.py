@@ -142,9 +142,10 @@ def stroke_cost() -> None:
                 cost = min(ours(made, DEFAULT_TOLERANCE, 4)[2] for _ in range(8)) / 8
                 spent.append((1e3 * cost, key, coating.key, name or "sound"))
     costs = np.array([s[0] for s in spent])
+    worst, *where = max(spent)
     print(f"ms a stroke, one core, tolerance {DEFAULT_TOLERANCE:g} (budget 1): "
           f"median {np.median(costs):.2f}, p95 {np.quantile(costs, 0.95):.2f}, "
-          f"worst {max(spent)[0]:.2f} ({', '.join(max(spent)[1:])}), {len(costs)} pumps")  # fmt: skip
+          f"worst {worst:.2f} ({', '.join(where)}), {len(costs)} pumps")  # fmt: skip
     made = motion_parameters(PUMP, COATINGS["alkyd-topcoat"])
     ready = best(lambda: at_bottom(made, trips=8), 40)
     leaking = {"foot-valve": 1e-4}

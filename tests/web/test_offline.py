@@ -157,6 +157,7 @@ def _press(page: Page, name: str) -> None:
 
 def _through(page: Page, *, cut_at: int) -> int:
     """Every step of the strip or rebuild on the screen, without connection from one of them on."""
+    expect(page.locator(".screen:visible")).to_have_count(1)  # the page's script has run
     count = page.locator("[data-key]").count()
     for number in range(1, count + 1):
         if number == cut_at:
