@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import os
+from pathlib import Path
 
 from fastapi import FastAPI
 
 from wetend.errors import BadInput
+from wetend.records.secret import lasting_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
 from wetend.web.simulate import MODEL
@@ -29,6 +31,17 @@ def from_environment() -> FastAPI:
         raise BadInput("Name the depot's file or database in WETEND_DEPOT.")
     hosts = tuple(h.strip() for h in os.environ.get("WETEND_HOSTS", "").split(",") if h.strip())
     MODEL.start(after=_QUIET)
+    depot = Depot.open(where)
     return create_app(
-        Depot.open(where), passcode=os.environ.get("WETEND_PASSCODE") or None, hosts=hosts
+        depot,
+        passcode=os.environ.get("WETEND_PASSCODE") or None,
+        secret=lasting_secret(_secret_place(depot)),
+        hosts=hosts,
     )
+
+
+def _secret_place(depot: Depot) -> Path | None:
+    """Beside the SQLite file; a database elsewhere has no folder here to keep it in."""
+    if depot.url.get_backend_name() != "sqlite":
+        return None
+    return Path(depot.url.database or "").with_suffix(".key")
