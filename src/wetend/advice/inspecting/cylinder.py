@@ -9,7 +9,8 @@ from wetend.advice.inspecting.damage import Path, damage_of, limits_of
 from wetend.advice.inspecting.effect import bound
 from wetend.advice.inspecting.figures import believable, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
-from wetend.advice.inspecting.limits import Limit, Reading, check, whose
+from wetend.advice.inspecting.limits import Limit, Reading, check
+from wetend.advice.inspecting.rings import past_rings, taken_up
 from wetend.advice.inspecting.rod import score
 from wetend.advice.proof_limits import Allowed
 from wetend.advice.reasons import Figure, Verdict
@@ -42,9 +43,9 @@ def judge_cylinder(
         "cylinder",
         checks=checks,
         seen=seen,
-        damage=damage_of(pump, coating, _score(pump, cylinder)),
+        damage=damage_of(pump, coating, _score(pump, cylinder), _worn(pump, coating, cylinder)),
         advice=tuple(_advice(cylinder)),
-        figures=tuple(_figures(pump.cylinder, cylinder)),
+        figures=tuple(_figures(pump, cylinder)),
     )
 
 
@@ -93,9 +94,11 @@ def _placed(measured: CylinderMeasured) -> None:
         raise BadInput(sentence, (Problem("dial", sentence),))
 
 
-def _figures(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Figure]:
+def _figures(pump: Pump, measured: CylinderMeasured) -> Iterator[Figure]:
     """Mean diameter and ovality height by height; roundness from the dial both ways."""
-    size, fine = unit_of(M), unit_of(MFine)
+    cylinder, size, fine = pump.cylinder, unit_of(M), unit_of(MFine)
+    if measured.diameters and believable(measured.diameters, cylinder.bore):
+        yield taken_up(pump.moving_packings, (max(measured.diameters) - cylinder.bore) / 2)
     if measured.heights and believable(measured.diameters, cylinder.bore):
         found = groups(measured.diameters, measured.per_height)
         for at, group in sorted(zip(measured.heights, found, strict=True)):
@@ -113,15 +116,14 @@ def _figures(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Figure]
 
 def _checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> Iterator[Check]:
     cylinder = pump.cylinder
-    fine, source = unit_of(MFine), whose(cylinder.limits_from)
-    yield from _size_checks(cylinder, measured, source)
+    fine = unit_of(MFine)
+    yield from _size_checks(pump, measured, limits)
     if measured.dial:
         ring = dial_circles(cylinder.bore, measured.dial)[1]
         # a dial tells differences of a radius; twice that stands against a limit on diameters
         round_ = Reading("Bore out of round, twice the minimum zone", 2 * ring.roundness,
                          cylinder.bore, "run-out", "bore gauge", 2 * math.sqrt(2))  # fmt: skip
-        limit = Limit(fine, upper=cylinder.oval_limit, source=source, then="A new cylinder.")
-        yield check(round_, limit)
+        yield check(round_, _limit(pump, limits, cylinder.oval_limit, _OVAL))
     if measured.score_depth is not None and measured.score_direction != "round":
         deep = Reading("Depth of the lengthwise score", measured.score_depth, measured.score_depth,
                         "depth", measured.depth_by)  # fmt: skip
@@ -134,25 +136,46 @@ def _checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> I
         yield check(deep, Limit(fine, upper=most.depth, source=most.source, then=then))
 
 
-def _size_checks(cylinder: Cylinder, measured: CylinderMeasured, source: str) -> Iterator[Check]:
-    fine, instrument, each = unit_of(MFine), measured.instrument, measured.per_height
+_EVEN, _OVAL = (0.5, 0.0), (0.25, 0.25)
+"""Even growth and swing of the radius over the figure held against a limit: a bore wider all round
+(or at one end) by so much, and one as wide as new one way and wider across."""
+
+
+def _limit(
+    pump: Pump, limits: Allowed | None, described: MFine, opens: tuple[float, float]
+) -> Limit:
+    """A limit on the bore's size: the described one, or where a new set would leak too much."""
+    even, swing = opens
+
+    def path_of(size: MFine) -> Path | None:
+        if limits is None:
+            return None
+        packings, bore = pump.moving_packings, pump.cylinder.bore
+        return past_rings(packings, bore, limits, even=even * size, swing=swing * size)
+
+    most = bound(
+        described, pump.cylinder.limits_from, limits, path_of=path_of,
+        allowed=lambda at: at.piston_leak,
+    )  # fmt: skip
+    return Limit(unit_of(MFine), upper=most.depth, source=most.source, then="A new cylinder.")
+
+
+def _size_checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> Iterator[Check]:
+    cylinder, instrument, each = pump.cylinder, measured.instrument, measured.per_height
     diameters = measured.diameters if believable(measured.diameters, cylinder.bore) else ()
     if diameters:
         most = max(diameters)
         wear = Reading("Growth of the bore", most - cylinder.bore, most, "bore", instrument)
-        limit = Limit(fine, upper=cylinder.wear_limit, source=source, then="A new cylinder.")
-        yield check(wear, limit)
+        yield check(wear, _limit(pump, limits, cylinder.wear_limit, _EVEN))
     if len(diameters) >= each > 1:
         oval = Reading("Bore out of round", ovality(diameters, each), max(diameters), "bore",
                        instrument, math.sqrt(2))  # fmt: skip
-        limit = Limit(fine, upper=cylinder.oval_limit, source=source, then="A new cylinder.")
-        yield check(oval, limit)
+        yield check(oval, _limit(pump, limits, cylinder.oval_limit, _OVAL))
     if len(diameters) >= 2 * each:
         spread = math.sqrt(2 / each)
         cone = Reading("Taper of the bore", taper(diameters, each), max(diameters), "bore",
                        instrument, spread)  # fmt: skip
-        limit = Limit(fine, upper=cylinder.taper_limit, source=source, then="A new cylinder.")
-        yield check(cone, limit)
+        yield check(cone, _limit(pump, limits, cylinder.taper_limit, _EVEN))
 
 
 def _seen(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Seen]:
@@ -188,3 +211,19 @@ def _score(pump: Pump, measured: CylinderMeasured) -> Path | None:
 
 def _score_of(pump: Pump, depth: MFine | None, width: M | None) -> Path | None:
     return score(depth, width, pump.moving_packings.height, "moving packings")
+
+
+def _worn(pump: Pump, coating: Coating | None, measured: CylinderMeasured) -> Path | None:
+    """What a new set would leave open at the height where most would pass."""
+    limits, bore = limits_of(pump, coating), pump.cylinder.bore
+    if limits is None or not measured.diameters or not believable(measured.diameters, bore):
+        return None
+    found = groups(measured.diameters, measured.per_height) or ((max(measured.diameters),),)
+    ways = (
+        past_rings(
+            pump.moving_packings, bore, limits,
+            even=(math.fsum(group) / len(group) - bore) / 2, swing=(max(group) - min(group)) / 4,
+        )
+        for group in found
+    )  # fmt: skip
+    return max(ways, key=lambda path: path.gap)

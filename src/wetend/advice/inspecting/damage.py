@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from wetend.advice.inspecting.judgement import Damage
 from wetend.advice.proof_limits import Allowed, allowed
 from wetend.advice.reasons import Figure, Working
 from wetend.errors import NoAnswer, UnknownName
-from wetend.physics.leakage import Passage, passage_flow
+from wetend.physics.leakage import Passage
+from wetend.physics.scored import Score, score_flow
 from wetend.physics.slits import slit_viscosity
+from wetend.physics.stroke.gap import LEAST_INDEX
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.units.quantity import LeakFlow, M, M3PerS, MFine, Pa, PaS, Percent, unit_of
+from wetend.units.quantity import LeakFlow, M, M3PerS, MFine, Pa, PaS, Percent, Ratio, unit_of
+
+_HALVINGS = 40
 
 
 @dataclass(frozen=True)
@@ -25,6 +30,8 @@ class Path:
     length: M
     words: str
     """What was assumed of it."""
+    score: Score | None = None
+    """Its section, where it is no slit."""
 
 
 def limits_of(pump: Pump, coating: Coating | None) -> Allowed | None:
@@ -45,32 +52,57 @@ def working_pressure(limits: Allowed) -> Pa:
     return min(limits.point.pump_pressure, limits.pump.limits.outlet_pressure)
 
 
-def damage_of(pump: Pump, coating: Coating | None, path: Path | None) -> Damage | None:
-    """The leak through a path and the share of the stroke lost; ``None`` without either."""
-    limits = limits_of(pump, coating)
-    if limits is None or path is None:
+def damage_of(pump: Pump, coating: Coating | None, *paths: Path | None) -> Damage | None:
+    """The leak through paths side by side and the share of the stroke lost; ``None`` without."""
+    limits, open_ = limits_of(pump, coating), [path for path in paths if path is not None]
+    if limits is None or not open_:
         return None
-    pressure, viscosity = working_pressure(limits), viscosity_in(limits, path)
-    leak = leak_through(limits, path)
-    share = share_lost(leak, limits.point.flow)
-    return Damage(leak, share, _working(path, pressure, viscosity, leak=leak, share=share))
+    leaks = [leak_through(limits, path) for path in open_]
+    share = share_lost(math.fsum(leaks), limits.point.flow)
+    return Damage(math.fsum(leaks), share, _working(limits, open_, leaks, share))
 
 
 def viscosity_in(limits: Allowed, path: Path) -> PaS:
-    """Of the coating at the rate it shears in a path at working pressure; endless if it sticks."""
-    pressure = working_pressure(limits)
-    return float(slit_viscosity(limits.liquid, path.gap, length=path.length, pressure=pressure))
+    """Of the newtonian liquid that drag alone would let past as much; endless if it sticks.
+
+    A slit's in closed form. A score's is solved for the power-law part of the coating's law; what
+    its yield stress adds is taken as in a slit as deep.
+    """
+    pressure, liquid = working_pressure(limits), limits.liquid
+    viscosity = float(slit_viscosity(liquid, path.gap, length=path.length, pressure=pressure))
+    if path.score is None or liquid.index == 1.0 or not math.isfinite(viscosity):
+        return viscosity
+    thinning = replace(liquid, yield_stress=0.0)
+    plain = float(slit_viscosity(thinning, path.gap, length=path.length, pressure=pressure))
+    solved = score_flow(path.score, thinning, length=path.length, pressure=pressure)
+    return pressure / (path.passage.drag * solved) * viscosity / plain
 
 
 def leak_through(limits: Allowed, path: Path) -> LeakFlow:
-    """What a path lets past at working pressure."""
-    viscosity = viscosity_in(limits, path)
+    r"""What a path lets past at working pressure, drag and head lost at its ends in series.
+
+    .. math:: Q = x\,Q_0, \qquad x^n + \frac{b Q_0^2}{p} x^2 = 1
+
+    Q_0 by drag alone, n the index of the coating's law: drag takes the n-th power of the flow.
+    """
+    viscosity, pressure = viscosity_in(limits, path), working_pressure(limits)
     if not math.isfinite(viscosity):
         return 0.0
-    return passage_flow(
-        path.passage, working_pressure(limits), viscosity=viscosity,
-        density=limits.liquid.density,
-    )  # fmt: skip
+    slow = pressure / (path.passage.drag * viscosity)
+    ends = path.passage.head * limits.liquid.density * slow**2 / pressure
+    return slow * _share_of_drag(ends, max(limits.liquid.index, LEAST_INDEX))
+
+
+def _share_of_drag(ends: float, index: Ratio) -> float:
+    """x of :func:`leak_through`: by halving."""
+    if index == 1.0:
+        return 2.0 / (1.0 + math.sqrt(1.0 + 4.0 * ends))
+    low, high = 0.0, min(1.0, ends**-0.5) if ends > 0 else 1.0
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        over = middle**index + ends * middle**2 > 1.0
+        low, high = (low, middle) if over else (middle, high)
+    return 0.5 * (low + high)
 
 
 def share_lost(leak: LeakFlow, flow: M3PerS) -> float:
@@ -78,21 +110,37 @@ def share_lost(leak: LeakFlow, flow: M3PerS) -> float:
     return leak / (leak + flow) if leak > 0 else 0.0
 
 
-def _working(path: Path, pressure: Pa, viscosity: PaS, *, leak: LeakFlow, share: float) -> Working:
-    held = () if math.isinf(viscosity) else (Figure("Viscosity in it", viscosity, unit_of(PaS)),)
+def _working(
+    limits: Allowed, paths: Sequence[Path], leaks: Sequence[LeakFlow], share: float
+) -> Working:
+    pressure = working_pressure(limits)
+    total = (Figure("Leak", math.fsum(leaks), unit_of(LeakFlow), "Q"),)
+    apart = tuple(
+        Figure(f"Leak, way {number}", leak, unit_of(LeakFlow))
+        for number, leak in enumerate(leaks, 1)
+    )
     return Working(
         title="What it lets past at working pressure",
-        formula="p = 12µL/(w h³)·Q + Kρ/(2(w h)²)·Q²;  share = Q/(Q + Q_nozzle)",
+        formula="p = p_drag(Q) + Kρ/(2A²)·Q², p_drag = 12µL/(w h³)·Q for a slit;  "
+        "share = Q/(Q + Q_nozzle)",
         given=(
             Figure("Working pressure", pressure, unit_of(Pa), "p"),
-            Figure("Depth of the way past", path.gap, unit_of(MFine), "h"),
-            Figure("Length of the way past", path.length, unit_of(M), "L"),
-            *held,
+            *(figure for path in paths for figure in _given(path, viscosity_in(limits, path))),
         ),
         result=(
-            Figure("Leak", leak, unit_of(LeakFlow), "Q"),
+            *(apart if len(paths) > 1 else ()),
+            *total,
             Figure("Share of the stroke lost", share, unit_of(Percent)),
         ),
-        source="Plane Poiseuille flow of the coating's own law; entry and exit losses in series",
-        validity=f"{path.words} Steady, the gun open, the nozzle as described.",
+        source="Plane Poiseuille flow of the coating's own law, a score's section solved by finite "
+        "elements; entry and exit losses in series",
+        validity=" ".join(path.words for path in paths)
+        + " Steady, the gun open, the nozzle as described.",
     )
+
+
+def _given(path: Path, viscosity: PaS) -> Iterator[Figure]:
+    yield Figure("Depth of the way past", path.gap, unit_of(MFine), "h")
+    yield Figure("Length of the way past", path.length, unit_of(M), "L")
+    if math.isfinite(viscosity):
+        yield Figure("Viscosity in it", viscosity, unit_of(PaS))

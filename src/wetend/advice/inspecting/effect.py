@@ -12,6 +12,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
+from scipy.optimize import brentq
+
 from wetend.advice.inspecting.damage import Path, leak_through
 from wetend.advice.proof_limits import PATH_LOSS, Allowed
 from wetend.units.quantity import LeakFlow, MFine, unit_of
@@ -20,7 +22,7 @@ from wetend.units.show import show
 From = Literal["maker", "common practice"]
 _SHALLOW: MFine = 1e-7
 _DEEP: MFine = 5e-3
-_STEPS = 30
+_NEXT_TO_NONE = 1e-9
 COMPUTED = f"from the computed effect: the leak it lets past is {PATH_LOSS:.1%} of the delivery"
 
 
@@ -37,20 +39,19 @@ def depth_of_leak(
 ) -> MFine | None:
     """The depth whose leak at working pressure is just what is allowed.
 
-    By halving the logarithm, as the leak grows with depth. ``None`` where even 5 mm passes less.
+    The leak grows with a power of depth, so both are taken by their logarithms. ``None`` where even
+    5 mm passes less.
     """
 
-    def passes(depth: MFine) -> LeakFlow:
-        path = path_of(depth)
-        return leak_through(limits, path) if path is not None else 0.0
+    def short(log_depth: float) -> float:
+        path = path_of(math.exp(log_depth))
+        passed = leak_through(limits, path) if path is not None else 0.0
+        return math.log(max(passed, _NEXT_TO_NONE * leak) / leak)
 
-    low, high = _SHALLOW, _DEEP
-    if passes(high) < leak:
+    low, high = math.log(_SHALLOW), math.log(_DEEP)
+    if short(high) < 0:
         return None
-    for _ in range(_STEPS):
-        middle = math.sqrt(low * high)
-        low, high = (middle, high) if passes(middle) < leak else (low, middle)
-    return math.sqrt(low * high)
+    return math.exp(float(brentq(short, low, high, xtol=1e-6)))
 
 
 def bound(

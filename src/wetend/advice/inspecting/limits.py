@@ -106,15 +106,6 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
     )
 
 
-def whose(source: str) -> str:
-    """Where a limit of the pump's description comes from, in words.
-
-    >>> whose("maker"), whose("common practice")
-    ('from the maker', 'common practice')
-    """
-    return "from the maker" if source == "maker" else source
-
-
 def _a(instrument: Instrument) -> str:
     article = {"eye": "the", "maker's gauge": "the"}.get(instrument, "a")
     return f"{article} {instrument}"

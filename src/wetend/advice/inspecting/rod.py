@@ -8,12 +8,14 @@ from wetend.advice.inspecting.damage import Path, damage_of, limits_of
 from wetend.advice.inspecting.effect import bound
 from wetend.advice.inspecting.figures import believable, marked, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
-from wetend.advice.inspecting.limits import Limit, Reading, check, whose
+from wetend.advice.inspecting.limits import Limit, Reading, check
+from wetend.advice.inspecting.rings import past_rings, taken_up
 from wetend.advice.proof_limits import Allowed
 from wetend.advice.reasons import Figure, Verdict
 from wetend.errors import BadInput, Problem
 from wetend.physics.channels import triangle
 from wetend.physics.leakage import channel_passage
+from wetend.physics.scored import Score
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import Instrument, RodMeasured
@@ -48,14 +50,17 @@ def judge_rod(pump: Pump, coating: Coating | None, rod: RodMeasured) -> PartJudg
         "rod",
         checks=checks,
         seen=seen,
-        damage=damage_of(pump, coating, _scratch(pump, rod)),
+        damage=damage_of(pump, coating, _scratch(pump, rod), _worn(pump, coating, rod)),
         advice=tuple(_advice(pump.rod, rod)),
-        figures=tuple(_figures(pump.rod, rod)),
+        figures=tuple(_figures(pump, rod)),
     )
 
 
-def _figures(rod: Rod, measured: RodMeasured) -> Iterator[Figure]:
+def _figures(pump: Pump, measured: RodMeasured) -> Iterator[Figure]:
     """Diameter station by station; within the packed travel or outside it."""
+    rod = pump.rod
+    if (thin := packed(rod, measured)) and believable(measured.diameters, rod.diameter):
+        yield taken_up(pump.static_packings, (rod.diameter - min(thin)) / 2)
     if not measured.stations or not believable(measured.diameters, rod.diameter):
         return
     for at, diameter in sorted(zip(measured.stations, measured.diameters, strict=True)):
@@ -88,13 +93,17 @@ def _placed(measured: RodMeasured) -> None:
 
 
 def _checks(pump: Pump, measured: RodMeasured, limits: Allowed | None) -> Iterator[Check]:
-    rod = pump.rod
-    fine, source = unit_of(MFine), whose(rod.limits_from)
+    rod, fine = pump.rod, unit_of(MFine)
     if (worn := packed(rod, measured)) and believable(measured.diameters, rod.diameter):
         least = min(worn)
         wear = Reading("Rod's loss of diameter", rod.diameter - least, least, "outside",
                        measured.instrument)  # fmt: skip
-        yield check(wear, Limit(fine, upper=rod.wear_limit, source=source, then="A new rod."))
+        most = bound(
+            rod.wear_limit, rod.limits_from, limits,
+            path_of=lambda loss: _past_thinner(pump, limits, loss),
+            allowed=lambda at: at.outside_leak,
+        )  # fmt: skip
+        yield check(wear, Limit(fine, upper=most.depth, source=most.source, then="A new rod."))
     if measured.scratch_depth is not None and in_packed_travel(rod, measured):
         scratch = Reading("Scratch in the packed travel", measured.scratch_depth,
                           measured.scratch_depth, "depth", measured.depth_by)  # fmt: skip
@@ -151,6 +160,20 @@ def _scratch(pump: Pump, measured: RodMeasured) -> Path | None:
     return _scratch_of(pump, measured.scratch_depth, measured.scratch_width)
 
 
+def _worn(pump: Pump, coating: Coating | None, measured: RodMeasured) -> Path | None:
+    """What new static packings would leave open round the rod where it is thinnest."""
+    thin = packed(pump.rod, measured)
+    if not thin or not believable(measured.diameters, pump.rod.diameter):
+        return None
+    return _past_thinner(pump, limits_of(pump, coating), pump.rod.diameter - min(thin))
+
+
+def _past_thinner(pump: Pump, limits: Allowed | None, loss: MFine) -> Path | None:
+    if limits is None:
+        return None
+    return past_rings(pump.static_packings, pump.rod.diameter, limits, even=loss / 2)
+
+
 def _scratch_of(pump: Pump, depth: MFine | None, width: M | None) -> Path | None:
     return score(depth, width, pump.static_packings.height, "static packings")
 
@@ -162,5 +185,6 @@ def score(depth: MFine | None, width: M | None, length: M, past: str) -> Path | 
         return None
     said = "as measured" if width else f"taken as {SCORE_BREADTH:.0f} depths"
     words = f"A lengthwise V past the whole set of {past}; breadth {said}."
-    channel = triangle(depth, width or SCORE_BREADTH * depth)
-    return Path(channel_passage(channel, length), depth, length, words)
+    breadth = width or SCORE_BREADTH * depth
+    passage = channel_passage(triangle(depth, breadth), length)
+    return Path(passage, depth, length, words, Score("triangle", depth, breadth))

@@ -39,7 +39,7 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
     if not ball.diameters and ball.marks == "none":
         raise BadInput("Nothing measured on the ball: give diameters, or the marks seen.")
     valve = valve_at(pump, ball.end)
-    checks = tuple(_ball_checks(valve, ball))
+    checks = tuple(_ball_checks(valve, ball, limits_of(pump, coating)))
     part: PartName = "foot-ball" if ball.end == "foot" else "piston-ball"
     return judged(
         part,
@@ -53,7 +53,7 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
     )
 
 
-def _ball_checks(valve: Valve, ball: BallMeasured) -> Iterator[Check]:
+def _ball_checks(valve: Valve, ball: BallMeasured, limits: Allowed | None) -> Iterator[Check]:
     if not ball.diameters or not believable(ball.diameters, valve.ball_diameter):
         return
     least, most = min(ball.diameters), max(ball.diameters)
@@ -64,7 +64,13 @@ def _ball_checks(valve: Valve, ball: BallMeasured) -> Iterator[Check]:
     if len(ball.diameters) > 1:
         out = Reading("Ball out of round", most - least, most, "outside", ball.instrument,
                       math.sqrt(2))  # fmt: skip
-        yield check(out, Limit(fine, upper=valve.ball_round_limit, then="Fit a new ball."))
+        most_out = bound(
+            valve.ball_round_limit, "common practice", limits,
+            path_of=lambda uneven: _standing_off(valve, uneven),
+            allowed=lambda at: at.foot_leak if ball.end == "foot" else at.piston_leak,
+        )  # fmt: skip
+        yield check(out, Limit(fine, upper=most_out.depth, source=most_out.source,
+                               then="Fit a new ball."))  # fmt: skip
 
 
 def _ball_seen(valve: Valve, ball: BallMeasured) -> Iterator[Seen]:
@@ -89,7 +95,11 @@ def _out_of_round(valve: Valve, ball: BallMeasured) -> Path | None:
     """A ball out of round stands off its seat by up to half the difference, half the way round."""
     if len(ball.diameters) < 2 or not believable(ball.diameters, valve.ball_diameter):
         return None
-    gap = (max(ball.diameters) - min(ball.diameters)) / 2
+    return _standing_off(valve, max(ball.diameters) - min(ball.diameters))
+
+
+def _standing_off(valve: Valve, uneven: MFine) -> Path | None:
+    gap = uneven / 2
     if gap < LEAST_MARK:
         return None
     circle = math.pi * contact_diameter(valve.ball_diameter, valve.seat_half_angle)
