@@ -11,6 +11,7 @@ from starlette.responses import Response
 from wetend.drawings.ink import INK_CSS
 from wetend.errors import NotFound
 
+STEPS_WORKER = "steps-worker.js"
 _TYPES = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml"}
 
 
@@ -39,6 +40,7 @@ def static(request: Request) -> Response:
     if name not in STATIC:
         raise NotFound("There is no such file.")
     data, kind = STATIC[name]
-    return Response(
-        data, media_type=kind, headers={"Cache-Control": "public, max-age=31536000, immutable"}
-    )
+    headers = {"Cache-Control": "public, max-age=31536000, immutable"}
+    if name == STEPS_WORKER:  # W3C Service Workers: it lies in another folder than its page
+        headers["Service-Worker-Allowed"] = "/visits/"
+    return Response(data, media_type=kind, headers=headers)

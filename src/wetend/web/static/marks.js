@@ -70,4 +70,8 @@
   document.addEventListener("visibilitychange", () => { if (!document.hidden) flushAll(); });
   setInterval(() => { waiting().forEach(flush); held.forEach((_, path) => flush(path)); }, 15000);
   flushAll();
+  // whoever is asked for the passcode finds no step page kept here; marks not yet sent stay
+  if (window.caches && document.querySelector('form[action="/passcode"]')) {
+    caches.keys().then((names) => names.filter((n) => n.startsWith("steps ")).forEach((n) => caches.delete(n)));
+  }
 })();

@@ -17,6 +17,28 @@
   };
   document.documentElement.classList.add("live");
 
+  // a copy of this page on the device, where the browser allows one (a secure address): it opens
+  // again without connection, and is renewed as marks reach the server
+  const worker = navigator.serviceWorker;
+  const version = document.currentScript?.src.split("?")[1] ?? "";
+  let renewing = null, again = false;
+  const renew = () => {
+    if (!worker?.controller) return;
+    again = renewing !== null;
+    renewing ??= fetch(location.pathname, { credentials: "same-origin" }).catch(() => { /* with the next mark */ })
+      .finally(() => { renewing = null; if (again) renew(); });
+  };
+  const whence = () => {
+    if (!worker?.controller) return;
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = ({ data }) => {
+      if (data && !said.textContent) said.textContent = `No connection: the copy kept on this device is shown, made ${new Date(data).toLocaleString()}.`;
+    };
+    worker.controller.postMessage("whence", [port2]);
+  };
+  worker?.addEventListener("controllerchange", renew);
+  worker?.register(`/static/steps-worker.js?${version}`, { scope: location.pathname }).catch(() => { /* works on while it stays open */ });
+
   const isDone = (s) => (window.stepMarks.of(path)[s.dataset.key] ?? s.dataset.state) === "done";
   const paint = () => {
     for (const s of steps) {
@@ -53,10 +75,13 @@
     said.dataset.how = detail.how;
     said.textContent = words[detail.how] ??
       `${detail.left} kept on this device, sent as soon as there is a connection.`;
-    if (detail.how === "kept") for (const s of steps) s.dataset.state = s.querySelector(".isdone").hidden ? "" : "done";
+    if (detail.how !== "kept") return;
+    for (const s of steps) s.dataset.state = s.querySelector(".isdone").hidden ? "" : "done";
+    renew();
   });
   paint();
   window.addEventListener("load", () => window.scrollTo(0, 0));
   show(here() ?? byId(kept()) ?? steps.find((s) => !isDone(s)) ?? screens[screens.length - 1], false);
   window.stepMarks.flush(path);
+  whence();
 })();

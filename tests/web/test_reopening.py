@@ -1,0 +1,216 @@
+"""A step page opened again with no server to reach: the device's copy, and the marks sent later.
+
+The server itself is stopped, which no cache of the browser's own can hide.
+"""
+
+from __future__ import annotations
+
+import re
+import socket
+import threading
+import time
+from collections.abc import Iterator
+
+import pytest
+import uvicorn
+from fastapi.testclient import TestClient
+from playwright.sync_api import Browser, Page, expect
+
+from wetend.pump.measurements import StackMeasured
+from wetend.pump.readings import MakeSafe, ToolBag, VisitStart
+from wetend.pump.toml import demo_pump
+from wetend.web.app import create_app
+from wetend.workflows import complaint, pumps, rebuild, strip, visits
+from wetend.workflows.desk import Desk
+
+SAFE = MakeSafe(
+    drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
+    gun_dead=True, no_blockage=True, bonded=True, protected=True,
+)  # fmt: skip
+
+
+class Server:
+    """The depot's pages on one port, stopped and started at will."""
+
+    def __init__(self, depot, passcode: str | None = None) -> None:
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            self.port = probe.getsockname()[1]
+        self.depot, self.passcode = depot, passcode
+        self.start()
+
+    @property
+    def address(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        app = create_app(self.depot, passcode=self.passcode, secret=b"the same after a restart")
+        config = uvicorn.Config(
+            app, port=self.port, log_level="critical", timeout_graceful_shutdown=1
+        )
+        self._server = uvicorn.Server(config)
+        self._thread = threading.Thread(target=self._server.run, daemon=True)
+        self._thread.start()
+        give_up = time.monotonic() + 20
+        while not self._server.started and time.monotonic() < give_up:
+            time.sleep(0.02)
+
+    def stop(self) -> None:
+        self._server.should_exit = True
+        self._thread.join(10)
+
+
+@pytest.fixture
+def server(site) -> Iterator[Server]:
+    made = Server(site.depot)
+    yield made
+    made.stop()
+
+
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[Page]:
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    yield context.new_page()
+    context.close()
+
+
+def _visit(site) -> str:
+    desk = Desk(site.depot)
+    if "quay-air" not in {line.pump.key for line in pumps.list_pumps(desk)}:
+        pumps.describe(desk, demo_pump("quay-air"))
+    made = visits.start(desk, VisitStart(pump="quay-air"))
+    tools = tuple(t for t in strip.view(desk, made).tools if t != "vice")
+    strip.save_bag(desk, made, ToolBag(tools=tools, vice=True))
+    complaint.save_make_safe(desk, made, SAFE)
+    rebuild.save(desk, made, StackMeasured(tin=(0.5e-3, 0.25e-3), lever=0.6))
+    return made
+
+
+def _done(site, visit: str, stage: str) -> tuple[str, ...]:
+    seen = Desk(site.depot).visit(visit)
+    kept = seen.progress if stage == "strip" else seen.rebuilt
+    return kept.done if kept else ()
+
+
+def _step_on(page: Page, times: int) -> None:
+    for _ in range(times):
+        page.locator(".screen:visible").get_by_role("button", name="Done, next").click()
+
+
+COPY = """async (path) => {
+  for (const name of await caches.keys()) {
+    const copy = await (await caches.open(name)).match(path);
+    if (copy) return (await copy.text()).match(/data-state="done"/g)?.length ?? 0;
+  }
+  return -1;
+}"""
+
+
+def _copied(page: Page, path: str, done: int) -> None:
+    """Wait until the device has its copy, with so many steps done in it."""
+    give_up = time.monotonic() + 20
+    while page.evaluate(COPY, path) != done:
+        assert time.monotonic() < give_up, page.evaluate(COPY, path)
+        page.wait_for_timeout(50)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("stage", ["strip", "rebuild"])
+def test_a_step_page_opens_again_without_a_server_and_its_marks_are_sent_later(
+    site, server: Server, phone: Page, stage: str
+):
+    visit = _visit(site)
+    path = f"/visits/{visit}/{stage}/steps"
+    phone.goto(server.address + path)
+    keys = phone.eval_on_selector_all("[data-key]", "all => all.map(e => e.dataset.key)")
+    _copied(phone, path, 0)
+    _step_on(phone, 2)
+    expect(phone.locator("#kept")).to_have_text("All kept.")
+    _copied(phone, path, 2)
+    server.stop()
+    phone.reload()
+    expect(phone.locator("#kept")).to_contain_text("the copy kept on this device")
+    expect(phone.locator("#count-done")).to_have_text("2")
+    expect(phone.locator(".screen:visible .stepno")).to_contain_text("Step 3 of")
+    # dressed as before: one step a screen, the big button as tall as it is with the style loaded
+    assert phone.locator(".screen:visible .do:visible").bounding_box()["height"] >= 72
+    _step_on(phone, 3)
+    expect(phone.locator("#count-done")).to_have_text("5")
+    phone.reload()  # and once more, the marks still waiting
+    expect(phone.locator("#count-done")).to_have_text("5")
+    assert _done(site, visit, stage) == tuple(keys[:2])
+    server.start()
+    expect(phone.locator("#kept")).to_have_text("All kept.", timeout=30_000)
+    assert _done(site, visit, stage) == tuple(keys[:5])
+
+
+@pytest.mark.browser
+def test_no_other_page_is_kept_and_no_form_is_answered_from_the_device(
+    site, server: Server, phone: Page
+):
+    visit = _visit(site)
+    path = f"/visits/{visit}/strip/steps"
+    phone.goto(server.address + path)
+    _copied(phone, path, 0)
+    phone.goto(f"{server.address}/visits/{visit}/complaint")
+    phone.goto(f"{server.address}/visits/{visit}/strip")
+    kept = phone.evaluate(
+        "async () => (await Promise.all((await caches.keys()).map(async (n) =>"
+        " (await (await caches.open(n)).keys()).map((r) => r.url)))).flat()"
+    )
+    places = {re.sub(r"^https?://[^/]+", "", url).partition("?")[0] for url in kept}
+    assert path in places
+    assert all(place == path or place.startswith("/static/") for place in places)
+    scopes = phone.evaluate(
+        "async () => (await navigator.serviceWorker.getRegistrations()).map((r) => r.scope)"
+    )
+    assert scopes == [server.address + path]
+    server.stop()
+    with pytest.raises(Exception, match="ERR_CONNECTION_REFUSED"):
+        phone.goto(f"{server.address}/visits/{visit}/strip")
+    server.start()
+
+
+@pytest.mark.browser
+def test_the_server_goes_before_the_copy(site, server: Server, phone: Page):
+    visit = _visit(site)
+    path = f"/visits/{visit}/strip/steps"
+    phone.goto(server.address + path)
+    _copied(phone, path, 0)
+    keys = phone.eval_on_selector_all("[data-key]", "all => all.map(e => e.dataset.key)")
+    strip.mark(Desk(site.depot), visit, done=keys[:4])  # from another device
+    phone.reload()
+    expect(phone.locator("#count-done")).to_have_text("4")
+    _copied(phone, path, 4)
+
+
+@pytest.mark.browser
+def test_the_passcode_page_leaves_no_step_page_behind_and_keeps_unsent_marks(site, browser):
+    visit, guarded = _visit(site), Server(site.depot, passcode="ferry gate")
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    phone, path = context.new_page(), f"/visits/{visit}/strip/steps"
+    phone.goto(guarded.address + path)
+    phone.fill("#passcode", "ferry gate")
+    phone.get_by_role("button", name="Go in").click()
+    _copied(phone, path, 0)
+    guarded.stop()
+    _step_on(phone, 1)
+    guarded.start()
+    context.clear_cookies()  # the week is over
+    phone.goto(guarded.address + path)
+    expect(phone.locator("#passcode")).to_be_visible()
+    _copied(phone, path, -1)
+    phone.fill("#passcode", "ferry gate")
+    phone.get_by_role("button", name="Go in").click()
+    expect(phone.locator("#count-done")).to_have_text("1")
+    expect(phone.locator("#kept")).to_have_text("All kept.", timeout=30_000)
+    context.close()
+    guarded.stop()
+
+
+def test_only_the_worker_may_reach_beyond_its_folder_and_only_to_visits(site):
+    with TestClient(site.app, base_url="http://localhost") as client:
+        worker = client.get("/static/steps-worker.js")
+        assert worker.headers["Service-Worker-Allowed"] == "/visits/"
+        assert "'self'" in worker.headers["Content-Security-Policy"]
+        assert "Service-Worker-Allowed" not in client.get("/static/steps.js").headers
