@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 import math
-import time
 from typing import Any
 
 import numpy as np
@@ -229,15 +228,6 @@ def test_the_supply_read_is_what_a_sound_pump_is_compared_at() -> None:
     low = diagnose(QUAY, EPOXY, _reads(SOUND, supply_pressure=5.5e5)).healthy
     assert low.stall_pressure < 0.8 * SOUND.stall_pressure
     assert low.up_time > SOUND.up_time
-
-
-def test_default_answer_is_quick() -> None:
-    """Budget: a page with a diagnosis answers in 300 ms; ten times that is a fault, not a load."""
-    readings = _reads(SOUND)
-    diagnose(QUAY, EPOXY, readings)
-    start = time.perf_counter()
-    diagnose(QUAY, EPOXY, readings)
-    assert time.perf_counter() - start < 3.0
 
 
 def _answer(

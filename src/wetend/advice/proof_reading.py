@@ -8,6 +8,7 @@ from wetend.advice.proof_answer import ProofTest
 from wetend.advice.reasons import Caution, Figure, Verdict, Working
 from wetend.stats.conformance import Decision, conformance_probability, decide
 from wetend.units.quantity import Ratio, Unit
+from wetend.units.show import chance_text
 
 _VERDICTS = {
     Decision.CONFORMS: Verdict.PASS,
@@ -119,14 +120,8 @@ def judged(plan: Plan, reading: Reading, *, both_sides: bool = False) -> ProofTe
         Verdict.FAIL: "Outside the limit",
         Verdict.NOT_PROVEN: "Too near the limit for this reading",
     }[verdict]
-    why = f"{said}: {_chance(chance)} sure that the pump meets it."
+    why = f"{said}: {chance_text(chance)} sure that the pump meets it."
     extra = [reading.remark] if reading.remark else []
     if verdict is Verdict.NOT_PROVEN and reading.better:
         extra.append(reading.better)
     return _test(plan, shown, probability=chance, verdict=verdict, why=" ".join([why, *extra]))
-
-
-def _chance(chance: Ratio) -> str:
-    if chance > 0.99:
-        return "more than 99 %"
-    return "less than 1 %" if chance < 0.01 else f"{chance * 100:.0f} %"

@@ -12,7 +12,7 @@ from wetend.advice.stack_torque import HARD_PULL
 from wetend.advice.stack_turn import clock_text
 from wetend.pump.description import Pump
 from wetend.units.quantity import NM, M, N, Rad, Ratio, unit_of
-from wetend.units.show import show
+from wetend.units.show import chance_text, show
 
 SURE: Ratio = 0.9
 """Chance from which a thing is called enough: nine times in ten (our choice)."""
@@ -45,10 +45,6 @@ def shim_title(thickness: M) -> str:
     return f"shim {millimetres(thickness)}"
 
 
-def _percent(chance: Ratio) -> str:
-    return "more than 99 %" if chance > 0.99 else f"{chance * 100:.0f} %"
-
-
 def elbow_why(state: StackState, end: Ending, drawn: Drawn, *, target: Rad, wanted: M) -> str:
     """Why the elbow ends where it does, and what would mend it where it ends wrong."""
     if state.turns_freely:
@@ -58,7 +54,9 @@ def elbow_why(state: StackState, end: Ending, drawn: Drawn, *, target: Rad, want
             "The shims set the clamping only."
         )
     chance = drawn.on_target
-    text = f"It ends within the tolerance of {clock_text(target)} in {_percent(chance)} of builds."
+    text = (
+        f"It ends within the tolerance of {clock_text(target)} in {chance_text(chance)} of builds."
+    )
     if chance >= SURE:
         return text
     shims = sum(state.tin)

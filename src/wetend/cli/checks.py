@@ -16,7 +16,8 @@ from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import read
-from wetend.units.quantity import Creep, CycleRate, LeakFlow, Pa, Percent, S, unit_of
+from wetend.units.quantity import Creep, CycleRate, LeakFlow, Pa, S, unit_of
+from wetend.units.show import chance_text
 from wetend.workflows import checks
 from wetend.workflows.checks import ChecksView
 from wetend.workflows.desk import Desk
@@ -43,7 +44,7 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
         size = "" if f.leak is None else " to ".join(
             sheet.show(v, unit_of(LeakFlow)) for v in (f.leak.low, f.leak.high)
         )  # fmt: skip
-        rows.append([f.fault.value, f.word, sheet.show(f.probability, unit_of(Percent)), size])
+        rows.append([f.fault.value, f.word, chance_text(f.probability), size])
     sheet.table(["fault", "", "chance", "leak at stall, nine times in ten"], rows)
     if not answer.explained:
         sheet.line("Nothing known here explains these readings together; check them again.")

@@ -25,6 +25,7 @@ from wetend.pump.toml import (
     demo_pump,
     pump_from_toml,
 )
+from wetend.units.show import chance_text
 from wetend.workflows.desk import Desk
 
 app = stage_app()
@@ -79,7 +80,7 @@ def _more(sheet: Sheet, answer: Diagnosis) -> None:
         if opening.chance >= 0.02:
             shut = "" if opening.inside else ", wet end stays shut"
             sheet.line(f"  {opening.title}: {opening.minutes:.0f} min, needed "
-                       f"{opening.chance:.0%}{shut}")  # fmt: skip
+                       f"{chance_text(opening.chance)}{shut}")  # fmt: skip
     sheet.heading("What each reading says")
     for told in answer.contributions:
         sheet.line(f"  {told.reading}: {told.says}")

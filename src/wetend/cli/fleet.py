@@ -16,7 +16,7 @@ from wetend.cli.output import Sheet, write_json
 from wetend.pump.costs import Costs
 from wetend.units import kinds
 from wetend.units.parse import read_quantity
-from wetend.units.quantity import Percent, unit_of
+from wetend.units.show import chance_text
 from wetend.workflows import executors, fleet
 from wetend.workflows.exporting import csv_text
 
@@ -55,7 +55,7 @@ def month(
         sheet = Sheet(desk.system)
         sheet.table(
             ["", "pump", "site", "stops in the time", "best day", "replace then"],
-            [[sheet.verdict(d.verdict), d.name, d.site, sheet.show(d.chance, unit_of(Percent)),
+            [[sheet.verdict(d.verdict), d.name, d.site, chance_text(d.chance),
               d.due.isoformat() if d.due else "", ", ".join(d.parts) if d.due else ""]
              for d in lines if d.word != "runs on"],
         )  # fmt: skip

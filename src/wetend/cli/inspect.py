@@ -12,7 +12,8 @@ from wetend.errors import BadInput, UnknownName
 from wetend.pump.measurements import Measured
 from wetend.records.entries import PAYLOADS
 from wetend.units.noun import Noun
-from wetend.units.quantity import LeakFlow, Percent, unit_of
+from wetend.units.quantity import LeakFlow, unit_of
+from wetend.units.show import chance_text
 from wetend.workflows import inspect
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import MEASURED_KINDS, InspectView
@@ -31,7 +32,7 @@ def write(sheet: Sheet, seen: InspectView) -> None:
             sheet.line(
                 f"  {check.title}: {sheet.show(check.value, check.unit)} "
                 f"(± {sheet.show(check.uncertainty, check.unit)}), "
-                f"{sheet.show(check.probability, unit_of(Percent))} sure it conforms: "
+                f"{chance_text(check.probability)} sure it conforms: "
                 f"{check.verdict.value}. {check.why}"
             )
         if judged.leak is not None:

@@ -14,7 +14,8 @@ from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS, PartFitted, Usage
 from wetend.reports.told import rough
-from wetend.units.quantity import M3, Percent, unit_of
+from wetend.units.quantity import M3, unit_of
+from wetend.units.show import chance_text
 from wetend.workflows import life
 from wetend.workflows.life import LifeView
 
@@ -32,7 +33,7 @@ def _parts(sheet: Sheet, seen: LifeView) -> None:
         litres = " to ".join(rough(v, unit_of(M3), sheet.system)
                              for v in (r.litres.low, r.litres.high))  # fmt: skip
         used = "" if r.used is None else rough(r.used, unit_of(M3), sheet.system)
-        month = sheet.show(r.month, unit_of(Percent))
+        month = chance_text(r.month)
         rows.append([
             sheet.verdict(r.verdict), r.title, f"at least {used}" if r.assumed else used,
             span_text(r.days.low, r.days.high), litres, month,
@@ -50,7 +51,7 @@ def write(sheet: Sheet, seen: LifeView) -> None:
         told = span_text(seen.repack.low, seen.repack.high)
         sheet.line(f"Next repack in {told}; middle {months_text(seen.repack.middle)}.")
     for name, chance in seen.suspects:
-        sheet.line(f"Under suspicion now: {name}, {sheet.show(chance, unit_of(Percent))}.")
+        sheet.line(f"Under suspicion now: {name}, {chance_text(chance)}.")
     sheet.heading("What would change it")
     for c in seen.changes:
         f = c.factor

@@ -13,6 +13,7 @@ from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, st
 from wetend.pump.measurements import StackMeasured
 from wetend.units.fields import read
 from wetend.units.quantity import NM, M, Minutes, N, Percent, unit_of
+from wetend.units.show import chance_text
 from wetend.workflows import rebuild
 from wetend.workflows.desk import Desk
 from wetend.workflows.rebuild import NOT_SAFE, RebuildView, TriedView
@@ -96,7 +97,7 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     sheet.line(
         f"Elbow {fit.clock}, between {fit.clock_low} and {fit.clock_high} nine times in ten: "
         f"{sheet.verdict(fit.elbow_verdict)} "
-        f"({sheet.show(fit.on_target, unit_of(Percent))} on target)"
+        f"({chance_text(fit.on_target)} on target)"
     )
     sheet.line(f"Ball lift {sheet.show(fit.lift, unit_of(M))}: {sheet.verdict(fit.lift_verdict)}")
     for squeeze in fit.squeezes:

@@ -16,7 +16,8 @@ from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.units import kinds
 from wetend.units.parse import read_quantity
-from wetend.units.quantity import M3, Percent, unit_of
+from wetend.units.quantity import M3, unit_of
+from wetend.units.show import chance_text
 from wetend.workflows import stores, visits
 
 app = typer.Typer(
@@ -116,16 +117,15 @@ def box(
                         "limit": seen.limit})  # fmt: skip
             return
         sheet = Sheet(desk.system)
-        percent = unit_of(Percent)
         sheet.heading(
-            f"Mended at the first visit: {sheet.show(seen.box.chance, percent)} "
-            f"(with nothing {sheet.show(seen.box.empty_chance, percent)}, "
-            f"with everything {sheet.show(seen.box.full_chance, percent)})"
+            f"Mended at the first visit: {chance_text(seen.box.chance)} "
+            f"(with nothing {chance_text(seen.box.empty_chance)}, "
+            f"with everything {chance_text(seen.box.full_chance)})"
         )
         for item, (_, without) in zip(seen.box.items, seen.box.without, strict=True):
             sheet.line(
                 f"- {item.title}, {sheet.show(item.room, unit_of(M3))}; without it "
-                f"{sheet.show(without, percent)}"
+                f"{chance_text(without)}"
             )
         basis = "the running checks" if seen.from_checks else "the complaint and the parts' lives"
         sheet.line(f"Weighed by {basis}.")

@@ -8,8 +8,9 @@ import typer
 
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
-from wetend.pump.readings import StripProgress, ToolBag
-from wetend.units.quantity import Minutes, Percent, unit_of
+from wetend.pump.readings import ToolBag
+from wetend.units.quantity import Minutes, unit_of
+from wetend.units.show import chance_text
 from wetend.workflows import strip
 from wetend.workflows.desk import Desk
 from wetend.workflows.strip import NOT_SAFE, StripView
@@ -37,7 +38,7 @@ def write(sheet: Sheet, seen: StripView) -> None:
     left = f", {sheet.show(plan.left, unit_of(Minutes))} left" if seen.done else ""
     sheet.heading(
         f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(Minutes))}{left}, "
-        f"risk to parts {sheet.show(plan.risk, unit_of(Percent))}"
+        f"risk to parts {chance_text(plan.risk)}"
     )
     for step in plan.steps:
         for caution in step.cautions:
@@ -67,9 +68,6 @@ def command(
     if done:
 
         def keep(desk: Desk, visit_id: str) -> None:
-            visit = desk.visit(visit_id)
-            so_far = visit.progress.done if visit.progress else ()
-            both = tuple(dict.fromkeys((*so_far, *done)))
-            strip.save_progress(desk, visit_id, StripProgress(done=both))
+            strip.mark(desk, visit_id, done=tuple(done))
 
     keep_and_show(ctx, name, keep=keep, view=strip.view, write=write, as_json=as_json)

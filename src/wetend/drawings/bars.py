@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from wetend.advice.diagnosis import Finding
 from wetend.drawings.svg import WIDE, area, box, circle, group, sheet, words, wrapped
+from wetend.units.show import chance_text
 
 _ROOM = WIDE - 142
 
@@ -22,17 +23,6 @@ def moon(x: float, y: float, share: float, radius: float = 7.0) -> str:
     filled = area("dw-accent", points) if quarter else ""
     return group("dw-moon", circle("dw-paper-fill", x, y, radius), filled,
                  circle("dw-outline", x, y, radius))  # fmt: skip
-
-
-def chance_text(share: float) -> str:
-    """A probability in whole percent, never rounded to certainty.
-
-    >>> chance_text(0.843), chance_text(1.0), chance_text(0.0)
-    ('84 %', '> 99 %', '< 1 %')
-    """
-    if share > 0.995:
-        return "> 99 %"
-    return "< 1 %" if share < 0.005 else f"{share * 100:.0f} %"
 
 
 def _row(finding: Finding, y: float) -> tuple[list[str], float]:

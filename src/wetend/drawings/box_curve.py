@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from wetend.advice.box import BoxChoice
-from wetend.drawings.bars import chance_text
 from wetend.drawings.svg import WIDE, Point, box, circle, line, sheet, words
 from wetend.units.kinds import System
 from wetend.units.quantity import M3, unit_of
-from wetend.units.show import pretty, show
+from wetend.units.show import chance_text, pretty, show
 
 _X0, _X1, _Y0, _Y1 = 38.0, WIDE - 12.0, 10.0, 150.0
 

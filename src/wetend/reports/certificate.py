@@ -9,7 +9,6 @@ from datetime import datetime
 from wetend.advice.proof import Proof, ProofTest
 from wetend.advice.reasons import Verdict
 from wetend.drawings import wet_end
-from wetend.drawings.bars import chance_text
 from wetend.drawings.ink import standalone
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -32,7 +31,7 @@ from wetend.reports.press import press
 from wetend.reports.qr import code
 from wetend.reports.told import moment, rows, within
 from wetend.units.kinds import System
-from wetend.units.show import show
+from wetend.units.show import chance_text, show
 
 _TITLES = {
     Verdict.PASS: "Proof certificate",

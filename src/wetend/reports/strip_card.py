@@ -9,12 +9,12 @@ from wetend.advice.reasons import Caution
 from wetend.advice.strip import Step as Planned
 from wetend.advice.strip import StripPlan
 from wetend.drawings import wet_end
-from wetend.drawings.bars import chance_text
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
 from wetend.reports.blocks import Block, Document, Picture, Points, Prose, Section, Step, Warnings
 from wetend.reports.press import press
 from wetend.reports.told import moment, time_text
+from wetend.units.show import chance_text
 
 MAKE_SAFE = (
     "Drive supply shut and locked off, the key in your pocket.",

@@ -10,7 +10,6 @@ from wetend.advice.reasons import Working
 from wetend.advice.rebuild import StackFit
 from wetend.advice.rebuild_plan import RebuildPlan
 from wetend.drawings import clock, stack
-from wetend.drawings.bars import chance_text
 from wetend.drawings.ink import standalone
 from wetend.drawings.sizes_text import length_text
 from wetend.pump.description import Pump
@@ -33,7 +32,7 @@ from wetend.reports.told import rough, within
 from wetend.reports.visit_found import warnings
 from wetend.units.kinds import System
 from wetend.units.quantity import M3, NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
-from wetend.units.show import show
+from wetend.units.show import chance_text, show
 
 
 def _shims(fit: StackFit, system: System) -> str:

@@ -9,7 +9,6 @@ from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.inspection import Check, PartJudgement
 from wetend.advice.strip import StripPlan
 from wetend.drawings import bars, strokes, wet_end
-from wetend.drawings.bars import chance_text
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings, Complaint, MakeSafe, StripProgress
@@ -29,7 +28,7 @@ from wetend.reports.told import between, rows, time_text, value_text, within
 from wetend.units.fields import fields_of
 from wetend.units.kinds import System
 from wetend.units.quantity import LeakFlow, unit_of
-from wetend.units.show import number, show
+from wetend.units.show import chance_text, number, show
 
 _LEAK = unit_of(LeakFlow)
 _DROP = 0.05e-6 / 60

@@ -46,3 +46,14 @@ def show(value: float, unit: Unit, system: System = "metric") -> str:
     label = pretty(unit.shown_in(system))
     gap = "" if label.startswith("°") and label == "°" else " "
     return f"{number(value, unit, system)}{gap}{label}".strip()
+
+
+def chance_text(probability: float) -> str:
+    """A probability as people say it, never rounded to nought or to certainty.
+
+    >>> chance_text(0.843), chance_text(0.9999), chance_text(0.0)
+    ('84 %', 'over 99 %', 'under 1 %')
+    """
+    if probability >= 0.995:
+        return "over 99 %"
+    return "under 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"

@@ -25,7 +25,7 @@ from wetend.units import quantity
 from wetend.units.kinds import System
 from wetend.units.quantity import Unit, unit_of
 from wetend.units.retell import retell
-from wetend.units.show import number, pretty, show
+from wetend.units.show import chance_text, number, pretty, show
 from wetend.web.forms import exact, sentence
 from wetend.web.person import Person, person_of
 from wetend.web.rail import RailItem
@@ -93,17 +93,6 @@ def _span(context: jinja2.runtime.Context, span: Interval, unit: Unit | str) -> 
 @jinja2.pass_context
 def _figure(context: jinja2.runtime.Context, figure: Figure) -> str:
     return show(figure.value, figure.unit, _system(context))
-
-
-def percent(ratio: float) -> str:
-    """A probability in words of per cent, never claiming 0 or 100.
-
-    >>> percent(0.84), percent(0.999), percent(0.001)
-    ('84 %', 'over 99 %', 'under 1 %')
-    """
-    if ratio > 0.99:
-        return "over 99 %"
-    return "under 1 %" if ratio < 0.01 else f"{100 * ratio:.0f} %"
 
 
 @jinja2.pass_context
@@ -174,8 +163,8 @@ def templates() -> jinja2.Environment:
     )
     made.filters.update(
         show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span,
-        figure=_figure, percent=percent, day=day, clock=clock, minutes=minutes, sentence=sentence,
-        rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
+        figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
+        sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
         span_time=lambda span: span_text(span.low, span.high),
     )  # fmt: skip
     made.globals.update(shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD)

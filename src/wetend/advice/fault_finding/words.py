@@ -24,7 +24,7 @@ from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.fault_finding.summary import says
 from wetend.advice.reasons import Caution
 from wetend.units.kinds import System
-from wetend.units.show import show
+from wetend.units.show import chance_text, show
 
 LIKELY, POSSIBLE = 0.7, 0.2
 LEAVE_FROM = 0.7
@@ -112,17 +112,6 @@ class Teller:
         return None if value is None else float(value)
 
 
-def percent(probability: float) -> str:
-    """A probability as people say it, never quite nought or certain.
-
-    >>> percent(0.84), percent(0.9999), percent(0.0)
-    ('84 %', 'over 99 %', 'under 1 %')
-    """
-    if probability >= 0.995:
-        return "over 99 %"
-    return "under 1 %" if probability < 0.005 else f"{probability * 100:.0f} %"
-
-
 def _listed(phrases: Sequence[str]) -> str:
     return phrases[0] if len(phrases) == 1 else ", ".join(phrases[:-1]) + " and " + phrases[-1]
 
@@ -201,10 +190,10 @@ def within(cloud: Cloud, fault: Fault) -> str:
     first = max(range(len(causes)), key=lambda k: shares[k])
     named = CAUSE_WORDS[causes[first]]
     if shares[first] >= LIKELY:
-        return f"Most likely {named} ({percent(shares[first])} of it)."
+        return f"Most likely {named} ({chance_text(shares[first])} of it)."
     moved = max(abs(s - b / sum(before)) for s, b in zip(shares, before, strict=True))
     listed = _listed(
-        [f"{CAUSE_WORDS[c]} {percent(s)}" for c, s in zip(causes, shares, strict=True)]
+        [f"{CAUSE_WORDS[c]} {chance_text(s)}" for c, s in zip(causes, shares, strict=True)]
     )
     if moved < _MOVED:
         return f"These readings can't tell which; by what is usual: {listed}."
@@ -263,7 +252,7 @@ def read_again(strays: Sequence[str]) -> str:
 def _named(findings: Sequence[Finding]) -> str:
     """The likely faults, or the likeliest, with their chances."""
     named = [f for f in findings if f.probability >= LIKELY][:3] or [findings[0]]
-    listed = _listed([f"{f.fault.value} ({percent(f.probability)})" for f in named])
+    listed = _listed([f"{f.fault.value} ({chance_text(f.probability)})" for f in named])
     verb = f"is {named[0].word}" if len(named) == 1 else "are likely together"
     return f"{listed} {verb}"
 
@@ -279,7 +268,9 @@ def overall(
         rest = f"By the rest, {named}." if strays and findings[0].probability >= LIKELY else ""
         return " ".join(filter(None, (lead, again, rest)))
     if findings[0].probability < POSSIBLE:
-        lead = f"Nothing stands out; that the wet end is sound has a chance of {percent(sound)}."
+        lead = (
+            f"Nothing stands out; that the wet end is sound has a chance of {chance_text(sound)}."
+        )
     else:
         lead = f"{named[0].upper()}{named[1:]}. {findings[0].because}"
     return f"{lead} {again}".strip()
