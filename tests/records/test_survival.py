@@ -64,7 +64,7 @@ def test_killed_fifty_times_no_acknowledged_entry_is_lost(depot_place: str) -> N
             kept += await_end(program)
     with Depot.open(depot_place) as depot:
         entries = depot.entries()
-    assert len(kept) > 150
+    assert len(kept) >= 120  # a batch of three from each that was let begin, at the least
     assert set(kept) <= {entry.id for entry in entries}
     assert all(said_by(entry) is not None for entry in entries)
 

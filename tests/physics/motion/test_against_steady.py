@@ -67,6 +67,7 @@ def test_stroke_times_and_flow_within_two_per_cent_where_the_steady_assumptions_
 
 
 @pytest.mark.slow
+@pytest.mark.timeout(1500)
 def test_the_same_on_a_thousand_pumps(random_pumps):
     pumps = [p for p in random_pumps(2600, seed=12, give=0.03) if holds(p)][:1000]
     assert len(pumps) == 1000
