@@ -117,6 +117,21 @@ def test_the_latest_of_each_kind_is_shown_and_all_are_kept() -> None:
     assert {first, last} <= set(visit.entries)
 
 
+def test_marks_of_two_devices_add_up_and_a_later_mark_taken_back_stays_back() -> None:
+    """Each device says what changed on it, not knowing the other's: by hand."""
+    work = Work()
+    work.say("strip-progress", StripProgress(done=("a", "b")))  # one
+    work.say("strip-progress", StripProgress(done=("c",)))  # the other, which saw nothing of it
+    work.say("strip-progress", StripProgress(done=("d",), undone=("b",)))  # one again
+    visit = fold_visit(reversed(work.entries))
+    assert visit.progress == StripProgress(done=("a", "c", "d"))
+    assert visit.rebuilt is None
+    work.say("strip-progress", StripProgress(done=("b",)))  # and done after all
+    assert fold_visit(work.entries).progress.done == ("a", "c", "d", "b")
+    work.say("rebuild-progress", RebuildProgress(undone=("x",)))
+    assert fold_visit(work.entries).rebuilt == RebuildProgress()
+
+
 def test_measurements_are_told_apart_by_end_and_set() -> None:
     work = Work()
     for width in (1e-3, 2e-3):
@@ -267,6 +282,8 @@ SAYINGS: tuple[tuple[EntryKind, Noun], ...] = (
     ("note", Note(text="a")), ("note", Note(text="b")),
     ("seat", SeatMeasured(end="foot")), ("seat", SeatMeasured(end="piston", note="x")),
     ("sign-off", SignOff(technician="J")), ("photo", Photo(sha256="0" * 64, media="image/png")),
+    ("strip-progress", StripProgress(done=("a", "b"))),
+    ("strip-progress", StripProgress(done=("c",), undone=("a",))),
 )  # fmt: skip
 
 

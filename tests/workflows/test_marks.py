@@ -88,6 +88,23 @@ def test_marks_made_at_the_same_moment_all_count(desk: Desk, visit: str) -> None
     assert set(strip.view(desk, visit).done) == set(keys)
 
 
+@pytest.mark.parametrize("stage", [strip, rebuild])
+def test_two_depots_merged_keep_the_marks_of_both(tmp_path: Path, visit: str, desk, stage) -> None:
+    """One device goes on with the strip while another, that parted from it earlier, does too."""
+    complaint.save_make_safe(desk, visit, SAFE)
+    stage.mark(desk, visit, done=("suction-off", "foot-crack"))
+    with Depot.open(tmp_path / "other.sqlite3") as other_depot:
+        other = Desk(other_depot)
+        other_depot.merge(desk.depot.each_entry())
+        stage.mark(desk, visit, done=("foot-housing-off",))
+        stage.mark(other, visit, done=("cage-out",), undone=("foot-crack",))
+        desk.depot.merge(list(other_depot.each_entry()))
+        other_depot.merge(list(desk.depot.each_entry()))
+        both = {"suction-off", "foot-housing-off", "cage-out"}
+        assert set(stage.view(desk, visit).done) == both
+        assert stage.view(other, visit).done == stage.view(desk, visit).done
+
+
 def test_the_rebuild_follows_what_the_strip_took_apart(desk: Desk, visit: str) -> None:
     complaint.save_make_safe(desk, visit, SAFE)
     whole = rebuild.view(desk, visit).plan

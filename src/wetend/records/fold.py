@@ -5,7 +5,8 @@ devices' work merges by union. The rules:
 
 - corrections and withdrawals are settled first (:mod:`wetend.records.threads`);
 - of what is shown, the latest id of each kind counts (of measurements, the latest of each part and
-  end or set); photos and notes all count;
+  end or set); photos and notes all count, and so do marks of strip and rebuild: of each step the
+  latest, done or taken back;
 - what this version can't read is left out and named in ``unread``.
 """
 
@@ -55,6 +56,7 @@ HISTORY_KINDS = ("visit-started", "complaint", "sign-off", "withdrawn")
 """The kinds that a history is folded from; the others change nothing in it."""
 
 NounT = TypeVar("NounT", bound=Noun)
+MarksT = TypeVar("MarksT", StripProgress, RebuildProgress)
 _MEASURED = (
     BallMeasured, SeatMeasured, RodMeasured, CylinderMeasured, SealLandMeasured,
     PackingsMeasured, SolventTest,
@@ -128,6 +130,17 @@ def _all(said: Iterable[Said], noun: type[NounT]) -> tuple[NounT, ...]:
     return tuple(each.noun for each in said if isinstance(each.noun, noun))
 
 
+def _marks(said: Iterable[Said], noun: type[MarksT]) -> MarksT | None:
+    """Steps that stand done, in the order first done: of each the latest mark counts."""
+    found = _all(said, noun)
+    done: dict[str, None] = {}
+    for each in found:
+        done |= dict.fromkeys(each.done)
+        for key in each.undone:
+            done.pop(key, None)
+    return noun.model_construct(done=tuple(done)) if found else None
+
+
 def _measured(said: Iterable[Said]) -> Iterator[Measured]:
     """The latest of each part and end or set."""
     latest: dict[tuple[int, str], Measured] = {}
@@ -184,12 +197,12 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
         pump=_described(said, start.pump, signed[-1] if signed else None),
         make_safe=_latest(told, MakeSafe), complaint=_latest(told, Complaint),
         coating=_latest(told, Coating), readings=_latest(told, CheckReadings),
-        bag=_latest(told, ToolBag), progress=_latest(told, StripProgress),
+        bag=_latest(told, ToolBag), progress=_marks(told, StripProgress),
         measured=tuple(_measured(told)), stack=_latest(told, StackMeasured),
         proof=_latest(told, ProofReadings), set_up=_latest(told, SetUpRequest),
         sign_off=_latest(told, SignOff), photos=_all(told, Photo), notes=_all(told, Note),
         entries=own, unread=tuple(e for e in own if said_by(e) is None),
-        rebuilt=_latest(told, RebuildProgress),
+        rebuilt=_marks(told, RebuildProgress),
     )  # fmt: skip
 
 

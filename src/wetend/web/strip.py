@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from wetend.advice.strip import Step, tool_titles
 from wetend.errors import BadInput
-from wetend.pump.readings import StripProgress, ToolBag
+from wetend.pump.readings import ToolBag
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.forms import Asked, Form
 from wetend.web.pages import go
@@ -131,12 +131,6 @@ def save_done(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     Raises:
         NotSafe: the make-safe list is not ticked with a zero reading.
     """
-    visit = desk.visit(visit_id)
-    done = visit.progress.done if visit.progress else ()
-    key, undo = typed.last("operation").strip(), typed.last("undo").strip()
-    if key and key not in done:
-        done = (*done, key)
-    done = tuple(k for k in done if k != undo)
-    progress = read_noun(StripProgress, {"done": (*done, "")}, desk.system)
-    workflow.save_progress(desk, visit_id, progress)
+    done, undone = typed.last("operation").strip(), typed.last("undo").strip()
+    workflow.mark(desk, visit_id, done=(done,) if done else (), undone=(undone,) if undone else ())
     return go(f"/visits/{visit_id}/strip", anchor="answer")

@@ -9,10 +9,13 @@ MARKING = Lock()
 """Held while marks are read, changed and kept, so that two at once both count."""
 
 
-def marked(so_far: Sequence[str], done: Sequence[str], undone: Sequence[str]) -> tuple[str, ...]:
-    """Steps done after more were done and some taken back; each once, in the order first done.
+def changed(
+    so_far: Sequence[str], done: Sequence[str], undone: Sequence[str]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What is newly done and what is taken back, each once; a step in both is taken back.
 
-    >>> marked(("a", "b"), ("c", "a"), ("b",))
-    ('a', 'c')
+    >>> changed(("a", "b"), ("c", "a"), ("b", "d"))
+    (('c',), ('b',))
     """
-    return tuple(k for k in dict.fromkeys((*so_far, *done)) if k not in undone)
+    more = tuple(k for k in dict.fromkeys(done) if k not in so_far and k not in undone)
+    return more, tuple(k for k in dict.fromkeys(undone) if k in so_far)

@@ -15,7 +15,7 @@ from wetend.pump.readings import RebuildProgress
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
-from wetend.workflows.marks import MARKING, marked
+from wetend.workflows.marks import MARKING, changed
 
 NOT_SAFE = (
     "The rebuild does not start before the make-safe list is ticked and the gauge is read at zero."
@@ -96,13 +96,14 @@ def mark(
         so_far = visit.rebuilt.done if visit.rebuilt else ()
         plan = plan_of(visit)
         known = {s.key for s in plan.steps} if plan else set()
-        strange = [key for key in done if key not in known and key not in so_far]
+        more, back = changed(so_far, done, undone)
+        strange = [key for key in more if key not in known]
         if strange:
             raise BadInput(f"This rebuild has no step “{strange[0][:60]}”.")
-        after = marked(so_far, done, undone)
-        if after == so_far:
+        if not more and not back:
             return visit
-        return desk.keep_in_visit("rebuild-progress", RebuildProgress(done=after), visit_id)
+        progress = RebuildProgress(done=more, undone=back)
+        return desk.keep_in_visit("rebuild-progress", progress, visit_id)
 
 
 def may_start(visit: Visit) -> bool:

@@ -11,7 +11,7 @@ from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
-from wetend.workflows.marks import MARKING, marked
+from wetend.workflows.marks import MARKING, changed
 
 NOT_SAFE = (
     "The strip does not start before the make-safe list is ticked and the gauge is read at zero."
@@ -45,23 +45,6 @@ def save_bag(desk: Desk, visit_id: str, bag: ToolBag) -> Visit:
     return desk.keep_in_visit("tool-bag", bag, visit_id)
 
 
-def save_progress(desk: Desk, visit_id: str, progress: StripProgress) -> Visit:
-    """Keep which operations are done.
-
-    Raises:
-        NotSafe: the make-safe list is not ticked with a zero reading.
-        BadInput: an operation this pump does not have.
-    """
-    visit = desk.visit(visit_id)
-    if not _safe(visit):
-        raise NotSafe(NOT_SAFE)
-    known = {o.key for o in visit.pump.strip.operations}
-    strange = [d for d in progress.done if d not in known]
-    if strange:
-        raise BadInput(f"This pump has no operation “{strange[0]}”.")
-    return desk.keep_in_visit("strip-progress", progress, visit_id)
-
-
 def mark(
     desk: Desk, visit_id: str, *, done: tuple[str, ...] = (), undone: tuple[str, ...] = ()
 ) -> Visit:
@@ -73,11 +56,18 @@ def mark(
     """
     with MARKING:
         visit = desk.visit(visit_id)
+        if not _safe(visit):
+            raise NotSafe(NOT_SAFE)
+        known = {o.key for o in visit.pump.strip.operations}
         so_far = visit.progress.done if visit.progress else ()
-        after = marked(so_far, done, undone)
-        if after == so_far and _safe(visit):
+        more, back = changed(so_far, done, undone)
+        strange = [key for key in more if key not in known]
+        if strange:
+            raise BadInput(f"This pump has no operation “{strange[0][:60]}”.")
+        if not more and not back:
             return visit
-        return save_progress(desk, visit_id, StripProgress(done=after))
+        progress = StripProgress(done=more, undone=back)
+        return desk.keep_in_visit("strip-progress", progress, visit_id)
 
 
 def _safe(visit: Visit) -> bool:
