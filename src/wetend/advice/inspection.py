@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from wetend.advice.inspecting.cylinder import judge_cylinder
 from wetend.advice.inspecting.judgement import WORST_FIRST, Check, PartJudgement, Seen
@@ -27,6 +28,7 @@ from wetend.pump.measurements import (
 __all__ = ["Check", "PartJudgement", "Seen", "judge", "judge_all"]
 
 
+@lru_cache(maxsize=512)
 def judge(pump: Pump, coating: Coating | None, measured: Measured) -> PartJudgement:
     """Judge one part from what was measured.
 

@@ -18,12 +18,16 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from wetend.advice.diagnosis import Fault, Prediction, predict
+from wetend.advice.inspection import judge_all
+from wetend.advice.rebuild import fit_stack
+from wetend.advice.rebuild_plan import Found, plan_rebuild
 from wetend.advice.strip import plan_strip, tool_titles
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import (
     BallMeasured,
     CylinderMeasured,
+    Measured,
     PackingsMeasured,
     ProofReadings,
     RodMeasured,
@@ -34,6 +38,7 @@ from wetend.pump.readings import (
     CheckReadings,
     Complaint,
     MakeSafe,
+    RebuildProgress,
     SetUpRequest,
     SignOff,
     StripProgress,
@@ -135,7 +140,7 @@ def _micrometer(sizes: NDArray[np.float64]) -> tuple[float, ...]:
     return tuple(round(float(size), 6) for size in sizes)
 
 
-def _measured(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
+def _measured(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Measured]]:
     pump, told = story.pump, story.told
     ball = _micrometer(pump.foot_valve.ball_diameter - rng.uniform(5e-6, 40e-6, 3))
     yield (
@@ -183,7 +188,7 @@ def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     )
     yield "complaint", Complaint(said=told["said"], seen=tuple(told["seen"]))
     yield "coating", story.coating
-    if told.get("open"):
+    if told.get("open") and not told.get("building"):
         yield "check-readings", _readings(story, rng)
         return
     yield "make-safe", MakeSafe(
@@ -193,6 +198,8 @@ def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     yield "check-readings", _readings(story, rng)
     if "left shut" not in told["fitted"] and "Nothing in the wet end" not in told["fitted"]:
         yield from _opened(story, rng)
+    if told.get("open"):
+        return
     yield from fitted_nouns(told)
     yield "set-up", SetUpRequest()
     yield "sign-off", SignOff(
@@ -206,17 +213,24 @@ def _opened(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     yield "tool-bag", bag
     plan = plan_strip(story.pump, bag)
     yield "strip-progress", StripProgress(done=tuple(s.operation.key for s in plan.steps))
-    yield from _measured(story, rng)
+    measured = tuple(_measured(story, rng))
+    yield from measured
     heights = {
         p.name: round(p.height + float(rng.normal(0.0, 15e-6)), 5) for p in story.pump.stack.parts
     }
-    yield (
-        "stack",
-        StackMeasured(
-            heights=heights, tin=(1e-3, 0.5e-3, 0.5e-3, 0.25e-3, 0.25e-3, 0.1e-3), lever=0.5
-        ),
-    )
-    yield "proof", _proof(story)
+    tin = (1e-3, 0.5e-3, 0.5e-3, 0.25e-3, 0.25e-3, 0.1e-3)
+    stack = StackMeasured(heights=heights, tin=tin, lever=0.5)
+    yield "stack", stack
+    verdicts = {
+        j.part: j.verdict
+        for j in reversed(judge_all(story.pump, story.coating, [m for _, m in measured]))
+    }
+    found = Found(fit_stack(story.pump, stack), stack.lever, verdicts)
+    steps = plan_rebuild(story.pump, bag, found=found).steps
+    built = steps[: len(steps) // 2] if story.told.get("open") else steps
+    yield "rebuild-progress", RebuildProgress(done=tuple(s.key for s in built))
+    if not story.told.get("open"):
+        yield "proof", _proof(story)
 
 
 def _entries(story: Story, rng: Generator) -> Iterator[Entry]:
@@ -248,6 +262,7 @@ def build_demo(depot: Depot, *, now: datetime | None = None, seed: int = 20) -> 
     for told in sorted(_scenario()["visit"], key=lambda v: -v["days"]):
         at = now - timedelta(days=told["days"], hours=1.5)
         story = Story(fleet[told["pump"]], coatings[told["coating"]], at, told)
-        kept += _entries(story, rng)
+        # one met half-way is drawn apart, so that the others stay as they are
+        kept += _entries(story, np.random.default_rng(seed + 1) if told.get("building") else rng)
     depot.append(*kept)
     return len(kept)

@@ -13,6 +13,7 @@ from wetend.advice.inspecting.rings import open_gap
 from wetend.advice.inspection import judge
 from wetend.physics.leakage import seat_gap
 from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.scored import Score, score_flow
 from wetend.physics.slits import annulus_leak, short_slit_leak, slit_flow
 from wetend.pump.measurements import BallMeasured, CylinderMeasured, RodMeasured
 from wetend.pump.toml import demo_coatings, demo_pump
@@ -52,6 +53,20 @@ def test_a_short_slit_by_two_routes(key: str, gap: float) -> None:
         limits.liquid, gap, breadth=2e-3, length=1e-3, pressure=working_pressure(limits)
     )
     assert leak_through(limits, path) == pytest.approx(known, rel=2e-3)
+
+
+@pytest.mark.parametrize("key", sorted(COATINGS))
+@pytest.mark.parametrize("width", [0.1e-3, 0.35e-3, 3e-3])
+def test_a_score_passes_what_its_solved_section_does(key: str, width: float) -> None:
+    """Sections solved one by one, where the judgement goes between solved ones; half a per cent,
+    one with a yield stress. Its ends count for nothing along 22 mm of packings here."""
+    quay, limits = PUMPS["quay-air"], limits_of(PUMPS["quay-air"], COATINGS[key])
+    section, length = Score("triangle", 40e-6, width), quay.moving_packings.height
+    pressure = working_pressure(limits)
+    known = score_flow(section, limits.liquid, length=length, pressure=pressure)
+    measured = CylinderMeasured(score_depth=40e-6, score_width=width, score_direction="lengthwise")
+    told = judge(quay, COATINGS[key], measured).leak
+    assert told == pytest.approx(known, rel=0.01 if limits.liquid.yield_stress else 0.005)
 
 
 def worn(pump, title: str, size: float):
