@@ -27,7 +27,8 @@ from invented_depots import (
 )
 
 from wetend.advice.fleet import KIT, FleetPump, policies_of, prices_of
-from wetend.advice.fleet_play import Chunk, Policy, play
+from wetend.advice.fleet_chunk import Chunk, Policy
+from wetend.advice.fleet_play import play
 from wetend.advice.life import PartNow, learn
 from wetend.advice.life_prior import MEDIAN_LIFE
 from wetend.advice.life_records import lives_of, since_first

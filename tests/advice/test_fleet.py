@@ -1,6 +1,7 @@
 """The fleet's month and its play: known laws against renewal theory, and the same under any cut."""
 
 import math
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -20,7 +21,8 @@ from wetend.advice.fleet import (
     policies_of,
     prices_of,
 )
-from wetend.advice.fleet_play import Chunk, Policy, Prices, play
+from wetend.advice.fleet_chunk import Chunk, Policy, Prices
+from wetend.advice.fleet_play import play
 from wetend.advice.life import PartNow, learn
 from wetend.advice.life_records import since_first
 from wetend.advice.reasons import Verdict
@@ -127,6 +129,22 @@ def test_the_cut_of_the_fleet_changes_nothing_and_the_seed_does() -> None:
     assert serviced.visits.middle > 0
     packings = "moving-packings"
     assert serviced.parts[packings] > failing.parts[packings]
+
+
+def test_a_part_played_by_itself_comes_to_the_same_as_among_the_others() -> None:
+    # second route: the same play event by event, over more lives than are drawn at first
+    costs = Costs()
+    pumps = [pump(f"p{i}", 5000.0 + 60000.0 * i) for i in range(5)]
+    chunk, = chunks_of(
+        pumps, laws_of(FLEET, 6), ages_of(pumps, FLEET), policies_of(pumps, FLEET, costs),
+        prices_of(costs), days=3000.0, seed=4,
+    )  # fmt: skip
+    quick = play(chunk)
+    slow = play(replace(chunk, policies=tuple(replace(p, alone=None) for p in chunk.policies)))
+    assert quick.parts.max() > 64
+    for name in ("hours", "failures", "visits", "parts"):
+        assert (getattr(quick, name) == getattr(slow, name)).all()
+    assert quick.cost == pytest.approx(slow.cost, rel=1e-12)
 
 
 def test_what_the_crew_changes_itself_opens_nothing() -> None:

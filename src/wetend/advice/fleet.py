@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -12,7 +12,8 @@ from numpy.random import SeedSequence
 from numpy.typing import NDArray
 
 from wetend.advice.exposure import Exposure
-from wetend.advice.fleet_play import Chunk, Played, Policy, Prices, joined
+from wetend.advice.fleet_chunk import Chunk, Policy, Prices
+from wetend.advice.fleet_play import Played, joined
 from wetend.advice.life import DAY, FleetLives, PartNow, interval_of
 from wetend.advice.reasons import Interval, Verdict
 from wetend.advice.replacing import best_age
@@ -30,7 +31,7 @@ KIT = np.array(["packings" in p or "ball" in p or "seat" in p for p in LIFE_PART
 """What a service by litres replaces: packings, balls and seats."""
 SERVICE: M3 = 3.0
 """Litres between services where the rule is litres, unless told: 3 000."""
-CHUNK = 100
+CHUNK = 250
 YEAR = 365.25
 
 
@@ -226,10 +227,11 @@ def policies_of(
     never, none = np.full(shape, math.inf), np.full(len(pumps), math.inf)
     plan, along = plan_ages(pumps, fleet, costs)
     per_litre = np.array([p.day.wear / max(p.day.litres, 1e-12) for p in pumps])
+    all_alone = np.ones(len(LIFE_PARTS), dtype=bool)
     return (
-        Policy("run to failure", never, never, none, KIT),
-        Policy("by litres", never, never, service * per_litre, KIT),
-        Policy("by forecast", plan, along, none, KIT),
+        Policy("run to failure", never, never, none, KIT, alone=all_alone),
+        Policy("by litres", never, never, service * per_litre, KIT, alone=~KIT),
+        Policy("by forecast", plan, along, none, KIT, alone=~OPENS),
     )
 
 
@@ -246,7 +248,8 @@ def chunks_of(
     for start in range(0, len(pumps), size):
         own = slice(start, start + size)
         cut = tuple(
-            Policy(p.name, p.plan[own], p.along[own], p.service[own], p.kit) for p in policies
+            replace(p, plan=p.plan[own], along=p.along[own], service=p.service[own])
+            for p in policies
         )
         found.append(
             Chunk(

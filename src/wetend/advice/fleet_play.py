@@ -3,7 +3,8 @@
 Everything a chunk of pumps needs is in arrays, so it can be handed to another thread, process or
 machine; every pump has random numbers of its own, so the answer does not depend on how the fleet is
 cut up. All policies meet the same lives, part for part, so their difference is seen through less
-noise (common random numbers).
+noise (common random numbers). A part that neither waits for a visit nor brings one is played by
+itself, all its lives at once.
 """
 
 from __future__ import annotations
@@ -11,71 +12,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.random import SeedSequence, default_rng
 from numpy.typing import NDArray
 
-from wetend.stats.life_bayes import log_survival_at, score_of
+from wetend.advice.fleet_chunk import Bools, Chunk, Floats, Policy
+from wetend.advice.fleet_lives import Lives
 
-Floats = NDArray[np.float64]
-Bools = NDArray[np.bool_]
 Whole = NDArray[np.int64]
-_BANK = 24
-"""Lives of one part kept ready; more are drawn when they run out."""
 _NEAR = 1e-9
-
-
-@dataclass(frozen=True)
-class Policy:
-    """When parts are replaced, for pumps by parts, in wear of each part's own age.
-
-    ``plan`` brings a visit; ``along`` lets a part be replaced when the pump is open anyway. With
-    ``service`` a visit comes after so much wear since the last, and replaces ``kit``.
-    """
-
-    name: str
-    plan: Floats
-    along: Floats
-    service: Floats
-    """Of each pump; infinite for none."""
-    kit: Bools
-
-
-@dataclass(frozen=True)
-class Prices:
-    """What parts and visits cost, by part."""
-
-    part: Floats
-    labour: Floats
-    """Cost of the work, the pump shut down for it."""
-    failure: Floats
-    """Cost of the crew standing and of the way, when it fails at work."""
-    hours: Floats
-    """Hours the crew stands when it fails, s."""
-    visit: float
-    """Way of a planned visit."""
-    opens: Bools
-    """Whether replacing it opens the pump (the crew changes the others itself)."""
-
-
-@dataclass(frozen=True)
-class Chunk:
-    """Some pumps, ready to be played."""
-
-    seeds: tuple[SeedSequence, ...]
-    pace: Floats
-    """Wear a day of each pump."""
-    pace_spread: Floats
-    ages: Floats
-    """Pumps by parts: wear so far."""
-    age_spread: Floats
-    location: Floats
-    """Pumps by parts by replicas: log of the median life."""
-    scale: Floats
-    """Parts by replicas."""
-    weibull: Bools
-    policies: tuple[Policy, ...]
-    prices: Prices
-    days: float
 
 
 @dataclass(frozen=True)
@@ -92,12 +35,8 @@ class Played:
 
 def play(chunk: Chunk) -> Played:
     """Play a chunk under every policy."""
-    rngs = [default_rng(seed) for seed in chunk.seeds]
-    replicas = chunk.location.shape[2]
-    normal = np.stack([r.standard_normal((replicas, 1 + chunk.ages.shape[1])) for r in rngs])
-    bank = _Bank(chunk, rngs)
-    played = [_Play(chunk, policy, bank, normal).run() for policy in chunk.policies]
-    return joined(played, along=None)
+    lives = Lives(chunk)
+    return joined([_Play(chunk, policy, lives).run() for policy in chunk.policies], along=None)
 
 
 def joined(parts: list[Played], *, along: int | None = 1) -> Played:
@@ -110,73 +49,25 @@ def joined(parts: list[Played], *, along: int | None = 1) -> Played:
     return Played(*(put(n) for n in ("cost", "hours", "failures", "visits", "parts")))
 
 
-class _Bank:
-    """Uniform numbers for every pump's lives, in the order they will be lived."""
-
-    def __init__(self, chunk: Chunk, rngs: list[np.random.Generator]) -> None:
-        self._rngs = rngs
-        self._shape = (chunk.location.shape[2], chunk.location.shape[1], _BANK)
-        self.held = np.stack([r.random(self._shape) for r in rngs])
-
-    def at(self, pump: Whole, replica: Whole, part: Whole, turn: Whole) -> Floats:
-        """The number for each part's so-manieth life."""
-        while len(turn) and int(turn.max()) >= self.held.shape[3]:
-            more = np.stack([r.random(self._shape) for r in self._rngs])
-            self.held = np.concatenate([self.held, more], axis=3)
-        got = self.held[pump, replica, part, turn]
-        return np.asarray(np.clip(got, 1e-12, 1.0 - 1e-12), dtype=float)
-
-
 class _Play:
-    """One policy played on all pumps and replicas of a chunk, flat: a state each."""
+    """One policy played on all states of a chunk."""
 
-    def __init__(self, chunk: Chunk, policy: Policy, bank: _Bank, normal: Floats) -> None:
-        pumps, parts, replicas = chunk.location.shape
-        self.chunk, self.bank = chunk, bank
-        self.pump = np.repeat(np.arange(pumps), replicas)
-        self.replica = np.tile(np.arange(replicas), pumps)
-        flat = normal.reshape(pumps * replicas, -1)
-        self.pace = chunk.pace[self.pump] * np.exp(chunk.pace_spread[self.pump] * flat[:, 0])
-        self.age = chunk.ages[self.pump] * np.exp(chunk.age_spread[self.pump] * flat[:, 1:])
-        self.turn = np.zeros((len(self.pump), parts), dtype=np.int64)
-        self.left = self._first_lives()
-        self.plan, self.along = policy.plan[self.pump], policy.along[self.pump]
-        self.service, self.kit = policy.service[self.pump], policy.kit
-        eldest = self.age[:, policy.kit].max(axis=1, initial=0.0)
-        self.clock = np.where(np.isfinite(self.service), eldest, 0.0)
-        self.day = np.zeros(len(self.pump))
-        count = len(self.pump)
+    def __init__(self, chunk: Chunk, policy: Policy, lives: Lives) -> None:
+        self.chunk, self.policy, self.lives = chunk, policy, lives
+        count, parts = lives.age.shape
         self.cost, self.hours = np.zeros(count), np.zeros(count)
         self.failures, self.visits = np.zeros(count), np.zeros(count)
         self.used = np.zeros((count, parts))
 
-    def _drawn(self, state: Whole, part: Whole, start: Floats) -> Floats:
-        """Ends of lives whose log survival starts at ``start``: the next number of each part."""
-        pump, replica = self.pump[state], self.replica[state]
-        u = self.bank.at(pump, replica, part, self.turn[state, part])
-        self.turn[state, part] += 1
-        weibull = self.chunk.weibull[part, replica]
-        z = score_of(start + np.log(u), weibull)
-        where = self.chunk.location[pump, part, replica]
-        return np.exp(np.minimum(where + self.chunk.scale[part, replica] * z, 700.0))
-
-    def _first_lives(self) -> Floats:
-        states, parts = np.indices(self.age.shape)
-        state, part = states.ravel(), parts.ravel()
-        pump, replica = self.pump[state], self.replica[state]
-        age = self.age[state, part]
-        with np.errstate(divide="ignore"):
-            z = np.log(age) - self.chunk.location[pump, part, replica]
-        z = z / self.chunk.scale[part, replica]
-        start = log_survival_at(z, self.chunk.weibull[part, replica])
-        ends = self._drawn(state, part, start)
-        return np.asarray(np.maximum(ends - age, 0.0).reshape(self.age.shape), dtype=float)
-
     def run(self) -> Played:
         """Until the last day."""
-        alive = np.arange(len(self.pump))
-        while len(alive):
-            alive = alive[self._step(alive)]
+        alone = self.policy.alone
+        by_itself = np.zeros(self.used.shape[1], dtype=bool) if alone is None else alone
+        for part in np.flatnonzero(by_itself):
+            self._by_itself(int(part))
+        together = np.flatnonzero(~by_itself)
+        if len(together):
+            _Together(self, together).run()
         pumps, _, replicas = self.chunk.location.shape
 
         def shaped(flat: Floats) -> Floats:
@@ -185,62 +76,116 @@ class _Play:
         return Played(*(shaped(a) for a in (self.cost, self.hours, self.failures, self.visits,
                                             self.used)))  # fmt: skip
 
-    def _step(self, at: Whole) -> Bools:
-        """Go on to the next event of each state; which of them are not at their end."""
-        left, age = self.left[at], self.age[at]
-        fails = left.min(axis=1)
-        planned = np.minimum(
-            (self.plan[at] - age).min(axis=1), self.service[at] - self.clock[at]
-        ).clip(min=0.0)
-        wear = np.minimum(fails, planned)
-        day = self.day[at] + wear / self.pace[at]
-        going = day < self.chunk.days
-        now, wear = at[going], wear[going]
-        self.day[now] = day[going]
-        self.age[now] += wear[:, None]
-        self.left[now] -= wear[:, None]
-        self.clock[now] += wear
-        failed: Bools = np.asarray(fails[going] <= planned[going], dtype=bool)
-        self._fail(now[failed])
-        self._visit(now[~failed])
-        return np.asarray(going, dtype=bool)
+    def _by_itself(self, part: int) -> None:
+        """All lives of one part at once: each ends by failing or by plan, whichever is first."""
+        went, failed = self._ended(part)
+        prices = self.chunk.prices
+        opened = float(prices.opens[part])
+        self.failures += failed
+        self.hours += failed * prices.hours[part]
+        self.visits += (went - failed) * opened
+        self.used[:, part] += went
+        self.cost += failed * prices.failure[part] + (went - failed) * prices.visit * opened
+        self.cost += went * (prices.labour[part] + prices.part[part])
 
-    def _fail(self, at: Whole) -> None:
+    def _ended(self, part: int) -> tuple[Floats, Floats]:
+        """How many lives of one part end by the last day, and how many of them by failing."""
+        lives, plan = self.lives, self.policy.plan[self.lives.pump, part]
+        went, failed = np.zeros(len(plan)), np.zeros(len(plan))
+        at, before, number = np.arange(len(plan)), np.zeros(len(plan)), 0
+        while len(at):
+            block = lives.block(part, number, at)
+            ends = block.lives[block.row[lives.pump[at]], lives.replica[at]]
+            planned = np.repeat(plan[at][:, None], ends.shape[1], axis=1)
+            if number == 0:
+                ends[:, 0] = lives.first[:, part]
+                planned[:, 0] = np.maximum(plan - lives.age[:, part], 0.0)
+            sums = before[:, None] + np.cumsum(np.minimum(ends, planned), axis=1)
+            over = sums < lives.until[at][:, None]
+            went[at] += over.sum(axis=1)
+            failed[at] += (over & (ends <= planned)).sum(axis=1)
+            left, number = over[:, -1], number + 1
+            at, before = at[left], sums[left, -1]
+        return went, failed
+
+
+class _Together:
+    """Parts that share visits, event by event; a column each, and one for the service.
+
+    Times are wear since today.
+    """
+
+    def __init__(self, play: _Play, parts: Whole) -> None:
+        self.play, self.parts, self.lives = play, parts, play.lives
+        policy, pump = play.policy, play.lives.pump
+        own = np.ix_(pump, parts)
+        self.plan, self.along = policy.plan[own], policy.along[own]
+        self.service, self.kit = policy.service[pump], policy.kit[parts]
+        self.opens, self.labour = play.chunk.prices.opens[parts], play.chunk.prices.labour[parts]
+        age = self.lives.age[:, parts]
+        self.born = -age
+        self.fails = self.lives.first[:, parts]
+        self.turn = np.zeros(age.shape, dtype=np.int64)
+        eldest = age[:, self.kit].max(axis=1, initial=0.0)
+        planned = np.maximum(np.column_stack([self.plan - age, self.service - eldest]), 0.0)
+        self.next = np.minimum(planned, np.column_stack([self.fails, np.full(len(age), np.inf)]))
+
+    def run(self) -> None:
+        """Go on to the next event of every state until none is before the last day."""
+        at = np.arange(len(self.next))
+        while len(at):
+            events = self.next[at]
+            which = events.argmin(axis=1)
+            now = events[np.arange(len(at)), which]
+            going = now < self.lives.until[at]
+            at, which, now = at[going], which[going], now[going]
+            part = np.minimum(which, len(self.parts) - 1)
+            failed = (which == part) & (self.fails[at, part] <= now)
+            self._fail(at[failed], part[failed], now[failed])
+            self._visit(at[~failed], now[~failed])
+
+    def _fail(self, at: Whole, part: Whole, now: Floats) -> None:
         if not len(at):
             return
-        prices = self.chunk.prices
-        part = self.left[at].argmin(axis=1)
-        self.failures[at] += 1.0
-        self.hours[at] += prices.hours[part]
-        self.cost[at] += prices.failure[part] + prices.labour[part]
-        opened = prices.opens[part]
-        out = (self.age[at] >= self.along[at]) & opened[:, None] & prices.opens
-        out[np.arange(len(at)), part] = False
-        self.cost[at] += (out * prices.labour).sum(axis=1) / 3.0
-        out[np.arange(len(at)), part] = True
-        self._replace(at, out)
+        play, prices, whole = self.play, self.play.chunk.prices, self.parts[part]
+        play.failures[at] += 1.0
+        play.hours[at] += prices.hours[whole]
+        play.cost[at] += prices.failure[whole] + prices.labour[whole]
+        opened = prices.opens[whole]
+        out = (now[:, None] - self.born[at] >= self.along[at]) & opened[:, None] & self.opens
+        row = np.arange(len(at))
+        out[row, part] = False
+        play.cost[at] += (out * self.labour).sum(axis=1) / 3.0
+        out[row, part] = True
+        self._replace(at, out, now)
 
-    def _visit(self, at: Whole) -> None:
+    def _visit(self, at: Whole, now: Floats) -> None:
         if not len(at):
             return
-        prices = self.chunk.prices
-        near = 1.0 - _NEAR
-        served = np.greater_equal(self.clock[at], self.service[at] * near)
-        due = self.age[at] >= self.plan[at] * near
-        out = due | np.logical_and.outer(served, self.kit)
-        opens: Bools = np.any(out & prices.opens, axis=1)
-        out |= (self.age[at] >= self.along[at]) & opens[:, None] & prices.opens
-        work = out * prices.labour
+        play, near = self.play, 1.0 - _NEAR
+        served = self.next[at, -1] <= now * (1.0 + _NEAR)
+        age = now[:, None] - self.born[at]
+        out = (age >= self.plan[at] * near) | np.logical_and.outer(served, self.kit)
+        opens: Bools = np.any(out & self.opens, axis=1)
+        out |= (age >= self.along[at]) & opens[:, None] & self.opens
+        work = out * self.labour
         most = work.max(axis=1)
-        self.visits[at] += opens
-        self.cost[at] += prices.visit * opens + most + (work.sum(axis=1) - most) / 3.0
-        self.clock[at[served]] = 0.0
-        self._replace(at, out)
+        play.visits[at] += opens
+        play.cost[at] += play.chunk.prices.visit * opens + most + (work.sum(axis=1) - most) / 3.0
+        self.next[at[served], -1] = now[served] + self.service[at[served]]
+        self._replace(at, out, now)
 
-    def _replace(self, at: Whole, out: Bools) -> None:
-        row, part = np.nonzero(out)
-        state = at[row]
-        self.cost[at] += (out * self.chunk.prices.part).sum(axis=1)
-        self.used[state, part] += 1.0
-        self.age[state, part] = 0.0
-        self.left[state, part] = self._drawn(state, part, np.zeros(len(state)))
+    def _replace(self, at: Whole, out: Bools, now: Floats) -> None:
+        play = self.play
+        play.cost[at] += (out * play.chunk.prices.part[self.parts]).sum(axis=1)
+        for part, whole in enumerate(self.parts):
+            row = np.flatnonzero(out[:, part])
+            if not len(row):
+                continue
+            state, start = at[row], now[row]
+            play.used[state, whole] += 1.0
+            turn = self.turn[state, part] + 1
+            self.turn[state, part] = turn
+            ends = start + self.lives.at(int(whole), state, turn)
+            self.born[state, part], self.fails[state, part] = start, ends
+            self.next[state, part] = np.minimum(ends, start + self.plan[state, part])

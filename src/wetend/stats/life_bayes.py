@@ -32,7 +32,9 @@ from wetend.stats.lifetimes import Lifetimes
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 _FREEDOM = 5.0
-_MEDIAN_Z = {WEIBULL.name: math.log(math.log(2.0)), LOGNORMAL.name: 0.0}
+WEIBULL_MEDIAN = math.log(math.log(2.0))
+"""Standard score at which half of a Weibull's lives have ended."""
+_MEDIAN_Z = {WEIBULL.name: WEIBULL_MEDIAN, LOGNORMAL.name: 0.0}
 _CELLS = 1_000_000
 _MANY = 4000
 """Lives beyond which the normal approximation is drawn from as it is."""
@@ -119,17 +121,19 @@ class LifeBelief:
 
 def log_survival_at(z: Floats, weibull: Bools) -> Floats:
     """Log survival at standard scores counted from the median, Weibull or lognormal."""
-    with np.errstate(over="ignore"):
-        hazard = np.exp(np.minimum(z + _MEDIAN_Z[WEIBULL.name], 700.0))
-    return np.where(weibull, -hazard, log_ndtr(-z))
+    found = -np.exp(np.minimum(z + WEIBULL_MEDIAN, 700.0))
+    normal = np.broadcast_to(~weibull, found.shape)
+    found[normal] = log_ndtr(-z[normal])
+    return found
 
 
 def score_of(log_survival: Floats, weibull: Bools) -> Floats:
     """Standard score from the median at which survival has fallen to this: the inverse."""
     low = np.minimum(log_survival, -1e-300)
-    return np.where(
-        weibull, np.log(-low) - _MEDIAN_Z[WEIBULL.name], -ndtri_exp(np.minimum(low, -1e-16))
-    )
+    found = np.log(-low) - WEIBULL_MEDIAN
+    normal = np.broadcast_to(~weibull, found.shape)
+    found[normal] = -ndtri_exp(np.minimum(low[normal], -1e-16))
+    return found
 
 
 def remaining_lives(

@@ -25,7 +25,8 @@ from wetend.advice.fleet import (
     prices_of,
     time_played,
 )
-from wetend.advice.fleet_play import Chunk, Played, play
+from wetend.advice.fleet_chunk import Chunk
+from wetend.advice.fleet_play import Played, play
 from wetend.advice.life import DAY, FleetLives, PartNow
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
