@@ -6,7 +6,7 @@ import re
 import socket
 import threading
 import time
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -133,11 +133,22 @@ def prey(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
 
 
 @pytest.fixture(scope="session")
-def browser(chromium: Path) -> Iterator[Browser]:
-    """A Chromium that calls nobody."""
+def launch(chromium: Path) -> Iterator[Callable[..., Browser]]:
+    """Starts a Chromium that calls nobody, with further switches if given."""
     with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=str(chromium), args=["--no-sandbox", "--disable-background-networking"]
-        )
-        yield opened
-        opened.close()
+
+        def start(*switches: str) -> Browser:
+            quiet = ("--no-sandbox", "--disable-background-networking")
+            return playwright.chromium.launch(
+                executable_path=str(chromium), args=[*quiet, *switches]
+            )
+
+        yield start
+
+
+@pytest.fixture(scope="session")
+def browser(launch: Callable[..., Browser]) -> Iterator[Browser]:
+    """The Chromium that most tests share."""
+    opened = launch()
+    yield opened
+    opened.close()

@@ -36,7 +36,7 @@ HEADERS: Mapping[str, str] = {
     "Referrer-Policy": "same-origin",
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
-    "Permissions-Policy": "camera=(self), geolocation=(), microphone=()",
+    "Permissions-Policy": "camera=(self), geolocation=(), microphone=(self)",
 }
 """Sent with every answer."""
 
