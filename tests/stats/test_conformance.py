@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.stats import gamma, norm
+from scipy.integrate import quad
+from scipy.special import ndtr, owens_t
+from scipy.stats import gamma, lognorm, norm
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.stats.conformance import (
@@ -69,6 +72,65 @@ def test_risks_agree_with_drawn_items() -> None:
     inside, accepted = true <= 2.0, (seen <= 1.9) & (seen >= 0.0)
     assert found.consumer == pytest.approx(float((accepted & ~inside).mean()), abs=5e-4)
     assert found.producer == pytest.approx(float((~accepted & inside).mean()), abs=2e-3)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    low=st.floats(-4, 1).map(lambda v: round(v, 6)), width=st.floats(0.01, 6),
+    u=st.floats(1e-3, 10), guard=st.floats(-2, 0.45), one_sided=st.booleans(),
+)  # fmt: skip
+def test_risks_of_normal_items_are_those_of_the_normal_law_in_two_dimensions(
+    low: float, width: float, u: float, guard: float, one_sided: bool
+) -> None:
+    """True and seen are jointly normal: a second route by Owen's T (scipy.special.owens_t; D. B.
+    Owen, Ann. Math. Statist. 27 (1956) 1075, from memory)."""
+    low, high = (-math.inf if one_sided else low), low + width
+    seen_low, seen_high = low + guard * width, high - guard * width
+    slant = 1 / math.hypot(1, u)
+
+    def below(true: float, seen: float) -> float:
+        """Chance that both lie below."""
+        if -math.inf in (true, seen):
+            return 0.0
+        h, k = true, seen * slant
+        first = owens_t(h, (k - slant * h) / (h * u * slant)) if h else 0.25 * np.sign(k)
+        second = owens_t(k, (h - slant * k) / (k * u * slant)) if k else 0.25 * np.sign(h)
+        apart = 0.5 if h * k < 0 or (h * k == 0 and h + k < 0) else 0.0
+        if h == k == 0:
+            return 0.25 + math.asin(slant) / math.tau
+        return 0.5 * (ndtr(h) + ndtr(k)) - first - second - apart
+
+    both = (below(high, seen_high) - below(low, seen_high)
+            - below(high, seen_low) + below(low, seen_low))  # fmt: skip
+    accepted = ndtr(seen_high * slant) - ndtr(seen_low * slant)
+    inside = ndtr(high) - ndtr(low)
+    found = risks(norm(), u, (low, high), (seen_low, seen_high))
+    assert found.consumer == pytest.approx(accepted - both, abs=2e-10)
+    assert found.producer == pytest.approx(inside - both, abs=2e-10)
+
+
+@pytest.mark.parametrize("prior", [gamma(4, scale=0.25), gamma(0.7, scale=1.0), lognorm(0.9)])
+@pytest.mark.parametrize("u", [0.02, 0.25, 3.0])
+def test_risks_by_parts_and_from_the_density(prior, u: float) -> None:
+    """The integrals as JCGM 106:2012, 9.5 writes them, by adaptive quadrature."""
+
+    def accepted(true: float) -> float:
+        return float(ndtr((1.9 - true) / u) - ndtr((0.1 - true) / u))
+
+    def share(part, *ends: float) -> float:
+        return sum(
+            quad(part, a, b, epsabs=1e-13, epsrel=1e-11, limit=400)[0] for a, b in pairwise(ends)
+        )
+
+    far = float(prior.ppf(1 - 1e-13))
+    low, high = 0.2, 2.0
+    near = [high + u * k for k in (1, 3, 9) if high + u * k < far]
+    consumer = share(lambda t: prior.pdf(t) * accepted(t), high, *near, far)
+    consumer += share(lambda t: prior.pdf(t) * accepted(t), 0.0, 1e-9, 1e-5, 1e-2, 0.1, low)
+    producer = share(lambda t: prior.pdf(t) * (1 - accepted(t)), low, 0.3, 1.0, 1.8, high)
+    found = risks(prior, u, (low, high), (0.1, 1.9))
+    assert found.consumer == pytest.approx(consumer, abs=1e-9)
+    assert found.producer == pytest.approx(producer, abs=1e-9)
 
 
 @given(value=st.floats(-5, 5), u=st.floats(1e-3, 5), low=st.floats(-4, 0), width=st.floats(0, 8))

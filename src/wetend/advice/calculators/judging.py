@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-import warnings
 from collections.abc import Mapping
 from typing import Literal
 
 from pydantic import Field, ValidationInfo, field_validator
-from scipy.integrate import IntegrationWarning
 from scipy.stats import gamma, lognorm, norm
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
@@ -172,11 +170,7 @@ def _acceptance(given: AcceptanceRisk) -> Outcome:
     if low > given.mean + _FAR * given.spread or high < given.mean - _FAR * given.spread:
         raise NoAnswer("These parts lie far beyond the limits: all of them are bad.")
     prior = _spread_of(given)
-    try:
-        with warnings.catch_warnings(category=IntegrationWarning, action="error"):
-            return Outcome(_risks_of(given, prior, low, high))
-    except IntegrationWarning as why:
-        raise NoAnswer("The risks can't be worked out surely for numbers so far apart.") from why
+    return Outcome(_risks_of(given, prior, low, high))
 
 
 def _risks_of(given: AcceptanceRisk, prior: Prior, low: float, high: float) -> dict[str, Value]:
