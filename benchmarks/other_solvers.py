@@ -16,13 +16,14 @@ from scipy.integrate import solve_ivp
 from sksundae.cvode import CVODE
 
 from wetend.physics.motion import layout as at
+from wetend.physics.motion import turns, weights, wet_end
+from wetend.physics.motion.compiling import made
 from wetend.physics.motion.parameters import MotionParameters
 from wetend.physics.motion.start import Start, at_bottom
-from wetend.physics.motion.turns import guards, react
-from wetend.physics.motion.weights import weigh
-from wetend.physics.motion.wet_end import field as slopes
 
 Array = NDArray[np.float64]
+slopes, guards = made(wet_end.field), made(turns.guards)
+react, weigh = made(turns.react), made(weights.weigh)
 
 
 @dataclass(eq=False)

@@ -1,22 +1,17 @@
 """Make the compiled model of the pump in motion ready behind the pages, once a process.
 
-Reading the compiled sums in takes about a second; the first time ever on a machine they are
-compiled, which takes several. Neither holds up a page: they are loaded in a thread, compiled if
-need be in a process of their own, and who asks meanwhile is told so.
+Loading it takes about a second, and so does reading its compiled sums in; the first time ever on a
+machine they are compiled, which takes many. None of it holds up a page: it is loaded in a thread,
+and the sums are done uncompiled until then (:mod:`wetend.physics.motion.engines`).
 """
 
 from __future__ import annotations
 
 import importlib
-import subprocess
-import sys
 import threading
 from types import ModuleType
 
-from wetend.physics.motion.compiled import KEPT_IN
-
-_COMPILE = "import wetend.physics.motion.simulate"
-_LONGEST = 300.0
+from wetend.physics.motion.engines import ENGINES
 
 
 class Ready:
@@ -55,12 +50,7 @@ class Ready:
     def _load(self, after: float) -> None:
         self._wanted.wait(after)
         try:
-            if self._name not in sys.modules and KEPT_IN and not any(KEPT_IN.iterdir()):
-                # nothing typed by people gets into the command
-                subprocess.run(  # noqa: S603
-                    [sys.executable, "-c", _COMPILE], check=False, timeout=_LONGEST,
-                    capture_output=True,
-                )  # fmt: skip
             self._module = importlib.import_module(self._name)
-        except (ImportError, subprocess.TimeoutExpired) as error:
-            self._fault = error if isinstance(error, ImportError) else ImportError(str(error))
+        except ImportError as error:
+            self._fault = error
+        threading.Thread(target=ENGINES.at_hand, daemon=True).start()

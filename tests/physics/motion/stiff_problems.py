@@ -10,13 +10,14 @@ import numba
 import numpy as np
 
 from wetend.physics.motion import integrator as run
+from wetend.physics.motion.compiling import made, signature_of
 from wetend.physics.motion.crossing import GUARDS
 from wetend.physics.motion.rosenbrock import FIELD, Run
 
 
 def compiled(signature):
     """Compiled anew by every process: kept code would be found again only by its module's name."""
-    return numba.njit(signature, nogil=True, error_model="numpy", _nrt=False)
+    return numba.njit(signature_of(signature), nogil=True, error_model="numpy", _nrt=False)
 
 
 @compiled(FIELD)
@@ -114,6 +115,6 @@ def solve(field, y0, t_end, tolerance, p=(1e-6,), *, guards=none, react=stop, co
     carried = Run(y, np.array(p, dtype=float), np.array(mode, np.int64), np.zeros(1))
     options = np.array([t_end, tolerance, 1e-6, 1.0, 0.0])
     scratch = run.new_scratch(len(y), sums=0, guards=count)
-    how = run.advance(field, guards, react, relative, carried, output, scratch, options)
+    how = made(run.advance)(field, guards, react, relative, carried, output, scratch, options)
     tally = output.tally
     return how, output.rows[: tally[run.ROWS]], output.marks[: tally[run.EVENTS]], tally

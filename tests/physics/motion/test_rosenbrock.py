@@ -13,6 +13,7 @@ from scipy.integrate import solve_ivp
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import rosenbrock as method
 from wetend.physics.motion.compiled import Nothing, Real, Reals, Table, Whole
+from wetend.physics.motion.compiling import made
 from wetend.physics.motion.linear import factor, solve
 
 _spec = importlib.util.spec_from_file_location(
@@ -21,6 +22,9 @@ _spec = importlib.util.spec_from_file_location(
 stiff = importlib.util.module_from_spec(_spec)
 sys.modules["stiff_problems"] = stiff
 _spec.loader.exec_module(stiff)
+step, prepare_between, at_share = (
+    made(function) for function in (method.step, method.prepare_between, method.at_share)
+)
 
 
 def tableau():
@@ -73,22 +77,22 @@ def test_stiff_parts_die_out_and_slow_ones_stay():
     assert max(abs(r(1j * w)) for w in np.geomspace(1e-3, 1e4, 400)) <= 1 + 1e-12
 
 
-@stiff.compiled(Nothing(method.Field, Real, Whole, method.RUN, method.SCRATCH))
+@stiff.compiled(Nothing(method.FIELD, Real, Whole, method.RUN, method.SCRATCH))
 def fixed_steps(field, h, count, carried, s):
     for _ in range(count):
         field(carried.y, carried.p, carried.mode, s.slope, s.jacobian, True)
-        method.step(field, h, carried, s)
+        step(field, h, carried, s)
         for i in range(carried.y.shape[0]):
             carried.y[i] = s.stages[method.NEW, i]
 
 
-@stiff.compiled(Nothing(method.Field, Real, method.RUN, method.SCRATCH, Reals, Table))
+@stiff.compiled(Nothing(method.FIELD, Real, method.RUN, method.SCRATCH, Reals, Table))
 def between(field, h, carried, s, shares, out):
     field(carried.y, carried.p, carried.mode, s.slope, s.jacobian, True)
-    method.step(field, h, carried, s)
-    method.prepare_between(carried, s)
+    step(field, h, carried, s)
+    prepare_between(carried, s)
     for k in range(shares.shape[0]):
-        method.at_share(s.between, shares[k], out[k])
+        at_share(s.between, shares[k], out[k])
 
 
 def exact(y0, t):

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numba import types
 from numpy.typing import NDArray
 
-from wetend.physics.motion.compiled import Nothing, Real, Reals, Whole, Wholes, inner
+from wetend.physics.motion.compiled import Nothing, Real, Reals, Whole, Wholes, inner, several
 from wetend.physics.motion.rosenbrock import (
     PACE_GUARD,
     PACE_LOW,
@@ -24,13 +23,13 @@ Array = NDArray[np.float64]
 
 GUARDS = Nothing(Reals, Reals, Wholes, Reals)
 """Signature of guards: state, parameters, mode, numbers out."""
-Guards = types.FunctionType(GUARDS)
+
 
 (BEFORE, AFTER, TRIAL) = range(3)
 """Rows of the guards in the scratch."""
 
 
-@inner(Real(Guards, Whole, Real, RUN, SCRATCH))
+@inner(Real(GUARDS, Whole, Real, RUN, SCRATCH))
 def guard_at(guards: Any, which: int, share: float, run: Run, s: Scratch) -> float:
     """One guard at a share of the step, by the dense output."""
     at_share(s.between, share, s.there)
@@ -38,7 +37,7 @@ def guard_at(guards: Any, which: int, share: float, run: Run, s: Scratch) -> flo
     return s.guards[TRIAL, which]
 
 
-@inner(Real(Guards, Whole, Real, RUN, SCRATCH))
+@inner(Real(GUARDS, Whole, Real, RUN, SCRATCH))
 def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
     """Share of the step at which a guard, below nought at ``high``, goes through nought.
 
@@ -75,7 +74,7 @@ def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
     return high
 
 
-@inner(types.Tuple((Whole, Real))(Guards, RUN, SCRATCH))  # type: ignore[no-untyped-call]
+@inner(several(Whole, Real)(GUARDS, RUN, SCRATCH))
 def first_crossing(guards: Any, run: Run, s: Scratch) -> tuple[int, float]:
     """The guard that falls below nought first within a step, and at what share of it; or -1."""
     which = -1

@@ -15,7 +15,6 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import types
 from numpy.typing import NDArray
 
 from wetend.physics.motion.compiled import (
@@ -27,10 +26,12 @@ from wetend.physics.motion.compiled import (
     Wholes,
     compiled,
     inner,
-    pack_type,
+    pack_of,
+    several,
 )
-from wetend.physics.motion.crossing import AFTER, BEFORE, TRIAL, Guards, first_crossing
+from wetend.physics.motion.crossing import AFTER, BEFORE, GUARDS, TRIAL, first_crossing
 from wetend.physics.motion.rosenbrock import (
+    FIELD,
     NEW,
     PACE_GUARD,
     PACE_LOW,
@@ -42,7 +43,6 @@ from wetend.physics.motion.rosenbrock import (
     RUN,
     SCRATCH,
     STAGES,
-    Field,
     Run,
     Scratch,
     error_norm,
@@ -56,7 +56,7 @@ REACT = Whole(Whole, Real, Reals, Reals, Wholes, Reals)
 """Signature of reactions: which guard, time, state, parameters, mode, clock; 1 to stop."""
 WEIGH = Nothing(Reals, Reals, Reals)
 """Signature of weights: state, parameters, weights out."""
-React, Weigh = types.FunctionType(REACT), types.FunctionType(WEIGH)
+
 
 REACHED, STOPPED, BUDGET_SPENT, STEP_TOO_SMALL, ROWS_FULL, RESTLESS, GOES_ON = range(7)
 """How a run ended: at its time, by an event, or short of it for want of steps, of step size, of
@@ -84,7 +84,7 @@ class Output(NamedTuple):
     tally: Integers
 
 
-OUTPUT = pack_type(Output, Table, Table, Wholes)
+OUTPUT = pack_of(Output, Table, Table, Wholes)
 
 
 @inner(Nothing(OUTPUT, RUN))
@@ -103,7 +103,7 @@ def write_row(output: Output, run: Run) -> None:
     output.tally[ROWS] = k + 1
 
 
-@inner(Whole(React, Whole, OUTPUT, RUN))
+@inner(Whole(REACT, Whole, OUTPUT, RUN))
 def happen(react: Any, which: int, output: Output, run: Run) -> int:
     """Write an event (time, which, the row it has), react to it, and write what follows."""
     t = run.clock[0]
@@ -119,7 +119,7 @@ def happen(react: Any, which: int, output: Output, run: Run) -> int:
     return STOPPED if stop != 0 else GOES_ON
 
 
-@inner(Whole(Guards, React, Whole, OUTPUT, RUN, SCRATCH))
+@inner(Whole(GUARDS, REACT, Whole, OUTPUT, RUN, SCRATCH))
 def settle(guards: Any, react: Any, which: int, output: Output, run: Run, s: Scratch) -> int:
     """React to an event, and at the same instant to every guard then below nought."""
     for _ in range(_AT_ONCE):
@@ -146,7 +146,7 @@ def take(run: Run, s: Scratch) -> None:
         s.guards[BEFORE, i] = s.guards[AFTER, i]
 
 
-@inner(types.Tuple((Whole, Real))(Reals, Real))  # type: ignore[no-untyped-call]
+@inner(several(Whole, Real)(Reals, Real))
 def next_due(clock: Array, end: float) -> tuple[int, float]:
     """Which place on the clock comes next, and when; -1 for the end."""
     due = -1
@@ -191,7 +191,7 @@ def nearer(used: float, event: int, run: Run, s: Scratch) -> float:  # noqa: ARG
     return used - g * (used - low) / (g - g_low)
 
 
-@inner(types.Tuple((Whole, Real))(Field, Guards, Real, OUTPUT, RUN, SCRATCH))  # type: ignore[no-untyped-call]
+@inner(several(Whole, Real)(FIELD, GUARDS, Real, OUTPUT, RUN, SCRATCH))
 def stride(
     field: Any, guards: Any, left: float, output: Output, run: Run, s: Scratch
 ) -> tuple[int, float]:
@@ -251,7 +251,7 @@ def new_scratch(count: int, *, sums: int, guards: int) -> Scratch:
     )
 
 
-@compiled(Whole(Field, Guards, React, Weigh, RUN, OUTPUT, SCRATCH, Reals))
+@compiled(Whole(FIELD, GUARDS, REACT, WEIGH, RUN, OUTPUT, SCRATCH, Reals))
 def advance(
     field: Any, guards: Any, react: Any, weigh: Any, run: Run, output: Output, s: Scratch,
     options: Array,

@@ -14,6 +14,8 @@ Merritt, Hydraulic Control Systems, 1967, section 2-3, from memory).
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -29,13 +31,12 @@ def node(p: Array, content: float, volume: float, give: float) -> tuple[float, f
     bulk, gas, air = p[at.P_BULK], p[at.P_GAS], p[at.P_AIR]
     stiff = give + content / bulk
     lack = volume - give * gas - content * (1.0 + gas / bulk)
-    root = np.sqrt(lack * lack + 4.0 * stiff * content * air * gas)
+    root = math.sqrt(lack * lack + 4.0 * stiff * content * air * gas)
     q = 2.0 * content * air * gas / (root + lack) if lack > 0.0 else (root - lack) / (2.0 * stiff)
     with_content = (q * (1.0 + gas / bulk) + air * gas - q * q / bulk) / root
     return q + p[at.P_VAPOUR], with_content, -q / root
 
 
-@compiled(Real(Reals, Real, Real, Real))
 def content(p: Array, pressure: float, volume: float, give: float) -> float:
     """How much a space holds at an absolute pressure: the inverse of :func:`node`."""
     q, gas = pressure - p[at.P_VAPOUR], p[at.P_GAS]

@@ -48,5 +48,5 @@ def observe(y: Array, p: Array, mode: Integers, out: Array) -> None:
 @compiled(Nothing(Table, WholeTable, Reals, Table))
 def observe_rows(states: Array, modes: Integers, p: Array, out: Array) -> None:
     """Observe every row of a run."""
-    for k in range(states.shape[0]):
+    for k in range(len(states)):
         observe(states[k], p, modes[k], out[k])

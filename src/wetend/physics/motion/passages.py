@@ -14,6 +14,8 @@ valves and the nozzle all take it.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -36,13 +38,13 @@ def passage(drop: float, slow: float, fast: float, power: float) -> tuple[float,
     if slow <= 0.0 or fast <= 0.0:
         return 0.0, 0.0, 0.0, 0.0
     square = drop * drop + at.SMOOTH * at.SMOOTH
-    size = np.sqrt(square)
+    size = math.sqrt(square)
     gain = slow if power == 1.0 else slow * size ** (power - 1.0)
     held = fast / (fast + at.EASY * gain)
     gain *= held
     laminar = gain * drop
     rise = gain * (1.0 + held * (power - 1.0) * drop * drop / square)
-    root = np.sqrt(1.0 + 4.0 * laminar * laminar / (fast * fast * size))
+    root = math.sqrt(1.0 + 4.0 * laminar * laminar / (fast * fast * size))
     flow = 2.0 * laminar / (1.0 + root)
     viscous = flow / root
     slope = 2.0 * rise / ((1.0 + root) * root) + 0.5 * (flow - viscous) * drop / square
@@ -87,7 +89,7 @@ def ball_drag(p: Array, ball: int, speed: float) -> tuple[float, float]:
     creeping drag of the wall as :func:`wetend.physics.valves.fall_speed`.
     """
     u = abs(speed)
-    creep = np.sqrt(p[ball + at.B_CREEP] * u)
+    creep = math.sqrt(p[ball + at.B_CREEP] * u)
     whole = creep + 0.5407 * u
     force = p[ball + at.B_FORM] * whole * whole + p[ball + at.B_WALL] * u
     steep = p[ball + at.B_CREEP] + 1.5 * 2.0 * 0.5407 * creep + 2.0 * 0.5407 * 0.5407 * u
@@ -113,7 +115,7 @@ def curve(p: Array, start: int, x: float) -> tuple[float, float]:
         slope = p[start + at.KNOTS + last + 1] * 0.5 / end
         value = p[start + at.KNOTS] + slope * (size - end)
         return (value if x >= 0.0 else -value), slope
-    root = np.sqrt(size / end)
+    root = math.sqrt(size / end)
     place = root * last
     k = int(place)
     s = place - k

@@ -18,7 +18,6 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import types
 from numpy.typing import NDArray
 
 from wetend.physics.motion.compiled import (
@@ -30,7 +29,7 @@ from wetend.physics.motion.compiled import (
     Whole,
     Wholes,
     inner,
-    pack_type,
+    pack_of,
 )
 from wetend.physics.motion.linear import factor, solve
 
@@ -75,7 +74,6 @@ before the last and its guard; steps since the last event."""
 
 FIELD = Nothing(Reals, Reals, Wholes, Reals, Table, Flag)
 """Signature of a right-hand side: state, parameters, mode, slopes out, Jacobian out, want it."""
-Field = types.FunctionType(FIELD)
 
 
 class Run(NamedTuple):
@@ -106,8 +104,8 @@ class Scratch(NamedTuple):
     pace: Array
 
 
-RUN = pack_type(Run, Reals, Reals, Wholes, Reals)
-SCRATCH = pack_type(
+RUN = pack_of(Run, Reals, Reals, Wholes, Reals)
+SCRATCH = pack_of(
     Scratch, Table, Table, Wholes, Table, Table, Reals, Reals, Reals, Table, Reals
 )  # fmt: skip
 
@@ -135,7 +133,7 @@ def solve_sums(jacobian: Array, h: float, right: Array) -> None:
         right[i] = total * (GAMMA * h)
 
 
-@inner(Whole(Field, Real, RUN, SCRATCH))
+@inner(Whole(FIELD, Real, RUN, SCRATCH))
 def step(field: Any, h: float, run: Run, s: Scratch) -> int:
     """Take one step of ``h``; 1 if the linear system is singular.
 

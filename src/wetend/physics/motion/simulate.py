@@ -14,15 +14,11 @@ from wetend.errors import BadInput, NoAnswer
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import layout as at
 from wetend.physics.motion import observe as seen
-from wetend.physics.motion.compiled import Handed
-from wetend.physics.motion.crossing import GUARDS
+from wetend.physics.motion.engines import ENGINES, PLAIN, Engine
 from wetend.physics.motion.packing import highest_pressure
 from wetend.physics.motion.parameters import MotionParameters
-from wetend.physics.motion.rosenbrock import FIELD, Run
+from wetend.physics.motion.rosenbrock import Run
 from wetend.physics.motion.start import Start, at_bottom, stalled
-from wetend.physics.motion.turns import guards, react
-from wetend.physics.motion.weights import weigh
-from wetend.physics.motion.wet_end import field
 from wetend.units.quantity import S
 
 Array = NDArray[np.float64]
@@ -32,6 +28,7 @@ DEFAULT_TOLERANCE = 2e-3
 _STEPS_A_CYCLE = 20_000
 _MOST_STEPS = 2_000_000
 _MOST_CYCLES = 1000
+_PLAIN_STEPS = 4000
 _PATIENCE = 400.0
 _SLOWEST: S = 60.0
 """A cycle longer than this, and than forty on the free-running drive, is not waited for."""
@@ -107,11 +104,6 @@ class Trace:
         return self.seen[:, seen.O_NOZZLE]
 
 
-_PUMP = (
-    Handed(field, FIELD), Handed(guards, GUARDS), Handed(react, run.REACT),
-    Handed(weigh, run.WEIGH),
-)  # fmt: skip
-"""What the integrator calls."""
 _ENDINGS = {
     run.BUDGET_SPENT: "The sums did not finish within their budget of steps",
     run.STEP_TOO_SMALL: "The sums came to steps too small to go on",
@@ -120,28 +112,53 @@ _ENDINGS = {
 }
 
 
-def integrate(
-    start: Start, *, t_end: float, rtol: float, cycles: int
-) -> tuple[int, Array, Array, NDArray[np.int64]]:
-    """Run the compiled model; the start's arrays are left as they end.
+Ran = tuple[int, Array, Array, NDArray[np.int64]]
+"""How a run ended, rows of time, state and mode, events (time, which, row), and the tally."""
 
-    Gives how it ended, rows of time, state and mode, events (time, which, row), and the tally.
-    """
+
+def carry(engine: Engine, start: Start, options: Array, budget: int) -> Ran:
+    """Run the model with this engine and budget; the start's arrays are left as they end."""
     n = len(start.y)
-    budget = min(_STEPS_A_CYCLE * cycles, _MOST_STEPS)
     output = run.Output(
         np.empty((2 * budget, 1 + n + at.MODES)),
         np.empty((budget, 3)),
         np.zeros(run.TALLIES, np.int64),
     )
     output.tally[run.BUDGET] = budget
-    options = np.array([t_end, rtol, 1e-5, 1e-4, _PATIENCE])
     scratch = run.new_scratch(n, sums=at.SUMS, guards=at.GUARDS)
     carried = Run(start.y, start.p, start.mode, start.clock)
-    how = run.advance(*_PUMP, carried, output, scratch, options)
+    how = engine.run(carried, output, scratch, options)
     rows = output.rows[: output.tally[run.ROWS]].copy()
     marks = output.marks[: output.tally[run.EVENTS]].copy()
     return how, rows, marks, output.tally
+
+
+def integrate(start: Start, *, t_end: float, rtol: float, cycles: int) -> Ran:
+    """Run the model; the start's arrays are left as they end.
+
+    While the compiled functions are still being made the plain ones do it, unless it takes many
+    steps: then these are waited for.
+    """
+    budget = min(_STEPS_A_CYCLE * cycles, _MOST_STEPS)
+    options = np.array([t_end, rtol, 1e-5, 1e-4, _PATIENCE])
+    engine = ENGINES.at_hand()
+    if engine is PLAIN:
+        begun = Start(start.p, start.y.copy(), start.mode.copy(), start.clock.copy())
+        found = _plainly(begun, options, min(budget, _PLAIN_STEPS))
+        if found is not None:
+            start.y[:], start.mode[:], start.clock[:] = begun.y, begun.mode, begun.clock
+            return found
+        engine = ENGINES.compiled()
+    return carry(engine, start, options, budget)
+
+
+def _plainly(start: Start, options: Array, budget: int) -> Ran | None:
+    """A run without a compiler; ``None`` if that takes too long or meets what has no value."""
+    try:
+        found = carry(PLAIN, start, options, budget)
+    except (ArithmeticError, ValueError):
+        return None
+    return None if found[0] in (run.BUDGET_SPENT, run.ROWS_FULL) else found
 
 
 def _strokes(rows: Array, marks: Array, n: int) -> tuple[Stroke, ...]:
@@ -173,7 +190,7 @@ def _trace(start: Start, rows: Array, marks: Array, tally: NDArray[np.int64]) ->
     out = np.empty((len(rows), seen.OBSERVED))
     state = np.ascontiguousarray(rows[:, 1 : 1 + n])
     mode = rows[:, 1 + n :].astype(np.int64)
-    seen.observe_rows(state, mode, start.p, out)
+    ENGINES.at_hand().look(state, mode, start.p, out)
     return Trace(
         t=rows[:, 0], x=state[:, at.X], v=state[:, at.V], foot_lift=state[:, at.Z1],
         piston_lift=state[:, at.Z2], built=state[:, at.BUILT], suction_flow=state[:, at.QS],

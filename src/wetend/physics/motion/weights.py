@@ -20,7 +20,7 @@ def weigh(y: Array, p: Array, weights: Array) -> None:
     Pressures count against themselves and an atmosphere, places against the travel, speeds against
     themselves and a tenth of the drive's free speed.
     """
-    n = y.shape[0]
+    n = len(y)
     ps, ps_m, _, p1, p1_m, _, p2, p2_m, _ = spaces(y, p)
     speed = 0.1 * p[at.P_FREE_SPEED]
     sweep = p[at.P_AREA_BELOW] * p[at.P_STROKE]

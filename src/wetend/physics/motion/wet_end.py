@@ -54,7 +54,7 @@ Integers = NDArray[np.int64]
 @inner(Nothing(Reals, Reals, Wholes, INSTANT, Reals))
 def liquid_slopes(y: Array, p: Array, mode: Integers, s: Instant, dy: Array) -> None:  # noqa: ARG001
     """Suction column, contents up to the outlet, and the sums that go with them."""
-    last = dy.shape[0] - at.SUMS
+    last = len(dy) - at.SUMS
     filled = y[at.QS] - s.qf
     loss = s.loss + p[at.P_SWING] * filled
     dy[at.QS] = (p[at.P_PUSH] - loss - s.ps) / p[at.P_INERTIA]

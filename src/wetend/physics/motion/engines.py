@@ -1,0 +1,93 @@
+"""What carries the sums out: compiled functions once they are there, plain ones until then.
+
+Reading compiled functions in takes half a second; the first time ever on a machine they are
+compiled, which takes many. Nobody waits for that: it is done in a process of its own, at low
+priority, and what is asked meanwhile is answered by the plain functions.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
+from typing import NamedTuple
+
+from wetend.physics.motion import kept, plain
+
+_COMPILE = "wetend.physics.motion.native"
+_LONGEST = 300.0
+_LOOK_AGAIN = 0.5
+
+
+class Engine(NamedTuple):
+    """How a run is carried out, and what is seen on it worked out."""
+
+    run: Callable[..., int]
+    """As :func:`.integrator.advance` on the wet end, from the state carried on."""
+    look: Callable[..., None]
+    """As :func:`.observe.observe_rows`."""
+
+
+PLAIN = Engine(plain.run, plain.look)
+
+
+class Engines:
+    """The compiled engine, loaded behind the work or waited for."""
+
+    def __init__(self) -> None:
+        """Nothing is loaded yet."""
+        self._lock = threading.Lock()
+        self._behind: threading.Thread | None = None
+        self._compiled: Engine | None = None
+
+    def at_hand(self) -> Engine:
+        """The compiled engine if it is there or has only to be read in, else the plain one."""
+        if self._compiled is not None or kept.is_whole():
+            return self.compiled()
+        if self._behind is None:
+            self._behind = threading.Thread(target=self.compiled, daemon=True)
+            self._behind.start()
+        return PLAIN
+
+    def compiled(self) -> Engine:
+        """The compiled engine, waited for."""
+        with self._lock:
+            if self._compiled is None:
+                if not kept.is_whole():
+                    _compile_aside()
+                native = importlib.import_module(_COMPILE)
+                self._compiled = Engine(native.run, native.look)
+        return self._compiled
+
+
+def _compile_aside() -> None:
+    """Have all compiled by a process that goes on when this one ends; one on a machine at a time.
+
+    Where none can be started, or it fails, this process compiles as it loads.
+    """
+    if kept.KEPT_IN is None:
+        return
+    if not kept.claim(_LONGEST):
+        kept.wait_for_whole(_LONGEST, _LOOK_AGAIN)
+        return
+    try:
+        # nothing typed by people gets into the command
+        process = subprocess.Popen(  # noqa: S603
+            [sys.executable, "-P", "-m", _COMPILE],
+            stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+            start_new_session=True,
+        )  # fmt: skip
+        if hasattr(os, "setpriority"):
+            os.setpriority(os.PRIO_PROCESS, process.pid, 10)
+        process.wait(_LONGEST)
+    except (OSError, subprocess.TimeoutExpired):
+        return
+    finally:
+        kept.let_go()
+
+
+ENGINES = Engines()
+"""One for the process."""

@@ -1,0 +1,96 @@
+"""The model in time without a compiler: the same functions as they stand, for a first answer.
+
+A hundred times slower than compiled, and there at once. Only the step is told again, with NumPy's
+linear algebra, and states go in as lists, on which plain Python works quickest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import cache
+from types import FunctionType
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.physics.motion import rosenbrock as method
+from wetend.physics.motion.compiled import TOLD
+from wetend.physics.motion.integrator import advance
+from wetend.physics.motion.observe import observe_rows
+from wetend.physics.motion.rosenbrock import GAMMA, NEW, SLOPE, STAGES, A, C, Run, Scratch
+from wetend.physics.motion.turns import guards, react
+from wetend.physics.motion.weights import weigh
+from wetend.physics.motion.wet_end import field
+
+Array = NDArray[np.float64]
+Function = Callable[..., Any]
+
+
+def step(field: Function, h: float, run: Run, s: Scratch) -> int:
+    """:func:`.rosenbrock.step`, with NumPy's linear algebra; 1 also where a law has no value."""
+    n, u, lead = s.system.shape[0], s.stages, GAMMA * h
+    new, slope = u[NEW], u[SLOPE]
+    np.negative(s.jacobian[:n], out=s.system)
+    s.system.flat[:: n + 1] += 1.0 / lead
+    try:
+        inverse = np.linalg.inv(s.system)
+        for k in range(STAGES):
+            new[:] = run.y
+            right = s.slope
+            if k > 0:
+                new += A[k, :k] @ u[:k]
+                field(new, run.p, run.mode, slope, s.jacobian, False)
+                right = (C[k, :k] / h) @ u[:k] + slope
+            u[k, :n] = inverse @ right[:n]
+            u[k, n:] = (right[n:] + s.jacobian[n:] @ u[k, :n]) * lead
+    except (ArithmeticError, ValueError):
+        return 1
+    new += u[STAGES - 1]
+    return 0
+
+
+def instead(function: Function, stand_ins: Mapping[Function, Function]) -> Function:
+    """A function with others in the place of some that it, or those it calls, would call."""
+
+    @cache
+    def changed(one: Function) -> Function:
+        if one in stand_ins:
+            return stand_ins[one]
+        names = dict(one.__globals__)
+        for name in one.__code__.co_names:
+            if isinstance(names.get(name), FunctionType) and names[name] in TOLD:
+                names[name] = changed(names[name])
+        return FunctionType(one.__code__, names, one.__name__, one.__defaults__)
+
+    return changed(function)
+
+
+def _field(y: Array, p: Any, mode: Any, dy: Array, jacobian: Array, want: bool) -> None:
+    slopes = [0.0] * len(y)
+    field(y.tolist(), p, mode.tolist(), slopes, jacobian, want)  # type: ignore[arg-type]
+    dy[:] = slopes
+
+
+def _guards(y: Array, p: Any, mode: Any, g: Array) -> None:
+    guards(y.tolist(), p, mode.tolist(), g)  # type: ignore[arg-type]
+
+
+def _weigh(y: Array, p: Any, weights: Array) -> None:
+    weigh(y.tolist(), p, weights)  # type: ignore[arg-type]
+
+
+PUMP = (_field, _guards, react, _weigh)
+"""What the integrator calls."""
+_ADVANCE = instead(advance, {method.step: step})
+
+
+def run(carried: Run, *rest: Any) -> int:
+    """:func:`.integrator.advance` on the wet end."""
+    with np.errstate(all="ignore"):
+        return int(_ADVANCE(*PUMP, carried._replace(p=carried.p.tolist()), *rest))
+
+
+def look(states: Array, modes: Any, p: Array, out: Array) -> None:
+    """:func:`.observe.observe_rows`."""
+    observe_rows(states.tolist(), modes.tolist(), p.tolist(), out)  # type: ignore[arg-type]

@@ -1,0 +1,180 @@
+"""The plain functions and the compiled ones give one answer, and no answer waits for a compiler."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import threading
+import time
+from dataclasses import replace
+from types import FunctionType
+
+import numpy as np
+import pytest
+
+from wetend.physics.motion import compiled, engines, kept, layout, plain, simulate
+from wetend.physics.motion import integrator as run
+from wetend.physics.motion import rosenbrock as method
+from wetend.physics.motion.engines import ENGINES, PLAIN, Engines
+from wetend.physics.motion.observe import observe_rows
+from wetend.physics.motion.parameters import Gun
+from wetend.physics.motion.start import at_bottom, stalled
+from wetend.physics.motion.turns import guards, react
+from wetend.physics.motion.weights import weigh
+from wetend.physics.motion.wet_end import field
+
+OPTIONS = np.array([2.5, 2e-3, 1e-5, 1e-4, 400.0])
+
+
+def same(one, other, p):
+    """Two runs, the same but for the order in which sums were rounded.
+
+    Step sizes follow an estimate of the error that is itself rounding where a step is far better
+    than it need be, so that they part a little; the state may then differ by a millionth of what
+    counts as 1, which is two thousand times less than the tolerance of these runs.
+    """
+    assert one[0] == other[0]
+    assert one[2][:, 1] == pytest.approx(other[2][:, 1])
+    assert one[2][:, 0] == pytest.approx(other[2][:, 0], rel=1e-6, abs=1e-9)
+    ends = [rows[-1, 1 : len(rows[-1]) - layout.MODES] for rows in (one[1], other[1])]
+    weights = np.empty(len(ends[0]))
+    weigh(ends[0], p, weights)
+    assert np.abs((ends[0] - ends[1]) / weights).max() < 1e-6
+
+
+@pytest.mark.parametrize("use", ["open", "pulsed", "shut"])
+def test_plain_and_compiled_play_one_pump_alike(random_pumps, use):
+    for parameters in random_pumps(6, seed=11):
+        used = replace(parameters, gun=Gun(use, on=0.3, off=0.2))
+        one, other = at_bottom(used, trips=4), at_bottom(used, trips=4)
+        same(
+            simulate.carry(PLAIN, one, OPTIONS, 4000),
+            simulate.carry(ENGINES.compiled(), other, OPTIONS, 4000),
+            one.p,
+        )
+
+
+@pytest.mark.parametrize("up", [True, False])
+def test_plain_and_compiled_stall_alike_and_see_alike(random_pumps, up):
+    for parameters in random_pumps(4, seed=12):
+        start = stalled(parameters, up=up)
+        found = simulate.carry(PLAIN, start, OPTIONS, 4000)
+        n = len(start.y)
+        other = simulate.carry(ENGINES.compiled(), stalled(parameters, up=up), OPTIONS, 4000)
+        same(found, other, start.p)
+        seen = [np.empty((len(found[1]), 12)) for _ in range(2)]
+        states = np.ascontiguousarray(found[1][:, 1 : 1 + n])
+        for engine, out in zip((PLAIN, ENGINES.compiled()), seen, strict=True):
+            engine.look(states, found[1][:, 1 + n :].astype(np.int64), start.p, out)
+        assert seen[0] == pytest.approx(seen[1], rel=1e-9, abs=1e-15)
+
+
+def test_the_plain_step_is_the_compiled_ones_step(pump):
+    """One step from one state, the linear system solved by NumPy and by our own elimination."""
+    start = at_bottom(pump(), trips=1)
+    n = len(start.y)
+    stages = []
+    for step in (method.step, plain.step):
+        carried = method.Run(start.y.copy(), start.p, start.mode, start.clock)
+        s = run.new_scratch(n, sums=4, guards=7)
+        plain.field(carried.y, start.p, start.mode, s.slope, s.jacobian, True)
+        assert step(plain.field, 1e-4, carried, s) == 0
+        stages.append(s.stages[method.NEW])
+    assert stages[0] == pytest.approx(stages[1], rel=1e-10, abs=1e-20)
+
+
+def test_a_step_into_where_a_law_has_no_value_is_refused_and_not_raised(pump):
+    start = at_bottom(pump(), trips=1)
+    carried = method.Run(start.y, start.p, start.mode, start.clock)
+    s = run.new_scratch(len(start.y), sums=4, guards=7)
+
+    def nowhere(*_):
+        raise ZeroDivisionError
+
+    s.jacobian[:] = 0.0
+    assert plain.step(nowhere, 1e-4, carried, s) == 1
+
+
+def test_the_model_is_imported_without_the_compiler():
+    told = "import sys, wetend.workflows.simulate; sys.exit('numba' in sys.modules)"
+    subprocess.run([sys.executable, "-c", told], check=True)
+
+
+def test_nothing_is_compiled_at_the_first_answer_once_all_is_kept():
+    """A new process that reads back what this one has kept compiles no function more."""
+    ENGINES.compiled()
+    if not kept.is_whole():
+        pytest.skip("nowhere to keep compiled functions here")
+    told = """
+import sys
+from numba.core import event
+compiled = event.RecordingListener()
+event.register("numba:compile", compiled)
+from wetend.advice.simulation import play
+from wetend.physics.motion import engines
+from wetend.pump.toml import demo_coatings, demo_pump
+play(demo_pump("quay-air"), demo_coatings()[0], {"foot-valve": 1e-4}, gun="pulsed")
+assert engines.ENGINES.at_hand() is not engines.PLAIN
+sys.exit(len(compiled.buffer))
+"""
+    place = {"WETEND_COMPILED": str(kept.KEPT_IN.parent)}
+    subprocess.run([sys.executable, "-c", told], check=True, env=os.environ | place)
+
+
+def called_by(function):
+    """The functions told of that a function calls, with those they call."""
+    names = (function.__globals__.get(name) for name in function.__code__.co_names)
+    direct = {f for f in names if isinstance(f, FunctionType) and f in compiled.TOLD}
+    return direct.union(*(called_by(f) for f in direct)) if direct else direct
+
+
+def test_every_function_that_can_be_compiled_is_reached_from_what_an_answer_calls():
+    """One told of and never called would be dead; one called and not told of would not compile."""
+    roots = {run.advance, observe_rows, field, guards, react, weigh}
+    reached = roots.union(*(called_by(f) for f in roots))
+    ours = {f for f in compiled.TOLD if f.__module__.startswith("wetend.physics.motion")}
+    assert ours == reached
+    assert len(reached) > 40
+
+
+@pytest.fixture
+def cold(monkeypatch):
+    """A machine that never compiled anything, where compiling takes until it is let go."""
+    done = threading.Event()
+    monkeypatch.setattr(kept, "is_whole", done.is_set)
+    monkeypatch.setattr(engines, "_compile_aside", lambda: done.wait(60.0))
+    fresh = Engines()
+    monkeypatch.setattr(simulate, "ENGINES", fresh)
+    yield fresh, done
+    done.set()
+
+
+def test_a_cold_machine_answers_plainly_and_goes_over_when_all_is_compiled(cold, pump):
+    fresh, done = cold
+    first = simulate.simulate(pump(), cycles=2)
+    assert fresh.at_hand() is PLAIN
+    done.set()
+    assert fresh.compiled() is fresh.at_hand() is not PLAIN
+    second = simulate.simulate(pump(), cycles=2)
+    assert [s.time for s in first.strokes] == pytest.approx([s.time for s in second.strokes])
+
+
+def test_a_long_run_waits_for_the_compiled_engine(cold, pump, monkeypatch):
+    fresh, done = cold
+    monkeypatch.setattr(simulate, "_PLAIN_STEPS", 50)
+    threading.Timer(0.2, done.set).start()
+    assert len(simulate.simulate(pump(), cycles=2).strokes) == 4
+    assert fresh.at_hand() is not PLAIN
+
+
+def test_one_process_compiles_and_a_dead_one_is_not_waited_for(tmp_path, monkeypatch):
+    monkeypatch.setattr(kept, "KEPT_IN", tmp_path)
+    assert kept.claim(300.0)
+    assert not kept.claim(300.0)
+    threading.Timer(0.1, kept.mark_whole).start()
+    kept.wait_for_whole(20.0, 0.01)
+    assert kept.is_whole()
+    assert kept.claim(300.0)  # whoever made it whole gave the claim up
+    time.sleep(0.01)
+    assert kept.claim(0.0)
