@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -46,6 +46,8 @@ USUAL_DAY: M3 = 0.03
 SPREADS: dict[str, Ratio] = {"cycles": 0.03, "litres": 0.08, "hours": 0.4, "area": 0.3}
 """Standard deviation of the logarithm, by what was entered."""
 GAP_SPREAD, UNKNOWN_SPREAD, PRESSURE_SPREAD = 0.6, 1.0, 0.12
+_WEAR = 5
+"""Where the columns of wear by class begin in a ledger's totals."""
 
 
 @dataclass(frozen=True)
@@ -84,16 +86,9 @@ class Ledger:
 
     first: date
     last: date
-    cycles: Floats
-    wear: Floats
-    """Days by classes."""
-    variance: Floats
-    known: Floats
-    stressed: Floats
-    """Cycles times pressure."""
-    paced: Floats
-    """Cycles times rate."""
-    stroke: float
+    totals: Floats
+    """Days by what is summed: cycles, variance, days known, cycles times pressure, cycles times
+    rate, and wear by class."""
     displacement: M3
     usual: Exposure = field(repr=False)
     """A mean calendar day of the last while."""
@@ -101,29 +96,24 @@ class Ledger:
     def between(self, start: date, end: date) -> Exposure:
         """What the pump did from the end of one day to the end of another."""
         a, b = self._place(start), self._place(end)
-        cycles = float(self.cycles[b] - self.cycles[a])
-        by_class = self.wear[b] - self.wear[a]
-        wear = float(by_class.sum())
-        variance = float(self.variance[b] - self.variance[a])
+        spent: list[float] = (self.totals[b] - self.totals[a]).tolist()
+        cycles, variance, known, stressed, paced, *by_class = spent
+        wear = sum(by_class)
         return Exposure(
             wear=wear,
             litres=cycles * self.displacement * FILLING,
             cycles=cycles,
             days=float(max((end - start).days, 0)) * 86400.0,
             spread=min(math.sqrt(variance) / wear, 1.2) if wear > 0 else 0.0,
-            shares={c: float(w) / wear if wear > 0 else 0.0
+            shares={c: w / wear if wear > 0 else 0.0
                     for c, w in zip(CLASSES, by_class, strict=True)},
-            pressure=self._mean(self.stressed, a, b, cycles, MIDDLE_PRESSURE),
-            rate=self._mean(self.paced, a, b, cycles, MIDDLE_RATE),
-            known=float(self.known[b] - self.known[a]) / max(b - a, 1),
+            pressure=stressed / cycles if cycles > 0 else MIDDLE_PRESSURE,
+            rate=paced / cycles if cycles > 0 else MIDDLE_RATE,
+            known=known / max(b - a, 1),
         )  # fmt: skip
 
     def _place(self, day: date) -> int:
-        return min(max((day - self.first).days, 0), len(self.cycles) - 1)
-
-    @staticmethod
-    def _mean(total: Floats, a: int, b: int, cycles: float, usual: float) -> float:
-        return float(total[b] - total[a]) / cycles if cycles > 0 else usual
+        return min(max((day - self.first).days, 0), len(self.totals) - 1)
 
 
 def duty_with(pump: Pump, coating: Coating) -> Duty:
@@ -181,12 +171,13 @@ class _Days:
         own = (usage.last - usage.first).days + 1
         a = (usage.first - self.first).days
         where = slice(max(a, 0), max(min(a + own, self.count), 0))
-        better = np.zeros(self.count, dtype=bool)
-        better[where] = self.rank[where] > rank
-        self.cycles[better] = cycles / own
-        self.spread[better], self.rank[better] = spread, rank
-        self.pressure[better], self.pace[better] = duty.pressure, duty.rate
-        self.kind[better] = CLASSES.index(duty.abrasiveness)
+        better = self.rank[where] > rank
+        for days, value in (
+            (self.cycles, cycles / own), (self.spread, spread), (self.rank, rank),
+            (self.pressure, duty.pressure), (self.pace, duty.rate),
+            (self.kind, CLASSES.index(duty.abrasiveness)),
+        ):  # fmt: skip
+            days[where][better] = value
 
     def fill(self, usual: Duty, displacement: M3) -> None:
         """Fill the days nothing was entered for: the pump's mean day, of the coating before."""
@@ -204,10 +195,6 @@ class _Days:
         near = np.where(before < 0, int(np.argmax(told)), before)[gap]
         for each in (self.pressure, self.pace, self.kind):
             each[gap] = each[near]
-
-
-def _summed(days: Floats) -> Floats:
-    return np.concatenate([np.zeros((1, *days.shape[1:])), np.cumsum(days, axis=0)])
 
 
 def ledger_of(
@@ -236,21 +223,19 @@ def ledger_of(
     days.fill(middle, pump.displacement)
     factor = np.array([CLASS_FACTOR[c] for c in CLASSES])[days.kind]
     wear = 2.0 * pump.stroke * days.cycles * days.pressure * factor
-    by_class = np.zeros((days.count, len(CLASSES)))
-    by_class[np.arange(days.count), days.kind] = wear
     # days of one kind of reading err together: variances of runs of 30 days are added, not of days
-    spread = np.hypot(days.spread, PRESSURE_SPREAD)
-    variance = (wear * spread) ** 2 * 30.0
-    totals = {
-        "cycles": _summed(days.cycles), "wear": _summed(by_class), "variance": _summed(variance),
-        "known": _summed((days.rank < 9).astype(float)),
-        "stressed": _summed(days.cycles * days.pressure),
-        "paced": _summed(days.cycles * days.pace),
-    }  # fmt: skip
-    bare = Ledger(first, first + timedelta(days=days.count), **totals, stroke=pump.stroke,
-                  displacement=pump.displacement, usual=_NOTHING)  # fmt: skip
-    return Ledger(bare.first, bare.last, **totals, stroke=pump.stroke,
-                  displacement=pump.displacement, usual=_usual_day(bare))  # fmt: skip
+    totals = np.zeros((days.count + 1, _WEAR + len(CLASSES)))
+    each = totals[1:]
+    each[:, 0] = days.cycles
+    each[:, 1] = wear * wear * (days.spread * days.spread + PRESSURE_SPREAD**2) * 30.0
+    each[:, 2] = days.rank < 9
+    each[:, 3] = days.cycles * days.pressure
+    each[:, 4] = days.cycles * days.pace
+    each[np.arange(days.count), _WEAR + days.kind] = wear
+    np.cumsum(each, axis=0, out=each)
+    last = first + timedelta(days=days.count)
+    bare = Ledger(first, last, totals, pump.displacement, usual=_NOTHING)
+    return replace(bare, usual=_usual_day(bare))
 
 
 _NOTHING = Exposure(0.0, 0.0, 0.0, 0.0, 0.0, {}, MIDDLE_PRESSURE, MIDDLE_RATE, 0.0)

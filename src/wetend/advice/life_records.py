@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.exposure import MIDDLE_PRESSURE, MIDDLE_RATE, Exposure, Ledger
 from wetend.pump.usage import LIFE_PARTS, LifePart, Why
-from wetend.stats.lifetimes import Lifetimes, lifetimes
+from wetend.stats.lifetimes import Lifetimes
 
 Floats = NDArray[np.float64]
 Ending = Literal["failed", "between", "going"]
@@ -111,14 +111,20 @@ def _life(
     elif lived.wear <= 0:
         return None
     else:
-        looks = [day for day in sound if here.on < day < end]
-        seen = ledger.between(here.on, max(looks)).wear if looks else 0.0
-        ending = _ended(after.why, lived.wear, seen, lived.spread)
+        ending = _ended(after.why, lived.wear, _seen(ledger, here, after, sound), lived.spread)
     return Life(
         part=here.part, pump=pump, site=site, fitted=here.on, ended=after.on if after else None,
         ending=ending[0], low=ending[1], high=ending[2], spread=lived.spread,
         row=row_of(lived), litres=lived.litres,
     )  # fmt: skip
+
+
+def _seen(ledger: Ledger, here: Fitted, after: Fitted, sound: Sequence[date]) -> float:
+    """Wear at which a part found worn was last seen sound; nought where it was never looked at."""
+    if after.why != "found worn":
+        return 0.0
+    looks = [day for day in sound if here.on < day < after.on]
+    return ledger.between(here.on, max(looks)).wear if looks else 0.0
 
 
 def since_first(pump: str, site: str, ledger: Ledger, part: LifePart) -> Life | None:
@@ -128,25 +134,19 @@ def since_first(pump: str, site: str, ledger: Ledger, part: LifePart) -> Life | 
 
 def gathered(lives: Sequence[Life], sites: Sequence[str]) -> Lifetimes:
     """Lives of one part as the fits take them, with a column for every site named."""
-
-    def rows(ending: Ending) -> list[list[float]]:
-        return [covariates(each.row, each.site, sites) for each in lives if each.ending == ending]
-
-    none: list[list[float]] = []
-    got = {ending: rows(ending) for ending in ("failed", "going", "between")}
-    made = lifetimes(
-        [each.high for each in lives if each.ending == "failed"],
-        going=[each.high for each in lives if each.ending == "going"],
-        between=[(each.low, each.high) for each in lives if each.ending == "between"],
-        failed_x=got["failed"] or none, going_x=got["going"] or none,
-        between_x=got["between"] or none,
-    )  # fmt: skip
-    return made if lives else _empty(made, 1 + len(PLAIN) + len(sites))
-
-
-def _empty(made: Lifetimes, columns: int) -> Lifetimes:
-    bare = np.empty((0, columns))
-    return Lifetimes(made.failed, made.going, made.between, bare, bare, bare)
+    count, plain = len(lives), len(PLAIN)
+    x = np.zeros((count, 1 + plain + len(sites)))
+    x[:, 0] = 1.0
+    if count:
+        x[:, 1 : 1 + plain] = [life.row for life in lives]
+    for column, site in enumerate(sites, start=1 + plain):
+        x[:, column] = [life.site == site for life in lives]
+    span = np.array([(life.low, life.high) for life in lives]).reshape(count, 2)
+    endings = np.array([life.ending for life in lives], dtype="U8")
+    failed, going, between = (endings == ending for ending in ("failed", "going", "between"))
+    return Lifetimes(
+        span[failed, 1], span[going, 1], span[between], x[failed], x[going], x[between]
+    )
 
 
 def covariates(row: Sequence[float], site: str, sites: Sequence[str]) -> list[float]:

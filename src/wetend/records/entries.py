@@ -41,7 +41,8 @@ from wetend.pump.readings import (
     VisitStart,
 )
 from wetend.pump.usage import PartFitted, Usage
-from wetend.records.ids import new_id, time_of
+from wetend.records.alike import pump_said
+from wetend.records.ids import new_id
 from wetend.units.fields import explain
 from wetend.units.noun import Keepable, Line, Noun, Slug
 
@@ -95,16 +96,18 @@ _WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted)
 _BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}
 _FIRST = datetime(1970, 1, 1, tzinfo=UTC)
 _LAST = datetime(2200, 1, 1, tzinfo=UTC)
+_LAST_MADE = f"{int(_LAST.timestamp() * 1000):012x}"
+"""The same as ids begin: milliseconds since 1970 in hex."""
 
 
 def _in_utc(at: datetime) -> datetime:
     if not _FIRST <= at < _LAST:
         raise ValueError("the time must lie between the years 1970 and 2199")
-    return at.astimezone(UTC)
+    return at if at.tzinfo is UTC else at.astimezone(UTC)
 
 
 def _of_sound_clock(made: str) -> str:
-    if time_of(made) >= _LAST:
+    if made[:12] >= _LAST_MADE:
         raise ValueError("the clock of the device that made this is wrong; set it and try again")
     return made
 
@@ -187,7 +190,7 @@ def payload_of(entry: Entry) -> Noun:
             f"{_made_by(entry)}."
         )
     try:
-        return noun.model_validate_json(entry.payload)
+        return pump_said(entry.payload) if noun is Pump else noun.model_validate_json(entry.payload)
     except ValidationError as error:
         told = explain(error, noun)
         raise BadInput(

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from wetend.records.entries import Entry, Withdrawn, said_by
 from wetend.units.noun import Noun
@@ -27,8 +28,12 @@ class Said:
 
 def standing(entries: Iterable[Entry]) -> tuple[Said, ...]:
     """The latest of each thread that is readable and not withdrawn, in the order of their ids."""
-    given = sorted(set(entries), key=lambda e: (e.id, e.kind, e.payload))
+    given = list(entries)
+    if not all(a.id < b.id for a, b in pairwise(given)):  # in order already, and each once?
+        given = sorted(set(given), key=lambda e: (e.id, e.kind, e.payload))
     read = [Said(e, noun) for e in given if (noun := said_by(e)) is not None]
+    if all(e.corrects is None for e in given):
+        return tuple(read)
     withdrawn = _withdrawn(read)
     by_key = {_key(e, e.id): e for e in given}
     threads: dict[tuple[str, Key], Said] = {}

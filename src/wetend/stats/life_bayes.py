@@ -31,6 +31,7 @@ from wetend.stats.lifetimes import Lifetimes
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
+Cost = Callable[[Floats], tuple[float, Floats]]
 _FREEDOM = 5.0
 WEIBULL_MEDIAN = math.log(math.log(2.0))
 """Standard score at which half of a Weibull's lives have ended."""
@@ -38,6 +39,8 @@ _MEDIAN_Z = {WEIBULL.name: WEIBULL_MEDIAN, LOGNORMAL.name: 0.0}
 _CELLS = 1_000_000
 _MANY = 4000
 """Lives beyond which the normal approximation is drawn from as it is."""
+_THINNED = 2000
+"""Lives that are enough to come near the mode of many."""
 _STEPS = 60
 
 
@@ -200,7 +203,7 @@ def _weighed(
     mode, root = _mode(lives, mean, deviation, shape)
     count = max(2 * draws, 2000)
     normal = rng.standard_normal((count, len(mean)))
-    if len(lives.failed) + len(lives.going) + len(lives.between) > _MANY:
+    if _count(lives) > _MANY:
         return _normal(lives, prior, shape, mode=mode, root=root, normal=normal)
     root = math.sqrt(1.15) * root
     stretch = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, count))
@@ -246,20 +249,47 @@ def _log_student(theta: Floats, mode: Floats, root: Floats) -> Floats:
 def _mode(
     lives: Lifetimes, mean: Floats, deviation: Floats, shape: _Centred
 ) -> tuple[Floats, Floats]:
-    """The posterior's mode, and a root of the inverse of its curvature there.
+    """The posterior's mode, and a root of the inverse of its curvature there."""
 
-    Newton's steps with the curvature kept positive, shortened until the cost falls.
+    def cost_of(some: Lifetimes) -> Cost:
+        def cost(scaled: Floats) -> tuple[float, Floats]:
+            with np.errstate(over="ignore", invalid="ignore"):
+                value, slope = log_likelihood(mean + deviation * scaled, some, shape)
+            return 0.5 * float(scaled @ scaled) - value, scaled - slope * deviation
+
+        return cost
+
+    at, cost, every = np.zeros(len(mean)), cost_of(lives), _count(lives) // _THINNED
+    if every > 1:  # nearly there by one life in so many, and as nearly the curvature
+        thin = cost_of(_thinned(lives, every))
+        at = _descended(thin, at)
+        values, vectors = _curved(thin, at)
+        at = _descended(cost, at, (1.0 + every * (values - 1.0), vectors))
+    else:
+        at = _descended(cost, at)
+    values, vectors = _curved(cost, at)
+    root = vectors / np.sqrt(np.maximum(values, 0.05))
+    return mean + deviation * at, deviation[:, None] * root
+
+
+def _count(lives: Lifetimes) -> int:
+    return len(lives.failed) + len(lives.going) + len(lives.between)
+
+
+def _thinned(lives: Lifetimes, every: int) -> Lifetimes:
+    parts = (lives.failed, lives.going, lives.between,
+             lives.failed_x, lives.going_x, lives.between_x)  # fmt: skip
+    return Lifetimes(*(part[::every] for part in parts))
+
+
+def _descended(cost: Cost, at: Floats, curve: tuple[Floats, Floats] | None = None) -> Floats:
+    """Newton's steps with the curvature kept positive, shortened until the cost falls.
+
+    With a ``curve`` given the steps go by it, else by the curvature of each place.
     """
-
-    def cost(scaled: Floats) -> tuple[float, Floats]:
-        with np.errstate(over="ignore", invalid="ignore"):
-            value, slope = log_likelihood(mean + deviation * scaled, lives, shape)
-        return 0.5 * float(scaled @ scaled) - value, scaled - slope * deviation
-
-    at = np.zeros(len(mean))
     value, slope = cost(at)
     for _ in range(_STEPS):
-        values, vectors = _curved(cost, at)
+        values, vectors = curve or _curved(cost, at)
         step = -(vectors / np.maximum(np.abs(values), 0.5)) @ (vectors.T @ slope)
         step *= min(1.0, 2.0 / max(float(np.abs(step).max()), 1e-12))
         for _ in range(30):
@@ -272,12 +302,10 @@ def _mode(
         gained, at, value, slope = value - fresh, at + step, fresh, fresh_slope
         if gained < 1e-9:
             break
-    values, vectors = _curved(cost, at)
-    root = vectors / np.sqrt(np.maximum(values, 0.05))
-    return mean + deviation * at, deviation[:, None] * root
+    return at
 
 
-def _curved(cost: Callable[[Floats], tuple[float, Floats]], at: Floats) -> tuple[Floats, Floats]:
+def _curved(cost: Cost, at: Floats) -> tuple[Floats, Floats]:
     """Eigenvalues and vectors of the curvature, by central differences of the slope."""
     size = len(at)
     curve = np.empty((size, size))

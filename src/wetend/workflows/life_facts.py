@@ -6,7 +6,6 @@ from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
-from hashlib import sha256
 from statistics import fmean
 from threading import Lock
 from time import monotonic
@@ -34,6 +33,8 @@ KINDS: tuple[EntryKind, ...] = (
     "sign-off", "withdrawn",
 )  # fmt: skip
 """Kinds of entry that lives are reckoned from."""
+_Build = tuple[int, ...]
+_NAMES = ("key", "name", "site")
 _KEPT = 4
 _AGAIN = 10.0
 """Seconds after which a record is counted again."""
@@ -95,30 +96,25 @@ class _Duties:
 
     def __init__(self, coatings: Mapping[str, Coating]) -> None:
         self.coatings = dict(coatings)
-        self.held: dict[tuple[str, str], Duty] = {}
-        self.alike: dict[str, Pump] = {}
+        self.held: dict[tuple[_Build, str], Duty] = {}
+        self.alike: dict[_Build, Pump] = {}
 
-    @staticmethod
-    def _shape(pump: Pump) -> str:
-        plain = pump.model_copy(update={"key": "x", "name": "x", "site": ""})
-        return sha256(plain.model_dump_json().encode()).hexdigest()
-
-    def shared(self, pump: Pump) -> Pump:
-        """The pump, its parts held once for all that are alike."""
-        like = self.alike.setdefault(self._shape(pump), pump)
-        own = {"key": pump.key, "name": pump.name, "site": pump.site}
-        return like.model_copy(update=own)
+    def _build(self, pump: Pump) -> _Build:
+        """Alike for pumps that share their parts, as those read from the record do."""
+        build = tuple(id(value) for name, value in pump if name not in _NAMES)
+        self.alike.setdefault(build, pump)  # held, so that no other part comes to be of that id
+        return build
 
     def of(self, pump: Pump, keys: Iterable[str]) -> dict[str, Duty]:
         """What a cycle costs with each coating that is known."""
-        shape = self._shape(pump)
+        build = self._build(pump)
         found = {}
         for key in keys:
             if key not in self.coatings:
                 continue
-            if (shape, key) not in self.held:
-                self.held[shape, key] = duty_with(pump, self.coatings[key])
-            found[key] = self.held[shape, key]
+            if (build, key) not in self.held:
+                self.held[build, key] = duty_with(pump, self.coatings[key])
+            found[key] = self.held[build, key]
         return found
 
 
@@ -182,7 +178,7 @@ def facts_of(pump: Pump, said: Sequence[Said], duties: _Duties, today: date) -> 
     hurt = ("worn out", "found worn", "damaged")
     worn = sorted({f.on for f in fitted if f.why in hurt and f.part not in CREW_DOES})
     return PumpFacts(
-        pump=duties.shared(pump), day=ledger.usual, lives=lives,
+        pump=pump, day=ledger.usual, lives=lives,
         repairs=tuple(ledger.between(first, on).wear for on in worn),
         worked=ledger.between(first, today).wear,
         parts=_parts(pump, said, lives, ledger), since=first,
