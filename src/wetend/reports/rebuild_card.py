@@ -11,9 +11,19 @@ from wetend.advice.stack_answer import StackFit
 from wetend.drawings import clock, packing_set, stack
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
-from wetend.reports.blocks import Block, Document, Picture, Points, Prose, Section, Step, Warnings
+from wetend.reports.blocks import (
+    Block,
+    Document,
+    Fine,
+    Picture,
+    Points,
+    Prose,
+    Section,
+    Step,
+    Warnings,
+)
 from wetend.reports.press import press
-from wetend.reports.strip_card import INJECTION, MAKE_SAFE
+from wetend.reports.strip_card import INJECTION, MAKE_SAFE, MANUAL_FIRST, brief, laid_out, on_card
 from wetend.reports.told import moment, time_text
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, M, N, unit_of
@@ -45,16 +55,16 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
                 show(step.pull, unit_of(N), system), show(step.lever, unit_of(M), system),
             )  # fmt: skip
             torque = f"{torque} = {pull} on the {lever} lever"
-        yield f"Torque: {torque}."
+        yield f"\nTorque: {torque}."
     if step.check:
-        yield f"Before you go on: {retell(step.check, system)}"
+        yield f"\nBefore you go on: {retell(step.check, system)}"
 
 
 def _step(step: RebuildStep, card: RebuildCard, system: System) -> Step:
     return Step(
-        number=step.number, title=step.title, tools=", ".join(step.tools) or "by hand",
-        how=retell(step.how, system), notes=tuple(_notes(step, system)), cautions=step.cautions,
-        done=step.key in card.done, time=time_text(step.time),
+        number=step.number, title=step.title, tools=", ".join(map(brief, step.tools)) or "by hand",
+        how=retell(step.how, system), notes=tuple(_notes(step, system)),
+        cautions=on_card(step.cautions), done=step.key in card.done, time=time_text(step.time),
     )  # fmt: skip
 
 
@@ -95,15 +105,15 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
         head.append(
             Prose(f"{len(plan.steps)} steps, about {time_text(plan.time)}.", style="strong")
         )
-        tools = tuple(dict.fromkeys(t for s in plan.steps for t in s.tools))
-        lay_out = (*(f"New: {p}" for p in plan.fresh), *tools)
+        lay_out = (*(f"New: {p}" for p in plan.fresh), *laid_out(plan.steps))
         sections += [
             Section("Lay out", (Points(lay_out, "", (False,) * len(lay_out), 3),)),
-            Section("Build", tuple(_step(s, card, system) for s in plan.steps)),
+            Section(f"Build · {MANUAL_FIRST}", (
+                Fine((plan.proof,)), *(_step(s, card, system) for s in plan.steps),
+            )),
             Section("As it stands", tuple(_drawings(card, system))),
             Section("Afterwards", tuple(Prose(line) for line in plan.afterwards)),
-            Section("Why this order", (Prose(plan.proof, style="quiet"),)),
-        ]
+        ]  # fmt: skip
     else:
         sections.append(Section("Cannot be built here", (Points(plan.why_not),)))
     return Document(

@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import datetime
 
 from wetend.advice.reasons import Caution
+from wetend.advice.rebuild_plan import RebuildStep
 from wetend.advice.strip import Step as Planned
 from wetend.advice.strip import StripPlan
 from wetend.drawings import wet_end
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
-from wetend.reports.blocks import Block, Document, Picture, Points, Prose, Section, Step, Warnings
+from wetend.reports.blocks import (
+    Block,
+    Document,
+    Fine,
+    Picture,
+    Points,
+    Prose,
+    Section,
+    Step,
+    Warnings,
+)
 from wetend.reports.press import press
 from wetend.reports.told import moment, time_text
 from wetend.units.show import chance_text
@@ -31,21 +42,70 @@ INJECTION = Caution(
 )
 
 
-def _step(planned: Planned, done: Collection[str]) -> Step:
-    notes = [planned.turn_to] if planned.turn_to else []
-    notes += planned.stand_ins
-    if planned.shielded:
-        notes.append(f"Still shielded: {', '.join(planned.shielded)}.")
-    return Step(
-        number=planned.number, title=planned.operation.title,
-        tools=", ".join(planned.tools) or "by hand", how=planned.operation.how,
-        notes=tuple(notes), cautions=planned.cautions, done=planned.operation.key in done,
-        time=time_text(planned.time),
-    )  # fmt: skip
+MANUAL_FIRST = "the maker's manual comes first at every step"
+"""Said once over the steps of a card; a screen says it with each caution."""
+_IN_PLACE = " in place of "
+_GRAVER = ("danger", "care")
+_WITH_EACH = " The maker's manual comes first."
 
 
-def _tools(plan: StripPlan) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(tool for step in plan.steps for tool in step.tools))
+def on_card(cautions: Sequence[Caution]) -> tuple[Caution, ...]:
+    """A step's cautions as a card sets them: one of each weight, the graver first."""
+    joined = {
+        weight: " ".join(c.text.removesuffix(_WITH_EACH) for c in cautions if c.weight == weight)
+        for weight in dict.fromkeys(sorted((c.weight for c in cautions), key=_GRAVER.index))
+    }
+    return tuple(Caution(text, weight) for weight, text in joined.items())
+
+
+def _shields(plan: StripPlan) -> dict[int, str]:
+    """What is said of shields at which step: where each begins, and how far it lasts."""
+    lasts: dict[tuple[int, str], int] = {}
+    since: dict[str, int] = {}
+    for step in plan.steps:
+        since = {what: since.get(what, step.number) for what in step.shielded}
+        lasts |= {(first, what): step.number for what, first in since.items()}
+    said: dict[int, list[str]] = {}
+    for (first, what), last in lasts.items():
+        until = f", up to step {last}" if last > first else ""
+        said.setdefault(first, []).append(f"Shielded{until}: {what}.")
+    return {first: " ".join(lines) for first, lines in said.items()}
+
+
+def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
+    """Step by step what a stand-in costs; said once, then by the step that said it."""
+    first: dict[str, int] = {}
+    for step in plan.steps:
+        lines = []
+        for line in step.stand_ins:
+            known = first.setdefault(line, step.number)
+            name = line.partition(":")[0]
+            lines.append(line if known == step.number else f"{name}: as at step {known}.")
+        yield tuple(lines)
+
+
+def _steps(plan: StripPlan, done: Collection[str]) -> Iterator[Step]:
+    shields = _shields(plan)
+    for planned, stand_ins in zip(plan.steps, _stand_ins(plan), strict=True):
+        notes = (planned.turn_to, *stand_ins, shields.get(planned.number, ""))
+        yield Step(
+            number=planned.number, title=planned.operation.title,
+            tools=", ".join(map(brief, planned.tools)) or "by hand", how=planned.operation.how,
+            notes=tuple(filter(None, notes)), cautions=on_card(planned.cautions),
+            done=planned.operation.key in done, time=time_text(planned.time),
+        )  # fmt: skip
+
+
+def brief(tool: str) -> str:
+    """A tool's name; that it stands in for another, and the step's note says what that costs."""
+    name, stands_in, _ = tool.partition(_IN_PLACE)
+    return f"{name} (stand-in)" if stands_in else name
+
+
+def laid_out(steps: Iterable[Planned | RebuildStep]) -> tuple[str, ...]:
+    """Tools to lay out, each once, whatever it stands in for."""
+    used = (tool.partition(_IN_PLACE)[0] for step in steps for tool in step.tools)
+    return tuple(dict.fromkeys(used))
 
 
 def strip_document(
@@ -54,28 +114,30 @@ def strip_document(
     """The card as blocks, ready for the press."""
     time = time_text(plan.time)
     head: list[Block] = [Prose(f"To open: {plan.goal}", style="strong")]
-    sections = [
-        Section("First make it safe", (
-            Warnings((INJECTION,)), Points(MAKE_SAFE, "", (False,) * len(MAKE_SAFE)),
-        )),
+    why = (Fine((plan.proof,)),) if plan.proof else ()
+    safe: list[Block] = [
+        Warnings((INJECTION,)), Points(MAKE_SAFE, "", (False,) * len(MAKE_SAFE)),
     ]  # fmt: skip
     if plan.possible:
-        head.append(Prose(f"{len(plan.steps)} steps, about {time}; chance of spoiling a part "
-                          f"{chance_text(plan.risk)}."))  # fmt: skip
-        sections += [
-            Section("Lay out", (Points(_tools(plan), "", (False,) * len(_tools(plan)), 3),)),
-            Section("Open", tuple(_step(s, done) for s in plan.steps)),
+        head = [Prose(
+            f"To open: {plan.goal}. {len(plan.steps)} steps, about {time}; chance of spoiling a "
+            f"part {chance_text(plan.risk)}.", style="strong",
+        )]  # fmt: skip
+        tools = laid_out(plan.steps)
+        lay_out = Points(tools, "lay out", (False,) * len(tools), 3)
+        picture = Picture(
+            standalone(wet_end.section(pump)), "The wet end in section", 54,
+            (*safe, lay_out, Points(plan.keep, "keep and protect")),
+        )  # fmt: skip
+        sections = [
+            Section("First make it safe", (picture,)),
+            Section(f"Open · {MANUAL_FIRST}", (*why, *_steps(plan, done))),
         ]
     else:
-        sections.append(Section("Cannot be done here", (Points(plan.why_not),)))
-    if plan.possible:
-        picture = Picture(
-            standalone(wet_end.section(pump)), "The wet end in section", 70,
-            (Points(plan.keep, "keep and protect"),),
-        )  # fmt: skip
-        sections.append(Section("The wet end", (picture,)))
-    if plan.proof:
-        sections.append(Section("Why this order", (Prose(plan.proof, style="quiet"),)))
+        sections = [
+            Section("First make it safe", tuple(safe)),
+            Section("Cannot be done here", (Points(plan.why_not),)),
+        ]
     return Document(
         title="Strip card",
         subject=f"{pump.name}, {pump.build}" if pump.build else pump.name,
