@@ -134,3 +134,57 @@ def test_a_history_shows_visits_latest_first(person, site):
     assert len(days) > 1
     years = [int(d.split()[-1]) for d in days]
     assert years == sorted(years, reverse=True)
+
+
+class TestFewSizes:
+    """A pump without its manual: the form filled in proportion to one like it."""
+
+    SIZES = "like=quay-air&bore=45&rod=32&stroke=100&ratio=50&_units=metric"
+
+    def test_the_form_comes_filled_and_can_be_kept_as_it_is(self, bare):
+        page = bare.get(f"/pumps/new?{self.SIZES}").text
+        assert "In proportion to a pump like it" in page
+        assert "thread pitch of the foot-valve housing" in page
+        assert "lowest rating" in page
+        form = page[page.index('<form class="ask" id="pump"') :]
+        fields = {
+            html.unescape(name): [html.unescape(value)]
+            for name, value in re.findall(r'<input id="[^"]*" name="([^"]+)" value="([^"]*)"', form)
+        }
+        fields |= {
+            html.unescape(name): [html.unescape(value)]
+            for name, value in re.findall(
+                r'type="radio" name="([^"]+)" value="([^"]*)" checked', form
+            )
+        }
+        fields |= {
+            name: [re.search(r'value="([^"]*)" selected', body)[1]]
+            for name, body in re.findall(r'<select [^>]*name="([^"]+)"[^>]*>(.*?)</select>', form)
+        }
+        answer = bare.send("/pumps/new", fields | {"name": ["Slip 5"], "key": [""]})
+        assert answer.url.path == "/pumps/slip-5", re.findall(r"<li>(.*?)</li>", answer.text)
+        kept = Desk(bare.client.app.state.depot).pump("slip-5")
+        assert kept.cylinder.bore == pytest.approx(45e-3)
+        assert kept.drive.ratio == 50
+        assert kept.foot_valve.ball_diameter == pytest.approx(22e-3 * 45 / 38, rel=1e-3)
+
+    @pytest.mark.parametrize(
+        ("sizes", "said"),
+        [
+            ("like=quay-air&bore=45&rod=50&stroke=100", "rod must be thinner than the bore"),
+            ("like=quay-air&bore=wide&rod=30&stroke=100", "“wide” is not a length"),
+            ("like=quay-air&bore=45", "Rod diameter is needed"),
+            ("like=no-such&bore=45&rod=32&stroke=100", "Choose the build it is most like"),
+            ("like=%00%3Cb%3E&bore=45&rod=32&stroke=100", "build it is most like"),
+        ],
+    )
+    def test_sizes_that_make_no_pump_come_back_with_a_sentence(self, bare, sizes: str, said: str):
+        answer = bare.get(f"/pumps/new?{sizes}")
+        assert answer.status_code == 422
+        assert said in html.unescape(answer.text)
+        assert "In proportion to a pump like it" not in answer.text
+
+    def test_inches_are_read_as_inches(self, bare):
+        page = bare.get("/pumps/new?like=quay-air&bore=2&rod=1.4&stroke=4&_units=imperial").text
+        assert "In proportion to a pump like it" in page
+        assert re.search(r'name="cylinder.bore" value="50\.80*"', page)

@@ -8,9 +8,10 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.desk import opened
+from wetend.cli.desk import noun_from, opened
 from wetend.cli.output import Sheet, write_json
 from wetend.errors import BadInput, NotFound
+from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.units.quantity import M, M3Small, unit_of
 from wetend.workflows import pumps
@@ -101,9 +102,18 @@ def toml(ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's
 @app.command()
 def example(
     key: Annotated[str, typer.Argument(help=" or ".join(DEMO_PUMPS))] = DEMO_PUMPS[0],
-) -> None:
-    """A demo pump's TOML, to start a description of your own from."""
-    sys.stdout.write(to_toml(demo_pump(key)))
+    sizes: Annotated[
+        list[str] | None,
+        typer.Argument(help="Your pump's bore=, rod= and stroke=, and what else you know: ratio=, "
+                            "outlet_pressure=, hose_bore=, hose_length=, orifice="),
+    ] = None,
+) -> None:  # fmt: skip
+    """A demo pump's TOML, to start a description of your own from; with sizes, in proportion."""
+    pump = demo_pump(key)
+    if sizes:
+        pump = in_proportion(pump, noun_from(KnownSizes, [f"like={key}", *sizes]))
+        typer.echo(f"In proportion to {key}: a guess. Measure {'; '.join(MEASURE)}.", err=True)
+    sys.stdout.write(to_toml(pump))
 
 
 @app.command()

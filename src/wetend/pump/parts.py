@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Literal, Self
 
 from pydantic import Field, model_validator
@@ -183,7 +184,7 @@ class Stack(Noun):
         description="Direction wanted, clockwise from 12 seen from below",
     )
     target_within: Rad = Field(
-        default=0.26, gt=0, le=3.15, description="How far off the elbow may point"
+        default=math.radians(15), gt=0, le=3.15, description="How far off the elbow may point"
     )
     shim_sizes: tuple[M, ...] = Field(
         default=(), max_length=12, description="Shims the maker supplies"
@@ -242,7 +243,7 @@ class Nozzle(Noun):
     """The spray nozzle, described by the orifice of equal flow."""
 
     orifice: M = Field(gt=0.00005, le=0.01, description="Diameter of the round hole of equal flow")
-    fan: Rad = Field(default=0.87, ge=0, le=3.0, description="Fan angle")
+    fan: Rad = Field(default=math.radians(50), ge=0, le=3.0, description="Fan angle")
     discharge_coefficient: Ratio = Field(default=0.85, gt=0.2, le=1.0)
     rated_pressure: Pa = Field(default=5e7, gt=0, le=2e8)
 

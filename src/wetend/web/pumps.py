@@ -18,6 +18,7 @@ from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.choices import materials
+from wetend.web.few_sizes import FewSizes, few_sizes, typed_sizes
 from wetend.web.forms import Asked, Form
 from wetend.web.life import Glance, glance
 from wetend.web.pages import drawing, go, render
@@ -77,6 +78,8 @@ class DescribePage:
     toml_action: str
     alike: tuple[tuple[str, str], ...]
     """Pumps to start from: address and name."""
+    sizes: FewSizes | None
+    """The few sizes to start from instead."""
 
 
 @router.get("/pumps")
@@ -99,6 +102,7 @@ def _describe_page(
     like: Pump | None = None,
     again: Again | None = None,
     toml: tuple[str, tuple[str, ...]] = ("", ()),
+    sizes: FewSizes | None = None,
 ) -> Response:
     action = f"/pumps/{kept.key}/edit" if kept else "/pumps/new"
     form = form_for(_ASKED, action, kept or like, again, system=desk.system)
@@ -115,9 +119,10 @@ def _describe_page(
         toml=toml[0],
         toml_faults=toml[1],
         toml_action="/pumps/toml",
-        alike=() if kept else _alike(desk),
+        alike=() if kept else tuple((f"/pumps/new?like={k}", n) for k, n in _alike(desk).items()),
+        sizes=None if kept else sizes or few_sizes(_alike(desk), {}, desk.system),
     )
-    bad = bool(toml[1] or (again and again.bad))
+    bad = bool(toml[1] or (again and again.bad) or (page.sizes and page.sizes.form.wrong))
     title = f"Describe {kept.name} anew" if kept else "Describe a pump"
     return render(request, "describe.html", page, title=title, status=422 if bad else 200)
 
@@ -127,12 +132,11 @@ def _example(key: str) -> Pump:
     return demo_pump(key)
 
 
-def _alike(desk: Desk) -> tuple[tuple[str, str], ...]:
-    """Addresses of the form filled from a pump of the depot or a demo pump, with their names."""
-    lines = workflow.list_pumps(desk)
-    own = {line.pump.key: line.pump.name for line in lines}
-    demo = {key: f"{_example(key).name} (example)" for key in DEMO_PUMPS}
-    return tuple((f"/pumps/new?like={key}", name) for key, name in {**demo, **own}.items())
+def _alike(desk: Desk) -> dict[str, str]:
+    """Pumps a description may start from, the demo pumps and the depot's own: keys and names."""
+    own = {line.pump.key: line.pump.name for line in workflow.list_pumps(desk)}
+    demo = {key: f"{_example(key).build.capitalize()} (example)" for key in DEMO_PUMPS}
+    return {**demo, **own}
 
 
 def _model(desk: Desk, like: str) -> Pump | None:
@@ -180,10 +184,14 @@ def _faults(bad: BadInput) -> tuple[str, ...]:
 def new(
     request: Request, desk: AtDesk, like: Annotated[str, Query(max_length=80)] = ""
 ) -> Response:
-    """The form for a pump not in the depot yet, blank or filled from one like it."""
-    model = _model(desk, like)
+    """The form for a pump not in the depot yet: blank, as one like it, or in proportion to one."""
+    model, sizes = _model(desk, like), None
+    texts, system = typed_sizes(request, desk.system)
+    if texts:
+        sizes = few_sizes(_alike(desk), texts, system, model=model)
+        model = sizes.made
     blank = model and model.model_copy(update={"key": "", "name": "", "site": ""})
-    return _describe_page(request, desk, like=blank)
+    return _describe_page(request, desk, like=blank, sizes=sizes)
 
 
 @router.post("/pumps/new")

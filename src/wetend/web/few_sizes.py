@@ -1,0 +1,65 @@
+"""The few sizes seen outside, from which the form of a whole pump is filled in proportion."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from starlette.requests import Request
+
+from wetend.errors import BadInput
+from wetend.pump.description import Pump
+from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
+from wetend.units.kinds import System
+from wetend.web.forms import Asked, Form, ask
+from wetend.web.typed import UNITS_FIELD, Texts, clean, read_noun
+
+_BESIDE = {"like"}
+
+
+@dataclass(frozen=True)
+class FewSizes:
+    """The form for the few sizes, and the pump made from them once they are said."""
+
+    form: Form
+    made: Pump | None
+    measure: tuple[str, ...] = MEASURE
+    """What is a guess to be put right first."""
+
+
+def typed_sizes(request: Request, own: System) -> tuple[Texts, System]:
+    """The sizes in the page's address, and the units bare numbers are in; none where only a pump
+    like it is named."""
+    sent = {clean(n): clean(v) for n, v in request.query_params.multi_items()}
+    units = sent.get(UNITS_FIELD, "")
+    system: System = "imperial" if units == "imperial" else "metric" if units == "metric" else own
+    texts = {n: (t,) for n, t in sent.items() if n in KnownSizes.model_fields}
+    return (texts if texts.keys() - _BESIDE else {}), system
+
+
+def few_sizes(
+    names: Mapping[str, str], texts: Texts, system: System, *, model: Pump | None = None
+) -> FewSizes:
+    """The form, and the pump in proportion to ``model`` where the sizes make one.
+
+    Args:
+        names: pumps to start from, by key.
+        texts: sizes as typed; none for the blank form.
+        system: the units bare numbers are in.
+        model: the pump named as like it.
+    """
+    asked = Asked(KnownSizes, key="sizes", submit="Fill in the rest", choices={"like": names},
+                  long=frozenset({"like"}))  # fmt: skip
+    made, bad = None, None
+    if texts:
+        try:
+            known = read_noun(KnownSizes, texts, system)
+            if model is None:
+                raise BadInput("Choose the build it is most like.")
+            made = in_proportion(model, known)
+        except BadInput as error:
+            bad = error
+    form = ask(asked, "/pumps/new", texts, system=system, problems=bad.problems if bad else ())
+    if bad and not form.faults:
+        form = Form(form.key, form.action, form.items, form.system, form.submit, (("", str(bad)),))
+    return FewSizes(form, made)

@@ -1,0 +1,30 @@
+"""A description to start from, by command."""
+
+from __future__ import annotations
+
+import pytest
+
+from wetend.pump.toml import demo_pump, pump_from_toml
+
+
+def test_with_sizes_it_is_in_proportion_and_says_what_to_measure(say):
+    said = say("pump", "example", "yard-hydraulic", "bore=45mm", "rod=32mm", "stroke=4in")
+    assert said.code == 0
+    made = pump_from_toml(said.out)
+    assert made.cylinder.bore == pytest.approx(45e-3)
+    assert made.stroke == pytest.approx(0.1016)
+    assert "Measure thread pitch" in said.err
+
+
+def test_without_sizes_it_is_the_demo_pump(say):
+    assert pump_from_toml(say("pump", "example").out) == demo_pump("quay-air")
+
+
+@pytest.mark.parametrize(
+    "sizes", [("bore=45mm",), ("bore=45mm", "rod=46mm", "stroke=0.1"), ("colour=red",)]
+)
+def test_sizes_that_make_no_pump_are_refused_in_a_line(say, sizes):
+    said = say("pump", "example", "quay-air", *sizes)
+    assert said.code == 2
+    assert said.out == ""
+    assert said.err.count("\n") <= 2
