@@ -1,19 +1,22 @@
 """The compiled sums, loaded behind the work: nobody waits for a compiler.
 
-Reading them in takes half a second; the first time ever on a machine they are compiled, which takes
-several. Until they are there the plain arrays do the same sums, a few times slower.
+Reading them in takes a second; the first time ever on a machine they are compiled, which takes ten
+or more, in a process of its own. Until they are there the plain arrays do the same sums, several
+times slower.
 """
 
 from __future__ import annotations
 
 import importlib
+import subprocess
+import sys
 import threading
 from types import ModuleType
 
-import numpy as np
-
 _PATIENCE = 0.7
 """Seconds the first asker waits for what is only to be read in."""
+_LONGEST = 300.0
+_COMPILE = "from wetend.physics.stroke.kernel import warm_up; warm_up()"
 
 
 class Behind:
@@ -41,11 +44,22 @@ class Behind:
         return self._ready
 
     def _load(self) -> None:
+        kept_in = importlib.import_module("wetend.physics.stroke.compiled").KEPT_IN
+        if kept_in is not None and not any(kept_in.iterdir()):
+            _compile_apart()
         module = importlib.import_module("wetend.physics.stroke.kernel")
-        given, out = np.ones((module.GIVEN, 1)), np.empty((module.FIGURES, 1))
-        given[module.START] = -1.0
-        module.run_way(given, 1.0, 1.0, 1.0, 1.0, np.ones(4), 4, 1.0, out)
+        module.warm_up()
         self._ready = module
+
+
+def _compile_apart() -> None:
+    """Fill the folder of compiled code; if that fails, this process compiles for itself."""
+    try:
+        subprocess.run(  # noqa: S603  # nothing typed by people gets into the command
+            [sys.executable, "-c", _COMPILE], check=False, timeout=_LONGEST, capture_output=True
+        )
+    except (OSError, subprocess.TimeoutExpired):
+        return
 
 
 COMPILED = Behind()

@@ -18,9 +18,7 @@ balance; drive droop by the square of speed is common practice, no source.
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from types import ModuleType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +26,7 @@ from numpy.typing import NDArray
 from wetend.physics.stroke.behind import COMPILED
 from wetend.physics.stroke.gap import FloatOrArray, LeakRate, blend
 from wetend.physics.stroke.losses import LossReader
+from wetend.physics.stroke.many import steady_of_many
 from wetend.physics.stroke.parameters import (
     Leaks,
     OneWay,
@@ -199,48 +198,6 @@ def _chunk(parameters: StrokeParameters, piece: slice, size: int) -> StrokeState
     return _cycle(up, down, parameters, share)
 
 
-def _given(parameters: StrokeParameters, size: int, *, up: bool) -> Array:
-    """One way's figures as rows for the compiled sums."""
-    drive, line, leaks = parameters.drive, parameters.outlet, parameters.leaks
-    reader = line.hose.reader(_full(line.viscosity, size))
-    valve = leaks.piston if up else leaks.foot
-    rows = (
-        drive.stall_force, drive.free_speed, drive.friction, drive.reversal,
-        -1.0 if reader.start is None else reader.start, reader.share, line.filter_resistance,
-        line.line_resistance, line.nozzle, valve.laminar, valve.inertial, leaks.static.laminar,
-        leaks.static.inertial,
-    )  # fmt: skip
-    given = np.empty((len(rows), size))
-    for row, values in zip(given, rows, strict=True):
-        row[:] = values
-    return given
-
-
-def _compiled_way(
-    kernel: ModuleType, parameters: StrokeParameters, size: int, *, up: bool
-) -> OneWay:
-    hose, leaks = parameters.outlet.hose, parameters.leaks
-    out = np.empty((kernel.FIGURES, size))
-    kernel.run_way(
-        _given(parameters, size, up=up),
-        parameters.upper_area if up else parameters.rod_area,
-        float(parameters.drive.stroke), float(leaks.reference), float(leaks.power),
-        np.ascontiguousarray(hose.losses.ravel()), hose.losses.shape[1], hose.step, out,
-    )  # fmt: skip
-    return OneWay(*out)
-
-
-def _many(kernel: ModuleType, parameters: StrokeParameters, size: int) -> StrokeState:
-    """Every pump by the compiled sums."""
-    with ThreadPoolExecutor(max_workers=2) as pool:  # the compiled sums let go of the interpreter
-        up, down = pool.map(
-            lambda way: _compiled_way(kernel, parameters, size, up=way), (True, False)
-        )
-    share = np.clip(_full(parameters.filling, size), 0.0, 1.0)
-    free = _full(parameters.drive.free_speed, size)
-    return _cycle(up, _starved(down, parameters, share, free), parameters, share)
-
-
 def _cycle(up: OneWay, down: OneWay, parameters: StrokeParameters, share: Array) -> StrokeState:
     stroke = parameters.drive.stroke
     up_run, down_run = stroke / up.speed, share * stroke / down.speed
@@ -287,7 +244,7 @@ def steady(parameters: StrokeParameters) -> StrokeState:
     size = _size(parameters)
     kernel = COMPILED.get() if size >= _WORTH_COMPILING else None
     if kernel is not None:
-        return _many(kernel, parameters, size)
+        return steady_of_many(kernel, parameters, size)
     return _few(parameters, size)
 
 

@@ -1,0 +1,61 @@
+"""The steady stroke of many pumps: their figures handed to the compiled sums and back."""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+from types import ModuleType
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.physics.stroke.losses import LossTable
+from wetend.physics.stroke.parameters import OneWay, StrokeParameters, StrokeState
+
+Array = NDArray[np.float64]
+
+WORTH_SHARING = 4096
+"""Pumps from which two threads share them."""
+
+
+def _given(parameters: StrokeParameters) -> tuple[Array, ...]:
+    """Columns for the compiled sums, in the order of ``rows``: one number each, or one a pump."""
+    drive, line, leaks = parameters.drive, parameters.outlet, parameters.leaks
+    columns = (
+        drive.stall_force, drive.free_speed, drive.friction, drive.reversal, line.viscosity,
+        line.filter_resistance, line.line_resistance, line.nozzle, parameters.filling,
+        *(side for rate in (leaks.static, leaks.piston, leaks.foot)
+          for side in (rate.laminar, rate.inertial)),
+    )  # fmt: skip
+    return tuple(
+        np.require(np.atleast_1d(column), dtype=np.float64, requirements=("C", "W"))
+        for column in columns
+    )
+
+
+def _hose_table(kernel: ModuleType, hose: LossTable) -> object:
+    """The table as the compiled sums read it: one of a single row stands over a row of noughts."""
+    losses, scales = hose.losses, hose.scales
+    if len(scales) == 1:
+        losses, scales = np.vstack([np.zeros_like(losses), losses]), (0.0, 1.0)
+    return kernel.HoseTable(np.ascontiguousarray(losses.ravel()), np.asarray(scales), hose.step)
+
+
+def steady_of_many(kernel: ModuleType, parameters: StrokeParameters, size: int) -> StrokeState:
+    """Every pump by the compiled sums: as ``steady``, for a block of pumps or more."""
+    leaks = parameters.leaks
+    pump = (float(parameters.upper_area), float(parameters.rod_area),
+            float(parameters.drive.stroke))  # fmt: skip
+    given, law = _given(parameters), kernel.Law(float(leaks.reference), float(leaks.power))
+    hose = _hose_table(kernel, parameters.outlet.hose)
+    out = np.empty((2 * kernel.FIGURES + kernel.TOGETHER, size))
+
+    def run(span: tuple[int, int]) -> None:
+        kernel.run(given, pump, law, hose, span, out)
+
+    if size < WORTH_SHARING:
+        run((0, size))
+    else:
+        with ThreadPoolExecutor(max_workers=2) as pool:  # they let go of the interpreter
+            list(pool.map(run, ((0, size // 2), (size // 2, size))))
+    ways = kernel.FIGURES
+    return StrokeState(OneWay(*out[:ways]), OneWay(*out[ways : 2 * ways]), *out[2 * ways :])
