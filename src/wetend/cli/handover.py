@@ -34,9 +34,9 @@ def write(sheet: Sheet, seen: HandoverView) -> None:
     sheet.figure("flow", s.flow, unit_of(M3PerS))
     sheet.figure("cycles", s.cycle_rate, unit_of(CycleRate))
     for setting in s.settings:
-        sheet.line(f"{sheet.verdict(setting.verdict)}  {setting.title}: {setting.why}")
+        sheet.said(f"{sheet.verdict(setting.verdict)}  {setting.title}: {setting.why}")
     for advice in s.advice:
-        sheet.line(f"- {advice}")
+        sheet.said(f"- {advice}")
     if s.repack_after:
         low, high = (sheet.show(v, unit_of(M3)) for v in (s.repack_after.low, s.repack_after.high))
         sheet.line(f"Next repack after {low} to {high}.")

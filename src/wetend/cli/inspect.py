@@ -6,6 +6,7 @@ from typing import Annotated, cast
 
 import typer
 
+from wetend.advice.inspection import Check
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
 from wetend.errors import BadInput, UnknownName
@@ -21,13 +22,23 @@ from wetend.workflows.inspect import MEASURED_KINDS, InspectView
 app = stage_app()
 
 
+def _limit(sheet: Sheet, check: Check) -> str:
+    """A check's limit in the person's units."""
+    low, high = (
+        None if v is None else sheet.show(v, check.unit) for v in (check.lower, check.upper)
+    )
+    if low and high:
+        return f"Limit {low} to {high}"
+    return f"At most {high}" if high else f"At least {low}"
+
+
 def write(sheet: Sheet, seen: InspectView) -> None:
     """Every judged part, the worst first."""
     if not seen.judgements:
         sheet.line(f"Nothing measured yet. Parts: {', '.join(MEASURED_KINDS)}.")
     for judged in seen.judgements:
         sheet.heading(f"{sheet.verdict(judged.verdict)}  {judged.title}")
-        sheet.line(f"  {judged.why}")
+        sheet.said(f"  {judged.why}")
         for check in judged.checks:
             sheet.line(
                 f"  {check.title}: {sheet.show(check.value, check.unit)} "
@@ -35,10 +46,12 @@ def write(sheet: Sheet, seen: InspectView) -> None:
                 f"{chance_text(check.probability)} sure it conforms: "
                 f"{check.verdict.value}. {check.why}"
             )
+            if check.upper is not None or check.lower is not None:
+                sheet.said(f"    {_limit(sheet, check)}, {check.limit_from}.")
         if judged.leak is not None:
             sheet.figure("leak at working pressure", judged.leak, unit_of(LeakFlow))
         for advice in judged.advice:
-            sheet.line(f"  {advice}")
+            sheet.said(f"  {advice}")
 
 
 @app.command()

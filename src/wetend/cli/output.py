@@ -18,6 +18,7 @@ from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.records.entries import Entry
 from wetend.units.kinds import System
 from wetend.units.quantity import Unit
+from wetend.units.retell import retell
 from wetend.units.show import show
 
 _SHAPES = {
@@ -70,6 +71,10 @@ class Sheet:
         """One line, wrapped to the screen."""
         self._console.print(text)
 
+    def said(self, text: str) -> None:
+        """One line of our own words, its quantities in the person's units too."""
+        self.line(retell(text, self.system))
+
     def figure(self, label: str, value: float | None, unit: Unit) -> None:
         """A label and a figure in the person's units."""
         told = "not known" if value is None else show(value, unit, self.system)
@@ -95,7 +100,7 @@ class Sheet:
     def caution(self, caution: Caution) -> None:
         """A caution, before the step it belongs to."""
         sign = "DANGER" if caution.weight == "danger" else "CARE"
-        self._console.print(f"! {sign}: {caution.text}", style="bold")
+        self._console.print(f"! {sign}: {retell(caution.text, self.system)}", style="bold")
 
     def working(self, working: Working) -> None:
         """The working of one sum."""

@@ -7,6 +7,7 @@ import typer
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
 from wetend.pump.measurements import ProofReadings
+from wetend.units.retell import retell
 from wetend.workflows import prove
 from wetend.workflows.prove import ProveView
 
@@ -20,16 +21,16 @@ def write(sheet: Sheet, seen: ProveView) -> None:
             seen.no_answer or "Say first which coating is in the pump: wetend coating VISIT KEY"
         )
         return
-    sheet.heading(f"{sheet.verdict(seen.proof.verdict)}: {seen.proof.why}")
+    sheet.heading(f"{sheet.verdict(seen.proof.verdict)}: {retell(seen.proof.why, sheet.system)}")
     for test in seen.proof.tests:
         if test.caution:
             sheet.caution(test.caution)
         read = "no reading" if test.value is None else sheet.show(test.value, test.unit)
         read = test.seen or read
         limit = "" if test.seen else f", {test.limit_is} {sheet.show(test.limit, test.unit)}"
-        sheet.line(f"{sheet.verdict(test.verdict)}  {test.title}: {read}{limit}. {test.why}")
+        sheet.said(f"{sheet.verdict(test.verdict)}  {test.title}: {read}{limit}. {test.why}")
     if seen.proof.on_fail:
-        sheet.line(seen.proof.on_fail)
+        sheet.said(seen.proof.on_fail)
 
 
 @app.command()

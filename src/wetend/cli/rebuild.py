@@ -13,6 +13,7 @@ from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, st
 from wetend.pump.measurements import StackMeasured
 from wetend.units.fields import read
 from wetend.units.quantity import NM, M, Minutes, N, Percent, unit_of
+from wetend.units.retell import retell
 from wetend.units.show import chance_text
 from wetend.workflows import rebuild
 from wetend.workflows.desk import Desk
@@ -37,13 +38,13 @@ def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
     if not plan.possible:
         sheet.heading("This can't be built with these tools:")
         for why in plan.why_not:
-            sheet.line(f"- {why}")
+            sheet.said(f"- {why}")
         return
     sheet.heading(f"Build it up: {sheet.show(plan.time, unit_of(Minutes))}")
     for step in plan.steps:
         _write_step(sheet, step, done=step.key in seen.done)
     for line in plan.afterwards:
-        sheet.line(line)
+        sheet.said(line)
     sheet.line(plan.proof)
 
 
@@ -65,7 +66,7 @@ def _write_step(sheet: Sheet, step: RebuildStep, *, done: bool) -> None:
         told.append(f"Before you go on: {step.check}")
     for line in told:
         if line:
-            sheet.line(f"     {line}")
+            sheet.said(f"     {line}")
 
 
 def _write_tried(sheet: Sheet, seen: TriedView) -> None:
@@ -74,11 +75,16 @@ def _write_tried(sheet: Sheet, seen: TriedView) -> None:
         sheet.line("Give measured heights or the tin first; then other shims can be tried.")
         return
     rows = [
-        [v.title, v.clock, sheet.show(v.lift, unit_of(M)), sheet.show(v.clamp, unit_of(N))]
+        [
+            retell(v.title, sheet.system),
+            v.clock,
+            sheet.show(v.lift, unit_of(M)),
+            sheet.show(v.clamp, unit_of(N)),
+        ]
         for v in (seen.right, seen.tried)
     ]
     sheet.table(["shims", "elbow", "ball lift", "clamp"], rows)
-    sheet.line(seen.tried.why or "The same as worked out.")
+    sheet.said(seen.tried.why or "The same as worked out.")
 
 
 def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
@@ -91,8 +97,8 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     sheet.heading(f"Shims: {shims}, all on top of the cage")
     sheet.table(
         ["from the housing's floor", "free", "clamped"],
-        [[x.title, sheet.show(x.free_height, unit_of(M)), sheet.show(x.height, unit_of(M))]
-         for x in fit.layers],
+        [[retell(x.title, sheet.system), sheet.show(x.free_height, unit_of(M)),
+          sheet.show(x.height, unit_of(M))] for x in fit.layers],
     )  # fmt: skip
     sheet.line(
         f"Elbow {fit.clock}, between {fit.clock_low} and {fit.clock_high} nine times in ten: "
@@ -107,9 +113,9 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     if fit.lever is not None and fit.lever_force is not None:
         pull, arm = sheet.show(fit.lever_force, unit_of(N)), sheet.show(fit.lever, unit_of(M))
         lever = f" = {pull} on the {arm} lever"
-    sheet.line(f"Torque {sheet.show(fit.torque, unit_of(NM))}{lever}. {fit.gland}")
+    sheet.said(f"Torque {sheet.show(fit.torque, unit_of(NM))}{lever}. {fit.gland}")
     for wrong in fit.variants:
-        sheet.line(f"If {wrong.title}: elbow {wrong.clock}, lift "
+        sheet.said(f"If {wrong.title}: elbow {wrong.clock}, lift "
                    f"{sheet.show(wrong.lift, unit_of(M))}. {wrong.why}")  # fmt: skip
     for caution in fit.cautions:
         sheet.caution(caution)

@@ -31,7 +31,7 @@ def write(sheet: Sheet, seen: StripView) -> None:
     if not plan.possible:
         sheet.heading("This can't be done safely here:")
         for why in plan.why_not:
-            sheet.line(f"- {why}")
+            sheet.said(f"- {why}")
         return
     if plan.replanned:
         sheet.line("The strip took another way than planned; the rest is planned from there.")
@@ -49,9 +49,9 @@ def write(sheet: Sheet, seen: StripView) -> None:
         tools = f" [{', '.join(step.tools)}]" if step.tools else ""
         sheet.line(f"{done} {step.number}. {step.operation.title}{tools}")
         for stand_in in step.stand_ins:
-            sheet.line(f"     {stand_in}")
+            sheet.said(f"     {stand_in}")
     for keep in plan.keep:
-        sheet.line(f"Keep: {keep}")
+        sheet.said(f"Keep: {keep}")
     sheet.line(plan.proof)
 
 

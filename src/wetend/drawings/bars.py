@@ -33,7 +33,7 @@ def _row(finding: Finding, y: float) -> tuple[list[str], float]:
         *(words(n, 28, y + 14 + 14 * i, cls="dw-text" + (" dw-strong" if share >= 0.5 else ""))
           for i, n in enumerate(names)),
         words(chance_text(share), WIDE - 8, y + 14, cls="dw-text dw-strong", anchor="end"),
-        words(finding.word, WIDE - 62, y + 14, anchor="end"),
+        words(finding.word, WIDE - 80, y + 14, anchor="end"),
     ]  # fmt: skip
     below = y + 14 * len(names) + 7
     full = WIDE - 36

@@ -31,6 +31,7 @@ from wetend.reports.press import press
 from wetend.reports.qr import code
 from wetend.reports.told import moment, rows, within
 from wetend.units.kinds import System
+from wetend.units.retell import retell
 from wetend.units.show import chance_text, show
 
 _TITLES = {
@@ -75,7 +76,7 @@ def _row(test: ProofTest, system: System) -> tuple[Cell, ...]:
     limit = "" if test.seen else f"{test.limit_is} {show(test.limit, test.unit, system)}"
     chance = test.probability
     return (
-        Cell(test.title, test.verdict, quiet=test.why),
+        Cell(test.title, test.verdict, quiet=retell(test.why, system)),
         Cell(value),
         Cell(limit),
         Cell("" if chance is None else chance_text(1 - chance)),
@@ -92,24 +93,27 @@ def _table(proof: Proof, system: System) -> Table:
     )  # fmt: skip
 
 
-def _head(paper: ProofCertificate) -> tuple[Block, ...]:
+def _head(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
     said = (
         ("site", paper.site or paper.pump.site), ("coating", paper.coating.name),
         ("read by", paper.who or paper.technician), ("read", moment(paper.read_at)),
         ("device", paper.device), ("instruments", paper.readings.instruments),
     )  # fmt: skip
     pairs = Pairs(tuple((name, text) for name, text in said if text), 1)
-    return (pairs, Answer(paper.proof.verdict, "Proof", paper.proof.why))
+    return (pairs, Answer(paper.proof.verdict, "Proof", retell(paper.proof.why, system)))
 
 
 def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
     drawn = Picture(
-        standalone(wet_end.section(paper.pump, paper.marked)), "The wet end in section", 70,
+        standalone(wet_end.section(paper.pump, paper.marked, system=system)),
+        "The wet end in section", 70,
         (Pairs(rows(paper.readings, system, leave_out=("note", "instruments")), 1),),
     )  # fmt: skip
     yield Section("Readings against this pump's limits", (_table(paper.proof, system),))
     if paper.proof.on_fail:
-        yield Section("What to do next", (Prose(paper.proof.on_fail, style="strong"),))
+        yield Section(
+            "What to do next", (Prose(retell(paper.proof.on_fail, system), style="strong"),)
+        )
     yield Section("As read", (drawn,))
     if paper.readings.note:
         yield Section("Remark", (Prose(paper.readings.note),))
@@ -142,7 +146,7 @@ def certificate_document(paper: ProofCertificate, system: System) -> Document:
             ("pump", pump.key[:24]), ("visit", paper.visit_id[:13]),
             ("issued", moment(paper.issued)), ("sums", paper.version[:16]),
         ),
-        head=_head(paper),
+        head=_head(paper, system),
         corner=picture,
         sections=tuple(_sections(paper, system)),
     )  # fmt: skip

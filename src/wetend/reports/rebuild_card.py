@@ -64,7 +64,8 @@ def _step(step: RebuildStep, card: RebuildCard, system: System) -> Step:
     return Step(
         number=step.number, title=step.title, tools=", ".join(map(brief, step.tools)) or "by hand",
         how=retell(step.how, system), notes=tuple(_notes(step, system)),
-        cautions=on_card(step.cautions), done=step.key in card.done, time=time_text(step.time),
+        cautions=on_card(step.cautions, system), done=step.key in card.done,
+        time=time_text(step.time),
     )  # fmt: skip
 
 
@@ -112,7 +113,9 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
                 Fine((plan.proof,)), *(_step(s, card, system) for s in plan.steps),
             )),
             Section("As it stands", tuple(_drawings(card, system))),
-            Section("Afterwards", tuple(Prose(line) for line in plan.afterwards)),
+            Section("Afterwards", tuple(
+                Prose(retell(line, system)) for line in plan.afterwards
+            )),
         ]  # fmt: skip
     else:
         sections.append(Section("Cannot be built here", (Points(plan.why_not),)))

@@ -38,7 +38,7 @@ def set_up_document(
             Pairs((*rows(coating, system, leave_out=_COATING_LEFT_OUT), *_line(pump, system))),
         )),
     ]  # fmt: skip
-    cautions = warnings(sheet)
+    cautions = warnings(system, sheet)
     if cautions:
         sections.insert(0, Section("Before spraying", cautions))
     sources = sources_section(sheet.workings)

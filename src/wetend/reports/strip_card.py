@@ -25,6 +25,8 @@ from wetend.reports.blocks import (
 )
 from wetend.reports.press import press
 from wetend.reports.told import moment, time_text
+from wetend.units.kinds import System
+from wetend.units.retell import retell
 from wetend.units.show import chance_text
 
 MAKE_SAFE = (
@@ -49,13 +51,13 @@ _GRAVER = ("danger", "care")
 _WITH_EACH = " The maker's manual comes first."
 
 
-def on_card(cautions: Sequence[Caution]) -> tuple[Caution, ...]:
+def on_card(cautions: Sequence[Caution], system: System) -> tuple[Caution, ...]:
     """A step's cautions as a card sets them: one of each weight, the graver first."""
     joined = {
         weight: " ".join(c.text.removesuffix(_WITH_EACH) for c in cautions if c.weight == weight)
         for weight in dict.fromkeys(sorted((c.weight for c in cautions), key=_GRAVER.index))
     }
-    return tuple(Caution(text, weight) for weight, text in joined.items())
+    return tuple(Caution(retell(text, system), weight) for weight, text in joined.items())
 
 
 def _shields(plan: StripPlan) -> dict[int, str]:
@@ -84,14 +86,16 @@ def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
         yield tuple(lines)
 
 
-def _steps(plan: StripPlan, done: Collection[str]) -> Iterator[Step]:
+def _steps(plan: StripPlan, done: Collection[str], system: System) -> Iterator[Step]:
     shields = _shields(plan)
     for planned, stand_ins in zip(plan.steps, _stand_ins(plan), strict=True):
         notes = (planned.turn_to, *stand_ins, shields.get(planned.number, ""))
         yield Step(
             number=planned.number, title=planned.operation.title,
-            tools=", ".join(map(brief, planned.tools)) or "by hand", how=planned.operation.how,
-            notes=tuple(filter(None, notes)), cautions=on_card(planned.cautions),
+            tools=", ".join(map(brief, planned.tools)) or "by hand",
+            how=retell(planned.operation.how, system),
+            notes=tuple(retell(n, system) for n in notes if n),
+            cautions=on_card(planned.cautions, system),
             done=planned.operation.key in done, time=time_text(planned.time),
         )  # fmt: skip
 
@@ -109,7 +113,13 @@ def laid_out(steps: Iterable[Planned | RebuildStep]) -> tuple[str, ...]:
 
 
 def strip_document(
-    pump: Pump, plan: StripPlan, *, issued: datetime, visit_id: str = "", done: Collection[str] = ()
+    pump: Pump,
+    plan: StripPlan,
+    *,
+    issued: datetime,
+    visit_id: str = "",
+    done: Collection[str] = (),
+    system: System = "metric",
 ) -> Document:
     """The card as blocks, ready for the press."""
     time = time_text(plan.time)
@@ -126,12 +136,12 @@ def strip_document(
         tools = laid_out(plan.steps)
         lay_out = Points(tools, "lay out", (False,) * len(tools), 3)
         picture = Picture(
-            standalone(wet_end.section(pump)), "The wet end in section", 54,
+            standalone(wet_end.section(pump, system=system)), "The wet end in section", 54,
             (*safe, lay_out, Points(plan.keep, "keep and protect")),
         )  # fmt: skip
         sections = [
             Section("First make it safe", (picture,)),
-            Section(f"Open · {MANUAL_FIRST}", (*why, *_steps(plan, done))),
+            Section(f"Open · {MANUAL_FIRST}", (*why, *_steps(plan, done, system))),
         ]
     else:
         sections = [
@@ -152,11 +162,19 @@ def strip_document(
 
 
 def strip_card(
-    pump: Pump, plan: StripPlan, *, issued: datetime, visit_id: str = "", done: Collection[str] = ()
+    pump: Pump,
+    plan: StripPlan,
+    *,
+    issued: datetime,
+    visit_id: str = "",
+    done: Collection[str] = (),
+    system: System = "metric",
 ) -> bytes:
     """The card as a PDF file's bytes.
 
     Raises:
         WetendError: it could not be set.
     """
-    return press(strip_document(pump, plan, issued=issued, visit_id=visit_id, done=done))
+    return press(
+        strip_document(pump, plan, issued=issued, visit_id=visit_id, done=done, system=system)
+    )

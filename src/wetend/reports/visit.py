@@ -95,7 +95,7 @@ def _workings(report: VisitReport) -> tuple[Working, ...]:
 def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
     coating = report.coating.name if report.coating else "this coating"
     sections = (
-        done.in_short(report.proof, report.sign_off),
+        done.in_short(report.proof, report.sign_off, system),
         found.complaint_section(report.complaint, report.make_safe, system),
         found.checks_section(report.readings, report.diagnosis, system),
         found.strip_section(report.pump, report.plan, report.progress),

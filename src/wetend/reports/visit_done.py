@@ -32,6 +32,7 @@ from wetend.reports.told import rough, within
 from wetend.reports.visit_found import warnings
 from wetend.units.kinds import System
 from wetend.units.quantity import M3, NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
+from wetend.units.retell import retell
 from wetend.units.show import chance_text, show
 
 
@@ -78,8 +79,8 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
         ("clamp", rough(fit.clamp, unit_of(N), system, digits=3)),
         ("torque", _torque(fit, system)),
     )
-    after = (Pairs(clamp, 1), Prose(fit.gland, "gland"))
-    return Section("Rebuild", (*warnings(fit), *before, drawn, *after))
+    after = (Pairs(clamp, 1), Prose(retell(fit.gland, system), "gland"))
+    return Section("Rebuild", (*warnings(system, fit), *before, drawn, *after))
 
 
 def built_section(plan: RebuildPlan | None, done: Collection[str]) -> Section | None:
@@ -99,7 +100,7 @@ def _proof_row(test: ProofTest, system: System) -> tuple[Cell, ...]:
     if test.value is not None:
         value = within(test.value, test.uncertainty or 0.0, test.unit, system)
     return (
-        Cell(test.title, test.verdict, quiet=test.why),
+        Cell(test.title, test.verdict, quiet=retell(test.why, system)),
         Cell(value),
         Cell(f"{test.limit_is} {show(test.limit, test.unit, system)}"),
         Cell("" if test.probability is None else chance_text(test.probability)),
@@ -115,9 +116,9 @@ def proof_section(proof: Proof | None, system: System) -> Section | None:
         ("test", "reading, 95 %", "limit from this pump", "meets it", "verdict"),
         tuple(_proof_row(t, system) for t in proof.tests), (2.6, 1.4, 1.5, 0.0, 0.0), right=(1, 3),
     )  # fmt: skip
-    blocks: list[Block] = [Answer(proof.verdict, "Proof", proof.why), table]
+    blocks: list[Block] = [Answer(proof.verdict, "Proof", retell(proof.why, system)), table]
     if proof.on_fail:
-        blocks.append(Prose(proof.on_fail, "what to do next", "strong"))
+        blocks.append(Prose(retell(proof.on_fail, system), "what to do next", "strong"))
     return Section("Proof", tuple(blocks))
 
 
@@ -154,19 +155,23 @@ def set_up_blocks(sheet: SetUp, system: System) -> tuple[Block, ...]:
     ))  # fmt: skip
     settings = Table(
         ("checked", "verdict", "why"),
-        tuple((Cell(s.title, s.verdict), Cell(str(s.verdict), strong=True), Cell("", quiet=s.why))
+        tuple((Cell(s.title, s.verdict), Cell(str(s.verdict), strong=True),
+               Cell("", quiet=retell(s.why, system)))
               for s in sheet.settings),
         (1.3, 0.0, 3.0),
     )  # fmt: skip
-    advice = (Points(sheet.advice, "advice"),) if sheet.advice else ()
-    return (set_up_figures(sheet, system), limits, settings, *advice)
+    advice = tuple(retell(a, system) for a in sheet.advice)
+    points = (Points(advice, "advice"),) if advice else ()
+    return (set_up_figures(sheet, system), limits, settings, *points)
 
 
 def set_up_section(sheet: SetUp | None, coating: str, system: System) -> Section | None:
     """The set-up sheet for the coating."""
     if sheet is None:
         return None
-    return Section(f"Settings for {coating}", (*warnings(sheet), *set_up_blocks(sheet, system)))
+    return Section(
+        f"Settings for {coating}", (*warnings(system, sheet), *set_up_blocks(sheet, system))
+    )
 
 
 def record_section(notes: Sequence[Note], photos: Sequence[Photo]) -> Section | None:
@@ -201,11 +206,11 @@ def hand_over_section(signed: SignOff | None) -> Section:
     return Section("Hand-over", (Signatures(names),))
 
 
-def in_short(proof: Proof | None, signed: SignOff | None) -> Section | None:
+def in_short(proof: Proof | None, signed: SignOff | None, system: System) -> Section | None:
     """What was found and fitted, what to watch and when to come back, before all detail."""
     blocks: list[Block] = []
     if proof:
-        blocks.append(Answer(proof.verdict, "Proof", proof.why))
+        blocks.append(Answer(proof.verdict, "Proof", retell(proof.why, system)))
     if signed:
         said = (("found", signed.found), ("fitted", signed.fitted), ("watch", signed.watch),
                 ("come back", signed.come_back))  # fmt: skip

@@ -7,6 +7,7 @@ from statistics import fmean, stdev
 
 from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.inspection import Check, PartJudgement
+from wetend.advice.reasons import Caution
 from wetend.advice.strip import StripPlan
 from wetend.drawings import bars, strokes, wet_end
 from wetend.drawings.ink import standalone
@@ -28,6 +29,7 @@ from wetend.reports.told import between, rows, time_text, value_text, within
 from wetend.units.fields import fields_of
 from wetend.units.kinds import System
 from wetend.units.quantity import LeakFlow, unit_of
+from wetend.units.retell import retell
 from wetend.units.show import chance_text, number, show
 
 _LEAK = unit_of(LeakFlow)
@@ -51,7 +53,7 @@ def complaint_section(
     blocks.append(
         Points(
             tuple(f.label for f in ticks), "make-safe list",
-            tuple(bool(getattr(make_safe, f.name)) for f in ticks),
+            tuple(bool(getattr(make_safe, f.name)) for f in ticks), 2,
         )
     )  # fmt: skip
     gauge = next(f for f in fields_of(MakeSafe) if f.name == "gauge_reading")
@@ -104,15 +106,16 @@ def checks_section(
         return Section("Running checks", tuple(blocks))
     faults = Picture(standalone(bars.faults(diagnosis.findings)), "How likely each fault is", 74)
     words: list[Block] = [
-        Prose(diagnosis.open_first, "open first", "strong"), Prose(diagnosis.why),
-        Prose(diagnosis.next_check, "next best check"),
+        Prose(retell(diagnosis.open_first, system), "open first", "strong"),
+        Prose(retell(diagnosis.why, system)),
+        Prose(retell(diagnosis.next_check, system), "next best check"),
     ]  # fmt: skip
     if not diagnosis.explained:
         words.insert(0, Prose("No mixture of known faults fits these readings.", style="strong"))
     beside = (*_stroke_picture(readings, diagnosis), *words)
     picture = Picture(faults.svg, faults.alt, faults.wide, beside)
     leaks = _leaks(diagnosis, system)
-    return Section("Running checks", (*warnings(diagnosis), *blocks, picture, *leaks))
+    return Section("Running checks", (*warnings(system, diagnosis), *blocks, picture, *leaks))
 
 
 def strip_section(
@@ -131,9 +134,9 @@ def strip_section(
     else:
         left = []
     items = [titles.get(key, key) for key in done]
-    blocks.append(Points((*items, *left), "", (True,) * len(items) + (False,) * len(left)))
+    blocks.append(Points((*items, *left), "", (True,) * len(items) + (False,) * len(left), 2))
     if plan and plan.keep:
-        blocks.append(Points(plan.keep, "kept and protected"))
+        blocks.append(Points(plan.keep, "kept and protected", columns=2))
     return Section("Strip", tuple(blocks))
 
 
@@ -150,7 +153,7 @@ def _check_row(judged: PartJudgement, check: Check, system: System) -> tuple[Cel
     return (
         Cell(check.title, check.verdict, quiet=judged.title),
         Cell(within(check.value, check.uncertainty, check.unit, system)),
-        Cell(_limit(check, system), quiet=check.limit_from),
+        Cell(_limit(check, system), quiet=retell(check.limit_from, system)),
         Cell(chance_text(check.probability)),
     )  # fmt: skip
 
@@ -159,7 +162,7 @@ def _answer(judged: PartJudgement, system: System) -> Answer:
     lost = ""
     if judged.leak is not None and judged.leak > _DROP:
         lost = f" It would pass {show(judged.leak, _LEAK, system)} at working pressure."
-    return Answer(judged.verdict, judged.title, judged.why + lost)
+    return Answer(judged.verdict, judged.title, retell(judged.why, system) + lost)
 
 
 def inspect_section(
@@ -171,15 +174,15 @@ def inspect_section(
     marked = {j.part: j.verdict for j in reversed(judgements)}
     svg = standalone(wet_end.section(pump, marked, system=system))
     picture = Picture(
-        svg, "The wet end in section with the verdicts marked", 84,
+        svg, "The wet end in section with the verdicts marked", 66,
         tuple(_answer(j, system) for j in judgements),
     )  # fmt: skip
     checks = tuple(_check_row(j, c, system) for j in judgements for c in j.checks)
     head = ("measured", "value, 95 %", "limit", "conforms")
     table = [Table(head, checks, (2.2, 1.6, 2.0, 0.0), right=(1, 3))] if checks else []
-    advice = tuple(f"{j.title}: {a}" for j in judgements for a in j.advice)
+    advice = tuple(f"{j.title}: {retell(a, system)}" for j in judgements for a in j.advice)
     points = [Points(advice, "advice")] if advice else []
-    return Section("Inspection", (*table, *_places(judgements, system), picture, *points))
+    return Section("Inspection", (picture, *table, *_places(judgements, system), *points))
 
 
 def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table, ...]:
@@ -191,10 +194,11 @@ def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table,
     return (Table(("place by place", "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
 
 
-def warnings(*parts: object) -> tuple[Warnings, ...]:
+def warnings(system: System, *parts: object) -> tuple[Warnings, ...]:
     """The cautions that these answers carry, each once, dangers first."""
     found = {
         caution: None for part in parts for caution in getattr(part, "cautions", ())
     }  # fmt: skip
     ordered = sorted(found, key=lambda c: c.weight != "danger")
-    return (Warnings(tuple(ordered)),) if ordered else ()
+    said = tuple(Caution(retell(c.text, system), c.weight) for c in ordered)
+    return (Warnings(said),) if said else ()

@@ -90,8 +90,9 @@ def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = Non
         raise BadInput("Tell first what is in the tool bag; the strip card follows from it.")
     done = visit.progress.done if visit.progress else ()
     pdf = strip_card(
-        visit.pump, plan, issued=issued or datetime.now(UTC), visit_id=visit.id, done=done
-    )
+        visit.pump, plan, issued=issued or datetime.now(UTC), visit_id=visit.id, done=done,
+        system=desk.system,
+    )  # fmt: skip
     return Paper(_name(visit, "strip"), pdf)
 
 
