@@ -10,8 +10,10 @@ import zipfile
 import pytest
 
 from wetend.pump.usage import PART_WORDS
+from wetend.web import fleet as pages
 from wetend.workflows import life
 from wetend.workflows.desk import Desk
+from wetend.workflows.months_behind import BEHIND
 
 PUMP = "north-quay"
 
@@ -139,6 +141,33 @@ def test_hostile_words_in_a_table_stay_words(person) -> None:
     seen = person.send("/import", {}, files={"table": table.encode()}).text
     assert nasty not in seen
     assert "&lt;script&gt;" in seen
+
+
+def test_a_large_fleets_months_are_played_behind_the_page(person, monkeypatch) -> None:
+    at_once = person.get("/fleet/months?months=5").text
+    monkeypatch.setattr(pages, "MOST_HERE", 2)
+    assert "take a while" in person.get("/fleet/months").text
+    page = person.get("/fleet/months?months=5")
+    assert 'http-equiv="refresh"' in page.text
+    assert "<progress" in page.text
+    (key,) = re.findall(r'name="played" value="([0-9a-f]+)"', page.text)
+    assert BEHIND.find(key).ended.wait(60)
+    done = person.get("/fleet/months?months=5").text
+    assert 'http-equiv="refresh"' not in done
+    counts = re.compile(r'<td class="n">[0-9.]+</td>')
+    assert counts.findall(done) == counts.findall(at_once)  # the same, seed for seed
+
+
+def test_playing_behind_the_page_can_be_stopped(person, monkeypatch) -> None:
+    monkeypatch.setattr(pages, "MOST_HERE", 2)
+    page = person.get("/fleet/months?months=60&service=900").text
+    (key,) = re.findall(r'name="played" value="([0-9a-f]+)"', page)
+    query = "months=60&service=900"
+    back = person.send("/fleet/months/stop", {"played": key, "query": query})
+    assert back.status_code == 200
+    assert BEHIND.find(key).ended.wait(60)
+    assert BEHIND.find(key).months is None
+    assert "Nothing was worked out" in person.get(f"/fleet/months?{query}&stopped=1").text
 
 
 def test_everything_can_be_taken_out(person, site) -> None:

@@ -3,28 +3,31 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from urllib.parse import urlencode
+from urllib.parse import parse_qsl, urlencode
 
 from fastapi import APIRouter
 from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 
 from wetend.drawings import policies as drawn
 from wetend.errors import BadInput
-from wetend.web.access import AtDesk
+from wetend.pump.costs import Costs
+from wetend.web.access import AtDesk, Sent
 from wetend.web.forms import Form
 from wetend.web.life import asked_of, costs_form, costs_of
 from wetend.web.pages import drawing, render
 from wetend.web.typed import Texts
 from wetend.workflows import executors
 from wetend.workflows import fleet as workflow
+from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text
 from wetend.workflows.life_facts import facts
+from wetend.workflows.months_behind import BEHIND, Played, key_of
 
 router = APIRouter()
 MOST_HERE = 300
-"""Pumps up to which months are played while the page waits; more are for the command line."""
+"""Pumps up to which months are played while the page waits; more are played behind it."""
 REPEATS = 40
 
 
@@ -47,9 +50,13 @@ class MonthsPage:
     costs: Form
     months: str
     service: str
-    too_many: int
+    large: int
     """Pumps, where there are too many to play while the page waits."""
+    played: Played | None
+    """Of a large fleet: how far it is."""
     fault: str
+    query: str
+    """The address's own query."""
 
 
 def _whole(texts: Texts, name: str, usual: int, low: int, high: int) -> int:
@@ -98,26 +105,56 @@ def table(request: Request, desk: AtDesk) -> Response:
     return Response(text, media_type="text/csv; charset=utf-8", headers=headers)
 
 
+def _asked(texts: Texts) -> tuple[int, int, str]:
+    """Months, litres between services, and what is wrong with what was typed."""
+    try:
+        return (_whole(texts, "months", 12, 1, 60), _whole(texts, "service", 3000, 10, 10**6), "")
+    except BadInput as wrong:
+        return 12, 3000, str(wrong)
+
+
+def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) -> Played | None:
+    """Months of a large fleet, played behind the pages."""
+    known = facts(desk)
+    key = key_of(str(desk.depot.url), known.state, known.today, costs, count, service)
+
+    def play(told: workflow.Progress) -> workflow.Months:
+        with executors.opened("processes:1") as workers:
+            return workflow.simulate(desk, workers, costs=costs, months=count, replicas=REPEATS,
+                                     service=service / 1000.0, progress=told)  # fmt: skip
+
+    return BEHIND.start(key, play) if start else BEHIND.find(key)
+
+
 @router.get("/fleet/months")
 def months(request: Request, desk: AtDesk) -> Response:
-    """Months to come under several policies, played while the page waits."""
+    """Months to come under several policies: a small fleet at once, a large one behind the page."""
     texts = asked_of(request)
     costs, bad = costs_of(texts, desk)
     pumps = len(facts(desk).pumps)
-    fault, told, count, service = "", None, 12, 3000
-    try:
-        count = _whole(texts, "months", 12, 1, 60)
-        service = _whole(texts, "service", 3000, 10, 10**6)
-    except BadInput as wrong:
-        fault = str(wrong)
+    count, service, fault = _asked(texts)
+    told, played = None, None
     if 0 < pumps <= MOST_HERE:
         with executors.opened("threads:2") as workers:
             told = workflow.simulate(desk, workers, costs=costs, months=count,
                                      replicas=REPEATS, service=service / 1000.0)  # fmt: skip
+    elif pumps:
+        wanted = "months" in texts and not (fault or bad or "stopped" in texts)
+        played = _behind(desk, costs, count, service, start=wanted)
+        told = played.months if played else None
     picture = drawing(drawn.costs(told.outcomes)) if told else None
     page = MonthsPage(
         told, picture, costs_form("/fleet/months", texts, costs, bad, desk), str(count),
-        str(service), pumps if pumps > MOST_HERE else 0, fault,
+        str(service), pumps if pumps > MOST_HERE else 0, played, fault,
+        urlencode([(n, v) for n, values in texts.items() if n != "stopped" for v in values]),
     )  # fmt: skip
     return render(request, "months.html", page, title="Months to come",
                   status=422 if fault or bad else 200)  # fmt: skip
+
+
+@router.post("/fleet/months/stop")
+def stop(typed: Sent) -> Response:
+    """Stop playing; the page comes back as it was asked for."""
+    BEHIND.stop(typed.last("played"))
+    back = parse_qsl(typed.last("query"))
+    return RedirectResponse(f"/fleet/months?{urlencode([*back, ('stopped', '1')])}", 303)

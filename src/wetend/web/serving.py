@@ -11,8 +11,11 @@ from wetend.errors import BadInput
 from wetend.records.secret import lasting_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
+from wetend.web.beforehand import keep_worked_out
 from wetend.web.simulate import MODEL
 
+_SOON = 1.0
+"""Seconds after which the fleet's month is begun to be worked out."""
 _QUIET = 5.0
 """Seconds after which the model of the pump in motion is loaded, the pages being up by then."""
 
@@ -32,6 +35,7 @@ def from_environment() -> FastAPI:
     hosts = tuple(h.strip() for h in os.environ.get("WETEND_HOSTS", "").split(",") if h.strip())
     MODEL.start(after=_QUIET)
     depot = Depot.open(where)
+    keep_worked_out(depot, after=_SOON)
     return create_app(
         depot,
         passcode=os.environ.get("WETEND_PASSCODE") or None,

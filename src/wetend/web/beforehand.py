@@ -1,0 +1,45 @@
+"""Work out the fleet's month before anybody asks: at the start, and anew each day.
+
+Reading a record of thousands of pumps takes many seconds; done behind the pages, the first to look
+in the morning does not wait for it.
+"""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from datetime import UTC, datetime, timedelta
+from threading import Event, Thread
+
+from wetend.errors import WetendError
+from wetend.records.store import Depot
+from wetend.workflows import fleet
+from wetend.workflows.desk import Desk
+
+
+def until_tomorrow(now: datetime) -> float:
+    """Seconds until the next day has begun, UTC.
+
+    >>> until_tomorrow(datetime(2031, 5, 4, 23, 59, 50, tzinfo=UTC))
+    11.0
+    """
+    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0) + timedelta(days=1)
+    return (midnight - now).total_seconds() + 1.0
+
+
+def keep_worked_out(depot: Depot, *, after: float, stop: Event | None = None) -> Thread:
+    """Begin after so many seconds, in a thread of its own that ends with the process.
+
+    What goes wrong is left to be told to whoever asks for the page.
+    """
+    stop = stop or Event()
+
+    def work() -> None:
+        wait = after
+        while not stop.wait(wait):
+            with suppress(WetendError):
+                fleet.view(Desk(depot))
+            wait = until_tomorrow(datetime.now(UTC))
+
+    thread = Thread(target=work, daemon=True)
+    thread.start()
+    return thread
