@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from wetend.errors import BadInput
 from wetend.physics import stackup
@@ -78,6 +79,23 @@ def test_spread_agrees_with_drawn_heights() -> None:
     random = np.random.default_rng(3)
     drawn = random.normal(0.0, 15e-6, (40000, 5)).sum(axis=1) / 0.002 * TURN
     assert stackup.angle_spread(0.002, [15e-6] * 5) == pytest.approx(drawn.std(), rel=0.02)
+
+
+@given(miss=st.floats(-math.pi, math.pi), spread=st.floats(1e-3, 3.0), reach=st.floats(0.01, 3.14))
+def test_chance_on_target_agrees_with_the_series(miss: float, spread: float, reach: float) -> None:
+    """Second route: the wrapped normal by its Fourier series (Mardia and Jupp, Directional
+    Statistics, 2000, section 3.5.7, from memory), integrated term by term; and, of a spread too
+    small for the series, by the normal on the line.
+    """
+    if spread > 0.2:
+        k = np.arange(1, 60)
+        terms = np.exp(-0.5 * (k * spread) ** 2) * np.cos(k * miss) * np.sin(k * reach) / k
+        chance = (reach + 2.0 * float(terms.sum())) / math.pi
+    else:
+        turns = TURN * np.arange(-1, 2)
+        chance = float((norm.cdf(reach, miss + turns, spread)
+                        - norm.cdf(-reach, miss + turns, spread)).sum())  # fmt: skip
+    assert float(stackup.within(miss, spread, reach)) == pytest.approx(chance, abs=1e-9)
 
 
 def test_chance_on_target_agrees_with_drawn_angles() -> None:

@@ -17,13 +17,8 @@ from wetend.advice.stack_state import (
     ball_top,
     clamp_limits,
 )
-from wetend.advice.stack_turn import (
-    TURN,
-    circular_interval,
-    off,
-    share,
-    stop_angle,
-)
+from wetend.advice.stack_turn import circular_interval, share, stop_angle
+from wetend.physics.stackup import TURN, miss
 from wetend.units.quantity import M, Rad, Ratio
 
 
@@ -93,7 +88,7 @@ def draw_endings(
         angles = _angles(state, total, squeezed.sum(axis=1), rng)
     return Drawn(
         angle=Interval(*circular_interval(angles)),
-        on_target=share(np.abs(off(angles, target)) <= state.pump.stack.target_within),
+        on_target=share(np.abs(miss(angles, target)) <= state.pump.stack.target_within),
         lift=_interval(lift),
         lift_chance=share((lift >= valve.lift_low) & (lift <= valve.lift_high)),
         clamp=_interval(clamp),

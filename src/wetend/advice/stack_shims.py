@@ -18,15 +18,8 @@ from wetend.advice.stack_state import (
     lift,
     lift_deviation,
 )
-from wetend.advice.stack_turn import (
-    TURN,
-    choose,
-    off,
-    on_target,
-    probability_within,
-    stop_angle,
-    subsets,
-)
+from wetend.advice.stack_turn import choose, on_target, probability_within, stop_angle, subsets
+from wetend.physics.stackup import TURN, miss
 from wetend.units.quantity import M, N, Rad, Ratio
 
 
@@ -111,7 +104,7 @@ def weigh(
     angle = stop_angle(gap_at(state, clamp, total), state.lead, datum=stack.datum, hand=stack.hand)
     deviation = gap_deviation(state, float(clamp.flat[0]), count) / state.lead * TURN
     chance = on_target(angle, deviation, target=target, within=stack.target_within)
-    return chance, np.abs(off(angle, target))
+    return chance, np.abs(miss(angle, target))
 
 
 def best_shims(state: StackState, target: Rad) -> tuple[tuple[M, ...], int]:

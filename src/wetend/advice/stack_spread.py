@@ -12,7 +12,7 @@ from wetend.advice.stack_state import (
     STIFFNESS_SPREAD,
     StackState,
 )
-from wetend.advice.stack_turn import TURN
+from wetend.physics.stackup import TURN
 from wetend.units.quantity import M, MFine, Rad, Ratio
 
 

@@ -10,16 +10,15 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from wetend.errors import BadInput
+from wetend.physics import stackup
+from wetend.physics.stackup import TURN, miss
 from wetend.units.quantity import M, Rad, Ratio
 
 Array = NDArray[np.float64]
-TURN = 2 * math.pi
 MOST_SHIMS = 12
 TIED = 0.005
 """Chances closer than this are taken as equal: half a percentage point is below what the spreads
 themselves are known to."""
-_UNIFORM = 3.0 * math.pi
-"""Spread beyond which a direction is as good as evenly spread round the clock."""
 
 
 def stop_angle(
@@ -27,11 +26,12 @@ def stop_angle(
 ) -> Array:
     r"""Direction in which the housing stops, clockwise from 12 seen from below.
 
-    .. math:: \theta = \theta_0 \pm 2\pi \, \mathrm{frac}\!\left(\frac{D - H}{L}\right)
+    .. math:: \theta = \theta_0 \pm \theta_s
 
-    ``gap`` is D - H, the depth at the datum turn less the stack's clamped height; ``lead`` is
-    pitch times starts. Seen from below a right-hand thread tightens clockwise (plus), a left-hand
-    one the other way. Valid while the thread is engaged. Source: geometry of the screw.
+    ``gap`` is the depth at the datum turn less the stack's clamped height; ``lead`` is pitch times
+    starts; theta_s is :func:`wetend.physics.stackup.stop_angle`. Seen from below a right-hand
+    thread tightens clockwise (plus), a left-hand one the other way. Valid while the thread is
+    engaged. Source: geometry of the screw.
 
     >>> float(stop_angle(0.5e-3, 2e-3)) / math.pi
     0.5
@@ -39,39 +39,16 @@ def stop_angle(
     1.5
     """
     sign = 1.0 if hand == "right" else -1.0
-    turned = np.asarray(datum + sign * TURN * np.asarray(gap, dtype=float) / lead)
-    return np.asarray(np.mod(turned, TURN))
-
-
-def off(angle: Rad | Array, target: Rad) -> Array:
-    """Signed difference between two directions, from minus to plus half a turn.
-
-    >>> round(float(off(0.1, TURN - 0.1)), 6)
-    0.2
-    """
-    return np.asarray(np.mod(np.asarray(angle) - target + math.pi, TURN) - math.pi)
+    return np.asarray(np.mod(datum + sign * stackup.stop_angle(gap, lead), TURN))
 
 
 def on_target(mean: Rad | Array, deviation: Rad | Array, *, target: Rad, within: Rad) -> Array:
-    r"""Chance that a direction spread normally, wrapped round the circle, lies near the target.
-
-    .. math:: P = \sum_k \Phi\!\left(\frac{\tau + w - \delta - 2\pi k}{\sigma}\right)
-              - \Phi\!\left(\frac{\tau - w - \delta - 2\pi k}{\sigma}\right)
-
-    Valid for any spread; beyond one and a half turns it is the even spread, w / pi.
-    Source: the wrapped normal distribution (Mardia and Jupp, Directional Statistics, 2000,
-    section 3.5.7, from memory).
+    """Chance that a direction so spread lies near the target: ``physics.stackup.within``.
 
     >>> round(float(on_target(0.0, 1.0, target=0.0, within=1.0)), 4)
     0.6827
     """
-    error = off(mean, target)[..., None]
-    sigma = np.maximum(np.asarray(deviation, dtype=float), 1e-12)[..., None]
-    laps = TURN * np.arange(-8, 9)
-    reach = min(within, math.pi)
-    chance = (ndtr((reach - error + laps) / sigma) - ndtr((-reach - error + laps) / sigma)).sum(-1)
-    even = reach / math.pi
-    return np.clip(np.where(sigma[..., 0] > _UNIFORM, even, chance), 0.0, 1.0)
+    return stackup.within(miss(mean, target), deviation, within)
 
 
 def subsets(count: int) -> NDArray[np.bool_]:
@@ -107,7 +84,7 @@ def circular_interval(angles: Array) -> tuple[Rad, Rad, Rad]:
     0.1
     """
     mean = math.atan2(float(np.sin(angles).mean()), float(np.cos(angles).mean())) % TURN
-    low, middle, high = np.quantile(off(angles, mean), (0.05, 0.5, 0.95))
+    low, middle, high = np.quantile(miss(angles, mean), (0.05, 0.5, 0.95))
     return mean + float(low), mean + float(middle), mean + float(high)
 
 

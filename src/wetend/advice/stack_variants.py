@@ -9,8 +9,9 @@ from wetend.advice.reasons import Verdict
 from wetend.advice.stack_answer import Variant
 from wetend.advice.stack_shims import Ending, ending
 from wetend.advice.stack_state import StackState
-from wetend.advice.stack_turn import TURN, clock_text, on_target
+from wetend.advice.stack_turn import clock_text, on_target
 from wetend.advice.stack_words import chance_verdict, millimetres, variant_why
+from wetend.physics.stackup import TURN
 from wetend.units.quantity import M, Rad
 
 _Way = tuple[str, tuple[M, ...], tuple[M, ...]]

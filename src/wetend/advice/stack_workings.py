@@ -15,8 +15,8 @@ from wetend.advice.stack_state import (
     room,
 )
 from wetend.advice.stack_torque import CLOSING_PULL, collar_diameter, pull_wanted
-from wetend.advice.stack_turn import TURN
 from wetend.physics import threads
+from wetend.physics.stackup import TURN
 from wetend.units.quantity import NM, M, MFine, N, Rad, Ratio, unit_of
 
 _M, _FINE, _N, _NM = unit_of(M), unit_of(MFine), unit_of(N), unit_of(NM)

@@ -7,15 +7,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.special import ndtr
 
 from wetend.errors import BadInput
-from wetend.units.quantity import M, MFine, Rad, Ratio
+from wetend.units.quantity import M, MFine, Rad
 
+Array = NDArray[np.float64]
 TURN = 2 * math.pi
 _MOST_SHIMS = 16
+_UNIFORM = 3.0 * math.pi
+"""Spread beyond which a direction is as good as evenly spread round the clock."""
 
 
-def stop_angle(gap: M, lead: M) -> Rad:
+def stop_angle(gap: M | ArrayLike, lead: M) -> Array:
     r"""Angle at which the housing stops, from its datum, counted in the tightening direction.
 
     .. math:: \theta=2\pi\,\operatorname{frac}\!\left(\frac{g}{l}\right),\qquad g=t-\sum_i h_i
@@ -31,12 +36,11 @@ def stop_angle(gap: M, lead: M) -> Rad:
     """
     if lead <= 0:
         raise BadInput("A thread needs a pitch above zero.")
-    part = math.fmod(gap / lead, 1.0)
-    part += part < 0
-    return 0.0 if 1.0 - part < 1e-9 else part * TURN  # a hair short of a whole turn is a turn
+    part = np.mod(np.asarray(gap, dtype=float) / lead, 1.0)
+    return np.where(1.0 - part < 1e-9, 0.0, part * TURN)  # a hair short of a whole turn is a turn
 
 
-def miss(angle: Rad, target: Rad) -> Rad:
+def miss(angle: Rad | ArrayLike, target: Rad) -> Array:
     """Shortest turn from target to angle, between half a turn back and half a turn on.
 
     Source: geometry.
@@ -44,7 +48,7 @@ def miss(angle: Rad, target: Rad) -> Rad:
     >>> math.degrees(miss(math.radians(350.0), math.radians(10.0)))
     -20.0
     """
-    return math.remainder(angle - target, TURN)
+    return np.asarray(np.mod(np.asarray(angle, dtype=float) - target + math.pi, TURN) - math.pi)
 
 
 def angle_spread(lead: M, spreads: Sequence[MFine]) -> Rad:
@@ -63,25 +67,26 @@ def angle_spread(lead: M, spreads: Sequence[MFine]) -> Rad:
     return TURN / lead * math.hypot(*spreads)
 
 
-def within(target_miss: Rad, spread: Rad, tolerance: Rad) -> Ratio:
-    """Probability that the housing stops within the tolerance of its target.
+def within(target_miss: Rad | ArrayLike, spread: Rad | ArrayLike, tolerance: Rad) -> Array:
+    r"""Probability that the housing stops within the tolerance of its target.
 
-    Normal spread about the miss, whole turns added up (a wrapped normal law).
+    .. math:: P = \sum_k \Phi\!\left(\frac{w - \delta + 2\pi k}{\sigma}\right)
+              - \Phi\!\left(\frac{-w - \delta + 2\pi k}{\sigma}\right)
 
-    Source: the normal distribution.
+    A direction spread normally about the miss, wrapped round the circle. Valid for any spread;
+    beyond one and a half turns it is the even spread, w / pi.
 
-    >>> within(0.0, math.radians(10.0), math.radians(19.6))
+    Source: the wrapped normal distribution (Mardia and Jupp, Directional Statistics, 2000,
+    section 3.5.7, from memory).
+
+    >>> float(within(0.0, math.radians(10.0), math.radians(19.6)))
     0.95
     """
-    if spread <= 0:
-        return float(abs(target_miss) <= tolerance)
-    total = 0.0
-    for turns in range(-5, 6):
-        centre = target_miss + turns * TURN
-        high = math.erf((tolerance - centre) / (spread * math.sqrt(2)))
-        low = math.erf((-tolerance - centre) / (spread * math.sqrt(2)))
-        total += (high - low) / 2
-    return min(total, 1.0)
+    error = miss(target_miss, 0.0)[..., None]
+    sigma = np.maximum(np.asarray(spread, dtype=float), 1e-12)[..., None]
+    laps, reach = TURN * np.arange(-8, 9), min(tolerance, math.pi)
+    chance = (ndtr((reach - error + laps) / sigma) - ndtr((-reach - error + laps) / sigma)).sum(-1)
+    return np.clip(np.where(sigma[..., 0] > _UNIFORM, reach / math.pi, chance), 0.0, 1.0)
 
 
 @dataclass(frozen=True)
@@ -132,7 +137,7 @@ def choose_shims(gap: M, lead: M, tin: Sequence[M], *, target: Rad = 0.0) -> Shi
     every = subsets(tin)
     totals = np.array([math.fsum(s) for s in every])
     angles = (gap - totals) / lead * TURN
-    misses = np.abs(np.remainder(angles - target + math.pi, TURN) - math.pi)
+    misses = np.abs(miss(angles, target))
     best = int(np.flatnonzero(misses <= misses.min() + math.radians(1e-3))[0])
-    angle = stop_angle(gap - float(totals[best]), lead)
-    return ShimChoice(every[best], angle, miss(angle, target), len(every))
+    angle = float(stop_angle(gap - float(totals[best]), lead))
+    return ShimChoice(every[best], angle, float(miss(angle, target)), len(every))

@@ -154,7 +154,7 @@ def _stack_clock(given: StackClock) -> Outcome:
     spread = _spread_of(given, squeezes, len(best.shims))
     off = spread.drawn()
     low, high = (float(q) for q in np.quantile(off, (0.05, 0.95)))
-    plain = stop_angle(gap, lead)
+    plain = float(stop_angle(gap, lead))
     values: dict[str, Value] = {
         "stop_angle": plain,
         "clockwise_angle": _clockwise(plain, given.hand),
@@ -178,7 +178,7 @@ def _stack_clock(given: StackClock) -> Outcome:
 
 
 def _on_target(best: ShimChoice, spread: Rad, reach: Rad) -> Ratio:
-    return within(best.miss, spread, reach)
+    return float(within(best.miss, spread, reach))
 
 
 def _cautions(gap: M, best: ShimChoice, spread: _Spread) -> list[str]:
