@@ -47,6 +47,18 @@ def test_use_and_parts_are_kept(person, site) -> None:
     assert {"usage", "part-fitted"} <= kinds
 
 
+def test_a_nozzle_measured_is_kept_and_half_a_test_comes_back(person, site) -> None:
+    there = f"/pumps/{PUMP}/life/nozzle"
+    half = person.send(there, {"volume": "0.5", "time": "20"})
+    assert half.status_code == 422
+    assert "pail test needs" in half.text
+    kept = person.send(there, {"volume": "0.5", "time": "20", "pressure": "180"})
+    assert kept.status_code == 200
+    assert "Saved." in kept.text
+    assert "skin" in kept.text  # the caution stands where the stream is caught
+    assert any(e.kind == "nozzle" for e in site.depot.entries(pump=PUMP))
+
+
 @pytest.mark.parametrize(
     ("fields", "told"),
     [

@@ -9,7 +9,7 @@ import pytest
 
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
-from wetend.pump.usage import LIFE_PARTS, PartFitted, Usage
+from wetend.pump.usage import LIFE_PARTS, NozzleMeasured, PartFitted, Usage
 from wetend.records.store import Depot
 from wetend.workflows import fleet, life, stores, visits
 from wetend.workflows.demo import build_demo
@@ -145,3 +145,23 @@ def test_facts_kept_up_to_date_are_those_worked_out_anew(tmp_path) -> None:
     for part in LIFE_PARTS:
         ours, theirs = kept_up.fleet.beliefs[part], anew.fleet.beliefs[part]
         assert ours.coefficients.mean(axis=0) == pytest.approx(theirs.coefficients.mean(axis=0))
+
+
+def test_a_nozzle_measured_narrows_what_is_left_of_it(tmp_path) -> None:
+    with Depot.open(tmp_path / "n.sqlite3") as depot:
+        build_demo(depot)
+        desk = Desk(depot)
+        place, today = LIFE_PARTS.index("nozzle"), facts(desk).today
+        life.save_fitted(
+            desk, "blast-hall", PartFitted(part="nozzle", why="planned",
+                                           on=today - timedelta(days=20)),
+        )  # fmt: skip
+        before = life.glance(desk, "blast-hall").parts[place]
+        life.save_nozzle(desk, "blast-hall", NozzleMeasured(fan=(0.21, 0.215), fan_new=0.25))
+        after = life.glance(desk, "blast-hall").parts[place]
+    assert after.measured
+    assert not before.measured
+    assert after.days.middle < before.days.middle
+    assert after.days.high < before.days.high
+    # a fan that lost 15 % of 25 % allowed in 20 days has about 13 days left at that rate
+    assert 4 < after.days.middle / 86400 < 20

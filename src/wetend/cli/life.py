@@ -12,7 +12,7 @@ from wetend.cli.output import Sheet, write_json
 from wetend.drawings.life import months_text, span_text
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
-from wetend.pump.usage import LIFE_PARTS, PartFitted, Usage
+from wetend.pump.usage import LIFE_PARTS, NozzleMeasured, PartFitted, Usage
 from wetend.reports.told import rough
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import chance_text
@@ -123,3 +123,15 @@ def fitted(
     with opened(ctx) as desk:
         life.save_fitted(desk, key, noun)
         Sheet(desk.system).line(f"Kept: {noun.part} fitted to {key} ({noun.why}).")
+
+
+@app.command()
+def nozzle(ctx: typer.Context, key: Key, given: Annotated[list[str], typer.Argument()]) -> None:
+    """Keep how worn a nozzle is: volume= time= pressure= [density=], or fan= fan_new=; [on=].
+
+    Spray into an earthed pail, the nozzle away from skin: its stream goes through it.
+    """
+    noun = noun_from(NozzleMeasured, given)
+    with opened(ctx) as desk:
+        life.save_nozzle(desk, key, noun)
+        Sheet(desk.system).line(f"Kept: the nozzle of {key} measured.")

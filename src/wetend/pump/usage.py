@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
 from wetend.pump.coating import Abrasiveness
 from wetend.units.noun import Line, Noun, Slug
-from wetend.units.quantity import M3, Hours, M2Large, Pa
+from wetend.units.quantity import M3, Hours, KgPerM3, M, M2Large, Pa, S
 
 LifePart = Literal[
     "static-packings", "moving-packings", "foot-ball", "foot-seat", "piston-ball", "piston-seat",
@@ -88,3 +88,37 @@ class PartFitted(Noun):
     )  # fmt: skip
     turned: bool = Field(default=False, title="Turned to its fresh face, not new")
     note: Line = ""
+
+
+class NozzleMeasured(Noun):
+    """A nozzle looked at: what it lets through in a pail test, or how wide its fan still is."""
+
+    volume: M3 | None = Field(default=None, gt=0, le=1, title="Caught in the pail")
+    time: S | None = Field(default=None, gt=0, le=3600, title="In this time")
+    pressure: Pa | None = Field(default=None, gt=0, le=2e8, title="Gauge while spraying")
+    density: KgPerM3 | None = Field(
+        default=None, gt=500, le=6000, description="Blank: that of the coating in the pump"
+    )
+    fan: tuple[Annotated[M, Field(gt=0, le=5)], ...] = Field(
+        default=(), max_length=12, title="Width of the fan now",
+        description="Several passes, at one distance",
+    )  # fmt: skip
+    fan_new: M | None = Field(
+        default=None, gt=0, le=5, title="Width when new", description="At the same distance"
+    )
+    on: date | None = Field(
+        default=None, title="Day", description="Blank: the day this is entered", ge=_EARLIEST,
+        le=_LATEST,
+    )  # fmt: skip
+    note: Line = ""
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        flow = (self.volume, self.time, self.pressure)
+        if all(v is None for v in flow) and not (self.fan and self.fan_new):
+            raise ValueError("give the pail's volume, time and pressure, or the fan now and new")
+        if any(v is None for v in flow) and any(v is not None for v in flow):
+            raise ValueError("a pail test needs the volume, the time and the gauge")
+        if bool(self.fan) != bool(self.fan_new):
+            raise ValueError("the fan needs its width now and when new")
+        return self

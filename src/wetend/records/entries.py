@@ -40,7 +40,7 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
-from wetend.pump.usage import PartFitted, Usage
+from wetend.pump.usage import NozzleMeasured, PartFitted, Usage
 from wetend.records.alike import pump_said
 from wetend.records.ids import new_id
 from wetend.units.fields import explain
@@ -51,7 +51,7 @@ EntryKind = Literal[
     "tool-bag", "strip-progress", "ball", "seat", "rod", "cylinder", "seal-land", "packings",
     "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
-    "usage", "part-fitted",
+    "usage", "part-fitted", "nozzle",
 ]  # fmt: skip
 
 
@@ -87,11 +87,12 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "withdrawn": Withdrawn,
     "usage": Usage,
     "part-fitted": PartFitted,
+    "nozzle": NozzleMeasured,
 }
 """What each kind of entry carries. All payload numbers are SI."""
 
 
-_WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted)
+_WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured)
 """What may be kept outside a visit."""
 _BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}
 _FIRST = datetime(1970, 1, 1, tzinfo=UTC)

@@ -13,7 +13,14 @@ from wetend.drawings import life as drawn
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
-from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, PartFitted, Usage
+from wetend.pump.usage import (
+    LIFE_PARTS,
+    PART_WORDS,
+    LifePart,
+    NozzleMeasured,
+    PartFitted,
+    Usage,
+)
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence, texts_of
 from wetend.web.pages import drawing, go, render
@@ -37,6 +44,7 @@ FITTED = Asked(
     PartFitted, key="fitted", submit="Keep what was fitted", choices={"part": PARTS},
     long=frozenset({"part", "why"}),
 )  # fmt: skip
+NOZZLE = Asked(NozzleMeasured, key="nozzle", submit="Keep what was measured")
 COSTS = Asked(Costs, key="costs", submit="Work it out with these costs")
 
 
@@ -52,6 +60,7 @@ class LifePage:
     plotted: str
     use: Form
     fitted: Form
+    nozzle: Form
     costs: Form
     open_anyway: tuple[str, ...]
 
@@ -117,6 +126,7 @@ def _page(request: Request, desk: Desk, key: str, again: Again | None = None) ->
         plotted=plotted,
         use=form_for(USE, f"{here}/use", None, again, system=desk.system),
         fitted=form_for(FITTED, f"{here}/fitted", None, again, system=desk.system),
+        nozzle=form_for(NOZZLE, f"{here}/nozzle", None, again, system=desk.system),
         costs=costs_form(here, texts, costs, bad, desk),
         open_anyway=tuple(PART_WORDS[p] for p in view.open_anyway),
     )
@@ -148,4 +158,14 @@ def keep_fitted(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Re
         workflow.save_fitted(desk, key, read_noun(PartFitted, typed.own, typed.system))
     except BadInput as bad:
         return _page(request, desk, key, Again("fitted", typed, bad))
+    return go(f"/pumps/{key}/life", saved="1")
+
+
+@router.post("/pumps/{key}/life/nozzle")
+def keep_nozzle(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
+    """Keep how far a nozzle was found to be worn."""
+    try:
+        workflow.save_nozzle(desk, key, read_noun(NozzleMeasured, typed.own, typed.system))
+    except BadInput as bad:
+        return _page(request, desk, key, Again("nozzle", typed, bad))
     return go(f"/pumps/{key}/life", saved="1")

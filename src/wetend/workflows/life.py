@@ -29,7 +29,7 @@ from wetend.advice.replacing import (
 )
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
-from wetend.pump.usage import LIFE_PARTS, LifePart, PartFitted, Usage
+from wetend.pump.usage import LIFE_PARTS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry
 from wetend.records.fold import fold_visit
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
@@ -199,3 +199,12 @@ def save_fitted(desk: Desk, key: str, fitted: PartFitted, visit: str | None = No
         NotFound: no such pump.
     """
     return desk.keep("part-fitted", fitted, pump=desk.pump(key).key, visit=visit)
+
+
+def save_nozzle(desk: Desk, key: str, measured: NozzleMeasured) -> Entry:
+    """Keep how far a nozzle was found to be worn.
+
+    Raises:
+        NotFound: no such pump.
+    """
+    return desk.keep("nozzle", measured, pump=desk.pump(key).key)

@@ -15,22 +15,24 @@ from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.life import FleetLives, PartNow, RemainingLife, learn, remaining
 from wetend.advice.life_change import leanings
 from wetend.advice.life_records import Fitted, Life, lives_of, since_first
+from wetend.advice.nozzle_wear import USUAL_DENSITY, WORN_OUT, grown
 from wetend.pump.coating import Coating
 from wetend.pump.costs import CREW_DOES
 from wetend.pump.description import Pump
 from wetend.pump.measurements import CylinderMeasured, RodMeasured
+from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings
-from wetend.pump.usage import LIFE_PARTS, LifePart, PartFitted, Usage
+from wetend.pump.usage import LIFE_PARTS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry, EntryKind, said_by
 from wetend.records.store import Depot
 from wetend.records.threads import Said, standing
 from wetend.stats.wear_path import Look
-from wetend.units.quantity import Ratio
+from wetend.units.quantity import KgPerM3, Ratio
 from wetend.workflows.desk import Desk
 
 KINDS: tuple[EntryKind, ...] = (
     "pump-described", "visit-started", "coating", "usage", "part-fitted", "cylinder", "rod",
-    "sign-off", "withdrawn",
+    "nozzle", "check-readings", "sign-off", "withdrawn",
 )  # fmt: skip
 """Kinds of entry that lives are reckoned from."""
 _Build = tuple[int, ...]
@@ -128,13 +130,27 @@ def _fitted(said: Sequence[Said]) -> list[Fitted]:
     return found
 
 
-def _growth(pump: Pump, noun: object) -> tuple[LifePart, float, float] | None:
-    """Wear measured, with its standard uncertainty: growth of the bore, loss of the rod."""
+def _growth(pump: Pump, noun: object, density: KgPerM3) -> tuple[LifePart, float, float] | None:
+    """Wear measured, with its standard uncertainty: of the bore, the rod and the nozzle's hole."""
     if isinstance(noun, CylinderMeasured) and noun.diameters:
         return "cylinder", max(fmean(noun.diameters) - pump.cylinder.bore, 0.0), 12e-6
     if isinstance(noun, RodMeasured) and noun.diameters:
         return "rod", max(pump.rod.diameter - fmean(noun.diameters), 0.0), 8e-6
+    if isinstance(noun, NozzleMeasured | CheckReadings):
+        told = grown(pump.nozzle, noun, density)
+        return ("nozzle", *told) if told else None
     return None
+
+
+def _seen_on(said: Said) -> date:
+    """The day something was measured."""
+    on = said.noun.on if isinstance(said.noun, NozzleMeasured) else None
+    return on or day_of(said.entry.at)
+
+
+def _limits(pump: Pump) -> dict[LifePart, float]:
+    """Most wear of what is measured."""
+    return {"cylinder": pump.cylinder.wear_limit, "rod": pump.rod.wear_limit, "nozzle": WORN_OUT}
 
 
 def _parts(
@@ -145,15 +161,15 @@ def _parts(
         if part not in now:
             assumed = since_first(pump.key, pump.site, ledger, part)
             now[part] = PartNow(assumed, assumed=True)
-    limits: dict[LifePart, float] = {
-        "cylinder": pump.cylinder.wear_limit, "rod": pump.rod.wear_limit,
-    }  # fmt: skip
+    limits, density = _limits(pump), USUAL_DENSITY
     for each in said:
-        grown = _growth(pump, each.noun)
-        if grown is None or grown[0] not in now:
+        if isinstance(each.noun, Coating):
+            density = each.noun.density
+        told = _growth(pump, each.noun, density)
+        if told is None or told[0] not in now:
             continue
-        part, wear, error = grown
-        life, at = now[part].life, day_of(each.entry.at)
+        part, wear, error = told
+        life, at = now[part].life, _seen_on(each)
         if life is None or at <= life.fitted:
             continue
         lived = ledger.between(life.fitted, at).wear
