@@ -1,0 +1,101 @@
+"""The figures of the theory pages on rings, threads, films and roundness."""
+
+from __future__ import annotations
+
+import json
+import math
+
+import numpy as np
+from plot import Axis, Plot
+from theory_figures import near, rows
+
+from wetend.physics.circle import least_squares_circle
+from wetend.physics.film import theoretical_coverage
+from wetend.physics.seals import stretched_section
+from wetend.physics.threads import stress_area
+
+
+def stretch() -> str:
+    """Section lost by a stretched ring; the points are exact at constant volume."""
+    plot = Plot(
+        Axis("stretch of the inside, %", 0, 5), Axis("section lost, %", 0, 3),
+        "A ring stretched over its groove", "Constant volume, the section staying round.",
+    )  # fmt: skip
+    plot.law(
+        lambda x: np.array([100 * (1 - stretched_section(1.0, s / 100)) for s in x]),
+        "constant volume (ours)",
+        ink=0,
+    )
+    told = ((2.0, 0.99), (3.0, 1.47), (5.0, 2.41))
+    for percent, lost in told:
+        near(100 * (1 - stretched_section(1.0, percent / 100)), lost, 5e-3)
+    return plot.points(*zip(*told, strict=True), label="1 − 1/√(1 + x), worked by hand").svg()
+
+
+def threads() -> str:
+    """Tensile stress areas of coarse threads."""
+    told = [(d, p, a) for d, p, a in ((20, 2.5, 244.79), (30, 3.5, 560.59), (48, 5, 1473.2), (56, 5.5, 2030.0),
+                                      (64, 6, 2676.0), (80, 6, 4344.1), (100, 6, 6994.7))]  # fmt: skip
+    plot = Plot(
+        Axis("nominal diameter, mm", 15, 110, log=True), Axis("stress area, mm²", 100, 10000, log=True),
+        "Stress area of metric threads", "The formula with a pitch of 6 mm and of none, and Bickford's table.",
+    )  # fmt: skip
+    plot.law(
+        lambda x: np.array([stress_area(d / 1000, 0.006) * 1e6 for d in x]), "pitch 6 mm", ink=0
+    )
+    plot.law(
+        lambda x: np.array([stress_area(d / 1000, 0.0025) * 1e6 for d in x]),
+        "pitch 2.5 mm",
+        ink=2,
+        dash=1,
+    )
+    for d, p, a in told:
+        near(stress_area(d / 1000, p / 1000) * 1e6, a, 1e-4)
+    return plot.points(
+        [d for d, _, _ in told], [a for _, _, a in told], "Bickford, coarse threads"
+    ).svg()
+
+
+def coverage() -> str:
+    """Coverage by film and solids."""
+    told = (
+        (100, 60, 6.0),
+        (125, 75, 6.0),
+        (125, 65, 5.2),
+        (175, 100, 5.7),
+        (300, 80, 2.7),
+        (225, 55, 2.4),
+    )
+    plot = Plot(
+        Axis("dry film, µm", 50, 350), Axis("coverage, m²/L", 0, 14),
+        "How far a litre goes", "Coverage by dry film for three contents of solids, with a published table.",
+    )  # fmt: skip
+    for i, solids in enumerate((1.0, 0.75, 0.55)):
+        plot.law(
+            lambda x, s=solids: s / (x * 1e-6) / 1000,
+            f"{solids:.0%} solids by volume",
+            ink=i,
+            dash=i,
+        )
+    for film, solids, value in told:
+        near(theoretical_coverage(film * 1e-6, solids / 100) / 1000, value, 0.02)
+    return plot.points(
+        [t[0] for t in told], [t[2] for t in told], "coverage table, 55 to 100 % solids"
+    ).svg()
+
+
+def circle() -> str:
+    """A reference data set of NIST and the circle through it."""
+    row = rows("nist-circle")[0]
+    given = json.loads(row["inputs"])
+    xs, ys = (np.asarray(v, dtype=float) for v in list(given.values())[:2])
+    found = least_squares_circle(xs, ys)
+    plot = Plot(
+        Axis("x, mm", -140, -121), Axis("y, mm", 136, 152.5),
+        "Least squares on a reference data set", "Nine points of NIST's set cir2d8 and the circle fitted to them.",
+    )  # fmt: skip
+    turn = np.linspace(0, 2 * math.pi, 121)
+    x0, y0, r = (float(getattr(found, n)) for n in ("x", "y", "radius"))
+    near(2 * r, 12.8837663777, 1e-9)
+    plot.curve(x0 + r * np.cos(turn), y0 + r * np.sin(turn), "least squares (ours)", ink=0)
+    return plot.points(xs, ys, "NIST cir2d8").svg()
