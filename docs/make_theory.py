@@ -12,6 +12,7 @@ import csv
 import re
 import sys
 import textwrap
+from collections.abc import Iterable
 from pathlib import Path
 
 DOCS = Path(__file__).parent
@@ -19,7 +20,7 @@ THEORY, SOURCE = DOCS / "theory", DOCS.parent / "src" / "wetend" / "physics"
 sys.path.insert(0, str(DOCS))
 
 import theory_figures as draw  # noqa: E402, F401  # the tests reach it through here
-from theory_pages import PAGES, Page  # noqa: E402
+from theory_pages import PAGES, TABLES, Figure, Page  # noqa: E402
 
 
 def _prose(text: str) -> str:
@@ -91,12 +92,18 @@ def _public(tree: ast.Module) -> list[ast.FunctionDef | ast.ClassDef]:
     return found
 
 
+def _shown(figures: Iterable[Figure], drawn: dict[str, str]) -> list[str]:
+    lines = []
+    for figure in figures:
+        alt = re.sub(r".*<title>(.*?)</title>.*", r"\1", drawn[figure.name], flags=re.S)
+        lines += [f"![{alt}](figures/{figure.name}.svg)", "", f"*{figure.caption}*", ""]
+    return lines
+
+
 def page_text(page: Page, drawn: dict[str, str]) -> str:
     """A page as Markdown; ``drawn`` are its figures by name."""
     lines = [f"# {page.title}", "", "Written by `python docs/make_theory.py`.", ""]
-    for figure in page.figures:
-        alt = re.sub(r".*<title>(.*?)</title>.*", r"\1", drawn[figure.name], flags=re.S)
-        lines += [f"![{alt}](figures/{figure.name}.svg)", "", f"*{figure.caption}*", ""]
+    lines += _shown(page.figures, drawn)
     for module in page.modules:
         path = SOURCE / (module.replace(".", "/") + ".py")
         tree = ast.parse(path.read_text("utf-8"))
@@ -106,13 +113,14 @@ def page_text(page: Page, drawn: dict[str, str]) -> str:
     return "\n".join(lines).rstrip() + "\n"
 
 
-def materials_text() -> str:
+def materials_text(drawn: dict[str, str]) -> str:
     """The tables of properties, as they are held: units, values, source and how each was seen."""
     lines = [
         "# Tables of properties",
         "",
         "Written by `python docs/make_theory.py` from the tables themselves.",
         "",
+        *_shown(TABLES, drawn),
     ]
     for path in sorted((SOURCE.parent / "materials" / "data").glob("*.csv")):
         text = path.read_text("utf-8").splitlines()
@@ -140,7 +148,9 @@ def index_text() -> str:
 
 def everything() -> dict[str, str]:
     """Every file of docs/theory, by its path there."""
-    found = {"README.md": index_text(), "materials.md": materials_text()}
+    tables = {figure.name: figure.make() for figure in TABLES}
+    found = {"README.md": index_text(), "materials.md": materials_text(tables)}
+    found |= {f"figures/{name}.svg": svg for name, svg in tables.items()}
     for page in PAGES:
         drawn = {figure.name: figure.make() for figure in page.figures}
         found[f"{page.name}.md"] = page_text(page, drawn)

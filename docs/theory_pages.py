@@ -10,6 +10,8 @@ import leak_figures as leaks
 import liquid_figures as liquids
 import motion_figures as moving
 import part_figures as parts
+import stroke_figures as strokes
+import table_figures as tables
 import theory_figures as draw
 
 
@@ -123,7 +125,12 @@ PAGES: tuple[Page, ...] = (
         Figure("circle", parts.circle, "NIST Algorithm Testing, data and reference fit as held in zdavkeos/balyrond, "
                "commit d078dcdb."),
     )),
-    Page("stroke", "The steady stroke", ("stroke.steady", "stroke.gap", "stroke.parameters")),
+    Page("stroke", "The steady stroke", ("stroke.steady", "stroke.gap", "stroke.parameters", "stroke.block", "stroke.power"), (
+        Figure("stroke-times", strokes.stroke_times, "No published table of an airless pump's strokes was found; the "
+               "rings are a second route: SciPy's Brent on the balances, hose and nozzle by the fluids library 1.3.1."),
+        Figure("stroke-leak", strokes.leak_by_gap, "R. W. Fox and A. T. McDonald, Introduction to Fluid Mechanics, 5th "
+               "ed., ex. 8.1, as transcribed in the FOSSEE Python Textbook Companions."),
+    )),
     Page("motion", "The pump in time", (
         "motion.wet_end", "motion.nodes", "motion.passages", "motion.turns", "motion.parameters", "motion.twin",
         "motion.rosenbrock", "motion.integrator", "motion.simulate",
@@ -136,5 +143,15 @@ PAGES: tuple[Page, ...] = (
                "Solvers, release 2.4 (2008): largest relative error of any state at the end, against the published "
                "solution."),
     )),
-    Page("stackup", "The stack", ("stackup",)),
+    Page("stackup", "The stack", ("stackup",), (
+        Figure("stack-chance", strokes.stop_chance, "Nothing published on where an elbow stops was found; the rings are a "
+               "second route: the wrapped normal's own series (Mardia and Jupp, Directional Statistics, 2000, from memory)."),
+    )),
 )  # fmt: skip
+
+TABLES: tuple[Figure, ...] = (
+    Figure("solvent-viscosity", tables.solvent_viscosity, "A second route, no measurement of ours: reference equations in "
+           "CoolProp 8.0.0, and Perry's Chemical Engineers' Handbook, 8th ed., as held in chemicals 1.5.2."),
+    Figure("solvent-vapour", tables.solvent_vapour, "The same for vapour pressure, which sets what suction may draw."),
+)  # fmt: skip
+"""Figures of the page of tables."""
