@@ -89,6 +89,20 @@ def test_line_contact_carries_its_load() -> None:
     assert peak == pytest.approx(2 * 1e5 / (math.pi * width), rel=1e-12)
 
 
+@pytest.mark.parametrize("lobes", [2, 3, 5])
+def test_unevenness_pressed_home_is_boussinesqs_sum_over_the_load(lobes: int) -> None:
+    """Displacement under a load that varies as a cosine, summed wave by wave over the half-space
+    (point load: F / (pi E* r), Johnson, Contact Mechanics, from memory)."""
+    load, width, modulus, circle = 1.2e5, 90e-6, 1.6e11, 0.0156
+    waves = 2 * lobes / circle
+    end = (200 + 0.25) * math.tau / waves  # where a last quarter wave adds next to nothing
+    x = np.concatenate([[0.0], np.geomspace(1e-8, end, 400_001)])
+    across = np.cos(waves * x) / np.hypot(x, width)
+    summed = 2 * np.trapezoid(across, x) * load / (math.pi * modulus)
+    told = valves.pressed_round(load, width, modulus, circle=circle, lobes=lobes)
+    assert told == pytest.approx(summed, rel=2e-3)
+
+
 def test_line_contact_in_the_handbook_form() -> None:
     # b = sqrt(2F/(pi l) [(1-nu1^2)/E1 + (1-nu2^2)/E2] / (1/d1 + 1/d2)), plane: d2 infinite
     # (Shigley's eq. 3-73)

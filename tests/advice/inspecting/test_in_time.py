@@ -26,10 +26,17 @@ from wetend.advice.inspecting.damage import limits_of, working_pressure
 from wetend.advice.inspection import judge
 from wetend.advice.motion_pump import Motion, motion_parameters
 from wetend.advice.pump_physics import Condition, static_path
+from wetend.materials.ball_seat import find_material
 from wetend.physics.motion.parameters import Leak, MotionParameters
 from wetend.physics.motion.simulate import simulate_stall
 from wetend.physics.slits import annulus_leak, slit_flow
-from wetend.physics.valves import contact_diameter
+from wetend.physics.valves import (
+    contact_diameter,
+    contact_modulus,
+    line_contact_half_width,
+    pressed_round,
+    seat_line_load,
+)
 from wetend.pump.measurements import (
     BallMeasured,
     CylinderMeasured,
@@ -157,9 +164,15 @@ def piston_chip(at):
 
 
 def ball_uneven(at):
-    valve, uneven = at.pump.foot_valve, at.size * 20e-6
-    half_round = math.pi * contact_diameter(valve.ball_diameter, valve.seat_half_angle) / 2
-    leak = at.seat_leak(uneven / 2, half_round, valve.band_limit / 2)
+    """Out of round by what working pressure presses home, and so much more."""
+    valve, open_ = at.pump.foot_valve, at.size * 10e-6
+    ball, seat = find_material(valve.ball_material), find_material(valve.seat_material)
+    modulus = contact_modulus(ball.modulus, ball.poisson, seat.modulus, seat.poisson)
+    load = seat_line_load(at.pressure, valve.ball_diameter, valve.seat_half_angle)
+    width = line_contact_half_width(load, valve.ball_diameter / 2, modulus)
+    circle = contact_diameter(valve.ball_diameter, valve.seat_half_angle)
+    uneven = 4 * pressed_round(load, width, modulus, circle=circle) + 2 * open_
+    leak = at.seat_leak(open_, math.pi * circle / 2, valve.band_limit / 2)
     measured = BallMeasured(diameters=(valve.ball_diameter, valve.ball_diameter - uneven))
     return measured, {"foot_seat": leak}, False
 

@@ -103,3 +103,11 @@ def test_the_working_shows_what_went_in() -> None:
     assert [f.value for f in judged.working.given] == [40e-6, judged.uncertainty, 60e-6]
     assert judged.working.result[0].value == judged.probability
     assert "JCGM 106" in judged.working.source
+
+
+def test_the_finest_instrument_is_not_told_to_be_used_again_for_a_difference() -> None:
+    """A difference of two readings is less sure than one, whatever they are taken with."""
+    out = Reading("Out of round", 20e-6, 0.022, "outside", "micrometer", math.sqrt(2))
+    judged = check(out, Limit(FINE, upper=20e-6))
+    assert judged.verdict == Verdict.MEASURE_AGAIN
+    assert "take it again" in judged.why

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from wetend.advice.inspecting.damage import Path, leak_through, limits_of, working_pressure
 from wetend.advice.inspecting.rings import open_gap
 from wetend.advice.inspection import judge
+from wetend.advice.reasons import Verdict
 from wetend.physics.leakage import seat_gap
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.scored import Score, score_flow
@@ -136,3 +137,11 @@ def test_wear_tells_how_much_of_a_new_sets_lips_it_takes() -> None:
     assert bore.figures[0].value == pytest.approx(0.5)
     rod = judge(quay, None, worn(quay, "Rod's loss of diameter", 20e-6))
     assert rod.figures[0].value == pytest.approx(10 / 50)
+
+
+@pytest.mark.parametrize("pump", PUMPS.values(), ids=PUMPS)
+@pytest.mark.parametrize("key", sorted(COATINGS))
+def test_a_new_ball_is_kept_in_every_coating(pump, key) -> None:
+    """Grade 100, whose diameters differ by 2.5 um (ISO 3290-1, from memory), by micrometer."""
+    ball = worn(pump, "Ball out of round", 2.5e-6)
+    assert judge(pump, COATINGS[key], ball).verdict is Verdict.KEEP

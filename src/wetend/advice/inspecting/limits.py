@@ -112,14 +112,14 @@ def _a(instrument: Instrument) -> str:
 
 
 def _cannot(reading: Reading) -> str:
-    better = finer_than(reading.uncertainty, reading.feature, reading.size)
+    better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
     use = f"; use {_a(better)}" if better else ""
     taken = FEATURE_WORDS[reading.feature]
     return f"{_a(reading.instrument).capitalize()} can't take {taken}{use}."
 
 
 def _undecided(reading: Reading, told: M) -> str:
-    better = finer_than(reading.uncertainty, reading.feature, reading.size)
+    better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
     use = f"measure again with {_a(better)}" if better else "take it again, cleaned and dry, twice"
     fit = fit_for(reading.instrument, reading.feature, value=reading.size, limit=told)
     cause = "too near its limit to say" if fit else f"too fine for {_a(reading.instrument)}"

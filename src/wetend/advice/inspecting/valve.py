@@ -5,21 +5,29 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from wetend.advice.inspecting.damage import Path, damage_of, limits_of
+from wetend.advice.inspecting.damage import Path, damage_of, limits_of, working_pressure
 from wetend.advice.inspecting.effect import bound
 from wetend.advice.inspecting.figures import LEAST_MARK, believable, marked, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
 from wetend.advice.inspecting.limits import Limit, Reading, check
 from wetend.advice.proof_limits import Allowed
 from wetend.advice.reasons import Verdict
-from wetend.errors import BadInput
+from wetend.errors import BadInput, UnknownName
+from wetend.materials.ball_seat import find_material
 from wetend.physics.leakage import seat_gap
-from wetend.physics.valves import contact_diameter
+from wetend.physics.valves import (
+    contact_diameter,
+    contact_modulus,
+    line_contact_half_width,
+    pressed_round,
+    seat_line_load,
+)
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import BallMeasured, End, SeatMeasured
 from wetend.pump.parts import PartName, Valve
 from wetend.units.quantity import M, MFine, unit_of
+from wetend.units.show import show
 
 CHIP_BREADTH = 10.0
 """Breadth of a chip over its depth where it was not measured: common practice, no source."""
@@ -38,14 +46,14 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
     """
     if not ball.diameters and ball.marks == "none":
         raise BadInput("Nothing measured on the ball: give diameters, or the marks seen.")
-    valve = valve_at(pump, ball.end)
-    checks = tuple(_ball_checks(valve, ball, limits_of(pump, coating)))
+    valve, limits = valve_at(pump, ball.end), limits_of(pump, coating)
+    checks = tuple(_ball_checks(valve, ball, limits))
     part: PartName = "foot-ball" if ball.end == "foot" else "piston-ball"
     return judged(
         part,
         checks=checks,
         seen=tuple(_ball_seen(valve, ball)),
-        damage=damage_of(pump, coating, _out_of_round(valve, ball)),
+        damage=damage_of(pump, coating, _out_of_round(valve, ball, limits)),
         advice=(
             "A ball is never dressed or lapped to its seat: a scarred one is replaced.",
             "Prove a kept ball by solvent on the seated ball.",
@@ -66,7 +74,7 @@ def _ball_checks(valve: Valve, ball: BallMeasured, limits: Allowed | None) -> It
                       math.sqrt(2))  # fmt: skip
         most_out = bound(
             valve.ball_round_limit, "common practice", limits,
-            path_of=lambda uneven: _standing_off(valve, uneven),
+            path_of=lambda uneven: _standing_off(valve, uneven, limits) if limits else None,
             allowed=lambda at: at.foot_leak if ball.end == "foot" else at.piston_leak,
         )  # fmt: skip
         yield check(out, Limit(fine, upper=most_out.depth, source=most_out.source,
@@ -91,21 +99,42 @@ def _ball_seen(valve: Valve, ball: BallMeasured) -> Iterator[Seen]:
         yield Seen(Verdict.KEEP, "Fine marks alone do no harm if the solvent test is dry.")
 
 
-def _out_of_round(valve: Valve, ball: BallMeasured) -> Path | None:
-    """A ball out of round stands off its seat by up to half the difference, half the way round."""
+def _out_of_round(valve: Valve, ball: BallMeasured, limits: Allowed | None) -> Path | None:
+    """The way past a ball out of round, where limits say at what pressure."""
     if len(ball.diameters) < 2 or not believable(ball.diameters, valve.ball_diameter):
         return None
-    return _standing_off(valve, max(ball.diameters) - min(ball.diameters))
+    uneven = max(ball.diameters) - min(ball.diameters)
+    return _standing_off(valve, uneven, limits) if limits and uneven >= LEAST_MARK else None
 
 
-def _standing_off(valve: Valve, uneven: MFine) -> Path | None:
-    gap = uneven / 2
-    if gap < LEAST_MARK:
-        return None
+def _standing_off(valve: Valve, uneven: MFine, limits: Allowed) -> Path:
+    """What is not pressed home stands off by half as much, half the way round."""
+    home = _pressed_home(valve, limits)
+    gap = max(uneven - home, 0.0) / 2
     circle = math.pi * contact_diameter(valve.ball_diameter, valve.seat_half_angle)
     length = valve.band_limit / 2
-    words = "The ball stands off by half its out-of-round, half the way round; band half its limit."
-    return Path(seat_gap(gap, circle / 2, length), gap, length, words)
+    words = f"Working pressure presses {show(home, unit_of(MFine))} of it home; the rest stands off"
+    words += " by half, half the way round; band half its limit."
+    return Path(seat_gap(max(gap, LEAST_MARK), circle / 2, length), gap, length, words)
+
+
+def _pressed_home(valve: Valve, limits: Allowed) -> MFine:
+    """Out-of-round of a ball that ball and seat take up by giving, at working pressure.
+
+    Of an oval the gap waves by a quarter of the difference of diameters either way.
+    """
+    try:
+        ball, seat = find_material(valve.ball_material), find_material(valve.seat_material)
+    except UnknownName:
+        return 0.0
+    modulus = contact_modulus(ball.modulus, ball.poisson, seat.modulus, seat.poisson)
+    load = seat_line_load(
+        working_pressure(limits), valve.ball_diameter, valve.seat_half_angle,
+        spring=valve.spring_force,
+    )  # fmt: skip
+    width = line_contact_half_width(load, valve.ball_diameter / 2, modulus)
+    circle = contact_diameter(valve.ball_diameter, valve.seat_half_angle)
+    return 4 * pressed_round(load, width, modulus, circle=circle)
 
 
 def judge_seat(pump: Pump, coating: Coating | None, seat: SeatMeasured) -> PartJudgement:
