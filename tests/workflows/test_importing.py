@@ -2,6 +2,7 @@
 
 import csv
 import io
+import time
 import zipfile
 from collections.abc import Iterator
 from datetime import date
@@ -125,7 +126,8 @@ def test_columns_that_say_nothing_are_refused(desk: Desk) -> None:
     "data",
     [
         b"", b"   \n", b"only a head\r\n", b"\x00\x01\x02" * 50, b"%PDF-1.7\n%\xe2\xe3\x00",
-        b'a,b\r\n"torn,1\r\n', b"PK\x03\x04torn spreadsheet", b"\xff\xfea\x00b",
+        b"a,b\r\n" + b"1,2\r\n" * 2000 + b"3,\x004\r\n", b'a,b\r\n"torn,1\r\n',
+        b"PK\x03\x04torn spreadsheet", b"\xff\xfea\x00b",
         b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1rest",
     ],
 )  # fmt: skip
@@ -177,6 +179,44 @@ def test_a_spreadsheet_that_unpacks_to_too_much_is_refused(
     monkeypatch.setattr(history_table, "MOST_UNPACKED", 1000)
     with pytest.raises(TooLarge, match="unpacks"):
         read_history(_sheet([["pump"], ["x" * 100]]))
+
+
+def _packed(sheet: str) -> bytes:
+    """A spreadsheet whose first sheet is this XML."""
+    whole, out = _sheet([["pump", "day"], ["north-quay", "2025-05-04"]]), io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(whole)) as old, zipfile.ZipFile(out, "w") as new:
+        for item in old.infolist():
+            own = item.filename == "xl/worksheets/sheet1.xml"
+            new.writestr(item.filename, sheet.encode() if own else old.read(item))
+    return out.getvalue()
+
+
+@pytest.mark.parametrize("depth", [3, 9])
+def test_entities_that_swell_are_refused(depth: int) -> None:
+    # each entity is ten of the one before: ten to the ninth letters from a few hundred bytes
+    doubled = "".join(
+        f'<!ENTITY a{n} "{f"&a{n - 1};" * 10 if n else "x" * 10}">' for n in range(depth)
+    )
+    xml = (f'<?xml version="1.0"?><!DOCTYPE w [{doubled}]><worksheet xmlns="http://schemas.'
+           f'openxmlformats.org/spreadsheetml/2006/main"><sheetData><row><c t="inlineStr"><is><t>'
+           f"&a{depth - 1};</t></is></c></row></sheetData></worksheet>")  # fmt: skip
+    started = time.process_time()
+    with pytest.raises(BadInput):
+        read_history(_packed(xml))
+    assert time.process_time() - started < 5
+
+
+def test_a_hundred_thousand_rows_are_kept_but_for_the_one_that_is_wrong(desk: Desk) -> None:
+    rows = [f"north-quay,{2000 + n % 20}-05-04,{1 + n / 1000}" for n in range(100_000)]
+    rows[777] = "north-quay,nonsense,1"
+    history = read_history("\n".join(["pump,day,litres", *rows]).encode())
+    seen = preview(desk, history, ImportPlan(suggest(history.columns)))
+    assert len(seen.facts) == 99_999
+    assert [bad.number for bad in seen.bad] == [778]
+    before = desk.depot.entries()
+    with pytest.raises(BadInput, match="1 of 100000 rows"):
+        keep(desk, seen)
+    assert desk.depot.entries() == before
 
 
 def test_another_zip_is_no_spreadsheet() -> None:

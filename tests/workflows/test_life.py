@@ -2,20 +2,23 @@
 
 import csv
 import io
+import math
 from collections.abc import Iterator
 from datetime import date, timedelta
 
 import pytest
 
+from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.life_change import PARTS_OF
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS, NozzleMeasured, PartFitted, Usage
 from wetend.records.store import Depot
-from wetend.workflows import fleet, life, stores, visits
+from wetend.workflows import checks, fleet, life, stores, visits
 from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
 from wetend.workflows.executors import opened
-from wetend.workflows.life_facts import facts, fault_leanings, gather
+from wetend.workflows.life_facts import facts, fault_leanings, gather, of_pump
 
 
 @pytest.fixture(scope="module")
@@ -165,3 +168,34 @@ def test_a_nozzle_measured_narrows_what_is_left_of_it(tmp_path) -> None:
     assert after.days.high < before.days.high
     # a fan that lost 15 % of 25 % allowed in 20 days has about 13 days left at that rate
     assert 4 < after.days.middle / 86400 < 20
+
+
+def _chance(desk: Desk, visit: str, fault: Fault) -> float:
+    found = checks.view(desk, visit).diagnosis
+    assert found is not None
+    return next(f.probability for f in found.findings if f.fault is fault)
+
+
+def test_lives_lean_find_the_fault_and_what_it_finds_comes_back(tmp_path) -> None:
+    with Depot.open(tmp_path / "both.sqlite3") as depot:
+        build_demo(depot)
+        desk = Desk(depot)
+        seen = life.view(desk, "north-quay")
+        visit = next(v.id for v in visits.open_visits(desk) if v.pump == "north-quay")
+        alone = {r.part: r for r in of_pump(facts(desk), "north-quay")[1]}
+        faults = {Fault(name) for name, _ in seen.suspects}
+        suspected = {part for fault in faults for part in PARTS_OF[fault]}
+        assert 0 < len(suspected) < len(LIFE_PARTS)
+        for r in seen.parts:  # back: what is suspected has less left, the others the same
+            assert (r.month > alone[r.part].month) == (r.part in suspected)
+            assert ("running checks" in r.because) == (r.part in suspected)
+        for fault in faults:
+            sound = math.prod(1 - r.month for r in seen.parts if r.part in PARTS_OF[fault])
+            assert 1 - sound > 0.8 * dict(seen.suspects)[fault.value]
+        fault = max(faults, key=lambda f: dict(seen.suspects)[f.value])
+        before = _chance(desk, visit, fault)
+        for part in PARTS_OF[fault]:  # there: new parts are suspected less
+            life.save_fitted(desk, "north-quay", PartFitted(part=part, why="planned"))
+        assert _chance(desk, visit, fault) < before
+        fresh = {r.part: r for r in life.view(desk, "north-quay").parts}
+        assert not any("running checks" in fresh[part].because for part in PARTS_OF[fault])

@@ -27,6 +27,7 @@ Floats = NDArray[np.float64]
 DRAWS = 800
 MONTH: Days = 30 * 86400.0
 DAY = 86400.0
+_LOTS = 77
 DUE, SOON = 0.5, 0.15
 """Chance of failing within a month from which a part is due, and from which it is to be watched."""
 
@@ -157,7 +158,7 @@ def _verdict(month: Ratio, days: Interval) -> tuple[Verdict, str]:
     return Verdict.KEEP, "long"
 
 
-def _because(now: PartNow, failures: int, spread: float) -> str:
+def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
     seen = "no failure" if not failures else (
         f"{failures} failure{'' if failures == 1 else 's'}"
     )  # fmt: skip
@@ -171,12 +172,14 @@ def _because(now: PartNow, failures: int, spread: float) -> str:
         said.append("Much of its use was not entered and is estimated.")
     if now.looks:
         said.append("Measured wear counts towards it.")
+    if suspect:
+        said.append(f"The running checks of the open visit say {suspect:.0%} that it has failed.")
     return " ".join(said)
 
 
 def remaining(
     site: str, day: Exposure, fleet: FleetLives, parts: Mapping[LifePart, PartNow],
-    *, seed: int = 1,
+    *, suspicion: Mapping[LifePart, Ratio] | None = None, seed: int = 1,
 ) -> tuple[RemainingLife, ...]:  # fmt: skip
     """What is left of every part of a pump, in the order told.
 
@@ -185,6 +188,7 @@ def remaining(
         day: its mean day of late.
         fleet: what is believed of lives.
         parts: what is known of each part; those left out count as new.
+        suspicion: chance that a part has failed already, by what was seen of the pump.
         seed: of the random draws.
     """
     x = fleet.at(day, site)
@@ -193,6 +197,12 @@ def remaining(
         now = parts.get(part, PartNow(None))
         rng = np.random.default_rng((seed, LIFE_PARTS.index(part)))
         left = wear_left(fleet, part, x, now, rng)
+        suspect = (suspicion or {}).get(part, 0.0)
+        if suspect:
+            lots = stratified(
+                np.random.default_rng((seed, _LOTS, LIFE_PARTS.index(part))), len(left)
+            )
+            left = np.where(lots < suspect, 0.0, left)
         pace = np.exp(day.spread * rng.standard_normal(len(left)))
         per_wear = 1.0 / max(day.wear, 1e-300)
         times = left * per_wear / pace * DAY
@@ -206,7 +216,8 @@ def remaining(
                 strokes=interval_of(left, 2.0 * day.cycles * per_wear), days=days, month=month,
                 verdict=verdict, word=word, failures=failures, measured=bool(now.looks),
                 assumed=now.assumed or now.life is None,
-                because=_because(now, failures, now.life.spread if now.life else 0.0), draws=left,
+                because=_because(now, failures, now.life.spread if now.life else 0.0,
+                                 suspect), draws=left,
             )
         )  # fmt: skip
     return tuple(found)

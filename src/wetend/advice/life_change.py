@@ -154,3 +154,22 @@ def leanings(left: Sequence[RemainingLife]) -> dict[Fault, Ratio]:
     }
     middle = math.exp(sum(math.log(c) for c in chances.values()) / len(chances))
     return {fault: min(max(c / middle, 1 / 3), 3.0) for fault, c in chances.items()}
+
+
+def suspicion(
+    left: Sequence[RemainingLife], faults: Mapping[Fault, Ratio]
+) -> dict[LifePart, Ratio]:
+    """Chance that each part has failed already, by the faults found likely: the way back.
+
+    A fault's probability is shared out among the parts that make it, in proportion to how likely
+    each is to fail within the month.
+    """
+    month = {r.part: r.month + 0.01 for r in left}
+    found: dict[LifePart, Ratio] = {}
+    for fault, probability in faults.items():
+        parts = PARTS_OF.get(fault, ())
+        whole = sum(month.get(part, 0.0) for part in parts)
+        for part in parts:
+            share = probability * month.get(part, 0.0) / whole if whole > 0 else 0.0
+            found[part] = 1.0 - (1.0 - found.get(part, 0.0)) * (1.0 - share)
+    return found

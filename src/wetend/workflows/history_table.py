@@ -60,7 +60,7 @@ def read_history(data: bytes) -> History:
 def _text(data: bytes) -> tuple[str, str]:
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         encodings: tuple[str, ...] = ("utf-16",)
-    elif b"\x00" in data[:4000]:
+    elif b"\x00" in data:
         raise BadInput("The file holds bytes that no table has; save it as CSV in UTF-8.")
     else:
         encodings = ("utf-8-sig", "cp1252")

@@ -8,12 +8,13 @@ from datetime import date
 
 from wetend.advice.exposure import Exposure
 from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.life import RemainingLife, next_repack
+from wetend.advice.life import RemainingLife, next_repack, remaining
 from wetend.advice.life_change import (
     PARTS_OF,
     Change,
     TrendTold,
     leanings,
+    suspicion,
     trend_of,
     what_would_change,
 )
@@ -32,10 +33,11 @@ from wetend.pump.description import Pump
 from wetend.pump.usage import LIFE_PARTS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry
 from wetend.records.fold import fold_visit
+from wetend.records.threads import standing
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
-from wetend.workflows.life_facts import PumpFacts, facts, of_pump
+from wetend.workflows.life_facts import DepotFacts, PumpFacts, facts, of_pump
 
 
 @dataclass(frozen=True)
@@ -75,31 +77,54 @@ class LifeView:
     since: date
 
 
-def _suspects(desk: Desk, key: str) -> tuple[tuple[str, float], ...]:
+@dataclass(frozen=True)
+class _Suspects:
     """What the running checks of the latest open visit make likely."""
+
+    faults: Mapping[Fault, Ratio]
+    replaced: frozenset[LifePart] = frozenset()
+    """Parts fitted since those checks: out of suspicion."""
+
+
+def _suspects(desk: Desk, key: str) -> _Suspects:
     entries = desk.depot.entries(pump=key)
     visits = {e.visit for e in entries if e.visit} - {
         e.visit for e in entries if e.kind == "sign-off"
     }  # fmt: skip
     if not visits:
-        return ()
+        return _Suspects({})
     latest = max(v for v in visits if v)
     described = [e for e in entries if e.visit is None or e.visit == latest]
     visit = fold_visit(described)
     found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
     if found is None:
-        return ()
-    return tuple(
-        (f.fault.value, f.probability)
-        for f in found.findings
-        if f.fault in PARTS_OF and f.probability >= 0.2
-    )
+        return _Suspects({})
+    read = max(e.id for e in described if e.kind == "check-readings")
+    fitted = (s.noun for s in standing(entries) if s.entry.id > read)
+    return _Suspects(
+        {f.fault: f.probability for f in found.findings
+         if f.fault in PARTS_OF and f.probability >= 0.2},
+        frozenset(noun.part for noun in fitted if isinstance(noun, PartFitted)),
+    )  # fmt: skip
+
+
+def _left(
+    known: DepotFacts, key: str, suspects: _Suspects
+) -> tuple[tuple[RemainingLife, ...], tuple[RemainingLife, ...]]:
+    """What is left of a pump's parts by their lives alone, and with what the checks found."""
+    own, alone = of_pump(known, key)
+    doubt = {part: chance for part, chance in suspicion(alone, suspects.faults).items()
+             if part not in suspects.replaced}  # fmt: skip
+    if not doubt:
+        return alone, alone
+    site, parts = own.pump.site, own.parts
+    return alone, remaining(site, own.day, known.fleet, parts, suspicion=doubt)
 
 
 def glance(desk: Desk, key: str, *, today: date | None = None) -> Glance:
     """What is left of a pump's parts, and when it wants a repack."""
     known = facts(desk, today=today)
-    own, left = of_pump(known, key)
+    own, (_, left) = known.pumps[key], _left(known, key, _suspects(desk, key))
     failures = sum(life.ending != "going" for life in known.fleet.lives)
     return Glance(left, next_repack(own.day, left), failures)
 
@@ -127,7 +152,8 @@ def view(
     desk.pump(key)
     costs = costs or Costs()
     known = facts(desk, today=today)
-    own, left = of_pump(known, key)
+    own, suspects = known.pumps[key], _suspects(desk, key)
+    alone, left = _left(known, key, suspects)
     day = own.day
     x = known.fleet.at(day, own.pump.site)
     when = tuple(replace_when(known.fleet, x, day, costs, part) for part in LIFE_PARTS)
@@ -135,8 +161,8 @@ def view(
     return LifeView(
         pump=own.pump, parts=left, repack=next_repack(own.day, left), day=own.day,
         changes=what_would_change(own.day, known.fleet),
-        trend=trend_of(own.repairs, own.worked), leaning=leanings(left),
-        suspects=_suspects(desk, key),
+        trend=trend_of(own.repairs, own.worked), leaning=leanings(alone),
+        suspects=tuple((fault.value, chance) for fault, chance in suspects.faults.items()),
         today=known.today,
         failures=sum(life.ending != "going" for life in known.fleet.lives),
         plot=probability_plot(known.fleet, plotted, x, per_wear=litres),
