@@ -17,6 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 import pytest
@@ -25,10 +26,11 @@ from scipy.optimize import brentq
 from wetend.advice.inspecting.damage import limits_of, working_pressure
 from wetend.advice.inspection import judge
 from wetend.advice.motion_pump import Motion, motion_parameters
-from wetend.advice.pump_physics import Condition, static_path
+from wetend.advice.pump_physics import Condition, foot_path, static_path
 from wetend.materials.ball_seat import find_material
+from wetend.materials.solvents import find_solvent
 from wetend.physics.motion.parameters import Leak, MotionParameters
-from wetend.physics.motion.simulate import simulate_stall
+from wetend.physics.motion.simulate import simulate, simulate_stall
 from wetend.physics.slits import annulus_leak, slit_flow
 from wetend.physics.valves import (
     contact_diameter,
@@ -43,6 +45,7 @@ from wetend.pump.measurements import (
     PackingsMeasured,
     RodMeasured,
     SeatMeasured,
+    SolventTest,
 )
 from wetend.pump.toml import demo_coatings, demo_pump
 
@@ -186,7 +189,17 @@ def packings_static(at):
     return PackingsMeasured(set="static", gap=gap), {"static_gap": gap}, True
 
 
+def solvent_wet(at):
+    """What came through in twenty minutes, by Poiseuille's law for the slit it was."""
+    path, spirit, gap = foot_path(at.pump), find_solvent("white-spirit"), at.size * 40e-6
+    head = spirit.density() * 9.80665 * 0.05
+    flow = path.width * gap**3 * head / (12 * spirit.viscosity() * path.length)
+    test = SolventTest(solvent="white-spirit", head=0.05, time=1200.0, lost=1200.0 * flow)
+    return test, {"foot_gap": gap}, False
+
+
 CASES = [
+    solvent_wet,
     bore_even, bore_oval, bore_taper, bore_score, rod_wear, rod_scratch, seat_groove, piston_chip,
     ball_uneven, packings_worn, packings_static,
 ]  # fmt: skip
@@ -201,18 +214,21 @@ def within(case, coating):
     return 0.05 if case in SCORES else 0.02
 
 
+def damaged(place: Place, damage: dict, *, supply: float | None = None) -> MotionParameters:
+    """The pump in time with this damage, at this supply."""
+    gaps = {name: value for name, value in damage.items() if not isinstance(value, Leak)}
+    made = motion_parameters(place.pump, place.coating, Motion(Condition(supply=supply, **gaps)))
+    leaks = {name: value for name, value in damage.items() if isinstance(value, Leak)}
+    return replace(made, leaks=replace(made.leaks, **leaks))
+
+
 def stalled_at(place: Place, damage: dict, *, up: bool) -> MotionParameters:
     """The damaged pump with its supply turned to stall at the pressure it works at."""
-    pump = place.pump
-    condition = Condition(**{n: v for n, v in damage.items() if not isinstance(v, Leak)})
-    made = motion_parameters(pump, place.coating, Motion(condition))
+    pump, made = place.pump, damaged(place, damage)
     spared = made.drive.friction / (pump.upper_area if up else pump.rod_area)
     rated = made.drive.force / (pump.upper_area if up else pump.rod_area)
     supply = pump.drive.supply_rated * (place.pressure + spared) / rated
-    state = replace(condition, supply=supply)
-    made = motion_parameters(pump, place.coating, Motion(state))
-    leaks = {name: value for name, value in damage.items() if isinstance(value, Leak)}
-    return replace(made, leaks=replace(made.leaks, **leaks))
+    return damaged(place, damage, supply=supply)
 
 
 def settled(parameters: MotionParameters, *, up: bool) -> tuple[float, float]:
@@ -236,3 +252,43 @@ def test_the_rod_creeps_at_stall_by_just_the_leak_told(key: str, coating: str, c
     area = place.pump.upper_area if up else place.pump.rod_area
     assert pressure == pytest.approx(place.pressure, rel=0.01)
     assert creep * area == pytest.approx(told.leak, rel=within(case, coating))
+
+
+def delivered(parameters: MotionParameters) -> tuple[float, float]:
+    """Volume a cycle once the strokes repeat, and the mean of the gauge."""
+    strokes = simulate(parameters, cycles=8).strokes[-4:]
+    return sum(s.delivered for s in strokes) / 2, float(np.mean([s.gauge for s in strokes]))
+
+
+@lru_cache
+def spraying(key: str, coating: str) -> tuple[Place, float, float]:
+    """A sound pump, the supply at which it sprays at its working pressure, its volume a cycle."""
+    place = Place(PUMPS[key], COATINGS[coating])
+    rated = place.pump.drive.supply_rated
+
+    def over(supply: float) -> float:
+        return delivered(damaged(place, {}, supply=supply))[1] - place.pressure
+
+    supply = float(brentq(over, 0.3 * rated, 3 * rated, xtol=1e-3 * rated))
+    return place, supply, delivered(damaged(place, {}, supply=supply))[0]
+
+
+@pytest.mark.parametrize("key", sorted(PUMPS))
+@pytest.mark.parametrize("coating", SIZES)
+@pytest.mark.parametrize(
+    ("case", "swept"),
+    [(bore_even, "upper_area"), (seat_groove, "rod_area"), (packings_static, "bore_area")],
+    ids=["past the piston", "past the foot valve", "to the outside"],
+)
+def test_spraying_it_loses_the_share_of_the_stroke_told(key, coating, case, swept) -> None:
+    """What a cycle delivers less than the sound pump's, over what the strokes that leak sweep.
+
+    Within a sixth: the judgement takes one pressure all along, where it swings from stroke to
+    stroke, and a leak lets it sink a little.
+    """
+    place, supply, sound = spraying(key, coating)
+    measured, damage, _ = case(place)
+    told = judge(place.pump, place.coating, measured)
+    less = sound - delivered(damaged(place, damage, supply=supply))[0]
+    share = less / (getattr(place.pump, swept) * place.pump.stroke)
+    assert share == pytest.approx(told.stroke_lost, rel=1 / 6)
