@@ -1,5 +1,6 @@
 """The command line refuses in one line, and never shows a trace."""
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -7,6 +8,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+import wetend
 from wetend.cli.app import COMMANDS, run
 from wetend.pump.toml import demo_pump, to_toml
 
@@ -61,6 +63,15 @@ def test_exit_codes_follow_the_error(say: Callable) -> None:
         say("calc", "stack-clock", "pitch=2mm", "heights=12mm,24mm", "depth=38mm", "--json").code
         == 0
     )
+
+
+def test_every_command_that_a_sentence_names_is_there() -> None:
+    """Messages, help and pages send people to commands by name."""
+    root = Path(wetend.__file__).parent
+    files = [f for kind in ("*.py", "*.html") for f in root.rglob(kind)]
+    named = {n for f in files for n in re.findall(r"`wetend ([a-z][a-z-]*)", f.read_text("utf-8"))}
+    assert "visit" in named
+    assert named <= set(COMMANDS)
 
 
 @pytest.mark.parametrize("name", list(COMMANDS))

@@ -89,7 +89,7 @@ def _table(proof: Proof, system: System) -> Table:
     return Table(
         ("test", "reading, 95 %", "limit", "wrong if passed", "wrong if failed", "verdict"),
         tuple(_row(t, system) for t in proof.tests),
-        (2.6, 1.3, 1.3, 0.7, 0.7, 0.0), right=(1, 3, 4),
+        (2.2, 1.3, 1.3, 0.95, 0.95, 0.0), right=(1, 3, 4),
     )  # fmt: skip
 
 
@@ -106,7 +106,7 @@ def _head(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
 def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
     drawn = Picture(
         standalone(wet_end.section(paper.pump, paper.marked, system=system)),
-        "The wet end in section", 70,
+        "The wet end in section", 54,
         (Pairs(rows(paper.readings, system, leave_out=("note", "instruments")), 1),),
     )  # fmt: skip
     yield Section("Readings against this pump's limits", (_table(paper.proof, system),))

@@ -41,7 +41,10 @@ def find(desk: Desk, start_of_id: str) -> str:
     hits = [i for i in ids if len(wanted) >= 4 and (i.startswith(wanted) or i.endswith(wanted))]
     if len(hits) != 1:
         told = "More than one visit" if hits else "No visit"
-        raise NotFound(f"{told} goes by “{start_of_id[:40]}”; `wetend visits` lists them.")
+        raise NotFound(
+            f"{told} goes by “{start_of_id[:40]}”; `wetend visit list` lists the open ones, "
+            "`wetend pump show` a pump's."
+        )
     return hits[0]
 
 
