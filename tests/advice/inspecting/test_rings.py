@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wetend.advice.inspecting import rod
 from wetend.advice.inspecting.damage import Path, leak_through, limits_of, working_pressure
 from wetend.advice.inspecting.rings import open_gap
 from wetend.advice.inspection import judge
@@ -72,20 +73,21 @@ def test_a_score_passes_what_its_solved_section_does(key: str, width: float) -> 
 
 def worn(pump, title: str, size: float):
     """Measurements that show just this, the part as new otherwise."""
-    bore, rod, ball = pump.cylinder.bore, pump.rod.diameter, pump.foot_valve.ball_diameter
+    bore, thick, ball = pump.cylinder.bore, pump.rod.diameter, pump.foot_valve.ball_diameter
     return {
         "Growth of the bore": CylinderMeasured(diameters=(bore + size,), per_height=1),
         "Bore out of round": CylinderMeasured(diameters=(bore, bore + size)),
         "Taper of the bore": CylinderMeasured(diameters=(bore, bore + size), per_height=1),
-        "Rod's loss of diameter": RodMeasured(diameters=(rod - size,)),
+        "Rod's loss of diameter": RodMeasured(diameters=(thick - size,)),
         "Ball out of round": BallMeasured(diameters=(ball, ball - size)),
+        "Run-out": RodMeasured(run_out=size),
     }[title]
 
 
 ALLOWED = {
     "Growth of the bore": "piston_leak", "Bore out of round": "piston_leak",
     "Taper of the bore": "piston_leak", "Rod's loss of diameter": "outside_leak",
-    "Ball out of round": "foot_leak",
+    "Ball out of round": "foot_leak", "Run-out": "outside_leak",
 }  # fmt: skip
 
 
@@ -96,7 +98,9 @@ def check_of(judged, title: str):
 @pytest.mark.parametrize("pump", PUMPS.values(), ids=PUMPS)
 @pytest.mark.parametrize("key", sorted(COATINGS))
 @pytest.mark.parametrize("title", ALLOWED)
-def test_a_limit_on_size_says_whose_it_is_and_leaks_no_more_than_allowed(pump, key, title) -> None:
+def test_a_limit_on_size_says_whose_it_is_and_leaks_no_more_than_allowed(
+    monkeypatch, pump, key, title
+) -> None:
     """Put the limit back in as the wear: it passes just the leak allowed, or less where the trade's
     own figure is the stricter one; where that one is doubled the computed one takes over."""
     coating, leak = COATINGS[key], getattr(limits_of(pump, COATINGS[key]), ALLOWED[title])
@@ -109,10 +113,14 @@ def test_a_limit_on_size_says_whose_it_is_and_leaks_no_more_than_allowed(pump, k
             "foot_valve": pump.foot_valve.model_copy(update={"ball_round_limit": 5e-3}),
         }
     )
+    judge.cache_clear()
+    monkeypatch.setattr(rod, "RUN_OUT_LIMIT", 5e-3)
     computed = check_of(judge(slack, coating, worn(slack, title, 10e-6)), title)
     assert computed.limit_from.startswith("from the computed effect")
     at_limit = judge(slack, coating, worn(slack, title, computed.upper))
     assert at_limit.leak == pytest.approx(leak, rel=1e-3)
+    monkeypatch.undo()
+    judge.cache_clear()
     told = check_of(judge(pump, coating, worn(pump, title, 10e-6)), title)
     assert told.upper <= computed.upper * 1.001
     assert told.upper == pytest.approx(computed.upper, rel=1e-6) or "alone" in told.limit_from
@@ -135,8 +143,8 @@ def test_wear_tells_how_much_of_a_new_sets_lips_it_takes() -> None:
     bore = judge(quay, None, worn(quay, "Growth of the bore", 60e-6))
     # half the growth, of the 60 um at which the set is done: by hand
     assert bore.figures[0].value == pytest.approx(0.5)
-    rod = judge(quay, None, worn(quay, "Rod's loss of diameter", 20e-6))
-    assert rod.figures[0].value == pytest.approx(10 / 50)
+    thin = judge(quay, None, worn(quay, "Rod's loss of diameter", 20e-6))
+    assert thin.figures[0].value == pytest.approx(10 / 50)
 
 
 @pytest.mark.parametrize("pump", PUMPS.values(), ids=PUMPS)

@@ -50,7 +50,13 @@ def judge_rod(pump: Pump, coating: Coating | None, rod: RodMeasured) -> PartJudg
         "rod",
         checks=checks,
         seen=seen,
-        damage=damage_of(pump, coating, _scratch(pump, rod), _worn(pump, coating, rod)),
+        damage=damage_of(
+            pump,
+            coating,
+            _scratch(pump, rod),
+            _worn(pump, coating, rod),
+            _past_bent(pump, limits_of(pump, coating), rod.run_out),
+        ),
         advice=tuple(_advice(pump.rod, rod)),
         figures=tuple(_figures(pump, rod)),
     )
@@ -117,7 +123,12 @@ def _checks(pump: Pump, measured: RodMeasured, limits: Allowed | None) -> Iterat
     if measured.run_out is not None:
         run = Reading("Run-out", measured.run_out, measured.run_out, "run-out", RUN_OUT_BY)
         then = "A bent rod wears packings and gland to one side: a new rod."
-        yield check(run, Limit(fine, upper=RUN_OUT_LIMIT, source="common practice", then=then))
+        most = bound(
+            RUN_OUT_LIMIT, "common practice", limits,
+            path_of=lambda size: _past_bent(pump, limits, size),
+            allowed=lambda at: at.outside_leak,
+        )  # fmt: skip
+        yield check(run, Limit(fine, upper=most.depth, source=most.source, then=then))
 
 
 def _seen(rod: Rod, measured: RodMeasured) -> Iterator[Seen]:
@@ -172,6 +183,17 @@ def _past_thinner(pump: Pump, limits: Allowed | None, loss: MFine) -> Path | Non
     if limits is None:
         return None
     return past_rings(pump.static_packings, pump.rod.diameter, limits, even=loss / 2)
+
+
+def _past_bent(pump: Pump, limits: Allowed | None, run_out: MFine | None) -> Path | None:
+    """What new static packings would leave open beside a rod that swings by half its run-out.
+
+    Round the rod the gap waves once instead of an oval's twice: the same gaps in another order.
+    """
+    if limits is None or marked(run_out) is None:
+        return None
+    swing = (run_out or 0.0) / 2
+    return past_rings(pump.static_packings, pump.rod.diameter, limits, even=0.0, swing=swing)
 
 
 def _scratch_of(pump: Pump, depth: MFine | None, width: M | None) -> Path | None:

@@ -123,5 +123,6 @@ def _gap(pump: Pump, measured: PackingsMeasured) -> Path | None:
     moving = measured.set == "moving"
     diameter = pump.cylinder.bore if moving else pump.rod.diameter
     length = (pump.moving_packings if moving else pump.static_packings).height
-    words = "The gap taken all round and along the whole set, so this is the upper side."
+    words = "The gap taken all round and along the whole set, worn lips taking up none of it: the "
+    words += "upper side."
     return Path(annulus_passage(diameter, gap, length), gap, length, words)
