@@ -9,7 +9,7 @@ from wetend.advice.diagnosis import Finding
 from wetend.drawings.svg import WIDE, area, box, circle, group, sheet, words, wrapped
 from wetend.units.show import chance_text
 
-_ROOM = WIDE - 142
+_ROOM = WIDE - 168
 
 
 def moon(x: float, y: float, share: float, radius: float = 7.0) -> str:
