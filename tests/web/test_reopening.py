@@ -140,6 +140,7 @@ def test_a_step_page_opens_again_without_a_server_and_its_marks_are_sent_later(
     expect(phone.locator("#count-done")).to_have_text("5")
     assert _done(site, visit, stage) == tuple(keys[:2])
     server.start()
+    phone.evaluate("dispatchEvent(new Event('online'))")
     expect(phone.locator("#kept")).to_have_text("All kept.", timeout=30_000)
     assert _done(site, visit, stage) == tuple(keys[:5])
 
