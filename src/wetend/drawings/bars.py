@@ -27,7 +27,7 @@ def moon(x: float, y: float, share: float, radius: float = 7.0) -> str:
 
 def _row(finding: Finding, y: float) -> tuple[list[str], float]:
     share = min(max(finding.probability, 0.0), 1.0)
-    names = wrapped(str(finding.fault), 12, _ROOM)
+    names = wrapped(str(finding.fault), 12, _ROOM, most=3)
     drawn = [
         moon(13, y + 10, share),
         *(words(n, 28, y + 14 + 14 * i, cls="dw-text" + (" dw-strong" if share >= 0.5 else ""))
