@@ -10,6 +10,7 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import lru_cache
 from importlib import resources
 from typing import Any
 
@@ -93,14 +94,20 @@ def demo_fleet() -> tuple[Pump, ...]:
     return tuple(fleet)
 
 
+@lru_cache(maxsize=64)
+def _predicted(pump: Pump, coating: Coating, fault: Fault | None, leak: str) -> Prediction:
+    """What a pump would read, sound or with a leak of that size."""
+    if fault is None:
+        return predict(pump, coating)
+    return predict(pump, coating, leaks={fault: read_quantity(leak, kinds.FLOW, bare="m^3/s")})
+
+
 def _played(story: Story) -> tuple[Prediction, Prediction]:
     """What the pump would read sound, and with the story's fault."""
-    fault, size = Fault(story.told["fault"]), story.told.get("leak", "")
-    sound = predict(story.pump, story.coating)
-    if not size:
-        return sound, sound
-    leak = read_quantity(size, kinds.FLOW, bare="m^3/s")
-    return sound, predict(story.pump, story.coating, leaks={fault: leak})
+    size = story.told.get("leak", "")
+    fault = Fault(story.told["fault"]) if size else None
+    sound = _predicted(story.pump, story.coating, None, "")
+    return sound, _predicted(story.pump, story.coating, fault, size)
 
 
 def _taps(rng: Generator, seconds: float, strokes: int) -> tuple[float, ...]:
