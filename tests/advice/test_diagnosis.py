@@ -84,7 +84,8 @@ def test_row_of_the_symptom_table(readings: dict[str, Any], fault: Fault) -> Non
         given_readings["up_times"] = (readings["up"],) * 8
         given_readings["down_times"] = (readings["down"],) * 8
     found = diagnose(QUAY, EPOXY, CheckReadings(**given_readings))
-    assert found.findings[0].fault is fault
+    either = {Fault.STARVED, Fault.AIR}  # one row of the table
+    assert found.findings[0].fault in (either if fault in either else {fault})
     assert found.findings[0].word in ("likely", "possible")
 
 
@@ -159,16 +160,16 @@ def test_a_bigger_creep_means_a_bigger_leak() -> None:
     assert middles[2] > 3 * middles[0]
 
 
-def test_more_taps_size_the_leak_better() -> None:
+def test_more_taps_tell_the_leak_better() -> None:
+    """Rhythm and pace in a row of taps; what is left is what the drive itself may be off."""
     read = predict(QUAY, EPOXY, leaks={Fault.FOOT_VALVE: 1e-5})
-    widths = []
+    chances = []
     for count in (2, 60):
         taps = {"up_times": (read.up_time,) * count, "down_times": (read.down_time,) * count}
-        found = diagnose(QUAY, EPOXY, CheckReadings(**taps, creep_up=0.0, early_drop="no"))
-        share = next(f.share for f in found.findings if f.fault is Fault.FOOT_VALVE)
-        assert share is not None
-        widths.append(share.high - share.low)
-    assert widths[1] < 0.95 * widths[0]  # the rest is what the model itself may be off
+        gauges = {"spray_pressure": read.spray_pressure, "stall_pressure": read.stall_pressure}
+        found = diagnose(QUAY, EPOXY, CheckReadings(**taps, **gauges, creep_up=0.0, drop=0.02))
+        chances.append(_chance(found, Fault.FOOT_VALVE))
+    assert chances[1] > chances[0] + 0.05
 
 
 @pytest.mark.parametrize(

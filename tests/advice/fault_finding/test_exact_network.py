@@ -18,7 +18,7 @@ from wetend.advice.fault_finding.causes import (
     combinations_of_causes,
 )
 from wetend.advice.fault_finding.evidence import evidence
-from wetend.advice.fault_finding.observables import Key, sights
+from wetend.advice.fault_finding.observables import Key, Sizes, sights
 from wetend.advice.fault_finding.posterior import weigh
 from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
 from wetend.pump.readings import CheckReadings
@@ -30,8 +30,7 @@ with warnings.catch_warnings():  # its compiled part warns as it loads, and can'
 
 PUMP, EPOXY = demo_pump("quay-air"), demo_coatings()[0]
 SEEN_BY: dict[Key, Cause] = {
-    "air_seen": Cause.AIR, "slow_turn": Cause.SLOW, "filter_looked": Cause.FILTER,
-    "creep_place": Cause.BORE,
+    "air_seen": Cause.AIR, "filter_looked": Cause.FILTER, "creep_place": Cause.BORE,
 }  # fmt: skip
 FREE = [c for c in Cause if c not in SEEN_BY.values()]
 
@@ -42,7 +41,8 @@ def _chance_to_see(key: Key, *, there: bool) -> float:
     z, present = np.zeros((len(grid), SIZES)), np.zeros((len(grid), len(Cause)), dtype=bool)
     z[:, NUISANCES + cause], present[:, cause] = grid, there
     none = dict.fromkeys((Cause.STATIC, Cause.FOOT, Cause.OUTSIDE), np.zeros(len(grid)))
-    seen = sights(z, present, np.zeros(len(grid)), share=none)[key]
+    nought = np.zeros(len(grid))
+    seen = sights(z, present, Sizes(nought, nought, nought, nought), share=none)[key]
     weight = norm.pdf(grid)
     return float(seen @ weight / weight.sum())
 

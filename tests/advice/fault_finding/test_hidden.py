@@ -18,8 +18,9 @@ from wetend.advice.fault_finding.policy import (
     play_best,
     play_fixed,
 )
+from wetend.advice.fault_finding.prior import DROP_SIZES, DROPS, NUISANCES
 from wetend.advice.fault_finding.reading_off import read_off
-from wetend.advice.fault_finding.trim import PAUSE_SEEN, trim_of
+from wetend.advice.fault_finding.trim import trim_of
 from wetend.advice.pump_physics import liquid_of
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -30,40 +31,78 @@ PUMP, EPOXY = demo_pump("quay-air"), demo_coatings()[0]
 ASKED = Asked(PUMP, EPOXY, NOTHING_KNOWN)
 
 
-def _hidden(*causes: Cause) -> HiddenPump:
-    hidden = HiddenPump.drawn(PUMP, EPOXY, np.random.default_rng(1), causes=causes)
+def _hidden(*causes: Cause, pump: Pump = PUMP) -> HiddenPump:
+    hidden = HiddenPump.drawn(pump, EPOXY, np.random.default_rng(1), causes=causes)
     hidden.z[:] = 0.0
     return hidden
 
 
-@pytest.mark.parametrize("cause", [None, Cause.FOOT, Cause.PACKINGS, Cause.STATIC, Cause.NOZZLE,
-                                   Cause.FILTER, Cause.SUPPLY, Cause.SLOW])  # fmt: skip
-def test_the_two_models_agree_where_both_apply(cause: Cause | None) -> None:
-    """About the error the likelihood allows the model: times 4.5 %, gauges 3 %, creep by half."""
-    hidden = _hidden(*(() if cause is None else (cause,)))
+@pytest.mark.parametrize("pump", [PUMP, demo_pump("yard-hydraulic")], ids=lambda p: p.key)
+@pytest.mark.parametrize("cause", [None, *(c for c in Cause if c not in DROPS)])
+def test_the_two_models_agree_where_both_apply(cause: Cause | None, pump: Pump) -> None:
+    """About twice the error the likelihood allows the model: times 3.5 %, pace 2.5 %, gauges 1.5 %,
+    creep by half.
+    """
+    hidden = _hidden(*(() if cause is None else (cause,)), pump=pump)
     steady = {k: float(v[0]) for k, v in hidden.steadily.reads.items()}
-    for key in ("up_time", "down_time", "cycle_rate"):
-        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.08)
-    for key in ("spray_pressure", "stall_pressure", "cycle_volume"):
-        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.04)
+    for key in ("up_time", "down_time"):
+        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.07)
+    assert hidden.in_time["rhythm"] == pytest.approx(steady["rhythm"], rel=0.1)
+    for key in ("cycle_rate", "cycle_volume"):
+        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.05)
+    for key in ("spray_pressure", "stall_pressure"):
+        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.02)
+    for key in ("drop", "slow_drop", "turn_pause"):
+        assert hidden.in_time[key] == pytest.approx(steady[key], abs=0.05)
     for key in ("creep_up", "creep_down"):
         assert abs(hidden.in_time[key] - steady[key]) < 0.3 * steady[key] + 2e-4
+
+
+@pytest.mark.parametrize("cause", DROPS)
+def test_a_rod_that_drops_reads_as_its_drop_says(cause: Cause) -> None:
+    """Strokes, pace and gauge follow from the drop alone, whatever makes it: the steady model is
+    told the drop that the model in time shows.
+    """
+    hidden = _hidden(cause)
+    hidden.z[0, NUISANCES + cause] = 0.3
+    lost = hidden.in_time["drop"] - float(_hidden().steadily.reads["drop"][0])
+    middle, spread = DROP_SIZES[cause]
+    hidden = _hidden(cause)
+    hidden.z[0, NUISANCES + cause] = np.log((lost - 0.01) / middle) / spread
+    told = {k: float(v[0]) for k, v in hidden.steadily.reads.items()}
+    played = _hidden(cause)
+    played.z[0, NUISANCES + cause] = 0.3
+    assert played.in_time["drop"] == pytest.approx(told["drop"], abs=0.03)
+    assert played.in_time["rhythm"] == pytest.approx(told["rhythm"], rel=0.12)
+    assert played.in_time["cycle_rate"] == pytest.approx(told["cycle_rate"], rel=0.05)
+    assert played.in_time["spray_pressure"] == pytest.approx(told["spray_pressure"], rel=0.03)
+
+
+def test_what_a_slow_pace_and_a_full_pail_do_to_the_drop() -> None:
+    """Played in time: a starved cylinder fills at a slow pace, one that draws air does not; a good
+    suction cures both, and never a foot valve that is late.
+    """
+    starved, air, late = (_hidden(c).in_time for c in DROPS)
+    assert starved["slow_drop"] < 0.5 * starved["drop"]
+    assert air["slow_drop"] == pytest.approx(air["drop"], abs=0.03)
+    assert starved["fresh_suction"] > 0.7
+    assert air["fresh_suction"] > 0.8
+    assert late["fresh_suction"] < 0.1
 
 
 @pytest.mark.parametrize("pump", [PUMP, demo_pump("yard-hydraulic")], ids=lambda p: p.key)
 @pytest.mark.parametrize("coating", demo_coatings(), ids=lambda c: c.key)
 def test_the_trim_is_that_of_the_model_in_time(pump: Pump, coating: Coating) -> None:
-    """A balance with the hose's pressure steady, against a run: within 5 % where the untrimmed
-    model is out by up to 18 %.
+    """A balance with the hose's give, against a run: within 3.5 % where sums taken stroke by stroke
+    are out by up to 18 %.
     """
     hidden = HiddenPump.drawn(pump, coating, np.random.default_rng(1), causes=())
     hidden.z[:] = 0.0
     steady = {k: float(v[0]) for k, v in hidden.steadily.reads.items()}
     for key in ("up_time", "down_time", "spray_pressure", "cycle_volume"):
-        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.055)
+        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.035)
     trim = trim_of(pump, liquid_of(coating))
     assert all(0.75 < ratio < 1.1 for ratio in vars(trim).values())
-    assert 0 < PAUSE_SEEN < 1
 
 
 def test_every_check_reads_fields_that_readings_take() -> None:

@@ -20,6 +20,7 @@ _ZERO = (
     "Drive shut and locked off, gun and dump valve opened into an earthed pail, zero proven at "
     "gauge and gun first. A blockage can hide pressure."
 )
+_PHONE = "A phone only where solvent vapour can't be."
 _NEVER_FEEL = "A jet goes through skin: look from aside with a light, never feel for a leak."
 
 
@@ -39,6 +40,11 @@ class Check:
     """How it is read, and how well."""
 
 
+WATCHED: tuple[Key, ...] = (
+    "rhythm", "cycle_rate", "spray_pressure", "drop", "turn_pause", "knock",
+)  # fmt: skip
+"""What is read on a pump that sprays, by one who stands beside it."""
+
 CHECKS = (
     Check("wet-cup", "Look in the wet cup", ("wet_cup",), 0.5,
           "Look in the wet cup: clean, or coating in it? Keep hands off the rod.",
@@ -47,14 +53,21 @@ CHECKS = (
     Check("outside", "Look at hose and dump valve", ("outside_looked",), 1.0,
           "Look along hose, fittings and gun, and at the end of the dump hose: dry, or wet?",
           PRESSURE_ON, _NEVER_FEEL, "Dry or wet. A slow leak can hide under old coating."),
-    Check("changeover", "Watch the changeover", ("slow_turn", "knock"), 1.0,
-          "Spray and watch the rod turn, top and bottom: even, slow to turn, or a knock?",
-          PRESSURE_ON, f"{_GUN} Hands clear of rod and coupling.",
-          "Even, slow or knocks. A pause under a tenth of a second isn't seen."),
-    Check("early-drop", "Watch the down-stroke start", ("early_drop",), 1.0,
-          "Watch the start of the down-stroke: does the rod drop quickly, then slow to normal?",
-          PRESSURE_ON, f"{_GUN} Hands clear of rod and coupling.",
-          "Yes or no. Less than a twentieth of the stroke is hardly seen."),
+    Check("look", "Look it over", ("wet_cup", "outside_looked"), 1.5,
+          "Look in the wet cup, then along hose, fittings and gun and at the end of the dump hose: "
+          "clean and dry, or coating in it, or wet? Keep hands off the rod.",
+          PRESSURE_ON, f"A rod can move while stalled: look, don't reach in. {_NEVER_FEEL}",
+          "Clean or coating in it, dry or wet. Old coating misleads, and can hide a slow leak."),
+    Check("changeover", "Watch the changeover", ("turn_pause", "knock"), 1.0,
+          "Spray and watch the rod turn, top and bottom: does it knock, and how long does it "
+          "stand? A breath is a second; a film on the phone tells tenths.",
+          PRESSURE_ON, f"{_GUN} Hands clear of rod and coupling. {_PHONE}",
+          "Knocks or not; the pause to a tenth of a second."),
+    Check("early-drop", "Watch the down-stroke start", ("drop",), 1.0,
+          "Watch the start of the down-stroke against a rule beside the rod, or film it: how far "
+          "does the rod drop quickly, before it slows to normal?",
+          PRESSURE_ON, f"{_GUN} Hands clear of rod and coupling. {_PHONE}",
+          "To about a thirtieth of the stroke. A sound pump drops that much too."),
     Check("gauge-spray", "Read the gauge while spraying", ("spray_pressure",), 1.0,
           "Trigger the gun into an earthed pail and read the gauge once the strokes are steady. "
           "Never point the nozzle at anyone.",
@@ -77,7 +90,7 @@ CHECKS = (
           "Shut the gun, trigger lock on, let the pump stall and read the gauge. The hose stays "
           "under full pressure.",
           STALLED, _STAND_CLEAR, "To half a division, about 4 bar."),
-    Check("strokes", "Time the strokes", ("up_time", "down_time"), 2.0,
+    Check("strokes", "Time the strokes", ("rhythm", "cycle_rate"), 2.0,
           "Spray steadily into an earthed pail and tap at each turn of the rod, eight strokes or "
           "more.",
           PRESSURE_ON, f"{_GUN} Hands clear of the rod.",
@@ -88,15 +101,33 @@ CHECKS = (
           "the rod.",
           STALLED, f"{_STAND_CLEAR} What runs back can spurt: face away, eyes protected.",
           "Holds or runs back. A slow drip takes a minute to show."),
+    Check("slow", "Run it slowly through the dump valve", ("slow_drop", "air_seen"), 2.0,
+          "Gun shut and locked, dump hose held in an earthed pail: open the dump valve until it "
+          "strokes at a third of its pace, and watch the start of the down-stroke again. How far "
+          "does it drop, and does the coating come back smooth, or with bubbles and froth? What a "
+          "starved suction lacks comes in after all; with air it drops as before.",
+          "The pump running slowly, dump hose in a pail.",
+          "Hold the hose's end fast in the pail before the valve is opened; hands clear of rod and "
+          "coupling.",
+          "To about a thirtieth of the stroke."),
+    Check("watch", "Watch it run", WATCHED, 4.0,
+          "Spray steadily into an earthed pail. Tap at each turn of the rod, eight strokes or more "
+          "each way; read the gauge once it is steady; then watch the start of the down-stroke "
+          "against a rule beside the rod, how long it stands at each turn, and whether it knocks.",
+          PRESSURE_ON, f"{_GUN} Hands clear of rod and coupling. {_PHONE}",
+          "Taps to a tenth of a second, the gauge to half a division, the drop to a thirtieth of "
+          "the stroke."),
     Check("fresh-suction", "Feed it from a full pail", ("fresh_suction",), 4.0,
           "Put a short, wide suction into a full earthed pail of the same coating, thinned if the "
-          "data sheet allows, and spray: is it better?",
+          "data sheet allows, and spray: is the quick drop gone, or no better?",
           "A short suction and a pail of coating.",
           f"{_GUN} Solvent vapour burns: no ignition source, bond and earth.",
           "Better or no change."),
-    Check("creep", "Stall it and watch for creep", ("creep_up", "creep_down"), 3.0,
+    Check("creep", "Stall it and watch for creep",
+          ("creep_up", "creep_down", "stall_pressure"), 3.0,
           "Stall it, gun shut and locked, once going up and once going down; measure how far the "
-          "rod creeps in a minute. It can move at any moment: hands clear of rod and coupling.",
+          "rod creeps in a minute, and read the gauge. It can move at any moment: hands clear of "
+          "rod and coupling.",
           STALLED, _STAND_CLEAR,
           "A rule reads to about 1 mm; watch longer for a slow creep."),
     Check("nozzle", "Fit a nozzle known to be good", ("nozzle_changed",), 4.0,
@@ -130,9 +161,17 @@ def known_keys(readings: CheckReadings, read: Collection[Key]) -> set[Key]:
     known = set(read)
     if {"flow", "cycle_volume"} & known:
         known |= {"cycle_volume", "cycle_rate"}
-    if {"slow_turn", "knock"} & known:
-        known |= {"slow_turn", "knock"}
+    if {"up_time", "down_time"} & known:
+        known |= {"rhythm"}
+    if {"slow_turn", "turn_pause"} & known:
+        known |= {"slow_turn", "turn_pause"}
+    if "early_drop" in known:
+        known |= {"drop"}
+    if readings.changeover != "not felt":
+        known |= {"turn_pause", "slow_turn", "knock"}
     for check in CHECKS:
         if check.key in readings.could_not:
             known |= set(check.reads)
+    if "turn_pause" in known:
+        known |= {"slow_turn"}
     return known

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,6 +15,7 @@ from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 
 Array = NDArray[np.float64]
+Misfit = TypeVar("Misfit", NDArray[np.float64], NDArray[np.float32])
 
 TAIL = 4.0
 """Degrees of freedom of Student's t: how calmly a wild reading is taken."""
@@ -46,7 +48,13 @@ class Reading:
         if self.what.unit is None:
             chance = played.reads[self.what.key]
             return np.log(chance if self.value > 0.5 else 1.0 - chance)
-        return -0.5 * (TAIL + 1.0) * np.log1p(self.misfit(played) ** 2 / TAIL)
+        return student(self.misfit(played))
+
+
+def student(misfit: Misfit) -> Misfit:
+    """Logarithm of Student's law of so many errors, up to a constant."""
+    found: Misfit = -0.5 * (TAIL + 1.0) * np.log1p(misfit**2 / TAIL)
+    return found
 
 
 def steady_time(times: Sequence[float], tap_spread: float) -> tuple[float, float]:
@@ -74,6 +82,30 @@ def _times(key: Key, times: Sequence[float], tap_spread: float) -> list[Reading]
     return [Reading(OBSERVABLES[key], mean, math.hypot(OBSERVABLES[key].relative, error / mean))]
 
 
+def _strokes(readings: CheckReadings) -> list[Reading]:
+    """Stroke times: both together as rhythm and pace, which are told apart better than either.
+
+    Strokes tapped in a row share their turns: what one loses the next one gains, so their sum is as
+    good as its two ends, and their ratio takes both errors at once.
+    """
+    ups, downs, spread = readings.up_times, readings.down_times, readings.tap_spread
+    if not ups or not downs:
+        return _times("up_time", ups, spread) + _times("down_time", downs, spread)
+    (up, up_error), (down, down_error) = (steady_time(t, spread) for t in (ups, downs))
+    rhythm = OBSERVABLES["rhythm"]
+    tapped = up_error / up + down_error / down
+    found = [Reading(rhythm, up / down, math.hypot(rhythm.relative, tapped))]
+    if readings.cycle_rate is None:
+        pace, count = OBSERVABLES["cycle_rate"], min(len(ups), len(downs))
+        error = math.hypot(up_error, down_error)
+        if abs(len(ups) - len(downs)) <= 1:
+            error /= math.sqrt(count)
+        found.append(
+            Reading(pace, 1.0 / (up + down), math.hypot(pace.relative, error / (up + down)))
+        )
+    return found
+
+
 def _figures(readings: CheckReadings) -> list[Reading]:
     found: list[Reading] = []
 
@@ -91,6 +123,9 @@ def _figures(readings: CheckReadings) -> list[Reading]:
     take("creep_down", readings.creep_down)
     take("supply_pressure", readings.supply_pressure)
     take("cycle_rate", readings.cycle_rate)
+    take("drop", readings.drop)
+    take("slow_drop", readings.slow_drop)
+    take("turn_pause", readings.turn_pause)
     if volume and cycles:
         take("cycle_volume", volume / cycles)
     if time and cycles and readings.cycle_rate is None:
@@ -119,9 +154,11 @@ def _sights(readings: CheckReadings) -> list[Reading]:
     found = []
     for key, (name, no, yes) in SIGHTS.items():
         said = getattr(readings, name)
+        if name == "early_drop" and readings.drop is not None:  # measured says it all
+            continue
         if said in (no, yes):
             found.append(Reading(OBSERVABLES[key], float(said == yes), 0.0))
-    if readings.changeover in ("even", "slow"):
+    if readings.changeover in ("even", "slow") and readings.turn_pause is None:
         slow = float(readings.changeover == "slow")
         found.append(Reading(OBSERVABLES["slow_turn"], slow, 0.0))
     if readings.changeover in ("even", "knocks"):
@@ -132,9 +169,7 @@ def _sights(readings: CheckReadings) -> list[Reading]:
 
 def evidence_of(readings: CheckReadings) -> tuple[Reading, ...]:
     """The readings as likelihoods, in the order a person reads them; there may be none."""
-    found = _times("up_time", readings.up_times, readings.tap_spread)
-    found += _times("down_time", readings.down_times, readings.tap_spread)
-    return tuple(found + _figures(readings) + _sights(readings))
+    return tuple(_strokes(readings) + _figures(readings) + _sights(readings))
 
 
 def evidence(readings: CheckReadings) -> tuple[Reading, ...]:

@@ -14,7 +14,14 @@ from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import CAUSES_OF, Cause, chances, combinations_of_causes
 from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.fault_finding.observables import Key, Played, play, sights
+from wetend.advice.fault_finding.observables import (
+    SLOW_PACE,
+    Key,
+    Played,
+    Sizes,
+    play,
+    sights,
+)
 from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
 from wetend.advice.simulation import SETTLING, Motion, motion_parameters, summarise
 from wetend.errors import NoAnswer
@@ -31,6 +38,9 @@ the liquid's volume), lift too far (m), force that frees a sticking ball (N). Co
 source.
 """
 _SPREAD = 0.6
+_SOUND_AIR = 0.003
+_STANDS = 0.1
+"""Share of its mean speed under which the rod is seen to stand."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,12 +105,28 @@ class HiddenPump:
             foot_lift=middle + LIFT * late if late else None,
             foot_stick=STICK * late,
             suction_blocked=BLOCKED * self.size(Cause.STARVED) / self._rated,
-            free_air=0.003 + AIR * self.size(Cause.AIR),
+            free_air=_SOUND_AIR + AIR * self.size(Cause.AIR),
         )
 
     @property
     def _rated(self) -> float:
         return self.pump.displacement * self.pump.limits.cycle_rate_high
+
+    def _drop(self, motion: Motion) -> float:
+        """Share of the down-stroke dropped by the pump in another state, played in time."""
+        parameters = motion_parameters(self.pump, self.setting.liquid, motion)
+        return dropped(simulate(parameters, cycles=CYCLES + SETTLING))
+
+    def _sizes(self, drop: float, pause: float) -> Sizes:
+        """What there is to see; what a good suction and a good nozzle change is played too."""
+        motion, cured = self.motion, 0.0
+        if {Cause.STARVED, Cause.AIR} & set(self.causes):
+            fresh = replace(motion, suction_blocked=0.0, free_air=_SOUND_AIR)
+            cured = max(drop - self._drop(fresh), 0.0)
+        area = float(np.ravel(motion.steady.nozzle)[0])
+        return Sizes(
+            np.array([drop]), np.array([pause]), np.array([cured]), np.array([np.log(area)])
+        )
 
     @cached_property
     def in_time(self) -> dict[Key, float]:
@@ -109,16 +135,19 @@ class HiddenPump:
         Raises:
             NoAnswer: the sums can't be carried to the end, or the rod does not come round.
         """
-        parameters = motion_parameters(self.pump, self.setting.liquid, self.motion)
+        motion = self.motion
+        parameters = motion_parameters(self.pump, self.setting.liquid, motion)
         trace = simulate(parameters, cycles=CYCLES + SETTLING)
         seen = summarise(parameters, trace)
         if seen.up_time is None or seen.down_time is None or not seen.flow or not seen.cycle_rate:
             raise NoAnswer("This pump does not come round.")
         supply = self.steadily.reads["supply_pressure"]
-        empty = dropped(trace)
+        drop, pause = dropped(trace), stood(trace)
+        throttled = replace(motion.steady, nozzle=_throttled(motion))
         shown: dict[Key, float] = {
             "up_time": seen.up_time,
             "down_time": seen.down_time,
+            "rhythm": seen.up_time / seen.down_time,
             "spray_pressure": seen.gauge,
             "stall_pressure": 0.5 * (seen.stall_up + seen.stall_down),
             "creep_up": seen.creep_up,
@@ -127,9 +156,17 @@ class HiddenPump:
             "flow": seen.flow,
             "cycle_rate": seen.cycle_rate,
             "cycle_volume": seen.flow / seen.cycle_rate,
+            "drop": drop,
+            "slow_drop": self._drop(replace(motion, steady=throttled)),
+            "turn_pause": pause,
         }
-        seen_by_eye = sights(self.z, self.present, np.array([empty]), share=self.steadily.share)
-        return shown | {key: float(chance[0]) for key, chance in seen_by_eye.items()}
+        told = sights(self.z, self.present, self._sizes(drop, pause), share=self.steadily.share)
+        return shown | {key: float(chance[0]) for key, chance in told.items()}
+
+
+def _throttled(motion: Motion) -> Array:
+    """The dump valve's opening, as an area of nozzle, that lets it run at a third of its pace."""
+    return SLOW_PACE * np.asarray(motion.steady.nozzle)
 
 
 def _drop(trace: Trace, stroke: Stroke) -> float:
@@ -149,3 +186,12 @@ def dropped(trace: Trace) -> float:
     """Mean share of the down-stroke that the rod drops before it meets shut valve and liquid."""
     downs = [s for s in trace.strokes[2 * SETTLING :] if not s.up]
     return float(np.mean([_drop(trace, s) for s in downs])) if downs else 0.0
+
+
+def stood(trace: Trace) -> float:
+    """Mean time that the rod stands at a turn, s."""
+    strokes = trace.strokes[2 * SETTLING :]
+    inside = (trace.t[1:] > strokes[0].start) & (trace.t[1:] <= strokes[-1].end)
+    steps, speed = np.diff(trace.t)[inside], np.abs(trace.v[1:])[inside]
+    mean = float(steps @ speed) / float(steps.sum())
+    return float(steps[speed < _STANDS * mean].sum()) / len(strokes)

@@ -5,17 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import CAUSES_OF, Around
 from wetend.advice.fault_finding.checks import CHECKS, Check
+from wetend.advice.fault_finding.evidence import TAIL, student
 from wetend.advice.fault_finding.faults import CheckAdvice, Fault
 from wetend.advice.fault_finding.observables import OBSERVABLES, Key
 from wetend.advice.fault_finding.opening import job_minutes, likeliest_jobs, needed_sets
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.pump.description import Pump
+from wetend.pump.readings import CheckKey
 from wetend.stats.decision import covered, least_cost_order
 from wetend.stats.discrete import information as mutual
 from wetend.units.quantity import Minutes
@@ -25,8 +28,14 @@ Array = NDArray[np.float64]
 LEAST_BITS = 0.02
 """Information below which a check is not worth the walk."""
 _BINS = {1: 10, 2: 6, 3: 4}
+_MOST_IN_LEVELS = 1
+"""Readings at once that are taken in levels; of more, the answers themselves are drawn."""
+_TRIED = 250
+"""Answers drawn for a check of many readings."""
 _JOBS_WEIGHED = 6
 _RARE = 0.004
+_SHY = 0.01
+"""Weight of what was believed before, in the chances after an answer of many readings."""
 _ENOUGH = 4000
 """Pumps drawn from the weighed ones to reckon on."""
 
@@ -61,12 +70,41 @@ class Sample:
         what, value = OBSERVABLES[key], self.cloud.played.reads[key]
         if what.unit is None:
             return np.asarray(self.rng.random(len(value)) < value, dtype=np.intp)
-        noise = self.rng.standard_t(4.0, len(value)) / math.sqrt(2.0)
+        noise = self.rng.standard_t(TAIL, len(value)) / math.sqrt(2.0)
         seen = what.scale(value) + what.error(value) * noise
         order = np.argsort(seen, kind="stable")
         reached = np.empty(len(value))
         reached[order] = np.cumsum(self.cloud.weight[order])
         return np.minimum((reached * bins).astype(np.intp), bins - 1)
+
+    @cached_property
+    def truth(self) -> NDArray[np.intp]:
+        """Pumps that answer; the odd ones are what their answers are weighed by."""
+        pumps = len(self.cloud.weight)
+        return np.arange(0, pumps, max(2 * (pumps // (2 * _TRIED)), 2))
+
+    @cached_property
+    def _logs(self) -> dict[Key, NDArray[np.float32]]:
+        return {}
+
+    def likelihoods(self, keys: Sequence[Key]) -> NDArray[np.float32]:
+        """Chance of what the answering pumps read, errors drawn, on the others: a row an answer."""
+        for key in keys:
+            if key not in self._logs:
+                self._logs[key] = self._log(key)
+        total = sum((self._logs[key] for key in keys[1:]), self._logs[keys[0]])
+        return np.asarray(np.exp(total - total.max(axis=1, keepdims=True)))
+
+    def _log(self, key: Key) -> NDArray[np.float32]:
+        what, value, truth = OBSERVABLES[key], self.cloud.played.reads[key], self.truth
+        if what.unit is None:
+            yes = self.rng.random(len(truth)) < value[truth]
+            others = value[1::2]
+            return np.where(yes[:, None], np.log(others), np.log1p(-others)).astype(np.float32)
+        noise = self.rng.standard_t(TAIL, len(truth)) / math.sqrt(2.0)
+        error, seen = what.error(value[truth]), what.scale(value)
+        off = ((seen[truth] + error * noise)[:, None] - seen[1::2]) / error[:, None]
+        return np.asarray(student(off.astype(np.float32)))
 
 
 def _joint(sample: Sample, states: NDArray[np.intp], count: int, keys: Sequence[Key]) -> Array:
@@ -113,47 +151,80 @@ def _merged(states: NDArray[np.intp], weight: Array) -> tuple[NDArray[np.intp], 
 
 
 @dataclass(frozen=True, eq=False)
-class _Worth:
-    """What checks tell and save on one belief."""
+class _Ask:
+    """What checks tell on one belief."""
 
     sample: Sample
     effective: float
     questions: NDArray[np.intp]
     """What is to be told apart: which faults are there, rare sets of them taken together."""
     answers: int
+
+    @classmethod
+    def of(cls, cloud: Cloud) -> _Ask:
+        sample = Sample.of(cloud)
+        states = _fault_states(sample.cloud, list(Fault))
+        questions, answers = _merged(states, sample.cloud.weight)
+        return cls(sample, min(cloud.effective, float(_ENOUGH)), questions, answers)
+
+    def after(
+        self, keys: Sequence[Key], states: NDArray[np.intp], count: int
+    ) -> tuple[Array, NDArray[np.intp]]:
+        """Chances of the states after each of some answers, and the true states.
+
+        Half the pumps answer, and the other half are what the answers are weighed by, so that
+        chance is not taken for knowledge.
+        """
+        weight = self.sample.likelihoods(keys)
+        usual = np.bincount(states, self.sample.cloud.weight, minlength=count)
+        found = weight @ np.eye(count, dtype=np.float32)[states[1::2]]
+        found /= np.maximum(weight.sum(axis=1, keepdims=True), 1e-30)
+        return (1.0 - _SHY) * found + _SHY * usual, states[self.sample.truth]
+
+    def bits(self, keys: Sequence[Key]) -> float:
+        r"""Information expected on which faults are there; of many readings it is
+        :math:`E[\log_2 P(s \mid r) / P(s)]` with s the truth.
+        """
+        if len(keys) <= _MOST_IN_LEVELS:
+            return _bits(_joint(self.sample, self.questions, self.answers, keys), self.effective)
+        usual = np.bincount(self.questions, self.sample.cloud.weight, minlength=self.answers)
+        after, true = self.after(keys, self.questions, self.answers)
+        rows = np.arange(len(true))
+        return max(float(np.mean(np.log2(after[rows, true] / usual[true]))), 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class _Worth:
+    """What checks save on one belief."""
+
+    ask: _Ask
     job_states: NDArray[np.intp]
     minutes: Array
     now: Minutes
 
     @classmethod
     def of(cls, cloud: Cloud, pump: Pump, around: Around) -> _Worth:
-        sample = Sample.of(cloud)
-        drawn = sample.cloud
+        ask = _Ask.of(cloud)
+        drawn = ask.sample.cloud
         jobs = likeliest_jobs(drawn, pump, around, _JOBS_WEIGHED)
         states, minutes = needed_sets(drawn, jobs), job_minutes(pump, around, jobs)
         needed = np.bincount(states, drawn.weight, minlength=2 ** len(jobs))
-        questions, answers = _merged(_fault_states(drawn, list(Fault)), drawn.weight)
-        return cls(
-            sample=sample, effective=min(cloud.effective, float(_ENOUGH)), questions=questions,
-            answers=answers, job_states=states, minutes=minutes,
-            now=float(least_cost_order(needed, minutes).cost[0]),
-        )  # fmt: skip
-
-    def bits(self, keys: Sequence[Key]) -> float:
-        """Information expected on which faults are there."""
-        table = _joint(self.sample, self.questions, self.answers, keys)
-        return _bits(table, self.effective)
+        return cls(ask, states, minutes, float(least_cost_order(needed, minutes).cost[0]))
 
     def saves(self, keys: Sequence[Key]) -> Minutes:
         """Minutes by which reading these shortens the way to fixed; half the pumps plan, the other
         half are what the plans are tried on, so that chance is not taken for knowledge.
         """
-        code, codes = self.sample.levels(keys)
-        count = len(self.minutes)
-        place = code * count + self.job_states
-        weight = self.sample.cloud.weight
+        count, total = len(self.minutes), 0.0
+        if len(keys) > _MOST_IN_LEVELS:
+            after, true = self.ask.after(keys, self.job_states, count)
+            tried = np.eye(count)[true] / len(true)
+            plain = _tried(np.tile(after.mean(axis=0), (len(after), 1)), tried, self.minutes)
+            return max(plain - _tried(after, tried, self.minutes), 0.0)
+        sample = self.ask.sample
+        code, codes = sample.levels(keys)
+        place, weight = code * count + self.job_states, sample.cloud.weight
         side = np.arange(len(weight)) % 2 == 0
-        total = 0.0
         for plans, tries in ((side, ~side), (~side, side)):
             needed = _table(place, weight * plans, codes, count)
             tried = _table(place, weight * tries, codes, count)
@@ -188,6 +259,13 @@ def _advice(check: Check, bits: float, saves: Minutes) -> CheckAdvice:
     )  # fmt: skip
 
 
+def told(cloud: Cloud, known: Collection[Key]) -> dict[CheckKey, float]:
+    """Bits that each check not yet done is expected to tell of which faults are there."""
+    ask = _Ask.of(cloud)
+    lacking = {c.key: [key for key in c.reads if key not in known] for c in CHECKS}
+    return {check: ask.bits(keys) for check, keys in lacking.items() if keys}
+
+
 def rank_checks(
     cloud: Cloud, pump: Pump, around: Around, known: Collection[Key]
 ) -> tuple[CheckAdvice, ...]:
@@ -207,5 +285,5 @@ def rank_checks(
     for check in CHECKS:
         lacking = [key for key in check.reads if key not in known]
         if lacking:
-            found.append(_advice(check, worth.bits(lacking), worth.saves(lacking)))
+            found.append(_advice(check, worth.ask.bits(lacking), worth.saves(lacking)))
     return tuple(sorted(found, key=lambda a: (not a.worth, -a.bits_a_minute)))

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from wetend.advice.fault_finding.faults import WET_END, Fault, Prediction
-from wetend.advice.fault_finding.trim import as_prediction, trim_of
+from wetend.advice.fault_finding.hose_give import spraying
+from wetend.advice.fault_finding.trim import as_prediction
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,
@@ -22,6 +23,7 @@ from wetend.advice.pump_physics import (
 from wetend.errors import BadInput
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import gap_of_leak
+from wetend.physics.stroke.parameters import StrokeParameters
 from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -53,17 +55,21 @@ def predict(
 
     At the rated supply and the coating's own temperature. A leak is m^3/s at the sound pump's stall
     pressure; the damage that passes so much there sets what it passes while spraying. From the
-    steady stroke model, :mod:`wetend.physics.stroke.steady`, trimmed to the model in time.
+    steady stroke model, :mod:`wetend.physics.stroke.steady`, with the hose's give.
 
     Raises:
         BadInput: a leak is negative, or given for a fault that is no leak.
     """
     condition = _with_leaks(pump, liquid_of(coating), leaks or {})
-    trim = trim_of(pump, liquid_of(coating))
-    return as_prediction(steady(stroke_parameters(pump, coating, condition)), trim)
+    return _read(pump, stroke_parameters(pump, coating, condition))
 
 
 def predict_at(pump: Pump, liquid: Liquid, supply: float | None) -> Prediction:
     """What the sound pump reads with this liquid at this supply pressure (``None``: rated)."""
     condition = Condition(supply=None if supply is None else np.asarray(supply))
-    return as_prediction(steady(stroke_parameters(pump, liquid, condition)), trim_of(pump, liquid))
+    return _read(pump, stroke_parameters(pump, liquid, condition))
+
+
+def _read(pump: Pump, parameters: StrokeParameters) -> Prediction:
+    state = steady(parameters)
+    return as_prediction(state, spraying(pump, parameters, state))

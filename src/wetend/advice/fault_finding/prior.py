@@ -42,9 +42,18 @@ from wetend.pump.readings import CheckReadings
 Array = NDArray[np.float64]
 
 
-DROPS = (Cause.STARVED, Cause.AIR, Cause.LATE)
+DROP_SIZES = {
+    Cause.STARVED: (0.12, 1.0),
+    Cause.AIR: (0.14, 0.55),
+    Cause.LATE: (0.08, 0.55),
+}
+"""Share of the down-stroke that the rod drops, at the middle size of each cause, and its spread: as
+usual strainers, joints and stacks make it drop in the model in time with the demo pumps."""
+DROPS = tuple(DROP_SIZES)
 """Causes that let the rod drop at the start of the down-stroke; at most one at a time."""
-NUISANCES = 6
+NUISANCES = 7
+SLOWED = 6
+"""Which of them says how much of a late foot valve's drop is left at a slow pace."""
 SIZES = NUISANCES + len(Cause)
 """Standard normal numbers to one pump."""
 
@@ -185,7 +194,7 @@ class Setting:
     def empty(self, z: Array, present: NDArray[np.bool_]) -> Array:
         """Share of the down-stroke that the rod drops before it meets liquid and a shut valve."""
         lost = np.zeros(len(z))
-        for cause in DROPS:
-            size = 0.04 + 0.13 * np.exp(0.7 * z[:, NUISANCES + cause])
+        for cause, (middle, spread) in DROP_SIZES.items():
+            size = 0.01 + middle * np.exp(spread * z[:, NUISANCES + cause])
             lost = np.where(present[:, cause], size, lost)
         return np.minimum(lost, 0.9)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any
+from typing import Any, Literal
 
 import numpy as np
 
@@ -23,11 +23,16 @@ TAP, STROKES = 0.1, 8
 NEEDLE, DIVISION = 4e5, 2e5
 _RULE = 1e-3
 _MEASURE = 0.03
+EYE = 0.02
+"""Share of the stroke to which a drop is seen against a rule, over some strokes or on a film."""
 
 
-def _taps(value: float, rng: np.random.Generator) -> tuple[float, ...]:
-    ends = rng.normal(0.0, TAP, STROKES + 1)
-    return tuple(float(t) for t in np.clip(np.round(value + np.diff(ends), 2), 0.05, 3600.0))
+def _strokes(shown: Shown, rng: np.random.Generator) -> dict[str, Any]:
+    """Every turn tapped in a row, up and down in turn."""
+    true = np.tile([shown["up_time"], shown["down_time"]], STROKES)
+    turns = np.concatenate([[0.0], np.cumsum(true)]) + rng.normal(0.0, TAP, 2 * STROKES + 1)
+    times = [float(t) for t in np.clip(np.round(np.diff(turns), 2), 0.05, 3600.0)]
+    return {"up_times": tuple(times[::2]), "down_times": tuple(times[1::2])}
 
 
 def _gauge(value: float, rng: np.random.Generator) -> float:
@@ -46,13 +51,10 @@ def _creep(value: float, rng: np.random.Generator) -> float:
     return float(min(travel / seconds, 1.0))
 
 
-def _strokes(shown: Shown, rng: np.random.Generator) -> dict[str, Any]:
-    return {"up_times": _taps(shown["up_time"], rng), "down_times": _taps(shown["down_time"], rng)}
-
-
 def _both_creeps(shown: Shown, rng: np.random.Generator) -> dict[str, Any]:
     return {"creep_up": _creep(shown["creep_up"], rng),
-            "creep_down": _creep(shown["creep_down"], rng)}  # fmt: skip
+            "creep_down": _creep(shown["creep_down"], rng),
+            "stall_pressure": _gauge(shown["stall_pressure"], rng)}  # fmt: skip
 
 
 def _cycles(shown: Shown, rng: np.random.Generator) -> dict[str, Any]:
@@ -68,9 +70,26 @@ def _bucket(shown: Shown, rng: np.random.Generator) -> dict[str, Any]:
             "bucket_time": float(min(max(time, 0.5), 3600.0))}  # fmt: skip
 
 
+def _by_rule(
+    name: Literal["drop", "slow_drop"], shown: Shown, rng: np.random.Generator
+) -> dict[str, Any]:
+    """A drop against a rule beside the rod, as a share of the stroke."""
+    return {name: min(max(round(shown[name] + rng.normal(0.0, EYE), 2), 0.0), 1.0)}
+
+
 def _changeover(shown: Shown, rng: np.random.Generator) -> dict[str, Any]:
-    slow, knocks = rng.random() < shown["slow_turn"], rng.random() < shown["knock"]
-    return {"changeover": "slow" if slow else "knocks" if knocks else "even"}
+    pause = min(max(round(shown["turn_pause"] + rng.normal(0.0, TAP), 1), 0.0), 60.0)
+    knocks = rng.random() < shown["knock"]
+    return {"turn_pause": pause, "changeover": "knocks" if knocks else "even"}
+
+
+def _watched(shown: Shown, rng: np.random.Generator) -> dict[str, Any]:
+    return {
+        **_strokes(shown, rng),
+        "spray_pressure": _gauge(shown["spray_pressure"], rng),
+        **_by_rule("drop", shown, rng),
+        **_changeover(shown, rng),
+    }
 
 
 def _sight(key: Key) -> Callable[[Shown, np.random.Generator], dict[str, Any]]:
@@ -87,9 +106,18 @@ _WAYS: dict[CheckKey, Callable[[Shown, np.random.Generator], dict[str, Any]]] = 
     "cycles": _cycles,
     "bucket": _bucket,
     "changeover": _changeover,
+    "watch": _watched,
+    "early-drop": lambda shown, rng: _by_rule("drop", shown, rng),
+    "slow": lambda shown, rng: {
+        **_by_rule("slow_drop", shown, rng),
+        **_sight("air_seen")(shown, rng),
+    },
+    "look": lambda shown, rng: {
+        **_sight("wet_cup")(shown, rng),
+        **_sight("outside_looked")(shown, rng),
+    },
     "creep-place": _sight("creep_place"),
     "wet-cup": _sight("wet_cup"),
-    "early-drop": _sight("early_drop"),
     "suction-lifted": _sight("suction_lifted"),
     "fresh-suction": _sight("fresh_suction"),
     "air": _sight("air_seen"),

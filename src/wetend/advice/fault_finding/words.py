@@ -29,9 +29,9 @@ from wetend.units.show import chance_text, show
 LIKELY, POSSIBLE = 0.7, 0.2
 LEAVE_FROM = 0.7
 """Soundness from which the wet end is left alone."""
-_SPEAKS, _SPEAKS_UP = 0.45, 1.1
+_HINTS, _SPEAKS, _SPEAKS_UP = 0.1, 0.45, 1.1
 """Logarithm of the Bayes factor from which a reading is said to speak: half as likely again; and,
-for a fault that is unlikely after all, three times as likely.
+for a fault that is unlikely after all, three times as likely. From a tenth on it hints.
 """
 
 CAUTIONS = (
@@ -91,6 +91,8 @@ class Teller:
         if key in SIGHT_WORDS:
             no, yes = SIGHT_WORDS[key]
             return yes if reading.value > 0.5 else no
+        if key == "rhythm":
+            return self._rhythm(reading)
         assert what.unit is not None
         figure = f"{what.title} {show(reading.value, what.unit, self.system)}"
         sound = self._sound(key)
@@ -102,6 +104,14 @@ class Teller:
             return f"{figure}, much as a sound pump's {shown}"
         return f"{figure} where a sound pump shows {shown}"
 
+    def _rhythm(self, reading: Reading) -> str:
+        """Up-stroke against down-stroke."""
+        sound = self.healthy.up_time / self.healthy.down_time
+        told = f"a down-stroke {_quicker(reading.value)} than the up-stroke"
+        if abs(math.log(reading.value / sound)) <= reading.error:
+            return f"{told}, much as a sound pump's"
+        return f"{told} where a sound pump's is {_quicker(sound)}"
+
     def _sound(self, key: Key) -> float | None:
         """What the sound pump reads, where it is worth saying."""
         if key.startswith("creep"):
@@ -110,6 +120,18 @@ class Teller:
             return self.healthy.flow / self.healthy.cycle_rate
         value = getattr(self.healthy, key, None)
         return None if value is None else float(value)
+
+
+def _quicker(ratio: float) -> str:
+    """How much quicker the down-stroke is, from the up-stroke's time over its own.
+
+    >>> _quicker(1.46), _quicker(0.8), _quicker(1.001)
+    ('32 % quicker', '25 % slower', 'no quicker')
+    """
+    off = round(100.0 * (1.0 - 1.0 / ratio))
+    if off == 0:
+        return "no quicker"
+    return f"{off} % quicker" if off > 0 else f"{-off} % slower"
 
 
 def _listed(phrases: Sequence[str]) -> str:
@@ -133,6 +155,11 @@ def because(
         return " ".join(filter(None, (denied, spoken)))
     if spoken:
         return f"{spoken} Another fault explains that better."
+    best = int(order[0]) if len(order) else -1
+    if best >= 0 and weight[best] > _HINTS:
+        return (
+            f"Weakly for it: {teller.phrase(readings[best])}. Another cause explains that better."
+        )
     return "No reading speaks for it."
 
 
