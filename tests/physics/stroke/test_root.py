@@ -39,3 +39,22 @@ def test_no_root_gives_the_end_it_lies_beyond(offset: float, end: float) -> None
 
     found = rising_roots(line, np.zeros(1), np.ones(1), start=np.array([0.5]))
     assert found[0] == pytest.approx(end, abs=1e-6)
+
+
+def test_roots_found_are_not_moved_while_others_are_sought() -> None:
+    """A thousand straight lines beside one step: no more rounds than the step takes by itself."""
+    rounds = []
+
+    def mixed(x: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        rounds.append(len(x))
+        value, slope = x - np.linspace(0.1, 0.9, len(x)), np.ones_like(x)
+        value[0], slope[0] = np.where(x[0] < 0.3, -1.0, 1.0), 0.0
+        return value, slope
+
+    ones = np.ones(1000)
+    alone = rising_roots(mixed, 0 * ones[:1], ones[:1], start=0.5 * ones[:1])
+    by_itself = len(rounds)
+    together = rising_roots(mixed, 0 * ones, ones, start=0.5 * ones)
+    assert len(rounds) == 2 * by_itself
+    assert together[0] == alone[0]
+    np.testing.assert_allclose(together[1:], np.linspace(0.1, 0.9, 1000)[1:], rtol=1e-15)

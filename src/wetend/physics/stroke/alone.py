@@ -52,11 +52,13 @@ def _leaks(w: Array, j: int, pressure: float, law: Law) -> tuple[float, float, f
 
 
 @inner
-def _next(x: float, step: float, below: float, above: float, count: int) -> float:
-    """Newton's step where it stays in the bracket, else the bracket's middle."""
+def _next(x: float, step: float, bracket: tuple[float, float], count: int, moved: float) -> float:
+    """Newton's step where it stays in the bracket and gets on, else its middle: as ``root``."""
     new = x - step
-    inside = below <= new <= above and not (count > 8 and count % _BISECT_EVERY == 0)
-    return new if inside else 0.5 * (below + above)
+    inside = bracket[0] <= new <= bracket[1]
+    if count > 8 and count % _BISECT_EVERY == 0:
+        inside = inside and abs(step) <= 0.5 * moved
+    return new if inside else 0.5 * (bracket[0] + bracket[1])
 
 
 @inner
@@ -66,6 +68,7 @@ def stall_alone(w: Array, j: int, law: Law) -> float:
     below, above = 0.0, math.sqrt(reach)
     past, out, _ = _leaks(w, j, pull * reach, law)
     x = min((past + out) / max(sweep, 1e-300), above)
+    moved = math.inf
     for count in range(_MOST):
         past, out, slope = _leaks(w, j, pull * max(reach - x * x, 0.0), law)
         value = sweep * x - past - out
@@ -75,8 +78,10 @@ def stall_alone(w: Array, j: int, law: Law) -> float:
             below = x
         else:
             above = x
-        new = _next(x, value / (sweep + 2.0 * pull * x * slope), below, above, count)
-        if abs(new - x) <= 1e-13:
+        step = value / (sweep + 2.0 * pull * x * slope)
+        new = _next(x, step, (below, above), count, moved)
+        moved = abs(new - x)
+        if moved <= 1e-13:
             return new
         x = new
     return x
@@ -99,6 +104,7 @@ def _spray_x(w: Array, j: int, law: Law, hose: HoseTable) -> float:
     below, above = w[STALLED + j], max(math.sqrt(reach), w[STALLED + j])
     square = w[NOZZLE + j] * sweep * sweep
     x = min(max(above * math.sqrt(pull / max(pull + square, 1e-300)), below), above)
+    moved = math.inf
     for count in range(_MOST):
         pressure = pull * max(reach - x * x, 0.0)
         past, out, slope = _leaks(w, j, pressure, law)
@@ -111,8 +117,9 @@ def _spray_x(w: Array, j: int, law: Law, hose: HoseTable) -> float:
         else:
             above = x
         rise = resistance * (sweep + 2.0 * pull * x * slope) + 2.0 * pull * x
-        new = _next(x, value / rise, below, above, count)
-        if abs(new - x) <= 1e-11:
+        new = _next(x, value / rise, (below, above), count, moved)
+        moved = abs(new - x)
+        if moved <= 1e-11:
             return new
         x = new
     return x

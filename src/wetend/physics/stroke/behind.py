@@ -1,7 +1,7 @@
 """The compiled sums, loaded behind the work: nobody waits for a compiler.
 
 Reading them in takes a second; the first time ever on a machine they are compiled, which takes ten
-or more, in a process of its own. Until they are there the plain arrays do the same sums, several
+or more, in a process of its own. Until they are there the plain arrays do the same sums, ten
 times slower.
 """
 

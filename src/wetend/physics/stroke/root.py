@@ -26,9 +26,10 @@ def rising_roots(
     .. math:: x_{k+1} = x_k - r(x_k) / r'(x_k)
 
     Newton's step wherever it stays inside the bracket, the middle of the bracket where it does not
-    and, from the ninth round, at every third round besides; so the answer is inside the bracket to
-    2**-27 of its width at worst, whatever the function. A function that is nowhere nought (one end
-    already on the other side) gives that end.
+    and, from the ninth round, at every third round besides where the step is not half the last one
+    or less; so the answer is inside the bracket to 2**-27 of its width at worst, whatever the
+    function. A root once found is left alone while the others are sought. A function that is
+    nowhere nought (one end already on the other side) gives that end.
 
     Args:
         residual: value and slope at each abscissa.
@@ -46,6 +47,7 @@ def rising_roots(
     """
     below, above = low.copy(), high.copy()
     x = np.minimum(np.maximum(start, low), high)
+    found, moved = np.zeros(x.shape, dtype=bool), np.full(x.shape, np.inf)
     for count in range(_MOST):
         value, slope = residual(x)
         under = value < 0
@@ -55,9 +57,11 @@ def rising_roots(
             step = x - value / slope
         inside = (step >= below) & (step <= above)
         if count > 8 and count % _BISECT_EVERY == 0:
-            inside = np.zeros_like(inside)
-        new = np.where(inside, step, 0.5 * (below + above))
-        if np.abs(new - x).max(initial=0.0) <= tolerance:
-            return new
+            inside &= np.abs(step - x) <= 0.5 * moved
+        new = np.where(found, x, np.where(inside, step, 0.5 * (below + above)))
+        moved = np.abs(new - x)
+        found |= moved <= tolerance
         x = new
+        if found.all():
+            break
     return x
