@@ -1,15 +1,17 @@
 """A fleet of 5,000 pumps over five years: forecast of all, the fleet's page, memory, a cluster.
 
-    python benchmarks/fleet.py [pumps] [--keep FILE]
+    python benchmarks/fleet.py [pumps] [--keep FILE] [--no-cluster]
 
 Builds an invented record (not timed), then times reading it and learning from it, the month of
-every pump, sixty months played under three policies on two cores, and the fleet's page. Wall time
-is told beside the processors' time: on a busy machine only the latter says what the work takes.
+every pump, sixty months played under three policies on two cores, the fleet's page, and the same
+months on a local Dask cluster, which have to come to the same to the last digit. Wall time is told
+beside the processors' time: on a busy machine only the latter says what the work takes.
 Budgets: forecast of all 60 s on two cores, page p95 100 ms, memory 1 GB.
 """
 
 from __future__ import annotations
 
+import importlib
 import os
 import resource
 import sys
@@ -129,6 +131,26 @@ def main(pumps: int, where: Path) -> None:
                   f"({o.cost.low:,.0f} to {o.cost.high:,.0f})")  # fmt: skip
         _page(depot)
         print(f"most memory held here: {_memory():.0f} MB (budget 1000 MB)")
+        if "--no-cluster" not in sys.argv:
+            _cluster(desk, there, today)
+
+
+def _cluster(desk: Desk, there: fleet.Months, today: date) -> None:
+    """The same months on a local Dask cluster of two worker processes."""
+    try:
+        distributed = importlib.import_module("distributed")
+    except ImportError:
+        print("Dask is not installed: the cluster was not tried")
+        return
+    with (
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=None)
+        as cluster,
+        _Watch() as played,
+        opened(cluster.scheduler_address.replace("tcp://", "dask://")) as workers,
+    ):  # fmt: skip
+        same = fleet.simulate(desk, workers, months=MONTHS, replicas=REPLICAS, today=today)
+    _line("the same on a Dask cluster of two workers", played)
+    print("the cluster's answer is", "the same" if same == there else "ANOTHER")
 
 
 def _page(depot: Depot) -> None:

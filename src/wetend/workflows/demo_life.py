@@ -19,6 +19,8 @@ from wetend.units.noun import Noun
 from wetend.units.parse import read_quantity
 
 _MONTHS = 24
+_HURT: Mapping[str, tuple[int, ...]] = {"tank-farm": (170, 110, 62, 24)}
+"""Days back on which a crew renewed its static packings, ever sooner: its wet cup runs dry."""
 _FORGOTTEN = 0.12
 """Share of the months for which nobody entered anything."""
 
@@ -78,6 +80,11 @@ def life_entries(
                 noun = PartFitted(part=part, why="first fitted", on=began.date())
                 kept.append(_entry("part-fitted", noun, pump, who, began))
         kept += _nozzles(row, pump, now, who, rng)
+        for back in _HURT.get(row["key"], ()):
+            noun = PartFitted(
+                part="static-packings", why="damaged", note="by the crew, wet cup dry"
+            )
+            kept.append(_entry("part-fitted", noun, pump, who, now - timedelta(days=back)))
         for day, usage in _months(row, pump, now.date(), rng):
             kept.append(_entry("usage", usage, pump, who, now - (now.date() - day)))
     return kept
