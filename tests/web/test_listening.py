@@ -68,6 +68,34 @@ def test_a_log_is_shown_corrected_and_kept(person, site, path):
     assert np.median(readings.down_times) == pytest.approx(1.0, abs=0.02)
 
 
+def test_a_missed_turn_is_put_in_by_hand(person, site, path):
+    """Up 0 to 1.3 s, a turn missed at 2.6 s, so that what was heard next goes the wrong way."""
+    before = len(site.depot.entries())
+    form = {"strokes": "0:0.000:1.300:1,1:1.300:2.300:0,0:3.600:1.000:1,1:4.600:1.300:1",
+            "spread": "0.01", "first": "up", "use": ["1", "3", "4"]}  # fmt: skip
+    page = person.send(f"{path}/keep", {**form, "missed": "2,3", "add": "turn"})
+    assert page.status_code == 200
+    assert len(site.depot.entries()) == before
+    strokes = _hidden(page.text, "strokes")
+    assert strokes == (
+        "0:0.000:1.300:1,1:1.300:1.000:1,0:2.300:1.300:1,1:3.600:1.000:1,0:4.600:1.300:1"
+    )
+    person.send(f"{path}/keep", {**form, "strokes": strokes, "use": list("12345")})
+    assert _readings(site).up_times == (1.3, 1.3, 1.3)
+    assert _readings(site).down_times == (1.0, 1.0)
+
+
+@pytest.mark.parametrize("missed", ["", "soon", "99", "1.3", "nan", "-1", "1e400"])
+def test_a_turn_that_can_not_be_put_in_is_said_so(person, site, path, missed):
+    before = len(site.depot.entries())
+    form = {"strokes": "0:0.000:1.300:1,1:1.300:1.000:1", "spread": "0.01", "first": "up",
+            "use": ["1", "2"], "missed": missed, "add": "turn"}  # fmt: skip
+    page = person.send(f"{path}/keep", form)
+    assert page.status_code == 422
+    assert _hidden(page.text, "strokes") == form["strokes"]
+    assert len(site.depot.entries()) == before
+
+
 def test_which_way_can_be_said_after(person, site, path):
     page = person.send(path, {"first": ""}, files={"record": LOG})
     assert "First stroke" in page.text

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
 from markupsafe import Markup
@@ -24,6 +24,8 @@ from wetend.workflows.desk import Desk
 
 router = APIRouter()
 _MOST_STROKES = 400
+_LEAST_STROKE = 0.05
+"""Seconds; a turn nearer to another is no turn."""
 _STROKE = re.compile(r"([01]):(\d{1,6}(?:\.\d{1,4})?):(\d{1,4}\.\d{1,4}):([01])\Z")
 
 
@@ -55,6 +57,8 @@ class KeepForm:
     """Whether the checks hold stroke times already."""
     beside: bool
     fault: str = ""
+    missed: str = ""
+    """Moments of missed turns as typed, while they can't be put in."""
 
     @property
     def packed(self) -> str:
@@ -180,6 +184,53 @@ def _spread(typed: Typed) -> float:
     return value if 0.005 <= value <= 2.0 else 0.02
 
 
+def _moments(text: str) -> list[float]:
+    """Moments of missed turns, from seconds with blanks between.
+
+    Raises:
+        BadInput: something there is no number.
+    """
+    words = [word.strip(",") for word in re.split(r"[;\s]+", text) if word.strip(",")]
+    try:
+        found = [float(word.replace(",", ".")) for word in words]
+    except ValueError as bad:
+        raise BadInput(
+            "A missed turn is a moment in seconds such as 12.4, more with blanks between."
+        ) from bad
+    if not found:
+        raise BadInput("Say at which second the missed turn was: read it off the trace.")
+    return found
+
+
+def _with_turn(rows: tuple[Row, ...], moment: float) -> tuple[Row, ...]:
+    """The strokes with one turn more: the stroke it falls in becomes two, one each way.
+
+    Strokes go up and down in turn; where the next stroke would go the same way as the second half,
+    all after it are taken to go the other way than was thought.
+
+    Raises:
+        BadInput: no stroke is under way at that moment.
+    """
+    under_way = [
+        k for k, r in enumerate(rows)
+        if r.start + _LEAST_STROKE < moment < r.start + r.length - _LEAST_STROKE
+    ]  # fmt: skip
+    if not under_way:
+        raise BadInput(f"No stroke is under way at {moment:g} s; read the moment off the trace.")
+    place, row = under_way[0], rows[under_way[0]]
+    before, after = moment - row.start, row.start + row.length - moment
+    other = 1 - row.kind
+    halves = (
+        Row(0, row.kind, row.start, before, used=True, why="turn put in"),
+        Row(0, other, moment, after, used=True, why="turn put in"),
+    )
+    rest = rows[place + 1 :]
+    if rest and rest[0].kind == other:
+        rest = tuple(replace(r, kind=1 - r.kind) for r in rest)
+    whole = (*rows[:place], *halves, *rest)
+    return tuple(replace(r, number=k) for k, r in enumerate(whole, 1))
+
+
 def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
     if form.first not in ("up", "down"):
         raise BadInput("Say which way the first stroke goes: watch the rod and the trace.")
@@ -192,7 +243,7 @@ def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
 
 @router.post("/visits/{visit_id}/listen/keep")
 def keep(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the strokes ticked with the running checks."""
+    """Keep the strokes ticked with the running checks, or put in a turn that was missed."""
     view = workflow.view(desk, visit_id)
     try:
         rows = _unpacked(typed)
@@ -200,9 +251,14 @@ def keep(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         return _page(request, view, fault=fault)
     form = KeepForm(rows, typed.last("first"), _spread(typed), _has_times(view),
                     beside=typed.last("beside") == "yes")  # fmt: skip
+    missed = typed.last("missed").strip()[:200]
     try:
+        if missed or typed.last("add"):
+            for moment in _moments(missed):
+                form = replace(form, rows=_with_turn(form.rows, moment))
+            return _page(request, view, keep=form, first=form.first)
         _keep(desk, visit_id, form)
     except BadInput as bad:
-        again = KeepForm(rows, form.first, form.spread, form.has_times, form.beside, str(bad))
+        again = replace(form, rows=rows, fault=str(bad), missed=missed)
         return _page(request, view, keep=again, first=form.first)
     return go(f"/visits/{visit_id}/checks", saved="1", anchor="answer")
