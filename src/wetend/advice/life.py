@@ -22,6 +22,7 @@ from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life_bayes import LifeBelief, believe, remaining_lives, stratified
 from wetend.stats.wear_path import Look, left_to_limit, wear_rates
 from wetend.units.quantity import M3, Days, Ratio
+from wetend.units.show import chance_text
 
 Floats = NDArray[np.float64]
 DRAWS = 800
@@ -173,7 +174,8 @@ def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
     if now.looks:
         said.append("Measured wear counts towards it.")
     if suspect:
-        said.append(f"The running checks of the open visit say {suspect:.0%} that it has failed.")
+        told = chance_text(suspect)
+        said.append(f"The running checks of the open visit make it {told} likely to have failed.")
     return " ".join(said)
 
 

@@ -19,6 +19,7 @@ from wetend.errors import BadInput, NoAnswer
 from wetend.pump.usage import LifePart
 from wetend.stats.repair_trend import fit_power_law, laplace
 from wetend.units.quantity import Ratio
+from wetend.units.show import chance_text
 
 Floats = NDArray[np.float64]
 WET_CUP, WET_CUP_SPREAD = 1.3, 0.2
@@ -120,7 +121,7 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendTold:
         return TrendTold(Verdict.NOT_PROVEN, "not known", str(why), len(inside), None)
     told = (
         f"Laplace's statistic is {trend.statistic:.2f}; without a trend one so far out comes "
-        f"{trend.p_value:.0%} of the time. Shape of the process {fit.unbiased_shape:.2f} "
+        f"{chance_text(trend.p_value)} of the time. Shape of the process {fit.unbiased_shape:.2f} "
         "(above 1: ever sooner)."
     )
     if trend.p_value < 0.1 and trend.statistic > 0:

@@ -62,7 +62,7 @@ def write(sheet: Sheet, seen: LifeView) -> None:
         ["part", "advice", "at", "open anyway from", "a year", "saved"],
         [[w.title, w.advice, "" if w.age is None else rough(w.age, unit_of(M3), sheet.system),
           "" if w.along is None else rough(w.along, unit_of(M3), sheet.system),
-          f"{w.year:.0f}", f"{w.saving:.0%}"] for w in seen.when],
+          f"{w.year:.0f}", f"{100 * w.saving:.0f} %"] for w in seen.when],
     )  # fmt: skip
     sheet.line(f"{sheet.verdict(seen.or_new.verdict)}  {seen.or_new.word}: {seen.or_new.why}")
 
