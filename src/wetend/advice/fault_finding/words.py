@@ -149,18 +149,17 @@ def because(
     against = [teller.phrase(readings[i]) for i in order[::-1] if weight[i] < -_SPEAKS][:2]
     spoken = f"For it: {_listed(speaking)}." if speaking else ""
     denied = f"Against it: {_listed(against)}." if against else ""
+    best = int(order[0]) if len(order) else -1
+    hints = best >= 0 and weight[best] > _HINTS
+    hint = f"Weakly for it: {teller.phrase(readings[best])}." if hints else ""
     if chance >= POSSIBLE:
-        return " ".join(filter(None, (spoken, denied))) or "No reading tells for it or against it."
+        told = " ".join(filter(None, (spoken, denied)))
+        return told or hint or "No reading tells for it or against it."
     if denied:
         return " ".join(filter(None, (denied, spoken)))
     if spoken:
         return f"{spoken} Another fault explains that better."
-    best = int(order[0]) if len(order) else -1
-    if best >= 0 and weight[best] > _HINTS:
-        return (
-            f"Weakly for it: {teller.phrase(readings[best])}. Another cause explains that better."
-        )
-    return "No reading speaks for it."
+    return f"{hint} Another fault explains that better." if hint else "No reading speaks for it."
 
 
 def where_to_start(
