@@ -40,7 +40,7 @@ def test_a_visit_by_commands_alone(say: Callable, tmp_path: Path, build: str) ->
     found = say(
         "checks", "last", f"up_times={up:.2f}, {up + 0.04:.2f}, {up - 0.03:.2f} s",
         f"down_times={down:.2f}, {down + 0.03:.2f}, {down - 0.02:.2f} s", "creep_up=0 mm/min",
-        "stall_pressure=270 bar", "--json",
+        "creep_down=250 mm/min", "stall_pressure=270 bar", "--json",
     ).json["diagnosis"]  # fmt: skip
     assert found["findings"][0]["fault"] == "foot valve not holding"
     assert found["findings"][0]["leak"]["low"] > 0
