@@ -56,12 +56,14 @@ class Normal:
         return rows
 
     def log_ratio(self, z: Array) -> Array:
-        """Logarithm of the density over the prior's."""
+        """Logarithm of the density over the prior's: a square form, multiplied out."""
         own = z[:, self.columns]
-        flat = (own - self.mean) @ np.linalg.inv(self.root).T
-        scale = float(np.log(np.diag(self.root)).sum())
-        off = np.einsum("ij,ij->i", own, own) - np.einsum("ij,ij->i", flat, flat)
-        return np.asarray(0.5 * off - scale)
+        back = np.linalg.inv(self.root)
+        precise, pull = back.T @ back, back.T @ (back @ self.mean)
+        scale = float(np.log(np.diag(self.root)).sum()) + 0.5 * float(self.mean @ pull)
+        shape = own @ (0.5 * (np.eye(len(pull)) - precise))
+        shape += pull
+        return np.asarray(np.einsum("ij,ij->i", shape, own) - scale)
 
 
 @dataclass(frozen=True, eq=False)
@@ -150,6 +152,11 @@ def _fit(z: Array, weight: Array, present: NDArray[np.bool_]) -> Normal:
     return Normal(columns, np.asarray(trust * mean), root)
 
 
+def _span(causes: NDArray[np.intp], h: int) -> slice:
+    """Where a round's pumps of one set of causes lie: a round keeps them in order."""
+    return slice(*(int(k) for k in np.searchsorted(causes, (h, h + 1))))
+
+
 @dataclass
 class _Search:
     """The rounds so far."""
@@ -164,7 +171,10 @@ class _Search:
         self.causes: list[NDArray[np.intp]] = []
         self.played: list[Played] = []
         self.rounds: list[_Round] = []
-        self._prior: Array | None = None
+        self._likelihoods: list[Array] = []
+        """Of each round, pumps by readings."""
+        self._mixtures: list[Array] = []
+        """Of each round, logarithm of the density of all laws so far over the prior's."""
 
     def first(self, count: int) -> None:
         """Draw from the prior."""
@@ -172,20 +182,19 @@ class _Search:
 
     def again(self, count: int, wanted: float) -> None:
         """Draw where the weight is."""
-        z, causes = np.concatenate(self.z), np.concatenate(self.causes)
-        log_prior = self.log_prior()
-        weight = _cooled(self.log_likelihoods().sum(axis=1), log_prior, wanted)
+        causes = np.concatenate(self.causes)
+        weight = _cooled(self.log_likelihoods().sum(axis=1), self.log_prior(), wanted)
         total = np.bincount(causes, weight, minlength=len(self.chance))
         worth = total > _LEAST_WEIGHT
         counts = _whole(np.sqrt(np.where(worth, total, 0.0)), count)
         laws = {}
         for h in np.flatnonzero(counts):
-            mine = causes == h
-            laws[int(h)] = _fit(z[mine], weight[mine], combinations_of_causes()[h])
+            rounds = zip(self.z, self.causes, strict=True)
+            mine = np.concatenate([z[_span(held, int(h))] for z, held in rounds])
+            laws[int(h)] = _fit(mine, weight[causes == h], combinations_of_causes()[h])
         self._run(_Round(counts, laws))
 
     def _run(self, drawn: _Round) -> None:
-        self._prior = None
         count = int(drawn.counts.sum())
         causes = np.repeat(np.arange(len(drawn.counts)), drawn.counts)
         if drawn.laws:
@@ -193,18 +202,42 @@ class _Search:
                                 for h, law in drawn.laws.items()])  # fmt: skip
         else:
             z = self.rng.standard_normal((count, SIZES))
-        self.z.append(np.clip(z, -6.0, 6.0))
+        np.clip(z, -6.0, 6.0, out=z)
+        played = play(self.setting, z, combinations_of_causes()[causes])
+        self.z.append(z)
         self.causes.append(causes)
+        self.played.append(played)
+        self._likelihoods.append(self._log_likelihood(played, count))
+        self._mix(drawn)
+
+    def _log_likelihood(self, played: Played, count: int) -> Array:
+        found = np.empty((count, len(self.readings)))
+        for column, reading in zip(found.T, self.readings, strict=True):
+            column[:] = reading.log_likelihood(played)
+        return found
+
+    def _mix(self, drawn: _Round) -> None:
+        """The new round's laws over all pumps, and the laws before over the new ones."""
+        for z, causes, mixture in zip(self.z, self.causes, self._mixtures, strict=False):
+            self._add(mixture, z, causes, drawn)
+        z, causes = self.z[-1], self.causes[-1]
         self.rounds.append(drawn)
-        self.played.append(play(self.setting, self.z[-1], combinations_of_causes()[causes]))
+        with np.errstate(divide="ignore"):
+            mixture = np.log(self.rounds[0].counts[causes])
+        for earlier in self.rounds[1:]:
+            self._add(mixture, z, causes, earlier)
+        self._mixtures.append(mixture)
+
+    @staticmethod
+    def _add(mixture: Array, z: Array, causes: NDArray[np.intp], drawn: _Round) -> None:
+        for h, law in drawn.laws.items():
+            mine = _span(causes, h)
+            density = math.log(drawn.counts[h]) + law.log_ratio(z[mine])
+            mixture[mine] = np.logaddexp(mixture[mine], density)
 
     def log_likelihoods(self) -> Array:
         """Pumps by readings, all rounds."""
-        if not self.readings:
-            return np.zeros((sum(len(z) for z in self.z), 0))
-        columns = [np.concatenate([r.log_likelihood(p) for p in self.played])
-                   for r in self.readings]  # fmt: skip
-        return np.stack(columns, axis=1)
+        return np.concatenate(self._likelihoods)
 
     def effective(self) -> float:
         """Pumps that count so far."""
@@ -214,21 +247,8 @@ class _Search:
 
     def log_prior(self) -> Array:
         """Prior over the mixture of all laws each pump could have come from."""
-        if self._prior is None:
-            self._prior = self._weigh_prior(np.concatenate(self.z), np.concatenate(self.causes))
-        return self._prior
-
-    def _weigh_prior(self, z: Array, causes: NDArray[np.intp]) -> Array:
-        with np.errstate(divide="ignore"):
-            mixture = np.log(self.rounds[0].counts[causes])
-        order = np.argsort(causes, kind="stable")
-        starts = np.searchsorted(causes[order], np.arange(len(self.chance) + 1))
-        for drawn in self.rounds[1:]:
-            for h, law in drawn.laws.items():
-                mine = order[starts[h] : starts[h + 1]]
-                density = math.log(drawn.counts[h]) + law.log_ratio(z[mine])
-                mixture[mine] = np.logaddexp(mixture[mine], density)
-        return np.asarray(np.log(self.chance[causes]) - mixture)
+        return np.asarray(np.log(self.chance)[np.concatenate(self.causes)]
+                          - np.concatenate(self._mixtures))  # fmt: skip
 
 
 def _join(parts: Sequence[Played]) -> Played:
