@@ -233,9 +233,9 @@ def write(found: dict[str, Any]) -> None:
     """Put the figures into the document, between their marks, and draw the diagram."""
     page = DOCS / "diagnosis.md"
     text = page.read_text("utf-8")
-    marks = r"(<!-- figures -->\n).*?(\n<!-- end of figures -->)"
+    marks = r"(<!-- figures -->\n).*?(<!-- end of figures -->)"
     page.write_text(
-        re.sub(marks, lambda m: m[1] + table(found) + m[2], text, flags=re.DOTALL), "utf-8"
+        re.sub(marks, lambda m: m[1] + table(found) + "\n" + m[2], text, flags=re.DOTALL), "utf-8"
     )
     if "reliability" in found:
         (DOCS / "reliability.svg").write_text(draw(found["reliability"]), "utf-8")

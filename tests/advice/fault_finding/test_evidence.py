@@ -33,12 +33,37 @@ def test_mean_lies_among_the_strokes(times: list[float], spread: float) -> None:
     assert 0 < error < math.inf
 
 
+def test_strokes_tapped_in_a_row_tell_pace_better_than_either_stroke() -> None:
+    """Second route: many rows of taps drawn. Their ends share the turns, so the spread of the pace
+    shrinks with the number of cycles, and that of the rhythm with its root.
+    """
+    rng, count, tap, stroke = np.random.default_rng(3), 8, 0.05, 1.4
+    turns = stroke * np.arange(2 * count + 1) + rng.normal(0.0, tap, (4000, 2 * count + 1))
+    times = np.diff(turns, axis=1)
+    up, down = times[:, ::2].mean(axis=1), times[:, 1::2].mean(axis=1)
+    readings = CheckReadings(up_times=(stroke,) * 8, down_times=(stroke,) * 8, tap_spread=tap)
+    rhythm, pace = evidence(readings)
+    assert (rhythm.what.key, pace.what.key) == ("rhythm", "cycle_rate")
+    tapped = [math.sqrt(r.error**2 - r.what.relative**2) for r in (rhythm, pace)]
+    assert tapped[0] == pytest.approx(np.std(np.log(up / down)), rel=0.1)
+    assert np.std(np.log(up + down)) < tapped[1] < 2 * np.std(np.log(up + down))
+    assert tapped[1] < 0.3 * tapped[0]
+
+
 def test_what_was_read_is_what_is_weighed() -> None:
     readings = CheckReadings(
-        up_times=(1.4, 1.5), creep_down=0.0, wet_cup="clean", bucket_volume=0.01, bucket_cycles=100
+        up_times=(1.4, 1.5),
+        creep_down=0.0,
+        wet_cup="clean",
+        bucket_volume=0.01,
+        bucket_cycles=100,
+        drop=0.1,
+        early_drop="yes",
+        turn_pause=0.1,
+        changeover="knocks",
     )
     assert [r.what.key for r in evidence(readings)] == [
-        "up_time", "creep_down", "cycle_volume", "wet_cup",
+        "up_time", "creep_down", "drop", "turn_pause", "cycle_volume", "wet_cup", "knock",
     ]  # fmt: skip
 
 
