@@ -112,11 +112,11 @@ def work_precision() -> None:
             "ours": curve(lambda r, p=parameters: ours(p, r, CYCLES), OURS, wanted, 40),
             "SciPy BDF": curve(
                 lambda r, p=parameters, w=weights: theirs(p, others.by_scipy("BDF", r, w)),
-                THEIRS, wanted, 2,
+                THEIRS, wanted, 4,
             ),
             "CVODE": curve(
                 lambda r, p=parameters, w=weights: theirs(p, others.by_cvode(r, w)),
-                THEIRS, wanted, 3,
+                THEIRS, wanted, 4,
             ),
         }  # fmt: skip
         print(f"  {key}: error -> ms a stroke (right-hand sides a stroke)")

@@ -217,3 +217,34 @@ def test_any_pump_the_forms_accept_gets_an_answer_or_a_sentence(pump, coating, f
     assert np.isfinite(played.trace.state).all()
     assert np.isfinite(played.trace.seen).all()
     assert np.all(np.diff(played.trace.t) >= 0)
+
+
+def test_an_electric_drive_is_like_a_hydraulic_one_until_its_setting_lets_go() -> None:
+    """Below the pressure set nothing tells them apart; at stall the electric one, whose setting is
+    supply times ratio, goes no higher than the twentieth above it over which it lets go."""
+    pump = demo_pump("yard-hydraulic")
+    drive = pump.drive.model_copy(update={"kind": "electric"})
+    electric = pump.model_copy(update={"drive": drive})
+    coating = demo_coatings()[0]
+    one, other = play(pump, coating), play(electric, coating)
+    setting = pump.drive.supply_rated * pump.drive.ratio
+    assert float(one.trace.gauge.max()) < setting
+    assert one.summary.up_time == other.summary.up_time
+    assert one.summary.flow == other.summary.flow
+    assert one.summary.stall_down > setting
+    assert setting < other.summary.stall_down < min(one.summary.stall_down, 1.05 * setting)
+    assert other.summary.stall_up == one.summary.stall_up < setting
+
+
+def test_a_hydraulic_pump_in_time_keeps_to_its_forces_and_its_displacement() -> None:
+    """Stall pressure by statics, F less friction over each way's area; what is drawn is what is
+    sprayed and lost; and a cycle sprays no more than bore area times stroke."""
+    pump = demo_pump("yard-hydraulic")
+    for coating in demo_coatings():
+        played = play(pump, coating, {"packings": 50e-6})
+        summary, drive = played.summary, played.parameters.drive
+        net = drive.force - drive.friction
+        assert summary.stall_down == pytest.approx(net / pump.rod_area, rel=0.01)
+        assert summary.drawn == pytest.approx(summary.flow, rel=0.01)
+        assert summary.flow / summary.cycle_rate < pump.bore_area * pump.stroke
+        assert summary.creep_up > 1e-5

@@ -30,17 +30,16 @@ OPTIONS = np.array([2.5, 2e-3, 1e-5, 1e-4, 400.0])
 def same(one, other, p):
     """Two runs, the same but for the order in which sums were rounded.
 
-    Step sizes follow an estimate of the error that is itself rounding where a step is far better
-    than it need be, so that they part a little; the state may then differ by a millionth of what
-    counts as 1, which is two thousand times less than the tolerance of these runs.
+    Rounding decides now and then whether a step is taken or refused, and the two then part within
+    the tolerance asked: a tenth of it is allowed here. One step alone is held far closer below.
     """
     assert one[0] == other[0]
     assert one[2][:, 1] == pytest.approx(other[2][:, 1])
-    assert one[2][:, 0] == pytest.approx(other[2][:, 0], rel=1e-6, abs=1e-9)
+    assert one[2][:, 0] == pytest.approx(other[2][:, 0], rel=1e-5, abs=1e-8)
     ends = [rows[-1, 1 : len(rows[-1]) - layout.MODES] for rows in (one[1], other[1])]
     weights = np.empty(len(ends[0]))
     weigh(ends[0], p, weights)
-    assert np.abs((ends[0] - ends[1]) / weights).max() < 1e-6
+    assert np.abs((ends[0] - ends[1]) / weights).max() < 0.1 * OPTIONS[run.O_TOLERANCE]
 
 
 @pytest.mark.parametrize("use", ["open", "pulsed", "shut"])
@@ -178,3 +177,13 @@ def test_one_process_compiles_and_a_dead_one_is_not_waited_for(tmp_path, monkeyp
     assert kept.claim(300.0)  # whoever made it whole gave the claim up
     time.sleep(0.01)
     assert kept.claim(0.0)
+
+
+def test_another_processor_begins_another_folder(tmp_path):
+    """The first processor's block alone, and of it only what compiled code depends on."""
+    one, same, other = (tmp_path / name for name in ("one", "same", "other"))
+    one.write_text("model name : A\nflags : avx2\ncpu MHz : 1\n\nmodel name : A\n")
+    same.write_text("model name : A\nflags : avx2\ncpu MHz : 2\n\nmodel name : B\n")
+    other.write_text("model name : A\nflags : avx2 avx512f\ncpu MHz : 1\n\n")
+    assert kept.processor(one) == kept.processor(same) != kept.processor(other)
+    assert kept.processor(tmp_path / "none")

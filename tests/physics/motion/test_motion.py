@@ -297,3 +297,15 @@ def test_what_the_sums_do_not_stand_for_is_refused(pump):
         simulate(made, cycles=0)
     with pytest.raises(BadInput):
         simulate_stall(made, up=True, rtol=float("nan"))
+
+
+@pytest.mark.parametrize("up", [True, False])
+def test_a_stall_is_against_a_shut_gun_however_the_gun_is_worked_else(pump, up):
+    """A gun worked open and shut in turn would let the stalled rod go, and its creep look large."""
+    leaks = LeakPaths(foot_seat=Leak(1e-6, 1e-5))
+    ends = [
+        simulate_stall(pump(leaks=leaks, gun=Gun(use, 0.5, 0.5)), up=up, seconds=2.0)
+        for use in ("shut", "pulsed")
+    ]
+    assert ends[0].x[-1] == ends[1].x[-1]
+    assert not ends[1].nozzle_flow.any()

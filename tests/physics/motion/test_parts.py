@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,7 +13,7 @@ from scipy.optimize import brentq
 
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.curves import hose_curve, odd_curve
+from wetend.physics.motion.curves import hose_curve, odd_curve, opening_curve
 from wetend.physics.motion.nodes import content, node
 from wetend.physics.motion.packing import highest_pressure, pack
 from wetend.physics.motion.parameters import Hose, Outlet
@@ -21,7 +22,7 @@ from wetend.physics.motion.twin import room
 from wetend.physics.nozzle import orifice_pressure
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import LeakRate, blend
-from wetend.physics.valves import curtain_area, drag_coefficient, fall_speed, opening_loss
+from wetend.physics.valves import Seat, drag_coefficient, fall_speed, opening_loss, seat_opening
 
 LIQUIDS = [
     Liquid("newtonian", 880.0, 0.0, 0.0008, 1.0),
@@ -115,11 +116,10 @@ def test_an_open_valve_passes_what_its_curtain_does(pump, liquid):
     """Inertial limit: rho/2 (Q/C_d A)^2 with the curtain of a ball on a cone."""
     p = pack(pump(liquid))
     valve = pump().foot_valve
+    seat = Seat(valve.ball_diameter, valve.half_angle, valve.seat_bore, valve.seat_width)
     for lift in (1e-3, 2e-3, 3.3e-3):
         flow, slope, with_lift = curtain(p, at.P_BALLS, lift, 3e5)
-        area = curtain_area(
-            valve.ball_diameter, valve.half_angle, rise=lift, seat_bore=valve.seat_bore
-        )
+        area = seat_opening(seat, lift)
         assert opening_loss(flow, area, density=liquid.density) < 3e5
         if liquid.consistency < 0.01:
             assert opening_loss(flow, area, density=liquid.density) == pytest.approx(3e5, rel=0.03)
@@ -128,6 +128,18 @@ def test_an_open_valve_passes_what_its_curtain_does(pump, liquid):
                                  3e5 + (s * step if k == 1 else 0.0))[0]
                          for s in (-1, 1))  # fmt: skip
             assert (high - low) / (2 * step) == pytest.approx(wanted, rel=1e-3)
+
+
+@pytest.mark.parametrize("lift", [0.5e-3, 3.3e-3, 9e-3, 15e-3])
+def test_the_opening_looked_up_is_the_exact_one(pump, lift):
+    """Up to a lift at which the seat's hole is the narrowest place; linear near the seat."""
+    valve = replace(pump().foot_valve, lift=lift)
+    p = np.zeros(at.PARAMETERS)
+    p[: at.CURVE_SIZE] = opening_curve(valve)
+    seat = Seat(valve.ball_diameter, valve.half_angle, valve.seat_bore, valve.seat_width)
+    for share in (1e-4, 1e-3, 0.03, 0.2, 0.5, 0.77, 1.0):
+        exact = seat_opening(seat, share * lift)
+        assert curve(p, 0, share * lift)[0] == pytest.approx(exact, rel=2e-3)
 
 
 def test_a_nearly_shut_valve_leaks_like_a_slit(pump):

@@ -55,13 +55,14 @@ def made(function: Function) -> Any:
         function.__code__, _names_of(function), function.__name__, function.__defaults__
     )
     twin.__qualname__, twin.__doc__ = function.__qualname__, function.__doc__
-    wrapped = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True} if told.inner else {}
+    options = dict.fromkeys(("no_cpython_wrapper", "no_cfunc_wrapper"), True) if told.inner else {}
+    options["forceinline"] = told.inlined
     elsewhere = numba.config.CACHE_DIR
     numba.config.CACHE_DIR = str(KEPT_IN or "")
     try:
         return numba.njit(
             signature_of(told.signature), cache=KEPT_IN is not None, nogil=True,
-            error_model="numpy", boundscheck=False, _nrt=False, **wrapped,
+            error_model="numpy", boundscheck=False, _nrt=False, **options,
         )(twin)  # fmt: skip
     finally:
         numba.config.CACHE_DIR = elsewhere

@@ -1,8 +1,9 @@
-"""Losses of tubes and hoses as curves the compiled model can look up."""
+"""Losses of tubes and hoses, and openings of valves, as curves the compiled model can look up."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,12 +11,15 @@ from scipy.interpolate import PchipInterpolator
 
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion.layout import CURVE_SIZE, KNOTS
-from wetend.physics.motion.parameters import MotionParameters
+from wetend.physics.motion.parameters import BallValve, MotionParameters
 from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.valves import Seat, seat_opening
 
 Array = NDArray[np.float64]
 
 _SAMPLES = 200
+_LATEST = 32
+"""Curves kept: a pump is played several times, spraying and stalled."""
 
 
 def odd_curve(x: Array, y: Array) -> Array:
@@ -30,6 +34,7 @@ def odd_curve(x: Array, y: Array) -> Array:
     found[0] = x[-1]
     found[1 : 1 + KNOTS] = through(knots)
     found[1 + KNOTS :] = through.derivative()(knots)
+    found.flags.writeable = False
     return found
 
 
@@ -37,6 +42,7 @@ def _greatest_flow(parameters: MotionParameters) -> float:
     return 2.0 * parameters.chambers.bore_area * parameters.drive.free_speed
 
 
+@lru_cache(maxsize=_LATEST)
 def suction_curve(parameters: MotionParameters) -> Array:
     """Pressure lost along the suction tube against flow."""
     line = parameters.suction
@@ -46,6 +52,14 @@ def suction_curve(parameters: MotionParameters) -> Array:
     return odd_curve(flows, lost)
 
 
+@lru_cache(maxsize=_LATEST)
+def opening_curve(valve: BallValve) -> Array:
+    """Flow area of a lifted ball against its lift, up to its stop."""
+    seat = Seat(valve.ball_diameter, valve.half_angle, valve.seat_bore, valve.seat_width)
+    lifts = np.linspace(0.0, 1.0, _SAMPLES) ** 2 * valve.lift
+    return odd_curve(lifts, seat_opening(seat, lifts))
+
+
 def thickened(liquid: Liquid, scale: float) -> Liquid:
     """The same liquid with every stress times ``scale``."""
     return replace(
@@ -53,6 +67,7 @@ def thickened(liquid: Liquid, scale: float) -> Liquid:
     )
 
 
+@lru_cache(maxsize=_LATEST)
 def hose_curve(parameters: MotionParameters, highest: float) -> Array:
     """Flow along the whole hose string against pressure lost, up to ``highest`` Pa."""
     outlet = parameters.outlet

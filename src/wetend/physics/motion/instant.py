@@ -13,8 +13,7 @@ from wetend.physics.motion.compiled import (
     Reals,
     Whole,
     Wholes,
-    compiled,
-    inner,
+    inlined,
     numbers,
     reals,
 )
@@ -66,7 +65,7 @@ class Instant(NamedTuple):
 INSTANT = numbers(Instant)
 
 
-@inner(reals(2)(Reals, Whole, Real))
+@inlined(reals(2)(Reals, Whole, Real))
 def leak(p: Array, path: int, drop: float) -> tuple[float, float]:
     """A leak's flow and slope."""
     k = at.P_LEAKS + 2 * path
@@ -74,7 +73,7 @@ def leak(p: Array, path: int, drop: float) -> tuple[float, float]:
     return flow, slope
 
 
-@inner(reals(3)(Reals, Real, Real))
+@inlined(reals(3)(Reals, Real, Real))
 def foot_flow(p: Array, lift: float, drop: float) -> tuple[float, float, float]:
     """Through the foot valve, with its slopes with pressure and lift."""
     flow, slope, with_lift = curtain(p, FOOT, lift, drop)
@@ -82,7 +81,7 @@ def foot_flow(p: Array, lift: float, drop: float) -> tuple[float, float, float]:
     return flow + leaked, slope + leak_slope, with_lift
 
 
-@inner(reals(3)(Reals, Real, Real))
+@inlined(reals(3)(Reals, Real, Real))
 def piston_flow(p: Array, lift: float, drop: float) -> tuple[float, float, float]:
     """Through and past the piston, with its slopes with pressure and lift."""
     flow, slope, with_lift = curtain(p, PISTON, lift, drop)
@@ -93,7 +92,7 @@ def piston_flow(p: Array, lift: float, drop: float) -> tuple[float, float, float
     return flow, slope, with_lift
 
 
-@inner(reals(2)(Reals, Real))
+@inlined(reals(2)(Reals, Real))
 def suction_loss(p: Array, flow: float) -> tuple[float, float]:
     """Pressure lost on the way to the foot valve, and its slope with flow."""
     loss, slope = curve(p, at.P_SUCTION_CURVE, flow)
@@ -102,7 +101,7 @@ def suction_loss(p: Array, flow: float) -> tuple[float, float]:
     return loss + (steady + vortex) * flow, slope + steady + 2.0 * vortex
 
 
-@inner(reals(9)(Reals, Reals))
+@inlined(reals(9)(Reals, Reals))
 def spaces(y: Array, p: Array) -> tuple[float, ...]:
     """Pressure, slope with content and with volume of head, chamber below and chamber above."""
     foot, piston = p[FOOT + at.B_AREA] * y[at.Z1], p[PISTON + at.B_AREA] * y[at.Z2]
@@ -114,7 +113,7 @@ def spaces(y: Array, p: Array) -> tuple[float, ...]:
     return ps, ps_m, ps_v, p1, p1_m, p1_v, p2, p2_m, p2_v
 
 
-@compiled(INSTANT(Reals, Reals))
+@inlined(INSTANT(Reals, Reals))
 def instant(y: Array, p: Array) -> Instant:
     """Work out all of them."""
     air = p[at.P_ATMOSPHERE]
@@ -131,7 +130,7 @@ def instant(y: Array, p: Array) -> Instant:
     )  # fmt: skip
 
 
-@inner(reals(2)(Reals, Whole, Real, Real, Real))
+@inlined(reals(2)(Reals, Whole, Real, Real, Real))
 def ball_force(p: Array, ball: int, drop: float, flow: float, speed: float) -> tuple[float, float]:
     """Upward force on a ball, and its slope with the liquid's speed past it."""
     drag, slope = ball_drag(p, ball, flow / p[ball + at.B_TUBE] - speed)
@@ -139,7 +138,7 @@ def ball_force(p: Array, ball: int, drop: float, flow: float, speed: float) -> t
     return drop * p[ball + at.B_AREA] + drag - still, slope
 
 
-@inner(reals(2)(Reals, Reals, Wholes, Real, Real))
+@inlined(reals(2)(Reals, Reals, Wholes, Real, Real))
 def rod_force(
     y: Array, p: Array, mode: Integers, below: float, above: float
 ) -> tuple[float, float]:
@@ -158,7 +157,7 @@ def rod_force(
     return drive + liquid - drag * y[at.V], slope
 
 
-@inner(reals(2)(Reals, Real))
+@inlined(reals(2)(Reals, Real))
 def drive_target(p: Array, gauge: float) -> tuple[float, float]:
     """Share of its force that the drive builds up towards, and its slope with the gauge.
 
@@ -174,7 +173,7 @@ def drive_target(p: Array, gauge: float) -> tuple[float, float]:
     return share, -1.0 / p[at.P_BAND]
 
 
-@inner(reals(2)(Reals, Wholes, Real))
+@inlined(reals(2)(Reals, Wholes, Real))
 def nozzle_flow(p: Array, mode: Integers, pressure: float) -> tuple[float, float]:
     """What leaves at the gun, and its slope; nothing runs back through a nozzle."""
     drop = pressure - p[at.P_ATMOSPHERE]

@@ -72,6 +72,8 @@ NOTHING, SETTLE = -1000, -1001
 """No event; no event, but guards to be looked at."""
 
 _AT_ONCE = 12
+_SAFE = 0.7
+"""Share of the step the error would allow; a refused step costs more than a few shorter ones."""
 _LEAST = 1e-13
 _BARELY = 4e-16
 
@@ -215,7 +217,7 @@ def stride(
             used = aim
             continue
         size = error_norm(s) if bad == 0 else np.inf
-        grow = min(most, max(0.1, 0.9 * max(size, 1e-8) ** -0.25))
+        grow = min(most, max(0.1, _SAFE * max(size, 1e-8) ** -0.25))
         if size > 1.0:
             tally[REJECTED] += 1
             most = 1.0
@@ -239,9 +241,9 @@ def new_scratch(count: int, *, sums: int, guards: int) -> Scratch:
     n = count - sums
     return Scratch(
         np.zeros((count, n)),
-        np.zeros((n, n)),
-        np.zeros(3 * n, np.int64),
-        np.zeros((STAGES + 2, count)),
+        np.zeros((n, count)),
+        np.zeros(n, np.int64),
+        np.zeros((STAGES + 3, count)),
         np.zeros((4, count)),
         np.zeros(count),
         np.zeros(count),

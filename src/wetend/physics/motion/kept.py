@@ -1,9 +1,9 @@
 """Where compiled functions are kept from one run of the program to the next.
 
-In a folder named after a digest of all sources here and of what compiles them, since a compiled
-function holds copies of those it calls: after any change or upgrade a new folder is begun. It lies
-beside the sources where those can be written, else in the person's cache folder, else nowhere;
-``WETEND_COMPILED`` names another place.
+In a folder named after a digest of all sources here, of what compiles them and of the processor,
+since a compiled function holds copies of those it calls: after any change or upgrade a new folder
+is begun. It lies beside the sources where those can be written, else in the person's cache folder,
+else nowhere; ``WETEND_COMPILED`` names another place.
 """
 
 from __future__ import annotations
@@ -21,11 +21,29 @@ _HERE = Path(__file__).parent
 _DONE, _CLAIM = "whole", "begun"
 
 
+def processor(told: Path = Path("/proc/cpuinfo")) -> str:
+    """What compiled code depends on of the processor, as far as the system tells.
+
+    A folder may come along with a disk or a container's image.
+    """
+    found = [platform.machine()]
+    try:
+        with told.open(encoding="utf-8", errors="replace") as lines:
+            for line in lines:
+                if not line.strip():
+                    break
+                if line.startswith(("model name", "flags", "Features", "CPU part")):
+                    found.append(line)
+    except OSError:
+        found.append(platform.processor())
+    return "".join(found)
+
+
 def _digest() -> str:
     whole = hashlib.sha256()
     for path in sorted(_HERE.glob("*.py")):
         whole.update(path.read_bytes())
-    for name in (version("numba"), version("llvmlite"), platform.python_version()):
+    for name in (version("numba"), version("llvmlite"), platform.python_version(), processor()):
         whole.update(name.encode())
     return whole.hexdigest()[:16]
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-(Z1, W1, QS, MS, M1, X, V, BUILT, Z2, W2, M2, FIRST_NODE) = range(12)
+(W1, V, W2, QS, MS, M1, M2, BUILT, Z1, X, Z2, FIRST_NODE) = range(12)
 """Places in the state.
 
-Lift and speed of the foot valve's ball; suction column's flow; contents of suction head and chamber
-below (liquid measured at atmospheric pressure, m^3); the piston's place from the bottom and speed;
-share of the drive's force built up since it turned; lift and speed of the piston valve's ball;
-content of the chamber above. From ``FIRST_NODE`` the contents of the outlet's nodes, then the four
-sums. What works on each other stands close, which keeps the linear algebra short.
+Speeds of the foot valve's ball, the piston and the piston valve's ball; the suction column's flow;
+contents of suction head, chamber below and chamber above (liquid measured at atmospheric pressure,
+m^3); share of the drive's force built up since it turned; lift of the foot valve's ball, the
+piston's place from the bottom, lift of the piston valve's ball. From ``FIRST_NODE`` the contents of
+the outlet's nodes, then the four sums. What hangs on little else stands last, where the linear
+algebra begins.
 """
 (DRAWN, DELIVERED, LOST, GAUGE_SUM, SUMS) = range(5)
 """Sums kept beside, after the nodes: liquid drawn in, delivered and lost to the outside (m^3), and
@@ -46,16 +47,19 @@ GUN_SHUT, GUN_OPEN, GUN_PULSED = range(3)
 (FOOT_SEAT, PISTON_SEAT, PACKINGS, SCORE, STATIC, OUTSIDE, LEAKS) = range(7)
 """Leak paths, two parameters each: slow and fast."""
 P_BALLS = P_LEAKS + 2 * LEAKS
-(B_AREA, B_MASS, B_SWIM, B_WEIGHT, B_HOLD, B_LIFT, B_STICK, B_SINE, B_CURTAIN, B_ROUND, B_BORE,
- B_SLIT, B_TUBE, B_FORM, B_CREEP, B_WALL, BALL_SIZE) = range(17)  # fmt: skip
-"""Parameters of a ball, from ``P_BALLS`` for the foot valve's, then for the piston valve's."""
+(B_AREA, B_MASS, B_SWIM, B_WEIGHT, B_HOLD, B_LIFT, B_STICK, B_SINE, B_OPENING, B_SLIT, B_TUBE,
+ B_FORM, B_CREEP, B_WALL, BALL_SIZE) = range(15)  # fmt: skip
+"""Parameters of a ball, from ``P_BALLS`` for the foot valve's, then for the piston valve's;
+``B_OPENING`` says where its opening's curve begins."""
 P_CURVES = P_BALLS + 2 * BALL_SIZE
 KNOTS = 49
 CURVE_SIZE = 1 + 2 * KNOTS
 """A curve: its end, then its values and its slopes at evenly spaced roots."""
 P_SUCTION_CURVE = P_CURVES
 P_HOSE_CURVE = P_CURVES + CURVE_SIZE
-PARAMETERS = P_CURVES + 2 * CURVE_SIZE
+P_FOOT_OPENING = P_CURVES + 2 * CURVE_SIZE
+P_PISTON_OPENING = P_CURVES + 3 * CURVE_SIZE
+PARAMETERS = P_CURVES + 4 * CURVE_SIZE
 
 SMOOTH = 200.0
 """Pa within which a leak's law is rounded off around no pressure, so that slopes stay finite; as a

@@ -1,4 +1,8 @@
-"""Small dense linear systems, solved again and again: factor once, then solve for each stage."""
+"""Small dense linear systems, solved again and again: invert once, then multiply for each stage.
+
+At a dozen unknowns an inverse costs little more than factors, and a product with it is quicker than
+two triangular solutions, each row of which has to wait for the one before.
+"""
 
 from __future__ import annotations
 
@@ -12,92 +16,82 @@ Integers = NDArray[np.int64]
 
 
 @inner(Whole(Table, Whole))
-def largest_below(matrix: Array, k: int) -> int:
-    """Row at or below ``k`` with the largest number in column ``k``."""
+def largest_above(matrix: Array, k: int) -> int:
+    """Row at or above ``k`` with the largest number in column ``k``."""
     best = k
     large = abs(matrix[k, k])
-    for i in range(k + 1, matrix.shape[0]):
+    for i in range(k):
         if abs(matrix[i, k]) > large:
             large = abs(matrix[i, k])
             best = i
     return best
 
 
-@inner(Nothing(Table, Whole, Whole))
-def exchange(matrix: Array, one: int, other: int) -> None:
-    """Exchange two rows."""
-    for j in range(matrix.shape[1]):
-        matrix[one, j], matrix[other, j] = matrix[other, j], matrix[one, j]
-
-
 @inner(Nothing(Table, Wholes))
-def find_extents(matrix: Array, order: Integers) -> None:
-    """Where each row's numbers start left of the diagonal and end right of it."""
+def put_back(matrix: Array, order: Integers) -> None:
+    """Exchange columns as rows were exchanged, the last exchange first."""
     n = matrix.shape[0]
-    for i in range(n):
-        first, last = 0, n - 1
-        while first < i and matrix[i, first] == 0.0:
-            first += 1
-        while last > i and matrix[i, last] == 0.0:
-            last -= 1
-        order[n + i] = first
-        order[2 * n + i] = last + 1
+    for k in range(n):
+        best = order[k]
+        if best != k:
+            for i in range(n):
+                matrix[i, k], matrix[i, best] = matrix[i, best], matrix[i, k]
 
 
 @compiled(Whole(Table, Wholes))
-def factor(matrix: Array, order: Integers) -> int:
-    """Factor a square matrix in place, rows exchanged for the largest pivot; 1 if it is singular.
+def invert(matrix: Array, order: Integers) -> int:
+    """Invert the square left part of a matrix in place; 1 if it is singular.
 
-    ``order`` has three entries a row: which row it was exchanged with, and where its numbers start
-    and end. Noughts are skipped, which makes a sparse matrix cheap. The diagonal is left as its
-    inverse. Source: Gaussian elimination with partial pivoting, any textbook.
+    Columns right of the square are multiplied by the inverse. ``order`` is working space, an entry
+    a row. It begins at the last row and skips noughts, so that a matrix is cheap whose last columns
+    hold little. Source: Gauss-Jordan elimination with partial pivoting, any textbook.
     """
-    n = matrix.shape[0]
-    for k in range(n):
-        best = largest_below(matrix, k)
+    n, wide = matrix.shape
+    for k in range(n - 1, -1, -1):
+        best = largest_above(matrix, k)
         order[k] = best
         if not abs(matrix[best, k]) > 0.0:
             return 1
         if best != k:
-            exchange(matrix, k, best)
+            for j in range(wide):
+                matrix[k, j], matrix[best, j] = matrix[best, j], matrix[k, j]
         inverse = 1.0 / matrix[k, k]
-        matrix[k, k] = inverse
-        end = n
-        while matrix[k, end - 1] == 0.0:
-            end -= 1
-        for i in range(k + 1, n):
-            if matrix[i, k] != 0.0:
-                share = matrix[i, k] * inverse
-                matrix[i, k] = share
-                for j in range(k + 1, end):
+        matrix[k, k] = 1.0
+        for j in range(wide):
+            matrix[k, j] *= inverse
+        for i in range(n):
+            share = matrix[i, k]
+            if i != k and share != 0.0:
+                matrix[i, k] = 0.0
+                for j in range(wide):
                     matrix[i, j] -= share * matrix[k, j]
-    find_extents(matrix, order)
+    put_back(matrix, order)
     return 0
 
 
-@compiled(Nothing(Table, Wholes, Reals))
-def solve(matrix: Array, order: Integers, right: Array) -> None:
-    """Solve in place with the factors that :func:`factor` left; ``right`` may be longer.
+@compiled(Nothing(Reals, Table, Reals))
+def multiply(row: Array, matrix: Array, out: Array) -> None:
+    """Product of a row (its first entries, one for each row of the matrix) with a matrix.
 
-    >>> matrix, order = np.array([[0.0, 2.0], [4.0, 1.0]]), np.zeros(6, np.int64)
-    >>> factor(matrix, order)
+    >>> matrix, out = np.array([[0.0, 2.0, 1.0], [4.0, 1.0, 0.0]]), np.zeros(3)
+    >>> invert(matrix, np.zeros(2, np.int64))
     0
-    >>> right = np.array([2.0, 9.0])
-    >>> solve(matrix, order, right)
-    >>> right
-    array([2., 1.])
+    >>> multiply(np.array([2.0, 9.0]), matrix, out)
+    >>> out
+    array([4.   , 0.5  , 2.125])
     """
-    n = matrix.shape[0]
-    for k in range(n):
-        best = order[k]
-        right[k], right[best] = right[best], right[k]
-    for i in range(1, n):
-        total = right[i]
-        for j in range(order[n + i], i):
-            total -= matrix[i, j] * right[j]
-        right[i] = total
-    for i in range(n - 1, -1, -1):
-        total = right[i]
-        for j in range(i + 1, order[2 * n + i]):
-            total -= matrix[i, j] * right[j]
-        right[i] = total * matrix[i, i]
+    n, wide = matrix.shape
+    for i in range(wide):
+        out[i] = 0.0
+    j = 0
+    while j + 4 <= n:
+        a, b, c, d = row[j], row[j + 1], row[j + 2], row[j + 3]
+        for i in range(wide):
+            out[i] += (a * matrix[j, i] + b * matrix[j + 1, i]) + (
+                c * matrix[j + 2, i] + d * matrix[j + 3, i]
+            )
+        j += 4
+    for k in range(j, n):
+        a = row[k]
+        for i in range(wide):
+            out[i] += a * matrix[k, i]

@@ -20,12 +20,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.compiled import Real, Reals, compiled, reals
+from wetend.physics.motion.compiled import Real, Reals, inlined, reals
 
 Array = NDArray[np.float64]
 
 
-@compiled(reals(3)(Reals, Real, Real, Real))
+@inlined(reals(3)(Reals, Real, Real, Real))
 def node(p: Array, content: float, volume: float, give: float) -> tuple[float, float, float]:
     """Absolute pressure of a space, and its slopes with content and with volume."""
     bulk, gas, air = p[at.P_BULK], p[at.P_GAS], p[at.P_AIR]

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.curves import hose_curve, suction_curve
+from wetend.physics.motion.curves import hose_curve, opening_curve, suction_curve
 from wetend.physics.motion.parameters import BallValve, Leak, MotionParameters, SuctionLine
 from wetend.physics.rheology.liquid import effective_viscosity
 from wetend.physics.stroke.gap import LEAST_INDEX
@@ -28,14 +28,13 @@ def _power(parameters: MotionParameters) -> float:
     return 1.0 / max(parameters.liquid.liquid.index, LEAST_INDEX)
 
 
-def _ball(parameters: MotionParameters, valve: BallValve) -> list[float]:
+def _ball(parameters: MotionParameters, valve: BallValve, opening: int) -> list[float]:
     """One ball's parameters in the order of the layout."""
     liquid = parameters.liquid.liquid
     diameter, angle = valve.ball_diameter, valve.half_angle
     contact = contact_diameter(diameter, angle)
     volume = math.pi / 6 * diameter**3
     swim = (valve.ball_density - liquid.density) * volume
-    sine, cosine = math.sin(angle), math.cos(angle)
     power = _power(parameters)
     slit = math.pi * contact / (2 * (2 + power))
     slit *= (1 / (2 * valve.seat_width * liquid.consistency)) ** power
@@ -51,10 +50,8 @@ def _ball(parameters: MotionParameters, valve: BallValve) -> list[float]:
         valve.spring,
         valve.lift,
         valve.stick,
-        sine,
-        math.pi * diameter * sine * cosine,
-        sine / diameter,
-        math.pi / 4 * valve.seat_bore**2,
+        math.sin(angle),
+        opening,
         slit,
         tube,
         math.pi / 8 * liquid.density * diameter**2,
@@ -156,8 +153,11 @@ def pack(parameters: MotionParameters) -> Array:
              leaks.static_packings, leaks.outside)  # fmt: skip
     p[at.P_LEAKS : at.P_BALLS] = [v for path in paths for v in _leak(path, power)]
     p[at.P_BALLS : at.P_CURVES] = [
-        *_ball(parameters, parameters.foot_valve), *_ball(parameters, parameters.piston_valve)
+        *_ball(parameters, parameters.foot_valve, at.P_FOOT_OPENING),
+        *_ball(parameters, parameters.piston_valve, at.P_PISTON_OPENING),
     ]  # fmt: skip
     p[at.P_SUCTION_CURVE : at.P_HOSE_CURVE] = suction_curve(parameters)
-    p[at.P_HOSE_CURVE :] = hose_curve(parameters, highest_pressure(parameters))
+    p[at.P_HOSE_CURVE : at.P_FOOT_OPENING] = hose_curve(parameters, highest_pressure(parameters))
+    p[at.P_FOOT_OPENING : at.P_PISTON_OPENING] = opening_curve(parameters.foot_valve)
+    p[at.P_PISTON_OPENING :] = opening_curve(parameters.piston_valve)
     return p

@@ -20,12 +20,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.compiled import Real, Reals, Whole, compiled, reals
+from wetend.physics.motion.compiled import Real, Reals, Whole, inlined, reals
 
 Array = NDArray[np.float64]
 
 
-@compiled(reals(4)(Real, Real, Real, Real))
+@inlined(reals(4)(Real, Real, Real, Real))
 def passage(drop: float, slow: float, fast: float, power: float) -> tuple[float, ...]:
     """Flow, its slope with pressure, and those with the logarithms of ``slow`` and ``fast``.
 
@@ -51,53 +51,7 @@ def passage(drop: float, slow: float, fast: float, power: float) -> tuple[float,
     return flow, slope, viscous * held, flow - viscous * held
 
 
-@compiled(reals(3)(Reals, Whole, Real, Real))
-def curtain(p: Array, ball: int, lift: float, drop: float) -> tuple[float, float, float]:
-    r"""Flow past a lifted ball, and its slopes with pressure and with lift.
-
-    .. math:: A = \min\left(\pi d X \sin\alpha\cos\alpha\,(1 + \tfrac Xd\sin\alpha),
-              A_{bore}\right)
-
-    as :func:`wetend.physics.valves.curtain_area`; the slow limit is a slit of height
-    :math:`X\sin\alpha` round the contact circle, as long as the cone.
-    """
-    if lift <= 1e-12:
-        return 0.0, 0.0, 0.0
-    area = p[ball + at.B_CURTAIN] * lift * (1.0 + p[ball + at.B_ROUND] * lift)
-    growth = p[ball + at.B_CURTAIN] * (1.0 + 2.0 * p[ball + at.B_ROUND] * lift) / area
-    if area > p[ball + at.B_BORE]:
-        area = p[ball + at.B_BORE]
-        growth = 0.0
-    gap = lift * p[ball + at.B_SINE]
-    power = p[at.P_POWER]
-    if power == 1.0:
-        slow = p[ball + at.B_SLIT] * gap * gap * gap
-    else:
-        slow = p[ball + at.B_SLIT] * gap * gap * gap**power
-    flow, slope, with_slow, with_fast = passage(drop, slow, p[at.P_ORIFICE] * area, power)
-    return flow, slope, with_slow * (2.0 + power) / lift + with_fast * growth
-
-
-@compiled(reals(2)(Reals, Whole, Real))
-def ball_drag(p: Array, ball: int, speed: float) -> tuple[float, float]:
-    r"""Force of liquid that moves past a ball, and its slope with speed.
-
-    .. math:: F = \tfrac{\pi}{8}\rho d^2 \left(\sqrt{24\mu |u| / (\rho d)} + 0.5407 |u|\right)^2
-              + 3\pi\mu d (K-1) |u|
-
-    with the sign of u. Source: F. F. Abraham, Physics of Fluids 13 (1970) 2194, from memory; extra
-    creeping drag of the wall as :func:`wetend.physics.valves.fall_speed`.
-    """
-    u = abs(speed)
-    creep = math.sqrt(p[ball + at.B_CREEP] * u)
-    whole = creep + 0.5407 * u
-    force = p[ball + at.B_FORM] * whole * whole + p[ball + at.B_WALL] * u
-    steep = p[ball + at.B_CREEP] + 1.5 * 2.0 * 0.5407 * creep + 2.0 * 0.5407 * 0.5407 * u
-    slope = p[ball + at.B_FORM] * steep + p[ball + at.B_WALL]
-    return (force if speed >= 0.0 else -force), slope
-
-
-@compiled(reals(2)(Reals, Whole, Real))
+@inlined(reals(2)(Reals, Whole, Real))
 def curve(p: Array, start: int, x: float) -> tuple[float, float]:
     """A tabulated odd curve at ``x``, and its slope.
 
@@ -128,3 +82,44 @@ def curve(p: Array, start: int, x: float) -> tuple[float, float]:
     value = a + s * (da + s * (c + s * d))
     slope = (da + s * (2.0 * c + 3.0 * s * d)) * last * 0.5 / (root * end)
     return (value if x >= 0.0 else -value), slope
+
+
+@inlined(reals(3)(Reals, Whole, Real, Real))
+def curtain(p: Array, ball: int, lift: float, drop: float) -> tuple[float, float, float]:
+    r"""Flow past a lifted ball, and its slopes with pressure and with lift.
+
+    .. math:: Q_i = C_d A(X) \sqrt{2 P / \rho}
+
+    with the exact opening A of :func:`wetend.physics.valves.seat_opening`, looked up; the slow
+    limit is a slit of height :math:`X\sin\alpha` round the contact circle, as long as the cone.
+    """
+    if lift <= 1e-12:
+        return 0.0, 0.0, 0.0
+    area, widens = curve(p, int(p[ball + at.B_OPENING]), lift)
+    gap = lift * p[ball + at.B_SINE]
+    power = p[at.P_POWER]
+    if power == 1.0:
+        slow = p[ball + at.B_SLIT] * gap * gap * gap
+    else:
+        slow = p[ball + at.B_SLIT] * gap * gap * gap**power
+    flow, slope, with_slow, with_fast = passage(drop, slow, p[at.P_ORIFICE] * area, power)
+    return flow, slope, with_slow * (2.0 + power) / lift + with_fast * widens / area
+
+
+@inlined(reals(2)(Reals, Whole, Real))
+def ball_drag(p: Array, ball: int, speed: float) -> tuple[float, float]:
+    r"""Force of liquid that moves past a ball, and its slope with speed.
+
+    .. math:: F = \tfrac{\pi}{8}\rho d^2 \left(\sqrt{24\mu |u| / (\rho d)} + 0.5407 |u|\right)^2
+              + 3\pi\mu d (K-1) |u|
+
+    with the sign of u. Source: F. F. Abraham, Physics of Fluids 13 (1970) 2194, from memory; extra
+    creeping drag of the wall as :func:`wetend.physics.valves.fall_speed`.
+    """
+    u = abs(speed)
+    creep = math.sqrt(p[ball + at.B_CREEP] * u)
+    whole = creep + 0.5407 * u
+    force = p[ball + at.B_FORM] * whole * whole + p[ball + at.B_WALL] * u
+    steep = p[ball + at.B_CREEP] + 1.5 * 2.0 * 0.5407 * creep + 2.0 * 0.5407 * 0.5407 * u
+    slope = p[ball + at.B_FORM] * steep + p[ball + at.B_WALL]
+    return (force if speed >= 0.0 else -force), slope

@@ -31,10 +31,9 @@ def step(field: Function, h: float, run: Run, s: Scratch) -> int:
     """:func:`.rosenbrock.step`, with NumPy's linear algebra; 1 also where a law has no value."""
     n, u, lead = s.system.shape[0], s.stages, GAMMA * h
     new, slope = u[NEW], u[SLOPE]
-    np.negative(s.jacobian[:n], out=s.system)
-    s.system.flat[:: n + 1] += 1.0 / lead
+    system = np.eye(n) / lead - s.jacobian[:n]
     try:
-        inverse = np.linalg.inv(s.system)
+        inverse = np.linalg.inv(system)
         for k in range(STAGES):
             new[:] = run.y
             right = s.slope

@@ -31,7 +31,7 @@ from wetend.physics.motion.compiled import (
     inner,
     pack_of,
 )
-from wetend.physics.motion.linear import factor, solve
+from wetend.physics.motion.linear import invert, multiply
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -66,7 +66,8 @@ D = np.array([
 """Shares of the stages in the two terms of the dense output."""
 NEW = STAGES
 SLOPE = STAGES + 1
-"""Rows after the stages: the new state, and a slope in passing."""
+RIGHT = STAGES + 2
+"""Rows after the stages: the new state, a slope and a right side in passing."""
 
 (PACE_STEP, PACE_TOLERANCE, PACE_WHOLE, PACE_LOW, PACE_GUARD, PACE_SINCE, PACES) = range(7)
 """Places in the pace: next step; tolerance; while an event is stepped to, the whole step, the step
@@ -112,25 +113,19 @@ SCRATCH = pack_of(
 
 @inner(Whole(Table, Table, Wholes, Real))
 def prepare(jacobian: Array, system: Array, order: Integers, h: float) -> int:
-    """Factor the system for a step of ``h``; 1 if it is singular."""
-    n = system.shape[0]
-    for i in range(n):
-        for j in range(n):
-            system[i, j] = -jacobian[i, j]
-        system[i, i] += 1.0 / (GAMMA * h)
-    return factor(system, order)
+    """Invert the system, transposed, for a step of ``h``; 1 if it is singular.
 
-
-@inner(Nothing(Table, Real, Reals))
-def solve_sums(jacobian: Array, h: float, right: Array) -> None:
-    """Solve for the sums of one stage, in place, the rest being solved."""
-    n = jacobian.shape[1]
-    for i in range(n, right.shape[0]):
-        total = right[i]
-        for j in range(n):
-            if jacobian[i, j] != 0.0:
-                total += jacobian[i, j] * right[j]
-        right[i] = total * (GAMMA * h)
+    To its right stand the sums' rows of the Jacobian, so that they are solved for with the rest.
+    """
+    n, count = system.shape
+    lead = GAMMA * h
+    for j in range(n):
+        for i in range(n):
+            system[j, i] = -jacobian[i, j]
+        for i in range(n, count):
+            system[j, i] = lead * jacobian[i, j]
+        system[j, j] += 1.0 / lead
+    return invert(system, order)
 
 
 @inner(Whole(FIELD, Real, RUN, SCRATCH))
@@ -143,10 +138,9 @@ def step(field: Any, h: float, run: Run, s: Scratch) -> int:
     if prepare(s.jacobian, s.system, s.order, h) != 0:
         return 1
     u = s.stages
-    new, slope = u[NEW], u[SLOPE]
+    new, slope, right = u[NEW], u[SLOPE], u[RIGHT]
     count = new.shape[0]
     for k in range(STAGES):
-        right = u[k]
         for i in range(count):
             new[i] = run.y[i]
             right[i] = s.slope[i]
@@ -161,8 +155,9 @@ def step(field: Any, h: float, run: Run, s: Scratch) -> int:
             field(new, run.p, run.mode, slope, s.jacobian, False)
             for i in range(count):
                 right[i] += slope[i]
-        solve(s.system, s.order, right)
-        solve_sums(s.jacobian, h, right)
+        multiply(right, s.system, u[k])
+        for i in range(s.system.shape[0], count):
+            u[k, i] += GAMMA * h * right[i]
     for i in range(count):
         new[i] += u[STAGES - 1, i]
     return 0

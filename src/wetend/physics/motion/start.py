@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from wetend.physics.motion import layout as at
 from wetend.physics.motion.nodes import content
 from wetend.physics.motion.packing import pack
-from wetend.physics.motion.parameters import MotionParameters
+from wetend.physics.motion.parameters import Gun, MotionParameters
 from wetend.physics.motion.passages import curve
 
 Array = NDArray[np.float64]
@@ -125,7 +125,7 @@ def stalled(parameters: MotionParameters, *, up: bool) -> Start:
         y[at.M1] = content(p, max(float(p[at.P_PUSH]), 0.2 * parameters.liquid.atmosphere),
                            below, 0.0)  # fmt: skip
     y[at.BUILT] = 1.0
-    mode, clock = _mode(parameters, 1), _clock(parameters)
+    shut = replace(parameters, gun=Gun("shut"))
+    mode, clock = _mode(shut, 1), _clock(shut)
     mode[at.M_WAY], mode[at.M_ROD] = (1 if up else -1), at.STUCK
-    mode[at.M_GUN] = 0
     return Start(p, y, mode, clock)

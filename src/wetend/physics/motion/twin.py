@@ -14,7 +14,13 @@ Over a thousand random pumps, sound and leaking, stroke times and flow of both m
 - the balls. Each gives its own lift times its seat's area back at every turn (up to 1 % of a small
   pump's displacement), and a late ball far more;
 - a starved cylinder, whose filling comes out here and has to be put in there;
-- rods near stall, where a per cent of pressure is many per cent of speed.
+- rods near stall, where a per cent of pressure is many per cent of speed;
+- an electric drive's setting. It lets go over the twentieth above the pressure set, either way,
+  where a steady rod stalls at its force over each way's area.
+
+Both let every drive's force fall with the square of its speed. A hydraulic drive keeps its force
+until its flow gives out, and sprays steadier than either tells: the model in time takes another
+power of the speed (``Drive.droop``), the steady one does not.
 
 .. math:: \tau = \frac{C}{\partial Q_n/\partial p + A\,|\partial v/\partial p|}
 

@@ -31,7 +31,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.compiled import Flag, Nothing, Reals, Table, Wholes, compiled, inner
+from wetend.physics.motion.compiled import (
+    Flag,
+    Nothing,
+    Reals,
+    Table,
+    Wholes,
+    compiled,
+    inlined,
+)
 from wetend.physics.motion.instant import (
     FOOT,
     INSTANT,
@@ -51,7 +59,7 @@ Array = NDArray[np.float64]
 Integers = NDArray[np.int64]
 
 
-@inner(Nothing(Reals, Reals, Wholes, INSTANT, Reals))
+@inlined(Nothing(Reals, Reals, Wholes, INSTANT, Reals))
 def liquid_slopes(y: Array, p: Array, mode: Integers, s: Instant, dy: Array) -> None:  # noqa: ARG001
     """Suction column, contents up to the outlet, and the sums that go with them."""
     last = len(dy) - at.SUMS
@@ -66,7 +74,7 @@ def liquid_slopes(y: Array, p: Array, mode: Integers, s: Instant, dy: Array) -> 
     dy[last + at.GAUGE_SUM] = s.h - p[at.P_ATMOSPHERE]
 
 
-@inner(Nothing(Reals, Reals, Wholes, INSTANT, Reals))
+@inlined(Nothing(Reals, Reals, Wholes, INSTANT, Reals))
 def solid_slopes(y: Array, p: Array, mode: Integers, s: Instant, dy: Array) -> None:
     """Rod, drive and balls."""
     force, _ = rod_force(y, p, mode, s.p1, s.p2)
@@ -88,7 +96,7 @@ def solid_slopes(y: Array, p: Array, mode: Integers, s: Instant, dy: Array) -> N
         dy[at.W2] = (push - p[PISTON + at.B_SWIM] * rod) / p[PISTON + at.B_MASS]
 
 
-@inner(Nothing(Reals, Reals, Wholes, INSTANT, Reals, Table, Flag))
+@inlined(Nothing(Reals, Reals, Wholes, INSTANT, Reals, Table, Flag))
 def hose_slopes(
     y: Array, p: Array, mode: Integers, s: Instant, dy: Array, rows: Array, want: bool
 ) -> None:
