@@ -177,13 +177,3 @@ def test_one_process_compiles_and_a_dead_one_is_not_waited_for(tmp_path, monkeyp
     assert kept.claim(300.0)  # whoever made it whole gave the claim up
     time.sleep(0.01)
     assert kept.claim(0.0)
-
-
-def test_another_processor_begins_another_folder(tmp_path):
-    """The first processor's block alone, and of it only what compiled code depends on."""
-    one, same, other = (tmp_path / name for name in ("one", "same", "other"))
-    one.write_text("model name : A\nflags : avx2\ncpu MHz : 1\n\nmodel name : A\n")
-    same.write_text("model name : A\nflags : avx2\ncpu MHz : 2\n\nmodel name : B\n")
-    other.write_text("model name : A\nflags : avx2 avx512f\ncpu MHz : 1\n\n")
-    assert kept.processor(one) == kept.processor(same) != kept.processor(other)
-    assert kept.processor(tmp_path / "none")
