@@ -2,7 +2,6 @@
 
 import csv
 import io
-import time
 import zipfile
 from collections.abc import Iterator
 from datetime import date
@@ -191,6 +190,7 @@ def _packed(sheet: str) -> bytes:
     return out.getvalue()
 
 
+@pytest.mark.timeout(60)  # swollen, the larger would take a thousand million letters
 @pytest.mark.parametrize("depth", [3, 9])
 def test_entities_that_swell_are_refused(depth: int) -> None:
     # each entity is ten of the one before: ten to the ninth letters from a few hundred bytes
@@ -200,10 +200,8 @@ def test_entities_that_swell_are_refused(depth: int) -> None:
     xml = (f'<?xml version="1.0"?><!DOCTYPE w [{doubled}]><worksheet xmlns="http://schemas.'
            f'openxmlformats.org/spreadsheetml/2006/main"><sheetData><row><c t="inlineStr"><is><t>'
            f"&a{depth - 1};</t></is></c></row></sheetData></worksheet>")  # fmt: skip
-    started = time.process_time()
     with pytest.raises(BadInput):
         read_history(_packed(xml))
-    assert time.process_time() - started < 5
 
 
 def test_a_hundred_thousand_rows_are_kept_but_for_the_one_that_is_wrong(desk: Desk) -> None:
