@@ -107,9 +107,9 @@ class Teller:
     def _rhythm(self, reading: Reading) -> str:
         """Up-stroke against down-stroke."""
         sound = self.healthy.up_time / self.healthy.down_time
-        told = f"a down-stroke {_quicker(reading.value)} than the up-stroke"
         if abs(math.log(reading.value / sound)) <= reading.error:
-            return f"{told}, much as a sound pump's"
+            return "up-stroke and down-stroke as long beside each other as a sound pump's"
+        told = f"a down-stroke {_quicker(reading.value)} than the up-stroke"
         return f"{told} where a sound pump's is {_quicker(sound)}"
 
     def _sound(self, key: Key) -> float | None:

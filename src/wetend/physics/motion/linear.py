@@ -78,7 +78,7 @@ def multiply(row: Array, matrix: Array, out: Array) -> None:
     0
     >>> multiply(np.array([2.0, 9.0]), matrix, out)
     >>> out
-    array([4.   , 0.5  , 2.125])
+    array([4.25, 0.5 , 4.25])
     """
     n, wide = matrix.shape
     for i in range(wide):
