@@ -27,6 +27,10 @@ from wetend.units.kinds import System
 from wetend.units.show import chance_text, show
 
 LIKELY, POSSIBLE = 0.7, 0.2
+_UNTOLD = (
+    "No reading tells for it or against it: its chance is what is usual here, and what the parts "
+    "have lived through."
+)
 LEAVE_FROM = 0.7
 """Soundness from which the wet end is left alone."""
 _HINTS, _SPEAKS, _SPEAKS_UP = 0.1, 0.45, 1.1
@@ -154,7 +158,7 @@ def because(
     hint = f"Weakly for it: {teller.phrase(readings[best])}." if hints else ""
     if chance >= POSSIBLE:
         told = " ".join(filter(None, (spoken, denied)))
-        return told or hint or "No reading tells for it or against it."
+        return told or hint or _UNTOLD
     if denied:
         return " ".join(filter(None, (denied, spoken)))
     if spoken:
