@@ -58,6 +58,9 @@ from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
 
 PUMPS, COATINGS = tuple(demo_pump(key) for key in DEMO_PUMPS), demo_coatings()
 PARTICLES = 5000
+AS_A_PAGE = 20_000
+"""Pumps drawn for the ranks: as many as a page draws. With 5,000, few count where a leak is well
+read, and the ranks crowd at both ends."""
 READ: tuple[Key, ...] = (
     "rhythm", "cycle_rate", "spray_pressure", "stall_pressure", "creep_up", "creep_down",
     "wet_cup", "outside_looked",
@@ -103,7 +106,7 @@ def sbc_case(number: int) -> list[int]:
     present = rows[[rng.choice(len(rows), p=chances(setting.coating))]]
     truth = play(setting, rng.standard_normal((1, SIZES)), present)
     given = [_read(key, float(truth.reads[key][0]), rng) for key in READ]
-    cloud = weigh(setting, given, particles=PARTICLES, seed=number)
+    cloud = weigh(setting, given, particles=AS_A_PAGE, seed=number)
     drawn = rng.choice(len(cloud.weight), size=DRAWS, p=cloud.weight)
     return [_rank(cloud.played.leak[c][drawn], float(truth.leak[c][0]), rng) for c in LEAKS]
 
