@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from pathlib import Path
 
-from wetend.physics.compiled_folder import kept_in
+from wetend.physics.stroke.compiled_folder import kept_in
 
 _DONE, _CLAIM = "whole", "begun"
 KEPT_IN = kept_in(Path(__file__).parent)

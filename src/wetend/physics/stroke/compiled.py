@@ -8,7 +8,7 @@ from typing import Any, TypeVar
 
 import numba
 
-from wetend.physics.compiled_folder import kept_in
+from wetend.physics.stroke.compiled_folder import kept_in
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 

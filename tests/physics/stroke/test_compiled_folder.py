@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from wetend.physics.compiled_folder import kept_in, processor
+from wetend.physics.stroke.compiled_folder import kept_in, processor
 
 
 def test_a_change_of_a_source_begins_another_folder(tmp_path: Path, monkeypatch) -> None:
