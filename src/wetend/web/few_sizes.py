@@ -11,8 +11,8 @@ from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.units.kinds import System
-from wetend.web.forms import Asked, Form, ask
-from wetend.web.typed import UNITS_FIELD, Texts, clean, read_noun
+from wetend.web.forms import Asked, Form, ask, problems_of
+from wetend.web.typed import Texts, own_of, query_texts, read_noun
 
 _BESIDE = {"like"}
 
@@ -30,10 +30,7 @@ class FewSizes:
 def typed_sizes(request: Request, own: System) -> tuple[Texts, System]:
     """The sizes in the page's address, and the units bare numbers are in; none where only a pump
     like it is named."""
-    sent = {clean(n): clean(v) for n, v in request.query_params.multi_items()}
-    units = sent.get(UNITS_FIELD, "")
-    system: System = "imperial" if units == "imperial" else "metric" if units == "metric" else own
-    texts = {n: (t,) for n, t in sent.items() if n in KnownSizes.model_fields}
+    texts, system = own_of(query_texts(request), KnownSizes, own)
     return (texts if texts.keys() - _BESIDE else {}), system
 
 
@@ -59,7 +56,5 @@ def few_sizes(
             made = in_proportion(model, known)
         except BadInput as error:
             bad = error
-    form = ask(asked, "/pumps/new", texts, system=system, problems=bad.problems if bad else ())
-    if bad and not form.faults:
-        form = Form(form.key, form.action, form.items, form.system, form.submit, (("", str(bad)),))
+    form = ask(asked, "/pumps/new", texts, system=system, problems=problems_of(bad))
     return FewSizes(form, made)

@@ -15,9 +15,9 @@ from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.web.access import AtDesk, Sent
 from wetend.web.forms import Form
-from wetend.web.life import asked_of, costs_form, costs_of
+from wetend.web.life import costs_form, costs_of
 from wetend.web.pages import drawing, render
-from wetend.web.typed import Texts
+from wetend.web.typed import Texts, query_texts
 from wetend.workflows import executors
 from wetend.workflows import fleet as workflow
 from wetend.workflows.desk import Desk
@@ -80,7 +80,7 @@ def show(request: Request, desk: AtDesk) -> Response:
     Raises:
         BadInput: the address asks for days or a page that can't be.
     """
-    texts = asked_of(request)
+    texts = query_texts(request)
     costs, bad = costs_of(texts, desk)
     days = _whole(texts, "days", 30, 1, 365)
     view = workflow.view(desk, costs=costs, days=days, page=_whole(texts, "page", 1, 1, 10**6))
@@ -92,7 +92,7 @@ def show(request: Request, desk: AtDesk) -> Response:
 @router.get("/fleet.csv")
 def table(request: Request, desk: AtDesk) -> Response:
     """The whole month as CSV."""
-    texts = asked_of(request)
+    texts = query_texts(request)
     costs, _ = costs_of(texts, desk)
     head = ["pump", "name", "site", "chance", "best day", "replace", "crew hours", "word"]
     rows = (
@@ -129,7 +129,7 @@ def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) 
 @router.get("/fleet/months")
 def months(request: Request, desk: AtDesk) -> Response:
     """Months to come under several policies: a small fleet at once, a large one behind the page."""
-    texts = asked_of(request)
+    texts = query_texts(request)
     costs, bad = costs_of(texts, desk)
     pumps = len(facts(desk).pumps)
     count, service, fault = _asked(texts)

@@ -13,7 +13,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, StringConstraints
 
-from wetend.errors import Problem
+from wetend.errors import BadInput, Problem
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
@@ -379,6 +379,11 @@ class _Builder:
         info = self.asked.noun.model_fields.get(name)
         rules = [m for m in info.metadata if isinstance(m, StringConstraints)] if info else []
         return any((r.max_length or 0) > 500 for r in rules)
+
+
+def problems_of(bad: BadInput | None) -> tuple[Problem, ...]:
+    """What is wrong, a problem a field; a fault that belongs to no one field stands at the top."""
+    return () if bad is None else bad.problems or (Problem("", str(bad)),)
 
 
 def ask(

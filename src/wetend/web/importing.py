@@ -14,9 +14,8 @@ from starlette.responses import Response
 
 from wetend.errors import BadInput, NotFound
 from wetend.web.access import AtDesk, Sent
-from wetend.web.life import asked_of
 from wetend.web.pages import go, render
-from wetend.web.typed import Texts
+from wetend.web.typed import Texts, query_texts
 from wetend.workflows import importing as workflow
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import write_export
@@ -164,7 +163,7 @@ def _page(request: Request, desk: Desk, key: str, texts: Texts, fault: str = "")
 @router.get("/import/{key}")
 def look(request: Request, desk: AtDesk, key: str) -> Response:
     """The table as it would be understood."""
-    return _page(request, desk, key, asked_of(request))
+    return _page(request, desk, key, query_texts(request))
 
 
 @router.post("/import/{key}")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from fastapi import APIRouter
 from markupsafe import Markup
@@ -25,7 +27,7 @@ from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence, texts_of
 from wetend.web.pages import drawing, go, render
 from wetend.web.stage import Again, form_for
-from wetend.web.typed import UNITS_FIELD, Texts, clean, read_noun
+from wetend.web.typed import Texts, Typed, own_of, query_texts, read_noun
 from wetend.workflows import life as workflow
 from wetend.workflows.desk import Desk
 
@@ -80,19 +82,9 @@ def glance(desk: Desk, pump: Pump) -> Glance:
     return Glance(drawing(drawn.bars(view.parts)), told)
 
 
-def asked_of(request: Request) -> Texts:
-    """Texts by name as an address gives them."""
-    texts: dict[str, tuple[str, ...]] = {}
-    for name, value in request.query_params.multi_items():
-        texts[clean(name)] = (*texts.get(clean(name), ()), clean(value))
-    return texts
-
-
 def costs_of(texts: Texts, desk: Desk) -> tuple[Costs, BadInput | None]:
     """Costs as the address gives them; the built-in ones where they can't be read."""
-    units = texts.get(UNITS_FIELD, ("",))[-1]
-    system = "imperial" if units == "imperial" else "metric" if units else desk.system
-    own = {n: t for n, t in texts.items() if n in Costs.model_fields}
+    own, system = own_of(texts, Costs, desk.system)
     try:
         return read_noun(Costs, own, system), None
     except BadInput as bad:
@@ -113,7 +105,7 @@ def _plotted(texts: Texts) -> LifePart:
 
 
 def _page(request: Request, desk: Desk, key: str, again: Again | None = None) -> Response:
-    texts = asked_of(request) if request.method == "GET" else {}
+    texts = query_texts(request) if request.method == "GET" else {}
     costs, bad = costs_of(texts, desk)
     plotted = _plotted(texts)
     view = workflow.view(desk, key, costs=costs, plotted=plotted)
@@ -141,31 +133,31 @@ def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     return _page(request, desk, key)
 
 
+def _keep(
+    request: Request, desk: Desk, key: str, typed: Typed, asked: Asked,
+    save: Callable[[Desk, str, Any], object],
+) -> Response:  # fmt: skip
+    """Keep what one of the page's forms says, or show it again with what is wrong."""
+    try:
+        save(desk, key, read_noun(asked.noun, typed.own, typed.system))
+    except BadInput as bad:
+        return _page(request, desk, key, Again(asked.key, typed, bad))
+    return go(f"/pumps/{key}/life", saved="1")
+
+
 @router.post("/pumps/{key}/life/use")
 def keep_use(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
     """Keep what the pump did over some days."""
-    try:
-        workflow.save_usage(desk, key, read_noun(Usage, typed.own, typed.system))
-    except BadInput as bad:
-        return _page(request, desk, key, Again("use", typed, bad))
-    return go(f"/pumps/{key}/life", saved="1")
+    return _keep(request, desk, key, typed, USE, workflow.save_usage)
 
 
 @router.post("/pumps/{key}/life/fitted")
 def keep_fitted(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
     """Keep that a part was fitted."""
-    try:
-        workflow.save_fitted(desk, key, read_noun(PartFitted, typed.own, typed.system))
-    except BadInput as bad:
-        return _page(request, desk, key, Again("fitted", typed, bad))
-    return go(f"/pumps/{key}/life", saved="1")
+    return _keep(request, desk, key, typed, FITTED, workflow.save_fitted)
 
 
 @router.post("/pumps/{key}/life/nozzle")
 def keep_nozzle(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
     """Keep how far a nozzle was found to be worn."""
-    try:
-        workflow.save_nozzle(desk, key, read_noun(NozzleMeasured, typed.own, typed.system))
-    except BadInput as bad:
-        return _page(request, desk, key, Again("nozzle", typed, bad))
-    return go(f"/pumps/{key}/life", saved="1")
+    return _keep(request, desk, key, typed, NOZZLE, workflow.save_nozzle)

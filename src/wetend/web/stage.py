@@ -12,7 +12,7 @@ from wetend.pump.readings import Photo
 from wetend.records.fold import Visit
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
-from wetend.web.forms import Asked, Form, ask, default_texts, texts_of
+from wetend.web.forms import Asked, Form, ask, default_texts, problems_of, texts_of
 from wetend.web.pages import render
 from wetend.web.rail import STAGE_WORDS, rail_of
 from wetend.web.typed import MORE_FIELD, Texts, Typed, row_numbers
@@ -53,13 +53,8 @@ def form_for(
 ) -> Form:
     """A form showing what was just typed in it, else what is kept, else its defaults."""
     if again is not None and again.key == asked.key:
-        problems = again.bad.problems if again.bad else ()
-        form = ask(asked, action, with_more(again.typed), system=again.typed.system,
-                   problems=problems)  # fmt: skip
-        if again.bad and not form.faults:
-            return Form(form.key, action, form.items, form.system, form.submit,
-                        (("", str(again.bad)),))  # fmt: skip
-        return form
+        return ask(asked, action, with_more(again.typed), system=again.typed.system,
+                   problems=problems_of(again.bad))  # fmt: skip
     texts = texts_of(kept, system) if kept is not None else default_texts(asked.noun, system)
     return ask(asked, action, texts, system=system)
 

@@ -18,9 +18,9 @@ from wetend.units.parse import read_quantity
 from wetend.units.quantity import Days, Ratio
 from wetend.web.access import AtDesk, VisitId
 from wetend.web.forms import Form
-from wetend.web.life import asked_of, costs_form, costs_of
+from wetend.web.life import costs_form, costs_of
 from wetend.web.pages import drawing, render
-from wetend.web.typed import Texts
+from wetend.web.typed import Texts, query_texts
 from wetend.workflows import stores as workflow
 from wetend.workflows.desk import Desk
 
@@ -84,7 +84,7 @@ def _asked(texts: Texts) -> _Asked:
 @router.get("/stores")
 def show(request: Request, desk: AtDesk) -> Response:
     """What to hold in depot and van, and what to order."""
-    texts = asked_of(request)
+    texts = query_texts(request)
     asked = _asked(texts)
     costs, bad = costs_of(texts, desk)
     view = workflow.view(desk, costs=costs, lead=asked.lead, fill=asked.fill, have=asked.have)
@@ -98,7 +98,7 @@ def show(request: Request, desk: AtDesk) -> Response:
 
 
 def _plan(request: Request, desk: Desk) -> StockPlan:
-    texts = asked_of(request)
+    texts = query_texts(request)
     asked = _asked(texts)
     if asked.fault:
         raise BadInput(asked.fault)
@@ -130,7 +130,7 @@ def order_pdf(request: Request, desk: AtDesk) -> Response:
 @router.get("/visits/{visit_id}/box")
 def box(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     """What to carry on one call."""
-    typed, fault = _last(asked_of(request), "room", ""), ""
+    typed, fault = _last(query_texts(request), "room", ""), ""
     room = workflow.ROOM
     unit = "L" if desk.system == "metric" else "gal"
     try:

@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 from starlette.datastructures import FormData, UploadFile
+from starlette.requests import Request
 
 from wetend.errors import BadInput, Problem
 from wetend.units.fields import Field, explain, fields_of, ready
@@ -69,6 +70,27 @@ async def typed_from(path: str, form: FormData, system: System) -> Typed:
     said = texts.get(UNITS_FIELD, ("",))[-1]
     meant: System = "imperial" if said == "imperial" else "metric" if said == "metric" else system
     return Typed(path, texts, files, meant)
+
+
+def query_texts(request: Request) -> Texts:
+    """Texts by name as a page's address gives them."""
+    texts: dict[str, tuple[str, ...]] = {}
+    for name, value in request.query_params.multi_items():
+        texts[clean(name)] = (*texts.get(clean(name), ()), clean(value))
+    return texts
+
+
+def own_of(texts: Texts, noun: type[Noun], system: System) -> tuple[Texts, System]:
+    """A noun's own among the texts of an address, and the units their bare numbers are in.
+
+    Args:
+        texts: of the address.
+        noun: what is asked for.
+        system: the units where the address does not say.
+    """
+    units = texts.get(UNITS_FIELD, ("",))[-1]
+    said: System = "imperial" if units == "imperial" else "metric" if units else system
+    return {n: t for n, t in texts.items() if n in noun.model_fields}, said
 
 
 def _blank(texts: Texts, prefix: str, noun: type[Noun]) -> bool:

@@ -14,13 +14,12 @@ from wetend.advice.stack_what_if import ShimsTried
 from wetend.drawings import stack
 from wetend.errors import BadInput
 from wetend.records.fold import Visit
-from wetend.units.kinds import System
 from wetend.units.quantity import M, unit_of
 from wetend.units.show import number
 from wetend.web.access import AtDesk, VisitId
-from wetend.web.forms import Asked, Form, ask
+from wetend.web.forms import Asked, Form, ask, problems_of
 from wetend.web.pages import drawing, render
-from wetend.web.typed import UNITS_FIELD, clean, read_noun
+from wetend.web.typed import UNITS_FIELD, own_of, query_texts, read_noun
 from wetend.workflows import rebuild
 
 router = APIRouter()
@@ -46,20 +45,10 @@ class WhatIfPage:
     """Query that fills in the shims worked out."""
 
 
-def _texts(request: Request) -> tuple[dict[str, tuple[str, ...]], System | None]:
-    texts: dict[str, tuple[str, ...]] = {}
-    for name, value in request.query_params.multi_items():
-        texts[clean(name)] = (clean(value),)
-    units = texts.pop(UNITS_FIELD, ("",))[-1]
-    said: System | None = "imperial" if units == "imperial" else "metric" if units else None
-    return {n: t for n, t in texts.items() if n in ShimsTried.model_fields}, said
-
-
 @router.get("/visits/{visit_id}/rebuild/what-if")
 def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     """Shims as the address gives them, worked out beside the right ones."""
-    texts, said = _texts(request)
-    system = said or desk.system
+    texts, system = own_of(query_texts(request), ShimsTried, desk.system)
     tried, bad = None, None
     if texts:
         try:
@@ -72,7 +61,7 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     shims = ", ".join(number(s, unit_of(M), system) for s in fit.shims) if fit else ""
     page = WhatIfPage(
         visit=view.visit,
-        form=ask(_ASKED, path, texts, system=system, problems=bad.problems if bad else ()),
+        form=ask(_ASKED, path, texts, system=system, problems=problems_of(bad)),
         stage=view,
         right=drawing(stack.variant(view.right, fit, pump, system=desk.system))
         if view.right else None,
