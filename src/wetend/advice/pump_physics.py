@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,7 @@ from wetend.physics.stroke.parameters import (
 from wetend.physics.valves import contact_diameter
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.parts import HoseLength
 from wetend.units.quantity import K, M, M3PerS, Pa, PaS, Ratio
 
 Array = NDArray[np.float64]
@@ -215,13 +217,17 @@ def fastest(pump: Pump) -> float:
 
 def loss_table(pump: Pump, liquid: Liquid) -> LossTable:
     """What this pump's hoses cost with this liquid, up to more than it can pump."""
+    return _tabulated(pump.hose, liquid, 3.0 * pump.bore_area * fastest(pump))
 
+
+@lru_cache(maxsize=128)
+def _tabulated(hoses: tuple[HoseLength, ...], liquid: Liquid, flow_high: M3PerS) -> LossTable:
     def loss(flows: Array, scale: float) -> Array:
         thick = thickened(liquid, scale)
-        lost = [hose_loss(thick, flows, h.bore, h.length) for h in pump.hose]
+        lost = [hose_loss(thick, flows, h.bore, h.length) for h in hoses]
         return np.asarray(np.sum(lost, axis=0))
 
-    return tabulate(loss, flow_high=3.0 * pump.bore_area * fastest(pump))
+    return tabulate(loss, flow_high=flow_high)
 
 
 def _leaks(pump: Pump, liquid: Liquid, condition: Condition) -> Leaks:

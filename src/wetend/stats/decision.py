@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
+Sets = NDArray[np.intp]
 
 
 def best_value(belief: ArrayLike, payoffs: ArrayLike) -> float:
@@ -87,12 +89,11 @@ def covered(needed: Array) -> Array:
     >>> covered(np.array([0.1, 0.2, 0.3, 0.4])).tolist()
     [0.1, 0.30000000000000004, 0.4, 1.0]
     """
-    held = np.array(needed, dtype=float)
-    count = int(held.shape[-1]).bit_length() - 1
-    shaped = held.reshape(*held.shape[:-1], *(2,) * count)
-    for axis in range(held.ndim - 1, shaped.ndim):
-        np.cumsum(shaped, axis=axis, out=shaped)
-    return shaped.reshape(held.shape)
+    held = np.array(needed, dtype=float, order="C")
+    for bit in reversed(range(int(held.shape[-1]).bit_length() - 1)):
+        pairs = held.reshape(-1, 2, 1 << bit)
+        pairs[:, 1] += pairs[:, 0]
+    return held
 
 
 def _by_set(costs: ArrayLike, sets: int) -> Array:
@@ -119,6 +120,17 @@ class Plan:
         return found
 
 
+@lru_cache(maxsize=16)
+def _levels(actions: int) -> tuple[tuple[Sets, Sets], ...]:
+    """Sets of so many actions with the sets that one action more leads to (sets by actions), those
+    of most actions first; an action done already leads to the set itself.
+    """
+    sets = np.arange(2**actions - 1)
+    many = np.array([done.bit_count() for done in sets.tolist()])
+    after = sets[:, None] | 1 << np.arange(actions)
+    return tuple((sets[many == k], after[many == k]) for k in reversed(range(actions)))
+
+
 def least_cost_order(needed: ArrayLike, costs: ArrayLike) -> Plan:
     r"""The order of least :func:`expected_cost`, for one belief or many.
 
@@ -136,16 +148,12 @@ def least_cost_order(needed: ArrayLike, costs: ArrayLike) -> Plan:
     chance = np.atleast_2d(np.asarray(needed, dtype=float))
     beliefs, sets = chance.shape
     table = _by_set(costs, sets)
-    count = table.shape[1]
-    left = chance.sum(axis=1, keepdims=True) - covered(chance)
-    cost = np.zeros((beliefs, sets))
-    first = np.zeros((beliefs, sets), dtype=np.intp)
-    for done in range(sets - 2, -1, -1):
-        free = [a for a in range(count) if not done >> a & 1]
-        tries = np.stack(
-            [table[done, a] * left[:, done] + cost[:, done | 1 << a] for a in free], axis=1
-        )
-        best = np.argmin(tries, axis=1)
-        first[:, done] = np.asarray(free)[best]
-        cost[:, done] = np.take_along_axis(tries, best[:, None], axis=1)[:, 0]
-    return Plan(cost[:, 0], first)
+    left = np.ascontiguousarray((chance.sum(axis=1, keepdims=True) - covered(chance)).T)
+    cost = np.zeros((sets, beliefs))
+    first = np.zeros((sets, beliefs), dtype=np.intp)
+    for done, after in _levels(table.shape[1]):  # sets of as many actions hang on larger ones alone
+        tries = table[done][:, :, None] * left[done][:, None]
+        tries += cost[after]
+        tries[after == done[:, None]] = np.inf
+        first[done], cost[done] = tries.argmin(axis=1), tries.min(axis=1)
+    return Plan(cost[0], np.ascontiguousarray(first.T))

@@ -69,3 +69,11 @@ def test_a_cheap_look_outside_comes_before_a_likelier_opening() -> None:
     )
     assert openings[0].title == "Clear or change the nozzle"
     assert not openings[0].inside
+
+
+def test_minutes_of_some_jobs_are_those_of_all_with_the_others_left() -> None:
+    pump, some = demo_pump("quay-air"), [1, 4, 6]
+    whole, part = (job_minutes(pump, NOTHING_KNOWN, jobs) for jobs in (range(len(JOBS)), some))
+    for done in range(2 ** len(some)):
+        behind = sum(1 << job for bit, job in enumerate(some) if done >> bit & 1)
+        assert part[done].tolist() == whole[behind, some].tolist()

@@ -52,3 +52,16 @@ def test_unread_temperature_widens_the_viscosity() -> None:
     pump = demo_pump("quay-air")
     known = Setting(pump, EPOXY, None, EPOXY.temperature).viscosity_spread
     assert known < Setting(pump, EPOXY, None, None).viscosity_spread
+
+
+def test_what_is_kept_of_a_filled_pump_hangs_on_pump_and_liquid() -> None:
+    """Described anew with a longer hose, or warmer, it is another; read again, the same."""
+    pump, warm = demo_pump("quay-air"), 308.15
+    kept = Setting(pump, EPOXY, None, None).filled
+    assert Setting(demo_pump("quay-air"), EPOXY, 6e5, None).filled is kept
+    hose = pump.hose[0].model_copy(update={"length": 2 * pump.hose[0].length})
+    longer = Setting(pump.model_copy(update={"hose": (hose,)}), EPOXY, None, None)
+    warmer = Setting(pump, EPOXY, None, warm)
+    for other in (longer, warmer):
+        assert float(other.sound.up.speed[0]) != float(kept.sound.up.speed[0])
+        assert not np.array_equal(other.table.losses, kept.table.losses)

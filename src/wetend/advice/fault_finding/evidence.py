@@ -53,7 +53,10 @@ class Reading:
 
 def student(misfit: Misfit) -> Misfit:
     """Logarithm of Student's law of so many errors, up to a constant."""
-    found: Misfit = -0.5 * (TAIL + 1.0) * np.log1p(misfit**2 / TAIL)
+    found: Misfit = np.square(misfit)
+    found /= TAIL
+    np.log1p(found, out=found)
+    found *= -0.5 * (TAIL + 1.0)
     return found
 
 

@@ -5,18 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import CAUSES_OF, Around
 from wetend.advice.fault_finding.checks import CHECKS, Check
-from wetend.advice.fault_finding.evidence import TAIL, student
 from wetend.advice.fault_finding.faults import CheckAdvice, Fault
-from wetend.advice.fault_finding.observables import OBSERVABLES, Key
+from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.opening import job_minutes, likeliest_jobs, needed_sets
 from wetend.advice.fault_finding.posterior import Cloud
+from wetend.advice.fault_finding.sample import ENOUGH, Sample
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey
 from wetend.stats.decision import covered, least_cost_order
@@ -27,84 +26,12 @@ Array = NDArray[np.float64]
 
 LEAST_BITS = 0.02
 """Information below which a check is not worth the walk."""
-_BINS = {1: 10, 2: 6, 3: 4}
 _MOST_IN_LEVELS = 1
 """Readings at once that are taken in levels; of more, the answers themselves are drawn."""
-_TRIED = 250
-"""Answers drawn for a check of many readings."""
 _JOBS_WEIGHED = 6
 _RARE = 0.004
 _SHY = 0.01
 """Weight of what was believed before, in the chances after an answer of many readings."""
-_ENOUGH = 4000
-"""Pumps drawn from the weighed ones to reckon on."""
-
-
-@dataclass(frozen=True, eq=False)
-class Sample:
-    """Pumps drawn from the cloud, all of one weight, with readings' errors drawn too."""
-
-    cloud: Cloud
-    rng: np.random.Generator
-
-    @classmethod
-    def of(cls, cloud: Cloud, *, seed: int = 0) -> Sample:
-        """Some thousands of pumps, drawn evenly along the weights."""
-        rng = np.random.default_rng(seed)
-        if len(cloud.weight) <= _ENOUGH:
-            return cls(cloud, rng)
-        ends = (np.arange(_ENOUGH) + rng.random()) / _ENOUGH
-        rows = np.searchsorted(np.cumsum(cloud.weight), ends)
-        rows = np.minimum(rows, len(cloud.weight) - 1)
-        return cls(cloud.some(rows), rng)
-
-    def levels(self, keys: Sequence[Key]) -> tuple[NDArray[np.intp], int]:
-        """Each pump's readings, errors drawn, as one of so many levels."""
-        bins = _BINS.get(len(keys), 3)
-        code = np.zeros(len(self.cloud.weight), dtype=np.intp)
-        for key in keys:
-            code = code * bins + self._level(key, bins)
-        return code, bins ** len(keys)
-
-    def _level(self, key: Key, bins: int) -> NDArray[np.intp]:
-        what, value = OBSERVABLES[key], self.cloud.played.reads[key]
-        if what.unit is None:
-            return np.asarray(self.rng.random(len(value)) < value, dtype=np.intp)
-        noise = self.rng.standard_t(TAIL, len(value)) / math.sqrt(2.0)
-        seen = what.scale(value) + what.error(value) * noise
-        order = np.argsort(seen, kind="stable")
-        reached = np.empty(len(value))
-        reached[order] = np.cumsum(self.cloud.weight[order])
-        return np.minimum((reached * bins).astype(np.intp), bins - 1)
-
-    @cached_property
-    def truth(self) -> NDArray[np.intp]:
-        """Pumps that answer; the odd ones are what their answers are weighed by."""
-        pumps = len(self.cloud.weight)
-        return np.arange(0, pumps, max(2 * (pumps // (2 * _TRIED)), 2))
-
-    @cached_property
-    def _logs(self) -> dict[Key, NDArray[np.float32]]:
-        return {}
-
-    def likelihoods(self, keys: Sequence[Key]) -> NDArray[np.float32]:
-        """Chance of what the answering pumps read, errors drawn, on the others: a row an answer."""
-        for key in keys:
-            if key not in self._logs:
-                self._logs[key] = self._log(key)
-        total = sum((self._logs[key] for key in keys[1:]), self._logs[keys[0]])
-        return np.asarray(np.exp(total - total.max(axis=1, keepdims=True)))
-
-    def _log(self, key: Key) -> NDArray[np.float32]:
-        what, value, truth = OBSERVABLES[key], self.cloud.played.reads[key], self.truth
-        if what.unit is None:
-            yes = self.rng.random(len(truth)) < value[truth]
-            others = value[1::2]
-            return np.where(yes[:, None], np.log(others), np.log1p(-others)).astype(np.float32)
-        noise = self.rng.standard_t(TAIL, len(truth)) / math.sqrt(2.0)
-        error, seen = what.error(value[truth]), what.scale(value)
-        off = ((seen[truth] + error * noise)[:, None] - seen[1::2]) / error[:, None]
-        return np.asarray(student(off.astype(np.float32)))
 
 
 def _joint(sample: Sample, states: NDArray[np.intp], count: int, keys: Sequence[Key]) -> Array:
@@ -165,7 +92,7 @@ class _Ask:
         sample = Sample.of(cloud)
         states = _fault_states(sample.cloud, list(Fault))
         questions, answers = _merged(states, sample.cloud.weight)
-        return cls(sample, min(cloud.effective, float(_ENOUGH)), questions, answers)
+        return cls(sample, min(cloud.effective, float(ENOUGH)), questions, answers)
 
     def after(
         self, keys: Sequence[Key], states: NDArray[np.intp], count: int
@@ -219,7 +146,7 @@ class _Worth:
         if len(keys) > _MOST_IN_LEVELS:
             after, true = self.ask.after(keys, self.job_states, count)
             tried = np.eye(count)[true] / len(true)
-            plain = _tried(np.tile(after.mean(axis=0), (len(after), 1)), tried, self.minutes)
+            plain = _tried(after.mean(axis=0, keepdims=True), tried, self.minutes)
             return max(plain - _tried(after, tried, self.minutes), 0.0)
         sample = self.ask.sample
         code, codes = sample.levels(keys)
@@ -238,13 +165,16 @@ def _table(place: NDArray[np.intp], weight: Array, rows: int, columns: int) -> A
 
 
 def _tried(needed: Array, tried: Array, minutes: Array) -> Minutes:
-    """Expected minutes of orders planned on one table, on the chances of another."""
-    plan = least_cost_order(needed + 1e-9, minutes)
+    """Expected minutes of orders planned on one table, on the chances of another; a table of one
+    row plans for all.
+    """
+    first = least_cost_order(needed + 1e-9, minutes).first
+    first = np.broadcast_to(first, (len(tried), first.shape[1]))
     held = covered(tried)
     left = held[:, -1:] - held
-    rows, done, total = np.arange(len(needed)), np.zeros(len(needed), dtype=np.intp), 0.0
+    rows, done, total = np.arange(len(tried)), np.zeros(len(tried), dtype=np.intp), 0.0
     for _ in range(minutes.shape[1]):
-        action = plan.first[rows, done]
+        action = first[rows, done]
         total += float(np.sum(minutes[done, action] * left[rows, done]))
         done = done | (1 << action)
     return total

@@ -99,18 +99,26 @@ def _opened(pump: Pump, bag: ToolBag) -> dict[frozenset[str], Minutes]:
     return found
 
 
-def job_minutes(pump: Pump, around: Around, jobs: Sequence[int]) -> Array:
-    """Minutes of each of these jobs by the set of them done already: open, work, close, prove."""
-    opened = _opened(pump, around.bag)
-    table = np.empty((2 ** len(jobs), len(jobs)))
+@lru_cache(maxsize=64)
+def _all_minutes(pump: Pump, bag: ToolBag) -> Array:
+    """Minutes of every job by the set of jobs done already."""
+    opened = _opened(pump, bag)
+    table = np.empty((2 ** len(JOBS), len(JOBS)))
     for done in range(len(table)):
-        before = frozenset(JOBS[j].goal for b, j in enumerate(jobs) if done >> b & 1) - {None}
-        for bit, number in enumerate(jobs):
-            job = JOBS[number]
+        before = frozenset(job.goal for bit, job in enumerate(JOBS) if done >> bit & 1) - {None}
+        for bit, job in enumerate(JOBS):
             after = before | {job.goal} if job.goal else before
             strip = max(opened[after] - opened[before], 0.0)  # type: ignore[index]
             table[done, bit] = 2.0 * strip + job.work + PROVE
+    table.flags.writeable = False
     return table
+
+
+def job_minutes(pump: Pump, around: Around, jobs: Sequence[int]) -> Array:
+    """Minutes of each of these jobs by the set of them done already: open, work, close, prove."""
+    each = 1 << np.array(jobs, dtype=np.intp)
+    done = (np.arange(2 ** len(jobs))[:, None] >> np.arange(len(jobs)) & 1) @ each
+    return _all_minutes(pump, around.bag)[done][:, list(jobs)]
 
 
 def table_of(cloud: Cloud, jobs: Sequence[int]) -> Array:

@@ -15,26 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around, Cause
-from wetend.advice.pump_physics import (
-    Condition,
-    filling_of,
-    foot_path,
-    liquid_of,
-    loss_table,
-    outside_path,
-    piston_path,
-    rated_stall,
-    score_path,
-    seat_path,
-    static_path,
-    stroke_parameters,
-    viscosity_spread,
-)
+from wetend.advice.fault_finding.filled import Filled, filled
+from wetend.advice.pump_physics import Condition, liquid_of, viscosity_spread
 from wetend.physics.rheology.liquid import Liquid
-from wetend.physics.stroke.gap import GapPath, gap_of_leak
 from wetend.physics.stroke.losses import LossTable
 from wetend.physics.stroke.parameters import StrokeState
-from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
@@ -59,19 +44,6 @@ SIZES = NUISANCES + len(Cause)
 
 
 @dataclass(frozen=True)
-class _Leak:
-    """How big a leak of one kind is, as share of its stroke at the rated stall pressure."""
-
-    path: GapPath
-    swept: float
-    middle: float
-    least: float
-    tight: float
-    spread: float = 0.9
-    tight_spread: float = 1.0
-
-
-@dataclass(frozen=True)
 class Setting:
     """The pump, coating and conditions under which the readings were taken."""
 
@@ -93,48 +65,24 @@ class Setting:
         """The coating at the temperature read, or its own."""
         return liquid_of(self.coating, self.temperature)
 
-    @cached_property
+    @property
     def table(self) -> LossTable:
         """The hoses' loss."""
-        return loss_table(self.pump, self.liquid)
+        return self.filled.table
 
-    @cached_property
+    @property
     def sound(self) -> StrokeState:
         """The sound pump at its rated supply."""
-        return self.run(Condition())
-
-    def run(self, condition: Condition) -> StrokeState:
-        """Pumps in this setting in so many conditions."""
-        return steady(stroke_parameters(self.pump, self.liquid, condition, table=self.table))
+        return self.filled.sound
 
     @cached_property
-    def _leaks(self) -> dict[Cause, _Leak]:
-        pump, sound = self.pump, self.sound
-        up = pump.upper_area * float(sound.up.speed[0])
-        down = pump.rod_area * float(sound.down.speed[0])
-        return {
-            Cause.FOOT: _Leak(foot_path(pump), down, 0.13, 0.02, 8e-4),
-            Cause.PISTON: _Leak(seat_path(pump), up, 0.13, 0.02, 0.0),
-            Cause.PACKINGS: _Leak(piston_path(pump), up, 0.13, 0.02, 8e-4),
-            Cause.BORE: _Leak(score_path(pump), up, 0.13, 0.02, 0.0),
-            Cause.STATIC: _Leak(static_path(pump), 0.5 * (up + down), 0.03, 0.004, 1e-4),
-            Cause.OUTSIDE: _Leak(outside_path(pump), 0.5 * (up + down), 0.07, 0.01, 0.0),
-        }
-
-    @cached_property
-    def _gap_tables(self) -> dict[Cause, tuple[Array, Array]]:
-        logs = np.linspace(math.log(1e-8), math.log(30.0), 120)
-        filling, pressure = filling_of(self.liquid), rated_stall(self.pump)
-        tables = {}
-        for cause, leak in self._leaks.items():
-            flows = np.exp(logs) * max(leak.swept, 1e-12)
-            gaps = gap_of_leak(flows, leak.path, filling, pressure=pressure)
-            tables[cause] = (logs, np.log(gaps))
-        return tables
+    def filled(self) -> Filled:
+        """The pump with this liquid in it."""
+        return filled(self.pump, self.liquid)
 
     def _gap(self, cause: Cause, z: Array, present: NDArray[np.bool_]) -> Array:
-        leak, mine = self._leaks[cause], z[:, NUISANCES + cause]
-        logs, gaps = self._gap_tables[cause]
+        leak, mine = self.filled.leaks[cause], z[:, NUISANCES + cause]
+        logs, gaps = self.filled.gaps[cause]
         found = np.zeros(len(z))
         there = present[:, cause]
         flow = leak.least + leak.middle * np.exp(leak.spread * mine[there])
