@@ -1,6 +1,9 @@
 """The command line refuses in one line, and never shows a trace."""
 
+import os
 import re
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -135,3 +138,26 @@ def test_imperial_units_are_shown_when_asked(say: Callable) -> None:
         "--units", "imperial", "calc", "seat-contact", "ball_diameter=1 in", "half_angle=45deg"
     )
     assert "0.7071 in" in told.out
+
+
+_ASKED = """
+import os, sys
+from wetend.cli import app
+app.run = lambda arguments: 0
+print("numpy" in sys.modules)
+try:
+    app.main()
+finally:
+    print(os.environ["OPENBLAS_NUM_THREADS"])
+"""
+
+
+@pytest.mark.parametrize("chosen", [None, "3"])
+def test_linear_algebra_keeps_to_one_thread_unless_told_otherwise(chosen: str | None) -> None:
+    """Said before NumPy is read in, or it is not heard."""
+    around = {k: v for k, v in os.environ.items() if k != "OPENBLAS_NUM_THREADS"}
+    told = around | ({"OPENBLAS_NUM_THREADS": chosen} if chosen else {})
+    ran = subprocess.run(
+        [sys.executable, "-c", _ASKED], env=told, capture_output=True, text=True, check=True
+    )
+    assert ran.stdout.split() == ["False", chosen or "1"]

@@ -146,5 +146,10 @@ def run(arguments: list[str]) -> int:
 
 
 def main() -> None:
-    """Entry point of the console script."""
+    """Entry point of the console script.
+
+    Matrices here are small: a second thread of the linear algebra takes longer to wake than it
+    saves, and takes its core from the next page. It is read when NumPy is, so it is said first.
+    """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(run(sys.argv[1:]))

@@ -13,8 +13,8 @@ from wetend.physics.stroke.parameters import OneWay, StrokeParameters, StrokeSta
 
 Array = NDArray[np.float64]
 
-WORTH_SHARING = 4096
-"""Pumps from which two threads share them."""
+WORTH_SHARING = 16_384
+"""Pumps from which two threads share them: with fewer, starting those takes what they save."""
 
 
 def _given(parameters: StrokeParameters) -> tuple[Array, ...]:
