@@ -15,9 +15,11 @@ from hypothesis import strategies as st
 
 from wetend.advice.diagnosis import Diagnosis, Fault, Prediction, diagnose, predict
 from wetend.advice.fault_finding.causes import CAUSES_OF, Cause
+from wetend.advice.fault_finding.faults import OPEN_FIRST
 from wetend.advice.fault_finding.observables import Played, play
 from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
 from wetend.advice.fault_finding.reading_off import read_off
+from wetend.advice.ratings import weakest
 from wetend.errors import BadInput
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -186,7 +188,8 @@ def test_more_taps_tell_the_leak_better() -> None:
 def test_contradictory_readings_are_called_so(readings: dict[str, Any]) -> None:
     found = diagnose(QUAY, EPOXY, CheckReadings(**readings))
     assert not found.explained
-    assert found.leave_wet_end
+    assert not found.leave_wet_end  # nor is it known to be sound
+    assert all(f.word in ("doubtful", "unlikely") for f in found.findings)
     assert "No mixture of the faults" in found.why
     assert found.open_first.startswith("Open nothing yet")
 
@@ -198,6 +201,62 @@ def test_one_wild_reading_among_good_ones_is_named() -> None:
     assert "Read again what doesn't fit the rest: gauge at stall" in found.why
     assert "By the rest, foot valve not holding" in found.why
     assert "gauge at stall" in found.next_check
+
+
+@pytest.mark.parametrize(
+    "readings", [{"spray_pressure": 6e7}, {"creep_down": 1.0}, {"down_times": (300.0,) * 4}]
+)
+def test_one_absurd_reading_names_no_fault(readings: dict[str, Any]) -> None:
+    found = diagnose(QUAY, EPOXY, CheckReadings(**readings))
+    assert not found.explained
+    assert "By the rest" not in found.why  # there is no rest
+    assert not found.leave_wet_end
+    assert not any(f.word == "likely" for f in found.findings)
+
+
+def test_the_rest_is_weighed_without_what_does_not_fit_it() -> None:
+    """A gauge of nought beside strokes of a sound pump: no drive, filter or suction is blamed."""
+    sound = predict(QUAY, EPOXY)
+    times = {"up_times": (sound.up_time,) * 8, "down_times": (sound.down_time,) * 8}
+    gauges = {"stall_pressure": sound.stall_pressure, "spray_pressure": 1e3}
+    for seed in range(4):
+        found = diagnose(QUAY, EPOXY, CheckReadings(**times, **gauges), seed=seed)
+        assert not found.explained
+        assert "By the rest" not in found.why
+
+
+@pytest.mark.parametrize("pump", PUMPS, ids=lambda p: p.key)
+@pytest.mark.parametrize("coating", COATINGS, ids=lambda c: c.key)
+def test_the_plain_rows_of_both_valves_are_acted_on(pump: Pump, coating: Coating) -> None:
+    """Common practice: one stroke a third quick, the other normal, and it creeps that way."""
+    sound = predict(pump, coating)
+    for fault, up, down in ((Fault.FOOT_VALVE, 1.0, 0.7), (Fault.PISTON_VALVE, 0.7, 1.0)):
+        found = diagnose(pump, coating, CheckReadings(
+            up_times=(up * sound.up_time,) * 8, down_times=(down * sound.down_time,) * 8,
+            creep_up=0.015 * (up < 1), creep_down=0.015 * (down < 1),
+        ))  # fmt: skip
+        assert found.explained
+        assert found.findings[0].fault is fault
+        assert found.findings[0].word == "likely"
+        assert found.open_first.startswith(OPEN_FIRST[fault][:12])
+
+
+def test_a_wet_end_not_looked_at_yet_is_not_left_alone() -> None:
+    """One reading as a sound pump's, and a check that is worth its minutes: not an answer yet."""
+    found = diagnose(QUAY, EPOXY, CheckReadings(cycle_rate=predict(QUAY, EPOXY).cycle_rate))
+    assert found.explained
+    assert found.open_first.startswith("Open nothing yet")
+    assert not found.leave_wet_end
+
+
+def test_a_gauge_over_the_weakest_rating_is_the_first_danger_told() -> None:
+    """The weakest part governs (common practice)."""
+    least, part = weakest(QUAY)
+    over = diagnose(QUAY, EPOXY, CheckReadings(stall_pressure=1.01 * least)).cautions[0]
+    assert over.weight == "danger"
+    assert part in over.text
+    within = diagnose(QUAY, EPOXY, CheckReadings(stall_pressure=0.99 * least)).cautions
+    assert not any("weakest part" in c.text for c in within)
 
 
 def test_one_reading_is_enough_to_start() -> None:

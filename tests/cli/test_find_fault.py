@@ -68,6 +68,14 @@ def test_schema_names_every_reading(capsys: pytest.CaptureFixture[str]) -> None:
         ("[1, 2]", "not TOML"),
         ("{" * 40000, "not JSON"),
         ("", "No reading was given"),
+        ("creep_down = true", "no figure"),
+        ("spray_pressure = 230", '"230 bar"'),
+        ("cycle_rate = 22", '"22 cycles/min"'),
+        ("creep_down = 900", '"900 mm/min"'),
+        ('up_times = "1.2 s"', "a list, in square brackets"),
+        ("up_times = [" + "1.4, " * 201 + "]", "more than 200 entries"),
+        ('{"spray_pressure": 1' + "0" * 5000 + "}", "thousands of digits"),
+        ("spray_pressure = 1" + "0" * 5000, "thousands of digits"),
     ],
 )
 def test_what_cannot_be_read_is_said_in_a_line(
@@ -78,6 +86,34 @@ def test_what_cannot_be_read_is_said_in_a_line(
     assert told in said.err
     assert said.err.count("\n") == 1
     assert not said.out
+
+
+@pytest.mark.parametrize("text", ['\ufeffwet_cup = "clean"', '\ufeff{"wet_cup": "clean"}'])
+def test_a_byte_order_mark_is_passed_over(text: str) -> None:
+    assert readings_from(text).wet_cup == "clean"
+
+
+def test_bare_numbers_are_si() -> None:
+    """As documented: pascals, metres a second, cycles a second; nought is nought in any unit."""
+    read = readings_from(
+        "spray_pressure = 2.25e7\ncreep_down = 0.015\ncycle_rate = 0.37\nstall_pressure = 0"
+    )
+    assert read.spray_pressure == 2.25e7
+    assert read.creep_down == 0.015
+    assert read.cycle_rate == 0.37
+    assert read.stall_pressure == 0.0
+
+
+def test_what_could_not_be_done_is_an_answer_by_itself(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nothing could be run: the usual chances stand, and a check not ruled out comes next."""
+    assert _ask(tmp_path, 'could_not = ["watch", "strokes", "creep"]', "--json") == 0
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["explained"]
+    assert {c["key"] for c in answer["checks"]}.isdisjoint({"watch", "strokes", "creep"})
+    assert answer["checks"]
+    assert not answer["contributions"]
 
 
 def test_missing_and_huge_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

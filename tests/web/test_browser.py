@@ -129,6 +129,11 @@ def test_tapping_at_each_turn_puts_stroke_times_into_the_form(checks: Page):
     assert all(0.28 <= t < 0.9 for t in down[1:])
     assert all(0.48 <= t < 1.2 for t in up)
     assert checks.locator("#tap-count").inner_text() == "4"
+    for side in ("up", "down"):  # half a second a stroke is far too quick, and is said so live
+        assert "quick" in checks.locator(f"#tap-{side}-off").inner_text()
+        bar = checks.locator(f"#tap-{side}-bar").bounding_box()
+        assert bar
+        assert bar["width"] > 5
     checks.locator("#tap-undo").click()
     assert len(_times(checks, "up")) == 1
 

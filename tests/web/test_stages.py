@@ -107,6 +107,18 @@ def test_a_refused_reading_comes_back_on_its_own_page(person, visit: str):
     assert 'aria-invalid="true"' in answer.text
 
 
+def test_readings_that_contradict_each_other_name_nobody_and_clear_nobody(person, visit: str):
+    person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
+    text = person.send(
+        f"{visit}/checks",
+        {"up_times": "0.5, 0.5, 0.5", "down_times": "1.46, 1.46, 1.46", "creep_up": "0",
+         "creep_down": "0", "spray_pressure": "250", "stall_pressure": "274"},
+    ).text  # fmt: skip
+    assert "don&#39;t fit together" in text
+    assert "Leave the wet end alone" not in text
+    assert "likely, " not in re.sub("unlikely, ", "", text)
+
+
 def test_the_rail_says_what_is_done(person, visit: str):
     person.send(f"{visit}/complaint", {"said": "Slow"})
     text = person.get(f"{visit}/checks").text

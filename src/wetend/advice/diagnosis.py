@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around
 from wetend.advice.fault_finding.checks import known_keys
-from wetend.advice.fault_finding.evidence import Reading, evidence
+from wetend.advice.fault_finding.evidence import Reading, evidence, evidence_of
 from wetend.advice.fault_finding.faults import (
     OPEN_FIRST,
     Diagnosis,
@@ -22,9 +22,9 @@ from wetend.advice.fault_finding.prediction import predict, predict_at
 from wetend.advice.fault_finding.prior import Setting
 from wetend.advice.fault_finding.reckoning import balance, creep_leaks, weighing
 from wetend.advice.fault_finding.summary import (
-    EXPLAINED_FROM,
     astray,
     chance,
+    explains,
     fit,
     leak_size,
     middle_prediction,
@@ -34,6 +34,7 @@ from wetend.advice.fault_finding.summary import (
 from wetend.advice.fault_finding.suspicion import suspect
 from wetend.advice.fault_finding.words import (
     CAUTIONS,
+    LIKELY,
     Teller,
     because,
     contributions,
@@ -44,19 +45,27 @@ from wetend.advice.fault_finding.words import (
     within,
     word_for,
 )
+from wetend.advice.ratings import weakest
+from wetend.advice.reasons import Caution
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
 from wetend.units.kinds import System
+from wetend.units.quantity import Pa, unit_of
+from wetend.units.show import show
 
 __all__ = [
     "Diagnosis", "Fault", "Finding", "Prediction", "Suspicion", "diagnose", "predict", "suspect",
 ]  # fmt: skip
 
+_OF_THE_REST = 20_000
+"""Pumps run for the readings that are left when the wild ones are taken out."""
 NO_CHECK_LEFT = "No check left would save more minutes than it takes: decide on what is known."
 
 
-def _findings(cloud: Cloud, readings: Sequence[Reading], teller: Teller) -> tuple[Finding, ...]:
+def _findings(
+    cloud: Cloud, readings: Sequence[Reading], teller: Teller, *, explained: bool
+) -> tuple[Finding, ...]:
     found = []
     for fault in Fault:
         probability = chance(cloud, fault)
@@ -64,7 +73,7 @@ def _findings(cloud: Cloud, readings: Sequence[Reading], teller: Teller) -> tupl
             Finding(
                 fault=fault,
                 probability=probability,
-                word=word_for(probability),
+                word=word_for(probability, explained=explained),
                 leak=leak_size(cloud, fault),
                 share=stroke_share(cloud, fault),
                 open_first=OPEN_FIRST[fault],
@@ -73,6 +82,36 @@ def _findings(cloud: Cloud, readings: Sequence[Reading], teller: Teller) -> tupl
             )
         )
     return tuple(sorted(found, key=lambda f: -f.probability))
+
+
+def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[Caution, ...]:
+    """A danger that comes before all others: the gauge stood over what the weakest part bears."""
+    seen = max(readings.spray_pressure or 0.0, readings.stall_pressure or 0.0)
+    least, part = weakest(pump)
+    if seen <= least:
+        return ()
+    pressure = unit_of(Pa)
+    return (
+        Caution(
+            f"The gauge read {show(seen, pressure, system)}, over the "
+            f"{show(least, pressure, system)} that the {part} is rated for, the weakest part. If "
+            "that is no slip: supply shut, gun and dump valve opened into an earthed pail, and no "
+            "running again before the supply is turned down and the gauge proven."
+        ),
+    )
+
+
+def _likely_by(
+    setting: Setting, readings: Sequence[Reading], seed: int
+) -> list[tuple[Fault, float]]:
+    """Faults that are likely by these readings alone; none where they don't fit together either."""
+    if not readings:
+        return []
+    cloud = weigh(setting, readings, particles=_OF_THE_REST, seed=seed)
+    if not explains(cloud, fit(cloud, readings)):
+        return []
+    chances = [(fault, chance(cloud, fault)) for fault in Fault]
+    return sorted((c for c in chances if c[1] >= LIKELY), key=lambda c: -c[1])
 
 
 def diagnose(
@@ -101,39 +140,47 @@ def diagnose(
         around: tools to hand, and the pump's own past.
 
     Raises:
-        BadInput: no reading at all was given.
+        BadInput: no reading at all was given, nor a check that could not be done.
         NoAnswer: the coating is known by a cup reading that tells no viscosity.
     """
-    given = evidence(readings)
+    given = evidence_of(readings) if readings.could_not else evidence(readings)
     setting = Setting.of(pump, coating, readings, around)
     cloud = weigh(setting, given, particles=particles, seed=seed)
     healthy = predict_at(pump, setting.liquid, setting.supply_read)
     teller = Teller(healthy, system)
-    findings = _findings(cloud, given, teller)
     sound, fitting = soundness(cloud), fit(cloud, given)
-    explained = fitting >= EXPLAINED_FROM
+    explained = explains(cloud, fitting)
+    findings = _findings(cloud, given, teller, explained=explained)
     checks = rank_checks(cloud, pump, around, known_keys(readings, [r.what.key for r in given]))
     openings, to_fixed = opening_order(cloud, pump, around)
     check = f"{checks[0].title}. {checks[0].how}" if checks and checks[0].worth else None
-    strays = [teller.phrase(r) for r in astray(cloud, given)]
+    off = astray(cloud, given)
+    strays = [teller.phrase(r) for r in off]
+    fitting_rest = [r for r in given if r not in off] if off and not explained else []
     return Diagnosis(
         findings=findings,
         healthy=healthy,
         likely=middle_prediction(cloud),
         explained=explained,
         sound=sound,
-        leave_wet_end=leave_shut(findings, sound=sound, explained=explained),
+        leave_wet_end=leave_shut(findings, sound=sound, explained=explained, check=check),
         open_first=where_to_start(
             findings, openings, sound=sound, explained=explained, check=check
         ),
         next_check=read_again(strays) if strays and not explained else check or NO_CHECK_LEFT,
-        why=overall(findings, sound=sound, explained=explained, strays=strays),
+        why=overall(
+            findings,
+            sound=sound,
+            explained=explained,
+            strays=strays,
+            rest=_likely_by(setting, fitting_rest, seed),
+        ),
         workings=(
             balance(setting, healthy),
             *creep_leaks(setting, given),
             weighing(cloud, given, fitting),
         ),
-        cautions=CAUTIONS,
+        cautions=(*_over_rating(pump, readings, system), *CAUTIONS),
         contributions=contributions(cloud, given, teller),
         checks=checks,
         openings=openings,

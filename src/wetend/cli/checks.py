@@ -46,8 +46,6 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
         )  # fmt: skip
         rows.append([f.fault.value, f.word, chance_text(f.probability), size])
     sheet.table(["fault", "", "chance", "leak at stall, nine times in ten"], rows)
-    if not answer.explained:
-        sheet.line("Nothing known here explains these readings together; check them again.")
     sheet.line(answer.why)
     if answer.leave_wet_end:
         sheet.line("Leave the wet end alone.")

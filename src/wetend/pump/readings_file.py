@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import tomllib
 from collections.abc import Sequence
 from typing import Any
@@ -15,6 +16,17 @@ from wetend.units.fields import explain
 
 MOST = 50_000
 """Characters of the longest file read."""
+_TOO_MANY_DIGITS = "A number in it has thousands of digits; no reading has."
+_BARE: dict[str, tuple[float, float, str, str]] = {
+    "spray_pressure": (1e4, math.inf, "Pa", "bar"),
+    "stall_pressure": (1e4, math.inf, "Pa", "bar"),
+    "supply_pressure": (1e4, math.inf, "Pa", "bar"),
+    "cycle_rate": (0.0, 3.0, "a second", "cycles/min"),
+    "creep_up": (0.0, 1.0, "m/s", "mm/min"),
+    "creep_down": (0.0, 1.0, "m/s", "mm/min"),
+}
+"""Readings often written as a number alone: what a bare SI number may be, what it would be, and
+what is likely meant. A gauge shows no tenth of a bar, no pump does 180 cycles a minute."""
 
 
 def _once(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
@@ -36,6 +48,8 @@ def _json(text: str) -> Any:
         return json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant)
     except (json.JSONDecodeError, RecursionError) as error:
         raise BadInput(f"This is not JSON that can be read: {error}.") from error
+    except ValueError as error:  # more digits than Python turns into a number
+        raise BadInput(_TOO_MANY_DIGITS) from error
 
 
 def _toml(text: str) -> Any:
@@ -43,6 +57,26 @@ def _toml(text: str) -> Any:
         return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise BadInput(f"This is not TOML that can be read: {error}.") from error
+    except ValueError as error:
+        raise BadInput(_TOO_MANY_DIGITS) from error
+
+
+def _mind_bare_numbers(found: dict[str, Any]) -> None:
+    """Refuse a bare number that as SI is a slip: ``230`` for a gauge, ``22`` for cycles a minute.
+
+    Raises:
+        BadInput: such a number, with how to write what was likely meant.
+    """
+    for name, (least, most, unit, meant) in _BARE.items():
+        value = found.get(name)
+        if isinstance(value, bool) or not isinstance(value, int | float) or value == 0:
+            continue
+        if not least <= value <= most:
+            label = CheckReadings.model_fields[name].title
+            raise BadInput(
+                f"{label}: {value:g} without a unit is {value:g} {unit}; write the unit with it, "
+                f'such as "{value:g} {meant}".'
+            )
 
 
 def readings_from(text: str) -> CheckReadings:
@@ -56,7 +90,9 @@ def readings_from(text: str) -> CheckReadings:
     """
     if len(text) > MOST:
         raise TooLarge(f"The file is longer than {MOST:,} characters; readings are shorter.")
-    found = _json(text) if text.lstrip("\ufeff \t\r\n").startswith("{") else _toml(text)
+    text = text.removeprefix("\ufeff")  # some editors begin a file with a byte order mark
+    found = _json(text) if text.lstrip().startswith("{") else _toml(text)
+    _mind_bare_numbers(found)
     try:
         return CheckReadings.model_validate(found)
     except ValidationError as error:

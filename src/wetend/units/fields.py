@@ -132,6 +132,8 @@ _SENTENCES = {
     "string_pattern_mismatch": "may hold small letters, figures and hyphens only",
     "literal_error": "must be one of {expected}",
     "enum": "must be one of {expected}",
+    "tuple_type": "is a list, in square brackets",
+    "list_type": "is a list, in square brackets",
     "dict_type": "is given entry by entry, as name.entry",
     "extra_forbidden": "is not a field known here",
     "too_long": "has more than {max_length} entries",
@@ -143,7 +145,8 @@ def _limits(context: Mapping[str, Any], field: Field | None, system: System) -> 
     """Limits of a broken rule, in the unit this person reads the field in."""
     if field is None or field.unit is None:
         return dict(context)
-    return {k: show(v, field.unit, system) if isinstance(v, int | float) and v else v
+    return {k: show(v, field.unit, system)
+            if isinstance(v, int | float) and v and not k.endswith("_length") else v
             for k, v in context.items()}  # fmt: skip
 
 

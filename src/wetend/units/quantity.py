@@ -39,6 +39,8 @@ class Unit:
         self, source: Any, handler: GetCoreSchemaHandler
     ) -> core_schema.CoreSchema:
         def to_si(value: Any, info: core_schema.ValidationInfo) -> Any:
+            if isinstance(value, bool):
+                raise ValueError(f"yes or no is no figure; write it like {self.kind.example}.")
             if not isinstance(value, str):
                 return value
             context = info.context if isinstance(info.context, dict) else {}

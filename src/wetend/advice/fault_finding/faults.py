@@ -73,7 +73,8 @@ class Finding:
     fault: Fault
     probability: Ratio
     word: str
-    """likely, possible, unlikely: the probability in a word."""
+    """likely, possible, unlikely: the probability in a word; doubtful where the readings don't fit
+    together."""
     leak: Interval | None
     """Leak at stall pressure, m^3/s; ``None`` for a fault that is no leak."""
     share: Interval | None
@@ -146,7 +147,7 @@ class Diagnosis:
     sound: Ratio
     """Probability that nothing is wrong with the wet end."""
     leave_wet_end: bool
-    """True when it is better not to open the wet end."""
+    """True when what is known says to leave the wet end alone; never by readings that don't fit."""
     open_first: str
     next_check: str
     why: str

@@ -29,8 +29,9 @@ _ROUND_SHARES = (0.4, 0.25, 0.35)
 _BY_COUNT = (0.08, 0.42, 0.37, 0.13)
 """Shares of the first round given to no fault, one, two, three."""
 _LEAST_WEIGHT = 0.003
-_MORE_ROUNDS = 3
-"""Rounds added where too few pumps count."""
+_MORE_ROUNDS, _MOST_ROUNDS = 3, 12
+"""Rounds added where too few pumps count, and where hardly any do: an answer that hangs on a
+handful of pumps may be another by the next seed."""
 _WIDER = 1.25
 _CAUTION = 3.0
 """Pumps a column before a fit is trusted as much as the prior: a law fitted to few lies too close
@@ -283,8 +284,8 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
     wanted = min(300.0, 0.05 * particles)
     for count in counts[1:]:
         search.again(count, wanted)
-    for _ in range(_MORE_ROUNDS):
-        if search.effective() >= 0.5 * wanted:
+    for added in range(_MOST_ROUNDS):
+        if search.effective() >= (0.5 if added < _MORE_ROUNDS else 0.1) * wanted:
             break
         search.again(counts[1], wanted)
     causes = np.concatenate(search.causes)

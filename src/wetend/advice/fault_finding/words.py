@@ -71,12 +71,16 @@ SIGHT_WORDS: dict[Key, tuple[str, str]] = {
 """What is seen or not, in words: no, yes."""
 
 
-def word_for(probability: float) -> str:
-    """A probability in a word.
+def word_for(probability: float, *, explained: bool = True) -> str:
+    """A probability in a word; no fault is called likely by readings that don't fit together.
 
     >>> word_for(0.84), word_for(0.3), word_for(0.06)
     ('likely', 'possible', 'unlikely')
+    >>> word_for(0.84, explained=False)
+    'doubtful'
     """
+    if not explained and probability >= POSSIBLE:
+        return "doubtful"
     if probability >= LIKELY:
         return "likely"
     return "possible" if probability >= POSSIBLE else "unlikely"
@@ -200,10 +204,16 @@ def _chance_of(findings: Sequence[Finding], fault: Fault) -> float:
     return next(f.probability for f in findings if f.fault is fault)
 
 
-def leave_shut(findings: Sequence[Finding], *, sound: float, explained: bool) -> bool:
-    """Whether it is better not to open the wet end on what is known."""
+def leave_shut(
+    findings: Sequence[Finding], *, sound: float, explained: bool, check: str | None
+) -> bool:
+    """Whether what is known says to leave the wet end alone.
+
+    Readings that don't fit together say nothing of the kind; nor does a wet end that is merely not
+    suspected yet, while a check is worth its minutes.
+    """
     inside = max(f.probability for f in findings if f.fault in WET_END)
-    return not explained or sound >= LEAVE_FROM or inside < POSSIBLE
+    return explained and (sound >= LEAVE_FROM or (inside < POSSIBLE and not check))
 
 
 def within(cloud: Cloud, fault: Fault) -> str:
@@ -287,16 +297,36 @@ def _named(findings: Sequence[Finding]) -> str:
     return f"{listed} {verb}"
 
 
+def _by_the_rest(rest: Sequence[tuple[Fault, float]]) -> str:
+    """What the readings that fit together say by themselves."""
+    if not rest:
+        return ""
+    listed = _listed([f"{fault.value} ({chance_text(p)})" for fault, p in rest[:3]])
+    return f"By the rest, {listed} {'is likely' if len(rest) == 1 else 'are likely together'}."
+
+
 def overall(
-    findings: Sequence[Finding], *, sound: float, explained: bool, strays: Sequence[str]
+    findings: Sequence[Finding],
+    *,
+    sound: float,
+    explained: bool,
+    strays: Sequence[str],
+    rest: Sequence[tuple[Fault, float]] = (),
 ) -> str:
-    """The answer in a sentence or two."""
+    """The answer in a sentence or two.
+
+    Args:
+        findings: every fault, likeliest first.
+        sound: chance that nothing is wrong with the wet end.
+        explained: whether the readings fit together.
+        strays: the readings that don't fit the rest, worst first.
+        rest: what is likely by the readings but these, where they are weighed apart.
+    """
     again = read_again(strays) if strays else ""
     named = _named(findings)
     if not explained:
         lead = "No mixture of the faults known here explains all these readings."
-        rest = f"By the rest, {named}." if strays and findings[0].probability >= LIKELY else ""
-        return " ".join(filter(None, (lead, again, rest)))
+        return " ".join(filter(None, (lead, again, _by_the_rest(rest))))
     if findings[0].probability < POSSIBLE:
         lead = (
             f"Nothing stands out; that the wet end is sound has a chance of {chance_text(sound)}."

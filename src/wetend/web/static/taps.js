@@ -22,10 +22,30 @@
   };
   const mean = (list) =>
     list.length ? `${(list.reduce((a, b) => a + b, 0) / list.length).toFixed(2)} s` : "none";
+  // The same words as on the drawing of the rhythm: under 3 % or within the taps' own scatter is
+  // as healthy.
+  const compare = (list, sound) => {
+    if (!list.length) return "";
+    const middle = list.reduce((a, b) => a + b, 0) / list.length;
+    const squares = list.reduce((a, b) => a + (b - middle) ** 2, 0);
+    const error = list.length > 1 ? Math.sqrt(squares / (list.length - 1) / list.length) : 0;
+    const off = (middle - sound) / sound;
+    if (Math.abs(off) < 0.03 || Math.abs(middle - sound) <= 1.645 * error) return "as healthy,";
+    return `${Math.round(100 * Math.abs(off))} % ${off < 0 ? "quick" : "slow"},`;
+  };
+  const beside = (side, list) => {
+    const told = by(`tap-${side}-off`);
+    if (!told) return; // no coating chosen: nothing to hold it against
+    const sound = Number(told.dataset.sound);
+    told.textContent = compare(list, sound);
+    const middle = list.length ? list.reduce((a, b) => a + b, 0) / list.length : 0;
+    by(`tap-${side}-bar`).style.width = `${Math.min((middle / sound) * 66.67, 100)}%`;
+  };
   const show = () => {
     const { times, way } = strokes();
     for (const side of ["up", "down"]) {
       by(`tap-${side}`).textContent = mean(times[side]);
+      beside(side, times[side]);
       const timed = times[side].map((t) => t.toFixed(2)).join(", ");
       if (before) field[side].value = [before[side], timed].filter(Boolean).join(", ");
     }
