@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.practice import MOST_MOVES, debrief, replay
+from wetend.advice.practice import MOST_MOVES, _hidden, debrief, in_motion, replay
 from wetend.advice.share_code import SEEDS, Exercise, code_of, exercise_of
 from wetend.errors import BadInput
 
@@ -67,6 +67,7 @@ def test_a_sound_pump_is_right_to_leave_shut() -> None:
     assert told.faults == ()
     assert told.truth == ("nothing is wrong with this pump",)
     assert told.best.opening == 0.0
+    assert told.mended
 
 
 def test_the_debrief_knows_the_truth_and_where_it_went_astray() -> None:
@@ -75,6 +76,21 @@ def test_the_debrief_knows_the_truth_and_where_it_went_astray() -> None:
     assert told.minutes > told.best.minutes
     assert [a.step for a in told.astray] == [1, 2]
     assert "would have told" in told.astray[0].said
+
+
+def test_giving_up_leaves_it_unmended() -> None:
+    assert not debrief(FOOT, ["creep", "show"]).mended
+    assert debrief(FOOT, ["creep", "open-0"]).mended
+
+
+def test_the_truth_is_shown_as_it_runs_at_its_own_size() -> None:
+    """The film is the hidden pump's own: its stroke times are those that its checks read."""
+    hidden, shown = _hidden(FOOT)
+    figures = in_motion(FOOT).this.summary
+    assert figures.up_time == pytest.approx(shown["up_time"], rel=0.02)
+    assert figures.creep_down == pytest.approx(shown["creep_down"], rel=0.02)
+    assert in_motion(FOOT).sound.summary.creep_down < 0.1 * shown["creep_down"]
+    assert hidden.size(Cause.FOOT) > 0
 
 
 def test_following_the_advice_is_not_called_astray() -> None:

@@ -24,9 +24,16 @@ def test_an_exercise_on_the_command_line(capsys: pytest.CaptureFixture[str]) -> 
     assert len(view["standing"]["readings"]["up_times"]) == 8
 
 
+def test_giving_up_is_not_called_quick(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["practice", CODE, "wet-cup", "show"]) == 0
+    assert "you left it before it was" in capsys.readouterr().out
+
+
 def test_a_new_one_and_a_wrong_one(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["practice", "--pump", "quay-air", "--set", "foot,static"]) == 0
     assert "wet-cup" in capsys.readouterr().out
     assert run(["practice", "12345-6789"]) == 2
     assert capsys.readouterr().err.count("\n") == 1
+    assert run(["practice", CODE, "wetcup"]) == 2
+    assert "“wetcup” is no move" in capsys.readouterr().err
     assert run(["practice", "--set", "gremlins"]) == 2

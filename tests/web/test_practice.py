@@ -39,9 +39,16 @@ def test_giving_up_shows_the_truth(person):
     page = person.get(f"/practice/{CODE}?did=show").text
     assert "The truth" in page
     assert "The same pump again" in page
+    assert "not mended" in page  # nothing was mended, so no minutes are held against the best way's
+    assert 'id="motion-data"' in page
     moving = re.search(r'href="(/simulate[^"]+)"', page)
     assert moving
     assert person.get(html.unescape(moving[1])).status_code == 200
+
+
+def test_a_fault_ticked_is_a_fault_set_whatever_else_is_chosen(person):
+    address = str(person.get("/practice/new?pump=quay-air&hidden=draw&cause=foot").url)
+    assert "Foot valve not holding" in person.get(f"{address}?did=show").text
 
 
 def test_a_code_is_found_however_it_is_typed(person):

@@ -12,6 +12,7 @@ from wetend.advice.reasons import Figure, Working
 from wetend.advice.simulation import (
     FAULTS,
     SETTLING,
+    Motion,
     Summary,
     motion_parameters,
     summarise,
@@ -22,6 +23,7 @@ from wetend.physics.motion import layout as at
 from wetend.physics.motion import observe as seen
 from wetend.physics.motion.parameters import Gun, GunUse, MotionParameters
 from wetend.physics.motion.simulate import Stroke, Trace, simulate, simulate_stall
+from wetend.physics.rheology.liquid import Liquid
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
@@ -236,6 +238,17 @@ def show_motion(
     if gun in ("stalled-up", "stalled-down"):
         return _stalled(faulty, sound, up=gun == "stalled-up")
     return _spraying(faulty, sound, cycles)
+
+
+def show_state(pump: Pump, liquid: Liquid, motion: Motion) -> Showing:
+    """Play a pump in some state for one cycle, and a sound one over the same seconds.
+
+    Raises:
+        NoAnswer: it does not come round.
+    """
+    return _spraying(
+        motion_parameters(pump, liquid, motion), motion_parameters(pump, liquid), cycles=1
+    )
 
 
 _FORMULA = """dm/dt = flows in less flows out, for each space, pressure from its content and volume

@@ -31,6 +31,7 @@ from wetend.advice.fault_finding.policy import (
     reader,
 )
 from wetend.advice.fault_finding.reading_off import Shown
+from wetend.advice.motion_view import Showing, show_state
 from wetend.advice.share_code import Exercise
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.coating import Coating
@@ -100,6 +101,8 @@ class Debrief:
     faults: tuple[Fault, ...]
     causes: tuple[Cause, ...]
     minutes: Minutes
+    mended: bool
+    """Whether all that was wrong had been put right; if not, the minutes are not comparable."""
     best: Played
     best_told: tuple[str, ...]
     astray: tuple[Astray, ...]
@@ -145,6 +148,15 @@ def _job(token: str) -> int | None:
     if token.startswith(_OPEN) and number.isdecimal() and int(number) < len(JOBS):
         return int(number)
     return None
+
+
+def is_move(token: str) -> bool:
+    """Whether a token is a check, a job or the giving up.
+
+    >>> is_move("wet-cup"), is_move("open-0"), is_move("wetcup")
+    (True, True, False)
+    """
+    return token == SHOW or _check(token) is not None or _job(token) is not None
 
 
 class _Going:
@@ -230,10 +242,26 @@ def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
         faults=hidden.faults,
         causes=hidden.causes,
         minutes=standing.minutes,
+        mended=standing.right,
         best=best,
         best_told=tuple(told),
         astray=_astray(exercise, standing),
     )
+
+
+def in_motion(exercise: Exercise) -> Showing:
+    """The hidden pump as it runs, its faults at their own size, beside a sound one."""
+    hidden, _ = _hidden(exercise)
+    return show_state(hidden.pump, hidden.setting.liquid, hidden.motion)
+
+
+def _size_word(size: float) -> str:
+    """How big a fault is, over its middle size.
+
+    >>> _size_word(0.5), _size_word(1.0), _size_word(2.0)
+    ('small', 'of middling size', 'large')
+    """
+    return "small" if size < 0.7 else "large" if size > 1.45 else "of middling size"
 
 
 def _truth(hidden: HiddenPump) -> tuple[str, ...]:
@@ -241,7 +269,9 @@ def _truth(hidden: HiddenPump) -> tuple[str, ...]:
     for fault in hidden.faults:
         causes = [c for c in CAUSES_OF[fault] if c in hidden.causes]
         named = [CAUSE_WORDS[c] for c in causes if c in CAUSE_WORDS]
-        told.append(f"{fault.value}: {' and '.join(named)}" if named else fault.value)
+        size = _size_word(max(hidden.size(c) for c in causes))
+        told.append(f"{fault.value}: {' and '.join(named)}, {size}" if named else
+                    f"{fault.value}, {size}")  # fmt: skip
     return tuple(told) or ("nothing is wrong with this pump",)
 
 

@@ -6,10 +6,11 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.practice import Debrief
+from wetend.advice.practice import Debrief, is_move
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
 from wetend.cli.stage import AsJson, stage_app
+from wetend.errors import BadInput
 from wetend.units.kinds import System
 from wetend.workflows import practice
 from wetend.workflows.practice import PracticeView
@@ -21,7 +22,8 @@ def _debriefed(sheet: Sheet, told: Debrief) -> None:
     sheet.heading("The truth")
     for line in told.truth:
         sheet.line(f"  {line}")
-    sheet.line(f"Your minutes {told.minutes:.0f}, the best way's {told.best.minutes:.0f}.")
+    left = "" if told.mended else " until mended; you left it before it was"
+    sheet.line(f"Your minutes {told.minutes:g}, the best way's {told.best.minutes:.0f}{left}.")
     for astray in told.astray:
         sheet.line(f"  Move {astray.step}: {astray.said}")
     sheet.line("The best way on what it saw: " + "; ".join(told.best_told) + ".")
@@ -65,6 +67,9 @@ def command(
     if not code:
         named = [f.strip() for f in faults.split(",") if f.strip() and f.strip() != "none"]
         code = practice.new_code(pump, coating, named if faults else None)
+    wrong = next((m for m in moves or () if not is_move(m)), None)
+    if wrong is not None:
+        raise BadInput(f"“{wrong[:40]}” is no move; `wetend practice {code}` lists them.")
     view = practice.view(code, tuple(moves or ()), system)
     if as_json:
         write_json(view)

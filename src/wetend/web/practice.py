@@ -16,9 +16,11 @@ from wetend.advice.reasons import Caution, Verdict
 from wetend.drawings import wet_end
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.parts import PartName
+from wetend.units.kinds import System
 from wetend.web.access import AtDesk
 from wetend.web.pages import drawing, go, render
 from wetend.web.ready import Ready
+from wetend.web.reel import Reel, reel_of
 
 if TYPE_CHECKING:
     from wetend.workflows.practice import PracticeStart, PracticeView
@@ -85,6 +87,8 @@ class PracticePage:
     give_up: str
     again: str
     section: Markup | None
+    reel: Reel | None
+    """This pump in motion beside a sound one, once the truth is told."""
     motion: str
     """Where the fault is seen in motion; empty before the truth is told."""
     caution: Caution = CAUTION
@@ -112,7 +116,18 @@ def _motion(view: PracticeView) -> str:
     return f"/simulate?{urlencode(asked)}"
 
 
-def _page(view: PracticeView, moves: tuple[str, ...]) -> PracticePage:
+def _reel(view: PracticeView, system: System) -> Reel | None:
+    """The moving section; ``None`` before the truth is told, or where there is none to show."""
+    if view.debrief is None:
+        return None
+    try:
+        this, sound = _model().moving(view.code)
+    except NoAnswer:
+        return None
+    return reel_of(view.standing.pump, this, sound, system)
+
+
+def _page(view: PracticeView, moves: tuple[str, ...], system: System) -> PracticePage:
     standing, code = view.standing, view.code
     return PracticePage(
         exercise=view,
@@ -127,6 +142,7 @@ def _page(view: PracticeView, moves: tuple[str, ...]) -> PracticePage:
         give_up=_path(code, (*moves, GIVE_UP)),
         again=_path(code, ()),
         section=_section(view),
+        reel=_reel(view, system),
         motion=_motion(view),
     )
 
@@ -172,8 +188,9 @@ def new(request: Request, pump: str = "", coating: str = "", hidden: str = "draw
     if model is None:
         return _waiting(request)
     causes = request.query_params.getlist("cause")
+    drawn = hidden == "draw" and not causes  # a fault ticked is a fault set
     try:
-        code = model.new_code(pump, coating, None if hidden == "draw" else causes)
+        code = model.new_code(pump, coating, None if drawn else causes)
     except BadInput as bad:
         return _start(request, model, str(bad))
     return go(f"/practice/{code}")
@@ -190,5 +207,5 @@ def show(request: Request, desk: AtDesk, code: str, did: str = "") -> Response:
     except BadInput as bad:
         raise NotFound(str(bad)) from bad
     moves = model.moves_of(did)
-    page = _page(model.view(code, moves, desk.system), moves)
+    page = _page(model.view(code, moves, desk.system), moves, desk.system)
     return render(request, "practice.html", page, title="Practice")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
@@ -12,18 +11,16 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.motion_film import CHANNELS, Film
 from wetend.drawings import traces, wet_end_motion
 from wetend.drawings.ink import standalone
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.simulation import GUN_WORDS, SimulationRequest
 from wetend.units.kinds import System
-from wetend.units.parse import to_unit
-from wetend.units.show import pretty
 from wetend.web.access import AtDesk
 from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence
 from wetend.web.pages import drawing, render
 from wetend.web.ready import Ready
+from wetend.web.reel import Reel, reel_of
 from wetend.web.typed import UNITS_FIELD, Texts, clean, read_noun
 from wetend.workflows.desk import Desk
 
@@ -57,11 +54,9 @@ class SimulatePage:
 
     form: Form
     seen: SimulateView | None
-    moving: Markup
+    moving: Reel | None
     strip: Markup
     traces: tuple[Traced, ...]
-    data: Markup
-    """What the script moves the drawing by, as JSON."""
     query: str
     sizes: tuple[SizeOfFault, ...]
     no_answer: str
@@ -119,43 +114,6 @@ def _system(texts: Texts, desk: Desk) -> System:
     return "imperial" if said == "imperial" else "metric" if said == "metric" else desk.system
 
 
-def _film(film: Film) -> dict[str, Any]:
-    """A film as small whole numbers: steps from one instant to the next, and what a step is."""
-    told: dict[str, Any] = {}
-    for key, row in (("t", film.t), *film.values.items()):
-        grain = max(float(abs(row).max()) / 2000, 1e-15)
-        counts = [round(float(v) / grain) for v in row]
-        told[key] = [grain, *(b - a for a, b in zip([0, *counts], counts, strict=False))]
-    return told
-
-
-def motion_data(view: SimulateView, system: System) -> dict[str, Any]:
-    """What a script needs to move the drawing and the cursors."""
-    scenes = wet_end_motion.scenes(view.pump, view.this, view.sound)
-    films = (view.this, view.sound)
-    reads = {}
-    for key in wet_end_motion.READ:
-        unit = CHANNELS[key].unit
-        spelling = unit.shown_in(system)
-        digits = 0 if unit.kind.si == "Pa" else 1
-        reads[key] = [to_unit(1.0, unit.kind, spelling), digits, pretty(spelling)]
-    return {
-        "columns": [
-            {"scene": vars(scene), "film": _film(film)}
-            for scene, film in zip(scenes, films, strict=True)
-        ],
-        "reads": reads,
-        "seconds": max(view.this.length, 1e-6),
-        "across": traces.RIGHT - traces.LEFT,
-    }
-
-
-def _json(data: dict[str, Any]) -> Markup:
-    """Numbers and our own names as JSON that can't end its script element."""
-    text = json.dumps(data, separators=(",", ":"), allow_nan=False)
-    return Markup(text.replace("<", "\\u003c"))  # noqa: S704 - no text of people's is in it
-
-
 @dataclass(frozen=True)
 class _Answer:
     """What an address asks, as far as it can be answered."""
@@ -187,11 +145,10 @@ def _answer(request: Request, desk: Desk, model: Any) -> _Answer:
     return _Answer(form, seen, no_answer, model.sizes(desk.system), 422 if not seen else 200)
 
 
-def _drawn(view: SimulateView, system: System) -> tuple[Markup, Markup, tuple[Traced, ...]]:
+def _drawn(view: SimulateView, system: System) -> tuple[Markup, tuple[Traced, ...]]:
     films = (view.this, view.sound)
     stills = [(each.name, each.time) for each in view.instants]
     return (
-        drawing(wet_end_motion.beside(view.pump, *films, system=system)),
         drawing(wet_end_motion.strip(view.pump, *films, stills, system=system)),
         tuple(
             Traced(title, drawing(traces.panels(title, *films, keys, system=system, moving=True)))
@@ -202,7 +159,7 @@ def _drawn(view: SimulateView, system: System) -> tuple[Markup, Markup, tuple[Tr
 
 def _waiting(request: Request, desk: Desk) -> Response:
     form = ask(Asked(SimulationRequest, key="motion"), "/simulate", {}, system=desk.system)
-    page = SimulatePage(form, None, Markup(), Markup(), (), Markup(), "", (), "", waiting=True)
+    page = SimulatePage(form, None, None, Markup(), (), "", (), "", waiting=True)
     response = render(request, "simulate.html", page, title="Pump in motion", status=200)
     response.headers["Refresh"] = "2"
     return response
@@ -222,18 +179,17 @@ def show(request: Request, desk: AtDesk) -> Response:
     if model is None:
         return _waiting(request, desk)
     answer = _answer(request, desk, model)
-    moving, strip, data = Markup(), Markup(), Markup()
+    moving, strip = None, Markup()
     traced: tuple[Traced, ...] = ()
     if answer.seen:
-        moving, strip, traced = _drawn(answer.seen, desk.system)
-        data = _json(motion_data(answer.seen, desk.system))
+        strip, traced = _drawn(answer.seen, desk.system)
+        moving = reel_of(answer.seen.pump, answer.seen.this, answer.seen.sound, desk.system)
     page = SimulatePage(
         form=answer.form,
         seen=answer.seen,
         moving=moving,
         strip=strip,
         traces=traced,
-        data=data,
         query=urlencode(list(request.query_params.multi_items())),
         sizes=answer.sizes,
         no_answer=answer.no_answer,

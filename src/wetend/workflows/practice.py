@@ -9,12 +9,14 @@ from functools import lru_cache
 
 from wetend.advice.diagnosis import Prediction, predict
 from wetend.advice.fault_finding.causes import CAUSE_WORDS, CAUSES_OF, Cause
+from wetend.advice.motion_film import Film, thinned
 from wetend.advice.practice import (
     SHOW,
     Debrief,
     Move,
     Standing,
     debrief,
+    in_motion,
     practice_pumps,
     replay,
 )
@@ -28,6 +30,8 @@ from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.show import show
 
+INSTANTS = 150
+"""Instants of the moving section."""
 MOST_SET = 3
 """Faults a trainer may set at once."""
 
@@ -165,6 +169,19 @@ def view(code: str, moves: Sequence[str], system: System = "metric") -> Practice
         healthy=predict(standing.pump, standing.coating),
         debrief=_debriefed(exercise, tuple(moves)) if standing.over else None,
     )
+
+
+@lru_cache(maxsize=64)
+def moving(code: str) -> tuple[Film, Film]:
+    """One cycle of the exercise's pump and of a sound one, to be shown when it is over.
+
+    Raises:
+        BadInput: no such code.
+        NoAnswer: the pump can't be played.
+    """
+    showing = in_motion(exercise_of(code))
+    this, sound = (thinned(shown.film, INSTANTS) for shown in (showing.this, showing.sound))
+    return this, sound
 
 
 def moves_of(text: str) -> tuple[str, ...]:
