@@ -1,5 +1,6 @@
 """Lives from what was fitted, and what is left of each part."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -74,6 +75,24 @@ def test_repairs_narrow_what_is_left() -> None:
 
     some = [(0, "first fitted"), *((n, "worn out") for n in range(90, 720, 90))]
     assert width(some) < 0.6 * width([])
+
+
+def test_learning_on_from_what_was_known_is_learning_anew() -> None:
+    """A part's lives changed, another's not, and then the sites: each way as with nothing kept."""
+    first = lives((0, "first fitted"), (90, "worn out"))
+    rod = lives_of("north", "", ledger(), fitted("rod", (0, "first fitted"), (300, "worn out")), ())
+    more = lives((0, "first fitted"), (90, "worn out"), (200, "worn out"))
+    away = tuple(replace(life, site=site) for life, site in zip(rod, ("a", "b"), strict=True))
+    known = learn([*first, *rod])
+    for after in ([*more, *rod], [*first, *away], [*first, *rod]):
+        onward, anew = learn(after, before=known), learn(after)
+        for part in LIFE_PARTS:
+            ours, theirs = onward.beliefs[part], anew.beliefs[part]
+            assert np.array_equal(ours.coefficients, theirs.coefficients)
+            assert np.array_equal(ours.scales, theirs.scales)
+    kept = learn([*more, *rod], before=known)
+    assert kept.beliefs["rod"] is known.beliefs["rod"]
+    assert kept.beliefs["moving-packings"] is not known.beliefs["moving-packings"]
 
 
 def test_all_parts_are_told_and_the_same_seed_tells_the_same() -> None:

@@ -151,6 +151,28 @@ def test_facts_kept_up_to_date_are_those_worked_out_anew(tmp_path) -> None:
         assert ours.coefficients.mean(axis=0) == pytest.approx(theirs.coefficients.mean(axis=0))
 
 
+def test_what_is_left_is_kept_until_it_may_be_otherwise(tmp_path) -> None:
+    """A reading moves its own pump alone; a failure moves what is believed of all."""
+    with Depot.open(tmp_path / "kept.sqlite3") as depot:
+        build_demo(depot)
+        desk = Desk(depot)
+        both = ("north-quay", "tank-farm")
+        here, there = (of_pump(facts(desk), key)[1] for key in both)
+        assert of_pump(facts(desk), "north-quay")[1] is here
+        visit = next(v for v in visits.open_visits(desk) if v.pump == "north-quay")
+        readings = desk.visit(visit.id).readings
+        assert readings is not None
+        checks.save(desk, visit.id, readings.model_copy(update={"note": "read again"}))
+        assert of_pump(facts(desk), "north-quay")[1] is not here
+        assert of_pump(facts(desk), "tank-farm")[1] is there
+        life.save_fitted(desk, "dry-dock", PartFitted(part="static-packings", why="worn out"))
+        kept_up = facts(desk)
+        anew, _ = gather(depot, kept_up.today, kept_up.state)
+        for key in both:
+            ours, theirs = (of_pump(known, key)[1] for known in (kept_up, anew))
+            assert [r.days for r in ours] == [r.days for r in theirs]
+
+
 def test_a_nozzle_measured_narrows_what_is_left_of_it(tmp_path) -> None:
     with Depot.open(tmp_path / "n.sqlite3") as depot:
         build_demo(depot)

@@ -40,6 +40,8 @@ class FleetLives:
     sites: tuple[str, ...]
     beliefs: Mapping[LifePart, LifeBelief]
     lives: tuple[Life, ...]
+    learned: tuple[Life, ...] = ()
+    """The lives that the beliefs were learned from."""
 
     def at(self, exposure: Exposure, site: str) -> Floats:
         """Covariates of use at a site, the constant first."""
@@ -100,23 +102,45 @@ def learn(
     parts: Sequence[LifePart] = LIFE_PARTS,
     draws: int = DRAWS,
     seed: int = 1,
+    before: FleetLives | None = None,
 ) -> FleetLives:
-    """What these lives say of the parts; with no lives, the priors. The same seed, the same."""
+    """What these lives say of the parts; with no lives, the priors. The same seed, the same.
+
+    Args:
+        lives: of all parts.
+        parts: to learn of.
+        draws: of each belief.
+        seed: of the random draws.
+        before: learned with the same draws and seed from other lives: what it says of a part whose
+            lives are the same is kept.
+    """
     sites = sites_of(lives)
+    kept = before if before is not None and before.sites == sites else FleetLives((), {}, ())
     beliefs: dict[LifePart, LifeBelief] = {}
     for part in parts:
-        own = [life for life in lives if life.part == part]
+        own = _of(part, lives)
+        if part in kept.beliefs and own == _of(part, kept.learned):
+            beliefs[part] = kept.beliefs[part]
+            continue
         beliefs[part] = believe(
             gathered(own, sites), prior_of(part, sites), draws=draws,
             seed=seed + 101 * LIFE_PARTS.index(part),
         )  # fmt: skip
-    return FleetLives(sites, beliefs, tuple(lives))
+    return FleetLives(sites, beliefs, tuple(lives), tuple(lives))
+
+
+def _of(part: LifePart, lives: Iterable[Life]) -> list[Life]:
+    return [life for life in lives if life.part == part]
 
 
 def interval_of(draws: Floats, factor: float = 1.0) -> Interval:
     """Median and the middle nine tenths of draws."""
     low, middle, high = np.quantile(draws, (0.05, 0.5, 0.95)) * factor
     return Interval(float(low), float(middle), float(high))
+
+
+def _times(span: Interval, factor: float) -> Interval:
+    return Interval(span.low * factor, span.middle * factor, span.high * factor)
 
 
 def age_now(belief: LifeBelief, fleet: FleetLives, life: Life, x: Floats, scores: Floats) -> Floats:
@@ -208,14 +232,14 @@ def remaining(
         pace = np.exp(day.spread * rng.standard_normal(len(left)))
         per_wear = 1.0 / max(day.wear, 1e-300)
         times = left * per_wear / pace * DAY
-        month, days = float((times < MONTH).mean()), interval_of(times)
+        month, days, wear = float((times < MONTH).mean()), interval_of(times), interval_of(left)
         verdict, word = _verdict(month, days)
         failures = fleet.beliefs[part].failures
         found.append(
             RemainingLife(
                 part=part, title=PART_WORDS[part], used=now.life.litres if now.life else None,
-                litres=interval_of(left, day.litres * per_wear),
-                strokes=interval_of(left, 2.0 * day.cycles * per_wear), days=days, month=month,
+                litres=_times(wear, day.litres * per_wear),
+                strokes=_times(wear, 2.0 * day.cycles * per_wear), days=days, month=month,
                 verdict=verdict, word=word, failures=failures, measured=bool(now.looks),
                 assumed=now.assumed or now.life is None,
                 because=_because(now, failures, now.life.spread if now.life else 0.0,

@@ -10,7 +10,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scipy.stats import norm, poisson
+import numpy as np
+from scipy.special import gammaln, pdtr, pdtrik, xlogy
+from scipy.stats import norm
 
 from wetend.errors import BadInput
 
@@ -34,12 +36,20 @@ def spares_for_fill(demand: float, fill: float) -> int:
     """
     if not (math.isfinite(demand) and 0 <= demand <= 1e6 and 0 < fill < 1):
         raise BadInput("Demand must be 0 to a million, and the fill probability between 0 and 1.")
-    return int(poisson.ppf(fill, demand)) if demand else 0
+    return _fewest(fill, demand)
+
+
+def _fewest(chance: float, demand: float) -> int:
+    """Quantile of a Poisson demand."""
+    if not demand:
+        return 0
+    found = max(math.ceil(float(pdtrik(chance, demand))), 0)
+    return found - 1 if found and pdtr(found - 1, demand) >= chance else found
 
 
 def fill_probability(demand: float, stock: int) -> float:
     """Probability that a Poisson demand is met from this stock."""
-    return float(poisson.cdf(stock, demand))
+    return float(pdtr(stock, demand))
 
 
 def critical_stock(
@@ -59,7 +69,9 @@ def critical_stock(
         z = float(norm.ppf(ratio))
         cost = (shortage + holding) * deviation * float(norm.pdf(z))
         return StockLevel(mean + z * deviation, cost)
-    stock = int(poisson.ppf(ratio, mean)) if mean else 0
-    over = sum((stock - k) * float(poisson.pmf(k, mean)) for k in range(stock)) if mean else 0.0
+    stock = _fewest(ratio, mean)
+    asked = np.arange(stock)
+    chance = np.exp(xlogy(asked, mean) - gammaln(asked + 1) - mean)
+    over = float((stock - asked) @ chance)
     short = over + mean - stock
     return StockLevel(float(stock), holding * over + shortage * max(short, 0.0))

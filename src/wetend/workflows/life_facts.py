@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from statistics import fmean
 from threading import Lock
@@ -42,6 +42,8 @@ _AGAIN = 10.0
 """Seconds after which a record is counted again."""
 _SETTLED = 500
 """Failures from which a single one more is not worth learning anew."""
+_MOST_LEFT = 400
+"""Pumps whose parts' remaining lives are kept, some 80 kB each."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +70,8 @@ class DepotFacts:
     fleet: FleetLives
     today: date
     state: tuple[int, str]
+    left: dict[str, tuple[RemainingLife, ...]] = field(default_factory=dict, repr=False)
+    """What is left of some pumps' parts, filled in as it is asked for: see :func:`of_pump`."""
 
 
 def day_of(moment: datetime) -> date:
@@ -219,8 +223,8 @@ def _of_entries(entries: Iterable[Entry], duties: _Duties, today: date) -> PumpF
     return facts_of(described[-1], said, duties, today) if described else None
 
 
-def _failures(found: Iterable[PumpFacts]) -> int:
-    return sum(life.ending != "going" for own in found for life in own.lives)
+def _failures(lives: Iterable[Life]) -> int:
+    return sum(life.ending != "going" for life in lives)
 
 
 def refreshed(
@@ -229,8 +233,8 @@ def refreshed(
 ) -> DepotFacts:  # fmt: skip
     """The facts with newer entries: pumps they speak of are worked out anew, the others kept.
 
-    What is believed of lives is learned anew when failures or sites have changed; in a record of
-    many failures, once a hundredth more have come (or the next day).
+    What is believed of a part's lives is learned anew when those or the sites have changed; in a
+    record of many failures, once a hundredth more have come (or the next day).
     """
     duties.coatings.update(_coatings(e for e in fresh if e.kind == "coating"))
     found = dict(before.pumps)
@@ -238,11 +242,23 @@ def refreshed(
         own = _of_entries(depot.entries(pump=key, kinds=KINDS), duties, before.today)
         if own is not None:
             found[key] = own
-    seen = _failures(before.pumps.values())
     lives = tuple(life for own in found.values() for life in own.lives)
-    few = seen < _SETTLED or abs(_failures(found.values()) - seen) > seen / 100
-    fleet = learn(lives) if few else replace(before.fleet, lives=lives)
-    return DepotFacts(found, fleet, before.today, state)
+    seen = _failures(before.fleet.learned)
+    few = seen < _SETTLED or abs(_failures(lives) - seen) > seen / 100
+    fleet = learn(lives, before=before.fleet) if few else replace(before.fleet, lives=lives)
+    return DepotFacts(found, fleet, before.today, state, _still_left(before, found, fleet))
+
+
+def _still_left(
+    before: DepotFacts, pumps: Mapping[str, PumpFacts], fleet: FleetLives
+) -> dict[str, tuple[RemainingLife, ...]]:
+    """What is left of pumps that nothing new is known of, where as much is believed of lives."""
+    was = before.fleet
+    alike = fleet.sites == was.sites and all(
+        fleet.beliefs[part] is belief for part, belief in was.beliefs.items()
+    )
+    held = before.left.copy()
+    return {k: left for k, left in held.items() if alike and pumps[k] is before.pumps[k]}
 
 
 class _Shelf:
@@ -296,9 +312,13 @@ def facts(desk: Desk, *, today: date | None = None) -> DepotFacts:
 
 
 def of_pump(known: DepotFacts, key: str) -> tuple[PumpFacts, tuple[RemainingLife, ...]]:
-    """One pump's facts and what is left of its parts."""
-    own = known.pumps[key]
-    return own, remaining(own.pump.site, own.day, known.fleet, own.parts)
+    """One pump's facts and what is left of its parts; reckoned once for a state of the record."""
+    own, left = known.pumps[key], known.left.get(key)
+    if left is None:
+        left = remaining(own.pump.site, own.day, known.fleet, own.parts)
+        if len(known.left) < _MOST_LEFT:
+            known.left[key] = left
+    return own, left
 
 
 def fault_leanings(desk: Desk, key: str) -> Mapping[Fault, Ratio]:

@@ -18,7 +18,7 @@ from wetend.units.quantity import M3, Days, Ratio
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text
-from wetend.workflows.life_facts import facts, fault_leanings, of_pump
+from wetend.workflows.life_facts import DepotFacts, facts, fault_leanings, of_pump
 
 LEAD: Days = 21 * 86400.0
 FILL: Ratio = 0.95
@@ -65,9 +65,15 @@ def plan(
     Raises:
         BadInput: lead time or fill probability makes no sense.
     """
+    return _planned(facts(desk, today=today), costs, lead=lead, fill=fill, have=have)
+
+
+def _planned(
+    known: DepotFacts, costs: Costs, *, lead: Days, fill: Ratio,
+    have: Mapping[str, int] | None = None,
+) -> StockPlan:  # fmt: skip
     if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
         raise BadInput("The fill must lie between 0 and 1, the lead time between an hour and 3 y.")
-    known = facts(desk, today=today)
     rows = []
     for key in sorted(known.pumps)[:MOST_AT_ONCE]:
         own, left = of_pump(known, key)
@@ -84,11 +90,11 @@ def view(
     have: Mapping[str, int] | None = None,
 ) -> StoresView:
     """The stores as they should be."""
-    costs = costs or Costs()
+    costs, known = costs or Costs(), facts(desk)
     return StoresView(
-        depot=plan(desk, costs, lead=lead, fill=fill, have=have),
-        van=plan(desk, costs, lead=VAN_TIME, fill=VAN_FILL),
-        costs=costs, pumps=len(facts(desk).pumps),
+        depot=_planned(known, costs, lead=lead, fill=fill, have=have),
+        van=_planned(known, costs, lead=VAN_TIME, fill=VAN_FILL),
+        costs=costs, pumps=len(known.pumps),
     )  # fmt: skip
 
 
