@@ -110,6 +110,7 @@ def _describe_page(
     if kept:
         strips = {"as-kept": f"As it is now, {len(kept.strip.operations)} operations", **strips}
     sent = again.typed.last(STRIP_FIELD) if again else ""
+    alike = {} if kept else _alike(desk)
     page = DescribePage(
         form=form,
         editing=kept is not None,
@@ -119,8 +120,8 @@ def _describe_page(
         toml=toml[0],
         toml_faults=toml[1],
         toml_action="/pumps/toml",
-        alike=() if kept else tuple((f"/pumps/new?like={k}", n) for k, n in _alike(desk).items()),
-        sizes=None if kept else sizes or few_sizes(_alike(desk), {}, desk.system),
+        alike=tuple((f"/pumps/new?like={k}", n) for k, n in alike.items()),
+        sizes=None if kept else sizes or few_sizes(alike, {}, desk.system),
     )
     bad = bool(toml[1] or (again and again.bad) or (page.sizes and page.sizes.form.wrong))
     title = f"Describe {kept.name} anew" if kept else "Describe a pump"
@@ -134,7 +135,7 @@ def _example(key: str) -> Pump:
 
 def _alike(desk: Desk) -> dict[str, str]:
     """Pumps a description may start from, the demo pumps and the depot's own: keys and names."""
-    own = {line.pump.key: line.pump.name for line in workflow.list_pumps(desk)}
+    own = {pump.key: pump.name for pump in workflow.described(desk)}
     demo = {key: f"{_example(key).build.capitalize()} (example)" for key in DEMO_PUMPS}
     return {**demo, **own}
 
@@ -143,8 +144,7 @@ def _model(desk: Desk, like: str) -> Pump | None:
     """The pump to start from; ``None`` where none is named or there is none such."""
     if like in DEMO_PUMPS:
         return _example(like)
-    found = (line.pump for line in workflow.list_pumps(desk) if line.pump.key == like)
-    return next(found, None)
+    return next((pump for pump in workflow.described(desk) if pump.key == like), None)
 
 
 def _strip_of(typed: Typed, kept: Pump | None) -> dict[str, Any]:

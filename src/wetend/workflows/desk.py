@@ -14,7 +14,8 @@ from wetend.records.store import Depot
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
 
-_DESCRIBED: tuple[EntryKind, ...] = ("pump-described", "withdrawn")
+DESCRIBED_KINDS: tuple[EntryKind, ...] = ("pump-described", "withdrawn")
+"""The kinds that a pump's description is folded from."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ class Desk:
         Raises:
             NotFound: no such pump.
         """
-        entries = self.depot.entries(pump=key, kinds=_DESCRIBED)
+        entries = self.depot.entries(pump=key, kinds=DESCRIBED_KINDS)
         if not entries:
             raise NotFound(f"There is no pump “{key[:60]}” in this depot.")
         return fold_pump(entries)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.toml import pump_from_toml
 from wetend.records.entries import Entry
-from wetend.records.fold import VisitSummary, fold_history, fold_pump
-from wetend.workflows.desk import Desk
+from wetend.records.fold import HISTORY_KINDS, VisitSummary, fold_history, fold_pump
+from wetend.workflows.desk import DESCRIBED_KINDS, Desk
 
 
 @dataclass(frozen=True)
@@ -30,16 +31,26 @@ class PumpView:
     history: tuple[VisitSummary, ...]
 
 
+def _by_pump(desk: Desk, kinds: Sequence[str]) -> Iterator[list[Entry]]:
+    """Entries of some kinds of every pump that is described."""
+    by_pump: dict[str, list[Entry]] = {}
+    for entry in desk.depot.entries(kinds=kinds):
+        by_pump.setdefault(entry.pump, []).append(entry)
+    for own in by_pump.values():
+        if any(e.kind == "pump-described" for e in own):
+            yield own
+
+
+def described(desk: Desk) -> tuple[Pump, ...]:
+    """Every pump of the depot as last described, by name."""
+    found = (fold_pump(own) for own in _by_pump(desk, DESCRIBED_KINDS))
+    return tuple(sorted(found, key=lambda pump: pump.name.lower()))
+
+
 def list_pumps(desk: Desk) -> tuple[PumpLine, ...]:
     """Every pump of the depot, by name."""
-    entries = desk.depot.entries()
-    by_pump: dict[str, list[Entry]] = {}
-    for entry in entries:
-        by_pump.setdefault(entry.pump, []).append(entry)
     lines = []
-    for own in by_pump.values():
-        if not any(e.kind == "pump-described" for e in own):
-            continue
+    for own in _by_pump(desk, (*DESCRIBED_KINDS, *HISTORY_KINDS)):
         history = fold_history(own)
         unfinished = next((v for v in history if not v.closed), None)
         lines.append(

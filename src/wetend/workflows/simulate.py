@@ -104,7 +104,7 @@ class SimulateView:
 
 def pump_choices(desk: Desk) -> dict[str, str]:
     """Pumps to choose from, by key: those of the depot, then the examples."""
-    own = {line.pump.key: line.pump.name for line in pumps.list_pumps(desk)}
+    own = {pump.key: pump.name for pump in pumps.described(desk)}
     examples = {k: f"{demo_pump(k).name} (example)" for k in DEMO_PUMPS if k not in own}
     return own | examples
 
