@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
+from wetend.advice.rebuild import StackFit
+from wetend.advice.rebuild_plan import RebuildPlan
 from wetend.errors import BadInput, NotSafe
-from wetend.pump.measurements import StackMeasured
+from wetend.pump.measurements import BallMeasured, StackMeasured
 from wetend.pump.readings import MakeSafe, ToolBag, VisitStart
 from wetend.pump.toml import demo_pump
 from wetend.records.store import Depot
-from wetend.workflows import complaint, pumps, rebuild, strip, visits
+from wetend.workflows import complaint, inspect, pumps, rebuild, strip, visits
 from wetend.workflows.desk import Desk
 
 BAG = ToolBag(
@@ -115,3 +117,29 @@ def test_the_rebuild_follows_what_the_strip_took_apart(desk: Desk, visit: str) -
     assert {s.key for s in some.plan.steps} >= {"cage-out", "foot-crack", "solvent-foot"}
     tight = next(s for s in some.plan.steps if s.key == "foot-crack")
     assert tight.pull == pytest.approx(some.fit.torque / 0.4)
+
+
+def test_what_is_worked_out_of_a_stack_follows_all_that_it_hangs_on(desk: Desk, visit: str) -> None:
+    """The same again is not worked out again; a height, a lever, a tool or a fault is another."""
+
+    def seen() -> tuple[StackFit | None, RebuildPlan | None]:
+        view = rebuild.view(desk, visit)
+        return view.fit, view.plan
+
+    rebuild.save(desk, visit, StackMeasured(tin=(0.5e-3, 0.5e-3, 0.25e-3)))
+    first = seen()
+    assert seen()[0] is first[0]
+    assert seen()[1] is first[1]
+    part = demo_pump("quay-air").stack.parts[0]
+    changes: tuple[Callable[[], object], ...] = (
+        lambda: rebuild.save(desk, visit, StackMeasured(tin=(0.5e-3,), lever=0.6)),
+        lambda: rebuild.save(
+            desk, visit, StackMeasured(tin=(0.5e-3,), lever=0.6, heights={part.name: part.height})
+        ),
+        lambda: strip.save_bag(desk, visit, BAG.model_copy(update={"vice": False})),
+        lambda: inspect.save(desk, visit, BallMeasured(marks="cracked or chipped")),
+    )
+    for change in changes:
+        before = seen()
+        change()
+        assert seen()[1] is not before[1]

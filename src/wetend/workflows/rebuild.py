@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
 
+from wetend.advice.inspection import PartJudgement, judge_all
 from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild import StackFit, Variant, fit_stack
 from wetend.advice.rebuild_plan import Found, RebuildPlan, plan_rebuild
 from wetend.advice.stack_what_if import ShimsTried, what_if
 from wetend.errors import BadInput, NotSafe
-from wetend.pump.measurements import StackMeasured
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.measurements import Measured, StackMeasured
 from wetend.pump.parts import PartName
-from wetend.pump.readings import RebuildProgress
+from wetend.pump.readings import RebuildProgress, ToolBag
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
@@ -61,23 +66,72 @@ def try_shims(desk: Desk, visit_id: str, tried: ShimsTried | None) -> TriedView:
     return TriedView(visit, fit, *what_if(visit.pump, visit.stack, fit, tried))
 
 
+@dataclass(frozen=True)
+class _Stack:
+    """A pump with its stack as measured; looked up by what that says, as heights go by name."""
+
+    pump: Pump
+    measured: StackMeasured = field(compare=False)
+    said: str = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "said", self.measured.model_dump_json())
+
+
+@dataclass(frozen=True)
+class _Apart:
+    """All that the order to build in hangs on."""
+
+    pump: Pump
+    bag: ToolBag
+    done: tuple[str, ...]
+    """Operations of the strip."""
+    stack: _Stack | None
+    coating: Coating | None
+    measured: tuple[Measured, ...]
+
+
+def _stack_of(visit: Visit) -> _Stack | None:
+    return _Stack(visit.pump, visit.stack) if visit.stack else None
+
+
 def fit_of(visit: Visit) -> StackFit | None:
     """How a visit's stack goes back."""
-    return fit_stack(visit.pump, visit.stack) if visit.stack else None
+    stack = _stack_of(visit)
+    return _fitted(stack) if stack else None
+
+
+@lru_cache(maxsize=64)
+def _fitted(stack: _Stack) -> StackFit:
+    return fit_stack(stack.pump, stack.measured)
 
 
 def verdicts_of(visit: Visit) -> dict[PartName, Verdict]:
     """What inspection says of each part, the worst word where there are several."""
-    return {j.part: j.verdict for j in reversed(judgements_of(visit))}
+    return _verdicts(judgements_of(visit))
+
+
+def _verdicts(judgements: Sequence[PartJudgement]) -> dict[PartName, Verdict]:
+    return {j.part: j.verdict for j in reversed(judgements)}
 
 
 def plan_of(visit: Visit) -> RebuildPlan | None:
     """The order to build in: what the strip took apart, or all that its goal would."""
     if visit.bag is None:
         return None
-    found = Found(fit_of(visit), visit.stack.lever if visit.stack else None, verdicts_of(visit))
     done = visit.progress.done if visit.progress else ()
-    return plan_rebuild(visit.pump, visit.bag, done=done, found=found)
+    stack = _stack_of(visit)
+    return _planned(_Apart(visit.pump, visit.bag, done, stack, visit.coating, visit.measured))
+
+
+@lru_cache(maxsize=64)
+def _planned(apart: _Apart) -> RebuildPlan:
+    fit, lever = None, None
+    if apart.stack is not None:
+        fit, lever = _fitted(apart.stack), apart.stack.measured.lever
+    judged = judge_all(apart.pump, apart.coating, apart.measured) if apart.measured else ()
+    found = Found(fit, lever, _verdicts(judged))
+    return plan_rebuild(apart.pump, apart.bag, done=apart.done, found=found)
 
 
 def mark(
