@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 import xml.etree.ElementTree as ET
 
@@ -39,6 +40,20 @@ def test_unmarked_strokes_have_no_arrows() -> None:
     texts = " ".join(_texts(trace(_heard(first=None))))
     assert "↑" not in texts
     assert "first 1.30 s" in texts
+
+
+@pytest.mark.parametrize("slow", [1.0, 0.3, 8.0])
+def test_a_moment_can_be_read_off(slow: float) -> None:
+    """Marks of whole seconds stand where the strokes say that they do, evenly."""
+    times = np.cumsum([0.0] + [1.3 * slow, 1.0 * slow] * 12)
+    heard = judge(follow_taps([float(t) for t in times]), "taps", "up")
+    svg = ET.fromstring(trace(heard))
+    named = [(int((t.text or "")[:-2]), float(t.get("x", 0))) for t in svg.iter(f"{NS}text")
+             if re.fullmatch(r"\d+ s", t.text or "")]  # fmt: skip
+    assert len(named) >= 4
+    row = [pair for pair in named if pair[0] <= 9 * 1.15 * slow]
+    steps = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in itertools.pairwise(row) if b[0] > a[0]]
+    assert steps == pytest.approx([steps[0]] * len(steps), rel=0.02)
 
 
 def test_nothing_lies_off_the_sheet() -> None:

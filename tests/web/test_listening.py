@@ -85,6 +85,16 @@ def test_a_missed_turn_is_put_in_by_hand(person, site, path):
     assert _readings(site).down_times == (1.0, 1.0)
 
 
+def test_a_turn_put_into_the_wrong_stroke_is_doubted(person, path):
+    """2.15 s lies in a stroke that is as long as its like: what is left of it is no stroke."""
+    form = {"strokes": "0:0.000:1.300:1,1:1.300:1.000:1,0:2.300:1.300:1,1:3.600:1.000:1",
+            "spread": "0.01", "first": "up", "use": list("1234")}  # fmt: skip
+    page = person.send(f"{path}/keep", {**form, "missed": "2.15", "add": "turn"})
+    assert page.status_code == 200
+    assert "may lie in another stroke" in page.text
+    assert len(_hidden(page.text, "strokes").split(",")) == 5
+
+
 @pytest.mark.parametrize("missed", ["", "soon", "99", "1.3", "nan", "-1", "1e400"])
 def test_a_turn_that_can_not_be_put_in_is_said_so(person, site, path, missed):
     before = len(site.depot.entries())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from wetend.advice.listening_answer import Listening, Stroke
@@ -14,6 +15,9 @@ _TRACE, _BAR, _GAP = 40.0, 20.0, 18.0
 _ROW = _TRACE + _BAR + _GAP
 _HEAD = 44.0
 _MOST_ROWS = 14
+_MARKS = (1, 2, 5, 10, 20, 50, 100)
+_MARK_ROOM, _NAME_ROOM = 9.0, 64.0
+"""Least room between two marks of time, and between two that are named."""
 _ACROSS = 9.0
 """Strokes in a row, so that each is wide enough for its number."""
 
@@ -96,12 +100,20 @@ class _Row:
         return line(cls, (x, self.top), (x, self.base + 2))
 
     def scale(self) -> list[str]:
-        y = self.base + _BAR + 13
-        return [
-            words(f"{max(self.start, 0.0):.0f} s", _LEFT, y, cls="dw-text dw-small dw-quiet"),
-            words(f"{self.start + self.span:.0f} s", _RIGHT, y, anchor="end",
-                  cls="dw-text dw-small dw-quiet"),
-        ]  # fmt: skip
+        """Marks of the seconds, as many as there is room for, so that a moment can be read off."""
+        per = (_RIGHT - _LEFT) / self.span
+        each = next((s for s in _MARKS if s * per >= _MARK_ROOM), _MARKS[-1])
+        named = next((s for s in _MARKS if s * per >= _NAME_ROOM and s % each == 0), 2 * each)
+        y, marks, drawn = self.base + 2 + _BAR, "", []
+        first, last = math.ceil(max(self.start, 0.0) / each), int((self.start + self.span) / each)
+        for at in range(first * each, last * each + 1, each):
+            x, told = self.x(at), at % named == 0
+            marks += f"M{num(round(x, 1))} {num(y)}v{4 if told else 2}"
+            if told:
+                side = "start" if x < _LEFT + 8 else "end" if x > _RIGHT - 14 else "middle"
+                drawn.append(words(f"{at} s", x, y + 13, anchor=side,
+                                   cls="dw-text dw-small dw-quiet"))  # fmt: skip
+        return [tag("path", cls="dw-fine", d=marks), *drawn] if marks else []
 
 
 def _arrow(name: str) -> str:

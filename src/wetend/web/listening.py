@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass, replace
+from statistics import median
 
 from fastapi import APIRouter
 from markupsafe import Markup
@@ -59,6 +60,8 @@ class KeepForm:
     fault: str = ""
     missed: str = ""
     """Moments of missed turns as typed, while they can't be put in."""
+    note: str = ""
+    """What looks wrong after a turn was put in; it is in all the same."""
 
     @property
     def packed(self) -> str:
@@ -231,6 +234,22 @@ def _with_turn(rows: tuple[Row, ...], moment: float) -> tuple[Row, ...]:
     return tuple(replace(r, number=k) for k, r in enumerate(whole, 1))
 
 
+def _ragged(rows: tuple[Row, ...]) -> str:
+    """Which strokes of one way differ twofold from their middle, told; empty where none do."""
+    for kind in (0, 1):
+        lengths = [row.length for row in rows if row.used and row.kind == kind]
+        if len(lengths) < 2:
+            continue
+        middle = median(lengths)
+        if min(lengths) < 0.5 * middle or max(lengths) > 2.0 * middle:
+            return (
+                f"With that turn, strokes of one way last from {min(lengths):.2f} to "
+                f"{max(lengths):.2f} s: it may lie in another stroke than you meant. Untick what "
+                "is wrong, or send the recording again."
+            )
+    return ""
+
+
 def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
     if form.first not in ("up", "down"):
         raise BadInput("Say which way the first stroke goes: watch the rod and the trace.")
@@ -256,6 +275,7 @@ def keep(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         if missed or typed.last("add"):
             for moment in _moments(missed):
                 form = replace(form, rows=_with_turn(form.rows, moment))
+            form = replace(form, note="" if _ragged(rows) else _ragged(form.rows))
             return _page(request, view, keep=form, first=form.first)
         _keep(desk, visit_id, form)
     except BadInput as bad:
