@@ -12,6 +12,8 @@ from wetend.cli.app import run
 from wetend.errors import BadInput, TooLarge
 from wetend.pump.readings import CheckReadings
 from wetend.pump.readings_file import readings_from, readings_schema
+from wetend.records.store import Depot
+from wetend.workflows.demo import build_demo
 
 DOCS = Path(__file__).parents[2] / "docs" / "readings.md"
 SAMPLE = re.findall(r"```toml\n(.*?)```", DOCS.read_text("utf-8"), re.DOTALL)[0]
@@ -102,6 +104,29 @@ def test_bare_numbers_are_si() -> None:
     assert read.creep_down == 0.015
     assert read.cycle_rate == 0.37
     assert read.stall_pressure == 0.0
+
+
+def test_the_pumps_own_past_counts_where_the_depot_knows_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The same pump as a file has no past; the prior of what wears differs, and only that."""
+    depot = tmp_path / "depot.sqlite3"
+    with Depot.open(depot) as opened:
+        build_demo(opened)
+    assert run(["--depot", str(depot), "pump", "toml", "north-quay"]) == 0
+    described = tmp_path / "pump.toml"
+    described.write_text(capsys.readouterr().out, "utf-8")
+    readings = tmp_path / "readings.toml"
+    readings.write_text('wet_cup = "clean"', "utf-8")
+    chances = []
+    for pump in ("north-quay", str(described)):
+        assert run(["--depot", str(depot), "find-fault", "--pump", pump, "--coating", "epoxy-tank",
+                    "--readings", str(readings), "--json"]) == 0  # fmt: skip
+        found = json.loads(capsys.readouterr().out)["findings"]
+        chances.append({f["fault"]: f["probability"] for f in found})
+    wears = ("foot valve not holding", "piston valve or moving packings not holding")
+    assert max(abs(chances[0][f] - chances[1][f]) for f in wears) > 0.03
+    assert abs(chances[0]["drive weak"] - chances[1]["drive weak"]) < 0.03
 
 
 def test_what_could_not_be_done_is_an_answer_by_itself(

@@ -51,6 +51,14 @@ def test_a_part_fitted_today_is_new_and_facts_are_worked_out_anew(desk: Desk) ->
     assert after.parts[place].days.low > before.parts[place].days.low
 
 
+def test_a_wet_end_apart_lately_makes_a_stack_built_wrong_likelier(desk: Desk) -> None:
+    life.save_fitted(desk, "bridge-deck", PartFitted(
+        part="foot-seat", why="planned", on=facts(desk).today - timedelta(days=30)))  # fmt: skip
+    assert Fault.FOOT_LATE not in fault_leanings(desk, "bridge-deck")
+    life.save_fitted(desk, "bridge-deck", PartFitted(part="foot-ball", why="planned"))
+    assert fault_leanings(desk, "bridge-deck")[Fault.FOOT_LATE] > 2
+
+
 def test_use_entered_changes_the_mean_day(desk: Desk) -> None:
     today = facts(desk).today
     more = Usage(first=today - timedelta(days=29), last=today, litres=9.0, coating="zinc-primer")

@@ -27,6 +27,7 @@ from wetend.pump.toml import (
 )
 from wetend.units.show import chance_text
 from wetend.workflows.desk import Desk
+from wetend.workflows.life_facts import fault_leanings
 
 app = stage_app()
 
@@ -52,6 +53,12 @@ def _pump(desk: Desk, place: str) -> Pump:
         if place in DEMO_PUMPS:
             return demo_pump(place)
         raise
+
+
+def _around(desk: Desk, place: str, tools: str) -> Around:
+    """The tools to hand, and the past of a pump that the depot knows."""
+    bag = ToolBag(tools=tuple(t.strip() for t in tools.split(",") if t.strip()))
+    return Around(bag=bag, leanings={} if Path(place).is_file() else fault_leanings(desk, place))
 
 
 def _coating(desk: Desk, place: str) -> Coating:
@@ -110,12 +117,11 @@ def command(
     text = _text(readings)
     if text is None:
         raise BadInput(f"There is no file {readings[:120]} (at most {MOST:,} characters).")
-    bag = ToolBag(tools=tuple(t.strip() for t in tools.split(",") if t.strip()))
     read = readings_from(text)
     with opened(ctx) as desk:
         answer = diagnose(
             _pump(desk, pump), _coating(desk, coating), read, particles=particles,
-            system=desk.system, around=Around(bag=bag),
+            system=desk.system, around=_around(desk, pump, tools),
         )  # fmt: skip
         if as_json:
             write_json(answer)

@@ -11,6 +11,7 @@ from threading import Lock
 from time import monotonic
 
 from wetend.advice.exposure import Duty, Exposure, Ledger, duty_with, ledger_of
+from wetend.advice.fault_finding.causes import REBUILT_LATELY
 from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.life import FleetLives, PartNow, RemainingLife, learn, remaining
 from wetend.advice.life_change import leanings
@@ -42,6 +43,11 @@ _AGAIN = 10.0
 """Seconds after which a record is counted again."""
 _SETTLED = 500
 """Failures from which a single one more is not worth learning anew."""
+_INSIDE: frozenset[LifePart] = frozenset(
+    {"foot-ball", "foot-seat", "piston-ball", "piston-seat", "moving-packings", "cylinder", "rod"}
+)
+_LATELY = 7
+"""Days for which a wet end counts as apart lately, if one of these parts was fitted."""
 _MOST_LEFT = 400
 """Pumps whose parts' remaining lives are kept, some 80 kB each."""
 
@@ -321,13 +327,26 @@ def of_pump(known: DepotFacts, key: str) -> tuple[PumpFacts, tuple[RemainingLife
     return own, left
 
 
-def fault_leanings(desk: Desk, key: str) -> Mapping[Fault, Ratio]:
-    """How much likelier than usual each wear fault is in a pump, by what its parts lived through.
+def apart_lately(own: PumpFacts, today: date) -> bool:
+    """Whether the wet end was apart within the last days, by what was fitted inside it."""
+    fitted = [
+        now.life.fitted for part, now in own.parts.items()
+        if part in _INSIDE and now.life is not None and not now.assumed
+    ]  # fmt: skip
+    return any(0 <= (today - on).days <= _LATELY for on in fitted)
 
+
+def fault_leanings(desk: Desk, key: str) -> Mapping[Fault, Ratio]:
+    """How much likelier than usual some faults are in a pump, by what its parts lived through.
+
+    The wear faults by the parts' lives, and a stack built wrong where the wet end was apart lately.
     A prior for find-the-fault; empty where nothing is known of the pump's parts.
     """
     known = facts(desk)
     own = known.pumps.get(key)
     if own is None or all(now.assumed or now.life is None for now in own.parts.values()):
         return {}
-    return leanings(of_pump(known, key)[1])
+    found = dict(leanings(of_pump(known, key)[1]))
+    if apart_lately(own, known.today):
+        found[Fault.FOOT_LATE] = REBUILT_LATELY
+    return found

@@ -5,7 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around, Cause, chances
+from wetend.advice.fault_finding.causes import (
+    NOTHING_KNOWN,
+    REBUILT_LATELY,
+    Around,
+    Cause,
+    chances,
+)
 from wetend.advice.fault_finding.causes import combinations_of_causes as rows_of
 from wetend.advice.fault_finding.checks import CHECKS
 from wetend.advice.fault_finding.faults import Fault
@@ -135,7 +141,10 @@ def test_advice_needs_fewer_checks_than_the_round_and_finds_the_fault() -> None:
 def test_the_pumps_past_moves_the_prior() -> None:
     rows = rows_of()
     leaning = chances(EPOXY, Around(leanings={Fault.FOOT_VALVE: 3.0}))
-    plain, rebuilt = chances(EPOXY), chances(EPOXY, Around(rebuilt_lately=True))
+    plain, rebuilt = (
+        chances(EPOXY),
+        chances(EPOXY, Around(leanings={Fault.FOOT_LATE: REBUILT_LATELY})),
+    )
     assert leaning[rows[:, Cause.FOOT]].sum() > 1.5 * plain[rows[:, Cause.FOOT]].sum()
     assert rebuilt[rows[:, Cause.LATE]].sum() > 2.5 * plain[rows[:, Cause.LATE]].sum()
     for chance in (leaning, rebuilt):

@@ -96,5 +96,5 @@ def test_every_check_has_its_caution_and_reads_something() -> None:
         if "Trigger" in check.how or "pail" in check.how:
             assert "earthed pail" in check.how
     for check in CHECKS:
-        if "A part opened" in check.needs:
+        if "A part opened" in check.needs or "pressure off" in check.needs:
             assert "zero proven" in check.caution

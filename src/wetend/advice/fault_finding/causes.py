@@ -103,16 +103,14 @@ class Around:
     bag: ToolBag = field(default_factory=ToolBag)
     """For how long it takes to open each part; an empty bag counts as a full one."""
     leanings: Mapping[Fault, Ratio] = field(default_factory=dict)
-    """How much likelier than usual each wear fault is by what the parts have lived through."""
-    rebuilt_lately: bool = False
-    """Whether the wet end was apart within the last days at work."""
+    """How much likelier than usual each wear fault is by what the parts have lived through, and a
+    stack built wrong by whether it was apart lately."""
 
     def odds(self, cause: Cause) -> float:
         """What the past multiplies a cause's chance by."""
         fault = next(f for f, causes in CAUSES_OF.items() if cause in causes)
-        late = REBUILT_LATELY if cause is Cause.LATE and self.rebuilt_lately else 1.0
         lean = float(self.leanings.get(fault, 1.0))
-        return min(max(lean * late, 1 / _MOST_ODDS), _MOST_ODDS)
+        return min(max(lean, 1 / _MOST_ODDS), _MOST_ODDS)
 
 
 NOTHING_KNOWN = Around()

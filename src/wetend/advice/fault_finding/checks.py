@@ -118,10 +118,11 @@ CHECKS = (
           "Taps to a tenth of a second, the gauge to half a division, the drop to a thirtieth of "
           "the stroke."),
     Check("fresh-suction", "Feed it from a full pail", ("fresh_suction",), 4.0,
-          "Put a short, wide suction into a full earthed pail of the same coating, thinned if the "
-          "data sheet allows, and spray: is the quick drop gone, or no better?",
-          "A short suction and a pail of coating.",
-          f"{_GUN} Solvent vapour burns: no ignition source, bond and earth.",
+          "Take the pressure off and prove zero. Put a short, wide suction into a full earthed "
+          "pail of the same coating, thinned if the data sheet allows. Then spray: is the quick "
+          "drop gone, or no better?",
+          "A short suction and a pail of coating; pressure off while it is changed.",
+          f"{_ZERO} {_GUN} Solvent vapour burns: no ignition source, bond and earth.",
           "Better or no change."),
     Check("creep", "Stall it and watch for creep",
           ("creep_up", "creep_down", "stall_pressure"), 3.0,
