@@ -8,6 +8,7 @@ import pytest
 from wetend.advice.diagnosis import Fault, predict
 from wetend.advice.fault_finding.causes import (
     CAUSES_OF,
+    Around,
     Cause,
     chances,
     combinations_of_causes,
@@ -87,3 +88,19 @@ def test_weights_are_weights() -> None:
     # the prior's own chances come back out of the weights without the readings
     row_chance = np.bincount(cloud.causes, cloud.prior_weight, minlength=len(chances(EPOXY)))
     np.testing.assert_allclose(row_chance, chances(EPOXY), atol=0.02)
+
+
+def test_the_first_round_is_kept_whatever_else_is_known() -> None:
+    """Readings, supply, tools and the parts' past weigh pumps and never change how they run."""
+    around = Around(leanings={Fault.FOOT_VALVE: 3.0})
+    readings = CheckReadings(supply_pressure=5e5, spray_pressure=2.2e7, temperature=298.15)
+    setting = Setting.of(PUMP, EPOXY, readings, around)
+    rows, count = combinations_of_causes(), 8000
+    cloud = weigh(setting, evidence(readings), particles=20000, seed=4)
+    z = np.clip(np.random.default_rng(4).standard_normal((count, SIZES)), -6.0, 6.0)
+    played = play(setting, z, rows[cloud.causes[:count]])
+    for key, values in played.reads.items():
+        np.testing.assert_allclose(cloud.played.reads[key][:count], values, rtol=1e-6)
+    warmer = CheckReadings(supply_pressure=5e5, spray_pressure=2.2e7, temperature=308.15)
+    other = weigh(Setting.of(PUMP, EPOXY, warmer), evidence(warmer), particles=20000, seed=4)
+    assert not np.allclose(other.played.reads["flow"][:count], played.reads["flow"])

@@ -12,16 +12,22 @@ Journal of Statistics 39 (2012), from memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import chances, combinations_of_causes
 from wetend.advice.fault_finding.evidence import Reading
+from wetend.advice.fault_finding.laws import Drawn, Normal, columns_of, fitted
 from wetend.advice.fault_finding.observables import Played, play
-from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
+from wetend.advice.fault_finding.prior import SIZES, Setting
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.units.quantity import K
 
 Array = NDArray[np.float64]
 
@@ -32,48 +38,8 @@ _LEAST_WEIGHT = 0.003
 _MORE_ROUNDS, _MOST_ROUNDS = 3, 12
 """Rounds added where too few pumps count, and where hardly any do: an answer that hangs on a
 handful of pumps may be another by the next seed."""
-_WIDER = 1.25
-_CAUTION = 3.0
-"""Pumps a column before a fit is trusted as much as the prior: a law fitted to few lies too close
-about them, and takes their weight away."""
-
-
-@dataclass(frozen=True, eq=False)
-class Normal:
-    """A normal law of the rows, for one set of causes.
-
-    Only the columns that matter to it are fitted (mean, root of the covariance); the rest stay as
-    the prior has them, so that few pumps are enough for a fit.
-    """
-
-    columns: NDArray[np.intp]
-    mean: Array
-    root: Array
-
-    def draw(self, rng: np.random.Generator, count: int) -> Array:
-        """So many rows."""
-        rows = rng.standard_normal((count, SIZES))
-        rows[:, self.columns] = self.mean + rows[:, self.columns] @ self.root.T
-        return rows
-
-    def log_ratio(self, z: Array) -> Array:
-        """Logarithm of the density over the prior's: a square form, multiplied out."""
-        own = z[:, self.columns]
-        back = np.linalg.inv(self.root)
-        precise, pull = back.T @ back, back.T @ (back @ self.mean)
-        scale = float(np.log(np.diag(self.root)).sum()) + 0.5 * float(self.mean @ pull)
-        shape = own @ (0.5 * (np.eye(len(pull)) - precise))
-        shape += pull
-        return np.asarray(np.einsum("ij,ij->i", shape, own) - scale)
-
-
-@dataclass(frozen=True, eq=False)
-class _Round:
-    """What one round drew for every set of causes: how many, and from which law."""
-
-    counts: NDArray[np.intp]
-    laws: dict[int, Normal]
-    """Empty: the prior's own."""
+_MOST_KEPT = 10_000
+"""Pumps of a first round that is kept: a page's, some 4 MB."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,6 +57,11 @@ class Cloud:
     """Adds up to 1."""
     prior_weight: Array
     """The same without the readings."""
+
+    @cached_property
+    def likelihoods(self) -> Array:
+        """Pumps by readings, up to a factor a reading."""
+        return np.exp(self.log_likelihoods)
 
     @property
     def effective(self) -> float:
@@ -137,22 +108,6 @@ def _normal_weights(log_weight: Array) -> Array:
     return np.asarray(weight / weight.sum())
 
 
-def _fit(z: Array, weight: Array, present: NDArray[np.bool_]) -> Normal:
-    """A normal law fitted to weighed rows, drawn towards the prior where there are few."""
-    columns = np.concatenate([np.arange(NUISANCES), NUISANCES + np.flatnonzero(present)])
-    weight = weight / weight.sum()
-    effective = 1.0 / float(np.sum(weight**2))
-    size = len(columns)
-    trust = effective / (effective + _CAUTION * size)
-    own = z[:, columns]
-    mean = weight @ own
-    off = own - mean
-    spread = (off * weight[:, None]).T @ off
-    mixed = trust * _WIDER * spread + (1.0 - trust) * np.eye(size)
-    root = np.linalg.cholesky(mixed + 1e-9 * np.eye(size)).astype(np.float64)
-    return Normal(columns, np.asarray(trust * mean), root)
-
-
 def _span(causes: NDArray[np.intp], h: int) -> slice:
     """Where a round's pumps of one set of causes lie: a round keeps them in order."""
     return slice(*(int(k) for k in np.searchsorted(causes, (h, h + 1))))
@@ -164,77 +119,81 @@ class _Search:
 
     setting: Setting
     readings: Sequence[Reading]
-    rng: np.random.Generator
+    seed: int
     chance: Array
 
     def __post_init__(self) -> None:
-        self.z: list[Array] = []
+        self.rng = np.random.default_rng(self.seed)
         self.causes: list[NDArray[np.intp]] = []
         self.played: list[Played] = []
-        self.rounds: list[_Round] = []
+        self._first: Array = np.empty((0, SIZES))
+        self._drawn: dict[int, Drawn] = {}
         self._likelihoods: list[Array] = []
         """Of each round, pumps by readings."""
-        self._mixtures: list[Array] = []
-        """Of each round, logarithm of the density of all laws so far over the prior's."""
+        self._prior_density: Array = np.empty(0)
+        self._mixture: Array = np.empty(0)
+        """Logarithms of densities, weighed by what came from each law, over the prior's: of the
+        first round's for every set of causes, and of all laws so far for every pump."""
 
     def first(self, count: int) -> None:
         """Draw from the prior."""
-        self._run(_Round(_first_counts(count), {}))
+        setting = self.setting
+        usual = _usual if count <= _MOST_KEPT else _from_the_prior
+        drawn = usual(setting.pump, setting.coating, setting.temperature, count, self.seed)
+        self.rng.bit_generator.state = drawn.random
+        self._first = drawn.z
+        with np.errstate(divide="ignore"):
+            self._prior_density = np.log(_first_counts(count))
+        self._mixture = self._prior_density[drawn.causes]
+        self._take(drawn.causes, drawn.played)
 
     def again(self, count: int, wanted: float) -> None:
         """Draw where the weight is."""
-        causes = np.concatenate(self.causes)
         weight = _cooled(self.log_likelihoods().sum(axis=1), self.log_prior(), wanted)
-        total = np.bincount(causes, weight, minlength=len(self.chance))
-        worth = total > _LEAST_WEIGHT
-        counts = _whole(np.sqrt(np.where(worth, total, 0.0)), count)
+        total = np.bincount(np.concatenate(self.causes), weight, minlength=len(self.chance))
+        counts = _whole(np.sqrt(np.where(total > _LEAST_WEIGHT, total, 0.0)), count)
+        chosen = [int(h) for h in np.flatnonzero(counts)]
         laws = {}
-        for h in np.flatnonzero(counts):
-            rounds = zip(self.z, self.causes, strict=True)
-            mine = np.concatenate([z[_span(held, int(h))] for z, held in rounds])
-            laws[int(h)] = _fit(mine, weight[causes == h], combinations_of_causes()[h])
-        self._run(_Round(counts, laws))
-
-    def _run(self, drawn: _Round) -> None:
-        count = int(drawn.counts.sum())
-        causes = np.repeat(np.arange(len(drawn.counts)), drawn.counts)
-        if drawn.laws:
-            z = np.concatenate([law.draw(self.rng, int(drawn.counts[h]))
-                                for h, law in drawn.laws.items()])  # fmt: skip
-        else:
-            z = self.rng.standard_normal((count, SIZES))
+        for h in chosen:
+            drawn = self._drawn_of(h)
+            laws[h] = fitted(drawn.own, weight[drawn.place], drawn.columns)
+        z = np.concatenate([law.draw(self.rng, int(counts[h])) for h, law in laws.items()])
         np.clip(z, -6.0, 6.0, out=z)
-        played = play(self.setting, z, combinations_of_causes()[causes])
-        self.z.append(z)
+        causes = np.repeat(chosen, counts[chosen])
+        self._mix(laws, z, causes)
+        self._take(causes, play(self.setting, z, combinations_of_causes()[causes]))
+
+    def _drawn_of(self, h: int) -> Drawn:
+        """The pumps of one set of causes: until there is a law of its own, the first round's."""
+        if h not in self._drawn:
+            mine, columns = _span(self.causes[0], h), columns_of(combinations_of_causes()[h])
+            place = np.arange(mine.start, mine.stop)
+            self._drawn[h] = Drawn(columns, self._first[mine][:, columns], place)
+        return self._drawn[h]
+
+    def _take(self, causes: NDArray[np.intp], played: Played) -> None:
         self.causes.append(causes)
         self.played.append(played)
-        self._likelihoods.append(self._log_likelihood(played, count))
-        self._mix(drawn)
-
-    def _log_likelihood(self, played: Played, count: int) -> Array:
-        found = np.empty((count, len(self.readings)))
+        found = np.empty((len(causes), len(self.readings)))
         for column, reading in zip(found.T, self.readings, strict=True):
             column[:] = reading.log_likelihood(played)
-        return found
+        self._likelihoods.append(found)
 
-    def _mix(self, drawn: _Round) -> None:
-        """The new round's laws over all pumps, and the laws before over the new ones."""
-        for z, causes, mixture in zip(self.z, self.causes, self._mixtures, strict=False):
-            self._add(mixture, z, causes, drawn)
-        z, causes = self.z[-1], self.causes[-1]
-        self.rounds.append(drawn)
-        with np.errstate(divide="ignore"):
-            mixture = np.log(self.rounds[0].counts[causes])
-        for earlier in self.rounds[1:]:
-            self._add(mixture, z, causes, earlier)
-        self._mixtures.append(mixture)
-
-    @staticmethod
-    def _add(mixture: Array, z: Array, causes: NDArray[np.intp], drawn: _Round) -> None:
-        for h, law in drawn.laws.items():
-            mine = _span(causes, h)
-            density = math.log(drawn.counts[h]) + law.log_ratio(z[mine])
-            mixture[mine] = np.logaddexp(mixture[mine], density)
+    def _mix(self, laws: Mapping[int, Normal], z: Array, causes: NDArray[np.intp]) -> None:
+        """The new laws over all pumps, and the laws before over the new ones."""
+        before, fresh = self._mixture, np.empty(len(causes))
+        for h, law in laws.items():
+            drawn, mine = self._drawn[h], _span(causes, h)
+            drawn.laws.append(law)
+            drawn.log_counts.append(math.log(mine.stop - mine.start))
+            density = drawn.log_densities(drawn.own, since=-1)[0]
+            before[drawn.place] = np.logaddexp(before[drawn.place], density)
+            own = z[mine][:, drawn.columns]
+            prior = np.full((1, len(own)), self._prior_density[h])
+            densities = np.concatenate([prior, drawn.log_densities(own)])
+            fresh[mine] = np.logaddexp.reduce(densities)
+            drawn.take(own, len(before) + mine.start)
+        self._mixture = np.concatenate([before, fresh])
 
     def log_likelihoods(self) -> Array:
         """Pumps by readings, all rounds."""
@@ -248,8 +207,32 @@ class _Search:
 
     def log_prior(self) -> Array:
         """Prior over the mixture of all laws each pump could have come from."""
-        return np.asarray(np.log(self.chance)[np.concatenate(self.causes)]
-                          - np.concatenate(self._mixtures))  # fmt: skip
+        return np.asarray(np.log(self.chance)[np.concatenate(self.causes)] - self._mixture)
+
+
+@dataclass(frozen=True, eq=False)
+class _Usual:
+    """Pumps from the prior alone."""
+
+    z: Array
+    causes: NDArray[np.intp]
+    played: Played
+    random: dict[str, Any]
+    """State of the random draws after them."""
+
+
+def _from_the_prior(
+    pump: Pump, coating: Coating, temperature: K | None, count: int, seed: int
+) -> _Usual:
+    """The first round: it hangs on nothing that is read but the temperature."""
+    rng, counts = np.random.default_rng(seed), _first_counts(count)
+    causes = np.repeat(np.arange(len(counts)), counts)
+    z = np.clip(rng.standard_normal((count, SIZES)), -6.0, 6.0)
+    played = play(Setting(pump, coating, None, temperature), z, combinations_of_causes()[causes])
+    return _Usual(z, causes, played, dict(rng.bit_generator.state))
+
+
+_usual = lru_cache(maxsize=8)(_from_the_prior)
 
 
 def _join(parts: Sequence[Played]) -> Played:
@@ -276,9 +259,7 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
         particles: pumps run, a quarter more for each round added where too few count.
         seed: the same seed gives the same answer.
     """
-    search = _Search(
-        setting, readings, np.random.default_rng(seed), chances(setting.coating, setting.around)
-    )
+    search = _Search(setting, readings, seed, chances(setting.coating, setting.around))
     counts = [max(int(share * particles), 200) for share in _ROUND_SHARES]
     search.first(counts[0])
     wanted = min(300.0, 0.05 * particles)

@@ -54,7 +54,7 @@ def interval(values: Array, weight: Array) -> Interval | None:
     total = float(weight.sum())
     if total <= 0.0:
         return None
-    order = np.argsort(values, kind="stable")
+    order = np.argsort(values)
     reached = np.cumsum(weight[order]) / total
     at = np.searchsorted(reached, (0.05, 0.5, 0.95))
     low, middle, high = values[order][np.minimum(at, len(values) - 1)]
@@ -108,9 +108,9 @@ def astray(cloud: Cloud, readings: Sequence[Reading]) -> tuple[Reading, ...]:
 def says(cloud: Cloud, fault: Fault) -> Array:
     """What each reading alone says of a fault: natural logarithm of its Bayes factor."""
     mine = has(cloud, fault)
-    likelihood = np.exp(cloud.log_likelihoods)
-    with_it = cloud.prior_weight[mine] @ likelihood[mine] / cloud.prior_weight[mine].sum()
-    without = cloud.prior_weight[~mine] @ likelihood[~mine] / cloud.prior_weight[~mine].sum()
+    faulty, sound = (np.where(those, cloud.prior_weight, 0.0) for those in (mine, ~mine))
+    with_it = faulty @ cloud.likelihoods / faulty.sum()
+    without = sound @ cloud.likelihoods / sound.sum()
     return np.asarray(np.log(np.maximum(with_it, 1e-300) / np.maximum(without, 1e-300)))
 
 
