@@ -119,6 +119,13 @@ def test_readings_that_contradict_each_other_name_nobody_and_clear_nobody(person
     assert "likely, " not in re.sub("unlikely, ", "", text)
 
 
+def test_a_gauge_over_the_rating_is_told_before_the_faults(person, visit: str):
+    person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
+    text = person.send(f"{visit}/checks", {"stall_pressure": "900"}).text
+    answer = text.partition('id="found-h"')[2]
+    assert -1 < answer.find("the weakest part") < answer.find('class="findings"')
+
+
 def test_the_rail_says_what_is_done(person, visit: str):
     person.send(f"{visit}/complaint", {"said": "Slow"})
     text = person.get(f"{visit}/checks").text

@@ -9,14 +9,14 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.diagnosis import Diagnosis, Prediction
+from wetend.advice.diagnosis import Diagnosis, Finding, Prediction
 from wetend.cli.desk import pairs
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import read
-from wetend.units.quantity import Creep, CycleRate, LeakFlow, Pa, S, unit_of
+from wetend.units.quantity import Creep, CycleRate, LeakFlow, Pa, Percent, S, unit_of
 from wetend.units.show import chance_text
 from wetend.workflows import checks
 from wetend.workflows.checks import ChecksView
@@ -36,16 +36,22 @@ def _predicted(sheet: Sheet, title: str, read: Prediction) -> None:
     sheet.figure("cycles", read.cycle_rate, unit_of(CycleRate))
 
 
+def _size(sheet: Sheet, finding: Finding) -> str:
+    """How big a fault is if it is there: what leaks at stall, or how much of the stroke drops."""
+    size, unit = (finding.leak, unit_of(LeakFlow)) if finding.leak else (
+        finding.share, unit_of(Percent)
+    )  # fmt: skip
+    return "" if size is None else " to ".join(sheet.show(v, unit) for v in (size.low, size.high))
+
+
 def found(sheet: Sheet, answer: Diagnosis) -> None:
     """The faults with their chances, what to open and what to check next."""
+    for caution in answer.urgent:
+        sheet.caution(caution)
     sheet.heading("What explains the readings")
-    rows = []
-    for f in answer.findings:
-        size = "" if f.leak is None else " to ".join(
-            sheet.show(v, unit_of(LeakFlow)) for v in (f.leak.low, f.leak.high)
-        )  # fmt: skip
-        rows.append([f.fault.value, f.word, chance_text(f.probability), size])
-    sheet.table(["fault", "", "chance", "leak at stall, nine times in ten"], rows)
+    rows = [[f.fault.value, f.word, chance_text(f.probability), _size(sheet, f)]
+            for f in answer.findings]  # fmt: skip
+    sheet.table(["fault", "", "chance", "leak at stall, or drop; nine times in ten"], rows)
     sheet.line(answer.why)
     if answer.leave_wet_end:
         sheet.line("Leave the wet end alone.")

@@ -160,6 +160,8 @@ class Diagnosis:
     """What to open and put right, in the order of least expected time to fixed."""
     to_fixed: Minutes = 0.0
     """Minutes expected until fixed, going by :attr:`openings` with no further check."""
+    urgent: tuple[Caution, ...] = ()
+    """Dangers that these readings themselves show; told before anything else."""
     stop_asking: bool = False
     """True when opening is worth more than any further check."""
 
