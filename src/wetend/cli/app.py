@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib
 import keyword
 import logging
 import os
@@ -16,6 +15,7 @@ from typer.exceptions import TyperException
 from wetend import __version__
 from wetend.cli.session import Session, Units
 from wetend.errors import WetendError
+from wetend.workflows.lasting import read_in
 
 COMMANDS: dict[str, str] = {
     "demo": "Build the invented demo depot, start the server and open the page.",
@@ -72,7 +72,7 @@ class LazyGroup(TyperGroup):
         name, stub, rest = super().resolve_command(ctx, args)
         if name is None or stub is None:
             return name, stub, rest
-        module = importlib.import_module(_module(name))
+        module = read_in(_module(name))
         command = typer.main.get_command(module.app)
         command.name = name
         return name, command, rest

@@ -12,6 +12,7 @@ import typer
 import uvicorn
 
 from wetend.errors import BadInput, Refused
+from wetend.workflows.lasting import hold_off, settle
 
 _LOOPBACK = {"127.0.0.1", "localhost", "::1"}
 
@@ -67,7 +68,11 @@ def serve(where: str, *, host: str, port: int, passcode: str, show_page: bool) -
     typer.echo(f"wetend is at {address}  (stop with Ctrl-C)")
     if show_page:
         threading.Thread(target=_open_when_up, args=(host, port, address), daemon=True).start()
-    uvicorn.run(
-        "wetend.web.serving:from_environment", factory=True, host=host, port=port,
-        log_level="warning", server_header=False, date_header=True,
-    )  # fmt: skip
+    hold_off()  # until the pages are there: then the application settles it
+    try:
+        uvicorn.run(
+            "wetend.web.serving:from_environment", factory=True, host=host, port=port,
+            log_level="warning", server_header=False, date_header=True,
+        )  # fmt: skip
+    finally:
+        settle()

@@ -6,6 +6,7 @@ in the morning does not wait for it.
 
 from __future__ import annotations
 
+import gc
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from threading import Event, Thread
@@ -14,6 +15,7 @@ from wetend.errors import WetendError
 from wetend.records.store import Depot
 from wetend.workflows import fleet
 from wetend.workflows.desk import Desk
+from wetend.workflows.lasting import settle
 
 
 def until_tomorrow(now: datetime) -> float:
@@ -38,6 +40,8 @@ def keep_worked_out(depot: Depot, *, after: float, stop: Event | None = None) ->
         while not stop.wait(wait):
             with suppress(WetendError):
                 fleet.view(Desk(depot))
+                gc.collect()
+                settle()  # what is known of thousands of pumps is kept until tomorrow
             wait = until_tomorrow(datetime.now(UTC))
 
     thread = Thread(target=work, daemon=True)

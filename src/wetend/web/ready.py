@@ -7,11 +7,11 @@ and the sums are done uncompiled until then (:mod:`wetend.physics.motion.engines
 
 from __future__ import annotations
 
-import importlib
 import threading
 from types import ModuleType
 
 from wetend.physics.motion.engines import ENGINES
+from wetend.workflows.lasting import read_in
 
 
 class Ready:
@@ -50,7 +50,7 @@ class Ready:
     def _load(self, after: float) -> None:
         self._wanted.wait(after)
         try:
-            self._module = importlib.import_module(self._name)
+            self._module = read_in(self._name)
         except ImportError as error:
             self._fault = error
         threading.Thread(target=ENGINES.at_hand, daemon=True).start()

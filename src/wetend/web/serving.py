@@ -13,6 +13,7 @@ from wetend.records.store import Depot
 from wetend.web.app import create_app
 from wetend.web.beforehand import keep_worked_out
 from wetend.web.simulate import MODEL
+from wetend.workflows.lasting import settle
 
 _SOON = 1.0
 """Seconds after which the fleet's month is begun to be worked out."""
@@ -36,12 +37,14 @@ def from_environment() -> FastAPI:
     MODEL.start(after=_QUIET)
     depot = Depot.open(where)
     keep_worked_out(depot, after=_SOON)
-    return create_app(
+    app = create_app(
         depot,
         passcode=os.environ.get("WETEND_PASSCODE") or None,
         secret=lasting_secret(_secret_place(depot)),
         hosts=hosts,
     )
+    settle()
+    return app
 
 
 def _secret_place(depot: Depot) -> Path | None:
