@@ -204,7 +204,13 @@ def test_one_wild_reading_among_good_ones_is_named() -> None:
 
 
 @pytest.mark.parametrize(
-    "readings", [{"spray_pressure": 6e7}, {"creep_down": 1.0}, {"down_times": (300.0,) * 4}]
+    "readings",
+    [
+        {"spray_pressure": 6e7},
+        {"spray_pressure": 230.0},
+        {"creep_down": 1.0},
+        {"down_times": (300.0,) * 4},
+    ],
 )
 def test_one_absurd_reading_names_no_fault(readings: dict[str, Any]) -> None:
     found = diagnose(QUAY, EPOXY, CheckReadings(**readings))

@@ -72,6 +72,8 @@ def test_schema_names_every_reading(capsys: pytest.CaptureFixture[str]) -> None:
         ("", "No reading was given"),
         ("creep_down = true", "no figure"),
         ("spray_pressure = 230", '"230 bar"'),
+        ('spray_pressure = "230"', '"230 bar"'),
+        ('bucket_volume = "5 L"', "two of the three"),
         ("cycle_rate = 22", '"22 cycles/min"'),
         ("creep_down = 900", '"900 mm/min"'),
         ('up_times = "1.2 s"', "a list, in square brackets"),

@@ -87,6 +87,47 @@ def test_asia_by_an_independent_solver(seen: dict[str, int]) -> None:
             assert _chance(node, **seen) == pytest.approx(engine.posterior(node)[1], abs=1e-12)
 
 
+# Two more small networks as printed, from memory: tables by node and its parents' states.
+BURGLARY = {  # Russell and Norvig, Artificial Intelligence: A Modern Approach, section on semantics
+    "burglary": ((), {(): 0.001}), "earthquake": ((), {(): 0.002}),
+    "alarm": (("burglary", "earthquake"),
+              {(0, 0): 0.001, (0, 1): 0.29, (1, 0): 0.94, (1, 1): 0.95}),
+    "john": (("alarm",), {(0,): 0.05, (1,): 0.90}), "mary": (("alarm",), {(0,): 0.01, (1,): 0.70}),
+}  # fmt: skip
+SPRINKLER = {  # Murphy, "The Bayes net toolbox for Matlab", Computing Science and Statistics 33
+    "cloudy": ((), {(): 0.5}), "sprinkler": (("cloudy",), {(0,): 0.5, (1,): 0.1}),
+    "rain": (("cloudy",), {(0,): 0.2, (1,): 0.8}),
+    "wet": (("sprinkler", "rain"), {(0, 0): 0.0, (0, 1): 0.9, (1, 0): 0.9, (1, 1): 0.99}),
+}  # fmt: skip
+Net = dict[str, tuple[tuple[str, ...], dict[tuple[int, ...], float]]]
+
+
+@pytest.mark.parametrize(
+    ("net", "node", "seen", "printed", "digits"),
+    [
+        (BURGLARY, "burglary", {"john": 1, "mary": 1}, 0.284, 5e-4),
+        (SPRINKLER, "sprinkler", {"wet": 1}, 0.4298, 5e-5),
+        (SPRINKLER, "rain", {"wet": 1}, 0.7079, 5e-5),
+        # explained away: the rain is cause enough
+        (SPRINKLER, "sprinkler", {"wet": 1, "rain": 1}, 0.1945, 5e-5),
+    ],
+)
+def test_other_small_networks_as_printed(
+    net: Net, node: str, seen: dict[str, int], printed: float, digits: float
+) -> None:
+    names = tuple(net)
+    states = np.array(list(product((0, 1), repeat=len(names))))
+    weight = np.ones(len(states))
+    for k, row in enumerate(states):
+        at = dict(zip(names, row.tolist(), strict=True))
+        for name, (parents, true) in net.items():
+            chance = true[tuple(at[p] for p in parents)]
+            weight[k] *= chance if at[name] else 1 - chance
+    likelihoods = [states[:, names.index(n)] == v for n, v in seen.items()]
+    found = chance_of_each(updated(weight, *likelihoods), states)[names.index(node)]
+    assert found == pytest.approx(printed, abs=digits)
+
+
 def test_information_by_an_independent_solver() -> None:
     """What the X-ray tells of tuberculosis or cancer, by pyAgrum's mutual information."""
     states, weight = _states()

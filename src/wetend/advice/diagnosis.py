@@ -149,12 +149,12 @@ def diagnose(
     healthy = predict_at(pump, setting.liquid, setting.supply_read)
     teller = Teller(healthy, system)
     sound, fitting = soundness(cloud), fit(cloud, given)
-    explained = explains(cloud, fitting)
+    off = astray(cloud, given)
+    explained = explains(cloud, fitting) and not (given and len(off) == len(given))
     findings = _findings(cloud, given, teller, explained=explained)
     checks = rank_checks(cloud, pump, around, known_keys(readings, [r.what.key for r in given]))
     openings, to_fixed = opening_order(cloud, pump, around)
     check = f"{checks[0].title}. {checks[0].how}" if checks and checks[0].worth else None
-    off = astray(cloud, given)
     strays = [teller.phrase(r) for r in off]
     fitting_rest = [r for r in given if r not in off] if off and not explained else []
     return Diagnosis(

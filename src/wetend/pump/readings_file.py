@@ -61,6 +61,20 @@ def _toml(text: str) -> Any:
         raise BadInput(_TOO_MANY_DIGITS) from error
 
 
+def _bare(value: Any) -> float | None:
+    """A number given without a unit, as a number or in a text; ``None`` for all else.
+
+    >>> _bare(230), _bare("230"), _bare("230 bar"), _bare(True)
+    (230.0, 230.0, None, None)
+    """
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        return None
+    try:
+        return float(value)
+    except (ValueError, OverflowError):
+        return None
+
+
 def _mind_bare_numbers(found: dict[str, Any]) -> None:
     """Refuse a bare number that as SI is a slip: ``230`` for a gauge, ``22`` for cycles a minute.
 
@@ -68,8 +82,8 @@ def _mind_bare_numbers(found: dict[str, Any]) -> None:
         BadInput: such a number, with how to write what was likely meant.
     """
     for name, (least, most, unit, meant) in _BARE.items():
-        value = found.get(name)
-        if isinstance(value, bool) or not isinstance(value, int | float) or value == 0:
+        value = _bare(found.get(name))
+        if not value or not math.isfinite(value):
             continue
         if not least <= value <= most:
             label = CheckReadings.model_fields[name].title

@@ -182,6 +182,10 @@ def evidence(readings: CheckReadings) -> tuple[Reading, ...]:
         BadInput: nothing was read.
     """
     found = evidence_of(readings)
+    if not found and any((readings.bucket_volume, readings.bucket_time, readings.bucket_cycles)):
+        raise BadInput(
+            "A bucket tells by two of the three together: volume, time, cycles; give one more."
+        )
     if not found:
         raise BadInput(
             "No reading was given; time the strokes or read a gauge, and leave the rest blank."
