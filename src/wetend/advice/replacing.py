@@ -93,7 +93,7 @@ def _rates(belief: LifeBelief, x: Floats) -> tuple[Floats, Floats, Floats]:
     some = slice(None, None, max(len(belief.scales) // _DRAWS, 1))
     thin = LifeBelief(belief.coefficients[some], belief.scales[some], belief.weibull[some],
                       belief.weibull_chance, belief.failures, belief.effective)  # fmt: skip
-    alive = np.exp(np.array([thin.log_survival(a, x) for a in ages]))
+    alive = np.exp(thin.log_survival(ages[:, None], x))
     steps = np.diff(ages, prepend=0.0)[:, None]
     before = np.vstack([np.ones(alive.shape[1]), alive[:-1]])
     return ages, alive, np.cumsum(steps * (alive + before) / 2.0, axis=0)

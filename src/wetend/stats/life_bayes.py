@@ -108,7 +108,7 @@ class LifeBelief:
         return np.asarray(self.coefficients @ x, dtype=float)
 
     def log_survival(self, life: Floats | float, x: Floats) -> Floats:
-        """Of every draw, at one life or at one life a draw."""
+        """Of every draw, at one life or at one life a draw; at a column of lives, a row each."""
         with np.errstate(divide="ignore"):
             z = (np.log(np.asarray(life, dtype=float)) - self.location(x)) / self.scales
         return log_survival_at(z, self.weibull)
