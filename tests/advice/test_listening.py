@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -127,3 +129,25 @@ def test_the_working_shows_both_times() -> None:
     heard: Listening = judge(_heard(_even()), "sound", "up")
     labels = [f.label for w in heard.workings for f in w.result]
     assert {"up stroke", "down stroke", "cycles"} <= set(labels)
+
+
+@pytest.mark.parametrize(
+    ("heard", "told"),
+    [
+        (_heard(_even(13)), "Only 6 strokes of one kind"),
+        (_heard(_even(60, noise=0.06)), "scatter by"),
+        (_heard(_even(40), strokes={10: 0, 11: 0, 12: 0, 13: 0, 14: 0, 15: 0, 16: 0, 17: 0,
+                                    18: 0, 19: 0, 20: 0, 21: 0, 22: 0}), "cover"),
+    ],
+)  # fmt: skip
+def test_what_is_doubtful_says_why(heard: Heard, told: str) -> None:
+    found = judge(heard, "sound", "up")
+    assert found.quality == "doubtful"
+    assert any(told in each for each in found.could_not)
+
+
+def test_where_the_turns_stand_is_never_surer_than_the_record_for_all_its_strokes() -> None:
+    heard = replace(_heard(_even(400, noise=0.005)), placed=0.008)
+    for side in judge(heard, "log", "up").sides:
+        assert side.interval is not None
+        assert side.interval.high - side.interval.low > 2 * 1.645 * 0.008

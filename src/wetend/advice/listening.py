@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -11,13 +12,13 @@ import numpy as np
 from wetend.advice.listening_answer import (
     FEWEST,
     Listening,
-    Quality,
     Side,
     Source,
     Stroke,
     Trace,
     Way,
 )
+from wetend.advice.listening_trust import trust
 from wetend.advice.listening_words import (
     heard_working,
     no_rhythm,
@@ -35,16 +36,8 @@ from wetend.units.quantity import Ratio, S
 _NINE_IN_TEN = 1.645
 _APART: S = 0.02
 """Two stroke times closer than this are called even."""
-_COVERED: tuple[Ratio, Ratio] = (0.5, 0.7)
-"""Shares of the record under which strokes counted are not read, and not clear."""
-_SCATTER: tuple[Ratio, Ratio] = (0.045, 0.065)
-"""Scatter of a stroke over which they are not clear, and not read: false rhythms ramble more."""
-_TAPPED: tuple[Ratio, Ratio] = (0.15, 0.3)
-"""The same for taps, which a thumb scatters."""
-_COARSE: S = 0.0151
-"""A log read evenly at longer steps (half its own) is never clear."""
-_ENOUGH = 8
-"""Strokes of either kind without which nothing is clear."""
+_LOOK: S = 0.08
+"""How far from the moment of turning what tells it may stand out most."""
 
 
 def _strokes(turns: Sequence[Turn]) -> list[tuple[Turn, Turn, str]]:
@@ -101,7 +94,7 @@ def _scatter(times: Sequence[S]) -> S:
     return spread_by_median(np.diff(times).tolist()) / 2**0.5
 
 
-def _side(name: str, strokes: Sequence[Stroke]) -> Side:
+def _side(name: str, strokes: Sequence[Stroke], placed: S) -> Side:
     times = tuple(s.length for s in strokes)
     if len(times) < FEWEST:
         return Side(name, times, None, None, None, None, None)
@@ -113,7 +106,7 @@ def _side(name: str, strokes: Sequence[Stroke]) -> Side:
         jump = abs(found.high_mean - found.low_mean)
         if found.gain > 10 and jump > 0.05 * middle:
             stepped = starts[found.before]
-    half = _NINE_IN_TEN * doubt
+    half = _NINE_IN_TEN * math.hypot(doubt, placed)
     return Side(name, times, middle, Interval(middle - half, middle, middle + half),
                 _scatter(times), _drift(starts, times), stepped)  # fmt: skip
 
@@ -130,28 +123,6 @@ def _differ(first: Side, second: Side) -> bool:
     return outside and welch(first.times, second.times).p < 0.05
 
 
-def _quality(
-    heard: Heard, strokes: Sequence[Stroke], sides: tuple[Side, Side], limits: tuple[Ratio, Ratio]
-) -> Quality:
-    """How far the strokes may be trusted, from what they cover, stand out by and scatter by."""
-    if any(side.middle is None for side in sides):
-        return "not read"
-    strength = float(np.median([t.strength for t in heard.followed.turns]))
-    there = max(heard.length * (1 - heard.lost), 1e-9)
-    covered = sum(s.length for s in strokes if s.used) / there
-    scatter = max((side.scatter or 0.0) / (side.middle or 1.0) for side in sides)
-    if strength < 1.2 * HEARD or covered < _COVERED[0] or scatter > limits[1]:
-        return "not read"
-    enough = min(len(side.times) for side in sides) >= _ENOUGH
-    sure = (
-        heard.step <= _COARSE
-        and strength >= 2 * HEARD
-        and covered >= _COVERED[1]
-        and scatter <= limits[0]
-    )
-    return "clear" if sure and enough else "doubtful"
-
-
 def _trace(heard: Heard, most: int = 4000) -> Trace:
     sign = heard.followed.sign
     thin = max(1, -(-sign.size // most))
@@ -159,8 +130,10 @@ def _trace(heard: Heard, most: int = 4000) -> Trace:
     padded = np.pad(np.clip(sign, 0.0, None), (0, room)).reshape(-1, thin).max(axis=1)
     known = np.pad(heard.known[: sign.size], (0, room), constant_values=True)
     strong = [t.strength for t in heard.followed.turns if t.strength > 0]
+    reach = round(_LOOK / heard.step)
     at = [round((t.at - heard.start) / heard.step) for t in heard.followed.turns]
-    seen = [float(sign[i]) for i in at if 0 <= i < sign.size] if strong else []
+    near = [sign[max(i - reach, 0) : i + reach + 1] for i in at if 0 <= i < sign.size]
+    seen = [float(part.max()) for part in near] if strong else []
     top = max(float(np.percentile(seen, 75)) if seen else float(padded.max()), 1e-9)
     return Trace(
         heard.start, heard.step * thin,
@@ -182,9 +155,9 @@ def _from_the_first(turns: Sequence[Turn]) -> tuple[Turn, ...]:
     return tuple(replace(turn, kind=turn.kind ^ lead) for turn in turns)
 
 
-def _one_spread(sides: tuple[Side, Side], source: Source) -> S:
+def _one_spread(sides: tuple[Side, Side], source: Source, placed: S) -> S:
     """Standard uncertainty of one turn: never less than was found on made recordings."""
-    floor = 0.1 if source == "taps" else 0.01
+    floor = 0.1 if source == "taps" else max(0.01, 2 * placed)
     scatters = [s.scatter for s in sides if s.scatter is not None]
     return max(floor, min(scatters) / 2**0.5) if scatters else floor
 
@@ -201,23 +174,28 @@ def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
     strokes = _with_outliers(_strokes(turns))
     names = _names(first)
     used = [[s for s in strokes if s.used and s.kind == kind] for kind in (0, 1)]
-    sides = (_side(names[0], used[0]), _side(names[1], used[1]))
-    quality = _quality(heard, strokes, sides, _TAPPED if source == "taps" else _SCATTER)
-    if quality == "not read":
+    sides = (
+        _side(names[0], used[0], heard.placed), _side(names[1], used[1], heard.placed)
+    )  # fmt: skip
+    trusted = trust(heard, strokes, sides, source)
+    if trusted.quality == "not read":
         strokes = tuple(
             Stroke(s.number, s.start, s.length, s.kind, False, s.why or "no sure rhythm")
             for s in strokes
         )
-        sides = (_side(names[0], ()), _side(names[1], ()))
+        sides = (_side(names[0], (), 0.0), _side(names[1], (), 0.0))
     missed = sum(max(t.strokes - 1, 0) for t in turns)
     pauses = sum(1 for t in turns[1:] if t.strokes == 0)
     differ = _differ(*sides)
     return Listening(
-        source=source, length=heard.length, quality=quality, turns=turns, strokes=strokes,
+        source=source, length=heard.length, quality=trusted.quality, turns=turns, strokes=strokes,
         sides=sides, marked=first is not None, missed=missed, pauses=pauses, differ=differ,
-        spread=_one_spread(sides, source),
-        told=no_rhythm(source) if quality == "not read" else overall(sides, differ=differ),
-        could_not=reservations(heard, source, strokes, sides, missed=missed, pauses=pauses),
+        spread=_one_spread(sides, source, heard.placed),
+        told=no_rhythm(source) if trusted.quality == "not read" else overall(sides, differ=differ),
+        could_not=(
+            *trusted.why,
+            *reservations(heard, source, strokes, sides, missed=missed, pauses=pauses),
+        ),
         trace=_trace(heard),
         workings=(heard_working(heard, source), *sides_working(sides)),
     )  # fmt: skip

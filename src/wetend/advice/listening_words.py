@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wetend.advice.listening_answer import FEWEST, Side, Source, Stroke
+from wetend.advice.listening_trust import COARSE
 from wetend.advice.reasons import Figure, Working
 from wetend.stats.signal.hearing import Heard
 from wetend.units.quantity import CycleRate, Percent, Ratio, S, unit_of
@@ -46,7 +47,7 @@ def _of_record(heard: Heard, source: Source) -> list[str]:
         told.append("The recording is overdriven in places; turns may be placed a little late.")
     if heard.cut > 0:
         told.append(f"The last {heard.cut:.0f} s were not listened to; two minutes are enough.")
-    if source == "log" and 2 * heard.step > 0.021:
+    if source == "log" and 0.0105 < heard.step <= COARSE:
         told.append(
             f"Readings come every {2000 * heard.step:.0f} ms or so: a turn is placed no better "
             "than to a good part of that."
@@ -129,16 +130,17 @@ def heard_working(heard: Heard, source: Source) -> Working:
     return Working(
         title="where the pump turns",
         formula=how[source] + "; the chain of alternating turns with most evidence, and the least "
-        "wandering of stroke times, is taken",
+        "wandering of stroke times, is taken; turns of a kind are laid over one another and "
+        "counted from where their mean begins",
         given=tuple(figures),
         result=(
             Figure("one stroke", lengths[0], seconds), Figure("the other", lengths[1], seconds),
         ),
         source="North 1943 (matched filter); Bellman 1957 (dynamic programming); Juang and Rabiner "
-        "1990 (fitting in turn)",
+        "1990 (fitting in turn); Woody 1967 (laying over)",
         validity="strokes of 0.25 to 20 s, one no more than some 4 times the other, and a rhythm "
         "kept for a dozen strokes",
-        spread="on made recordings with as much noise as pump, stroke times held to 20 ms",
+        spread="on made recordings with as much noise as pump, clear stroke times held to 20 ms",
     )  # fmt: skip
 
 

@@ -57,6 +57,8 @@ class Features:
     """How long before a turn its look begins."""
     after: S = 0.17
     """How long after a turn its look lasts."""
+    swings: bool = False
+    """Whether a turn shows as a swing of the first feature, either way, rather than a rise."""
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,9 +11,10 @@ from scipy.ndimage import maximum_filter1d, minimum_filter1d
 
 from wetend.errors import BadInput, NoAnswer, TooLarge
 from wetend.stats.signal.alternation import Manner, Marks, fit
-from wetend.stats.signal.follow import HEARD, Followed, Turn, follow
+from wetend.stats.signal.follow import HEARD, Features, Followed, Turn, follow
 from wetend.stats.signal.log import Log, features_of_log
 from wetend.stats.signal.loudness import STEP, features_of
+from wetend.stats.signal.settling import settled
 from wetend.stats.signal.two_lengths import two_normals
 from wetend.stats.signal.wav import Sound
 from wetend.units.quantity import Ratio, S
@@ -26,6 +27,9 @@ SHORTEST_RECORD: S = 6.0
 MOST_TAPS = 2000
 _TAPPED = Manner(wander=0.08, jitter=0.06, miss=2.0, breaking=5.0)
 _TAP_WORTH = 3.0
+_PLACED_IN_SOUND: S = 0.003
+_PLACED_IN_LOG: tuple[S, Ratio] = (0.004, 0.15)
+"""At the least, and as a share of the time between readings; both as found on made records."""
 _STILL: S = 0.03
 """A recording that stands exactly still for longer has dropped out."""
 
@@ -46,6 +50,10 @@ class Heard:
     """Share of the recording's samples at its limit."""
     cut: S = 0.0
     """Time at the end of the record that was left out as too long."""
+    placed: S = 0.0
+    """Standard uncertainty of where between the two strokes the turns stand.
+
+    The same for all turns of a kind, so however many strokes there are it never shrinks."""
 
 
 def _one_channel(channels: Floats) -> Floats:
@@ -72,6 +80,12 @@ def _clipped(samples: Floats) -> Ratio:
     return float(np.mean(np.abs(samples) >= 0.999 * peak)) if peak > 0.98 else 0.0
 
 
+def _followed(features: Features) -> Followed:
+    """Turns followed, and their moments settled."""
+    found = follow(features)
+    return replace(found, turns=settled(features, found.turns, found.lengths))
+
+
 def listen_to_sound(sound: Sound) -> Heard:
     """Turns heard in a recording.
 
@@ -92,9 +106,9 @@ def listen_to_sound(sound: Sound) -> Heard:
         raise NoAnswer("Most of the recording is silence without any noise; it dropped out.")
     features = features_of(samples / max(float(np.abs(samples).max()), 1e-12), sound.rate, known)
     return Heard(
-        follow(features), features.start, features.step, samples.size / sound.rate,
+        _followed(features), features.start, features.step, samples.size / sound.rate,
         features.known, float(1 - known.mean()), _clipped(samples),
-        max(0.0, sound.length - LONGEST_SOUND),
+        max(0.0, sound.length - LONGEST_SOUND), _PLACED_IN_SOUND,
     )  # fmt: skip
 
 
@@ -112,7 +126,8 @@ def read_from_log(log: Log) -> Heard:
         )
     features = features_of_log(log)
     return Heard(
-        follow(features), log.start, log.step, length, log.known, log.lost
+        _followed(features), log.start, log.step, length, log.known, log.lost,
+        placed=max(_PLACED_IN_LOG[0], _PLACED_IN_LOG[1] * log.usual_step),
     )  # fmt: skip
 
 

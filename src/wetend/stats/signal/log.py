@@ -221,4 +221,4 @@ def features_of_log(log: Log) -> Features:
     bands = np.where(log.known[None, :], np.clip(bands, -8.0, 12.0), 0.0)
     reach = 2 * log.usual_step
     return Features(log.start, log.step, bands, tuple(signs), log.known,
-                    before=0.03 + reach, after=0.17 + reach)  # fmt: skip
+                    before=0.03 + reach, after=0.17 + reach, swings=True)  # fmt: skip
