@@ -28,6 +28,7 @@ from wetend.advice.fault_finding.summary import (
     fit,
     leak_size,
     middle_prediction,
+    size_of,
     soundness,
     stroke_share,
 )
@@ -78,6 +79,7 @@ def _findings(
                 share=stroke_share(cloud, fault),
                 open_first=OPEN_FIRST[fault],
                 because=because(cloud, fault, readings, teller, probability),
+                size=size_of(cloud, fault),
                 within=within(cloud, fault),
             )
         )

@@ -16,7 +16,7 @@ from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import read
-from wetend.units.quantity import Creep, CycleRate, LeakFlow, Pa, Percent, S, unit_of
+from wetend.units.quantity import Creep, CycleRate, Pa, S, unit_of
 from wetend.units.show import chance_text
 from wetend.workflows import checks
 from wetend.workflows.checks import ChecksView
@@ -37,11 +37,12 @@ def _predicted(sheet: Sheet, title: str, read: Prediction) -> None:
 
 
 def _size(sheet: Sheet, finding: Finding) -> str:
-    """How big a fault is if it is there: what leaks at stall, or how much of the stroke drops."""
-    size, unit = (finding.leak, unit_of(LeakFlow)) if finding.leak else (
-        finding.share, unit_of(Percent)
-    )  # fmt: skip
-    return "" if size is None else " to ".join(sheet.show(v, unit) for v in (size.low, size.high))
+    """How big a fault is if it is there, nine times in ten."""
+    if finding.size is None:
+        return ""
+    low, high = (sheet.show(v, finding.size.unit) for v in
+                 (finding.size.interval.low, finding.size.interval.high))  # fmt: skip
+    return f"{finding.size.what.rstrip(',')} {low} to {high}"
 
 
 def found(sheet: Sheet, answer: Diagnosis) -> None:
@@ -51,7 +52,7 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
     sheet.heading("What explains the readings")
     rows = [[f.fault.value, f.word, chance_text(f.probability), _size(sheet, f)]
             for f in answer.findings]  # fmt: skip
-    sheet.table(["fault", "", "chance", "leak at stall, or drop; nine times in ten"], rows)
+    sheet.table(["fault", "", "chance", "if it is there, nine times in ten"], rows)
     sheet.line(answer.why)
     if answer.leave_wet_end:
         sheet.line("Leave the wet end alone.")

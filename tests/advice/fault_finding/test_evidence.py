@@ -69,11 +69,16 @@ def test_what_was_read_is_what_is_weighed() -> None:
 
 @pytest.mark.parametrize(
     "readings",
-    [CheckReadings(), CheckReadings(temperature=290.0), CheckReadings(bucket_volume=0.01)],
+    [CheckReadings(), CheckReadings(temperature=290.0)],
 )
 def test_nothing_read(readings: CheckReadings) -> None:
     with pytest.raises(BadInput, match="No reading was given"):
         evidence(readings)
+
+
+def test_half_a_bucket_is_told_what_it_lacks() -> None:
+    with pytest.raises(BadInput, match="two of the three together"):
+        evidence(CheckReadings(bucket_volume=0.01))
 
 
 @pytest.mark.parametrize("time", ["0", "-1", "7200"])

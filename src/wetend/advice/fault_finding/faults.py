@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from wetend.advice.reasons import Caution, Interval, Working
-from wetend.units.quantity import CycleRate, M3PerS, Minutes, MPerS, Pa, Ratio, S
+from wetend.units.quantity import CycleRate, M3PerS, Minutes, MPerS, Pa, Ratio, S, Unit
 
 
 class Fault(StrEnum):
@@ -67,6 +67,15 @@ class Prediction:
 
 
 @dataclass(frozen=True)
+class Size:
+    """How big a fault is if it is there: what is meant, with its central 90 %, SI."""
+
+    what: str
+    interval: Interval
+    unit: Unit
+
+
+@dataclass(frozen=True)
 class Finding:
     """One fault with its probability and, where it has one, its size."""
 
@@ -82,6 +91,8 @@ class Finding:
     open_first: str
     """What to open, or where to look, if this is it."""
     because: str
+    size: Size | None = None
+    """How big it is if it is there, in whatever its size is."""
     within: str = ""
     """Which of the causes behind it, as far as readings tell; empty for a fault of one cause."""
 

@@ -6,7 +6,7 @@ Errors are standard deviations of reading and model together, common practice, n
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 import numpy as np
@@ -124,6 +124,8 @@ class Played:
     """m^3/s at the pump's own stall pressure."""
     share: dict[Cause, Array]
     """Share of the stroke lost while spraying."""
+    extent: dict[Cause, Array] = field(default_factory=dict)
+    """How far the faults go that are neither leak nor drop, as :data:`EXTENTS` says."""
 
     def some(self, rows: NDArray[np.intp]) -> Played:
         """These pumps alone."""
@@ -131,6 +133,7 @@ class Played:
             {k: v[rows] for k, v in self.reads.items()},
             {c: v[rows] for c, v in self.leak.items()},
             {c: v[rows] for c, v in self.share.items()},
+            {c: v[rows] for c, v in self.extent.items()},
         )
 
 
@@ -248,6 +251,33 @@ def _shares(
     return share, own
 
 
+EXTENTS: dict[Cause, tuple[str, Unit]] = {
+    Cause.NOZZLE: ("hole larger than new by", unit_of(quantity.Percent)),
+    Cause.CLOGGED: ("hole shut by", unit_of(quantity.Percent)),
+    Cause.FILTER: ("pressure it takes, over a sound pump's,",
+                   unit_of(quantity.Percent)),
+    Cause.SUPPLY: ("force that the drive lacks", unit_of(quantity.Percent)),
+    Cause.SLOW: ("longer at each turn by", unit_of(quantity.S)),
+}  # fmt: skip
+"""What the size is of each fault that is neither leak nor drop, under the first of its causes."""
+
+
+def _extents(setting: Setting, condition: Condition) -> dict[Cause, Array]:
+    """How far the faults go that are neither leak nor drop."""
+    sound, nozzle = setting.sound, np.asarray(condition.nozzle)
+    usual = max(float(sound.gauge[0]), 1e-3) / max(float(sound.flow[0]), 1e-9)
+    force = np.asarray(condition.supply) * np.asarray(condition.drive)
+    return {
+        Cause.NOZZLE: np.maximum(nozzle - 1.0, 0.0),
+        Cause.CLOGGED: np.maximum(1.0 - nozzle, 0.0),
+        Cause.FILTER: (
+            np.asarray(condition.filter_blocked) + np.asarray(condition.line_blocked)
+        ) / usual,
+        Cause.SUPPLY: np.maximum(1.0 - force / setting.pump.drive.supply_rated, 0.0),
+        Cause.SLOW: np.asarray(condition.reversal),
+    }  # fmt: skip
+
+
 def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
     """Run pumps drawn as rows of numbers and causes."""
     pump = setting.pump
@@ -291,4 +321,4 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
         "turn_pause": pause,
         **sights(z, present, seen, share=share),
     }
-    return Played(reads, leak, share)
+    return Played(reads, leak, share, _extents(setting, condition))

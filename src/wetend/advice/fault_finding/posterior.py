@@ -240,7 +240,7 @@ def _join(parts: Sequence[Played]) -> Played:
         first = getattr(parts[0], name)
         return {key: np.concatenate([getattr(p, name)[key] for p in parts]) for key in first}
 
-    return Played(joined("reads"), joined("leak"), joined("share"))  # type: ignore[arg-type]
+    return Played(*(joined(n) for n in ("reads", "leak", "share", "extent")))  # type: ignore[arg-type]
 
 
 def _misfits(readings: Sequence[Reading], played: Played) -> Array:

@@ -10,10 +10,12 @@ from scipy.special import chdtrc
 
 from wetend.advice.fault_finding.causes import CAUSES_OF
 from wetend.advice.fault_finding.evidence import Reading
-from wetend.advice.fault_finding.faults import WET_END, Fault, Prediction
-from wetend.advice.fault_finding.observables import Key
+from wetend.advice.fault_finding.faults import WET_END, Fault, Prediction, Size
+from wetend.advice.fault_finding.observables import EXTENTS, Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.reasons import Interval
+from wetend.units import quantity
+from wetend.units.quantity import unit_of
 
 Array = NDArray[np.float64]
 
@@ -77,6 +79,23 @@ def stroke_share(cloud: Cloud, fault: Fault) -> Interval | None:
         return None
     mine = has(cloud, fault)
     return interval(cloud.played.share[cause][mine], cloud.weight[mine])
+
+
+_LEAKS, _DROPS = unit_of(quantity.LeakFlow), unit_of(quantity.Percent)
+
+
+def size_of(cloud: Cloud, fault: Fault) -> Size | None:
+    """How big a fault is if it is there; ``None`` where no pump that counts has it."""
+    cause, mine = CAUSES_OF[fault][0], has(cloud, fault)
+    if cause in cloud.played.leak:
+        told, unit, values = "leak at stall", _LEAKS, cloud.played.leak[cause]
+    elif cause in EXTENTS:
+        told, unit = EXTENTS[cause]
+        values = cloud.played.extent[cause]
+    else:
+        told, unit, values = "quick drop, share of the stroke,", _DROPS, cloud.played.share[cause]
+    found = interval(values[mine], cloud.weight[mine])
+    return None if found is None else Size(told, found, unit)
 
 
 def fit(cloud: Cloud, readings: Sequence[Reading]) -> float:
