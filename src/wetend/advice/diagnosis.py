@@ -9,6 +9,7 @@ from wetend.advice.fault_finding.checks import known_keys
 from wetend.advice.fault_finding.evidence import Reading, evidence, evidence_of
 from wetend.advice.fault_finding.faults import (
     OPEN_FIRST,
+    CheckAdvice,
     Diagnosis,
     Fault,
     Finding,
@@ -86,6 +87,13 @@ def _findings(
     return tuple(sorted(found, key=lambda f: -f.probability))
 
 
+def _told(check: CheckAdvice) -> str:
+    """A check in a sentence or two, its name not said twice."""
+    if check.how.startswith(check.title):
+        return check.how
+    return f"{check.title}. {check.how}"
+
+
 def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[Caution, ...]:
     """A danger that comes before all others: the gauge stood over what the weakest part bears."""
     seen = max(readings.spray_pressure or 0.0, readings.stall_pressure or 0.0)
@@ -156,7 +164,7 @@ def diagnose(
     findings = _findings(cloud, given, teller, explained=explained)
     checks = rank_checks(cloud, pump, around, known_keys(readings, [r.what.key for r in given]))
     openings, to_fixed = opening_order(cloud, pump, around)
-    check = f"{checks[0].title}. {checks[0].how}" if checks and checks[0].worth else None
+    check = _told(checks[0]) if checks and checks[0].worth else None
     strays = [teller.phrase(r) for r in off]
     fitting_rest = [r for r in given if r not in off] if off and not explained else []
     return Diagnosis(

@@ -5,6 +5,9 @@ from __future__ import annotations
 import pytest
 
 from wetend.advice.diagnosis import Diagnosis, Fault, diagnose, predict
+from wetend.advice.fault_finding.evidence import Reading
+from wetend.advice.fault_finding.observables import OBSERVABLES
+from wetend.advice.fault_finding.words import Teller
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.units.kinds import System
@@ -66,6 +69,18 @@ def test_leave_the_wet_end_alone_is_a_real_answer(readings: CheckReadings, where
     assert found.leave_wet_end
     assert found.open_first.startswith("Leave the wet end shut")
     assert where in found.open_first
+
+
+def test_a_stroke_of_twice_the_other_is_told_in_times_not_per_cent() -> None:
+    teller = Teller(SOUND, "metric")
+    rhythm = OBSERVABLES["rhythm"]
+    assert "2.9 times as long as the up-stroke" in teller.phrase(Reading(rhythm, 0.345, 0.02))
+    assert "% slower than the up-stroke" in teller.phrase(Reading(rhythm, 0.8, 0.02))
+
+
+def test_the_next_check_is_named_once() -> None:
+    told = diagnose(PUMP, EPOXY, CheckReadings(cycle_rate=SOUND.cycle_rate)).next_check
+    assert told.count("Look in the wet cup") <= 1
 
 
 def test_stall_and_injection_cautions_stand() -> None:

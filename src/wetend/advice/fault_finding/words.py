@@ -118,6 +118,8 @@ class Teller:
         if abs(math.log(reading.value / sound)) <= reading.error:
             return "up-stroke and down-stroke as long beside each other as a sound pump's"
         told = f"a down-stroke {_quicker(reading.value)} than the up-stroke"
+        if reading.value < 0.5:
+            told = f"a down-stroke {1 / reading.value:.1f} times as long as the up-stroke"
         return f"{told} where a sound pump's is {_quicker(sound)}"
 
     def _sound(self, key: Key) -> float | None:
