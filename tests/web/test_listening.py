@@ -172,3 +172,94 @@ def test_strokes_tampered_with_keep_nothing(person, site, path, strokes):
 
 def test_no_such_visit(person):
     assert person.get(f"/visits/{'0' * 32}/listen").status_code == 404
+
+
+def _drawn(page: str) -> str:
+    found = re.search(r'<figure class="drawing">(.*?)</figure>', page, re.S)
+    assert found
+    return found[1]
+
+
+def _traces(svg: str) -> list[list[tuple[float, float]]]:
+    """Points of the traces of every row: thin lines of many points."""
+    paths = re.findall(r'<path class="dw-thin" d="M([^"]*)"', svg)
+    return [[tuple(map(float, p.split())) for p in path.split("L")] for path in paths]
+
+
+def test_the_trace_comes_back_with_the_corrected_strokes(person, site, path):
+    """The drawing is the one first shown, with the strokes as they were left."""
+    page = person.send(path, {"first": "up"}, files={"record": LOG}).text
+    carried, strokes = _hidden(page, "trace"), _hidden(page, "strokes").split(",")
+    assert len(carried) < 6000
+    kept, lost, at = strokes[:3], strokes[3].split(":"), strokes[4].split(":")[1]
+    both = float(lost[2]) + float(strokes[4].split(":")[2])
+    turned = [f"{1 - int(s[0])}{s[1:]}" for s in strokes[5:]]  # as if one turn had not been heard
+    missing = ",".join([*kept, f"{lost[0]}:{lost[1]}:{both:.3f}:1", *turned])
+    use = [str(n) for n in range(1, len(strokes)) if n != 2]
+    form = {"strokes": missing, "trace": carried, "spread": "0.01", "first": "up", "use": use}
+    again = person.send(f"{path}/keep", {**form, "missed": at, "add": "turn"}).text
+    assert [s[:-2] for s in _hidden(again, "strokes").split(",")] == [s[:-2] for s in strokes]
+    was, now = _traces(_drawn(page)), _traces(_drawn(again))
+    assert len(was[0]) > 50
+    assert np.allclose(now[0], was[0], atol=0.21)  # drawn to a tenth; a byte a value is finer
+    tops = [[min(y for _, y in row) for row in rows] for rows in (was, now)]
+    assert np.allclose(*tops, atol=0.21)
+    assert f"{len(strokes) - 1} strokes counted" in _drawn(again)
+    assert _drawn(again).count('"dw-accent-line"') == _drawn(page).count('"dw-accent-line"') - 1
+    assert _drawn(again).count('"dw-hidden"') == _drawn(page).count('"dw-hidden"') + 1
+    third = person.send(
+        f"{path}/keep",
+        {"strokes": _hidden(again, "strokes"), "trace": _hidden(again, "trace"), "spread": "0.01",
+         "use": use},
+    )  # fmt: skip
+    assert third.status_code == 422
+    assert "Say which way" in third.text
+    assert np.allclose(_traces(_drawn(third.text))[0], now[0], atol=0.11)
+
+
+@pytest.mark.parametrize(
+    "carried",
+    ["", "x", "0.000:0.020000:0.060:", "0.000:0.000000:0.060::AH//", "0.000:0.020000:9.000::AH//",
+     "0.000:0.020000:0.060::AH/", "0.000:0.020000:0.060::A===", "0.000:0.020000:0.060:<b>:AH//",
+     "nan:0.020000:0.060::AH//", "\u0660.000:0.020000:0.060::AH//", "0.000:0.020000:0.060::",
+     "0.000:0.020000:0.060:" + "1.000 " * 50_000 + ":AH//",
+     "0.000:0.020000:0.060::" + "A" * 400_000,
+     "0.000:0.020000:100.000::" + "AAAA" * 1400],
+)  # fmt: skip
+def test_a_trace_tampered_with_is_left_out_and_loses_no_stroke(person, path, carried):
+    form = {"strokes": "0:0.000:1.300:1,1:1.300:1.000:1", "spread": "0.01", "use": ["1", "2"],
+            "trace": carried}  # fmt: skip
+    page = person.send(f"{path}/keep", form)
+    assert page.status_code == 422
+    assert _hidden(page.text, "strokes") == form["strokes"]
+    assert '<figure class="drawing">' not in page.text
+    assert "send the recording again" in page.text
+    assert "<b>:" not in page.text
+
+
+@pytest.mark.parametrize("start", ["0.000", "-99.000", "9999999999.000"])
+def test_a_strange_trace_is_drawn_all_the_same(person, path, start):
+    """Strokes far from the trace, or of the longest there can be, draw nothing endless."""
+    form = {"strokes": "0:-5.000:9999.0:1,1:7.000:0.001:1,0:9999999999:1.0:0", "spread": "0.01",
+            "use": ["1", "2"], "trace": f"{start}:0.020000:0.060:7.000:AH//"}  # fmt: skip
+    page = person.send(f"{path}/keep", form)
+    assert page.status_code == 422
+    assert '<figure class="drawing">' in page.text
+    assert len(page.content) < 120_000
+
+
+def test_strokes_out_of_order_keep_nothing(person, site, path):
+    before = len(site.depot.entries())
+    strokes = "0:1.000:1.300:1,1:1.000:1.000:1"
+    form = {"strokes": strokes, "first": "up", "spread": "0.01", "use": ["1", "2"]}
+    assert person.send(f"{path}/keep", form).status_code == 422
+    assert len(site.depot.entries()) == before
+
+
+def test_a_log_that_begins_before_nought_keeps_its_moments(person, path):
+    rows = [line.split(";") for line in LOG.decode().splitlines()[1:]]
+    moved = "s;bar\n" + "\n".join(f"{float(t) - 8:.3f};{p}" for t, p in rows)
+    page = person.send(path, {"first": "up"}, files={"record": moved.encode()}).text
+    starts = [float(s.split(":")[1]) for s in _hidden(page, "strokes").split(",")]
+    assert starts[0] == pytest.approx(-7.3, abs=0.1)
+    assert starts == sorted(set(starts))

@@ -11,6 +11,7 @@ import numpy as np
 
 from wetend.advice.listening_answer import (
     FEWEST,
+    Corrected,
     Listening,
     Side,
     Source,
@@ -36,6 +37,8 @@ from wetend.units.quantity import Ratio, S
 _NINE_IN_TEN = 1.645
 _APART: S = 0.02
 """Two stroke times closer than this are called even."""
+_ONE_TURN: S = 0.01
+"""A stroke's end and the next one's begin are one turn when so near: they come rounded."""
 _LOOK: S = 0.08
 """How far from the moment of turning what tells it may stand out most."""
 
@@ -199,3 +202,29 @@ def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
         trace=_trace(heard),
         workings=(heard_working(heard, source), *sides_working(sides)),
     )  # fmt: skip
+
+
+def corrected(
+    trace: Trace, length: S, strokes: Sequence[Stroke], *, faint: Sequence[S], first: Way | None
+) -> Corrected:
+    """A record with its strokes as a person left them: turns are where strokes begin and end.
+
+    Args:
+        trace: what the strokes were found in.
+        length: of the record.
+        strokes: corrected, in order; those that do not count are not ``used``.
+        faint: moments of turns that were not heard well, or were put in by hand.
+        first: which way strokes of kind 0 go; ``None`` while nobody has said.
+    """
+    begins = [(s.start, s.kind) for s in strokes]
+    ends = [(s.start + s.length, 1 - s.kind) for s in strokes]
+    next_begins = [at for at, _ in begins[1:]] + [math.inf]
+    last = [e for e, then in zip(ends, next_begins, strict=True) if then - e[0] > _ONE_TURN]
+    turns = tuple(
+        Turn(at, kind, 1, 0.0 if any(abs(at - f) < _ONE_TURN for f in faint) else HEARD)
+        for at, kind in sorted(begins + last)
+    )
+    names = _names(first)
+    used = [[s for s in strokes if s.used and s.kind == kind] for kind in (0, 1)]
+    sides = (_side(names[0], used[0], 0.0), _side(names[1], used[1], 0.0))
+    return Corrected(length, turns, tuple(strokes), sides, trace)

@@ -90,3 +90,14 @@ class Listening:
     def times(self, way: Way) -> tuple[S, ...]:
         """Times of the strokes going one way that count; none until marked."""
         return next((side.times for side in self.sides if side.name == way), ())
+
+
+@dataclass(frozen=True)
+class Corrected:
+    """Strokes as a person corrected them, over the trace they were found in."""
+
+    length: S
+    turns: tuple[Turn, ...]
+    strokes: tuple[Stroke, ...]
+    sides: tuple[Side, Side]
+    trace: Trace

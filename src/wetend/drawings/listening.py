@@ -5,11 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from wetend.advice.listening_answer import Listening, Stroke
+from wetend.advice.listening_answer import Corrected, Listening, Stroke
 from wetend.drawings.svg import WIDE, box, line, num, sheet, tag, words
 from wetend.stats.signal.follow import HEARD, Turn
 from wetend.units.quantity import S
 
+Heard = Listening | Corrected
 _LEFT, _RIGHT = 4.0, WIDE - 4.0
 _TRACE, _BAR, _GAP = 40.0, 20.0, 18.0
 _ROW = _TRACE + _BAR + _GAP
@@ -22,7 +23,7 @@ _ACROSS = 9.0
 """Strokes in a row, so that each is wide enough for its number."""
 
 
-def _row_span(heard: Listening) -> S:
+def _row_span(heard: Heard) -> S:
     lengths = sorted(s.length for s in heard.strokes)
     usual = lengths[len(lengths) // 2] if lengths else 1.0
     return min(max(_ACROSS * usual, 3.0), max(heard.length, 3.0))
@@ -31,7 +32,7 @@ def _row_span(heard: Listening) -> S:
 class _Row:
     """One row of the trace: where its time lies on the sheet."""
 
-    def __init__(self, heard: Listening, start: S, span: S, top: float) -> None:
+    def __init__(self, heard: Heard, start: S, span: S, top: float) -> None:
         self.heard, self.start, self.span, self.top = heard, start, span, top
         self.base = top + _TRACE
 
@@ -120,8 +121,9 @@ def _arrow(name: str) -> str:
     return {"up": "↑", "down": "↓"}.get(name, "")
 
 
-def _key(heard: Listening) -> list[str]:
+def _key(heard: Heard) -> list[str]:
     first, second = (side.name for side in heard.sides)
+    unsure = "turn faint" if isinstance(heard, Listening) else "faint or put in"
     y = 6.0
     drawn = []
     for x, fill, name, kind in ((4.0, "dw-metal", first, 0), (118.0, "dw-accent-pale", second, 1)):
@@ -133,13 +135,13 @@ def _key(heard: Listening) -> list[str]:
         box("dw-paper-fill", 238, y, 14, 14), box("dw-thin", 238, y, 14, 14),
         line("dw-fine", (238, y), (252, y + 14)), words("left out", 257, y + 12),
         line("dw-accent-line", (11, 26), (11, 40)), words("turn heard", 23, 38),
-        line("dw-hidden", (125, 26), (125, 40)), words("turn faint", 137, 38),
+        line("dw-hidden", (125, 26), (125, 40)), words(unsure, 137, 38),
         box("dw-soft-pale", 238, 26, 14, 14), words("missing", 257, 38),
     ]  # fmt: skip
     return drawn
 
 
-def _said(heard: Listening) -> str:
+def _said(heard: Heard) -> str:
     counted = sum(s.used for s in heard.strokes)
     parts = [
         f"{side.name} stroke {side.middle:.2f} s from {len(side.times)}"
@@ -150,7 +152,7 @@ def _said(heard: Listening) -> str:
     return "; ".join([found, *parts]) + "."
 
 
-def _rows(heard: Listening) -> Sequence[_Row]:
+def _rows(heard: Heard) -> Sequence[_Row]:
     span = _row_span(heard)
     start = heard.trace.start
     end = start + heard.length
@@ -158,13 +160,13 @@ def _rows(heard: Listening) -> Sequence[_Row]:
     return [_Row(heard, start + i * span, span, _HEAD + 6 + i * _ROW) for i in range(count)]
 
 
-def shown_until(heard: Listening) -> S:
+def shown_until(heard: Heard) -> S:
     """Moment up to which the drawing shows the record; the rest is in figures only."""
     last = _rows(heard)[-1]
     return last.start + last.span
 
 
-def trace(heard: Listening) -> str:
+def trace(heard: Heard) -> str:
     """The record with its turns and strokes, numbered so that a wrong one can be named.
 
     Each row is some nine strokes long. Above, what turns are told by, with a line at each turn;

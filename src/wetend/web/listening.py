@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass, replace
-from statistics import median
 
 from fastapi import APIRouter
 from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.listening_answer import Listening, Way
+from wetend.advice.listening import corrected
+from wetend.advice.listening_answer import Corrected, Listening, Way
 from wetend.drawings import listening as drawn
 from wetend.errors import BadInput, NoAnswer, WetendError
 from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.listening_rows import (
+    MOST_STROKES,
+    Row,
+    moments,
+    ragged,
+    unpacked,
+    with_turn,
+)
+from wetend.web.listening_trace import Carried, carried_from, carried_of
 from wetend.web.pages import drawing, go, render
 from wetend.web.rail import rail_of
 from wetend.web.stage import VisitHead, head_of
@@ -24,27 +32,6 @@ from wetend.workflows import listening as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-_MOST_STROKES = 400
-_LEAST_STROKE = 0.05
-"""Seconds; a turn nearer to another is no turn."""
-_STROKE = re.compile(r"([01]):(\d{1,6}(?:\.\d{1,4})?):(\d{1,4}\.\d{1,4}):([01])\Z")
-
-
-@dataclass(frozen=True)
-class Row:
-    """One stroke on offer: its number, when it began, how long it took, and whether it counts."""
-
-    number: int
-    kind: int
-    start: float
-    length: float
-    used: bool
-    why: str = ""
-
-    @property
-    def packed(self) -> str:
-        """The stroke as a form carries it."""
-        return f"{self.kind}:{max(self.start, 0.0):.3f}:{self.length:.3f}:{int(self.used)}"
 
 
 @dataclass(frozen=True)
@@ -62,11 +49,22 @@ class KeepForm:
     """Moments of missed turns as typed, while they can't be put in."""
     note: str = ""
     """What looks wrong after a turn was put in; it is in all the same."""
+    carried: Carried | None = None
+    """The trace the strokes were found in; ``None`` where it did not arrive."""
 
     @property
     def packed(self) -> str:
         """All strokes as one hidden field."""
         return ",".join(row.packed for row in self.rows)
+
+    @property
+    def corrected(self) -> Corrected | None:
+        """The strokes over the trace they were found in."""
+        if self.carried is None:
+            return None
+        strokes, way = [row.stroke for row in self.rows], _named(self.first)
+        return corrected(self.carried.trace, self.carried.length, strokes,
+                         faint=self.carried.faint, first=way)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -83,10 +81,14 @@ class ListeningPage:
     fault: str
 
 
+def _named(way: str) -> Way | None:
+    return "up" if way == "up" else "down" if way == "down" else None
+
+
 def _rows(heard: Listening) -> tuple[Row, ...]:
     return tuple(
         Row(s.number, s.kind, s.start, s.length, s.used, s.why)
-        for s in heard.strokes[:_MOST_STROKES]
+        for s in heard.strokes[:MOST_STROKES]
     )
 
 
@@ -106,12 +108,14 @@ def _page(
 ) -> Response:
     visit, heard = view.visit, view.heard
     if heard is not None and keep is None and heard.quality != "not read":
-        keep = KeepForm(_rows(heard), first, heard.spread, _has_times(view), beside=False)
+        keep = KeepForm(_rows(heard), first, heard.spread, _has_times(view), beside=False,
+                        carried=carried_of(heard))  # fmt: skip
+    shown = view.corrected or heard
     page = ListeningPage(
         head_of(visit, "checks"),
         view,
-        drawing(drawn.trace(heard)) if heard else None,
-        drawn.shown_until(heard) if heard else 0.0,
+        drawing(drawn.trace(shown)) if shown else None,
+        drawn.shown_until(shown) if shown else 0.0,
         keep,
         first,
         columns or workflow.LogColumns(),
@@ -129,8 +133,7 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
 
 
 def _way(typed: Typed) -> Way | None:
-    said = typed.last("first")
-    return "up" if said == "up" else "down" if said == "down" else None
+    return _named(typed.last("first"))
 
 
 def _columns(typed: Typed) -> workflow.LogColumns:
@@ -161,93 +164,12 @@ def listen(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Re
     return _page(request, view, first=first or "", columns=columns)
 
 
-def _unpacked(typed: Typed) -> tuple[Row, ...]:
-    """The strokes a form carried, ticked as the person left them.
-
-    Raises:
-        BadInput: the form does not carry strokes as this page writes them.
-    """
-    ticked = set(typed.all("use"))
-    rows = []
-    for number, text in enumerate(typed.last("strokes").split(",")[: _MOST_STROKES + 1], 1):
-        match = _STROKE.match(text)
-        if match is None or number > _MOST_STROKES:
-            raise BadInput("The strokes did not arrive whole; send the recording again.")
-        rows.append(
-            Row(number, int(match[1]), float(match[2]), float(match[3]), str(number) in ticked)
-        )
-    return tuple(rows)
-
-
 def _spread(typed: Typed) -> float:
     try:
         value = float(typed.last("spread", "0.02"))
     except ValueError:
         return 0.02
     return value if 0.005 <= value <= 2.0 else 0.02
-
-
-def _moments(text: str) -> list[float]:
-    """Moments of missed turns, from seconds with blanks between.
-
-    Raises:
-        BadInput: something there is no number.
-    """
-    words = [word.strip(",") for word in re.split(r"[;\s]+", text) if word.strip(",")]
-    try:
-        found = [float(word.replace(",", ".")) for word in words]
-    except ValueError as bad:
-        raise BadInput(
-            "A missed turn is a moment in seconds such as 12.4, more with blanks between."
-        ) from bad
-    if not found:
-        raise BadInput("Say at which second the missed turn was: read it off the trace.")
-    return found
-
-
-def _with_turn(rows: tuple[Row, ...], moment: float) -> tuple[Row, ...]:
-    """The strokes with one turn more: the stroke it falls in becomes two, one each way.
-
-    Strokes go up and down in turn; where the next stroke would go the same way as the second half,
-    all after it are taken to go the other way than was thought.
-
-    Raises:
-        BadInput: no stroke is under way at that moment.
-    """
-    under_way = [
-        k for k, r in enumerate(rows)
-        if r.start + _LEAST_STROKE < moment < r.start + r.length - _LEAST_STROKE
-    ]  # fmt: skip
-    if not under_way:
-        raise BadInput(f"No stroke is under way at {moment:g} s; read the moment off the trace.")
-    place, row = under_way[0], rows[under_way[0]]
-    before, after = moment - row.start, row.start + row.length - moment
-    other = 1 - row.kind
-    halves = (
-        Row(0, row.kind, row.start, before, used=True, why="turn put in"),
-        Row(0, other, moment, after, used=True, why="turn put in"),
-    )
-    rest = rows[place + 1 :]
-    if rest and rest[0].kind == other:
-        rest = tuple(replace(r, kind=1 - r.kind) for r in rest)
-    whole = (*rows[:place], *halves, *rest)
-    return tuple(replace(r, number=k) for k, r in enumerate(whole, 1))
-
-
-def _ragged(rows: tuple[Row, ...]) -> str:
-    """Which strokes of one way differ twofold from their middle, told; empty where none do."""
-    for kind in (0, 1):
-        lengths = [row.length for row in rows if row.used and row.kind == kind]
-        if len(lengths) < 2:
-            continue
-        middle = median(lengths)
-        if min(lengths) < 0.5 * middle or max(lengths) > 2.0 * middle:
-            return (
-                f"With that turn, strokes of one way last from {min(lengths):.2f} to "
-                f"{max(lengths):.2f} s: it may lie in another stroke than you meant. Untick what "
-                "is wrong, or send the recording again."
-            )
-    return ""
 
 
 def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
@@ -260,25 +182,41 @@ def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
     workflow.save(desk, visit_id, up, down, spread=form.spread, beside=form.beside)
 
 
+def _with_turns(form: KeepForm, missed: str) -> KeepForm:
+    """The form with every turn typed put in.
+
+    Raises:
+        BadInput: one is no moment, or in no stroke.
+    """
+    rows, carried = form.rows, form.carried
+    for moment in moments(missed):
+        rows = with_turn(rows, moment)
+        carried = replace(carried, faint=(*carried.faint, moment)) if carried else None
+    note = "" if ragged(form.rows) else ragged(rows)
+    return replace(form, rows=rows, carried=carried, note=note)
+
+
+def _again(request: Request, desk: Desk, visit_id: str, form: KeepForm) -> Response:
+    """The strokes as they stand, over the trace they were found in."""
+    view = workflow.view(desk, visit_id, corrected=form.corrected)
+    return _page(request, view, keep=replace(form, has_times=_has_times(view)), first=form.first)
+
+
 @router.post("/visits/{visit_id}/listen/keep")
 def keep(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     """Keep the strokes ticked with the running checks, or put in a turn that was missed."""
-    view = workflow.view(desk, visit_id)
     try:
-        rows = _unpacked(typed)
+        rows = unpacked(typed)
     except BadInput as fault:
-        return _page(request, view, fault=fault)
-    form = KeepForm(rows, typed.last("first"), _spread(typed), _has_times(view),
-                    beside=typed.last("beside") == "yes")  # fmt: skip
+        return _page(request, workflow.view(desk, visit_id), fault=fault)
+    form = KeepForm(rows, typed.last("first"), _spread(typed), has_times=False,
+                    beside=typed.last("beside") == "yes",
+                    carried=carried_from(typed.last("trace")))  # fmt: skip
     missed = typed.last("missed").strip()[:200]
     try:
         if missed or typed.last("add"):
-            for moment in _moments(missed):
-                form = replace(form, rows=_with_turn(form.rows, moment))
-            form = replace(form, note="" if _ragged(rows) else _ragged(form.rows))
-            return _page(request, view, keep=form, first=form.first)
+            return _again(request, desk, visit_id, _with_turns(form, missed))
         _keep(desk, visit_id, form)
     except BadInput as bad:
-        again = replace(form, rows=rows, fault=str(bad), missed=missed)
-        return _page(request, view, keep=again, first=form.first)
+        return _again(request, desk, visit_id, replace(form, fault=str(bad), missed=missed))
     return go(f"/visits/{visit_id}/checks", saved="1", anchor="answer")

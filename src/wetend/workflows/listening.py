@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wetend.advice.diagnosis import Prediction
 from wetend.advice.listening import judge
-from wetend.advice.listening_answer import Listening, Way
+from wetend.advice.listening_answer import Corrected, Listening, Way
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.records.fold import Visit
@@ -43,6 +43,8 @@ class ListeningView:
 
     visit: Visit
     heard: Listening | None
+    corrected: Corrected | None
+    """The same record with its strokes as somebody corrected them."""
     healthy: Prediction | None
     """``None`` until the coating is known."""
     whole_cycles: bool
@@ -94,7 +96,7 @@ def tap_times(data: bytes) -> tuple[S, ...]:
         raise BadInput("Taps are times in seconds, one a line.") from bad
 
 
-def _as_whole_cycles(heard: Listening | None, healthy: Prediction | None) -> bool:
+def _as_whole_cycles(heard: Listening | Corrected | None, healthy: Prediction | None) -> bool:
     """Whether both strokes are far nearer a sound pump's cycle than its stroke."""
     if heard is None or healthy is None:
         return False
@@ -103,11 +105,16 @@ def _as_whole_cycles(heard: Listening | None, healthy: Prediction | None) -> boo
     return all(m is not None and abs(m - cycle) < 0.15 * cycle for m in middles)
 
 
-def view(desk: Desk, visit_id: str, heard: Listening | None = None) -> ListeningView:
-    """What was heard beside what a sound pump would read."""
+def view(
+    desk: Desk,
+    visit_id: str,
+    heard: Listening | None = None,
+    corrected: Corrected | None = None,
+) -> ListeningView:
+    """What was heard, or corrected, beside what a sound pump would read."""
     stage = checks.view(desk, visit_id)
-    whole = _as_whole_cycles(heard, stage.healthy)
-    return ListeningView(stage.visit, heard, stage.healthy, whole)
+    whole = _as_whole_cycles(corrected or heard, stage.healthy)
+    return ListeningView(stage.visit, heard, corrected, stage.healthy, whole)
 
 
 def save(
