@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from threading import Event
 
 import pytest
 
 from wetend.pump.readings import MakeSafe
+from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 
 ALL_SAFE = {
@@ -132,3 +134,25 @@ def test_the_rail_says_what_is_done(person, visit: str):
     rail = text.partition('class="rail"')[2].partition("</ol>")[0]
     states = re.findall(r'class="state">([^<]+)', rail)
     assert states == ["done", "here", "to do", "to do", "to do", "to do", "to do"]
+
+
+def test_what_a_diagnosis_takes_besides_readings_is_made_ready_meanwhile(
+    person, visit: str, monkeypatch: pytest.MonkeyPatch
+):
+    asked: list[Visit] = []
+    begun = Event()
+
+    def ready(of: Visit) -> None:
+        asked.append(of)
+        begun.set()
+
+    monkeypatch.setattr("wetend.web.checks.workflow.make_ready_for", ready)
+    person.get(f"{visit}/checks")
+    assert not asked  # nothing is known of what flows
+    person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
+    assert begun.wait(10)
+    assert asked[0].coating.key == "epoxy-tank"
+    person.send(f"{visit}/checks", {"stall_pressure": "200"})
+    told = len(asked)
+    person.get(f"{visit}/checks")
+    assert len(asked) == told  # it is there

@@ -17,8 +17,8 @@ from wetend.advice.fault_finding.faults import (
     Suspicion,
 )
 from wetend.advice.fault_finding.next_check import rank_checks
-from wetend.advice.fault_finding.opening import opening_order
-from wetend.advice.fault_finding.posterior import Cloud, weigh
+from wetend.advice.fault_finding.opening import every_job, opening_order
+from wetend.advice.fault_finding.posterior import Cloud, run_usual, weigh
 from wetend.advice.fault_finding.prediction import predict, predict_at
 from wetend.advice.fault_finding.prior import Setting
 from wetend.advice.fault_finding.reckoning import balance, creep_leaks, weighing
@@ -57,9 +57,11 @@ from wetend.units.quantity import Pa, unit_of
 from wetend.units.show import show
 
 __all__ = [
-    "Diagnosis", "Fault", "Finding", "Prediction", "Suspicion", "diagnose", "predict", "suspect",
+    "Diagnosis", "Fault", "Finding", "Prediction", "Suspicion", "diagnose", "make_ready",
+    "predict", "suspect",
 ]  # fmt: skip
 
+PARTICLES, SEED = 20_000, 1
 _OF_THE_REST = 20_000
 """Pumps run for the readings that are left when the wild ones are taken out."""
 NO_CHECK_LEFT = "No check left would save more minutes than it takes: decide on what is known."
@@ -124,13 +126,24 @@ def _likely_by(
     return sorted((c for c in chances if c[1] >= LIKELY), key=lambda c: -c[1])
 
 
+def make_ready(pump: Pump, coating: Coating, *, around: Around = NOTHING_KNOWN) -> None:
+    """Work out what :func:`diagnose` takes besides the readings, so that it is there for it.
+
+    Raises:
+        NoAnswer: the coating is known by a cup reading that tells no viscosity.
+    """
+    setting = Setting.of(pump, coating, CheckReadings(), around)
+    run_usual(setting, particles=PARTICLES, seed=SEED)
+    every_job(pump, around)
+
+
 def diagnose(
     pump: Pump,
     coating: Coating,
     readings: CheckReadings,
     *,
-    particles: int = 20000,
-    seed: int = 1,
+    particles: int = PARTICLES,
+    seed: int = SEED,
     system: System = "metric",
     around: Around = NOTHING_KNOWN,
 ) -> Diagnosis:

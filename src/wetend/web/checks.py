@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from statistics import fmean, stdev
+from threading import Thread
 
 from fastapi import APIRouter
 from markupsafe import Markup
@@ -153,6 +154,8 @@ def _strokes(view: workflow.ChecksView) -> Markup | None:
 def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
     view = workflow.view(desk, visit_id)
     visit = view.visit
+    if view.diagnosis is None and visit.coating is not None:
+        Thread(target=workflow.make_ready_for, args=(visit,), daemon=True).start()
     page = ChecksPage(
         head_of(visit, "checks"),
         view,

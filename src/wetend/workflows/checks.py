@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wetend.advice.diagnosis import Diagnosis, Prediction, diagnose, predict
+from wetend.advice.diagnosis import Diagnosis, Prediction, diagnose, make_ready, predict
 from wetend.advice.fault_finding.causes import Around
 from wetend.advice.fault_finding.faults import Fault
 from wetend.errors import BadInput, NoAnswer
@@ -62,6 +63,18 @@ def _healthy(pump: Pump, coating: Coating) -> Prediction | None:
         return predict(pump, coating)
     except (BadInput, NoAnswer):  # the coating is not described well enough to flow
         return None
+
+
+@lru_cache(maxsize=256)
+def _made_ready(pump: Pump, coating: Coating, bag: ToolBag) -> None:
+    with suppress(BadInput, NoAnswer):
+        make_ready(pump, coating, around=Around(bag=bag))
+
+
+def make_ready_for(visit: Visit) -> None:
+    """Work out what a visit's diagnosis will take besides the readings, while those are taken."""
+    if visit.coating is not None:
+        _made_ready(visit.pump, visit.coating, visit.bag or ToolBag())
 
 
 def save(desk: Desk, visit_id: str, readings: CheckReadings) -> Visit:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from wetend.advice.diagnosis import Fault, predict
+from wetend.advice.diagnosis import Fault, diagnose, make_ready, predict
+from wetend.advice.fault_finding import posterior
 from wetend.advice.fault_finding.causes import (
     CAUSES_OF,
     Around,
@@ -104,3 +105,13 @@ def test_the_first_round_is_kept_whatever_else_is_known() -> None:
     warmer = CheckReadings(supply_pressure=5e5, spray_pressure=2.2e7, temperature=308.15)
     other = weigh(Setting.of(PUMP, EPOXY, warmer), evidence(warmer), particles=20000, seed=4)
     assert not np.allclose(other.played.reads["flow"][:count], played.reads["flow"])
+
+
+def test_made_ready_nothing_but_the_readings_is_waited_for() -> None:
+    """Run before any reading, the usual pumps are those that the answer takes."""
+    pump = PUMP.model_copy(update={"key": "made-ready"})  # no other test's
+    make_ready(pump, EPOXY)
+    before = posterior._usual.cache_info()
+    diagnose(pump, EPOXY, STROKES)
+    after = posterior._usual.cache_info()
+    assert (after.misses, after.hits) == (before.misses, before.hits + 1)

@@ -121,6 +121,11 @@ def job_minutes(pump: Pump, around: Around, jobs: Sequence[int]) -> Array:
     return _all_minutes(pump, around.bag)[done][:, list(jobs)]
 
 
+def every_job(pump: Pump, around: Around) -> Array:
+    """Minutes of all jobs: see :func:`job_minutes`."""
+    return job_minutes(pump, around, range(len(JOBS)))
+
+
 def table_of(cloud: Cloud, jobs: Sequence[int]) -> Array:
     """Chance of each set of these jobs being the set needed."""
     sets = needed_sets(cloud, jobs)
@@ -130,8 +135,7 @@ def table_of(cloud: Cloud, jobs: Sequence[int]) -> Array:
 
 def opening_order(cloud: Cloud, pump: Pump, around: Around) -> tuple[tuple[Opening, ...], Minutes]:
     """Jobs in the order of least expected time to fixed, and that time in minutes."""
-    jobs = range(len(JOBS))
-    needed, minutes = table_of(cloud, jobs), job_minutes(pump, around, jobs)
+    needed, minutes = table_of(cloud, range(len(JOBS))), every_job(pump, around)
     plan, held = least_cost_order(needed, minutes), covered(needed)
     chances = job_chances(cloud)
     found, done = [], 0
@@ -151,6 +155,6 @@ def opening_order(cloud: Cloud, pump: Pump, around: Around) -> tuple[tuple[Openi
 
 def likeliest_jobs(cloud: Cloud, pump: Pump, around: Around, most: int) -> list[int]:
     """The jobs most worth a thought: by chance over minutes."""
-    costs = job_minutes(pump, around, range(len(JOBS)))[0]
+    costs = every_job(pump, around)[0]
     chances = job_chances(cloud)
     return sorted(ratio_order(chances * chances, costs)[:most])

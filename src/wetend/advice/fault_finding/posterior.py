@@ -249,6 +249,18 @@ def _misfits(readings: Sequence[Reading], played: Played) -> Array:
     return np.stack([r.misfit(played) for r in readings], axis=1)
 
 
+def _counts(particles: int) -> list[int]:
+    """Pumps of each round."""
+    return [max(int(share * particles), 200) for share in _ROUND_SHARES]
+
+
+def run_usual(setting: Setting, *, particles: int, seed: int) -> None:
+    """Run and keep the pumps of the first round, which wait for no reading but the temperature."""
+    _Search(setting, (), seed, chances(setting.coating, setting.around)).first(
+        _counts(particles)[0]
+    )
+
+
 def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed: int) -> Cloud:
     """The posterior as weighed pumps.
 
@@ -260,7 +272,7 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
         seed: the same seed gives the same answer.
     """
     search = _Search(setting, readings, seed, chances(setting.coating, setting.around))
-    counts = [max(int(share * particles), 200) for share in _ROUND_SHARES]
+    counts = _counts(particles)
     search.first(counts[0])
     wanted = min(300.0, 0.05 * particles)
     for count in counts[1:]:
