@@ -35,6 +35,7 @@ from wetend.advice.fault_finding.causes import (
     combinations_of_causes,
 )
 from wetend.advice.fault_finding.checks import CHECKS, known_keys
+from wetend.advice.fault_finding.drops import DROPS
 from wetend.advice.fault_finding.evidence import Reading, evidence_of
 from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.fault_finding.hidden import HiddenPump
@@ -50,7 +51,7 @@ from wetend.advice.fault_finding.policy import (
     reader,
 )
 from wetend.advice.fault_finding.posterior import Cloud, weigh
-from wetend.advice.fault_finding.prior import DROPS, NUISANCES, SIZES, Setting
+from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
 from wetend.advice.fault_finding.summary import chance
 from wetend.errors import NoAnswer
 from wetend.pump.readings import CheckKey, CheckReadings

@@ -13,9 +13,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import CAUSES_OF, Cause, chances, combinations_of_causes
+from wetend.advice.fault_finding.drops import (
+    DROPS,
+    SLOW_PACE,
+    SOUND_AIR,
+    SPREAD,
+    gone_before_it_meets,
+    suction_motion,
+)
 from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.fault_finding.observables import (
-    SLOW_PACE,
     Key,
     Played,
     Sizes,
@@ -25,20 +32,13 @@ from wetend.advice.fault_finding.observables import (
 from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
 from wetend.advice.simulation import SETTLING, Motion, motion_parameters, summarise
 from wetend.errors import NoAnswer
-from wetend.physics.motion.simulate import Stroke, Trace, simulate
+from wetend.physics.motion.simulate import Trace, simulate
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 
 Array = NDArray[np.float64]
 
 CYCLES = 4
-BLOCKED, AIR, LIFT, STICK = 2e5, 0.1, 7e-3, 0.3
-"""Middle sizes for the model in time: suction pressure (Pa at the rated flow), air drawn in (over
-the liquid's volume), lift too far (m), force that frees a sticking ball (N). Common practice, no
-source.
-"""
-_SPREAD = 0.6
-_SOUND_AIR = 0.003
 _STANDS = 0.1
 """Share of its mean speed under which the rod is seen to stand."""
 
@@ -83,9 +83,7 @@ class HiddenPump:
 
     def size(self, cause: Cause) -> float:
         """How big a cause is, over its middle size."""
-        return (
-            float(np.exp(_SPREAD * self.z[0, NUISANCES + cause])) if cause in self.causes else 0.0
-        )
+        return float(np.exp(SPREAD * self.z[0, NUISANCES + cause])) if cause in self.causes else 0.0
 
     @cached_property
     def steadily(self) -> Played:
@@ -97,20 +95,7 @@ class HiddenPump:
         """Its state for the model in time."""
         condition = self.setting.condition(self.z, self.present)
         whole = replace(condition, filling=1.0)
-        valve = self.pump.foot_valve
-        middle = 0.5 * (valve.lift_low + valve.lift_high)
-        late = self.size(Cause.LATE)
-        return Motion(
-            steady=whole,
-            foot_lift=middle + LIFT * late if late else None,
-            foot_stick=STICK * late,
-            suction_blocked=BLOCKED * self.size(Cause.STARVED) / self._rated,
-            free_air=_SOUND_AIR + AIR * self.size(Cause.AIR),
-        )
-
-    @property
-    def _rated(self) -> float:
-        return self.pump.displacement * self.pump.limits.cycle_rate_high
+        return suction_motion(self.pump, whole, {cause: self.size(cause) for cause in DROPS})
 
     def _drop(self, motion: Motion) -> float:
         """Share of the down-stroke dropped by the pump in another state, played in time."""
@@ -121,7 +106,7 @@ class HiddenPump:
         """What there is to see; what a good suction and a good nozzle change is played too."""
         motion, cured = self.motion, 0.0
         if {Cause.STARVED, Cause.AIR} & set(self.causes):
-            fresh = replace(motion, suction_blocked=0.0, free_air=_SOUND_AIR)
+            fresh = replace(motion, suction_blocked=0.0, free_air=SOUND_AIR)
             cured = max(drop - self._drop(fresh), 0.0)
         area = float(np.ravel(motion.steady.nozzle)[0])
         return Sizes(
@@ -169,23 +154,10 @@ def _throttled(motion: Motion) -> Array:
     return SLOW_PACE * np.asarray(motion.steady.nozzle)
 
 
-def _drop(trace: Trace, stroke: Stroke) -> float:
-    """Share of a down-stroke gone before the pressure below the piston is half built."""
-    inside = np.flatnonzero((trace.t >= stroke.start) & (trace.t <= stroke.end))
-    below, travel = trace.below[inside], trace.x[inside]
-    if len(inside) < 3 or travel[0] <= travel[-1]:
-        return 0.0
-    if np.max(below) <= 0:  # it never meets liquid
-        return 1.0
-    built = np.flatnonzero(below >= 0.5 * np.max(below))
-    gone = travel[0] - travel[built[0]]
-    return float(np.clip(gone / (travel[0] - travel[-1]), 0.0, 1.0))
-
-
 def dropped(trace: Trace) -> float:
     """Mean share of the down-stroke that the rod drops before it meets shut valve and liquid."""
     downs = [s for s in trace.strokes[2 * SETTLING :] if not s.up]
-    return float(np.mean([_drop(trace, s) for s in downs])) if downs else 0.0
+    return float(np.mean([gone_before_it_meets(trace, s) for s in downs])) if downs else 0.0
 
 
 def stood(trace: Trace) -> float:

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 from scipy.special import ndtr
 
 from wetend.advice.fault_finding.causes import Cause
+from wetend.advice.fault_finding.drops import DROPS
 from wetend.advice.fault_finding.hose_give import spraying
-from wetend.advice.fault_finding.prior import DROPS, NUISANCES, SLOWED, Setting
+from wetend.advice.fault_finding.prior import NUISANCES, Setting
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,
@@ -208,26 +209,6 @@ def sights(
     }
 
 
-SLOW_PACE = 1.0 / 3.0
-"""Pace through the dump valve, over that of spraying."""
-
-
-def slow_empty(z: Array, present: NDArray[np.bool_], empty: Array) -> Array:
-    r"""Share of the down-stroke dropped at a third of the pace.
-
-    A starved suction gives as much a second as before, so the share that fills grows:
-    :math:`1 - e' = \min(1, 3 (1 - e))`. Air drawn in goes by the stroke, not by its time. Of a late
-    foot valve any part may be left: a ball carried home by a thick coating takes so much of the
-    stroke at any pace, one that falls home takes so much time. Held against the model in time by
-    the tests.
-    """
-    fed = np.maximum(1.0 - (1.0 - empty) / SLOW_PACE, 0.0)
-    late = empty * ndtr(z[:, SLOWED])
-    return np.asarray(
-        np.where(present[:, Cause.STARVED], fed, np.where(present[:, Cause.LATE], late, empty))
-    )
-
-
 def _shares(
     setting: Setting, condition: Condition, state: StrokeState, leaks: Leaks, empty: Array
 ) -> tuple[dict[Cause, Array], LeakRate]:
@@ -317,7 +298,7 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
         "cycle_rate": spray.cycle_rate,
         "cycle_volume": spray.cycle_volume,
         "drop": spray.drop,
-        "slow_drop": slow_empty(z, present, empty) + lost,
+        "slow_drop": setting.empty_slowly(z, present) + lost,
         "turn_pause": pause,
         **sights(z, present, seen, share=share),
     }

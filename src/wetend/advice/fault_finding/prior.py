@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around, Cause
+from wetend.advice.fault_finding.drops import DROPS, MOST, Drops, drops
 from wetend.advice.fault_finding.filled import Filled, filled
 from wetend.advice.pump_physics import Condition, liquid_of, viscosity_spread
 from wetend.physics.rheology.liquid import Liquid
@@ -27,18 +28,9 @@ from wetend.pump.readings import CheckReadings
 Array = NDArray[np.float64]
 
 
-DROP_SIZES = {
-    Cause.STARVED: (0.12, 1.0),
-    Cause.AIR: (0.14, 0.55),
-    Cause.LATE: (0.08, 0.55),
-}
-"""Share of the down-stroke that the rod drops, at the middle size of each cause, and its spread: as
-usual strainers, joints and stacks make it drop in the model in time with the demo pumps."""
-DROPS = tuple(DROP_SIZES)
-"""Causes that let the rod drop at the start of the down-stroke; at most one at a time."""
 NUISANCES = 7
 SLOWED = 6
-"""Which of them says how much of a late foot valve's drop is left at a slow pace."""
+"""Which of them says how far what a slow pace leaves of a drop is not as foreseen."""
 SIZES = NUISANCES + len(Cause)
 """Standard normal numbers to one pump."""
 
@@ -139,10 +131,24 @@ class Setting:
             outside_gap=self._gap(Cause.OUTSIDE, z, present),
         )
 
+    @property
+    def drops(self) -> Drops:
+        """How far the rod drops by what is wrong with the suction."""
+        return drops(self.pump, self.liquid)
+
     def empty(self, z: Array, present: NDArray[np.bool_]) -> Array:
         """Share of the down-stroke that the rod drops before it meets liquid and a shut valve."""
         lost = np.zeros(len(z))
-        for cause, (middle, spread) in DROP_SIZES.items():
-            size = 0.01 + middle * np.exp(spread * z[:, NUISANCES + cause])
-            lost = np.where(present[:, cause], size, lost)
-        return np.minimum(lost, 0.9)
+        for cause in DROPS:
+            there = present[:, cause]
+            lost[there] = self.drops.spraying(cause, z[there, NUISANCES + cause])
+        return np.minimum(lost, MOST)
+
+    def empty_slowly(self, z: Array, present: NDArray[np.bool_]) -> Array:
+        """The same at a third of the pace."""
+        lost = np.zeros(len(z))
+        for cause in DROPS:
+            there = present[:, cause]
+            size, unforeseen = z[there, NUISANCES + cause], z[there, SLOWED]
+            lost[there] = self.drops.slowly(cause, size, unforeseen)
+        return np.minimum(lost, MOST)
