@@ -40,7 +40,7 @@ from wetend.advice.fault_finding.evidence import Reading, evidence_of
 from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.fault_finding.hidden import HiddenPump
 from wetend.advice.fault_finding.next_check import told
-from wetend.advice.fault_finding.observables import OBSERVABLES, Key, play
+from wetend.advice.fault_finding.observables import OBSERVABLES, Key, creep_of, play
 from wetend.advice.fault_finding.policy import (
     MOST_CHECKS,
     Asked,
@@ -94,7 +94,7 @@ def _read(key: Key, true: float, rng: np.random.Generator) -> Reading:
     error = float(what.error(np.asarray(true)))
     seen = float(what.scale(np.asarray(true))) + error * float(rng.standard_t(4.0))
     if key.startswith("creep"):
-        value = max(math.exp(seen) - 2e-3 / 60, 0.0)
+        value = creep_of(seen)
     else:
         value = math.exp(seen) if key in ("rhythm", "cycle_rate") else seen
     return Reading(what, value, error)
