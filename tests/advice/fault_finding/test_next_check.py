@@ -98,3 +98,12 @@ def test_every_check_has_its_caution_and_reads_something() -> None:
     for check in CHECKS:
         if "A part opened" in check.needs or "pressure off" in check.needs:
             assert "zero proven" in check.caution
+
+
+def test_a_full_pail_counts_the_way_to_no_pressure_and_the_suction() -> None:
+    """It asks all that a nozzle does, and the suction changed: common practice, no source."""
+    minutes = {check.key: check.minutes for check in CHECKS}
+    pressure_off = [check for check in CHECKS if "zero proven" in check.caution]
+    assert {"fresh-suction", "nozzle", "filter", "solvent"} <= {c.key for c in pressure_off}
+    assert min(check.minutes for check in pressure_off) >= 4.0
+    assert minutes["fresh-suction"] >= minutes["nozzle"] + 2.0

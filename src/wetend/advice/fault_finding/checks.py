@@ -117,7 +117,7 @@ CHECKS = (
           PRESSURE_ON, f"{_GUN} Hands clear of rod and coupling. {_PHONE}",
           "Taps to a tenth of a second, the gauge to half a division, the drop to a thirtieth of "
           "the stroke."),
-    Check("fresh-suction", "Feed it from a full pail", ("fresh_suction",), 4.0,
+    Check("fresh-suction", "Feed it from a full pail", ("fresh_suction",), 6.0,
           "Take the pressure off and prove zero. Put a short, wide suction into a full earthed "
           "pail of the same coating, thinned if the data sheet allows. Then spray: is the quick "
           "drop gone, or no better?",
