@@ -6,10 +6,12 @@ from collections.abc import Sequence
 
 from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around
 from wetend.advice.fault_finding.checks import known_keys
+from wetend.advice.fault_finding.doubts import gauge_doubts, remarks, without
 from wetend.advice.fault_finding.evidence import Reading, evidence, evidence_of
 from wetend.advice.fault_finding.faults import (
     OPEN_FIRST,
     CheckAdvice,
+    Contribution,
     Diagnosis,
     Fault,
     Finding,
@@ -166,10 +168,13 @@ def diagnose(
         BadInput: no reading at all was given, nor a check that could not be done.
         NoAnswer: the coating is known by a cup reading that tells no viscosity.
     """
-    given = evidence_of(readings) if readings.could_not else evidence(readings)
+    stated = evidence_of(readings) if readings.could_not else evidence(readings)
     setting = Setting.of(pump, coating, readings, around)
-    cloud = weigh(setting, given, particles=particles, seed=seed)
     healthy = predict_at(pump, setting.liquid, setting.supply_read)
+    doubts = gauge_doubts(readings, healthy)
+    left_out = [r for r in stated if r.what.key in {doubt.gauge for doubt in doubts}]
+    given = evidence_of(without(readings, doubts)) if doubts else stated
+    cloud = weigh(setting, given, particles=particles, seed=seed)
     teller = Teller(healthy, system)
     sound, fitting = soundness(cloud), fit(cloud, given)
     off = astray(cloud, given)
@@ -205,9 +210,13 @@ def diagnose(
         ),
         cautions=CAUTIONS,
         urgent=_over_rating(pump, readings, system),
-        contributions=contributions(cloud, given, teller),
+        contributions=(
+            *contributions(cloud, given, teller),
+            *(Contribution(teller.phrase(r), "Doubtful, so not weighed.") for r in left_out),
+        ),
         checks=checks,
         openings=openings,
         to_fixed=to_fixed,
         stop_asking=explained and check is None,
+        remarks=remarks(readings, doubts),
     )

@@ -49,6 +49,8 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
     """The faults with their chances, what to open and what to check next."""
     for caution in answer.urgent:
         sheet.caution(caution)
+    for remark in answer.remarks:
+        sheet.line(remark)
     sheet.heading("What explains the readings")
     rows = [[f.fault.value, f.word, chance_text(f.probability), _size(sheet, f)]
             for f in answer.findings]  # fmt: skip

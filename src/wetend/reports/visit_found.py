@@ -110,6 +110,7 @@ def checks_section(
         Prose(retell(diagnosis.why, system)),
         Prose(retell(diagnosis.next_check, system), "next best check"),
     ]  # fmt: skip
+    words[:0] = [Prose(remark) for remark in diagnosis.remarks]
     if not diagnosis.explained:
         words.insert(0, Prose("No mixture of known faults fits these readings.", style="strong"))
     beside = (*_stroke_picture(readings, diagnosis), *words)

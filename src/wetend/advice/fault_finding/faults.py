@@ -175,6 +175,10 @@ class Diagnosis:
     """Dangers that these readings themselves show; told before anything else."""
     stop_asking: bool = False
     """True when opening is worth more than any further check."""
+    remarks: tuple[str, ...] = ()
+    """What to know of the readings themselves: a gauge left out as doubtful, a check said not to be
+    done whose reading is given.
+    """
 
 
 @dataclass(frozen=True)
