@@ -7,11 +7,12 @@ import contextlib
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.practice import MOST_MOVES, _hidden, debrief, in_motion, replay
-from wetend.advice.share_code import SEEDS, Exercise, code_of, exercise_of
+from wetend.advice.practice import MOST_MOVES, SET_SIZES, _hidden, debrief, in_motion, replay
+from wetend.advice.share_code import SEEDS, Exercise, Size, code_of, exercise_of
 from wetend.errors import BadInput
 
 FOOT = Exercise(0, 0, 77, (Cause.FOOT,))
@@ -20,13 +21,52 @@ SOUND = Exercise(1, 1, 5, ())
 
 @given(
     st.integers(0, 3), st.integers(0, 7), st.integers(0, SEEDS - 1),
-    st.none() | st.sets(st.sampled_from(Cause), max_size=4),
+    st.none() | st.sets(st.sampled_from(Cause), max_size=4), st.sampled_from([None, *SET_SIZES]),
 )  # fmt: skip
-def test_a_code_reads_back(pump: int, coating: int, seed: int, causes: set[Cause] | None) -> None:
-    exercise = Exercise(pump, coating, seed, None if causes is None else tuple(sorted(causes)))
+def test_a_code_reads_back(
+    pump: int, coating: int, seed: int, causes: set[Cause] | None, size: Size | None
+) -> None:
+    chosen = None if causes is None else tuple(sorted(causes))
+    exercise = Exercise(pump, coating, seed, chosen, size)
     code = code_of(exercise)
     assert exercise_of(code) == exercise
     assert exercise_of(f" {code.lower().replace('-', ' ')} ") == exercise
+
+
+@pytest.mark.parametrize(
+    ("code", "exercise"),
+    [
+        ("8009N-XQ4E", Exercise(0, 0, 77, (Cause.FOOT,))),
+        ("AQZZZ-8N85", Exercise(1, 2, 65535, None)),
+        ("8RGJB-H8Q0", Exercise(0, 3, 4242, ())),
+        ("ABS30-HVX7", Exercise(1, 1, 31000, (Cause.PISTON, Cause.NOZZLE, Cause.AIR))),
+    ],
+)
+def test_codes_from_before_sizes_were_set_mean_what_they_meant(
+    code: str, exercise: Exercise
+) -> None:
+    """Written by the program as it was before; a code is on paper, so it stays as it is."""
+    assert exercise_of(code) == exercise
+    assert exercise.size is None
+    assert code_of(exercise) == code
+
+
+@pytest.mark.parametrize("cause", [Cause.FOOT, Cause.PISTON, Cause.STATIC])
+def test_a_bigger_fault_shows_more(cause: Cause) -> None:
+    """Same pump, same seed; the rod creeps the faster the bigger the leak is."""
+    sized = [_hidden(Exercise(0, 0, 77, (cause,), size)) for size in SET_SIZES]
+    creeps = [shown["creep_up"] + shown["creep_down"] for _, shown in sized]
+    assert creeps[0] < creeps[1] < creeps[2]
+    assert [hidden.size(cause) for hidden, _ in sized][1] == 1.0
+    truths = [debrief(Exercise(0, 0, 77, (cause,), size), ["show"]).truth[0] for size in SET_SIZES]
+    assert [truth.rsplit(", ", 1)[1] for truth in truths] == list(SET_SIZES)
+
+
+def test_sizes_are_told_by_how_many_faults_are_smaller() -> None:
+    """Second route: the share of the normal law below one spread under the middle, a sixth."""
+    assert norm.cdf(SET_SIZES["slight"]) == pytest.approx(1 / 6, abs=0.01)
+    assert norm.sf(SET_SIZES["severe"]) == pytest.approx(1 / 6, abs=0.01)
+    assert norm.cdf(SET_SIZES["moderate"]) == 0.5
 
 
 @given(st.integers(0, 8), st.sampled_from("0123456789ABCDEFGHJKMNPQRSTVWXYZ"))

@@ -37,3 +37,13 @@ def test_a_new_one_and_a_wrong_one(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["practice", CODE, "wetcup"]) == 2
     assert "“wetcup” is no move" in capsys.readouterr().err
     assert run(["practice", "--set", "gremlins"]) == 2
+
+
+def test_how_big_the_faults_are(capsys: pytest.CaptureFixture[str]) -> None:
+    asked = ["practice", "--pump", "quay-air", "--coating", "epoxy-tank", "--set", "foot"]
+    assert run([*asked, "--size", "severe", "--json"]) == 0
+    code = json.loads(capsys.readouterr().out)["code"]
+    assert run(["practice", code, "show"]) == 0
+    assert "foot valve not holding, severe" in capsys.readouterr().out
+    assert run([*asked, "--size", "huge"]) == 2
+    assert "slight, moderate, severe" in capsys.readouterr().err

@@ -66,3 +66,14 @@ def test_bad_codes_and_moves_get_a_sentence(person):
     many = "&".join(f"cause={c}" for c in ("foot", "bore", "air", "slow"))
     assert person.get(f"/practice/new?hidden=set&{many}").status_code == 422
     assert person.get("/practice/new?hidden=set&cause=gremlins").status_code == 422
+
+
+def test_a_trainer_sets_how_big_the_faults_are(person):
+    assert "Severe" in person.get("/practice").text
+    for size in ("slight", "moderate", "severe"):
+        new = f"/practice/new?pump=quay-air&hidden=set&cause=foot&size={size}"
+        page = person.get(f"{person.get(new).url}?did=show").text
+        assert f"Foot valve not holding, {size}" in page
+    answer = person.get("/practice/new?size=huge")
+    assert answer.status_code == 422
+    assert "is no size of a fault" in answer.text

@@ -8,7 +8,7 @@ same check is done on the same pump, so that two people with one code meet the s
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
 
@@ -30,9 +30,10 @@ from wetend.advice.fault_finding.policy import (
     play_best,
     reader,
 )
+from wetend.advice.fault_finding.prior import NUISANCES
 from wetend.advice.fault_finding.reading_off import Shown
 from wetend.advice.motion_view import Showing, show_state
-from wetend.advice.share_code import Exercise
+from wetend.advice.share_code import Exercise, Size
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -42,6 +43,10 @@ from wetend.stats.decision import expected_cost
 from wetend.units.quantity import Minutes
 
 MOST_MOVES = 40
+SET_SIZES: dict[Size, float] = {"slight": -1.0, "moderate": 0.0, "severe": 1.0}
+"""Sizes as standard normal numbers: one fault in six is smaller than slight, one in six bigger than
+severe.
+"""
 _OPEN, SHOW = "open-", "show"
 _SAME, _MUCH = 0.6, 2.0
 """A check this share as good as the best is as good; minutes lost that are worth a word."""
@@ -113,6 +118,15 @@ def practice_pumps() -> tuple[Pump, ...]:
     return tuple(demo_pump(key) for key in DEMO_PUMPS)
 
 
+def _sized(hidden: HiddenPump, size: Size | None) -> HiddenPump:
+    """The same pump with every fault of this size; ``None`` leaves them as drawn."""
+    if size is None:
+        return hidden
+    z = hidden.z.copy()
+    z[:, NUISANCES:] = SET_SIZES[size]
+    return replace(hidden, z=z)
+
+
 @lru_cache(maxsize=256)
 def _hidden(exercise: Exercise) -> tuple[HiddenPump, Shown]:
     """The hidden pump and what it shows.
@@ -128,6 +142,7 @@ def _hidden(exercise: Exercise) -> tuple[HiddenPump, Shown]:
         hidden = HiddenPump.drawn(
             pumps[exercise.pump], coatings[exercise.coating], rng, causes=exercise.causes
         )
+        hidden = _sized(hidden, exercise.size)
         try:
             return hidden, hidden.in_time
         except NoAnswer:  # so far gone that it does not stroke: draw another
@@ -255,13 +270,13 @@ def in_motion(exercise: Exercise) -> Showing:
     return show_state(hidden.pump, hidden.setting.liquid, hidden.motion)
 
 
-def _size_word(size: float) -> str:
+def _size_word(size: float) -> Size:
     """How big a fault is, over its middle size.
 
-    >>> _size_word(0.5), _size_word(1.0), _size_word(2.0)
-    ('small', 'of middling size', 'large')
+    >>> _size_word(0.55), _size_word(1.0), _size_word(1.8)
+    ('slight', 'moderate', 'severe')
     """
-    return "small" if size < 0.7 else "large" if size > 1.45 else "of middling size"
+    return "slight" if size < 0.7 else "severe" if size > 1.45 else "moderate"
 
 
 def _truth(hidden: HiddenPump) -> tuple[str, ...]:

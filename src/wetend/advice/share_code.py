@@ -1,7 +1,8 @@
 """A practice pump in nine letters and figures, to be read out over a phone.
 
-The code holds which pump, which coating, which faults, and the seed of everything else; its faults
-are mixed up with the seed so that they can't be read off it, but it is no secret from a program.
+The code holds which pump, which coating, which faults, how big they are where somebody said, and
+the seed of everything else; its faults are mixed up with the seed so that they can't be read off
+it, but it is no secret from a program.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Collection
 from dataclasses import dataclass
+from typing import Literal
 
 from wetend.advice.fault_finding.causes import Cause
 from wetend.errors import BadInput
@@ -16,7 +18,10 @@ from wetend.errors import BadInput
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Figures and letters that are not mistaken for one another: no I, L, O, U."""
 SEEDS = 1 << 16
-_VERSION = 1
+Size = Literal["slight", "moderate", "severe"]
+_SIZE_BITS: dict[Size | None, int] = {None: 1, "slight": 0, "moderate": 2, "severe": 3}
+"""How a code begins. The first codes, from before sizes could be set, begin with 1: sizes drawn."""
+_SIZE_OF = {bits: size for size, bits in _SIZE_BITS.items()}
 _LENGTH = 9
 _BITS = 5 * _LENGTH
 _READ_AS = str.maketrans({"I": "1", "L": "1", "O": "0", "U": "V"})
@@ -34,6 +39,8 @@ class Exercise:
     seed: int
     causes: tuple[Cause, ...] | None = None
     """``None``: drawn from what is usual."""
+    size: Size | None = None
+    """How big every fault is; ``None``: drawn from what is usual."""
 
 
 def _mask(seed: int, bits: int) -> int:
@@ -55,7 +62,7 @@ def code_of(exercise: Exercise) -> str:
     >>> code_of(Exercise(0, 1, 77, (Cause.FOOT,)))
     '8809N-XQ4V'
     """
-    body = _VERSION
+    body = _SIZE_BITS[exercise.size]
     for value, bits in ((exercise.pump, 2), (exercise.coating, 3)):
         body = body << bits | value
     secret = _set(exercise.causes) ^ _mask(exercise.seed, _CAUSE_BITS)
@@ -81,9 +88,9 @@ def exercise_of(code: str) -> Exercise:
     secret, rest = body & ((1 << _CAUSE_BITS) - 1), body >> _CAUSE_BITS
     seed, rest = rest & 0xFFFF, rest >> 16
     coating, rest = rest & 7, rest >> 3
-    pump, version = rest & 3, rest >> 2
-    if check != _check(body) or version != _VERSION:
+    pump, size = rest & 3, _SIZE_OF[rest >> 2]
+    if check != _check(body):
         raise BadInput("That code isn't one of ours: a letter or figure is wrong.")
     chosen = secret ^ _mask(seed, _CAUSE_BITS)
     causes = tuple(c for c in Cause if chosen >> (1 + c) & 1) if chosen & 1 else None
-    return Exercise(pump, coating, seed, causes)
+    return Exercise(pump, coating, seed, causes, size)

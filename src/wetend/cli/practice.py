@@ -56,6 +56,9 @@ def command(
     faults: Annotated[
         str, typer.Option("--set", help="For a new one: faults to set, with commas; or none.")
     ] = "",
+    size: Annotated[
+        str, typer.Option(help="For a new one: how big the faults are, slight, moderate or severe.")
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
     """Practise finding a fault: `wetend practice CODE wet-cup strokes open-0`.
@@ -66,7 +69,7 @@ def command(
     system: System = "imperial" if session.units.value == "imperial" else "metric"
     if not code:
         named = [f.strip() for f in faults.split(",") if f.strip() and f.strip() != "none"]
-        code = practice.new_code(pump, coating, named if faults else None)
+        code = practice.new_code(pump, coating, named if faults else None, size=size)
     wrong = next((m for m in moves or () if not is_move(m)), None)
     if wrong is not None:
         raise BadInput(f"“{wrong[:40]}” is no move; `wetend practice {code}` lists them.")

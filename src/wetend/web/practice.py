@@ -182,7 +182,9 @@ def start(request: Request, code: str = "") -> Response:
 
 
 @router.get("/practice/new")
-def new(request: Request, pump: str = "", coating: str = "", hidden: str = "draw") -> Response:
+def new(
+    request: Request, pump: str = "", coating: str = "", hidden: str = "draw", size: str = ""
+) -> Response:
     """A new exercise: its address, and nothing kept."""
     model = _model()
     if model is None:
@@ -190,7 +192,7 @@ def new(request: Request, pump: str = "", coating: str = "", hidden: str = "draw
     causes = request.query_params.getlist("cause")
     drawn = hidden == "draw" and not causes  # a fault ticked is a fault set
     try:
-        code = model.new_code(pump, coating, None if drawn else causes)
+        code = model.new_code(pump, coating, None if drawn else causes, size=size)
     except BadInput as bad:
         return _start(request, model, str(bad))
     return go(f"/practice/{code}")

@@ -11,6 +11,7 @@ from wetend.advice.diagnosis import Prediction, predict
 from wetend.advice.fault_finding.causes import CAUSE_WORDS, CAUSES_OF, Cause
 from wetend.advice.motion_film import Film, thinned
 from wetend.advice.practice import (
+    SET_SIZES,
     SHOW,
     Debrief,
     Move,
@@ -66,6 +67,8 @@ class PracticeStart:
     coatings: tuple[Coating, ...]
     causes: tuple[tuple[str, str], ...]
     """Name and title of each fault that can be set."""
+    sizes: tuple[str, ...]
+    """How big they can be set."""
 
 
 def cause_title(cause: Cause) -> str:
@@ -81,7 +84,7 @@ def cause_title(cause: Cause) -> str:
 def start() -> PracticeStart:
     """What can be chosen."""
     titles = tuple((cause.name.lower(), cause_title(cause)) for cause in Cause)
-    return PracticeStart(practice_pumps(), demo_coatings(), titles)
+    return PracticeStart(practice_pumps(), demo_coatings(), titles, tuple(SET_SIZES))
 
 
 def _place(key: str, known: Sequence[Pump | Coating], what: str) -> int:
@@ -94,7 +97,7 @@ def _place(key: str, known: Sequence[Pump | Coating], what: str) -> int:
 
 def new_code(
     pump: str = "", coating: str = "", causes: Collection[str] | None = None, *,
-    seed: int | None = None,
+    size: str = "", seed: int | None = None,
 ) -> str:  # fmt: skip
     """The code of a new exercise; what is left blank is drawn.
 
@@ -102,10 +105,11 @@ def new_code(
         pump: key of a practice pump.
         coating: key of a practice coating.
         causes: names of faults to set; ``None`` draws them, none sets a sound pump.
+        size: how big every fault is: slight, moderate or severe.
         seed: of all the rest.
 
     Raises:
-        BadInput: no such pump, coating or fault, or too many faults.
+        BadInput: no such pump, coating, fault or size, or too many faults.
     """
     names = {cause.name.lower(): cause for cause in Cause}
     wrong = [name for name in causes or () if name not in names]
@@ -113,12 +117,16 @@ def new_code(
         raise BadInput(f"“{wrong[0][:60]}” is not a fault to set; there are {', '.join(names)}.")
     if causes is not None and len(causes) > MOST_SET:
         raise BadInput(f"Set at most {MOST_SET} faults at once.")
+    big = next((known for known in SET_SIZES if known == size), None)
+    if size and big is None:
+        raise BadInput(f"“{size[:60]}” is no size of a fault; there are {', '.join(SET_SIZES)}.")
     chosen = None if causes is None else tuple(sorted({names[name] for name in causes}))
     exercise = Exercise(
         pump=_place(pump, practice_pumps(), "pump"),
         coating=_place(coating, demo_coatings(), "coating"),
         seed=secrets.randbelow(SEEDS) if seed is None else seed % SEEDS,
         causes=chosen,
+        size=big,
     )
     return code_of(exercise)
 
