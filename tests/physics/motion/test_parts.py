@@ -13,7 +13,7 @@ from scipy.optimize import brentq
 
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.curves import hose_curve, odd_curve, opening_curve
+from wetend.physics.motion.curves import hose_curve, odd_curve, opening_curve, suction_curve
 from wetend.physics.motion.nodes import content, node
 from wetend.physics.motion.packing import highest_pressure, pack
 from wetend.physics.motion.parameters import Hose, Outlet
@@ -206,6 +206,25 @@ def test_several_hoses_and_a_blockage_add_up(pump):
     flow = 4e-5
     lost = 2e11 * flow + sum(float(hose_loss(liquid, flow, h.bore, h.length)) for h in outlet.hoses)
     assert curve(p, at.P_HOSE_CURVE, lost)[0] == pytest.approx(flow, rel=5e-3)
+
+
+def test_curves_are_kept_under_what_they_hang_on(pump):
+    """One fault after another is played with the same hoses and tube; another liquid is another."""
+    sound = pump()
+    faulty = replace(
+        sound,
+        liquid=replace(sound.liquid, free_air=0.1),
+        foot_valve=replace(sound.foot_valve, stick=0.3),
+        suction=replace(sound.suction, blocked=1e9),
+    )
+    assert hose_curve(faulty, 3e7) is hose_curve(sound, 3e7)
+    assert suction_curve(faulty) is suction_curve(sound)
+    shut = replace(sound, outlet=replace(sound.outlet, line_resistance=1e11))
+    quick = replace(sound, drive=replace(sound.drive, free_speed=1.5 * sound.drive.free_speed))
+    for other, highest in ((pump(LIQUIDS[3]), 3e7), (shut, 3e7), (quick, 3e7), (sound, 2e7)):
+        assert not np.array_equal(hose_curve(other, highest), hose_curve(sound, 3e7))
+    for other in (pump(LIQUIDS[3]), quick):
+        assert not np.array_equal(suction_curve(other), suction_curve(sound))
 
 
 def test_a_curve_is_smooth_and_has_its_slope():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -11,15 +11,17 @@ from scipy.interpolate import PchipInterpolator
 
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion.layout import CURVE_SIZE, KNOTS
-from wetend.physics.motion.parameters import BallValve, MotionParameters
+from wetend.physics.motion.parameters import BallValve, Hose, MotionParameters
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.valves import Seat, seat_opening
+from wetend.units.quantity import M, M3PerS, Pa
 
 Array = NDArray[np.float64]
 
 _SAMPLES = 200
 _LATEST = 32
-"""Curves kept: a pump is played several times, spraying and stalled."""
+"""Curves kept: a pump is played many times, spraying and stalled, with one fault after another, and
+its tube, hoses and liquid stay the same."""
 
 
 def odd_curve(x: Array, y: Array) -> Array:
@@ -42,12 +44,16 @@ def _greatest_flow(parameters: MotionParameters) -> float:
     return 2.0 * parameters.chambers.bore_area * parameters.drive.free_speed
 
 
-@lru_cache(maxsize=_LATEST)
 def suction_curve(parameters: MotionParameters) -> Array:
     """Pressure lost along the suction tube against flow."""
-    line = parameters.suction
-    flows = np.linspace(0.0, 1.0, _SAMPLES) ** 2 * _greatest_flow(parameters)
-    lost = hose_loss(parameters.liquid.liquid, flows, line.bore, line.length)
+    line, liquid = parameters.suction, parameters.liquid.liquid
+    return _suction_curve(liquid, line.bore, line.length, _greatest_flow(parameters))
+
+
+@lru_cache(maxsize=_LATEST)
+def _suction_curve(liquid: Liquid, bore: M, length: M, most: M3PerS) -> Array:
+    flows = np.linspace(0.0, 1.0, _SAMPLES) ** 2 * most
+    lost = hose_loss(liquid, flows, bore, length)
     lost[0] = 0.0
     return odd_curve(flows, lost)
 
@@ -67,17 +73,30 @@ def thickened(liquid: Liquid, scale: float) -> Liquid:
     )
 
 
-@lru_cache(maxsize=_LATEST)
-def hose_curve(parameters: MotionParameters, highest: float) -> Array:
+def hose_curve(parameters: MotionParameters, highest: Pa) -> Array:
     """Flow along the whole hose string against pressure lost, up to ``highest`` Pa."""
     outlet = parameters.outlet
     liquid = thickened(parameters.liquid.liquid, outlet.viscosity_scale)
+    line = _Line(liquid, outlet.hoses, outlet.line_resistance)
+    return _hose_curve(line, _greatest_flow(parameters), highest)
 
+
+@dataclass(frozen=True)
+class _Line:
+    """A hose string with what flows in it."""
+
+    liquid: Liquid
+    hoses: tuple[Hose, ...]
+    resistance: float
+    """Pa s/m^3 more."""
+
+
+@lru_cache(maxsize=_LATEST)
+def _hose_curve(line: _Line, most: M3PerS, highest: Pa) -> Array:
     def lost(flows: Array) -> Array:
-        each = [hose_loss(liquid, flows, h.bore, h.length) for h in outlet.hoses]
-        return np.asarray(np.sum(each, axis=0) + outlet.line_resistance * flows)
+        each = [hose_loss(line.liquid, flows, h.bore, h.length) for h in line.hoses]
+        return np.asarray(np.sum(each, axis=0) + line.resistance * flows)
 
-    most = _greatest_flow(parameters)
     for _ in range(60):
         if float(lost(np.array([most]))[0]) <= highest:
             break
