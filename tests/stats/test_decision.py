@@ -50,6 +50,18 @@ def _single(chances: np.ndarray) -> np.ndarray:
     return needed
 
 
+def test_two_boxes_one_prize() -> None:
+    """The case worked at cs.stackexchange.com/questions/144646: chances 0.8 and 0.2, costs 3 and 2;
+    likeliest first costs 3.4, the cheaper first 4.4.
+    """
+    chances, costs = np.array([0.8, 0.2]), np.array([3.0, 2.0])
+    needed = _single(chances)
+    assert expected_cost((0, 1), needed, costs) == pytest.approx(3.4)
+    assert expected_cost((1, 0), needed, costs) == pytest.approx(4.4)
+    assert ratio_order(chances, costs) == least_cost_order(needed, costs).order() == [0, 1]
+    assert least_cost_order(needed, costs).cost[0] == pytest.approx(3.4)
+
+
 @pytest.mark.parametrize("seed", range(8))
 def test_one_fault_goes_by_chance_over_cost(seed: int) -> None:
     """Kadane and Simon, Annals of Statistics 5 (1977): by falling p over c, by no other order."""
