@@ -221,7 +221,7 @@ def test_curves_are_kept_under_what_they_hang_on(pump):
     assert suction_curve(faulty) is suction_curve(sound)
     shut = replace(sound, outlet=replace(sound.outlet, line_resistance=1e11))
     quick = replace(sound, drive=replace(sound.drive, free_speed=1.5 * sound.drive.free_speed))
-    for other, highest in ((pump(LIQUIDS[3]), 3e7), (shut, 3e7), (quick, 3e7), (sound, 2e7)):
+    for other, highest in ((pump(LIQUIDS[3]), 3e7), (shut, 3e7), (quick, 3e7), (sound, 1e6)):
         assert not np.array_equal(hose_curve(other, highest), hose_curve(sound, 3e7))
     for other in (pump(LIQUIDS[3]), quick):
         assert not np.array_equal(suction_curve(other), suction_curve(sound))
