@@ -136,6 +136,7 @@ def test_the_working_shows_both_times() -> None:
     [
         (_heard(_even(13)), "Only 6 strokes of one kind"),
         (_heard(_even(60, noise=0.06)), "scatter by"),
+        (_heard(_even(up=2.02, down=1.0)), "just about twice"),
         (_heard(_even(40), strokes={10: 0, 11: 0, 12: 0, 13: 0, 14: 0, 15: 0, 16: 0, 17: 0,
                                     18: 0, 19: 0, 20: 0, 21: 0, 22: 0}), "cover"),
     ],

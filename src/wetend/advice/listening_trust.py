@@ -22,6 +22,8 @@ _STANDING_OUT = (1.2 * HEARD, 2 * HEARD)
 """Standard deviations under which turns are not read, and not clear."""
 COARSE: S = 0.0151
 """A log read evenly at longer steps (half its own) is never clear."""
+_DOUBLE: Ratio = 0.04
+"""Nearer than this to twice the other, one stroke may be two with the turn between unheard."""
 _ENOUGH = 8
 """Strokes of either kind without which nothing is clear."""
 
@@ -32,6 +34,11 @@ class Trust:
 
     quality: Quality
     why: tuple[str, ...] = ()
+
+
+def _doubled(sides: tuple[Side, Side]) -> bool:
+    short, long = sorted(side.middle or 0.0 for side in sides)
+    return abs(long - 2.0 * short) <= _DOUBLE * long
 
 
 def trust(
@@ -50,6 +57,8 @@ def trust(
     fewest = min(len(side.times) for side in sides)
     doubts = {
         f"Only {fewest} strokes of one kind count; {_ENOUGH} make it sure.": fewest < _ENOUGH,
+        "One stroke is just about twice the other: it may be two with the turn between unheard. "
+        "Count a few by eye.": _doubled(sides),
         "The turns stand out only a little from the noise.": strength < _STANDING_OUT[1],
         f"The strokes that count cover {100 * covered:.0f} % of what was recorded.":
             covered < _COVERED[1],
