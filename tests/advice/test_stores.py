@@ -1,5 +1,6 @@
 """Stock levels: demand against renewal theory, sharing between pumps, orders."""
 
+import re
 from datetime import date
 
 import numpy as np
@@ -11,12 +12,15 @@ from wetend.advice.life import FleetLives, learn, remaining
 from wetend.advice.stores import (
     PumpStores,
     expected_uses,
+    fit_key,
     fits,
     key_of,
     order_csv_rows,
     stock_plan,
 )
+from wetend.materials.ball_seat import BallSeatMaterial, ball_seat_materials
 from wetend.pump.costs import Costs
+from wetend.pump.description import Pump
 from wetend.pump.toml import demo_pump
 from wetend.pump.usage import LIFE_PARTS, Usage
 from wetend.stats.life_bayes import LifeBelief
@@ -91,6 +95,25 @@ def test_levels_rise_with_fill_and_lead_and_orders_fill_the_shelf() -> None:
 
 
 def test_keys_are_short_ids_and_every_part_says_what_it_fits() -> None:
-    keys = {key_of(part, fits(AIR, part)) for part in LIFE_PARTS}
+    keys = {key_of(part, fit_key(AIR, part)) for part in LIFE_PARTS}
     assert len(keys) == len(LIFE_PARTS)
     assert all(k.isascii() or "µ" in k for k in keys)
+
+
+def _of(material: str) -> Pump:
+    valve = AIR.foot_valve.model_copy(update={"ball_material": material})
+    return AIR.model_copy(update={"foot_valve": valve})
+
+
+@pytest.mark.parametrize("row", tuple(ball_seat_materials()), ids=lambda row: row.key)
+def test_a_material_is_spelled_out_with_its_grade_after_it(row: BallSeatMaterial) -> None:
+    """As the table of materials calls it; its key is a key's, for addresses and order lists."""
+    said = fits(_of(row.key), "foot-ball")
+    assert said.endswith(f"mm, {row.title}")
+    assert row.key not in said
+    assert not re.search(r"\d[a-z]", said)  # a grade is written 440C, cobalt by its share
+    assert key_of("foot-ball", fit_key(_of(row.key), "foot-ball")).endswith(row.key)
+
+
+def test_a_material_not_in_the_table_is_said_as_it_was_given() -> None:
+    assert fits(_of("bearing-steel-52100"), "foot-ball").endswith("bearing steel 52100")

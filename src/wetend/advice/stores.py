@@ -9,7 +9,7 @@ fewest that are enough with the fill probability wanted, and where shortage and 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.exposure import Exposure
 from wetend.advice.life import DAY, FleetLives, RemainingLife
+from wetend.materials.ball_seat import ball_seat_materials
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
@@ -107,20 +108,31 @@ def _mm(size: float) -> str:
     return f"{size * 1e3:.3g} mm"
 
 
-def _plain(material: str) -> str:
-    return material.replace("-", " ")
+def _spelled(material: str) -> str:
+    """A ball's or seat's material as it is called, its grade after it."""
+    known = next((row for row in ball_seat_materials() if row.key == material), None)
+    return known.title if known else material.replace("-", " ")
 
 
 def fits(pump: Pump, part: LifePart) -> str:
-    """What a part must match: pumps that say the same share it."""
+    """What a part must match, in words."""
+    return _fits(pump, part, lambda size, material: f"{size}, {_spelled(material)}")
+
+
+def fit_key(pump: Pump, part: LifePart) -> str:
+    """What a part must match, materials by their keys: pumps that say the same share it."""
+    return _fits(pump, part, lambda size, material: f"{size} {material}")
+
+
+def _fits(pump: Pump, part: LifePart, made_of: Callable[[str, str], str]) -> str:
     foot, piston = pump.foot_valve, pump.piston_valve
     said: dict[LifePart, str] = {
         "static-packings": f"rod {_mm(pump.rod.diameter)}, {pump.static_packings.rings} rings",
         "moving-packings": f"bore {_mm(pump.cylinder.bore)}, {pump.moving_packings.rings} rings",
-        "foot-ball": f"{_mm(foot.ball_diameter)} {_plain(foot.ball_material)}",
-        "foot-seat": f"hole {_mm(foot.seat_bore)} {_plain(foot.seat_material)}",
-        "piston-ball": f"{_mm(piston.ball_diameter)} {_plain(piston.ball_material)}",
-        "piston-seat": f"hole {_mm(piston.seat_bore)} {_plain(piston.seat_material)}",
+        "foot-ball": made_of(_mm(foot.ball_diameter), foot.ball_material),
+        "foot-seat": made_of(f"hole {_mm(foot.seat_bore)}", foot.seat_material),
+        "piston-ball": made_of(_mm(piston.ball_diameter), piston.ball_material),
+        "piston-seat": made_of(f"hole {_mm(piston.seat_bore)}", piston.seat_material),
         "cylinder": f"bore {_mm(pump.cylinder.bore)}, length {_mm(pump.cylinder.length)}",
         "rod": f"{_mm(pump.rod.diameter)}, length {_mm(pump.rod.length)}",
         "nozzle": f"orifice {_mm(pump.nozzle.orifice)}",
@@ -169,7 +181,7 @@ def stock_plan(
     groups: dict[tuple[LifePart, str], list[PumpStores]] = {}
     for each in pumps:
         for part in LIFE_PARTS:
-            groups.setdefault((part, fits(each.pump, part)), []).append(each)
+            groups.setdefault((part, fit_key(each.pump, part)), []).append(each)
     order = {part: place for place, part in enumerate(LIFE_PARTS)}
     lines = tuple(
         _line(fleet, part, what, own, costs, lead=lead, fill=fill, have=have or {})
@@ -197,7 +209,7 @@ def _line(
     shelf = have.get(key, 0)
     balance = int(critical_stock(shortage=shortage, holding=holding, mean=demand).stock)
     return StockLine(
-        key=key, part=part, title=f"{PART_WORDS[part]}, {what}",
+        key=key, part=part, title=f"{PART_WORDS[part]}, {fits(own[0].pump, part)}",
         fits=tuple(each.pump.name for each in own), demand=demand, hold=hold, balance=balance,
         fill=fill_probability(demand, hold), have=shelf, order=max(hold - shelf, 0), price=price,
         shortage=shortage,
