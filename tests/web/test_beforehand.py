@@ -4,7 +4,9 @@ from threading import Event
 
 from wetend.records.store import Depot
 from wetend.web import beforehand
+from wetend.workflows import checks, visits
 from wetend.workflows.demo import build_demo
+from wetend.workflows.desk import Desk
 
 
 def test_it_is_worked_out_at_the_start_and_ends_when_told(tmp_path, monkeypatch) -> None:
@@ -25,3 +27,18 @@ def test_it_is_worked_out_at_the_start_and_ends_when_told(tmp_path, monkeypatch)
         stop.set()
         thread.join(10)
         assert not thread.is_alive()
+
+
+def test_open_visits_are_worked_out_and_then_there(tmp_path) -> None:
+    with Depot.open(tmp_path / "o.sqlite3") as depot:
+        build_demo(depot)
+        beforehand.work_out_open_visits(depot, after=0.0).join(120)
+        desk = Desk(depot)
+        opened = visits.open_visits(desk)
+        assert len(opened) > 1
+        before = checks._diagnosed.cache_info()
+        for seen in opened:
+            checks.view(desk, seen.id)
+        after = checks._diagnosed.cache_info()
+    assert after.misses == before.misses
+    assert after.hits > before.hits

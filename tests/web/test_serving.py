@@ -19,6 +19,7 @@ def started(tmp_path, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setenv("WETEND_DEPOT", str(tmp_path / "depot.sqlite3"))
     monkeypatch.delenv("WETEND_PASSCODE", raising=False)
     monkeypatch.setattr(serving.MODEL, "start", lambda *, after: None)
+    monkeypatch.setattr(serving, "work_out_open_visits", lambda _depot, *, after: None)
     opened = []
 
     def start() -> TestClient:

@@ -1,4 +1,5 @@
-"""Work out the fleet's month before anybody asks: at the start, and anew each day.
+"""Work out before anybody asks: the fleet's month, at the start and anew each day, and at the start
+what the running checks of open visits tell.
 
 Reading a record of thousands of pumps takes many seconds; done behind the pages, the first to look
 in the morning does not wait for it.
@@ -10,12 +11,16 @@ import gc
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from threading import Event, Thread
+from time import sleep
 
 from wetend.errors import WetendError
+from wetend.physics.motion.engines import ENGINES
 from wetend.records.store import Depot
-from wetend.workflows import fleet
+from wetend.workflows import checks, fleet, visits
 from wetend.workflows.desk import Desk
 from wetend.workflows.lasting import settle
+
+_MOST_OPEN = 10
 
 
 def until_tomorrow(now: datetime) -> float:
@@ -43,6 +48,25 @@ def keep_worked_out(depot: Depot, *, after: float, stop: Event | None = None) ->
                 gc.collect()
                 settle()  # what is known of thousands of pumps is kept until tomorrow
             wait = until_tomorrow(datetime.now(UTC))
+
+    thread = Thread(target=work, daemon=True)
+    thread.start()
+    return thread
+
+
+def work_out_open_visits(depot: Depot, *, after: float) -> Thread:
+    """Work out the latest open visits' diagnoses after so many seconds, in a thread of its own.
+
+    The model in time is waited for, which else would be played uncompiled.
+    """
+
+    def work() -> None:
+        sleep(after)
+        ENGINES.compiled()
+        desk = Desk(depot)
+        with suppress(WetendError):
+            for seen in visits.open_visits(desk)[:_MOST_OPEN]:
+                checks.view(desk, seen.id)
 
     thread = Thread(target=work, daemon=True)
     thread.start()

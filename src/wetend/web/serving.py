@@ -11,7 +11,7 @@ from wetend.errors import BadInput
 from wetend.records.secret import lasting_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.web.beforehand import keep_worked_out
+from wetend.web.beforehand import keep_worked_out, work_out_open_visits
 from wetend.web.simulate import MODEL
 from wetend.workflows.lasting import settle
 
@@ -37,6 +37,7 @@ def from_environment() -> FastAPI:
     MODEL.start(after=_QUIET)
     depot = Depot.open(where)
     keep_worked_out(depot, after=_SOON)
+    work_out_open_visits(depot, after=_QUIET)
     app = create_app(
         depot,
         passcode=os.environ.get("WETEND_PASSCODE") or None,
