@@ -109,6 +109,11 @@ def _strokes(number: int) -> dict[str, str]:
     }  # fmt: skip
 
 
+def _warmer(number: int) -> dict[str, str]:
+    """The same at a temperature not met before: another liquid, of which nothing is kept."""
+    return {**_strokes(number), "temperature": f"{10 + 0.1 * number:.1f}"}
+
+
 def _stray(number: int) -> dict[str, str]:
     """Readings that no mixture of faults explains, so that the search is the longest there is."""
     return {
@@ -130,6 +135,7 @@ def after_a_change(base: str, server: int) -> None:
         checks, rebuild = (f"/visits/{visits[0]}/{stage}" for stage in ("checks", "rebuild"))
         for what, form, sent_to, asked in (
             ("checks, readings changed", _strokes, checks, checks),
+            ("checks, at another temperature", _warmer, checks, checks),
             ("checks, readings that fit nothing", _stray, checks, checks),
             ("life, readings changed", _strokes, checks, "/pumps/north-quay/life"),
             ("stores, readings changed", _strokes, checks, "/stores"),
