@@ -156,3 +156,13 @@ def test_what_a_diagnosis_takes_besides_readings_is_made_ready_meanwhile(
     told = len(asked)
     person.get(f"{visit}/checks")
     assert len(asked) == told  # it is there
+
+
+def test_what_is_believed_so_far_stands_at_the_top_and_the_next_check_before_the_reasons(
+    person, visit: str
+):
+    person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
+    assert "So far:" not in person.get(f"{visit}/checks").text
+    text = person.send(f"{visit}/checks", {"up_times": "1.2, 1.2", "down_times": "0.8, 0.8"}).text
+    assert -1 < text.find("So far:") < text.find('id="read-h"')
+    assert -1 < text.find('id="next-check"') < text.find('class="findings"')
