@@ -15,7 +15,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d, maximum_filter1d
-from scipy.signal import fftconvolve
 
 from wetend.stats.signal.alternation import SHORTEST, Chain, Manner, Marks, chain, fit
 from wetend.stats.signal.guesses import stroke_guesses
@@ -204,7 +203,7 @@ class _Looks:
         total = np.zeros(bands.shape[1])
         for row, want in zip(bands, look, strict=True):
             if np.any(want):
-                total += fftconvolve(row, want[::-1], mode="full")[self.length - 1 - self.before :][
+                total += np.convolve(row, want[::-1], mode="full")[self.length - 1 - self.before :][
                     : row.size
                 ]
         return standardised(total, self.features.known)
@@ -305,7 +304,7 @@ def _scale(looks: _Looks, look: Floats) -> tuple[float, float]:
     total = np.zeros(bands.shape[1])
     for row, want in zip(bands, look, strict=True):
         if np.any(want):
-            total += fftconvolve(row, want[::-1], mode="same")
+            total += np.convolve(row, want[::-1], mode="same")
     seen = total[looks.features.known]
     return (float(np.median(seen)), robust_spread(seen)) if seen.size else (0.0, 1.0)
 
