@@ -11,7 +11,16 @@ from scipy.stats import norm
 
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.practice import MOST_MOVES, SET_SIZES, _hidden, debrief, in_motion, replay
+from wetend.advice.fault_finding.policy import Asked
+from wetend.advice.practice import (
+    MOST_MOVES,
+    SET_SIZES,
+    _hidden,
+    debrief,
+    in_motion,
+    make_ready,
+    replay,
+)
 from wetend.advice.share_code import SEEDS, Exercise, Size, code_of, exercise_of
 from wetend.errors import BadInput
 
@@ -116,6 +125,22 @@ def test_the_debrief_knows_the_truth_and_where_it_went_astray() -> None:
     assert told.minutes > told.best.minutes
     assert [a.step for a in told.astray] == [1, 2]
     assert "would have told" in told.astray[0].said
+
+
+def test_a_debriefing_made_ready_move_by_move_weighs_nothing_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    exercise, moves = Exercise(0, 2, 311, (Cause.STATIC,)), ["wet-cup", "creep", "open-6", "show"]
+    for made in range(len(moves)):
+        make_ready(exercise, moves[:made])
+
+    def weighed(*_: object, **__: object) -> None:
+        raise AssertionError("weighed again")
+
+    monkeypatch.setattr(Asked, "stand", weighed)
+    assert debrief(exercise, moves).best.checks
+    with pytest.raises(AssertionError, match="weighed again"):
+        debrief(exercise, ["stroke", "strokes", "show"])
 
 
 def test_giving_up_leaves_it_unmended() -> None:

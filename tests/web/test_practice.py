@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from threading import Event
 
 from wetend.workflows.practice import new_code
 
@@ -77,3 +78,18 @@ def test_a_trainer_sets_how_big_the_faults_are(person):
     answer = person.get("/practice/new?size=huge")
     assert answer.status_code == 422
     assert "is no size of a fault" in answer.text
+
+
+def test_what_is_told_at_the_end_is_worked_out_while_the_exercise_runs(person, monkeypatch):
+    asked, begun = [], Event()
+
+    def ready(code: str, moves: tuple[str, ...]) -> None:
+        asked.append((code, moves))
+        begun.set()
+
+    monkeypatch.setattr("wetend.workflows.practice.make_ready_for", ready)
+    code = CODE
+    person.get(f"/practice/{code}?did=wet-cup")
+    assert begun.wait(10)
+    person.get(f"/practice/{code}?did=wet-cup.show")
+    assert asked == [(code, ("wet-cup",))]

@@ -244,11 +244,17 @@ def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
     )
 
 
+@lru_cache(maxsize=256)
+def _best_way(exercise: Exercise) -> Played:
+    hidden, shown = _hidden(exercise)
+    return play_best(_asked(hidden), hidden.faults, shown, seed=exercise.seed)
+
+
 def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
     """The truth, and how the moves compare with the best way of going about it."""
     standing = replay(exercise, moves)
-    hidden, shown = _hidden(exercise)
-    best = play_best(_asked(hidden), hidden.faults, shown, seed=exercise.seed)
+    hidden, _ = _hidden(exercise)
+    best = _best_way(exercise)
     titles = {c.key: c.title for c in CHECKS}
     told = [f"{titles[c]}, {MINUTES[c]:g} min" for c in best.checks]
     told += [JOBS[j].title for j in best.jobs] or ["Leave it shut: nothing is wrong."]
@@ -290,27 +296,48 @@ def _truth(hidden: HiddenPump) -> tuple[str, ...]:
     return tuple(told) or ("nothing is wrong with this pump",)
 
 
-def _astray(exercise: Exercise, standing: Standing) -> tuple[Astray, ...]:
-    """Moves up to the first opening that were not the best to make on what was known then."""
+@lru_cache(maxsize=4096)
+def _judged(exercise: Exercise, before: tuple[str, ...], token: str) -> str:
+    """Why a move was not the best to make after these checks; blank where it was."""
     hidden, shown = _hidden(exercise)
     asked, read = _asked(hidden), reader(shown, exercise.seed)
     fields = asked_at(asked)
-    done: list[CheckKey] = []
-    found: list[Astray] = []
-    for step, move in enumerate(standing.moves, start=1):
-        stand = asked.stand(fields, done)
-        check = _check(move.token)
-        if check is None:
-            said = _opened_wrong(stand, _job(move.token), asked)
-        else:
-            said = _asked_wrong(stand, check.key)
-            fields |= read(check.key)
-            done.append(check.key)
-        if said:
-            found.append(Astray(step, said))
-        if check is None:
-            break
-    return tuple(found)
+    done = [check.key for check in map(_check, before) if check is not None]
+    for key in done:
+        fields |= read(key)
+    stand, check = asked.stand(fields, done), _check(token)
+    if check is None:
+        return _opened_wrong(stand, _job(token), asked)
+    return _asked_wrong(stand, check.key)
+
+
+def _until_opened(moves: Sequence[Move]) -> tuple[str, ...]:
+    """Moves up to the first opening and with it: those that are judged."""
+    tokens = [move.token for move in moves]
+    opened = next((k for k, token in enumerate(tokens) if _check(token) is None), len(tokens))
+    return tuple(tokens[: opened + 1])
+
+
+def _astray(exercise: Exercise, standing: Standing) -> tuple[Astray, ...]:
+    """Moves up to the first opening that were not the best to make on what was known then."""
+    tokens = _until_opened(standing.moves)
+    said = [_judged(exercise, tokens[:k], token) for k, token in enumerate(tokens)]
+    return tuple(Astray(step, told) for step, told in enumerate(said, start=1) if told)
+
+
+def make_ready(exercise: Exercise, moves: Sequence[str]) -> None:
+    """Work out what the debriefing will ask for: the best way, and what is to be said of the last
+    move.
+
+    Raises:
+        BadInput: more moves than any exercise takes, or a code for a pump not known here.
+        NoAnswer: the pump can't be played.
+    """
+    tokens = _until_opened(replay(exercise, moves).moves)
+    if tokens:
+        _judged(exercise, tokens[:-1], tokens[-1])
+    else:
+        _best_way(exercise)
 
 
 def _advice(stand: Stand, key: CheckKey) -> CheckAdvice | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from threading import Thread
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
@@ -210,4 +211,6 @@ def show(request: Request, desk: AtDesk, code: str, did: str = "") -> Response:
         raise NotFound(str(bad)) from bad
     moves = model.moves_of(did)
     page = _page(model.view(code, moves, desk.system), moves, desk.system)
+    if page.exercise.debrief is None:
+        Thread(target=model.make_ready_for, args=(page.exercise.code, moves), daemon=True).start()
     return render(request, "practice.html", page, title="Practice")

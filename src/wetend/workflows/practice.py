@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Collection, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -18,11 +19,12 @@ from wetend.advice.practice import (
     Standing,
     debrief,
     in_motion,
+    make_ready,
     practice_pumps,
     replay,
 )
 from wetend.advice.share_code import SEEDS, Exercise, code_of, exercise_of
-from wetend.errors import BadInput
+from wetend.errors import BadInput, WetendError
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
@@ -190,6 +192,16 @@ def moving(code: str) -> tuple[Film, Film]:
     showing = in_motion(exercise_of(code))
     this, sound = (thinned(shown.film, INSTANTS) for shown in (showing.this, showing.sound))
     return this, sound
+
+
+def make_ready_for(code: str, moves: Sequence[str]) -> None:
+    """Work out behind the page what is shown when the exercise is over; what can't be played is
+    told then.
+    """
+    with suppress(WetendError):
+        if not moves:
+            moving(code)
+        make_ready(exercise_of(code), moves)
 
 
 def moves_of(text: str) -> tuple[str, ...]:
