@@ -169,7 +169,7 @@ def ball_return(duty: Duty, flow: M3PerS, ball_density: KgPerM3) -> Ratio:
     the rod's speed v carries it along: so never more than h / S. Our own estimate from those two
     speeds; :func:`wetend.physics.valves.fall_speed` for the first.
     """
-    lift = (duty.pump.foot_valve.lift_low + duty.pump.foot_valve.lift_high) / 2
+    lift = duty.pump.foot_valve.lift_middle
     carried = rod_speed(duty, flow)
     if carried <= 0:
         return 0.0

@@ -51,8 +51,7 @@ def _over_rated_flow(name: str) -> Change:
 
 
 def _over_lifting(motion: Motion, pump: Pump, size: float) -> Motion:
-    valve = pump.foot_valve
-    return replace(motion, foot_lift=0.5 * (valve.lift_low + valve.lift_high) + size)
+    return replace(motion, foot_lift=pump.foot_valve.lift_middle + size)
 
 
 def _starving(motion: Motion, pump: Pump, size: float) -> Motion:

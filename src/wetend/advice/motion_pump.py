@@ -94,7 +94,7 @@ def _valve(valve: Valve, *, bore: M, lift: M | None = None, stick: N = 0.0) -> B
         half_angle=valve.seat_half_angle,
         seat_bore=valve.seat_bore,
         seat_width=valve.seat_width,
-        lift=0.5 * (valve.lift_low + valve.lift_high) if lift is None else lift,
+        lift=valve.lift_middle if lift is None else lift,
         tube=_tube(valve, bore),
         spring=valve.spring_force,
         stick=stick,

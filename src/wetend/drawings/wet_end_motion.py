@@ -74,8 +74,7 @@ def _stub(s: Sizes) -> float:
 
 def _layout(pump: Pump, film: Film, films: Sequence[Film]) -> _Column:
     lift = float(film["foot_lift"].max())
-    described = 0.5 * (pump.foot_valve.lift_low + pump.foot_valve.lift_high)
-    most = max(lift, described)
+    most = max(lift, pump.foot_valve.lift_middle)
     s, travel = travelling(pump, most)
     top = s.body.cup_top + 0.5 * s.body.rod
     tall = top + _stub(s)

@@ -224,7 +224,7 @@ def _piston(pump: Pump, cylinder: CylinderSizes) -> PistonSizes:
         width=valve.seat_width, height=seat_height, widest=chamber,
     )  # fmt: skip
     seat_low = 0.45 * nut
-    lift = min((valve.lift_low + valve.lift_high) / 2, ball)
+    lift = min(valve.lift_middle, ball)
     stop = seat_low + resting.centre + ball + lift
     port_low = max(nut + packed + flange, stop) + 0.12 * bore
     port_high = port_low + 0.42 * bore

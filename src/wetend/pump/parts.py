@@ -100,6 +100,11 @@ class Valve(Noun):
             raise ValueError("lift_low must be less than lift_high")
         return self
 
+    @property
+    def lift_middle(self) -> M:
+        """Lift in the middle of the range, where a stack built right leaves the ball."""
+        return 0.5 * (self.lift_low + self.lift_high)
+
 
 class Packings(Noun):
     """A set of V-rings; lips face the pressure."""

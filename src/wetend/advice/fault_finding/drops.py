@@ -34,7 +34,7 @@ source.
 """
 SPREAD = 0.6
 """Of the logarithm of each."""
-SOUND_AIR = 0.003
+SOUND_AIR = Motion.free_air
 SLOW_PACE = 1.0 / 3.0
 """Pace through the dump valve, over that of spraying."""
 MOST: Ratio = 0.9
@@ -54,7 +54,8 @@ _CYCLES: Mapping[Cause, tuple[tuple[int, ...], tuple[int, ...]]] = {
 """Cycles played for each size, spraying and slowly. A cylinder badly starved empties from stroke to
 stroke, all else drops in its first as it does ever after. Nought: too little to be played. Nothing
 at a slow pace: air goes by the stroke, so it drops as while spraying."""
-_USUAL = Condition(nozzle=1.02, filter=1.2)
+USUAL_SUPPLY, USUAL_NOZZLE, USUAL_FILTER = 0.93, 1.02, 1.2
+"""How a sound pump usually stands, over what is described: supply, nozzle's area, filter's loss."""
 _UNFORESEEN = 0.7
 """Spread of how much of a late valve's drop is left at a slow pace, as a normal number: whether its
 ball is carried home or falls turns on the coating of the day."""
@@ -76,16 +77,20 @@ def gone_before_it_meets(trace: Trace, stroke: Stroke) -> Ratio:
     return float(np.clip(gone / (travel[0] - travel[-1]), 0.0, 1.0))
 
 
+def slowed(steady: Condition) -> Condition:
+    """The same pump run through its dump valve, opened by so much that it goes at a slow pace."""
+    return replace(steady, nozzle=SLOW_PACE * np.asarray(steady.nozzle))
+
+
 def suction_motion(pump: Pump, steady: Condition, sizes: Mapping[Cause, Ratio]) -> Motion:
     """A pump for the model in time, with causes of these sizes over their middle ones; nought or
     left out is not there.
     """
-    valve = pump.foot_valve
     late = sizes.get(Cause.LATE, 0.0)
     rated = pump.displacement * pump.limits.cycle_rate_high
     return Motion(
         steady=steady,
-        foot_lift=0.5 * (valve.lift_low + valve.lift_high) + LIFT * late if late else None,
+        foot_lift=pump.foot_valve.lift_middle + LIFT * late if late else None,
         foot_stick=STICK * late,
         suction_blocked=BLOCKED * sizes.get(Cause.STARVED, 0.0) / rated,
         free_air=SOUND_AIR + AIR * sizes.get(Cause.AIR, 0.0),
@@ -139,23 +144,28 @@ def drops(pump: Pump, liquid: Liquid) -> Drops:
     Raises:
         UnknownName: a ball's material is not known.
     """
-    rated = replace(_USUAL, supply=0.93 * pump.drive.supply_rated)
-    paces = rated, replace(rated, nozzle=_USUAL.nozzle * SLOW_PACE)
+    usual = Condition(
+        supply=USUAL_SUPPLY * pump.drive.supply_rated, nozzle=USUAL_NOZZLE, filter=USUAL_FILTER
+    )
 
-    def table(cause: Cause, steady: Condition, cycles: tuple[int, ...]) -> Array:
-        def at(size: Ratio, count: int) -> Ratio:
-            return _played(pump, liquid, suction_motion(pump, steady, {cause: size}), count)
+    def tables(steady: Condition, pace: int) -> dict[Cause, Array]:
+        """A table for each cause that is played at this pace."""
 
-        sound = at(0.0, 1)
-        lost = [
-            at(float(np.exp(SPREAD * z)), count) if count else sound
-            for z, count in zip(_SIZES[cause], cycles, strict=True)
-        ]
-        found: Array = np.clip(np.array(lost) - sound, 0.0, MOST)
-        found.flags.writeable = False
+        def at(sizes: Mapping[Cause, Ratio], cycles: int) -> Ratio:
+            return _played(pump, liquid, suction_motion(pump, steady, sizes), cycles)
+
+        sound, found = at({}, 1), {}
+        for cause, sizes in _SIZES.items():
+            cycles = _CYCLES[cause][pace]
+            if not cycles:
+                continue
+            lost = [
+                at({cause: float(np.exp(SPREAD * z))}, count) if count else sound
+                for z, count in zip(sizes, cycles, strict=True)
+            ]
+            found[cause] = np.clip(np.array(lost) - sound, 0.0, MOST)
+            found[cause].flags.writeable = False
         return found
 
-    quick = {cause: table(cause, paces[0], _CYCLES[cause][0]) for cause in DROPS}
-    slow = {cause: table(cause, paces[1], _CYCLES[cause][1]) if _CYCLES[cause][1] else quick[cause]
-            for cause in DROPS}  # fmt: skip
-    return Drops(quick, slow)
+    quick = tables(usual, 0)
+    return Drops(quick, quick | tables(slowed(usual), 1))

@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from wetend.advice.fault_finding.causes import CAUSES_OF, Cause, chances, combinations_of_causes
 from wetend.advice.fault_finding.drops import (
     DROPS,
-    SLOW_PACE,
     SOUND_AIR,
     SPREAD,
     gone_before_it_meets,
+    slowed,
     suction_motion,
 )
 from wetend.advice.fault_finding.faults import Fault
@@ -128,7 +128,6 @@ class HiddenPump:
             raise NoAnswer("This pump does not come round.")
         supply = self.steadily.reads["supply_pressure"]
         drop, pause = dropped(trace), stood(trace)
-        throttled = replace(motion.steady, nozzle=_throttled(motion))
         shown: dict[Key, float] = {
             "up_time": seen.up_time,
             "down_time": seen.down_time,
@@ -142,16 +141,11 @@ class HiddenPump:
             "cycle_rate": seen.cycle_rate,
             "cycle_volume": seen.flow / seen.cycle_rate,
             "drop": drop,
-            "slow_drop": self._drop(replace(motion, steady=throttled)),
+            "slow_drop": self._drop(replace(motion, steady=slowed(motion.steady))),
             "turn_pause": pause,
         }
         told = sights(self.z, self.present, self._sizes(drop, pause), share=self.steadily.share)
         return shown | {key: float(chance[0]) for key, chance in told.items()}
-
-
-def _throttled(motion: Motion) -> Array:
-    """The dump valve's opening, as an area of nozzle, that lets it run at a third of its pace."""
-    return SLOW_PACE * np.asarray(motion.steady.nozzle)
 
 
 def dropped(trace: Trace) -> float:

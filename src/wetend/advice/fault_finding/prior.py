@@ -15,7 +15,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around, Cause
-from wetend.advice.fault_finding.drops import DROPS, MOST, Drops, drops
+from wetend.advice.fault_finding.drops import (
+    DROPS,
+    MOST,
+    USUAL_FILTER,
+    USUAL_NOZZLE,
+    USUAL_SUPPLY,
+    Drops,
+    drops,
+)
 from wetend.advice.fault_finding.filled import Filled, filled
 from wetend.advice.pump_physics import Condition, liquid_of, viscosity_spread
 from wetend.physics.rheology.liquid import Liquid
@@ -101,7 +109,7 @@ class Setting:
 
         rated = self.pump.drive.supply_rated
         low = np.minimum(size(Cause.SUPPLY, 0.58, 0.2), 0.9)
-        supply = rated * np.where(has(Cause.SUPPLY), low, 0.93 * np.exp(0.12 * z[:, 0]))
+        supply = rated * np.where(has(Cause.SUPPLY), low, USUAL_SUPPLY * np.exp(0.12 * z[:, 0]))
         tired = np.minimum(size(Cause.DRIVE, 0.6, 0.2), 0.95)
         flow, pressure = float(self.sound.flow[0]), float(self.sound.gauge[0])
         resistance = pressure / max(flow, 1e-9)
@@ -116,9 +124,11 @@ class Setting:
             viscosity=np.exp(self.viscosity_spread * z[:, 1]),
             friction=np.exp(0.3 * z[:, 2]),
             free_speed=np.exp(0.15 * z[:, 3]),
-            nozzle=1.02 * np.exp(0.04 * z[:, 4]) * np.where(has(Cause.CLOGGED), 1.0 - shut, 1.0)
+            nozzle=USUAL_NOZZLE
+            * np.exp(0.04 * z[:, 4])
+            * np.where(has(Cause.CLOGGED), 1.0 - shut, 1.0)
             + worn,
-            filter=1.2 * np.exp(0.3 * z[:, 5]),
+            filter=USUAL_FILTER * np.exp(0.3 * z[:, 5]),
             filter_blocked=blocked * resistance,
             line_blocked=clogged * resistance,
             filling=1.0 - self.empty(z, present),

@@ -108,7 +108,7 @@ def _peaks(sign: Floats, known: Flags, step: S, least: float) -> NDArray[np.intp
     return found
 
 
-def _sub_step(sign: Floats, at: NDArray[np.intp]) -> Floats:
+def sub_step(sign: Floats, at: NDArray[np.intp]) -> Floats:
     """Peaks placed between steps by the parabola through three points."""
     inner = np.clip(at, 1, sign.size - 2)
     a, b, c = sign[inner - 1], sign[inner], sign[inner + 1]
@@ -162,13 +162,26 @@ def _first_chain(features: Features, manner: Manner) -> _Best:
         at = _peaks(sign, features.known, features.step, 1.0)
         if at.size < 3:
             continue
-        times = features.start + _sub_step(sign, at) * features.step
+        times = features.start + sub_step(sign, at) * features.step
         reference = _reference(sign[at], sign.size * features.step)
         marks = Marks(times, np.repeat(_evidence(sign[at], reference)[:, None], 2, axis=1))
         again = _guessed(sign, marks, features.step, manner)
         if again[0].score > best[0].score:
             best = again
     return best
+
+
+def within_reason(bands: Floats) -> Floats:
+    """Features clipped, so that one bang does not make a look by itself."""
+    held: Floats = np.clip(bands, -4.0, 8.0)
+    return held
+
+
+def certain(mean: Floats, count: int) -> Floats:
+    """The mean of so many cuts, what is within its own uncertainty set to nought."""
+    doubt = 1.2 / np.sqrt(count)
+    shrunk: Floats = np.sign(mean) * np.clip(np.abs(mean) - doubt, 0.0, None)
+    return shrunk
 
 
 class _Looks:
@@ -192,14 +205,11 @@ class _Looks:
 
     def look(self, cuts: Floats) -> Floats:
         """The middle of the cuts, what is within its own uncertainty set to nought."""
-        mean: Floats = np.clip(cuts, -4, 8).mean(axis=0)
-        doubt = 1.2 / np.sqrt(len(cuts))
-        shrunk: Floats = np.sign(mean) * np.clip(np.abs(mean) - doubt, 0.0, None)
-        return shrunk
+        return certain(within_reason(cuts).mean(axis=0), len(cuts))
 
     def matched(self, look: Floats) -> Floats:
         """How strongly the record looks like this at every step, in standard deviations."""
-        bands = np.clip(self.features.bands, -4, 8)
+        bands = within_reason(self.features.bands)
         total = np.zeros(bands.shape[1])
         for row, want in zip(bands, look, strict=True):
             if np.any(want):
@@ -259,7 +269,7 @@ def _learn(
     both = np.stack(signs)
     top = both.max(axis=0)
     at = _peaks(top, features.known, features.step, 1.0)
-    times = features.start + _sub_step(top, at) * features.step
+    times = features.start + sub_step(top, at) * features.step
     length = top.size * features.step
     evidence = [_evidence(row[at], _reference(row[at], length)) for row in both]
     seen = Marks(times, np.stack(evidence, axis=1))
@@ -288,19 +298,17 @@ def _strengths(features: Features, found: Chain, marks: Marks) -> dict[int, floa
         ]  # fmt: skip
         if len(inside) < 3:
             continue
-        cuts = np.clip(looks.cuts([i for _, i in inside]), -4, 8)
+        cuts = within_reason(looks.cuts([i for _, i in inside]))
         whole = cuts.sum(axis=0)
         scale = _scale(looks, looks.look(cuts))
         for (mark, _), cut in zip(inside, cuts, strict=True):
-            mean = (whole - cut) / (len(cuts) - 1)
-            doubt = 1.2 / np.sqrt(len(cuts) - 1)
-            look = np.sign(mean) * np.clip(np.abs(mean) - doubt, 0.0, None)
+            look = certain((whole - cut) / (len(cuts) - 1), len(cuts) - 1)
             strengths[mark] = (float((cut * look).sum()) - scale[0]) / scale[1]
     return strengths
 
 
 def _scale(looks: _Looks, look: Floats) -> tuple[float, float]:
-    bands = np.clip(looks.features.bands, -4, 8)
+    bands = within_reason(looks.features.bands)
     total = np.zeros(bands.shape[1])
     for row, want in zip(bands, look, strict=True):
         if np.any(want):

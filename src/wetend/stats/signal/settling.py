@@ -14,7 +14,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
-from wetend.stats.signal.follow import Features, Turn
+from wetend.stats.signal.follow import Features, Turn, certain, sub_step, within_reason
 from wetend.units.quantity import Ratio, S
 
 Floats = NDArray[np.float64]
@@ -42,53 +42,53 @@ _BREATH: S = 0.06
 """Parts of one turn's sound, a knock and the clack after it, lie no further apart."""
 
 
-class _Kind:
-    """Turns of one kind, laid over one another."""
+class _Record:
+    """A record in which turns of a kind are laid over one another."""
 
-    def __init__(self, features: Features, places: Floats, shorter: S) -> None:
+    def __init__(self, features: Features, shorter: S) -> None:
         step = features.step
-        self.bands = np.clip(features.bands, -4.0, 8.0)
+        self.bands = within_reason(features.bands)
         self.step, self.swings = step, features.swings
         most = _NEAR * shorter
         self.before = max(1, round(min(features.before + _EARLIER, most) / step))
         self.after = max(2, round(min(features.after, most) / step))
         self.reach = max(1, round(min(_REACH, most) / step))
-        self.home: Places = np.round(places).astype(np.intp)
 
-    @staticmethod
-    def room(features: Features, shorter: S) -> tuple[int, int]:
-        """Steps needed before and after a turn for it to be laid over the others."""
-        kind = _Kind(features, np.zeros(1), shorter)
-        return kind.before + 2 * kind.reach, kind.after + 2 * kind.reach
+    def roomy(self, places: Floats) -> NDArray[np.bool_]:
+        """Which places have enough of the record about them to be laid over others."""
+        room = 2 * self.reach + 1
+        low, high = self.before + room, self.bands.shape[1] - self.after - room
+        roomy: NDArray[np.bool_] = (places >= low) & (places < high)
+        return roomy
 
-    def laid(self) -> Floats:
+    def laid(self, found: Floats) -> Floats:
         """Places of the turns, in steps, at which each looks most like the mean of the others."""
-        at, part = self.home, np.zeros(self.home.size)
+        home = np.round(found).astype(np.intp)
+        at, part = home, np.zeros(home.size)
         for _ in range(_ROUNDS):
             cuts = np.stack([self.bands[:, i - self.before : i + self.after] for i in at])
-            moves, part = self._moves(cuts)
-            moved = self.home + moves
+            moves, part = self._moves(home, cuts)
+            moved = home + moves
             if np.array_equal(moved, at):
                 break
             at = moved
         places: Floats = at + part
         return places
 
-    def _moves(self, cuts: Floats) -> tuple[Places, Floats]:
+    def _moves(self, homes: Places, cuts: Floats) -> tuple[Places, Floats]:
         """Whole steps from home for each turn, and the part of a step beyond."""
         whole, count = cuts.sum(axis=0), len(cuts)
-        doubt = 1.2 / np.sqrt(count - 1)
         shifts = np.arange(-self.reach, self.reach + 1)
         held = 0.5 * (shifts * self.step / _LEASH) ** 2
         moves, parts = np.zeros(count, dtype=np.intp), np.zeros(count)
-        for j, home in enumerate(self.home):
-            mean = (whole - cuts[j]) / (count - 1)
-            look = np.sign(mean) * np.clip(np.abs(mean) - doubt, 0.0, None)
+        for j, home in enumerate(homes):
+            look = certain((whole - cuts[j]) / (count - 1), count - 1)
             wide = self.bands[:, home - self.reach - self.before : home + self.reach + self.after]
             each = sliding_window_view(wide, look.shape[1], axis=1)
             gain = np.einsum("bsl,bl->s", each, look) - held
             best = int(np.argmax(gain))
-            moves[j], parts[j] = shifts[best], _beyond(gain, best)
+            moves[j] = shifts[best]
+            parts[j] = sub_step(gain, np.array([best]))[0] - best
         return moves, parts
 
     def onset(self, places: Floats) -> float:
@@ -124,15 +124,6 @@ class _Kind:
         return _crossing(power, first, least)
 
 
-def _beyond(gain: Floats, best: int) -> float:
-    """Part of a step by which the top of a parabola lies beyond the highest of its points."""
-    if not 0 < best < gain.size - 1:
-        return 0.0
-    a, b, c = gain[best - 1 : best + 2]
-    bend = a - 2 * b + c
-    return float(np.clip(0.5 * (a - c) / bend, -0.5, 0.5)) if bend < 0 else 0.0
-
-
 def _crossing(values: Floats, first: int, level: float) -> float:
     """Where values rise through a level, between the step before ``first`` and it."""
     if first == 0 or values[first] <= values[first - 1]:
@@ -156,20 +147,16 @@ def settled(features: Features, turns: Sequence[Turn], lengths: tuple[S, S]) -> 
     """
     places = np.array([(turn.at - features.start) / features.step for turn in turns])
     kinds = np.array([turn.kind for turn in turns])
-    shorter = min(lengths)
-    before, after = _Kind.room(features, shorter)
-    inside = (places >= before + 1) & (places < features.bands.shape[1] - after - 1)
-    moved = places.copy()
+    record = _Record(features, min(lengths))
+    roomy, moved = record.roomy(places), places.copy()
     for kind in (0, 1):
-        chosen = np.flatnonzero((kinds == kind) & inside)
-        if chosen.size < _FEWEST:
+        chosen = (kinds == kind) & roomy
+        if np.count_nonzero(chosen) < _FEWEST:
             continue
-        laid = _Kind(features, places[chosen], shorter)
-        found = laid.laid()
-        found = found + laid.onset(found)
+        found = record.laid(places[chosen])
+        found = found + record.onset(found)
         moved[chosen] = found
-        outside = (kinds == kind) & ~inside
-        moved[outside] += np.median(found - places[chosen])
+        moved[(kinds == kind) & ~roomy] += np.median(found - places[chosen])
     return tuple(
         replace(turn, at=float(features.start + features.step * place))
         for turn, place in zip(turns, moved, strict=True)
