@@ -296,7 +296,7 @@ def test_a_gauge_over_the_weakest_rating_is_the_first_danger_told() -> None:
     """The weakest part governs (common practice)."""
     least, part = weakest(QUAY)
     (over,) = diagnose(QUAY, EPOXY, CheckReadings(stall_pressure=1.01 * least)).urgent
-    assert over.weight == "danger"
+    assert over.grade == "danger"
     assert part in over.text
     assert not diagnose(QUAY, EPOXY, CheckReadings(stall_pressure=0.99 * least)).urgent
 

@@ -98,7 +98,7 @@ class TestRatings:
         assert verdict(found, "Pressure at the nozzle") is Verdict.WATCH
         assert verdict(found, "Weakest part") is Verdict.WATCH
         danger = [c for c in found.cautions if "hose 2" in c.text]
-        assert danger[0].weight == "danger"
+        assert danger[0].grade == "danger"
 
     def test_too_weak_a_part_has_no_answer(self) -> None:
         pump = demo_pump("quay-air")

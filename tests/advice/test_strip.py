@@ -369,8 +369,8 @@ def test_cautions_stand_at_the_steps_that_need_them(key: str) -> None:
     assert levered
     assert all("slips" in texts[s.operation.key] for s in levered)
     for step in plan.steps:
-        assert [c.weight for c in step.cautions] == sorted(
-            (c.weight for c in step.cautions), key=["danger", "care"].index
+        assert [c.grade for c in step.cautions] == sorted(
+            (c.grade for c in step.cautions), key=["danger", "care"].index
         )
 
 

@@ -7,7 +7,7 @@ import math
 from wetend.advice.duty import Duty, SuctionState, stall_at, supply_cap
 from wetend.advice.handover_answer import Setting
 from wetend.advice.ratings import weakest
-from wetend.advice.reasons import Caution, Verdict
+from wetend.advice.reasons import Caution, Grade, Verdict
 from wetend.advice.working_point import WorkingPoint
 from wetend.units.quantity import CycleRate, K, Pa, Ratio, unit_of
 from wetend.units.show import show
@@ -161,7 +161,7 @@ def handover_cautions(duty: Duty, supply: Pa) -> tuple[Caution, ...]:
             Caution(
                 "Warm a coating only as its data sheets allow: heat brings vapour, pressure and a "
                 "shorter pot life; no open flame.",
-                "care",
+                Grade.CARE,
             )
         )
     return tuple(found)

@@ -55,12 +55,25 @@ class Working:
     spread: str = ""
 
 
+class Grade(StrEnum):
+    """How grave a caution is, by what happens if it is ignored."""
+
+    DANGER = "danger"
+    """Kills or maims."""
+    WARNING = "warning"
+    """Injures."""
+    CARE = "care"
+    """Spoils a part or the work."""
+
+
 @dataclass(frozen=True)
 class Caution:
-    """What can hurt at this step, and who has the last word.
+    """What can go wrong at this act. Each screen carries at most one for each hazard.
 
-    ``weight`` is "danger" where it can maim or kill, "care" where it spoils a part or a day.
+    The texts of known hazards stand in :mod:`wetend.advice.hazards`.
     """
 
     text: str
-    weight: str = "danger"
+    grade: Grade = Grade.DANGER
+    hazard: str = ""
+    """Key of the hazard in :data:`wetend.advice.hazards.HAZARDS`; blank for one of its own kind."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from wetend.advice.reasons import Caution, Verdict
+from wetend.advice.reasons import Caution, Grade, Verdict
 from wetend.advice.stack_draws import Drawn
 from wetend.advice.stack_shims import Ending
 from wetend.advice.stack_state import StackState, clamp_limits
@@ -145,8 +145,12 @@ def stack_cautions(
             "brace the pump, pull towards you, keep hands and face out of its sweep.",
         ),
         *_lever_cautions(torque, lever),
-        Caution("All shims go on top of the cage: one underneath adds to the ball's lift.", "care"),
-        Caution("Good face of the seat to the ball; no spanner inside a threaded bore.", "care"),
+        Caution(
+            "All shims go on top of the cage: one underneath adds to the ball's lift.", Grade.CARE
+        ),
+        Caution(
+            "Good face of the seat to the ball; no spanner inside a threaded bore.", Grade.CARE
+        ),
         *_odd_heights(state),
     ]
     if sum(shims) > state.lead:
@@ -194,6 +198,6 @@ def _odd_heights(state: StackState) -> list[Caution]:
         Caution(
             f"Measured more than 1 mm from the described height: {named}. Measure again, and see "
             "that it is this pump's part.",
-            "care",
+            Grade.CARE,
         )
     ]

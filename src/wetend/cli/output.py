@@ -99,8 +99,9 @@ class Sheet:
 
     def caution(self, caution: Caution) -> None:
         """A caution, before the step it belongs to."""
-        sign = "DANGER" if caution.weight == "danger" else "CARE"
-        self._console.print(f"! {sign}: {retell(caution.text, self.system)}", style="bold")
+        self._console.print(
+            f"! {caution.grade.upper()}: {retell(caution.text, self.system)}", style="bold"
+        )
 
     def working(self, working: Working) -> None:
         """The working of one sum."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import datetime
 
-from wetend.advice.reasons import Caution
+from wetend.advice.reasons import Caution, Grade
 from wetend.advice.rebuild_plan import RebuildStep
 from wetend.advice.strip import Step as Planned
 from wetend.advice.strip import StripPlan
@@ -47,17 +47,17 @@ INJECTION = Caution(
 MANUAL_FIRST = "the maker's manual comes first at every step"
 """Said once over the steps of a card; a screen says it with each caution."""
 _IN_PLACE = " in place of "
-_GRAVER = ("danger", "care")
+_GRAVER = ("danger", Grade.CARE)
 _WITH_EACH = " The maker's manual comes first."
 
 
 def on_card(cautions: Sequence[Caution], system: System) -> tuple[Caution, ...]:
-    """A step's cautions as a card sets them: one of each weight, the graver first."""
+    """A step's cautions as a card sets them: one of each grade, the graver first."""
     joined = {
-        weight: " ".join(c.text.removesuffix(_WITH_EACH) for c in cautions if c.weight == weight)
-        for weight in dict.fromkeys(sorted((c.weight for c in cautions), key=_GRAVER.index))
+        grade: " ".join(c.text.removesuffix(_WITH_EACH) for c in cautions if c.grade is grade)
+        for grade in Grade
     }
-    return tuple(Caution(retell(text, system), weight) for weight, text in joined.items())
+    return tuple(Caution(retell(text, system), grade) for grade, text in joined.items() if text)
 
 
 def _shields(plan: StripPlan) -> dict[int, str]:

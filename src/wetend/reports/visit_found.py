@@ -7,7 +7,7 @@ from statistics import fmean, stdev
 
 from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.inspection import Check, PartJudgement
-from wetend.advice.reasons import Caution
+from wetend.advice.reasons import Caution, Grade
 from wetend.advice.strip import StripPlan
 from wetend.drawings import bars, strokes, wet_end
 from wetend.drawings.ink import standalone
@@ -200,6 +200,6 @@ def warnings(system: System, *parts: object) -> tuple[Warnings, ...]:
     found = {
         caution: None for part in parts for caution in getattr(part, "cautions", ())
     }  # fmt: skip
-    ordered = sorted(found, key=lambda c: c.weight != "danger")
-    said = tuple(Caution(retell(c.text, system), c.weight) for c in ordered)
+    ordered = sorted(found, key=lambda c: tuple(Grade).index(c.grade))
+    said = tuple(Caution(retell(c.text, system), c.grade, c.hazard) for c in ordered)
     return (Warnings(said),) if said else ()

@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from wetend.advice.calculators.calculator import Calculation, Calculator, Value
 from wetend.advice.calculators.catalogue import CALCULATORS, find_calculator
-from wetend.advice.reasons import Caution
+from wetend.advice.reasons import Caution, Grade
 from wetend.errors import BadInput, NoAnswer, NotFound, UnknownName
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
@@ -150,7 +150,7 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
         inputs=_inputs(done, desk.system) if done else (),
         validity=done.validity if done else calculator.validity,
         cautions=tuple(
-            Caution(c, "care") for c in (done.cautions if done else calculator.cautions)
+            Caution(c, Grade.CARE) for c in (done.cautions if done else calculator.cautions)
         ),
         no_answer=no_answer,
     )

@@ -22,7 +22,7 @@ from wetend.advice.fault_finding.faults import (
 from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.fault_finding.summary import says
-from wetend.advice.reasons import Caution
+from wetend.advice.reasons import Caution, Grade
 from wetend.units.kinds import System
 from wetend.units.show import chance_text, show
 
@@ -47,7 +47,7 @@ CAUTIONS = (
     Caution("Before anything is opened: supply shut and locked off, gun and dump valve opened into "
             "an earthed pail, zero proven at gauge and gun. A blockage can hide pressure."),
     Caution("The tool advises; the maker's manual, the safety data sheet and local rules have the "
-            "last word.", "care"),
+            "last word.", Grade.CARE),
 )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from wetend.advice.reasons import Caution, Verdict
+from wetend.advice.reasons import Caution, Grade, Verdict
 from wetend.advice.rebuilding.jobs import Job
 from wetend.advice.stack_answer import StackFit
 from wetend.advice.stack_torque import HARD_PULL, gland_setting, gland_text
@@ -190,7 +190,7 @@ def _cautions(
     near = [SURFACE_WORDS[s] for s in job.operation.swings_near if s in bare]
     if near and tools:
         words = ", ".join(near)
-        yield Caution(f"Bare and near the tool: {words}. Wrap it before you swing.", "care")
+        yield Caution(f"Bare and near the tool: {words}. Wrap it before you swing.", Grade.CARE)
 
 
 def pull_at(torque: NM | None, lever: M | None) -> N | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from wetend.advice.reasons import Caution
+from wetend.advice.reasons import Caution, Grade
 from wetend.advice.stripping.tools import LEVERED, STRUCK
 from wetend.pump.parts import PartName
 from wetend.pump.strip_graph import Operation, Surface
@@ -105,9 +105,11 @@ def _cares(operation: Operation, tools: set[str], bare: Collection[Surface]) -> 
     near = [SURFACE_WORDS[s] for s in operation.swings_near if s in bare]
     if near and tools:
         yield Caution(
-            f"Bare and near the tool: {', '.join(near)}. Wrap it before you swing.", "care"
+            f"Bare and near the tool: {', '.join(near)}. Wrap it before you swing.", Grade.CARE
         )
     if operation.exposes or operation.unshields:
         surfaces = dict.fromkeys((*operation.exposes, *operation.unshields))
         words = ", ".join(SURFACE_WORDS[s] for s in surfaces)
-        yield Caution(f"Now bare: {words}. Nothing hard may touch it; lay it on timber.", "care")
+        yield Caution(
+            f"Now bare: {words}. Nothing hard may touch it; lay it on timber.", Grade.CARE
+        )

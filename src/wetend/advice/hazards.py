@@ -1,0 +1,187 @@
+"""The hazards of the work, each with its grade and the one caution that warns of it.
+
+A caution is short, stands right before the act, and there is at most one a hazard a screen
+(:func:`for_screen`). Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final, Literal
+
+from wetend.advice.reasons import Caution, Grade
+
+Hazard = Literal[
+    "injection", "stored-pressure", "loaded-hose", "weakest-part", "low-pressure-first",
+    "rod-moves", "pinch", "trapped-liquid", "spraying", "catching", "fire", "phone",
+    "confined-space", "chlorinated-solvent", "isocyanate", "hardener", "lead", "health",
+    "pot-life", "rags", "noise", "hot-drive", "lifting", "not-held", "lever", "hard-pull", "blow",
+    "no-tube", "electric-drive", "hydraulic-drive", "air-drive", "engine-drive", "heating",
+    "surface", "stack", "thread", "measuring",
+]  # fmt: skip
+"""What can hurt a person, a part or the work."""
+
+DEFERS: Final = (
+    "The maker's manual, the safety data sheet, site permits, local codes and licensed practice "
+    "come first."
+)
+"""Stands once on every screen, card and command that carries a caution."""
+
+
+def _danger(text: str) -> tuple[Grade, str]:
+    return Grade.DANGER, text
+
+
+def _warning(text: str) -> tuple[Grade, str]:
+    return Grade.WARNING, text
+
+
+def _care(text: str) -> tuple[Grade, str]:
+    return Grade.CARE, text
+
+
+HAZARDS: Final[dict[Hazard, tuple[Grade, str]]] = {
+    "injection": _danger(
+        "A jet from a nozzle, pin-hole or loose joint goes through skin and glove. "
+        "Never feel for a leak, never point or wipe a live nozzle. If hit: go to "
+        "hospital at once, however small the wound."
+    ),
+    "stored-pressure": _danger(
+        "No spanner before the drive is isolated and zero is proven. A "
+        "blocked nozzle or hose can hide pressure."
+    ),
+    "loaded-hose": _danger(
+        "With the drive off, pressure left in the hose pushes the rod up. No hand "
+        "between rod and frame until the hose is empty."
+    ),
+    "weakest-part": _danger(
+        "The weakest rating of pump, hose, gun and fittings governs: never run above it."
+    ),
+    "low-pressure-first": _danger(
+        "First pressure after a rebuild: start at the lowest pressure, "
+        "guards and whip checks on, go up in steps, stand aside."
+    ),
+    "rod-moves": _danger(
+        "The rod can move at any moment: hands clear of rod and coupling, read with "
+        "a rule fixed to the body."
+    ),
+    "pinch": _warning(
+        "The rod is pushed by hand: hands on the timber only, none between rod and frame."
+    ),
+    "trapped-liquid": _warning(
+        "Liquid and pressure can stay behind a stuck ball or a blocked filter: "
+        "loosen a little, let it weep, only then undo."
+    ),
+    "spraying": _warning(
+        "Spray on the work or a test sheet, nozzle guard on, face and breathing "
+        "protection on. Never into a pail with the nozzle in. Trigger locked between."
+    ),
+    "catching": _danger(
+        "Catch only with the nozzle out, at the lowest pressure that turns the pump, "
+        "the gun held to the wall of a bonded metal pail."
+    ),
+    "fire": _danger(
+        "Solvent and coating vapour burns: no flame, spark or hot surface, ventilate, "
+        "pump, object and metal pail bonded and earthed."
+    ),
+    "phone": _danger(
+        "Where there may be vapour use no phone unless it is approved for that zone: "
+        "film from outside it, or use a watch."
+    ),
+    "confined-space": _danger(
+        "Confined space: no entry without the site's permit, a gas test and a watch outside."
+    ),
+    "chlorinated-solvent": _danger(
+        "Never a chlorinated solvent in a pump with aluminium parts: they react and it can burst."
+    ),
+    "isocyanate": _danger(
+        "Contains isocyanate: breathing protection to the safety data sheet (air-"
+        "fed where it says so), no skin contact, nobody with asthma near the spray."
+    ),
+    "hardener": _warning(
+        "Two-pack: the hardener burns and sensitises skin and eyes. Gloves, eyes and "
+        "breathing protection to both data sheets."
+    ),
+    "lead": _warning(
+        "Old paint here holds lead: raise no dust, breathing protection, wash before "
+        "eating, clothes stay on site."
+    ),
+    "health": _warning("Gloves, eye and breathing protection to the safety data sheet."),
+    "pot-life": _danger(
+        "Two-pack sets in a hose that stands, and then hides pressure: flush before "
+        "its pot life ends."
+    ),
+    "rags": _warning(
+        "Rags with solvent or coating can catch fire by themselves: metal bin with a "
+        "lid, or spread out, and away as the site's rules say."
+    ),
+    "noise": _warning("A running drive is loud: ear protection."),
+    "hot-drive": _warning(
+        "The drive and its pipes are hot after running; an air motor's exhaust can "
+        "be iced: let it stand, wear gloves."
+    ),
+    "lifting": _warning(
+        "Heavy: two persons or a sling above the site's limit, its weight on timber."
+    ),
+    "not-held": _warning(
+        "The assembly is no longer held: block it on timber and have a second person "
+        "hold it before any lever pulls."
+    ),
+    "lever": _warning(
+        "A levered spanner slips: pull, don't push, feet set, hand and face out of its swing."
+    ),
+    "hard-pull": _warning(
+        "This pull is more than most can steer: take a longer lever made for it."
+    ),
+    "blow": _warning("Eye protection when striking; the other hand off the struck end."),
+    "no-tube": _warning(
+        "No hammer on a spanner, no tube on an adjustable or strap wrench: take a "
+        "slogging or fixed spanner, or leave it."
+    ),
+    "electric-drive": _danger(
+        "Electric drive: isolator locked, proven dead at the terminals by a "
+        "person allowed to, stored charge waited for."
+    ),
+    "hydraulic-drive": _danger(
+        "Hydraulic drive: supply off, pressure and return let down, "
+        "accumulator emptied. Oil under pressure goes through skin."
+    ),
+    "air-drive": _danger(
+        "Air drive: isolated and bled, the vent heard, the air motor moved by hand."
+    ),
+    "engine-drive": _danger("Engine drive: key or lead out, so that nobody can start it."),
+    "heating": _warning(
+        "Warm a coating only as its data sheets allow: heat brings vapour, pressure "
+        "and a shorter pot life; no open flame."
+    ),
+    "surface": _care("Nothing hard may touch it; lay it on timber."),
+    "stack": _care("All shims go on top of the cage: one underneath adds to the ball's lift."),
+    "thread": _care("Good face of the seat to the ball; no spanner inside a threaded bore."),
+    "measuring": _care("Clean the part first, and measure at rest and at one temperature."),
+}
+"""Each hazard's grade and its caution as said where nothing more is known."""
+
+_GRAVEST_FIRST = tuple(Grade)
+
+
+def caution(hazard: Hazard, text: str = "") -> Caution:
+    """The caution of a hazard; ``text`` says it for this very act, with its figures."""
+    grade, usual = HAZARDS[hazard]
+    return Caution(text or usual, grade, hazard)
+
+
+def for_screen(*cautions: Caution) -> tuple[Caution, ...]:
+    """What one screen shows: one caution a hazard, the gravest first, else in the order given.
+
+    Of several for one hazard the first counts, so put what is said for this very act first.
+    """
+    kept: dict[str, Caution] = {}
+    for each in cautions:
+        kept.setdefault(each.hazard or each.text, each)
+    return tuple(sorted(kept.values(), key=lambda c: _GRAVEST_FIRST.index(c.grade)))
+
+
+def absent(cautions: Iterable[Caution], *hazards: Hazard) -> tuple[Hazard, ...]:
+    """Those of some hazards that no caution given warns of."""
+    there = {each.hazard for each in cautions}
+    return tuple(h for h in hazards if h not in there)
