@@ -3,13 +3,18 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check bench format lock screens clean
+.PHONY: demo test explore check bench format lock screens clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/wetend demo
 
 test: $(VENV)/dev.stamp
 	$(BIN)/python -m pytest -n $(or $(WORKERS),auto) --dist loadgroup
+
+# Draws the property tests anew for so many minutes; prints how to repeat what it finds.
+explore: $(VENV)/dev.stamp
+	nice -n 19 $(BIN)/python tests/explore.py --minutes $(or $(MINUTES),10) --workers $(or $(WORKERS),1) \
+	  $(if $(STOP),--stop) $(or $(TESTS),tests)
 
 check: $(VENV)/dev.stamp
 	$(BIN)/ruff format --check src tests benchmarks

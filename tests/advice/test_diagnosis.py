@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wetend.advice.diagnosis import Diagnosis, Fault, Prediction, diagnose, predict
@@ -384,7 +384,7 @@ ANY_READINGS = st.builds(
 )
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, deadline=None)
 @given(ANY_READINGS, st.sampled_from(PUMPS), st.sampled_from(COATINGS))
 def test_any_readings_get_an_answer(readings: CheckReadings, pump: Pump, coating: Coating) -> None:
     _checked(_answer(pump, coating, readings, particles=1500))
@@ -432,7 +432,7 @@ def any_pump(draw: st.DrawFn) -> Pump:
     return Pump.model_validate(data)
 
 
-@settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=50, deadline=None)
 @given(ANY_READINGS, any_pump(), ANY_COATING)
 def test_any_pump_and_coating_get_an_answer(
     readings: CheckReadings, pump: Pump, coating: Coating

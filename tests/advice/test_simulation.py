@@ -195,7 +195,7 @@ def coatings(draw: Any) -> Coating:
     return Coating(key="any", name="any", law=law, **numbers)
 
 
-@settings(max_examples=300, deadline=None, derandomize=True,
+@settings(max_examples=300, deadline=None,
           suppress_health_check=list(HealthCheck))  # fmt: skip
 @given(
     pump=pumps(), coating=st.one_of(coatings(), st.sampled_from(list(COATINGS.values()))),

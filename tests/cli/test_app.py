@@ -8,7 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import wetend
@@ -97,9 +97,7 @@ WORDS = st.one_of(
 )
 
 
-@settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=150, deadline=None)
 @given(st.lists(WORDS, max_size=5).filter(lambda w: not {"serve", "demo", "backup"} & set(w)))
 def test_any_words_end_in_an_answer_or_one_line(
     say: Callable, tmp_path: Path, words: list[str]

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -112,7 +112,7 @@ def pumps(draw: st.DrawFn) -> Pump:
         return PUMPS["quay-air"]
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=150, deadline=None)
 @given(pump=pumps())
 def test_any_valid_description_is_drawn_inside_its_sheet(read_back: ReadBack, pump: Pump) -> None:
     drawn = read_back(wet_end.section(pump))

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -78,7 +78,7 @@ def odd_pumps(draw: st.DrawFn) -> Pump:
         return PUMPS["quay-air"]
 
 
-@settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=120, deadline=None)
 @given(pump=odd_pumps(), shares=st.lists(SHARES, min_size=2, max_size=3), time=st.floats(0, 2))
 def test_any_pump_that_may_be_described_can_be_set_in_motion(
     read_back: ReadBack, pump: Pump, shares: list[dict[str, float]], time: float
@@ -103,7 +103,7 @@ def _moved(column: ElementTree.Element, name: str) -> float:
     return -float(re.findall(r"-?[\d.]+", held.get("transform", ""))[1])
 
 
-@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=80, deadline=None)
 @given(
     key=st.sampled_from(DEMO_PUMPS),
     shares=st.lists(SHARES, min_size=2, max_size=4),

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wetend.errors import BadInput, TooLarge
@@ -49,9 +49,7 @@ def refused(path: Path, *, match: str = "") -> None:
     assert not place.with_suffix(".photos").exists()
 
 
-@settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=150, deadline=None)
 @given(spot=st.floats(0, 1, exclude_max=True), bits=st.integers(1, 255))
 def test_an_altered_byte_is_refused_or_changes_nothing(saved: Path, spot: float, bits: int) -> None:
     """A few bytes of a zip, such as its dates, carry nothing of ours; all others are told."""

@@ -9,7 +9,7 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from PIL import Image
 from pydantic import ValidationError
@@ -137,9 +137,7 @@ def test_a_record_is_the_same_after_closing(depot_place: str) -> None:
         assert depot.entries() == [made]
 
 
-@settings(
-    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
-)
+@settings(max_examples=40, deadline=None)
 @given(said=st.text(max_size=200), who=st.text(max_size=60))
 def test_any_text_is_kept_as_data(depot: Depot, said: str, who: str) -> None:
     try:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
@@ -191,7 +191,7 @@ def test_every_verdict_can_be_printed(quay: VisitReport, pages: Pages) -> None:
         assert f"{judged.title}: {verdict}" in text
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=12, deadline=None)
 @given(said=st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs")), max_size=200))
 def test_any_text_is_printed(quay: VisitReport, said: str) -> None:
     odd = dataclasses.replace(bare(quay), complaint=Complaint(said=said), who=said[:100])

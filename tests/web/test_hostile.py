@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 import pytest
 from fastapi.testclient import TestClient
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from starlette.routing import Route
 
@@ -132,11 +132,7 @@ def _answered(answer, path: str) -> None:
 
 
 @pytest.mark.parametrize("path", POSTS)
-@settings(
-    max_examples=25,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@settings(max_examples=25, deadline=None)
 @given(data=st.data())
 def test_no_form_sent_anyhow_breaks_a_page(hostile, prey, names, path: str, data):
     part = data.draw(st.sampled_from(PARTS)) if "{part}" in path else ""
@@ -154,11 +150,7 @@ def test_no_form_sent_anyhow_breaks_a_page(hostile, prey, names, path: str, data
         _answered(hostile.get(back), back)
 
 
-@settings(
-    max_examples=60,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@settings(max_examples=60, deadline=None)
 @given(
     body=st.binary(max_size=400),
     kind=st.sampled_from(
@@ -253,11 +245,7 @@ PAGES = ("checks", "inspect", "rebuild", "prove", "handover")
 
 
 @pytest.mark.parametrize("form", FORMS)
-@settings(
-    max_examples=25,
-    deadline=None,
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
-)
+@settings(max_examples=25, deadline=None)
 @given(data=st.data())
 def test_any_readings_a_form_takes_give_a_page(hostile, prey, form: str, data):
     sent = {n: list(t) for n, t in data.draw(possible(FORMS[form])).items()}
