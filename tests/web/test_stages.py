@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import html
 import re
 from threading import Event
 
 import pytest
 
+from wetend.advice.fault_finding.checks import CHECKS
 from wetend.pump.readings import MakeSafe
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
@@ -166,3 +168,36 @@ def test_what_is_believed_so_far_stands_at_the_top_and_the_next_check_before_the
     text = person.send(f"{visit}/checks", {"up_times": "1.2, 1.2", "down_times": "0.8, 0.8"}).text
     assert -1 < text.find("So far:") < text.find('id="read-h"')
     assert -1 < text.find('id="next-check"') < text.find('class="findings"')
+
+
+def _folds(text: str) -> list[str]:
+    """The checks of the list, each as its fold."""
+    return text.split('name="further"')[1:]
+
+
+def test_every_check_carries_its_cautions_before_its_how_wherever_it_is_chosen(person, visit: str):
+    """Before the first reading all are there to choose; after it, all but the best stand folded."""
+    person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
+    assert len(_folds(person.get(f"{visit}/checks").text)) == len(CHECKS)
+    person.send(f"{visit}/checks", {"up_times": "1.2, 1.2", "down_times": "0.8, 0.8"})
+    text = html.unescape(person.get(f"{visit}/checks").text)
+    shown = [c for c in CHECKS if c.how in text]
+    assert len(shown) > 12
+    for check in shown:
+        how = text.rfind(check.how)
+        for caution in check.cautions:
+            assert -1 < text.find(caution.text) < how, (check.key, caution.hazard)
+    best = re.search(r'id="next-check"><h3>Next check: ([^<]+)', text)
+    assert best
+    assert all(best[1] not in fold for fold in _folds(text))
+
+
+def test_no_hazard_is_told_twice_in_what_is_open_at_once(person, visit: str):
+    """A fold is opened on purpose: it and what is not folded are screens of their own."""
+    person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
+    person.send(f"{visit}/checks", {"up_times": "1.2, 1.2", "down_times": "0.8, 0.8"})
+    text = html.unescape(person.get(f"{visit}/checks").text)
+    unfolded = re.sub(r"<details(?![^>]* open).*?</details>", "", text, flags=re.DOTALL)
+    told = re.findall(r'class="caution \w+".*?</strong> ([^<]+)', unfolded, re.DOTALL)
+    assert told
+    assert len(told) == len(set(told))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around
-from wetend.advice.fault_finding.checks import known_keys
+from wetend.advice.fault_finding.checks import CHECKS, known_keys
 from wetend.advice.fault_finding.doubts import gauge_doubts, remarks, without
 from wetend.advice.fault_finding.evidence import Reading, evidence, evidence_of
 from wetend.advice.fault_finding.faults import (
@@ -37,8 +37,8 @@ from wetend.advice.fault_finding.summary import (
 )
 from wetend.advice.fault_finding.suspicion import suspect
 from wetend.advice.fault_finding.words import (
-    CAUTIONS,
     LIKELY,
+    READ_AGAIN,
     Teller,
     because,
     contributions,
@@ -49,6 +49,7 @@ from wetend.advice.fault_finding.words import (
     within,
     word_for,
 )
+from wetend.advice.hazards import absent, caution, for_screen
 from wetend.advice.ratings import weakest
 from wetend.advice.reasons import Caution
 from wetend.pump.coating import Coating
@@ -106,13 +107,30 @@ def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[C
         return ()
     pressure = unit_of(Pa)
     return (
-        Caution(
+        caution(
+            "weakest-part",
             f"The gauge read {show(seen, pressure, system)}, over the "
             f"{show(least, pressure, system)} that the {part} is rated for, the weakest part. If "
-            "that is no slip: supply shut, gun and dump valve opened into an earthed pail, and no "
-            "running again before the supply is turned down and the gauge proven."
+            "that is no slip: supply shut, dump valve opened into a bonded metal pail, and no "
+            "running again before the supply is turned down and the gauge proven.",
         ),
     )
+
+
+def _before_reading_again(off: Sequence[Reading]) -> tuple[Caution, ...]:
+    """Cautions of the quickest check that reads each of the readings to be taken again."""
+    told: list[Caution] = []
+    for reading in off[:READ_AGAIN]:
+        check = next((c for c in CHECKS if reading.what.key in c.reads), None)
+        told += check.cautions if check else ()
+    return for_screen(*told)
+
+
+def _before_opening(open_first: str, said: Sequence[Caution]) -> tuple[Caution, ...]:
+    """What to show before anything is opened or changed, but what is said already."""
+    if open_first.startswith("Open nothing") or not absent(said, "stored-pressure"):
+        return ()
+    return (caution("stored-pressure"),)
 
 
 def _likely_by(
@@ -182,8 +200,13 @@ def diagnose(
     findings = _findings(cloud, given, teller, explained=explained)
     checks = rank_checks(cloud, pump, around, known_keys(readings, [r.what.key for r in given]))
     openings, to_fixed = opening_order(cloud, pump, around)
-    check = _told(checks[0]) if checks and checks[0].worth else None
+    worth = checks[0] if checks and checks[0].worth else None
+    check = _told(worth) if worth else None
     strays = [teller.phrase(r) for r in off]
+    again = bool(strays) and not explained
+    best = None if again else worth
+    cautions = _before_reading_again(off) if again else best.cautions if best else ()
+    open_first = where_to_start(findings, openings, sound=sound, explained=explained, check=check)
     fitting_rest = [r for r in given if r not in off] if off and not explained else []
     return Diagnosis(
         findings=findings,
@@ -192,10 +215,8 @@ def diagnose(
         explained=explained,
         sound=sound,
         leave_wet_end=leave_shut(findings, sound=sound, explained=explained, check=check),
-        open_first=where_to_start(
-            findings, openings, sound=sound, explained=explained, check=check
-        ),
-        next_check=read_again(strays) if strays and not explained else check or NO_CHECK_LEFT,
+        open_first=open_first,
+        next_check=read_again(strays) if again else check or NO_CHECK_LEFT,
         why=overall(
             findings,
             sound=sound,
@@ -208,7 +229,9 @@ def diagnose(
             *creep_leaks(setting, given),
             weighing(cloud, given, fitting),
         ),
-        cautions=CAUTIONS,
+        cautions=cautions,
+        before_opening=_before_opening(open_first, cautions),
+        best=best,
         urgent=_over_rating(pump, readings, system),
         contributions=(
             *contributions(cloud, given, teller),

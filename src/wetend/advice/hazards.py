@@ -13,7 +13,8 @@ from wetend.advice.reasons import Caution, Grade
 
 Hazard = Literal[
     "injection", "stored-pressure", "loaded-hose", "weakest-part", "low-pressure-first",
-    "rod-moves", "pinch", "trapped-liquid", "spraying", "catching", "fire", "phone",
+    "rod-moves", "pinch", "trapped-liquid", "run-back", "spraying", "catching", "dump-hose", "fire",
+    "phone",
     "confined-space", "chlorinated-solvent", "isocyanate", "hardener", "lead", "health",
     "pot-life", "rags", "noise", "hot-drive", "lifting", "not-held", "lever", "hard-pull", "blow",
     "no-tube", "electric-drive", "hydraulic-drive", "air-drive", "engine-drive", "heating",
@@ -72,13 +73,20 @@ HAZARDS: Final[dict[Hazard, tuple[Grade, str]]] = {
         "Liquid and pressure can stay behind a stuck ball or a blocked filter: "
         "loosen a little, let it weep, only then undo."
     ),
-    "spraying": _warning(
-        "Spray on the work or a test sheet, nozzle guard on, face and breathing "
-        "protection on. Never into a pail with the nozzle in. Trigger locked between."
+    "run-back": _warning(
+        "What runs back out of the suction can spurt: eyes protected, face away, a pail under it."
+    ),
+    "spraying": _danger(
+        "A jet goes through skin: spray only on the work or a test sheet, nozzle guard on, face "
+        "and breathing protection on, never into a pail with the nozzle in. Trigger locked between."
     ),
     "catching": _danger(
         "Catch only with the nozzle out, at the lowest pressure that turns the pump, "
         "the gun held to the wall of a bonded metal pail."
+    ),
+    "dump-hose": _warning(
+        "The dump hose kicks and splashes: hold its end fast in a bonded metal pail before the "
+        "valve is opened, and open it slowly."
     ),
     "fire": _danger(
         "Solvent and coating vapour burns: no flame, spark or hot surface, ventilate, "

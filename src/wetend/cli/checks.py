@@ -10,8 +10,10 @@ from typing import Annotated
 import typer
 
 from wetend.advice.diagnosis import Diagnosis, Finding, Prediction
+from wetend.advice.fault_finding.checks import CHECKS, Check
+from wetend.advice.fault_finding.faults import CheckAdvice
 from wetend.cli.desk import pairs
-from wetend.cli.output import Sheet
+from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
@@ -58,11 +60,12 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
     sheet.line(answer.why)
     if answer.leave_wet_end:
         sheet.line("Leave the wet end alone.")
-    sheet.line(f"Open first: {answer.open_first}")
-    if answer.next_check:
-        sheet.line(f"Next check: {answer.next_check}")
     for caution in answer.cautions:
         sheet.caution(caution)
+    sheet.line(f"Next check: {answer.next_check}")
+    for caution in answer.before_opening:
+        sheet.caution(caution)
+    sheet.line(f"Open first: {answer.open_first}")
 
 
 def write(sheet: Sheet, seen: ChecksView) -> None:
@@ -79,6 +82,9 @@ def write(sheet: Sheet, seen: ChecksView) -> None:
 
 def tapped(first: str) -> dict[str, str]:
     """Stroke times from the return key pressed at each turn; ``q`` and return ends."""
+    strokes = next(check for check in CHECKS if check.key == "strokes")
+    for caution in strokes.cautions:
+        sys.stderr.write(f"! {caution.grade.upper()}: {caution.text}\n")
     sys.stderr.write(f"Press return at each turn; the first stroke timed is {first}. q ends.\n")
     marks: list[float] = []
     for line in sys.stdin:
@@ -91,6 +97,28 @@ def tapped(first: str) -> dict[str, str]:
             "down_times": ", ".join(f"{t:.3f}" for t in downs)}  # fmt: skip
 
 
+def write_check(sheet: Sheet, check: Check | CheckAdvice) -> None:
+    """A check's cautions, then how it is done."""
+    sheet.heading(f"{check.title}, {check.minutes:g} min ({check.key})")
+    for caution in check.cautions:
+        sheet.caution(caution)
+    sheet.said(check.how)
+    sheet.said(f"Needs: {check.needs} Read as: {check.read_as}")
+
+
+def _say_how(key: str, *, as_json: bool) -> None:
+    asked = [check for check in CHECKS if key in ("all", check.key)]
+    if not asked:
+        raise BadInput(f"“{key[:40]}” is no check; --how all lists them.")
+    if as_json:
+        named = ("key", "title", "minutes", "cautions", "how", "needs", "read_as", "acts")
+        write_json([{name: getattr(check, name) for name in named} for check in asked])
+        return
+    sheet = Sheet()
+    for check in asked:
+        write_check(sheet, check)
+
+
 @app.command()
 def command(
     ctx: typer.Context,
@@ -99,14 +127,20 @@ def command(
     tap: Annotated[
         str, typer.Option(help="Time strokes by the return key; up or down first.")
     ] = "",
+    how: Annotated[
+        str, typer.Option(help="Say how a check is done, by its key; `all` for every one.")
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
     """Keep readings: up_times= down_times= spray_pressure= stall_pressure= creep_up= creep_down= …
 
-    Stalling: the rod can move; keep hands clear, and never feel for a leak.
+    --how CHECK says how one check is done, its cautions first; `--how all` says it of each.
     """
     if tap not in ("", "up", "down"):
         raise BadInput("--tap is up or down: which stroke comes first.")
+    if how:
+        _say_how(how, as_json=as_json)
+        return
 
     def keep(desk: Desk, visit_id: str) -> None:
         old = desk.visit(visit_id).readings

@@ -10,6 +10,7 @@ import typer
 from wetend.advice.diagnosis import Diagnosis, diagnose
 from wetend.advice.fault_finding.causes import Around
 from wetend.cli.checks import found as write_found
+from wetend.cli.checks import write_check
 from wetend.cli.desk import opened
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import AsJson, stage_app
@@ -72,7 +73,7 @@ def _coating(desk: Desk, place: str) -> Coating:
     return rows[0]
 
 
-def _more(sheet: Sheet, answer: Diagnosis) -> None:
+def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
     """Checks left, the order of opening, and what each reading says."""
     sheet.heading("Checks left")
     sheet.table(
@@ -82,6 +83,8 @@ def _more(sheet: Sheet, answer: Diagnosis) -> None:
     )  # fmt: skip
     if answer.stop_asking:
         sheet.line("Stop asking: opening is worth more than any check left.")
+    for check in answer.checks if how else ():
+        write_check(sheet, check)
     sheet.heading(f"In what order to put it right; about {answer.to_fixed:.0f} min until fixed")
     for opening in answer.openings:
         if opening.chance >= 0.02:
@@ -101,13 +104,13 @@ def command(
     readings: Annotated[str, typer.Option(help="The readings: a TOML or JSON file.")] = "",
     tools: Annotated[str, typer.Option(help="Tools to hand, by key, with commas.")] = "",
     particles: Annotated[int, typer.Option(min=1000, max=500_000, help="Pumps run.")] = 40_000,
+    how: Annotated[
+        bool, typer.Option("--how", help="Say of each check left how it is done.")
+    ] = False,
     schema: Annotated[bool, typer.Option("--schema", help="Write the readings' schema.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Find the fault from readings in a file; docs/readings.md says how they are written.
-
-    Stalling: the rod can move; keep hands clear, and never feel for a leak.
-    """
+    """Find the fault from readings in a file; docs/readings.md says how they are written."""
     if schema:
         write_json(readings_schema())
         return
@@ -128,4 +131,4 @@ def command(
             return
         sheet = Sheet(desk.system)
         write_found(sheet, answer)
-        _more(sheet, answer)
+        _more(sheet, answer, how=how)

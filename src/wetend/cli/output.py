@@ -14,6 +14,7 @@ from pydantic import BaseModel
 from rich.console import Console
 from rich.table import Table
 
+from wetend.advice.hazards import DEFERS
 from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.records.entries import Entry
 from wetend.units.kinds import System
@@ -61,6 +62,7 @@ class Sheet:
 
     def __init__(self, system: System = "metric") -> None:
         self.system = system
+        self._cautioned = False
         self._console = Console(markup=False, highlight=False, emoji=False)
 
     def heading(self, text: str) -> None:
@@ -98,7 +100,10 @@ class Sheet:
         self._console.print(table)
 
     def caution(self, caution: Caution) -> None:
-        """A caution, before the step it belongs to."""
+        """A caution, before the step it belongs to; before the first, what comes before it all."""
+        if not self._cautioned:
+            self._cautioned = True
+            self.line(DEFERS)
         self._console.print(
             f"! {caution.grade.upper()}: {retell(caution.text, self.system)}", style="bold"
         )

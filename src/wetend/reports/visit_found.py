@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from statistics import fmean, stdev
 
 from wetend.advice.diagnosis import Diagnosis
+from wetend.advice.hazards import for_screen
 from wetend.advice.inspection import Check, PartJudgement
-from wetend.advice.reasons import Caution, Grade
+from wetend.advice.reasons import Caution
 from wetend.advice.strip import StripPlan
 from wetend.drawings import bars, strokes, wet_end
 from wetend.drawings.ink import standalone
@@ -106,9 +107,11 @@ def checks_section(
         return Section("Running checks", tuple(blocks))
     faults = Picture(standalone(bars.faults(diagnosis.findings)), "How likely each fault is", 74)
     words: list[Block] = [
-        Prose(retell(diagnosis.open_first, system), "open first", "strong"),
         Prose(retell(diagnosis.why, system)),
+        *warned(system, diagnosis.cautions),
         Prose(retell(diagnosis.next_check, system), "next best check"),
+        *warned(system, diagnosis.before_opening),
+        Prose(retell(diagnosis.open_first, system), "open first", "strong"),
     ]  # fmt: skip
     words[:0] = [Prose(remark) for remark in diagnosis.remarks]
     if not diagnosis.explained:
@@ -116,7 +119,8 @@ def checks_section(
     beside = (*_stroke_picture(readings, diagnosis), *words)
     picture = Picture(faults.svg, faults.alt, faults.wide, beside)
     leaks = _leaks(diagnosis, system)
-    return Section("Running checks", (*warnings(system, diagnosis), *blocks, picture, *leaks))
+    urgent = warned(system, diagnosis.urgent)
+    return Section("Running checks", (*urgent, *blocks, picture, *leaks))
 
 
 def strip_section(
@@ -195,11 +199,13 @@ def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table,
     return (Table(("place by place", "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
 
 
+def warned(system: System, cautions: Iterable[Caution]) -> tuple[Warnings, ...]:
+    """Cautions as a block, one a hazard, the gravest first; nothing where there are none."""
+    said = for_screen(*cautions)
+    told = tuple(Caution(retell(c.text, system), c.grade, c.hazard) for c in said)
+    return (Warnings(told),) if told else ()
+
+
 def warnings(system: System, *parts: object) -> tuple[Warnings, ...]:
-    """The cautions that these answers carry, each once, dangers first."""
-    found = {
-        caution: None for part in parts for caution in getattr(part, "cautions", ())
-    }  # fmt: skip
-    ordered = sorted(found, key=lambda c: tuple(Grade).index(c.grade))
-    said = tuple(Caution(retell(c.text, system), c.grade, c.hazard) for c in ordered)
-    return (Warnings(said),) if said else ()
+    """The cautions that these answers carry, one a hazard, the gravest first."""
+    return warned(system, (c for part in parts for c in getattr(part, "cautions", ())))

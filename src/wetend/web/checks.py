@@ -11,7 +11,9 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.fault_finding.checks import CHECKS
+from wetend.advice.diagnosis import Diagnosis
+from wetend.advice.fault_finding.checks import CHECKS, Check
+from wetend.advice.fault_finding.faults import CheckAdvice
 from wetend.drawings import bars, strokes
 from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
@@ -27,6 +29,7 @@ from wetend.workflows import visits
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
+STROKES = next(check for check in CHECKS if check.key == "strokes")
 _SHOWN = 7
 """Faults shown as bars; the rest are told under them."""
 READINGS = Asked(
@@ -122,6 +125,10 @@ class ChecksPage:
     faults: Markup | None
     chosen: str
     """Key of the coating chosen."""
+    further: tuple[Check | CheckAdvice, ...]
+    """Every check but the best: those left where a diagnosis ranks them, else all of them."""
+    strokes_check: Check = STROKES
+    """How strokes are tapped, and what can hurt in it."""
 
 
 @dataclass(frozen=True)
@@ -151,6 +158,13 @@ def _strokes(view: workflow.ChecksView) -> Markup | None:
     )
 
 
+def _further(diagnosis: Diagnosis | None) -> tuple[Check | CheckAdvice, ...]:
+    if diagnosis is None:
+        return CHECKS
+    best = diagnosis.best
+    return tuple(c for c in diagnosis.checks if best is None or c.key != best.key)
+
+
 def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
     view = workflow.view(desk, visit_id)
     visit = view.visit
@@ -163,6 +177,7 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
         _strokes(view),
         drawing(bars.faults(view.diagnosis.findings[:_SHOWN])) if view.diagnosis else None,
         visit.coating.key if visit.coating else "",
+        _further(view.diagnosis),
     )
     return stage_page(request, visit, "checks", page, again=again)
 

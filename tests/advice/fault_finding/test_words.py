@@ -83,11 +83,29 @@ def test_the_next_check_is_named_once() -> None:
     assert told.count("Look in the wet cup") <= 1
 
 
-def test_stall_and_injection_cautions_stand() -> None:
-    cautions = " ".join(c.text for c in _told().cautions)
-    assert "rod can move" in cautions
-    assert "injection" in cautions
-    assert "maker's manual" in cautions
+def test_cautions_stand_for_the_next_check_and_for_opening_each_once() -> None:
+    """The check named brings its own; before anything is opened zero is proven."""
+    asked = diagnose(PUMP, EPOXY, CheckReadings(cycle_rate=SOUND.cycle_rate))
+    assert asked.best is not None
+    assert asked.next_check.endswith(asked.best.how)
+    assert asked.cautions == asked.best.cautions
+    for told in (asked, _told()):
+        said = [c.hazard for c in (*told.cautions, *told.before_opening)]
+        assert len(said) == len(set(said))
+        assert ("stored-pressure" in said) or told.open_first.startswith("Open nothing")
+    assert "stored-pressure" in [c.hazard for c in _told().before_opening]
+
+
+def test_readings_to_take_again_bring_the_cautions_of_their_checks() -> None:
+    odd = CheckReadings(
+        up_times=(LEAKY.up_time,) * 6, down_times=(LEAKY.down_time,) * 6,
+        spray_pressure=LEAKY.spray_pressure, stall_pressure=9e6,
+        creep_up=LEAKY.creep_up, creep_down=LEAKY.creep_down,
+    )  # fmt: skip
+    told = diagnose(PUMP, EPOXY, odd)
+    assert told.next_check.startswith("Read again")
+    assert told.best is None
+    assert "rod-moves" in [c.hazard for c in told.cautions]
 
 
 def test_creep_working_gives_leak_by_area() -> None:

@@ -117,7 +117,8 @@ class CheckAdvice:
     """In minutes."""
     how: str
     needs: str
-    caution: str
+    cautions: tuple[Caution, ...]
+    """What to show right before it, one a hazard."""
     read_as: str
     bits: float
     """Information expected about which faults are there, bits."""
@@ -164,6 +165,11 @@ class Diagnosis:
     why: str
     workings: tuple[Working, ...]
     cautions: tuple[Caution, ...]
+    """What to show right before :attr:`next_check`, one a hazard."""
+    before_opening: tuple[Caution, ...] = ()
+    """What to show right before :attr:`open_first`, but what :attr:`cautions` say already."""
+    best: CheckAdvice | None = None
+    """The check that :attr:`next_check` names, if it names one."""
     contributions: tuple[Contribution, ...] = ()
     checks: tuple[CheckAdvice, ...] = ()
     """Checks not yet done, the one most worth doing first."""

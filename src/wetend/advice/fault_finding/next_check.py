@@ -183,7 +183,7 @@ def _tried(needed: Array, tried: Array, minutes: Array) -> Minutes:
 def _advice(check: Check, bits: float, saves: Minutes) -> CheckAdvice:
     return CheckAdvice(
         key=check.key, title=check.title, minutes=check.minutes, how=check.how, needs=check.needs,
-        caution=check.caution, read_as=check.read_as, bits=bits,
+        cautions=check.cautions, read_as=check.read_as, bits=bits,
         bits_a_minute=bits / check.minutes, saves=saves,
         worth=bits >= LEAST_BITS and saves > check.minutes,
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""The answer in plain words: which reading told it, what to do, what can hurt."""
+"""The answer in plain words: which reading told it, and what to do."""
 
 from __future__ import annotations
 
@@ -22,7 +22,6 @@ from wetend.advice.fault_finding.faults import (
 from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.fault_finding.summary import says
-from wetend.advice.reasons import Caution, Grade
 from wetend.units.kinds import System
 from wetend.units.show import chance_text, show
 
@@ -37,19 +36,6 @@ _HINTS, _SPEAKS, _SPEAKS_UP = 0.1, 0.45, 1.1
 """Logarithm of the Bayes factor from which a reading is said to speak: half as likely again; and,
 for a fault that is unlikely after all, three times as likely. From a tenth on it hints.
 """
-
-CAUTIONS = (
-    Caution("A nozzle or pin-hole stream goes through skin and the wound looks trivial: trigger "
-            "lock on, never feel for a leak. An injection is a surgical emergency; say what was "
-            "injected."),
-    Caution("At stall the rod can move at any moment and hose and gun hold full pressure: hands "
-            "clear of rod and coupling."),
-    Caution("Before anything is opened: supply shut and locked off, gun and dump valve opened into "
-            "an earthed pail, zero proven at gauge and gun. A blockage can hide pressure."),
-    Caution("The tool advises; the maker's manual, the safety data sheet and local rules have the "
-            "last word.", Grade.CARE),
-)  # fmt: skip
-
 
 SIGHT_WORDS: dict[Key, tuple[str, str]] = {
     "wet_cup": ("a clean wet cup", "coating in the wet cup"),
@@ -286,9 +272,13 @@ def strength(log_factor: float) -> str:
 _COUNTS = {3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
 
 
+READ_AGAIN = 2
+"""Readings at once that are asked for again."""
+
+
 def read_again(strays: Sequence[str]) -> str:
     """Which readings to take again."""
-    return f"Read again what doesn't fit the rest: {_listed(strays[:2])}."
+    return f"Read again what doesn't fit the rest: {_listed(strays[:READ_AGAIN])}."
 
 
 def _named(findings: Sequence[Finding]) -> str:
