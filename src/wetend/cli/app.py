@@ -114,10 +114,23 @@ def root(
     ctx.obj = Session(where=depot, who=who, place=place, units=units)
 
 
+def _output_nowhere() -> None:
+    """Have what is left to show go nowhere, or the interpreter stumbles over it at its end."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _rid_of_output() -> None:
+    try:
+        sys.stdout.flush()
+    except OSError:
+        _output_nowhere()
+
+
 def run(arguments: list[str]) -> int:
     """Run the command line on these arguments and give the exit code."""
     try:
         code = app(arguments, prog_name="wetend", standalone_mode=False)
+        sys.stdout.flush()  # so that a full disk is reported below, not once the program has ended
     except WetendError as error:
         sys.stderr.write(f"wetend: {error}\n")
         return error.exit_code
@@ -129,10 +142,12 @@ def run(arguments: list[str]) -> int:
         sys.stderr.write("wetend: stopped\n")
         return 1
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _output_nowhere()
         return 1
     except OSError as error:
-        sys.stderr.write(f"wetend: {error.strerror or error}: {error.filename or ''}\n")
+        _rid_of_output()
+        named = f": {error.filename}" if error.filename else ""
+        sys.stderr.write(f"wetend: {error.strerror or error}{named}\n")
         return 1
     except Exception as error:
         if os.environ.get("WETEND_DEBUG"):

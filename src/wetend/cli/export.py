@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 from typing import Annotated
 
@@ -11,6 +10,7 @@ import typer
 from wetend.cli.desk import opened
 from wetend.cli.output import Sheet
 from wetend.errors import BadInput
+from wetend.records.files import path_given, whole_file
 from wetend.workflows.exporting import write_export
 
 app = typer.Typer(add_completion=False, rich_markup_mode=None)
@@ -26,7 +26,6 @@ def command(
     if to.exists() and not replace:
         raise BadInput(f"“{to}” is there already; choose another name, or give --replace.")
     with opened(ctx) as desk:
-        whole = io.BytesIO()
-        count = write_export(desk, whole)
-        to.write_bytes(whole.getvalue())
+        with whole_file(path_given(to), replace=replace) as whole:
+            count = write_export(desk, whole)
         Sheet(desk.system).line(f"Wrote {count} tables to {to}.")

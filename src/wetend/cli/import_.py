@@ -9,7 +9,7 @@ from typing import Annotated, Any
 import typer
 
 from wetend.cli.desk import opened
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, write_file, write_json
 from wetend.errors import BadInput, NotFound, TooLarge
 from wetend.workflows import importing
 from wetend.workflows.history_table import MOST_BYTES, History, read_history
@@ -97,9 +97,9 @@ def command(
         chosen = _columns(history, _mapping(mapping), columns or [])
         plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system)
         seen = importing.preview(desk, history, plan)
+        if keep and mapping is not None:  # first, so that a disk that fails keeps no rows either
+            write_file(mapping, json.dumps(chosen, ensure_ascii=False, indent=2).encode())
         kept = importing.keep(desk, seen, leave_out=leave_out) if keep else 0
-        if keep and mapping is not None:
-            mapping.write_text(json.dumps(chosen, ensure_ascii=False, indent=2), "utf-8")
         if as_json:
             write_json({"read_as": history.read_as, "rows": seen.rows, "columns": chosen,
                         "new": len(seen.facts), "there": seen.there, "kept": kept,

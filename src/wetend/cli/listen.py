@@ -9,7 +9,7 @@ import typer
 
 from wetend.advice.listening_answer import Listening, Side, Way
 from wetend.cli.desk import opened
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.session import Session
 from wetend.cli.stage import AsJson, stage_app
 from wetend.drawings import ink, listening
@@ -64,7 +64,7 @@ def write(sheet: Sheet, heard: Listening) -> None:
 
 
 def _draw(heard: Listening, path: Path) -> None:
-    path.write_text(ink.standalone(listening.trace(heard)), encoding="utf-8")
+    write_file(path, ink.standalone(listening.trace(heard)).encode())
 
 
 @app.command()

@@ -8,6 +8,7 @@ import math
 import sys
 from datetime import datetime
 from enum import Enum
+from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
@@ -17,6 +18,7 @@ from rich.table import Table
 from wetend.advice.hazards import DEFERS
 from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.records.entries import Entry
+from wetend.records.files import path_given, write_whole
 from wetend.units.kinds import System
 from wetend.units.quantity import Unit
 from wetend.units.retell import retell
@@ -55,6 +57,16 @@ def plain(value: Any) -> Any:
 def write_json(value: Any) -> None:
     """Write an answer as JSON to standard output."""
     sys.stdout.write(json.dumps(plain(value), ensure_ascii=False, indent=2) + "\n")
+
+
+def write_file(path: str | Path, data: bytes) -> None:
+    """Write a file a person named: whole, or not at all and what was there stays.
+
+    Raises:
+        BadInput: no file can be written there.
+        StorageFailed: the disk failed.
+    """
+    write_whole(path_given(path), data, private=False)
 
 
 class Sheet:

@@ -10,7 +10,7 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.stage import AsJson, VisitName, stage_app
 from wetend.workflows import reports, visits
 
@@ -54,7 +54,7 @@ def command(
             sys.stdout.buffer.write(paper.pdf)
             return
         target = to or Path(paper.name)
-        target.write_bytes(paper.pdf)
+        write_file(target, paper.pdf)
         if as_json:
             write_json({"file": str(target), "bytes": len(paper.pdf)})
         else:

@@ -12,10 +12,10 @@ import typer
 from wetend.advice.motion_view import fault_sizes
 from wetend.advice.simulation import FAULTS
 from wetend.cli.desk import opened
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, write_file, write_json
 from wetend.drawings import traces
 from wetend.drawings.ink import standalone
-from wetend.errors import BadInput, NotFound, StorageFailed
+from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, coatings_from_toml, demo_coatings, pump_from_toml
@@ -84,10 +84,7 @@ def _keep(path: Path, text: str, sheet: Sheet) -> None:
     if str(path) == "-":
         sys.stdout.write(text)
         return
-    try:
-        path.write_text(text, "utf-8")
-    except OSError as error:
-        raise StorageFailed(f"“{path}” can't be written: {error.strerror}.") from error
+    write_file(path, text.encode())
     sheet.line(f"Wrote {path}.")
 
 

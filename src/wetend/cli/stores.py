@@ -10,7 +10,7 @@ import typer
 
 from wetend.advice.stores import StockPlan
 from wetend.cli.desk import noun_from, opened
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.stage import VisitName
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
@@ -95,9 +95,7 @@ def order(
             sys.stdout.write(stores.order_csv(plan))
             return
         pdf = Path(to).suffix.lower() == ".pdf"
-        Path(to).write_bytes(
-            stores.order_pdf(desk, plan) if pdf else stores.order_csv(plan).encode()
-        )
+        write_file(to, stores.order_pdf(desk, plan) if pdf else stores.order_csv(plan).encode())
         Sheet(desk.system).line(f"Wrote {to}")
 
 

@@ -54,10 +54,10 @@ def back_up(depot: Depot, target: str | Path) -> BackedUp:
         StorageFailed: the disk failed, or what was written does not read back the same.
     """
     path = path_given(target)
-    if taken(path):
-        raise BadInput(f"There is already a file {path.name}; give the backup another name.")
-    make_folder(path.parent)
-    with whole_file(path) as file:
+    if taken(path):  # said before the work is done
+        raise BadInput(f"There is already a file {path.name}; choose another name.")
+    make_folder(path.parent, private=True)
+    with whole_file(path, replace=False) as file:
         written = _write(depot, file)
         _read_back(file, written)
     return BackedUp(path, written.entries, len(written.photos), written.missing)

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import errno
 import os
-import secrets
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
 from wetend.errors import BadInput, StorageFailed
+from wetend.records.leftovers import begin_file, sweep
+
+OWNER_FILE, OWNER_FOLDER = 0o600, 0o700
+"""Modes of what only its owner may read."""
+_NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EACCES)
 
 
 def path_given(text: str | Path) -> Path:
@@ -38,38 +44,50 @@ def taken(path: Path) -> bool:
         raise StorageFailed(f"{path.name[:80]} can't be looked at: {error.strerror}.") from error
 
 
-def make_folder(folder: Path) -> None:
-    """Make a folder and those above it, to last.
+def make_folder(folder: Path, *, private: bool = False) -> None:
+    """Make a folder and those above it, to last; ``private`` ones only their owner may enter.
 
     Raises:
         StorageFailed: it can't be made.
     """
     try:
         missing = [f for f in (folder, *folder.parents) if not f.exists()]
-        folder.mkdir(parents=True, exist_ok=True)
         for made in reversed(missing):
+            made.mkdir(mode=OWNER_FOLDER if private else 0o777, exist_ok=True)
             _sync_folder(made.parent)
+        folder.mkdir(exist_ok=True)  # refuses a file in its place
     except OSError as error:
         raise StorageFailed(f"The folder {folder} can't be made: {error.strerror}.") from error
 
 
 @contextmanager
-def whole_file(path: Path) -> Iterator[BinaryIO]:
+def whole_file(path: Path, *, replace: bool = True, private: bool = True) -> Iterator[BinaryIO]:
     """A file to write, and read back, that takes its name only once all of it is on disk.
 
-    Left by an exception, it leaves nothing behind.
+    Left by an exception, it leaves nothing behind; what a killed write left in the same folder is
+    cleared away first. A link is followed, so that it goes on leading to the file.
+
+    Args:
+        path: the file.
+        replace: whether it may take the place of a file of that name.
+        private: whether only its owner may read it.
 
     Raises:
+        BadInput: what is there is no file, or is one that may not be replaced.
         StorageFailed: the disk failed.
     """
-    part = path.with_name(f".{secrets.token_hex(8)}.part")
     try:
+        path, mode = _place_and_mode(path, replace=replace, private=private)
+        sweep(path.parent)
+        part, handle = begin_file(path.parent, mode)
         try:
-            with part.open("x+b") as file:
+            with os.fdopen(handle, "w+b") as file:
                 yield file
                 file.flush()
                 os.fsync(file.fileno())
-            part.replace(path)
+                if os.name == "nt":
+                    file.close()  # else it can't be renamed there
+                _name(part, path, replace=replace)
             _sync_folder(path.parent)
         finally:
             part.unlink(missing_ok=True)
@@ -77,13 +95,14 @@ def whole_file(path: Path) -> Iterator[BinaryIO]:
         raise StorageFailed(f"{path.name} can't be written: {error.strerror}.") from error
 
 
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file so that it is whole or absent.
+def write_whole(path: Path, data: bytes, *, replace: bool = True, private: bool = True) -> None:
+    """Write a file so that it is whole or absent; arguments as for :func:`whole_file`.
 
     Raises:
+        BadInput: what is there is no file, or is one that may not be replaced.
         StorageFailed: the disk failed.
     """
-    with whole_file(path) as file:
+    with whole_file(path, replace=replace, private=private) as file:
         file.write(data)
 
 
@@ -93,12 +112,51 @@ def move_whole(path: Path, target: Path) -> None:
     Raises:
         StorageFailed: the disk failed.
     """
-    make_folder(target.parent)
+    make_folder(target.parent, private=True)
     try:
         path.replace(target)
         _sync_folder(target.parent)
     except OSError as error:
         raise StorageFailed(f"{target.name} can't be written: {error.strerror}.") from error
+
+
+def _place_and_mode(path: Path, *, replace: bool, private: bool) -> tuple[Path, int]:
+    """Where a file is to be put, links followed, and its mode: that of the one it replaces.
+
+    Raises:
+        BadInput: what is there is no file, or is one that may not be replaced.
+    """
+    if not replace and taken(path):
+        raise _is_there(path)
+    place = path.resolve() if path.is_symlink() else path
+    if private or not place.exists():
+        mode = OWNER_FILE if private else 0o666
+    else:
+        mode = stat.S_IMODE(place.stat().st_mode)
+    if place.exists() and not place.is_file():
+        raise BadInput(f"{path.name or path} is no file that can be written; name another.")
+    return place, mode
+
+
+def _is_there(path: Path) -> BadInput:
+    return BadInput(f"There is already a file {path.name}; choose another name.")
+
+
+def _name(part: Path, path: Path, *, replace: bool) -> None:
+    """Give a finished file its name; never over another unless it may."""
+    if replace:
+        part.replace(path)
+        return
+    try:
+        os.link(part, path)
+    except FileExistsError as error:
+        raise _is_there(path) from error
+    except OSError as error:
+        if error.errno not in _NO_LINKS:
+            raise
+        if taken(path):
+            raise _is_there(path) from error
+        part.replace(path)
 
 
 def _sync_folder(folder: Path) -> None:

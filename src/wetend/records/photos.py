@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import re
-import secrets
-import shutil
 import struct
 import zlib
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from io import BytesIO
 from pathlib import Path
 from typing import Literal
@@ -19,6 +17,7 @@ from PIL import Image
 from wetend.errors import BadInput, NotFound, StorageFailed, TooLarge
 from wetend.pump.readings import Photo
 from wetend.records.files import make_folder, move_whole, write_whole
+from wetend.records.leftovers import staging_folder, sweep
 
 MOST_BYTES = 15_000_000
 """The largest photo accepted, in bytes."""
@@ -101,7 +100,7 @@ class PhotoShelf:
         sha = hashlib.sha256(data).hexdigest()
         path = self.path_of(sha, media)
         if not (path.is_file() and _read(path) == data):
-            make_folder(path.parent)
+            make_folder(path.parent, private=True)
             write_whole(path, data)
         return Photo(sha256=sha, media=media)
 
@@ -125,12 +124,8 @@ class PhotoShelf:
         Raises:
             StorageFailed: the disk failed.
         """
-        stage = Stage(self)
-        try:
-            yield stage
-        finally:
-            if stage.folder is not None:
-                shutil.rmtree(stage.folder, ignore_errors=True)
+        with ExitStack() as until_left:
+            yield Stage(self, until_left)
 
     def hashes(self) -> Iterator[str]:
         """Hashes of all photos kept, in order."""
@@ -170,10 +165,25 @@ class PhotoShelf:
 class Stage(PhotoShelf):
     """Photos put aside within a shelf's folder until :meth:`keep` gives them their places."""
 
-    def __init__(self, shelf: PhotoShelf) -> None:
-        super().__init__(shelf.folder and shelf.folder / f".staged-{secrets.token_hex(8)}")
-        self._shelf = shelf
+    def __init__(self, shelf: PhotoShelf, until_left: ExitStack) -> None:
+        super().__init__(None)
+        self._shelf, self._until_left = shelf, until_left
         self.kept = 0
+
+    def put(self, data: bytes) -> Photo:
+        """Put a photo aside; its errors are those of :meth:`PhotoShelf.put`."""
+        if self.folder is None and self._shelf.folder is not None:
+            self.folder = self._begun(self._shelf.folder)
+        return super().put(data)
+
+    def _begun(self, within: Path) -> Path:
+        """A folder on the shelf's own disk; what a killed one left there is cleared away."""
+        make_folder(within, private=True)
+        sweep(within)
+        try:
+            return self._until_left.enter_context(staging_folder(within))
+        except OSError as error:
+            raise StorageFailed(f"{within.name} can't be written: {error.strerror}.") from error
 
     def keep(self) -> None:
         """Move all to their places on the shelf, to last; those there already are left.

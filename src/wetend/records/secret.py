@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import secrets
 from pathlib import Path
+
+from wetend.errors import BadInput, StorageFailed
+from wetend.records.files import write_whole
 
 _LENGTH = 32
 
@@ -25,24 +27,12 @@ def lasting_secret(file: Path | None) -> bytes:
     if file is None:
         return fresh
     try:
-        _write_new(file, fresh)
-    except FileExistsError:
+        write_whole(file, fresh, replace=False)
+    except BadInput:
         return _read(file) or fresh
-    except OSError:
+    except StorageFailed:
         return fresh
     return fresh
-
-
-def _write_new(file: Path, secret: bytes) -> None:
-    """Write the file with its name taken only once it is whole, and never over another."""
-    part = file.with_name(f".{secrets.token_hex(8)}.part")
-    try:
-        handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(handle, "wb") as out:
-            out.write(secret)
-        os.link(part, file)
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def _read(file: Path) -> bytes | None:
