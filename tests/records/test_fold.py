@@ -330,3 +330,24 @@ def test_two_devices_merge_by_union(entries: list[Entry], data: st.DataObject) -
 def test_both_demo_pumps_fold(demo_pumps: tuple[Pump, ...]) -> None:
     for pump in demo_pumps:
         assert fold_pump([new_entry("pump-described", pump, pump=pump.key)]) == pump
+
+
+def test_an_entry_that_cannot_be_of_its_pump_is_left_out_and_named() -> None:
+    """As older versions kept them: a seat of 1.2 m, which no page could show."""
+    work = Work()
+    work.say("stack", StackMeasured(heights={"seat": 0.012}))
+    tall = work.say("stack", StackMeasured(heights={"seat": 1.201}))
+    visit = fold_visit(work.entries)
+    assert visit.stack is not None
+    assert visit.stack.heights == {"seat": 0.012}
+    assert [u.entry for u in visit.unfit] == [tall]
+    assert "200 mm" in visit.unfit[0].why
+
+
+def test_a_later_entry_changes_only_what_it_names() -> None:
+    work = Work()
+    work.say("proof", ProofReadings(solvent_lost=0.0))
+    work.say("proof", ProofReadings(stall_pressure=2e7))
+    proof = fold_visit(work.entries).proof
+    assert proof is not None
+    assert (proof.solvent_lost, proof.stall_pressure) == (0.0, 2e7)

@@ -143,12 +143,8 @@ def command(
         return
 
     def keep(desk: Desk, visit_id: str) -> None:
-        old = desk.visit(visit_id).readings
-        kept = old.model_dump(exclude_none=True) if old else {}
         typed = pairs(given or []) | (tapped(tap) if tap else {})
-        new = read(CheckReadings, typed)
-        merged = kept | new.model_dump(exclude_unset=True)
-        checks.save(desk, visit_id, CheckReadings.model_validate(merged))
+        checks.save(desk, visit_id, read(CheckReadings, typed))
 
     keep_and_show(
         ctx, name, keep=keep if given or tap else None, view=checks.view, write=write,

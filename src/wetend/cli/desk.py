@@ -17,6 +17,7 @@ from wetend.errors import BadInput
 from wetend.records.store import Depot
 from wetend.units.fields import fields_of, read
 from wetend.workflows.desk import Desk
+from wetend.workflows.judging import judge
 
 NounT = TypeVar("NounT", bound=BaseModel)
 
@@ -37,7 +38,7 @@ def opened(ctx: typer.Context) -> Iterator[Desk]:
     with Depot.open(depot_place(session)) as depot:
         yield Desk(
             depot, who=session.who, place=session.place, device=os.uname().nodename[:80],
-            system=session.units.value,
+            system=session.units.value, judge=judge,
         )  # fmt: skip
 
 

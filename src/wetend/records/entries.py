@@ -92,6 +92,13 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
 """What each kind of entry carries. All payload numbers are SI."""
 
 
+BY_FIELD: frozenset[EntryKind] = frozenset(
+    {"make-safe", "complaint", "check-readings", "tool-bag", "ball", "seat", "rod", "cylinder",
+     "seal-land", "packings", "solvent-test", "stack", "proof", "set-up"}
+)  # fmt: skip
+"""Kinds whose entries change only the fields they name; the others say all there is to say."""
+WHICH: frozenset[str] = frozenset({"end", "set"})
+"""Fields that say which of several parts is meant."""
 _WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured)
 """What may be kept outside a visit."""
 _BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}
@@ -170,7 +177,8 @@ def new_entry(
         entry = Entry(
             id=new_id(after=corrects), kind=kind, pump=pump, visit=visit,
             at=at or datetime.now(UTC), who=who, place=place, device=device,
-            version=__version__, corrects=corrects, payload=noun.model_dump_json(),
+            version=__version__, corrects=corrects,
+            payload=noun.model_dump_json(exclude_unset=kind in BY_FIELD),
         )  # fmt: skip
     except ValidationError as error:
         raise explain(error, Entry) from error

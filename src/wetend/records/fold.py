@@ -4,19 +4,24 @@ Folding depends on the set of entries alone, never on the order they came in or 
 devices' work merges by union. The rules:
 
 - corrections and withdrawals are settled first (:mod:`wetend.records.threads`);
-- of what is shown, the latest id of each kind counts (of measurements, the latest of each part and
-  end or set); photos and notes all count, and so do marks of strip and rebuild: of each step the
-  latest, done or taken back;
+- of a form's answers the latest of each field counts: an entry changes only what it names (of
+  measurements, for each part and end or set); of the other kinds the latest id counts; photos,
+  notes and sign-offs all count, and so do marks of strip and rebuild: of each step the latest, done
+  or taken back;
+- what does not fit the pump, such as a height that can't be, is left out and named in ``unfit``;
 - what this version can't read is left out and named in ``unread``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TypeVar
 
+from pydantic import ValidationError
+
+from wetend.advice.fitness import check_fits
 from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -45,9 +50,10 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
-from wetend.records.entries import Entry, said_by
+from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by
 from wetend.records.threads import Said, standing
-from wetend.units.noun import Noun
+from wetend.units.fields import explain
+from wetend.units.noun import Noun, overlaid
 
 STAGES = ("complaint", "checks", "strip", "inspect", "rebuild", "prove", "handover")
 """The seven stages of a visit, in order."""
@@ -61,6 +67,14 @@ _MEASURED = (
     BallMeasured, SeatMeasured, RodMeasured, CylinderMeasured, SealLandMeasured,
     PackingsMeasured, SolventTest,
 )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Unfit:
+    """An entry that is kept but left out of what is shown, and why."""
+
+    entry: Entry
+    why: str
 
 
 @dataclass(frozen=True)
@@ -90,6 +104,8 @@ class Visit:
     unread: tuple[Entry, ...]
     """Entries of the visit that this version can't read."""
     rebuilt: RebuildProgress | None = None
+    unfit: tuple[Unfit, ...] = ()
+    """Entries left out because they can't be of this pump, each with why."""
 
     @property
     def closed(self) -> bool:
@@ -126,6 +142,45 @@ def _latest(said: Iterable[Said], noun: type[NounT]) -> NounT | None:
     return found
 
 
+@dataclass
+class _Answers:
+    """What a visit's entries say, those left out that can't be of this pump."""
+
+    pump: Pump
+    said: list[Said] = field(default_factory=list)
+    unfit: list[Unfit] = field(default_factory=list)
+    latest: dict[tuple[type[Noun], str], Noun] = field(default_factory=dict)
+    """Of forms, by noun and part or end: of each field the latest that was named."""
+
+    def take(self, each: Said) -> None:
+        noun = each.noun
+        which = next((str(getattr(noun, f)) for f in WHICH if f in type(noun).model_fields), "")
+        place = type(noun), which
+        try:
+            check_fits(self.pump, noun)
+            if each.entry.kind in BY_FIELD:
+                before = self.latest.get(place)
+                self.latest[place] = noun if before is None else overlaid(before, noun)
+        except BadInput as why:
+            self.unfit.append(Unfit(each.entry, str(why)))
+        except ValidationError as why:
+            self.unfit.append(Unfit(each.entry, str(explain(why, type(noun)))))
+        else:
+            self.said.append(each)
+
+    def of(self, noun: type[NounT]) -> NounT | None:
+        found = self.latest.get((noun, ""))
+        return found if isinstance(found, noun) else None
+
+    def measured(self) -> tuple[Measured, ...]:
+        """The latest of each part and end or set, part by part."""
+        places = [place for place in self.latest if place[0] in _MEASURED]
+        found = [
+            self.latest[p] for p in sorted(places, key=lambda p: (_MEASURED.index(p[0]), p[1]))
+        ]
+        return tuple(noun for noun in found if isinstance(noun, _MEASURED))
+
+
 def _all(said: Iterable[Said], noun: type[NounT]) -> tuple[NounT, ...]:
     return tuple(each.noun for each in said if isinstance(each.noun, noun))
 
@@ -139,17 +194,6 @@ def _marks(said: Iterable[Said], noun: type[MarksT]) -> MarksT | None:
         for key in each.undone:
             done.pop(key, None)
     return noun.model_construct(done=tuple(done)) if found else None
-
-
-def _measured(said: Iterable[Said]) -> Iterator[Measured]:
-    """The latest of each part and end or set."""
-    latest: dict[tuple[int, str], Measured] = {}
-    for each in said:
-        if isinstance(each.noun, _MEASURED):
-            which = getattr(each.noun, "end", getattr(each.noun, "set", ""))
-            latest[_MEASURED.index(type(each.noun)), which] = each.noun
-    for _, noun in sorted(latest.items(), key=lambda item: item[0]):
-        yield noun
 
 
 def _described(said: Iterable[Said], pump: str, signed: Entry | None) -> Pump:
@@ -191,19 +235,37 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
         raise NotFound("There is no such visit in this record.")
     signed = [s.entry for s in said if isinstance(s.noun, SignOff)]
     own = tuple(e for e in given if e.visit == visit)
-    told = tuple(s for s in said if s.entry.visit == visit)
+    pump = _described(said, start.pump, signed[-1] if signed else None)
+    answers = _Answers(pump)
+    for each in said:
+        if each.entry.visit == visit:
+            answers.take(each)
+    told = tuple(answers.said)
     return Visit(
-        id=visit, started=_started(own, visit), start=start,
-        pump=_described(said, start.pump, signed[-1] if signed else None),
-        make_safe=_latest(told, MakeSafe), complaint=_latest(told, Complaint),
-        coating=_latest(told, Coating), readings=_latest(told, CheckReadings),
-        bag=_latest(told, ToolBag), progress=_marks(told, StripProgress),
-        measured=tuple(_measured(told)), stack=_latest(told, StackMeasured),
-        proof=_latest(told, ProofReadings), set_up=_latest(told, SetUpRequest),
+        id=visit, started=_started(own, visit), start=start, pump=pump,
+        make_safe=answers.of(MakeSafe), complaint=answers.of(Complaint),
+        coating=_latest(told, Coating), readings=answers.of(CheckReadings),
+        bag=answers.of(ToolBag), progress=_marks(told, StripProgress),
+        measured=answers.measured(), stack=answers.of(StackMeasured),
+        proof=answers.of(ProofReadings), set_up=answers.of(SetUpRequest),
         sign_off=_latest(told, SignOff), photos=_all(told, Photo), notes=_all(told, Note),
         entries=own, unread=tuple(e for e in own if said_by(e) is None),
-        rebuilt=_marks(told, RebuildProgress),
+        rebuilt=_marks(told, RebuildProgress), unfit=tuple(answers.unfit),
     )  # fmt: skip
+
+
+def latest_of(visit: Visit, noun: NounT) -> NounT | None:
+    """What stands in a visit of the same form as ``noun``: of measurements, of the same part."""
+    held = (
+        visit.make_safe, visit.complaint, visit.readings, visit.bag, *visit.measured, visit.stack,
+        visit.proof, visit.set_up,
+    )  # fmt: skip
+    for each in held:
+        if isinstance(each, type(noun)) and all(
+            getattr(each, name, None) == getattr(noun, name, None) for name in WHICH
+        ):
+            return each
+    return None
 
 
 def fold_pump(entries: Iterable[Entry]) -> Pump:

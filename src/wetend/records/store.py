@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import UTC, datetime, timedelta
 from itertools import groupby, islice
 from pathlib import Path
 from types import TracebackType
@@ -34,9 +35,12 @@ from wetend.records.files import path_given
 from wetend.records.ids import seen
 from wetend.records.photos import PhotoShelf
 from wetend.records.schema import migrate
+from wetend.records.tables import acts
 from wetend.records.tables import entries as table
 
 _AT_ONCE = 500
+_REMEMBERED = timedelta(days=60)
+"""How long a form that was kept is remembered; its token lives for hours."""
 _NAMED = re.compile(r"[a-z0-9-]{1,64}")
 _COLUMNS = tuple(column.name for column in table.columns)
 _MANY = TypeAdapter(list[Entry])
@@ -75,10 +79,17 @@ class Depot:
             raise
         return depot
 
-    def append(self, *entries: Entry) -> None:
+    def append(self, *entries: Entry, act: str = "") -> str | None:
         """Keep entries for good: all or none, on disk when this returns.
 
         An entry that is there already is left as it is.
+
+        Args:
+            entries: what to keep.
+            act: id of the form they come from; a form kept before keeps nothing more.
+
+        Returns:
+            The first entry's id if the form was kept before; else ``None``.
 
         Raises:
             BadInput: an entry can't be read, or differs from the one kept under its id.
@@ -86,7 +97,22 @@ class Depot:
         """
         for entry in entries:
             check(entry)
-        self.merge(sorted(entries, key=lambda e: e.id))
+        ordered = sorted(entries, key=lambda e: e.id)
+        with plainly(self.url), self._writer.begin() as connection:
+            if act and ordered:
+                before = _act(connection, act, ordered[0])
+                if before is not None:
+                    return before
+            for start in range(0, len(ordered), _AT_ONCE):
+                _keep(connection, ordered[start : start + _AT_ONCE])
+        return None
+
+    def kept_under(self, act: str) -> list[Entry]:
+        """What a form has kept so far, in the order of the entries' ids."""
+        if not act:
+            return []
+        made = select(acts.c.first).where(acts.c.id.like(f"{act}.%"))
+        return list(self._read(select(table).where(table.c.id.in_(made)).order_by(table.c.id)))
 
     def merge(self, entries: Iterable[Entry], *, last: Callable[[], object] = lambda: None) -> int:
         """Keep entries made elsewhere, even of kinds this version can't read: all or none.
@@ -245,6 +271,21 @@ def _insert(connection: Connection) -> Insert:
     if connection.dialect.name == "postgresql":
         return postgresql.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
     return sqlite.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
+
+
+def _act(connection: Connection, act: str, first: Entry) -> str | None:
+    """Note that a form is being kept; the first entry it made, where it was kept before."""
+    adding = (postgresql if connection.dialect.name == "postgresql" else sqlite).insert(acts)
+    row = {"id": act, "first": first.id, "at": datetime.now(UTC)}
+    new = connection.execute(
+        adding.values(row).on_conflict_do_nothing(index_elements=[acts.c.id]).returning(acts.c.id)
+    ).scalar()
+    if new is not None:
+        old = datetime.now(UTC) - _REMEMBERED
+        connection.execute(acts.delete().where(acts.c.at < old))
+        return None
+    found = connection.execute(select(acts.c.first).where(acts.c.id == act)).scalar_one()
+    return str(found)
 
 
 def _keep(connection: Connection, batch: Sequence[Entry]) -> int:

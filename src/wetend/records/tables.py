@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from sqlalchemy import Column, DateTime, Dialect, Index, MetaData, String, Table, Text
 from sqlalchemy.types import TypeDecorator
 
-HEAD = "0001"
+HEAD = "0002"
 """The migration this version of the program works with."""
 
 
@@ -61,3 +61,12 @@ entries = Table(
     Index("entries_by_visit", "visit", "id"),
     Index("entries_by_kind", "kind", "id"),
 )
+
+acts = Table(
+    "acts",
+    metadata,
+    Column("id", String(80), primary_key=True),
+    Column("first", _id(), nullable=False),
+    Column("at", UtcDateTime(), nullable=False),
+)
+"""Forms already kept, each with the first entry it made: sent again it keeps nothing more."""

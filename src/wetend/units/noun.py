@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
-from typing import Annotated
+from typing import Annotated, TypeVar, cast
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
 
@@ -46,3 +47,55 @@ class Noun(BaseModel):
     model_config = ConfigDict(
         frozen=True, extra="forbid", allow_inf_nan=False, validate_default=False
     )
+
+
+NounT = TypeVar("NounT", bound=Noun)
+
+
+def overlaid(base: NounT, patch: NounT) -> NounT:
+    """``base`` with the fields that ``patch`` names put over it; the others stay as they are.
+
+    Raises:
+        ValidationError: together they make no sense.
+    """
+    values = {name: getattr(base, name) for name in base.model_fields_set}
+    values |= {name: getattr(patch, name) for name in patch.model_fields_set}
+    return type(base).model_validate(values)
+
+
+def alike(one: object, other: object) -> bool:
+    """Whether two values of a field are the same as people read them, to a part in a million.
+
+    A form shows seven figures of a number, so what comes back can differ in those behind.
+    """
+    if isinstance(one, float) and isinstance(other, float | int):
+        return math.isclose(one, other, rel_tol=2e-6, abs_tol=1e-15)
+    if isinstance(one, tuple) and isinstance(other, tuple):
+        return len(one) == len(other) and all(map(alike, one, other))
+    if isinstance(one, dict) and isinstance(other, dict):
+        return one.keys() == other.keys() and all(alike(v, other[k]) for k, v in one.items())
+    return one == other
+
+
+def change(base: NounT | None, new: NounT, *, always: frozenset[str] = frozenset()) -> NounT | None:
+    """What ``new`` changes: a noun that names only those fields; ``None`` where nothing changed.
+
+    A field that ``base`` has and ``new`` has not is named with its default, which empties it.
+    Without ``base`` the defaults stand in for it.
+
+    Args:
+        base: as it was when the person began to change it.
+        new: as it is now.
+        always: fields named whatever they say, such as which end of the pump is meant.
+    """
+    info = type(new).model_fields
+    before = {
+        name: field.get_default(call_default_factory=True) if base is None else getattr(base, name)
+        for name, field in info.items()
+    }
+    changed = {name for name in info if not alike(getattr(new, name), before[name])}
+    if base is not None and not changed - always:
+        return None
+    named = {name for name in info if name in changed | always or info[name].is_required()}
+    values = {name: getattr(new, name) for name in info}
+    return cast("NounT", type(new).model_construct(_fields_set=named, **values))

@@ -12,9 +12,13 @@ from wetend.errors import NotFound, Refused
 from wetend.web.pages import keeper_of
 from wetend.web.person import person_of
 from wetend.web.security import FORM_COOKIE, TOKEN_FIELD
-from wetend.web.typed import Typed, typed_from
+from wetend.web.typed import ACT_FIELD, WAS_FIELD, Typed, typed_from
 from wetend.workflows.desk import Desk
+from wetend.workflows.form_sent import FormSent
+from wetend.workflows.judging import judge
 
+_ACT = re.compile(r"[0-9a-f]{32}")
+_LONGEST_WAS = 100_000
 _SLUG = re.compile(r"[a-z0-9][a-z0-9-]{0,62}\Z")
 
 
@@ -45,15 +49,6 @@ async def sent_form(request: Request) -> Typed:
     return typed
 
 
-def desk_of(request: Request) -> Desk:
-    """The desk of whoever is looking."""
-    person = person_of(request)
-    return Desk(
-        request.app.state.depot, who=person.who, place=person.place, device=person.device,
-        system=person.system,
-    )  # fmt: skip
-
-
 def visit_id_of(visit_id: Annotated[str, Path()]) -> str:
     """A visit's id from the address.
 
@@ -78,6 +73,21 @@ def pump_key_of(key: Annotated[str, Path()]) -> str:
 
 
 Sent = Annotated[Typed, Depends(sent_form)]
+
+
+def desk_of(request: Request, typed: Sent) -> Desk:
+    """The desk of whoever is looking, with the form they sent."""
+    person = person_of(request)
+    act = typed.last(ACT_FIELD)
+    sent = FormSent(
+        act if _ACT.fullmatch(act) else "", typed.last(WAS_FIELD)[:_LONGEST_WAS], typed.system
+    )
+    return Desk(
+        request.app.state.depot, who=person.who, place=person.place, device=person.device,
+        system=person.system, sent=sent, judge=judge,
+    )  # fmt: skip
+
+
 AtDesk = Annotated[Desk, Depends(desk_of)]
 PumpKey = Annotated[str, Depends(pump_key_of)]
 VisitId = Annotated[str, Depends(visit_id_of)]

@@ -77,7 +77,7 @@ def _stale(request: Request, error: StaleForm) -> Response:
         sentence=f"{error} Nothing is lost: look over what you typed and send it again.",
         back=_back(request),
         again=error.typed.path,
-        kept=error.typed.own,
+        kept=error.typed.to_send_again,
         units=error.typed.system,
     )
     return render(request, "fault.html", view, title=view.heading, status=error.status)

@@ -7,6 +7,7 @@ a mistake in it comes back exactly as it was sent, each sentence beside its fiel
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
@@ -24,6 +25,13 @@ from wetend.web.typed import Texts, row_numbers
 
 Control = Literal["line", "lines", "series", "pick-one", "list", "pick-many", "tick"]
 _FEW = 4
+
+
+def new_act() -> str:
+    """An id for a form about to be drawn."""
+    return secrets.token_hex(16)
+
+
 _SHORT = 27
 
 
@@ -103,6 +111,10 @@ class Form:
     submit: str
     faults: tuple[tuple[str, str], ...] = ()
     """Every fault as the id to jump to and its sentence."""
+    act: str = field(default_factory=new_act)
+    """Its id: sent twice it is kept once."""
+    was: str = ""
+    """JSON of what it is filled with from the record."""
 
     @property
     def wrong(self) -> bool:

@@ -26,7 +26,7 @@ from wetend.units.kinds import System
 from wetend.units.quantity import Unit, unit_of
 from wetend.units.retell import retell
 from wetend.units.show import chance_text, number, pretty, show
-from wetend.web.forms import exact, sentence
+from wetend.web.forms import exact, new_act, sentence
 from wetend.web.person import Person, person_of
 from wetend.web.rail import RailItem
 from wetend.web.security import FORM_COOKIE, TOKEN_FIELD, Keeper
@@ -167,7 +167,9 @@ def templates() -> jinja2.Environment:
         sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
         span_time=lambda span: span_text(span.low, span.high),
     )  # fmt: skip
-    made.globals.update(shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD)
+    made.globals.update(
+        new_act=new_act, shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD
+    )
     return made
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -15,7 +15,8 @@ from wetend.units.noun import Noun
 from wetend.web.forms import Asked, Form, ask, default_texts, problems_of, texts_of
 from wetend.web.pages import render
 from wetend.web.rail import STAGE_WORDS, rail_of
-from wetend.web.typed import MORE_FIELD, Texts, Typed, row_numbers
+from wetend.web.typed import ACT_FIELD, MORE_FIELD, WAS_FIELD, Texts, Typed, row_numbers
+from wetend.workflows.form_sent import Overtaken
 
 TITLES = {
     "complaint": "Complaint",
@@ -27,6 +28,9 @@ TITLES = {
     "handover": "Hand over",
 }
 """Each stage's page title."""
+
+_NOTHING = "null"
+"""JSON that says a form was filled with nothing of the record."""
 
 
 @dataclass(frozen=True)
@@ -51,12 +55,18 @@ def with_more(typed: Typed) -> Texts:
 def form_for(
     asked: Asked, action: str, kept: Noun | None, again: Again | None, *, system: System
 ) -> Form:
-    """A form showing what was just typed in it, else what is kept, else its defaults."""
+    """A form showing what was just typed in it, else what is kept, else its defaults.
+
+    It carries what it was filled with, so that only what is changed in it is written.
+    """
     if again is not None and again.key == asked.key:
-        return ask(asked, action, with_more(again.typed), system=again.typed.system,
+        form = ask(asked, action, with_more(again.typed), system=again.typed.system,
                    problems=problems_of(again.bad))  # fmt: skip
+        was = again.bad.was if isinstance(again.bad, Overtaken) else again.typed.last(WAS_FIELD)
+        return replace(form, act=again.typed.last(ACT_FIELD) or form.act, was=was)
     texts = texts_of(kept, system) if kept is not None else default_texts(asked.noun, system)
-    return ask(asked, action, texts, system=system)
+    was = kept.model_dump_json(exclude_unset=True) if kept is not None else _NOTHING
+    return replace(ask(asked, action, texts, system=system), was=was)
 
 
 @dataclass(frozen=True)

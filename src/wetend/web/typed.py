@@ -24,6 +24,10 @@ NounT = TypeVar("NounT", bound=Noun)
 Texts = Mapping[str, tuple[str, ...]]
 UNITS_FIELD = "_units"
 MORE_FIELD = "_more"
+ACT_FIELD = "_act"
+"""Id made when a form is drawn: sent twice it is kept once."""
+WAS_FIELD = "_was"
+"""JSON of what a form was filled with."""
 _MOST_ROWS = 60
 
 
@@ -49,6 +53,12 @@ class Typed:
     def own(self) -> Texts:
         """The texts people typed, without the form's own hidden fields."""
         return {name: texts for name, texts in self.texts.items() if not name.startswith("_")}
+
+    @property
+    def to_send_again(self) -> Texts:
+        """What people typed, with what says which form it was and what it was filled with."""
+        carried = {n: t for n, t in self.texts.items() if n in (ACT_FIELD, WAS_FIELD)}
+        return {**self.own, **carried}
 
 
 def clean(text: str) -> str:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from threading import Lock
 
-from wetend.errors import NotFound
+from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings
@@ -13,9 +15,18 @@ from wetend.records.fold import Visit, fold_pump, fold_visit
 from wetend.records.store import Depot
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
+from wetend.workflows.form_sent import FormSent, changed
 
 DESCRIBED_KINDS: tuple[EntryKind, ...] = ("pump-described", "withdrawn")
 """The kinds that a pump's description is folded from."""
+_KEEPING = Lock()
+"""Held while a form is weighed against what others entered, and kept."""
+Judge = Callable[["Desk", Visit, EntryKind], object]
+"""Computes what people will be shown of a visit, and raises what stops that."""
+
+
+def _unjudged(desk: Desk, visit: Visit, kind: EntryKind) -> None:
+    """For work on a record that nobody is shown, such as building the demo."""
 
 
 @dataclass(frozen=True)
@@ -27,18 +38,40 @@ class Desk:
     place: str = ""
     device: str = ""
     system: System = "metric"
+    sent: FormSent = field(default_factory=FormSent, compare=False)
+    judge: Judge = field(default=_unjudged, compare=False)
 
     def reading_in(self, system: System) -> Desk:
         """The same person reading other units."""
         return replace(self, system=system)
 
-    def keep(self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None) -> Entry:
-        """Write one entry; it is durable when this returns."""
-        entry = new_entry(
-            kind, noun, pump=pump, visit=visit, who=self.who, place=self.place, device=self.device
-        )
-        self.depot.append(entry)
-        return entry
+    def _new(
+        self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,
+        corrects: str | None = None,
+    ) -> Entry:  # fmt: skip
+        return new_entry(
+            kind, noun, pump=pump, visit=visit, who=self.who, place=self.place,
+            device=self.device, corrects=corrects,
+        )  # fmt: skip
+
+    def keep(
+        self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,
+        corrects: str | None = None,
+    ) -> Entry:  # fmt: skip
+        """Write one entry; it is durable when this returns.
+
+        Of a form sent twice the entry is given that was kept the first time.
+        """
+        return self._append(self._new(kind, noun, pump=pump, visit=visit, corrects=corrects))
+
+    def keep_all(self, entries: Sequence[Entry]) -> None:
+        """Write entries that come from one form: all or none, and once however often it is sent."""
+        if entries:
+            self.depot.append(*entries, act=self.sent.next_act(*entries))
+
+    def _append(self, entry: Entry) -> Entry:
+        before = self.depot.append(entry, act=self.sent.next_act(entry))
+        return entry if before is None else self.depot.entry(before)
 
     def visit(self, visit_id: str) -> Visit:
         """The visit as it stands, folded from its entries.
@@ -49,9 +82,33 @@ class Desk:
         return fold_visit(self.depot.visit_entries(visit_id))
 
     def keep_in_visit(self, kind: EntryKind, noun: Noun, visit_id: str) -> Visit:
-        """Write one entry of a visit and give the visit as it now stands."""
-        visit = self.visit(visit_id)
-        self.keep(kind, noun, pump=visit.pump.key, visit=visit_id)
+        """Write one entry of a visit and give the visit as it now stands.
+
+        Of a form only what was changed in it is written. What would stop a page that reads it is
+        refused, and nothing is kept.
+
+        Raises:
+            Overtaken: someone changed the same fields since the form was opened.
+            BadInput: it can't be of this pump, or a page that reads it could not be shown.
+        """
+        entries = self.depot.visit_entries(visit_id)
+        visit = fold_visit(entries)
+        own = self.depot.kept_under(self.sent.act)
+        said = changed(kind, noun, visit, self.sent, own=own)
+        if said is None:
+            return visit
+        entry = self._new(kind, said, pump=visit.pump.key, visit=visit_id)
+        after = fold_visit([*entries, entry])
+        stopped = next((u for u in after.unfit if u.entry.id == entry.id), None)
+        if stopped is not None:
+            raise BadInput(stopped.why)
+        self.judge(self, after, kind)
+        with _KEEPING:
+            now = self.depot.visit_entries(visit_id)
+            if now[-1].id != entries[-1].id:  # someone else was quicker
+                said = changed(kind, noun, fold_visit(now), self.sent, own=own)
+            if said is not None:
+                self._append(self._new(kind, said, pump=visit.pump.key, visit=visit_id))
         return self.visit(visit_id)
 
     def pump(self, key: str) -> Pump:

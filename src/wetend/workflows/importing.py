@@ -236,5 +236,5 @@ def keep(desk: Desk, seen: Preview, *, leave_out: bool = False) -> int:
         )
     if not seen.facts:
         return 0
-    desk.depot.append(*(_entry(desk, fact) for fact in seen.facts))
+    desk.keep_all([_entry(desk, fact) for fact in seen.facts])
     return len(seen.facts)

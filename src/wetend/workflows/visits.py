@@ -18,9 +18,9 @@ def start(desk: Desk, begun: VisitStart) -> str:
         NotFound: no such pump.
     """
     desk.pump(begun.pump)
-    visit_id = new_id()
-    desk.keep("visit-started", begun, pump=begun.pump, visit=visit_id)
-    return visit_id
+    kept = desk.keep("visit-started", begun, pump=begun.pump, visit=new_id())
+    assert kept.visit is not None
+    return kept.visit
 
 
 def open_visits(desk: Desk) -> tuple[VisitSummary, ...]:
