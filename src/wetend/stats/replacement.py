@@ -83,7 +83,9 @@ def replacement_age(shape: float, scale: float, *, planned: float, unplanned: fl
         lived = _survived(shape, scale, x * scale)
         return float(hazard * lived + math.expm1(-(x**shape)) - goal)
 
-    low, high = math.log(scale) - 40.0, math.log(scale)
+    # h(T) times the life lived is at most shape x^shape, so the root lies above this
+    low = math.log(scale) + math.log(goal / shape) / shape - 0.1
+    high = max(math.log(scale), low)
     while lack(high) < 0:
         high += 0.5
         if high > math.log(scale) + 60.0 / shape + 5.0:

@@ -10,8 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-import numpy as np
-from scipy.special import gammaln, pdtr, pdtrik, xlogy
+from scipy.special import pdtr, pdtrik
 from scipy.stats import norm
 
 from wetend.errors import BadInput
@@ -70,8 +69,16 @@ def critical_stock(
         cost = (shortage + holding) * deviation * float(norm.pdf(z))
         return StockLevel(mean + z * deviation, cost)
     stock = _fewest(ratio, mean)
-    asked = np.arange(stock)
-    chance = np.exp(xlogy(asked, mean) - gammaln(asked + 1) - mean)
-    over = float((stock - asked) @ chance)
-    short = over + mean - stock
-    return StockLevel(float(stock), holding * over + shortage * max(short, 0.0))
+    over = _left_over(stock, mean)
+    short = max(over + mean - stock, 0.0)
+    return StockLevel(float(stock), holding * over + shortage * short)
+
+
+def _left_over(stock: int, mean: float) -> float:
+    r"""Expected number left of a stock by a Poisson demand.
+
+    .. math:: E(S-N)^+ = S\,P(N \le S-1) - \mu\,P(N \le S-2)
+    """
+    below = float(pdtr(stock - 1, mean)) if stock > 0 else 0.0
+    two_below = float(pdtr(stock - 2, mean)) if stock > 1 else 0.0
+    return max(stock * below - mean * two_below, 0.0)
