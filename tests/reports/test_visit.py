@@ -215,3 +215,16 @@ def test_sizes_place_by_place_stand_in_the_report(quay: VisitReport, pages: Page
     judged = judge_all(quay.pump, quay.coating, [measured])
     text = " ".join(pages(visit_report(dataclasses.replace(quay, judgements=judged))))
     assert "Mean diameter 120 mm up" in text
+
+
+def test_the_report_says_where_to_look_first_on_a_pump_that_does_not_run(
+    quay: VisitReport, pages: Pages
+) -> None:
+    stands = dataclasses.replace(bare(quay), complaint=Complaint(seen=("does not run",)))
+    text = " ".join(pages(visit_report(stands)))
+    order = ("Stalled against a blockage ahead of it", "No air at the drive", "Packings seized")
+    places = [squeezed(text).index(squeezed(said)) for said in order]
+    assert places == sorted(places)
+    assert squeezed("keeps its pressure after the dump valve is open") in squeezed(text)
+    quick = dataclasses.replace(bare(quay), complaint=Complaint(seen=("down-stroke quick",)))
+    assert "look at first" not in " ".join(pages(visit_report(quick)))

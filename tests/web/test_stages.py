@@ -38,6 +38,24 @@ def test_no_step_is_marked_done_before_zero_is_proven(person, site, visit: str):
     assert "Make it safe first" in answer.text
 
 
+def test_a_pump_that_does_not_run_is_told_where_to_look_first(person, visit: str):
+    text = person.send(f"{visit}/complaint", {"seen": ["does not run"]}).text
+    look = text[text.index("Look at first, in this order") :]
+    assert "1. Stalled against a blockage ahead of it" in look
+    assert "keeps its pressure after the dump valve" in look
+    assert look.index("No oil pressure at the drive") < look.index("Packings seized")
+    assert "No current at the drive" not in look
+    checks = person.get(f"{visit}/checks").text
+    assert "Rule out first: stalled against a blockage" in checks
+    assert f'href="{visit}/complaint#answer"' in checks
+
+
+def test_a_sight_no_longer_offered_is_kept_where_it_was_ticked(person, visit: str):
+    assert "fan tails or pulses" not in person.get(f"{visit}/complaint").text
+    text = person.send(f"{visit}/complaint", {"seen": ["fan tails or pulses"]}).text
+    assert 'value="fan tails or pulses" checked' in text
+
+
 @pytest.mark.parametrize("gauge", ["", "40", "2.5"])
 def test_zero_is_not_proven_by_ticks_alone(person, visit: str, gauge: str):
     text = person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": gauge}).text

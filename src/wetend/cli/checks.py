@@ -70,6 +70,10 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
 
 def write(sheet: Sheet, seen: ChecksView) -> None:
     """Readings expected of a sound pump, and the diagnosis."""
+    if seen.look_first:
+        first = seen.look_first[0]
+        sheet.line(f"Rule out first: {first.title.lower()}. {first.shows}")
+        sheet.line(f"All to look at first, in order: wetend complaint {seen.visit.id[-6:]}")
     if seen.healthy is None:
         sheet.line("Say first which coating is in the pump: wetend coating VISIT KEY")
         return

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import typer
 
+from wetend.advice.fault_finding.not_running import LookAt
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
 from wetend.pump.readings import Complaint
@@ -13,11 +16,25 @@ from wetend.workflows.complaint import ComplaintView
 app = stage_app()
 
 
+def look_first(sheet: Sheet, causes: Sequence[LookAt]) -> None:
+    """Where to look first, each cause's cautions before what is done about it."""
+    sheet.heading("Look at first, in this order (common practice, no source)")
+    for number, cause in enumerate(causes, start=1):
+        sheet.line(f"{number}. {cause.title}, {cause.minutes:g} min")
+        for caution in cause.cautions:
+            sheet.caution(caution)
+        sheet.said(f"   Shown by: {cause.shows}")
+        sheet.said(f"   Then: {cause.do}")
+
+
 def write(sheet: Sheet, seen: ComplaintView) -> None:
     """The complaint, first suspicions and whether the pump is safe."""
     if seen.visit.complaint:
         sheet.line(f"Said: {seen.visit.complaint.said}")
         sheet.line(f"Seen: {', '.join(seen.visit.complaint.seen) or 'nothing ticked'}")
+    if seen.look_first:
+        look_first(sheet, seen.look_first)
+        sheet.heading("First suspicion")
     for suspicion in seen.suspicions:
         sheet.line(f"- {suspicion.fault.value}: {suspicion.why}")
     sheet.line("Make-safe list: " + ("done, zero seen" if seen.safe else "NOT done"))

@@ -211,10 +211,14 @@ class Stack(Noun):
         return self
 
 
+DriveKind = Literal["air", "hydraulic", "electric"]
+"""What a drive is driven by."""
+
+
 class Drive(Noun):
     """What pulls and pushes the rod."""
 
-    kind: Literal["air", "hydraulic", "electric"]
+    kind: DriveKind
     supply_rated: Pa = Field(gt=0, le=1e8, description="Supply pressure the drive is rated for")
     ratio: Ratio = Field(gt=0, le=500, description="Outlet stall pressure over supply pressure")
     free_speed: S = Field(gt=0, le=60, description="Time for one stroke with nothing against it")

@@ -10,6 +10,10 @@ from wetend.units.noun import Line, Name, Noun, Slug, Text
 from wetend.units.quantity import M3, Creep, CycleRate, K, M, MLong, Pa, Percent, S
 
 Sight = Literal[
+    "does not run",
+    "stops at the turn",
+    "does not stop with the gun shut",
+    "runs but gives no pressure",
     "down-stroke quick",
     "up-stroke quick",
     "both strokes quick",
@@ -21,11 +25,15 @@ Sight = Literal[
     "creeps down at stall",
     "creeps up at stall",
     "leak to the outside",
-    "fan tails or pulses",
+    "fan pulses",
+    "fan with tails",
     "knocks at the turn",
     "will not prime",
+    "fan tails or pulses",
 ]
 """What the crew or the technician sees, in the trade's words."""
+OLD_SIGHTS: frozenset[Sight] = frozenset({"fan tails or pulses"})
+"""No longer offered: it took two things for one. Entries that hold it keep it, and its meaning."""
 
 
 class VisitStart(Noun):

@@ -96,7 +96,7 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
     coating = report.coating.name if report.coating else "this coating"
     sections = (
         done.in_short(report.proof, report.sign_off, system),
-        found.complaint_section(report.complaint, report.make_safe, system),
+        found.complaint_section(report.complaint, report.make_safe, report.pump.drive.kind, system),
         found.checks_section(report.readings, report.diagnosis, system),
         found.strip_section(report.pump, report.plan, report.progress),
         found.inspect_section(report.pump, report.judgements, system),

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from statistics import fmean, stdev
 
 from wetend.advice.diagnosis import Diagnosis
+from wetend.advice.fault_finding.not_running import look_first
 from wetend.advice.hazards import for_screen
 from wetend.advice.inspection import Check, PartJudgement
 from wetend.advice.reasons import Caution
@@ -13,6 +14,7 @@ from wetend.advice.strip import StripPlan
 from wetend.drawings import bars, strokes, wet_end
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
+from wetend.pump.parts import DriveKind
 from wetend.pump.readings import CheckReadings, Complaint, MakeSafe, StripProgress
 from wetend.reports.blocks import (
     Answer,
@@ -38,15 +40,33 @@ _DROP = 0.05e-6 / 60
 """A drop a minute, m^3/s, of 20 drops to the millilitre (common practice, no source)."""
 
 
+def _look_first(complaint: Complaint, drive: DriveKind, system: System) -> list[Block]:
+    """Where to look first on a pump that does not run or gives no pressure."""
+    causes = look_first(complaint, drive)
+    if not causes:
+        return []
+    table = Table(
+        ("look at first, in this order", "shown by", "then"),
+        tuple((Cell(c.title), Cell("", quiet=retell(c.shows, system)),
+               Cell("", quiet=retell(c.do, system))) for c in causes),
+        (1.2, 1.7, 2.4),
+    )  # fmt: skip
+    return [*warnings(system, *causes), table, Prose(PRACTICE, style="quiet")]
+
+
+PRACTICE = "Common practice, no source; the maker's manual comes first."
+
+
 def complaint_section(
-    complaint: Complaint | None, make_safe: MakeSafe | None, system: System
+    complaint: Complaint | None, make_safe: MakeSafe | None, drive: DriveKind, system: System
 ) -> Section:
-    """What the crew said, and how the pump was made safe."""
+    """What the crew said, where to look first for it, and how the pump was made safe."""
     blocks: list[Block] = []
     if complaint and complaint.said:
         blocks.append(Prose(complaint.said, "what the crew says"))
     if complaint:
         blocks.append(Pairs(rows(complaint, system, leave_out=("said",)), 1))
+        blocks += _look_first(complaint, drive, system)
     if make_safe is None:
         blocks.append(Prose("The make-safe list was not filled in.", style="strong"))
         return Section("Complaint", tuple(blocks))

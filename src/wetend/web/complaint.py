@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import get_args
 
 from fastapi import APIRouter
 from starlette.requests import Request
@@ -11,10 +12,10 @@ from starlette.responses import Response
 
 from wetend.advice.reasons import Caution
 from wetend.errors import BadInput
-from wetend.pump.readings import Complaint, MakeSafe
+from wetend.pump.readings import OLD_SIGHTS, Complaint, MakeSafe, Sight
 from wetend.records.fold import Visit
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.forms import Asked, Form
+from wetend.web.forms import Asked, Form, sentence
 from wetend.web.pages import go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun
@@ -23,7 +24,12 @@ from wetend.workflows.desk import Desk
 
 router = APIRouter()
 MAKE_SAFE = Asked(MakeSafe, key="make-safe", submit="Save the make-safe list")
-COMPLAINT = Asked(Complaint, key="complaint", submit="Save the complaint")
+COMPLAINT = Asked(
+    Complaint,
+    key="complaint",
+    submit="Save the complaint",
+    choices={"seen": {s: sentence(s) for s in get_args(Sight) if s not in OLD_SIGHTS}},
+)
 
 CAUTIONS = (
     Caution(

@@ -249,7 +249,7 @@ def _options(
 ) -> tuple[Option, ...]:
     """The choices, and what was sent before even where it is none of them."""
     found = [Option(value, word, value in sent) for value, word in choices.items()]
-    strange = () if many or not choices else sent[-1:]
+    strange = () if not choices else sent if many else sent[-1:]
     found += [Option(value, value, True) for value in strange if value and value not in choices]
     return tuple(found)
 

@@ -10,6 +10,7 @@ from functools import lru_cache
 from wetend.advice.diagnosis import Diagnosis, Prediction, diagnose, make_ready, predict
 from wetend.advice.fault_finding.causes import Around
 from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.fault_finding.not_running import LookAt, look_first
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -30,6 +31,8 @@ class ChecksView:
     """``None`` until the coating is known."""
     diagnosis: Diagnosis | None
     """``None`` until a coating and at least one reading are there."""
+    look_first: tuple[LookAt, ...] = ()
+    """Where to look before any stroke can be timed; see the complaint."""
 
 
 @dataclass(frozen=True)
@@ -106,4 +109,5 @@ def view(desk: Desk, visit_id: str) -> ChecksView:
     visit = desk.visit(visit_id)
     healthy = _healthy(visit.pump, visit.coating) if visit.coating else None
     found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
-    return ChecksView(visit, desk.coatings(), healthy, found)
+    first = look_first(visit.complaint, visit.pump.drive.kind)
+    return ChecksView(visit, desk.coatings(), healthy, found, first)
