@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from wetend.advice.exposure import FILLING, LOST, TRIGGER, Duty, duty_with, ledger_of
-from wetend.advice.repack import CLASS_FACTOR
+from wetend.advice.wear_factors import CLASS_FACTOR
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.pump.usage import Usage
 

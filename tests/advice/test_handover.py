@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wetend.advice.handover import SetUp, repack_volume, set_up
+from wetend.advice.handover import SetUp, set_up
 from wetend.advice.reasons import Verdict
 from wetend.errors import NoAnswer, WetendError
 from wetend.pump.coating import Coating
@@ -50,7 +50,7 @@ class TestSheet:
         assert all(s.why for s in found.settings)
         assert not [s for s in found.settings if s.verdict is Verdict.FAIL]
         assert found.stall_pressure <= found.weakest_rating
-        assert len(found.workings) == 6
+        assert len(found.workings) == 5
         assert all(w.source and w.validity and w.result for w in found.workings)
 
     def test_blank_pressure_is_the_middle_of_the_range(self) -> None:
@@ -74,11 +74,6 @@ class TestSheet:
         assert sheet(temperature=283.15).hose_loss > 1.3 * sheet().hose_loss
         assert sheet(temperature=293.15).hose_loss == pytest.approx(sheet().hose_loss)
         assert any("data sheets allow" in c.text for c in sheet(temperature=303.15).cautions)
-
-    def test_repack_is_on_the_sheet(self) -> None:
-        pump = demo_pump("quay-air")
-        found = sheet(PRIMER, litres_since_repack=1.0)
-        assert found.repack_after == repack_volume(pump, PRIMER, 1.0)
 
     def test_injection_caution_stands_first(self) -> None:
         assert "through skin" in sheet().cautions[0].text

@@ -8,7 +8,7 @@ import pytest
 
 from wetend.advice.exposure import Duty, ledger_of
 from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.life import PartNow, learn, next_repack, remaining
+from wetend.advice.life import PartNow, learn, remaining
 from wetend.advice.life_change import leanings, trend_of, what_would_change
 from wetend.advice.life_plot import probability_plot
 from wetend.advice.life_records import Fitted, lives_of
@@ -105,10 +105,6 @@ def test_all_parts_are_told_and_the_same_seed_tells_the_same() -> None:
         assert r.strokes.middle / r.litres.middle == pytest.approx(
             2 / (PUMP.displacement * 0.93), rel=1e-9
         )
-    repack = next_repack(book.usual, a)
-    packings = [r.days.middle for r in a if "packings" in r.part]
-    assert repack is not None
-    assert repack.middle < min(packings) * 1.05
 
 
 def test_measured_wear_near_its_limit_leaves_little() -> None:

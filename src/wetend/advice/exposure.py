@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.pump_physics import liquid_of
-from wetend.advice.repack import CLASS_FACTOR
+from wetend.advice.wear_factors import CLASS_FACTOR
 from wetend.advice.working_point import middle_pressure, working_point
 from wetend.errors import NoAnswer
 from wetend.pump.coating import Abrasiveness, Coating
@@ -251,6 +251,16 @@ def _usual_day(ledger: Ledger) -> Exposure:
     return Exposure(
         e.wear / lately, e.litres / lately, e.cycles / lately, 86400.0,
         math.hypot(e.spread, 0.25), e.shares, e.pressure, e.rate, e.known,
+    )  # fmt: skip
+
+
+def with_duty(day: Exposure, pump: Pump, duty: Duty) -> Exposure:
+    """The same day's work with another coating: as many cycles, other pressure, pace and wear."""
+    factor = CLASS_FACTOR[duty.abrasiveness]
+    return replace(
+        day, wear=2.0 * pump.stroke * day.cycles * duty.pressure * factor,
+        shares={c: float(c == duty.abrasiveness) for c in CLASSES}, pressure=duty.pressure,
+        rate=duty.rate,
     )  # fmt: skip
 
 

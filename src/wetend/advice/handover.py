@@ -1,4 +1,7 @@
-"""The set-up sheet for this coating, hose and nozzle, and when to come back."""
+"""The set-up sheet for this coating, hose and nozzle.
+
+When to come back is what the pump's life says (:mod:`wetend.advice.next_repack`).
+"""
 
 from __future__ import annotations
 
@@ -30,7 +33,6 @@ from wetend.advice.handover_settings import (
 )
 from wetend.advice.handover_workings import handover_workings
 from wetend.advice.ratings import weakest
-from wetend.advice.repack import repack_volume
 from wetend.advice.working_point import WorkingPoint, middle_pressure
 from wetend.errors import NoAnswer, UnknownName
 from wetend.materials.ball_seat import find_material
@@ -39,7 +41,7 @@ from wetend.pump.description import Pump
 from wetend.pump.readings import SetUpRequest
 from wetend.units.quantity import KgPerM3, Pa, Ratio
 
-__all__ = ["SetUp", "Setting", "repack_volume", "set_up"]
+__all__ = ["SetUp", "Setting", "set_up"]
 
 _BAR: Pa = 1e5
 
@@ -107,7 +109,6 @@ def set_up(pump: Pump, coating: Coating, request: SetUpRequest) -> SetUp:
     supply = min(supply_needed(duty, point), supply_cap(pump))
     suction = suction_state(duty, point.flow)
     ball = ball_return(duty, point.flow, _ball_density(pump))
-    after = repack_volume(pump, coating, request.litres_since_repack)
     rating, part = weakest(pump)
     return SetUp(
         nozzle_pressure=point.nozzle_pressure,
@@ -121,10 +122,9 @@ def set_up(pump: Pump, coating: Coating, request: SetUpRequest) -> SetUp:
         weakest_part=part,
         suction_margin=suction.margin,
         stall_pressure=stall_at(pump, supply),
-        repack_after=after,
         settings=_settings(duty, point, asked=asked, supply=supply, suction=suction, ball=ball),
         advice=advice(duty, point, suction, ball),
-        workings=handover_workings(duty, point, supply=supply, suction=suction, after=after),
+        workings=handover_workings(duty, point, supply=supply, suction=suction),
         cautions=handover_cautions(duty, supply),
         asked_pressure=asked,
         filter_loss=point.filter_loss,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wetend.advice.reasons import Caution, Interval, Verdict, Working
+from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.units.quantity import CycleRate, K, M3PerS, Pa
 
 
@@ -34,8 +34,6 @@ class SetUp:
     """Pressure left above the vapour pressure at the foot valve; negative starves."""
     stall_pressure: Pa
     """At the supply pressure advised, frictionless, the harder way: the most there can be."""
-    repack_after: Interval | None
-    """Volume to the next repack, m^3."""
     settings: tuple[Setting, ...]
     advice: tuple[str, ...]
     workings: tuple[Working, ...]

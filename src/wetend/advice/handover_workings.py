@@ -5,11 +5,9 @@ from __future__ import annotations
 from wetend.advice.duty import Duty, SuctionState, stall_at
 from wetend.advice.pump_physics import viscosity_spread
 from wetend.advice.ratings import ratings
-from wetend.advice.reasons import Figure, Interval, Working
-from wetend.advice.repack import CLASS_FACTOR, LIFE_SPREAD, PACKING_LIFE
+from wetend.advice.reasons import Figure, Working
 from wetend.advice.working_point import WorkingPoint
 from wetend.units.quantity import (
-    M3,
     CycleRate,
     KgPerM3,
     M,
@@ -130,36 +128,14 @@ def _suction(duty: Duty, state: SuctionState) -> Working:
     )
 
 
-def _repack(duty: Duty, after: Interval) -> Working:
-    return Working(
-        title="Next repack",
-        formula="V = W / (p k) * V_cycle / (2 stroke), lognormal",
-        given=(
-            Figure("life in a mild coating at 200 bar, way of the rod", PACKING_LIFE / 200e5,
-                   unit_of(MLong)),
-            Figure(f"how much faster: {duty.coating.abrasiveness}",
-                   CLASS_FACTOR[duty.coating.abrasiveness], _RATIO, "k"),
-        ),
-        result=(
-            Figure("nine in ten last longer than about", after.low, unit_of(M3)),
-            Figure("one in two", after.middle, unit_of(M3)),
-        ),
-        source="Common practice, no source; our own rough class factors",
-        validity="Wet cup kept full, gland not over-tight, rod sound; this pump's own repairs say "
-        "more as they come",
-        spread=f"a factor of {2.718281828 ** (1.645 * LIFE_SPREAD):.1f} either way at 90 %",
-    )  # fmt: skip
-
-
 def handover_workings(
-    duty: Duty, point: WorkingPoint, *, supply: Pa, suction: SuctionState, after: Interval
+    duty: Duty, point: WorkingPoint, *, supply: Pa, suction: SuctionState
 ) -> tuple[Working, ...]:
-    """Flow, losses, supply, weakest part, suction, repack: each with its working."""
+    """Flow, losses, supply, weakest part, suction: each with its working."""
     return (
         _flow(duty, point),
         _losses(duty, point),
         _supply(duty, point, supply),
         _ratings(duty),
         _suction(duty, suction),
-        _repack(duty, after),
     )

@@ -17,7 +17,7 @@ from wetend.advice.exposure import Exposure
 from wetend.advice.life_prior import MEDIAN_LIFE, MOST_SITES, prior_of
 from wetend.advice.life_records import Life, covariates, gathered, row_of
 from wetend.advice.reasons import Interval, Verdict
-from wetend.advice.repack import PACKING_LIFE
+from wetend.advice.wear_factors import PACKING_LIFE
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life_bayes import LifeBelief, believe, remaining_lives, stratified
 from wetend.stats.wear_path import Look, left_to_limit, wear_rates
@@ -88,6 +88,8 @@ class PartNow:
     """Wear allowed, in the unit of the looks."""
     assumed: bool = False
     """Whether the day it was fitted is not known and taken as the record's first."""
+    said: bool = False
+    """Whether what was pumped since it was fitted is as said at a hand-over."""
 
 
 def sites_of(lives: Iterable[Life]) -> tuple[str, ...]:
@@ -191,6 +193,8 @@ def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
             + ("; the rest is the rough prior." if failures < 5 else ".")]  # fmt: skip
     if now.life is None:
         said.append("Nothing is known of its use: taken as new.")
+    elif now.said:
+        said.append("Pumped since it was fitted: as said at the hand-over.")
     elif now.assumed:
         said.append("When it was fitted was never entered: taken as new when the record began.")
     elif spread > 0.3:
@@ -247,17 +251,3 @@ def remaining(
             )
         )  # fmt: skip
     return tuple(found)
-
-
-PACKINGS: tuple[LifePart, ...] = ("static-packings", "moving-packings")
-
-
-def next_repack(day: Exposure, left: Sequence[RemainingLife]) -> Interval | None:
-    """Time until the first of the packings is worn, s."""
-    draws = [r.draws for r in left if r.part in PACKINGS and r.draws is not None]
-    if not draws:
-        return None
-    first = np.minimum.reduce(draws)
-    rng = np.random.default_rng(7)
-    pace = np.exp(day.spread * rng.standard_normal(len(first)))
-    return interval_of(first / pace / max(day.wear, 1e-300) * DAY)

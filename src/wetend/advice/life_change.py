@@ -14,7 +14,7 @@ from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.life import FleetLives, RemainingLife, interval_of
 from wetend.advice.life_records import PLAIN
 from wetend.advice.reasons import Interval, Verdict
-from wetend.advice.repack import CLASS_FACTOR
+from wetend.advice.wear_factors import CLASS_FACTOR
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.usage import LifePart
 from wetend.stats.repair_trend import fit_power_law, laplace

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from wetend.advice.life_records import PLAIN
-from wetend.advice.repack import PACKING_LIFE
+from wetend.advice.wear_factors import PACKING_LIFE
 from wetend.pump.usage import LifePart
 from wetend.stats.life_bayes import LifePrior
 

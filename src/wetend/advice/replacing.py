@@ -25,6 +25,7 @@ from wetend.pump.costs import Costs
 from wetend.pump.usage import PART_WORDS, LifePart
 from wetend.stats.life_bayes import LifeBelief
 from wetend.units.quantity import M3, Ratio, unit_of
+from wetend.units.show import whole
 
 Floats = NDArray[np.float64]
 _AGES, _DRAWS = 48, 200
@@ -152,10 +153,6 @@ def open_anyway(left: Sequence[RemainingLife], when: Sequence[ReplaceWhen]) -> t
     )
 
 
-def _money(value: float) -> str:
-    return f"{value:,.0f}".replace(",", " ")
-
-
 def repair_or_new(when: Sequence[ReplaceWhen], costs: Costs) -> RepairOrNew:
     """Whether a new pump of the same build pays for itself by what it saves in repairs.
 
@@ -166,8 +163,8 @@ def repair_or_new(when: Sequence[ReplaceWhen], costs: Costs) -> RepairOrNew:
     saved = sum(w.year for w in when if w.part in BODY)
     price = costs.new_pump / NEW_YEARS
     told = (
-        f"Repairs cost about {_money(year)} a year. A new pump of the same build would save the "
-        f"cylinder and the rod, about {_money(saved)} of it, and costs {_money(price)} a year over "
+        f"Repairs cost about {whole(year)} a year. A new pump of the same build would save the "
+        f"cylinder and the rod, about {whole(saved)} of it, and costs {whole(price)} a year over "
         f"{NEW_YEARS:.0f} years. A bigger pump saves on everything: see what would change it."
     )
     if saved > 1.5 * price:

@@ -10,14 +10,15 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from wetend.advice.fleet import Outcome
+from wetend.advice.next_repack import NextRepack, volume_text, when_text
 from wetend.advice.reasons import Interval
 from wetend.cli.desk import noun_from, opened
 from wetend.cli.output import Sheet, write_json
 from wetend.pump.costs import Costs
 from wetend.units import kinds
 from wetend.units.parse import read_quantity
-from wetend.units.show import chance_text
-from wetend.workflows import executors, fleet
+from wetend.units.show import chance_text, rounded, whole
+from wetend.workflows import executors, fleet, life
 from wetend.workflows.exporting import csv_text
 
 app = typer.Typer(
@@ -41,34 +42,48 @@ def month(
     """Pumps that want something, the most pressing first, with the chance of each stopping."""
     with opened(ctx) as desk:
         lines = fleet.due(desk, noun_from(Costs, costs or []), days=days)
+        shown = [d.key for d in lines if as_json or as_csv or d.word != "runs on"]
+        again = life.repacks_of(desk, shown)
         if as_json:
-            write_json(lines)
+            write_json([{**d.__dict__, "repack": again.get(d.key)} for d in lines])
             return
         rows = [[d.key, d.name, d.site, f"{d.chance:.3f}", d.due.isoformat() if d.due else "",
-                 ", ".join(d.parts), d.likeliest, f"{d.hours / 3600:.1f}", d.word]
-                for d in lines]  # fmt: skip
+                 ", ".join(d.parts), d.likeliest, f"{d.hours / 3600:.1f}", d.word,
+                 *_repack_cells(again.get(d.key))] for d in lines]  # fmt: skip
         head = ["key", "pump", "site", "chance of stopping", "best day", "replace then",
-                "likeliest to fail", "crew hours at stake", "word"]  # fmt: skip
+                "likeliest to fail", "crew hours at stake", "word",
+                "next repack, litres", "one in ten by"]  # fmt: skip
         if as_csv:
             sys.stdout.write(csv_text(head, rows))
             return
         sheet = Sheet(desk.system)
         sheet.table(
-            ["", "pump", "site", "stops in the time", "best day", "replace then"],
+            ["", "pump", "site", "stops in the time", "best day", "replace then", "next repack"],
             [[sheet.verdict(d.verdict), d.name, d.site, chance_text(d.chance),
-              d.due.isoformat() if d.due else "", ", ".join(d.parts) if d.due else ""]
+              d.due.isoformat() if d.due else "", ", ".join(d.parts) if d.due else "",
+              _repack_text(again.get(d.key), sheet)]
              for d in lines if d.word != "runs on"],
         )  # fmt: skip
         stops = sum(d.chance for d in lines)
         sheet.line(
-            f"{len(lines)} pumps; {stops:.1f} expected to stop in {days} days; "
-            f"{sum(d.hours for d in lines) / 3600:.0f} crew hours at stake."
+            f"{len(lines)} pumps; {rounded(stops)} expected to stop in {days} days; "
+            f"{whole(sum(d.hours for d in lines) / 3600)} crew hours at stake."
         )
 
 
+def _repack_cells(repack: NextRepack | None) -> list[str]:
+    if repack is None:
+        return ["", ""]
+    return [f"{repack.volume.middle * 1e3:.0f}", repack.by.isoformat()]
+
+
+def _repack_text(repack: NextRepack | None, sheet: Sheet) -> str:
+    return f"{volume_text(repack, sheet.system)}; {when_text(repack)}" if repack else ""
+
+
 def _span(interval: Interval, factor: float = 1.0) -> str:
-    return (f"{interval.middle * factor:,.0f} ({interval.low * factor:,.0f} to "
-            f"{interval.high * factor:,.0f})")  # fmt: skip
+    low, middle, high = (whole(v * factor) for v in (interval.low, interval.middle, interval.high))
+    return f"{middle} ({low} to {high})"
 
 
 def _outcome(o: Outcome) -> list[str]:

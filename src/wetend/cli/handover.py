@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import typer
 
+from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
 from wetend.pump.readings import SetUpRequest
-from wetend.units.quantity import M3, CycleRate, M3PerS, Pa, unit_of
+from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
 from wetend.workflows import handover
 from wetend.workflows.handover import HandoverView
 
@@ -15,7 +16,23 @@ app = stage_app()
 
 
 def write(sheet: Sheet, seen: HandoverView) -> None:
-    """The set-up sheet as text."""
+    """The set-up sheet as text, and when to come back."""
+    _settings(sheet, seen)
+    write_repack(sheet, seen.repack)
+
+
+def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
+    """The next repack with its chance and its day, and what it rests on."""
+    if repack is None:
+        return
+    sheet.heading("Next repack")
+    span = volume_span_text(repack, sheet.system)
+    sheet.line(f"{volume_text(repack, sheet.system)} ({span}); {when_text(repack)}.")
+    for line in repack.basis:
+        sheet.said(line)
+
+
+def _settings(sheet: Sheet, seen: HandoverView) -> None:
     if seen.sheet is None:
         sheet.line(
             seen.no_answer or "Say first which coating is in the pump: wetend coating VISIT KEY"
@@ -37,9 +54,6 @@ def write(sheet: Sheet, seen: HandoverView) -> None:
         sheet.said(f"{sheet.verdict(setting.verdict)}  {setting.title}: {setting.why}")
     for advice in s.advice:
         sheet.said(f"- {advice}")
-    if s.repack_after:
-        low, high = (sheet.show(v, unit_of(M3)) for v in (s.repack_after.low, s.repack_after.high))
-        sheet.line(f"Next repack after {low} to {high}.")
     for caution in s.cautions:
         sheet.caution(caution)
 

@@ -8,14 +8,13 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import noun_from, opened
+from wetend.cli.handover import write_repack
 from wetend.cli.output import Sheet, write_json
-from wetend.drawings.life import months_text, span_text
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS, NozzleMeasured, PartFitted, Usage
-from wetend.reports.told import rough
 from wetend.units.quantity import M3, unit_of
-from wetend.units.show import chance_text
+from wetend.units.show import chance_text, rough, rough_span, rounded, span_text, whole
 from wetend.workflows import life
 from wetend.workflows.life import LifeView
 
@@ -30,8 +29,7 @@ Key = Annotated[str, typer.Argument(help="The pump's key.")]
 def _parts(sheet: Sheet, seen: LifeView) -> None:
     rows = []
     for r in seen.parts:
-        litres = " to ".join(rough(v, unit_of(M3), sheet.system)
-                             for v in (r.litres.low, r.litres.high))  # fmt: skip
+        litres = rough_span(r.litres.low, r.litres.high, unit_of(M3), sheet.system)
         used = "" if r.used is None else rough(r.used, unit_of(M3), sheet.system)
         month = chance_text(r.month)
         rows.append([
@@ -47,22 +45,21 @@ def write(sheet: Sheet, seen: LifeView) -> None:
     """The life of a pump as text."""
     sheet.heading(f"Remaining life: {seen.pump.name}")
     _parts(sheet, seen)
-    if seen.repack:
-        told = span_text(seen.repack.low, seen.repack.high)
-        sheet.line(f"Next repack in {told}; middle {months_text(seen.repack.middle)}.")
+    write_repack(sheet, seen.repack)
     for name, chance in seen.suspects:
         sheet.line(f"Under suspicion now: {name}, {chance_text(chance)}.")
     sheet.heading("What would change it")
     for c in seen.changes:
         f = c.factor
-        sheet.line(f"- {c.what}: litres times {f.middle:.2f} ({f.low:.2f} to {f.high:.2f})")
+        low, middle, high = (rounded(v) for v in (f.low, f.middle, f.high))
+        sheet.line(f"- {c.what}: litres times {middle} ({low} to {high})")
     sheet.line(f"Repairs: {seen.trend.word}. {seen.trend.why}")
     sheet.heading("Replace when")
     sheet.table(
         ["part", "advice", "at", "open anyway from", "a year", "saved"],
         [[w.title, w.advice, "" if w.age is None else rough(w.age, unit_of(M3), sheet.system),
           "" if w.along is None else rough(w.along, unit_of(M3), sheet.system),
-          f"{w.year:.0f}", f"{100 * w.saving:.0f} %"] for w in seen.when],
+          whole(w.year), chance_text(w.saving) if w.saving else ""] for w in seen.when],
     )  # fmt: skip
     sheet.line(f"{sheet.verdict(seen.or_new.verdict)}  {seen.or_new.word}: {seen.or_new.why}")
 

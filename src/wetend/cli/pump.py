@@ -9,14 +9,13 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import noun_from, opened
+from wetend.cli.handover import write_repack
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.record_text import show_record
 from wetend.errors import BadInput, NotFound
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.units.quantity import M, M3Small, unit_of
-from wetend.workflows import pumps
-from wetend.workflows import record as entered
+from wetend.workflows import life, pumps
 
 app = typer.Typer(
     add_completion=False, rich_markup_mode=None, no_args_is_help=True,
@@ -48,11 +47,11 @@ def show(
     ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """One pump and its history."""
+    """One pump, its history and its next repack."""
     with opened(ctx) as desk:
-        seen = pumps.view(desk, key)
+        seen, repack = pumps.view(desk, key), life.repack_of_pump(desk, key)
         if as_json:
-            write_json(seen)
+            write_json({**seen.__dict__, "repack": repack})
             return
         sheet = Sheet(desk.system)
         sheet.heading(f"{seen.pump.name} ({seen.pump.key})  {seen.pump.build}  {seen.pump.site}")
@@ -65,6 +64,7 @@ def show(
             [[v.id[-6:], f"{v.started:%Y-%m-%d}", v.complaint[:60], v.fitted[:60],
               "signed off" if v.closed else "open"] for v in seen.history],
         )  # fmt: skip
+        write_repack(sheet, repack)
 
 
 @app.command()
@@ -122,34 +122,3 @@ def example(
 def schema() -> None:
     """JSON Schema of a pump's TOML."""
     write_json(pump_schema())
-
-
-@app.command()
-def record(
-    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
-    as_json: AsJson = False,
-) -> None:  # fmt: skip
-    """Uses, parts fitted and visits entered for a pump, and what was taken back."""
-    with opened(ctx) as desk:
-        show_record(Sheet(desk.system), entered.of_pump(desk, key), as_json=as_json)
-
-
-@app.command()
-def withdraw(
-    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
-    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
-    reason: Annotated[str, typer.Option(help="Why.")] = "",
-) -> None:  # fmt: skip
-    """Take a use, a part fitted or a whole visit out of what is shown; it stays in the record."""
-    with opened(ctx) as desk:
-        entered.withdraw(desk, entered.find(entered.of_pump(desk, key), entry).id, reason)
-
-
-@app.command("put-back")
-def put_back(
-    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
-    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
-) -> None:  # fmt: skip
-    """Show an entry again that was taken back."""
-    with opened(ctx) as desk:
-        entered.put_back(desk, entered.find(entered.of_pump(desk, key), entry).id)

@@ -12,44 +12,13 @@ from wetend.drawings import verdict as shapes
 from wetend.drawings.svg import WIDE, Point, area, box, circle, group, line, sheet, words
 from wetend.units.kinds import System
 from wetend.units.quantity import M3, unit_of
-from wetend.units.show import number, pretty
+from wetend.units.show import number, pretty, span_text
 
 MONTH = 30.4375 * 86400.0
 _LONGEST = 24
 """Months the axis shows."""
 _LEFT, _ROW, _TOP = 8.0, 40.0, 24.0
 _ROOM = WIDE - 2 * _LEFT
-
-
-def months_text(seconds: float) -> str:
-    """A time as a person plans by: days, weeks, months, years.
-
-    >>> months_text(9 * 86400), months_text(40 * 86400), months_text(300 * 86400)
-    ('9 days', '6 weeks', '10 months')
-    """
-    days = seconds / 86400.0
-    if days < 21:
-        whole = round(days)
-        return f"{whole} day{'' if whole == 1 else 's'}"
-    if days < 84:
-        return f"{days / 7:.0f} weeks"
-    if days < 730:
-        return f"{days / 30.4375:.0f} months"
-    years = days / 365.25
-    return f"{years:.0f} years" if years < 20 else "over 20 years"
-
-
-def span_text(low: float, high: float) -> str:
-    """Two times with a "to" between them; the unit once where it is the same.
-
-    >>> span_text(40 * 86400, 80 * 86400), span_text(9 * 86400, 300 * 86400)
-    ('6 to 11 weeks', '9 days to 10 months')
-    """
-    a, b = months_text(low), months_text(high)
-    if a == b:
-        return a
-    head, _, unit = a.partition(" ")
-    return f"{head} to {b}" if unit and b.endswith(f" {unit}") else f"{a} to {b}"
 
 
 def _x(seconds: float) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from wetend.advice.handover import SetUp
+from wetend.advice.next_repack import NextRepack
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.reports.blocks import Document, Pairs, Section
@@ -29,11 +30,17 @@ def _line(pump: Pump, system: System) -> tuple[tuple[str, str], ...]:
 
 
 def set_up_document(
-    pump: Pump, coating: Coating, sheet: SetUp, *, issued: datetime, system: System = "metric"
+    pump: Pump,
+    coating: Coating,
+    sheet: SetUp,
+    *,
+    issued: datetime,
+    system: System = "metric",
+    repack: NextRepack | None = None,
 ) -> Document:
     """The sheet as blocks, ready for the press."""
     sections = [
-        Section("Settings", set_up_blocks(sheet, system)),
+        Section("Settings", set_up_blocks(sheet, system, repack)),
         Section("Coating, hose and nozzle as described", (
             Pairs((*rows(coating, system, leave_out=_COATING_LEFT_OUT), *_line(pump, system))),
         )),
@@ -56,11 +63,17 @@ def set_up_document(
 
 
 def set_up_sheet(
-    pump: Pump, coating: Coating, sheet: SetUp, *, issued: datetime, system: System = "metric"
+    pump: Pump,
+    coating: Coating,
+    sheet: SetUp,
+    *,
+    issued: datetime,
+    system: System = "metric",
+    repack: NextRepack | None = None,
 ) -> bytes:
     """The sheet as a PDF file's bytes.
 
     Raises:
         WetendError: it could not be set.
     """
-    return press(set_up_document(pump, coating, sheet, issued=issued, system=system))
+    return press(set_up_document(pump, coating, sheet, issued=issued, system=system, repack=repack))

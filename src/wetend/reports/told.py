@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection
 from datetime import UTC, datetime
 from statistics import fmean
@@ -14,7 +13,7 @@ from wetend.units.kinds import System
 from wetend.units.noun import Noun
 from wetend.units.parse import to_unit
 from wetend.units.quantity import S, Unit
-from wetend.units.show import number, pretty, show, significant
+from wetend.units.show import number, show, significant
 
 
 def moment(at: datetime) -> str:
@@ -42,22 +41,6 @@ def within(value: float, uncertainty: float, unit: Unit, system: System) -> str:
     spelling = unit.shown_in(system)
     zero, twice = (to_unit(v, unit.kind, spelling) for v in (0.0, 2 * uncertainty))
     return f"{shown} ± {significant(twice - zero, 2)}"
-
-
-def rough(value: float, unit: Unit, system: System, *, digits: int = 2) -> str:
-    """A value to so many significant figures and no more, thousands set apart.
-
-    >>> from wetend.units.quantity import M3, unit_of
-    >>> rough(25.392, unit_of(M3), "metric")
-    '25 000 L'
-    """
-    spelling = unit.shown_in(system)
-    number = to_unit(value, unit.kind, spelling)
-    label = pretty(spelling)
-    if abs(number) < 10 ** (digits - 1):
-        return show(value, unit, system)
-    tidy = round(number, digits - 1 - math.floor(math.log10(abs(number))))
-    return f"{tidy:,.0f} {label}".replace(",", " ")
 
 
 def time_text(seconds: S) -> str:

@@ -8,6 +8,7 @@ from datetime import datetime
 from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.handover import SetUp
 from wetend.advice.inspection import PartJudgement
+from wetend.advice.next_repack import NextRepack
 from wetend.advice.proof import Proof
 from wetend.advice.reasons import Working
 from wetend.advice.rebuild import StackFit
@@ -67,6 +68,8 @@ class VisitReport:
     rebuild: RebuildPlan | None = None
     rebuilt: tuple[str, ...] = ()
     """Keys of the rebuild's steps done."""
+    repack: NextRepack | None = None
+    """As the pump's life has it, of a signed visit as of its signing."""
 
 
 def _head(report: VisitReport) -> tuple[Block, ...]:
@@ -103,7 +106,7 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
         done.rebuild_section(report.pump, report.fit, system),
         done.built_section(report.rebuild, report.rebuilt),
         done.proof_section(report.proof, system),
-        done.set_up_section(report.set_up, coating, system),
+        done.set_up_section(report.set_up, coating, system, report.repack),
         done.record_section(report.notes, report.photos),
         done.hand_over_section(report.sign_off),
         done.sources_section(_workings(report)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 
 from wetend.advice.handover import SetUp
+from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.proof import Proof, ProofTest
 from wetend.advice.reasons import Working
 from wetend.advice.rebuild import StackFit
@@ -28,12 +29,12 @@ from wetend.reports.blocks import (
     Signatures,
     Table,
 )
-from wetend.reports.told import rough, within
+from wetend.reports.told import within
 from wetend.reports.visit_found import warnings
 from wetend.units.kinds import System
-from wetend.units.quantity import M3, NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
+from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
 from wetend.units.retell import retell
-from wetend.units.show import chance_text, show
+from wetend.units.show import chance_text, day_text, rough, show
 
 
 def _shims(fit: StackFit, system: System) -> str:
@@ -122,17 +123,15 @@ def proof_section(proof: Proof | None, system: System) -> Section | None:
     return Section("Proof", tuple(blocks))
 
 
-def set_up_figures(sheet: SetUp, system: System) -> Figures:
+def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> Figures:
     """The settings, large."""
     pressure, flow = unit_of(Pa), unit_of(M3PerS)
-    repack, spread = "unknown", ""
-    if sheet.repack_after:
-        volume = unit_of(M3)
-        repack = rough(sheet.repack_after.middle, volume, system)
-        low, high = (
-            rough(v, volume, system) for v in (sheet.repack_after.low, sheet.repack_after.high)
+    again = ("not known", "")
+    if repack:
+        again = (
+            volume_text(repack, system),
+            f"{volume_span_text(repack, system)}; {when_text(repack)}",
         )
-        spread = f"{low} to {high}, nine times in ten"
     return Figures((
         ("supply at the drive", show(sheet.supply_pressure, pressure, system), ""),
         ("at the pump", show(sheet.pump_pressure, pressure, system),
@@ -140,12 +139,14 @@ def set_up_figures(sheet: SetUp, system: System) -> Figures:
         ("at the nozzle", show(sheet.nozzle_pressure, pressure, system), ""),
         ("flow", show(sheet.flow, flow, system), ""),
         ("cycles", show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
-        ("repack after", repack, spread),
+        ("next repack after", *again),
     ))  # fmt: skip
 
 
-def set_up_blocks(sheet: SetUp, system: System) -> tuple[Block, ...]:
-    """Settings, what each is checked against, and advice."""
+def set_up_blocks(
+    sheet: SetUp, system: System, repack: NextRepack | None = None
+) -> tuple[Block, ...]:
+    """Settings, what each is checked against, when to come back, and advice."""
     pressure = unit_of(Pa)
     limits = Pairs((
         ("stall pressure at that supply", show(sheet.stall_pressure, pressure, system)),
@@ -162,15 +163,27 @@ def set_up_blocks(sheet: SetUp, system: System) -> tuple[Block, ...]:
     )  # fmt: skip
     advice = tuple(retell(a, system) for a in sheet.advice)
     points = (Points(advice, "advice"),) if advice else ()
-    return (set_up_figures(sheet, system), limits, settings, *points)
+    figures = set_up_figures(sheet, system, repack)
+    return (figures, *_rests_on(repack, system), limits, settings, *points)
 
 
-def set_up_section(sheet: SetUp | None, coating: str, system: System) -> Section | None:
+def _rests_on(repack: NextRepack | None, system: System) -> tuple[Block, ...]:
+    """From which day the next repack is reckoned, and what it rests on."""
+    if repack is None:
+        return ()
+    counted = f"Next repack from {day_text(repack.today)}, nine times in ten."
+    told = " ".join((counted, *repack.basis))
+    return (Prose(retell(told, system), style="quiet"),)
+
+
+def set_up_section(
+    sheet: SetUp | None, coating: str, system: System, repack: NextRepack | None = None
+) -> Section | None:
     """The set-up sheet for the coating."""
     if sheet is None:
         return None
     return Section(
-        f"Settings for {coating}", (*warnings(system, sheet), *set_up_blocks(sheet, system))
+        f"Settings for {coating}", (*warnings(system, sheet), *set_up_blocks(sheet, system, repack))
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import date
 
 from wetend.units.kinds import System
 from wetend.units.parse import to_unit
@@ -56,4 +57,92 @@ def chance_text(probability: float) -> str:
     """
     if probability >= 0.995:
         return "over 99 %"
-    return "under 1 %" if probability < 0.005 else f"{100 * probability:.0f} %"
+    return "under 1 %" if probability < 0.005 else f"{max(100 * probability, 1):.0f} %"
+
+
+def rounded(value: float, digits: int = 2) -> str:
+    """A number to so many significant figures and no more, thousands set apart by commas.
+
+    >>> rounded(40050.0), rounded(1234.5, 3), rounded(7.42), rounded(0.0)
+    ('40,000', '1,230', '7.4', '0')
+    """
+    if not math.isfinite(value) or value == 0:
+        return significant(value, digits)
+    power = math.floor(math.log10(abs(value)))
+    if power < digits - 1:
+        return significant(value, digits)
+    return f"{round(value, digits - 1 - power):,.0f}"
+
+
+def rough(value: float, unit: Unit, system: System = "metric", *, digits: int = 2) -> str:
+    """A value as far as it is worth saying: two significant figures and no more, and its unit.
+
+    >>> from wetend.units.quantity import M3, unit_of
+    >>> rough(40.05, unit_of(M3)), rough(0.0034, unit_of(M3))
+    ('40,000 L', '3.4 L')
+    """
+    spelling = unit.shown_in(system)
+    return f"{rounded(to_unit(value, unit.kind, spelling), digits)} {pretty(spelling)}".strip()
+
+
+def rough_span(low: float, high: float, unit: Unit, system: System = "metric") -> str:
+    """Two values as far as they are worth saying, the unit once.
+
+    >>> from wetend.units.quantity import M3, unit_of
+    >>> rough_span(0.534, 30.2, unit_of(M3))
+    '530 to 30,000 L'
+    """
+    a, b = rough(low, unit, system), rough(high, unit, system)
+    if a == b:
+        return a
+    return f"{rounded(to_unit(low, unit.kind, unit.shown_in(system)))} to {b}"
+
+
+def whole(value: float) -> str:
+    """A count or a sum of money to two figures and no more, thousands set apart.
+
+    >>> whole(12345.6), whole(7.4), whole(0.0)
+    ('12,000', '7', '0')
+    """
+    return rounded(value) if abs(value) >= 10 else f"{value:,.0f}"
+
+
+def months_text(seconds: float) -> str:
+    """A time as a person plans by: days, weeks, months, years.
+
+    >>> months_text(9 * 86400), months_text(40 * 86400), months_text(300 * 86400)
+    ('9 days', '6 weeks', '10 months')
+    """
+    days = seconds / 86400.0
+    if days < 21:
+        count = round(days)
+        return f"{count} day{'' if count == 1 else 's'}"
+    if days < 84:
+        return f"{days / 7:.0f} weeks"
+    if days < 730:
+        return f"{days / 30.4375:.0f} months"
+    years = days / 365.25
+    return f"{years:.0f} years" if years < 20 else "over 20 years"
+
+
+def span_text(low: float, high: float) -> str:
+    """Two times with a "to" between them; the unit once where it is the same.
+
+    >>> span_text(40 * 86400, 80 * 86400), span_text(9 * 86400, 300 * 86400)
+    ('6 to 11 weeks', '9 days to 10 months')
+    """
+    a, b = months_text(low), months_text(high)
+    if a == b:
+        return a
+    head, _, unit = a.partition(" ")
+    return f"{head} to {b}" if unit and b.endswith(f" {unit}") else f"{a} to {b}"
+
+
+def day_text(day: date, today: date | None = None) -> str:
+    """A day to plan by; without its year where that is the same as today's.
+
+    >>> day_text(date(2031, 3, 12), date(2031, 1, 2)), day_text(date(2032, 3, 1))
+    ('12 March', '1 March 2032')
+    """
+    same = today is not None and day.year == today.year
+    return f"{day.day} {day:%B}" + ("" if same else f" {day.year}")

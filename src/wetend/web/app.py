@@ -31,7 +31,6 @@ from wetend.web import (
     prove,
     pumps,
     rebuild,
-    record,
     simulate,
     steps,
     stores,
@@ -50,7 +49,7 @@ from wetend.web.static import static
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
     inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
-    what_if.router, photo_length.router, record.router,
+    what_if.router, photo_length.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,
     stores.router,
     listening.router,

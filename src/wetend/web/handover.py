@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
 from starlette.requests import Request
@@ -19,7 +19,11 @@ from wetend.workflows import handover as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-SET_UP = Asked(SetUpRequest, key="set-up", submit="Work out the settings")
+SET_UP = Asked(
+    SetUpRequest, key="set-up", submit="Calculate the settings",
+    hints={"litres_since_repack": "No fitting of packings is on record; say it if you know"},
+)  # fmt: skip
+_AGE = frozenset({"litres_since_repack"})
 SIGN_OFF = Asked(SignOff, key="sign-off", submit="Sign off")
 
 
@@ -36,12 +40,19 @@ class HandoverPage:
 def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
     view = workflow.view(desk, visit_id)
     visit, path = view.visit, f"/visits/{visit_id}/handover"
-    signed = visit.sign_off or (SignOff(technician=desk.who) if desk.who else None)
+    asked = replace(SET_UP, leave_out=_AGE) if view.repack_known else SET_UP
     page = HandoverPage(
         head_of(visit, "handover"),
         view,
-        form_for(SET_UP, path, visit.set_up, again, system=desk.system),
-        form_for(SIGN_OFF, f"{path}/sign-off", signed, again, system=desk.system),
+        form_for(asked, path, visit.set_up, again, system=desk.system),
+        form_for(
+            SIGN_OFF,
+            f"{path}/sign-off",
+            visit.sign_off,
+            again,
+            system=desk.system,
+            proposed=workflow.proposed(desk, view),
+        ),
     )
     return stage_page(request, visit, "handover", page, again=again)
 

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.next_repack import NextRepack
 from wetend.drawings import life as drawn
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
@@ -72,14 +73,13 @@ class Glance:
     """What a pump's own page says of remaining life."""
 
     bars: Markup
-    repack: str
+    repack: NextRepack | None
 
 
 def glance(desk: Desk, pump: Pump) -> Glance:
     """Remaining life at a glance, for the pump's page."""
     view = workflow.glance(desk, pump.key)
-    told = drawn.span_text(view.repack.low, view.repack.high) if view.repack else ""
-    return Glance(drawing(drawn.bars(view.parts)), told)
+    return Glance(drawing(drawn.bars(view.parts)), view.repack)
 
 
 def costs_of(texts: Texts, desk: Desk) -> tuple[Costs, BadInput | None]:

@@ -6,7 +6,6 @@ pass as markup.
 
 from __future__ import annotations
 
-import math
 import secrets
 from dataclasses import dataclass
 from datetime import datetime
@@ -17,15 +16,26 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.reasons import Figure, Interval, Verdict
 from wetend.drawings import verdict as verdict_shapes
-from wetend.drawings.life import months_text, span_text
-from wetend.reports.told import rough
 from wetend.units import quantity
 from wetend.units.kinds import System
 from wetend.units.quantity import Unit, unit_of
 from wetend.units.retell import retell
-from wetend.units.show import chance_text, number, pretty, show
+from wetend.units.show import (
+    chance_text,
+    day_text,
+    months_text,
+    number,
+    pretty,
+    rough,
+    rough_span,
+    rounded,
+    show,
+    span_text,
+    whole,
+)
 from wetend.web.forms import exact, new_act, sentence
 from wetend.web.person import Person, person_of
 from wetend.web.rail import RailItem
@@ -102,20 +112,17 @@ def _rough(context: jinja2.runtime.Context, value: float | None, unit: Unit | st
 
 @jinja2.pass_context
 def _rough_span(context: jinja2.runtime.Context, span: Interval, unit: Unit | str) -> str:
-    low, high = (_rough(context, v, unit) for v in (span.low, span.high))
-    head, _, symbol = low.rpartition(" ")
-    return f"{head} to {high}" if head and high.endswith(f" {symbol}") else f"{low} to {high}"
+    return rough_span(span.low, span.high, _unit(unit), _system(context))
 
 
-def whole(value: float) -> str:
-    """A count or a sum of money to two figures and no more, thousands set apart.
+@jinja2.pass_context
+def _volume(context: jinja2.runtime.Context, repack: NextRepack) -> str:
+    return volume_text(repack, _system(context))
 
-    >>> whole(12345.6), whole(7.4), whole(0.0)
-    ('12\xa0000', '7', '0')
-    """
-    if abs(value) >= 10:
-        value = round(value, 1 - math.floor(math.log10(abs(value))))
-    return f"{value:,.0f}".replace(",", "\xa0")
+
+@jinja2.pass_context
+def _volume_span(context: jinja2.runtime.Context, repack: NextRepack) -> str:
+    return volume_span_text(repack, _system(context))
 
 
 def day(moment: datetime) -> str:
@@ -165,7 +172,8 @@ def templates() -> jinja2.Environment:
         show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span,
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
         sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
-        span_time=lambda span: span_text(span.low, span.high),
+        span_time=lambda span: span_text(span.low, span.high), when=when_text,
+        volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded,
     )  # fmt: skip
     made.globals.update(
         new_act=new_act, shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD

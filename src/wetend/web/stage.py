@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from starlette.requests import Request
@@ -53,9 +54,10 @@ def with_more(typed: Typed) -> Texts:
 
 
 def form_for(
-    asked: Asked, action: str, kept: Noun | None, again: Again | None, *, system: System
-) -> Form:
-    """A form showing what was just typed in it, else what is kept, else its defaults.
+    asked: Asked, action: str, kept: Noun | None, again: Again | None, *, system: System,
+    proposed: Mapping[str, str] | None = None,
+) -> Form:  # fmt: skip
+    """A form showing what was just typed in it, else what is kept, else what is proposed.
 
     It carries what it was filled with, so that only what is changed in it is written.
     """
@@ -64,9 +66,12 @@ def form_for(
                    problems=problems_of(again.bad))  # fmt: skip
         was = again.bad.was if isinstance(again.bad, Overtaken) else again.typed.last(WAS_FIELD)
         return replace(form, act=again.typed.last(ACT_FIELD) or form.act, was=was)
-    texts = texts_of(kept, system) if kept is not None else default_texts(asked.noun, system)
-    was = kept.model_dump_json(exclude_unset=True) if kept is not None else _NOTHING
-    return replace(ask(asked, action, texts, system=system), was=was)
+    if kept is not None:
+        was = kept.model_dump_json(exclude_unset=True)
+        return replace(ask(asked, action, texts_of(kept, system), system=system), was=was)
+    ready = {name: (text,) for name, text in (proposed or {}).items()}
+    texts = {**default_texts(asked.noun, system), **ready}
+    return replace(ask(asked, action, texts, system=system), was=_NOTHING)
 
 
 @dataclass(frozen=True)

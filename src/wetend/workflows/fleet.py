@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import Executor, Future, wait
 from dataclasses import dataclass
 from datetime import date
@@ -28,11 +28,13 @@ from wetend.advice.fleet import (
 from wetend.advice.fleet_chunk import Chunk
 from wetend.advice.fleet_play import Played, play
 from wetend.advice.life import DAY, FleetLives, PartNow
+from wetend.advice.next_repack import NextRepack
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS
 from wetend.units.quantity import M3
 from wetend.workflows.desk import Desk
+from wetend.workflows.life import repacks_of
 from wetend.workflows.life_facts import DepotFacts, facts
 
 Progress = Callable[[int, int], None]
@@ -70,6 +72,8 @@ class FleetView:
     pages: int
     today: date
     days: int
+    repacks: Mapping[str, NextRepack]
+    """Of the pumps of this page, by key."""
 
 
 @dataclass(frozen=True)
@@ -156,16 +160,18 @@ def view(
     pages = max((len(lines) + PAGE - 1) // PAGE, 1)
     page = min(max(page, 1), pages)
     wanted = [line for line in lines if line.due and (line.due - known.today).days < days]
+    shown = lines[(page - 1) * PAGE : page * PAGE]
     by_day: dict[date, list[DueLine]] = {}
     for line in wanted[: 4 * PAGE]:
         assert line.due is not None
         by_day.setdefault(line.due, []).append(line)
     return FleetView(
-        lines=lines[(page - 1) * PAGE : page * PAGE], sites=by_site(lines[: 4 * PAGE]),
+        lines=shown, sites=by_site(lines[: 4 * PAGE]),
         calendar=tuple((day, tuple(own)) for day, own in sorted(by_day.items())),
         pumps=len(lines), due=sum(line.word != "runs on" for line in lines),
         hours=sum(line.hours for line in lines), stops=sum(line.chance for line in lines),
         page=page, pages=pages, today=known.today, days=days,
+        repacks=repacks_of(desk, (line.key for line in shown), today=today),
     )  # fmt: skip
 
 

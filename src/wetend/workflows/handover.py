@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wetend.advice.handover import SetUp, set_up
+from wetend.advice.next_repack import PACKINGS, NextRepack, come_back_text
 from wetend.errors import NoAnswer, UnknownName
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
+from wetend.workflows.life import repack_of_visit
+from wetend.workflows.life_facts import facts
 
 
 @dataclass(frozen=True)
@@ -19,6 +22,10 @@ class HandoverView:
     sheet: SetUp | None
     """``None`` until the coating is known, or when ``no_answer`` says why there is none."""
     no_answer: str
+    repack: NextRepack | None
+    """As the pump's life has it; of a signed visit, as it stood when that was signed."""
+    repack_known: bool
+    """Whether the fitting of the packings is on record, so that nobody need say their age."""
 
 
 def save_set_up(desk: Desk, visit_id: str, request: SetUpRequest) -> Visit:
@@ -45,4 +52,14 @@ def view(desk: Desk, visit_id: str) -> HandoverView:
     """The hand-over as it stands."""
     visit = desk.visit(visit_id)
     sheet, no_answer = sheet_of(visit)
-    return HandoverView(visit, sheet, no_answer)
+    own = facts(desk).pumps.get(visit.pump.key)
+    dated = own is not None and all(
+        not own.parts[part].assumed and not own.parts[part].said for part in PACKINGS
+    )
+    return HandoverView(visit, sheet, no_answer, repack_of_visit(desk, visit), dated)
+
+
+def proposed(desk: Desk, seen: HandoverView) -> dict[str, str]:
+    """What the sign-off says unless the person changes it, by field."""
+    back = come_back_text(seen.repack, desk.system) if seen.repack else ""
+    return {"technician": desk.who, "come_back": back}

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 
 from wetend.advice.exposure import Exposure
 from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.life import RemainingLife, next_repack, remaining
+from wetend.advice.life import RemainingLife, remaining
 from wetend.advice.life_change import (
     PARTS_OF,
     Change,
@@ -19,7 +20,8 @@ from wetend.advice.life_change import (
     what_would_change,
 )
 from wetend.advice.life_plot import ProbabilityPlot, probability_plot
-from wetend.advice.reasons import Figure, Interval, Working
+from wetend.advice.next_repack import NextRepack, next_repack, working_of_repack
+from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.advice.replacing import (
     RepairOrNew,
     ReplaceWhen,
@@ -32,12 +34,17 @@ from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.usage import LIFE_PARTS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry
-from wetend.records.fold import fold_visit
+from wetend.records.fold import Visit, fold_visit
 from wetend.records.threads import standing
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
-from wetend.workflows.life_facts import DepotFacts, PumpFacts, facts, of_pump
+from wetend.workflows.life_facts import DepotFacts, as_signed, facts, of_pump
+from wetend.workflows.prove import proof_of
+from wetend.workflows.pump_facts import PumpFacts, day_of
+
+MOST_REPACKS = 400
+"""Pumps whose next repack is told at once."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +52,7 @@ class Glance:
     """Remaining life at a glance."""
 
     parts: tuple[RemainingLife, ...]
-    repack: Interval | None
+    repack: NextRepack | None
     failures: int
 
 
@@ -55,8 +62,7 @@ class LifeView:
 
     pump: Pump
     parts: tuple[RemainingLife, ...]
-    repack: Interval | None
-    """Time to the next repack, s."""
+    repack: NextRepack | None
     day: Exposure
     """A mean calendar day of late."""
     changes: tuple[Change, ...]
@@ -88,9 +94,8 @@ class _Suspects:
 
 def _suspects(desk: Desk, key: str) -> _Suspects:
     entries = desk.depot.entries(pump=key)
-    visits = {e.visit for e in entries if e.visit} - {
-        e.visit for e in entries if e.kind == "sign-off"
-    }  # fmt: skip
+    signed = [e for e in entries if e.kind == "sign-off"]
+    visits = {e.visit for e in entries if e.visit} - {e.visit for e in signed}
     if not visits:
         return _Suspects({})
     latest = max(v for v in visits if v)
@@ -100,12 +105,25 @@ def _suspects(desk: Desk, key: str) -> _Suspects:
     if found is None:
         return _Suspects({})
     read = max(e.id for e in described if e.kind == "check-readings")
+    if _cleared(visit, [e.id for e in signed], read):
+        return _Suspects({})
     fitted = (s.noun for s in standing(entries) if s.entry.id > read)
     return _Suspects(
         {f.fault: f.probability for f in found.findings
          if f.fault in PARTS_OF and f.probability >= 0.2},
         frozenset(noun.part for noun in fitted if isinstance(noun, PartFitted)),
     )  # fmt: skip
+
+
+def _cleared(visit: Visit, signed: Sequence[str], read: str) -> bool:
+    """Whether the pump was proven since those readings, or a later visit signed off."""
+    if any(entry_id > read for entry_id in signed):
+        return True
+    proved = [e.id for e in visit.entries if e.kind == "proof"]
+    if visit.proof is None or not proved or max(proved) < read:
+        return False
+    proof, _ = proof_of(visit)
+    return proof is not None and proof.verdict is Verdict.PASS
 
 
 def _left(
@@ -126,7 +144,61 @@ def glance(desk: Desk, key: str, *, today: date | None = None) -> Glance:
     known = facts(desk, today=today)
     own, (_, left) = known.pumps[key], _left(known, key, _suspects(desk, key))
     failures = sum(life.ending != "going" for life in known.fleet.lives)
-    return Glance(left, next_repack(own.day, left), failures)
+    return Glance(left, _next(known, own, left), failures)
+
+
+def _next(
+    known: DepotFacts, own: PumpFacts, left: Sequence[RemainingLife], *, today: date | None = None
+) -> NextRepack | None:
+    return next_repack(own.day, left, today=today or known.today, coating=own.coating)
+
+
+def repack_of_pump(desk: Desk, key: str, *, today: date | None = None) -> NextRepack | None:
+    """A pump's next repack, the one answer for every page, paper and command.
+
+    Raises:
+        NotFound: no such pump.
+    """
+    desk.pump(key)
+    return glance(desk, key, today=today).repack
+
+
+def repacks_of(
+    desk: Desk, keys: Iterable[str], *, today: date | None = None
+) -> dict[str, NextRepack]:
+    """The next repack of some pumps, by key; of a long list the first 400."""
+    found = {}
+    for key in islice(keys, MOST_REPACKS):
+        repack = repack_of_pump(desk, key, today=today)
+        if repack is not None:
+            found[key] = repack
+    return found
+
+
+def soonest_repacks(desk: Desk, count: int) -> tuple[tuple[Pump, NextRepack], ...]:
+    """The pumps whose packings are worn next, by their lives, the first day named first."""
+    known = facts(desk)
+    ranked = []
+    for key in islice(sorted(known.pumps), MOST_REPACKS):
+        own, left = of_pump(known, key)
+        repack = _next(known, own, left)
+        if repack is not None:
+            ranked.append((repack.time.low, key))
+    keys = [key for _, key in sorted(ranked)[:count]]
+    found = repacks_of(desk, keys)
+    rows = ((known.pumps[key].pump, repack) for key, repack in found.items())
+    return tuple(sorted(rows, key=lambda row: (row[1].by, -row[1].worn)))
+
+
+def repack_of_visit(desk: Desk, visit: Visit, *, today: date | None = None) -> NextRepack | None:
+    """The next repack for a visit's papers: as of now, or of a signed visit as of its signing."""
+    known = facts(desk, today=today)
+    own = as_signed(desk, known, visit)
+    if own is None:
+        return repack_of_pump(desk, visit.pump.key, today=today)
+    signed = [e for e in visit.entries if e.kind == "sign-off"][-1]
+    left = remaining(own.pump.site, own.day, known.fleet, own.parts)
+    return _next(known, own, left, today=min(day_of(signed.at), known.today))
 
 
 def view(
@@ -158,8 +230,9 @@ def view(
     x = known.fleet.at(day, own.pump.site)
     when = tuple(replace_when(known.fleet, x, day, costs, part) for part in LIFE_PARTS)
     litres = day.litres / max(day.wear, 1e-300)
+    repack = _next(known, own, left)
     return LifeView(
-        pump=own.pump, parts=left, repack=next_repack(own.day, left), day=own.day,
+        pump=own.pump, parts=left, repack=repack, day=own.day,
         changes=what_would_change(own.day, known.fleet),
         trend=trend_of(own.repairs, own.worked), leaning=leanings(alone),
         suspects=tuple((fault.value, chance) for fault, chance in suspects.faults.items()),
@@ -167,13 +240,15 @@ def view(
         failures=sum(life.ending != "going" for life in known.fleet.lives),
         plot=probability_plot(known.fleet, plotted, x, per_wear=litres),
         when=when, open_anyway=open_anyway(left, when), or_new=repair_or_new(when, costs),
-        workings=(*_workings(own, left), *(working_of(w, costs) for w in when[:2])),
+        workings=(*_workings(own, left, repack), *(working_of(w, costs) for w in when[:2])),
         costs=costs, since=own.since,
     )  # fmt: skip
 
 
-def _workings(own: PumpFacts, left: Sequence[RemainingLife]) -> tuple[Working, ...]:
-    """How a mean day's wear is reckoned, and what is left of the moving packings."""
+def _workings(
+    own: PumpFacts, left: Sequence[RemainingLife], repack: NextRepack | None
+) -> tuple[Working, ...]:
+    """How a mean day's wear is computed, what is left of the moving packings, the next repack."""
     day, packings = own.day, next(r for r in left if r.part == "moving-packings")
     return (
         Working(
@@ -206,6 +281,7 @@ def _workings(own: PumpFacts, left: Sequence[RemainingLife]) -> tuple[Working, .
             validity="Weibull and lognormal weighed by their evidence; prior as in docs/life.md.",
             spread="nine times in ten",
         ),
+        *((working_of_repack(repack, day),) if repack else ()),
     )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 
 from wetend import __version__
 from wetend.advice.diagnosis import Fault
+from wetend.advice.next_repack import NextRepack
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit
@@ -22,6 +23,7 @@ from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.handover import sheet_of
 from wetend.workflows.inspect import judgements_of
+from wetend.workflows.life import repack_of_visit
 from wetend.workflows.prove import proof_of
 from wetend.workflows.rebuild import fit_of, verdicts_of
 from wetend.workflows.rebuild import plan_of as rebuild_plan_of
@@ -50,11 +52,13 @@ def _name(visit: Visit, what: str) -> str:
 
 
 def report_of(
-    visit: Visit, *, issued: datetime, leanings: Mapping[Fault, Ratio] | None = None
-) -> VisitReport:
+    visit: Visit, *, issued: datetime, leanings: Mapping[Fault, Ratio] | None = None,
+    repack: NextRepack | None = None,
+) -> VisitReport:  # fmt: skip
     """Everything a visit's report shows, worked out from its entries.
 
-    ``leanings``: see :func:`wetend.workflows.checks.diagnosis_of`.
+    ``leanings``: see :func:`wetend.workflows.checks.diagnosis_of`; ``repack``: see
+    :func:`wetend.workflows.life.repack_of_visit`.
     """
     return VisitReport(
         pump=visit.pump, visit_id=visit.id, started=visit.started, issued=issued,
@@ -67,14 +71,17 @@ def report_of(
         proof=proof_of(visit)[0] if visit.proof else None,
         set_up=sheet_of(visit)[0] if visit.set_up else None, sign_off=visit.sign_off,
         photos=visit.photos, notes=visit.notes, rebuild=rebuild_plan_of(visit),
-        rebuilt=visit.rebuilt.done if visit.rebuilt else (),
+        rebuilt=visit.rebuilt.done if visit.rebuilt else (), repack=repack,
     )  # fmt: skip
 
 
 def write_report(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
     """The visit's report."""
     visit = desk.visit(visit_id)
-    told = report_of(visit, issued=issued or datetime.now(UTC), leanings=leanings_of(desk, visit))
+    told = report_of(
+        visit, issued=issued or datetime.now(UTC), leanings=leanings_of(desk, visit),
+        repack=repack_of_visit(desk, visit),
+    )  # fmt: skip
     return Paper(_name(visit, "report"), visit_report(told, desk.system))
 
 
@@ -147,6 +154,7 @@ def write_set_up(desk: Desk, visit_id: str, *, issued: datetime | None = None) -
     if sheet is None or visit.coating is None:
         raise BadInput(why or "Say first which coating is in the pump.")
     pdf = set_up_sheet(
-        visit.pump, visit.coating, sheet, issued=issued or datetime.now(UTC), system=desk.system
-    )
+        visit.pump, visit.coating, sheet, issued=issued or datetime.now(UTC), system=desk.system,
+        repack=repack_of_visit(desk, visit),
+    )  # fmt: skip
     return Paper(_name(visit, "set-up"), pdf)

@@ -9,15 +9,18 @@ from datetime import UTC, date, datetime
 from wetend.advice.box import BoxChoice, best_box, faults_before_checks
 from wetend.advice.diagnosis import suspect
 from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.next_repack import NextRepack
 from wetend.advice.stores import PumpStores, StockPlan, order_csv_rows, stock_plan
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
+from wetend.pump.description import Pump
 from wetend.records.fold import Visit
 from wetend.reports.order_list import order_list
 from wetend.units.quantity import M3, Days, Ratio
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text
+from wetend.workflows.life import soonest_repacks
 from wetend.workflows.life_facts import DepotFacts, facts, fault_leanings, of_pump
 
 LEAD: Days = 21 * 86400.0
@@ -25,6 +28,8 @@ FILL: Ratio = 0.95
 VAN_TIME: Days = 7 * 86400.0
 VAN_FILL: Ratio = 0.8
 ROOM: M3 = 2e-3
+SOONEST = 6
+"""Pumps named whose packings are worn next."""
 MOST_AT_ONCE = 400
 """Pumps whose stores are planned at once on a page."""
 
@@ -37,6 +42,8 @@ class StoresView:
     van: StockPlan
     costs: Costs
     pumps: int
+    repacks: tuple[tuple[Pump, NextRepack], ...]
+    """Pumps whose packings are worn next, the first day first."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +101,7 @@ def view(
     return StoresView(
         depot=_planned(known, costs, lead=lead, fill=fill, have=have),
         van=_planned(known, costs, lead=VAN_TIME, fill=VAN_FILL),
-        costs=costs, pumps=len(known.pumps),
+        costs=costs, pumps=len(known.pumps), repacks=soonest_repacks(desk, SOONEST),
     )  # fmt: skip
 
 

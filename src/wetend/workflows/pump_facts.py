@@ -1,0 +1,235 @@
+"""What the record says of one pump's life: what it did, what was fitted, what it will do next."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime
+from statistics import fmean
+
+from wetend.advice.exposure import Duty, Exposure, Ledger, duty_with, ledger_of, with_duty
+from wetend.advice.life import PartNow
+from wetend.advice.life_records import Fitted, Life, lives_of, since_first
+from wetend.advice.next_repack import PACKINGS
+from wetend.advice.nozzle_wear import USUAL_DENSITY, WORN_OUT, grown
+from wetend.pump.coating import Coating
+from wetend.pump.costs import CREW_DOES
+from wetend.pump.description import Pump
+from wetend.pump.measurements import CylinderMeasured, RodMeasured
+from wetend.pump.readings import CheckReadings, SetUpRequest
+from wetend.pump.toml import demo_coatings
+from wetend.pump.usage import LIFE_PARTS, LifePart, NozzleMeasured, PartFitted, Usage
+from wetend.records.entries import Entry, said_by
+from wetend.records.threads import Said, standing
+from wetend.stats.wear_path import Look
+from wetend.units.quantity import KgPerM3
+
+_Build = tuple[int, ...]
+_NAMES = ("key", "name", "site")
+SAID_SPREAD = 0.3
+"""Spread of the logarithm of what someone says was pumped since the repack: ours, no source."""
+
+
+@dataclass(frozen=True)
+class PumpFacts:
+    """What is known of one pump, ready for the calculation."""
+
+    pump: Pump
+    day: Exposure
+    """A mean calendar day to come: as of late, with the coating that is in the pump now."""
+    lives: tuple[Life, ...]
+    repairs: tuple[float, ...]
+    """Wear since the record began at each repair."""
+    worked: float
+    """Wear since the record began until today."""
+    parts: Mapping[LifePart, PartNow]
+    since: date
+    coating: str = ""
+    """What is sprayed from now on, where that is another than of late."""
+
+
+def day_of(moment: datetime) -> date:
+    """The day a moment lies in, UTC."""
+    return moment.astimezone(UTC).date()
+
+
+def _of(said: Iterable[Said], kind: str) -> list[Said]:
+    return [s for s in said if s.entry.kind == kind]
+
+
+def coatings_of(entries: Iterable[Entry]) -> dict[str, Coating]:
+    """Every coating ever in a pump here, by key, the latest of each; then the examples."""
+    found = {c.key: c for c in demo_coatings()}
+    read: set[str] = set()
+    for entry in entries:
+        if entry.payload in read:
+            continue
+        read.add(entry.payload)
+        noun = said_by(entry)
+        if isinstance(noun, Coating):
+            found[noun.key] = noun
+    return found
+
+
+class Duties:
+    """What a cycle costs, computed once for pumps that are alike."""
+
+    def __init__(self, coatings: Mapping[str, Coating]) -> None:
+        self.coatings = dict(coatings)
+        self.held: dict[tuple[_Build, str], Duty] = {}
+        self.alike: dict[_Build, Pump] = {}
+
+    def _build(self, pump: Pump) -> _Build:
+        """Alike for pumps that share their parts, as those read from the record do."""
+        build = tuple(id(value) for name, value in pump if name not in _NAMES)
+        self.alike.setdefault(build, pump)  # held, so that no other part comes to be of that id
+        return build
+
+    def of(self, pump: Pump, keys: Iterable[str]) -> dict[str, Duty]:
+        """What a cycle costs with each coating that is known."""
+        build = self._build(pump)
+        found = {}
+        for key in keys:
+            if key not in self.coatings:
+                continue
+            if (build, key) not in self.held:
+                self.held[build, key] = duty_with(pump, self.coatings[key])
+            found[key] = self.held[build, key]
+        return found
+
+
+def _fitted(said: Sequence[Said]) -> list[Fitted]:
+    found = []
+    for each in said:
+        noun = each.noun
+        if isinstance(noun, PartFitted):
+            on = noun.on or day_of(each.entry.at)
+            found.append(Fitted(noun.part, on, noun.why, noun.turned))
+    return found
+
+
+def _growth(pump: Pump, noun: object, density: KgPerM3) -> tuple[LifePart, float, float] | None:
+    """Wear measured, with its standard uncertainty: of the bore, the rod and the nozzle's hole."""
+    if isinstance(noun, CylinderMeasured) and noun.diameters:
+        return "cylinder", max(fmean(noun.diameters) - pump.cylinder.bore, 0.0), 12e-6
+    if isinstance(noun, RodMeasured) and noun.diameters:
+        return "rod", max(pump.rod.diameter - fmean(noun.diameters), 0.0), 8e-6
+    if isinstance(noun, NozzleMeasured | CheckReadings):
+        told = grown(pump.nozzle, noun, density)
+        return ("nozzle", *told) if told else None
+    return None
+
+
+def _seen_on(said: Said) -> date:
+    """The day something was measured."""
+    on = said.noun.on if isinstance(said.noun, NozzleMeasured) else None
+    return on or day_of(said.entry.at)
+
+
+def _limits(pump: Pump) -> dict[LifePart, float]:
+    """Most wear of what is measured."""
+    return {"cylinder": pump.cylinder.wear_limit, "rod": pump.rod.wear_limit, "nozzle": WORN_OUT}
+
+
+def _parts(
+    pump: Pump, said: Sequence[Said], lives: Sequence[Life], ledger: Ledger
+) -> dict[LifePart, PartNow]:
+    now = {life.part: PartNow(life) for life in lives if life.ended is None}
+    for part in LIFE_PARTS:
+        if part not in now:
+            assumed = since_first(pump.key, pump.site, ledger, part)
+            now[part] = PartNow(assumed, assumed=True)
+    _put_said(now, said, ledger)
+    limits, density = _limits(pump), USUAL_DENSITY
+    for each in said:
+        if isinstance(each.noun, Coating):
+            density = each.noun.density
+        told = _growth(pump, each.noun, density)
+        if told is None or told[0] not in now:
+            continue
+        part, wear, error = told
+        life, at = now[part].life, _seen_on(each)
+        if life is None or at <= life.fitted:
+            continue
+        lived = ledger.between(life.fitted, at).wear
+        if lived > 0:
+            looks = (*now[part].looks, Look(lived, wear, error))
+            now[part] = replace(now[part], looks=looks, limit=limits[part])
+    return now
+
+
+def _said_since(said: Sequence[Said]) -> tuple[float, date] | None:
+    """What was said at a hand-over to have been pumped since the last repack, and on which day.
+
+    The latest of each visit counts, so that the box emptied takes it back.
+    """
+    latest: dict[str | None, tuple[float, date] | None] = {}
+    for each in said:
+        noun = each.noun
+        if isinstance(noun, SetUpRequest) and "litres_since_repack" in noun.model_fields_set:
+            litres = noun.litres_since_repack
+            latest.pop(each.entry.visit, None)
+            latest[each.entry.visit] = None if litres is None else (litres, day_of(each.entry.at))
+    return next((told for told in reversed(latest.values()) if told is not None), None)
+
+
+def _put_said(now: dict[LifePart, PartNow], said: Sequence[Said], ledger: Ledger) -> None:
+    """The age of packings that nobody entered the fitting of, as somebody said it."""
+    told = _said_since(said)
+    if told is None:
+        return
+    per_litre = ledger.usual.wear / max(ledger.usual.litres, 1e-12)
+    since = ledger.between(told[1], ledger.last)
+    wear, litres = told[0] * per_litre + since.wear, told[0] + since.litres
+    for part in PACKINGS:
+        life = now[part].life
+        if now[part].assumed and life is not None:
+            spread = math.hypot(life.spread, SAID_SPREAD)
+            aged = replace(life, low=wear, high=max(wear, 1e-9), spread=spread, litres=litres)
+            now[part] = PartNow(aged, said=True)
+
+
+def _changed(
+    said: Sequence[Said], usages: Sequence[Usage], known: Mapping[str, Duty]
+) -> Coating | None:
+    """The coating in the pump now, where a visit put in another than its use of late was with."""
+    chosen = next((s for s in reversed(said) if isinstance(s.noun, Coating)), None)
+    told = [u for u in usages if u.coating in known]
+    if chosen is None or not told or not isinstance(chosen.noun, Coating):
+        return None
+    last = max(told, key=lambda u: u.last)
+    newer = day_of(chosen.entry.at) >= last.last and chosen.noun.key != last.coating
+    return chosen.noun if newer and chosen.noun.key in known else None
+
+
+def facts_of(pump: Pump, said: Sequence[Said], duties: Duties, today: date) -> PumpFacts:
+    """One pump's facts from what its entries say."""
+    usages = [s.noun for s in said if isinstance(s.noun, Usage)]
+    fitted = _fitted(said)
+    days = [day_of(s.entry.at) for s in said]
+    first = min([*days, *(u.first for u in usages), *(f.on for f in fitted), today])
+    seen = [s.noun.key for s in said if isinstance(s.noun, Coating)]
+    known = duties.of(pump, {*seen, *(u.coating for u in usages if u.coating)})
+    usual = known.get(seen[-1]) if seen else None
+    ledger = ledger_of(pump, usages, known, first=first, last=today, usual=usual)
+    changed = _changed(said, usages, known)
+    day = with_duty(ledger.usual, pump, known[changed.key]) if changed else ledger.usual
+    sound = [day_of(s.entry.at) for s in _of(said, "sign-off")]
+    lives = lives_of(pump.key, pump.site, ledger, fitted, sound)
+    hurt = ("worn out", "found worn", "damaged")
+    worn = sorted({f.on for f in fitted if f.why in hurt and f.part not in CREW_DOES})
+    return PumpFacts(
+        pump=pump, day=day, lives=lives,
+        repairs=tuple(ledger.between(first, on).wear for on in worn),
+        worked=ledger.between(first, today).wear,
+        parts=_parts(pump, said, lives, ledger), since=first,
+        coating=changed.name if changed else "",
+    )  # fmt: skip
+
+
+def facts_from(entries: Iterable[Entry], duties: Duties, today: date) -> PumpFacts | None:
+    """One pump's facts from its entries; ``None`` where none of them describes it."""
+    said = standing(entries)
+    described = [s.noun for s in said if isinstance(s.noun, Pump)]
+    return facts_of(described[-1], said, duties, today) if described else None
