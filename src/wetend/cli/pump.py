@@ -11,11 +11,13 @@ import typer
 from wetend.cli.desk import noun_from, opened
 from wetend.cli.handover import write_repack
 from wetend.cli.output import Sheet, write_json
+from wetend.cli.record_text import show_record
 from wetend.errors import BadInput, NotFound
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.units.quantity import M, M3Small, unit_of
 from wetend.workflows import life, pumps
+from wetend.workflows import record as entered
 
 app = typer.Typer(
     add_completion=False, rich_markup_mode=None, no_args_is_help=True,
@@ -122,3 +124,34 @@ def example(
 def schema() -> None:
     """JSON Schema of a pump's TOML."""
     write_json(pump_schema())
+
+
+@app.command()
+def record(
+    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Uses, parts fitted and visits entered for a pump, and what was taken back."""
+    with opened(ctx) as desk:
+        show_record(Sheet(desk.system), entered.of_pump(desk, key), as_json=as_json)
+
+
+@app.command()
+def withdraw(
+    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
+    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
+    reason: Annotated[str, typer.Option(help="Why.")] = "",
+) -> None:  # fmt: skip
+    """Take a use, a part fitted or a whole visit out of what is shown; it stays in the record."""
+    with opened(ctx) as desk:
+        entered.withdraw(desk, entered.find(entered.of_pump(desk, key), entry).id, reason)
+
+
+@app.command("put-back")
+def put_back(
+    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
+    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
+) -> None:  # fmt: skip
+    """Show an entry again that was taken back."""
+    with opened(ctx) as desk:
+        entered.put_back(desk, entered.find(entered.of_pump(desk, key), entry).id)

@@ -9,9 +9,11 @@ import typer
 
 from wetend.cli.desk import opened
 from wetend.cli.output import Sheet, write_json
+from wetend.cli.record_text import show_record
 from wetend.errors import NotFound, TooLarge
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import STAGES
+from wetend.workflows import record as entered
 from wetend.workflows import visits
 
 app = typer.Typer(
@@ -108,6 +110,15 @@ def photo(
 
 
 @app.command()
+def record(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
+    """Everything entered in a visit: who, when, what, and what was taken back."""
+    with opened(ctx) as desk:
+        show_record(
+            Sheet(desk.system), entered.of_visit(desk, visits.find(desk, name)), as_json=as_json
+        )
+
+
+@app.command()
 def withdraw(
     ctx: typer.Context, name: VisitName,
     entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
@@ -115,8 +126,16 @@ def withdraw(
 ) -> None:  # fmt: skip
     """Take an entry out of what is shown; it stays in the record."""
     with opened(ctx) as desk:
-        visit = desk.visit(visits.find(desk, name))
-        hits = [e.id for e in visit.entries if e.id.endswith(entry.lower()) and len(entry) >= 4]
-        if len(hits) != 1:
-            raise NotFound(f"No single entry of this visit goes by “{entry[:40]}”.")
-        visits.withdraw(desk, visit.id, hits[0], reason)
+        view = entered.of_visit(desk, visits.find(desk, name))
+        entered.withdraw(desk, entered.find(view, entry).id, reason)
+
+
+@app.command("put-back")
+def put_back(
+    ctx: typer.Context, name: VisitName,
+    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
+) -> None:  # fmt: skip
+    """Show an entry again that was taken back."""
+    with opened(ctx) as desk:
+        view = entered.of_visit(desk, visits.find(desk, name))
+        entered.put_back(desk, entered.find(view, entry).id)

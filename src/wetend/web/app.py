@@ -31,6 +31,7 @@ from wetend.web import (
     prove,
     pumps,
     rebuild,
+    record,
     simulate,
     steps,
     stores,
@@ -49,7 +50,7 @@ from wetend.web.static import static
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
     inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
-    what_if.router, photo_length.router,
+    what_if.router, photo_length.router, record.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,
     stores.router,
     listening.router,

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from wetend.errors import BadInput, NotFound
+from wetend.errors import NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.readings import Note, Photo, VisitStart
-from wetend.records.entries import Withdrawn, new_entry
 from wetend.records.fold import HISTORY_KINDS, Visit, VisitSummary, fold_history
 from wetend.records.ids import new_id
 from wetend.workflows.desk import Desk
@@ -71,21 +70,3 @@ def add_photo(
 def add_note(desk: Desk, visit_id: str, note: Note) -> Visit:
     """Keep a remark with the visit."""
     return desk.keep_in_visit("note", note, visit_id)
-
-
-def withdraw(desk: Desk, visit_id: str, entry_id: str, reason: str = "") -> Visit:
-    """Take an entry out of what is shown; the entry itself stays in the record.
-
-    Raises:
-        BadInput: the entry belongs to another visit, or is the visit's start.
-    """
-    entry = desk.depot.entry(entry_id)
-    if entry.visit != visit_id or entry.kind == "visit-started":
-        raise BadInput("That entry can't be withdrawn from this visit.")
-    desk.depot.append(
-        new_entry(
-            "withdrawn", Withdrawn(reason=reason[:200]), pump=entry.pump, visit=visit_id,
-            who=desk.who, place=desk.place, device=desk.device, corrects=entry_id,
-        )
-    )  # fmt: skip
-    return desk.visit(visit_id)

@@ -1,0 +1,209 @@
+"""What was entered, line by line: who, when, what; taken back and put back."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from wetend.advice.fitness import check_fits
+from wetend.errors import BadInput, NotFound
+from wetend.pump.description import Pump
+from wetend.records.entries import Entry, Withdrawn, said_by
+from wetend.records.fold import Visit
+from wetend.records.threads import standing
+from wetend.units.fields import fields_of
+from wetend.units.kinds import System
+from wetend.units.noun import Noun
+from wetend.units.quantity import Unit
+from wetend.units.show import show
+from wetend.workflows.desk import Desk
+
+KIND_WORDS: Mapping[str, str] = {
+    "pump-described": "Pump described", "visit-started": "Visit started",
+    "make-safe": "Make-safe list", "complaint": "Complaint", "coating": "Coating",
+    "check-readings": "Running checks", "tool-bag": "Tools to hand",
+    "strip-progress": "Strip, steps done", "rebuild-progress": "Rebuild, steps done",
+    "ball": "Ball measured", "seat": "Seat measured", "rod": "Rod measured",
+    "cylinder": "Cylinder measured", "seal-land": "Seal land measured",
+    "packings": "Packings measured", "solvent-test": "Solvent test", "stack": "Seal stack",
+    "proof": "Proof readings", "set-up": "Settings asked for", "photo": "Photo", "note": "Remark",
+    "sign-off": "Signed off", "usage": "Use of the pump", "part-fitted": "Part fitted",
+    "nozzle": "Nozzle measured",
+}  # fmt: skip
+"""Kinds of entry as people call them; another kind is called by its own name."""
+_MOST_FIELDS = 12
+
+
+@dataclass(frozen=True)
+class Line:
+    """One entry as the record page shows it."""
+
+    entry: Entry
+    what: str
+    says: tuple[tuple[str, str], ...]
+    """Fields it names, each with its value as people read it."""
+    withdrawn: bool
+    withdrawn_by: str
+    why: str
+    """Why it is left out of what is shown, if it is."""
+    after_sign_off: bool
+
+    @property
+    def can_withdraw(self) -> bool:
+        """Whether it can be taken back."""
+        return not self.withdrawn and self.entry.kind != "pump-described"
+
+
+@dataclass(frozen=True)
+class RecordView:
+    """All that was entered for a visit, or for a pump outside its visits, the newest first."""
+
+    pump: Pump
+    visit: Visit | None
+    lines: tuple[Line, ...]
+
+
+def _value(value: object, unit: Unit | None, system: System) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if value is None or value in ((), "", {}):
+        return "emptied"
+    if isinstance(value, tuple):
+        return ", ".join(_value(v, unit, system) for v in value[:_MOST_FIELDS])
+    if isinstance(value, dict):
+        return ", ".join(f"{k} {_value(v, unit, system)}" for k, v in value.items())
+    if unit is not None and isinstance(value, int | float):
+        return show(float(value), unit, system)
+    if isinstance(value, float):
+        return f"{value:g}"
+    return "described" if isinstance(value, Noun) else str(value)[:200]
+
+
+def says_of(noun: Noun | None, system: System) -> tuple[tuple[str, str], ...]:
+    """The fields an entry names, in words."""
+    if noun is None:
+        return (("content", "not readable by this version"),)
+    if isinstance(noun, Pump):
+        return (("name", noun.name),)
+    found = []
+    for known in fields_of(type(noun)):
+        value = getattr(noun, known.name)
+        if known.name in noun.model_fields_set and (value != known.default or known.required):
+            found.append((known.label, _value(value, known.unit, system)))
+        elif known.name in noun.model_fields_set and value is None:
+            found.append((known.label, "emptied"))
+    return tuple(found[:_MOST_FIELDS])
+
+
+def _lines(
+    entries: Sequence[Entry], left_out: Mapping[str, str], signed: str, system: System
+) -> tuple[Line, ...]:
+    """``signed`` is the id of the first sign-off that stands, blank before."""
+    stands = {s.entry.id for s in standing(entries)}
+    back = {e.corrects: e for e in entries if e.kind == "withdrawn" and e.corrects}
+    lines = []
+    for entry in reversed(entries):
+        if entry.kind == "withdrawn":
+            continue
+        noun = said_by(entry)
+        taken = entry.id not in stands and noun is not None
+        by = back.get(entry.id)
+        reason = said_by(by) if by is not None else None
+        lines.append(
+            Line(
+                entry, KIND_WORDS.get(entry.kind, entry.kind), says_of(noun, system), taken,
+                by.who if by is not None and taken else "",
+                (reason.reason if isinstance(reason, Withdrawn) and taken else "")
+                or left_out.get(entry.id, ""),
+                bool(signed) and entry.id > signed,
+            )
+        )  # fmt: skip
+    return tuple(lines)
+
+
+def of_visit(desk: Desk, visit_id: str) -> RecordView:
+    """All that was entered in a visit."""
+    visit = desk.visit(visit_id)
+    signed = next((s.entry.id for s in standing(visit.entries) if s.entry.kind == "sign-off"), "")
+    left_out = {u.entry.id: u.why for u in visit.unfit}
+    return RecordView(visit.pump, visit, _lines(visit.entries, left_out, signed, desk.system))
+
+
+def of_pump(desk: Desk, key: str) -> RecordView:
+    """What was entered for a pump outside its visits, and the visits taken back."""
+    pump = desk.pump(key)
+    entries = desk.depot.entries(pump=key)
+    own = [e for e in entries if e.visit is None or e.kind == "visit-started"
+           or (e.kind == "withdrawn" and _starts(entries, e.corrects))]  # fmt: skip
+    return RecordView(pump, None, _lines(own, {}, "", desk.system))
+
+
+def _starts(entries: Sequence[Entry], entry_id: str | None) -> bool:
+    return any(e.id == entry_id and e.kind == "visit-started" for e in entries)
+
+
+def withdraw(desk: Desk, entry_id: str, reason: str = "") -> Entry:
+    """Take an entry out of what is shown; the entry itself stays in the record. Twice is once.
+
+    Raises:
+        NotFound: no such entry.
+        BadInput: a pump's description is replaced by describing it anew, not taken back; or a
+            page could not be shown without it.
+    """
+    entry = desk.depot.entry(entry_id)
+    if entry.kind in ("pump-described", "withdrawn"):
+        raise BadInput("A pump's description is not taken back: describe the pump anew.")
+    if _taken_back(desk, entry):
+        return entry
+    desk.keep(
+        "withdrawn", Withdrawn(reason=reason[:200]), pump=entry.pump, visit=entry.visit,
+        corrects=entry_id,
+    )  # fmt: skip
+    return entry
+
+
+def put_back(desk: Desk, entry_id: str) -> Entry:
+    """Show an entry again that was taken back. Twice is once.
+
+    Raises:
+        NotFound: no such entry.
+        BadInput: it can't be of its pump.
+    """
+    entry = desk.depot.entry(entry_id)
+    taken = _taken_back(desk, entry)
+    if taken is not None:
+        _fits(desk, entry)
+        desk.keep(
+            "withdrawn", Withdrawn(reason="put back"), pump=entry.pump, visit=entry.visit,
+            corrects=taken.id,
+        )  # fmt: skip
+    return entry
+
+
+def _fits(desk: Desk, entry: Entry) -> None:
+    """An entry put back is weighed like a new one."""
+    noun = said_by(entry)
+    if noun is not None:
+        check_fits(desk.pump(entry.pump), noun)
+
+
+def _taken_back(desk: Desk, entry: Entry) -> Entry | None:
+    """The withdrawal of an entry that stands; ``None`` where the entry itself does."""
+    near = desk.depot.entries(pump=entry.pump)
+    own = [e for e in near if e.visit == entry.visit]
+    back = [e for e in own if e.kind == "withdrawn" and e.corrects == entry.id]
+    undone = {e.corrects for e in own if e.kind == "withdrawn"}
+    return next((e for e in reversed(back) if e.id not in undone), None)
+
+
+def find(view: RecordView, letters: str) -> Entry:
+    """The entry of a record that a person names by its last letters.
+
+    Raises:
+        NotFound: none, or more than one, goes by them.
+    """
+    wanted = letters.strip().lower()
+    hits = [x.entry for x in view.lines if len(wanted) >= 4 and x.entry.id.endswith(wanted)]
+    if len(hits) != 1:
+        raise NotFound(f"No single entry goes by “{letters[:40]}”; the record lists them.")
+    return hits[0]
