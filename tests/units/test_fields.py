@@ -84,3 +84,13 @@ def test_any_form_reads_or_is_refused(typed: dict[str, str]) -> None:
     except BadInput as bad:
         told = bad
     assert isinstance(told, Thing) or told.problems
+
+
+def test_neither_yes_nor_no_is_said() -> None:
+    with pytest.raises(BadInput, match="neither yes nor no"):
+        read(Thing, {"bore": "1", "ticked": "maybe"})
+
+
+def test_thousands_in_a_count_are_asked_about() -> None:
+    with pytest.raises(BadInput, match="thousands or a decimal comma"):
+        read(Thing, {"bore": "1", "count": "1,000"})

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from wetend.errors import BadInput
 from wetend.units import kinds
 from wetend.units.kinds import KINDS, Kind
-from wetend.units.parse import find_unit, read_quantities, read_quantity, to_unit
+from wetend.units.parse import find_unit, plain_number, read_quantities, read_quantity, to_unit
 
 # Exact by definition: the inch is 25.4 mm, the pound 0.45359237 kg, standard gravity 9.80665 m/s^2,
 # the US gallon 231 cubic inches. Source: NIST SP 811 (2008), appendix B and its footnotes.
@@ -109,3 +109,67 @@ def test_any_text_reads_or_is_refused_in_a_sentence(text: str, kind: Kind) -> No
 def test_there_and_back(value: float, spelling: str) -> None:
     shown = to_unit(value, kinds.LENGTH, spelling)
     assert read_quantity(f"{shown:.17g} {spelling}", kinds.LENGTH, bare="m") == pytest.approx(value)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("1.5", "1.5"), ("1,5", "1.5"), ("0,125", "0.125"), ("12 000", "12000"),
+        ("1,234,567", "1234567"), ("1.234.567", "1234567"), ("1,234.5", "1234.5"),
+        ("1.234,5", "1234.5"), ("8\u00a0500", "8500"), ("1,23", "1.23"), ("1,2345", "1.2345"),
+        ("-3,5", "-3.5"), ("1e3", "1e3"), ("two", "two"), ("3 bar", "3 bar"),
+    ],
+)  # fmt: skip
+def test_a_plain_number_is_read_however_it_is_written(text: str, expected: str) -> None:
+    assert plain_number(text) == expected
+
+
+@pytest.mark.parametrize("text", ["1,000", "8,500", "12,000", "999,999"])
+def test_a_comma_that_could_be_either_is_asked_about(text: str) -> None:
+    """A thousand for who writes 1,000.0, one for who writes 1,000 with a decimal comma."""
+    for reader in (plain_number, lambda t: read_quantity(t, kinds.LENGTH, bare="m")):
+        with pytest.raises(BadInput, match="thousands or a decimal comma"):
+            reader(text)
+
+
+@pytest.mark.parametrize("text", ["1,00,0", "1,23,456", "1.2.3", "1,234,5", "12 34"])
+def test_marks_that_make_no_number_are_refused(text: str) -> None:
+    with pytest.raises(BadInput):
+        read_quantity(text, kinds.LENGTH, bare="m")
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "expected"),
+    [
+        ("80 strokes/min", kinds.RATE, 40 / 60),  # an up and a down are one cycle
+        ("40 cycles/min", kinds.RATE, 40 / 60),
+        ("5 gallons", kinds.VOLUME, 5 * GALLON),
+        ("3000 psig", kinds.PRESSURE, 3000 * PSI),
+        ("1 kgf/cm2", kinds.PRESSURE, 98066.5),
+        ("500 mPas", kinds.VISCOSITY, 0.5),
+        ("100 ft-lb", kinds.TORQUE, 100 * 0.45359237 * 9.80665 * 0.3048),
+        ("12 lb", kinds.MASS, 12 * 0.45359237),
+        ("12 lbs", kinds.FORCE, 12 * 0.45359237 * 9.80665),
+        ("1 imp gal", kinds.VOLUME, 4.54609e-3),  # exact, NIST SP 811 (2008), appendix B.8
+        ("8 500 L", kinds.VOLUME, 8.5),
+    ],
+)
+def test_units_that_the_trade_writes(text: str, kind: Kind, expected: float) -> None:
+    assert read_quantity(text, kind, bare=kind.si) == pytest.approx(expected, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("1,29, 1,24 s", (1.29, 1.24)), ("1.29,1.24", (1.29, 1.24)), ("1.29, 1.24", (1.29, 1.24)),
+        ("12, 14, 13", (12.0, 14.0, 13.0)), ("1,29; 1,24", (1.29, 1.24)), ("1.29,", (1.29,)),
+    ],
+)  # fmt: skip
+def test_series_are_read_with_either_decimal_mark(text: str, expected: tuple[float, ...]) -> None:
+    assert read_quantities(text, kinds.TIME, bare="s") == pytest.approx(expected)
+
+
+@pytest.mark.parametrize("text", ["1,29,1,24", "1,29"])
+def test_a_series_whose_commas_could_be_either_is_asked_about(text: str) -> None:
+    with pytest.raises(BadInput, match="space after each comma"):
+        read_quantities(text, kinds.TIME, bare="s")

@@ -148,7 +148,7 @@ def command(
 
     def keep(desk: Desk, visit_id: str) -> None:
         typed = pairs(given or []) | (tapped(tap) if tap else {})
-        checks.save(desk, visit_id, read(CheckReadings, typed))
+        checks.save(desk, visit_id, read(CheckReadings, typed, system=desk.system))
 
     keep_and_show(
         ctx, name, keep=keep if given or tap else None, view=checks.view, write=write,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import typer
 
 from wetend.cli.checks import write
-from wetend.cli.desk import noun_from, opened
+from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import AsJson, Given, VisitName, stage_app
 from wetend.pump.coating import Coating
@@ -37,7 +37,7 @@ def command(
             )  # fmt: skip
             return
         by_key = len(given) == 1 and "=" not in given[0]
-        coating = desk.coating(given[0]) if by_key else noun_from(Coating, given)
+        coating = desk.coating(given[0]) if by_key else noun_from(Coating, given, system_of(ctx))
         visit_id = visits.find(desk, name)
         visits.choose_coating(desk, visit_id, coating)
         if as_json:

@@ -16,6 +16,8 @@ from wetend.cli.session import Session
 from wetend.errors import BadInput
 from wetend.records.store import Depot
 from wetend.units.fields import fields_of, read
+from wetend.units.kinds import System
+from wetend.units.show import pretty
 from wetend.workflows.desk import Desk
 from wetend.workflows.judging import judge
 
@@ -42,6 +44,12 @@ def opened(ctx: typer.Context) -> Iterator[Desk]:
         )  # fmt: skip
 
 
+def system_of(ctx: typer.Context) -> System:
+    """Units that whoever typed the command reads and writes."""
+    session: Session = ctx.obj or Session()
+    return session.units.value
+
+
 def pairs(arguments: Sequence[str]) -> dict[str, str]:
     """``field=value`` arguments as a mapping.
 
@@ -60,16 +68,16 @@ def pairs(arguments: Sequence[str]) -> dict[str, str]:
     return typed
 
 
-def noun_from(noun: type[NounT], arguments: Sequence[str]) -> NounT:
-    """A noun read from ``field=value`` arguments; bare numbers are SI."""
-    return read(noun, pairs(arguments))
+def noun_from(noun: type[NounT], arguments: Sequence[str], system: System = "metric") -> NounT:
+    """A noun read from ``field=value`` arguments; bare numbers are in the unit the help shows."""
+    return read(noun, pairs(arguments), system=system)
 
 
 def field_help(noun: type[BaseModel]) -> str:
     """The fields of a noun, a line each, for a command's help."""
     lines = []
     for f in fields_of(noun):
-        unit = f", like {f.unit.kind.example}" if f.unit else ""
+        unit = f", in {pretty(f.unit.metric)}, like {f.unit.kind.example}" if f.unit else ""
         choices = f" ({' | '.join(f.choices)})" if f.choices else ""
         many = ", several with commas" if f.many else ""
         title = f.label if f.label != f.name.replace("_", " ") else f.hint

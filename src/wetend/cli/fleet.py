@@ -12,7 +12,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 from wetend.advice.fleet import Outcome
 from wetend.advice.next_repack import NextRepack, volume_text, when_text
 from wetend.advice.reasons import Interval
-from wetend.cli.desk import noun_from, opened
+from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.output import Sheet, write_json
 from wetend.pump.costs import Costs
 from wetend.units import kinds
@@ -41,7 +41,7 @@ def month(
 ) -> None:
     """Pumps that want something, the most pressing first, with the chance of each stopping."""
     with opened(ctx) as desk:
-        lines = fleet.due(desk, noun_from(Costs, costs or []), days=days)
+        lines = fleet.due(desk, noun_from(Costs, costs or [], system_of(ctx)), days=days)
         shown = [d.key for d in lines if as_json or as_csv or d.word != "runs on"]
         again = life.repacks_of(desk, shown)
         if as_json:
@@ -115,7 +115,7 @@ def simulate(
     as_json: AsJson = False,
 ) -> None:
     """Play the months to come: run to failure, service by litres, and by forecast."""
-    given = noun_from(Costs, costs or [])
+    given = noun_from(Costs, costs or [], system_of(ctx))
     litres = read_quantity(service, kinds.VOLUME, bare="L")
     with opened(ctx) as desk, _meter() as meter:
         task = meter.add_task("playing", total=None)

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.desk import noun_from, opened
+from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.handover import write_repack
 from wetend.cli.output import Sheet, write_json
 from wetend.errors import BadInput
@@ -82,7 +82,7 @@ def show(
     as_json: AsJson = False,
 ) -> None:
     """Remaining life of every part in litres, strokes and days, and when to replace it."""
-    given = noun_from(Costs, costs or [])
+    given = noun_from(Costs, costs or [], system_of(ctx))
     with opened(ctx) as desk:
         seen = life.view(desk, key, costs=given, today=_day(today))
         if as_json:
@@ -103,7 +103,7 @@ def show(
 @app.command()
 def used(ctx: typer.Context, key: Key, given: Annotated[list[str], typer.Argument()]) -> None:
     """Keep what a pump did: first= last= and cycles= or litres= or hours= or area=, coating= …"""
-    noun = noun_from(Usage, given)
+    noun = noun_from(Usage, given, system_of(ctx))
     with opened(ctx) as desk:
         life.save_usage(desk, key, noun)
         Sheet(desk.system).line(f"Kept use of {key}, {noun.first} to {noun.last}.")
@@ -116,7 +116,7 @@ def fitted(
     given: Annotated[list[str], typer.Argument(help=f"part= one of {', '.join(LIFE_PARTS)}")],
 ) -> None:
     """Keep that a part was fitted: part= why= [on=] [turned=yes]."""
-    noun = noun_from(PartFitted, given)
+    noun = noun_from(PartFitted, given, system_of(ctx))
     with opened(ctx) as desk:
         life.save_fitted(desk, key, noun)
         Sheet(desk.system).line(f"Kept: {noun.part} fitted to {key} ({noun.why}).")
@@ -128,7 +128,7 @@ def nozzle(ctx: typer.Context, key: Key, given: Annotated[list[str], typer.Argum
 
     Spray into an earthed pail, the nozzle away from skin: its stream goes through it.
     """
-    noun = noun_from(NozzleMeasured, given)
+    noun = noun_from(NozzleMeasured, given, system_of(ctx))
     with opened(ctx) as desk:
         life.save_nozzle(desk, key, noun)
         Sheet(desk.system).line(f"Kept: the nozzle of {key} measured.")

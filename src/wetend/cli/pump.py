@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.desk import noun_from, opened
+from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.handover import write_repack
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.record_text import show_record
@@ -105,6 +105,7 @@ def toml(ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's
 
 @app.command()
 def example(
+    ctx: typer.Context,
     key: Annotated[str, typer.Argument(help=" or ".join(DEMO_PUMPS))] = DEMO_PUMPS[0],
     sizes: Annotated[
         list[str] | None,
@@ -115,7 +116,7 @@ def example(
     """A demo pump's TOML, to start a description of your own from; with sizes, in proportion."""
     pump = demo_pump(key)
     if sizes:
-        pump = in_proportion(pump, noun_from(KnownSizes, [f"like={key}", *sizes]))
+        pump = in_proportion(pump, noun_from(KnownSizes, [f"like={key}", *sizes], system_of(ctx)))
         typer.echo(f"In proportion to {key}: a guess. Measure {'; '.join(MEASURE)}.", err=True)
     sys.stdout.write(to_toml(pump))
 

@@ -56,5 +56,8 @@ def keeper(
     """How to keep what was given; ``None`` when nothing was."""
     if not given:
         return None
-    built = noun_from(noun, given)
-    return lambda desk, visit_id: save(desk, visit_id, built)
+
+    def keep(desk: Desk, visit_id: str) -> object:
+        return save(desk, visit_id, noun_from(noun, given, desk.system))
+
+    return keep

@@ -9,7 +9,7 @@ from typing import Annotated
 import typer
 
 from wetend.advice.stores import StockPlan
-from wetend.cli.desk import noun_from, opened
+from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.stage import VisitName
 from wetend.errors import BadInput
@@ -68,7 +68,8 @@ def list_all(
     """Stock levels for every part the pumps take, shared ones together."""
     with opened(ctx) as desk:
         plan = stores.plan(
-            desk, noun_from(Costs, costs or []), lead=read_quantity(lead, kinds.TIME, bare="d"),
+            desk, noun_from(Costs, costs or [], system_of(ctx)),
+            lead=read_quantity(lead, kinds.TIME, bare="d"),
             fill=read_quantity(fill, kinds.RATIO, bare="1"), have=shelf(have),
         )  # fmt: skip
         if as_json:
@@ -88,7 +89,8 @@ def order(
         raise BadInput("Name the order list .csv or .pdf.")
     with opened(ctx) as desk:
         plan = stores.plan(
-            desk, noun_from(Costs, costs or []), lead=read_quantity(lead, kinds.TIME, bare="d"),
+            desk, noun_from(Costs, costs or [], system_of(ctx)),
+            lead=read_quantity(lead, kinds.TIME, bare="d"),
             fill=read_quantity(fill, kinds.RATIO, bare="1"), have=shelf(have),
         )  # fmt: skip
         if to == "-":

@@ -19,7 +19,7 @@ from pydantic_core import PydanticUndefined
 
 from wetend.errors import BadInput, Problem
 from wetend.units.kinds import System
-from wetend.units.parse import read_quantities
+from wetend.units.parse import plain_number, read_quantities
 from wetend.units.quantity import Unit
 from wetend.units.show import show
 
@@ -100,7 +100,7 @@ def ready(field: Field, typed: str, system: System | None) -> Any:
     """Typed text made ready for validation: series split, yes and no understood.
 
     Raises:
-        BadInput: an item of a series can't be read.
+        BadInput: an item of a series can't be read, a comma may mean either, or neither yes nor no.
     """
     if field.many and field.shape == "quantity":
         assert field.unit is not None
@@ -109,10 +109,17 @@ def ready(field: Field, typed: str, system: System | None) -> Any:
     if field.many:
         return tuple(p.strip() for p in typed.replace("\n", ",").split(",") if p.strip())
     if field.shape == "yes-no":
-        return typed.strip().lower() in {"yes", "y", "true", "on", "1"}
+        word = typed.strip().lower()
+        if word not in _YES | _NO:
+            raise BadInput(f"“{typed.strip()[:60]}” is neither yes nor no.")
+        return word in _YES
     if field.shape in ("number", "whole"):
-        return typed.strip().replace(",", ".")
+        return plain_number(typed)
     return typed
+
+
+_YES = frozenset({"yes", "y", "true", "on", "1"})
+_NO = frozenset({"no", "n", "false", "off", "0"})
 
 
 _SENTENCES = {

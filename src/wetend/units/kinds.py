@@ -52,7 +52,11 @@ VOLUME = Kind(
     {"m^3": "m**3", "m3": "m**3", "L": "liter", "l": "liter", "litre": "liter",
      "litres": "liter", "liter": "liter", "mL": "mL", "ml": "mL", "cm^3": "cm**3",
      "cm3": "cm**3", "cc": "cm**3", "mm^3": "mm**3", "mm3": "mm**3", "gal": "gallon",
-     "US gal": "gallon", "fl oz": "fluid_ounce", "qt": "quart"},
+     "US gal": "gallon", "gals": "gallon", "gallon": "gallon", "gallons": "gallon",
+     "US gallon": "gallon", "US gallons": "gallon", "imp gal": "imperial_gallon",
+     "imperial gallon": "imperial_gallon", "imperial gallons": "imperial_gallon",
+     "UK gal": "imperial_gallon", "dm^3": "dm**3", "dm3": "dm**3", "fl oz": "fluid_ounce",
+     "qt": "quart", "quart": "quart", "quarts": "quart", "pint": "pint", "pints": "pint"},
     "12 L",
 )  # fmt: skip
 TIME = Kind(
@@ -65,14 +69,19 @@ TIME = Kind(
 RATE = Kind(
     "rate", "1/s", "1/second",
     {"1/s": "1/s", "/s": "1/s", "Hz": "1/s", "1/min": "1/min", "/min": "1/min",
-     "cycles/min": "1/min", "strokes/min": "1/min", "cpm": "1/min", "rpm": "1/min",
-     "per min": "1/min"},
+     "cycles/min": "1/min", "cycles per minute": "1/min", "cycles a minute": "1/min",
+     "strokes/min": "strokes_per_minute", "strokes per minute": "strokes_per_minute",
+     "strokes a minute": "strokes_per_minute", "cpm": "1/min", "rpm": "1/min",
+     "per min": "1/min", "per minute": "1/min"},
     "40 cycles/min",
 )  # fmt: skip
 PRESSURE = Kind(
     "pressure", "Pa", "pascal",
     {"Pa": "Pa", "kPa": "kPa", "MPa": "MPa", "GPa": "GPa", "bar": "bar", "bars": "bar",
-     "mbar": "mbar", "psi": "psi", "N/mm^2": "N/mm**2", "N/mm2": "N/mm**2",
+     "barg": "bar", "bar g": "bar", "mbar": "mbar", "psi": "psi", "psig": "psi",
+     "psi g": "psi", "lb/in^2": "psi", "lb/in2": "psi", "lbf/in^2": "psi", "lbf/in2": "psi",
+     "kgf/cm^2": "kgf/cm**2", "kgf/cm2": "kgf/cm**2", "kg/cm^2": "kgf/cm**2",
+     "kg/cm2": "kgf/cm**2", "N/mm^2": "N/mm**2", "N/mm2": "N/mm**2",
      "N/m^2": "N/m**2", "N/m2": "N/m**2"},
     "200 bar",
 )  # fmt: skip
@@ -95,7 +104,8 @@ SPEED = Kind(
 VISCOSITY = Kind(
     "viscosity", "Pa*s", "pascal*second",
     {"Pa*s": "Pa*s", "Pa.s": "Pa*s", "Pa s": "Pa*s", "mPa*s": "mPa*s", "mPa.s": "mPa*s",
-     "mPa s": "mPa*s", "P": "poise", "poise": "poise", "cP": "centipoise", "cp": "centipoise",
+     "mPa s": "mPa*s", "Pas": "Pa*s", "mPas": "mPa*s", "P": "poise", "poise": "poise",
+     "cP": "centipoise", "cp": "centipoise",
      "kg/(m*s)": "kg/m/s"},
     "500 mPa*s",
 )  # fmt: skip
@@ -119,14 +129,18 @@ DENSITY = Kind(
 )  # fmt: skip
 FORCE = Kind(
     "force", "N", "newton",
-    {"N": "N", "kN": "kN", "lbf": "lbf", "lb": "lbf", "kgf": "kgf"},
+    {"N": "N", "kN": "kN", "lbf": "lbf", "lb": "lbf", "lbs": "lbf", "kgf": "kgf"},
     "6 kN",
 )  # fmt: skip
 TORQUE = Kind(
     "torque", "N*m", "newton*meter",
     {"N*m": "N*m", "Nm": "N*m", "N m": "N*m", "N.m": "N*m", "kN*m": "kN*m", "kNm": "kN*m",
      "lbf ft": "lbf*ft", "lb ft": "lbf*ft", "lbf*ft": "lbf*ft", "ft lb": "lbf*ft",
-     "ft-lb": "lbf*ft", "lb-ft": "lbf*ft", "lbf in": "lbf*inch", "lb in": "lbf*inch",
+     "ft-lb": "lbf*ft", "ft-lbs": "lbf*ft", "ft lbs": "lbf*ft", "ft-lbf": "lbf*ft",
+     "ft lbf": "lbf*ft", "lb-ft": "lbf*ft", "lbs-ft": "lbf*ft", "lbs ft": "lbf*ft",
+     "lbf-ft": "lbf*ft", "ft.lb": "lbf*ft", "in-lb": "lbf*inch", "in-lbs": "lbf*inch",
+     "in lbs": "lbf*inch", "kgf m": "kgf*m", "kgf*m": "kgf*m", "kgm": "kgf*m",
+     "lbf in": "lbf*inch", "lb in": "lbf*inch",
      "in lb": "lbf*inch", "lbf*in": "lbf*inch"},
     "140 N*m",
 )  # fmt: skip
@@ -137,7 +151,7 @@ STIFFNESS = Kind(
 )  # fmt: skip
 MASS = Kind(
     "mass", "kg", "kilogram",
-    {"kg": "kg", "g": "g", "lb": "lb", "lbs": "lb", "oz": "oz"},
+    {"kg": "kg", "g": "g", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb", "oz": "oz"},
     "1.2 kg",
 )  # fmt: skip
 TEMPERATURE = Kind(

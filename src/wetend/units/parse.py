@@ -19,11 +19,15 @@ _LONGEST = 60
 _NUMBER = re.compile(
     r"""^\s*(?P<sign>[+-]?)\s*
     (?: (?:(?P<whole>\d{1,6})[ -])?(?P<top>\d{1,6})/(?P<bottom>\d{1,6})
-      | (?P<decimal>(?:\d{1,25}(?:[.,]\d{0,45})?|[.,]\d{1,45})(?:[eE][+-]?\d{1,3})?) )
+      | (?P<decimal>(?:\d{1,3}(?:[ .,]\d{3}){2,8}(?:[.,]\d{1,45})?
+                      |\d{1,3}[ .,]\d{3}(?:[.,]\d{1,45})?(?![\d/])
+                      |\d{1,25}(?:[.,]\d{0,45})?|[.,]\d{1,45})(?:[eE][+-]?\d{1,3})?) )
     \s*(?P<unit>.*?)\s*$""",
     re.VERBOSE,
 )
-_THOUSANDS = re.compile(r"^\d{1,3}(,\d{3})+$")
+_UNCLEAR = re.compile(r"^[1-9]\d{0,2},\d{3}$")
+"""One comma before just three figures: thousands to one reader, a decimal to the next."""
+_GROUPED = re.compile(r"^\d{1,3}(?:(?P<by>[ .,])\d{3})(?:(?P=by)\d{3})*(?:(?P<point>[.,])\d*)?$")
 _SAME = {"²": "^2", "³": "^3", "·": "*", "⋅": "*", "µ": "u", "μ": "u", "°": "deg", "″": '"',
          "”": '"', "′": "'", "’": "'", "⁻¹": "^-1"}  # fmt: skip
 _TIMES = re.compile(r"^\s*(\d{1,3})\s*[x×*]\s*(.+)$", re.IGNORECASE)
@@ -31,7 +35,9 @@ _TIMES = re.compile(r"^\s*(\d{1,3})\s*[x×*]\s*(.+)$", re.IGNORECASE)
 
 @cache
 def _registry() -> pint.UnitRegistry[float]:
-    return pint.UnitRegistry(cache_folder=None)
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry(cache_folder=None)
+    registry.define("strokes_per_minute = 0.5 / minute")  # an up and a down are one cycle
+    return registry
 
 
 @cache
@@ -88,19 +94,50 @@ def find_unit(spelling: str, kind: Kind) -> str:
     return folded
 
 
+def plain_number(text: str) -> str:
+    """A number typed without a unit, with a decimal point and no thousands: ``"1 200,5"``.
+
+    What is no number is given back as it was typed.
+
+    Raises:
+        BadInput: a comma could mean thousands or a decimal.
+
+    >>> plain_number("1,5"), plain_number("12 000"), plain_number("1,234.5"), plain_number("two")
+    ('1.5', '12000', '1234.5', 'two')
+    """
+    match = _NUMBER.match(_tidy(text))
+    if len(text) > _LONGEST or match is None or match["unit"] or match["decimal"] is None:
+        return text.strip()
+    sign = "-" if match["sign"] == "-" else ""
+    return sign + _pointed(match["decimal"], text, None)
+
+
+def _pointed(decimal: str, text: str, kind: Kind | None) -> str:
+    """A decimal as written anywhere, with a point and without marks between thousands."""
+    number, mark, power = decimal.lower().partition("e")
+    if _UNCLEAR.match(number):
+        whole, _, rest = number.partition(",")
+        raise BadInput(
+            f"{_quoted(text)} could be thousands or a decimal comma: write {whole}{rest} or "
+            f"{whole}.{rest}."
+        )
+    grouped = _GROUPED.match(number)
+    many = sum(number.count(c) for c in " .,") > 1 or " " in number
+    if many:
+        if grouped is None or grouped["point"] == grouped["by"]:
+            like = f" Write it like {kind.example}." if kind else ""
+            raise BadInput(f"{_quoted(text)} is not a number that can be read.{like}")
+        number = number.replace(grouped["by"], "")
+    return number.replace(",", ".") + mark + power
+
+
 def _magnitude(match: re.Match[str], kind: Kind, text: str) -> float:
     if match["top"] is not None:
         if int(match["bottom"]) == 0:
-            raise BadInput(f"{_quoted(text)} divides by nought. Write it like {kind.example}.")
+            raise BadInput(f"{_quoted(text)} divides by zero. Write it like {kind.example}.")
         value = int(match["whole"] or 0) + int(match["top"]) / int(match["bottom"])
     else:
-        decimal = match["decimal"]
-        if _THOUSANDS.match(decimal):
-            raise BadInput(
-                f"{_quoted(text)} could be thousands or a decimal comma. Leave the comma out, "
-                f"or write a decimal point."
-            )
-        value = float(decimal.replace(",", "."))
+        value = float(_pointed(match["decimal"], text, kind))
     return -value if match["sign"] == "-" else value
 
 
@@ -136,17 +173,42 @@ def read_quantity(text: str, kind: Kind, *, bare: str) -> float:
     return value
 
 
+_BARE_COMMA = re.compile(r"\d,\d")
+_SPACED_COMMA = re.compile(r",\s")
+
+
+def _items(text: str) -> list[str]:
+    """The items of a typed list.
+
+    Raises:
+        BadInput: its commas could stand between items or in them.
+    """
+    if ";" in text:
+        return re.split(r"[;\n]", text)
+    text = text.strip().rstrip(",")
+    if not _BARE_COMMA.search(text):
+        return re.split(r"[,\n]", text)
+    if _SPACED_COMMA.search(text):
+        return re.split(r",\s+|\n", text)
+    if "." in text:  # decimals have points, so commas stand between
+        return re.split(r"[,\n]", text)
+    raise BadInput(
+        f"In {_quoted(text)} a comma could be decimal or stand between two figures: put a space "
+        "after each comma that stands between, or write decimal points."
+    )
+
+
 def read_quantities(text: str, kind: Kind, *, bare: str) -> tuple[float, ...]:
     """Turn a typed list into SI numbers: ``"2x0.5, 0.25, 0.1 mm"``.
 
-    Items stand between semicolons, commas or line ends; an item without a unit takes the unit of
-    the next item that has one; ``2x`` repeats an item. A list with decimal commas is written with
-    semicolons.
+    Items stand between semicolons, line ends or commas; an item without a unit takes the unit of
+    the next item that has one; ``2x`` repeats an item. Where commas with a space after them or
+    semicolons stand between the items, a comma right between figures is a decimal comma.
 
     Raises:
-        BadInput: an item can't be read, or there are more than 2,000 of them.
+        BadInput: an item can't be read, commas may mean either, or there are more than 2,000.
     """
-    items = [part for part in re.split(r"[;\n]" if ";" in text else r"[,\n]", text) if part.strip()]
+    items = [part for part in _items(text) if part.strip()]
     values: list[float] = []
     unit = bare
     for item in reversed(items):
