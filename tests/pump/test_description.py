@@ -37,7 +37,7 @@ def test_areas_and_displacement_by_hand() -> None:
         ({"foot_valve": {"seat_bore": 0.022}}, "smaller than the ball"),
         ({"foot_valve": {"lift_low": 0.005}}, "lift_low must be less"),
         ({"cylinder": {"bore": -0.038}}, "greater than"),
-        ({"drive": {"kind": "steam"}}, "'air', 'hydraulic' or 'electric'"),
+        ({"drive": {"kind": "steam"}}, "'air', 'hydraulic', 'electric' or 'engine'"),
         ({"limits": {"made_up": 1}}, "Extra inputs"),
         ({"hose": {}}, "hose"),
     ],

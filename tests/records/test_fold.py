@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
+from wetend.pump.make_safe import MakeSafe
 from wetend.pump.measurements import (
     BallMeasured,
     CylinderMeasured,
@@ -24,7 +25,6 @@ from wetend.pump.measurements import (
 from wetend.pump.readings import (
     CheckReadings,
     Complaint,
-    MakeSafe,
     Note,
     Photo,
     RebuildProgress,

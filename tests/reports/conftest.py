@@ -16,6 +16,8 @@ from wetend.advice.inspection import judge_all
 from wetend.advice.proof import prove
 from wetend.advice.rebuild import fit_stack
 from wetend.advice.strip import plan_strip, tool_titles
+from wetend.advice.zero import Proven, Record
+from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import (
     BallMeasured,
     CylinderMeasured,
@@ -26,7 +28,6 @@ from wetend.pump.measurements import (
 from wetend.pump.readings import (
     CheckReadings,
     Complaint,
-    MakeSafe,
     Note,
     Photo,
     SetUpRequest,
@@ -48,10 +49,9 @@ PROOF = ProofReadings(
     solvent_lost=0, solvent_head=0.05, solvent_time=600, stall_pressure=2.4e7, stall_time=60,
     stall_creep_up=0.0002, stall_creep_down=0.0003, wet_cup="clean",
 )  # fmt: skip
-SAFE = MakeSafe(
-    drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0,
-    gun_dead=True, no_blockage=True, bonded=True, protected=True,
-)  # fmt: skip
+
+
+ZERO = Record((Proven("1", "Rowan Example", WHEN, "by the gauge: needle on its stop", True),))
 
 
 def _whole(key: str) -> VisitReport:
@@ -68,7 +68,8 @@ def _whole(key: str) -> VisitReport:
         started=datetime(2031, 5, 4, 7, 40, tzinfo=UTC), issued=WHEN, version="0.1.0",
         entries_hash="0123456789abcdef" * 4, entries=19, who="Rowan Example",
         start=VisitStart(pump=pump.key, site="North quay", reason="Fan pulses"),
-        make_safe=SAFE, complaint=Complaint(said="Runs fast going down.", since="this morning"),
+        make_safe=all_done(pump.drive.kind), zero=ZERO,
+        complaint=Complaint(said="Runs fast going down.", since="this morning"),
         coating=COATING, readings=READINGS,
         diagnosis=diagnose(pump, COATING, READINGS, particles=2000), plan=plan,
         progress=StripProgress(done=tuple(s.operation.key for s in plan.steps)),

@@ -5,10 +5,12 @@ from datetime import UTC, datetime
 
 import pytest
 
+from wetend.advice.making_safe import boxes_of
 from wetend.advice.strip import plan_strip, tool_titles
+from wetend.advice.zero import Proven, Zero, when
 from wetend.pump.readings import ToolBag
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
-from wetend.reports.strip_card import INJECTION, MAKE_SAFE, MANUAL_FIRST, strip_card
+from wetend.reports.strip_card import INJECTION, MANUAL_FIRST, NOT_PROVEN, STANDS, strip_card
 
 Pages = Callable[[bytes], list[str]]
 WHEN = datetime(2031, 5, 4, tzinfo=UTC)
@@ -47,11 +49,16 @@ def test_the_card_has_every_step_in_order_with_its_cautions_at_it(
 
 
 @pytest.mark.parametrize("key", DEMO_PUMPS)
-def test_a_whole_strip_goes_on_two_pages(key: str, pages: Pages) -> None:
+def test_a_whole_strip_goes_on_two_pages_and_on_a_third_with_the_list_to_tick(
+    key: str, pages: Pages
+) -> None:
     pump = demo_pump(key)
     plan = plan_strip(pump, ToolBag(tools=SITE_TOOLS, goal="whole"))
     assert len(plan.steps) >= 18
-    assert len(pages(strip_card(pump, plan, issued=WHEN))) == 2
+    proof = Proven("1", "R. Okafor", WHEN, "by the gauge: needle on its stop", by_gauge=True)
+    zero = Zero(stands=True, proven=proof, why_not="")
+    assert len(pages(strip_card(pump, plan, issued=WHEN, zero=zero))) == 2
+    assert len(pages(strip_card(pump, plan, issued=WHEN))) == 3
 
 
 def test_what_is_shielded_is_said_where_it_begins_with_how_long(pages: Pages) -> None:
@@ -63,14 +70,35 @@ def test_what_is_shielded_is_said_where_it_begins_with_how_long(pages: Pages) ->
     assert close(f"Shielded, up to step {last}: chromed rod.") in text
 
 
-def test_making_safe_stands_before_the_first_step(pages: Pages) -> None:
-    pump = demo_pump("quay-air")
+@pytest.mark.parametrize("key", DEMO_PUMPS)
+def test_where_zero_is_not_proven_the_list_to_tick_stands_before_the_first_step(
+    key: str, pages: Pages
+) -> None:
+    pump = demo_pump(key)
     plan = plan_strip(pump, ToolBag(tools=ALL_TOOLS))
-    text = " ".join(pages(strip_card(pump, plan, issued=WHEN, visit_id="ab" * 16)))
-    first = text.index(plan.steps[0].operation.title)
-    for line in (*MAKE_SAFE, INJECTION.text[:60]):
-        assert text.index(line) < first
+    text = close(" ".join(pages(strip_card(pump, plan, issued=WHEN, visit_id="ab" * 16))))
+    first = text.index(close(plan.steps[0].operation.title))
+    for line in (*boxes_of(pump.drive.kind), NOT_PROVEN, INJECTION.text[:60]):
+        assert text.index(close(line)) < first
     assert "abababababab" in text
+
+
+def test_the_card_says_who_proved_zero_or_what_ended_it(pages: Pages) -> None:
+    pump = demo_pump("quay-air")
+    plan = plan_strip(pump, ToolBag(tools=ALL_TOOLS, goal="foot-valve"))
+    proof = Proven("1", "R. Okafor", WHEN, "without a gauge: all tried", by_gauge=False)
+
+    def card(zero: Zero) -> str:
+        return close(" ".join(pages(strip_card(pump, plan, issued=WHEN, zero=zero))))
+
+    stands = card(Zero(stands=True, proven=proof, why_not=""))
+    assert close(f"Zero proven by R. Okafor, {when(WHEN)}, without a gauge: all tried.") in stands
+    assert close(STANDS) in stands
+    assert close(NOT_PROVEN) not in stands
+    lapsed = card(Zero(stands=False, proven=proof, why_not="Since then: strokes timed."))
+    assert close("Since then: strokes timed.") in lapsed
+    assert close(NOT_PROVEN) in lapsed
+    assert close(STANDS) not in lapsed
 
 
 def test_a_strip_that_cannot_be_done_here_says_what_is_lacking(pages: Pages) -> None:

@@ -4,7 +4,7 @@ import dataclasses
 import io
 import re
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from hypothesis import given, settings
@@ -15,6 +15,7 @@ from wetend.advice.inspection import judge_all
 from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild_plan import plan_rebuild
 from wetend.advice.strip import tool_titles
+from wetend.advice.zero import Ended, Record
 from wetend.pump.measurements import CylinderMeasured
 from wetend.pump.readings import Complaint, Note, SignOff, ToolBag, VisitStart
 from wetend.reports.blocks import DISCLAIMER
@@ -159,11 +160,23 @@ def test_a_visit_just_begun_is_marked_a_draft(quay: VisitReport, pages: Pages) -
 
 
 def test_zero_not_proven_is_said_aloud(quay: VisitReport, pages: Pages) -> None:
-    assert quay.make_safe is not None
-    unsafe = quay.make_safe.model_copy(update={"gauge_reading": 3e6})
-    text = " ".join(pages(visit_report(dataclasses.replace(quay, make_safe=unsafe))))
-    assert "Zero NOT proven." in text
-    assert "Zero proven." not in text
+    unsafe = Record((), ("The gauge reads 30 bar, more than the 1 bar it can tell: pressure.",))
+    text = " ".join(pages(visit_report(dataclasses.replace(quay, zero=unsafe))))
+    assert "Zero NOT proven. The gauge reads 30 bar" in text
+    assert "Zero proven by" not in text
+
+
+def test_who_proved_zero_by_what_and_what_ended_it_is_printed(
+    quay: VisitReport, pages: Pages
+) -> None:
+    (proof,) = quay.zero.proofs
+    over = dataclasses.replace(
+        proof, ends=(Ended(datetime(2031, 5, 4, 11, 30, tzinfo=UTC), "", "strokes timed"),)
+    )
+    text = " ".join(pages(visit_report(dataclasses.replace(quay, zero=Record((over,))))))
+    assert "Zero proven by Rowan Example, 2031-05-04 11:05 UTC, by the gauge: needle" in text
+    assert "It stood until 2031-05-04 11:30 UTC: strokes timed." in text
+    assert "Zero NOT proven" not in text
 
 
 def test_imperial_readers_get_their_units(quay: VisitReport, pages: Pages) -> None:

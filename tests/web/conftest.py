@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import SimpleNamespace
+from urllib.parse import quote
 
 import httpx2
 import pytest
@@ -25,6 +26,7 @@ from wetend.workflows import pumps, visits
 from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
 
+WHO = "R. Okafor (invented)"
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')
 Fields = Mapping[str, str | Sequence[str]]
 
@@ -95,6 +97,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
 def person(site: Site) -> Iterator[Person]:
     """Someone with a browser of their own at the demo depot."""
     with TestClient(site.app, base_url="http://localhost", raise_server_exceptions=False) as client:
+        client.cookies.set("wetend-who", quote(WHO))
         yield Person(client)
 
 

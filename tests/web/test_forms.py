@@ -9,7 +9,8 @@ import pytest
 from wetend.errors import BadInput, Problem
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.pump.readings import CheckReadings, Complaint, MakeSafe, ToolBag
+from wetend.pump.make_safe import MakeSafe
+from wetend.pump.readings import CheckReadings, Complaint, ToolBag
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.records.entries import PAYLOADS
 from wetend.web.forms import Asked, Box, Group, Item, Rows, Section, ask, default_texts, texts_of
@@ -53,7 +54,9 @@ def test_controls_suit_the_fields():
         "since": "line",
         "coating_in_use": "line",
     }
-    assert {b.control for b in boxes(form_of(MakeSafe).items)} == {"tick", "line"}
+    assert {b.control for b in boxes(form_of(MakeSafe).items)} == {
+        "tick", "line", "pick-one", "pick-many",
+    }  # fmt: skip
     assert {b.name: b.control for b in boxes(form_of(CheckReadings).items)}["up_times"] == "series"
 
 

@@ -3,40 +3,48 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from urllib.parse import quote
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import StackMeasured
-from wetend.pump.readings import MakeSafe, ToolBag, VisitStart
+from wetend.pump.readings import ToolBag, VisitStart
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
-from wetend.workflows import complaint, pumps, rebuild, strip, visits
+from wetend.workflows import pumps, rebuild, strip, visits, zero
 from wetend.workflows.desk import Desk
 
 pytestmark = pytest.mark.browser
-SAFE = MakeSafe(
-    drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
-    gun_dead=True, no_blockage=True, bonded=True, protected=True,
-)  # fmt: skip
+WHO = "R. Okafor (invented)"
+
+
+def _known(browser: Browser, *, width: int, script: bool = True) -> BrowserContext:
+    """A browser that knows who works."""
+    context = browser.new_context(
+        viewport={"width": width, "height": 740}, java_script_enabled=script
+    )
+    context.add_cookies([{"name": "wetend-who", "value": quote(WHO), "url": "http://127.0.0.1"}])
+    return context
 
 
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 360, "height": 740})
+    context = _known(browser, width=360)
     yield context.new_page()
     context.close()
 
 
 def _visit(site, key: str) -> str:
     """A visit made safe, with every tool and the stack measured."""
-    desk = Desk(site.depot)
+    desk = Desk(site.depot, who=WHO)
     if key not in {line.pump.key for line in pumps.list_pumps(desk)}:
         pumps.describe(desk, demo_pump(key))
     made = visits.start(desk, VisitStart(pump=key))
     tools = tuple(t for t in strip.view(desk, made).tools if t != "vice")
     strip.save_bag(desk, made, ToolBag(tools=tools, vice=True))
-    complaint.save_make_safe(desk, made, SAFE)
+    zero.save_list(desk, made, all_done(demo_pump(key).drive.kind))
     rebuild.save(desk, made, StackMeasured(tin=(0.5e-3, 0.25e-3), lever=0.6))
     return made
 
@@ -111,22 +119,9 @@ def test_a_token_grown_old_is_renewed_by_itself(site, address, phone: Page):
     assert len(_done(site, visit, "strip")) == 1
 
 
-def test_marks_wait_while_zero_is_no_longer_proven(site, address, phone: Page):
-    visit = _visit(site, "quay-air")
-    phone.goto(f"{address}/visits/{visit}/strip/steps")
-    complaint.save_make_safe(Desk(site.depot), visit, SAFE.model_copy(update={"bonded": False}))
-    _step_on(phone, 1)
-    expect(phone.locator("#kept")).to_contain_text("zero is not proven")
-    assert _done(site, visit, "strip") == ()
-    complaint.save_make_safe(Desk(site.depot), visit, SAFE)
-    phone.reload()
-    _wait_until_kept(phone)
-    assert len(_done(site, visit, "strip")) == 1
-
-
 def test_without_script_every_step_is_there_and_can_be_marked(site, address, browser: Browser):
     visit = _visit(site, "quay-air")
-    context = browser.new_context(viewport={"width": 360, "height": 740}, java_script_enabled=False)
+    context = _known(browser, width=360, script=False)
     page = context.new_page()
     page.goto(f"{address}/visits/{visit}/strip/steps")
     first = page.locator("#step-1")
@@ -158,6 +153,20 @@ def _press(page: Page, name: str) -> None:
     page.get_by_role("button", name=name, exact=True).click()
 
 
+def _make_safe(page: Page) -> None:
+    """Tick the make-safe list where it is needed, zero by the gauge."""
+    page.locator("#zero summary").get_by_text("Tick the make-safe list here").click()
+    form = page.locator("#make-safe")
+    form.locator("[name=blockage][value='ran free']").check()
+    form.locator("[name=way][value=gauge]").check()
+    form.locator("[name=needle][value='on its stop']").check()
+    for box in form.locator("input[type=checkbox]:visible").all():
+        box.check()
+    page.fill("#make-safe-who", WHO)
+    _press(page, "Save the make-safe list")
+    expect(page.locator("#zero")).to_contain_text(f"Zero proven by {WHO}")
+
+
 def _through(page: Page, *, cut_at: int) -> int:
     """Every step of the strip or rebuild on the screen, without connection from one of them on."""
     expect(page.locator(".screen:visible")).to_have_count(1)  # the page's script has run
@@ -185,10 +194,6 @@ def test_a_whole_visit_on_a_phone_with_the_network_cut_loses_nothing(
     phone.goto(f"{address}/pumps/{key}/visits")
     _press(phone, "Start the visit")
     base = phone.url.rpartition("/")[0]
-    for box in phone.locator("#make-safe input[type=checkbox]").all():
-        box.check()
-    _fill(phone, "make-safe", gauge_reading="0")
-    _press(phone, "Save the make-safe list")
     _fill(phone, "complaint", said="Drops fast")
     _press(phone, "Save the complaint")
     phone.goto(f"{base}/checks")
@@ -202,6 +207,7 @@ def test_a_whole_visit_on_a_phone_with_the_network_cut_loses_nothing(
     if phone.locator("#bag-vice").count():
         phone.locator("#bag-vice").check()
     _press(phone, "Work out the order")
+    _make_safe(phone)
     phone.get_by_role("link", name="One step a screen").click()
     stripped = _through(phone, cut_at=6)
     phone.locator(".screen:visible").get_by_role("link", name="Go on to: Inspect").click()
@@ -239,7 +245,7 @@ def test_a_whole_visit_on_a_phone_with_the_network_cut_loses_nothing(
 def test_no_step_page_has_a_serious_fault(site, address, browser: Browser, width, script):
     """WCAG 2.2 AA by axe-core's own rules; targets of 48 px are this project's own budget."""
     visit = _visit(site, "quay-air")
-    context = browser.new_context(viewport={"width": width, "height": 780})
+    context = _known(browser, width=width)
     page, found = context.new_page(), []
     if not script:  # the pages' scripts held back; the checker's own has to run
         page.route("**/static/steps.js*", lambda route: route.abort())

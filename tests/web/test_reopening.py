@@ -10,23 +10,23 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
+from urllib.parse import quote
 
 import pytest
 import uvicorn
 from fastapi.testclient import TestClient
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import StackMeasured
-from wetend.pump.readings import MakeSafe, ToolBag, VisitStart
+from wetend.pump.readings import ToolBag, VisitStart
 from wetend.pump.toml import demo_pump
 from wetend.web.app import create_app
-from wetend.workflows import complaint, pumps, rebuild, strip, visits
+from wetend.web.security import PASS_COOKIE
+from wetend.workflows import pumps, rebuild, strip, visits, zero
 from wetend.workflows.desk import Desk
 
-SAFE = MakeSafe(
-    drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
-    gun_dead=True, no_blockage=True, bonded=True, protected=True,
-)  # fmt: skip
+WHO = "R. Okafor (invented)"
 
 
 class Server:
@@ -67,21 +67,28 @@ def server(site) -> Iterator[Server]:
     made.stop()
 
 
+def _known(browser: Browser) -> BrowserContext:
+    """A phone that knows who works."""
+    context = browser.new_context(viewport={"width": 360, "height": 740})
+    context.add_cookies([{"name": "wetend-who", "value": quote(WHO), "url": "http://127.0.0.1"}])
+    return context
+
+
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 360, "height": 740})
+    context = _known(browser)
     yield context.new_page()
     context.close()
 
 
 def _visit(site) -> str:
-    desk = Desk(site.depot)
+    desk = Desk(site.depot, who=WHO)
     if "quay-air" not in {line.pump.key for line in pumps.list_pumps(desk)}:
         pumps.describe(desk, demo_pump("quay-air"))
     made = visits.start(desk, VisitStart(pump="quay-air"))
     tools = tuple(t for t in strip.view(desk, made).tools if t != "vice")
     strip.save_bag(desk, made, ToolBag(tools=tools, vice=True))
-    complaint.save_make_safe(desk, made, SAFE)
+    zero.save_list(desk, made, all_done("air"))
     rebuild.save(desk, made, StackMeasured(tin=(0.5e-3, 0.25e-3), lever=0.6))
     return made
 
@@ -179,7 +186,7 @@ def test_the_server_goes_before_the_copy(site, server: Server, phone: Page):
     phone.goto(server.address + path)
     _copied(phone, path, 0)
     keys = phone.eval_on_selector_all("[data-key]", "all => all.map(e => e.dataset.key)")
-    strip.mark(Desk(site.depot), visit, done=keys[:4])  # from another device
+    strip.mark(Desk(site.depot, who=WHO), visit, done=keys[:4])  # from another device
     phone.reload()
     expect(phone.locator("#count-done")).to_have_text("4")
     _copied(phone, path, 4)
@@ -188,7 +195,7 @@ def test_the_server_goes_before_the_copy(site, server: Server, phone: Page):
 @pytest.mark.browser
 def test_the_passcode_page_leaves_no_step_page_behind_and_keeps_unsent_marks(site, browser):
     visit, guarded = _visit(site), Server(site.depot, passcode="ferry gate")
-    context = browser.new_context(viewport={"width": 360, "height": 740})
+    context = _known(browser)
     phone, path = context.new_page(), f"/visits/{visit}/strip/steps"
     phone.goto(guarded.address + path)
     phone.fill("#passcode", "ferry gate")
@@ -197,7 +204,7 @@ def test_the_passcode_page_leaves_no_step_page_behind_and_keeps_unsent_marks(sit
     guarded.stop()
     _step_on(phone, 1)
     guarded.start()
-    context.clear_cookies()  # the week is over
+    context.clear_cookies(name=PASS_COOKIE)  # the week is over
     phone.goto(guarded.address + path)
     expect(phone.locator("#passcode")).to_be_visible()
     _copied(phone, path, -1)

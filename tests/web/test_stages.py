@@ -9,13 +9,12 @@ from threading import Event
 import pytest
 
 from wetend.advice.fault_finding.checks import CHECKS
-from wetend.pump.readings import MakeSafe
+from wetend.pump.make_safe import all_done
 from wetend.records.fold import Visit
+from wetend.web.forms import texts_of
 from wetend.workflows.desk import Desk
 
-ALL_SAFE = {
-    name: "yes" for name in MakeSafe.model_fields if MakeSafe.model_fields[name].annotation is bool
-}
+ALL_SAFE = texts_of(all_done("hydraulic"), "metric")
 
 
 @pytest.fixture
@@ -58,13 +57,14 @@ def test_a_sight_no_longer_offered_is_kept_where_it_was_ticked(person, visit: st
 
 @pytest.mark.parametrize("gauge", ["", "40", "2.5"])
 def test_zero_is_not_proven_by_ticks_alone(person, visit: str, gauge: str):
-    text = person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": gauge}).text
-    assert "Proven zero" not in text
+    said = {**ALL_SAFE, "needle": "not looked", "gauge_reading": gauge}
+    text = person.send(f"{visit}/complaint/make-safe", said).text
+    assert "Zero proven" not in text
     assert "Put no spanner to the pump" in text
 
 
 def test_steps_are_marked_done_one_after_another_and_taken_back(person, site, visit: str):
-    person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": "0"})
+    person.send(f"{visit}/complaint/make-safe", ALL_SAFE)
     text = _bag(person, visit)
     first = re.search(r'name="operation" value="([^"]+)"', text)[1]
     text = person.send(f"{visit}/strip/done", {"operation": first}).text
@@ -79,7 +79,7 @@ def test_steps_are_marked_done_one_after_another_and_taken_back(person, site, vi
 
 
 def test_an_unknown_operation_is_refused(person, visit: str):
-    person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": "0"})
+    person.send(f"{visit}/complaint/make-safe", ALL_SAFE)
     answer = person.send(f"{visit}/strip/done", {"operation": "saw-it-open"})
     assert answer.status_code == 422
 

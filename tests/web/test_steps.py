@@ -6,14 +6,13 @@ import re
 
 import pytest
 
-from wetend.pump.readings import MakeSafe
+from wetend.pump.make_safe import all_done
 from wetend.pump.toml import demo_coatings
+from wetend.web.forms import texts_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.visits import choose_coating
 
-ALL_SAFE = {
-    name: "yes" for name in MakeSafe.model_fields if MakeSafe.model_fields[name].annotation is bool
-}
+ALL_SAFE = texts_of(all_done("hydraulic"), "metric")
 KEYS = re.compile(r'data-key="([^"]+)" data-state="([^"]*)"')
 
 
@@ -27,7 +26,7 @@ def visit(person, site) -> str:
 
 
 def _safe(person, visit: str) -> None:
-    person.send(f"{visit}/complaint/make-safe", {**ALL_SAFE, "gauge_reading": "0"})
+    person.send(f"{visit}/complaint/make-safe", ALL_SAFE)
 
 
 def _done(site, visit: str, stage: str) -> tuple[str, ...]:

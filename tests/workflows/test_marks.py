@@ -11,11 +11,12 @@ import pytest
 from wetend.advice.rebuild import StackFit
 from wetend.advice.rebuild_plan import RebuildPlan
 from wetend.errors import BadInput, NotSafe
+from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import BallMeasured, StackMeasured
-from wetend.pump.readings import MakeSafe, ToolBag, VisitStart
+from wetend.pump.readings import ToolBag, VisitStart
 from wetend.pump.toml import demo_pump
 from wetend.records.store import Depot
-from wetend.workflows import complaint, inspect, pumps, rebuild, strip, visits
+from wetend.workflows import inspect, pumps, rebuild, strip, visits, zero
 from wetend.workflows.desk import Desk
 
 BAG = ToolBag(
@@ -23,16 +24,14 @@ BAG = ToolBag(
            "socket-set", "soft-drift", "hammer", "open-spanners"),
     vice=True,
 )  # fmt: skip
-SAFE = MakeSafe(
-    drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
-    gun_dead=True, no_blockage=True, bonded=True, protected=True,
-)  # fmt: skip
+SAFE = all_done("air")
+WHO = "R. Okafor (invented)"
 
 
 @pytest.fixture
 def desk(tmp_path: Path) -> Iterator[Desk]:
     with Depot.open(tmp_path / "depot.sqlite3") as depot:
-        at = Desk(depot)
+        at = Desk(depot, who=WHO)
         pumps.describe(at, demo_pump("quay-air"))
         yield at
 
@@ -48,18 +47,18 @@ def visit(desk: Desk) -> str:
 def test_nothing_is_marked_before_zero_is_proven(desk: Desk, visit: str, stage) -> None:
     with pytest.raises(NotSafe):
         stage.mark(desk, visit, done=("suction-off",))
-    almost = SAFE.model_copy(update={"gauge_reading": None})
-    complaint.save_make_safe(desk, visit, almost)
+    almost = SAFE.model_copy(update={"needle": "not looked"})
+    zero.save_list(desk, visit, almost)
     with pytest.raises(NotSafe):
         stage.mark(desk, visit, done=("suction-off",))
-    complaint.save_make_safe(desk, visit, SAFE)
+    zero.save_list(desk, visit, SAFE)
     stage.mark(desk, visit, done=("suction-off",))
     assert stage.view(desk, visit).done == ("suction-off",)
 
 
 @pytest.mark.parametrize("stage", [strip, rebuild])
 def test_marks_that_arrive_twice_change_nothing(desk: Desk, visit: str, stage) -> None:
-    complaint.save_make_safe(desk, visit, SAFE)
+    zero.save_list(desk, visit, SAFE)
     stage.mark(desk, visit, done=("suction-off", "foot-crack"))
     before = len(desk.visit(visit).entries)
     stage.mark(desk, visit, done=("foot-crack",))
@@ -71,13 +70,13 @@ def test_marks_that_arrive_twice_change_nothing(desk: Desk, visit: str, stage) -
 
 @pytest.mark.parametrize("stage", [strip, rebuild])
 def test_a_step_that_is_not_there_is_named(desk: Desk, visit: str, stage) -> None:
-    complaint.save_make_safe(desk, visit, SAFE)
+    zero.save_list(desk, visit, SAFE)
     with pytest.raises(BadInput, match="no-such-step"):
         stage.mark(desk, visit, done=("no-such-step",))
 
 
 def test_marks_made_at_the_same_moment_all_count(desk: Desk, visit: str) -> None:
-    complaint.save_make_safe(desk, visit, SAFE)
+    zero.save_list(desk, visit, SAFE)
     keys = [s.operation.key for s in strip.view(desk, visit).plan.steps]
     threads = [
         threading.Thread(target=strip.mark, args=(desk, visit), kwargs={"done": (key,)})
@@ -93,10 +92,10 @@ def test_marks_made_at_the_same_moment_all_count(desk: Desk, visit: str) -> None
 @pytest.mark.parametrize("stage", [strip, rebuild])
 def test_two_depots_merged_keep_the_marks_of_both(tmp_path: Path, visit: str, desk, stage) -> None:
     """One device goes on with the strip while another, that parted from it earlier, does too."""
-    complaint.save_make_safe(desk, visit, SAFE)
+    zero.save_list(desk, visit, SAFE)
     stage.mark(desk, visit, done=("suction-off", "foot-crack"))
     with Depot.open(tmp_path / "other.sqlite3") as other_depot:
-        other = Desk(other_depot)
+        other = Desk(other_depot, who=WHO)
         other_depot.merge(desk.depot.each_entry())
         stage.mark(desk, visit, done=("foot-housing-off",))
         stage.mark(other, visit, done=("cage-out",), undone=("foot-crack",))
@@ -108,7 +107,7 @@ def test_two_depots_merged_keep_the_marks_of_both(tmp_path: Path, visit: str, de
 
 
 def test_the_rebuild_follows_what_the_strip_took_apart(desk: Desk, visit: str) -> None:
-    complaint.save_make_safe(desk, visit, SAFE)
+    zero.save_list(desk, visit, SAFE)
     whole = rebuild.view(desk, visit).plan
     strip.mark(desk, visit, done=("suction-off", "foot-crack", "foot-housing-off", "cage-out"))
     rebuild.save(desk, visit, StackMeasured(tin=(0.5e-3, 0.25e-3), lever=0.4))

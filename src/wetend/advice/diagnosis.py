@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around
 from wetend.advice.fault_finding.checks import CHECKS, known_keys
-from wetend.advice.fault_finding.doubts import gauge_doubts, remarks, without
+from wetend.advice.fault_finding.doubts import Doubt, gauge_doubts, remarks, without
 from wetend.advice.fault_finding.evidence import Reading, evidence, evidence_of
 from wetend.advice.fault_finding.faults import (
     OPEN_FIRST,
@@ -144,6 +144,16 @@ def _likely_by(
         return []
     chances = [(fault, chance(cloud, fault)) for fault in Fault]
     return sorted((c for c in chances if c[1] >= LIKELY), key=lambda c: -c[1])
+
+
+def doubts_of(pump: Pump, coating: Coating, readings: CheckReadings) -> tuple[Doubt, ...]:
+    """Gauge readings that can't be right with what else is read, as :func:`diagnose` leaves out.
+
+    Raises:
+        NoAnswer: the coating is known by a cup reading that tells no viscosity.
+    """
+    setting = Setting.of(pump, coating, readings)
+    return gauge_doubts(readings, predict_at(pump, setting.liquid, setting.supply_read))
 
 
 def make_ready(pump: Pump, coating: Coating, *, around: Around = NOTHING_KNOWN) -> None:

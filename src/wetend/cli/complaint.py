@@ -37,7 +37,7 @@ def write(sheet: Sheet, seen: ComplaintView) -> None:
         sheet.heading("First suspicion")
     for suspicion in seen.suspicions:
         sheet.line(f"- {suspicion.fault.value}: {suspicion.why}")
-    sheet.line("Make-safe list: " + ("done, zero seen" if seen.safe else "NOT done"))
+    sheet.said(seen.gate.zero.line)
 
 
 @app.command()

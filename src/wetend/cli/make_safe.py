@@ -1,27 +1,93 @@
-"""``wetend make-safe``: the make-safe list."""
+"""``wetend make-safe``: the make-safe list, and whether zero stands."""
 
 from __future__ import annotations
 
 import typer
 
-from wetend.cli.complaint import write
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
-from wetend.pump.readings import MakeSafe
-from wetend.workflows import complaint
+from wetend.advice.hazards import DEFERS
+from wetend.advice.making_safe import Part, parts_of, title_of
+from wetend.cli.desk import noun_from
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
+from wetend.pump.make_safe import MakeSafe
+from wetend.pump.parts import DriveKind
+from wetend.units.fields import Field, fields_of
+from wetend.units.quantity import unit_of
+from wetend.workflows import complaint, zero
+from wetend.workflows.complaint import ComplaintView
+from wetend.workflows.desk import Desk
 
 app = stage_app()
+_FIELDS = {f.name: f for f in fields_of(MakeSafe)}
+
+
+def write(sheet: Sheet, seen: ComplaintView) -> None:
+    """The list for this pump's drive, each caution before its lines; then how zero stands."""
+    gate, drive = seen.gate, seen.visit.pump.drive.kind
+    for part in parts_of(drive, gate.caution):
+        if not _asked(part, gate.begun):
+            continue
+        if part.caution is not None:
+            sheet.caution(part.caution)
+        sheet.heading(part.title)
+        for name in part.names:
+            sheet.line(_line(sheet, name, gate.begun, drive))
+    if gate.gauge_in_doubt:
+        sheet.said("This visit's readings have shown the gauge dead or wrong: prove zero by hand.")
+    sheet.heading("Zero")
+    sheet.said(gate.zero.line)
+    for lack in gate.zero.missing:
+        sheet.said(f"- {lack}")
+    sheet.line(DEFERS)
+
+
+def _asked(part: Part, ticked: MakeSafe) -> bool:
+    """Whether a part is asked for as the list stands."""
+    if "clearing" in part.names:
+        return ticked.blockage in ("suspected", "cleared")
+    if "needle" in part.names:
+        return ticked.way != "hand"
+    return "rod_free" not in part.names or ticked.way != "gauge"
+
+
+def _line(sheet: Sheet, name: str, ticked: MakeSafe, drive: DriveKind) -> str:
+    field, value = _FIELDS[name], getattr(ticked, name)
+    done = value not in (field.default, None)
+    return f"{'●' if done else '○'} {title_of(name, drive)}: {_value(sheet, field, value)}"
+
+
+def _value(sheet: Sheet, field: Field, value: object) -> str:
+    if field.shape == "yes-no":
+        return f"{field.name}={'yes' if value else 'no'}"
+    if field.unit is not None and isinstance(value, float):
+        return f"{field.name}={sheet.show(value, unit_of(field.unit))}"
+    if isinstance(value, tuple):
+        value = ",".join(value)
+    choices = f" ({' | '.join(field.choices)})" if field.choices else ""
+    return f"{field.name}={value or ''}{choices}"
 
 
 @app.command()
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Keep the make-safe list: drive_off=yes locked_off=yes gun_opened=yes dump_opened=yes
-    gauge_reading=0bar gun_dead=yes no_blockage=yes bonded=yes protected=yes.
+    """Tick the make-safe list, line by line or all at once; without any, only show it.
 
-    The maker's manual, site permits and local codes come first. Never feel for a leak.
+    What is ticked is put to what you ticked before on this visit, as long as zero could stand.
+    Lines go by the pump's drive: drive_off= locked_off= and for air air_bled= air_moved=, for
+    hydraulic oil_let_down= accumulator_empty=, for electric dead_proven_by= charge_waited=, for an
+    engine key_out= oil_let_down=. For every pump bonded= protected= gun_opened= dump_opened=
+    gun_dead= blockage= way=. way=gauge with needle="on its stop", or gauge_reading= and
+    gauge_resolution=; way=hand with hose_ends_opened= rod_free=. blockage=suspected opens
+    clearing=trigger-locked,guard-off,hose-loosened,waited; then blockage=cleared.
+
+    Zero stands for whoever proved it, that day, until the pump runs again (`wetend ran`).
     """
-    keep_and_show(
-        ctx, name, keep=keeper(MakeSafe, given, complaint.save_make_safe), view=complaint.view,
-        write=write, as_json=as_json,
-    )  # fmt: skip
+    keep = None
+    if given:
+        said = noun_from(MakeSafe, given)
+
+        def keep(desk: Desk, visit_id: str) -> None:
+            zero.put_to_list(desk, visit_id, said)
+
+    keep_and_show(ctx, name, keep=keep, view=complaint.view, write=write, as_json=as_json)

@@ -15,8 +15,9 @@ from pydantic import BaseModel
 from rich.console import Console
 from rich.table import Table
 
-from wetend.advice.hazards import DEFERS
+from wetend.advice.hazards import DEFERS, caution
 from wetend.advice.reasons import Caution, Verdict, Working
+from wetend.advice.zero import Zero
 from wetend.records.entries import Entry
 from wetend.records.files import path_given, write_whole
 from wetend.units.kinds import System
@@ -119,6 +120,14 @@ class Sheet:
         self._console.print(
             f"! {caution.grade.upper()}: {retell(caution.text, self.system)}", style="bold"
         )
+
+    def gate(self, zero: Zero) -> None:
+        """How zero stands, before anything that needs it; a danger where it does not."""
+        if zero.stands:
+            self.said(zero.line)
+        else:
+            text = f"{zero.line} No spanner to the pump before `wetend make-safe` proves it."
+            self.caution(caution("stored-pressure", text))
 
     def working(self, working: Working) -> None:
         """The working of one sum."""

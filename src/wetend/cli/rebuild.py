@@ -9,7 +9,15 @@ import typer
 from wetend.advice.rebuild_plan import RebuildStep
 from wetend.advice.stack_what_if import ShimsTried
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.cli.stage import (
+    AsJson,
+    Given,
+    VisitName,
+    keep_and_show,
+    keeper,
+    naming_the_list,
+    stage_app,
+)
 from wetend.pump.measurements import StackMeasured
 from wetend.units.fields import read
 from wetend.units.quantity import NM, M, Minutes, N, Percent, unit_of
@@ -17,7 +25,7 @@ from wetend.units.retell import retell
 from wetend.units.show import chance_text
 from wetend.workflows import rebuild
 from wetend.workflows.desk import Desk
-from wetend.workflows.rebuild import NOT_SAFE, RebuildView, TriedView
+from wetend.workflows.rebuild import RebuildView, TriedView
 
 app = stage_app()
 
@@ -29,8 +37,7 @@ def write(sheet: Sheet, seen: RebuildView) -> None:
 
 
 def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
-    if not seen.may_start:
-        sheet.line(f"! DANGER: {NOT_SAFE}")
+    sheet.gate(seen.gate.zero)
     plan = seen.plan
     if plan is None:
         sheet.line("Tell `wetend strip` what is in the tool bag; the order to build in follows.")
@@ -143,6 +150,7 @@ def command(
     if done:
 
         def keep(desk: Desk, visit_id: str) -> None:
-            rebuild.mark(desk, visit_id, done=tuple(done))
+            with naming_the_list(name):
+                rebuild.mark(desk, visit_id, done=tuple(done))
 
     keep_and_show(ctx, name, keep=keep, view=rebuild.view, write=write, as_json=as_json)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from typing import Annotated, Any, TypeVar
 
 import typer
@@ -10,6 +11,7 @@ from pydantic import BaseModel
 
 from wetend.cli.desk import noun_from, opened
 from wetend.cli.output import Sheet, write_json
+from wetend.errors import NotSafe
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
 
@@ -27,6 +29,19 @@ AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
 def stage_app() -> typer.Typer:
     """A command of its own."""
     return typer.Typer(add_completion=False, rich_markup_mode=None)
+
+
+@contextmanager
+def naming_the_list(name: str) -> Iterator[None]:
+    """Name the command that proves zero in what is said where zero does not stand.
+
+    Raises:
+        NotSafe: as raised inside, the command named.
+    """
+    try:
+        yield
+    except NotSafe as bad:
+        raise NotSafe(f"{bad} The command: wetend make-safe {name}") from bad
 
 
 def keep_and_show(

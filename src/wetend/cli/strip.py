@@ -7,21 +7,28 @@ from typing import Annotated
 import typer
 
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.cli.stage import (
+    AsJson,
+    Given,
+    VisitName,
+    keep_and_show,
+    keeper,
+    naming_the_list,
+    stage_app,
+)
 from wetend.pump.readings import ToolBag
 from wetend.units.quantity import Minutes, unit_of
 from wetend.units.show import chance_text
 from wetend.workflows import strip
 from wetend.workflows.desk import Desk
-from wetend.workflows.strip import NOT_SAFE, StripView
+from wetend.workflows.strip import StripView
 
 app = stage_app()
 
 
 def write(sheet: Sheet, seen: StripView) -> None:
     """The strip card as text."""
-    if not seen.may_start:
-        sheet.line(f"! DANGER: {NOT_SAFE}")
+    sheet.gate(seen.gate.zero)
     if seen.plan is None:
         sheet.line("Say what is in the tool bag: tools=KEY,KEY… goal=whole. Known tools:")
         for key, title in seen.tools.items():
@@ -68,6 +75,7 @@ def command(
     if done:
 
         def keep(desk: Desk, visit_id: str) -> None:
-            strip.mark(desk, visit_id, done=tuple(done))
+            with naming_the_list(name):
+                strip.mark(desk, visit_id, done=tuple(done))
 
     keep_and_show(ctx, name, keep=keep, view=strip.view, write=write, as_json=as_json)

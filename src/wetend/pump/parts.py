@@ -211,8 +211,8 @@ class Stack(Noun):
         return self
 
 
-DriveKind = Literal["air", "hydraulic", "electric"]
-"""What a drive is driven by."""
+DriveKind = Literal["air", "hydraulic", "electric", "engine"]
+"""What moves the drive: an engine is a petrol or diesel one, by oil or by belt."""
 
 
 class Drive(Noun):

@@ -47,39 +47,6 @@ class VisitStart(Noun):
     reason: Line = ""
 
 
-class MakeSafe(Noun):
-    """The make-safe list. A strip may not start before all are ticked and both zeros are seen."""
-
-    drive_off: bool = Field(default=False, title="Drive supply shut")
-    locked_off: bool = Field(default=False, title="Locked off, key in your pocket")
-    gun_opened: bool = Field(
-        default=False, title="Gun opened into an earthed pail, trigger lock on after"
-    )
-    dump_opened: bool = Field(default=False, title="Dump valve opened and left open")
-    gauge_reading: Pa | None = Field(
-        default=None, ge=0, le=2e8, title="Gauge reads", description="Prove zero: 0 bar"
-    )
-    gun_dead: bool = Field(default=False, title="Gun tried again: nothing comes")
-    no_blockage: bool = Field(
-        default=False, title="Nozzle and hose not blocked, or treated as still under pressure"
-    )
-    bonded: bool = Field(
-        default=False, title="Pump, object and pail bonded and earthed, no ignition source, aired"
-    )
-    protected: bool = Field(
-        default=False, title="Gloves, eyes and breathing protection to the safety data sheet"
-    )
-
-    @property
-    def proven_zero(self) -> bool:
-        """All ticked, and the gauge seen at zero (within a needle's width, 2 bar)."""
-        ticks = (
-            self.drive_off, self.locked_off, self.gun_opened, self.dump_opened, self.gun_dead,
-            self.no_blockage, self.bonded, self.protected,
-        )  # fmt: skip
-        return all(ticks) and self.gauge_reading is not None and self.gauge_reading <= 2e5
-
-
 class Complaint(Noun):
     """What the crew says and what is seen at first."""
 

@@ -16,6 +16,7 @@ from wetend import __version__
 from wetend.errors import BadInput
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.make_safe import MakeSafe, PumpRan
 from wetend.pump.measurements import (
     BallMeasured,
     CylinderMeasured,
@@ -30,7 +31,6 @@ from wetend.pump.measurements import (
 from wetend.pump.readings import (
     CheckReadings,
     Complaint,
-    MakeSafe,
     Note,
     Photo,
     RebuildProgress,
@@ -51,7 +51,7 @@ EntryKind = Literal[
     "tool-bag", "strip-progress", "ball", "seat", "rod", "cylinder", "seal-land", "packings",
     "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
-    "usage", "part-fitted", "nozzle",
+    "usage", "part-fitted", "nozzle", "pump-ran",
 ]  # fmt: skip
 
 
@@ -88,15 +88,19 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "usage": Usage,
     "part-fitted": PartFitted,
     "nozzle": NozzleMeasured,
+    "pump-ran": PumpRan,
 }
 """What each kind of entry carries. All payload numbers are SI."""
 
 
 BY_FIELD: frozenset[EntryKind] = frozenset(
-    {"make-safe", "complaint", "check-readings", "tool-bag", "ball", "seat", "rod", "cylinder",
+    {"complaint", "check-readings", "tool-bag", "ball", "seat", "rod", "cylinder",
      "seal-land", "packings", "solvent-test", "stack", "proof", "set-up"}
 )  # fmt: skip
-"""Kinds whose entries change only the fields they name; the others say all there is to say."""
+"""Kinds whose entries change only the fields they name; the others say all there is to say.
+
+A make-safe list is whole: one person's, of one moment, never put together from several.
+"""
 WHICH: frozenset[str] = frozenset({"end", "set"})
 """Fields that say which of several parts is meant."""
 _WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured)

@@ -25,6 +25,7 @@ from wetend.advice.fitness import check_fits
 from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.make_safe import MakeSafe
 from wetend.pump.measurements import (
     BallMeasured,
     CylinderMeasured,
@@ -40,7 +41,6 @@ from wetend.pump.measurements import (
 from wetend.pump.readings import (
     CheckReadings,
     Complaint,
-    MakeSafe,
     Note,
     Photo,
     RebuildProgress,
@@ -243,7 +243,7 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
     told = tuple(answers.said)
     return Visit(
         id=visit, started=_started(own, visit), start=start, pump=pump,
-        make_safe=answers.of(MakeSafe), complaint=answers.of(Complaint),
+        make_safe=_latest(told, MakeSafe), complaint=answers.of(Complaint),
         coating=_latest(told, Coating), readings=answers.of(CheckReadings),
         bag=answers.of(ToolBag), progress=_marks(told, StripProgress),
         measured=answers.measured(), stack=answers.of(StackMeasured),
@@ -257,7 +257,7 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
 def latest_of(visit: Visit, noun: NounT) -> NounT | None:
     """What stands in a visit of the same form as ``noun``: of measurements, of the same part."""
     held = (
-        visit.make_safe, visit.complaint, visit.readings, visit.bag, *visit.measured, visit.stack,
+        visit.complaint, visit.readings, visit.bag, *visit.measured, visit.stack,
         visit.proof, visit.set_up,
     )  # fmt: skip
     for each in held:

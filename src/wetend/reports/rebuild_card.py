@@ -8,6 +8,7 @@ from datetime import datetime
 
 from wetend.advice.rebuild_plan import RebuildPlan, RebuildStep
 from wetend.advice.stack_answer import StackFit
+from wetend.advice.zero import Zero
 from wetend.drawings import clock, packing_set, stack
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
@@ -23,7 +24,7 @@ from wetend.reports.blocks import (
     Warnings,
 )
 from wetend.reports.press import press
-from wetend.reports.strip_card import INJECTION, MAKE_SAFE, MANUAL_FIRST, brief, laid_out, on_card
+from wetend.reports.strip_card import INJECTION, MANUAL_FIRST, brief, laid_out, on_card, zero_blocks
 from wetend.reports.told import moment, time_text
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, M, N, unit_of
@@ -41,6 +42,8 @@ class RebuildCard:
     issued: datetime
     visit_id: str = ""
     done: Collection[str] = ()
+    zero: Zero | None = None
+    """How zero stands for whoever prints it."""
 
 
 def _notes(step: RebuildStep, system: System) -> Iterator[str]:
@@ -99,7 +102,7 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
     head: list[Block] = []
     sections = [
         Section("Still safe?", (
-            Warnings((INJECTION,)), Points(MAKE_SAFE, "", (False,) * len(MAKE_SAFE)),
+            Warnings((INJECTION,)), *zero_blocks(pump, card.zero, system),
         )),
     ]  # fmt: skip
     if plan.possible:

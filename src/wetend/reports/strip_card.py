@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import datetime
 
+from wetend.advice.making_safe import boxes_of
 from wetend.advice.reasons import Caution, Grade
 from wetend.advice.rebuild_plan import RebuildStep
 from wetend.advice.strip import Step as Planned
 from wetend.advice.strip import StripPlan
+from wetend.advice.zero import Zero
 from wetend.drawings import wet_end
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
@@ -29,19 +31,25 @@ from wetend.units.kinds import System
 from wetend.units.retell import retell
 from wetend.units.show import chance_text
 
-MAKE_SAFE = (
-    "Drive supply shut and locked off, the key in your pocket.",
-    "Gun opened into an earthed pail, then trigger lock on.",
-    "Dump valve opened and left open.",
-    "Zero proven at the gauge and at the gun. A blocked nozzle or hose can hide pressure.",
-    "Pump, object and pail bonded and earthed, no ignition source, aired.",
-    "Gloves, eyes and breathing protection to the safety data sheet.",
-)
-"""What must be ticked before the first spanner."""
 INJECTION = Caution(
     "Coating under pressure goes through skin; the wound looks trivial and is a surgical "
     "emergency. Never feel for a leak. If it happens: hospital at once, and say what was injected."
 )
+
+
+STANDS = "It stands for that person, that day, until the pump runs again."
+"""Under a proof of zero on paper, which outlives it."""
+NOT_PROVEN = "Zero is not proven: tick all before the first spanner."
+
+
+def zero_blocks(pump: Pump, zero: Zero | None, system: System) -> tuple[Block, ...]:
+    """Who proved zero, when and by what; else that it is not proven, and the list to tick."""
+    if zero is not None and zero.stands:
+        return (Prose(f"{retell(zero.line, system)} {STANDS}", style="strong"),)
+    boxes = boxes_of(pump.drive.kind)
+    lapsed = zero is not None and zero.proven is not None
+    line = f"{retell(zero.line, system)} {NOT_PROVEN}" if zero and lapsed else NOT_PROVEN
+    return (Prose(line, style="strong"), Points(boxes, "", (False,) * len(boxes)))
 
 
 MANUAL_FIRST = "the maker's manual comes first at every step"
@@ -119,15 +127,14 @@ def strip_document(
     issued: datetime,
     visit_id: str = "",
     done: Collection[str] = (),
+    zero: Zero | None = None,
     system: System = "metric",
 ) -> Document:
     """The card as blocks, ready for the press."""
     time = time_text(plan.time)
     head: list[Block] = [Prose(f"To open: {plan.goal}", style="strong")]
     why = (Fine((plan.proof,)),) if plan.proof else ()
-    safe: list[Block] = [
-        Warnings((INJECTION,)), Points(MAKE_SAFE, "", (False,) * len(MAKE_SAFE)),
-    ]  # fmt: skip
+    safe: list[Block] = [Warnings((INJECTION,)), *zero_blocks(pump, zero, system)]
     if plan.possible:
         head = [Prose(
             f"To open: {plan.goal}. {len(plan.steps)} steps, about {time}; chance of spoiling a "
@@ -168,6 +175,7 @@ def strip_card(
     issued: datetime,
     visit_id: str = "",
     done: Collection[str] = (),
+    zero: Zero | None = None,
     system: System = "metric",
 ) -> bytes:
     """The card as a PDF file's bytes.
@@ -175,6 +183,6 @@ def strip_card(
     Raises:
         WetendError: it could not be set.
     """
-    return press(
-        strip_document(pump, plan, issued=issued, visit_id=visit_id, done=done, system=system)
-    )
+    return press(strip_document(
+        pump, plan, issued=issued, visit_id=visit_id, done=done, zero=zero, system=system
+    ))  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from wetend.advice.diagnosis import Diagnosis
@@ -14,12 +14,13 @@ from wetend.advice.reasons import Working
 from wetend.advice.rebuild import StackFit
 from wetend.advice.rebuild_plan import RebuildPlan
 from wetend.advice.strip import StripPlan
+from wetend.advice.zero import Record
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.make_safe import MakeSafe
 from wetend.pump.readings import (
     CheckReadings,
     Complaint,
-    MakeSafe,
     Note,
     Photo,
     SignOff,
@@ -52,6 +53,8 @@ class VisitReport:
     who: str = ""
     start: VisitStart | None = None
     make_safe: MakeSafe | None = None
+    zero: Record = field(default_factory=lambda: Record(()))
+    """Every proof of zero, and what the last list lacks."""
     complaint: Complaint | None = None
     coating: Coating | None = None
     readings: CheckReadings | None = None
@@ -99,7 +102,9 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
     coating = report.coating.name if report.coating else "this coating"
     sections = (
         done.in_short(report.proof, report.sign_off, system),
-        found.complaint_section(report.complaint, report.make_safe, report.pump.drive.kind, system),
+        found.complaint_section(
+            report.complaint, report.make_safe, report.zero, report.pump.drive.kind, system
+        ),
         found.checks_section(report.readings, report.diagnosis, system),
         found.strip_section(report.pump, report.plan, report.progress),
         found.inspect_section(report.pump, report.judgements, system),

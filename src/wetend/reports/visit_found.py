@@ -9,13 +9,16 @@ from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.fault_finding.not_running import look_first
 from wetend.advice.hazards import for_screen
 from wetend.advice.inspection import Check, PartJudgement
+from wetend.advice.making_safe import title_of
 from wetend.advice.reasons import Caution
 from wetend.advice.strip import StripPlan
+from wetend.advice.zero import Proven, Record
 from wetend.drawings import bars, strokes, wet_end
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
+from wetend.pump.make_safe import AROUND, BY_HAND, DRIVE, HOSE, MakeSafe
 from wetend.pump.parts import DriveKind
-from wetend.pump.readings import CheckReadings, Complaint, MakeSafe, StripProgress
+from wetend.pump.readings import CheckReadings, Complaint, StripProgress
 from wetend.reports.blocks import (
     Answer,
     Block,
@@ -28,8 +31,7 @@ from wetend.reports.blocks import (
     Table,
     Warnings,
 )
-from wetend.reports.told import between, rows, time_text, value_text, within
-from wetend.units.fields import fields_of
+from wetend.reports.told import between, moment, rows, time_text, within
 from wetend.units.kinds import System
 from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.retell import retell
@@ -58,9 +60,13 @@ PRACTICE = "Common practice, no source; the maker's manual comes first."
 
 
 def complaint_section(
-    complaint: Complaint | None, make_safe: MakeSafe | None, drive: DriveKind, system: System
+    complaint: Complaint | None,
+    make_safe: MakeSafe | None,
+    zero: Record,
+    drive: DriveKind,
+    system: System,
 ) -> Section:
-    """What the crew said, where to look first for it, and how the pump was made safe."""
+    """What the crew said, where to look first, how the pump was made safe, how zero stood."""
     blocks: list[Block] = []
     if complaint and complaint.said:
         blocks.append(Prose(complaint.said, "what the crew says"))
@@ -70,18 +76,24 @@ def complaint_section(
     if make_safe is None:
         blocks.append(Prose("The make-safe list was not filled in.", style="strong"))
         return Section("Complaint", tuple(blocks))
-    ticks = [f for f in fields_of(MakeSafe) if f.shape == "yes-no"]
+    ticked = (*AROUND, *DRIVE[drive], *HOSE, *(BY_HAND if make_safe.way == "hand" else ()))
     blocks.append(
         Points(
-            tuple(f.label for f in ticks), "make-safe list",
-            tuple(bool(getattr(make_safe, f.name)) for f in ticks), 2,
+            tuple(title_of(name, drive) for name in ticked), "make-safe list, as ticked last",
+            tuple(bool(getattr(make_safe, name)) for name in ticked), 2,
         )
     )  # fmt: skip
-    gauge = next(f for f in fields_of(MakeSafe) if f.name == "gauge_reading")
-    reading = value_text(make_safe.gauge_reading, gauge, system) or "not written down"
-    proven = "Zero proven." if make_safe.proven_zero else "Zero NOT proven."
-    blocks.append(Prose(f"Gauge before opening: {reading}. {proven}"))
+    blocks += [Prose(retell(_proof(p), system)) for p in zero.proofs]
+    if zero.missing or not zero.proofs:
+        lacks = " ".join(zero.missing)
+        blocks.append(Prose(f"Zero NOT proven. {retell(lacks, system)}".strip(), style="strong"))
     return Section("Complaint", tuple(blocks))
+
+
+def _proof(proof: Proven) -> str:
+    """One proof of zero, and how long it stood."""
+    end = f" It stood until {moment(proof.ends[0].at)}: {proof.ends[0].why}." if proof.ends else ""
+    return f"Zero proven by {proof.who}, {moment(proof.at)}, {proof.way}.{end}"
 
 
 def _mean(times: Sequence[float]) -> tuple[float | None, float]:

@@ -24,6 +24,7 @@ from wetend.web import (
     inspect,
     life,
     listening,
+    make_safe,
     papers,
     photo_length,
     practice,
@@ -48,9 +49,9 @@ from wetend.web.shield import Shield
 from wetend.web.static import static
 
 ROUTERS = (
-    first_page.router, pumps.router, visits.router, complaint.router, checks.router, strip.router,
-    inspect.router, rebuild.router, prove.router, handover.router, papers.router, steps.router,
-    what_if.router, photo_length.router, record.router,
+    first_page.router, pumps.router, visits.router, complaint.router, make_safe.router,
+    checks.router, strip.router, inspect.router, rebuild.router, prove.router, handover.router,
+    papers.router, steps.router, what_if.router, photo_length.router, record.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,
     stores.router,
     listening.router,

@@ -14,6 +14,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, StringConstraints
 
+from wetend.advice.reasons import Caution
 from wetend.errors import BadInput, Problem
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
@@ -83,6 +84,7 @@ class Group:
     fault: str = ""
     folded: bool = False
     open: bool = True
+    cautions: tuple[Caution, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -129,6 +131,8 @@ class Section:
     legend: str
     names: tuple[str, ...]
     folded: bool = False
+    cautions: tuple[Caution, ...] = ()
+    """What stands right before these fields."""
 
 
 @dataclass(frozen=True)
@@ -316,7 +320,8 @@ class _Builder:
         wrong = any(item.fault for item in items)
         place = f"section-{self.asked.sections.index(section)}"
         return Group(place, self.id_of(place), section.legend, items,
-                     folded=section.folded, open=told or wrong)  # fmt: skip
+                     folded=section.folded, open=told or wrong,
+                     cautions=section.cautions)  # fmt: skip
 
     def label(self, known: Field, name: str) -> str:
         return sentence(self.asked.labels.get(name, known.label))

@@ -17,9 +17,10 @@ from wetend.advice.reasons import Caution, Figure, Grade, Interval, Verdict, Wor
 from wetend.advice.rebuild import StackFit, fit_stack
 from wetend.drawings import bars, clock, stack, strokes, traces, wet_end, wet_end_motion
 from wetend.errors import Problem
+from wetend.pump.make_safe import MakeSafe
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import PartName
-from wetend.pump.readings import CheckReadings, MakeSafe
+from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.units.kinds import System
 from wetend.units.quantity import LeakFlow, M, Pa, PaS, unit_of

@@ -27,9 +27,13 @@ class Person:
     device: str = ""
 
 
+def name_of(text: str) -> str:
+    """A name or place as kept: one line, not too long."""
+    return " ".join(clean(text).split())[:_LONGEST]
+
+
 def _line(cookies: Mapping[str, str], name: str) -> str:
-    text = clean(unquote(cookies.get(name, ""), errors="replace"))
-    return " ".join(text.split())[:_LONGEST]
+    return name_of(unquote(cookies.get(name, ""), errors="replace"))
 
 
 def person_of(request: Request) -> Person:
@@ -47,7 +51,7 @@ def person_of(request: Request) -> Person:
 def remember(response: Response, choices: Mapping[str, str]) -> None:
     """Put choices into cookies for a year; names are ``units``, ``sun``, ``who``, ``place``."""
     for name, value in choices.items():
-        text = quote(" ".join(clean(value).split())[:_LONGEST], safe="")
+        text = quote(name_of(value), safe="")
         response.set_cookie(
             f"wetend-{name}", text, max_age=_YEAR, path="/", httponly=True, samesite="lax"
         )

@@ -15,6 +15,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.forms import Asked, Form
+from wetend.web.make_safe import GateShown, gate_shown, save_list
 from wetend.web.pages import drawing, go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun
@@ -39,6 +40,7 @@ class RebuildPage:
 
     head: VisitHead
     stage: workflow.RebuildView
+    gate: GateShown
     stack: Form
     section: Markup | None
     clock: Markup | None
@@ -72,6 +74,7 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
     page = RebuildPage(
         head_of(visit, "rebuild"),
         view,
+        gate_shown(view.gate, visit, desk, f"/visits/{visit_id}/rebuild", again),
         form_for(
             asked_of(pump), f"/visits/{visit_id}/rebuild", visit.stack, again, system=system
         ),
@@ -108,3 +111,12 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
     except BadInput as bad:
         return _page(request, desk, visit_id, Again("stack", typed, bad))
     return go(f"/visits/{visit_id}/rebuild", saved="1", anchor="answer")
+
+
+@router.post("/visits/{visit_id}/rebuild/make-safe")
+def save_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep the make-safe list as ticked."""
+    return save_list(
+        desk, visit_id, typed, back=f"/visits/{visit_id}/rebuild",
+        page=lambda again: _page(request, desk, visit_id, again),
+    )  # fmt: skip

@@ -23,9 +23,12 @@ from wetend.records.fold import Visit
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, M, N
 from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.make_safe import GateShown, gate_shown, save_list
 from wetend.web.pages import drawing, go, render
+from wetend.web.stage import Again
 from wetend.web.typed import Typed
 from wetend.workflows import rebuild, strip
+from wetend.workflows.desk import Desk
 
 router = APIRouter()
 
@@ -58,7 +61,7 @@ class StepsPage:
 
     visit: Visit
     screens: tuple[Screen, ...]
-    may_start: bool
+    gate: GateShown
     marks: str
     """Where marks are sent."""
     back: str
@@ -66,6 +69,11 @@ class StepsPage:
     onward_word: str
     end_title: str
     end_lines: tuple[str, ...]
+
+    @property
+    def may_start(self) -> bool:
+        """Whether zero stands for whoever looks."""
+        return self.gate.zero.stands
 
     @property
     def count(self) -> int:
@@ -85,13 +93,9 @@ def _strip_screen(step: Step, done: tuple[str, ...]) -> Screen:
     )  # fmt: skip
 
 
-@router.get("/visits/{visit_id}/strip/steps")
-def strip_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
-    """The strip, one step a screen.
-
-    Raises:
-        BadInput: there is no plan yet, or none that can be carried out with these tools.
-    """
+def _strip_page(
+    request: Request, desk: Desk, visit_id: str, again: Again | None = None
+) -> Response:
     view = strip.view(desk, visit_id)
     if view.plan is None or not view.plan.possible:
         raise BadInput("There is no strip plan yet: say on the strip page what is to hand.")
@@ -99,7 +103,7 @@ def strip_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     page = StepsPage(
         visit=view.visit,
         screens=tuple(_strip_screen(s, view.done) for s in view.plan.steps),
-        may_start=view.may_start,
+        gate=gate_shown(view.gate, view.visit, desk, f"{base}/steps", again),
         marks=f"{base}/marks",
         back=base,
         onward=f"/visits/{visit_id}/inspect",
@@ -107,7 +111,51 @@ def strip_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
         end_title="Apart",
         end_lines=("Clean the parts and lay them out in order.", *view.plan.keep),
     )
-    return render(request, "steps.html", page, title="Strip")
+    return render(request, "steps.html", page, title="Strip", status=_status(again))
+
+
+def _status(again: Again | None) -> int:
+    return again.bad.status if again and again.bad else 200
+
+
+@router.get("/visits/{visit_id}/strip/steps")
+def strip_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
+    """The strip, one step a screen.
+
+    Raises:
+        BadInput: there is no plan yet, or none that can be carried out with these tools.
+    """
+    return _strip_page(request, desk, visit_id)
+
+
+@router.post("/visits/{visit_id}/strip/steps/make-safe")
+def strip_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep the make-safe list as ticked on the strip's steps."""
+    return save_list(
+        desk, visit_id, typed, back=f"/visits/{visit_id}/strip/steps",
+        page=lambda again: _strip_page(request, desk, visit_id, again),
+    )  # fmt: skip
+
+
+def _rebuild_page(
+    request: Request, desk: Desk, visit_id: str, again: Again | None = None
+) -> Response:
+    view = rebuild.view(desk, visit_id)
+    if view.plan is None or not view.plan.possible:
+        raise BadInput("There is no rebuild plan yet: say on the strip page what is to hand.")
+    base = f"/visits/{visit_id}/rebuild"
+    page = StepsPage(
+        visit=view.visit,
+        screens=tuple(_rebuild_screens(view, desk.system)),
+        gate=gate_shown(view.gate, view.visit, desk, f"{base}/steps", again),
+        marks=f"{base}/marks",
+        back=base,
+        onward=f"/visits/{visit_id}/prove",
+        onward_word="Go on to: Prove",
+        end_title="Together",
+        end_lines=view.plan.afterwards,
+    )
+    return render(request, "steps.html", page, title="Rebuild", status=_status(again))
 
 
 @router.get("/visits/{visit_id}/rebuild/steps")
@@ -117,22 +165,16 @@ def rebuild_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response
     Raises:
         BadInput: there is no plan yet, or none that can be carried out with these tools.
     """
-    view = rebuild.view(desk, visit_id)
-    if view.plan is None or not view.plan.possible:
-        raise BadInput("There is no rebuild plan yet: say on the strip page what is to hand.")
-    base = f"/visits/{visit_id}/rebuild"
-    page = StepsPage(
-        visit=view.visit,
-        screens=tuple(_rebuild_screens(view, desk.system)),
-        may_start=view.may_start,
-        marks=f"{base}/marks",
-        back=base,
-        onward=f"/visits/{visit_id}/prove",
-        onward_word="Go on to: Prove",
-        end_title="Together",
-        end_lines=view.plan.afterwards,
-    )
-    return render(request, "steps.html", page, title="Rebuild")
+    return _rebuild_page(request, desk, visit_id)
+
+
+@router.post("/visits/{visit_id}/rebuild/steps/make-safe")
+def rebuild_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep the make-safe list as ticked on the rebuild's steps."""
+    return save_list(
+        desk, visit_id, typed, back=f"/visits/{visit_id}/rebuild/steps",
+        page=lambda again: _rebuild_page(request, desk, visit_id, again),
+    )  # fmt: skip
 
 
 def _rebuild_screens(view: rebuild.RebuildView, system: System) -> Iterator[Screen]:

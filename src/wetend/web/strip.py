@@ -14,6 +14,7 @@ from wetend.errors import BadInput
 from wetend.pump.readings import ToolBag
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.forms import Asked, Form
+from wetend.web.make_safe import GateShown, gate_shown, save_list
 from wetend.web.pages import go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun
@@ -51,6 +52,7 @@ class StripPage:
 
     head: VisitHead
     stage: workflow.StripView
+    gate: GateShown
     bag: Form
     now: Step | None
     """The first step not done, or the one asked for."""
@@ -91,6 +93,7 @@ def _page(
     page = StripPage(
         head_of(view.visit, "strip"),
         view,
+        gate_shown(view.gate, view.visit, desk, path, again),
         form_for(_asked(), path, view.visit.bag, again, system=desk.system),
         now,
         before,
@@ -124,12 +127,21 @@ def save_bag(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> 
     return go(f"/visits/{visit_id}/strip", saved="1", anchor="answer")
 
 
+@router.post("/visits/{visit_id}/strip/make-safe")
+def save_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Keep the make-safe list as ticked."""
+    return save_list(
+        desk, visit_id, typed, back=f"/visits/{visit_id}/strip",
+        page=lambda again: _page(request, desk, visit_id, again=again),
+    )  # fmt: skip
+
+
 @router.post("/visits/{visit_id}/strip/done")
 def save_done(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     """Mark an operation done, or take the mark off again.
 
     Raises:
-        NotSafe: the make-safe list is not ticked with a zero reading.
+        NotSafe: zero does not stand for whoever marks it.
     """
     done, undone = typed.last("operation").strip(), typed.last("undo").strip()
     workflow.mark(desk, visit_id, done=(done,) if done else (), undone=(undone,) if undone else ())

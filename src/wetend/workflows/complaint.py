@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 from wetend.advice.diagnosis import Suspicion, suspect
 from wetend.advice.fault_finding.not_running import LookAt, look_first
-from wetend.pump.readings import Complaint, MakeSafe
+from wetend.pump.readings import Complaint
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
+from wetend.workflows.zero import Gate, gate_of
 
 
 @dataclass(frozen=True)
@@ -17,14 +18,15 @@ class ComplaintView:
 
     visit: Visit
     suspicions: tuple[Suspicion, ...]
-    safe: bool
+    gate: Gate
+    """Whether zero stands for whoever looks, and the list that proves it."""
     look_first: tuple[LookAt, ...] = ()
     """Where to look first on a pump that does not run, or does not give pressure, in order."""
 
-
-def save_make_safe(desk: Desk, visit_id: str, ticked: MakeSafe) -> Visit:
-    """Keep the make-safe list as ticked."""
-    return desk.keep_in_visit("make-safe", ticked, visit_id)
+    @property
+    def safe(self) -> bool:
+        """Whether zero stands."""
+        return self.gate.zero.stands
 
 
 def save_complaint(desk: Desk, visit_id: str, complaint: Complaint) -> Visit:
@@ -39,6 +41,6 @@ def view(desk: Desk, visit_id: str) -> ComplaintView:
     return ComplaintView(
         visit,
         suspicions,
-        bool(visit.make_safe and visit.make_safe.proven_zero),
+        gate_of(desk, visit),
         look_first(visit.complaint, visit.pump.drive.kind),
     )

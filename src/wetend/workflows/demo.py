@@ -25,6 +25,7 @@ from wetend.advice.rebuild_plan import Found, plan_rebuild
 from wetend.advice.strip import plan_strip, tool_titles
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import (
     BallMeasured,
     CylinderMeasured,
@@ -38,7 +39,6 @@ from wetend.pump.measurements import (
 from wetend.pump.readings import (
     CheckReadings,
     Complaint,
-    MakeSafe,
     RebuildProgress,
     SetUpRequest,
     SignOff,
@@ -198,10 +198,8 @@ def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     if told.get("open") and not told.get("building"):
         yield "check-readings", _readings(story, rng)
         return
-    yield "make-safe", MakeSafe(
-        drive_off=True, locked_off=True, gun_opened=True, dump_opened=True, gauge_reading=0.0,
-        gun_dead=True, no_blockage=True, bonded=True, protected=True,
-    )  # fmt: skip
+    # on arrival; the checks bring pressure back, so that it is proven again before it is opened
+    yield "make-safe", all_done(story.pump.drive.kind)
     yield "check-readings", _readings(story, rng)
     if "left shut" not in told["fitted"] and "Nothing in the wet end" not in told["fitted"]:
         yield from _opened(story, rng)
@@ -216,6 +214,7 @@ def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
 
 
 def _opened(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
+    yield "make-safe", all_done(story.pump.drive.kind)
     bag = ToolBag(tools=tuple(t for t in _SITE_TOOLS if t in tool_titles()), goal="whole")
     yield "tool-bag", bag
     plan = plan_strip(story.pump, bag)
@@ -242,13 +241,15 @@ def _opened(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
 
 def _entries(story: Story, rng: Generator) -> Iterator[Entry]:
     visit = new_id()
-    at = story.at
+    at, safe_once = story.at, False
     for kind, noun in _nouns(story, rng):
         yield new_entry(
             kind, noun, pump=story.pump.key, visit=visit, who=TECHNICIAN, place=story.pump.site,
             device="demo", at=at,
         )  # fmt: skip
-        at += timedelta(minutes=float(rng.integers(2, 12)))
+        again = kind == "make-safe" and safe_once  # no draw: readings stay as they were
+        at += timedelta(minutes=6.0 if again else float(rng.integers(2, 12)))
+        safe_once = safe_once or kind == "make-safe"
 
 
 def build_demo(depot: Depot, *, now: datetime | None = None, seed: int = 20) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import datetime
 from threading import Lock
 
 from wetend.errors import BadInput, NotFound
@@ -47,11 +48,11 @@ class Desk:
 
     def _new(
         self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,
-        corrects: str | None = None,
+        corrects: str | None = None, at: datetime | None = None,
     ) -> Entry:  # fmt: skip
         return new_entry(
             kind, noun, pump=pump, visit=visit, who=self.who, place=self.place,
-            device=self.device, corrects=corrects,
+            device=self.device, corrects=corrects, at=at,
         )  # fmt: skip
 
     def keep(
@@ -81,8 +82,10 @@ class Desk:
         """
         return fold_visit(self.depot.visit_entries(visit_id))
 
-    def keep_in_visit(self, kind: EntryKind, noun: Noun, visit_id: str) -> Visit:
-        """Write one entry of a visit and give the visit as it now stands.
+    def keep_in_visit(
+        self, kind: EntryKind, noun: Noun, visit_id: str, *, at: datetime | None = None
+    ) -> Visit:
+        """Write one entry of a visit, of now or of ``at``, and give the visit as it now stands.
 
         Of a form only what was changed in it is written. What would stop a page that reads it is
         refused, and nothing is kept.
@@ -108,7 +111,7 @@ class Desk:
             if now[-1].id != entries[-1].id:  # someone else was quicker
                 said = changed(kind, noun, fold_visit(now), self.sent, own=own)
             if said is not None:
-                self._append(self._new(kind, said, pump=visit.pump.key, visit=visit_id))
+                self._append(self._new(kind, said, pump=visit.pump.key, visit=visit_id, at=at))
         return self.visit(visit_id)
 
     def pump(self, key: str) -> Pump:

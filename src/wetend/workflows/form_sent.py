@@ -18,9 +18,6 @@ from wetend.units.kinds import System
 from wetend.units.noun import Noun, alike, change, overlaid
 from wetend.units.show import show
 
-_RENEWED: frozenset[EntryKind] = frozenset({"make-safe"})
-"""Kinds that count anew when sent unchanged: who looked again says so."""
-
 
 def _was(noun: type[Noun], text: str) -> Noun | None:
     """What a form says it was filled with; ``None`` where it can't be read."""
@@ -116,7 +113,7 @@ class FormSent:
             return ""
         said = hashlib.sha256()
         for entry in entries:
-            said.update(f"{entry.pump}\n{entry.kind}\n{entry.payload}\n".encode())
+            said.update(f"{entry.pump}\n{entry.kind}\n{entry.who}\n{entry.payload}\n".encode())
         return f"{self.act}.{next(self.count)}.{said.hexdigest()[:16]}"
 
     @property
@@ -152,7 +149,7 @@ def changed(
     said = change(was, noun, always=WHICH)
     now = latest_of(visit, noun)
     if said is None:
-        return noun if kind in _RENEWED or now is None else None
+        return noun if now is None else None
     overtaken = _overtaken(said, was, now, visit, sent.system)
     if overtaken and now is not None:
         fields = {p.field for p in overtaken}

@@ -1,12 +1,64 @@
-"""Steps marked done one after another, from one device or several, in any order they arrive."""
+"""Steps marked done one after another, from one device or several, in any order they arrive.
+
+A mark counts if zero stood for whoever made it at the moment it was made. One that arrives late is
+judged by that moment, not by now; one made after zero had lapsed is refused, and the others of its
+batch are kept.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from itertools import groupby
 from threading import Lock
+
+from wetend.advice.zero import Zero, standing
+from wetend.errors import BadInput, NotSafe
+from wetend.pump.readings import RebuildProgress, StripProgress
+from wetend.records.entries import EntryKind, new_entry
+from wetend.records.fold import Visit
+from wetend.workflows.desk import Desk
+from wetend.workflows.zero import must_stand, record_of_visit
 
 MARKING = Lock()
 """Held while marks are read, changed and kept, so that two at once both count."""
+
+Progress = type[StripProgress] | type[RebuildProgress]
+_KINDS: dict[Progress, EntryKind] = {
+    StripProgress: "strip-progress", RebuildProgress: "rebuild-progress",
+}  # fmt: skip
+_WORDS: dict[Progress, str] = {StripProgress: "strip", RebuildProgress: "rebuild"}
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A step marked done, or a mark taken back."""
+
+    step: str
+    done: bool = True
+    at: datetime | None = None
+    """When it was made, by this machine's clock; ``None`` is now."""
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """A mark that is not kept, and why."""
+
+    step: str
+    why: str
+    unsafe: bool = True
+    """Zero did not stand; else there is no such step."""
+
+
+@dataclass(frozen=True)
+class Marked:
+    """What became of a batch of marks."""
+
+    visit: Visit
+    zero: Zero
+    """How zero stands now for whoever sent them."""
+    refused: tuple[Refusal, ...]
 
 
 def changed(
@@ -19,3 +71,73 @@ def changed(
     """
     more = tuple(k for k in dict.fromkeys(done) if k not in so_far and k not in undone)
     return more, tuple(k for k in dict.fromkeys(undone) if k in so_far)
+
+
+def keep_marks(
+    desk: Desk,
+    visit: Visit,
+    marks: Iterable[Mark],
+    *,
+    progress: Progress,
+    so_far: tuple[str, ...],
+    known: Collection[str],
+) -> Marked:
+    """Keep those of a batch of marks that were made while zero stood; refuse the others.
+
+    The same marks again change nothing and are never refused. Call it holding :data:`MARKING`.
+
+    Args:
+        desk: who made them.
+        visit: as it stands.
+        marks: in any order.
+        progress: what they are kept as.
+        so_far: steps that stand done.
+        known: every step there is.
+    """
+    now, record = datetime.now(UTC), record_of_visit(visit)
+    entries, refused = [], []
+    timed = sorted(marks, key=lambda m: min(m.at or now, now))
+    for at, group in groupby(timed, key=lambda m: min(m.at or now, now)):
+        batch = list(group)
+        more, back = changed(
+            so_far, [m.step for m in batch if m.done], [m.step for m in batch if not m.done]
+        )
+        strange = [key for key in more if key not in known]
+        refused += [
+            Refusal(key, f"This {_WORDS[progress]} has no step “{key[:60]}”.", unsafe=False)
+            for key in strange
+        ]
+        more = tuple(key for key in more if key not in strange)
+        zero = standing(record, desk.who, None if at == now else at)
+        if not zero.stands:
+            refused += [Refusal(key, zero.line) for key in (*more, *back)]
+        elif more or back:
+            so_far = tuple(k for k in (*so_far, *more) if k not in back)
+            entries.append(new_entry(
+                _KINDS[progress], progress(done=more, undone=back), pump=visit.pump.key,
+                visit=visit.id, who=desk.who, place=desk.place, device=desk.device, at=at,
+            ))  # fmt: skip
+    if entries:
+        desk.keep_all(entries)
+        visit = desk.visit(visit.id)
+    return Marked(visit, standing(record, desk.who), tuple(refused))
+
+
+def all_kept(marked: Marked) -> Visit:
+    """The visit, where every mark was kept.
+
+    Raises:
+        BadInput: a step there is not.
+        NotSafe: zero did not stand when it was made; what was made while it stood is kept.
+    """
+    for refusal in marked.refused:
+        if not refusal.unsafe:
+            raise BadInput(refusal.why)
+        must_stand(marked.zero)
+        raise NotSafe(f"{refusal.why} Mark it again now if it is done.")
+    return marked.visit
+
+
+def as_marks(done: Iterable[str], undone: Iterable[str]) -> tuple[Mark, ...]:
+    """Marks made now: steps done, and marks taken back."""
+    return (*(Mark(key) for key in done), *(Mark(key, done=False) for key in undone))

@@ -11,7 +11,6 @@ from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild import StackFit, Variant, fit_stack
 from wetend.advice.rebuild_plan import Found, RebuildPlan, plan_rebuild
 from wetend.advice.stack_what_if import ShimsTried, what_if
-from wetend.errors import BadInput, NotSafe
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import Measured, StackMeasured
@@ -20,11 +19,8 @@ from wetend.pump.readings import RebuildProgress, ToolBag
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
-from wetend.workflows.marks import MARKING, changed
-
-NOT_SAFE = (
-    "The rebuild does not start before the make-safe list is ticked and the gauge is read at zero."
-)
+from wetend.workflows.marks import MARKING, Mark, Marked, all_kept, as_marks, keep_marks
+from wetend.workflows.zero import Gate, gate_of
 
 
 @dataclass(frozen=True)
@@ -34,11 +30,17 @@ class RebuildView:
     visit: Visit
     fit: StackFit | None
     """``None`` until heights or the tin are told."""
-    plan: RebuildPlan | None = None
+    plan: RebuildPlan | None
     """``None`` until the tool bag is told."""
-    may_start: bool = False
-    done: tuple[str, ...] = ()
+    gate: Gate
+    """Whether zero stands for whoever looks, and the list that proves it."""
+    done: tuple[str, ...]
     """Keys of the steps done."""
+
+    @property
+    def may_start(self) -> bool:
+        """Whether zero stands."""
+        return self.gate.zero.stands
 
 
 def save(desk: Desk, visit_id: str, stack: StackMeasured) -> Visit:
@@ -137,38 +139,31 @@ def _planned(apart: _Apart) -> RebuildPlan:
 def mark(
     desk: Desk, visit_id: str, *, done: tuple[str, ...] = (), undone: tuple[str, ...] = ()
 ) -> Visit:
-    """Mark steps of the rebuild done, and take marks off; the same marks again change nothing.
+    """Mark steps of the rebuild done now, and take marks off; the same again change nothing.
 
     Raises:
-        NotSafe: the make-safe list is not ticked with a zero reading.
+        NotSafe: zero does not stand for whoever is at the desk.
         BadInput: a step this rebuild does not have.
     """
+    return all_kept(keep(desk, visit_id, as_marks(done, undone)))
+
+
+def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
+    """Keep marks that a device sends, each judged by the moment it was made."""
     with MARKING:
         visit = desk.visit(visit_id)
-        if not may_start(visit):
-            raise NotSafe(NOT_SAFE)
-        so_far = visit.rebuilt.done if visit.rebuilt else ()
         plan = plan_of(visit)
-        known = {s.key for s in plan.steps} if plan else set()
-        more, back = changed(so_far, done, undone)
-        strange = [key for key in more if key not in known]
-        if strange:
-            raise BadInput(f"This rebuild has no step “{strange[0][:60]}”.")
-        if not more and not back:
-            return visit
-        progress = RebuildProgress(done=more, undone=back)
-        return desk.keep_in_visit("rebuild-progress", progress, visit_id)
-
-
-def may_start(visit: Visit) -> bool:
-    """Whether zero is proven on this visit."""
-    return bool(visit.make_safe and visit.make_safe.proven_zero)
+        return keep_marks(
+            desk, visit, marks, progress=RebuildProgress,
+            so_far=visit.rebuilt.done if visit.rebuilt else (),
+            known={s.key for s in plan.steps} if plan else (),
+        )  # fmt: skip
 
 
 def view(desk: Desk, visit_id: str) -> RebuildView:
     """The rebuild as it stands."""
     visit = desk.visit(visit_id)
     return RebuildView(
-        visit, fit_of(visit), plan_of(visit), may_start(visit),
+        visit, fit_of(visit), plan_of(visit), gate_of(desk, visit),
         visit.rebuilt.done if visit.rebuilt else (),
     )  # fmt: skip

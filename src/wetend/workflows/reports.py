@@ -28,6 +28,7 @@ from wetend.workflows.prove import proof_of
 from wetend.workflows.rebuild import fit_of, verdicts_of
 from wetend.workflows.rebuild import plan_of as rebuild_plan_of
 from wetend.workflows.strip import plan_of
+from wetend.workflows.zero import record_of_visit, zero_of
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,8 @@ def report_of(
         pump=visit.pump, visit_id=visit.id, started=visit.started, issued=issued,
         version=__version__, entries_hash=hash_of(visit.entries), entries=len(visit.entries),
         who=next((e.who for e in reversed(visit.entries) if e.who), ""), start=visit.start,
-        make_safe=visit.make_safe, complaint=visit.complaint, coating=visit.coating,
+        make_safe=visit.make_safe, zero=record_of_visit(visit), complaint=visit.complaint,
+        coating=visit.coating,
         readings=visit.readings, diagnosis=diagnosis_of(visit, leanings=leanings or {}),
         plan=plan_of(visit),
         progress=visit.progress, judgements=judgements_of(visit), fit=fit_of(visit),
@@ -98,7 +100,7 @@ def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = Non
     done = visit.progress.done if visit.progress else ()
     pdf = strip_card(
         visit.pump, plan, issued=issued or datetime.now(UTC), visit_id=visit.id, done=done,
-        system=desk.system,
+        zero=zero_of(visit, desk.who), system=desk.system,
     )  # fmt: skip
     return Paper(_name(visit, "strip"), pdf)
 
@@ -115,7 +117,7 @@ def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = N
         raise BadInput("Tell first what is in the tool bag; the rebuild card follows from it.")
     card = RebuildCard(
         visit.pump, plan, fit_of(visit), issued or datetime.now(UTC), visit.id,
-        visit.rebuilt.done if visit.rebuilt else (),
+        visit.rebuilt.done if visit.rebuilt else (), zero_of(visit, desk.who),
     )  # fmt: skip
     return Paper(_name(visit, "rebuild"), rebuild_card(card, desk.system))
 

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
 from wetend.advice.strip import StripPlan, check_bag, plan_strip, tool_titles
-from wetend.errors import BadInput, NotSafe
 from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
-from wetend.workflows.marks import MARKING, changed
-
-NOT_SAFE = (
-    "The strip does not start before the make-safe list is ticked and the gauge is read at zero."
-)
+from wetend.workflows.marks import MARKING, Mark, Marked, all_kept, as_marks, keep_marks
+from wetend.workflows.zero import Gate, gate_of
 
 
 @dataclass(frozen=True)
@@ -26,8 +23,14 @@ class StripView:
     tools: dict[str, str]
     plan: StripPlan | None
     """``None`` until the tool bag is told."""
-    may_start: bool
+    gate: Gate
+    """Whether zero stands for whoever looks, and the list that proves it."""
     done: tuple[str, ...]
+
+    @property
+    def may_start(self) -> bool:
+        """Whether zero stands."""
+        return self.gate.zero.stands
 
 
 @lru_cache(maxsize=128)
@@ -48,30 +51,24 @@ def save_bag(desk: Desk, visit_id: str, bag: ToolBag) -> Visit:
 def mark(
     desk: Desk, visit_id: str, *, done: tuple[str, ...] = (), undone: tuple[str, ...] = ()
 ) -> Visit:
-    """Mark operations done, and take marks off; the same marks again change nothing.
+    """Mark operations done now, and take marks off; the same marks again change nothing.
 
     Raises:
-        NotSafe: the make-safe list is not ticked with a zero reading.
+        NotSafe: zero does not stand for whoever is at the desk.
         BadInput: an operation this pump does not have.
     """
+    return all_kept(keep(desk, visit_id, as_marks(done, undone)))
+
+
+def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
+    """Keep marks that a device sends, each judged by the moment it was made."""
     with MARKING:
         visit = desk.visit(visit_id)
-        if not _safe(visit):
-            raise NotSafe(NOT_SAFE)
-        known = {o.key for o in visit.pump.strip.operations}
-        so_far = visit.progress.done if visit.progress else ()
-        more, back = changed(so_far, done, undone)
-        strange = [key for key in more if key not in known]
-        if strange:
-            raise BadInput(f"This pump has no operation “{strange[0][:60]}”.")
-        if not more and not back:
-            return visit
-        progress = StripProgress(done=more, undone=back)
-        return desk.keep_in_visit("strip-progress", progress, visit_id)
-
-
-def _safe(visit: Visit) -> bool:
-    return bool(visit.make_safe and visit.make_safe.proven_zero)
+        return keep_marks(
+            desk, visit, marks, progress=StripProgress,
+            so_far=visit.progress.done if visit.progress else (),
+            known={o.key for o in visit.pump.strip.operations},
+        )  # fmt: skip
 
 
 def plan_of(visit: Visit) -> StripPlan | None:
@@ -84,4 +81,4 @@ def view(desk: Desk, visit_id: str) -> StripView:
     """The strip as it stands."""
     visit = desk.visit(visit_id)
     done = visit.progress.done if visit.progress else ()
-    return StripView(visit, tool_titles(visit.pump), plan_of(visit), _safe(visit), done)
+    return StripView(visit, tool_titles(visit.pump), plan_of(visit), gate_of(desk, visit), done)

@@ -22,7 +22,7 @@ RUNS_ON: Final[Sight] = "does not stop with the gun shut"
 NO_PRESSURE: Final[Sight] = "runs but gives no pressure"
 KNOCKS: Final[Sight] = "knocks at the turn"
 
-_ANY: tuple[DriveKind, ...] = ("air", "hydraulic", "electric")
+_ANY: tuple[DriveKind, ...] = ("air", "hydraulic", "electric", "engine")
 _JET = caution(
     "injection",
     "A jet goes through skin: look from aside with a light, never feel for a leak. If hit: go to "
