@@ -41,6 +41,7 @@ from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
 from wetend.stats.decision import expected_cost
 from wetend.units.quantity import Minutes
+from wetend.units.show import minutes_text
 
 MOST_MOVES = 40
 SET_SIZES: dict[Size, float] = {"slight": -1.0, "moderate": 0.0, "severe": 1.0}
@@ -351,11 +352,14 @@ def _asked_wrong(stand: Stand, key: CheckKey) -> str:
     if best is None or not best.worth:
         first = stand.openings[0].title.lower()
         return f"No check was worth its minutes any more; better: {first}."
-    if chosen.worth and chosen.bits_a_minute >= _SAME * best.bits_a_minute:
+    told, most = chosen.information_bits_per_minute, best.information_bits_per_minute
+    if chosen.worth and told >= _SAME * most:
         return ""
-    times = best.bits_a_minute / max(chosen.bits_a_minute, 1e-3)
-    more = "many times" if times > 20 else f"{times:.0f} times" if times >= 1.5 else "a little"
-    return f"“{best.title}” would have told {more} as much a minute."
+    gain = (best.saves - best.minutes) - (chosen.saves - chosen.minutes)
+    settles = f" It settles {best.settles}." if best.settles else ""
+    if gain < 0.75:
+        return f"“{best.title}” would have told more for its minutes.{settles}"
+    return f"“{best.title}” would have saved {minutes_text(gain)} more on average.{settles}"
 
 
 def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
@@ -363,8 +367,8 @@ def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
         return ""
     best = stand.checks[0] if stand.checks else None
     if best and best.worth and best.saves - best.minutes > _MUCH:
-        gain = best.saves - best.minutes
-        return f"Opened too soon: “{best.title}” first would have saved {gain:.0f} min on average."
+        gain = minutes_text(best.saves - best.minutes)
+        return f"Opened too soon: “{best.title}” first would have saved {gain} on average."
     order = [job_number(o) for o in stand.openings]
     jobs = range(len(JOBS))
     table = job_minutes(asked.pump, asked.around, jobs)
@@ -372,6 +376,5 @@ def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
     lost = expected_cost(mine, table_of(stand.cloud, jobs), table) - stand.to_fixed
     if lost <= _MUCH:
         return ""
-    return (
-        f"Better first: {stand.openings[0].title.lower()}; it costs {lost:.0f} min less on average."
-    )
+    first, less = stand.openings[0].title.lower(), minutes_text(lost)
+    return f"Better first: {first}; it costs {less} less on average."

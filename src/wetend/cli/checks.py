@@ -12,6 +12,7 @@ import typer
 from wetend.advice.diagnosis import Diagnosis, Finding, Prediction
 from wetend.advice.fault_finding.checks import CHECKS, Check
 from wetend.advice.fault_finding.faults import CheckAdvice
+from wetend.advice.fault_finding.words import right_text, worth_text
 from wetend.cli.desk import pairs
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
@@ -63,6 +64,9 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
     for caution in answer.cautions:
         sheet.caution(caution)
     sheet.line(f"Next check: {answer.next_check}")
+    if answer.best:
+        worth = worth_text(answer.best)
+        sheet.line(f"  It {worth}. {right_text(answer.best)}")
     for caution in answer.before_opening:
         sheet.caution(caution)
     sheet.line(f"Open first: {answer.open_first}")

@@ -26,7 +26,7 @@ from wetend.pump.toml import (
     demo_pump,
     pump_from_toml,
 )
-from wetend.units.show import chance_text
+from wetend.units.show import chance_text, minutes_text
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import fault_leanings
 
@@ -77,19 +77,21 @@ def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
     """Checks left, the order of opening, and what each reading says."""
     sheet.heading("Checks left")
     sheet.table(
-        ["check", "min", "bit a min", "saves, min", ""],
-        [[c.title, f"{c.minutes:g}", f"{c.bits_a_minute:.2f}", f"{c.saves:.1f}",
-          "worth it" if c.worth else ""] for c in answer.checks],
+        ["check", "takes", "saves on average", "settles"],
+        [[c.title, minutes_text(c.minutes), minutes_text(c.saves),
+          c.settles if c.worth else "not worth its minutes"] for c in answer.checks],
     )  # fmt: skip
     if answer.stop_asking:
         sheet.line("Stop asking: opening is worth more than any check left.")
     for check in answer.checks if how else ():
         write_check(sheet, check)
-    sheet.heading(f"In what order to put it right; about {answer.to_fixed:.0f} min until fixed")
+    sheet.heading(
+        f"In what order to put it right; about {minutes_text(answer.to_fixed)} until fixed"
+    )
     for opening in answer.openings:
         if opening.chance >= 0.02:
             shut = "" if opening.inside else ", wet end stays shut"
-            sheet.line(f"  {opening.title}: {opening.minutes:.0f} min, needed "
+            sheet.line(f"  {opening.title}: {minutes_text(opening.minutes)}, needed "
                        f"{chance_text(opening.chance)}{shut}")  # fmt: skip
     sheet.heading("What each reading says")
     for told in answer.contributions:

@@ -7,6 +7,7 @@ from statistics import fmean, stdev
 
 from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.fault_finding.not_running import look_first
+from wetend.advice.fault_finding.words import worth_text
 from wetend.advice.hazards import for_screen
 from wetend.advice.inspection import Check, PartJudgement
 from wetend.advice.making_safe import title_of
@@ -142,6 +143,7 @@ def checks_section(
         Prose(retell(diagnosis.why, system)),
         *warned(system, diagnosis.cautions),
         Prose(retell(diagnosis.next_check, system), "next best check"),
+        *((Prose(f"It {worth_text(diagnosis.best)}.", style="quiet"),) if diagnosis.best else ()),
         *warned(system, diagnosis.before_opening),
         Prose(retell(diagnosis.open_first, system), "open first", "strong"),
     ]  # fmt: skip

@@ -107,6 +107,21 @@ def whole(value: float) -> str:
     return rounded(value) if abs(value) >= 10 else f"{value:,.0f}"
 
 
+def minutes_text(minutes: float) -> str:
+    """Minutes as far as they are worth saying: to one up to ten, to five up to an hour, to ten.
+
+    >>> minutes_text(0.4), minutes_text(6.3), minutes_text(43.0), minutes_text(87.0)
+    ('under 1 min', '6 min', '45 min', '1 h 30 min')
+    """
+    if minutes < 0.75:
+        return "under 1 min"
+    step = 1 if minutes < 10 else 5 if minutes < 60 else 10
+    hours, rest = divmod(max(round(minutes / step) * step, 1), 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
 def months_text(seconds: float) -> str:
     """A time as a person plans by: days, weeks, months, years.
 

@@ -16,6 +16,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
+from wetend.advice.fault_finding.words import right_text
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.reasons import Figure, Interval, Verdict
 from wetend.drawings import verdict as verdict_shapes
@@ -26,6 +27,7 @@ from wetend.units.retell import retell
 from wetend.units.show import (
     chance_text,
     day_text,
+    minutes_text,
     months_text,
     number,
     pretty,
@@ -173,7 +175,8 @@ def templates() -> jinja2.Environment:
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
         sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
-        volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded,
+        volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, mins=minutes_text,
+        right=right_text,
     )  # fmt: skip
     made.globals.update(
         new_act=new_act, shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import get_args
 
 import numpy as np
@@ -15,6 +16,7 @@ from wetend.advice.fault_finding.next_check import information, rank_checks
 from wetend.advice.fault_finding.observables import OBSERVABLES, Key, Played
 from wetend.advice.fault_finding.opening import JOBS, job_minutes
 from wetend.advice.fault_finding.posterior import Cloud
+from wetend.advice.fault_finding.words import right_text, worth_text
 from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.pump.toml import demo_pump
 
@@ -76,6 +78,33 @@ def test_what_a_telling_check_saves_is_what_certainty_saves() -> None:
     first = min(minutes[0, 0] + 0.5 * minutes[1, 1], minutes[0, 1] + 0.5 * minutes[2, 0])
     creep = next(a for a in rank_checks(cloud, PUMP, NOTHING_KNOWN, []) if a.key == "creep")
     assert creep.saves == pytest.approx(first - 0.5 * minutes[0].sum(), rel=0.05)
+
+
+def test_a_check_says_what_it_settles_and_how_often_the_likeliest_is_then_right() -> None:
+    """By hand: two faults as likely as each other, told apart for certain, or not at all."""
+    cloud = _cloud(creep_down=_halves(1e-6, 1e-2))
+    ranked = {a.key: a for a in rank_checks(cloud, PUMP, NOTHING_KNOWN, [])}
+    creep, gauge = ranked["creep"], ranked["gauge-spray"]
+    assert creep.settles in ("foot valve against static packings",
+                             "static packings against foot valve")  # fmt: skip
+    assert creep.right_now == pytest.approx(0.5, abs=0.02)
+    assert creep.right_after == pytest.approx(1.0, abs=0.02)
+    assert "saves about" in worth_text(creep)
+    assert "50 times in 100 now, 100 with" in right_text(creep)
+    assert not gauge.settles
+    assert gauge.right_after == pytest.approx(gauge.right_now, abs=0.03)
+    assert "saves less than that" in worth_text(gauge)
+
+
+def test_a_sign_of_one_fault_alone_settles_that_one_or_not() -> None:
+    count, four = 40000, (Cause.FOOT, Cause.STATIC, Cause.NOZZLE, Cause.PISTON)
+    which = np.repeat(np.arange(4), count // 4)
+    present = np.zeros((count, len(Cause)), dtype=bool)
+    present[np.arange(count), np.array(four)[which]] = True
+    cloud = _cloud(count, wet_cup=np.where(which == 1, 0.98, 0.02))
+    ranked = rank_checks(replace(cloud, present=present), PUMP, NOTHING_KNOWN, [])
+    cup = next(a for a in ranked if a.key == "wet-cup")
+    assert cup.settles == "static packings or not"
 
 
 def test_could_not_do_is_an_answer() -> None:

@@ -26,6 +26,22 @@ class Fault(StrEnum):
     DRIVE_SLOW = "drive slow to reverse"
 
 
+SHORT: dict[Fault, str] = {
+    Fault.FOOT_VALVE: "foot valve",
+    Fault.PISTON_VALVE: "piston valve or packings",
+    Fault.STATIC_PACKINGS: "static packings",
+    Fault.NOZZLE: "worn nozzle",
+    Fault.STARVED: "starved suction",
+    Fault.DRIVE_WEAK: "weak drive",
+    Fault.FILTER: "blocked filter or hose",
+    Fault.FOOT_LATE: "foot valve late",
+    Fault.AIR: "air in the suction",
+    Fault.NOZZLE_BLOCKED: "part-blocked nozzle",
+    Fault.OUTSIDE: "leak outside",
+    Fault.DRIVE_SLOW: "slow changeover",
+}
+"""Each fault in a word or two, to stand against another."""
+
 WET_END = (Fault.FOOT_VALVE, Fault.FOOT_LATE, Fault.PISTON_VALVE, Fault.STATIC_PACKINGS)
 """Faults that need the wet end opened."""
 
@@ -120,13 +136,19 @@ class CheckAdvice:
     cautions: tuple[Caution, ...]
     """What to show right before it, one a hazard."""
     read_as: str
-    bits: float
-    """Information expected about which faults are there, bits."""
-    bits_a_minute: float
+    information_bits: float
+    """Information expected about which faults are there, bits: to rank by, not to show."""
+    information_bits_per_minute: float
     saves: Minutes
     """Minutes by which it is expected to shorten the way to fixed, its own not taken off."""
     worth: bool
     """Whether it saves more minutes than it takes."""
+    settles: str = ""
+    """What it tells apart best: ``"foot valve against starved suction"``."""
+    right_now: Ratio = 0.0
+    """Chance that the likeliest set of faults is all that is wrong."""
+    right_after: Ratio = 0.0
+    """The same once this check is done, on average."""
 
 
 @dataclass(frozen=True)

@@ -3,24 +3,26 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import CAUSES_OF, Around
 from wetend.advice.fault_finding.checks import CHECKS, Check
-from wetend.advice.fault_finding.faults import CheckAdvice, Fault
+from wetend.advice.fault_finding.faults import SHORT, CheckAdvice, Fault
 from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.opening import job_minutes, likeliest_jobs, needed_sets
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.fault_finding.sample import ENOUGH, Sample
+from wetend.advice.fault_finding.summary import has as has_fault
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey
 from wetend.stats.decision import covered, least_cost_order
 from wetend.stats.discrete import information as mutual
-from wetend.units.quantity import Minutes
+from wetend.units.quantity import Minutes, Ratio
 
 Array = NDArray[np.float64]
 
@@ -30,6 +32,10 @@ _MOST_IN_LEVELS = 1
 """Readings at once that are taken in levels; of more, the answers themselves are drawn."""
 _JOBS_WEIGHED = 6
 _RARE = 0.004
+_OPEN, _MOST_OPEN = 0.04, 8
+"""Chance from which a fault counts as open, and how many of those are held against each other."""
+_AS_WELL = 0.35
+"""Share of what is told of one fault that must be told of another, for the two to be named."""
 _SHY = 0.01
 """Weight of what was believed before, in the chances after an answer of many readings."""
 
@@ -108,16 +114,28 @@ class _Ask:
         found /= np.maximum(weight.sum(axis=1, keepdims=True), 1e-30)
         return (1.0 - _SHY) * found + _SHY * usual, states[self.sample.truth]
 
+    @cached_property
+    def usual(self) -> Array:
+        """Chances of the answers as believed now."""
+        weight = self.sample.cloud.weight
+        return np.asarray(np.bincount(self.questions, weight, minlength=self.answers), dtype=float)
+
     def bits(self, keys: Sequence[Key]) -> float:
-        r"""Information expected on which faults are there; of many readings it is
-        :math:`E[\log_2 P(s \mid r) / P(s)]` with s the truth.
+        """Information expected on which faults are there."""
+        return self.tells(keys)[0]
+
+    def tells(self, keys: Sequence[Key]) -> tuple[float, Ratio]:
+        r"""Information expected on which faults are there, and the chance that what is likeliest
+        then is right; of many readings the first is :math:`E[\log_2 P(s \mid r) / P(s)]` with s the
+        truth.
         """
         if len(keys) <= _MOST_IN_LEVELS:
-            return _bits(_joint(self.sample, self.questions, self.answers, keys), self.effective)
-        usual = np.bincount(self.questions, self.sample.cloud.weight, minlength=self.answers)
+            table = _joint(self.sample, self.questions, self.answers, keys)
+            return _bits(table, self.effective), float(table.max(axis=1).sum())
         after, true = self.after(keys, self.questions, self.answers)
         rows = np.arange(len(true))
-        return max(float(np.mean(np.log2(after[rows, true] / usual[true]))), 0.0)
+        bits = max(float(np.mean(np.log2(after[rows, true] / self.usual[true]))), 0.0)
+        return bits, float(after.max(axis=1).mean())
 
 
 @dataclass(frozen=True, eq=False)
@@ -180,12 +198,59 @@ def _tried(needed: Array, tried: Array, minutes: Array) -> Minutes:
     return total
 
 
-def _advice(check: Check, bits: float, saves: Minutes) -> CheckAdvice:
+@dataclass(frozen=True, eq=False)
+class _Settles:
+    """Which faults a check tells apart best, among those that may be there."""
+
+    sample: Sample
+    present: Mapping[Fault, NDArray[np.bool_]]
+
+    @classmethod
+    def of(cls, cloud: Cloud) -> _Settles:
+        has = {f: has_fault(cloud, f) for f in Fault}
+        chances = {f: float(cloud.weight[own].sum()) for f, own in has.items()}
+        open_ = sorted((f for f, p in chances.items() if p >= _OPEN), key=lambda f: -chances[f])
+        # errors are drawn apart, so that what is computed of the checks' worth stays as it is
+        sample = Sample(cloud, np.random.default_rng(1))
+        return cls(sample, {f: has[f] for f in open_[:_MOST_OPEN]})
+
+    def by(self, keys: Sequence[Key]) -> str:
+        """In words; blank where it tells hardly anything apart."""
+        read = [self.sample.levels([key]) for key in keys]
+        alone = {f: self._told(read, own, ~own) for f, own in self.present.items()}
+        ranked = sorted(alone, key=lambda f: -alone[f])
+        if not ranked or alone[ranked[0]] < LEAST_BITS:
+            return ""
+        first, *others = ranked
+        rivals = [f for f in others if alone[f] >= _AS_WELL * alone[first]]
+        told = {f: self._told(read, self.present[first], self.present[f]) for f in rivals}
+        rival = max(told, key=lambda f: told[f], default=None)
+        if rival is None or told[rival] < LEAST_BITS:
+            return f"{SHORT[first]} or not"
+        return f"{SHORT[first]} against {SHORT[rival]}"
+
+    def _told(
+        self, read: Sequence[tuple[NDArray[np.intp], int]], one: NDArray[np.bool_],
+        other: NDArray[np.bool_],
+    ) -> float:  # fmt: skip
+        """Information on which of two is there, in the share of pumps that have just one."""
+        alone = one ^ other
+        weight = np.where(alone, self.sample.cloud.weight, 0.0)
+        share = float(weight.sum())
+        if share <= 0.0:
+            return 0.0
+        tables = (_table(2 * code + one, weight / share, levels, 2) for code, levels in read)
+        return share * max(mutual(table) for table in tables)
+
+
+def _advice(check: Check, told: tuple[float, Ratio], saves: Minutes, *, now: Ratio) -> CheckAdvice:
+    bits, right = told
     return CheckAdvice(
         key=check.key, title=check.title, minutes=check.minutes, how=check.how, needs=check.needs,
-        cautions=check.cautions, read_as=check.read_as, bits=bits,
-        bits_a_minute=bits / check.minutes, saves=saves,
-        worth=bits >= LEAST_BITS and saves > check.minutes,
+        cautions=check.cautions, read_as=check.read_as, information_bits=bits,
+        information_bits_per_minute=bits / check.minutes, saves=saves,
+        worth=bits >= LEAST_BITS and saves > check.minutes, right_now=now,
+        right_after=max(right, now) if bits >= LEAST_BITS else now,
     )  # fmt: skip
 
 
@@ -199,7 +264,7 @@ def told(cloud: Cloud, known: Collection[Key]) -> dict[CheckKey, float]:
 def rank_checks(
     cloud: Cloud, pump: Pump, around: Around, known: Collection[Key]
 ) -> tuple[CheckAdvice, ...]:
-    """Every check not yet done: those worth their minutes first, most bits a minute first.
+    """Every check not yet done: those worth their minutes first, most told a minute first.
 
     A check is worth it when it shortens the way to fixed by more minutes than it takes; when none
     is, opening is worth more than asking.
@@ -211,9 +276,14 @@ def rank_checks(
         known: what has been read, or could not be.
     """
     worth = _Worth.of(cloud, pump, around)
+    now = float(worth.ask.usual.max())
     found = []
     for check in CHECKS:
         lacking = [key for key in check.reads if key not in known]
         if lacking:
-            found.append(_advice(check, worth.ask.bits(lacking), worth.saves(lacking)))
-    return tuple(sorted(found, key=lambda a: (not a.worth, -a.bits_a_minute)))
+            found.append(_advice(check, worth.ask.tells(lacking), worth.saves(lacking), now=now))
+    settles = _Settles.of(worth.ask.sample.cloud) if any(a.worth for a in found) else None
+    if settles is not None:
+        reads = {str(c.key): [key for key in c.reads if key not in known] for c in CHECKS}
+        found = [replace(a, settles=settles.by(reads[a.key])) if a.worth else a for a in found]
+    return tuple(sorted(found, key=lambda a: (not a.worth, -a.information_bits_per_minute)))

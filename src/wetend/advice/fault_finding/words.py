@@ -13,6 +13,7 @@ from wetend.advice.fault_finding.evidence import Reading
 from wetend.advice.fault_finding.faults import (
     OPEN_FIRST,
     WET_END,
+    CheckAdvice,
     Contribution,
     Fault,
     Finding,
@@ -23,7 +24,7 @@ from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.fault_finding.summary import says
 from wetend.units.kinds import System
-from wetend.units.show import chance_text, show
+from wetend.units.show import chance_text, minutes_text, show
 
 LIKELY, POSSIBLE = 0.7, 0.2
 _UNTOLD = (
@@ -70,6 +71,22 @@ def word_for(probability: float, *, explained: bool = True) -> str:
     if probability >= LIKELY:
         return "likely"
     return "possible" if probability >= POSSIBLE else "unlikely"
+
+
+def worth_text(check: CheckAdvice) -> str:
+    """What a check is worth, in minutes and in what it settles."""
+    if not check.worth:
+        return f"takes {minutes_text(check.minutes)}, and saves less than that"
+    saved = f"saves about {minutes_text(check.saves)} on average"
+    return f"{saved}; settles {check.settles}" if check.settles else saved
+
+
+def right_text(check: CheckAdvice) -> str:
+    """How far a check is expected to bring the chance of naming all that is wrong."""
+    now, after = (5 * round(20 * p) for p in (check.right_now, check.right_after))
+    if after <= now:
+        return f"All that is wrong is named about {now} times in 100, with it or without."
+    return f"All that is wrong is named about {now} times in 100 now, {after} with this known."
 
 
 @dataclass(frozen=True)
