@@ -89,12 +89,51 @@ def test_without_a_passcode_nothing_fits_and_all_are_in():
     assert keeper.admitted("")
 
 
-def test_tries_are_counted_by_address_and_together(clock: Clock):
-    tries = Tries(each=3, everyone=5, clock=clock)
-    assert [tries.allow("one") for _ in range(4)] == [True, True, True, False]
-    assert [tries.allow("two") for _ in range(3)] == [True, True, False]
-    clock.now += 61
-    assert tries.allow("one")
+def test_wrong_tries_slow_one_address_and_lock_nobody_else_out(clock: Clock):
+    tries = Tries(free=3, clock=clock)
+    for _ in range(30):
+        tries.wrong("one")
+    assert 500 < tries.wait("one") <= 600
+    assert tries.wait("two") == 0
+    clock.now += 601
+    assert tries.wait("one") == 0
+    tries.right("one")
+    assert tries.wrong("one") == 1
+
+
+def test_a_few_wrong_tries_cost_nothing_then_ever_more(clock: Clock):
+    tries, waits = Tries(free=3, clock=clock), []
+    for _ in range(5):
+        tries.wrong("one")
+        waits.append(tries.wait("one"))
+    assert waits == [0, 0, 4, 8, 16]
+
+
+def test_addresses_without_end_take_no_memory_without_end(clock: Clock):
+    tries = Tries(clock=clock)
+    for number in range(10_000):
+        tries.wrong(f"2001:db8::{number:x}")
+    assert len(tries._wrong) <= 4097
+
+
+def test_a_pass_is_renewed_while_it_is_used_and_ends_when_given_back(keeper: Keeper, clock: Clock):
+    cookie = keeper.pass_cookie()
+    assert keeper.renewed(cookie) == ""
+    clock.now += 4 * 24 * 3600
+    later = keeper.renewed(cookie)
+    clock.now += 4 * 24 * 3600
+    assert not keeper.admitted(cookie)
+    assert keeper.admitted(later)
+    keeper.ended.add(keeper.pass_of(later))
+    assert not keeper.admitted(later)
+
+
+def test_a_session_is_made_by_the_server_alone(keeper: Keeper, clock: Clock):
+    made = keeper.new_session()
+    assert keeper.session_of(made)
+    for planted in ("a" * 32, f"{'a' * 32}.{'b' * 64}", "", ".", "é.é\ud800"):
+        assert keeper.session_of(planted) == ""
+    assert Keeper(b"another", None, clock).session_of(made) == ""
 
 
 def test_loopback_addresses():

@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 import re
+import socket
+import threading
+import time
 
 import pytest
+import uvicorn
 from fastapi.testclient import TestClient
 
 from wetend.errors import BadInput
-from wetend.web import serving
+from wetend.records.store import Depot
+from wetend.web import half_sent, serving
+from wetend.web.app import create_app
 
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')
 
@@ -48,3 +54,27 @@ def test_without_a_depot_it_says_so(started, monkeypatch):
     monkeypatch.delenv("WETEND_DEPOT")
     with pytest.raises(BadInput, match="WETEND_DEPOT"):
         serving.from_environment()
+
+
+def test_a_request_sent_by_half_is_hung_up_on(monkeypatch, tmp_path):
+    """A head that never ends, in the server as it is started, with the wait cut short."""
+    monkeypatch.setattr(half_sent, "HEAD_SECONDS", 0.3)
+    with Depot.open(tmp_path / "depot.sqlite3") as depot:
+        config = uvicorn.Config(
+            create_app(depot), port=0, log_level="error", http=half_sent.HalfSentEnds
+        )
+        server = uvicorn.Server(config)
+        thread = threading.Thread(target=server.run, daemon=True)
+        thread.start()
+        give_up = time.monotonic() + 20
+        while not server.started and time.monotonic() < give_up:
+            time.sleep(0.02)
+        port = server.servers[0].sockets[0].getsockname()[1]
+        with socket.create_connection(("127.0.0.1", port), timeout=20) as half:
+            half.sendall(b"GET / HTTP/1.1\r\nHost: local")
+            assert half.recv(10) == b""
+        with socket.create_connection(("127.0.0.1", port), timeout=20) as whole:
+            whole.sendall(b"GET /health HTTP/1.1\r\nHost: localhost\r\n\r\n")
+            assert whole.recv(12) == b"HTTP/1.1 200"
+        server.should_exit = True
+        thread.join(10)

@@ -73,6 +73,7 @@ def serve(where: str, *, host: str, port: int, passcode: str, show_page: bool) -
         uvicorn.run(
             "wetend.web.serving:from_environment", factory=True, host=host, port=port,
             log_level="warning", server_header=False, date_header=True,
+            http="wetend.web.half_sent:HalfSentEnds",
         )  # fmt: skip
     finally:
         settle()

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import os
 import re
+import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import nullcontext
 from datetime import UTC, datetime, timedelta
 from itertools import groupby, islice
 from pathlib import Path
@@ -47,13 +49,18 @@ _MANY = TypeAdapter(list[Entry])
 
 
 class Depot:
-    """Every entry and photo of a depot. Safe to share between threads and processes."""
+    """Every entry and photo of a depot. Safe to share between threads and processes.
+
+    SQLite lets one writer at a time: writers of this process wait for their turn before they take
+    a connection, so that readers never run out of them.
+    """
 
     def __init__(self, url: URL, engine: Engine, photos: PhotoShelf) -> None:
         self.url = url
         self.photos = photos
         self._engine = engine
         self._writer = engine.execution_options(writes=True)
+        self._turn = threading.Lock() if url.get_backend_name() == "sqlite" else nullcontext()
 
     @classmethod
     def open(cls, where: str | Path, *, photos: str | Path | None = None) -> Depot:
@@ -98,7 +105,7 @@ class Depot:
         for entry in entries:
             check(entry)
         ordered = sorted(entries, key=lambda e: e.id)
-        with plainly(self.url), self._writer.begin() as connection:
+        with plainly(self.url), self._turn, self._writer.begin() as connection:
             if act and ordered:
                 before = _act(connection, act, ordered[0])
                 if before is not None:
@@ -106,6 +113,18 @@ class Depot:
             for start in range(0, len(ordered), _AT_ONCE):
                 _keep(connection, ordered[start : start + _AT_ONCE])
         return None
+
+    def note_done(self, name: str) -> None:
+        """Remember that something was done once, such as a pass given back; twice is once."""
+        row = {"id": name[:80], "first": "0" * 32, "at": datetime.now(UTC)}
+        with plainly(self.url), self._turn, self._writer.begin() as connection:
+            connection.execute(_insert_act(connection).values(row))
+
+    def noted(self, start: str) -> list[str]:
+        """What was noted as done under names that begin so, without that beginning."""
+        with plainly(self.url), self._engine.connect() as connection:
+            found = connection.scalars(select(acts.c.id).where(acts.c.id.like(f"{start}%")))
+            return [str(name).removeprefix(start) for name in found]
 
     def kept_under(self, act: str) -> list[Entry]:
         """What a form has kept so far, in the order of the entries' ids."""
@@ -130,7 +149,7 @@ class Depot:
         """
         new = 0
         left = iter(entries)
-        with plainly(self.url), self._writer.begin() as connection:
+        with plainly(self.url), self._turn, self._writer.begin() as connection:
             while batch := list(islice(left, _AT_ONCE)):
                 new += _keep(connection, batch)
             last()
@@ -273,13 +292,15 @@ def _insert(connection: Connection) -> Insert:
     return sqlite.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
 
 
+def _insert_act(connection: Connection) -> Any:
+    dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
+    return dialect.insert(acts).on_conflict_do_nothing(index_elements=[acts.c.id])
+
+
 def _act(connection: Connection, act: str, first: Entry) -> str | None:
     """Note that a form is being kept; the first entry it made, where it was kept before."""
-    adding = (postgresql if connection.dialect.name == "postgresql" else sqlite).insert(acts)
     row = {"id": act, "first": first.id, "at": datetime.now(UTC)}
-    new = connection.execute(
-        adding.values(row).on_conflict_do_nothing(index_elements=[acts.c.id]).returning(acts.c.id)
-    ).scalar()
+    new = connection.execute(_insert_act(connection).values(row).returning(acts.c.id)).scalar()
     if new is not None:
         old = datetime.now(UTC) - _REMEMBERED
         connection.execute(acts.delete().where(acts.c.at < old))

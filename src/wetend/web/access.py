@@ -41,11 +41,12 @@ async def sent_form(request: Request) -> Typed:
         return Typed(request.url.path, {})
     async with request.form(max_files=4, max_fields=2000) as form:
         typed = await typed_from(request.url.path, form, person_of(request).system)
-    fault = keeper_of(request).token_fault(
-        request.cookies.get(FORM_COOKIE, ""), typed.last(TOKEN_FIELD)
-    )
+    keeper = keeper_of(request)
+    session = keeper.session_of(request.cookies.get(FORM_COOKIE, ""))
+    fault = keeper.token_fault(session, typed.last(TOKEN_FIELD))
     if fault:
         raise StaleForm(fault, typed)
+    request.state.typed = typed  # given back if it can't be kept after all
     return typed
 
 

@@ -44,7 +44,7 @@ from wetend.web import (
     depot as first_page,
 )
 from wetend.web.access import sent_form
-from wetend.web.security import Keeper, Tries, known_hosts
+from wetend.web.security import ENDED, Keeper, Tries, known_hosts
 from wetend.web.shield import Shield
 from wetend.web.static import static
 
@@ -81,7 +81,8 @@ def create_app(
         openapi_url=None,
         dependencies=[Depends(sent_form)],
     )
-    keeper = Keeper(secret or secrets.token_bytes(32), passcode or None)
+    ended = set(depot.noted(ENDED)) if passcode else set()
+    keeper = Keeper(secret or secrets.token_bytes(32), passcode or None, ended=ended)
     app.state.depot, app.state.keeper, app.state.tries = depot, keeper, Tries()
     for router in ROUTERS:
         app.include_router(router)

@@ -15,8 +15,11 @@ from wetend.web.access import StaleForm
 from wetend.web.pages import own_path, render
 from wetend.web.security import PasscodeNeeded
 from wetend.web.shield import HEADERS
-from wetend.web.typed import UNITS_FIELD, Texts
+from wetend.web.typed import UNITS_FIELD, Texts, Typed
 
+AGAIN_FIELD = "_again"
+CARRIED = "_was."
+"""Before the names of fields carried along with a passcode."""
 _log = logging.getLogger(__name__)
 
 _HEADINGS = {
@@ -25,6 +28,7 @@ _HEADINGS = {
     403: "Not accepted",
     404: "Not here",
     405: "Not done that way",
+    408: "Sent too slowly",
     409: "Make it safe first",
     413: "Too large",
     422: "Please mend this",
@@ -62,6 +66,28 @@ class PasscodePage:
 
     back: str
     sentence: str
+    typed: Typed | None = None
+    """A form sent when the pass had run out: carried along, and given back once inside."""
+    again: str = AGAIN_FIELD
+    carried: str = CARRIED
+
+
+def carried(typed: Typed) -> Typed | None:
+    """The form carried along with a passcode; ``None`` where there was none."""
+    path = typed.last(AGAIN_FIELD)
+    if not path or own_path(path) != path:
+        return None
+    texts = {n.removeprefix(CARRIED): t for n, t in typed.texts.items() if n.startswith(CARRIED)}
+    return Typed(path, texts, {}, typed.system)
+
+
+def give_back(request: Request, typed: Typed, sentence: str) -> Response:
+    """The page that shows what was typed and sends it again."""
+    view = FaultPage(
+        "Please send this once more", sentence, _back(request), typed.path, typed.to_send_again,
+        typed.system,
+    )  # fmt: skip
+    return render(request, "fault.html", view, title=view.heading)
 
 
 def _back(request: Request) -> str:
@@ -87,14 +113,24 @@ def answer(request: Request, error: WetendError) -> Response:
     """The page for an error raised on purpose."""
     if isinstance(error, PasscodeNeeded):
         back = own_path(request.url.path) if request.method == "GET" else "/"
-        return render(
-            request, "passcode.html", PasscodePage(back, ""), title="Passcode", status=error.status
-        )
+        page = PasscodePage(back, "", error.typed)
+        return render(request, "passcode.html", page, title="Passcode", status=error.status)
     if isinstance(error, StaleForm):
         return _stale(request, error)
     heading = _HEADINGS.get(error.status, "Something went wrong")
-    view = FaultPage(heading, str(error), _back(request), "", {}, "")
-    return render(request, "fault.html", view, title=heading, status=error.status)
+    return _given_back(request, heading, str(error), error.status)
+
+
+def _given_back(request: Request, heading: str, sentence: str, status: int) -> Response:
+    """The page for what went wrong, with what was typed to send again."""
+    typed: Typed | None = getattr(request.state, "typed", None)
+    if typed is None or not any(t.strip() for texts in typed.own.values() for t in texts):
+        view = FaultPage(heading, sentence, _back(request), "", {}, "")
+    else:
+        view = FaultPage(
+            heading, sentence, _back(request), typed.path, typed.to_send_again, typed.system
+        )
+    return render(request, "fault.html", view, title=heading, status=status)
 
 
 def on_wetend(request: Request, error: Exception) -> Response:
@@ -123,7 +159,6 @@ def on_unread(request: Request, error: Exception) -> Response:
 def on_anything(request: Request, error: Exception) -> Response:
     """Handler of what nobody foresaw: logged in full, shown as one sentence."""
     _log.error("%s %s", request.method, request.url.path, exc_info=error)
-    view = FaultPage("Something went wrong", _BROKEN, _back(request), "", {}, "")
-    response = render(request, "fault.html", view, title=view.heading, status=500)
+    response = _given_back(request, "Something went wrong", _BROKEN, 500)
     response.headers.update(HEADERS)  # this answer passes outside the shield
     return response

@@ -6,7 +6,6 @@ pass as markup.
 
 from __future__ import annotations
 
-import secrets
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -217,15 +216,16 @@ def render(
     rail: tuple[RailItem, ...] = (),
 ) -> Response:
     """A whole page. ``view`` is the page's own context, a dataclass."""
-    nonce = request.cookies.get(FORM_COOKIE, "")
-    fresh = not nonce or len(nonce) != 32 or not nonce.isalnum()
-    nonce = secrets.token_hex(16) if fresh else nonce
+    keeper = keeper_of(request)
+    session = keeper.session_of(request.cookies.get(FORM_COOKIE, ""))
+    made = "" if session else keeper.new_session()
+    nonce = session or keeper.session_of(made)
     page = _chrome(request, title, nonce, rail)
     html = templates().get_template(template).render(page=page, view=view)
     response = HTMLResponse(html, status_code=status)
-    if fresh:
+    if made:
         response.set_cookie(
-            FORM_COOKIE, nonce, path="/", httponly=True, samesite="strict",
+            FORM_COOKIE, made, path="/", httponly=True, samesite="strict",
             secure=request.url.scheme == "https",
         )  # fmt: skip
     return response

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import logging
+import math
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -10,13 +12,13 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from wetend.web.access import Sent
-from wetend.web.faults import PasscodePage
+from wetend.web.faults import PasscodePage, carried, give_back
 from wetend.web.pages import keeper_of, own_path, render
 from wetend.web.person import Person, person_of, remember
-from wetend.web.security import PASS_COOKIE, Tries
+from wetend.web.security import ENDED, PASS_COOKIE, PASS_LIFE, Tries
 
 router = APIRouter()
-_WEEK = 7 * 24 * 3600
+_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
@@ -59,25 +61,43 @@ def enter(request: Request, typed: Sent) -> Response:
     """Let someone in who knows the passcode."""
     keeper, back = keeper_of(request), own_path(typed.last("back", "/"))
     tries: Tries = request.app.state.tries
-    if not tries.allow(request.client.host if request.client else ""):
-        view = PasscodePage(back, "Too many tries. Wait a minute, then try again.")
+    address, form = request.client.host if request.client else "", carried(typed)
+    wait = tries.wait(address)
+    if wait > 0:
+        told = f"{wait:.0f} seconds" if wait < 90 else f"{math.ceil(wait / 60)} minutes"
+        view = PasscodePage(back, f"Too many wrong tries. Wait {told}, then try again.", form)
         response = render(request, "passcode.html", view, title="Passcode", status=429)
-        response.headers["Retry-After"] = "60"
+        response.headers["Retry-After"] = str(math.ceil(wait))
         return response
     if not keeper.passcode_fits(typed.last("passcode")):
-        view = PasscodePage(back, "That is not the passcode.")
+        _log.warning("wrong passcode from %s, try %d", address, tries.wrong(address))
+        view = PasscodePage(back, "That is not the passcode.", form)
         return render(request, "passcode.html", view, title="Passcode", status=403)
-    response = RedirectResponse(back, status_code=303)
-    response.set_cookie(
-        PASS_COOKIE, keeper.pass_cookie(), max_age=_WEEK, path="/", httponly=True,
-        samesite="strict", secure=request.url.scheme == "https",
+    tries.right(address)
+    response = (
+        give_back(request, form, "You are in again. Nothing is lost: look it over and send it.")
+        if form else RedirectResponse(back, status_code=303)
     )  # fmt: skip
+    set_pass(response, keeper.pass_cookie(), secure=request.url.scheme == "https")
     return response
 
 
+def set_pass(response: Response, cookie: str, *, secure: bool) -> None:
+    """Let this browser in with a pass."""
+    response.set_cookie(
+        PASS_COOKIE, cookie, max_age=round(PASS_LIFE), path="/", httponly=True,
+        samesite="strict", secure=secure,
+    )  # fmt: skip
+
+
 @router.post("/leave")
-def leave(_: Sent) -> Response:
-    """Forget this browser's passcode."""
+def leave(request: Request, _: Sent) -> Response:
+    """End this browser's pass: a copy of its cookie lets nobody in any more."""
+    keeper = keeper_of(request)
+    name = keeper.pass_of(request.cookies.get(PASS_COOKIE, ""))
+    if name:
+        keeper.ended.add(name)
+        request.app.state.depot.note_done(f"{ENDED}{name}")
     response = RedirectResponse("/passcode", status_code=303)
     response.delete_cookie(PASS_COOKIE, path="/")
     return response

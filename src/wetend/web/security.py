@@ -1,7 +1,9 @@
 """Who may reach the pages, and what may be sent to them.
 
-Without a passcode only this machine is let in. Every form carries a signed token tied to a cookie
-(the signed double-submit pattern, OWASP Cross-Site Request Forgery Prevention Cheat Sheet).
+Without a passcode only this machine is let in. Every form carries a signed token tied to a session
+that the server itself made (the signed double-submit pattern, OWASP Cross-Site Request Forgery
+Prevention Cheat Sheet), and what comes from another site is refused by its own headers (W3C Fetch
+Metadata Request Headers).
 Signatures are HMAC-SHA-256 (RFC 2104, FIPS 180-4).
 """
 
@@ -14,17 +16,24 @@ import secrets
 import socket
 import threading
 import time
-from collections import deque
+from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from wetend.errors import Refused
+from wetend.web.typed import Typed
 
 FORM_COOKIE = "wetend-form"
+ENDED = "pass-ended."
+"""Before the id of a pass in the depot's list of what was done once."""
 PASS_COOKIE = "wetend-pass"  # noqa: S105
 TOKEN_FIELD = "_token"  # noqa: S105
 _TOKEN_LIFE = 12 * 3600.0
-_PASS_LIFE = 7 * 24 * 3600.0
+PASS_LIFE = 7 * 24 * 3600.0
+"""Seconds a pass holds without being used."""
+_LONGEST_WAIT = 600.0
+_FORGOTTEN = 900.0
+_MOST_ADDRESSES = 4096
 
 
 def is_loopback(host: str) -> bool:
@@ -82,30 +91,45 @@ def host_allowed(header: str, hosts: frozenset[str], *, any_address: bool) -> bo
 class Keeper:
     """Signs and checks tokens and cookies with one secret.
 
-    ``clock`` gives seconds since the epoch; tests put in their own.
+    ``clock`` gives seconds since the epoch; tests put in their own. ``ended`` holds the ids of
+    passes that were given back; they let nobody in any more.
     """
 
     secret: bytes
     passcode: str | None = None
     clock: Callable[[], float] = time.time
+    ended: set[str] = field(default_factory=set)
 
     def _sign(self, *parts: str) -> str:
         text = "\n".join(parts).encode("utf-8", "surrogatepass")
         return hmac.new(self.secret, text, hashlib.sha256).hexdigest()
 
-    def form_token(self, nonce: str) -> str:
-        """A fresh token for a form, tied to the visitor's cookie."""
-        salt, now = secrets.token_hex(8), f"{self.clock():.0f}"
-        return f"{now}.{salt}.{self._sign('form', nonce, now, salt)}"
+    def _fits(self, mark: str, *parts: str) -> bool:
+        right = self._sign(*parts)
+        return hmac.compare_digest(right.encode(), mark.encode("utf-8", "replace"))
 
-    def token_fault(self, nonce: str, token: str) -> str:
+    def new_session(self) -> str:
+        """A cookie value that form tokens are tied to; only this server can make one."""
+        nonce = secrets.token_hex(16)
+        return f"{nonce}.{self._sign('session', nonce)}"
+
+    def session_of(self, cookie: str) -> str:
+        """The session a cookie names, blank where this server did not make it."""
+        nonce, _, mark = cookie.partition(".")
+        return nonce if self._fits(mark, "session", nonce) else ""
+
+    def form_token(self, session: str) -> str:
+        """A fresh token for a form, tied to the visitor's session."""
+        salt, now = secrets.token_hex(8), f"{self.clock():.0f}"
+        return f"{now}.{salt}.{self._sign('form', session, now, salt)}"
+
+    def token_fault(self, session: str, token: str) -> str:
         """What is wrong with a form's token, as a sentence; empty when it is good."""
-        if not token or not nonce:
+        if not token or not session:
             return "The form came without its token, so it may not have come from this page."
         issued, _, rest = token.partition(".")
         salt, _, mark = rest.partition(".")
-        right = self._sign("form", nonce, issued, salt)
-        if not hmac.compare_digest(right.encode(), mark.encode("utf-8", "replace")):
+        if not self._fits(mark, "form", session, issued, salt):
             return "The form's token does not fit this browser or this run of the server."
         if self.clock() - float(issued) > _TOKEN_LIFE:
             return "The form was opened more than twelve hours ago."
@@ -119,45 +143,84 @@ class Keeper:
 
     def pass_cookie(self) -> str:
         """A cookie value that lets its bearer in for a week."""
-        until = f"{self.clock() + _PASS_LIFE:.0f}"
-        return f"{until}.{self._sign('pass', self.passcode or '', until)}"
+        return self._pass(secrets.token_hex(8))
+
+    def _pass(self, name: str) -> str:
+        until = f"{self.clock() + PASS_LIFE:.0f}"
+        return f"{until}.{name}.{self._sign('pass', self.passcode or '', until, name)}"
+
+    def pass_of(self, cookie: str) -> str:
+        """The id of a pass that holds, blank where it does not."""
+        until, _, rest = cookie.partition(".")
+        name, _, mark = rest.partition(".")
+        if not self._fits(mark, "pass", self.passcode or "", until, name) or name in self.ended:
+            return ""
+        return name if self.clock() < float(until) else ""
 
     def admitted(self, cookie: str) -> bool:
         """Whether a cookie lets its bearer in; with no passcode set, all are in."""
-        if not self.passcode:
-            return True
-        until, _, mark = cookie.partition(".")
-        right = self._sign("pass", self.passcode, until)
-        if not hmac.compare_digest(right.encode(), mark.encode("utf-8", "replace")):
-            return False
-        return self.clock() < float(until)
+        return not self.passcode or bool(self.pass_of(cookie))
+
+    def renewed(self, cookie: str) -> str:
+        """The same pass for another week, where half of this one is over; else blank."""
+        name = self.pass_of(cookie) if self.passcode else ""
+        if not name or float(cookie.partition(".")[0]) - self.clock() > PASS_LIFE / 2:
+            return ""
+        return self._pass(name)
 
 
 class Tries:
-    """Counts passcode tries: so many a minute from one address, so many from all together."""
+    """Slows down wrong passcodes, address by address: nobody's slips lock anyone else out.
 
-    def __init__(
-        self, *, each: int = 5, everyone: int = 40, clock: Callable[[], float] = time.monotonic
-    ) -> None:
-        """Start with no tries counted."""
-        self._each, self._everyone, self._clock = each, everyone, clock
-        self._seen: deque[tuple[float, str]] = deque()
+    The first few cost nothing; after each further one the address waits twice as long, up to ten
+    minutes. A quarter of an hour without a try, or the right passcode, and all is forgotten.
+    """
+
+    def __init__(self, *, free: int = 5, clock: Callable[[], float] = time.monotonic) -> None:
+        """Start with no tries counted; ``free`` cost nothing."""
+        self._free, self._clock = free, clock
+        self._wrong: OrderedDict[str, tuple[int, float]] = OrderedDict()
         self._lock = threading.Lock()
 
-    def allow(self, address: str) -> bool:
-        """Count a try; false when there were too many in the last minute."""
+    def wait(self, address: str) -> float:
+        """Seconds this address must still wait, 0 if it may try now."""
+        with self._lock:
+            count, last = self._wrong.get(address, (0, 0.0))
+            over = count - self._free
+            if over < 0:
+                return 0.0
+            return max(0.0, last + min(_LONGEST_WAIT, 2.0 ** (over + 2)) - self._clock())
+
+    def wrong(self, address: str) -> int:
+        """Count a wrong try; how many there were."""
         now = self._clock()
         with self._lock:
-            while self._seen and now - self._seen[0][0] > 60.0:
-                self._seen.popleft()
-            own = sum(1 for _, who in self._seen if who == address)
-            if own >= self._each or len(self._seen) >= self._everyone:
-                return False
-            self._seen.append((now, address))
-            return True
+            while self._wrong and (
+                len(self._wrong) > _MOST_ADDRESSES
+                or now - next(iter(self._wrong.values()))[1] > _FORGOTTEN
+            ):
+                self._wrong.popitem(last=False)
+            count = self._wrong.pop(address, (0, 0.0))[0] + 1
+            self._wrong[address] = (count, now)
+            return count
+
+    def right(self, address: str) -> None:
+        """Forget what an address got wrong."""
+        with self._lock:
+            self._wrong.pop(address, None)
 
 
 class PasscodeNeeded(Refused):
-    """No passcode given yet; the page asks for it."""
+    """No passcode given yet; the page asks for it and keeps what was sent."""
 
     status = 401
+
+    def __init__(self, sentence: str, typed: Typed | None = None) -> None:
+        super().__init__(sentence)
+        self.typed = typed
+
+
+class TooSlow(Refused):
+    """A request of which nothing more came for too long."""
+
+    status = 408

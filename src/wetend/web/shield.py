@@ -5,25 +5,34 @@ Header names and values: W3C Content Security Policy Level 3 and the WHATWG Fetc
 
 from __future__ import annotations
 
+import asyncio
 import ipaddress
 from collections.abc import Callable, Mapping
 
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from wetend.errors import Refused, TooLarge, WetendError
+from wetend.web.person import person_of
 from wetend.web.security import (
     PASS_COOKIE,
+    PASS_LIFE,
     Keeper,
     PasscodeNeeded,
+    TooSlow,
     host_allowed,
     is_loopback,
 )
+from wetend.web.typed import Typed, typed_from
 
 SMALL_BODY = 1_000_000
 LARGE_BODY = 20_000_000
 _DRAINED = 64_000_000
+_CARRIED_BODY = 200_000
+_SLOWEST = 30.0
+"""Seconds in which the next part of a request must come."""
 _OPEN_PATHS = ("/static/", "/passcode", "/health")
 
 HEADERS: Mapping[str, str] = {
@@ -74,8 +83,14 @@ class Shield:
         request = Request(scope)
         sender = _with_headers(send, plain=scope["path"].startswith("/static/"))
         fault = self._fault(request)
+        if isinstance(fault, PasscodeNeeded) and request.method == "POST":
+            fault = PasscodeNeeded(str(fault), await _typed(request, scope, receive))
         if fault is not None:
             await self._answer(request, fault)(scope, receive, sender)
+            return
+        elsewhere = _from_elsewhere(request)
+        if elsewhere:
+            await RedirectResponse(elsewhere, 303)(scope, receive, sender)
             return
         limit = body_limit(request.url.path, request.headers.get("content-type", ""))
         declared = request.headers.get("content-length", "0")
@@ -83,6 +98,9 @@ class Shield:
             await _drain(receive)
             await self._answer(request, _too_large(limit))(scope, receive, sender)
             return
+        again = self._keeper.renewed(request.cookies.get(PASS_COOKIE, ""))
+        if again:
+            sender = _with_pass(sender, again, secure=request.url.scheme == "https")
         await self._app(scope, _counted(receive, limit), sender)
 
     def _fault(self, request: Request) -> WetendError | None:
@@ -94,11 +112,76 @@ class Shield:
         if not passcode and _is_address(client) and not is_loopback(client):
             return Refused("Only this machine may look in, until a passcode is set.")
         path = request.url.path
+        if _foreign(request):
+            return Refused(
+                "That came from another site, so nothing was done. Use this page itself."
+            )
         if path.startswith(_OPEN_PATHS):
             return None
         if not self._keeper.admitted(request.cookies.get(PASS_COOKIE, "")):
             return PasscodeNeeded("The passcode is needed to look in.")
         return None
+
+
+def _foreign(request: Request) -> bool:
+    """Whether another site's page sent this, by the browser's own word.
+
+    Sources: W3C Fetch Metadata Request Headers, Sec-Fetch-Site, -Mode and -Dest; RFC 6454, Origin.
+    """
+    headers = request.headers
+    site, mode = headers.get("sec-fetch-site", ""), headers.get("sec-fetch-mode", "")
+    if request.method not in ("GET", "HEAD", "OPTIONS"):
+        origin = headers.get("origin", "")
+        host = origin.partition("://")[2]
+        elsewhere = bool(origin) and host.lower() != headers.get("host", "").lower()
+        return elsewhere or site in ("cross-site", "same-site")
+    if request.url.path.startswith("/static/") or site not in ("cross-site", "same-site"):
+        return False
+    return mode != "navigate" or headers.get("sec-fetch-dest", "document") != "document"
+
+
+def _from_elsewhere(request: Request) -> str:
+    """Where to send someone who follows another site's link with questions in its address.
+
+    The page itself is theirs to see, but what it computes is asked for here and not elsewhere.
+    """
+    site = request.headers.get("sec-fetch-site", "")
+    foreign = request.method == "GET" and site in ("cross-site", "same-site")
+    return request.url.path if foreign and request.url.query else ""
+
+
+async def _typed(request: Request, scope: Scope, receive: Receive) -> Typed | None:
+    """What a form said that came when the pass had run out; files are not carried."""
+    kind = request.headers.get("content-type", "")
+    declared = request.headers.get("content-length", "")
+    if "form" not in kind or not declared.isdigit() or int(declared) > _CARRIED_BODY:
+        return None
+    if request.url.path in ("/passcode", "/leave"):
+        return None
+    try:
+        async with Request(scope, _counted(receive, _CARRIED_BODY)).form(max_files=4) as form:
+            return await typed_from(request.url.path, form, person_of(request).system)
+    except (HTTPException, WetendError):
+        return None
+
+
+def _with_pass(send: Send, cookie: str, *, secure: bool) -> Send:
+    """Renew a pass while it is used."""
+    response = Response()
+    response.set_cookie(
+        PASS_COOKIE, cookie, max_age=round(PASS_LIFE), path="/", httponly=True,
+        samesite="strict", secure=secure,
+    )  # fmt: skip
+    renewing = [pair for pair in response.raw_headers if pair[0] == b"set-cookie"]
+
+    async def sender(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            own = list(message.get("headers", []))
+            sets = any(n == b"set-cookie" and v.startswith(PASS_COOKIE.encode()) for n, v in own)
+            message = {**message, "headers": own if sets else [*own, *renewing]}
+        await send(message)
+
+    return sender
 
 
 def _is_address(text: str) -> bool:
@@ -138,12 +221,16 @@ async def _drain(receive: Receive) -> None:
 
 def _counted(receive: Receive, limit: int) -> Receive:
     """Pass a body on and stop it once it is longer than it may be."""
-    seen = 0
+    seen, whole = 0, False
 
     async def receiver() -> Message:
-        nonlocal seen
-        message: Message = await receive()
+        nonlocal seen, whole
+        try:
+            message: Message = await asyncio.wait_for(receive(), None if whole else _SLOWEST)
+        except TimeoutError as error:
+            raise TooSlow("What was sent stopped half-way. Send it again.") from error
         seen += len(message.get("body", b""))
+        whole = not message.get("more_body", False)
         if seen > limit:
             raise _too_large(limit)
         return message
