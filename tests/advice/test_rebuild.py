@@ -24,6 +24,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import Stack, StackPart
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.units.fields import read
 
 MM = 1e-3
 DEGREE = math.pi / 180
@@ -363,15 +364,26 @@ class TestBadInput:
         ("measured", "said"),
         [
             (StackMeasured(heights={"sleeve": 0.01}), "no part"),
-            (StackMeasured(heights={"seat": -0.01}), "seat"),
-            (StackMeasured(tin=(0.0,)), "shim"),
-            (StackMeasured(tin=(1.0,)), "shim"),
+            (StackMeasured(heights={"seat": 1.201}), "seat"),
+            (StackMeasured(tin=(0.1,)), "shim"),
         ],
     )
     def test_one_clear_sentence(self, measured: StackMeasured, said: str) -> None:
         with pytest.raises(BadInput, match=said) as caught:
             fit_stack(demo_pump("quay-air"), measured)
         assert caught.value.problems
+
+    @pytest.mark.parametrize(
+        ("typed", "said"),
+        [
+            ({"heights.seat": "-10 mm"}, "seat is -10 mm; each must be from 0 mm to 2,000 mm"),
+            ({"tin": "0.25 mm, 0"}, "number 2 is 0 mm; each must be from 0.001 mm to 100 mm"),
+            ({"tin": "1 m"}, "number 1 is 1,000 mm; each must be from 0.001 mm to 100 mm"),
+        ],
+    )
+    def test_sizes_that_are_none_are_refused(self, typed: dict[str, str], said: str) -> None:
+        with pytest.raises(BadInput, match=said):
+            read(StackMeasured, typed)
 
     @pytest.mark.parametrize("draws", [0, 10**9])
     def test_draws_in_reason(self, draws: int) -> None:
@@ -395,20 +407,20 @@ def stacks(draw: st.DrawFn) -> Stack:
     parts = tuple(
         StackPart(
             name=f"part-{n}", kind=kind, height=draw(between(1e-5, 0.2)),
-            height_spread=draw(st.floats(0, 0.002)), outside=draw(between(0, 0.4)),
+            height_spread=draw(st.floats(0, 0.002)), outside=draw(between(0.001, 0.4)),
             inside=draw(st.floats(0, 0.4)), bounds_lift=draw(st.booleans()),
             stiffness=draw(between(1.0, 1e12)) if kind == "soft-ring" else None,
-            squeeze_low=draw(st.floats(0, 0.99)), squeeze_high=draw(between(0, 0.99)),
+            squeeze_low=draw(st.floats(0, 0.99)), squeeze_high=draw(between(0.001, 0.99)),
         )
         for n, kind in enumerate(kinds)
     )  # fmt: skip
     return Stack(
         parts=parts, held_by=draw(st.sampled_from(["thread", "clamp-ring"])),
-        pitch=draw(between(1e-6, 0.02)), starts=draw(st.integers(1, 6)),
+        pitch=draw(between(1e-4, 0.02)), starts=draw(st.integers(1, 6)),
         hand=draw(st.sampled_from(["right", "left"])),
-        thread_diameter=draw(between(1e-4, 0.5)), depth=draw(between(1e-4, 0.5)),
+        thread_diameter=draw(between(0.001, 0.5)), depth=draw(between(0.001, 0.5)),
         datum=draw(st.floats(0, 6.28)), target=draw(st.floats(0, 6.28)),
-        target_within=draw(between(0.001, 3.15)), cage_floor=draw(between(1e-4, 0.1)),
+        target_within=draw(between(0.001, 3.15)), cage_floor=draw(between(1e-5, 0.1)),
         clamp_low=draw(between(1.0, 2e6)), clamp_high=draw(between(1.0, 2e6)),
         friction=draw(between(0.001, 0.99)), depth_spread=draw(st.floats(0, 0.002)),
     )  # fmt: skip
@@ -417,8 +429,8 @@ def stacks(draw: st.DrawFn) -> Stack:
 @settings(max_examples=60, deadline=None)
 @given(
     stack=stacks(),
-    tin=st.lists(st.floats(-0.001, 0.03), max_size=4),
-    spread=between(0, 0.002),
+    tin=st.lists(st.floats(1e-6, 0.03), max_size=4),
+    spread=between(1e-8, 0.002),
     lever=st.none() | between(0.03, 5),
 )
 def test_any_stack_is_answered_or_refused(

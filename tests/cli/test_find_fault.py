@@ -63,7 +63,7 @@ def test_schema_names_every_reading(capsys: pytest.CaptureFixture[str]) -> None:
         ('{"up_times": [1.4}', "not JSON"),
         ('{"wet_cup": "clean", "wet_cup": "coating in it"}', "given twice"),
         ('{"spray_pressure": NaN}', "not a number"),
-        ('spray_pressure = "-5 bar"', "at least"),
+        ('spray_pressure = "-5 bar"', "is -5 bar; it must be from 0 bar"),
         ('spray_pressure = "5 apples"', "apples"),
         ('colour = "red"', "not a field known here"),
         ('wet_cup = "damp"', "must be one of"),

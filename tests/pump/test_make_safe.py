@@ -107,7 +107,8 @@ def test_no_reading_above_what_the_gauge_tells_is_ever_zero(
 ) -> None:
     ticked = MakeSafe(way="gauge", gauge_reading=reading, gauge_resolution=least)
     if ticked.reads_zero:
-        assert reading <= min(least or 0.0, COARSE)
+        assert ticked.gauge_reading <= min(least or 0.0, COARSE)
+        assert ticked.gauge_reading == pytest.approx(reading, abs=1e-30)
 
 
 @pytest.mark.parametrize("done", range(len(CLEARING) + 1))

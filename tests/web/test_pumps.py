@@ -41,7 +41,7 @@ def test_a_form_with_mistakes_comes_back_as_typed_with_a_sentence_at_each(bare):
     assert answer.status_code == 422
     for said in (
         "“about 80” is not a length",
-        "Bore must be more than 5.000 mm",
+        "Bore is -3 mm; it must be from 5 mm to 500 mm",
         "Length is needed",
     ):
         assert said in answer.text

@@ -58,13 +58,13 @@ def test_problems_are_named_where_they_were_typed():
     said = {p.field: p.sentence for p in refused.value.problems}
     assert set(said) == {"hose.1.bore", "cylinder.bore"}
     assert "“wide” is not a length" in said["hose.1.bore"]
-    assert said["cylinder.bore"] == "bore must be more than 5.000 mm."
+    assert said["cylinder.bore"] == "bore is 0 mm; it must be from 5 mm to 500 mm."
 
 
 def test_limits_are_said_in_the_units_typed():
-    with pytest.raises(BadInput, match=r"at most 29008 psi"):
+    with pytest.raises(BadInput, match=r"is 40,000 psi; it must be from 0 psi to 29,010 psi"):
         read_noun(CheckReadings, {"spray_pressure": ("40000",)}, "imperial")
-    with pytest.raises(BadInput, match=r"at most 2000 bar"):
+    with pytest.raises(BadInput, match=r"is 40,000 bar; it must be from 0 bar to 2,000 bar"):
         read_noun(CheckReadings, {"spray_pressure": ("40000",)}, "metric")
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
+from typing import Annotated
 
-from pydantic import Field, field_validator
+from pydantic import Field
 
 from wetend.advice.stack_answer import StackFit, Variant
 from wetend.advice.stack_shims import ending
@@ -17,21 +17,14 @@ from wetend.pump.measurements import StackMeasured
 from wetend.units.noun import Noun
 from wetend.units.quantity import M
 
-_THICKEST: M = 0.02
+Shim = Annotated[M, Field(ge=1e-5, le=0.02)]
 
 
 class ShimsTried(Noun):
     """Shims as someone means to put them in."""
 
-    on_top: tuple[M, ...] = Field(default=(), max_length=12, title="Shims on top of the cage")
-    under: tuple[M, ...] = Field(default=(), max_length=12, title="Shims under the cage")
-
-    @field_validator("on_top", "under")
-    @classmethod
-    def _of_a_size(cls, shims: tuple[float, ...]) -> tuple[float, ...]:
-        if not all(math.isfinite(s) and 1e-5 <= s <= _THICKEST for s in shims):
-            raise ValueError("each must be from 0.01 mm to 20 mm thick")
-        return shims
+    on_top: tuple[Shim, ...] = Field(default=(), max_length=12, title="Shims on top of the cage")
+    under: tuple[Shim, ...] = Field(default=(), max_length=12, title="Shims under the cage")
 
 
 def _named(tried: ShimsTried) -> str:

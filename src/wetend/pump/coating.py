@@ -23,30 +23,30 @@ class Coating(Noun):
 
     key: Slug
     name: Name
-    density: KgPerM3 = Field(gt=500, le=6000)
+    density: KgPerM3 = Field(ge=500, le=6000)
     temperature: K = Field(
-        default=293.15, gt=250, le=370, description="At which the flow law holds"
+        default=293.15, ge=250, le=370, description="At which the flow law holds"
     )
     law: Law = "newtonian"
-    viscosity: PaS | None = Field(default=None, gt=0, le=1000)
-    consistency: PaSN | None = Field(default=None, gt=0, le=10000)
-    index: Ratio | None = Field(default=None, gt=0.05, le=2)
+    viscosity: PaS | None = Field(default=None, ge=1e-5, le=1000)
+    consistency: PaSN | None = Field(default=None, ge=1e-5, le=10000)
+    index: Ratio | None = Field(default=None, ge=0.05, le=2)
     yield_stress: PaLow | None = Field(default=None, ge=0, le=5000)
-    plastic_viscosity: PaS | None = Field(default=None, gt=0, le=1000)
+    plastic_viscosity: PaS | None = Field(default=None, ge=1e-5, le=1000)
     cup: Slug | None = Field(default=None, description="Flow cup, such as iso-6mm")
-    cup_time: S | None = Field(default=None, gt=0, le=1000)
+    cup_time: S | None = Field(default=None, ge=0.1, le=1000)
     spread: Ratio = Field(
-        default=0.15, gt=0, le=1, description="Relative standard uncertainty of the viscosity"
+        default=0.15, ge=0.001, le=1, description="Relative standard uncertainty of the viscosity"
     )
     vapour_pressure: Pa = Field(default=1000.0, ge=0, le=1e5)
-    volume_solids: Percent = Field(default=0.6, gt=0.01, le=1)
-    dry_film: MFine = Field(default=100e-6, gt=1e-6, le=0.01)
+    volume_solids: Percent = Field(default=0.6, ge=0.01, le=1)
+    dry_film: MFine = Field(default=100e-6, ge=1e-6, le=0.01)
     abrasiveness: Abrasiveness = "moderate"
     spray_pressure_low: Pa = Field(
-        default=1.2e7, gt=0, le=1e8, description="Least at the nozzle, from the data sheet"
+        default=1.2e7, ge=1e4, le=1e8, description="Least at the nozzle, from the data sheet"
     )
     spray_pressure_high: Pa = Field(
-        default=2.5e7, gt=0, le=1e8, description="Most at the nozzle, from the data sheet"
+        default=2.5e7, ge=1e4, le=1e8, description="Most at the nozzle, from the data sheet"
     )
     solvent: Slug | None = Field(
         default=None, description="Key in the solvents table to flush and thin with"

@@ -44,7 +44,7 @@ class Costs(Noun):
         default=40.0, title="Way there and back, planned", description="Shared with other work"
     )
     parts_factor: float = Field(
-        default=1.0, gt=0, le=100, title="Prices of parts, times",
+        default=1.0, ge=0.001, le=100, title="Prices of parts, times",
         description="Turns the built-in round prices into yours",
     )  # fmt: skip
     new_pump: Money = Field(default=6000.0, title="A new pump")

@@ -32,7 +32,7 @@ class Pump(Noun):
     name: Name
     build: Line = Field(default="", description="What kind of pump, in a few words")
     site: Line = ""
-    stroke: M = Field(gt=0.005, le=1.0)
+    stroke: M = Field(ge=0.005, le=1.0)
     cylinder: Cylinder
     rod: Rod
     foot_valve: Valve

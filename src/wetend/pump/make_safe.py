@@ -77,7 +77,7 @@ class MakeSafe(Noun):
         default=None, ge=0, le=2e8, title="Gauge: reads", description="If there is no stop"
     )
     gauge_resolution: Pa | None = Field(
-        default=None, gt=0, le=2e8, title="Gauge: least you can tell on it",
+        default=None, ge=1, le=2e8, title="Gauge: least you can tell on it",
         description="A division, or half of one; 5 bar at most",
     )  # fmt: skip
     hose_ends_opened: bool = Field(

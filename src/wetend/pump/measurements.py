@@ -22,7 +22,9 @@ class BallMeasured(Noun):
     """A valve ball."""
 
     end: End = Field(default="foot", title="Which valve")
-    diameters: tuple[M, ...] = Field(default=(), max_length=24, title="Diameters, turned between")
+    diameters: tuple[Annotated[M, Field(ge=1e-4, le=0.5)], ...] = Field(
+        default=(), max_length=24, title="Diameters, turned between"
+    )
     marks: Mark = "none"
     instrument: Instrument = "micrometer"
     note: Line = ""
@@ -49,7 +51,7 @@ class SeatMeasured(Noun):
 class RodMeasured(Noun):
     """The piston rod."""
 
-    diameters: tuple[M, ...] = Field(
+    diameters: tuple[Annotated[M, Field(ge=1e-4, le=1)], ...] = Field(
         default=(), max_length=24, title="Diameters within the packed travel"
     )
     scratch_depth: MFine | None = Field(
@@ -76,7 +78,7 @@ class RodMeasured(Noun):
 class CylinderMeasured(Noun):
     """The cylinder."""
 
-    diameters: tuple[M, ...] = Field(
+    diameters: tuple[Annotated[M, Field(ge=1e-4, le=1)], ...] = Field(
         default=(),
         max_length=60,
         title="Bore diameters",
@@ -127,7 +129,7 @@ class PackingsMeasured(Noun):
     """A set of V-rings."""
 
     set: Literal["moving", "static"] = Field(default="moving", title="Which set")
-    free_height: M | None = Field(default=None, gt=0, le=0.3, title="Height of the set, free")
+    free_height: M | None = Field(default=None, ge=0.0005, le=0.3, title="Height of the set, free")
     gap: MFine | None = Field(default=None, ge=0, le=0.005, title="Gap to bore or rod by feeler")
     lips: Literal["not looked", "sharp", "worn round", "torn"] = Field(
         default="not looked", title="Lips"
@@ -141,14 +143,14 @@ class SolventTest(Noun):
 
     end: End = Field(default="foot", title="Which valve")
     solvent: Slug = "white-spirit"
-    head: M = Field(gt=0, le=1, title="Height of solvent over the ball")
-    time: S = Field(gt=0, le=7200, title="Time waited")
+    head: M = Field(ge=0.001, le=1, title="Height of solvent over the ball")
+    time: S = Field(ge=0.1, le=7200, title="Time waited")
     lost: M3Small = Field(
         default=0.0, ge=0, le=0.01, title="Solvent lost", description="20 drops are about 1 mL"
     )
     least_seen: M3Small = Field(
         default=5e-8,
-        gt=0,
+        ge=1e-10,
         le=1e-4,
         title="Least loss you would have seen",
         description="One drop is about 0.05 mL",
@@ -166,24 +168,26 @@ Measured = Annotated[
 class StackMeasured(Noun):
     """Heights as measured, and the shims in the tin."""
 
-    heights: dict[Slug, M] = Field(
+    heights: dict[Slug, Annotated[M, Field(ge=0, le=2)]] = Field(
         default_factory=dict,
         title="Measured heights",
         description="By part name; parts left out take the described height",
     )
     height_spread: MFine = Field(
-        default=20e-6, gt=0, le=0.002, title="Standard uncertainty of one measured height"
+        default=20e-6, ge=1e-8, le=0.002, title="Standard uncertainty of one measured height"
     )
-    depth: M | None = Field(default=None, gt=0, le=0.5, title="Housing depth as measured")
-    tin: tuple[M, ...] = Field(default=(), max_length=12, title="Shims in the tin")
+    depth: M | None = Field(default=None, ge=0.001, le=0.5, title="Housing depth as measured")
+    tin: tuple[Annotated[M, Field(ge=1e-6, le=0.1)], ...] = Field(
+        default=(), max_length=12, title="Shims in the tin"
+    )
     target: Rad | None = Field(
         default=None,
         ge=0,
-        lt=6.2832,
+        le=6.2832,
         title="Elbow to point",
         description="Clockwise from 12 seen from below; blank: as described",
     )
-    lever: M | None = Field(default=None, gt=0.02, le=5, title="Lever to hand, its length")
+    lever: M | None = Field(default=None, ge=0.02, le=5, title="Lever to hand, its length")
 
 
 class ProofReadings(Noun):
@@ -192,10 +196,10 @@ class ProofReadings(Noun):
     solvent_lost: M3Small | None = Field(
         default=None, ge=0, le=0.01, title="Solvent test: loss through the foot valve"
     )
-    solvent_head: M | None = Field(default=None, gt=0, le=1, title="Solvent test: head")
-    solvent_time: S | None = Field(default=None, gt=0, le=7200, title="Solvent test: time")
+    solvent_head: M | None = Field(default=None, ge=0.001, le=1, title="Solvent test: head")
+    solvent_time: S | None = Field(default=None, ge=0.1, le=7200, title="Solvent test: time")
     stall_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Stall hold: gauge")
-    stall_time: S | None = Field(default=None, gt=0, le=3600, title="Stall hold: time")
+    stall_time: S | None = Field(default=None, ge=0.1, le=3600, title="Stall hold: time")
     stall_creep_up: M | None = Field(
         default=None, ge=0, le=1, title="Stall hold: rod moved, going up"
     )
@@ -204,18 +208,22 @@ class ProofReadings(Noun):
     )
     hold_start: Pa | None = Field(default=None, ge=0, le=2e8, title="Pressure hold: gauge at start")
     hold_end: Pa | None = Field(default=None, ge=0, le=2e8, title="Pressure hold: gauge at end")
-    hold_time: S | None = Field(default=None, gt=0, le=3600, title="Pressure hold: time")
-    bucket_volume: M3Small | None = Field(default=None, gt=0, le=1, title="Bucket: volume caught")
-    bucket_cycles: float | None = Field(default=None, gt=0, le=5000, title="Bucket: cycles counted")
-    bucket_spread: M3Small = Field(
-        default=5e-5, gt=0, le=0.1, title="Bucket: standard uncertainty of the volume"
+    hold_time: S | None = Field(default=None, ge=0.1, le=3600, title="Pressure hold: time")
+    bucket_volume: M3Small | None = Field(
+        default=None, ge=1e-6, le=1, title="Bucket: volume caught"
     )
-    up_time: S | None = Field(default=None, gt=0, le=120, title="Up-stroke time, spraying")
-    down_time: S | None = Field(default=None, gt=0, le=120, title="Down-stroke time, spraying")
+    bucket_cycles: float | None = Field(
+        default=None, ge=0.1, le=5000, title="Bucket: cycles counted"
+    )
+    bucket_spread: M3Small = Field(
+        default=5e-5, ge=1e-9, le=0.1, title="Bucket: standard uncertainty of the volume"
+    )
+    up_time: S | None = Field(default=None, ge=0.01, le=120, title="Up-stroke time, spraying")
+    down_time: S | None = Field(default=None, ge=0.01, le=120, title="Down-stroke time, spraying")
     wet_cup: Literal["not looked", "clean", "coating in it"] = Field(
         default="not looked", title="Wet cup"
     )
-    gauge_spread: Pa = Field(default=3e5, gt=0, le=1e7, title="Standard uncertainty of the gauge")
+    gauge_spread: Pa = Field(default=3e5, ge=10, le=1e7, title="Standard uncertainty of the gauge")
     note: Text = ""
     instruments: Line = Field(
         default="", title="Instruments used", description="Gauge by its number, rule, watch, pail"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -34,30 +34,32 @@ PartName = Literal[
 class Cylinder(Noun):
     """The sleeve the piston runs in."""
 
-    bore: M = Field(gt=0.005, le=0.5, description="Inside diameter when new")
-    length: M = Field(gt=0.01, le=2.0, description="Length of the sleeve")
-    outside: M = Field(gt=0.005, le=0.7, description="Outside diameter")
-    wear_limit: MFine = Field(gt=0, le=0.005, description="Most the bore may have grown")
-    oval_limit: MFine = Field(gt=0, le=0.005, description="Most it may be out of round")
-    taper_limit: MFine = Field(gt=0, le=0.005, description="Most it may taper end to end")
-    score_limit: MFine = Field(gt=0, le=0.005, description="Deepest lengthwise score to leave in")
+    bore: M = Field(ge=0.005, le=0.5, description="Inside diameter when new")
+    length: M = Field(ge=0.01, le=2.0, description="Length of the sleeve")
+    outside: M = Field(ge=0.005, le=0.7, description="Outside diameter")
+    wear_limit: MFine = Field(ge=1e-7, le=0.005, description="Most the bore may have grown")
+    oval_limit: MFine = Field(ge=1e-7, le=0.005, description="Most it may be out of round")
+    taper_limit: MFine = Field(ge=1e-7, le=0.005, description="Most it may taper end to end")
+    score_limit: MFine = Field(
+        ge=1e-7, le=0.005, description="Deepest lengthwise score to leave in"
+    )
     limits_from: Literal["maker", "common practice"] = "common practice"
 
 
 class Rod(Noun):
     """The hard-chromed piston rod."""
 
-    diameter: M = Field(gt=0.004, le=0.4, description="Diameter when new")
-    length: M = Field(gt=0.01, le=3.0, description="Length over all")
+    diameter: M = Field(ge=0.004, le=0.4, description="Diameter when new")
+    length: M = Field(ge=0.01, le=3.0, description="Length over all")
     packed_from: M = Field(
         ge=0, le=3.0, description="Start of the travel the packings see, from the lower end"
     )
     packed_to: M = Field(
-        gt=0, le=3.0, description="End of the travel the packings see, from the lower end"
+        ge=0.001, le=3.0, description="End of the travel the packings see, from the lower end"
     )
-    wear_limit: MFine = Field(gt=0, le=0.005, description="Most the diameter may have lost")
+    wear_limit: MFine = Field(ge=1e-7, le=0.005, description="Most the diameter may have lost")
     scratch_limit: MFine = Field(
-        gt=0, le=0.002, description="Deepest scratch to leave in the packed travel"
+        ge=1e-7, le=0.002, description="Deepest scratch to leave in the packed travel"
     )
     limits_from: Literal["maker", "common practice"] = "common practice"
 
@@ -71,25 +73,29 @@ class Rod(Noun):
 class Valve(Noun):
     """A ball on a conical seat, with the cage or stop that limits its lift."""
 
-    ball_diameter: M = Field(gt=0.002, le=0.2)
+    ball_diameter: M = Field(ge=0.002, le=0.2)
     ball_material: Slug = Field(description="Key in the ball and seat materials table")
     seat_material: Slug = Field(description="Key in the ball and seat materials table")
-    seat_bore: M = Field(gt=0.001, le=0.2, description="Hole through the seat")
-    seat_half_angle: Rad = Field(gt=0.2, lt=1.4, description="Cone's angle from the axis")
-    seat_width: M = Field(gt=0, le=0.02, description="Length of the cone face along the slope")
+    seat_bore: M = Field(ge=0.001, le=0.2, description="Hole through the seat")
+    seat_half_angle: Rad = Field(ge=0.2, le=1.4, description="Cone's angle from the axis")
+    seat_width: M = Field(ge=1e-5, le=0.02, description="Length of the cone face along the slope")
     reversible: bool = Field(default=True, description="Has a fresh cone on the other face")
-    lift_low: M = Field(gt=0, le=0.05, description="Least lift that passes the flow")
-    lift_high: M = Field(gt=0, le=0.05, description="Most lift before the ball comes back too late")
+    lift_low: M = Field(ge=1e-5, le=0.05, description="Least lift that passes the flow")
+    lift_high: M = Field(
+        ge=1e-5, le=0.05, description="Most lift before the ball comes back too late"
+    )
     spring_force: N = Field(
         default=0.0, ge=0, le=500, description="Ball spring force on the seat, 0 if none"
     )
     ball_loss_limit: MFine = Field(
-        gt=0, le=0.005, description="Most a ball may have lost in diameter"
+        ge=1e-7, le=0.005, description="Most a ball may have lost in diameter"
     )
-    ball_round_limit: MFine = Field(gt=0, le=0.005, description="Most a ball may be out of round")
-    band_limit: M = Field(gt=0, le=0.02, description="Widest worn band on the cone to leave in")
+    ball_round_limit: MFine = Field(
+        ge=1e-7, le=0.005, description="Most a ball may be out of round"
+    )
+    band_limit: M = Field(ge=1e-5, le=0.02, description="Widest worn band on the cone to leave in")
     chip_limit: MFine = Field(
-        gt=0, le=0.005, description="Deepest chip or groove across the cone to leave in"
+        ge=1e-7, le=0.005, description="Deepest chip or groove across the cone to leave in"
     )
 
     @model_validator(mode="after")
@@ -111,23 +117,23 @@ class Packings(Noun):
 
     rings: int = Field(ge=1, le=20)
     material: Line = "leather and PTFE"
-    height: M = Field(gt=0, le=0.3, description="Height of the set, free")
+    height: M = Field(ge=0.0005, le=0.3, description="Height of the set, free")
     lips_face: Literal["up", "down"] = Field(description="Which way the lips face: to the pressure")
     clearance_limit: MFine = Field(
-        gt=0, le=0.003, description="Radial gap at which the set is done"
+        ge=1e-7, le=0.003, description="Radial gap at which the set is done"
     )
     friction: N = Field(ge=0, le=20000, description="Drag on the rod or bore at no pressure")
     gland_turn: Rad = Field(
         default=0.0, ge=0, le=12.6, description="Turn of the gland nut after contact"
     )
-    free_height_limit: M = Field(gt=0, le=0.3, description="Least free height to put back")
+    free_height_limit: M = Field(ge=0.0005, le=0.3, description="Least free height to put back")
     stiffness: NPerM | None = Field(
-        default=None, gt=0, le=1e12, description="Of the set, axial, where known"
+        default=None, ge=1, le=1e12, description="Of the set, axial, where known"
     )
     gland_thread: M | None = Field(
-        default=None, gt=0.001, le=1, description="Gland nut's thread, nominal diameter"
+        default=None, ge=0.001, le=1, description="Gland nut's thread, nominal diameter"
     )
-    gland_pitch: M | None = Field(default=None, gt=0, le=0.02, description="Gland nut's pitch")
+    gland_pitch: M | None = Field(default=None, ge=1e-4, le=0.02, description="Gland nut's pitch")
 
 
 class StackPart(Noun):
@@ -136,21 +142,23 @@ class StackPart(Noun):
     name: Slug
     kind: Literal["seat", "soft-ring", "cage", "shim", "spacer"]
     title: Line = ""
-    height: M = Field(gt=0, le=0.2, description="Height when new (free height of a soft ring)")
+    height: M = Field(ge=1e-5, le=0.2, description="Height when new (free height of a soft ring)")
     height_spread: MFine = Field(
         default=20e-6,
         ge=0,
         le=0.002,
         description="Standard uncertainty of the height if not measured",
     )
-    outside: M = Field(gt=0, le=0.4)
+    outside: M = Field(ge=0.001, le=0.4)
     inside: M = Field(ge=0, le=0.4)
-    stiffness: NPerM | None = Field(default=None, gt=0, description="Of a soft ring, axial")
+    stiffness: NPerM | None = Field(
+        default=None, ge=1, le=1e12, description="Of a soft ring, axial"
+    )
     squeeze_low: Ratio = Field(
-        default=0.05, ge=0, lt=1, description="Least squeeze a soft ring needs"
+        default=0.05, ge=0, le=0.99, description="Least squeeze a soft ring needs"
     )
     squeeze_high: Ratio = Field(
-        default=0.25, gt=0, lt=1, description="Most squeeze a soft ring bears"
+        default=0.25, ge=0.001, le=0.99, description="Most squeeze a soft ring bears"
     )
     bounds_lift: bool = Field(
         default=False, description="Counts towards the room the ball lifts in"
@@ -166,12 +174,12 @@ class Stack(Noun):
 
     parts: tuple[StackPart, ...] = Field(min_length=2, max_length=20)
     held_by: Literal["thread", "clamp-ring"]
-    pitch: M = Field(gt=0, le=0.02, description="Pitch of the housing or clamp-ring thread")
+    pitch: M = Field(ge=1e-4, le=0.02, description="Pitch of the housing or clamp-ring thread")
     starts: int = Field(default=1, ge=1, le=6)
     hand: Literal["right", "left"] = "right"
-    thread_diameter: M = Field(gt=0, le=0.5, description="Nominal diameter of that thread")
+    thread_diameter: M = Field(ge=0.001, le=0.5, description="Nominal diameter of that thread")
     depth: M = Field(
-        gt=0,
+        ge=0.001,
         le=0.5,
         description="From housing floor to where the cylinder's end stands at the datum turn",
     )
@@ -179,27 +187,29 @@ class Stack(Noun):
     datum: Rad = Field(
         default=0.0,
         ge=0,
-        lt=6.2832,
+        le=6.2832,
         description="Elbow direction at the datum turn, clockwise from 12 seen from below",
     )
     target: Rad = Field(
         default=0.0,
         ge=0,
-        lt=6.2832,
+        le=6.2832,
         description="Direction wanted, clockwise from 12 seen from below",
     )
     target_within: Rad = Field(
-        default=math.radians(15), gt=0, le=3.15, description="How far off the elbow may point"
+        default=math.radians(15), ge=0.001, le=3.15, description="How far off the elbow may point"
     )
-    shim_sizes: tuple[M, ...] = Field(
+    shim_sizes: tuple[Annotated[M, Field(ge=1e-6, le=0.1)], ...] = Field(
         default=(), max_length=12, description="Shims the maker supplies"
     )
     cage_floor: M = Field(
-        gt=0, le=0.1, description="Height of the cage's stop above the seat-side face of the cage"
+        ge=1e-5,
+        le=0.1,
+        description="Height of the cage's stop above the seat-side face of the cage",
     )
-    clamp_low: N = Field(gt=0, le=2e6, description="Least clamping force on the stack")
-    clamp_high: N = Field(gt=0, le=2e6, description="Most clamping force the stack bears")
-    friction: Ratio = Field(default=0.12, gt=0, lt=1, description="Greased thread and face")
+    clamp_low: N = Field(ge=1, le=2e6, description="Least clamping force on the stack")
+    clamp_high: N = Field(ge=1, le=2e6, description="Most clamping force the stack bears")
+    friction: Ratio = Field(default=0.12, ge=0.001, le=0.99, description="Greased thread and face")
 
     @model_validator(mode="after")
     def _distinct(self) -> Self:
@@ -219,9 +229,9 @@ class Drive(Noun):
     """What pulls and pushes the rod."""
 
     kind: DriveKind
-    supply_rated: Pa = Field(gt=0, le=1e8, description="Supply pressure the drive is rated for")
-    ratio: Ratio = Field(gt=0, le=500, description="Outlet stall pressure over supply pressure")
-    free_speed: S = Field(gt=0, le=60, description="Time for one stroke with nothing against it")
+    supply_rated: Pa = Field(ge=1000, le=1e8, description="Supply pressure the drive is rated for")
+    ratio: Ratio = Field(ge=0.01, le=500, description="Outlet stall pressure over supply pressure")
+    free_speed: S = Field(ge=0.01, le=60, description="Time for one stroke with nothing against it")
     reversal: S = Field(default=0.05, ge=0, le=5, description="Time standing at each end of stroke")
     friction: N = Field(
         default=0.0, ge=0, le=1e5, description="Drive and rod friction at no pressure"
@@ -232,17 +242,17 @@ class Drive(Noun):
 class Filter(Noun):
     """The outlet filter."""
 
-    opening: MFine = Field(gt=0, le=0.005)
+    opening: MFine = Field(ge=1e-6, le=0.005)
     clean_loss: Pa = Field(ge=0, le=1e7, description="Loss at the rated flow when clean")
-    rated_pressure: Pa = Field(gt=0, le=2e8)
+    rated_pressure: Pa = Field(ge=1e4, le=2e8)
 
 
 class HoseLength(Noun):
     """One length of hose."""
 
-    bore: M = Field(gt=0.001, le=0.2)
-    length: MLong = Field(gt=0, le=500)
-    rated_pressure: Pa = Field(gt=0, le=2e8)
+    bore: M = Field(ge=0.001, le=0.2)
+    length: MLong = Field(ge=0.01, le=500)
+    rated_pressure: Pa = Field(ge=1e4, le=2e8)
     growth: M3PerPa = Field(
         default=0.0, ge=0, le=1e-6, description="Volume gained per pressure, whole length"
     )
@@ -251,28 +261,33 @@ class HoseLength(Noun):
 class Nozzle(Noun):
     """The spray nozzle, described by the orifice of equal flow."""
 
-    orifice: M = Field(gt=0.00005, le=0.01, description="Diameter of the round hole of equal flow")
+    orifice: M = Field(ge=0.00005, le=0.01, description="Diameter of the round hole of equal flow")
     fan: Rad = Field(default=math.radians(50), ge=0, le=3.0, description="Fan angle")
-    discharge_coefficient: Ratio = Field(default=0.85, gt=0.2, le=1.0)
-    rated_pressure: Pa = Field(default=5e7, gt=0, le=2e8)
+    discharge_coefficient: Ratio = Field(default=0.85, ge=0.2, le=1.0)
+    rated_pressure: Pa = Field(default=5e7, ge=1e4, le=2e8)
 
 
 class Suction(Noun):
     """The suction line."""
 
-    bore: M = Field(gt=0.001, le=0.3)
-    length: MLong = Field(gt=0, le=30)
+    bore: M = Field(ge=0.001, le=0.3)
+    length: MLong = Field(ge=0.001, le=30)
     lift: MLong = Field(default=0.0, ge=-5, le=10, description="Pump inlet above the liquid")
 
 
 class Limits(Noun):
     """What the pump as a whole must not exceed."""
 
-    outlet_pressure: Pa = Field(gt=0, le=2e8, description="Highest outlet pressure of the wet end")
-    cycle_rate_high: Ratio = Field(
-        default=1.0, gt=0, le=10, description="Cycles a second above which the pump is too small"
+    outlet_pressure: Pa = Field(
+        ge=1e4, le=2e8, description="Highest outlet pressure of the wet end"
     )
-    temperature_high: K = Field(default=333.15, gt=200, le=500)
+    cycle_rate_high: Ratio = Field(
+        default=1.0,
+        ge=0.001,
+        le=10,
+        description="Cycles a second above which the pump is too small",
+    )
+    temperature_high: K = Field(default=333.15, ge=200, le=500)
 
 
 class Material(Noun):

@@ -26,19 +26,19 @@ class KnownSizes(Noun):
     """What is known of a pump before it is opened."""
 
     like: Slug = Field(default="quay-air", description="The build it is most like")
-    bore: M = Field(gt=0.005, le=0.5, description="Of the cylinder, as the data plate says")
-    rod: M = Field(gt=0.004, le=0.4, title="Rod diameter", description="Measured on the chrome")
-    stroke: M = Field(gt=0.005, le=1.0, description="Travel of the rod, turn to turn")
+    bore: M = Field(ge=0.005, le=0.5, description="Of the cylinder, as the data plate says")
+    rod: M = Field(ge=0.004, le=0.4, title="Rod diameter", description="Measured on the chrome")
+    stroke: M = Field(ge=0.005, le=1.0, description="Travel of the rod, turn to turn")
     ratio: Ratio | None = Field(
-        default=None, gt=0, le=500, description="Outlet stall pressure over supply pressure"
+        default=None, ge=0.01, le=500, description="Outlet stall pressure over supply pressure"
     )
     outlet_pressure: Pa | None = Field(
-        default=None, gt=0, le=2e8, description="Highest outlet pressure on the data plate"
+        default=None, ge=1e4, le=2e8, description="Highest outlet pressure on the data plate"
     )
-    hose_bore: M | None = Field(default=None, gt=0.001, le=0.2)
-    hose_length: MLong | None = Field(default=None, gt=0, le=500, description="In all")
+    hose_bore: M | None = Field(default=None, ge=0.001, le=0.2)
+    hose_length: MLong | None = Field(default=None, ge=0.01, le=500, description="In all")
     orifice: M | None = Field(
-        default=None, gt=0.00005, le=0.01, description="Of the nozzle: hole of equal flow"
+        default=None, ge=0.00005, le=0.01, description="Of the nozzle: hole of equal flow"
     )
 
 
@@ -89,7 +89,7 @@ def in_proportion(like: Pump, known: KnownSizes) -> Pump:
     try:
         return Pump.model_validate(made)
     except ValidationError as error:
-        raise explain(error) from error
+        raise explain(error, Pump, by_path=True) from error
 
 
 def _grown(value: float, by: float) -> float:

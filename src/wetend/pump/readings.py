@@ -63,7 +63,7 @@ CheckKey = Literal[
 ]  # fmt: skip
 """The running checks by key."""
 
-StrokeTime = Annotated[S, Field(gt=0, le=3600)]
+StrokeTime = Annotated[S, Field(ge=0.01, le=3600)]
 """One stroke's time."""
 
 
@@ -119,12 +119,14 @@ class CheckReadings(Noun):
         title="Pause at each turn",
         description="To a tenth of a second",
     )
-    bucket_volume: M3 | None = Field(default=None, gt=0, le=1, title="Bucket: volume caught")
-    bucket_time: S | None = Field(default=None, gt=0, le=3600, title="Bucket: time")
-    bucket_cycles: float | None = Field(default=None, gt=0, le=5000, title="Bucket: cycles counted")
+    bucket_volume: M3 | None = Field(default=None, ge=1e-6, le=1, title="Bucket: volume caught")
+    bucket_time: S | None = Field(default=None, ge=0.1, le=3600, title="Bucket: time")
+    bucket_cycles: float | None = Field(
+        default=None, ge=0.1, le=5000, title="Bucket: cycles counted"
+    )
     cycle_rate: CycleRate | None = Field(
         default=None,
-        gt=0,
+        ge=1e-4,
         le=20,
         title="Cycles a minute, spraying",
         description="Through the nozzle described; one up and one down is a cycle",
@@ -159,10 +161,10 @@ class CheckReadings(Noun):
     could_not: tuple[CheckKey, ...] = Field(
         default=(), max_length=30, title="Could not do", description="An answer too"
     )
-    temperature: K | None = Field(default=None, gt=230, le=370, title="Coating temperature")
+    temperature: K | None = Field(default=None, ge=230, le=370, title="Coating temperature")
     tap_spread: S = Field(
         default=0.1,
-        gt=0,
+        ge=1e-4,
         le=2,
         title="Spread of one tap",
         description="A thumb on a screen is about 0.1 s",
@@ -213,14 +215,14 @@ class SetUpRequest(Noun):
     guns: int = Field(default=1, ge=1, le=6, title="Guns at once")
     spray_pressure: Pa | None = Field(
         default=None,
-        gt=0,
+        ge=1e4,
         le=1e8,
         title="Pressure wanted at the nozzle",
         description="Blank: the middle of the data sheet's range",
     )
-    temperature: K | None = Field(default=None, gt=230, le=370, title="Coating temperature on site")
+    temperature: K | None = Field(default=None, ge=230, le=370, title="Coating temperature on site")
     nozzle_orifice: M | None = Field(
-        default=None, gt=0.00005, le=0.01, title="Nozzle orifice, if another"
+        default=None, ge=0.00005, le=0.01, title="Nozzle orifice, if another"
     )
     litres_since_repack: M3 | None = Field(
         default=None, ge=0, le=1e4, title="Pumped since the last repack"

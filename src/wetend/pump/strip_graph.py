@@ -39,7 +39,7 @@ class Operation(Noun):
     title: Name
     how: Line = ""
     part: PartName
-    time: S = Field(gt=0, le=14400)
+    time: S = Field(ge=0.1, le=14400)
     after: tuple[Slug, ...] = Field(default=(), description="Operations that must be done first")
     needs: tuple[Need, ...] = Field(default=(), max_length=4)
     pose: Pose | None = Field(default=None, description="How the pump must lie, if it matters")
@@ -63,7 +63,7 @@ class Operation(Noun):
     )
     back_how: Line = Field(default="", description="How to put back; blank: common practice")
     back_torque: NM | None = Field(
-        default=None, gt=0, le=5000, description="Torque on putting back, if the maker gives one"
+        default=None, ge=0.01, le=5000, description="Torque on putting back, if the maker gives one"
     )
 
 

@@ -35,7 +35,7 @@ def _build(noun: type[_NounT], data: Any) -> _NounT:
     try:
         return noun.model_validate(data)
     except ValidationError as error:
-        raise explain(error) from error
+        raise explain(error, noun, by_path=True) from error
 
 
 def pump_from_toml(text: str) -> Pump:

@@ -63,7 +63,9 @@ class Usage(Noun):
     area: M2Large | None = Field(default=None, ge=0, le=1e7, title="Area coated")
     coating: Slug | None = Field(default=None, description="Its key, if it is known here")
     abrasiveness: Abrasiveness | None = None
-    pressure: Pa | None = Field(default=None, gt=0, le=2e8, title="Gauge while spraying, if known")
+    pressure: Pa | None = Field(
+        default=None, ge=1e4, le=2e8, title="Gauge while spraying, if known"
+    )
     note: Line = ""
 
     @model_validator(mode="after")
@@ -93,18 +95,18 @@ class PartFitted(Noun):
 class NozzleMeasured(Noun):
     """A nozzle looked at: what it lets through in a pail test, or how wide its fan still is."""
 
-    volume: M3 | None = Field(default=None, gt=0, le=1, title="Caught in the pail")
-    time: S | None = Field(default=None, gt=0, le=3600, title="In this time")
-    pressure: Pa | None = Field(default=None, gt=0, le=2e8, title="Gauge while spraying")
+    volume: M3 | None = Field(default=None, ge=1e-7, le=1, title="Caught in the pail")
+    time: S | None = Field(default=None, ge=0.1, le=3600, title="In this time")
+    pressure: Pa | None = Field(default=None, ge=1e4, le=2e8, title="Gauge while spraying")
     density: KgPerM3 | None = Field(
-        default=None, gt=500, le=6000, description="Blank: that of the coating in the pump"
+        default=None, ge=500, le=6000, description="Blank: that of the coating in the pump"
     )
-    fan: tuple[Annotated[M, Field(gt=0, le=5)], ...] = Field(
+    fan: tuple[Annotated[M, Field(ge=0.001, le=5)], ...] = Field(
         default=(), max_length=12, title="Width of the fan now",
         description="Several passes, at one distance",
     )  # fmt: skip
     fan_new: M | None = Field(
-        default=None, gt=0, le=5, title="Width when new", description="At the same distance"
+        default=None, ge=0.001, le=5, title="Width when new", description="At the same distance"
     )
     on: date | None = Field(
         default=None, title="Day", description="Blank: the day this is entered", ge=_EARLIEST,

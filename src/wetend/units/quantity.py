@@ -22,6 +22,14 @@ if TYPE_CHECKING:
     from pydantic.json_schema import JsonSchemaValue
 
 
+_NOTHING = 1e-30
+"""Less than this in SI is no size of anything: it is read as zero."""
+
+
+def _or_zero(value: Any) -> Any:
+    return 0.0 if isinstance(value, float) and 0.0 < abs(value) < _NOTHING else value
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Unit:
     """A kind of quantity with the units it is shown in, for use inside ``Annotated``."""
@@ -42,12 +50,12 @@ class Unit:
             if isinstance(value, bool):
                 raise ValueError(f"yes or no is no figure; write it like {self.kind.example}.")
             if not isinstance(value, str):
-                return value
+                return _or_zero(value)
             context = info.context if isinstance(info.context, dict) else {}
             system = context.get("bare")
             bare = self.shown_in(system) if system else self.kind.si
             try:
-                return read_quantity(value, self.kind, bare=bare)
+                return _or_zero(read_quantity(value, self.kind, bare=bare))
             except BadInput as bad:  # so that the field's name is put before the sentence
                 raise ValueError(str(bad)) from bad
 

@@ -42,11 +42,33 @@ def number(value: float, unit: Unit, system: System = "metric") -> str:
     return significant(to_unit(value, unit.kind, unit.shown_in(system)), unit.digits)
 
 
+def _with_unit(figure: str, unit: Unit, system: System) -> str:
+    label = pretty(unit.shown_in(system))
+    gap = "" if label == "°" else " "
+    return f"{figure}{gap}{label}".strip()
+
+
 def show(value: float, unit: Unit, system: System = "metric") -> str:
     """Figure and unit: ``"200 bar"``."""
-    label = pretty(unit.shown_in(system))
-    gap = "" if label.startswith("°") and label == "°" else " "
-    return f"{number(value, unit, system)}{gap}{label}".strip()
+    return _with_unit(number(value, unit, system), unit, system)
+
+
+def limit(value: float, digits: int = 4) -> str:
+    """A number as a limit is written: to so many digits, no idle zeros, thousands apart.
+
+    >>> limit(0.5), limit(1e9), limit(1e-6), limit(3.7e-218)
+    ('0.5', '1,000,000,000', '0.000001', '3.7e-218')
+    """
+    rounded = float(f"{value:.{digits}g}")
+    if 1e-7 <= abs(rounded) < 1e-4:
+        return f"{rounded:.{digits + 7}f}".rstrip("0")
+    return f"{rounded:,.15g}" if 1e-4 <= abs(rounded) < 1e15 or not rounded else f"{rounded:g}"
+
+
+def show_limit(value: float, unit: Unit, system: System = "metric", *, digits: int = 4) -> str:
+    """A limit with its unit: ``"0.5 mm"``."""
+    shown = to_unit(value, unit.kind, unit.shown_in(system))
+    return _with_unit(limit(shown, digits), unit, system)
 
 
 def chance_text(probability: float) -> str:

@@ -218,7 +218,9 @@ def read_noun(
     try:
         built = noun.model_validate(values, context={"bare": system})
     except ValidationError as error:
-        found = [reader.placed(p) for p in explain(error, noun, system=system).problems]
+        found = [
+            reader.placed(p) for p in explain(error, noun, system=system, bare=system).problems
+        ]
         fields = {p.field for p in found} | unread
         reader.problems += [
             p

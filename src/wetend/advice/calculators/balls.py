@@ -23,15 +23,15 @@ from wetend.units.quantity import M2, KgPerM3, M, M3PerS, MPerS, N, Pa, PaS, Rad
 class BallFall(Noun):
     """A ball in a still liquid."""
 
-    diameter: M = Field(gt=1e-6, le=1, description="Of the ball")
-    ball_density: KgPerM3 = Field(gt=100, le=25000)
-    liquid_density: KgPerM3 = Field(gt=0.5, le=15000)
-    viscosity: PaS = Field(gt=1e-7, le=1e5)
+    diameter: M = Field(ge=1e-6, le=1, description="Of the ball")
+    ball_density: KgPerM3 = Field(ge=100, le=25000)
+    liquid_density: KgPerM3 = Field(ge=0.5, le=15000)
+    viscosity: PaS = Field(ge=1e-7, le=1e5)
     tube_diameter: M | None = Field(
-        default=None, gt=1e-6, le=10, description="Round the ball; blank: far walls"
+        default=None, ge=1e-6, le=10, description="Round the ball; blank: far walls"
     )
     spring_force: N = Field(default=0.0, ge=0, le=1e4, description="Of a ball spring")
-    lift: M | None = Field(default=None, gt=1e-7, le=1, description="Asks the time to the seat")
+    lift: M | None = Field(default=None, ge=1e-7, le=1, description="Asks the time to the seat")
 
     @model_validator(mode="after")
     def _fits_and_falls(self) -> Self:
@@ -66,17 +66,17 @@ def _ball_fall(given: BallFall) -> Outcome:
 class ValveOpening(Noun):
     """A ball on its cone, how far it may rise, and what flows."""
 
-    ball_diameter: M = Field(gt=1e-4, le=0.5)
-    half_angle: Rad = Field(gt=0.1, lt=1.5, description="Of the cone, from its axis")
-    seat_bore: M = Field(gt=1e-5, le=0.5, description="Hole through the seat")
-    seat_width: M = Field(gt=1e-6, le=0.5, description="Of the cone, along its slope")
-    lift: M = Field(gt=1e-7, le=0.5, description="From seat to stop")
-    flow: M3PerS | None = Field(default=None, gt=0, le=10)
-    density: KgPerM3 = Field(default=1300.0, gt=100, le=10000)
+    ball_diameter: M = Field(ge=1e-4, le=0.5)
+    half_angle: Rad = Field(ge=0.1, le=1.5, description="Of the cone, from its axis")
+    seat_bore: M = Field(ge=1e-5, le=0.5, description="Hole through the seat")
+    seat_width: M = Field(ge=1e-6, le=0.5, description="Of the cone, along its slope")
+    lift: M = Field(ge=1e-7, le=0.5, description="From seat to stop")
+    flow: M3PerS | None = Field(default=None, ge=1e-9, le=10)
+    density: KgPerM3 = Field(default=1300.0, ge=100, le=10000)
     pull: N = Field(
         default=0.0, ge=0, le=1e5, description="Weight of the ball in the liquid, and its spring"
     )
-    discharge_coefficient: Ratio = Field(default=0.7, gt=0.1, le=1)
+    discharge_coefficient: Ratio = Field(default=0.7, ge=0.1, le=1)
 
     @model_validator(mode="after")
     def _ball_on_seat(self) -> Self:

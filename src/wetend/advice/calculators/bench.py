@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pydantic import Field, field_validator
+from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.advice.proof_limits import same_gap
@@ -44,21 +44,24 @@ NINE_IN_TEN = 1.645
 class SolventPoured(Noun):
     """Solvent over a seated ball, what came through, and the coating to pump."""
 
-    head: M = Field(gt=0, le=1, description="Height of solvent over the ball")
-    time: S = Field(gt=0, le=7200, description="Waited")
+    head: M = Field(ge=0.001, le=1, description="Height of solvent over the ball")
+    time: S = Field(ge=0.1, le=7200, description="Waited")
     lost: M3Small = Field(default=0.0, ge=0, le=0.01, description="Came through; 0 if dry")
     least_seen: M3Small = Field(
-        default=5e-8, gt=0, le=1e-4, description="Least loss you would have seen; a drop 0.05 mL"
+        default=5e-8,
+        ge=1e-10,
+        le=1e-4,
+        description="Least loss you would have seen; a drop 0.05 mL",
     )
-    ball_diameter: M = Field(gt=1e-3, le=0.5)
+    ball_diameter: M = Field(ge=1e-3, le=0.5)
     half_angle: Rad = Field(
-        default=math.pi / 4, gt=0.05, lt=1.5, description="Of the seat's cone, from its axis"
+        default=math.pi / 4, ge=0.05, le=1.5, description="Of the seat's cone, from its axis"
     )
-    seat_width: M = Field(gt=1e-5, le=0.1, description="Along the cone's slope")
+    seat_width: M = Field(ge=1e-5, le=0.1, description="Along the cone's slope")
     solvent: Slug = Field(default="white-spirit", description="Key in the solvents table")
-    pressure: Pa = Field(default=2e7, gt=0, le=1e9, description="Working pressure")
-    viscosity: PaS = Field(default=1.0, gt=1e-5, le=1000, description="Of the coating")
-    density: KgPerM3 = Field(default=1300.0, gt=300, le=5000, description="Of the coating")
+    pressure: Pa = Field(default=2e7, ge=1000, le=1e9, description="Working pressure")
+    viscosity: PaS = Field(default=1.0, ge=1e-5, le=1000, description="Of the coating")
+    density: KgPerM3 = Field(default=1300.0, ge=300, le=5000, description="Of the coating")
 
 
 def _solvent_test(given: SolventPoured) -> Outcome:
@@ -98,9 +101,9 @@ def _solvent_test(given: SolventPoured) -> Outcome:
 class PressureHold(Noun):
     """A shut pump, hose and gun losing pressure."""
 
-    start: Pa = Field(gt=0, le=2e8, description="Gauge at the start")
+    start: Pa = Field(ge=1000, le=2e8, description="Gauge at the start")
     end: Pa = Field(ge=0, le=2e8, description="Gauge at the end")
-    time: S = Field(gt=0, le=86400)
+    time: S = Field(ge=0.1, le=86400)
     growth: M3PerPa = Field(
         ge=0, le=1e-6, description="Volume the hoses gain per pressure, all together"
     )
@@ -109,7 +112,7 @@ class PressureHold(Noun):
         default=6e-10, ge=0, le=1e-8, description="Of the liquid, per pascal"
     )
     pressure: Pa | None = Field(
-        default=None, gt=0, le=2e8, description="Leak wanted at; blank: at the start"
+        default=None, ge=1000, le=2e8, description="Leak wanted at; blank: at the start"
     )
     gauge_spread: Pa = Field(default=3e5, ge=0, le=1e7, description="Standard uncertainty")
     growth_spread: Percent = Field(
@@ -159,10 +162,10 @@ def _pressure_hold(given: PressureHold) -> Outcome:
 class BucketTest(Noun):
     """Delivery caught in a bucket while cycles are counted."""
 
-    bore: M = Field(gt=0, le=1)
-    stroke: M = Field(gt=0, le=2)
-    cycles: float = Field(gt=0, le=1e5, description="Up and down is one")
-    volume: M3Small = Field(gt=0, le=1, description="Caught")
+    bore: M = Field(ge=0.001, le=1)
+    stroke: M = Field(ge=0.001, le=2)
+    cycles: float = Field(ge=0.1, le=1e5, description="Up and down is one")
+    volume: M3Small = Field(ge=1e-6, le=1, description="Caught")
     volume_spread: M3Small = Field(
         default=5e-5, ge=0, le=0.1, description="Standard uncertainty of the volume"
     )
@@ -213,25 +216,18 @@ def _bucket_test(given: BucketTest) -> Outcome:
 class GlandTurn(Noun):
     """A gland nut turned on from where it touches the packings."""
 
-    pitch: M = Field(gt=0, le=0.02, description="Of the gland nut's thread")
-    height: M = Field(gt=0, le=0.3, description="Of the set of V-rings, free")
+    pitch: M = Field(ge=1e-4, le=0.02, description="Of the gland nut's thread")
+    height: M = Field(ge=0.0005, le=0.3, description="Of the set of V-rings, free")
     turn: Rad | None = Field(
         default=None, ge=0, le=63, description="After it touches; or give the squeeze wanted"
     )
-    squeeze: Percent | None = Field(default=None, ge=0, lt=0.9, description="Wanted")
+    squeeze: Percent | None = Field(default=None, ge=0, le=0.9, description="Wanted")
     stiffness: NPerM | None = Field(
-        default=None, gt=0, le=1e12, description="Of the set, for force and torque"
+        default=None, ge=1, le=1e12, description="Of the set, for force and torque"
     )
-    thread_diameter: M | None = Field(default=None, gt=0, le=1, description="For the torque")
-    friction: Ratio = Field(default=0.12, gt=0, lt=1, description="Greased thread and face")
-    lever: M | None = Field(default=None, gt=0.01, le=5, description="To hand, its length")
-
-    @field_validator("thread_diameter")
-    @classmethod
-    def _a_thread(cls, diameter: float | None) -> float | None:
-        if diameter is not None and diameter < 1e-3:
-            raise ValueError("a gland nut's thread is at least 1 mm across")
-        return diameter
+    thread_diameter: M | None = Field(default=None, ge=0.001, le=1, description="For the torque")
+    friction: Ratio = Field(default=0.12, ge=0.001, le=0.99, description="Greased thread and face")
+    lever: M | None = Field(default=None, ge=0.01, le=5, description="To hand, its length")
 
 
 def _gland_turn(given: GlandTurn) -> Outcome:

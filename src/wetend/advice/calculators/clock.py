@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
+from typing import Annotated, Literal
 
 import numpy as np
-from pydantic import Field, field_validator
+from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.errors import BadInput, Problem
@@ -24,17 +24,20 @@ _HAIR = 1e-9
 """A miss of rounding alone, rad."""
 
 
+Height = Annotated[M, Field(ge=1e-6, le=1)]
+
+
 class StackClock(Noun):
     """A stack that stops a threaded housing, and the shims in the tin."""
 
-    pitch: M = Field(gt=0, le=0.05, description="Of the thread; its travel a turn for one start")
-    heights: tuple[M, ...] = Field(
+    pitch: M = Field(ge=1e-4, le=0.05, description="Of the thread; its travel a turn for one start")
+    heights: tuple[Height, ...] = Field(
         min_length=1,
         max_length=40,
         description="Of all that is clamped, without shims from the tin",
     )
-    depth: M = Field(gt=0, le=1, description="Room for the stack at the datum turn")
-    shims: tuple[M, ...] = Field(default=(), max_length=12, description="The tin, up to 12")
+    depth: M = Field(ge=0.001, le=1, description="Room for the stack at the datum turn")
+    shims: tuple[Height, ...] = Field(default=(), max_length=12, description="The tin, up to 12")
     target: Rad = Field(
         default=0.0, ge=-6.2832, le=6.2832, description="Wanted, in the tightening direction"
     )
@@ -48,36 +51,15 @@ class StackClock(Noun):
         description="Standard uncertainty of each height, shim and the depth",
     )
     starts: int = Field(default=1, ge=1, le=6, description="Of the thread")
-    spreads: tuple[MFine, ...] = Field(
+    spreads: tuple[Annotated[MFine, Field(ge=0, le=0.002)], ...] = Field(
         default=(), max_length=40, description="Of each height, where they differ"
     )
     depth_spread: MFine | None = Field(default=None, ge=0, le=0.002, description="If it differs")
-    within: Rad = Field(default=0.2618, gt=0, le=math.pi, description="How far off it may stop")
-    stiffness: tuple[NPerM, ...] = Field(
+    within: Rad = Field(default=0.2618, ge=0.001, le=math.pi, description="How far off it may stop")
+    stiffness: tuple[Annotated[NPerM, Field(ge=1e3, le=1e12)], ...] = Field(
         default=(), max_length=20, description="Of each soft ring; its height is then given free"
     )
     clamp: N | None = Field(default=None, ge=0, le=2e6, description="Force on the soft rings")
-
-    @field_validator("heights", "shims")
-    @classmethod
-    def _of_a_size(cls, sizes: tuple[float, ...]) -> tuple[float, ...]:
-        if not all(0 < size <= 1 for size in sizes):
-            raise ValueError("each must be more than 0 and at most 1 m high")
-        return sizes
-
-    @field_validator("spreads")
-    @classmethod
-    def _small(cls, spreads: tuple[float, ...]) -> tuple[float, ...]:
-        if not all(0 <= spread <= 0.002 for spread in spreads):
-            raise ValueError("each must be from 0 to 2 mm")
-        return spreads
-
-    @field_validator("stiffness")
-    @classmethod
-    def _stiff(cls, stiffness: tuple[float, ...]) -> tuple[float, ...]:
-        if not all(1e3 <= k <= 1e12 for k in stiffness):
-            raise ValueError("each must be from 1 N/mm to 1,000,000 kN/mm")
-        return stiffness
 
 
 @dataclass(frozen=True)

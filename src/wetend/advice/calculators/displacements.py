@@ -26,11 +26,11 @@ class Displacement(Noun):
     """A pump's size and speed, and what it delivered."""
 
     bore: M = Field(ge=1e-4, le=1)
-    rod: M = Field(default=0.0, ge=0, lt=1, description="Rod diameter")
+    rod: M = Field(default=0.0, ge=0, le=1, description="Rod diameter")
     stroke: M = Field(ge=1e-4, le=5)
     rate: CycleRate = Field(ge=1e-4, le=50, description="Up and down is one cycle")
     delivered: M3PerS | None = Field(
-        default=None, gt=0, le=10, description="Caught in the bucket over the time"
+        default=None, ge=1e-12, le=10, description="Caught in the bucket over the time"
     )
     valves: Valves = Field(
         default="piston",

@@ -31,13 +31,13 @@ class SuctionRemedy(FlowLaw):
     length: MLong = Field(ge=1e-4, le=100, description="Of the suction tube")
     lift: MLong = Field(default=0.5, ge=-50, le=50, description="Foot valve above the liquid")
     vapour_pressure: PaLow = Field(default=1000.0, ge=0, le=1e5)
-    atmospheric: Pa = Field(default=ATMOSPHERE, gt=1e4, le=2e5)
+    atmospheric: Pa = Field(default=ATMOSPHERE, ge=1e4, le=2e5)
     ball_pressure: Pa = Field(
         default=0.0, ge=0, le=1e5, description="To lift the ball: weight and spring over its circle"
     )
     entrained: Percent = Field(default=0.0, ge=0, le=0.5, description="Air whipped in, by volume")
     margin: Pa = Field(default=2e4, ge=0, le=1e5, description="Wanted above the vapour pressure")
-    temperature: K = Field(default=293.15, gt=230, le=420, description="Of the flow law given")
+    temperature: K = Field(default=293.15, ge=230, le=420, description="Of the flow law given")
 
     def inlet(self) -> Inlet:
         """The suction side as the physics sees it."""
@@ -84,9 +84,9 @@ class EntrainedAir(Noun):
     dissolved: Percent = Field(
         default=0.0, ge=0, le=0.5, description="Held dissolved there; solvents about 15 %"
     )
-    suction: Pa = Field(default=9e4, gt=100, le=1e7, description="Absolute, in the cylinder")
-    delivery: Pa = Field(gt=100, le=1e9, description="Absolute, at the outlet")
-    modulus: Stress = Field(default=1.5e9, gt=1e8, le=1e10, description="Of the liquid alone")
+    suction: Pa = Field(default=9e4, ge=100, le=1e7, description="Absolute, in the cylinder")
+    delivery: Pa = Field(ge=100, le=1e9, description="Absolute, at the outlet")
+    modulus: Stress = Field(default=1.5e9, ge=1e8, le=1e10, description="Of the liquid alone")
 
 
 def _entrained_air(given: EntrainedAir) -> Outcome:

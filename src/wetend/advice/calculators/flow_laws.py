@@ -22,7 +22,7 @@ class FlowLaw(Noun):
     """A liquid by its flow law."""
 
     law: Law
-    density: KgPerM3 = Field(gt=100, le=10000)
+    density: KgPerM3 = Field(ge=100, le=10000)
     viscosity: PaS | None = Field(default=None, ge=1e-7, le=1e6, description="newtonian")
     consistency: PaSN | None = Field(
         default=None, ge=1e-7, le=1e6, description="power-law and herschel-bulkley"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Self
+from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
@@ -52,10 +52,12 @@ _WARMING = (
 class Hoses(FlowLaw):
     """A liquid, and the hoses between pump and gun."""
 
-    bores: tuple[M, ...] = Field(
+    bores: tuple[Annotated[M, Field(ge=1e-4, le=1)], ...] = Field(
         min_length=1, max_length=20, description="Of each hose, in the order of the flow"
     )
-    lengths: tuple[MLong, ...] = Field(min_length=1, max_length=20, description="Of each hose")
+    lengths: tuple[Annotated[MLong, Field(ge=1e-4, le=1e5)], ...] = Field(
+        min_length=1, max_length=20, description="Of each hose"
+    )
     rise: MLong = Field(default=0.0, ge=-500, le=500, description="Gun above the pump")
     elbows: int = Field(default=0, ge=0, le=100, description="Square elbows, in the last hose")
 
@@ -63,10 +65,6 @@ class Hoses(FlowLaw):
     def _matched(self) -> Self:
         if len(self.bores) != len(self.lengths):
             raise ValueError("give one length for each bore")
-        if not all(1e-4 <= b <= 1 for b in self.bores):
-            raise ValueError("a hose's bore must be between 0.1 mm and 1 m")
-        if not all(0 < n <= 1e5 for n in self.lengths):
-            raise ValueError("a hose's length must be more than nought and at most 100 km")
         return self
 
     def line(self) -> Line:
@@ -84,7 +82,7 @@ class LineLoss(Hoses):
     """A line and what flows through it."""
 
     flow: M3PerS = Field(ge=0, le=10)
-    pressure: Pa | None = Field(default=None, gt=0, le=1e9, description="At the pump's outlet")
+    pressure: Pa | None = Field(default=None, ge=1, le=1e9, description="At the pump's outlet")
 
 
 def _line_loss(given: LineLoss) -> Outcome:
@@ -135,9 +133,9 @@ class WarmthNeeded(Hoses):
 
     flow: M3PerS = Field(ge=1e-12, le=10)
     pressure: Pa = Field(ge=1, le=1e9, description="That the line may take")
-    measured_at: K = Field(gt=230, le=420, description="Temperature of the flow law given")
+    measured_at: K = Field(ge=230, le=420, description="Temperature of the flow law given")
     cup_ratio: Ratio | None = Field(
-        default=None, gt=0.01, lt=1, description="Viscosity ten kelvin warmer, over that given"
+        default=None, ge=0.01, le=0.999, description="Viscosity ten kelvin warmer, over that given"
     )
 
 
@@ -170,12 +168,12 @@ class NozzleToSuit(Hoses):
     pump_bore: M = Field(ge=1e-4, le=1)
     stroke: M = Field(ge=1e-4, le=5)
     rate: CycleRate = Field(ge=1e-4, le=50, description="Most it may run at, spraying")
-    slip: Percent = Field(default=0.05, ge=0, lt=1, description="Share that slips back")
+    slip: Percent = Field(default=0.05, ge=0, le=0.99, description="Share that slips back")
     pressure: Pa = Field(ge=1, le=1e9, description="At the pump's outlet, spraying")
     spray_pressure: Pa | None = Field(
-        default=None, gt=0, le=1e9, description="Least the coating needs at the nozzle"
+        default=None, ge=1, le=1e9, description="Least the coating needs at the nozzle"
     )
-    discharge_coefficient: Ratio = Field(default=0.85, gt=0.1, le=1)
+    discharge_coefficient: Ratio = Field(default=0.85, ge=0.1, le=1)
 
 
 def _nozzle_to_suit(given: NozzleToSuit) -> Outcome:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
 from scipy.stats import gamma, lognorm, norm
@@ -101,7 +101,7 @@ class Conformance(Noun):
     lower: float | None = Field(default=None, ge=-1e12, le=1e12, description="Least allowed")
     upper: float | None = Field(default=None, ge=-1e12, le=1e12, description="Most allowed")
     maximum_risk: Ratio = Field(
-        default=0.05, gt=0, lt=0.5, description="Most chance of a wrong word, either way"
+        default=0.05, ge=1e-9, le=0.499, description="Most chance of a wrong word, either way"
     )
     degrees: float | None = Field(
         default=None, ge=1, le=1e9, description="Degrees of freedom of the uncertainty, if few"
@@ -132,15 +132,20 @@ class AcceptanceRisk(Noun):
     """Parts as they are made or worn, how they are measured, and their limits; all in one unit."""
 
     mean: float = Field(ge=-1e12, le=1e12, description="Of the parts")
-    spread: float = Field(gt=0, le=1e12, description="Standard deviation of the parts")
+    spread: float = Field(ge=1e-12, le=1e12, description="Standard deviation of the parts")
     law: Literal["normal", "gamma", "lognormal"] = Field(
         default="normal", description="How the parts are spread"
     )
-    uncertainty: float = Field(gt=0, le=1e12, description="Standard uncertainty of a measurement")
+    uncertainty: float = Field(
+        ge=1e-12, le=1e12, description="Standard uncertainty of a measurement"
+    )
     lower: float | None = Field(default=None, ge=-1e12, le=1e12)
     upper: float | None = Field(default=None, ge=-1e12, le=1e12)
     maximum_risk: Ratio | None = Field(
-        default=None, gt=0, lt=0.5, description="Accepted though bad: at most this; upper limit"
+        default=None,
+        ge=1e-9,
+        le=0.499,
+        description="Accepted though bad: at most this; upper limit",
     )
 
 
@@ -199,11 +204,15 @@ def _guarded(given: AcceptanceRisk, prior: Prior, low: float) -> dict[str, Value
     }
 
 
+Figure = Annotated[float, Field(ge=-1e15, le=1e15)]
+Positive = Annotated[float, Field(ge=0, le=1e15)]
+
+
 class UncertaintyBudget(Noun):
     """Inputs with their standard uncertainties, and how the result hangs on them."""
 
-    values: tuple[float, ...] = Field(default=(), max_length=26, description="Of the inputs")
-    uncertainties: tuple[float, ...] = Field(
+    values: tuple[Figure, ...] = Field(default=(), max_length=26, description="Of the inputs")
+    uncertainties: tuple[Positive, ...] = Field(
         min_length=1, max_length=26, description="Standard uncertainty of each input, in order"
     )
     formula: Line = Field(
@@ -212,27 +221,13 @@ class UncertaintyBudget(Noun):
     names: tuple[Line, ...] = Field(
         default=(), max_length=26, description="Of the inputs; blank: a, b, c, …"
     )
-    sensitivities: tuple[float, ...] = Field(
+    sensitivities: tuple[Figure, ...] = Field(
         default=(), max_length=26, description="Without a formula: of each; blank: 1"
     )
-    degrees: tuple[float, ...] = Field(
+    degrees: tuple[Positive, ...] = Field(
         default=(), max_length=26, description="Degrees of freedom of each; blank or 0: many"
     )
-    confidence: Percent = Field(default=0.95, gt=0.5, lt=1, description="Of the interval")
-
-    @field_validator("values", "uncertainties", "sensitivities", "degrees")
-    @classmethod
-    def _of_a_size(cls, numbers: tuple[float, ...]) -> tuple[float, ...]:
-        if any(abs(n) > 1e15 for n in numbers):
-            raise ValueError("each must be less than 1e15")
-        return numbers
-
-    @field_validator("uncertainties", "degrees")
-    @classmethod
-    def _not_negative(cls, numbers: tuple[float, ...]) -> tuple[float, ...]:
-        if any(n < 0 for n in numbers):
-            raise ValueError("none can be less than 0")
-        return numbers
+    confidence: Percent = Field(default=0.95, ge=0.5, le=0.999999, description="Of the interval")
 
 
 def _column(given: UncertaintyBudget, field: str, blank: float) -> tuple[float, ...]:

@@ -66,7 +66,7 @@ class SeatLeak(Flowing):
     breadth: M = Field(ge=1e-6, le=1, description="Round the seat")
     length: M = Field(ge=1e-6, le=1, description="Across the sealing band")
     pressure: Pa = Field(ge=0, le=1e9, description="On the ball")
-    density: KgPerM3 = Field(default=1300.0, gt=100, le=10000)
+    density: KgPerM3 = Field(default=1300.0, ge=100, le=10000)
 
 
 def _seat_leak(given: SeatLeak) -> Outcome:
@@ -94,11 +94,11 @@ def _thin(given: SeatLeak) -> float:
 class StallCreep(Noun):
     """Creep of the rod while the drive pushes against a shut gun."""
 
-    bore: M = Field(gt=0, le=1)
-    rod: M = Field(gt=0, le=1, description="Rod diameter")
+    bore: M = Field(ge=0.001, le=1)
+    rod: M = Field(ge=0.0001, le=1, description="Rod diameter")
     creep: Creep = Field(ge=0, le=1, description="Speed of the rod while stalled")
     direction: Literal["up", "down"]
-    pressure: Pa | None = Field(default=None, gt=0, le=1e9, description="At the gauge")
+    pressure: Pa | None = Field(default=None, ge=1, le=1e9, description="At the gauge")
 
 
 def _stall_creep(given: StallCreep) -> Outcome:

@@ -44,9 +44,9 @@ class CupViscosity(Noun):
     """A flow cup and the time it took to empty."""
 
     cup: CupName = Field(description="Which cup, by standard and hole")
-    time: S = Field(gt=0, le=10000, description="From release to the first break of the stream")
+    time: S = Field(ge=0.1, le=10000, description="From release to the first break of the stream")
     density: KgPerM3 | None = Field(
-        default=None, gt=100, le=10000, description="Gives the dynamic viscosity too"
+        default=None, ge=100, le=10000, description="Gives the dynamic viscosity too"
     )
     temperature_doubt: Ratio = Field(
         default=2.0, ge=0, le=30, description="Kelvin; how well the coating's warmth was known"
@@ -155,10 +155,10 @@ class NozzleFlow(Noun):
 
     orifice: M = Field(ge=1e-6, le=0.5, description="Diameter of the round hole of equal flow")
     pressure: Pa = Field(ge=0, le=1e9, description="At the nozzle, not at the pump")
-    density: KgPerM3 = Field(gt=100, le=10000)
+    density: KgPerM3 = Field(ge=100, le=10000)
     discharge_coefficient: Ratio = Field(default=0.85, ge=0.01, le=1)
     viscosity: PaS | None = Field(
-        default=None, gt=0, le=1e4, description="At the nozzle's shear rate; blank neglects it"
+        default=None, ge=1e-7, le=1e4, description="At the nozzle's shear rate; blank neglects it"
     )
     land: M = Field(default=0.0, ge=0, le=0.5, description="Length of the hole, with viscosity")
 
@@ -188,10 +188,10 @@ def _nozzle_flow(given: NozzleFlow) -> Outcome:
 class Coverage(Noun):
     """A film to lay and what the coating holds."""
 
-    dry_film: MFine = Field(gt=0, le=0.1)
-    volume_solids: Percent = Field(gt=0, le=1, description="From the data sheet, by volume")
+    dry_film: MFine = Field(ge=1e-7, le=0.1)
+    volume_solids: Percent = Field(ge=0.001, le=1, description="From the data sheet, by volume")
     loss: Percent = Field(
-        default=0.0, ge=0, lt=1, description="Lost of what is sprayed; airless about 30 %"
+        default=0.0, ge=0, le=0.99, description="Lost of what is sprayed; airless about 30 %"
     )
     thinner: Percent = Field(
         default=0.0, ge=0, le=5, description="Volume added, over volume of coating"

@@ -18,7 +18,7 @@ from wetend.units.noun import Noun
 from wetend.units.quantity import Ratio, unit_of
 
 _NUMBER = unit_of(Ratio)
-Age = Annotated[float, Field(gt=1e-6, le=1e12)]
+Age = Annotated[float, Field(ge=1e-6, le=1e12)]
 _FEW = "Fewer than five failures: the intervals are wide and optimistic."
 _ANY_UNIT = "In any one unit of life: litres, strokes, hours or days"
 
@@ -37,26 +37,26 @@ class RepairTimes(Noun):
 
     times: tuple[Age, ...] = Field(min_length=2, max_length=2000, description=_ANY_UNIT)
     end: float | None = Field(
-        default=None, gt=0, description="End of watching; blank: the last repair"
+        default=None, ge=1e-6, le=1e12, description="End of watching; blank: the last repair"
     )
 
 
 class ReplacementInput(Noun):
     """A Weibull life and two costs."""
 
-    shape: float = Field(gt=0, le=50)
-    scale: float = Field(gt=0, le=1e12, description=_ANY_UNIT)
-    planned_cost: float = Field(gt=0, le=1e12, description="When replaced by plan")
+    shape: float = Field(ge=0.2, le=20)
+    scale: float = Field(ge=1e-6, le=1e12, description=_ANY_UNIT)
+    planned_cost: float = Field(ge=1e-6, le=1e12, description="When replaced by plan")
     unplanned_cost: float = Field(
-        gt=0, le=1e12, description="When it fails at work, standing crew included"
+        ge=1e-6, le=1e12, description="When it fails at work, standing crew included"
     )
 
 
 class RenewalsInput(Noun):
     """A Weibull life and a time."""
 
-    shape: float = Field(ge=0.2, le=50)
-    scale: float = Field(gt=0, le=1e12, description=_ANY_UNIT)
+    shape: float = Field(ge=0.2, le=20)
+    scale: float = Field(ge=1e-6, le=1e12, description=_ANY_UNIT)
     time: float = Field(ge=0, le=1e12, description="In the same unit")
 
 
@@ -64,14 +64,14 @@ class SparesInput(Noun):
     """A demand and how surely it shall be met."""
 
     demand: float = Field(ge=0, le=1e6, description="Expected number used over the time to cover")
-    fill: Ratio = Field(gt=0, lt=1, description="Probability of not running out")
+    fill: Ratio = Field(ge=1e-6, le=0.999999999, description="Probability of not running out")
 
 
 class CriticalInput(Noun):
     """Costs of running short and of holding, and the demand."""
 
-    shortage_cost: float = Field(gt=0, le=1e12, description="Each one short")
-    holding_cost: float = Field(gt=0, le=1e12, description="Each one left over")
+    shortage_cost: float = Field(ge=1e-6, le=1e12, description="Each one short")
+    holding_cost: float = Field(ge=1e-6, le=1e12, description="Each one left over")
     mean: float = Field(ge=0, le=1e9, description="Expected demand of the period")
     deviation: float | None = Field(
         default=None, ge=0, le=1e9, description="Its standard deviation; blank: Poisson"

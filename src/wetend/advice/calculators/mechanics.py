@@ -36,18 +36,18 @@ from wetend.units.quantity import (
 class SeatContact(Noun):
     """A ball on a cone, and what presses it there."""
 
-    ball_diameter: M = Field(gt=0, le=1)
-    half_angle: Rad = Field(gt=0.01, lt=1.56, description="Of the cone, from its axis")
-    pressure: Pa | None = Field(default=None, gt=0, le=1e9, description="Holding the ball down")
+    ball_diameter: M = Field(ge=1e-4, le=1)
+    half_angle: Rad = Field(ge=0.01, le=1.56, description="Of the cone, from its axis")
+    pressure: Pa | None = Field(default=None, ge=1, le=1e9, description="Holding the ball down")
     spring_force: N = Field(default=0.0, ge=0, le=1e5, description="Of a ball spring")
     ball_modulus: Stress | None = Field(
-        default=None, gt=1e6, le=2e12, description="Young's modulus of the ball"
+        default=None, ge=1e6, le=2e12, description="Young's modulus of the ball"
     )
-    ball_poisson: Ratio = Field(default=0.3, ge=0, lt=0.5, description="Poisson's ratio, ball")
+    ball_poisson: Ratio = Field(default=0.3, ge=0, le=0.499, description="Poisson's ratio, ball")
     seat_modulus: Stress | None = Field(
-        default=None, gt=1e6, le=2e12, description="Young's modulus of the seat"
+        default=None, ge=1e6, le=2e12, description="Young's modulus of the seat"
     )
-    seat_poisson: Ratio = Field(default=0.3, ge=0, lt=0.5, description="Poisson's ratio, seat")
+    seat_poisson: Ratio = Field(default=0.3, ge=0, le=0.499, description="Poisson's ratio, seat")
 
 
 def _lacking(given: SeatContact) -> BadInput:
@@ -86,12 +86,12 @@ def _seat_contact(given: SeatContact) -> Outcome:
 class ThreadTorque(Noun):
     """A screw under load."""
 
-    force: N = Field(gt=0, le=1e8, description="Along the screw")
-    mean_diameter: M = Field(gt=0, le=1, description="Pitch diameter of the thread")
-    lead: M = Field(gt=0, le=0.5, description="Travel a turn: pitch times starts")
+    force: N = Field(ge=0.001, le=1e8, description="Along the screw")
+    mean_diameter: M = Field(ge=1e-4, le=1, description="Pitch diameter of the thread")
+    lead: M = Field(ge=1e-6, le=0.5, description="Travel a turn: pitch times starts")
     friction: Ratio = Field(ge=0, le=2, description="Thread friction coefficient")
     flank_angle: Rad = Field(
-        default=0.0, ge=0, lt=1.5, description="Half the thread angle: 30 deg for metric threads"
+        default=0.0, ge=0, le=1.5, description="Half the thread angle: 30 deg for metric threads"
     )
     collar_friction: Ratio = Field(default=0.0, ge=0, le=2, description="Of the face that turns")
     collar_diameter: M = Field(default=0.0, ge=0, le=2, description="Mean diameter of that face")
@@ -117,8 +117,8 @@ def _thread_torque(given: ThreadTorque) -> Outcome:
 class WrenchExtension(Noun):
     """A torque wrench with an extension on its end."""
 
-    torque: NM = Field(gt=0, le=1e6, description="Wanted at the nut")
-    wrench_length: M = Field(gt=0, le=10, description="Square to the middle of the grip")
+    torque: NM = Field(ge=0.001, le=1e6, description="Wanted at the nut")
+    wrench_length: M = Field(ge=0.001, le=10, description="Square to the middle of the grip")
     extension_length: M = Field(ge=0, le=10, description="Square to the nut")
     angle: Rad = Field(
         default=0.0, ge=-3.1416, le=3.1416, description="Between wrench and extension; 0 in line"
@@ -136,9 +136,9 @@ def _wrench_extension(given: WrenchExtension) -> Outcome:
 class RingGland(Noun):
     """A round ring in its gland."""
 
-    section: M = Field(gt=0, le=0.1, description="Diameter of the ring's section, free")
-    gland_depth: M = Field(gt=0, le=0.1, description="Room across the ring, clearance included")
-    gland_width: M = Field(gt=0, le=0.2)
+    section: M = Field(ge=1e-4, le=0.1, description="Diameter of the ring's section, free")
+    gland_depth: M = Field(ge=1e-4, le=0.1, description="Room across the ring, clearance included")
+    gland_width: M = Field(ge=1e-4, le=0.2)
     stretch: Ratio = Field(
         default=0.0, ge=-0.2, le=1, description="Share by which the inside diameter is stretched"
     )

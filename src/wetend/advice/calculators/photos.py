@@ -27,13 +27,13 @@ def _point(text: str) -> tuple[float, float]:
 class PhotoLength(Noun):
     """A photo with a scale or coin beside the mark, square to both; points in pixels."""
 
-    known: M = Field(gt=1e-4, le=1, description="True length between the first two points")
+    known: M = Field(ge=1e-4, le=1, description="True length between the first two points")
     known_from: Line = Field(description="Pixels, x and y, one end of it")
     known_to: Line = Field(description="Its other end")
     mark_from: Line = Field(description="Pixels, one end of the mark")
     mark_to: Line = Field(description="Its other end")
     click_spread: Ratio = Field(
-        default=2.0, gt=0, le=100, description="Pixels a click may be off, one sigma, each way"
+        default=2.0, ge=0.001, le=100, description="Pixels a click may be off, one sigma, each way"
     )
     known_spread: MFine = Field(
         default=50e-6, ge=0, le=0.01, description="Standard uncertainty of the known length"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
@@ -26,8 +26,10 @@ _THINNING = (
 class RheologyFit(Noun):
     """Viscometer readings, and the flow law to fit."""
 
-    rates: tuple[PerS, ...] = Field(min_length=1, max_length=200, description="Rates of shear")
-    stresses: tuple[PaLow, ...] = Field(
+    rates: tuple[Annotated[PerS, Field(ge=1e-6, le=1e8)], ...] = Field(
+        min_length=1, max_length=200, description="Rates of shear"
+    )
+    stresses: tuple[Annotated[PaLow, Field(ge=1e-6, le=1e8)], ...] = Field(
         min_length=1, max_length=200, description="Stress at each rate"
     )
     law: Literal["best", "newtonian", "power-law", "bingham", "herschel-bulkley"] = Field(
@@ -69,13 +71,13 @@ def _rheology_fit(given: RheologyFit) -> Outcome:
 class WarmViscosity(Noun):
     """A viscosity at one temperature, and the temperature it is wanted at."""
 
-    viscosity: PaS = Field(gt=0, le=1e6)
-    measured_at: K = Field(gt=230, le=420)
-    wanted_at: K = Field(gt=230, le=420)
+    viscosity: PaS = Field(ge=1e-7, le=1e6)
+    measured_at: K = Field(ge=230, le=420)
+    wanted_at: K = Field(ge=230, le=420)
     second_viscosity: PaS | None = Field(
-        default=None, gt=0, le=1e6, description="Measured at another temperature; sharpens it"
+        default=None, ge=1e-7, le=1e6, description="Measured at another temperature; sharpens it"
     )
-    second_at: K | None = Field(default=None, gt=230, le=420)
+    second_at: K | None = Field(default=None, ge=230, le=420)
 
 
 def _warm_viscosity(given: WarmViscosity) -> Outcome:
@@ -99,12 +101,12 @@ def _warm_viscosity(given: WarmViscosity) -> Outcome:
 class Thinning(Noun):
     """A coating, its thinner, and how much is added or how thin it should be."""
 
-    viscosity: PaS = Field(gt=0, le=1e6)
-    thinner_viscosity: PaS = Field(default=0.0007, gt=0, le=1)
+    viscosity: PaS = Field(ge=1e-7, le=1e6)
+    thinner_viscosity: PaS = Field(default=0.0007, ge=1e-7, le=1)
     thinner: Percent = Field(
         default=0.1, ge=0, le=2, description="Volume added, over volume of coating"
     )
-    wanted: PaS | None = Field(default=None, gt=0, le=1e6, description="Asks how much to add")
+    wanted: PaS | None = Field(default=None, ge=1e-7, le=1e6, description="Asks how much to add")
 
 
 def _thinning(given: Thinning) -> Outcome:

@@ -42,7 +42,7 @@ class ScoreLeak(Flowing):
     length: M = Field(ge=1e-5, le=10, description="Along the flow, under the packing or the land")
     pressure: Pa = Field(ge=0, le=1e9, description="Along that length")
     density: KgPerM3 | None = Field(
-        default=None, gt=100, le=10000, description="Gives the Reynolds number"
+        default=None, ge=100, le=10000, description="Gives the Reynolds number"
     )
 
     def channel(self) -> Channel:
@@ -118,7 +118,7 @@ class PackingWear(Flowing):
     pressure: Pa = Field(ge=1, le=1e9)
     worn: MFine = Field(ge=1e-7, le=0.01, description="Off the lips, radially, at the last strip")
     worn_distance: MLong = Field(ge=1, le=1e8, description="Slid until then, at that pressure")
-    distance: MLong = Field(gt=0, le=1e8, description="Slid since new, asked about")
+    distance: MLong = Field(ge=0.001, le=1e8, description="Slid since new, asked about")
     take_up: MFine = Field(
         default=25e-6, ge=0, le=0.01, description="How far the lips spread by preload and gland"
     )

@@ -38,7 +38,7 @@ _STARVED = 2e4
 class SuctionMargin(Noun):
     """What the suction line asks for, and what the air gives."""
 
-    density: KgPerM3 = Field(gt=100, le=10000)
+    density: KgPerM3 = Field(ge=100, le=10000)
     lift: MLong = Field(ge=-50, le=50, description="Foot valve above the liquid; negative: below")
     loss: Pa = Field(default=0.0, ge=0, le=1e7, description="Lost in the suction line and strainer")
     acceleration: Pa = Field(
@@ -46,7 +46,9 @@ class SuctionMargin(Noun):
     )
     speed: MPerS = Field(default=0.0, ge=0, le=20, description="In the suction line")
     vapour_pressure: PaLow = Field(ge=0, le=1e6)
-    atmospheric: Pa = Field(default=ATMOSPHERE, gt=0, le=2e5, description="About 1 % less per 85 m")
+    atmospheric: Pa = Field(
+        default=ATMOSPHERE, ge=1000, le=2e5, description="About 1 % less per 85 m"
+    )
     npsh_required: MLong | None = Field(
         default=None, ge=0, le=50, description="Net positive suction head the maker asks for"
     )
@@ -88,18 +90,18 @@ LiquidKind = Literal[
 class AccelerationHead(Noun):
     """A suction line and the pump that makes its column start and stop."""
 
-    length: MLong = Field(gt=0, le=1000, description="Of the suction line")
-    speed: MPerS = Field(gt=0, le=20, description="Mean speed in the line")
-    rate: CycleRate = Field(gt=0, le=50, description="Up and down is one cycle")
+    length: MLong = Field(ge=0.001, le=1000, description="Of the suction line")
+    speed: MPerS = Field(ge=1e-6, le=20, description="Mean speed in the line")
+    rate: CycleRate = Field(ge=1e-4, le=50, description="Up and down is one cycle")
     pump: PumpKind = Field(
         default="simplex double-acting", description="Crank-driven; sets the constant C"
     )
     liquid: LiquidKind = Field(default="most hydrocarbons", description="Sets the factor k")
     reversal_time: S | None = Field(
-        default=None, gt=0, le=10,
+        default=None, ge=1e-4, le=10,
         description="For an air, hydraulic or electric drive: time to reach its speed",
     )  # fmt: skip
-    density: KgPerM3 | None = Field(default=None, gt=100, le=10000, description="Gives pressures")
+    density: KgPerM3 | None = Field(default=None, ge=100, le=10000, description="Gives pressures")
 
 
 def _acceleration_head(given: AccelerationHead) -> Outcome:

@@ -21,19 +21,19 @@ _WARMING = (
 class ViscosityTemperature(Noun):
     """Viscosities measured at two temperatures, and what is asked of them."""
 
-    temperature_1: K = Field(gt=200, le=500)
-    viscosity_1: PaS = Field(gt=0, le=1e6)
-    temperature_2: K = Field(gt=200, le=500)
-    viscosity_2: PaS = Field(gt=0, le=1e6)
-    temperature: K | None = Field(default=None, gt=200, le=500, description="Asks the viscosity")
-    wanted: PaS | None = Field(default=None, gt=0, le=1e6, description="Asks the temperature")
+    temperature_1: K = Field(ge=200, le=500)
+    viscosity_1: PaS = Field(ge=1e-7, le=1e6)
+    temperature_2: K = Field(ge=200, le=500)
+    viscosity_2: PaS = Field(ge=1e-7, le=1e6)
+    temperature: K | None = Field(default=None, ge=200, le=500, description="Asks the viscosity")
+    wanted: PaS | None = Field(default=None, ge=1e-7, le=1e6, description="Asks the temperature")
     method: Method = "andrade"
     temperature_3: K | None = Field(
-        default=None, gt=200, le=500, description="A third point makes vogel exact"
+        default=None, ge=200, le=500, description="A third point makes vogel exact"
     )
-    viscosity_3: PaS | None = Field(default=None, gt=0, le=1e6)
+    viscosity_3: PaS | None = Field(default=None, ge=1e-7, le=1e6)
     density: KgPerM3 | None = Field(
-        default=None, gt=100, le=10000, description="Needed for d341; gives mm2/s too"
+        default=None, ge=100, le=10000, description="Needed for d341; gives mm2/s too"
     )
 
     @model_validator(mode="after")

@@ -30,9 +30,9 @@ class NozzleWear(Noun):
 
     flow_new: M3PerS = Field(ge=1e-9, le=10, description="Bucket and watch, or the nozzle's chart")
     flow_now: M3PerS = Field(ge=1e-9, le=10, description="At the same pressure")
-    volume: M3 | None = Field(default=None, gt=1e-6, le=1e6, description="Sprayed between the two")
+    volume: M3 | None = Field(default=None, ge=1e-6, le=1e6, description="Sprayed between the two")
     growth_limit: Percent = Field(
-        default=0.12, gt=0.001, le=2, description="Of the equal hole, at which you change it"
+        default=0.12, ge=0.001, le=2, description="Of the equal hole, at which you change it"
     )
 
     @model_validator(mode="after")
@@ -62,14 +62,14 @@ def _nozzle_wear(given: NozzleWear) -> Outcome:
 class HeatedHose(FlowLaw):
     """A coating at one temperature, and a hose that warms or cools it."""
 
-    measured_at: K = Field(gt=230, le=420, description="Temperature of the flow law given")
-    inlet: K = Field(gt=230, le=420, description="Of the coating entering the hose")
-    surroundings: K = Field(gt=230, le=420, description="Heated jacket, or the weather")
+    measured_at: K = Field(ge=230, le=420, description="Temperature of the flow law given")
+    inlet: K = Field(ge=230, le=420, description="Of the coating entering the hose")
+    surroundings: K = Field(ge=230, le=420, description="Heated jacket, or the weather")
     flow: M3PerS = Field(ge=1e-9, le=10)
     bore: M = Field(ge=1e-3, le=1)
     length: MLong = Field(ge=0.01, le=10000)
     transfer: Ratio = Field(
-        default=60.0, gt=0, le=5000, description="W/(m2 K) on the bore; bare hose 5, jacket 60"
+        default=60.0, ge=0.01, le=5000, description="W/(m2 K) on the bore; bare hose 5, jacket 60"
     )
     heat_capacity: Ratio = Field(default=2000.0, ge=200, le=10000, description="J/(kg K)")
 

@@ -93,7 +93,8 @@ def _samples(raw: memoryview, form: _Format) -> Floats:
         value = (parts[:, 0] | parts[:, 1] << 8 | parts[:, 2] << 16) << 8
         flat = (value >> 8).astype(np.float64) / 2.0**23
     elif form.tag == _FLOAT:
-        flat = np.frombuffer(whole, dtype=kind).astype(np.float64)
+        with np.errstate(invalid="ignore"):  # signalling NaNs
+            flat = np.frombuffer(whole, dtype=kind).astype(np.float64)
         flat = np.clip(np.nan_to_num(flat, nan=0.0, posinf=1.0, neginf=-1.0), -1e3, 1e3)
     elif form.bits == 8:
         flat = (np.frombuffer(whole, dtype="u1").astype(np.float64) - 128.0) / 128.0

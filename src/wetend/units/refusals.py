@@ -1,0 +1,148 @@
+"""What is said of input that can't be used: one sentence a field, in the person's own units."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from wetend.errors import BadInput, Problem
+from wetend.units.declared import Field, field_at
+from wetend.units.kinds import System
+from wetend.units.parse import read_quantity
+from wetend.units.quantity import Unit
+from wetend.units.show import limit, show_limit
+
+_SENTENCES = {
+    "missing": "is needed",
+    "greater_than": "must be more than {gt}",
+    "greater_than_equal": "must be at least {ge}",
+    "less_than": "must be less than {lt}",
+    "less_than_equal": "must be at most {le}",
+    "finite_number": "must be an ordinary number",
+    "float_parsing": "is not a number",
+    "float_type": "is not a number",
+    "int_parsing": "is not a whole number",
+    "int_from_float": "is not a whole number",
+    "bool_parsing": "is yes or no",
+    "string_too_long": "is longer than {max_length} characters",
+    "string_too_short": "is needed",
+    "string_pattern_mismatch": "may hold small letters, figures and hyphens only",
+    "literal_error": "must be one of {expected}",
+    "enum": "must be one of {expected}",
+    "tuple_type": "is a list, in square brackets",
+    "list_type": "is a list, in square brackets",
+    "dict_type": "is given entry by entry, as name.entry",
+    "extra_forbidden": "is not a field known here",
+    "too_long": "has more than {max_length} entries",
+    "too_short": "needs at least {min_length}",
+}
+
+
+_OUT_OF_RANGE = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
+_FINELY = 12
+"""Digits of a value that rounds to the very limit it breaks."""
+
+
+def said_of(value: float, field: Field, system: System, *, digits: int = 4) -> str:
+    """A number of a field in the unit this person reads."""
+    if field.unit is None:
+        return limit(value, digits)
+    return show_limit(value, field.unit, system, digits=digits)
+
+
+def out_of_range(
+    value: float, field: Field, system: System, *, place: str = "", label: str = ""
+) -> str:
+    """What is said of a value that its field's range does not hold.
+
+    Args:
+        value: as given, SI.
+        field: with a least, a greatest or both.
+        system: the units of the sentence.
+        place: which one of a series or map it is.
+        label: what the field is called; its own label unless given.
+    """
+    label = label or field.label
+    bounds = [said_of(b, field, system) for b in (field.least, field.greatest) if b is not None]
+    if len(bounds) == 2:
+        allowed = f"from {bounds[0]} to {bounds[1]}"
+    else:
+        allowed = f"{'at most' if field.least is None else 'at least'} {bounds[0]}"
+    told = said_of(value, field, system) if math.isfinite(value) else "too large"
+    if told in bounds:
+        told = said_of(value, field, system, digits=_FINELY)
+    if place:
+        return f"{label}: {place} is {told}; each must be {allowed}."
+    return f"{label} is {told}; it must be {allowed}."
+
+
+def bare_unit(unit: Unit, system: System | None) -> str:
+    """The unit of a bare number: as shown in a system, else SI."""
+    return unit.shown_in(system) if system else unit.kind.si
+
+
+def _given(given: Any, field: Field, bare: System | None) -> float:
+    """A number as it was given, typed or not, in SI."""
+    if field.unit is None or not isinstance(given, str):
+        return float(str(given))  # a whole number may be too large for float()
+    return read_quantity(given, field.unit.kind, bare=bare_unit(field.unit, bare))
+
+
+def _out_of_range(
+    item: Mapping[str, Any], field: Field, label: str, *, system: System, bare: System | None
+) -> str | None:
+    """The same for one of Pydantic's errors; ``None`` where it is not about a field's range."""
+    if item["type"] not in _OUT_OF_RANGE or (field.least is None and field.greatest is None):
+        return None
+    last = item["loc"][-1]
+    place = f"number {last + 1}" if isinstance(last, int) else "" if last == field.name else last
+    place = "" if str(last) in label.split(".") else place
+    given = _given(item["input"], field, bare)
+    return out_of_range(given, field, system, place=place, label=label)
+
+
+def explain(
+    error: ValidationError,
+    noun: type[BaseModel] | None = None,
+    *,
+    system: System = "metric",
+    bare: System | None = None,
+    by_path: bool = False,
+) -> BadInput:
+    """A validation error as plain sentences, one a field, limits in this person's units.
+
+    Args:
+        error: of Pydantic.
+        noun: what was to be built.
+        system: the units of the sentences.
+        bare: the units that bare numbers were read in; ``None`` means SI.
+        by_path: name a field within a noun by its path, as in a file: ``cylinder.bore``.
+    """
+    problems = []
+    errors = error.errors(include_url=False)
+    within = {item["loc"][:-1] for item in errors}
+    for item in errors:
+        if item["type"] == "too_short" and item["loc"] in within:
+            continue  # Pydantic counts only the items it could use
+        where = ".".join(str(part) for part in item["loc"]) or "input"
+        field = field_at(noun, item["loc"]) if noun else None
+        label = field.label if field and not (by_path and len(item["loc"]) > 1) else where
+        pattern = _SENTENCES.get(item["type"])
+        context = item.get("ctx", {})
+        cause = context.get("error")
+        outside = _out_of_range(item, field, label, system=system, bare=bare) if field else None
+        if outside:
+            sentence = outside
+        elif pattern:
+            sentence = f"{label} {pattern.format(**context)}."
+        elif isinstance(cause, Exception) and not item["loc"]:
+            sentence = f"{str(cause)[:1].upper()}{str(cause)[1:]}."
+        elif isinstance(cause, Exception):
+            sentence = f"{label}: {cause}"
+        else:
+            sentence = f"{label}: {item['msg']}."
+        problems.append(Problem(where, sentence))
+    return BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))
