@@ -254,3 +254,17 @@ def test_stock_is_the_smallest_that_fills() -> None:
     assert critical_stock(shortage=0.7, holding=0.18, mean=50.0).stock == 56
     with pytest.raises(BadInput):
         spares_for_fill(3.0, 1.0)
+
+
+def test_late_repairs_of_an_old_pump_are_fitted_without_overflow() -> None:
+    """Four repairs in the last thousandth of 2e10 m bar of wear: beta near 2,000.
+
+    Checked against the closed form in exact decimals: by the end exactly n repairs are expected.
+    """
+    end = 2.0e10
+    times = [end * (1 - share) for share in (8e-4, 6e-4, 4e-4, 2e-4)]
+    fit = fit_power_law(times, end)
+    assert fit.shape == pytest.approx(4 / sum(math.log(end / t) for t in times))
+    assert fit.shape > 1000
+    assert fit.expected(end) == pytest.approx(4.0, rel=1e-9)
+    assert fit.mtbf() == pytest.approx(end / (4 * fit.shape), rel=1e-9)

@@ -20,6 +20,10 @@ from wetend.stats.survival_curve import turnbull
 from wetend.units.quantity import M3, Ratio
 
 Floats = NDArray[np.float64]
+_SETTLED = 1e-6
+"""Change of a share under which the points of a plot count as settled."""
+_MOST_POINTS = 150
+"""Points of a plot."""
 _PLACES = 41
 
 
@@ -62,15 +66,19 @@ def _brought(lives: Lifetimes, x: Floats, effects: Floats) -> Lifetimes:
 
 def _points(lives: Lifetimes, per_wear: float) -> tuple[PlotPoint, ...]:
     try:
-        curve = turnbull(lives)
+        curve = turnbull(lives, settled=_SETTLED)
     except NoAnswer:
         return ()
     before = np.concatenate([[1.0], curve.survival[:-1]])
     fell = before - curve.survival > 1e-6
     shares = 1.0 - (before + curve.survival) / 2.0
+    lives_at, at = curve.lives[fell], shares[fell]
+    if len(at) > _MOST_POINTS:  # more would lie on one another
+        kept = np.unique(np.linspace(0, len(at) - 1, _MOST_POINTS).round().astype(int))
+        lives_at, at = lives_at[kept], at[kept]
     return tuple(
         PlotPoint(float(life) * per_wear, float(share))
-        for life, share in zip(curve.lives[fell], shares[fell], strict=True)
+        for life, share in zip(lives_at, at, strict=True)
     )
 
 

@@ -21,6 +21,7 @@ from scipy.stats import chi2, norm
 from wetend.errors import BadInput, NoAnswer
 
 Floats = NDArray[np.float64]
+_MOST_POWER = 709.0
 
 
 @dataclass(frozen=True)
@@ -29,20 +30,31 @@ class PowerLaw:
 
     shape: float
     """beta, by maximum likelihood."""
-    scale: float
-    """lambda, so that the expected repairs by t are lambda t^beta."""
+    log_scale: float
+    """ln lambda, so that the expected repairs by t are lambda t^beta; kept as a logarithm, since
+    late repairs of an old pump put beta in the hundreds."""
     unbiased_shape: float
     repairs: int
     end: float
 
+    @property
+    def scale(self) -> float:
+        """lambda; 0 or infinite where no float holds it."""
+        return _exp(self.log_scale)
+
     def expected(self, time: float) -> float:
         """Expected repairs of one pump by a time."""
-        return float(self.scale * time**self.shape)
+        return _exp(self.log_scale + self.shape * math.log(time)) if time > 0 else 0.0
 
     def mtbf(self, time: float | None = None) -> float:
         """Time between repairs now: one over the intensity at the end, or at ``time``."""
         at = self.end if time is None else time
-        return float(1.0 / (self.scale * self.shape * at ** (self.shape - 1.0)))
+        return _exp(-self.log_scale - math.log(self.shape) - (self.shape - 1.0) * math.log(at))
+
+
+def _exp(power: float) -> float:
+    """e to a power, infinite where no float holds it."""
+    return math.exp(power) if power < _MOST_POWER else math.inf
 
 
 @dataclass(frozen=True)
@@ -81,7 +93,9 @@ def fit_power_law(times: Sequence[float] | Floats, end: float | None = None) -> 
     if n < (3 if at_repair else 2) or total <= 0:
         raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
     beta = n / total
-    return PowerLaw(beta, n / end_at**beta, (n - (2 if at_repair else 1)) / n * beta, n, end_at)
+    log_scale = math.log(n) - beta * math.log(end_at)
+    unbiased = (n - (2 if at_repair else 1)) / n * beta
+    return PowerLaw(beta, log_scale, unbiased, n, end_at)
 
 
 def fit_power_law_fleet(repairs: Sequence[Sequence[float]], end: float) -> PowerLaw:
@@ -96,7 +110,8 @@ def fit_power_law_fleet(repairs: Sequence[Sequence[float]], end: float) -> Power
     if n < 2 or total <= 0:
         raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
     beta = n / total
-    return PowerLaw(beta, n / (len(repairs) * end_at**beta), (n - 1) / n * beta, n, end_at)
+    log_scale = math.log(n / len(repairs)) - beta * math.log(end_at)
+    return PowerLaw(beta, log_scale, (n - 1) / n * beta, n, end_at)
 
 
 def laplace(times: Sequence[float] | Floats, end: float | None = None) -> Trend:

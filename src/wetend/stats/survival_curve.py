@@ -52,7 +52,8 @@ def turnbull(lives: Lifetimes, *, steps: int = 2000, settled: float = 1e-8) -> S
     """Turnbull's estimate, when some failures are known only to lie between two looks.
 
     Mass sits on the innermost intervals and is settled by expectation and maximisation. The
-    staircase falls at the upper end of each.
+    staircase falls at the upper end of each. A life covers neighbouring intervals, so a step takes
+    time in proportion to the lives, and no table of lives by intervals is held.
 
     Raises:
         NoAnswer: nothing has failed.
@@ -61,12 +62,15 @@ def turnbull(lives: Lifetimes, *, steps: int = 2000, settled: float = 1e-8) -> S
         raise NoAnswer("Nothing has failed yet, so there is no curve to draw.")
     low, high = _bounds(lives)
     left, right = _innermost(low, high)
-    inside = (low[:, None] <= left[None, :]) & (right[None, :] <= high[:, None])
+    first = np.searchsorted(left, low, side="left")
+    last = np.searchsorted(right, high, side="right")  # each life covers first up to last
     mass = np.full(len(left), 1.0 / len(left))
     for _ in range(steps):
-        shared = inside * mass
-        total = shared.sum(axis=1, keepdims=True)
-        fresh = (shared / np.maximum(total, 1e-300)).mean(axis=0)
+        below = np.concatenate([[0.0], np.cumsum(mass)])
+        share = 1.0 / np.maximum(below[last] - below[first], 1e-300)
+        begun = np.bincount(first, share, len(left) + 1) - np.bincount(last, share, len(left) + 1)
+        fresh = mass * np.maximum(np.cumsum(begun)[:-1], 0.0)
+        fresh /= fresh.sum()
         moved = float(np.abs(fresh - mass).max())
         mass = fresh
         if moved < settled:

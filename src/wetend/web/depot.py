@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from typing import Annotated
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -15,6 +17,8 @@ from wetend.web.person import person_of
 from wetend.workflows import pumps, visits
 
 router = APIRouter()
+_A_PAGE = 40
+"""Lines of a list on one page."""
 
 
 @dataclass(frozen=True)
@@ -33,13 +37,29 @@ class DepotPage:
     pumps: tuple[pumps.PumpLine, ...]
     named: bool
     """Whether this person has said who they are."""
+    words: str
+    """What pumps were looked for."""
+    found: int
+    sheet: int
+    sheets: int
 
 
 @router.get("/")
-def show(request: Request, desk: AtDesk) -> Response:
-    """Visits to go on with, and every pump."""
+def show(
+    request: Request,
+    desk: AtDesk,
+    q: Annotated[str, Query(max_length=200)] = "",
+    sheet: Annotated[int, Query(ge=1, le=100_000)] = 1,
+) -> Response:
+    """Visits to go on with, and the pumps, so many a page; ``q`` looks for some by their words."""
     lines = pumps.list_pumps(desk)
+    found = pumps.find_pumps(lines, q)
+    sheets = max(1, math.ceil(len(found) / _A_PAGE))
+    sheet = min(sheet, sheets)
     names = {line.pump.key: line.pump.name for line in lines}
     unfinished = tuple(OpenVisit(v, names.get(v.pump, v.pump)) for v in visits.open_visits(desk))
-    page = DepotPage(unfinished, lines, bool(person_of(request).who))
+    page = DepotPage(
+        unfinished[:_A_PAGE], found[(sheet - 1) * _A_PAGE : sheet * _A_PAGE],
+        bool(person_of(request).who), q, len(found), sheet, sheets,
+    )  # fmt: skip
     return render(request, "depot.html", page, title="Depot")

@@ -4,13 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.toml import pump_from_toml
 from wetend.records.entries import Entry
 from wetend.records.fold import HISTORY_KINDS, VisitSummary, fold_history, fold_pump
+from wetend.records.store import Depot
 from wetend.workflows.desk import DESCRIBED_KINDS, Desk
+
+_LISTED: WeakKeyDictionary[Depot, tuple[tuple[int, str], tuple[PumpLine, ...]]] = (
+    WeakKeyDictionary()
+)
+"""The lines of each open depot, with the state of the record they were read from."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +55,25 @@ def described(desk: Desk) -> tuple[Pump, ...]:
 
 
 def list_pumps(desk: Desk) -> tuple[PumpLine, ...]:
-    """Every pump of the depot, by name."""
+    """Every pump of the depot, by name; read anew only where something was entered since."""
+    state = desk.depot.state(kinds=(*DESCRIBED_KINDS, *HISTORY_KINDS))
+    held = _LISTED.get(desk.depot)
+    if held is None or held[0] != state:
+        held = _LISTED[desk.depot] = (state, _lines(desk))
+    return held[1]
+
+
+def find_pumps(lines: Sequence[PumpLine], words: str) -> tuple[PumpLine, ...]:
+    """Lines whose name, key, build or site hold all these words; all where there are none."""
+    wanted = words.lower().split()
+    return tuple(
+        line for line in lines
+        if all(w in f"{line.pump.name} {line.pump.key} {line.pump.build} {line.pump.site}".lower()
+               for w in wanted)
+    )  # fmt: skip
+
+
+def _lines(desk: Desk) -> tuple[PumpLine, ...]:
     lines = []
     for own in _by_pump(desk, (*DESCRIBED_KINDS, *HISTORY_KINDS)):
         history = fold_history(own)
