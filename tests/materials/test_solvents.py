@@ -96,8 +96,9 @@ def test_every_solvent_thins_and_boils_more_readily_as_it_warms(solvent: Solvent
     assert solvent.density(313.15) < solvent.density(293.15)
 
 
-def test_only_water_does_not_burn() -> None:
-    assert [s.key for s in solvents() if s.flash_point is None] == ["water"]
+def test_only_water_and_the_chlorinated_one_have_no_flash_point() -> None:
+    assert [s.key for s in solvents() if s.flash_point is None] == ["water", "dichloromethane"]
+    assert [s.key for s in solvents() if s.chlorinated] == ["dichloromethane"]
 
 
 def test_the_demo_coatings_name_solvents_that_are_here() -> None:

@@ -42,7 +42,9 @@ def test_its_own_sizes_give_the_pump_back(key: str) -> None:
     ours, theirs = flat(made.model_dump()), flat(like.model_dump())
     other = {name for name in ours if ours[name] != pytest.approx(theirs[name])}
     assert ".build" in other
-    assert other <= {".build", ".cylinder.limits_from", ".rod.limits_from"}
+    # weight and metals are no matter of proportion: they are left open, never taken over
+    open_again = {".mass", ".aluminium"}
+    assert other <= {".build", ".cylinder.limits_from", ".rod.limits_from"} | open_again
 
 
 @pytest.mark.parametrize("key", DEMO_PUMPS)

@@ -156,5 +156,5 @@ def command(
 
     keep_and_show(
         ctx, name, keep=keep if given or tap else None, view=checks.view, write=write,
-        as_json=as_json,
+        as_json=as_json, stage="checks",
     )  # fmt: skip

@@ -7,10 +7,11 @@ import typer
 from wetend.cli.checks import write
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.stage import AsJson, Given, VisitName, stage_app
+from wetend.cli.stage import AsJson, Given, VisitName, stage_app, write_job
 from wetend.pump.coating import Coating
 from wetend.units.quantity import KgPerM3, unit_of
 from wetend.workflows import checks, visits
+from wetend.workflows.job import job_of
 
 app = stage_app()
 
@@ -19,7 +20,8 @@ app = stage_app()
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Choose a coating by its key, or describe one: key= name= density= cup= cup_time= …
+    """Choose a coating by its key, or describe one: key= name= density= cup= cup_time= two_pack=yes
+    isocyanate=no pot_life=2h flash_point=27degC …
 
     Without a coating named, those known here are listed.
     """
@@ -43,4 +45,5 @@ def command(
         if as_json:
             write_json(coating)
         else:
+            write_job(sheet, job_of(desk.visit(visit_id), "checks"))
             write(sheet, checks.view(desk, visit_id))

@@ -65,5 +65,5 @@ def command(
     """Work out settings: hose_lift= guns= spray_pressure= temperature= nozzle_orifice= …"""
     keep_and_show(
         ctx, name, keep=keeper(SetUpRequest, given, handover.save_set_up), view=handover.view,
-        write=write, as_json=as_json,
+        write=write, as_json=as_json, stage="handover",
     )  # fmt: skip

@@ -69,7 +69,9 @@ def command(
         raise BadInput(f"Give what was measured, such as {next(iter(_fields(part)))}=…")
     noun = next((PAYLOADS[k] for k in MEASURED_KINDS if k == part), None)
     keep = keeper(noun, given, _save) if noun else None
-    keep_and_show(ctx, name, keep=keep, view=inspect.view, write=write, as_json=as_json)
+    keep_and_show(
+        ctx, name, keep=keep, view=inspect.view, write=write, as_json=as_json, stage="inspect"
+    )
 
 
 def _save(desk: Desk, visit_id: str, measured: Noun) -> None:

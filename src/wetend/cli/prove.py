@@ -40,5 +40,5 @@ def command(
     """Give proof readings: solvent_lost= stall_creep_up= hold_start= bucket_volume= …"""
     keep_and_show(
         ctx, name, keep=keeper(ProofReadings, given, prove.save), view=prove.view, write=write,
-        as_json=as_json,
+        as_json=as_json, stage="prove",
     )  # fmt: skip

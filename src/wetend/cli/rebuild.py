@@ -144,7 +144,7 @@ def command(
         tried = read(ShimsTried, {"on_top": on_top, "under": under})
         keep_and_show(
             ctx, name, keep=keep, view=lambda desk, visit: rebuild.try_shims(desk, visit, tried),
-            write=_write_tried, as_json=as_json,
+            write=_write_tried, as_json=as_json, stage="rebuild",
         )  # fmt: skip
         return
     if done:
@@ -153,4 +153,6 @@ def command(
             with naming_the_list(name):
                 rebuild.mark(desk, visit_id, done=tuple(done))
 
-    keep_and_show(ctx, name, keep=keep, view=rebuild.view, write=write, as_json=as_json)
+    keep_and_show(
+        ctx, name, keep=keep, view=rebuild.view, write=write, as_json=as_json, stage="rebuild"
+    )

@@ -10,10 +10,11 @@ import typer
 from pydantic import BaseModel
 
 from wetend.cli.desk import noun_from, opened
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, plain, write_json
 from wetend.errors import NotSafe
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
+from wetend.workflows.job import Job, job_of
 
 NounT = TypeVar("NounT", bound=BaseModel)
 ViewT = TypeVar("ViewT")
@@ -52,6 +53,7 @@ def keep_and_show(
     view: Callable[[Desk, str], ViewT],
     write: Callable[[Sheet, ViewT], None],
     as_json: bool,
+    stage: str = "",
 ) -> None:
     """Keep an entry if there is one to keep, then show the stage as it stands."""
     with opened(ctx) as desk:
@@ -59,10 +61,21 @@ def keep_and_show(
         if keep is not None:
             keep(desk, visit_id)
         seen = view(desk, visit_id)
+        job = job_of(desk.visit(visit_id), stage)
         if as_json:
-            write_json(seen)
-        else:
-            write(Sheet(desk.system), seen)
+            write_json({"job": job, **plain(seen)})
+            return
+        sheet = Sheet(desk.system)
+        write_job(sheet, job)
+        write(sheet, seen)
+
+
+def write_job(sheet: Sheet, job: Job) -> None:
+    """What stands before everything else of a visit: whom to ring, and the cautions of the job."""
+    if job.site.emergency_phone:
+        sheet.line(f"In an emergency ring {job.site.emergency_phone}.")
+    for caution in job.cautions:
+        sheet.caution(caution)
 
 
 def keeper(

@@ -78,4 +78,6 @@ def command(
             with naming_the_list(name):
                 strip.mark(desk, visit_id, done=tuple(done))
 
-    keep_and_show(ctx, name, keep=keep, view=strip.view, write=write, as_json=as_json)
+    keep_and_show(
+        ctx, name, keep=keep, view=strip.view, write=write, as_json=as_json, stage="strip"
+    )

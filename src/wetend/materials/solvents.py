@@ -35,6 +35,10 @@ class Solvent(Row):
     )
     flash_point: K | None = Field(default=None, description="Closed cup; blank: does not burn")
 
+    chlorinated: bool = Field(
+        default=False, description="Reacts with aluminium under pressure and can burst a pump"
+    )
+
     def density(self, temperature: K = _COOL) -> KgPerM3:
         """Density along a straight line; good to 0.2 % between 0 and 60 °C."""
         slope = (self.density_40 - self.density_20) / (_WARM - _COOL)

@@ -6,8 +6,8 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
-from wetend.units.noun import Line, Name, Noun, Slug
-from wetend.units.quantity import K, KgPerM3, MFine, Pa, PaLow, PaS, PaSN, Percent, Ratio, S
+from wetend.units.noun import Known, Line, Name, Noun, Slug
+from wetend.units.quantity import Hours, K, KgPerM3, MFine, Pa, PaLow, PaS, PaSN, Percent, Ratio, S
 
 Law = Literal["newtonian", "power-law", "bingham", "herschel-bulkley"]
 Abrasiveness = Literal["mild", "moderate", "abrasive", "very abrasive"]
@@ -51,7 +51,48 @@ class Coating(Noun):
     solvent: Slug | None = Field(
         default=None, description="Key in the solvents table to flush and thin with"
     )
+    two_pack: Known = Field(
+        default="not known", title="Two-pack", description="Base and hardener mixed before use"
+    )
+    isocyanate: Known = Field(
+        default="not known", title="Contains isocyanate", description="Of either pack"
+    )
+    water_borne: Known = Field(default="not known", title="Water-borne")
+    holds_lead: Known = Field(default="not known", title="Contains lead")
+    flash_point: K | None = Field(
+        default=None,
+        gt=200,
+        le=500,
+        description="Closed cup, from the safety data sheet; blank: not known, or it has none",
+    )
+    pot_life: Hours | None = Field(
+        default=None,
+        gt=60,
+        le=2_592_000,
+        description="Once mixed, at 23 °C, from the data sheet",
+    )
     note: Line = ""
+
+    @property
+    def sets(self) -> bool:
+        """Whether it sets by itself once mixed, as far as is known."""
+        return self.two_pack == "yes" or self.pot_life is not None
+
+    @property
+    def burns(self) -> bool:
+        """Whether its vapour has to be taken to burn: known to at work's temperatures, or not
+        known better. A liquid with a flash point up to 60 °C counts as flammable (GHS, category 3,
+        from memory).
+        """
+        if self.flash_point is not None:
+            return self.flash_point <= 333.15
+        return self.water_borne != "yes"
+
+    @model_validator(mode="after")
+    def _sets_once_mixed(self) -> Self:
+        if self.pot_life is not None and self.two_pack == "no":
+            raise ValueError("a pot life belongs to a two-pack coating; this one is no two-pack")
+        return self
 
     @model_validator(mode="after")
     def _enough_to_flow(self) -> Self:

@@ -21,8 +21,8 @@ from wetend.pump.parts import (
     Valve,
 )
 from wetend.pump.strip_graph import StripGraph
-from wetend.units.noun import Line, Name, Noun, Slug
-from wetend.units.quantity import M2, M3, M
+from wetend.units.noun import Known, Line, Name, Noun, Slug
+from wetend.units.quantity import M2, M3, Kg, M
 
 
 class Pump(Noun):
@@ -32,6 +32,18 @@ class Pump(Noun):
     name: Name
     build: Line = Field(default="", description="What kind of pump, in a few words")
     site: Line = ""
+    aluminium: Known = Field(
+        default="not known",
+        title="Aluminium parts touched by the coating",
+        description="Pump, filter, gun or fittings; a chlorinated solvent is then never used",
+    )
+    mass: Kg | None = Field(
+        default=None,
+        gt=0,
+        le=2000,
+        title="Weight of the wet end",
+        description="Weighed, or from the manual; blank: estimated from its sizes",
+    )
     stroke: M = Field(ge=0.005, le=1.0)
     cylinder: Cylinder
     rod: Rod

@@ -61,6 +61,8 @@ def in_proportion(like: Pump, known: KnownSizes) -> Pump:
         **like.model_dump(),
         "build": ", ".join(filter(None, (like.build.removesuffix(f", {GUESSED}"), GUESSED))),
         "stroke": known.stroke,
+        "mass": None,
+        "aluminium": "not known",
         "cylinder": {
             **like.cylinder.model_dump(), "bore": known.bore, "limits_from": "common practice",
             "length": like.cylinder.length + longer, "outside": _grown(like.cylinder.outside, wide),

@@ -40,6 +40,7 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
+from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.pump.usage import NozzleMeasured, PartFitted, Usage
 from wetend.records.alike import pump_said
 from wetend.records.ids import new_id
@@ -51,7 +52,7 @@ EntryKind = Literal[
     "tool-bag", "strip-progress", "ball", "seat", "rod", "cylinder", "seal-land", "packings",
     "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
-    "usage", "part-fitted", "nozzle", "pump-ran",
+    "usage", "part-fitted", "nozzle", "pump-ran", "site", "mixed", "flushed", "incident",
 ]  # fmt: skip
 
 
@@ -89,13 +90,17 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "part-fitted": PartFitted,
     "nozzle": NozzleMeasured,
     "pump-ran": PumpRan,
+    "site": SiteFacts,
+    "mixed": Mixed,
+    "flushed": Flushed,
+    "incident": Incident,
 }
 """What each kind of entry carries. All payload numbers are SI."""
 
 
 BY_FIELD: frozenset[EntryKind] = frozenset(
     {"complaint", "check-readings", "tool-bag", "ball", "seat", "rod", "cylinder",
-     "seal-land", "packings", "solvent-test", "stack", "proof", "set-up"}
+     "seal-land", "packings", "solvent-test", "stack", "proof", "set-up", "site"}
 )  # fmt: skip
 """Kinds whose entries change only the fields they name; the others say all there is to say.
 
@@ -103,7 +108,7 @@ A make-safe list is whole: one person's, of one moment, never put together from 
 """
 WHICH: frozenset[str] = frozenset({"end", "set"})
 """Fields that say which of several parts is meant."""
-_WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured)
+_WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured, Incident)
 """What may be kept outside a visit."""
 _BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}
 _FIRST = datetime(1970, 1, 1, tzinfo=UTC)

@@ -50,6 +50,7 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
+from wetend.pump.site import Flushed, Mixed, SiteFacts
 from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by
 from wetend.records.threads import Said, standing
 from wetend.units.fields import explain
@@ -104,6 +105,9 @@ class Visit:
     unread: tuple[Entry, ...]
     """Entries of the visit that this version can't read."""
     rebuilt: RebuildProgress | None = None
+    site: SiteFacts | None = None
+    batches: tuple[Mixed | Flushed, ...] = ()
+    """Two-pack batches mixed and flushed out, in the order of their times."""
     unfit: tuple[Unfit, ...] = ()
     """Entries left out because they can't be of this pump, each with why."""
 
@@ -250,7 +254,9 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
         proof=answers.of(ProofReadings), set_up=answers.of(SetUpRequest),
         sign_off=_latest(told, SignOff), photos=_all(told, Photo), notes=_all(told, Note),
         entries=own, unread=tuple(e for e in own if said_by(e) is None),
-        rebuilt=_marks(told, RebuildProgress), unfit=tuple(answers.unfit),
+        rebuilt=_marks(told, RebuildProgress), site=answers.of(SiteFacts),
+        batches=tuple(sorted((*_all(told, Mixed), *_all(told, Flushed)), key=lambda b: b.at)),
+        unfit=tuple(answers.unfit),
     )  # fmt: skip
 
 
@@ -258,7 +264,7 @@ def latest_of(visit: Visit, noun: NounT) -> NounT | None:
     """What stands in a visit of the same form as ``noun``: of measurements, of the same part."""
     held = (
         visit.complaint, visit.readings, visit.bag, *visit.measured, visit.stack,
-        visit.proof, visit.set_up,
+        visit.proof, visit.set_up, visit.site,
     )  # fmt: skip
     for each in held:
         if isinstance(each, type(noun)) and all(

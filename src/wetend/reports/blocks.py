@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
+from wetend.advice.injection import ON_PAPER
 from wetend.advice.reasons import Caution, Verdict
 
 DISCLAIMER = (
@@ -153,4 +154,4 @@ class Document:
     head: tuple[Block, ...]
     corner: Picture | None
     sections: tuple[Section, ...]
-    foot: str = DISCLAIMER
+    foot: str = f"{DISCLAIMER}\n{ON_PAPER}"

@@ -10,7 +10,7 @@ from wetend.advice.handover import SetUp
 from wetend.advice.inspection import PartJudgement
 from wetend.advice.next_repack import NextRepack
 from wetend.advice.proof import Proof
-from wetend.advice.reasons import Working
+from wetend.advice.reasons import Caution, Working
 from wetend.advice.rebuild import StackFit
 from wetend.advice.rebuild_plan import RebuildPlan
 from wetend.advice.strip import StripPlan
@@ -27,8 +27,10 @@ from wetend.pump.readings import (
     StripProgress,
     VisitStart,
 )
+from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.reports import visit_done as done
 from wetend.reports import visit_found as found
+from wetend.reports import visit_job as job
 from wetend.reports.blocks import Block, Document, Pairs, Picture, Prose, Section
 from wetend.reports.press import press
 from wetend.reports.qr import code
@@ -73,6 +75,11 @@ class VisitReport:
     """Keys of the rebuild's steps done."""
     repack: NextRepack | None = None
     """As the pump's life has it, of a signed visit as of its signing."""
+    site: SiteFacts | None = None
+    batches: tuple[Mixed | Flushed, ...] = ()
+    job_cautions: tuple[Caution, ...] = ()
+    """What the site and the pot-life clock say as the report is made."""
+    incidents: tuple[tuple[datetime, Incident], ...] = ()
 
 
 def _head(report: VisitReport) -> tuple[Block, ...]:
@@ -102,6 +109,8 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
     coating = report.coating.name if report.coating else "this coating"
     sections = (
         done.in_short(report.proof, report.sign_off, system),
+        job.incidents_section(report.incidents, system),
+        job.site_section(report.site, report.batches, report.job_cautions, system),
         found.complaint_section(
             report.complaint, report.make_safe, report.zero, report.pump.drive.kind, system
         ),

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from statistics import fmean, stdev
 
 from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.fault_finding.not_running import look_first
 from wetend.advice.fault_finding.words import worth_text
-from wetend.advice.hazards import for_screen
 from wetend.advice.inspection import Check, PartJudgement
 from wetend.advice.making_safe import title_of
-from wetend.advice.reasons import Caution
 from wetend.advice.strip import StripPlan
 from wetend.advice.zero import Proven, Record
 from wetend.drawings import bars, strokes, wet_end
@@ -33,6 +31,7 @@ from wetend.reports.blocks import (
     Warnings,
 )
 from wetend.reports.told import between, moment, rows, time_text, within
+from wetend.reports.visit_job import warned
 from wetend.units.kinds import System
 from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.retell import retell
@@ -231,13 +230,6 @@ def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table,
         for j in judgements for f in j.figures
     )  # fmt: skip
     return (Table(("place by place", "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
-
-
-def warned(system: System, cautions: Iterable[Caution]) -> tuple[Warnings, ...]:
-    """Cautions as a block, one a hazard, the gravest first; nothing where there are none."""
-    said = for_screen(*cautions)
-    told = tuple(Caution(retell(c.text, system), c.grade, c.hazard) for c in said)
-    return (Warnings(told),) if told else ()
 
 
 def warnings(system: System, *parts: object) -> tuple[Warnings, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Annotated, TypeVar, cast
+from typing import Annotated, Literal, TypeVar, cast
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
 
@@ -39,6 +39,10 @@ Slug = Annotated[
     str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9-]{0,62}$", strip_whitespace=True)
 ]
 """A short id: small letters, figures and hyphens."""
+
+
+Known = Literal["not known", "no", "yes"]
+"""What is asked and may be left open: not knowing is an answer, and never taken for no."""
 
 
 class Noun(BaseModel):

@@ -108,6 +108,17 @@ COATING = Asked(
                 "vapour_pressure",
             ),
         ),
+        Section(
+            "What it can do to people",
+            (
+                "two_pack",
+                "pot_life",
+                "isocyanate",
+                "holds_lead",
+                "water_borne",
+                "flash_point",
+            ),
+        ),
     ),
     long=frozenset({"law", "abrasiveness"}),
 )

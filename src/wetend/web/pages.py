@@ -6,6 +6,7 @@ pass as markup.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -57,6 +58,8 @@ class Chrome:
     rail: tuple[RailItem, ...]
     locked: bool
     """Whether a passcode guards the pages."""
+    visit: str = ""
+    """The visit this page is of; blank for another."""
     version: str = STATIC_VERSION
 
 
@@ -148,6 +151,15 @@ def minutes(seconds: float) -> str:
     return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
 
 
+def digits(number: str) -> str:
+    """A telephone number as a link dials it.
+
+    >>> digits("+49 40 123-45 (gate)")
+    '+494012345'
+    """
+    return "".join(c for c in number if c in "+0123456789")
+
+
 def drawing(svg: str) -> Markup:
     """A drawing of our own making, as markup."""
     return Markup(svg)  # noqa: S704 - made by wetend.drawings, which escapes people's text
@@ -173,6 +185,7 @@ def templates() -> jinja2.Environment:
         show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span,
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
         sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
+        digits=digits,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
         volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, mins=minutes_text,
         right=right_text,
@@ -189,7 +202,14 @@ def keeper_of(request: Request) -> Keeper:
     return keeper
 
 
+_OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
 _NOTICES = {"1": "Saved.", "photo": "Photo kept.", "pump": "Pump kept.", "note": "Remark kept."}
+
+
+def _visit(request: Request) -> str:
+    """The id of the visit that a page belongs to."""
+    found = _OF_VISIT.match(request.url.path)
+    return found[1] if found else ""
 
 
 def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]) -> Chrome:
@@ -203,6 +223,7 @@ def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]
         notice=_NOTICES.get(request.query_params.get("saved", ""), ""),
         rail=rail,
         locked=bool(keeper_of(request).passcode),
+        visit=_visit(request),
     )
 
 

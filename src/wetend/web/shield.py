@@ -34,6 +34,8 @@ _CARRIED_BODY = 200_000
 _SLOWEST = 30.0
 """Seconds in which the next part of a request must come."""
 _OPEN_PATHS = ("/static/", "/passcode", "/health")
+_OPEN_PAGES = frozenset({"/injection"})
+"""Shown without the passcode: what to do, and nothing of the record."""
 
 HEADERS: Mapping[str, str] = {
     "Content-Security-Policy": (
@@ -116,7 +118,7 @@ class Shield:
             return Refused(
                 "That came from another site, so nothing was done. Use this page itself."
             )
-        if path.startswith(_OPEN_PATHS):
+        if path.startswith(_OPEN_PATHS) or path in _OPEN_PAGES:
             return None
         if not self._keeper.admitted(request.cookies.get(PASS_COOKIE, "")):
             return PasscodeNeeded("The passcode is needed to look in.")

@@ -18,6 +18,7 @@ from wetend.web.pages import render
 from wetend.web.rail import STAGE_WORDS, rail_of
 from wetend.web.typed import ACT_FIELD, MORE_FIELD, WAS_FIELD, Texts, Typed, row_numbers
 from wetend.workflows.form_sent import Overtaken
+from wetend.workflows.job import Job, job_of
 
 TITLES = {
     "complaint": "Complaint",
@@ -90,6 +91,7 @@ class VisitHead:
     stage: str
     sheet: str
     next: NextStage | None
+    job: Job
     photos: tuple[Photo, ...] = field(default=())
 
 
@@ -99,7 +101,8 @@ def head_of(visit: Visit, stage: str) -> VisitHead:
     place = names.index(stage)
     after = names[place + 1] if place + 1 < len(names) else None
     onward = NextStage(TITLES[after], f"/visits/{visit.id}/{after}") if after else None
-    return VisitHead(visit, stage, f"{place + 1} of {len(names)}", onward, visit.photos)
+    sheet = f"{place + 1} of {len(names)}"
+    return VisitHead(visit, stage, sheet, onward, job_of(visit, stage), visit.photos)
 
 
 def stage_page(

@@ -11,7 +11,8 @@ from starlette.responses import Response
 from wetend.drawings.ink import INK_CSS
 from wetend.errors import NotFound
 
-STEPS_WORKER = "steps-worker.js"
+_WORKERS = {"steps-worker.js": "/visits/", "injection-worker.js": "/injection"}
+"""Workers and the pages they may keep (W3C Service Workers: they lie in another folder)."""
 _TYPES = {".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml"}
 
 
@@ -41,6 +42,6 @@ def static(request: Request) -> Response:
         raise NotFound("There is no such file.")
     data, kind = STATIC[name]
     headers = {"Cache-Control": "public, max-age=31536000, immutable"}
-    if name == STEPS_WORKER:  # W3C Service Workers: it lies in another folder than its page
-        headers["Service-Worker-Allowed"] = "/visits/"
+    if name in _WORKERS:
+        headers["Service-Worker-Allowed"] = _WORKERS[name]
     return Response(data, media_type=kind, headers=headers)

@@ -46,6 +46,7 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
+from wetend.pump.site import SiteFacts
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.records.entries import Entry, EntryKind, new_entry
 from wetend.records.ids import new_id
@@ -186,6 +187,10 @@ def _proof(story: Story) -> ProofReadings:
     )  # fmt: skip
 
 
+_SITE = SiteFacts(emergency_phone="01632 960 112", confined_space="no", old_lead_paint="no")
+"""An invented number, of a range that is given to nobody (from memory)."""
+
+
 def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     """What the visit's entries say, in the order they were made."""
     told = story.told
@@ -197,6 +202,7 @@ def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     yield "coating", story.coating
     if told.get("open") and not told.get("building"):
         yield "check-readings", _readings(story, rng)
+        yield "site", _SITE
         return
     # on arrival; the checks bring pressure back, so that it is proven again before it is opened
     yield "make-safe", all_done(story.pump.drive.kind)
@@ -204,6 +210,7 @@ def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     if "left shut" not in told["fitted"] and "Nothing in the wet end" not in told["fitted"]:
         yield from _opened(story, rng)
     if told.get("open"):
+        yield "site", _SITE
         return
     yield from fitted_nouns(told)
     yield "set-up", SetUpRequest()

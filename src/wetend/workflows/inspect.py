@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wetend.advice.inspection import PartJudgement, judge, judge_all
+from wetend.advice.on_the_job import refuse_chlorinated
 from wetend.advice.reasons import Verdict
-from wetend.pump.measurements import Measured
+from wetend.pump.measurements import Measured, SolventTest
 from wetend.pump.parts import PartName
 from wetend.records.entries import PAYLOADS, EntryKind
 from wetend.records.fold import Visit
@@ -35,6 +36,8 @@ def save(desk: Desk, visit_id: str, measured: Measured) -> Visit:
         BadInput: nothing was measured, or a figure can't be of this part.
     """
     visit = desk.visit(visit_id)
+    if isinstance(measured, SolventTest):
+        refuse_chlorinated(visit.pump, measured.solvent)
     judge(visit.pump, visit.coating, measured)
     kind = next(k for k in MEASURED_KINDS if isinstance(measured, PAYLOADS[k]))
     return desk.keep_in_visit(kind, measured, visit_id)

@@ -28,7 +28,8 @@ KIND_WORDS: Mapping[str, str] = {
     "packings": "Packings measured", "solvent-test": "Solvent test", "stack": "Seal stack",
     "proof": "Proof readings", "set-up": "Settings asked for", "photo": "Photo", "note": "Remark",
     "sign-off": "Signed off", "usage": "Use of the pump", "part-fitted": "Part fitted",
-    "nozzle": "Nozzle measured",
+    "nozzle": "Nozzle measured", "site": "The site", "mixed": "Two-pack mixed",
+    "flushed": "Flushed", "incident": "Near miss or injury",
 }  # fmt: skip
 """Kinds of entry as people call them; another kind is called by its own name."""
 _MOST_FIELDS = 12

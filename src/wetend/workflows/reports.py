@@ -22,7 +22,9 @@ from wetend.units.quantity import Ratio
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.handover import sheet_of
+from wetend.workflows.incidents import of_visit
 from wetend.workflows.inspect import judgements_of
+from wetend.workflows.job import job_of
 from wetend.workflows.life import repack_of_visit
 from wetend.workflows.prove import proof_of
 from wetend.workflows.rebuild import fit_of, verdicts_of
@@ -73,7 +75,9 @@ def report_of(
         proof=proof_of(visit)[0] if visit.proof else None,
         set_up=sheet_of(visit)[0] if visit.set_up else None, sign_off=visit.sign_off,
         photos=visit.photos, notes=visit.notes, rebuild=rebuild_plan_of(visit),
-        rebuilt=visit.rebuilt.done if visit.rebuilt else (), repack=repack,
+        rebuilt=visit.rebuilt.done if visit.rebuilt else (), repack=repack, site=visit.site,
+        batches=visit.batches, job_cautions=job_of(visit, now=issued).cautions,
+        incidents=tuple((r.happened, r.incident) for r in of_visit(visit)),
     )  # fmt: skip
 
 

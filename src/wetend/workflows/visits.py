@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
+from wetend.advice.on_the_job import refuse_chlorinated
 from wetend.errors import NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.readings import Note, Photo, VisitStart
 from wetend.records.fold import HISTORY_KINDS, Visit, VisitSummary, fold_history
 from wetend.records.ids import new_id
 from wetend.workflows.desk import Desk
+from wetend.workflows.job import known_of_site
 
 
 def start(desk: Desk, begun: VisitStart) -> str:
     """Start a visit to a pump of the depot and give the visit's id.
 
+    What is known of its site from a visit before, such as whom to ring, is taken over.
+
     Raises:
         NotFound: no such pump.
     """
-    desk.pump(begun.pump)
+    pump = desk.pump(begun.pump)
     kept = desk.keep("visit-started", begun, pump=begun.pump, visit=new_id())
     assert kept.visit is not None
+    facts = known_of_site(desk, begun.site or pump.site)
+    if facts is not None and desk.visit(kept.visit).site is None:
+        desk.keep("site", facts, pump=begun.pump, visit=kept.visit)
     return kept.visit
 
 
@@ -48,7 +55,12 @@ def find(desk: Desk, start_of_id: str) -> str:
 
 
 def choose_coating(desk: Desk, visit_id: str, coating: Coating) -> Visit:
-    """Say which coating the pump has in it on this visit."""
+    """Say which coating the pump has in it on this visit.
+
+    Raises:
+        BadInput: it is flushed with a chlorinated solvent, and the pump has aluminium parts.
+    """
+    refuse_chlorinated(desk.visit(visit_id).pump, coating.solvent)
     return desk.keep_in_visit("coating", coating, visit_id)
 
 

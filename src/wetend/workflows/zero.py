@@ -25,6 +25,7 @@ from wetend.pump.description import Pump
 from wetend.pump.make_safe import COARSE, MakeSafe, PumpRan
 from wetend.pump.measurements import ProofReadings
 from wetend.pump.readings import CheckReadings, RebuildProgress, SignOff, StripProgress
+from wetend.pump.site import Flushed
 from wetend.records.entries import Entry, Withdrawn, said_by
 from wetend.records.fold import Visit
 from wetend.units.noun import Noun, overlaid
@@ -107,6 +108,8 @@ def _event(entry: Entry, noun: Noun, before: dict[type[Noun], Read]) -> Event | 
     if isinstance(noun, PumpRan):
         why = f"the pump ran again: {noun.why}" if noun.why else "the pump ran again"
         return replace(told, kind="pressure", what=why, late=noun.late)
+    if isinstance(noun, Flushed):
+        return replace(told, kind="pressure", what="the pump was flushed")
     if isinstance(noun, CheckReadings | ProofReadings):
         read = pressure_read(before.get(type(noun)), noun)
         before[type(noun)] = _together(before.get(type(noun)), noun)

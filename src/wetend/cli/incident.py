@@ -1,0 +1,61 @@
+"""``wetend incident``: near misses and injuries, recorded and listed."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import noun_from, opened
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.stage import AsJson, Given, stage_app
+from wetend.pump.site import Incident
+from wetend.units.quantity import Pa, unit_of
+from wetend.workflows import incidents, visits
+from wetend.workflows.incidents import Recorded
+
+app = stage_app()
+
+
+def write(sheet: Sheet, found: tuple[Recorded, ...]) -> None:
+    """All that stand, the latest first."""
+    if not found:
+        sheet.line("No near miss or injury is recorded.")
+    for each in found:
+        said = each.incident
+        at = f"{each.happened.astimezone():%Y-%m-%d %H:%M}"
+        sheet.heading(f"{at}  {said.kind}, {each.entry.pump}")
+        pressure = sheet.show(said.pressure, unit_of(Pa)) if said.pressure is not None else ""
+        hospital = "gone to hospital" if said.to_hospital == "yes" else ""
+        parts = (said.said, said.liquid, pressure, hospital, said.told and f"told: {said.told}")
+        sheet.line("  " + "; ".join(part for part in parts if part))
+
+
+def _as_json(each: Recorded) -> dict[str, object]:
+    entry = each.entry
+    kept = {"happened": each.happened, "pump": entry.pump, "visit": entry.visit, "who": entry.who}
+    return {**kept, **each.incident.model_dump()}
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    given: Given = None,
+    visit: Annotated[str, typer.Option(help="Keep it with this visit.")] = "",
+    pump: Annotated[str, typer.Option(help="Without a visit: the pump's key.")] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Record a near miss or an injury: kind= said= ago=10min person= liquid= pressure=
+    to_hospital=yes told=; without any field, list those recorded.
+
+    Someone hurt by a jet: `wetend injection` first.
+    """
+    with opened(ctx) as desk:
+        if given:
+            visit_id = visits.find(desk, visit) if visit else None
+            incidents.record(desk, noun_from(Incident, given), visit_id=visit_id, pump=pump)
+        found = incidents.listed(desk)
+        if as_json:
+            write_json([_as_json(each) for each in found])
+        else:
+            write(Sheet(desk.system), found)

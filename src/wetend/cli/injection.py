@@ -1,0 +1,48 @@
+"""``wetend injection``: what to do about a jet through the skin."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from wetend.advice.injection import LEAD, MAKE_SAFE, STEPS, TITLE
+from wetend.cli.desk import opened
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.stage import AsJson, stage_app
+from wetend.errors import NotFound
+from wetend.workflows import incidents, visits
+
+app = stage_app()
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    name: Annotated[str, typer.Argument(help="A visit, so that it says what went in.")] = "",
+    as_json: AsJson = False,
+) -> None:
+    """What to do at once about a jet through the skin, whom to ring, what to say."""
+    sheet = Sheet()
+    if not as_json:
+        sheet.heading(TITLE.upper())
+        sheet.line(LEAD)
+        for number, (act, means) in enumerate(STEPS, start=1):
+            sheet.line(f"{number}. {act} {means}")
+        sheet.line(MAKE_SAFE)
+    with opened(ctx) as desk:
+        try:
+            visit_id = visits.find(desk, name) if name else ""
+        except NotFound as unknown:
+            sheet.line(str(unknown))
+            visit_id = ""
+        seen = incidents.injection(desk, visit_id)
+        if as_json:
+            write_json({"title": TITLE, "lead": LEAD, "steps": STEPS, "others": MAKE_SAFE,
+                        "phones": seen.phones, "say": seen.say})  # fmt: skip
+            return
+        for where, phone in seen.phones:
+            sheet.line(f"Ring {phone} ({where})")
+        if seen.say is not None:
+            sheet.line(f"Say: {seen.say.liquids}. {seen.say.pressure}. When, to the minute.")
+        sheet.line("Then: wetend incident kind=... said=... ago=10min")

@@ -1,0 +1,49 @@
+"""``wetend mixed``: the pot-life clock of a two-pack coating."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, VisitName, keep_and_show, stage_app
+from wetend.units.kinds import TIME
+from wetend.units.parse import read_quantity
+from wetend.workflows import job
+from wetend.workflows.desk import Desk
+from wetend.workflows.job import Job, job_of
+
+app = stage_app()
+
+
+def write(sheet: Sheet, seen: Job) -> None:
+    """What the clock says is told before, as a caution; here that none runs."""
+    if seen.clock is None:
+        sheet.line("No pot-life clock runs: nothing mixed is said to stand in the pump.")
+    elif seen.clock.batches > 1:
+        sheet.line(f"{seen.clock.batches} batches since the last flush; the first one counts.")
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    name: VisitName,
+    ago: Annotated[str, typer.Option(help="How long ago it was mixed, such as 10min.")] = "",
+    now: Annotated[bool, typer.Option("--now", help="It was mixed just now.")] = False,
+    flushed: Annotated[bool, typer.Option("--flushed", help="Flushed: the clock stops.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Start the pot-life clock of the coating mixed, stop it, or show it."""
+
+    def keep(desk: Desk, visit_id: str) -> None:
+        if flushed:
+            job.flushed(desk, visit_id)
+        if now or ago:
+            job.mixed(desk, visit_id, ago=read_quantity(ago, TIME, bare="min") if ago else 0.0)
+
+    keep_and_show(
+        ctx, name, keep=keep if flushed or now or ago else None,
+        view=lambda desk, visit: job_of(desk.visit(visit), "checks"), write=write,
+        as_json=as_json, stage="checks",
+    )  # fmt: skip

@@ -1,0 +1,56 @@
+"""What a visit's papers say of its site, of mixed coating, and of what went wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from wetend.advice.hazards import for_screen
+from wetend.advice.reasons import Caution
+from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
+from wetend.reports.blocks import Block, Pairs, Prose, Section, Warnings
+from wetend.reports.told import moment, rows
+from wetend.units.kinds import System
+from wetend.units.quantity import Hours, unit_of
+from wetend.units.retell import retell
+from wetend.units.show import show
+
+
+def warned(system: System, cautions: Iterable[Caution]) -> tuple[Warnings, ...]:
+    """Cautions as a block, one a hazard, the gravest first; nothing where there are none."""
+    said = for_screen(*cautions)
+    told = tuple(Caution(retell(c.text, system), c.grade, c.hazard) for c in said)
+    return (Warnings(told),) if told else ()
+
+
+def _batch(each: Mixed | Flushed, system: System) -> tuple[str, str]:
+    if isinstance(each, Flushed):
+        return "flushed", moment(each.at)
+    life = show(each.pot_life, unit_of(Hours), system) if each.pot_life else "not known"
+    return "mixed", f"{moment(each.at)}, pot life {life}"
+
+
+def site_section(
+    site: SiteFacts | None, batches: Sequence[Mixed | Flushed], cautions: Sequence[Caution],
+    system: System,
+) -> Section | None:  # fmt: skip
+    """What the site asked for, when coating was mixed and flushed out, and what that means now."""
+    kept = rows(site, system) if site is not None else ()
+    told = (*kept, *(_batch(each, system) for each in batches))
+    blocks: list[Block] = [*warned(system, cautions), *((Pairs(told, 1),) if told else ())]
+    return Section("Site and mixed coating", tuple(blocks)) if blocks else None
+
+
+def incidents_section(
+    incidents: Sequence[tuple[datetime, Incident]], system: System
+) -> Section | None:
+    """Near misses and injuries, each with what is known of it."""
+    blocks: list[Block] = []
+    for happened, incident in incidents:
+        blocks.append(Prose(f"{moment(happened)}: {incident.kind}", style="strong"))
+        if incident.said:
+            blocks.append(Prose(incident.said))
+        known = rows(incident, system, leave_out=("kind", "said", "ago"))
+        if known:
+            blocks.append(Pairs(known, 1))
+    return Section("Near misses and injuries", tuple(blocks)) if blocks else None
