@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from wetend.advice.strip import StripPlan, check_bag, plan_strip, tool_titles
+from wetend.advice.strip import StripPlan, plan_strip
+from wetend.advice.stripping.bag import check_bag, tool_titles
 from wetend.advice.stripping.ways import SPOILT
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.description import Pump

@@ -6,7 +6,8 @@ from datetime import UTC, datetime
 import pytest
 
 from wetend.advice.making_safe import boxes_of
-from wetend.advice.strip import plan_strip, tool_titles
+from wetend.advice.strip import plan_strip
+from wetend.advice.stripping.bag import tool_titles
 from wetend.advice.zero import Proven, Zero, when
 from wetend.pump.readings import ToolBag
 from wetend.pump.toml import DEMO_PUMPS, demo_pump

@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from wetend.advice.inspection import judge_all
 from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild_plan import plan_rebuild
-from wetend.advice.strip import tool_titles
+from wetend.advice.stripping.bag import tool_titles
 from wetend.advice.zero import Ended, Record
 from wetend.pump.measurements import CylinderMeasured
 from wetend.pump.readings import Complaint, Note, SignOff, ToolBag, VisitStart

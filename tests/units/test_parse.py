@@ -2,12 +2,14 @@
 
 import math
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.errors import BadInput
 from wetend.units import kinds
+from wetend.units.factors import FACTORS
 from wetend.units.kinds import KINDS, Kind
 from wetend.units.parse import find_unit, plain_number, read_quantities, read_quantity, to_unit
 
@@ -173,3 +175,26 @@ def test_series_are_read_with_either_decimal_mark(text: str, expected: tuple[flo
 def test_a_series_whose_commas_could_be_either_is_asked_about(text: str) -> None:
     with pytest.raises(BadInput, match="space after each comma"):
         read_quantities(text, kinds.TIME, bare="s")
+
+
+def _registry() -> pint.UnitRegistry[float]:
+    registry: pint.UnitRegistry[float] = pint.UnitRegistry(cache_folder=None)
+    registry.define("strokes_per_minute = 0.5 / minute")  # an up and a down are one cycle
+    return registry
+
+
+REGISTRY = _registry()
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda k: k.name)
+def test_every_unit_is_worth_what_the_library_says(kind: Kind) -> None:
+    """Against the Pint library, every spelling, at two values, since temperatures have offsets."""
+    for spelling, expression in kind.spellings.items():
+        for value in (0.0, 7.0):
+            theirs = REGISTRY.Quantity(value, expression).to(kind.base).magnitude
+            ours = read_quantity(f"{value} {spelling}", kind, bare=kind.si)
+            assert ours == pytest.approx(float(theirs), rel=1e-14, abs=1e-14), spelling
+
+
+def test_no_factor_is_without_a_unit() -> None:
+    assert set(FACTORS) == {e for kind in KINDS for e in kind.spellings.values()}

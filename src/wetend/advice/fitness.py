@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from wetend.advice.stack_state import read_stack
-from wetend.advice.strip import check_bag
+from wetend.advice.stack_given import check_stack
+from wetend.advice.stripping.bag import check_bag
 from wetend.errors import BadInput, NoAnswer
 from wetend.materials.cups import find_cup
 from wetend.materials.solvents import find_solvent
@@ -22,7 +22,7 @@ def check_fits(pump: Pump, noun: Noun) -> None:
     """
     if isinstance(noun, StackMeasured):
         try:
-            read_stack(pump, noun)
+            check_stack(pump, noun)
         except NoAnswer as why:
             raise BadInput(str(why)) from why
     elif isinstance(noun, ToolBag):

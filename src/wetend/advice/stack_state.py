@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.errors import BadInput, NoAnswer, Problem
+from wetend.advice.stack_given import check_stack
 from wetend.physics import valves
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
@@ -27,10 +27,6 @@ SHIM_SPREAD = 5e-6
 SEAT_SPREAD = 50e-6
 """Standard uncertainty of where the ball's top stands, from cone and ball as made (common practice,
 no source)."""
-_TALLEST = 0.2
-_THINNEST: M = 1e-5
-"""No ring or shim is thinner: below this a number is a slip of the unit."""
-_THICKEST = 0.02
 
 
 @dataclass(frozen=True)
@@ -80,33 +76,6 @@ class StackState:
         return float(of_cage[0]) if of_cage else 20e-6
 
 
-def _problem(field: str, sentence: str) -> BadInput:
-    return BadInput(sentence, (Problem(field, sentence),))
-
-
-def _checked_heights(pump: Pump, measured: StackMeasured) -> list[M]:
-    known = {p.name: p for p in pump.stack.parts}
-    for name in measured.heights:
-        if name not in known:
-            raise _problem(
-                "heights",
-                f"This pump's stack has no part “{name}”; it has {', '.join(known)}.",
-            )
-    heights = [measured.heights.get(p.name, p.height) for p in pump.stack.parts]
-    for part, height in zip(pump.stack.parts, heights, strict=True):
-        if not _THINNEST <= height <= _TALLEST:
-            raise _problem(
-                "heights", f"The height of “{part.name}” must be from 0.01 mm to 200 mm."
-            )
-    return heights
-
-
-def _checked_tin(measured: StackMeasured) -> tuple[M, ...]:
-    if any(not _THINNEST <= shim <= _THICKEST for shim in measured.tin):
-        raise _problem("tin", "Every shim must be from 0.01 mm to 20 mm thick.")
-    return tuple(measured.tin)
-
-
 def _shim_place(parts: tuple[StackPart, ...]) -> int:
     """Parts below the shims: up to the cage; without one, up to the last soft ring."""
     for kind, beyond in (("cage", 1), ("soft-ring", 0)):
@@ -125,13 +94,13 @@ def read_stack(pump: Pump, measured: StackMeasured) -> StackState:
             too soft to bear its clamp.
     """
     parts = pump.stack.parts
-    heights = _checked_heights(pump, measured)
+    heights = check_stack(pump, measured)
     known = tuple(p.name in measured.heights for p in parts)
     spreads = [
         measured.height_spread if seen else p.height_spread
         for p, seen in zip(parts, known, strict=True)
     ]
-    state = StackState(
+    return StackState(
         pump=pump,
         parts=parts,
         measured=known,
@@ -144,28 +113,8 @@ def read_stack(pump: Pump, measured: StackMeasured) -> StackState:
         depth=measured.depth or pump.stack.depth,
         depth_spread=measured.height_spread if measured.depth else pump.stack.depth_spread,
         above=_shim_place(parts),
-        tin=_checked_tin(measured),
+        tin=tuple(measured.tin),
     )
-    if state.turns_freely and not state.soft.any():
-        raise NoAnswer(
-            "A clamp-ring stack without a soft ring has no squeeze to set: describe its soft rings."
-        )
-    _check_bearing(state)
-    return state
-
-
-def _check_bearing(state: StackState) -> None:
-    least = min(state.pump.stack.clamp_low, state.pump.stack.clamp_high)
-    flat = [
-        part.title or part.name.replace("-", " ")
-        for part, height, give in zip(state.parts, state.heights, state.compliance, strict=True)
-        if least * give >= height
-    ]
-    if flat:
-        raise NoAnswer(
-            f"The least clamp would press the {flat[0]} flat: check its stiffness, its height and "
-            "the clamp in the pump's description."
-        )
 
 
 def clamp_limits(state: StackState) -> tuple[N, N]:

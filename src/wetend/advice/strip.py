@@ -17,9 +17,7 @@ from wetend.advice.stripping.telling import (
     time_working,
     tools_told,
 )
-from wetend.advice.stripping.tools import TOOLS, title_of
-from wetend.advice.stripping.ways import Way, lacking, tools_named, tools_to_hand, ways_of
-from wetend.errors import Problem, UnknownName
+from wetend.advice.stripping.ways import Way, lacking, tools_to_hand, ways_of
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
@@ -71,33 +69,6 @@ class StripPlan:
     """Time of the steps not done yet."""
     replanned: bool = False
     """The work so far took another way than the shortest, and the rest is planned from there."""
-
-
-def tool_titles(pump: Pump | None = None) -> dict[str, str]:
-    """All tools the tool knows, key to title, in the order to show them.
-
-    With a pump, tools that only its own description names come after the others.
-    """
-    own = sorted(tools_named(pump) - set(TOOLS)) if pump else []
-    return {**TOOLS, **{t: title_of(t) for t in own}}
-
-
-def check_bag(pump: Pump, bag: ToolBag) -> None:
-    """See that every tool in the bag is one that this list or the pump's description knows.
-
-    A plan leaves tools it does not know aside; this is for the moment a bag is written down.
-
-    Raises:
-        UnknownName: with a :class:`Problem` for each tool that is not known.
-    """
-    known = tool_titles(pump)
-    problems = tuple(
-        Problem("tools", f"There is no tool “{tool}”; known: {', '.join(known)}.")
-        for tool in bag.tools
-        if tool not in known
-    )
-    if problems:
-        raise UnknownName(problems[0].sentence, problems)
 
 
 def plan_strip(pump: Pump, bag: ToolBag, *, done: Sequence[str] = ()) -> StripPlan:

@@ -14,12 +14,14 @@ from pydantic import BaseModel
 
 from wetend.cli.session import Session
 from wetend.errors import BadInput
+from wetend.records.entries import EntryKind
+from wetend.records.fold import Visit
 from wetend.records.store import Depot
 from wetend.units.fields import fields_of, read
 from wetend.units.kinds import System
 from wetend.units.show import pretty
 from wetend.workflows.desk import Desk
-from wetend.workflows.judging import judge
+from wetend.workflows.lasting import read_in
 
 NounT = TypeVar("NounT", bound=BaseModel)
 
@@ -33,6 +35,11 @@ def depot_place(session: Session) -> str:
     return str(folder / "depot.sqlite3")
 
 
+def _judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
+    """What computes all that is shown is read in only where something is kept."""
+    read_in("wetend.workflows.judging").judge(desk, visit, kind)
+
+
 @contextmanager
 def opened(ctx: typer.Context) -> Iterator[Desk]:
     """A desk at the depot this command works on; closed afterwards."""
@@ -40,7 +47,7 @@ def opened(ctx: typer.Context) -> Iterator[Desk]:
     with Depot.open(depot_place(session)) as depot:
         yield Desk(
             depot, who=session.who, place=session.place, device=os.uname().nodename[:80],
-            system=session.units.value, judge=judge,
+            system=session.units.value, judge=_judge,
         )  # fmt: skip
 
 

@@ -1,7 +1,7 @@
 """Kinds of quantity: the SI unit each is held in and the spellings people may type.
 
 Sources: SI names and prefixes, BIPM SI Brochure, 9th ed.; inch, pound, gallon and psi in terms of
-SI, NIST SP 811 (2008), appendix B. The Pint library carries out the conversions.
+SI, NIST SP 811 (2008), appendix B. What each is in SI stands in :mod:`wetend.units.factors`.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ System = Literal["metric", "imperial"]
 class Kind:
     """A kind of quantity: its name, its SI symbol and the spellings accepted on input.
 
-    ``spellings`` maps what people type to an expression that Pint converts from.
+    ``spellings`` maps what people type to an expression of :data:`wetend.units.factors.FACTORS`.
     """
 
     name: str

@@ -10,9 +10,8 @@ import math
 import re
 from functools import cache
 
-import pint
-
 from wetend.errors import BadInput
+from wetend.units.factors import FACTORS
 from wetend.units.kinds import Kind
 
 _LONGEST = 60
@@ -31,22 +30,6 @@ _GROUPED = re.compile(r"^\d{1,3}(?:(?P<by>[ .,])\d{3})(?:(?P=by)\d{3})*(?:(?P<po
 _SAME = {"²": "^2", "³": "^3", "·": "*", "⋅": "*", "µ": "u", "μ": "u", "°": "deg", "″": '"',
          "”": '"', "′": "'", "’": "'", "⁻¹": "^-1"}  # fmt: skip
 _TIMES = re.compile(r"^\s*(\d{1,3})\s*[x×*]\s*(.+)$", re.IGNORECASE)
-
-
-@cache
-def _registry() -> pint.UnitRegistry[float]:
-    registry: pint.UnitRegistry[float] = pint.UnitRegistry(cache_folder=None)
-    registry.define("strokes_per_minute = 0.5 / minute")  # an up and a down are one cycle
-    return registry
-
-
-@cache
-def _line(source: str, target: str) -> tuple[float, float]:
-    """Slope and offset that turn a number in ``source`` units into ``target`` units."""
-    quantity = _registry().Quantity
-    zero = float(quantity(0.0, source).to(target).magnitude)
-    slope = float(quantity(1.0, source).to(target).magnitude) - zero
-    return (slope, zero) if zero else (float(quantity(1.0, source).to(target).magnitude), 0.0)
 
 
 def _tidy(text: str) -> str:
@@ -71,7 +54,7 @@ def _folded(kind: Kind) -> dict[str, str | None]:
 
 
 def find_unit(spelling: str, kind: Kind) -> str:
-    """Pint's name for a typed unit of this kind.
+    """The expression a typed unit of this kind stands for.
 
     Raises:
         BadInput: no such unit, or upper and lower case matter and it is unclear which is meant.
@@ -166,7 +149,7 @@ def read_quantity(text: str, kind: Kind, *, bare: str) -> float:
     if match is None:
         raise BadInput(f"{_quoted(text)} is not a {kind.name}. Write it like {kind.example}.")
     number = _magnitude(match, kind, text)
-    slope, offset = _line(find_unit(match["unit"] or bare, kind), kind.base)
+    slope, offset = FACTORS[find_unit(match["unit"] or bare, kind)]
     value = number * slope + offset
     if not math.isfinite(value):
         raise BadInput(f"{_quoted(text)} is too large to be a {kind.name}.")
@@ -225,5 +208,5 @@ def read_quantities(text: str, kind: Kind, *, bare: str) -> tuple[float, ...]:
 
 def to_unit(value: float, kind: Kind, spelling: str) -> float:
     """An SI number turned into the unit spelt so."""
-    slope, offset = _line(find_unit(spelling, kind), kind.base)
+    slope, offset = FACTORS[find_unit(spelling, kind)]
     return (value - offset) / slope

@@ -9,7 +9,8 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.strip import Step, tool_titles
+from wetend.advice.strip import Step
+from wetend.advice.stripping.bag import tool_titles
 from wetend.errors import BadInput
 from wetend.pump.readings import ToolBag
 from wetend.web.access import AtDesk, Sent, VisitId

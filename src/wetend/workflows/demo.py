@@ -22,7 +22,8 @@ from wetend.advice.diagnosis import Fault, Prediction, predict
 from wetend.advice.inspection import judge_all
 from wetend.advice.rebuild import fit_stack
 from wetend.advice.rebuild_plan import Found, plan_rebuild
-from wetend.advice.strip import plan_strip, tool_titles
+from wetend.advice.strip import plan_strip
+from wetend.advice.stripping.bag import tool_titles
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import all_done

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wetend.advice.strip import StripPlan, check_bag, plan_strip, tool_titles
+from wetend.advice.strip import StripPlan, plan_strip
+from wetend.advice.stripping.bag import check_bag, tool_titles
 from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
 from wetend.records.fold import Visit

@@ -10,7 +10,8 @@ from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.fault_finding.observables import Played
 from wetend.advice.fault_finding.opening import JOBS, job_minutes, opening_order
 from wetend.advice.fault_finding.posterior import Cloud
-from wetend.advice.strip import plan_strip, tool_titles
+from wetend.advice.strip import plan_strip
+from wetend.advice.stripping.bag import tool_titles
 from wetend.pump.readings import ToolBag
 from wetend.pump.toml import demo_pump
 from wetend.stats.decision import ratio_order

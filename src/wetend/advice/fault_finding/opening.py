@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from wetend.advice.fault_finding.causes import CAUSES_OF, Around
 from wetend.advice.fault_finding.faults import Fault, Opening
 from wetend.advice.fault_finding.posterior import Cloud
-from wetend.advice.strip import plan_strip, tool_titles
+from wetend.advice.strip import plan_strip
+from wetend.advice.stripping.bag import tool_titles
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
 from wetend.stats.decision import covered, least_cost_order, ratio_order
