@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from wetend.cli.app import run
+from wetend.records.store import Depot
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,8 @@ class Said:
 def say(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> Callable[..., Said]:
-    """Run ``wetend`` with these words, on a depot of this test's own."""
+    """Run ``wetend`` with these words, on a new depot of this test's own."""
+    Depot.open(tmp_path / "depot.sqlite3").close()
     monkeypatch.setenv("WETEND_DEPOT", str(tmp_path / "depot.sqlite3"))
     monkeypatch.setenv("WETEND_WHO", "A. Tester")
     monkeypatch.setenv("COLUMNS", "100")

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 import wetend
 from wetend.cli.app import COMMANDS, run
 from wetend.pump.toml import demo_pump, to_toml
+from wetend.records.store import Depot
 
 
 @pytest.mark.parametrize(
@@ -37,6 +38,7 @@ from wetend.pump.toml import demo_pump, to_toml
         ("pump", "show", "nope"),
         ("pump", "describe", "nope.toml"),
         ("visit", "start", "nope"),
+        ("visit", "start", ""),
         ("visit", "show", "last"),
         ("checks", "last", "up_times=1 s"),
         ("inspect", "last", "nose", "a=1"),
@@ -102,6 +104,7 @@ WORDS = st.one_of(
 def test_any_words_end_in_an_answer_or_one_line(
     say: Callable, tmp_path: Path, words: list[str]
 ) -> None:
+    Depot.open(tmp_path / "any.sqlite3").close()
     said = say("--depot", str(tmp_path / "any.sqlite3"), *words)
     assert said.code in (0, 1, 2)
     assert "Traceback" not in said.err
@@ -115,7 +118,8 @@ def test_backup_and_restore_by_command(say: Callable, tmp_path: Path) -> None:
     archive = tmp_path / "depot.zip"
     assert say("backup", str(archive)).code == 0
     other = str(tmp_path / "other.sqlite3")
-    assert say("--depot", other, "restore", str(archive)).code == 0
+    assert say("--depot", other, "restore", str(archive)).code == 2
+    assert say("--depot", other, "restore", str(archive), "--create").code == 0
     assert "quay-air" in say("--depot", other, "pump", "list").out
 
 

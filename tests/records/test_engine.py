@@ -73,7 +73,7 @@ def test_a_folder_in_the_way_of_the_record(tmp_path: Path) -> None:
 
 def test_a_file_in_the_way_of_the_folder(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
-    with pytest.raises(StorageFailed, match="folder can't be made"):
+    with pytest.raises(StorageFailed, match=r"The folder .* can't be made"):
         Depot.open(tmp_path / "file" / "depot.sqlite3")
 
 
@@ -168,3 +168,12 @@ def test_a_server_that_is_not_there_is_named_without_its_password(tmp_path: Path
     with pytest.raises(StorageFailed, match="can't be used") as failed:
         Depot.open(f"postgresql://me:secret@/x?host={tmp_path}")
     assert "secret" not in str(failed.value)
+
+
+def test_a_depot_is_its_owner_s_alone(tmp_path: Path) -> None:
+    """The log and its index take the file's mode."""
+    with Depot.open(tmp_path / "new" / "d.sqlite3") as depot:
+        depot.append(note())
+        modes = {f.name: f.stat().st_mode & 0o777 for f in (tmp_path / "new").iterdir()}
+    assert modes == {"d.sqlite3": 0o600, "d.sqlite3-wal": 0o600, "d.sqlite3-shm": 0o600}
+    assert (tmp_path / "new").stat().st_mode & 0o777 == 0o700

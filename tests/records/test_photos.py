@@ -184,3 +184,11 @@ def test_a_shelf_that_can_t_be_written_says_so(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("x")
     with pytest.raises(StorageFailed):
         PhotoShelf(tmp_path / "file").put(PICTURES["image/png"])
+
+
+def test_photos_are_their_owner_s_alone(shelf: PhotoShelf) -> None:
+    photo = shelf.put(PICTURES["image/png"])
+    path = shelf.path_of(photo.sha256, photo.media)
+    assert path.stat().st_mode & 0o777 == 0o600
+    assert path.parent.stat().st_mode & 0o777 == 0o700
+    assert shelf.folder.stat().st_mode & 0o777 == 0o700

@@ -196,12 +196,17 @@ def test_a_long_merge_is_one_transaction(depot: Depot) -> None:
 
 
 def test_a_row_spoilt_by_hand_says_which(depot: Depot) -> None:
-    made = note()
-    depot.append(made)
+    made, sound = note(), note("sound")
+    depot.append(made, sound)
     with depot._writer.begin() as connection:
-        connection.execute(text("update entries set pump = 'No Slug'"))
+        connection.execute(
+            text("update entries set pump = 'No Slug' where id = :made"), {"made": made.id}
+        )
+    assert depot.damaged == ()
+    assert depot.entries() == [sound]
+    assert [d.id for d in depot.damaged] == [made.id]
     with pytest.raises(StorageFailed, match=f"Entry {made.id} is damaged"):
-        depot.entries()
+        depot.entry(made.id)
 
 
 @pytest.mark.postgresql

@@ -10,6 +10,7 @@ import time
 import pytest
 import uvicorn
 from fastapi.testclient import TestClient
+from sqlalchemy import text
 
 from wetend.errors import BadInput
 from wetend.records.store import Depot
@@ -20,9 +21,10 @@ TOKEN = re.compile(r'name="_token" value="([^"]+)"')
 
 
 @pytest.fixture
-def started(tmp_path, monkeypatch: pytest.MonkeyPatch):
+def started(depot_place, monkeypatch: pytest.MonkeyPatch):
     """A way to start the server's application on one depot, as often as wanted."""
-    monkeypatch.setenv("WETEND_DEPOT", str(tmp_path / "depot.sqlite3"))
+    monkeypatch.setenv("WETEND_DEPOT", depot_place)
+    Depot.open(depot_place).close()
     monkeypatch.delenv("WETEND_PASSCODE", raising=False)
     monkeypatch.setattr(serving.MODEL, "start", lambda *, after: None)
     monkeypatch.setattr(serving, "work_out_open_visits", lambda _depot, *, after: None)
@@ -39,11 +41,14 @@ def started(tmp_path, monkeypatch: pytest.MonkeyPatch):
 
 
 @pytest.mark.parametrize("kept", [True, False], ids=["secret kept", "secret lost"])
-def test_a_form_opened_before_a_restart_is_taken_after_it(started, tmp_path, kept):
+def test_a_form_opened_before_a_restart_is_taken_after_it(started, depot_place, tmp_path, kept):
+    """Whichever the database: the secret is beside the SQLite file, or in PostgreSQL itself."""
     before = started()
     token = TOKEN.search(before.get("/preferences").text)[1]
     if not kept:
-        (tmp_path / "depot.key").unlink()
+        (tmp_path / "depot.key").unlink(missing_ok=True)
+        with Depot.open(depot_place) as depot, depot._writer.begin() as connection:
+            connection.execute(text("delete from about where name = 'secret'"))
     after = started()
     after.cookies = before.cookies
     answer = after.post("/preferences", data={"_token": token, "units": "imperial"})

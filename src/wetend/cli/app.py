@@ -19,6 +19,7 @@ from wetend.workflows.lasting import read_in
 
 COMMANDS: dict[str, str] = {
     "demo": "Build the invented demo depot, start the server and open the page.",
+    "depot": "Make a depot, or say where it is.",
     "serve": "Serve a depot's pages on this machine.",
     "pump": "List, show and describe pumps.",
     "visit": "Start, list and show visits; add photos and notes.",

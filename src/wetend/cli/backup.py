@@ -26,5 +26,11 @@ def command(
         told = back_up(desk.depot, target)
         if as_json:
             write_json(told)
-        else:
-            Sheet(desk.system).line(f"Wrote and checked {target}: {told}")
+            return
+        sheet = Sheet(desk.system)
+        sheet.line(f"Wrote and checked {target}: {told.entries} entries, {told.photos} photos.")
+        if told.missing:
+            sheet.line(
+                f"{len(told.missing)} photos that entries speak of are missing or damaged and not "
+                "in it."
+            )

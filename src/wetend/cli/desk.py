@@ -13,9 +13,11 @@ import typer
 from pydantic import BaseModel
 
 from wetend.cli.session import Session
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NotFound
+from wetend.records.engine import named
 from wetend.records.entries import EntryKind
 from wetend.records.fold import Visit
+from wetend.records.opening import there_is
 from wetend.records.store import Depot
 from wetend.units.fields import fields_of, read
 from wetend.units.kinds import System
@@ -26,13 +28,54 @@ from wetend.workflows.lasting import read_in
 NounT = TypeVar("NounT", bound=BaseModel)
 
 
+def data_folder() -> Path:
+    """This person's folder for depots that are given no other place."""
+    return Path(platformdirs.user_data_dir("wetend", appauthor=False))
+
+
 def depot_place(session: Session) -> str:
     """Where the depot is: as told, else a file in this person's data folder."""
-    if session.where:
-        return session.where
-    folder = Path(platformdirs.user_data_dir("wetend", appauthor=False))
-    folder.mkdir(parents=True, exist_ok=True)
-    return str(folder / "depot.sqlite3")
+    return session.where or str(data_folder() / "depot.sqlite3")
+
+
+def open_depot(session: Session, *, begins: bool = False, create: bool = False) -> Depot:
+    """The depot at its place. One named by hand is never made unasked: it may be mistyped.
+
+    Args:
+        session: the options before the command's name.
+        begins: whether this act may be a person's first, so that the depot in their own data
+            folder is made for it, with a line that says so.
+        create: whether to make one wherever it was named.
+
+    Raises:
+        NotFound: there is none, and none is to be made.
+        StorageFailed: it can't be opened.
+    """
+    place = depot_place(session)
+    create = create or (begins and not session.where)
+    new = create and not is_depot(place)
+    if not create and not session.where and not there_is(place):
+        raise NotFound(
+            "You have no depot yet. Describing a pump makes it (`wetend pump describe`), and so "
+            "does `wetend depot create`; or name another with --depot."
+        )
+    depot = Depot.open(place, create=create)
+    if new:
+        typer.echo(f"Made a depot: {named(depot.url)}", err=True)
+    return depot
+
+
+def is_depot(place: str) -> bool:
+    """Whether there is a depot at a place.
+
+    Raises:
+        StorageFailed: what is there can't be opened as one.
+    """
+    try:
+        Depot.open(place, create=False).close()
+    except NotFound:
+        return False
+    return True
 
 
 def _judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
@@ -41,10 +84,13 @@ def _judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
 
 
 @contextmanager
-def opened(ctx: typer.Context) -> Iterator[Desk]:
-    """A desk at the depot this command works on; closed afterwards."""
+def opened(ctx: typer.Context, *, begins: bool = False) -> Iterator[Desk]:
+    """A desk at the depot this command works on; closed afterwards.
+
+    ``begins``: whether the command may be a person's first, as for :func:`open_depot`.
+    """
     session: Session = ctx.obj or Session()
-    with Depot.open(depot_place(session)) as depot:
+    with open_depot(session, begins=begins) as depot:
         yield Desk(
             depot, who=session.who, place=session.place, device=os.uname().nodename[:80],
             system=session.units.value, judge=_judge,

@@ -93,7 +93,7 @@ def command(
     if days not in _ORDERS:
         raise BadInput("--days is ymd, dmy or mdy.")
     history = _file(file)
-    with opened(ctx) as desk:
+    with opened(ctx, begins=keep) as desk:
         chosen = _columns(history, _mapping(mapping), columns or [])
         plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system)
         seen = importing.preview(desk, history, plan)

@@ -88,7 +88,7 @@ def describe(
             text = file.read_text("utf-8")
         except UnicodeDecodeError as error:
             raise BadInput(f"“{file}” is not UTF-8 text.") from error
-    with opened(ctx) as desk:
+    with opened(ctx, begins=True) as desk:
         pump = pumps.describe_toml(desk, text, new=not replace)
         if as_json:
             write_json({"key": pump.key, "name": pump.name})

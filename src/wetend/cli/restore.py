@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from wetend.cli.desk import depot_place
+from wetend.cli.desk import depot_place, open_depot
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.stage import AsJson, stage_app
-from wetend.records.backup import restore
+from wetend.cli.stage import AsJson, Create, stage_app
+from wetend.records.backup import restore_into
 
 app = stage_app()
 
@@ -20,11 +21,23 @@ app = stage_app()
 def command(
     ctx: typer.Context,
     source: Annotated[Path, typer.Argument(help="The archive to read.")],
+    create: Create = False,
     as_json: AsJson = False,
 ) -> None:
     """Read an archive into the depot; what is there already stays, nothing is half restored."""
-    told = restore(source, depot_place(ctx.obj or Session()))
+    session: Session = ctx.obj or Session()
+    told = restore_into(partial(open_depot, session, begins=True, create=create), source)
     if as_json:
         write_json(told)
-    else:
-        Sheet().line(f"Restored from {source}: {told}")
+        return
+    sheet = Sheet(session.units.value)
+    sheet.line(
+        f"Restored {source} into {depot_place(session)}: {told.new_entries} of {told.entries} "
+        f"entries and {told.new_photos} of {told.photos} photos were new."
+    )
+    if told.mended:
+        sheet.line(f"{told.mended} that were damaged there are mended.")
+    if told.unread:
+        sheet.line(f"{told.unread} of a later version are kept, but can't be shown by this one.")
+    if told.missing:
+        sheet.line(f"The backup itself lacked {len(told.missing)} photos that entries speak of.")

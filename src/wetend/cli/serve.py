@@ -6,10 +6,10 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.desk import depot_place
+from wetend.cli.desk import depot_place, open_depot
 from wetend.cli.serving import serve
 from wetend.cli.session import Session
-from wetend.cli.stage import stage_app
+from wetend.cli.stage import Create, stage_app
 
 app = stage_app()
 
@@ -23,7 +23,9 @@ def command(
         str, typer.Option(envvar="WETEND_PASSCODE", help="Needed to serve other machines.")
     ] = "",
     open_page: Annotated[bool, typer.Option("--open", help="Open the page in a browser.")] = False,
+    create: Create = False,
 ) -> None:
     """Serve a depot's pages, to this machine only unless a passcode is set."""
-    place = depot_place(ctx.obj or Session())
-    serve(place, host=host, port=port, passcode=passcode, show_page=open_page)
+    session: Session = ctx.obj or Session()
+    open_depot(session, begins=True, create=create).close()
+    serve(depot_place(session), host=host, port=port, passcode=passcode, show_page=open_page)

@@ -24,6 +24,7 @@ Given = Annotated[
     list[str] | None,
     typer.Argument(help="field=value entries to keep; without any, the stage is only shown."),
 ]
+Create = Annotated[bool, typer.Option("--create", help="Make the depot where there is none.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
 
 

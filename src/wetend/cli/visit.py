@@ -13,6 +13,7 @@ from wetend.cli.record_text import show_record
 from wetend.errors import NotFound, TooLarge
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import STAGES
+from wetend.units.fields import read
 from wetend.workflows import record as entered
 from wetend.workflows import visits
 
@@ -34,7 +35,8 @@ def start(
 ) -> None:
     """Start a visit to a pump."""
     with opened(ctx) as desk:
-        visit_id = visits.start(desk, VisitStart(pump=pump, site=site, reason=reason))
+        begun = {"pump": desk.pump(pump).key, "site": site, "reason": reason}
+        visit_id = visits.start(desk, read(VisitStart, begun))
         if as_json:
             write_json({"visit": visit_id})
         else:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -38,6 +38,8 @@ class Restored:
 
     entries: int
     new_entries: int
+    mended: int
+    """Entries that were damaged here."""
     photos: int
     new_photos: int
     unread: int
@@ -120,14 +122,18 @@ def _read_through(archive: Archive) -> int:
 
 
 def restore(source: str | Path, where: str | Path, *, photos: str | Path | None = None) -> Restored:
-    """Merge a backup into the record at ``where``, new or not: all of it or nothing.
+    """Merge a backup into the record at ``where``, made where there is none: all of it or nothing.
 
-    The whole backup is checked before the record is touched. Entries that are there already stay.
+    Arguments as for :meth:`Depot.open`, errors as for :func:`restore_into`.
+    """
+    return restore_into(lambda: Depot.open(where, photos=photos), source)
 
-    Args:
-        source: the backup's path.
-        where: an SQLite file's path, or an ``sqlite:///`` or ``postgresql://`` URL.
-        photos: folder for photos, as for :meth:`Depot.open`.
+
+def restore_into(opening: Callable[[], Depot], source: str | Path) -> Restored:
+    """Merge a backup into a record: all of it or nothing.
+
+    The whole backup is checked before the record is opened. Entries that are there already stay;
+    one that is damaged there is replaced.
 
     Raises:
         NotFound: there is no such backup.
@@ -137,12 +143,13 @@ def restore(source: str | Path, where: str | Path, *, photos: str | Path | None 
     with _opened(path_given(source)) as file:
         archive = Archive(file)
         unread = _read_through(archive)
-        with Depot.open(where, photos=photos) as depot:
-            new_entries, new_photos = _merge(archive, depot)
+        with opening() as depot:
+            new_entries, mended, new_photos = _merge(archive, depot)
     manifest = archive.manifest
     return Restored(
-        entries=manifest.entries, new_entries=new_entries, photos=len(manifest.photos),
-        new_photos=new_photos, unread=unread, missing=manifest.missing,
+        entries=manifest.entries, new_entries=new_entries, mended=mended,
+        photos=len(manifest.photos), new_photos=new_photos, unread=unread,
+        missing=manifest.missing,
     )  # fmt: skip
 
 
@@ -158,10 +165,10 @@ def _opened(path: Path) -> Iterator[BinaryIO]:
         yield file
 
 
-def _merge(archive: Archive, depot: Depot) -> tuple[int, int]:
+def _merge(archive: Archive, depot: Depot) -> tuple[int, int, int]:
     """Photos take their names when all entries are in and none is yet kept for good."""
     with depot.photos.staged() as stage:
         for _, data in archive.photos():
             stage.put(data)
-        new = depot.merge(archive.entries(), last=stage.keep)
-        return new, stage.kept
+        new, mended = depot.merge_and_mend(archive.entries(), last=stage.keep)
+        return new, mended, stage.kept

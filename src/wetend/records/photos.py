@@ -134,6 +134,18 @@ class PhotoShelf:
                 if _HASH.fullmatch(path.stem) and path.suffix[1:] in SUFFIX.values():
                     yield path.stem
 
+    def clear(self) -> None:
+        """Take every photo away.
+
+        Raises:
+            StorageFailed: the disk failed.
+        """
+        for sha in list(self.hashes()):
+            try:
+                self._find(sha)[0].unlink(missing_ok=True)
+            except OSError as error:
+                raise StorageFailed(f"A photo can't be removed: {error.strerror}.") from error
+
     def __contains__(self, sha: str) -> bool:
         try:
             self._find(sha)

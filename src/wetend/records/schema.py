@@ -11,6 +11,7 @@ from alembic.runtime.migration import MigrationContext
 from sqlalchemy import Connection, Engine, inspect, text
 
 from wetend.errors import StorageFailed
+from wetend.records import about
 from wetend.records.tables import HEAD
 
 _ONE_AT_A_TIME = threading.Lock()
@@ -27,8 +28,18 @@ def migrations(connection: Connection | None = None) -> Config:
     return config
 
 
-def migrate(engine: Engine) -> None:
+def is_new(engine: Engine) -> bool:
+    """Whether a database is still without tables."""
+    with engine.connect() as connection:
+        return not inspect(connection).get_table_names()
+
+
+def migrate(engine: Engine, *, purpose: str = "") -> None:
     """Bring the database to head, creating it where it is new.
+
+    Args:
+        engine: where it is.
+        purpose: what a new one is for, kept in it.
 
     Raises:
         StorageFailed: a later version of the program wrote this database.
@@ -40,9 +51,12 @@ def migrate(engine: Engine) -> None:
         if connection.dialect.name == "postgresql":
             _holds_any_text(connection)
             connection.execute(text("select pg_advisory_xact_lock(:lock)"), {"lock": _PG_LOCK})
-        if _revision(connection) != HEAD:
+        before = _revision(connection)
+        if before != HEAD:
             _has_no_other_use(connection)
             command.upgrade(migrations(connection), "head")
+        if before is None and purpose:
+            about.put(connection, about.PURPOSE, purpose)
 
 
 def _revision(connection: Connection) -> str | None:

@@ -3,88 +3,74 @@
 from __future__ import annotations
 
 import os
-import re
+import secrets
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import nullcontext
-from datetime import UTC, datetime, timedelta
-from itertools import groupby, islice
+from contextlib import contextmanager, nullcontext
+from itertools import islice
 from pathlib import Path
 from types import TracebackType
-from typing import Any, Self
+from typing import Self
 
-from pydantic import TypeAdapter, ValidationError
-from sqlalchemy import (
-    URL,
-    Column,
-    ColumnElement,
-    Connection,
-    Engine,
-    Insert,
-    Select,
-    and_,
-    func,
-    or_,
-    select,
-    union_all,
-)
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import URL, Connection, delete, select, update
 
-from wetend.errors import BadInput, NotFound, StorageFailed
-from wetend.records.engine import locate, plainly, reach
+from wetend.errors import BadInput, Refused
+from wetend.records import about, acts, queries
+from wetend.records.checksums import Tally
+from wetend.records.engine import locate, plainly
 from wetend.records.entries import Entry, check
 from wetend.records.files import path_given
-from wetend.records.ids import seen
+from wetend.records.opening import Reached, reach
 from wetend.records.photos import PhotoShelf
-from wetend.records.schema import migrate
-from wetend.records.tables import acts
+from wetend.records.reading import Reader
+from wetend.records.rows import checksum_of, columns, entries_of, row_of
 from wetend.records.tables import entries as table
 
+DEMO = "demo"
+"""The purpose of a depot of invented data, which may be emptied."""
 _AT_ONCE = 500
-_REMEMBERED = timedelta(days=60)
-"""How long a form that was kept is remembered; its token lives for hours."""
-_NAMED = re.compile(r"[a-z0-9-]{1,64}")
-_COLUMNS = tuple(column.name for column in table.columns)
-_MANY = TypeAdapter(list[Entry])
+_SECRET_BYTES = 32
 
 
-class Depot:
+class Depot(Reader):
     """Every entry and photo of a depot. Safe to share between threads and processes.
 
     SQLite lets one writer at a time: writers of this process wait for their turn before they take
     a connection, so that readers never run out of them.
     """
 
-    def __init__(self, url: URL, engine: Engine, photos: PhotoShelf) -> None:
-        self.url = url
+    def __init__(self, url: URL, reached: Reached, photos: PhotoShelf) -> None:
+        super().__init__(url, reached.engine)
         self.photos = photos
-        self._engine = engine
-        self._writer = engine.execution_options(writes=True)
+        self._writer = reached.engine.execution_options(writes=True)
         self._turn = threading.Lock() if url.get_backend_name() == "sqlite" else nullcontext()
 
     @classmethod
-    def open(cls, where: str | Path, *, photos: str | Path | None = None) -> Depot:
-        """Open the record at a path or URL, made or brought up to date where needed.
+    def open(
+        cls,
+        where: str | Path,
+        *,
+        photos: str | Path | None = None,
+        create: bool = True,
+        purpose: str = "",
+    ) -> Depot:
+        """Open the record at a path or URL, brought up to date where needed.
 
         Args:
             where: an SQLite file's path, or an ``sqlite:///`` or ``postgresql://`` URL.
             photos: folder for photos; else beside the SQLite file, or for PostgreSQL the folder
                 named by ``WETEND_PHOTOS``.
+            create: whether to make one where there is none.
+            purpose: what one made now is for; :data:`DEMO` or blank.
 
         Raises:
             BadInput: ``where`` names no database.
+            NotFound: there is none, and none is to be made.
             StorageFailed: it can't be opened, or a later version wrote it.
         """
         url = locate(where)
-        engine = reach(url)
-        depot = cls(url, engine, PhotoShelf(_photo_folder(url, photos)))
-        try:
-            with plainly(url):
-                migrate(engine)
-        except StorageFailed:
-            depot.close()
-            raise
-        return depot
+        reached = reach(url, create=create, purpose=purpose)
+        return cls(url, reached, PhotoShelf(_photo_folder(url, photos)))
 
     def append(self, *entries: Entry, act: str = "") -> str | None:
         """Keep entries for good: all or none, on disk when this returns.
@@ -105,33 +91,18 @@ class Depot:
         for entry in entries:
             check(entry)
         ordered = sorted(entries, key=lambda e: e.id)
-        with plainly(self.url), self._turn, self._writer.begin() as connection:
+        with self._writing() as connection:
             if act and ordered:
-                before = _act(connection, act, ordered[0])
+                before = acts.first_of(connection, act, ordered[0].id)
                 if before is not None:
                     return before
-            for start in range(0, len(ordered), _AT_ONCE):
-                _keep(connection, ordered[start : start + _AT_ONCE])
+            _keep_all(connection, ordered)
         return None
 
     def note_done(self, name: str) -> None:
         """Remember that something was done once, such as a pass given back; twice is once."""
-        row = {"id": name[:80], "first": "0" * 32, "at": datetime.now(UTC)}
-        with plainly(self.url), self._turn, self._writer.begin() as connection:
-            connection.execute(_insert_act(connection).values(row))
-
-    def noted(self, start: str) -> list[str]:
-        """What was noted as done under names that begin so, without that beginning."""
-        with plainly(self.url), self._engine.connect() as connection:
-            found = connection.scalars(select(acts.c.id).where(acts.c.id.like(f"{start}%")))
-            return [str(name).removeprefix(start) for name in found]
-
-    def kept_under(self, act: str) -> list[Entry]:
-        """What a form has kept so far, in the order of the entries' ids."""
-        if not act:
-            return []
-        made = select(acts.c.first).where(acts.c.id.like(f"{act}.%"))
-        return list(self._read(select(table).where(table.c.id.in_(made)).order_by(table.c.id)))
+        with self._writing() as connection:
+            acts.note(connection, name, "0" * 32)
 
     def merge(self, entries: Iterable[Entry], *, last: Callable[[], object] = lambda: None) -> int:
         """Keep entries made elsewhere, even of kinds this version can't read: all or none.
@@ -147,87 +118,61 @@ class Depot:
             BadInput: one differs from the one kept under its id; nothing was kept.
             StorageFailed: the disk or the server failed; nothing was kept.
         """
-        new = 0
-        left = iter(entries)
+        return self.merge_and_mend(entries, last=last)[0]
+
+    def merge_and_mend(
+        self, entries: Iterable[Entry], *, last: Callable[[], object] = lambda: None
+    ) -> tuple[int, int]:
+        """Merge as :meth:`merge` does; how many were new, and how many replaced a damaged one."""
+        with self._writing() as connection:
+            new, mended = _keep_all(connection, entries, last)
+        self._damage.sound(mended)
+        return new, len(mended)
+
+    @property
+    def purpose(self) -> str:
+        """What this depot is for: :data:`DEMO`, or blank."""
+        with plainly(self.url), self._engine.connect() as connection:
+            return about.value_of(connection, about.PURPOSE) or ""
+
+    def call_demo(self) -> None:
+        """Say that all in this depot is invented."""
+        with self._writing() as connection:
+            about.put(connection, about.PURPOSE, DEMO)
+
+    def empty_demo(self) -> None:
+        """Take every entry and photo out of a depot of invented data, in one go.
+
+        Raises:
+            Refused: it is not said to be one.
+        """
+        with self._writing() as connection:
+            if about.value_of(connection, about.PURPOSE) != DEMO:
+                raise Refused("This is not a demo depot; nothing was taken out of it.")
+            connection.execute(delete(table))
+            about.put(connection, about.TALLY, str(Tally()))
+        self.photos.clear()
+
+    def secret(self) -> bytes:
+        """A secret of 32 bytes kept in the database itself, made at the first call.
+
+        Raises:
+            StorageFailed: it can't be kept.
+        """
+        fresh = secrets.token_hex(_SECRET_BYTES)
+        with self._writing() as connection:
+            if about.value_of(connection, about.SECRET) is None:
+                about.put(connection, about.SECRET, fresh, replace=False)  # or another's was first
+            kept = about.value_of(connection, about.SECRET)
+            if kept is None:  # damaged
+                about.put(connection, about.SECRET, fresh)
+        return bytes.fromhex(kept or fresh)
+
+    @contextmanager
+    def _writing(self) -> Iterator[Connection]:
+        """A transaction that writes: all of it is kept, on disk when left, or nothing."""
         with plainly(self.url), self._turn, self._writer.begin() as connection:
-            while batch := list(islice(left, _AT_ONCE)):
-                new += _keep(connection, batch)
-            last()
-        return new
-
-    def entry(self, entry_id: str) -> Entry:
-        """One entry.
-
-        Raises:
-            NotFound: there is none with this id.
-        """
-        found = list(self._read(select(table).where(_any_of(table.c.id, (entry_id,)))))
-        if not found:
-            raise NotFound("There is no such entry in this record.")
-        return found[0]
-
-    def entries(
-        self,
-        *,
-        pump: str | None = None,
-        visit: str | None = None,
-        kinds: Sequence[str] | None = None,
-    ) -> list[Entry]:
-        """Entries in the order of their ids, all or those of a pump, a visit, some kinds."""
-        return list(self._read(_wanted(pump, visit, kinds)))
-
-    def each_entry(self) -> Iterator[Entry]:
-        """All entries as they stand now, one after another: a long record needs little memory."""
-        return self._read(_wanted(None, None, None), at_once=_AT_ONCE)
-
-    def by_pump(self, *, kinds: Sequence[str]) -> Iterator[tuple[str, list[Entry]]]:
-        """Entries of some kinds, pump by pump by key: a long record needs little memory."""
-        query = _wanted(None, None, kinds).order_by(None).order_by(table.c.pump, table.c.id)
-        for key, own in groupby(self._read(query, at_once=_AT_ONCE), key=lambda e: e.pump):
-            yield key, list(own)
-
-    def since(self, entry_id: str, *, kinds: Sequence[str]) -> list[Entry]:
-        """Entries of some kinds with later ids than this."""
-        return list(self._read(_wanted(None, None, kinds).where(table.c.id > entry_id)))
-
-    def latest(self, *, kinds: Sequence[str]) -> str:
-        """The latest id among entries of some kinds; blank where there are none. Quick."""
-        each = [select(func.max(table.c.id)).where(_any_of(table.c.kind, (k,))) for k in kinds]
-        with plainly(self.url), self._engine.connect() as connection:
-            return max(str(found or "") for found in connection.scalars(union_all(*each)))
-
-    def state(self, *, kinds: Sequence[str]) -> tuple[int, str]:
-        """How many entries of some kinds there are and the latest id: alike if none was added."""
-        query = select(func.count(), func.max(table.c.id)).where(_any_of(table.c.kind, kinds))
-        with plainly(self.url), self._engine.connect() as connection:
-            count, latest = connection.execute(query).one()
-        return int(count), str(latest or "")
-
-    def visit_entries(self, visit: str) -> list[Entry]:
-        """All that :func:`wetend.records.fold.fold_visit` needs: a visit's entries and its pump's.
-
-        Raises:
-            NotFound: there is no such visit.
-        """
-        own = _any_of(table.c.visit, (visit,))
-        its_pump = table.c.pump.in_(select(table.c.pump).where(own))
-        wanted = or_(own, and_(table.c.visit.is_(None), its_pump))
-        found = list(self._read(select(table).where(wanted).order_by(table.c.id)))
-        if not found:
-            raise NotFound("There is no such visit in this record.")
-        return found
-
-    def _read(self, query: Select[Any], *, at_once: int | None = None) -> Iterator[Entry]:
-        options = {"yield_per": at_once} if at_once else {}
-        with (
-            plainly(self.url),
-            self._engine.connect() as connection,
-            connection.execution_options(**options).execute(query) as rows,
-        ):
-            for batch in rows.partitions(at_once or _AT_ONCE):
-                read = _entries([dict(zip(_COLUMNS, row, strict=True)) for row in batch])
-                seen(max(entry.id for entry in read))
-                yield from read
+            yield connection
 
     def close(self) -> None:
         """Let go of the database."""
@@ -252,74 +197,50 @@ def _photo_folder(url: URL, given: str | Path | None) -> Path | None:
     return path_given(folder) if folder else None
 
 
-def _entries(rows: list[dict[str, Any]]) -> list[Entry]:
-    """Many rows at once, which is quicker than one by one."""
-    try:
-        return _MANY.validate_python(rows)
-    except ValidationError:
-        return [_entry(row) for row in rows]
+def _keep_all(
+    connection: Connection, entries: Iterable[Entry], last: Callable[[], object] = lambda: None
+) -> tuple[int, list[str]]:
+    """Keep entries and count them; how many were new, and ids of damaged ones replaced.
+
+    They are counted last, so that nobody waits long for the tally.
+    """
+    new: list[str] = []
+    mended: list[str] = []
+    left = iter(entries)
+    while batch := list(islice(left, _AT_ONCE)):
+        added, replaced = _keep(connection, batch)
+        new += added
+        mended += replaced
+    last()
+    if new:
+        tally = Tally.read(about.value_of(connection, about.TALLY, to_change=True))
+        if tally is not None:
+            about.put(connection, about.TALLY, str(tally.with_more(new)))
+    return len(new), mended
 
 
-def _entry(row: dict[str, Any]) -> Entry:
-    try:
-        return Entry.model_validate(row)
-    except ValidationError as error:
-        raise StorageFailed(
-            f"Entry {row.get('id')} is damaged; restore the last backup."
-        ) from error
+def _keep(connection: Connection, batch: Sequence[Entry]) -> tuple[list[str], list[str]]:
+    """Insert what is new, replace what is damaged, make sure that the rest is the same.
 
-
-def _wanted(pump: str | None, visit: str | None, kinds: Sequence[str] | None) -> Select[Any]:
-    query = select(table).order_by(table.c.id)
-    if pump is not None:
-        query = query.where(_any_of(table.c.pump, (pump,)))
-    if visit is not None:
-        query = query.where(_any_of(table.c.visit, (visit,)))
-    if kinds is not None:
-        query = query.where(_any_of(table.c.kind, kinds))
-    return query
-
-
-def _any_of(column: Column[Any], wanted: Sequence[str]) -> ColumnElement[bool]:
-    """Rows with one of these ids, slugs or kinds; text that can be none of them finds nothing."""
-    return column.in_([name for name in wanted if _NAMED.fullmatch(name)])
-
-
-def _insert(connection: Connection) -> Insert:
-    """Both databases know how to leave a row alone that is there already."""
-    if connection.dialect.name == "postgresql":
-        return postgresql.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
-    return sqlite.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
-
-
-def _insert_act(connection: Connection) -> Any:
-    dialect = postgresql if connection.dialect.name == "postgresql" else sqlite
-    return dialect.insert(acts).on_conflict_do_nothing(index_elements=[acts.c.id])
-
-
-def _act(connection: Connection, act: str, first: Entry) -> str | None:
-    """Note that a form is being kept; the first entry it made, where it was kept before."""
-    row = {"id": act, "first": first.id, "at": datetime.now(UTC)}
-    new = connection.execute(_insert_act(connection).values(row).returning(acts.c.id)).scalar()
-    if new is not None:
-        old = datetime.now(UTC) - _REMEMBERED
-        connection.execute(acts.delete().where(acts.c.at < old))
-        return None
-    found = connection.execute(select(acts.c.first).where(acts.c.id == act)).scalar_one()
-    return str(found)
-
-
-def _keep(connection: Connection, batch: Sequence[Entry]) -> int:
-    """Insert what is new, make sure that the rest is the same; how many were new."""
+    Returns:
+        Checksums of those inserted, and ids of those replaced.
+    """
     by_id: dict[str, Entry] = {}
     for entry in batch:
         _same(by_id.setdefault(entry.id, entry), entry)
-    adding = _insert(connection).returning(table.c.id)
-    new = set(connection.scalars(adding, [entry.model_dump() for entry in by_id.values()]))
-    rest = _any_of(table.c.id, [made for made in by_id if made not in new])
-    for row in connection.execute(select(table).where(rest)).mappings():
-        _same(_entry(dict(row)), by_id[row["id"]])
-    return len(new)
+    adding = queries.adding(connection).returning(table.c.id)
+    new = set(connection.scalars(adding, [row_of(entry) for entry in by_id.values()]))
+    rest = [made for made in by_id if made not in new]
+    if not rest:
+        return [checksum_of(by_id[made]) for made in new], []
+    there = select(*columns(connection.dialect.name)).where(queries.any_of(table.c.id, rest))
+    sound, _ = entries_of(connection.execute(there).all())
+    for kept in sound:
+        _same(kept, by_id[kept.id])
+    damaged = [by_id[made] for made in rest if made not in {kept.id for kept in sound}]
+    for entry in damaged:
+        connection.execute(update(table).where(table.c.id == entry.id).values(**row_of(entry)))
+    return [checksum_of(by_id[made]) for made in new], [entry.id for entry in damaged]
 
 
 def _same(kept: Entry, given: Entry) -> None:

@@ -1,4 +1,4 @@
-"""The table that entries are kept in, for SQLite and PostgreSQL alike."""
+"""The tables that entries, and facts about the depot itself, are kept in; SQLite and PostgreSQL."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from sqlalchemy import Column, DateTime, Dialect, Index, MetaData, String, Table, Text
 from sqlalchemy.types import TypeDecorator
 
-HEAD = "0002"
+HEAD = "0003"
 """The migration this version of the program works with."""
 
 
@@ -57,6 +57,7 @@ entries = Table(
     Column("version", String(200), nullable=False),
     Column("corrects", _id(), nullable=True),
     Column("payload", Text(), nullable=False),
+    Column("checksum", String(32), nullable=False, server_default="none"),
     Index("entries_by_pump", "pump", "id"),
     Index("entries_by_visit", "visit", "id"),
     Index("entries_by_kind", "kind", "id"),
@@ -70,3 +71,12 @@ acts = Table(
     Column("at", UtcDateTime(), nullable=False),
 )
 """Forms already kept, each with the first entry it made: sent again it keeps nothing more."""
+
+about = Table(
+    "about",
+    metadata,
+    Column("name", String(40), primary_key=True),
+    Column("value", Text(), nullable=False),
+    Column("checksum", String(32), nullable=False),
+)
+"""What is known of the depot itself: its tally of entries, what it is for, what signs its forms."""

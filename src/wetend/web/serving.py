@@ -7,7 +7,7 @@ from pathlib import Path
 
 from fastapi import FastAPI
 
-from wetend.errors import BadInput
+from wetend.errors import BadInput, StorageFailed
 from wetend.records.secret import lasting_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
@@ -28,6 +28,7 @@ def from_environment() -> FastAPI:
 
     Raises:
         BadInput: no depot is named.
+        NotFound: there is no depot.
         StorageFailed: the depot can't be opened.
     """
     where = os.environ.get("WETEND_DEPOT", "")
@@ -35,21 +36,27 @@ def from_environment() -> FastAPI:
         raise BadInput("Name the depot's file or database in WETEND_DEPOT.")
     hosts = tuple(h.strip() for h in os.environ.get("WETEND_HOSTS", "").split(",") if h.strip())
     MODEL.start(after=_QUIET)
-    depot = Depot.open(where)
+    depot = Depot.open(where, create=False)
     keep_worked_out(depot, after=_SOON)
     work_out_open_visits(depot, after=_QUIET)
     app = create_app(
         depot,
         passcode=os.environ.get("WETEND_PASSCODE") or None,
-        secret=lasting_secret(_secret_place(depot)),
+        secret=_secret(depot),
         hosts=hosts,
     )
     settle()
     return app
 
 
-def _secret_place(depot: Depot) -> Path | None:
-    """Beside the SQLite file; a database elsewhere has no folder here to keep it in."""
-    if depot.url.get_backend_name() != "sqlite":
-        return None
-    return Path(depot.url.database or "").with_suffix(".key")
+def _secret(depot: Depot) -> bytes:
+    """What signs forms, the same at the next start: beside the SQLite file, else in the database.
+
+    Where it can't be kept a fresh one serves.
+    """
+    if depot.url.get_backend_name() == "sqlite":
+        return lasting_secret(Path(depot.url.database or "").with_suffix(".key"))
+    try:
+        return depot.secret()
+    except StorageFailed:
+        return lasting_secret(None)
