@@ -128,6 +128,51 @@ def address(site: Site) -> Iterator[str]:
     thread.join(10)
 
 
+class Server:
+    """The depot's pages on one port, stopped and started at will."""
+
+    def __init__(self, depot: Depot, passcode: str | None = None) -> None:
+        with socket.socket() as probe:
+            probe.bind(("127.0.0.1", 0))
+            self.port = probe.getsockname()[1]
+        self.depot, self.passcode = depot, passcode
+        self.start()
+
+    @property
+    def address(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        app = create_app(self.depot, passcode=self.passcode, secret=b"the same after a restart")
+        config = uvicorn.Config(
+            app, port=self.port, log_level="critical", timeout_graceful_shutdown=1
+        )
+        self._server = uvicorn.Server(config)
+        self._thread = threading.Thread(target=self._server.run, daemon=True)
+        self._thread.start()
+        give_up = time.monotonic() + 20
+        while not self._server.started and time.monotonic() < give_up:
+            time.sleep(0.02)
+
+    def stop(self) -> None:
+        self._server.should_exit = True
+        self._thread.join(10)
+
+
+@pytest.fixture
+def serving() -> Iterator[Callable[..., Server]]:
+    """Starts servers of a depot's pages that can be stopped in the middle."""
+    made: list[Server] = []
+
+    def start(depot: Depot, passcode: str | None = None) -> Server:
+        made.append(Server(depot, passcode))
+        return made[-1]
+
+    yield start
+    for server in made:
+        server.stop()
+
+
 @pytest.fixture
 def guarded(tmp_path: Path) -> Iterator[Person]:
     """Someone at an empty depot guarded by the passcode ``ferry gate``."""

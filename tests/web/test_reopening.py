@@ -6,14 +6,11 @@ The server itself is stopped, which no cache of the browser's own can hide.
 from __future__ import annotations
 
 import re
-import socket
-import threading
 import time
 from collections.abc import Iterator
 from urllib.parse import quote
 
 import pytest
-import uvicorn
 from fastapi.testclient import TestClient
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
@@ -21,7 +18,6 @@ from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.readings import ToolBag, VisitStart
 from wetend.pump.toml import demo_pump
-from wetend.web.app import create_app
 from wetend.web.security import PASS_COOKIE
 from wetend.workflows import pumps, rebuild, strip, visits, zero
 from wetend.workflows.desk import Desk
@@ -29,42 +25,9 @@ from wetend.workflows.desk import Desk
 WHO = "R. Okafor (invented)"
 
 
-class Server:
-    """The depot's pages on one port, stopped and started at will."""
-
-    def __init__(self, depot, passcode: str | None = None) -> None:
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            self.port = probe.getsockname()[1]
-        self.depot, self.passcode = depot, passcode
-        self.start()
-
-    @property
-    def address(self) -> str:
-        return f"http://127.0.0.1:{self.port}"
-
-    def start(self) -> None:
-        app = create_app(self.depot, passcode=self.passcode, secret=b"the same after a restart")
-        config = uvicorn.Config(
-            app, port=self.port, log_level="critical", timeout_graceful_shutdown=1
-        )
-        self._server = uvicorn.Server(config)
-        self._thread = threading.Thread(target=self._server.run, daemon=True)
-        self._thread.start()
-        give_up = time.monotonic() + 20
-        while not self._server.started and time.monotonic() < give_up:
-            time.sleep(0.02)
-
-    def stop(self) -> None:
-        self._server.should_exit = True
-        self._thread.join(10)
-
-
 @pytest.fixture
-def server(site) -> Iterator[Server]:
-    made = Server(site.depot)
-    yield made
-    made.stop()
+def server(site, serving):
+    return serving(site.depot)
 
 
 def _known(browser: Browser) -> BrowserContext:
@@ -124,7 +87,7 @@ def _copied(page: Page, path: str, done: int) -> None:
 @pytest.mark.browser
 @pytest.mark.parametrize("stage", ["strip", "rebuild"])
 def test_a_step_page_opens_again_without_a_server_and_its_marks_are_sent_later(
-    site, server: Server, phone: Page, stage: str
+    site, server, phone: Page, stage: str
 ):
     visit = _visit(site)
     path = f"/visits/{visit}/{stage}/steps"
@@ -153,9 +116,7 @@ def test_a_step_page_opens_again_without_a_server_and_its_marks_are_sent_later(
 
 
 @pytest.mark.browser
-def test_no_other_page_is_kept_and_no_form_is_answered_from_the_device(
-    site, server: Server, phone: Page
-):
+def test_no_other_page_is_kept_and_no_form_is_answered_from_the_device(site, server, phone: Page):
     visit = _visit(site)
     path = f"/visits/{visit}/strip/steps"
     phone.goto(server.address + path)
@@ -180,7 +141,7 @@ def test_no_other_page_is_kept_and_no_form_is_answered_from_the_device(
 
 
 @pytest.mark.browser
-def test_the_server_goes_before_the_copy(site, server: Server, phone: Page):
+def test_the_server_goes_before_the_copy(site, server, phone: Page):
     visit = _visit(site)
     path = f"/visits/{visit}/strip/steps"
     phone.goto(server.address + path)
@@ -193,8 +154,10 @@ def test_the_server_goes_before_the_copy(site, server: Server, phone: Page):
 
 
 @pytest.mark.browser
-def test_the_passcode_page_leaves_no_step_page_behind_and_keeps_unsent_marks(site, browser):
-    visit, guarded = _visit(site), Server(site.depot, passcode="ferry gate")
+def test_the_passcode_page_leaves_no_step_page_behind_and_keeps_unsent_marks(
+    site, browser, serving
+):
+    visit, guarded = _visit(site), serving(site.depot, passcode="ferry gate")
     context = _known(browser)
     phone, path = context.new_page(), f"/visits/{visit}/strip/steps"
     phone.goto(guarded.address + path)
@@ -213,7 +176,6 @@ def test_the_passcode_page_leaves_no_step_page_behind_and_keeps_unsent_marks(sit
     expect(phone.locator("#count-done")).to_have_text("1")
     expect(phone.locator("#kept")).to_have_text("All kept.", timeout=30_000)
     context.close()
-    guarded.stop()
 
 
 def test_only_the_worker_may_reach_beyond_its_folder_and_only_to_visits(site):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -19,8 +19,7 @@ from wetend.pump.make_safe import (
 )
 from wetend.pump.parts import DriveKind
 from wetend.units.fields import fields_of
-from wetend.units.quantity import Pa, unit_of
-from wetend.units.show import show
+from wetend.units.quantity import Pa
 
 CLEAR_WORDS: Final[dict[str, str]] = {
     "trigger-locked": "Trigger locked",
@@ -44,7 +43,7 @@ DRIVE_WORDS: Final[dict[DriveKind, str]] = {
     "engine": "engine",
 }  # fmt: skip
 _HAZARDS: Final[dict[DriveKind, Hazard]] = {
-    "air": "air-drive", "hydraulic": "hydraulic-drive", "electric": "electric-drive",
+    "hydraulic": "hydraulic-drive", "electric": "electric-drive",
     "engine": "engine-drive",
 }  # fmt: skip
 _BY_KIND: Final[dict[tuple[DriveKind, str], str]] = {
@@ -55,6 +54,7 @@ _BY_KIND: Final[dict[tuple[DriveKind, str], str]] = {
     ("engine", "oil_let_down"): "Oil pressure let down, or driven by belt",
     ("electric", "rod_free"): "Rod free: it follows the drive turned by hand, the hose empty",
 }
+_FEW: Final = 2
 _FREE_BOX: Final = (
     "Nozzle and hose ran free; if not: trigger locked, nozzle guard off slowly, hose end loosened "
     "slowly, wait, clear"
@@ -74,11 +74,11 @@ CLEARING_CAUTION: Final = (
 
 @dataclass(frozen=True)
 class Part:
-    """Lines of the list that belong together, with the caution that stands before them."""
+    """Lines of the list that belong together, with the cautions that stand before them."""
 
     title: str
     names: tuple[str, ...]
-    caution: Caution | None = None
+    cautions: tuple[Caution, ...] = ()
 
 
 def title_of(name: str, drive: DriveKind) -> str:
@@ -95,15 +95,16 @@ def parts_of(drive: DriveKind, loaded: Caution | None = None) -> tuple[Part, ...
         loaded: the caution of a loaded hose, with this pump's force where it is known.
     """
     emptied = loaded or caution("loaded-hose")
+    own = () if drive == "air" else (caution(_HAZARDS[drive]),)  # of air the lines say it all
     after = tuple(name for name in DRIVE[drive] if name == "air_moved")
     before = tuple(name for name in DRIVE[drive] if name not in after)
     return (
-        Part("Around the pump", AROUND, caution("fire")),
-        Part(f"The {DRIVE_WORDS[drive]}", before, caution(_HAZARDS[drive])),
-        Part("Hose and gun", HOSE, caution("injection")),
+        Part("Around the pump", AROUND),
+        Part(f"The {DRIVE_WORDS[drive]}", before, (emptied, *own)),
+        Part("Hose and gun", HOSE, (caution("injection"),)),
         Part("Nozzle and hose", ("blockage",)),
-        Part("To clear a blockage", ("clearing",), caution("stored-pressure", CLEARING_CAUTION)),
-        Part("Zero", ("way",), emptied),
+        Part("To clear a blockage", ("clearing",), (caution("stored-pressure", CLEARING_CAUTION),)),
+        Part("Zero", ("way",)),
         Part("By the gauge", ("needle", "gauge_reading", "gauge_resolution")),
         Part("Without a gauge", BY_HAND),
         *((Part("The air motor once more", after),) if after else ()),
@@ -133,7 +134,7 @@ def way_words(ticked: MakeSafe) -> str:
 
 
 def _bar(pressure: Pa) -> str:
-    return show(pressure, unit_of(Pa))
+    return f"{pressure / 1e5:.3g} bar"
 
 
 def _gauge_lacks(ticked: MakeSafe, *, doubted: bool) -> str:
@@ -173,7 +174,13 @@ def missing(ticked: MakeSafe, drive: DriveKind, *, doubted: bool = False) -> tup
         "gauge_reading": lambda: _gauge_lacks(ticked, doubted=doubted),
         "dead_proven_by": lambda: "Say who proved the drive dead at its terminals.",
     }
-    return tuple(
-        said[name]() if name in said else f"Not ticked: {title_of(name, drive)}."
-        for name in ticked.lacking(drive, doubted=doubted)
-    )
+    lacks = ticked.lacking(drive, doubted=doubted)
+    ticks = [title_of(name, drive) for name in lacks if name not in said]
+    return (*_not_ticked(ticks), *(said[name]() for name in lacks if name in said))
+
+
+def _not_ticked(titles: Sequence[str]) -> tuple[str, ...]:
+    """The lines not ticked in one sentence; of many only the first, for they stand on the list."""
+    if len(titles) <= _FEW:
+        return (f"Not ticked: {'; '.join(titles)}.",) if titles else ()
+    return (f"{len(titles)} lines are not ticked, the first: {titles[0]}.",)

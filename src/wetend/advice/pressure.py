@@ -87,11 +87,11 @@ def rod_push(pump: Pump, pressure: Pa) -> N:
 def loaded_hose(pump: Pump, pressure: Pa, *, read: bool) -> tuple[Caution, Working]:
     """The caution at the make-safe list with this pump's own force, and its working."""
     force = rod_push(pump, pressure)
-    told = show(force, unit_of(N))
+    told = f"{round(force, -2):.0f} N"
     whence = "the highest reading of this visit" if read else "the drive's stall pressure"
     text = (
         f"With the drive off and the hose loaded, {show(pressure, unit_of(Pa))} "
-        f"({whence}) pushes the rod up with {told}, as the weight of {force / 9810:.1f} t. No hand "
+        f"({whence}) pushes the rod up with {told}, the weight of {force / 9810:.1f} t. No hand "
         "between rod and frame until the hose is empty."
     )
     working = Working(

@@ -220,12 +220,17 @@ def standing(record: Record, who: str, at: datetime | None = None) -> Zero:
 def _over(proof: Proven, then: datetime, asked: datetime | None) -> str:
     """Why a proof no longer stands at a moment, as a sentence; ``""`` where it does."""
     end = next((e for e in proof.ends if asked is None or e.at <= then), None)
-    if end is not None:
+    if end is not None and _same_day(end.at, proof.at):
         by = f" ({end.who})" if end.who and not same_person(end.who, proof.who) else ""
         return f"Since then: {end.why}, {when(end.at)}{by}. Prove it again."
-    if then.astimezone().date() != proof.at.astimezone().date():
+    if end is not None or not _same_day(then, proof.at):
         return "That was on another day. Prove it again."
     return ""
+
+
+def _same_day(one: datetime, other: datetime) -> bool:
+    """Whether two moments are on one day of this machine's clock."""
+    return one.astimezone().date() == other.astimezone().date()
 
 
 def _not_yours(proof: Proven, who: str) -> str:

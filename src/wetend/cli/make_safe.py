@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import typer
 
-from wetend.advice.hazards import DEFERS
 from wetend.advice.making_safe import Part, parts_of, title_of
 from wetend.cli.desk import noun_from
 from wetend.cli.output import Sheet
@@ -12,7 +11,6 @@ from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
 from wetend.units.fields import Field, fields_of
-from wetend.units.quantity import unit_of
 from wetend.workflows import complaint, zero
 from wetend.workflows.complaint import ComplaintView
 from wetend.workflows.desk import Desk
@@ -22,23 +20,23 @@ _FIELDS = {f.name: f for f in fields_of(MakeSafe)}
 
 
 def write(sheet: Sheet, seen: ComplaintView) -> None:
-    """The list for this pump's drive, each caution before its lines; then how zero stands."""
+    """How zero stands; the list for this pump's drive, each caution before its lines."""
     gate, drive = seen.gate, seen.visit.pump.drive.kind
+    sheet.gate(gate.zero)
     for part in parts_of(drive, gate.caution):
         if not _asked(part, gate.begun):
             continue
-        if part.caution is not None:
-            sheet.caution(part.caution)
+        for each in part.cautions:
+            sheet.caution(each)
         sheet.heading(part.title)
         for name in part.names:
             sheet.line(_line(sheet, name, gate.begun, drive))
     if gate.gauge_in_doubt:
         sheet.said("This visit's readings have shown the gauge dead or wrong: prove zero by hand.")
-    sheet.heading("Zero")
-    sheet.said(gate.zero.line)
+    if gate.zero.missing:
+        sheet.heading("Still missing")
     for lack in gate.zero.missing:
         sheet.said(f"- {lack}")
-    sheet.line(DEFERS)
 
 
 def _asked(part: Part, ticked: MakeSafe) -> bool:
@@ -60,7 +58,7 @@ def _value(sheet: Sheet, field: Field, value: object) -> str:
     if field.shape == "yes-no":
         return f"{field.name}={'yes' if value else 'no'}"
     if field.unit is not None and isinstance(value, float):
-        return f"{field.name}={sheet.show(value, unit_of(field.unit))}"
+        return f"{field.name}={sheet.show(value, field.unit)}"
     if isinstance(value, tuple):
         value = ",".join(value)
     choices = f" ({' | '.join(field.choices)})" if field.choices else ""

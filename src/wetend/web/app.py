@@ -26,7 +26,7 @@ from wetend.web import (
     job,
     life,
     listening,
-    make_safe,
+    marks,
     papers,
     photo_length,
     practice,
@@ -51,7 +51,7 @@ from wetend.web.shield import Shield
 from wetend.web.static import static
 
 ROUTERS = (
-    first_page.router, pumps.router, visits.router, complaint.router, make_safe.router,
+    first_page.router, pumps.router, visits.router, complaint.router, marks.router,
     checks.router, strip.router, inspect.router, rebuild.router, prove.router, handover.router,
     papers.router, steps.router, what_if.router, photo_length.router, record.router,
     job.router, injection.router,

@@ -1,11 +1,10 @@
-"""The make-safe list wherever it can be ticked, and the pump that ran again."""
+"""The make-safe list wherever it can be ticked, with how zero stands."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from wetend.advice.making_safe import (
@@ -18,19 +17,17 @@ from wetend.advice.making_safe import (
 from wetend.advice.reasons import Caution, Working
 from wetend.advice.zero import Zero
 from wetend.errors import BadInput
-from wetend.pump.make_safe import MakeSafe, PumpRan
+from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
 from wetend.records.fold import Visit
-from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.forms import Asked, Form, Section
-from wetend.web.pages import go, own_path
+from wetend.web.pages import go
 from wetend.web.person import name_of, remember
 from wetend.web.stage import Again, form_for
 from wetend.web.typed import Typed, read_noun
 from wetend.workflows import zero as workflow
 from wetend.workflows.desk import Desk
 
-router = APIRouter()
 KEY = "make-safe"
 
 
@@ -73,9 +70,7 @@ def asked_of(drive: DriveKind, loaded: Caution | None = None) -> Asked:
             "way": WAY_WORDS,
         },
         leave_out=frozenset(MakeSafe.model_fields) - used,
-        sections=tuple(
-            Section(p.title, p.names, cautions=(p.caution,) if p.caution else ()) for p in parts
-        ),
+        sections=tuple(Section(p.title, p.names, cautions=p.cautions) for p in parts),
     )
 
 
@@ -129,12 +124,3 @@ def save_list(
     if who != desk.who:
         remember(response, {"who": who})
     return response
-
-
-@router.post("/visits/{visit_id}/ran")
-def save_ran(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Say that the pump ran, or may hold pressure, again."""
-    ran = read_noun(PumpRan, {"why": typed.texts.get("why", ())}, typed.system)
-    workflow.say_ran(desk, visit_id, ran)
-    back = own_path(typed.last("_back", f"/visits/{visit_id}/complaint"))
-    return go(back, saved="1", anchor="zero")

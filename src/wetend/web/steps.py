@@ -24,9 +24,8 @@ from wetend.units.kinds import System
 from wetend.units.quantity import NM, M, N
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.make_safe import GateShown, gate_shown, save_list
-from wetend.web.pages import drawing, go, render
+from wetend.web.pages import drawing, render
 from wetend.web.stage import Again
-from wetend.web.typed import Typed
 from wetend.workflows import rebuild, strip
 from wetend.workflows.desk import Desk
 
@@ -69,6 +68,12 @@ class StepsPage:
     onward_word: str
     end_title: str
     end_lines: tuple[str, ...]
+
+    @property
+    def zero_at(self) -> int:
+        """When zero was proven, in milliseconds since 1970; 0 where it does not stand."""
+        proof = self.gate.zero.proven
+        return round(proof.at.timestamp() * 1000) if proof and self.may_start else 0
 
     @property
     def may_start(self) -> bool:
@@ -207,24 +212,3 @@ def picture_of(step: RebuildStep, view: rebuild.RebuildView, system: System) -> 
             pump.stack.target_within, set_by_hand=fit.turns_freely,
         )  # fmt: skip
     return ""
-
-
-def _next(typed: Typed) -> str:
-    """Where the browser goes on without script: the step after one done, else the same one."""
-    at = typed.last("at")
-    number = int(at) if at.isascii() and at.isdigit() and len(at) < 4 else 0
-    return f"step-{number + bool(typed.all('done'))}" if number else ""
-
-
-@router.post("/visits/{visit_id}/strip/marks")
-def mark_strip(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Mark operations of the strip done, or take marks off."""
-    strip.mark(desk, visit_id, done=typed.all("done"), undone=typed.all("undone"))
-    return go(f"/visits/{visit_id}/strip/steps", anchor=_next(typed))
-
-
-@router.post("/visits/{visit_id}/rebuild/marks")
-def mark_rebuild(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Mark steps of the rebuild done, or take marks off."""
-    rebuild.mark(desk, visit_id, done=typed.all("done"), undone=typed.all("undone"))
-    return go(f"/visits/{visit_id}/rebuild/steps", anchor=_next(typed))

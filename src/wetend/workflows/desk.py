@@ -20,8 +20,8 @@ from wetend.workflows.form_sent import FormSent, changed
 
 DESCRIBED_KINDS: tuple[EntryKind, ...] = ("pump-described", "withdrawn")
 """The kinds that a pump's description is folded from."""
-_KEEPING = Lock()
-"""Held while a form is weighed against what others entered, and kept."""
+KEEPING = Lock()
+"""Held while a form or a mark is weighed against what others entered, and kept."""
 Judge = Callable[["Desk", Visit, EntryKind], object]
 """Computes what people will be shown of a visit, and raises what stops that."""
 
@@ -57,13 +57,13 @@ class Desk:
 
     def keep(
         self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,
-        corrects: str | None = None,
+        corrects: str | None = None, at: datetime | None = None,
     ) -> Entry:  # fmt: skip
-        """Write one entry; it is durable when this returns.
+        """Write one entry, of now or of ``at``; it is durable when this returns.
 
         Of a form sent twice the entry is given that was kept the first time.
         """
-        return self._append(self._new(kind, noun, pump=pump, visit=visit, corrects=corrects))
+        return self._append(self._new(kind, noun, pump=pump, visit=visit, corrects=corrects, at=at))
 
     def keep_all(self, entries: Sequence[Entry]) -> None:
         """Write entries that come from one form: all or none, and once however often it is sent."""
@@ -106,7 +106,7 @@ class Desk:
         if stopped is not None:
             raise BadInput(stopped.why)
         self.judge(self, after, kind)
-        with _KEEPING:
+        with KEEPING:
             now = self.depot.visit_entries(visit_id)
             if now[-1].id != entries[-1].id:  # someone else was quicker
                 said = changed(kind, noun, fold_visit(now), self.sent, own=own)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
 from itertools import islice
 
 from wetend.advice.exposure import Exposure
@@ -32,6 +32,7 @@ from wetend.advice.replacing import (
 )
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
+from wetend.pump.make_safe import PumpRan
 from wetend.pump.usage import LIFE_PARTS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit, fold_visit
@@ -42,6 +43,8 @@ from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import DepotFacts, as_signed, facts, of_pump
 from wetend.workflows.prove import proof_of
 from wetend.workflows.pump_facts import PumpFacts, day_of
+from wetend.workflows.visits import open_visits
+from wetend.workflows.zero import say_ran
 
 MOST_REPACKS = 400
 """Pumps whose next repack is told at once."""
@@ -306,7 +309,15 @@ def save_fitted(desk: Desk, key: str, fitted: PartFitted, visit: str | None = No
 def save_nozzle(desk: Desk, key: str, measured: NozzleMeasured) -> Entry:
     """Keep how far a nozzle was found to be worn.
 
+    Measured by what it lets through today, the pump has run: zero is over on its open visits.
+
     Raises:
         NotFound: no such pump.
     """
-    return desk.keep("nozzle", measured, pump=desk.pump(key).key)
+    kept = desk.keep("nozzle", measured, pump=desk.pump(key).key)
+    today = datetime.now(UTC).astimezone().date()
+    if measured.volume is not None and measured.on in (None, today):
+        for visit in open_visits(desk):
+            if visit.pump == key:
+                say_ran(desk, visit.id, PumpRan(why="a nozzle was measured"))
+    return kept

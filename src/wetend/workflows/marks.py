@@ -7,24 +7,21 @@ batch are kept.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import groupby
-from threading import Lock
 
 from wetend.advice.zero import Zero, standing
 from wetend.errors import BadInput, NotSafe
 from wetend.pump.readings import RebuildProgress, StripProgress
 from wetend.records.entries import EntryKind, new_entry
 from wetend.records.fold import Visit
-from wetend.workflows.desk import Desk
+from wetend.workflows.desk import KEEPING, Desk
 from wetend.workflows.zero import must_stand, record_of_visit
 
-MARKING = Lock()
-"""Held while marks are read, changed and kept, so that two at once both count."""
-
 Progress = type[StripProgress] | type[RebuildProgress]
+Steps = Callable[[Visit], tuple[tuple[str, ...], Collection[str]]]
 _KINDS: dict[Progress, EntryKind] = {
     StripProgress: "strip-progress", RebuildProgress: "rebuild-progress",
 }  # fmt: skip
@@ -74,52 +71,48 @@ def changed(
 
 
 def keep_marks(
-    desk: Desk,
-    visit: Visit,
-    marks: Iterable[Mark],
-    *,
-    progress: Progress,
-    so_far: tuple[str, ...],
-    known: Collection[str],
+    desk: Desk, visit_id: str, marks: Iterable[Mark], *, progress: Progress, steps: Steps
 ) -> Marked:
     """Keep those of a batch of marks that were made while zero stood; refuse the others.
 
-    The same marks again change nothing and are never refused. Call it holding :data:`MARKING`.
+    The same marks again change nothing and are never refused.
 
     Args:
         desk: who made them.
-        visit: as it stands.
+        visit_id: the visit.
         marks: in any order.
         progress: what they are kept as.
-        so_far: steps that stand done.
-        known: every step there is.
+        steps: of a visit the steps that stand done, and every step there is.
     """
-    now, record = datetime.now(UTC), record_of_visit(visit)
-    entries, refused = [], []
-    timed = sorted(marks, key=lambda m: min(m.at or now, now))
-    for at, group in groupby(timed, key=lambda m: min(m.at or now, now)):
-        batch = list(group)
-        more, back = changed(
-            so_far, [m.step for m in batch if m.done], [m.step for m in batch if not m.done]
-        )
-        strange = [key for key in more if key not in known]
-        refused += [
-            Refusal(key, f"This {_WORDS[progress]} has no step “{key[:60]}”.", unsafe=False)
-            for key in strange
-        ]
-        more = tuple(key for key in more if key not in strange)
-        zero = standing(record, desk.who, None if at == now else at)
-        if not zero.stands:
-            refused += [Refusal(key, zero.line) for key in (*more, *back)]
-        elif more or back:
-            so_far = tuple(k for k in (*so_far, *more) if k not in back)
-            entries.append(new_entry(
-                _KINDS[progress], progress(done=more, undone=back), pump=visit.pump.key,
-                visit=visit.id, who=desk.who, place=desk.place, device=desk.device, at=at,
-            ))  # fmt: skip
-    if entries:
-        desk.keep_all(entries)
-        visit = desk.visit(visit.id)
+    with KEEPING:
+        now = datetime.now(UTC)
+        visit = desk.visit(visit_id)
+        record, (so_far, known) = record_of_visit(visit), steps(visit)
+        entries, refused = [], []
+        timed = sorted(marks, key=lambda m: min(m.at or now, now))
+        for at, group in groupby(timed, key=lambda m: min(m.at or now, now)):
+            batch = list(group)
+            more, back = changed(
+                so_far, [m.step for m in batch if m.done], [m.step for m in batch if not m.done]
+            )
+            strange = [key for key in more if key not in known]
+            refused += [
+                Refusal(key, f"This {_WORDS[progress]} has no step “{key[:60]}”.", unsafe=False)
+                for key in strange
+            ]
+            more = tuple(key for key in more if key not in strange)
+            zero = standing(record, desk.who, None if at == now else at)
+            if not zero.stands:
+                refused += [Refusal(key, zero.line) for key in (*more, *back)]
+            elif more or back:
+                so_far = tuple(k for k in (*so_far, *more) if k not in back)
+                entries.append(new_entry(
+                    _KINDS[progress], progress(done=more, undone=back), pump=visit.pump.key,
+                    visit=visit.id, who=desk.who, place=desk.place, device=desk.device, at=at,
+                ))  # fmt: skip
+        if entries:
+            desk.keep_all(entries)
+            visit = desk.visit(visit_id)
     return Marked(visit, standing(record, desk.who), tuple(refused))
 
 

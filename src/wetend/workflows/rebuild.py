@@ -19,7 +19,7 @@ from wetend.pump.readings import RebuildProgress, ToolBag
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
-from wetend.workflows.marks import MARKING, Mark, Marked, all_kept, as_marks, keep_marks
+from wetend.workflows.marks import Mark, Marked, all_kept, as_marks, keep_marks
 from wetend.workflows.zero import Gate, gate_of
 
 
@@ -150,14 +150,14 @@ def mark(
 
 def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
     """Keep marks that a device sends, each judged by the moment it was made."""
-    with MARKING:
-        visit = desk.visit(visit_id)
-        plan = plan_of(visit)
-        return keep_marks(
-            desk, visit, marks, progress=RebuildProgress,
-            so_far=visit.rebuilt.done if visit.rebuilt else (),
-            known={s.key for s in plan.steps} if plan else (),
-        )  # fmt: skip
+    return keep_marks(desk, visit_id, marks, progress=RebuildProgress, steps=_steps)
+
+
+def _steps(visit: Visit) -> tuple[tuple[str, ...], set[str]]:
+    """Steps that stand done, and every one of this rebuild."""
+    plan = plan_of(visit)
+    done = visit.rebuilt.done if visit.rebuilt else ()
+    return done, {s.key for s in plan.steps} if plan else set()
 
 
 def view(desk: Desk, visit_id: str) -> RebuildView:

@@ -30,6 +30,7 @@ KIND_WORDS: Mapping[str, str] = {
     "sign-off": "Signed off", "usage": "Use of the pump", "part-fitted": "Part fitted",
     "nozzle": "Nozzle measured", "site": "The site", "mixed": "Two-pack mixed",
     "flushed": "Flushed", "incident": "Near miss or injury",
+    "pump-ran": "Pump ran again",
 }  # fmt: skip
 """Kinds of entry as people call them; another kind is called by its own name."""
 _MOST_FIELDS = 12

@@ -12,7 +12,7 @@ from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
-from wetend.workflows.marks import MARKING, Mark, Marked, all_kept, as_marks, keep_marks
+from wetend.workflows.marks import Mark, Marked, all_kept, as_marks, keep_marks
 from wetend.workflows.zero import Gate, gate_of
 
 
@@ -63,13 +63,13 @@ def mark(
 
 def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
     """Keep marks that a device sends, each judged by the moment it was made."""
-    with MARKING:
-        visit = desk.visit(visit_id)
-        return keep_marks(
-            desk, visit, marks, progress=StripProgress,
-            so_far=visit.progress.done if visit.progress else (),
-            known={o.key for o in visit.pump.strip.operations},
-        )  # fmt: skip
+    return keep_marks(desk, visit_id, marks, progress=StripProgress, steps=_steps)
+
+
+def _steps(visit: Visit) -> tuple[tuple[str, ...], set[str]]:
+    """Operations that stand done, and every one of this pump."""
+    done = visit.progress.done if visit.progress else ()
+    return done, {o.key for o in visit.pump.strip.operations}
 
 
 def plan_of(visit: Visit) -> StripPlan | None:

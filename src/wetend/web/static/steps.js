@@ -3,19 +3,48 @@
 (() => {
   const list = document.getElementById("screens");
   if (!list || !window.stepMarks) return;
-  const path = list.dataset.marks;
+  const { get, set } = window.stepMarks;
+  const { marks: path, visit, zero } = list.dataset;
   const place = `place ${path}`;
   const screens = [...list.children];
   const said = document.getElementById("kept");
   const count = document.getElementById("count-done");
   const steps = screens.filter((s) => s.dataset.key);
+  const titles = Object.fromEntries(steps.map((s) => [s.dataset.key, s.querySelector("h2").textContent]));
   const words = {
     kept: "All kept.", passcode: "Not sent yet: the passcode is asked again. Nothing is lost.",
     gone: "Not sent: this visit is not in the depot.",
-    unsafe: "Not sent: zero is not proven on this visit.",
     changed: "Not sent: the plan has changed meanwhile. Open this page again.",
   };
   document.documentElement.classList.add("live");
+
+  // the gate: zero stands on the day it was proven, until this device knows of pressure since
+  const provenAt = new Date(Number(list.dataset.zeroAt ?? 0));
+  const shutLine = document.getElementById("shut-why");
+  let shut = false;
+  const shutFor = (why) => {
+    if (!zero) return; // shut by the server, with its own sentence
+    shut = true;
+    shutLine.textContent = why;
+    document.getElementById("shut").hidden = false;
+    document.querySelector("#zero .verdict")?.setAttribute("hidden", "");
+    paint();
+  };
+  const open = () => {
+    shut = false;
+    document.getElementById("shut").hidden = true;
+    document.querySelector("#zero .verdict")?.removeAttribute("hidden");
+    paint();
+  };
+  const isOver = () => zero && (get(`ran ${visit}`) || get(`over ${visit}`)?.id === zero);
+  const look = () => {
+    if (!zero) return;
+    if (provenAt.toDateString() !== new Date().toDateString()) {
+      shutFor(`${list.dataset.zeroLine} That was on another day. Prove it again before any spanner, and open this page anew.`);
+    } else if (isOver()) {
+      shutFor(`${list.dataset.zeroLine} Since then this device knows of pressure. Prove it again before any spanner, and open this page anew.`);
+    }
+  };
 
   // a copy of this page on the device, where the browser allows one (a secure address): it opens
   // again without connection, and is renewed as marks reach the server
@@ -28,11 +57,19 @@
     renewing ??= fetch(location.pathname, { credentials: "same-origin" }).catch(() => { /* with the next mark */ })
       .finally(() => { renewing = null; if (again) renew(); });
   };
+  const fromServer = () => { // its word goes before what this device has noted and it has heard of
+    if (zero && get(`over ${visit}`)?.id === zero && !get(`ran ${visit}`)) {
+      set(`over ${visit}`, null);
+      open();
+      look();
+    }
+  };
   const whence = () => {
-    if (!worker?.controller) return;
+    if (!worker?.controller) { fromServer(); return; }
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = ({ data }) => {
-      if (data && !said.textContent) said.textContent = `No connection: the copy kept on this device is shown, made ${new Date(data).toLocaleString()}.`;
+      if (!data) fromServer();
+      else if (!said.textContent) said.textContent = `No connection: the copy kept on this device is shown, made ${new Date(data).toLocaleString()}.`;
     };
     worker.controller.postMessage("whence", [port2]);
   };
@@ -44,7 +81,7 @@
     for (const s of steps) {
       const done = isDone(s);
       s.querySelector(".isdone").hidden = !done;
-      for (const f of s.querySelectorAll("form")) f.hidden = (f.dataset.for === "done") === done;
+      for (const f of s.querySelectorAll("form")) f.hidden = shut || (f.dataset.for === "done") === done;
     }
     count.textContent = String(steps.filter(isDone).length);
   };
@@ -65,23 +102,61 @@
     const form = event.target;
     const at = form.closest(".screen");
     event.preventDefault();
+    look();
+    if (shut) return;
     window.stepMarks.put(path, at.dataset.key, form.dataset.for);
     paint();
     const next = at.nextElementSibling;
     if (form.dataset.for === "done" && next) location.hash = next.id;
   });
-  document.addEventListener("marks", ({ detail }) => {
-    if (detail.path !== path) return;
-    said.dataset.how = detail.how;
-    said.textContent = words[detail.how] ??
-      `${detail.left} kept on this device, sent as soon as there is a connection.`;
-    if (detail.how !== "kept") return;
-    for (const s of steps) s.dataset.state = s.querySelector(".isdone").hidden ? "" : "done";
-    renew();
+  document.getElementById("ran")?.addEventListener("submit", (event) => {
+    event.preventDefault();
+    window.stepMarks.ran(visit);
+    look();
   });
+  document.getElementById("make-safe")?.addEventListener("submit", (event) => {
+    if (navigator.onLine) return;
+    event.preventDefault();
+    said.textContent = "No connection: the list can't be sent. What you ticked stays here; send it when there is one.";
+  });
+  const refusals = () => { // shown once, on the page they belong to
+    const refused = get(`refused ${path}`) ?? {};
+    set(`refused ${path}`, null);
+    const keys = Object.keys(refused);
+    if (!keys.length) return "";
+    const why = [...new Set(Object.values(refused))].join(" ");
+    return `Not kept: ${keys.map((k) => titles[k] ?? k).join("; ")}. ${why} Mark them again if they are done.`;
+  };
+  document.addEventListener("marks", ({ detail }) => {
+    if (detail.path !== path && detail.path !== visit) return;
+    const lost = detail.how === "kept" ? refusals() : "";
+    const word = lost || (detail.how === "ran" ? "Kept: the pump ran again." : words[detail.how]) ||
+      `${detail.left} kept on this device, sent as soon as there is a connection.`;
+    said.dataset.how = lost ? "unsafe" : detail.how;
+    said.textContent = word;
+    if (detail.how === "kept") {
+      for (const s of steps) {
+        if (!(s.dataset.key in detail.refused)) s.dataset.state = s.querySelector(".isdone").hidden ? "" : "done";
+      }
+      paint();
+    }
+    if (detail.zero && !detail.zero.stands) {
+      window.stepMarks.over(visit);
+      shutFor(detail.zero.line);
+    }
+    if (detail.how === "kept" || detail.how === "ran") renew();
+  });
+  if (zero) set(`zero ${visit}`, { id: zero });
   paint();
+  look();
   window.addEventListener("load", () => window.scrollTo(0, 0));
+  window.addEventListener("pageshow", look);
+  window.addEventListener("storage", look);
+  document.addEventListener("visibilitychange", look);
+  setInterval(look, 30000);
   show(here() ?? byId(kept()) ?? steps.find((s) => !isDone(s)) ?? screens[screens.length - 1], false);
+  const before = refusals();
+  if (before) { said.textContent = before; said.dataset.how = "unsafe"; }
   window.stepMarks.flush(path);
   whence();
 })();
