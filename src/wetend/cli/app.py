@@ -35,6 +35,7 @@ COMMANDS: dict[str, str] = {
     "strip": "Stage 3: the tool bag and the strip card.",
     "inspect": "Stage 4: parts measured and judged.",
     "rebuild": "Stage 5: the seal stack, shims, elbow and lift.",
+    "fitted": "Stage 5: what was fitted, turned or put back, entered once.",
     "prove": "Stage 6: proof readings against this pump's limits.",
     "handover": "Stage 7: the set-up sheet.",
     "sign-off": "Stage 7: sign the visit off.",

@@ -12,7 +12,7 @@ from wetend.cli.handover import write_repack
 from wetend.cli.output import Sheet, write_json
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
-from wetend.pump.usage import LIFE_PARTS, NozzleMeasured, PartFitted, Usage
+from wetend.pump.usage import FITTED_WORDS, NozzleMeasured, PartFitted, Usage
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import chance_text, rough, rough_span, rounded, span_text, whole
 from wetend.workflows import life
@@ -113,13 +113,15 @@ def used(ctx: typer.Context, key: Key, given: Annotated[list[str], typer.Argumen
 def fitted(
     ctx: typer.Context,
     key: Key,
-    given: Annotated[list[str], typer.Argument(help=f"part= one of {', '.join(LIFE_PARTS)}")],
+    given: Annotated[list[str], typer.Argument(help=f"part= one of {', '.join(FITTED_WORDS)}")],
 ) -> None:
-    """Keep that a part was fitted: part= why= [on=] [turned=yes]."""
+    """Keep that a part was fitted outside a visit: part= why= [on=] [done=turned]."""
     noun = noun_from(PartFitted, given, system_of(ctx))
     with opened(ctx) as desk:
         life.save_fitted(desk, key, noun)
-        Sheet(desk.system).line(f"Kept: {noun.part} fitted to {key} ({noun.why}).")
+        Sheet(desk.system).line(
+            f"Kept: {FITTED_WORDS[noun.part]} of {key}, {noun.done} ({noun.why})."
+        )
 
 
 @app.command()

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
-from typing import Annotated, Literal, Self
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -33,6 +34,34 @@ PART_WORDS: dict[LifePart, str] = {
 
 LIFE_PARTS: tuple[LifePart, ...] = tuple(PART_WORDS)
 """Every part followed, in the order told."""
+
+FittedPart = Literal[
+    "static-packings", "moving-packings", "foot-ball", "foot-seat", "piston-ball", "piston-seat",
+    "cylinder", "rod", "nozzle", "outlet-filter", "soft-rings", "cage", "strainer",
+]  # fmt: skip
+"""What a visit fits: the parts whose lives are followed, and what goes in with them."""
+
+FITTED_WORDS: dict[FittedPart, str] = {
+    "static-packings": "static packings",
+    "moving-packings": "moving packings",
+    "foot-ball": "foot-valve ball",
+    "foot-seat": "foot-valve seat",
+    "piston-ball": "piston ball",
+    "piston-seat": "piston seat",
+    "cylinder": "cylinder",
+    "rod": "rod",
+    "nozzle": "nozzle",
+    "outlet-filter": "outlet filter",
+    "soft-rings": "soft rings",
+    "cage": "foot-valve cage",
+    "strainer": "strainer and suction seals",
+}
+"""What each is called as something to fit and to buy."""
+
+Done = Literal["new", "turned", "put back", "not touched"]
+"""What was done with a part on a visit: *new* and *turned* begin a life."""
+TURNS: frozenset[FittedPart] = frozenset({"foot-seat", "piston-seat", "cylinder"})
+"""Parts that can be turned to a face or an end still fresh."""
 
 Why = Literal["worn out", "found worn", "planned", "damaged", "first fitted"]
 """Why a part was fitted.
@@ -80,16 +109,43 @@ class Usage(Noun):
 
 
 class PartFitted(Noun):
-    """A part fitted, or turned to its fresh face, and why."""
+    """What was done with a part: fitted new, turned, put back or left alone; and why."""
 
-    part: LifePart
-    why: Why = Field(default="found worn", title="Why it was fitted")
+    part: FittedPart
+    why: Why = Field(default="found worn", title="Why the old one went")
     on: date | None = Field(
         default=None, title="Day", description="Blank: the day this is entered", ge=_EARLIEST,
         le=_LATEST,
     )  # fmt: skip
-    turned: bool = Field(default=False, title="Turned to its fresh face, not new")
+    done: Done = Field(default="new", title="What was done")
     note: Line = ""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _as_kept_before(cls, said: Any) -> Any:
+        """Earlier entries had a tick for a part turned, and said nothing of one put back."""
+        if isinstance(said, dict) and "turned" in said:
+            said = dict(said)
+            if said.pop("turned") and "done" not in said:
+                said["done"] = "turned"
+        return said
+
+    @property
+    def begins_a_life(self) -> bool:
+        """Whether the part's life begins here."""
+        return self.done in ("new", "turned")
+
+
+def fitted_words(fitted: Iterable[PartFitted]) -> str:
+    """What was fitted, in a sentence; blank where nothing was."""
+    told = []
+    for each in fitted:
+        if each.begins_a_life:
+            done = "turned" if each.done == "turned" else "new"
+            note = f", {each.note}" if each.note else ""
+            told.append(f"{FITTED_WORDS[each.part]} {done} ({each.why}{note})")
+    said = "; ".join(told)
+    return f"{said[:1].upper()}{said[1:]}." if said else ""
 
 
 class NozzleMeasured(Noun):

@@ -51,6 +51,7 @@ from wetend.pump.readings import (
     VisitStart,
 )
 from wetend.pump.site import Flushed, Mixed, SiteFacts
+from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
 from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by
 from wetend.records.threads import Said, standing
 from wetend.units.fields import explain
@@ -108,6 +109,8 @@ class Visit:
     site: SiteFacts | None = None
     batches: tuple[Mixed | Flushed, ...] = ()
     """Two-pack batches mixed and flushed out, in the order of their times."""
+    fitted: tuple[PartFitted, ...] = ()
+    """What was done with the parts, the latest of each, in the order told."""
     unfit: tuple[Unfit, ...] = ()
     """Entries left out because they can't be of this pump, each with why."""
 
@@ -204,6 +207,15 @@ def _marks(said: Iterable[Said], noun: type[MarksT]) -> MarksT | None:
     return noun.model_construct(done=tuple(done)) if found else None
 
 
+def fitted_of(said: Iterable[Said]) -> tuple[PartFitted, ...]:
+    """What was done with the parts of one visit: of each the latest, in the order told.
+
+    A form sent twice, or by two people, says each part once.
+    """
+    latest = {s.noun.part: s.noun for s in said if isinstance(s.noun, PartFitted)}
+    return tuple(latest[part] for part in FITTED_WORDS if part in latest)
+
+
 def _described(said: Iterable[Said], pump: str, signed: Entry | None) -> Pump:
     """The pump as it was known when the visit was signed, or as it is known now."""
     known = [s for s in said if isinstance(s.noun, Pump) and s.entry.pump == pump]
@@ -260,7 +272,7 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
         entries=own, unread=tuple(e for e in own if said_by(e) is None),
         rebuilt=_marks(told, RebuildProgress), site=answers.of(SiteFacts),
         batches=tuple(sorted((*_all(told, Mixed), *_all(told, Flushed)), key=lambda b: b.at)),
-        unfit=tuple(answers.unfit),
+        fitted=fitted_of(told), unfit=tuple(answers.unfit),
     )  # fmt: skip
 
 
@@ -293,7 +305,7 @@ def fold_pump(entries: Iterable[Entry]) -> Pump:
 def fold_history(entries: Iterable[Entry]) -> tuple[VisitSummary, ...]:
     """The visits among entries, the newest first. A withdrawn visit is left out.
 
-    Entries of :data:`HISTORY_KINDS` are enough.
+    Entries of :data:`HISTORY_KINDS` are enough, but for what was fitted and never signed.
     """
     given = list(entries)
     visits: dict[str, list[Said]] = {}
@@ -313,7 +325,8 @@ def _summary(visit: str, told: Sequence[Said], starts: Iterable[Entry]) -> Visit
     signed = _latest(told, SignOff)
     return VisitSummary(
         id=visit, pump=told[-1].entry.pump, started=_started(starts, visit),
-        complaint=_complaint_line(told), fitted=signed.fitted if signed else "",
+        complaint=_complaint_line(told),
+        fitted=(signed.fitted if signed else "") or fitted_words(fitted_of(told)),
         closed=signed is not None,
     )  # fmt: skip
 

@@ -28,6 +28,7 @@ from wetend.pump.readings import (
     VisitStart,
 )
 from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
+from wetend.pump.usage import PartFitted
 from wetend.reports import visit_done as done
 from wetend.reports import visit_found as found
 from wetend.reports import visit_job as job
@@ -73,6 +74,8 @@ class VisitReport:
     rebuild: RebuildPlan | None = None
     rebuilt: tuple[str, ...] = ()
     """Keys of the rebuild's steps done."""
+    fitted: tuple[PartFitted, ...] = ()
+    """What was done with the parts."""
     repack: NextRepack | None = None
     """As the pump's life has it, of a signed visit as of its signing."""
     site: SiteFacts | None = None
@@ -108,7 +111,7 @@ def _workings(report: VisitReport) -> tuple[Working, ...]:
 def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
     coating = report.coating.name if report.coating else "this coating"
     sections = (
-        done.in_short(report.proof, report.sign_off, system),
+        done.in_short(report.proof, report.sign_off, system, report.fitted),
         job.incidents_section(report.incidents, system),
         job.site_section(report.site, report.batches, report.job_cautions, system),
         found.complaint_section(
@@ -118,6 +121,7 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
         found.strip_section(report.pump, report.plan, report.progress),
         found.inspect_section(report.pump, report.judgements, system),
         done.rebuild_section(report.pump, report.fit, system),
+        done.fitted_section(report.fitted),
         done.built_section(report.rebuild, report.rebuilt),
         done.proof_section(report.proof, system),
         done.set_up_section(report.set_up, coating, system, report.repack),

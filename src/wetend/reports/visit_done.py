@@ -15,6 +15,7 @@ from wetend.drawings.ink import standalone
 from wetend.drawings.sizes_text import length_text
 from wetend.pump.description import Pump
 from wetend.pump.readings import Note, Photo, SignOff
+from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
 from wetend.reports.blocks import (
     Answer,
     Block,
@@ -82,6 +83,21 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
     )
     after = (Pairs(clamp, 1), Prose(retell(fit.gland, system), "gland"))
     return Section("Rebuild", (*warnings(system, fit), *before, drawn, *after))
+
+
+def fitted_section(fitted: Sequence[PartFitted]) -> Section | None:
+    """What was done with the parts, and why the old ones went; nothing where none was entered."""
+    if not fitted:
+        return None
+    rows = tuple(
+        (Cell(FITTED_WORDS[f.part], strong=f.begins_a_life),
+         Cell("fitted new" if f.done == "new" else f.done),
+         Cell(f.why if f.begins_a_life else "", quiet=f.note),
+         Cell(day_text(f.on) if f.on else ""))
+        for f in fitted
+    )  # fmt: skip
+    head = ("part", "done", "why the old one went", "day")
+    return Section("What was fitted", (Table(head, rows, (1.6, 1.0, 2.0, 0.0)),))
 
 
 def built_section(plan: RebuildPlan | None, done: Collection[str]) -> Section | None:
@@ -219,13 +235,17 @@ def hand_over_section(signed: SignOff | None) -> Section:
     return Section("Hand-over", (Signatures(names),))
 
 
-def in_short(proof: Proof | None, signed: SignOff | None, system: System) -> Section | None:
+def in_short(
+    proof: Proof | None, signed: SignOff | None, system: System,
+    fitted: Sequence[PartFitted] = (),
+) -> Section | None:  # fmt: skip
     """What was found and fitted, what to watch and when to come back, before all detail."""
     blocks: list[Block] = []
     if proof:
         blocks.append(Answer(proof.verdict, "Proof", retell(proof.why, system)))
     if signed:
-        said = (("found", signed.found), ("fitted", signed.fitted), ("watch", signed.watch),
+        parts = signed.fitted or fitted_words(fitted)
+        said = (("found", signed.found), ("fitted", parts), ("watch", signed.watch),
                 ("come back", signed.come_back))  # fmt: skip
         blocks += [Prose(text, name) for name, text in said if text]
     return Section("In short", tuple(blocks)) if blocks else None

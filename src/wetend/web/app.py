@@ -17,6 +17,7 @@ from wetend.web import (
     checks,
     complaint,
     faults,
+    fitted,
     fleet,
     gallery,
     handover,
@@ -52,7 +53,8 @@ from wetend.web.static import static
 
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, marks.router,
-    checks.router, strip.router, inspect.router, rebuild.router, prove.router, handover.router,
+    checks.router, strip.router, inspect.router, rebuild.router, fitted.router, prove.router,
+    handover.router,
     papers.router, steps.router, what_if.router, photo_length.router, record.router,
     job.router, injection.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,

@@ -28,10 +28,12 @@ from wetend.records.fold import Visit
 from wetend.units.noun import Noun
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import solvent_names
+from wetend.web.fitted_form import FittedForm, fitted_form
 from wetend.web.forms import Asked, Form
 from wetend.web.pages import drawing, go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun
+from wetend.workflows import fitted
 from wetend.workflows import inspect as workflow
 from wetend.workflows.desk import Desk
 
@@ -90,6 +92,7 @@ class InspectPage:
     form: Form
     judgements: tuple[PartJudgement, ...]
     section: Markup
+    fitted: FittedForm
 
 
 def _kept(visit: Visit, bench: Bench) -> Noun | None:
@@ -126,9 +129,10 @@ def _first_not_measured(visit: Visit) -> str:
     return next((k for k, b in BENCHES.items() if _kept(visit, b) is None), "foot-ball")
 
 
-def _page(
+def page(
     request: Request, desk: Desk, visit_id: str, part: str, again: Again | None = None
 ) -> Response:
+    """The inspection as it stands, a form of it again where something in it is to be mended."""
     view = workflow.view(desk, visit_id)
     visit = view.visit
     part = part or _first_not_measured(visit)
@@ -137,7 +141,7 @@ def _page(
         BenchLine(k, b.title, f"{path}?part={k}#measure", k == part, _kept(visit, b) is not None)
         for k, b in BENCHES.items()
     )
-    page = InspectPage(
+    shown = InspectPage(
         head_of(visit, "inspect"),
         view,
         lines,
@@ -146,8 +150,9 @@ def _page(
         form_for(asked_of(part), f"{path}/{part}", _kept(visit, bench), again, system=desk.system),
         view.judgements,
         drawing(wet_end.section(visit.pump, view.marked)),
+        fitted_form(fitted.view_of(desk, visit), "inspect", again),
     )
-    return stage_page(request, visit, "inspect", page, again=again)
+    return stage_page(request, visit, "inspect", shown, again=again)
 
 
 @router.get("/visits/{visit_id}/inspect")
@@ -158,7 +163,7 @@ def show(
     part: Annotated[str, Query(max_length=40)] = "",
 ) -> Response:
     """The inspection as it stands, at the part asked for or the first not measured."""
-    return _page(request, desk, visit_id, part)
+    return page(request, desk, visit_id, part)
 
 
 @router.post("/visits/{visit_id}/inspect/{part}")
@@ -169,5 +174,5 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, part: str, typed: Se
         measured = read_noun(bench.noun, typed.own, typed.system, given=bench.fixed)
         workflow.save(desk, visit_id, cast(Measured, measured))
     except BadInput as bad:
-        return _page(request, desk, visit_id, part, Again(part, typed, bad))
+        return page(request, desk, visit_id, part, Again(part, typed, bad))
     return go(f"/visits/{visit_id}/inspect", saved="1", anchor="answer")

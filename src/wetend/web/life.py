@@ -17,6 +17,7 @@ from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.usage import (
+    FITTED_WORDS,
     LIFE_PARTS,
     PART_WORDS,
     LifePart,
@@ -44,7 +45,11 @@ USE = Asked(
     ),
 )  # fmt: skip
 FITTED = Asked(
-    PartFitted, key="fitted", submit="Keep what was fitted", choices={"part": PARTS},
+    PartFitted, key="fitted", submit="Keep what was fitted",
+    choices={
+        "part": {part: sentence(words) for part, words in FITTED_WORDS.items()},
+        "done": {"new": "Fitted new", "turned": "Turned to its fresh face or end"},
+    },
     long=frozenset({"part", "why"}),
 )  # fmt: skip
 NOZZLE = Asked(NozzleMeasured, key="nozzle", submit="Keep what was measured")

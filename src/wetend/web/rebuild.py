@@ -14,11 +14,13 @@ from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.fitted_form import FittedForm, fitted_form
 from wetend.web.forms import Asked, Form
 from wetend.web.make_safe import GateShown, gate_shown, save_list
 from wetend.web.pages import drawing, go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun
+from wetend.workflows import fitted
 from wetend.workflows import rebuild as workflow
 from wetend.workflows.desk import Desk
 
@@ -50,6 +52,7 @@ class RebuildPage:
     path: str
     count_done: int
     """Steps of the rebuild done."""
+    fitted: FittedForm
 
 
 def asked_of(pump: Pump) -> Asked:
@@ -67,11 +70,12 @@ def asked_of(pump: Pump) -> Asked:
     )
 
 
-def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+def page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+    """The rebuild as it stands, a form of it again where something in it is to be mended."""
     view = workflow.view(desk, visit_id)
     visit, fit, system = view.visit, view.fit, desk.system
     pump = visit.pump
-    page = RebuildPage(
+    shown = RebuildPage(
         head_of(visit, "rebuild"),
         view,
         gate_shown(view.gate, visit, desk, f"/visits/{visit_id}/rebuild", again),
@@ -92,14 +96,15 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
         {p.name: p.title or p.name for p in pump.stack.parts},
         f"/visits/{visit_id}/rebuild",
         sum(1 for s in (view.plan.steps if view.plan else ()) if s.key in view.done),
+        fitted_form(fitted.view_of(desk, visit), "rebuild", again),
     )  # fmt: skip
-    return stage_page(request, visit, "rebuild", page, again=again)
+    return stage_page(request, visit, "rebuild", shown, again=again)
 
 
 @router.get("/visits/{visit_id}/rebuild")
 def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     """The stack as it stands."""
-    return _page(request, desk, visit_id)
+    return page(request, desk, visit_id)
 
 
 @router.post("/visits/{visit_id}/rebuild")
@@ -109,7 +114,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         measured = read_noun(StackMeasured, typed.own, typed.system)
         workflow.save(desk, visit_id, measured)
     except BadInput as bad:
-        return _page(request, desk, visit_id, Again("stack", typed, bad))
+        return page(request, desk, visit_id, Again("stack", typed, bad))
     return go(f"/visits/{visit_id}/rebuild", saved="1", anchor="answer")
 
 
@@ -118,5 +123,5 @@ def save_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sen
     """Keep the make-safe list as ticked."""
     return save_list(
         desk, visit_id, typed, back=f"/visits/{visit_id}/rebuild",
-        page=lambda again: _page(request, desk, visit_id, again),
+        page=lambda again: page(request, desk, visit_id, again),
     )  # fmt: skip

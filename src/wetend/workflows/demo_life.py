@@ -30,7 +30,7 @@ def fitted_nouns(told: Mapping[str, Any]) -> Iterator[tuple[EntryKind, Noun]]:
     for text in told.get("parts", ()):
         what, _, why = text.partition(", ")
         part, _, turned = what.partition(" ")
-        noun = PartFitted.model_validate({"part": part, "why": why, "turned": bool(turned)})
+        noun = PartFitted.model_validate({"part": part, "why": why, "done": turned or "new"})
         yield "part-fitted", noun
 
 

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wetend.advice.fitting import found_text, watch_text
 from wetend.advice.handover import SetUp, set_up
 from wetend.advice.next_repack import PACKINGS, NextRepack, come_back_text
 from wetend.errors import NoAnswer, UnknownName
 from wetend.pump.readings import SetUpRequest, SignOff
+from wetend.pump.usage import fitted_words
 from wetend.records.fold import Visit
+from wetend.units.retell import retell
+from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
+from wetend.workflows.fitted import view_of as fitted_view
+from wetend.workflows.inspect import judgements_of
 from wetend.workflows.life import repack_of_visit
 from wetend.workflows.life_facts import facts
+from wetend.workflows.prove import proof_of
 
 
 @dataclass(frozen=True)
@@ -26,6 +33,8 @@ class HandoverView:
     """As the pump's life has it; of a signed visit, as it stood when that was signed."""
     repack_known: bool
     """Whether the fitting of the packings is on record, so that nobody need say their age."""
+    fitted_missing: tuple[str, ...]
+    """Parts to be fitted or turned by their verdicts, of which nothing is recorded yet."""
 
 
 def save_set_up(desk: Desk, visit_id: str, request: SetUpRequest) -> Visit:
@@ -56,10 +65,22 @@ def view(desk: Desk, visit_id: str) -> HandoverView:
     dated = own is not None and all(
         not own.parts[part].assumed and not own.parts[part].said for part in PACKINGS
     )
-    return HandoverView(visit, sheet, no_answer, repack_of_visit(desk, visit), dated)
+    missing = fitted_view(desk, visit).missing
+    return HandoverView(visit, sheet, no_answer, repack_of_visit(desk, visit), dated, missing)
 
 
 def proposed(desk: Desk, seen: HandoverView) -> dict[str, str]:
-    """What the sign-off says unless the person changes it, by field."""
-    back = come_back_text(seen.repack, desk.system) if seen.repack else ""
-    return {"technician": desk.who, "come_back": back}
+    """What the sign-off says unless the person changes it, by field: read from the record."""
+    visit = seen.visit
+    judgements = judgements_of(visit)
+    found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
+    proof = proof_of(visit)[0] if visit.proof else None
+    opened = bool(visit.stack or (visit.rebuilt and visit.rebuilt.done))
+    watch = watch_text(judgements, seen.sheet, proof, opened=opened)
+    return {
+        "technician": desk.who,
+        "found": retell(found_text(judgements, found.findings if found else ()), desk.system),
+        "fitted": fitted_words(visit.fitted),
+        "watch": retell(watch, desk.system),
+        "come_back": come_back_text(seen.repack, desk.system) if seen.repack else "",
+    }

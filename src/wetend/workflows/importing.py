@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from wetend.errors import BadInput
 from wetend.pump.usage import PartFitted, Usage
-from wetend.records.entries import Entry, EntryKind, new_entry
+from wetend.records.entries import Entry, EntryKind, new_entry, said_by
 from wetend.records.fold import fold_pump
 from wetend.units import kinds
 from wetend.units.fields import explain
@@ -163,7 +163,7 @@ class _Reader:
         turned = "turn" in part.lower()
         return _built(PartFitted, {
             "part": read_part(part), "why": read_why(self.cell(row, "why")), "on": day,
-            "turned": turned, "note": self.cell(row, "note")[:200],
+            "done": "turned" if turned else "new", "note": self.cell(row, "note")[:200],
         })  # fmt: skip
 
 
@@ -186,7 +186,7 @@ def pump_names(desk: Desk) -> dict[str, str]:
 
 def _there(desk: Desk) -> set[tuple[str, str, str]]:
     found = desk.depot.entries(kinds=("usage", "part-fitted"))
-    return {(e.pump, e.kind, e.payload) for e in found}
+    return {(e.pump, e.kind, noun.model_dump_json()) for e in found if (noun := said_by(e))}
 
 
 def preview(desk: Desk, history: History, plan: ImportPlan) -> Preview:

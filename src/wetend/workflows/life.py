@@ -30,10 +30,19 @@ from wetend.advice.replacing import (
     replace_when,
     working_of,
 )
+from wetend.errors import BadInput, Problem
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import PumpRan
-from wetend.pump.usage import LIFE_PARTS, LifePart, NozzleMeasured, PartFitted, Usage
+from wetend.pump.usage import (
+    FITTED_WORDS,
+    LIFE_PARTS,
+    TURNS,
+    LifePart,
+    NozzleMeasured,
+    PartFitted,
+    Usage,
+)
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit, fold_visit
 from wetend.records.threads import standing
@@ -114,7 +123,10 @@ def _suspects(desk: Desk, key: str) -> _Suspects:
     return _Suspects(
         {f.fault: f.probability for f in found.findings
          if f.fault in PARTS_OF and f.probability >= 0.2},
-        frozenset(noun.part for noun in fitted if isinstance(noun, PartFitted)),
+        frozenset(
+            part for noun in fitted if isinstance(noun, PartFitted) and noun.begins_a_life
+            for part in LIFE_PARTS if part == noun.part
+        ),
     )  # fmt: skip
 
 
@@ -288,6 +300,18 @@ def _workings(
     )  # fmt: skip
 
 
+def check_turned(fitted: PartFitted) -> None:
+    """Refuse a part turned that has no second face or end.
+
+    Raises:
+        BadInput: it has none.
+    """
+    if fitted.done == "turned" and fitted.part not in TURNS:
+        named = ", ".join(words for part, words in FITTED_WORDS.items() if part in TURNS)
+        said = f"{FITTED_WORDS[fitted.part].capitalize()}: only these can be turned: {named}."
+        raise BadInput(said, (Problem("done", said),))
+
+
 def save_usage(desk: Desk, key: str, usage: Usage) -> Entry:
     """Keep what a pump did over some days.
 
@@ -302,7 +326,9 @@ def save_fitted(desk: Desk, key: str, fitted: PartFitted, visit: str | None = No
 
     Raises:
         NotFound: no such pump.
+        BadInput: a part that can't be turned is said to be.
     """
+    check_turned(fitted)
     return desk.keep("part-fitted", fitted, pump=desk.pump(key).key, visit=visit)
 
 

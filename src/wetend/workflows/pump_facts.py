@@ -19,7 +19,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import CylinderMeasured, RodMeasured
 from wetend.pump.readings import CheckReadings, SetUpRequest
 from wetend.pump.toml import demo_coatings
-from wetend.pump.usage import LIFE_PARTS, LifePart, NozzleMeasured, PartFitted, Usage
+from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry, said_by
 from wetend.records.threads import Said, standing
 from wetend.stats.wear_path import Look
@@ -100,12 +100,18 @@ class Duties:
 
 
 def _fitted(said: Sequence[Said]) -> list[Fitted]:
-    found = []
+    """Lives begun: on a visit the latest word on each part counts, outside visits every one."""
+    told: dict[tuple[str, str], Said] = {}
     for each in said:
+        if isinstance(each.noun, PartFitted):
+            told[each.entry.visit or each.entry.id, each.noun.part] = each
+    found = []
+    for each in told.values():
         noun = each.noun
-        if isinstance(noun, PartFitted):
+        if isinstance(noun, PartFitted) and noun.begins_a_life and noun.part in PART_WORDS:
             on = noun.on or day_of(each.entry.at)
-            found.append(Fitted(noun.part, on, noun.why, noun.turned))
+            part = next(p for p in LIFE_PARTS if p == noun.part)
+            found.append(Fitted(part, on, noun.why, noun.done == "turned"))
     return found
 
 

@@ -77,7 +77,7 @@ def report_of(
         photos=visit.photos, notes=visit.notes, rebuild=rebuild_plan_of(visit),
         rebuilt=visit.rebuilt.done if visit.rebuilt else (), repack=repack, site=visit.site,
         batches=visit.batches, job_cautions=job_of(visit, now=issued).cautions,
-        incidents=tuple((r.happened, r.incident) for r in of_visit(visit)),
+        incidents=tuple((r.happened, r.incident) for r in of_visit(visit)), fitted=visit.fitted,
     )  # fmt: skip
 
 

@@ -1,0 +1,75 @@
+"""``wetend fitted``: what was done with the parts on a visit, entered once."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import pairs
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, VisitName, keep_and_show, stage_app
+from wetend.errors import BadInput
+from wetend.workflows import fitted
+from wetend.workflows.desk import Desk
+from wetend.workflows.fitted import FittedView, read_answer
+
+app = stage_app()
+
+
+def write(sheet: Sheet, seen: FittedView) -> None:
+    """What is recorded of each part, and what the verdicts propose."""
+    rows = []
+    for line in seen.lines:
+        if not line.at_hand:
+            continue
+        kept = line.kept
+        why = line.why if line.done in ("new", "turned") else ""
+        rows.append([line.part, line.title, line.done or "nothing said", why,
+                     "recorded" if kept else "proposed", kept.note if kept else ""])  # fmt: skip
+    if not rows:
+        sheet.line("Nothing is recorded, and nothing measured proposes anything.")
+        return
+    sheet.table(["part", "", "done", "why the old one went", "", "note"], rows)
+    if not seen.visit.fitted:
+        sheet.line("Nothing is recorded yet; --as-proposed keeps it as it stands here.")
+
+
+def _day(text: str) -> date | None:
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError as error:
+        raise BadInput(f"“{text[:40]}” is no day; write it like 2031-05-04.") from error
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    name: VisitName,
+    given: Annotated[
+        list[str] | None,
+        typer.Argument(help='Like foot-ball="new, worn out" foot-seat="turned, damaged" rod="put '
+                            'back" cage=nothing; without any, what stands is shown.'),
+    ] = None,
+    as_proposed: Annotated[
+        bool, typer.Option("--as-proposed", help="Keep all that the verdicts propose.")
+    ] = False,
+    on: Annotated[str, typer.Option(help="The day they went in, like 2031-05-04.")] = "",
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Keep what was fitted new, turned, put back or not touched, and why the old one went.
+
+    Entered once: sign-off, report, life and stores read it. The latest word on a part counts.
+    """
+    answers = dict(read_answer(part, text) for part, text in pairs(given or []).items())
+    day = _day(on)
+
+    def keep(desk: Desk, visit_id: str) -> None:
+        wanted = fitted.proposed(fitted.view(desk, visit_id)) if as_proposed else {}
+        fitted.save(desk, visit_id, {**wanted, **answers}, on=day)
+
+    keep_and_show(
+        ctx, name, keep=keep if answers or as_proposed else None, view=fitted.view, write=write,
+        as_json=as_json,
+    )  # fmt: skip
