@@ -15,7 +15,8 @@ from wetend.advice.handover import set_up
 from wetend.advice.inspection import judge_all
 from wetend.advice.proof import prove
 from wetend.advice.rebuild import fit_stack
-from wetend.advice.strip import plan_strip, tool_titles
+from wetend.advice.strip import plan_strip
+from wetend.advice.stripping.bag import tool_titles
 from wetend.advice.zero import Proven, Record
 from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import (

@@ -11,7 +11,8 @@ from typing import Any
 import pytest
 
 from wetend.advice.rebuild_plan import Found, plan_rebuild
-from wetend.advice.strip import plan_strip, tool_titles
+from wetend.advice.strip import plan_strip
+from wetend.advice.stripping.bag import tool_titles
 from wetend.pump.measurements import ProofReadings
 from wetend.pump.readings import ToolBag
 from wetend.reports.blocks import Document, Fine, Picture
