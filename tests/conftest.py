@@ -6,6 +6,7 @@ a failure, so that nothing goes untested unseen.
 
 from __future__ import annotations
 
+import importlib
 import os
 import secrets
 import shutil
@@ -13,7 +14,7 @@ import signal
 import subprocess
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -167,3 +168,13 @@ def depot(depot_place: str) -> Iterator[Depot]:
 def demo_pumps() -> tuple[Pump, ...]:
     """The two demo pumps."""
     return tuple(demo_pump(key) for key in DEMO_PUMPS)
+
+
+@pytest.fixture(scope="session")
+def coolprop() -> Callable[..., float]:
+    """CoolProp's ``PropsSI``; the library takes three seconds to read in, so only on demand.
+
+    Tests that use it are of the group ``coolprop``, for one worker to read it in.
+    """
+    properties: Callable[..., float] = importlib.import_module("CoolProp.CoolProp").PropsSI
+    return properties

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import warnings
+from collections.abc import Callable
 from functools import cache
 from typing import Any
 
@@ -10,7 +11,6 @@ import pytest
 from chemicals import vapor_pressure, viscosity, volume
 from chemicals.dippr import EQ101, EQ105
 from chemicals.identifiers import CAS_from_any, search_chemical
-from CoolProp.CoolProp import PropsSI
 
 from wetend.materials.solvents import Solvent, find_solvent, solvents
 from wetend.pump.toml import demo_coatings
@@ -31,9 +31,12 @@ def perry() -> tuple[Any, Any, Any]:
         )
 
 
+@pytest.mark.xdist_group("coolprop")
 @pytest.mark.parametrize("temperature", TEMPERATURES)
 @pytest.mark.parametrize(("key", "fluid"), [("water", "Water"), ("toluene", "Toluene")])
-def test_against_reference_equations(key: str, fluid: str, temperature: float) -> None:
+def test_against_reference_equations(
+    coolprop: Callable[..., float], key: str, fluid: str, temperature: float
+) -> None:
     # CoolProp's reference equations; between the table's 20 and 40 C Andrade and Clausius-Clapeyron
     # lines are good to 2 %, outside to 4 %
     ours = find_solvent(key)
@@ -42,9 +45,9 @@ def test_against_reference_equations(key: str, fluid: str, temperature: float) -
         (ours.viscosity(temperature), "V", ("P", 101325)),
         (ours.vapour_pressure(temperature), "P", ("Q", 0)),
     ):
-        reference = PropsSI(what, "T", temperature, *quality, fluid)
+        reference = coolprop(what, "T", temperature, *quality, fluid)
         assert got == pytest.approx(reference, rel=near)
-    density = PropsSI("D", "T", temperature, "P", 101325, fluid)
+    density = coolprop("D", "T", temperature, "P", 101325, fluid)
     assert ours.density(temperature) == pytest.approx(density, rel=2e-3)
 
 
@@ -68,7 +71,8 @@ def test_against_perrys_correlations(key: str, name: str, temperature: float) ->
     assert ours.density(temperature) == pytest.approx(density, rel=2e-3)
 
 
-def test_mixed_xylene_lies_among_its_parts() -> None:
+@pytest.mark.xdist_group("coolprop")
+def test_mixed_xylene_lies_among_its_parts(coolprop: Callable[..., float]) -> None:
     parts = ("o-Xylene", "m-Xylene", "p-Xylene", "EthylBenzene")
     xylene = find_solvent("xylene")
     for got, what, quality in (
@@ -76,7 +80,7 @@ def test_mixed_xylene_lies_among_its_parts() -> None:
         (xylene.viscosity(), "V", ("P", 101325)),
         (xylene.vapour_pressure(), "P", ("Q", 0)),
     ):
-        values = [PropsSI(what, "T", 293.15, *quality, part) for part in parts]
+        values = [coolprop(what, "T", 293.15, *quality, part) for part in parts]
         assert min(values) < got < max(values)
     # a commercial sheet seen at nemiindustries.com: 0.8724 kg/L at 15 C
     assert xylene.density(288.15) == pytest.approx(872.4, rel=2e-3)

@@ -1,6 +1,8 @@
 """Survival without a law, held to the lifelines library as the second route."""
 
-import lifelines
+import importlib
+from types import ModuleType
+
 import numpy as np
 import pytest
 
@@ -9,8 +11,15 @@ from wetend.stats.lifetimes import lifetimes
 from wetend.stats.survival_curve import kaplan_meier, turnbull
 
 
+@pytest.fixture(scope="module")
+def lifelines() -> ModuleType:
+    """The library, which takes a second to read in: only on demand."""
+    return importlib.import_module("lifelines")
+
+
+@pytest.mark.xdist_group("lifelines")
 @pytest.mark.parametrize("seed", [1, 2, 3])
-def test_product_limit_as_lifelines(seed: int) -> None:
+def test_product_limit_as_lifelines(lifelines: ModuleType, seed: int) -> None:
     rng = np.random.default_rng(seed)
     life, watch = rng.weibull(2.0, 60).round(2) + 0.01, rng.uniform(0.2, 2.0, 60).round(2)
     seen = np.minimum(life, watch)
@@ -28,8 +37,9 @@ def test_turnbull_of_exact_and_going_is_the_product_limit() -> None:
         assert ours.at(t) == pytest.approx(exact.at(t), abs=1e-5)
 
 
+@pytest.mark.xdist_group("lifelines")
 @pytest.mark.parametrize("seed", [4, 5])
-def test_turnbull_as_lifelines(seed: int) -> None:
+def test_turnbull_as_lifelines(lifelines: ModuleType, seed: int) -> None:
     rng = np.random.default_rng(seed)
     low = rng.weibull(2.0, 40) * 10  # no two ends alike: the library takes them closed
     high = low + rng.uniform(0.5, 4.0, 40)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import importlib.util
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
+from types import ModuleType
 
 import numpy as np
 import pytest
@@ -48,6 +51,18 @@ def plain(liquid: Liquid | None = None, **changes: object) -> MotionParameters:
         ),
     )
     return replace(made, **changes)  # type: ignore[arg-type]
+
+
+@pytest.fixture(scope="session")
+def stiff() -> ModuleType:
+    """The published problems of ``stiff_problems.py``, each compiled when it is first called for."""
+    place = Path(__file__).with_name("stiff_problems.py")
+    spec = importlib.util.spec_from_file_location(place.stem, place)
+    assert spec
+    assert spec.loader
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
 
 
 @pytest.fixture(scope="session")

@@ -6,6 +6,8 @@ Right-hand sides: F. Mazzia and C. Magherini, Test Set for Initial Value Problem
 
 from __future__ import annotations
 
+from functools import cache
+
 import numba
 import numpy as np
 
@@ -16,8 +18,12 @@ from wetend.physics.motion.rosenbrock import FIELD, Run
 
 
 def compiled(signature):
-    """Compiled anew by every process: kept code would be found again only by its module's name."""
-    return numba.njit(signature_of(signature), nogil=True, error_model="numpy", _nrt=False)
+    """Gives the compiled function when called, which is compiled at the first call.
+
+    Every process compiles anew: kept code would be found again only by its module's name.
+    """
+    compiler = numba.njit(signature_of(signature), nogil=True, error_model="numpy", _nrt=False)
+    return lambda function: cache(lambda: compiler(function))
 
 
 @compiled(FIELD)
@@ -115,6 +121,7 @@ def solve(field, y0, t_end, tolerance, p=(1e-6,), *, guards=none, react=stop, co
     carried = Run(y, np.array(p, dtype=float), np.array(mode, np.int64), np.zeros(1))
     options = np.array([t_end, tolerance, 1e-6, 1.0, 0.0])
     scratch = run.new_scratch(len(y), sums=0, guards=count)
-    how = made(run.advance)(field, guards, react, relative, carried, output, scratch, options)
+    parts = (part() for part in (field, guards, react, relative))
+    how = made(run.advance)(*parts, carried, output, scratch, options)
     tally = output.tally
     return how, output.rows[: tally[run.ROWS]], output.marks[: tally[run.EVENTS]], tally

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import importlib.util
-import sys
-from pathlib import Path
+from functools import cache
 
 import numpy as np
 import pytest
@@ -16,15 +14,7 @@ from wetend.physics.motion.compiled import Nothing, Real, Reals, Table, Whole
 from wetend.physics.motion.compiling import made
 from wetend.physics.motion.linear import invert, multiply
 
-_spec = importlib.util.spec_from_file_location(
-    "stiff_problems", Path(__file__).parent / "stiff_problems.py"
-)
-stiff = importlib.util.module_from_spec(_spec)
-sys.modules["stiff_problems"] = stiff
-_spec.loader.exec_module(stiff)
-step, prepare_between, at_share = (
-    made(function) for function in (method.step, method.prepare_between, method.at_share)
-)
+pytestmark = pytest.mark.xdist_group("stiff")
 
 
 def tableau():
@@ -77,22 +67,36 @@ def test_stiff_parts_die_out_and_slow_ones_stay():
     assert max(abs(r(1j * w)) for w in np.geomspace(1e-3, 1e4, 400)) <= 1 + 1e-12
 
 
-@stiff.compiled(Nothing(method.FIELD, Real, Whole, method.RUN, method.SCRATCH))
-def fixed_steps(field, h, count, carried, s):
-    for _ in range(count):
+@cache
+def fixed_steps(stiff):
+    step = made(method.step)
+
+    @stiff.compiled(Nothing(method.FIELD, Real, Whole, method.RUN, method.SCRATCH))
+    def run_steps(field, h, count, carried, s):
+        for _ in range(count):
+            field(carried.y, carried.p, carried.mode, s.slope, s.jacobian, True)
+            step(field, h, carried, s)
+            for i in range(carried.y.shape[0]):
+                carried.y[i] = s.stages[method.NEW, i]
+
+    return run_steps()
+
+
+@cache
+def between(stiff):
+    step, prepare_between, at_share = (
+        made(function) for function in (method.step, method.prepare_between, method.at_share)
+    )
+
+    @stiff.compiled(Nothing(method.FIELD, Real, method.RUN, method.SCRATCH, Reals, Table))
+    def look_between(field, h, carried, s, shares, out):
         field(carried.y, carried.p, carried.mode, s.slope, s.jacobian, True)
         step(field, h, carried, s)
-        for i in range(carried.y.shape[0]):
-            carried.y[i] = s.stages[method.NEW, i]
+        prepare_between(carried, s)
+        for k in range(shares.shape[0]):
+            at_share(s.between, shares[k], out[k])
 
-
-@stiff.compiled(Nothing(method.FIELD, Real, method.RUN, method.SCRATCH, Reals, Table))
-def between(field, h, carried, s, shares, out):
-    field(carried.y, carried.p, carried.mode, s.slope, s.jacobian, True)
-    step(field, h, carried, s)
-    prepare_between(carried, s)
-    for k in range(shares.shape[0]):
-        at_share(s.between, shares[k], out[k])
+    return look_between()
 
 
 def exact(y0, t):
@@ -106,7 +110,7 @@ def carried_at(y0):
     return method.Run(np.array(y0), np.array([1e-9, 3.0]), np.zeros(1, np.int64), np.zeros(1))
 
 
-def test_errors_fall_with_the_fourth_power_of_the_step():
+def test_errors_fall_with_the_fourth_power_of_the_step(stiff):
     """Van der Pol with mu = 3, fixed steps, against SciPy's DOP853 at 1e-13."""
     y0, t = (1.5, 0.3), 1.0
     true = exact(y0, t).y[:, -1]
@@ -114,20 +118,20 @@ def test_errors_fall_with_the_fourth_power_of_the_step():
     for count in (32, 64, 128, 256):
         carried = carried_at(y0)
         scratch = run.new_scratch(2, sums=0, guards=0)
-        fixed_steps(stiff.van_der_pol, t / count, count, carried, scratch)
+        fixed_steps(stiff)(stiff.van_der_pol(), t / count, count, carried, scratch)
         errors.append(np.abs(carried.y - true).max())
     orders = np.log2(np.array(errors[:-1]) / np.array(errors[1:]))
     assert orders == pytest.approx(4.0, abs=0.25)
 
 
-def test_the_dense_output_has_order_three():
+def test_the_dense_output_has_order_three(stiff):
     """Its local error falls with the fourth power of the step."""
     y0, shares = (1.5, 0.3), np.linspace(0.1, 0.9, 9)
     errors = []
     for h in (0.08, 0.04, 0.02):
         out = np.empty((9, 2))
         scratch = run.new_scratch(2, sums=0, guards=0)
-        between(stiff.van_der_pol, h, carried_at(y0), scratch, shares, out)
+        between(stiff)(stiff.van_der_pol(), h, carried_at(y0), scratch, shares, out)
         errors.append(np.abs(out.T - exact(y0, 1.0).sol(shares * h)).max())
     orders = np.log2(np.array(errors[:-1]) / np.array(errors[1:]))
     assert orders.min() > 3.6

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 from chemicals.viscosity import Viswanath_Natarajan_3
-from CoolProp.CoolProp import PropsSI
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.physics.rheology.bingham import bingham
@@ -20,21 +21,27 @@ from wetend.physics.rheology.temperature import (
 )
 
 
+@pytest.mark.xdist_group("coolprop")
 @pytest.mark.parametrize("liquid", ["o-Xylene", "n-Decane", "Toluene"])
-def test_andrade_between_two_measured_points_against_coolprop(liquid: str) -> None:
+def test_andrade_between_two_measured_points_against_coolprop(
+    coolprop: Callable[..., float], liquid: str
+) -> None:
     def reference(t: float) -> float:
-        return float(PropsSI("V", "T", t, "P", 101325, liquid))
+        return float(coolprop("V", "T", t, "P", 101325, liquid))
 
     b = activation_of((283.15, reference(283.15)), (313.15, reference(313.15)))
     middle = reference(283.15) * andrade_factor(298.15, 283.15, b)
     assert middle == pytest.approx(reference(298.15), rel=0.005)
 
 
-def test_walther_between_two_measured_points_against_coolprop() -> None:
+@pytest.mark.xdist_group("coolprop")
+def test_walther_between_two_measured_points_against_coolprop(
+    coolprop: Callable[..., float],
+) -> None:
     # dodecane stands for an oil: the form was made for hydrocarbons above 2 mm2/s
     def reference(t: float) -> float:
-        viscosity = PropsSI("V", "T", t, "P", 101325, "n-Dodecane")
-        return float(viscosity / PropsSI("D", "T", t, "P", 101325, "n-Dodecane"))
+        viscosity = coolprop("V", "T", t, "P", 101325, "n-Dodecane")
+        return float(viscosity / coolprop("D", "T", t, "P", 101325, "n-Dodecane"))
 
     points = ((273.15, reference(273.15)), (303.15, reference(303.15)))
     assert walther(288.15, *points) == pytest.approx(reference(288.15), rel=0.01)
@@ -102,10 +109,13 @@ def test_vogel_through_three_points_of_water_is_the_databook_law() -> None:
     )
 
 
-def test_two_points_alone_leave_a_doubt_of_a_few_per_cent_between_them() -> None:
+@pytest.mark.xdist_group("coolprop")
+def test_two_points_alone_leave_a_doubt_of_a_few_per_cent_between_them(
+    coolprop: Callable[..., float],
+) -> None:
     # n-dodecane by CoolProp: a thin hydrocarbon bends less than the oils Vogel's pole is for
     def reference(t: float) -> float:
-        return float(PropsSI("V", "T", t, "P", 101325, "n-Dodecane"))
+        return float(coolprop("V", "T", t, "P", 101325, "n-Dodecane"))
 
     ends = ((273.15, reference(273.15)), (353.15, reference(353.15)))
     for method in ("andrade", "vogel"):
