@@ -2,6 +2,8 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+# What Python compiles is kept, for each worker and each command that a test starts.
+unexport PYTHONDONTWRITEBYTECODE
 
 .PHONY: demo test explore check bench format lock screens clean
 
@@ -25,6 +27,7 @@ check: $(VENV)/dev.stamp
 bench: $(VENV)/dev.stamp
 	$(BIN)/python benchmarks/run.py
 	$(BIN)/python benchmarks/motion.py
+	$(BIN)/python benchmarks/agreement.py
 	$(BIN)/python benchmarks/bench_work.py
 	$(BIN)/python benchmarks/pages.py
 

@@ -3,30 +3,15 @@
 The full table, by number of failures seen, is in docs/life.md; here a few depots keep it true.
 """
 
-import sys
-from collections.abc import Iterator
-from pathlib import Path
-
+import life_coverage
 import numpy as np
 import pytest
-
-BENCHMARKS = Path(__file__).parents[2] / "benchmarks"
-
-
-@pytest.fixture
-def coverage(monkeypatch: pytest.MonkeyPatch) -> Iterator[object]:
-    monkeypatch.syspath_prepend(str(BENCHMARKS))
-    import life_coverage
-
-    yield life_coverage
-    for name in ("life_coverage", "invented_depots"):
-        sys.modules.pop(name, None)
 
 
 @pytest.mark.slow
 @pytest.mark.parametrize("repairs", [3, 12])
-def test_the_truth_lies_inside_about_nine_times_in_ten(coverage, repairs: int) -> None:
-    _, found = coverage.row(repairs, 80)
+def test_the_truth_lies_inside_about_nine_times_in_ten(repairs: int) -> None:
+    _, found = life_coverage.row(repairs, 80)
     inside = np.mean([side == 0 for side, _ in found])
     # 90 % of 80, to three standard errors: 0.9 - 3 sqrt(0.9 0.1 / 80)
     assert inside > 0.80

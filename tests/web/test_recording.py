@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import base64
-import sys
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
+from pump_sounds import Pumping, as_wav, recording
 
 from wetend.workflows.listening import LogColumns, analyse
-
-sys.path.insert(0, str(Path(__file__).parents[2] / "benchmarks"))
-from pump_sounds import Pumping, as_wav, recording
 
 pytestmark = pytest.mark.browser
 RUN = Pumping(up=0.6, down=0.45, scatter=0.01, drift=0.0, seconds=16.0)

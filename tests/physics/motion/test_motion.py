@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import importlib.util
-import sys
+import importlib
 from dataclasses import replace
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -31,13 +29,10 @@ THICK = Liquid("power-law", 1420.0, 0.0, 3.2, 0.72)
 LEAK = Leak(1.5e-5, 3e-5, 2e7)
 
 
-def _others():
-    place = Path(__file__).parents[3] / "benchmarks" / "other_solvers.py"
-    spec = importlib.util.spec_from_file_location("other_solvers", place)
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["other_solvers"] = module
-    spec.loader.exec_module(module)
-    return module
+@pytest.fixture(scope="module")
+def others():
+    """``benchmarks/other_solvers.py``, which needs libraries that take long to read in."""
+    return importlib.import_module("other_solvers")
 
 
 def _shares(parameters, state, mode):
@@ -99,9 +94,8 @@ def test_no_liquid_is_made_or_lost(pump, liquid, tolerance):
     ],
     ids=["sound", "leaking", "pulsed"],
 )
-def test_scipy_radau_at_1e_10_says_the_same(pump, changes):
+def test_scipy_radau_at_1e_10_says_the_same(others, pump, changes):
     """The same right-hand side, guards and reactions, event by event."""
-    others = _others()
     made = pump(**changes)
     weights = others.stiff_weights(made)
     radau = others.march(at_bottom(made, trips=4), others.by_scipy("Radau", 1e-10, weights))
@@ -118,8 +112,7 @@ def test_scipy_radau_at_1e_10_says_the_same(pump, changes):
     assert errors[2] < 2e-9
 
 
-def test_cvode_says_the_same(pump):
-    others = _others()
+def test_cvode_says_the_same(others, pump):
     made = pump()
     weights = others.stiff_weights(made)
     cvode = others.strokes_of(
