@@ -6,6 +6,7 @@ a failure, so that nothing goes untested unseen.
 
 from __future__ import annotations
 
+import fcntl
 import importlib
 import os
 import secrets
@@ -27,6 +28,7 @@ from sqlalchemy import make_url
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.records.store import Depot
+from wetend.workflows.demo import build_demo
 
 _NO_SKIPS = os.environ.get("CI", "").lower() in {"true", "1"}
 # The same examples at every run, so that a red run means a change; `make explore` draws anew.
@@ -162,6 +164,27 @@ def depot(depot_place: str) -> Iterator[Depot]:
     """A new depot, on each kind of database in turn."""
     with Depot.open(depot_place) as opened:
         yield opened
+
+
+@pytest.fixture(scope="session")
+def copy_demo(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Path], Path]:
+    """Puts a copy of the demo depot in a place; it is built once, for all workers."""
+    shared = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        shared = shared.parent
+    whole, half = shared / "demo.sqlite3", shared / "half-built-demo.sqlite3"
+    with (shared / "demo.lock").open("w") as turn:
+        fcntl.flock(turn, fcntl.LOCK_EX)
+        if not whole.exists():
+            with Depot.open(half) as depot:
+                build_demo(depot)
+            half.rename(whole)
+
+    def put(place: Path) -> Path:
+        shutil.copyfile(whole, place)
+        return place
+
+    return put
 
 
 @pytest.fixture(scope="session")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -12,8 +13,6 @@ from wetend.cli.app import run
 from wetend.errors import BadInput, TooLarge
 from wetend.pump.readings import CheckReadings
 from wetend.pump.readings_file import readings_from, readings_schema
-from wetend.records.store import Depot
-from wetend.workflows.demo import build_demo
 
 DOCS = Path(__file__).parents[2] / "docs" / "readings.md"
 SAMPLE = re.findall(r"```toml\n(.*?)```", DOCS.read_text("utf-8"), re.DOTALL)[0]
@@ -109,12 +108,10 @@ def test_bare_numbers_are_si() -> None:
 
 
 def test_the_pumps_own_past_counts_where_the_depot_knows_it(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], copy_demo: Callable[[Path], Path]
 ) -> None:
     """The same pump as a file has no past; the prior of what wears differs, and only that."""
-    depot = tmp_path / "depot.sqlite3"
-    with Depot.open(depot) as opened:
-        build_demo(opened)
+    depot = copy_demo(tmp_path / "depot.sqlite3")
     assert run(["--depot", str(depot), "pump", "toml", "north-quay"]) == 0
     described = tmp_path / "pump.toml"
     described.write_text(capsys.readouterr().out, "utf-8")

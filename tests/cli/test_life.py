@@ -7,14 +7,10 @@ import zipfile
 
 import pytest
 
-from wetend.records.store import Depot
-from wetend.workflows.demo import build_demo
-
 
 @pytest.fixture
-def demo(say, tmp_path):
-    with Depot.open(tmp_path / "depot.sqlite3") as depot:
-        build_demo(depot)
+def demo(say, tmp_path, copy_demo):
+    copy_demo(tmp_path / "depot.sqlite3")
     return say
 
 

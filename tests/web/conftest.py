@@ -23,7 +23,6 @@ from playwright.sync_api import Browser, sync_playwright
 from wetend.records.store import Depot
 from wetend.web.app import create_app
 from wetend.workflows import pumps, visits
-from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
 
 WHO = "R. Okafor (invented)"
@@ -74,7 +73,6 @@ class Person:
 
 def site_of(depot: Depot) -> Site:
     """A site over a demo depot."""
-    build_demo(depot)
     desk = Desk(depot)
     closed = next(
         v
@@ -87,9 +85,12 @@ def site_of(depot: Depot) -> Site:
 
 
 @pytest.fixture(scope="session")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+def site(
+    tmp_path_factory: pytest.TempPathFactory, copy_demo: Callable[[Path], Path]
+) -> Iterator[Site]:
     """A demo depot shared by tests that only add to it."""
-    with Depot.open(tmp_path_factory.mktemp("site") / "depot.sqlite3") as depot:
+    place = copy_demo(tmp_path_factory.mktemp("site") / "depot.sqlite3")
+    with Depot.open(place) as depot:
         yield site_of(depot)
 
 
@@ -183,9 +184,12 @@ def guarded(tmp_path: Path) -> Iterator[Person]:
 
 
 @pytest.fixture(scope="session")
-def prey(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Site]:
+def prey(
+    tmp_path_factory: pytest.TempPathFactory, copy_demo: Callable[[Path], Path]
+) -> Iterator[Site]:
     """A demo depot for tests that fill it with nonsense."""
-    with Depot.open(tmp_path_factory.mktemp("prey") / "depot.sqlite3") as depot:
+    place = copy_demo(tmp_path_factory.mktemp("prey") / "depot.sqlite3")
+    with Depot.open(place) as depot:
         yield site_of(depot)
 
 

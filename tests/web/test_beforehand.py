@@ -5,11 +5,10 @@ from threading import Event
 from wetend.records.store import Depot
 from wetend.web import beforehand
 from wetend.workflows import checks, visits
-from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
 
 
-def test_it_is_worked_out_at_the_start_and_ends_when_told(tmp_path, monkeypatch) -> None:
+def test_it_is_worked_out_at_the_start_and_ends_when_told(tmp_path, monkeypatch, copy_demo) -> None:
     asked, stop = Event(), Event()
     real = beforehand.fleet.view
 
@@ -20,8 +19,7 @@ def test_it_is_worked_out_at_the_start_and_ends_when_told(tmp_path, monkeypatch)
         return seen
 
     monkeypatch.setattr(beforehand.fleet, "view", watched)
-    with Depot.open(tmp_path / "d.sqlite3") as depot:
-        build_demo(depot)
+    with Depot.open(copy_demo(tmp_path / "d.sqlite3")) as depot:
         thread = beforehand.keep_worked_out(depot, after=0.0, stop=stop)
         assert asked.wait(60)
         stop.set()
@@ -29,9 +27,8 @@ def test_it_is_worked_out_at_the_start_and_ends_when_told(tmp_path, monkeypatch)
         assert not thread.is_alive()
 
 
-def test_open_visits_are_worked_out_and_then_there(tmp_path) -> None:
-    with Depot.open(tmp_path / "o.sqlite3") as depot:
-        build_demo(depot)
+def test_open_visits_are_worked_out_and_then_there(tmp_path, copy_demo) -> None:
+    with Depot.open(copy_demo(tmp_path / "o.sqlite3")) as depot:
         beforehand.work_out_open_visits(depot, after=0.0).join(120)
         desk = Desk(depot)
         opened = visits.open_visits(desk)

@@ -31,7 +31,6 @@ from wetend.units.quantity import M3, unit_of
 from wetend.units.show import rough
 from wetend.web.app import create_app
 from wetend.workflows import handover, life, pumps, visits
-from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
 
 PUMPS = ("quay-air", "yard-hydraulic", "tank-farm")
@@ -61,10 +60,11 @@ class Place:
 
 
 @pytest.fixture(scope="module")
-def place(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Place]:
-    path = tmp_path_factory.mktemp("one") / "depot.sqlite3"
+def place(
+    tmp_path_factory: pytest.TempPathFactory, copy_demo: Callable[[Path], Path]
+) -> Iterator[Place]:
+    path = copy_demo(tmp_path_factory.mktemp("one") / "depot.sqlite3")
     with Depot.open(path) as depot:
-        build_demo(depot)
         desk, begun = Desk(depot, who="A. Tester"), {}
         for key in PUMPS:
             if key != "tank-farm":

@@ -15,16 +15,14 @@ from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS, NozzleMeasured, PartFitted, Usage
 from wetend.records.store import Depot
 from wetend.workflows import checks, fleet, life, stores, visits
-from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
 from wetend.workflows.executors import opened
 from wetend.workflows.life_facts import facts, fault_leanings, gather, of_pump
 
 
 @pytest.fixture(scope="module")
-def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
-    with Depot.open(tmp_path_factory.mktemp("life") / "d.sqlite3") as depot:
-        build_demo(depot)
+def desk(tmp_path_factory: pytest.TempPathFactory, copy_demo) -> Iterator[Desk]:
+    with Depot.open(copy_demo(tmp_path_factory.mktemp("life") / "d.sqlite3")) as depot:
         yield Desk(depot, who="A. Tester")
 
 
@@ -140,9 +138,8 @@ def test_a_day_may_be_chosen(desk: Desk) -> None:
     assert later.parts[place].used > now.parts[place].used
 
 
-def test_facts_kept_up_to_date_are_those_worked_out_anew(tmp_path) -> None:
-    with Depot.open(tmp_path / "two.sqlite3") as depot:
-        build_demo(depot)
+def test_facts_kept_up_to_date_are_those_worked_out_anew(tmp_path, copy_demo) -> None:
+    with Depot.open(copy_demo(tmp_path / "two.sqlite3")) as depot:
         desk = Desk(depot)
         facts(desk)
         life.save_fitted(desk, "dry-dock", PartFitted(part="static-packings", why="worn out"))
@@ -159,10 +156,9 @@ def test_facts_kept_up_to_date_are_those_worked_out_anew(tmp_path) -> None:
         assert ours.coefficients.mean(axis=0) == pytest.approx(theirs.coefficients.mean(axis=0))
 
 
-def test_what_is_left_is_kept_until_it_may_be_otherwise(tmp_path) -> None:
+def test_what_is_left_is_kept_until_it_may_be_otherwise(tmp_path, copy_demo) -> None:
     """A reading moves its own pump alone; a failure moves what is believed of all."""
-    with Depot.open(tmp_path / "kept.sqlite3") as depot:
-        build_demo(depot)
+    with Depot.open(copy_demo(tmp_path / "kept.sqlite3")) as depot:
         desk = Desk(depot)
         both = ("north-quay", "tank-farm")
         here, there = (of_pump(facts(desk), key)[1] for key in both)
@@ -181,9 +177,8 @@ def test_what_is_left_is_kept_until_it_may_be_otherwise(tmp_path) -> None:
             assert [r.days for r in ours] == [r.days for r in theirs]
 
 
-def test_a_nozzle_measured_narrows_what_is_left_of_it(tmp_path) -> None:
-    with Depot.open(tmp_path / "n.sqlite3") as depot:
-        build_demo(depot)
+def test_a_nozzle_measured_narrows_what_is_left_of_it(tmp_path, copy_demo) -> None:
+    with Depot.open(copy_demo(tmp_path / "n.sqlite3")) as depot:
         desk = Desk(depot)
         place, today = LIFE_PARTS.index("nozzle"), facts(desk).today
         life.save_fitted(
@@ -207,9 +202,8 @@ def _chance(desk: Desk, visit: str, fault: Fault) -> float:
     return next(f.probability for f in found.findings if f.fault is fault)
 
 
-def test_lives_lean_find_the_fault_and_what_it_finds_comes_back(tmp_path) -> None:
-    with Depot.open(tmp_path / "both.sqlite3") as depot:
-        build_demo(depot)
+def test_lives_lean_find_the_fault_and_what_it_finds_comes_back(tmp_path, copy_demo) -> None:
+    with Depot.open(copy_demo(tmp_path / "both.sqlite3")) as depot:
         desk = Desk(depot)
         seen = life.view(desk, "north-quay")
         visit = next(v.id for v in visits.open_visits(desk) if v.pump == "north-quay")
