@@ -13,9 +13,9 @@ from wetend.records import about, engine
 from wetend.records.checksums import Tally
 from wetend.records.entries import Entry, new_entry
 from wetend.records.rows import NAMES, checksum_of
-from wetend.records.schema import migrations
 from wetend.records.store import Depot
 from wetend.records.tables import entries as table
+from wetend.records.upgrading import migrations
 
 
 def note(said: str = "hello", **other: str) -> Entry:

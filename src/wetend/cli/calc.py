@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.desk import pairs
+from wetend.cli.given import pairs
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
 from wetend.errors import BadInput

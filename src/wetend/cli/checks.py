@@ -13,7 +13,7 @@ from wetend.advice.diagnosis import Diagnosis, Finding, Prediction
 from wetend.advice.fault_finding.checks import CHECKS, Check
 from wetend.advice.fault_finding.faults import CheckAdvice
 from wetend.advice.fault_finding.words import right_text, worth_text
-from wetend.cli.desk import pairs
+from wetend.cli.given import pairs
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
 from wetend.errors import BadInput

@@ -12,8 +12,9 @@ import platformdirs
 import typer
 from pydantic import BaseModel
 
+from wetend.cli.given import pairs
 from wetend.cli.session import Session
-from wetend.errors import BadInput, NotFound
+from wetend.errors import NotFound
 from wetend.records.engine import named
 from wetend.records.entries import EntryKind
 from wetend.records.fold import Visit
@@ -101,24 +102,6 @@ def system_of(ctx: typer.Context) -> System:
     """Units that whoever typed the command reads and writes."""
     session: Session = ctx.obj or Session()
     return session.units.value
-
-
-def pairs(arguments: Sequence[str]) -> dict[str, str]:
-    """``field=value`` arguments as a mapping.
-
-    Raises:
-        BadInput: an argument has no ``=``, or a field is given twice.
-    """
-    typed: dict[str, str] = {}
-    for argument in arguments:
-        name, sign, value = argument.partition("=")
-        if not sign or not name.strip():
-            raise BadInput(f"“{argument[:60]}” is not field=value.")
-        key = name.strip().replace("-", "_") if "." not in name else name.strip()
-        if key in typed:
-            raise BadInput(f"The field “{key}” is given twice.")
-        typed[key] = value
-    return typed
 
 
 def noun_from(noun: type[NounT], arguments: Sequence[str], system: System = "metric") -> NounT:

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.desk import pairs
+from wetend.cli.given import pairs
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, VisitName, keep_and_show, stage_app
 from wetend.errors import BadInput

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from wetend.cli.desk import pairs
+from wetend.cli.given import pairs
 from wetend.cli.handover import write
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
 from wetend.errors import BadInput

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
+import importlib
 import threading
-from pathlib import Path
 
-from alembic import command
-from alembic.config import Config
-from alembic.runtime.migration import MigrationContext
 from sqlalchemy import Connection, Engine, inspect, text
 
 from wetend.errors import StorageFailed
@@ -16,16 +13,6 @@ from wetend.records.tables import HEAD
 
 _ONE_AT_A_TIME = threading.Lock()
 _PG_LOCK = 0x7765_7465_6E64  # any number that all processes agree on
-
-
-def migrations(connection: Connection | None = None) -> Config:
-    """Alembic's settings for the migrations packaged beside this module."""
-    config = Config()
-    config.set_main_option(
-        "script_location", str(Path(__file__).with_name("migrations")).replace("%", "%%")
-    )
-    config.attributes["connection"] = connection
-    return config
 
 
 def is_new(engine: Engine) -> bool:
@@ -54,13 +41,16 @@ def migrate(engine: Engine, *, purpose: str = "") -> None:
         before = _revision(connection)
         if before != HEAD:
             _has_no_other_use(connection)
-            command.upgrade(migrations(connection), "head")
+            # read in only where something is to be done: most openings find the record at head
+            importlib.import_module("wetend.records.upgrading").upgrade(connection)
         if before is None and purpose:
             about.put(connection, about.PURPOSE, purpose)
 
 
 def _revision(connection: Connection) -> str | None:
-    found = MigrationContext.configure(connection).get_current_revision()
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    found = connection.execute(text("select version_num from alembic_version")).scalar()
     if found is not None and found > HEAD:
         raise StorageFailed(
             f"This record was written by a later version (schema {found[:20]}, known here {HEAD}); "

@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.advice.calculators.calculator import Calculation, Calculator, Value
-from wetend.advice.calculators.catalogue import CALCULATORS, find_calculator
+from wetend.advice.calculators.catalogue import all_calculators, find_calculator
 from wetend.advice.reasons import Caution, Grade
 from wetend.errors import BadInput, NoAnswer, NotFound, UnknownName
 from wetend.units.fields import Field, fields_of
@@ -114,7 +114,7 @@ def _example(calculator: Calculator) -> str:
 @router.get("/calculators")
 def listed(request: Request) -> Response:
     """Every calculator."""
-    page = CalculatorsPage(CALCULATORS)
+    page = CalculatorsPage(all_calculators())
     return render(request, "calculators.html", page, title="Calculators")
 
 

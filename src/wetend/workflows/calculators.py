@@ -11,7 +11,7 @@ from wetend.advice.calculators.calculator import (
     calculate,
     described,
 )
-from wetend.advice.calculators.catalogue import CALCULATORS, find_calculator
+from wetend.advice.calculators.catalogue import all_calculators, find_calculator
 from wetend.units.kinds import System
 
 
@@ -29,7 +29,7 @@ def run(
 
 def catalogue() -> list[dict[str, Any]]:
     """Every calculator with its fields, units and source, ready for JSON."""
-    return [described(c) for c in CALCULATORS]
+    return [described(c) for c in all_calculators()]
 
 
 def find(name: str) -> Calculator:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib
 import json
 import math
 
@@ -10,10 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wetend.advice.calculators.calculator import Calculator, calculate, described
-from wetend.advice.calculators.catalogue import CALCULATORS, find_calculator
+from wetend.advice.calculators.catalogue import FAMILIES, all_calculators, find_calculator
 from wetend.errors import UnknownName, WetendError
 
-EVERY = pytest.mark.parametrize("calculator", CALCULATORS, ids=[c.name for c in CALCULATORS])
+EVERY = pytest.mark.parametrize(
+    "calculator", all_calculators(), ids=[c.name for c in all_calculators()]
+)
 
 
 @EVERY
@@ -40,7 +43,7 @@ def test_each_says_its_formula_source_and_validity(calculator: Calculator) -> No
 
 
 def test_names_are_distinct_and_unknown_ones_are_refused_with_the_list() -> None:
-    names = [c.name for c in CALCULATORS]
+    names = [c.name for c in all_calculators()]
     assert len(set(names)) == len(names)
     with pytest.raises(UnknownName, match="gap-leak"):
         find_calculator("no-such")
@@ -69,3 +72,9 @@ def test_whatever_is_typed_gives_finite_numbers_or_a_sentence(
         told = {"sentence": str(refused)}
     assert all(told.values() if "sentence" in told else told["outputs"].values())
     assert json.dumps(told, allow_nan=False)
+
+
+def test_each_family_names_its_own_calculators() -> None:
+    for module, names in FAMILIES.items():
+        own = importlib.import_module(f"wetend.advice.calculators.{module}").CALCULATORS
+        assert tuple(c.name for c in own) == names

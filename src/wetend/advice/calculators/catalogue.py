@@ -1,49 +1,100 @@
-"""All calculators by name."""
+"""All calculators by name; a family is read in only when one of it is asked for."""
 
 from __future__ import annotations
 
-from wetend.advice.calculators import (
-    balls,
-    bench,
-    clock,
-    displacements,
-    fillings,
-    hose_lines,
-    judging,
-    leaks,
-    liquids,
-    lives,
-    mechanics,
-    photos,
-    rheometry,
-    scores,
-    suctions,
-    temperatures,
-    wear_heat,
-)
+import importlib
+from functools import cache
+
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
 
-CALCULATORS: tuple[Calculator, ...] = (
-    *liquids.CALCULATORS,
-    *hose_lines.CALCULATORS,
-    *suctions.CALCULATORS,
-    *fillings.CALCULATORS,
-    *displacements.CALCULATORS,
-    *rheometry.CALCULATORS,
-    *temperatures.CALCULATORS,
-    *wear_heat.CALCULATORS,
-    *leaks.CALCULATORS,
-    *scores.CALCULATORS,
-    *mechanics.CALCULATORS,
-    *balls.CALCULATORS,
-    *clock.CALCULATORS,
-    *bench.CALCULATORS,
-    *judging.CALCULATORS,
-    *photos.CALCULATORS,
-    *lives.CALCULATORS,
-)
-"""Every calculator, family by family."""
+FAMILIES: dict[str, tuple[str, ...]] = {
+    "liquids": (
+        "cup-viscosity",
+        "hose-loss",
+        "nozzle-flow",
+        "coverage",
+    ),
+    "hose_lines": (
+        "line-loss",
+        "longest-hose",
+        "smallest-bore",
+        "warmth-needed",
+        "nozzle-to-suit",
+    ),
+    "suctions": (
+        "suction-margin",
+        "acceleration-head",
+    ),
+    "fillings": (
+        "suction-remedy",
+        "entrained-air",
+    ),
+    "displacements": ("displacement",),
+    "rheometry": (
+        "rheology-fit",
+        "warm-viscosity",
+        "thinning",
+    ),
+    "temperatures": ("viscosity-temperature",),
+    "wear_heat": (
+        "nozzle-wear",
+        "heated-hose",
+    ),
+    "leaks": (
+        "gap-leak",
+        "seat-leak",
+        "stall-creep",
+    ),
+    "scores": (
+        "score-leak",
+        "packing-wear",
+    ),
+    "mechanics": (
+        "seat-contact",
+        "thread-torque",
+        "wrench-extension",
+        "ring-gland",
+    ),
+    "balls": (
+        "ball-fall",
+        "valve-opening",
+    ),
+    "clock": ("stack-clock",),
+    "bench": (
+        "solvent-test",
+        "pressure-hold",
+        "bucket-test",
+        "gland-turn",
+    ),
+    "judging": (
+        "roundness",
+        "conformance",
+        "acceptance-risk",
+        "uncertainty-budget",
+    ),
+    "photos": ("photo-length",),
+    "lives": (
+        "weibull-fit",
+        "power-law-process",
+        "replacement-age",
+        "renewals",
+        "spares-stock",
+        "critical-stock",
+    ),
+}
+"""The module of each family with the names of its calculators, in the order shown."""
+
+
+@cache
+def _family(module: str) -> dict[str, Calculator]:
+    found = importlib.import_module(f"wetend.advice.calculators.{module}").CALCULATORS
+    return {calculator.name: calculator for calculator in found}
+
+
+def all_calculators() -> tuple[Calculator, ...]:
+    """Every calculator, family by family."""
+    return tuple(c for module in FAMILIES for c in _family(module).values())
 
 
 def find_calculator(name: str) -> Calculator:
@@ -52,8 +103,8 @@ def find_calculator(name: str) -> Calculator:
     Raises:
         UnknownName: there is none; the sentence lists those there are.
     """
-    for calculator in CALCULATORS:
-        if calculator.name == name:
-            return calculator
-    known = ", ".join(c.name for c in CALCULATORS)
+    module = next((m for m, names in FAMILIES.items() if name in names), None)
+    if module is not None:
+        return _family(module)[name]
+    known = ", ".join(n for names in FAMILIES.values() for n in names)
     raise UnknownName(f"There is no calculator “{name[:60]}”; there are {known}.")
