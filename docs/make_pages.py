@@ -13,7 +13,7 @@ from pathlib import Path
 from typer.main import get_command
 from typer.testing import CliRunner
 
-from wetend.advice.calculators.catalogue import CALCULATORS
+from wetend.advice.calculators.catalogue import all_calculators
 from wetend.cli.app import COMMANDS, app
 
 DOCS = Path(__file__).parent
@@ -63,7 +63,7 @@ def commands_page() -> str:
             lines += ["", "```text", _help(name, sub), "```"]
     _heading(lines, "Calculators", 2)
     lines.append("`wetend calc NAME field=value ... [--json]`; a value without a unit is SI.")
-    for c in sorted(CALCULATORS, key=lambda c: c.name):
+    for c in sorted(all_calculators(), key=lambda c: c.name):
         _heading(lines, c.name, 3)
         lines += [f"{c.title}.", "", f"`{c.formula}`", ""]
         for f in c.fields:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
-from scipy.stats import poisson
+from scipy.stats import norm, poisson
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.stats.life_fit import fit_life, log_likelihood, weibull_parameters
@@ -245,6 +245,17 @@ def test_a_demand_of_thousands_of_millions_takes_no_memory() -> None:
     normal = critical_stock(shortage=0.7, holding=0.18, mean=1e9, deviation=math.sqrt(1e9))
     assert poisson_like.stock == pytest.approx(normal.stock, abs=2)
     assert poisson_like.cost == pytest.approx(normal.cost, rel=1e-3)
+
+
+def test_no_stock_is_less_than_none() -> None:
+    """Dear to hold and cheap to lack: none. Its cost is the shortage of the demand there is."""
+    level = critical_stock(shortage=1e-6, holding=1e9, mean=10.0, deviation=4.0)
+    assert level.stock == 0.0
+    over, short = (quad(lambda d, s=s: max(s * (0.0 - d), 0.0) * norm.pdf(d, 10.0, 4.0), -60, 90,
+                        points=[0.0])[0] for s in (1, -1))  # fmt: skip
+    assert level.cost == pytest.approx(1e9 * over + 1e-6 * short, rel=1e-6)
+    balance = critical_stock(shortage=1e12, holding=1e-6, mean=10.0, deviation=4.0)
+    assert math.isfinite(balance.stock)
 
 
 def test_stock_is_the_smallest_that_fills() -> None:

@@ -193,23 +193,10 @@ def test_no_address_of_a_calculator_breaks_it(hostile, query):
     _answered(hostile.get("/calculators/hose-loss", params=plain), "hose-loss")
 
 
-def _bounds(noun: type[Noun], field: Field) -> tuple[float, float]:
-    """Least and most a field takes, in SI; a hair inside where the limit itself is barred."""
-    low, high, barred = 0.0, 1.0, set()
-    for rule in noun.model_fields[field.name].metadata:
-        for name in ("ge", "gt", "le", "lt"):
-            limit = getattr(rule, name, None)
-            if limit is not None:
-                barred |= {name}
-                low, high = (limit, high) if name[0] == "g" else (low, limit)
-    hair = (high - low) * 1e-6
-    return low + hair * ("gt" in barred), high - hair * ("lt" in barred)
-
-
-def _possible(noun: type[Noun], field: Field) -> st.SearchStrategy[tuple[str, ...]]:
+def _possible(field: Field) -> st.SearchStrategy[tuple[str, ...]]:
     """Texts a field takes, its extremes among them."""
     if field.shape in ("quantity", "number", "whole"):
-        low, high = _bounds(noun, field)
+        low, high = field.least, field.greatest
         unit = field.unit.kind.si if field.unit else ""
         near = st.sampled_from([0.0, 1e-9, 1e-4, 0.01, 0.3, 0.5, 0.9, 1 - 1e-9, 1.0])
         spread = st.floats(0, 1) | near
@@ -227,7 +214,7 @@ def _possible(noun: type[Noun], field: Field) -> st.SearchStrategy[tuple[str, ..
 def possible(noun: type[Noun]) -> st.SearchStrategy[Mapping[str, tuple[str, ...]]]:
     """Texts of a form that holds together field by field."""
     law = {"viscosity", "consistency", "index", "yield_stress", "plastic_viscosity"}
-    known = {f: _possible(noun, f) for f in fields_of(noun) if f.shape != "map"}
+    known = {f: _possible(f) for f in fields_of(noun) if f.shape != "map"}
     needed = {f.name: texts for f, texts in known.items() if f.required or f.name in law}
     others = {f.name: texts for f, texts in known.items() if f.name not in {*needed, "cup"}}
     return st.fixed_dictionaries(needed, optional=others)

@@ -6,15 +6,15 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from scipy.optimize import brentq
-
 from wetend.physics.air import liquid_share
 from wetend.physics.lines import Line, line_flow, line_loss
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, at_temperature
-from wetend.physics.suction import ATMOSPHERE
+from wetend.physics.suction import ATMOSPHERE, static_head
+from wetend.roots import zero_between
 from wetend.units.quantity import K, M, M3PerS, MLong, Pa, Ratio
 
+_NO_FLOW = "No flow through this suction can be told."
 _WARMEST = 60.0
 
 
@@ -95,7 +95,9 @@ def greatest_flow(
     if top <= 0 or left(top) >= 0:
         return top
     low = top * 1e-12
-    return 0.0 if left(low) <= 0 else float(brentq(left, low, top, xtol=1e-18, rtol=1e-13))
+    if left(low) <= 0:
+        return 0.0
+    return zero_between(left, low, top, xtol=1e-18, rtol=1e-13, why=_NO_FLOW)
 
 
 def fill_share(liquid: Liquid, inlet: Inlet, flow: M3PerS, *, acceleration: Pa = 0.0) -> Ratio:
@@ -142,7 +144,7 @@ def _root(left: Callable[[float], float], low: float, high: float) -> float | No
     """Where a rising ``left`` is nought; ``low`` if it is past it there, none if it never is."""
     if left(low) >= 0:
         return low
-    return float(brentq(left, low, high, xtol=1e-12)) if left(high) >= 0 else None
+    return zero_between(left, low, high, why=_NO_FLOW) if left(high) >= 0 else None
 
 
 def remedies(
@@ -189,11 +191,10 @@ def remedies(
     times = _root(wider, 1.0, 4.0)
     slow = greatest_flow(liquid, inlet, margin=margin, acceleration=acceleration) / flow
     narrowest = min((p.bore for p in line.pieces), default=math.nan)
-    per_metre = with_line(Line(line.pieces, line.rise - 1.0)) + lacking
     return Remedies(
         slower=min(slow, 1.0) if slow > 0 else None,
         bore=None if times is None else narrowest * times,
         warmer=_root(warmed, reference, reference + _WARMEST),
-        lift=line.rise - max(lacking, 0.0) / per_metre,
+        lift=line.rise - max(lacking, 0.0) / static_head(liquid.density, 1.0),
         feed=inlet.feed + max(lacking, 0.0),
     )

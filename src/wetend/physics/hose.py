@@ -6,16 +6,19 @@ without a step.
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize import brentq
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.physics.rheology.friction import Turbulent, fanning_friction
 from wetend.physics.rheology.herschel_bulkley import nominal_rate, wall_stress
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.roots import zero_between
 from wetend.units.quantity import KgPerM3, M, M3PerS, MLong, Pa, Ratio
 
+_NO_FLOW = "No flow along this hose can be told at this pressure."
 _FASTEST = 1000.0
 """m/s; near the speed of sound in a solvent."""
 
@@ -140,7 +143,7 @@ def hose_flow(liquid: Liquid, pressure: Pa, bore: M, length: MLong) -> M3PerS:
         bottom -= 40.0
     if excess(bottom) > 0:
         return 0.0
-    return float(np.exp(brentq(excess, bottom, top, xtol=1e-13)))
+    return math.exp(zero_between(excess, bottom, top, xtol=1e-13, why=_NO_FLOW))
 
 
 def longest_hose(liquid: Liquid, flow: M3PerS, bore: M, pressure: Pa) -> MLong:

@@ -11,7 +11,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.physics.hose import fitting_loss, hose_loss
@@ -20,8 +19,11 @@ from wetend.physics.rheology.friction import fanning_friction
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, at_temperature
 from wetend.physics.suction import static_head
+from wetend.roots import zero_between
 from wetend.units.quantity import K, M, M3PerS, MLong, Pa, Ratio
 
+_NO_SIZE = "No flow or size within reason brings this pressure about."
+_NO_WARMTH = "Warming alone does not bring the loss down so far; take a larger or shorter hose."
 _INCH = 0.0254
 _WARMEST = 60.0
 """Kelvin above the reference beyond which the law of Andrade is not asked."""
@@ -143,8 +145,11 @@ def line_loss(liquid: Liquid, flow: M3PerS, line: Line) -> Pa:
 
 def _solved(excess: Callable[[float], float], low: float, high: float) -> float:
     """The value at which a rising excess is nought, on a scale of logarithms."""
-    found = brentq(lambda u: excess(math.exp(u)), math.log(low), math.log(high), xtol=1e-13)
-    return math.exp(float(found))
+    return math.exp(
+        zero_between(
+            lambda u: excess(math.exp(u)), math.log(low), math.log(high), xtol=1e-13, why=_NO_SIZE
+        )
+    )
 
 
 def line_flow(liquid: Liquid, pressure: Pa, line: Line) -> M3PerS:
@@ -257,12 +262,10 @@ def temperature_needed(
         return line_loss(warm, flow, line) / pressure - 1.0
 
     if pressure <= 0 or excess(reference + _WARMEST) > 0:
-        raise NoAnswer(
-            "Warming alone does not bring the loss down so far; take a larger or shorter hose."
-        )
+        raise NoAnswer(_NO_WARMTH)
     if excess(reference) <= 0:
         return reference
-    return float(brentq(excess, reference, reference + _WARMEST, xtol=1e-9))
+    return zero_between(excess, reference, reference + _WARMEST, xtol=1e-9, why=_NO_WARMTH)
 
 
 @dataclass(frozen=True, slots=True)

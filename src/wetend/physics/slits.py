@@ -11,11 +11,13 @@ import math
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize import brentq
 
 from wetend.errors import BadInput
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.roots import zero_between
 from wetend.units.quantity import M, M3PerS, Pa, Ratio
+
+_NO_LEAK = "No leak can be told at this pressure."
 
 
 def wall_stress(gap: ArrayLike, *, length: M, pressure: ArrayLike) -> Array:
@@ -55,7 +57,8 @@ def slit_flow(
     n = liquid.index
     above = np.maximum(wall - liquid.yield_stress, 0.0)
     free = above / np.maximum(wall, np.finfo(float).tiny)
-    speed = (above / liquid.consistency) ** (1 / n) * free
+    with np.errstate(over="ignore"):  # a liquid that hardly resists: unlimited
+        speed = (above / liquid.consistency) ** (1 / n) * free
     return np.asarray(breadth * h**2 / 2 * n / (n + 1) * speed * (1 - n / (2 * n + 1) * free))
 
 
@@ -149,6 +152,8 @@ def short_slit_leak(
         return flow_at(pressure)
     # the part of the pressure that drag takes may be minute in a thin liquid: sought by its power
     low = pressure * 1e-30
-    found = brentq(lambda u: surplus(math.exp(u)), math.log(low), math.log(pressure), xtol=1e-13)
-    drag = math.exp(float(found))
+    found = zero_between(
+        lambda u: surplus(math.exp(u)), math.log(low), math.log(pressure), xtol=1e-13, why=_NO_LEAK
+    )
+    drag = math.exp(found)
     return math.sqrt(max(pressure - drag, 0.0) / ends) if drag < 0.5 * pressure else flow_at(drag)

@@ -8,15 +8,17 @@ from typing import overload
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 from scipy.special import k0
 
 from wetend.errors import BadInput
+from wetend.roots import zero_between
 from wetend.units.quantity import M2, KgPerM3, M, MPerS, N, NPerM, Pa, PaS, Rad, Ratio, S, Stress
 
 Floats = NDArray[np.float64]
 GRAVITY = 9.80665
 """Standard acceleration of gravity, m/s^2 (BIPM SI Brochure, 9th ed.)."""
+_NO_RISE = "No rise of the ball can be told at this flow."
+_NO_SPEED = "No steady speed of this ball can be told."
 _PLACES = 32
 
 
@@ -256,7 +258,9 @@ def floating_rise(
     if pull <= 0 or surplus(lift) >= 0:
         return lift
     least = lift * 1e-9
-    return least if surplus(least) <= 0 else float(brentq(surplus, least, lift, xtol=1e-12))
+    if surplus(least) <= 0:
+        return least
+    return zero_between(surplus, least, lift, xtol=1e-12, why=_NO_RISE)
 
 
 def opening_loss(flow: float, area: M2, *, density: KgPerM3, discharge: Ratio = 0.7) -> Pa:
@@ -468,12 +472,14 @@ def fall_speed(
     creeping = 3 * math.pi * viscosity * ball_diameter
 
     def short_of(speed: float) -> float:
+        if speed <= 0:
+            return pull
         reynolds = density * speed * ball_diameter / viscosity
         drag = math.pi / 8 * drag_coefficient(reynolds) * density * (speed * ball_diameter) ** 2
         return pull - drag - creeping * extra * speed
 
     fastest = 1.01 * pull / (creeping * (1 + extra))
-    return float(brentq(short_of, fastest * 1e-9, fastest, xtol=1e-15, rtol=1e-12))
+    return zero_between(short_of, 0.0, fastest, xtol=1e-15, rtol=1e-12, why=_NO_SPEED)
 
 
 def closing_delay(rise: M, speed: MPerS) -> S:

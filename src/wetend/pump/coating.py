@@ -61,13 +61,13 @@ class Coating(Noun):
     holds_lead: Known = Field(default="not known", title="Contains lead")
     flash_point: K | None = Field(
         default=None,
-        gt=200,
+        ge=200,
         le=500,
         description="Closed cup, from the safety data sheet; blank: not known, or it has none",
     )
     pot_life: Hours | None = Field(
         default=None,
-        gt=60,
+        ge=60,
         le=2_592_000,
         description="Once mixed, at 23 °C, from the data sheet",
     )

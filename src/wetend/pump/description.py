@@ -39,7 +39,7 @@ class Pump(Noun):
     )
     mass: Kg | None = Field(
         default=None,
-        gt=0,
+        ge=0.1,
         le=2000,
         title="Weight of the wet end",
         description="Weighed, or from the manual; blank: estimated from its sizes",

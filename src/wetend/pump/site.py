@@ -30,7 +30,7 @@ class SiteFacts(Noun):
     )
     old_lead_paint: Known = Field(default="not known", title="Old lead paint here")
     lifting_limit: Kg | None = Field(
-        default=None, gt=0, le=500, title="Most that one person may lift",
+        default=None, ge=1, le=500, title="Most that one person may lift",
         description="The site's limit; blank: 25 kg, common practice",
     )  # fmt: skip
 
@@ -39,7 +39,7 @@ class Mixed(Noun):
     """A two-pack batch mixed; from now on the clock runs."""
 
     at: Moment = Field(default_factory=lambda: datetime.now(UTC))
-    pot_life: Hours | None = Field(default=None, gt=0, le=2_592_000, description="As mixed, 23 °C")
+    pot_life: Hours | None = Field(default=None, ge=60, le=2_592_000, description="As mixed, 23 °C")
     coating: Line = ""
 
 

@@ -14,14 +14,15 @@ from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import brentq
 from scipy.special import ndtr, ndtri, stdtr
 
 from wetend.errors import BadInput, NoAnswer
+from wetend.roots import zero_between
 from wetend.units.quantity import Ratio
 
 Array = NDArray[np.float64]
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(20)
+_NO_GUARD = "No guard band of up to ten uncertainties brings about just this risk."
 _REACH = 9.0
 """Uncertainties from an acceptance limit beyond which an error has no weight to speak of."""
 _BENDS = np.array([-6.0, -4.0, -2.5, -1.2, 0.0, 1.2, 2.5, 4.0, 6.0])
@@ -275,5 +276,6 @@ def acceptance_limit(prior: Prior, uncertainty: float, upper: float, risk: Ratio
 
     least = upper - 10 * uncertainty
     if excess(upper) <= 0 or excess(least) > 0:
-        raise NoAnswer("No guard band of up to ten uncertainties brings about just this risk.")
-    return float(brentq(excess, least, upper, xtol=1e-10 * max(abs(upper), uncertainty)))
+        raise NoAnswer(_NO_GUARD)
+    close = 1e-10 * max(abs(upper), uncertainty)
+    return zero_between(excess, least, upper, xtol=close, why=_NO_GUARD)

@@ -13,11 +13,14 @@ import math
 from dataclasses import dataclass
 
 from scipy.integrate import quad
-from scipy.optimize import brentq, minimize_scalar
+from scipy.optimize import minimize_scalar
 from scipy.special import gamma, gammainc
 
 from wetend.errors import BadInput
+from wetend.roots import zero_between
 from wetend.stats.renewal import renewals, weibull_mean
+
+_NO_AGE = "No age to replace at can be told from this life and these costs."
 
 
 @dataclass(frozen=True)
@@ -90,7 +93,7 @@ def replacement_age(shape: float, scale: float, *, planned: float, unplanned: fl
         high += 0.5
         if high > math.log(scale) + 60.0 / shape + 5.0:
             return Replacement(math.inf, never, never)
-    age = math.exp(float(brentq(lack, low, high, xtol=1e-13, rtol=1e-14)))
+    age = math.exp(zero_between(lack, low, high, xtol=1e-13, rtol=1e-14, why=_NO_AGE))
     hazard = shape / scale * (age / scale) ** (shape - 1.0)
     return Replacement(age, (unplanned - planned) * hazard, never)
 

@@ -10,8 +10,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scipy.special import pdtr, pdtrik
-from scipy.stats import norm
+from scipy.special import ndtr, ndtri, pdtr, pdtrc
 
 from wetend.errors import BadInput
 
@@ -35,15 +34,18 @@ def spares_for_fill(demand: float, fill: float) -> int:
     """
     if not (math.isfinite(demand) and 0 <= demand <= 1e6 and 0 < fill < 1):
         raise BadInput("Demand must be 0 to a million, and the fill probability between 0 and 1.")
-    return _fewest(fill, demand)
+    return _fewest(1.0 - fill, demand)
 
 
-def _fewest(chance: float, demand: float) -> int:
-    """Quantile of a Poisson demand."""
-    if not demand:
-        return 0
-    found = max(math.ceil(float(pdtrik(chance, demand))), 0)
-    return found - 1 if found and pdtr(found - 1, demand) >= chance else found
+def _fewest(short: float, demand: float) -> int:
+    """Fewest that a Poisson demand exceeds with at most this chance, by halving."""
+    low, high = -1, 1
+    while pdtrc(high, demand) > short:
+        low, high = high, 2 * high
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if pdtrc(middle, demand) > short else (low, middle)
+    return high
 
 
 def fill_probability(demand: float, stock: int) -> float:
@@ -56,22 +58,28 @@ def critical_stock(
 ) -> StockLevel:
     r"""Stock at the critical ratio p/(p+h): normal demand, or Poisson without a deviation.
 
-    Normal: :math:`S = \mu + z\sigma` at cost :math:`(p+h)\sigma\phi(z)`.
+    Normal: :math:`S = \mu + z\sigma` at cost :math:`(p+h)\sigma\phi(z)`; none where that is less
+    than none.
 
     Raises:
         BadInput: a cost is not positive, or the mean or deviation is negative.
     """
     if not (shortage > 0 and holding > 0 and mean >= 0 and (deviation is None or deviation >= 0)):
         raise BadInput("Both costs must be positive; mean and deviation not negative.")
-    ratio = shortage / (shortage + holding)
-    if deviation is not None:
-        z = float(norm.ppf(ratio))
-        cost = (shortage + holding) * deviation * float(norm.pdf(z))
-        return StockLevel(mean + z * deviation, cost)
-    stock = _fewest(ratio, mean)
+    both = shortage + holding
+    short = holding / both
+    if deviation is not None:  # by the smaller share, as the other may round to 1
+        best = -float(ndtri(short)) if short < 0.5 else float(ndtri(shortage / both))
+        z = max(best, -mean / deviation) if deviation else 0.0
+        density = math.exp(-z * z / 2.0) / math.sqrt(math.tau)
+        unbalanced = (
+            (holding * float(ndtr(z)) - shortage * float(ndtr(-z))) * z if z > best else 0.0
+        )
+        return StockLevel(mean + z * deviation, deviation * (both * density + unbalanced))
+    stock = _fewest(short, mean)
     over = _left_over(stock, mean)
-    short = max(over + mean - stock, 0.0)
-    return StockLevel(float(stock), holding * over + shortage * short)
+    lacking = max(over + mean - stock, 0.0)
+    return StockLevel(float(stock), holding * over + shortage * lacking)
 
 
 def _left_over(stock: int, mean: float) -> float:

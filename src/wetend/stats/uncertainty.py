@@ -147,8 +147,10 @@ def effective_degrees(uncertainty: float, parts: Sequence[tuple[float, float]]) 
     >>> effective_degrees(math.sqrt(2), [(1.0, 5), (1.0, 5)])
     10.0
     """
-    total = sum(u**4 / degrees for u, degrees in parts)
-    return uncertainty**4 / total if total > 0 else math.inf
+    if uncertainty == 0:
+        return math.inf
+    total = sum((u / uncertainty) ** 4 / degrees for u, degrees in parts)
+    return 1.0 / total if total > 0 else math.inf
 
 
 def _values(inputs: Mapping[str, Estimate]) -> dict[str, float]:
@@ -201,10 +203,13 @@ def propagate(
     """
     slopes = sensitivities(model, inputs)
     shares = {name: slopes[name] * inputs[name].uncertainty for name in inputs}
-    variance = sum(share**2 for share in shares.values())
+    plain = math.hypot(*shares.values())
+    variance = 1.0  # in terms of the plain one, as its square may be too large to hold
     for (one, other), correlation in (correlations or {}).items():
-        variance += 2 * shares[one] * shares[other] * correlation
-    combined = math.sqrt(max(variance, 0.0))
+        variance += (
+            2 * (shares[one] / plain) * (shares[other] / plain) * correlation if plain else 0
+        )
+    combined = plain * math.sqrt(max(variance, 0.0))
     parts = [(shares[name], inputs[name].degrees) for name in inputs]
     contributions = tuple(Contribution(name, slopes[name], shares[name]) for name in inputs)
     return Budget(

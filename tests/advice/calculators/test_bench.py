@@ -73,6 +73,23 @@ def test_a_bucket_gives_the_efficiency_and_its_doubt_by_hand() -> None:
     assert found["largest_doubt"] == "volume"
 
 
+@pytest.mark.parametrize(("volume", "caution"), [("1.80 L", False), ("1.90 L", True)])
+def test_more_in_the_bucket_than_the_pump_displaces_proves_nothing(volume, caution) -> None:
+    """Displaced 1.8146 L in 20 cycles: 104.7 % of it is a slip or another bore, never a pass."""
+    found = run("bucket-test", bore="38 mm", stroke="80 mm", cycles="20", volume=volume)
+    assert (found.values["efficiency"] > 1) == caution
+    assert any("It proves nothing" in c for c in found.cautions) == caution
+
+
+@pytest.mark.parametrize("slip", [{"bore": "3.7e-218"}, {"stroke": "3.7e-218"}, {"cycles": "1e-9"}])
+def test_a_bucket_of_no_pump_is_refused(slip: dict[str, str]) -> None:
+    typed = {"bore": "38 mm", "stroke": "80 mm", "cycles": "20", "volume": "1.7 L"}
+    (name,) = slip
+    with pytest.raises(BadInput, match=f"^{name} is .*; it must be from") as refused:
+        run("bucket-test", **{**typed, **slip})
+    assert [p.field for p in refused.value.problems] == [name]
+
+
 def test_a_gland_nut_goes_in_by_its_pitch() -> None:
     found = run("gland-turn", pitch="2 mm", height="28 mm", turn="60 deg", stiffness="0.6 kN/mm",
                 thread_diameter="48 mm", lever="250 mm").values  # fmt: skip

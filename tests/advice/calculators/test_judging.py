@@ -153,3 +153,26 @@ def test_budgets_that_do_not_fit_together_are_refused() -> None:
     ):
         with pytest.raises(BadInput):
             run("uncertainty-budget", **typed)
+
+
+@pytest.mark.parametrize(
+    ("odd", "said"),
+    [
+        ({"spread": "1.1e-308"}, "spread is"),
+        ({"mean": "1.1e-308", "law": "gamma"}, "spread of parts"),
+        ({"mean": "1.1e-308", "law": "lognormal"}, "spread of parts"),
+    ],
+)
+def test_parts_spread_by_next_to_nothing_are_refused(odd: dict[str, str], said: str) -> None:
+    usual = {"mean": "1", "spread": "0.5", "uncertainty": "0.1", "upper": "2"}
+    with pytest.raises(BadInput, match=said):
+        run("acceptance-risk", **{**usual, **odd})
+
+
+def test_a_budget_of_numbers_too_large_to_square_is_told() -> None:
+    found = run("uncertainty-budget", uncertainties="1e15, 1e15", sensitivities="1e15, 1e15").values
+    assert found["combined"] == pytest.approx(math.sqrt(2) * 1e30)
+    steep = {"formula": "1/d^9", "names": "d", "values": "1e-15", "uncertainties": "1e-16"}
+    with pytest.raises(NoAnswer, match=r"slip|too large|no value"):
+        run("uncertainty-budget", **{**steep, "formula": "1/d^24"})
+    assert run("uncertainty-budget", **steep).values["combined"] > 1e134

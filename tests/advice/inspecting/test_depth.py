@@ -123,6 +123,18 @@ def test_a_computed_limit_is_the_depth_that_leaks_what_is_allowed(key, measured,
         assert "would allow" in check.limit_from or check.limit_from == "common practice"
 
 
+@pytest.mark.parametrize("key", sorted(COATINGS))
+def test_a_chip_wider_than_the_seat_has_a_limit_too(key: str) -> None:
+    """Any depth of it leaks too much: the limit is the least the search knows, not an error."""
+    measured = SeatMeasured(band_width=0.156e-3, chip_width=50e-3)
+    judged = judge(QUAY, COATINGS[key], measured)
+    assert judged.why
+    deep = judge(QUAY, COATINGS[key], measured.model_copy(update={"chip_depth": 9e-5}))
+    check = next(c for c in deep.checks if "epth" in c.title)
+    assert 1e-7 <= check.upper < 9e-5
+    assert deep.verdict is not Verdict.KEEP
+
+
 def test_the_makers_limit_stands_whatever_the_leak() -> None:
     rod = QUAY.rod.model_copy(update={"limits_from": "maker", "scratch_limit": 30e-6})
     pump = QUAY.model_copy(update={"rod": rod})

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from wetend.errors import NoAnswer
 from wetend.units.fields import Field, fields_of, read
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
@@ -55,10 +56,6 @@ class Calculator:
         return fields_of(self.inputs)
 
 
-def _for_json(value: Value) -> Value | None:
-    return None if isinstance(value, float) and not math.isfinite(value) else value
-
-
 @dataclass(frozen=True)
 class Calculation:
     """One calculator run on one input."""
@@ -78,17 +75,14 @@ class Calculation:
         return (*self.calculator.cautions, *self.outcome.cautions)
 
     def as_json(self) -> dict[str, Any]:
-        """The published JSON shape: name, inputs, outputs with SI units, source, validity.
-
-        A value without bound is ``null``, as JSON has no infinity.
-        """
+        """The published JSON shape: name, inputs, outputs with SI units, source, validity."""
         outputs = self.calculator.outputs
         return {
             "name": self.calculator.name,
             "inputs": self.inputs.model_dump(mode="json", exclude_none=True),
             "outputs": {
                 name: {
-                    "value": _for_json(value),
+                    "value": value,
                     "unit": unit.kind.si if (unit := outputs[name].unit) else "",
                 }
                 for name, value in self.outcome.values.items()
@@ -109,10 +103,16 @@ def calculate(
 
     Raises:
         BadInput: a field can't be read or is out of range.
-        NoAnswer: the formula has no answer for this input.
+        NoAnswer: the formula has no answer for this input, or none that is finite.
     """
     inputs = read(calculator.inputs, typed, system=system)
-    return Calculation(calculator, inputs, calculator.compute(inputs))
+    outcome = calculator.compute(inputs)
+    for name, value in outcome.values.items():
+        numbers = value if isinstance(value, tuple) else (value,)
+        if not all(isinstance(v, str) or math.isfinite(v) for v in numbers):
+            label = calculator.outputs[name].label
+            raise NoAnswer(f"“{label}” is beyond all bounds here: look for a slip in the inputs.")
+    return Calculation(calculator, inputs, outcome)
 
 
 def described(calculator: Calculator) -> dict[str, Any]:

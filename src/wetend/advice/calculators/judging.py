@@ -35,6 +35,8 @@ from wetend.units.parse import read_quantity
 from wetend.units.quantity import M, MFine, Percent, Ratio, unit_of
 
 _UNIT_AT_END = re.compile(r"^(?P<rest>.*?[\d.)\]])\s*(?P<unit>[A-Za-zµ\"']+)\s*$", re.DOTALL)
+_MOST_SKEWED, _HARDLY_SKEWED = 10.0, 1e-5
+"""Spreads over the mean: beyond the one no parts are so, below the other all three laws agree."""
 _FAR = 12.0
 """Standard deviations beyond which no part of a kind lies."""
 _BETWEEN_PAIRS = re.compile(r"[;\n]|\)\s*,?\s*\(|\]\s*,?\s*\[")
@@ -157,6 +159,11 @@ def _spread_of(given: AcceptanceRisk) -> Prior:
         sentence = f"A {given.law} spread lies above nought, and so must its mean."
         raise BadInput(sentence, (Problem("mean", sentence),))
     share = given.spread / given.mean
+    if share > _MOST_SKEWED:
+        sentence = f"A {given.law} spread {_MOST_SKEWED:.0f} times its mean is no spread of parts."
+        raise BadInput(sentence, (Problem("spread", sentence),))
+    if share < _HARDLY_SKEWED:
+        return norm(given.mean, given.spread)
     if given.law == "gamma":
         shaped: Prior = gamma(1 / share**2, scale=given.spread * share)
         return shaped
@@ -276,7 +283,7 @@ def _budget(given: UncertaintyBudget) -> Outcome:
         budget.uncertainty, [(s, e.degrees) for s, e in zip(shares, inputs.values(), strict=True)]
     )
     factor = coverage_factor(degrees, confidence=given.confidence)
-    total = math.fsum(s * s for s in shares)
+    total = budget.uncertainty
     values: dict[str, Value] = {
         "value": budget.value,
         "combined": budget.uncertainty,
@@ -284,7 +291,7 @@ def _budget(given: UncertaintyBudget) -> Outcome:
         "coverage_factor": factor,
         "expanded": factor * budget.uncertainty,
         "contributions": tuple(abs(s) for s in shares),
-        "shares": tuple(s * s / total if total else 0.0 for s in shares),
+        "shares": tuple((s / total) ** 2 if total else 0.0 for s in shares),
     }
     if total == 0:
         return Outcome(values, ("Nothing is uncertain here.",))

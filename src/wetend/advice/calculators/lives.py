@@ -7,7 +7,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.stats.life_fit import fit_life, weibull_parameters
 from wetend.stats.lifetimes import lifetimes
 from wetend.stats.renewal import renewals, weibull_mean
@@ -108,15 +108,13 @@ def _replacement(given: ReplacementInput) -> Outcome:
     best = replacement_age(
         given.shape, given.scale, planned=given.planned_cost, unplanned=given.unplanned_cost
     )
-    advice = (
-        "Run to failure: planned replacement does not pay."
-        if math.isinf(best.age)
-        else f"Replace at this age; it saves {best.saving:.0%} of running to failure."
-    )
-    return Outcome(
-        {"age": best.age, "cost_rate": best.cost_rate, "run_to_failure": best.run_to_failure,
-         "advice": advice}
-    )  # fmt: skip
+    costs: dict[str, Value] = {
+        "cost_rate": best.cost_rate, "run_to_failure": best.run_to_failure,
+    }  # fmt: skip
+    if math.isinf(best.age):
+        return Outcome({**costs, "advice": "Run to failure: planned replacement does not pay."})
+    advice = f"Replace at this age; it saves {best.saving:.0%} of running to failure."
+    return Outcome({"age": best.age, **costs, "advice": advice})
 
 
 def _renewals(given: RenewalsInput) -> Outcome:

@@ -12,14 +12,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from scipy.optimize import brentq
-
 from wetend.advice.inspecting.damage import Path, leak_through
 from wetend.advice.proof_limits import PATH_LOSS, Allowed
+from wetend.roots import zero_between
 from wetend.units.quantity import LeakFlow, MFine, unit_of
 from wetend.units.show import show
 
 From = Literal["maker", "common practice"]
+_NO_DEPTH = "No depth can be told at which the leak is just what is allowed."
 _SHALLOW: MFine = 1e-7
 _DEEP: MFine = 5e-3
 _NEXT_TO_NONE = 1e-9
@@ -40,7 +40,7 @@ def depth_of_leak(
     """The depth whose leak at working pressure is just what is allowed.
 
     The leak grows with a power of depth, so both are taken by their logarithms. ``None`` where even
-    5 mm passes less.
+    5 mm passes less; 0.1 um, which nothing tells, where that passes more already.
     """
 
     def short(log_depth: float) -> float:
@@ -51,7 +51,9 @@ def depth_of_leak(
     low, high = math.log(_SHALLOW), math.log(_DEEP)
     if short(high) < 0:
         return None
-    return math.exp(float(brentq(short, low, high, xtol=1e-6)))
+    if short(low) >= 0:
+        return _SHALLOW
+    return math.exp(zero_between(short, low, high, xtol=1e-6, why=_NO_DEPTH))
 
 
 def bound(

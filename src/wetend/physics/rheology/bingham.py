@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize import brentq
 
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.roots import zero_between
 from wetend.units.quantity import KgPerM3, PaLow, PaS
+
+_NO_LIMIT = "The end of laminar flow can't be told for this liquid."
 
 
 def bingham(yield_stress: PaLow, plastic_viscosity: PaS, density: KgPerM3 = 1000.0) -> Liquid:
@@ -75,7 +77,7 @@ def hanks_critical(hedstrom_number: float) -> float:
     if hedstrom_number <= 0:
         return 2100.0
     share = hedstrom_number / 16800.0
-    phi = float(brentq(lambda x: x - share * (1.0 - x) ** 3, 0.0, 1.0, xtol=1e-15))
+    phi = zero_between(lambda x: x - share * (1.0 - x) ** 3, 0.0, 1.0, xtol=1e-15, why=_NO_LIMIT)
     # He/phi = 16800/(1-phi)^3, which keeps its figures when phi is small
     polynomial = (3.0 + 2.0 * phi + phi**2) / 3.0
     return 16800.0 / (8.0 * (1.0 - phi)) * polynomial

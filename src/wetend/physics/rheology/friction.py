@@ -33,6 +33,8 @@ Turbulent = Literal["dodge-metzner", "darby-melson"]
 """Published laws of turbulent friction to choose from."""
 TURBULENT_FROM = 4000.0
 """Metzner-Reed number from which flow is taken as turbulent."""
+_STILL = 1e-300
+"""Reynolds number of a liquid at rest, to divide by."""
 _HALVINGS = 50
 _LEAST_INDEX, _MOST_INDEX = 0.2, 2.0
 _TINY = float(np.finfo(float).tiny)
@@ -140,7 +142,7 @@ def _darby(liquid: Liquid, speed: Array, bore: M, reynolds: Array) -> Array:
     """Fanning factor of the other published law, over the laminar one; 1 at no flow."""
     if liquid.index != 1.0 or liquid.yield_stress <= 0:
         raise BadInput("The law of Darby and Melson is for Bingham liquids only.")
-    laminar = 16.0 / np.maximum(reynolds, _TINY)
+    laminar = 16.0 / np.maximum(reynolds, _STILL)
     plastic = liquid.density * speed * bore / liquid.consistency
     factor = darby_melson(plastic, hedstrom(liquid, bore), laminar)
     return np.where(plastic > 1.0, np.maximum(factor / laminar, 1.0), 1.0)

@@ -22,6 +22,9 @@ COATING_ACTIVATION = 3500.0
 kelvin. Common practice, no source; half as much to twice as much is met. Measure where it matters.
 """
 
+_TOO_FAR = 300.0
+"""Logarithm of a ratio of viscosities that no liquid has."""
+
 
 def andrade_factor(temperature: K, reference: K, activation: K = COATING_ACTIVATION) -> float:
     r"""Viscosity at one temperature over viscosity at another.
@@ -31,10 +34,16 @@ def andrade_factor(temperature: K, reference: K, activation: K = COATING_ACTIVAT
     Valid within about 30 K of the reference, far from freezing and curing. Source: E. N. da C.
     Andrade, Philosophical Magazine 17 (1934) 497, from memory.
 
+    Raises:
+        NoAnswer: the factor is beyond all counting: two readings at all but one temperature.
+
     >>> round(andrade_factor(303.15, 293.15), 3)
     0.674
     """
-    return math.exp(activation * (1.0 / temperature - 1.0 / reference))
+    exponent = activation * (1.0 / temperature - 1.0 / reference)
+    if not abs(exponent) < _TOO_FAR:
+        raise NoAnswer("That is too far from the points measured to tell a viscosity.")
+    return math.exp(exponent)
 
 
 def activation_of(cool: tuple[K, PaS], warm: tuple[K, PaS]) -> K:
