@@ -44,11 +44,11 @@ from wetend.advice.fault_finding.observables import OBSERVABLES, Key, creep_of, 
 from wetend.advice.fault_finding.policy import (
     MOST_CHECKS,
     Asked,
+    Trial,
     asked_at,
     jobs_for,
     play_best,
     play_fixed,
-    reader,
 )
 from wetend.advice.fault_finding.posterior import Cloud, weigh
 from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
@@ -71,8 +71,8 @@ ROUND: tuple[CheckKey, ...] = (
     "creep",
 )  # fmt: skip
 """The checks done on every pump for reliability: all the quick ones."""
-RUNNING = tuple(c.key for c in CHECKS if "opened" not in c.needs)
-"""Every check that opens nothing."""
+RUNNING = tuple(c.key for c in CHECKS if "opened" not in c.needs and not c.clears)
+"""Every check that opens nothing and leaves the pump as it is."""
 SEEN = 0.05
 """Share of the stroke from which the drop of a late or empty cylinder counts as moderate: less
 reads as a sound pump, which drops some three hundredths."""
@@ -119,7 +119,7 @@ def _rank(drawn: np.ndarray, true: float, rng: np.random.Generator) -> int:
 
 def _played(
     number: int, stream: int, causes: Sequence[Cause] | None, *, sized: bool
-) -> tuple[HiddenPump, dict[Key, float], Callable[[CheckKey], dict[str, object]]] | None:
+) -> tuple[HiddenPump, Trial] | None:
     rng = np.random.default_rng([stream, number])
     turn = number // FAULTS if sized else number  # so that every fault meets every pump
     hidden = HiddenPump.drawn(PUMPS[turn % 2], COATINGS[turn // 2 % 4], rng, causes=causes)
@@ -132,7 +132,7 @@ def _played(
         return None
     if sized and set(hidden.causes) & set(DROPS) and shown["drop"] < SEEN:
         return None
-    return hidden, shown, reader(shown, number)
+    return hidden, Trial(hidden, number)
 
 
 def _order(cloud: Cloud) -> list[tuple[Fault, float]]:
@@ -150,10 +150,10 @@ def prior_case(number: int) -> list[tuple[float, bool]] | None:
     got = _played(number, 2, None, sized=False)
     if got is None:
         return None
-    hidden, _, read = got
+    hidden, trial = got
     fields = asked_at(Asked(hidden.pump, hidden.coating, NOTHING_KNOWN))
     for check in ROUND:
-        fields |= read(check)
+        fields |= trial.read(check)
     return [(p, f in hidden.faults) for f, p in _order(_cloud(hidden, fields, number))]
 
 
@@ -172,9 +172,7 @@ def _places(cloud: Cloud, fault: Fault) -> tuple[int, int]:
     return order.index(fault), jobs.index(next(iter(jobs_for([fault]))))
 
 
-def _by_telling(
-    hidden: HiddenPump, read: Callable[[CheckKey], dict[str, object]], checks: Sequence[CheckKey]
-) -> Cloud:
+def _by_telling(hidden: HiddenPump, trial: Trial, checks: Sequence[CheckKey]) -> Cloud:
     """What is believed after the three of these checks that each tell most when they are chosen."""
     fields = asked_at(Asked(hidden.pump, hidden.coating, NOTHING_KNOWN))
     done: list[CheckKey] = []
@@ -187,7 +185,7 @@ def _by_telling(
             return cloud
         bits = told(cloud, known_keys(readings, [r.what.key for r in given]))
         best = max((c for c in checks if c in bits), key=lambda c: bits[c])
-        fields |= read(best)
+        fields |= trial.read(best)
         done.append(best)
 
 
@@ -198,15 +196,15 @@ def single_case(number: int) -> tuple[str, tuple[int, int], tuple[int, int], int
     got = _played(number, 3, causes, sized=True)
     if got is None:
         return None
-    hidden, _, read = got
+    hidden, trial = got
     single = [c for c in RUNNING if c not in STATIONS]
     whole = asked_at(Asked(hidden.pump, hidden.coating, NOTHING_KNOWN))
     for check in RUNNING:
-        whole |= read(check)
+        whole |= trial.read(check)
     return (
         fault.value,
-        _places(_by_telling(hidden, read, RUNNING), fault),
-        _places(_by_telling(hidden, read, single), fault),
+        _places(_by_telling(hidden, trial, RUNNING), fault),
+        _places(_by_telling(hidden, trial, single), fault),
         _places(_cloud(hidden, whole, number), fault)[0],
     )
 
@@ -217,14 +215,17 @@ def ending_case(number: int) -> tuple[int, int, int] | None:
     got = _played(number, 3, causes, sized=True)
     if got is None:
         return None
-    hidden, _, read = got
+    hidden, trial = got
     asked = Asked(hidden.pump, hidden.coating, NOTHING_KNOWN)
     fields, done = asked_at(asked), []
     stand = asked.stand(fields, done)
     while stand.checks and stand.checks[0].worth and len(done) < MOST_CHECKS:
-        fields |= read(stand.checks[0].key)
+        fields |= trial.read(stand.checks[0].key)
         done.append(stand.checks[0].key)
         stand = asked.stand(fields, done)
+    if not trial.faults:  # a check has carried it away: right where no fault is held for likely
+        wrong = int(_order(stand.cloud)[0][1] >= 0.5)
+        return wrong, wrong, len(done)
     return (*_places(stand.cloud, fault), len(done))
 
 
@@ -237,10 +238,10 @@ def pair_case(number: int) -> tuple[bool, bool] | None:
     got = _played(number, 4, [c for c in Cause if row[c]], sized=True)
     if got is None:
         return None
-    hidden, _, read = got
+    hidden, trial = got
     fields = asked_at(Asked(hidden.pump, hidden.coating, NOTHING_KNOWN))
     for check in RUNNING:
-        fields |= read(check)
+        fields |= trial.read(check)
     order = _order(_cloud(hidden, fields, number))
     first = {f for f, _ in order[:2]}
     return first == set(hidden.faults), all(p >= 0.5 for f, p in order if f in hidden.faults)
@@ -251,10 +252,10 @@ def sound_case(number: int) -> tuple[float, bool] | None:
     got = _played(number, 5, (), sized=False)
     if got is None:
         return None
-    hidden, _, read = got
+    hidden, trial = got
     fields = asked_at(Asked(hidden.pump, hidden.coating, NOTHING_KNOWN))
     for check in ROUND:
-        fields |= read(check)
+        fields |= trial.read(check)
     return _order(_cloud(hidden, fields, number))[0][1], False
 
 
@@ -263,10 +264,10 @@ def policy_case(number: int) -> tuple[float, float, float, float] | None:
     got = _played(number, 6, None, sized=False)
     if got is None:
         return None
-    hidden, shown, _ = got
+    hidden, _ = got
     asked = Asked(hidden.pump, hidden.coating, NOTHING_KNOWN)
-    best = play_best(asked, hidden.faults, shown, seed=number)
-    fixed = play_fixed(asked, hidden.faults, shown, seed=number)
+    best = play_best(asked, hidden, seed=number)
+    fixed = play_fixed(asked, hidden, seed=number)
     return best.minutes, fixed.minutes, best.checking, fixed.checking
 
 

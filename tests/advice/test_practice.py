@@ -11,6 +11,7 @@ from scipy.stats import norm
 
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.fault_finding.lumps import CARRIED_AWAY
 from wetend.advice.fault_finding.policy import Asked
 from wetend.advice.practice import (
     MOST_MOVES,
@@ -64,9 +65,9 @@ def test_codes_from_before_sizes_were_set_mean_what_they_meant(
 def test_a_bigger_fault_shows_more(cause: Cause) -> None:
     """Same pump, same seed; the rod creeps the faster the bigger the leak is."""
     sized = [_hidden(Exercise(0, 0, 77, (cause,), size)) for size in SET_SIZES]
-    creeps = [shown["creep_up"] + shown["creep_down"] for _, shown in sized]
+    creeps = [pump.in_time["creep_up"] + pump.in_time["creep_down"] for pump in sized]
     assert creeps[0] < creeps[1] < creeps[2]
-    assert [hidden.size(cause) for hidden, _ in sized][1] == 1.0
+    assert [hidden.size(cause) for hidden in sized][1] == 1.0
     truths = [debrief(Exercise(0, 0, 77, (cause,), size), ["show"]).truth[0] for size in SET_SIZES]
     assert [truth.rsplit(", ", 1)[1] for truth in truths] == list(SET_SIZES)
 
@@ -143,6 +144,35 @@ def test_a_debriefing_made_ready_move_by_move_weighs_nothing_anew(
         debrief(exercise, ["stroke", "strokes", "show"])
 
 
+def _lump(cause: Cause) -> Exercise:
+    """The first code whose fault comes loose."""
+    exercises = (Exercise(0, 0, seed, (cause,)) for seed in range(1, 60))
+    return next(e for e in exercises if not _hidden(e).after(tuple(CARRIED_AWAY)).causes)
+
+
+def test_a_lump_washed_out_is_gone_and_nothing_is_left_to_open() -> None:
+    exercise = _lump(Cause.FOOT)
+    before, after = replay(exercise, ["creep"]), replay(exercise, ["wash", "creep"])
+    assert before.readings.creep_down is not None
+    assert after.readings.creep_down is not None
+    assert after.readings.creep_down < 0.2 * before.readings.creep_down
+    assert not before.right
+    assert after.right
+    told = debrief(exercise, ["wash", "show"])
+    assert told.mended
+    assert "a lump that a wash" in told.truth[0]
+    assert replay(exercise, ["wash", "open-0"]).moves[1].found is False
+
+
+def test_a_worn_valve_is_not_washed_well() -> None:
+    exercise = next(
+        e for e in (Exercise(0, 0, seed, (Cause.FOOT,)) for seed in range(1, 60))
+        if _hidden(e).after(["wash"]).causes
+    )  # fmt: skip
+    assert not replay(exercise, ["wash"]).right
+    assert replay(exercise, ["wash", "open-0"]).moves[1].found is True
+
+
 def test_giving_up_leaves_it_unmended() -> None:
     assert not debrief(FOOT, ["creep", "show"]).mended
     assert debrief(FOOT, ["creep", "open-0"]).mended
@@ -150,7 +180,8 @@ def test_giving_up_leaves_it_unmended() -> None:
 
 def test_the_truth_is_shown_as_it_runs_at_its_own_size() -> None:
     """The film is the hidden pump's own: its stroke times are those that its checks read."""
-    hidden, shown = _hidden(FOOT)
+    hidden = _hidden(FOOT)
+    shown = hidden.in_time
     figures = in_motion(FOOT).this.summary
     assert figures.up_time == pytest.approx(shown["up_time"], rel=0.02)
     assert figures.creep_down == pytest.approx(shown["creep_down"], rel=0.02)

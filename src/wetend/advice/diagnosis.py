@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wetend.advice.fault_finding.causes import NOTHING_KNOWN, Around
-from wetend.advice.fault_finding.checks import CHECKS, known_keys
+from wetend.advice.fault_finding.checks import CHECKS, cleared_by, known_keys
 from wetend.advice.fault_finding.doubts import Doubt, gauge_doubts, remarks, without
 from wetend.advice.fault_finding.evidence import Reading, evidence, evidence_of
 from wetend.advice.fault_finding.faults import (
@@ -26,6 +26,7 @@ from wetend.advice.fault_finding.prior import Setting
 from wetend.advice.fault_finding.reckoning import balance, creep_leaks, weighing
 from wetend.advice.fault_finding.summary import (
     astray,
+    carried,
     chance,
     explains,
     fit,
@@ -37,10 +38,13 @@ from wetend.advice.fault_finding.summary import (
 )
 from wetend.advice.fault_finding.suspicion import suspect
 from wetend.advice.fault_finding.words import (
+    GONE,
     LIKELY,
+    POSSIBLE,
     READ_AGAIN,
     Teller,
     because,
+    carried_text,
     contributions,
     leave_shut,
     overall,
@@ -73,9 +77,10 @@ NO_CHECK_LEFT = "No check left would save more minutes than it takes: decide on 
 def _findings(
     cloud: Cloud, readings: Sequence[Reading], teller: Teller, *, explained: bool
 ) -> tuple[Finding, ...]:
-    found = []
+    found, lumps = [], carried(cloud, readings)
     for fault in Fault:
         probability = chance(cloud, fault)
+        gone = probability < POSSIBLE <= lumps.get(fault, 0.0)
         found.append(
             Finding(
                 fault=fault,
@@ -84,7 +89,7 @@ def _findings(
                 leak=leak_size(cloud, fault),
                 share=stroke_share(cloud, fault),
                 open_first=OPEN_FIRST[fault],
-                because=because(cloud, fault, readings, teller, probability),
+                because=GONE if gone else because(cloud, fault, readings, teller, probability),
                 size=size_of(cloud, fault),
                 within=within(cloud, fault),
             )
@@ -97,6 +102,16 @@ def _told(check: CheckAdvice) -> str:
     if check.how.startswith(check.title):
         return check.how
     return f"{check.title}. {check.how}"
+
+
+def _first_try(checks: Sequence[CheckAdvice]) -> dict[Fault, str]:
+    """Checks worth their minutes that may put a fault right with nothing opened."""
+    return {
+        fault: check.title
+        for check in checks
+        if check.clears and check.worth
+        for fault in cleared_by(check.key)
+    }
 
 
 def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[Caution, ...]:
@@ -216,7 +231,11 @@ def diagnose(
     again = bool(strays) and not explained
     best = None if again else worth
     cautions = _before_reading_again(off) if again else best.cautions if best else ()
-    open_first = where_to_start(findings, openings, sound=sound, explained=explained, check=check)
+    gone = carried_text(carried(cloud, given)) if explained else ""
+    open_first = where_to_start(
+        findings, openings, sound=sound, explained=explained, check=check, carried=gone,
+        first_try=_first_try(checks),
+    )  # fmt: skip
     fitting_rest = [r for r in given if r not in off] if off and not explained else []
     return Diagnosis(
         findings=findings,
@@ -233,6 +252,7 @@ def diagnose(
             explained=explained,
             strays=strays,
             rest=_likely_by(setting, fitting_rest, seed),
+            carried=gone,
         ),
         workings=(
             balance(setting, healthy),

@@ -15,23 +15,23 @@ from typing import Any
 import numpy as np
 
 from wetend.advice.fault_finding.causes import CAUSE_WORDS, CAUSES_OF, NOTHING_KNOWN, Cause
-from wetend.advice.fault_finding.checks import CHECKS, Check
+from wetend.advice.fault_finding.checks import CHECKS, Check, checks_for
 from wetend.advice.fault_finding.faults import CheckAdvice, Fault
 from wetend.advice.fault_finding.hidden import HiddenPump
+from wetend.advice.fault_finding.lumps import CARRIED_AWAY
 from wetend.advice.fault_finding.opening import JOBS, Job, job_minutes, table_of
 from wetend.advice.fault_finding.policy import (
     MINUTES,
     Asked,
     Played,
     Stand,
+    Trial,
     asked_at,
     job_number,
     jobs_for,
     play_best,
-    reader,
 )
-from wetend.advice.fault_finding.prior import NUISANCES
-from wetend.advice.fault_finding.reading_off import Shown
+from wetend.advice.fault_finding.prior import LUMP, NUISANCES
 from wetend.advice.motion_view import Showing, show_state
 from wetend.advice.share_code import Exercise, Size
 from wetend.errors import BadInput, NoAnswer
@@ -124,13 +124,13 @@ def _sized(hidden: HiddenPump, size: Size | None) -> HiddenPump:
     if size is None:
         return hidden
     z = hidden.z.copy()
-    z[:, NUISANCES:] = SET_SIZES[size]
+    z[:, NUISANCES:LUMP] = SET_SIZES[size]
     return replace(hidden, z=z)
 
 
 @lru_cache(maxsize=256)
-def _hidden(exercise: Exercise) -> tuple[HiddenPump, Shown]:
-    """The hidden pump and what it shows.
+def _hidden(exercise: Exercise) -> HiddenPump:
+    """The hidden pump; it has been played, so that it shows what it shows at once.
 
     Raises:
         BadInput: no such pump or coating.
@@ -145,7 +145,8 @@ def _hidden(exercise: Exercise) -> tuple[HiddenPump, Shown]:
         )
         hidden = _sized(hidden, exercise.size)
         try:
-            return hidden, hidden.in_time
+            if hidden.in_time:
+                return hidden
         except NoAnswer:  # so far gone that it does not stroke: draw another
             continue
     raise NoAnswer("This exercise can't be played; take another code.")
@@ -179,8 +180,8 @@ class _Going:
     """An exercise being replayed."""
 
     def __init__(self, exercise: Exercise) -> None:
-        self.hidden, self.shown = _hidden(exercise)
-        self.read = reader(self.shown, exercise.seed)
+        self.hidden = _hidden(exercise)
+        self.trial = Trial(self.hidden, exercise.seed)
         self.fields: dict[str, Any] = asked_at(_asked(self.hidden))
         self.table = job_minutes(self.hidden.pump, NOTHING_KNOWN, range(len(JOBS)))
         self.moves: list[Move] = []
@@ -194,20 +195,20 @@ class _Going:
         if token in done or self.over:
             return
         if check is not None:
-            new = self.read(check.key)
+            new = self.trial.read(check.key)
             self.fields |= new
             self.moves.append(Move(token, check.title, check.minutes, tuple(new)))
         elif job is not None:
             minutes = float(self.table[sum(1 << j for j in self.jobs), job])
             self.jobs.append(job)
-            found = job in jobs_for(self.hidden.faults)
+            found = job in jobs_for(self.trial.faults)
             self.moves.append(Move(token, JOBS[job].title, minutes, found=found))
         elif token == SHOW:
             self.gave_up = True
 
     @property
     def right(self) -> bool:
-        return jobs_for(self.hidden.faults) <= set(self.jobs)
+        return jobs_for(self.trial.faults) <= set(self.jobs)
 
     @property
     def over(self) -> bool:
@@ -236,7 +237,7 @@ def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
         minutes=sum(move.minutes for move in going.moves),
         right=going.right,
         over=going.over,
-        checks_left=tuple(c for c in CHECKS if c.key not in done),
+        checks_left=tuple(c for c in checks_for(going.hidden.pump) if c.key not in done),
         jobs_left=tuple(
             JobLeft(k, job, float(going.table[set_done, k]))
             for k, job in enumerate(JOBS)
@@ -247,18 +248,19 @@ def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
 
 @lru_cache(maxsize=256)
 def _best_way(exercise: Exercise) -> Played:
-    hidden, shown = _hidden(exercise)
-    return play_best(_asked(hidden), hidden.faults, shown, seed=exercise.seed)
+    hidden = _hidden(exercise)
+    return play_best(_asked(hidden), hidden, seed=exercise.seed)
 
 
 def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
     """The truth, and how the moves compare with the best way of going about it."""
     standing = replay(exercise, moves)
-    hidden, _ = _hidden(exercise)
+    hidden = _hidden(exercise)
     best = _best_way(exercise)
     titles = {c.key: c.title for c in CHECKS}
     told = [f"{titles[c]}, {MINUTES[c]:g} min" for c in best.checks]
-    told += [JOBS[j].title for j in best.jobs] or ["Leave it shut: nothing is wrong."]
+    shut = "nothing is left that is wrong" if hidden.faults else "nothing is wrong"
+    told += [JOBS[j].title for j in best.jobs] or [f"Leave it shut: {shut}."]
     return Debrief(
         truth=_truth(hidden),
         faults=hidden.faults,
@@ -273,7 +275,7 @@ def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
 
 def in_motion(exercise: Exercise) -> Showing:
     """The hidden pump as it runs, its faults at their own size, beside a sound one."""
-    hidden, _ = _hidden(exercise)
+    hidden = _hidden(exercise)
     return show_state(hidden.pump, hidden.setting.liquid, hidden.motion)
 
 
@@ -287,11 +289,13 @@ def _size_word(size: float) -> Size:
 
 
 def _truth(hidden: HiddenPump) -> tuple[str, ...]:
-    told = []
+    told, worn = [], hidden.after(tuple(CARRIED_AWAY))
     for fault in hidden.faults:
         causes = [c for c in CAUSES_OF[fault] if c in hidden.causes]
         named = [CAUSE_WORDS[c] for c in causes if c in CAUSE_WORDS]
         size = _size_word(max(hidden.size(c) for c in causes))
+        if fault not in worn.faults:
+            named = ["a lump that a wash or a turn of the nozzle carries away"]
         told.append(f"{fault.value}: {' and '.join(named)}, {size}" if named else
                     f"{fault.value}, {size}")  # fmt: skip
     return tuple(told) or ("nothing is wrong with this pump",)
@@ -300,12 +304,12 @@ def _truth(hidden: HiddenPump) -> tuple[str, ...]:
 @lru_cache(maxsize=4096)
 def _judged(exercise: Exercise, before: tuple[str, ...], token: str) -> str:
     """Why a move was not the best to make after these checks; blank where it was."""
-    hidden, shown = _hidden(exercise)
-    asked, read = _asked(hidden), reader(shown, exercise.seed)
+    hidden = _hidden(exercise)
+    asked, trial = _asked(hidden), Trial(hidden, exercise.seed)
     fields = asked_at(asked)
     done = [check.key for check in map(_check, before) if check is not None]
     for key in done:
-        fields |= read(key)
+        fields |= trial.read(key)
     stand, check = asked.stand(fields, done), _check(token)
     if check is None:
         return _opened_wrong(stand, _job(token), asked)

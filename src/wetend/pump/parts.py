@@ -265,6 +265,9 @@ class Nozzle(Noun):
     fan: Rad = Field(default=math.radians(50), ge=0, le=3.0, description="Fan angle")
     discharge_coefficient: Ratio = Field(default=0.85, ge=0.2, le=1.0)
     rated_pressure: Pa = Field(default=5e7, ge=1e4, le=2e8)
+    reversible: bool = Field(
+        default=True, description="Turns round in its holder, to shoot a lump out backwards"
+    )
 
 
 class Suction(Noun):

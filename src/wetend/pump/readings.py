@@ -59,7 +59,7 @@ class Complaint(Noun):
 CheckKey = Literal[
     "look", "watch", "strokes", "creep", "creep-place", "gauge-spray", "gauge-stall", "supply",
     "cycles", "bucket", "wet-cup", "early-drop", "changeover", "slow", "suction-lifted",
-    "fresh-suction", "air", "filter", "nozzle", "outside", "solvent",
+    "fresh-suction", "air", "filter", "nozzle", "outside", "solvent", "wash", "nozzle-turn",
 ]  # fmt: skip
 """The running checks by key."""
 
@@ -151,6 +151,12 @@ class CheckReadings(Noun):
     )
     nozzle_changed: Literal["not done", "no change", "better"] = Field(
         default="not done", title="A nozzle known to be good fitted"
+    )
+    nozzle_turned: Literal["not done", "no change", "better"] = Field(
+        default="not done", title="Nozzle turned, shot through, turned back"
+    )
+    wash: Literal["not done", "no change", "better"] = Field(
+        default="not done", title="Washed fast through the dump valve, stalled again"
     )
     outside_looked: Literal["not looked", "dry", "wet"] = Field(
         default="not looked", title="Hose, fittings, dump valve"

@@ -55,6 +55,8 @@ READINGS = Asked(
                 "suction_lifted",
                 "fresh_suction",
                 "creep_place",
+                "nozzle_turned",
+                "wash",
                 "nozzle_changed",
                 "filter_looked",
                 "solvent_test",

@@ -139,7 +139,7 @@ GIVEN: dict[str, Any] = {
     "bucket_volume": 0.01, "cycle_rate": 0.5, "changeover": "even", "creep_place":
     "the same everywhere", "suction_lifted": "holds", "fresh_suction": "better", "air_seen": "no",
     "filter_looked": "clean", "nozzle_changed": "better", "outside_looked": "dry",
-    "solvent_test": "holds",
+    "solvent_test": "holds", "wash": "no change", "nozzle_turned": "better",
 }  # fmt: skip
 
 

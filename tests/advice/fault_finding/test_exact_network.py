@@ -40,7 +40,9 @@ def _chance_to_see(key: Key, *, there: bool) -> float:
     cause, grid = SEEN_BY[key], np.linspace(-6, 6, 4001)
     z, present = np.zeros((len(grid), SIZES)), np.zeros((len(grid), len(Cause)), dtype=bool)
     z[:, NUISANCES + cause], present[:, cause] = grid, there
-    none = dict.fromkeys((Cause.STATIC, Cause.FOOT, Cause.OUTSIDE), np.zeros(len(grid)))
+    none = dict.fromkeys(
+        (Cause.STATIC, Cause.FOOT, Cause.PISTON, Cause.OUTSIDE), np.zeros(len(grid))
+    )
     nought = np.zeros(len(grid))
     seen = sights(z, present, Sizes(nought, nought, nought, nought), share=none)[key]
     weight = norm.pdf(grid)

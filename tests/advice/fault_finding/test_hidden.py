@@ -149,8 +149,8 @@ def test_opening_goes_on_until_all_is_right() -> None:
 
 def test_advice_needs_fewer_checks_than_the_round_and_finds_the_fault() -> None:
     hidden = _hidden(Cause.FOOT)
-    best = play_best(ASKED, hidden.faults, hidden.in_time, seed=1)
-    fixed = play_fixed(ASKED, hidden.faults, hidden.in_time, seed=1)
+    best = play_best(ASKED, hidden, seed=1)
+    fixed = play_fixed(ASKED, hidden, seed=1)
     assert best.jobs[-1] == 0
     assert best.checking < fixed.checking
     assert len(fixed.checks) == len(TEXTBOOK)

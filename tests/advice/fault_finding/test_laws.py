@@ -8,7 +8,7 @@ from scipy.stats import multivariate_normal
 
 from wetend.advice.fault_finding.causes import Cause, combinations_of_causes
 from wetend.advice.fault_finding.laws import Drawn, Normal, columns_of, fitted, log_ratios
-from wetend.advice.fault_finding.prior import NUISANCES, SIZES
+from wetend.advice.fault_finding.prior import LUMP, NUISANCES, SIZES
 
 COLUMNS = np.array([0, 3, NUISANCES + Cause.FOOT])
 
@@ -58,8 +58,11 @@ def test_pumps_taken_later_stand_in_their_places() -> None:
     np.testing.assert_allclose(drawn.log_densities(drawn.own), ratios + 2.0)
 
 
-@pytest.mark.parametrize("cause", [Cause.FOOT, Cause.SLOW])
-def test_columns_that_matter_are_what_varies_anyway_and_the_causes(cause: Cause) -> None:
+@pytest.mark.parametrize(("cause", "loose"), [(Cause.FOOT, [LUMP]), (Cause.SLOW, [])])
+def test_columns_that_matter_are_what_varies_anyway_and_the_causes(
+    cause: Cause, loose: list[int]
+) -> None:
+    """And, of what may be a lump, how easily it comes loose."""
     rows = combinations_of_causes()
     alone = rows[(rows.sum(axis=1) == 1) & rows[:, cause]][0]
-    assert columns_of(alone).tolist() == [*range(NUISANCES), NUISANCES + cause]
+    assert columns_of(alone).tolist() == [*range(NUISANCES), NUISANCES + cause, *loose]

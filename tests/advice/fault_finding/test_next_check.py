@@ -33,7 +33,7 @@ def _cloud(count: int = 40000, **reads: np.ndarray) -> Cloud:
     base = {key: np.full(count, 0.5 if OBSERVABLES[key].unit is None else 1.0) for key in ALL}
     weight = np.full(count, 1.0 / count)
     none = np.zeros((count, 0))
-    played = Played({**base, **reads}, {}, {})
+    played = Played({**base, **reads}, {}, {}, lump=np.ones(count))
     return Cloud(np.zeros(count, dtype=np.intp), present, played, none, none, weight, weight)
 
 

@@ -9,9 +9,13 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from wetend.advice.fault_finding.acts import Act, cautions_of
+from wetend.advice.fault_finding.causes import CAUSES_OF
+from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.fault_finding.lumps import CARRIED_AWAY
 from wetend.advice.fault_finding.observables import Key
 from wetend.advice.hazards import caution
 from wetend.advice.reasons import Caution
+from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.units.quantity import Minutes
 
@@ -42,6 +46,11 @@ class Check:
     """What is said better for this very check than by its acts."""
 
     @property
+    def clears(self) -> bool:
+        """Whether it may put right what it looks for, with nothing opened."""
+        return any(key in CARRIED_AWAY for key in self.reads)
+
+    @property
     def hazards(self) -> tuple[str, ...]:
         """Keys of its hazards, each once."""
         return tuple(caution.hazard for caution in self.cautions)
@@ -58,6 +67,16 @@ WATCHED: tuple[Key, ...] = (
 """What is read on a pump that sprays, by one who stands beside it."""
 
 CHECKS = (
+    Check("nozzle-turn", "Turn the nozzle and shoot it clear", ("nozzle_turned",), 0.5,
+          "Trigger locked, turn the nozzle half round in its guard. Gun pointed at a waste sheet "
+          "in a safe place, shoot once; trigger locked, turn it back. Then spray "
+          f"{_ON_THE_WORK}: better, or no change?",
+          "A nozzle that turns round in its holder.", ("sprays",),
+          "Better or no change, by fan and gauge. A lump that went leaves nothing to open.",
+          (caution("spraying",
+                   "Turned round it shoots a bare jet: at a waste sheet in a safe place, guard on, "
+                   "nobody before it. Trigger locked before each turn; never wipe the nozzle or "
+                   "look into it."),)),
     Check("wet-cup", "Look in the wet cup", ("wet_cup",), 0.5,
           "Look in the wet cup from beside it: clean, or coating in it?",
           "Nothing but eyes.", ("near the rod",),
@@ -120,6 +139,12 @@ CHECKS = (
           "What a starved suction lacks comes in after all; with air it drops as before.",
           "The pump running slowly, dump hose in a pail.", ("dumps", "near the rod", "runs"),
           "To about a thirtieth of the stroke."),
+    Check("wash", "Wash it through the dump valve, stall it again", ("wash",), 3.0,
+          "Strainer deep in clean coating, gun shut and locked, dump hose held in a bonded metal "
+          "pail: open the dump valve wide and run it fast for half a minute, so that the seats are "
+          "flushed. Shut it and stall it both ways: does it hold now, or is nothing changed?",
+          "The pump running, dump hose in a pail; no spanner.", ("dumps", "stalls", "runs"),
+          "Better or no change. A lump under a ball is the commonest fault of a foot valve."),
     Check("watch", "Watch it run", WATCHED, 4.0,
           f"Spray steadily {_ON_THE_WORK}. Tap at each turn of the rod, eight strokes or more "
           "each way; read the gauge once it is steady; then watch the start of the down-stroke "
@@ -168,6 +193,28 @@ CHECKS = (
           "Holds or weeps. It finds leaks that no stroke time shows."),
 )  # fmt: skip
 """Running checks, quickest first."""
+
+
+def checks_for(pump: Pump) -> tuple[Check, ...]:
+    """The checks that can be done on this pump."""
+    turns = pump.nozzle.reversible
+    return tuple(check for check in CHECKS if turns or check.key != "nozzle-turn")
+
+
+def cleared_by(key: str) -> tuple[Fault, ...]:
+    """Faults that a check may carry away.
+
+    >>> [fault.value for fault in cleared_by("nozzle-turn")]
+    ['nozzle part-blocked']
+    """
+    causes = {
+        cause
+        for check in CHECKS
+        if check.key == key
+        for read in check.reads
+        for cause in CARRIED_AWAY.get(read, {})
+    }
+    return tuple(fault for fault, its in CAUSES_OF.items() if causes & set(its))
 
 
 def known_keys(readings: CheckReadings, read: Collection[Key]) -> set[Key]:

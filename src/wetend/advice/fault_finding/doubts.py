@@ -56,8 +56,16 @@ _GIVEN_BY: dict[CheckKey, tuple[tuple[str, ...], ...]] = {
     "bucket": (("bucket_volume", "bucket_time", "bucket_cycles"),),
     "filter": (("filter_looked",),),
     "solvent": (("solvent_test",),),
+    "wash": (("wash",),),
+    "nozzle-turn": (("nozzle_turned",),),
 }  # fmt: skip
 """Readings that say a check was done: one of each group."""
+
+
+KNOCK = (
+    "A knock at the turn can be the coupling as well: drive isolated and hose emptied, try "
+    "coupling and collets for play."
+)
 
 
 @dataclass(frozen=True)
@@ -145,4 +153,6 @@ def remarks(readings: CheckReadings, doubts: Sequence[Doubt]) -> tuple[str, ...]
         told.append(
             f"{listed} {which} under “could not do”, yet what is read there is given: it is used."
         )
+    if readings.changeover == "knocks":
+        told.append(KNOCK)
     return tuple(told)

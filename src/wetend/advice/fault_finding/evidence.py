@@ -149,6 +149,8 @@ SIGHTS: dict[Key, tuple[str, str, str]] = {
     "nozzle_changed": ("nozzle_changed", "no change", "better"),
     "outside_looked": ("outside_looked", "dry", "wet"),
     "solvent_test": ("solvent_test", "holds", "weeps"),
+    "wash": ("wash", "no change", "better"),
+    "nozzle_turned": ("nozzle_turned", "no change", "better"),
 }
 """For what is seen or not: the reading's field, its word for no, its word for yes."""
 

@@ -53,8 +53,9 @@ OPEN_FIRST = {
     Fault.STATIC_PACKINGS: "The static packings: first the gland nut's setting, then the set.",
     Fault.NOZZLE: "The nozzle: fit a new one of the same size; look for leaks to the outside and a "
     "bypass left open.",
-    Fault.NOZZLE_BLOCKED: "The nozzle: lock the gun, take the pressure off, then clear the nozzle "
-    "from the front with solvent, or fit another. A blocked nozzle can hide pressure.",
+    Fault.NOZZLE_BLOCKED: "The nozzle: turn it round and shoot it clear, trigger locked before "
+    "each turn. If that does nothing: pressure off, clear it from the front with solvent, or fit "
+    "another. A blocked nozzle can hide pressure.",
     Fault.STARVED: "The suction side: strainer, suction tube and its joints, the level in the tin.",
     Fault.AIR: "The suction's joints: tube, elbow and their seals, the level in the tin.",
     Fault.DRIVE_WEAK: "The drive's supply: pressure at the drive while it runs, its regulator, "
@@ -149,6 +150,8 @@ class CheckAdvice:
     """Chance that the likeliest set of faults is all that is wrong."""
     right_after: Ratio = 0.0
     """The same once this check is done, on average."""
+    clears: bool = False
+    """Whether it may put right what it looks for, with nothing opened."""
 
 
 @dataclass(frozen=True)

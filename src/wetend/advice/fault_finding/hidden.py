@@ -22,6 +22,7 @@ from wetend.advice.fault_finding.drops import (
     suction_motion,
 )
 from wetend.advice.fault_finding.faults import Fault
+from wetend.advice.fault_finding.lumps import carried_away
 from wetend.advice.fault_finding.observables import (
     Key,
     Played,
@@ -29,7 +30,7 @@ from wetend.advice.fault_finding.observables import (
     play,
     sights,
 )
-from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
+from wetend.advice.fault_finding.prior import LUMP, NUISANCES, SIZES, Setting
 from wetend.advice.simulation import SETTLING, Motion, motion_parameters, summarise
 from wetend.errors import NoAnswer
 from wetend.physics.motion.simulate import Trace, simulate
@@ -80,6 +81,19 @@ class HiddenPump:
     def faults(self) -> tuple[Fault, ...]:
         """What is wrong with it."""
         return tuple(f for f, causes in CAUSES_OF.items() if set(causes) & set(self.causes))
+
+    def after(self, keys: Collection[str]) -> HiddenPump:
+        """The pump once these things have been read, what the checks carried away gone."""
+        gone = carried_away(self.z[:, LUMP], self.present, keys)[0]
+        left = tuple(cause for cause in self.causes if not gone[cause])
+        if left == self.causes:
+            return self
+        return self._left.setdefault(left, replace(self, causes=left))
+
+    @cached_property
+    def _left(self) -> dict[tuple[Cause, ...], HiddenPump]:
+        """Itself with fewer causes, each kept, as it takes long to play."""
+        return {}
 
     def size(self, cause: Cause) -> float:
         """How big a cause is, over its middle size."""

@@ -9,7 +9,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.fault_finding.prior import NUISANCES, SIZES
+from wetend.advice.fault_finding.lumps import CARRIED_AWAY
+from wetend.advice.fault_finding.prior import LUMP, NUISANCES, SIZES
 
 Array = NDArray[np.float64]
 
@@ -60,7 +61,9 @@ def log_ratios(laws: Sequence[Normal], own: Array) -> Array:
 
 def columns_of(present: NDArray[np.bool_]) -> NDArray[np.intp]:
     """Columns that matter to a set of causes."""
-    return np.concatenate([np.arange(NUISANCES), NUISANCES + np.flatnonzero(present)])
+    comes_loose = any(present[c] for clears in CARRIED_AWAY.values() for c in clears)
+    loose = np.array([LUMP] if comes_loose else [], dtype=np.intp)
+    return np.concatenate([np.arange(NUISANCES), NUISANCES + np.flatnonzero(present), loose])
 
 
 def fitted(own: Array, weight: Array, columns: NDArray[np.intp]) -> Normal:

@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.fault_finding.causes import CAUSES_OF, Around
-from wetend.advice.fault_finding.checks import CHECKS, Check
+from wetend.advice.fault_finding.checks import CHECKS, Check, checks_for
 from wetend.advice.fault_finding.faults import SHORT, CheckAdvice, Fault
+from wetend.advice.fault_finding.lumps import CARRIED_AWAY
 from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.opening import job_minutes, likeliest_jobs, needed_sets
 from wetend.advice.fault_finding.posterior import Cloud
@@ -121,14 +122,19 @@ class _Ask:
         return np.asarray(np.bincount(self.questions, weight, minlength=self.answers), dtype=float)
 
     def bits(self, keys: Sequence[Key]) -> float:
-        """Information expected on which faults are there."""
+        """Information expected on which faults are there after it."""
         return self.tells(keys)[0]
 
     def tells(self, keys: Sequence[Key]) -> tuple[float, Ratio]:
-        r"""Information expected on which faults are there, and the chance that what is likeliest
-        then is right; of many readings the first is :math:`E[\log_2 P(s \mid r) / P(s)]` with s the
-        truth.
+        r"""Information expected on which faults are there after it, and the chance that what is
+        likeliest then is right; of many readings the first is
+        :math:`E[\log_2 P(s \mid r) / P(s)]` with s the truth.
         """
+        if CARRIED_AWAY.keys() & set(keys):
+            left = self.sample.cloud.after(keys)
+            states, count = _merged(_fault_states(left, list(Fault)), left.weight)
+            table = _joint(self.sample, states, count, keys)
+            return _bits(table, self.effective), float(table.max(axis=1).sum())
         if len(keys) <= _MOST_IN_LEVELS:
             table = _joint(self.sample, self.questions, self.answers, keys)
             return _bits(table, self.effective), float(table.max(axis=1).sum())
@@ -143,6 +149,7 @@ class _Worth:
     """What checks save on one belief."""
 
     ask: _Ask
+    jobs: Sequence[int]
     job_states: NDArray[np.intp]
     minutes: Array
     now: Minutes
@@ -154,11 +161,12 @@ class _Worth:
         jobs = likeliest_jobs(drawn, pump, around, _JOBS_WEIGHED)
         states, minutes = needed_sets(drawn, jobs), job_minutes(pump, around, jobs)
         needed = np.bincount(states, drawn.weight, minlength=2 ** len(jobs))
-        return cls(ask, states, minutes, float(least_cost_order(needed, minutes).cost[0]))
+        return cls(ask, jobs, states, minutes, float(least_cost_order(needed, minutes).cost[0]))
 
     def saves(self, keys: Sequence[Key]) -> Minutes:
         """Minutes by which reading these shortens the way to fixed; half the pumps plan, the other
-        half are what the plans are tried on, so that chance is not taken for knowledge.
+        half are what the plans are tried on, so that chance is not taken for knowledge. What the
+        check carries away by itself is not needed any more, whatever is read.
         """
         count, total = len(self.minutes), 0.0
         if len(keys) > _MOST_IN_LEVELS:
@@ -168,7 +176,10 @@ class _Worth:
             return max(plain - _tried(after, tried, self.minutes), 0.0)
         sample = self.ask.sample
         code, codes = sample.levels(keys)
-        place, weight = code * count + self.job_states, sample.cloud.weight
+        states = self.job_states
+        if CARRIED_AWAY.keys() & set(keys):
+            states = needed_sets(sample.cloud.after(keys), self.jobs)
+        place, weight = code * count + states, sample.cloud.weight
         side = np.arange(len(weight)) % 2 == 0
         for plans, tries in ((side, ~side), (~side, side)):
             needed = _table(place, weight * plans, codes, count)
@@ -249,8 +260,8 @@ def _advice(check: Check, told: tuple[float, Ratio], saves: Minutes, *, now: Rat
         key=check.key, title=check.title, minutes=check.minutes, how=check.how, needs=check.needs,
         cautions=check.cautions, read_as=check.read_as, information_bits=bits,
         information_bits_per_minute=bits / check.minutes, saves=saves,
-        worth=bits >= LEAST_BITS and saves > check.minutes, right_now=now,
-        right_after=max(right, now) if bits >= LEAST_BITS else now,
+        worth=(bits >= LEAST_BITS or check.clears) and saves > check.minutes, right_now=now,
+        right_after=max(right, now) if bits >= LEAST_BITS else now, clears=check.clears,
     )  # fmt: skip
 
 
@@ -267,7 +278,8 @@ def rank_checks(
     """Every check not yet done: those worth their minutes first, most told a minute first.
 
     A check is worth it when it shortens the way to fixed by more minutes than it takes; when none
-    is, opening is worth more than asking.
+    is, opening is worth more than asking. One that may put the fault right by itself comes before
+    all that only tell where it saves more minutes for each of its own than the best of them does.
 
     Args:
         cloud: the posterior.
@@ -278,7 +290,7 @@ def rank_checks(
     worth = _Worth.of(cloud, pump, around)
     now = float(worth.ask.usual.max())
     found = []
-    for check in CHECKS:
+    for check in checks_for(pump):
         lacking = [key for key in check.reads if key not in known]
         if lacking:
             found.append(_advice(check, worth.ask.tells(lacking), worth.saves(lacking), now=now))
@@ -286,4 +298,11 @@ def rank_checks(
     if settles is not None:
         reads = {str(c.key): [key for key in c.reads if key not in known] for c in CHECKS}
         found = [replace(a, settles=settles.by(reads[a.key])) if a.worth else a for a in found]
-    return tuple(sorted(found, key=lambda a: (not a.worth, -a.information_bits_per_minute)))
+    found.sort(key=lambda a: (not a.worth, -a.information_bits_per_minute))
+    best = next((_gain(a) for a in found if a.worth and not a.clears), 0.0)
+    return tuple(sorted(found, key=lambda a: not (a.worth and a.clears and _gain(a) >= best)))
+
+
+def _gain(advice: CheckAdvice) -> Ratio:
+    """Minutes saved for each that a check takes."""
+    return advice.saves / advice.minutes

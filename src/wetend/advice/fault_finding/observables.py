@@ -17,7 +17,8 @@ from scipy.special import ndtr
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.fault_finding.drops import DROPS
 from wetend.advice.fault_finding.hose_give import spraying
-from wetend.advice.fault_finding.prior import NUISANCES, Setting
+from wetend.advice.fault_finding.lumps import CARRIED_AWAY, carried_away
+from wetend.advice.fault_finding.prior import LUMP, NUISANCES, Setting
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,
@@ -37,7 +38,7 @@ Key = Literal[
     "supply_pressure", "flow", "cycle_rate", "cycle_volume", "rhythm", "drop", "slow_drop",
     "turn_pause", "wet_cup", "early_drop", "slow_turn", "knock", "creep_place", "suction_lifted",
     "fresh_suction", "air_seen", "filter_looked", "nozzle_changed", "outside_looked",
-    "solvent_test",
+    "solvent_test", "wash", "nozzle_turned",
 ]  # fmt: skip
 
 _ROUGH, _RULE = 0.3, 1.2e-3 / 60
@@ -122,6 +123,8 @@ OBSERVABLES: dict[Key, Observable] = {
         Observable("nozzle_changed", "another nozzle", None, _straight, 0.0),
         Observable("outside_looked", "hose and dump valve", None, _straight, 0.0),
         Observable("solvent_test", "solvent on the ball", None, _straight, 0.0),
+        Observable("wash", "wash through the dump valve", None, _straight, 0.0),
+        Observable("nozzle_turned", "nozzle turned and shot through", None, _straight, 0.0),
     )
 }  # fmt: skip
 """All observables by key."""
@@ -139,6 +142,8 @@ class Played:
     """Share of the stroke lost while spraying."""
     extent: dict[Cause, Array] = field(default_factory=dict)
     """How far the faults go that are neither leak nor drop, as :data:`EXTENTS` says."""
+    lump: Array = field(default_factory=lambda: np.empty(0))
+    """How easily what is wrong comes loose: see :mod:`wetend.advice.fault_finding.lumps`."""
 
     def some(self, rows: NDArray[np.intp]) -> Played:
         """These pumps alone."""
@@ -147,6 +152,7 @@ class Played:
             {c: v[rows] for c, v in self.leak.items()},
             {c: v[rows] for c, v in self.share.items()},
             {c: v[rows] for c, v in self.extent.items()},
+            self.lump[rows],
         )
 
 
@@ -201,6 +207,9 @@ def sights(
     """
     none = np.zeros(len(z))
     hard = np.where(present[:, Cause.AIR], 0.3 * seen.drop, seen.drop)
+    gone = carried_away(z[:, LUMP], present, tuple(CARRIED_AWAY))
+    washed = sum(np.where(gone[:, c], share[c], none) for c in (Cause.FOOT, Cause.PISTON))
+    cleared = np.where(gone[:, Cause.CLOGGED], seen.nozzle_off, none)
 
     def size(cause: Cause) -> Array:
         return np.where(present[:, cause], np.exp(0.7 * z[:, NUISANCES + cause]), none)
@@ -218,6 +227,8 @@ def sights(
         "nozzle_changed": seen_by_eye(seen.nozzle_off, least=0.15, blur=0.05),
         "outside_looked": _chance(share[Cause.OUTSIDE], 0.006, 0.02, 0.95),
         "solvent_test": _chance(share[Cause.FOOT], 0.02, 0.04, 0.96),
+        "wash": _chance(np.asarray(washed), 0.02, 0.03, 0.95),
+        "nozzle_turned": seen_by_eye(cleared, least=0.12, blur=0.05),
     }
 
 
@@ -314,4 +325,4 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
         "turn_pause": pause,
         **sights(z, present, seen, share=share),
     }
-    return Played(reads, leak, share, _extents(setting, condition))
+    return Played(reads, leak, share, _extents(setting, condition), z[:, LUMP])

@@ -2,11 +2,12 @@
 
 A way is played on a pump whose state is known to us alone: it pays minutes for each check, reads
 what the pump shows with a person's errors, and pays for opening until all that is wrong is right.
+What a check carries away by itself need not be opened any more.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -16,11 +17,12 @@ from wetend.advice.fault_finding.causes import Around
 from wetend.advice.fault_finding.checks import CHECKS, known_keys
 from wetend.advice.fault_finding.evidence import evidence_of
 from wetend.advice.fault_finding.faults import CheckAdvice, Fault, Opening
+from wetend.advice.fault_finding.hidden import HiddenPump
 from wetend.advice.fault_finding.next_check import rank_checks
 from wetend.advice.fault_finding.opening import JOBS, job_minutes, opening_order
 from wetend.advice.fault_finding.posterior import Cloud, weigh
 from wetend.advice.fault_finding.prior import Setting
-from wetend.advice.fault_finding.reading_off import Shown, read_off
+from wetend.advice.fault_finding.reading_off import read_off
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey, CheckReadings
@@ -109,42 +111,61 @@ def opened_until_right(
     return tuple(jobs), minutes
 
 
-def reader(shown: Shown, seed: int) -> Callable[[CheckKey], dict[str, Any]]:
-    """What each check reads on a pump, the same whenever it is done."""
-    keys = list(MINUTES)
+class Trial:
+    """A hidden pump being checked; what a check carries away is gone from the next one on."""
 
-    def read(check: CheckKey) -> dict[str, Any]:
-        return read_off([check], shown, np.random.default_rng([seed, keys.index(check)]))
+    _KEYS = tuple(c.key for c in sorted(CHECKS, key=lambda c: c.clears))
+    """Checks that clear came later: last, so that the others read as they did before."""
 
-    return read
+    def __init__(self, pump: HiddenPump, seed: int) -> None:
+        self.pump, self.seed = pump, seed
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What is still wrong with it."""
+        return self.pump.faults
+
+    def read(self, check: CheckKey) -> dict[str, Any]:
+        """What a check reads, a person's errors in it: the same whenever it is done on one pump.
+
+        Raises:
+            NoAnswer: the pump does not stroke.
+        """
+        rng = np.random.default_rng([self.seed, self._KEYS.index(check)])
+        found = read_off([check], self.pump.in_time, rng)
+        self.pump = self.pump.after(found)
+        return found
 
 
 def play_best(
-    asked: Asked, faults: Sequence[Fault], shown: Shown, *, seed: int, particles: int = PARTICLES
-) -> Played:
+    asked: Asked, pump: HiddenPump, *, seed: int, particles: int = PARTICLES
+) -> Played:  # fmt: skip
     """Always the check worth most a minute, until opening is worth more than asking."""
-    read, fields = reader(shown, seed), asked_at(asked)
+    trial, fields = Trial(pump, seed), asked_at(asked)
     done: list[CheckKey] = []
     stand = asked.stand(fields, done, particles=particles)
     while stand.checks and stand.checks[0].worth and len(done) < MOST_CHECKS:
         check = _key(stand.checks[0].key)
-        fields |= read(check)
+        fields |= trial.read(check)
         done.append(check)
         stand = asked.stand(fields, done, particles=particles)
-    jobs, opening = opened_until_right([job_number(o) for o in stand.openings], faults, asked)
-    return Played(tuple(done), jobs, sum(MINUTES[c] for c in done), opening)
+    return _opened(asked, trial, stand, done)
 
 
 def play_fixed(
-    asked: Asked, faults: Sequence[Fault], shown: Shown, *, seed: int,
-    checks: Sequence[CheckKey] = TEXTBOOK, particles: int = PARTICLES,
+    asked: Asked, pump: HiddenPump, *, seed: int, checks: Sequence[CheckKey] = TEXTBOOK,
+    particles: int = PARTICLES,
 ) -> Played:  # fmt: skip
     """A fixed round of checks, then the order of opening that they leave best."""
-    read, fields = reader(shown, seed), asked_at(asked)
+    trial, fields = Trial(pump, seed), asked_at(asked)
     for check in checks:
-        fields |= read(check)
-    stand = asked.stand(fields, tuple(checks), particles=particles)
-    jobs, opening = opened_until_right([job_number(o) for o in stand.openings], faults, asked)
+        fields |= trial.read(check)
+    return _opened(asked, trial, asked.stand(fields, tuple(checks), particles=particles), checks)
+
+
+def _opened(asked: Asked, trial: Trial, stand: Stand, checks: Sequence[CheckKey]) -> Played:
+    order = [job_number(opening) for opening in stand.openings]
+    jobs, opening = opened_until_right(order, trial.faults, asked)
     return Played(tuple(checks), jobs, sum(MINUTES[c] for c in checks), opening)
 
 

@@ -12,8 +12,8 @@ Journal of Statistics 39 (2012), from memory.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -23,6 +23,7 @@ from numpy.typing import NDArray
 from wetend.advice.fault_finding.causes import chances, combinations_of_causes
 from wetend.advice.fault_finding.evidence import Reading
 from wetend.advice.fault_finding.laws import Drawn, Normal, columns_of, fitted
+from wetend.advice.fault_finding.lumps import carried_away
 from wetend.advice.fault_finding.observables import Played, play
 from wetend.advice.fault_finding.prior import SIZES, Setting
 from wetend.pump.coating import Coating
@@ -49,6 +50,7 @@ class Cloud:
     causes: NDArray[np.intp]
     """Row of the sets of causes."""
     present: NDArray[np.bool_]
+    """Which causes are there still, after the checks done: pumps by causes."""
     played: Played
     log_likelihoods: Array
     """Pumps by readings."""
@@ -62,6 +64,11 @@ class Cloud:
     def likelihoods(self) -> Array:
         """Pumps by readings, up to a factor a reading."""
         return np.exp(self.log_likelihoods)
+
+    def after(self, keys: Collection[str]) -> Cloud:
+        """The same pumps once these checks have been done, what they carry away gone."""
+        gone = carried_away(self.played.lump, self.present, keys)
+        return replace(self, present=self.present & ~gone)
 
     @property
     def effective(self) -> float:
@@ -240,7 +247,8 @@ def _join(parts: Sequence[Played]) -> Played:
         first = getattr(parts[0], name)
         return {key: np.concatenate([getattr(p, name)[key] for p in parts]) for key in first}
 
-    return Played(*(joined(n) for n in ("reads", "leak", "share", "extent")))  # type: ignore[arg-type]
+    named = {n: joined(n) for n in ("reads", "leak", "share", "extent")}
+    return Played(**named, lump=np.concatenate([p.lump for p in parts]))  # type: ignore[arg-type]
 
 
 def _misfits(readings: Sequence[Reading], played: Played) -> Array:
@@ -284,7 +292,7 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
     causes = np.concatenate(search.causes)
     log_prior = search.log_prior()
     played, logs = _join(search.played), search.log_likelihoods()
-    return Cloud(
+    cloud = Cloud(
         causes=causes,
         present=combinations_of_causes()[causes],
         played=played,
@@ -293,3 +301,4 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
         weight=_normal_weights(log_prior + logs.sum(axis=1)),
         prior_weight=_normal_weights(log_prior),
     )
+    return cloud.after([reading.what.key for reading in readings])

@@ -39,8 +39,10 @@ Array = NDArray[np.float64]
 NUISANCES = 7
 SLOWED = 6
 """Which of them says how far what a slow pace leaves of a drop is not as foreseen."""
-SIZES = NUISANCES + len(Cause)
-"""Standard normal numbers to one pump."""
+LUMP = NUISANCES + len(Cause)
+"""Which of a pump's numbers says how easily what is wrong comes loose, where it is a lump."""
+SIZES = LUMP + 1
+"""Standard normal numbers to one pump: nuisances, sizes of the causes, and the last."""
 
 
 @dataclass(frozen=True)

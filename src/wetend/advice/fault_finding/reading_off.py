@@ -125,6 +125,8 @@ _WAYS: dict[CheckKey, Callable[[Shown, np.random.Generator], dict[str, Any]]] = 
     "nozzle": _sight("nozzle_changed"),
     "outside": _sight("outside_looked"),
     "solvent": _sight("solvent_test"),
+    "wash": _sight("wash"),
+    "nozzle-turn": _sight("nozzle_turned"),
 }
 
 

@@ -8,14 +8,15 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import chdtrc
 
-from wetend.advice.fault_finding.causes import CAUSES_OF
+from wetend.advice.fault_finding.causes import CAUSES_OF, combinations_of_causes
 from wetend.advice.fault_finding.evidence import Reading
 from wetend.advice.fault_finding.faults import WET_END, Fault, Prediction, Size
+from wetend.advice.fault_finding.lumps import carried_away
 from wetend.advice.fault_finding.observables import EXTENTS, Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.reasons import Interval
 from wetend.units import quantity
-from wetend.units.quantity import unit_of
+from wetend.units.quantity import Ratio, unit_of
 
 Array = NDArray[np.float64]
 
@@ -45,6 +46,15 @@ def soundness(cloud: Cloud) -> float:
     """Posterior probability that foot valve, piston and static packings all hold."""
     worn = np.any([has(cloud, fault) for fault in WET_END], axis=0)
     return float(np.clip(cloud.weight[~worn].sum(), 0.0, 1.0))
+
+
+def carried(cloud: Cloud, readings: Sequence[Reading]) -> dict[Fault, Ratio]:
+    """Chance of each fault to have been a lump that a check done has carried away."""
+    keys = [reading.what.key for reading in readings]
+    gone = carried_away(cloud.played.lump, combinations_of_causes()[cloud.causes], keys)
+    found = {f: float(cloud.weight[gone[:, list(c)].any(axis=1)].sum())
+             for f, c in CAUSES_OF.items()}  # fmt: skip
+    return {fault: chance for fault, chance in found.items() if chance > 0.0}
 
 
 def interval(values: Array, weight: Array) -> Interval | None:

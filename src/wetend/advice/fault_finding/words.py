@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +24,7 @@ from wetend.advice.fault_finding.observables import Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.fault_finding.summary import says
 from wetend.units.kinds import System
+from wetend.units.quantity import Ratio
 from wetend.units.show import chance_text, minutes_text, show
 
 LIKELY, POSSIBLE = 0.7, 0.2
@@ -53,6 +54,11 @@ SIGHT_WORDS: dict[Key, tuple[str, str]] = {
     "filter_looked": ("a clean outlet filter", "a blocked outlet filter"),
     "nozzle_changed": ("no change with another nozzle", "better with another nozzle"),
     "outside_looked": ("dry hose and dump valve", "a wet hose or dump valve"),
+    "wash": ("no change after a wash", "better after a wash"),
+    "nozzle_turned": (
+        "no change with the nozzle turned and shot through",
+        "better with the nozzle turned and shot through",
+    ),
     "solvent_test": ("a foot valve that holds solvent", "solvent weeping past the foot valve"),
 }
 """What is seen or not, in words: no, yes."""
@@ -175,6 +181,21 @@ def because(
     return f"{hint} Another fault explains that better." if hint else "No reading speaks for it."
 
 
+CARRIED: Mapping[Fault, str] = {
+    Fault.FOOT_VALVE: "a lump under the foot-valve ball, and the wash carried it away",
+    Fault.PISTON_VALVE: "a lump under the piston's ball, and the wash carried it away",
+    Fault.NOZZLE_BLOCKED: "a lump in the nozzle, and turning it shot it out",
+}
+"""What a check that clears has put right."""
+GONE = "It was a lump, most likely, and is gone."
+
+
+def carried_text(chances: Mapping[Fault, Ratio]) -> str:
+    """What was a lump and is gone; ``""`` where that is not even possible."""
+    said = [f"{CARRIED[f]} ({chance_text(p)})" for f, p in chances.items() if p >= POSSIBLE]
+    return f"It was {' or '.join(said)}." if said else ""
+
+
 def where_to_start(
     findings: Sequence[Finding],
     openings: Sequence[Opening],
@@ -182,8 +203,20 @@ def where_to_start(
     sound: float,
     explained: bool,
     check: str | None,
+    carried: str = "",
+    first_try: Mapping[Fault, str] | None = None,
 ) -> str:
-    """What to open first, or why to leave the wet end shut."""
+    """What to open first, or why to leave the wet end shut.
+
+    Args:
+        findings: every fault, likeliest first.
+        openings: the jobs in their order.
+        sound: chance that nothing is wrong with the wet end.
+        explained: whether the readings fit together.
+        check: the next check, if one is worth its minutes.
+        carried: what was a lump and is gone, in words.
+        first_try: what may put a fault right with nothing opened, where it is not tried yet.
+    """
     if not explained:
         return "Open nothing yet: the readings don't fit together. Take them again."
     likely = {f.fault for f in findings if f.probability >= LIKELY}
@@ -191,7 +224,15 @@ def where_to_start(
     if order:
         shut = sound >= LEAVE_FROM and not likely.intersection(WET_END)
         told = " Then: ".join(OPEN_FIRST[fault] for fault in order[:3])
+        tried = (first_try or {}).get(order[0])
+        if tried:
+            told = f"{tried} first. Only if that changes nothing: {told}"
         return f"Leave the wet end shut. {told}" if shut else told
+    if carried:
+        return (
+            "Open nothing for it. Strain the coating, clean strainer and filters, and stall it "
+            "again after an hour at work."
+        )
     first = findings[0]
     if sound >= LEAVE_FROM:
         if first.fault not in WET_END and first.probability >= POSSIBLE:
@@ -321,6 +362,7 @@ def overall(
     explained: bool,
     strays: Sequence[str],
     rest: Sequence[tuple[Fault, float]] = (),
+    carried: str = "",
 ) -> str:
     """The answer in a sentence or two.
 
@@ -330,6 +372,7 @@ def overall(
         explained: whether the readings fit together.
         strays: the readings that don't fit the rest, worst first.
         rest: what is likely by the readings but these, where they are weighed apart.
+        carried: what was a lump and is gone, in words.
     """
     again = read_again(strays) if strays else ""
     named = _named(findings)
@@ -342,4 +385,4 @@ def overall(
         )
     else:
         lead = f"{named[0].upper()}{named[1:]}. {findings[0].because}"
-    return f"{lead} {again}".strip()
+    return " ".join(filter(None, (carried, lead, again)))
