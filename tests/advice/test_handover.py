@@ -10,7 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wetend.advice.duty import duty_of
 from wetend.advice.handover import SetUp, set_up
+from wetend.advice.handover_advice import ball_advice
 from wetend.advice.reasons import Verdict
 from wetend.errors import NoAnswer, WetendError
 from wetend.pump.coating import Coating
@@ -164,7 +166,22 @@ class TestAdvice:
         assert any("Raise the tin" in a for a in found.advice)
 
     def test_late_ball_wants_a_spring(self) -> None:
-        assert any(a.startswith("Ball spring") for a in sheet(FLAKE).advice)
+        assert any(a.startswith("Late ball") for a in sheet(FLAKE).advice)
+
+    @pytest.mark.parametrize(("margin", "said", "not_said"), [
+        (50e3, "A light ball spring and a lift near the low limit", "feed it by a pump"),
+        (10e3, "feed it by a pump, warm it", "A light ball spring"),
+    ])  # fmt: skip
+    def test_what_brings_the_ball_home_costs_suction(
+        self, margin: float, said: str, not_said: str
+    ) -> None:
+        """Both sides, common practice, no source: with little suction in hand no spring."""
+        duty = duty_of(demo_pump("quay-air"), FLAKE, SetUpRequest())
+        (told,) = ball_advice(duty, 0.1, margin)
+        assert said in told
+        assert not_said not in told
+        assert "cost suction" in told
+        assert not list(ball_advice(duty, 0.001, margin))
 
     def test_hotter_than_the_pump_bears(self) -> None:
         found = sheet(TOPCOAT, temperature=350.0)

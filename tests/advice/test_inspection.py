@@ -132,6 +132,36 @@ def test_a_seat_with_a_fresh_face_is_turned(seat: SeatMeasured, expected: Verdic
     assert verdict(seat) == expected
 
 
+@pytest.mark.parametrize(
+    ("material", "seat", "expected", "advised"),
+    [
+        ("stainless-316", SeatMeasured(chip_depth=90e-6, depth_by=LOSS, faces_used=1),
+         Verdict.DRESS, "can be lapped out"),
+        ("stainless-316", SeatMeasured(chip_depth=300e-6, depth_by=LOSS, faces_used=1),
+         Verdict.REPLACE, "can be lapped out"),
+        ("stainless-316", SeatMeasured(chip_depth=90e-6, depth_by=LOSS), Verdict.TURN,
+         "can be lapped out"),
+        ("tungsten-carbide-6co", SeatMeasured(chip_depth=90e-6, depth_by=LOSS, faces_used=1),
+         Verdict.REPLACE, "can't be lapped"),
+    ],
+)  # fmt: skip
+def test_a_soft_seat_is_lapped_with_a_sacrificial_ball_and_carbide_never(
+    material: str, seat: SeatMeasured, expected: Verdict, advised: str
+) -> None:
+    """Common practice, no source."""
+    valve = QUAY.foot_valve.model_copy(update={"seat_material": material})
+    judged = judge(QUAY.model_copy(update={"foot_valve": valve}), EPOXY, seat)
+    assert judged.verdict == expected
+    assert any(advised in a for a in judged.advice)
+    assert any("turned or lapped seat gets a new ball" in a for a in judged.advice)
+    assert ("sacrificial ball and fine paste" in judged.why) == (expected == Verdict.DRESS)
+
+
+def test_new_leather_rings_are_put_to_soak_as_soon_as_the_set_is_judged() -> None:
+    judged = judge(QUAY, EPOXY, PackingsMeasured(set="static", lips="torn"))
+    assert any("put it to soak now. Leather rings are soaked in" in a for a in judged.advice)
+
+
 def test_a_seat_that_is_not_reversible_is_replaced() -> None:
     valve = QUAY.foot_valve.model_copy(update={"reversible": False})
     pump = QUAY.model_copy(update={"foot_valve": valve})

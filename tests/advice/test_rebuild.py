@@ -16,7 +16,7 @@ from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild import clock_text, fit_stack
 from wetend.advice.stack_shims import ending
 from wetend.advice.stack_state import read_stack
-from wetend.advice.stack_torque import gland_setting
+from wetend.advice.stack_torque import gland_setting, pull_on
 from wetend.advice.stack_turn import TIED
 from wetend.errors import BadInput, NoAnswer, WetendError
 from wetend.physics.threads import pitch_diameter, raising_torque
@@ -25,6 +25,8 @@ from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import Stack, StackPart
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.units.fields import read
+from wetend.units.quantity import N, unit_of
+from wetend.units.show import show
 
 MM = 1e-3
 DEGREE = math.pi / 180
@@ -312,7 +314,8 @@ class TestTorque:
         assert any("lever needs a pull" in c.text for c in fit.cautions)
 
     def test_gland_by_turn_after_contact(self) -> None:
-        assert "1 flat of a hexagon" in fit_stack(demo_pump("quay-air"), StackMeasured()).gland
+        told = fit_stack(demo_pump("quay-air"), StackMeasured()).gland
+        assert "hand-tight on the V-rings, then 1 flat (60 degrees) more" in told
 
     @pytest.mark.parametrize("key", ["quay-air", "yard-hydraulic"])
     def test_every_sum_shows_its_working(self, key: str) -> None:
@@ -447,7 +450,7 @@ def test_any_stack_is_answered_or_refused(
     assert fit.spread.low <= fit.spread.middle <= fit.spread.high
 
 
-def test_the_gland_is_told_by_turn_by_travel_and_by_the_pull_on_the_lever() -> None:
+def test_the_gland_is_told_by_hand_flats_and_travel_and_no_lever_does_a_hand_s_work() -> None:
     """By hand: a sixth of a turn of 2 mm is 0.333 mm; at 0.6 kN/mm that is 200 N; torque by the
     screw with its collar (Shigley, 9th ed., eq. 8-1 and 8-6)."""
     pump = demo_pump("quay-air")
@@ -462,7 +465,21 @@ def test_the_gland_is_told_by_turn_by_travel_and_by_the_pull_on_the_lever() -> N
     assert setting.torque == pytest.approx(by_hand)
     told = fit_stack(pump, StackMeasured(lever=0.25)).gland
     assert "0.33 mm" in told
-    assert f"{by_hand:.2f} N·m = {by_hand / 0.25:.2f} N on the 250 mm lever" in told
+    assert by_hand / 0.25 < 20  # what a lever's figure starts at: common practice, no source
+    assert "lever" not in told
+    stiff = pump.static_packings.model_copy(update={"stiffness": 6e6})
+    hard = pump.model_copy(update={"static_packings": stiff})
+    pull = 10 * by_hand / 0.25
+    told = fit_stack(hard, StackMeasured(lever=0.25)).gland
+    assert f"= {show(pull, unit_of(N))} on the 250 mm lever" in told
+
+
+def test_no_pull_is_told_that_a_hand_alone_does() -> None:
+    """Under 20 N at the lever's end: common practice, no source."""
+    assert pull_on(9.9, 0.5) is None
+    assert pull_on(10.1, 0.5) == pytest.approx(20.2)
+    assert pull_on(10.0, None) is None
+    assert pull_on(None, 0.5) is None
 
 
 def test_without_the_glands_thread_only_its_turn_is_told() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import itertools
 import math
 import random
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -21,7 +22,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.readings import ToolBag
 from wetend.pump.strip_graph import Operation, StripGraph, must_precede
-from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
 
 ALL = ToolBag(tools=tuple(t for t in TOOLS if t != "vice"), vice=True)
 PARTS = ("body", "foot-seat", "rod", "outlet-filter", "cylinder", "gland-nut", "foot-housing")
@@ -136,10 +137,74 @@ def test_inspection_decides_what_is_new_and_which_face_meets_the_ball() -> None:
     verdicts = {"rod": Verdict.REPLACE, "foot-seat": Verdict.TURN, "cylinder": Verdict.KEEP}
     plan = plan_rebuild(demo_pump("quay-air"), ALL, found=Found(verdicts=verdicts))
     steps = {s.key: s for s in plan.steps}
-    assert plan.fresh == ("piston rod",)
+    assert plan.fresh == ("piston rod", "foot-valve ball")
+    assert any("New with it: foot-valve ball" in n for n in steps["seat-out"].notes)
     assert any("New: piston rod" in n for n in steps["rod-out"].notes)
     assert any("fresh face" in n for n in steps["seat-out"].notes)
     assert not any("cylinder" in n for n in steps["cylinder-off"].notes)
+
+
+def _notes(pump: Pump, key: str, **found: Any) -> str:
+    plan = plan_rebuild(pump, ALL, found=Found(**found))
+    return " ".join(next(s.notes for s in plan.steps if s.key == key))
+
+
+def _with_static(**changed: Any) -> Pump:
+    pump = demo_pump("quay-air")
+    packings = pump.static_packings.model_copy(update=changed)
+    return pump.model_copy(update={"static_packings": packings})
+
+
+def test_leather_is_put_to_soak_first_and_rings_go_in_in_their_order() -> None:
+    """Leather soaked, order of mixed rings and adapters, joints staggered: common practice, no
+    source."""
+    pump, key = demo_pump("quay-air"), "static-packings-out"
+    clean, packings = _notes(pump, "clean"), _notes(pump, key)
+    assert "Put new static packings to soak now." in clean
+    assert "1 h or overnight (common practice, no source)" in clean
+    assert "Leather rings are soaked in light oil" in packings
+    assert "the wedge in the open lips, below; the hollow one at their backs, on top" in packings
+    assert "joints staggered" in packings
+    own = _with_static(
+        material="leather and polyethylene", order="wedge, leather, polyethylene, hollow",
+        split="yes", soak_liquid="throat-seal liquid", soak_time=7200.0,
+    )  # fmt: skip
+    assert "From below: wedge, leather, polyethylene, hollow." in _notes(own, key)
+    assert "Split rings: joints staggered" in _notes(own, key)
+    assert "soaked in throat-seal liquid before fitting, 2 h" in _notes(own, key)
+
+
+def test_rings_without_leather_are_not_soaked_and_whole_ones_have_no_joints() -> None:
+    plain = _with_static(material="PTFE", split="no")
+    told = _notes(plain, "static-packings-out")
+    assert "soak" not in told
+    assert "staggered" not in told
+    assert "static packings to soak" not in _notes(plain, "clean")
+    foot = ALL.model_copy(update={"goal": "foot-valve"})
+    steps = plan_rebuild(demo_pump("quay-air"), foot).steps
+    assert not any("soak" in n for s in steps for n in s.notes)
+
+
+def test_the_gland_is_set_by_hand_and_no_torque_is_told_for_it() -> None:
+    steps = plan_rebuild(demo_pump("quay-air"), ALL, found=Found(lever=0.5)).steps
+    gland = next(s for s in steps if s.key == "slacken-gland")
+    assert gland.torque is None
+    assert gland.pull is None
+    assert "hand-tight on the V-rings, then 1 flat" in " ".join(gland.notes)
+
+
+def test_the_wet_cup_is_filled_with_what_the_coating_bears() -> None:
+    step = next(s for s in plan_rebuild(demo_pump("quay-air"), ALL).steps if s.key == "wet-cup")
+    assert "The liquid that the coating's maker allows" in step.how
+    assert "never plain solvent" in " ".join(step.notes)
+    known = _notes(demo_pump("quay-air"), "wet-cup", coating=demo_coatings()[2])
+    assert "plain solvent dries off and burns" in known
+
+
+def test_the_cage_says_both_sides_of_a_small_lift() -> None:
+    assert "brings the ball home sooner, and costs suction" in _notes(
+        demo_pump("quay-air"), "cage-out"
+    )
 
 
 def test_cautions_stand_at_the_steps_that_need_them() -> None:

@@ -8,13 +8,18 @@ from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
 from wetend.units.show import show
 
 
-def test_the_sheet_has_its_settings_checks_and_cautions_on_one_page(
+def test_the_sheet_has_its_settings_on_one_page_and_the_pump_between_jobs_on_another(
     whole: VisitReport, pages: Callable[[bytes], list[str]]
 ) -> None:
     assert whole.set_up is not None
     assert whole.coating is not None
     found = pages(set_up_sheet(whole.pump, whole.coating, whole.set_up, issued=whole.issued))
-    assert len(found) == 1
+    assert len(found) == 2
+    assert "BETWEEN JOBS" not in found[0]
+    for said in ("BETWEEN JOBS", "flush", "shut down for the night", "store for weeks",
+                 "start after storage", "change the product", "solvent and water do not meet",
+                 "Stop it with the rod at the bottom of its stroke"):  # fmt: skip
+        assert said.replace(" ", "") in found[1].replace(" ", "")
     sheet, text = whole.set_up, found[0]
     for value in (show(sheet.supply_pressure, unit_of(Pa)), show(sheet.flow, unit_of(M3PerS)),
                   show(sheet.cycle_rate, unit_of(CycleRate)), whole.coating.name):  # fmt: skip

@@ -49,6 +49,17 @@ def test_a_pump_that_does_not_run_is_told_where_to_look_first(person, visit: str
     assert f'href="{visit}/complaint#answer"' in checks
 
 
+def test_the_hand_over_says_what_to_do_between_jobs(person, visit: str):
+    assert "Between jobs" not in person.get(f"{visit}/handover").text
+    person.send(f"{visit}/checks/coating", {"coating": "alkyd-topcoat"})
+    text = person.get(f"{visit}/handover").text
+    care = text[text.index("Between jobs") :]
+    for said in ("Flush", "Shut down for the night", "Store for weeks", "Start after storage",
+                 "Change the product", "rod at the bottom of its stroke",
+                 "solvent and water do not meet"):  # fmt: skip
+        assert said in care
+
+
 def test_a_sight_no_longer_offered_is_kept_where_it_was_ticked(person, visit: str):
     assert "fan tails or pulses" not in person.get(f"{visit}/complaint").text
     text = person.send(f"{visit}/complaint", {"seen": ["fan tails or pulses"]}).text

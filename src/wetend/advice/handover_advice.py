@@ -88,14 +88,27 @@ def suction_advice(duty: Duty, point: WorkingPoint, state: SuctionState) -> Iter
         yield "Use a feed pump: this coating can't be drawn by the pump alone at this flow."
 
 
-def ball_advice(duty: Duty, share: Ratio) -> Iterator[str]:
-    """A ball spring where the ball comes back late."""
-    if share > LATE_BALL and duty.pump.foot_valve.spring_force == 0:
+def ball_advice(duty: Duty, share: Ratio, margin: Pa) -> Iterator[str]:
+    """Where the ball comes back late: what brings it home, and what that costs the suction."""
+    if share <= LATE_BALL:
+        return
+    lost = (
+        f"in this coating the foot-valve ball takes about {share:.0%} of a down-stroke to come "
+        "back, and that is lost"
+    )
+    if margin < EASY_MARGIN:
         yield (
-            f"Ball spring: in this coating the foot-valve ball takes about {share:.0%} of a "
-            "down-stroke to come back, and that is lost; a light spring brings it back sooner, and "
-            "a lift near the low limit helps."
+            f"Late ball: {lost}. A spring or a smaller lift would bring it home but cost suction, "
+            "and there is little in hand: feed it by a pump, warm it, raise the tin; a thick "
+            "coating may want more lift, not less."
         )
+        return
+    spring = duty.pump.foot_valve.spring_force == 0
+    yield (
+        f"Late ball: {lost}. {'A light ball spring and a' if spring else 'A'} lift near the low "
+        "limit bring it back sooner, but both cost suction: watch for a quick drop at the start of "
+        "the down-stroke. Warming it costs none."
+    )
 
 
 def advice(
@@ -106,7 +119,7 @@ def advice(
         *hose_advice(duty, point),
         *cycle_advice(duty, point),
         *suction_advice(duty, point, state),
-        *ball_advice(duty, ball_share),
+        *ball_advice(duty, ball_share, state.margin),
     )
 
 

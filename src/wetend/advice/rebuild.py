@@ -10,7 +10,7 @@ from wetend.advice.stack_draws import Drawn, draw_endings
 from wetend.advice.stack_shims import Ending, best_shims, ending, shims_wanted
 from wetend.advice.stack_spread import spread_of
 from wetend.advice.stack_state import StackState, read_stack
-from wetend.advice.stack_torque import clamp_torque, gland_text
+from wetend.advice.stack_torque import clamp_torque, gland_text, pull_on
 from wetend.advice.stack_turn import clock_text, probability_within
 from wetend.advice.stack_variants import wrong_ways
 from wetend.advice.stack_words import (
@@ -137,7 +137,7 @@ def fit_stack(
         clamp=end.clamp,
         torque=torque,
         lever=lever,
-        lever_force=torque / lever if lever else None,
+        lever_force=pull_on(torque, lever),
         gland=gland_text(pump, lever),
         variants=wrong_ways(state, target, shims),
         subsets_tried=tried,

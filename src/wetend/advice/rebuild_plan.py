@@ -8,17 +8,20 @@ from dataclasses import dataclass, field
 from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.advice.rebuilding.jobs import Job, jobs_of
 from wetend.advice.rebuilding.notes import (
+    BALL_OF,
+    FRESH_CONE,
     Bench,
     Picture,
     cautions_of,
     check_of,
+    gives,
     notes_of,
     picture_of,
-    pull_at,
     torque_note,
     torque_of,
 )
 from wetend.advice.stack_answer import StackFit
+from wetend.advice.stack_torque import pull_on
 from wetend.advice.stripping.cautions import SURFACE_WORDS
 from wetend.advice.stripping.costs import Held
 from wetend.advice.stripping.order import Placed, needed_for, put_in_order
@@ -30,6 +33,7 @@ from wetend.advice.stripping.telling import (
     tools_told,
 )
 from wetend.advice.stripping.ways import lacking, tools_to_hand, ways_of
+from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
@@ -92,6 +96,7 @@ class Found:
     fit: StackFit | None = None
     lever: M | None = None
     verdicts: Mapping[PartName, Verdict] = field(default_factory=dict)
+    coating: Coating | None = None
 
 
 def apart_of(pump: Pump, bag: ToolBag, done: Collection[str]) -> tuple[Operation, ...]:
@@ -116,9 +121,10 @@ def plan_rebuild(
         NoAnswer: the operations are too loosely ordered to prove a shortest order.
     """
     found = found or Found()
-    bench = Bench(pump, found.fit, found.lever, found.verdicts)
     tools = tools_to_hand(bag)
     jobs = jobs_of(apart_of(pump, bag, done))
+    fitted = frozenset(part for job in jobs for part in gives(job))
+    bench = Bench(pump, found.fit, found.lever, found.verdicts, found.coating, fitted)
     why_not = tuple(
         f"{job.said.title}: needs {'; and '.join(lacks)}."
         for job in jobs
@@ -145,9 +151,9 @@ def plan_rebuild(
 
 
 def _fresh(verdicts: Mapping[PartName, Verdict]) -> tuple[str, ...]:
-    return tuple(
-        PART_TITLES[part] for part, verdict in verdicts.items() if verdict is Verdict.REPLACE
-    )
+    new = [part for part, verdict in verdicts.items() if verdict is Verdict.REPLACE]
+    new += [ball for seat, ball in BALL_OF.items() if verdicts.get(seat) in FRESH_CONE]
+    return tuple(PART_TITLES[part] for part in dict.fromkeys(new))
 
 
 def _steps(
@@ -172,7 +178,7 @@ def _step(
     shielded: set[Surface], turn_to: str,
 ) -> RebuildStep:  # fmt: skip
     torque = torque_of(job, bench)
-    pull = pull_at(torque, bench.lever)
+    pull = pull_on(torque, bench.lever)
     unknown = torque_note(job, torque)
     return RebuildStep(
         number=number,

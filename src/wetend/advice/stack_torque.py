@@ -18,6 +18,17 @@ CLOSING_PULL = 1.5
 (common practice, no source)."""
 HARD_PULL: N = 400.0
 """Pull at a lever's end that most people can still steer (common practice, no source)."""
+LEAST_PULL: N = 20.0
+"""Pull at a lever's end under which it is no lever's work: hand-tight, and no figure for it (common
+practice, no source)."""
+
+
+def pull_on(torque: NM | None, lever: M | None) -> N | None:
+    """Pull at the lever's end; ``None`` without a lever, or where a hand alone does it."""
+    if torque is None or lever is None or not math.isfinite(torque / lever):
+        return None
+    pull = torque / lever
+    return pull if pull >= LEAST_PULL else None
 
 
 def collar_diameter(state: StackState) -> M:
@@ -96,27 +107,27 @@ def _set_in(pump: Pump, lever: M | None) -> str:
     if setting is None or setting.travel <= 0:
         return ""
     told = f" That sets it in by {setting.travel * 1e3:.2f} mm"
-    if setting.torque is not None:
-        told += f", about {show(setting.torque, unit_of(NM))}"
-        if lever:
-            told += (
-                f" = {show(setting.torque / lever, unit_of(N))} on the {lever * 1e3:.0f} mm lever"
-            )
+    pull = pull_on(setting.torque, lever)
+    if pull is not None and setting.torque is not None and lever is not None:
+        told += (
+            f", about {show(setting.torque, unit_of(NM))} = {show(pull, unit_of(N))} on the "
+            f"{lever * 1e3:.0f} mm lever"
+        )
     return f"{told}."
 
 
 def gland_text(pump: Pump, lever: M | None = None) -> str:
-    """How the gland nut goes back: by turn after contact, then looked at again."""
+    """How the gland nut goes back: hand-tight and so many flats, then looked at again."""
     turn = pump.static_packings.gland_turn
     again = (
         "Look again after the first hour under pressure: V-rings settle; nip it up a twelfth of a "
         "turn if coating shows in the wet cup, pressure off first."
     )
     if turn <= 0:
-        return f"Gland nut: finger-tight on the V-rings, no further. {again}"
+        return f"Gland nut: hand-tight on the V-rings, no further. {again}"
     return (
-        f"Gland nut: by hand until it just touches the V-rings, then {_turn_words(turn)} more, "
-        f"greased.{_set_in(pump, lever)} {again}"
+        f"Gland nut: greased, hand-tight on the V-rings, then {_turn_words(turn)} more: tighter "
+        f"only burns them.{_set_in(pump, lever)} {again}"
     )
 
 
@@ -125,5 +136,5 @@ def _turn_words(turn: float) -> str:
     flats = turn / math.radians(60.0)
     if abs(flats - round(flats)) < 0.02 and 1 <= round(flats) <= 12:
         count = round(flats)
-        return f"{degrees} degrees ({count} flat{'s' if count > 1 else ''} of a hexagon)"
+        return f"{count} flat{'s' if count > 1 else ''} ({degrees} degrees)"
     return f"{degrees} degrees"

@@ -82,13 +82,15 @@ def lift_why(pump: Pump, lift: M, chance: Ratio) -> str:
         )
     if lift > valve.lift_high:
         return (
-            f"The ball lifts {millimetres(lift)} against {limits}: it comes back to its seat too "
-            "late, worst with thick coatings. Look for a shim under the cage or a thick lower ring."
+            f"The ball lifts {millimetres(lift)} against {limits}: it draws easily, but comes back "
+            "to its seat too late, worst with thick coatings. Look for a shim under the cage or a "
+            "thick lower ring."
         )
     if lift < valve.lift_low:
         return (
-            f"The ball lifts {millimetres(lift)} against {limits}: too little room to draw thick "
-            "coatings. Shims on top of the cage don't change it; look for a crushed lower ring."
+            f"The ball lifts {millimetres(lift)} against {limits}: it is home soon, but leaves too "
+            "little room to draw thick coatings. Shims on top of the cage don't change it; look "
+            "for a crushed lower ring."
         )
     sure = "surely" if chance >= SURE else "but not surely"
     return f"The ball lifts {millimetres(lift)}, {sure} within {limits}."

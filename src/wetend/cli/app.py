@@ -38,6 +38,7 @@ COMMANDS: dict[str, str] = {
     "fitted": "Stage 5: what was fitted, turned or put back, entered once.",
     "prove": "Stage 6: proof readings against this pump's limits.",
     "handover": "Stage 7: the set-up sheet.",
+    "care": "Stage 7: flush, shut down, store, start again, change the product.",
     "sign-off": "Stage 7: sign the visit off.",
     "report": "Write a visit's PDF: report, strip card or set-up sheet.",
     "life": "What is left of a pump's parts, and when to replace them.",

@@ -199,7 +199,7 @@ def body(pen: Pen, s: Sizes) -> str:
 
 
 def gland(pen: Pen, s: Sizes) -> str:
-    """Gland nut in the body, wet cup on top, the solvent in it."""
+    """Gland nut in the body, wet cup on top, the liquid in it."""
     b = s.body
     inside, step, wall = 1.05 * b.rod, b.top + 0.14 * b.rod, 0.14 * b.rod
     nut = [(inside, b.box_high), (b.box, b.box_high), (b.box, step), (b.head, step),

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.units.noun import Line, Name, Noun, Slug
 from wetend.units.quantity import (
+    Hours,
     K,
     M,
     M3PerPa,
@@ -117,6 +118,22 @@ class Packings(Noun):
 
     rings: int = Field(ge=1, le=20)
     material: Line = "leather and PTFE"
+    order: Line = Field(
+        default="", description="Rings and adapters from below, where they are of several kinds"
+    )
+    split: Literal["not described", "yes", "no"] = Field(
+        default="not described", description="Rings are split, to go round a rod"
+    )
+    soak_liquid: Line = Field(
+        default="light oil that the coating bears",
+        description="For leather rings before fitting; common practice, no source",
+    )
+    soak_time: Hours = Field(
+        default=3600.0,
+        ge=0,
+        le=172_800,
+        description="For leather rings before fitting; common practice, no source",
+    )
     height: M = Field(ge=0.0005, le=0.3, description="Height of the set, free")
     lips_face: Literal["up", "down"] = Field(description="Which way the lips face: to the pressure")
     clearance_limit: MFine = Field(
@@ -124,7 +141,7 @@ class Packings(Noun):
     )
     friction: N = Field(ge=0, le=20000, description="Drag on the rod or bore at no pressure")
     gland_turn: Rad = Field(
-        default=0.0, ge=0, le=12.6, description="Turn of the gland nut after contact"
+        default=0.0, ge=0, le=12.6, description="Turn of the gland nut after hand-tight"
     )
     free_height_limit: M = Field(ge=0.0005, le=0.3, description="Least free height to put back")
     stiffness: NPerM | None = Field(
@@ -134,6 +151,11 @@ class Packings(Noun):
         default=None, ge=0.001, le=1, description="Gland nut's thread, nominal diameter"
     )
     gland_pitch: M | None = Field(default=None, ge=1e-4, le=0.02, description="Gland nut's pitch")
+
+    @property
+    def leather(self) -> bool:
+        """Whether some of its rings are leather, which is soaked before it is fitted."""
+        return "leather" in self.material.lower()
 
 
 class StackPart(Noun):

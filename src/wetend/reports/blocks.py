@@ -138,6 +138,8 @@ class Section:
 
     title: str
     blocks: tuple[Block, ...]
+    own_page: bool = False
+    """Begins a page, so that it can be hung up by itself."""
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from wetend.advice.care import care_lists
 from wetend.advice.handover import SetUp
 from wetend.advice.next_repack import NextRepack
 from wetend.pump.coating import Coating
@@ -11,7 +12,7 @@ from wetend.pump.description import Pump
 from wetend.reports.blocks import Document, Pairs, Section
 from wetend.reports.press import press
 from wetend.reports.told import moment, rows
-from wetend.reports.visit_done import set_up_blocks, sources_section
+from wetend.reports.visit_done import care_section, set_up_blocks, sources_section
 from wetend.reports.visit_found import warnings
 from wetend.units.kinds import System
 from wetend.units.quantity import M, MLong, unit_of
@@ -49,6 +50,7 @@ def set_up_document(
     if cautions:
         sections.insert(0, Section("Before spraying", cautions))
     sources = sources_section(sheet.workings)
+    care = care_section(care_lists(pump, coating, system=system), system, own_page=True)
     return Document(
         title="Set-up sheet",
         subject=f"{pump.name} with {coating.name}",
@@ -58,7 +60,7 @@ def set_up_document(
                ("coating", coating.key[:24]), ("issued", moment(issued))),
         head=(Pairs((("pump", pump.build or pump.name), ("site", pump.site or "not said")), 1),),
         corner=None,
-        sections=(*sections, *((sources,) if sources else ())),
+        sections=(*sections, *(s for s in (care, sources) if s)),
     )  # fmt: skip
 
 

@@ -65,9 +65,12 @@ def _series(values: Collection[Any], field: Field, system: System) -> str:
     return f"{mean} mean of {len(values)}, {low} to {high}"
 
 
+_NOT_SAID = ("", "not looked", "not done", "not tried", "not felt", "not described")
+
+
 def value_text(value: Any, field: Field, system: System) -> str:
     """One field's value in words; ``""`` where nothing was said."""
-    if value is None or value == "" or value == () or value == "not looked":
+    if value is None or value == () or value in _NOT_SAID:
         return ""
     if field.many:
         return _series(value, field, system)

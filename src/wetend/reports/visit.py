@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from wetend.advice.care import care_lists
 from wetend.advice.diagnosis import Diagnosis
 from wetend.advice.handover import SetUp
 from wetend.advice.inspection import PartJudgement
@@ -108,6 +109,19 @@ def _workings(report: VisitReport) -> tuple[Working, ...]:
     return tuple(held)
 
 
+def _care(report: VisitReport, system: System) -> Section | None:
+    """What the crew does every evening; the rest hangs at the pump."""
+    if report.coating is None or report.set_up is None:
+        return None
+    lists = care_lists(report.pump, report.coating, system=system)
+    nightly = [care for care in lists if care.act in ("flush", "shut-down")]
+    return done.care_section(
+        nightly,
+        system,
+        more="Storing, starting again, change of product: on the set-up sheet.",
+    )
+
+
 def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
     coating = report.coating.name if report.coating else "this coating"
     sections = (
@@ -125,6 +139,7 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
         done.built_section(report.rebuild, report.rebuilt),
         done.proof_section(report.proof, system),
         done.set_up_section(report.set_up, coating, system, report.repack),
+        _care(report, system),
         done.record_section(report.notes, report.photos),
         done.hand_over_section(report.sign_off),
         done.sources_section(_workings(report)),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+from wetend.advice.care import CareList
 from wetend.advice.handover import SetUp
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.proof import Proof, ProofTest
@@ -31,7 +32,7 @@ from wetend.reports.blocks import (
     Table,
 )
 from wetend.reports.told import within
-from wetend.reports.visit_found import warnings
+from wetend.reports.visit_found import PRACTICE, warnings
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
 from wetend.units.retell import retell
@@ -201,6 +202,22 @@ def set_up_section(
     return Section(
         f"Settings for {coating}", (*warnings(system, sheet), *set_up_blocks(sheet, system, repack))
     )
+
+
+def care_section(
+    lists: Sequence[CareList], system: System, *, more: str = "", own_page: bool = False
+) -> Section | None:
+    """The pump between jobs, each list under its name, the cautions of all before them."""
+    if not lists:
+        return None
+    points = (
+        Points(tuple(retell(step.text, system) for step in care.steps), care.title.lower())
+        for care in lists
+    )
+    steps = (step for care in lists for step in care.steps)
+    last = Prose(" ".join(filter(None, (more, PRACTICE))), style="quiet")
+    blocks: tuple[Block, ...] = (*warnings(system, *steps), *points, last)
+    return Section("Between jobs", blocks, own_page)
 
 
 def record_section(notes: Sequence[Note], photos: Sequence[Photo]) -> Section | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wetend.advice.care import CareList, care_lists
 from wetend.advice.fitting import found_text, watch_text
 from wetend.advice.handover import SetUp, set_up
 from wetend.advice.next_repack import PACKINGS, NextRepack, come_back_text
@@ -11,6 +12,7 @@ from wetend.errors import NoAnswer, UnknownName
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.pump.usage import fitted_words
 from wetend.records.fold import Visit
+from wetend.units.kinds import System
 from wetend.units.retell import retell
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
@@ -35,6 +37,8 @@ class HandoverView:
     """Whether the fitting of the packings is on record, so that nobody need say their age."""
     fitted_missing: tuple[str, ...]
     """Parts to be fitted or turned by their verdicts, of which nothing is recorded yet."""
+    care: tuple[CareList, ...] = ()
+    """What to do with the pump between jobs, by the coating."""
 
 
 def save_set_up(desk: Desk, visit_id: str, request: SetUpRequest) -> Visit:
@@ -57,6 +61,11 @@ def sheet_of(visit: Visit) -> tuple[SetUp | None, str]:
         return None, str(why)
 
 
+def care_of(visit: Visit, system: System = "metric") -> tuple[CareList, ...]:
+    """What to do with the pump between jobs; nothing until the coating is known."""
+    return care_lists(visit.pump, visit.coating, system=system) if visit.coating else ()
+
+
 def view(desk: Desk, visit_id: str) -> HandoverView:
     """The hand-over as it stands."""
     visit = desk.visit(visit_id)
@@ -66,7 +75,8 @@ def view(desk: Desk, visit_id: str) -> HandoverView:
         not own.parts[part].assumed and not own.parts[part].said for part in PACKINGS
     )
     missing = fitted_view(desk, visit).missing
-    return HandoverView(visit, sheet, no_answer, repack_of_visit(desk, visit), dated, missing)
+    care, again = care_of(visit, desk.system), repack_of_visit(desk, visit)
+    return HandoverView(visit, sheet, no_answer, again, dated, missing, care)
 
 
 def proposed(desk: Desk, seen: HandoverView) -> dict[str, str]:

@@ -132,7 +132,7 @@ def _planned(apart: _Apart) -> RebuildPlan:
     if apart.stack is not None:
         fit, lever = _fitted(apart.stack), apart.stack.measured.lever
     judged = judge_all(apart.pump, apart.coating, apart.measured) if apart.measured else ()
-    found = Found(fit, lever, _verdicts(judged))
+    found = Found(fit, lever, _verdicts(judged), apart.coating)
     return plan_rebuild(apart.pump, apart.bag, done=apart.done, found=found)
 
 

@@ -28,6 +28,7 @@ def test_each_complaint_leads_somewhere_on_each_drive(sight: Sight, drive: Drive
     [
         ("air", {"no-air", "ice", "air-valve"}, {"no-oil", "no-current", "tripped", "oil-valve"}),
         ("hydraulic", {"no-oil", "oil-valve"}, {"no-air", "ice", "air-valve", "no-current"}),
+        ("engine", {"engine-off", "oil-valve"}, {"no-air", "ice", "no-current", "tripped"}),
         ("electric", {"no-current", "tripped", "motor-gear"}, {"no-air", "ice", "oil-valve"}),
     ],
 )

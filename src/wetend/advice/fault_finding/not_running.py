@@ -104,11 +104,18 @@ CAUSES: Final = (
         (_STARTS,), ("electric",),
     ),
     LookAt(
+        "engine-off", "Engine stands, or its clutch or oil valve is not in", (STANDS,), 3.0,
+        "It does not turn over, dies at once, or runs while the drive stands.",
+        "Stop switch, fuel and its cock, oil level (most engines stop themselves without), choke. "
+        "Key or lead out before belt, clutch or plug is touched; then the oil valve.",
+        (caution("engine-drive"),), ("engine",),
+    ),
+    LookAt(
         "supply-low", "Supply set too low, or falling away", (NO_PRESSURE, TURN), 2.0,
         "The gauge at the drive reads well under the set-up sheet, or drops at every stroke.",
         "Raise it in small steps. A drop at every stroke is a line too thin or a filter clogged: "
         "more setting does not mend that.",
-        (caution("weakest-part"),), ("air", "hydraulic"),
+        (caution("weakest-part"),), ("air", "hydraulic", "engine"),
     ),
     LookAt(
         "gauge-dead", "The gauge is dead, not the pump", (NO_PRESSURE,), 1.0,
@@ -147,7 +154,7 @@ CAUSES: Final = (
         "Rod stands, oil gets hot, the relief valve sings; the supply gauge stands at its setting.",
         "Pack off, pressure and return let down. Oil level and filter, then valve and pilots "
         "cleaned. The relief valve is set by a gauge, never above the weakest part.",
-        (caution("hydraulic-drive"),), ("hydraulic",),
+        (caution("hydraulic-drive"),), ("hydraulic", "engine"),
     ),
     LookAt(
         "trip-gear", "Trip rod, tappet or sensor at the turn loose or worn", (TURN,), 4.0,

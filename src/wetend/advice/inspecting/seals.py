@@ -9,6 +9,7 @@ from wetend.advice.inspecting.figures import LIKELY, marked, slip
 from wetend.advice.inspecting.judgement import Check, PartJudgement, Seen, judged
 from wetend.advice.inspecting.limits import Limit, Reading, check
 from wetend.advice.reasons import Verdict
+from wetend.advice.rebuilding.words import soaked
 from wetend.errors import BadInput
 from wetend.physics.leakage import annulus_passage
 from wetend.pump.coating import Coating
@@ -89,6 +90,11 @@ def judge_packings(
         advice=(
             f"V-rings' lips face the pressure: {described.lips_face} in this set. Grease lightly.",
             "A set out of the pump and worn goes in new; never one new ring among old.",
+            *(
+                (f"If it goes in new, put it to soak now. {soaked(described)}",)
+                if described.leather
+                else ()
+            ),
         ),
     )
 

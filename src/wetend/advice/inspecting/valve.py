@@ -55,7 +55,7 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
         seen=tuple(_ball_seen(valve, ball)),
         damage=damage_of(pump, coating, _out_of_round(valve, ball, limits)),
         advice=(
-            "A ball is never dressed or lapped to its seat: a scarred one is replaced.",
+            "The ball that goes in is never dressed, nor lapped with: a scarred one is replaced.",
             "Prove a kept ball by solvent on the seated ball.",
         ),
     )
@@ -153,7 +153,7 @@ def judge_seat(pump: Pump, coating: Coating | None, seat: SeatMeasured) -> PartJ
         checks=tuple(_seat_checks(valve, seat, fresh, limits_of(pump, coating))),
         seen=tuple(_seat_seen(seat, fresh)),
         damage=damage_of(pump, coating, _chip(valve, seat)),
-        advice=tuple(_seat_advice(fresh, valve.reversible)),
+        advice=tuple(_seat_advice(valve, fresh)),
     )
 
 
@@ -176,6 +176,8 @@ def _seat_checks(
             path_of=lambda d: _chip(valve, seat.model_copy(update={"chip_depth": d})),
             allowed=lambda at: at.foot_leak if foot else at.piston_leak,
         )  # fmt: skip
+        if not fresh and can_be_lapped(valve) and seat.chip_depth <= LAPPED_OUT:
+            failing, then = Verdict.DRESS, LAP
         limit = Limit(unit_of(MFine), upper=most.depth, source=most.source, failing=failing,
                       then=then)  # fmt: skip
         yield check(chip, limit)
@@ -190,12 +192,30 @@ def _seat_seen(seat: SeatMeasured, fresh: bool) -> Iterator[Seen]:
         yield Seen(Verdict.REPLACE, "The band is uneven and no fresh face is left.")
 
 
-def _seat_advice(fresh: bool, reversible: bool) -> Iterator[str]:
+def can_be_lapped(valve: Valve) -> bool:
+    """Whether its seat is soft enough: stainless or plain steel, no carbide and no ceramic."""
+    return valve.seat_material.startswith(("stainless", "carbon-steel"))
+
+
+LAPPED_OUT: MFine = 100e-6
+"""Deepest mark that lapping by hand takes out (common practice, no source)."""
+LAP = (
+    "Lap it with a sacrificial ball and fine paste, never the ball that goes in; if the mark "
+    "stays, fit a new one."
+)
+NEW_BALL = "A new, turned or lapped seat gets a new ball: a worn one never fits the fresh cone."
+
+
+def _seat_advice(valve: Valve, fresh: bool) -> Iterator[str]:
     if fresh:
         yield "Seat's good face to the ball; mark the used face."
-    elif reversible:
+    elif valve.reversible:
         yield "Both faces are used: carry a new seat."
-    yield "A new or turned seat wants a good ball: never a scarred one on a fresh cone."
+    if can_be_lapped(valve):
+        yield "A light mark in a soft stainless seat can be lapped out with a sacrificial ball."
+    else:
+        yield "A carbide or ceramic seat can't be lapped by hand: turn it or change it."
+    yield NEW_BALL
 
 
 def _chip(valve: Valve, seat: SeatMeasured) -> Path | None:

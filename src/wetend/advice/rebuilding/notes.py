@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from wetend.advice.care import wet_cup_liquid
 from wetend.advice.reasons import Caution, Grade, Verdict
 from wetend.advice.rebuilding.jobs import Job
+from wetend.advice.rebuilding.words import soaked
 from wetend.advice.stack_answer import StackFit
-from wetend.advice.stack_torque import HARD_PULL, gland_setting, gland_text
+from wetend.advice.stack_torque import HARD_PULL, gland_setting, gland_text, pull_on
 from wetend.advice.stack_turn import clock_text
 from wetend.advice.stack_words import millimetres
 from wetend.advice.stripping.cautions import SURFACE_WORDS, moving, swung
+from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import Packings, PartName
@@ -23,6 +25,9 @@ from wetend.units.show import show
 
 Picture = Literal["", "stack", "clock", "static-packings", "moving-packings"]
 _MANUAL = "The maker's manual comes first."
+BALL_OF: dict[PartName, PartName] = {"foot-seat": "foot-ball", "piston-seat": "piston-ball"}
+FRESH_CONE = (Verdict.REPLACE, Verdict.TURN, Verdict.DRESS)
+"""Verdicts on a seat that want a new ball to it."""
 _HOUSING: frozenset[PartName] = frozenset({"foot-housing", "clamp-ring"})
 
 
@@ -34,6 +39,9 @@ class Bench:
     fit: StackFit | None
     lever: M | None
     verdicts: Mapping[PartName, Verdict]
+    coating: Coating | None = None
+    fitted: frozenset[PartName] = frozenset()
+    """Every part that goes back."""
 
 
 def gives(job: Job) -> frozenset[PartName]:
@@ -57,12 +65,14 @@ def notes_of(job: Job, bench: Bench) -> Iterator[str]:
     """A sentence each: what is fitted new, sizes, directions."""
     parts = gives(job)
     yield from _judged(parts, bench.verdicts)
+    if job.role == "clean":
+        yield from _to_soak(bench)
+    if job.role == "fill":
+        yield f"In it: {wet_cup_liquid(bench.coating)}"
     if "cage" in parts:
         yield from _stack_order(bench)
-    for part, packings in (
-        ("moving-packings", bench.pump.moving_packings),
-        ("static-packings", bench.pump.static_packings),
-    ):
+        yield LIFT_BOTH_WAYS
+    for part, packings in packings_of(bench.pump):
         if part in parts:
             yield from _packings(packings)
     if job.role == "gland-set":
@@ -84,6 +94,8 @@ def _judged(parts: frozenset[PartName], verdicts: Mapping[PartName, Verdict]) ->
             yield f"Turn over: {title}, the fresh face to the ball."
         elif verdict is Verdict.DRESS:
             yield f"Dressed first: {title}."
+        if part in BALL_OF and verdict in FRESH_CONE:
+            yield f"New with it: {PART_TITLES[BALL_OF[part]]}; a worn one never fits a fresh cone."
         elif verdict is Verdict.MEASURE_AGAIN:
             yield f"Not judged yet: measure the {title} again before it goes in."
 
@@ -100,10 +112,42 @@ def _stack_order(bench: Bench) -> Iterator[str]:
     yield f"Shims on top of the cage: {shims}."
 
 
+LIFT_BOTH_WAYS = (
+    "Less lift or a ball spring brings the ball home sooner, and costs suction; a thick coating "
+    "may want the upper half of the lift."
+)
+
+
+def _to_soak(bench: Bench) -> Iterator[str]:
+    """Leather that has to lie in oil while the rest is done."""
+    for part, packings in packings_of(bench.pump):
+        if part in bench.fitted and packings.leather:
+            yield f"Put new {PART_TITLES[part]} to soak now. {soaked(packings)}"
+
+
+def packings_of(pump: Pump) -> tuple[tuple[PartName, Packings], ...]:
+    """Both sets by the part they are."""
+    return ("moving-packings", pump.moving_packings), ("static-packings", pump.static_packings)
+
+
 def _packings(packings: Packings) -> Iterator[str]:
     """Ring order, lips, set height."""
-    lips = "upwards" if packings.lips_face == "up" else "downwards"
+    lips, wedge, hollow = "upwards", "on top", "below"
+    if packings.lips_face == "down":
+        lips, wedge, hollow = "downwards", "below", "on top"
     yield f"{packings.rings} V-rings, lips {lips}: to the pressure."
+    if packings.order:
+        yield f"From below: {packings.order}."
+    else:
+        yield "Rings of two materials in the order of the maker's drawing, or as they came out."
+    yield f"Adapters: the wedge in the open lips, {wedge}; the hollow one at their backs, {hollow}."
+    if packings.split != "no":
+        yield (
+            f"{'Split rings' if packings.split == 'yes' else 'Rings that are split'}: joints "
+            "staggered, each a third of a turn from the last."
+        )
+    if packings.leather:
+        yield soaked(packings)
     yield (
         f"Height of the set, free: {millimetres(packings.height)} new, at least "
         f"{millimetres(packings.free_height_limit)}."
@@ -140,7 +184,8 @@ def torque_of(job: Job, bench: Bench) -> NM | None:
         return undone.back_torque
     if job.role == "gland-set":
         setting = gland_setting(bench.pump)
-        return setting.torque if setting and setting.torque else None
+        torque = setting.torque if setting else None
+        return torque if pull_on(torque, bench.lever) is not None else None
     housing = job.role == "tighten" and undone.part in _HOUSING
     return bench.fit.torque if housing and bench.fit else None
 
@@ -191,10 +236,3 @@ def _cautions(
     if near and tools:
         words = ", ".join(near)
         yield Caution(f"Bare and near the tool: {words}. Wrap it before you swing.", Grade.CARE)
-
-
-def pull_at(torque: NM | None, lever: M | None) -> N | None:
-    """Pull at the lever's end."""
-    if torque is None or lever is None or not math.isfinite(torque / lever):
-        return None
-    return torque / lever

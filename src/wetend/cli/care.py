@@ -1,0 +1,59 @@
+"""``wetend care``: the pump between jobs, step by step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+import typer
+
+from wetend.advice.care import TITLES, CareList
+from wetend.advice.hazards import DEFERS
+from wetend.cli.output import Sheet
+from wetend.cli.stage import AsJson, VisitName, keep_and_show, stage_app
+from wetend.errors import BadInput
+from wetend.workflows import handover
+from wetend.workflows.desk import Desk
+
+app = stage_app()
+
+
+@dataclass(frozen=True)
+class CareView:
+    """What to do between jobs: all occasions, or the one asked for."""
+
+    lists: tuple[CareList, ...]
+
+
+def write(sheet: Sheet, seen: CareView) -> None:
+    """The lists, each step's cautions before it."""
+    if not seen.lists:
+        sheet.line("Say first which coating is in the pump: wetend coating VISIT KEY")
+        return
+    for care in seen.lists:
+        sheet.heading(f"{care.title} (common practice, no source)")
+        for number, step in enumerate(care.steps, start=1):
+            for caution in step.cautions:
+                sheet.caution(caution)
+            sheet.said(f"{number}. {step.text}")
+    sheet.line(DEFERS)
+
+
+@app.command()
+def command(
+    ctx: typer.Context,
+    name: VisitName,
+    act: Annotated[
+        str, typer.Option("--act", help=f"One occasion: {', '.join(TITLES)}; else all.")
+    ] = "",
+    as_json: AsJson = False,
+) -> None:
+    """Flush, shut down, store, start again, change the product: steps for this pump and coating."""
+    if act and act not in TITLES:
+        raise BadInput(f"“{act[:40]}” is no occasion; there are {', '.join(TITLES)}.")
+
+    def seen(desk: Desk, visit_id: str) -> CareView:
+        found = handover.care_of(desk.visit(visit_id), desk.system)
+        return CareView(tuple(care for care in found if act in ("", care.act)))
+
+    keep_and_show(ctx, name, keep=None, view=seen, write=write, as_json=as_json)
