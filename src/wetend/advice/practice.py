@@ -295,7 +295,8 @@ def _truth(hidden: HiddenPump) -> tuple[str, ...]:
         named = [CAUSE_WORDS[c] for c in causes if c in CAUSE_WORDS]
         size = _size_word(max(hidden.size(c) for c in causes))
         if fault not in worn.faults:
-            named = ["a lump that a wash or a turn of the nozzle carries away"]
+            turned = fault is Fault.NOZZLE_BLOCKED
+            named = [f"a lump that {'turning it shoots out' if turned else 'a wash carries away'}"]
         told.append(f"{fault.value}: {' and '.join(named)}, {size}" if named else
                     f"{fault.value}, {size}")  # fmt: skip
     return tuple(told) or ("nothing is wrong with this pump",)
