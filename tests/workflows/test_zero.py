@@ -246,18 +246,6 @@ def test_a_mark_sent_late_counts_if_zero_stood_when_it_was_made(desk: Desk, visi
     assert [e.at for e in kept] == [ago(20), ago(11)]
 
 
-def test_of_marks_on_one_step_the_one_made_latest_counts_though_it_came_first(
-    desk: Desk, visit: str
-) -> None:
-    now = datetime.now(UTC)
-    desk.keep("make-safe", all_done("air"), pump="quay-air", visit=visit,
-              at=now - timedelta(seconds=3))  # fmt: skip
-    strip.mark(desk, visit, done=("suction-off",))
-    strip.mark(desk, visit, undone=("suction-off",))
-    strip.keep(desk, visit, (Mark("suction-off", at=now - timedelta(seconds=2)),))
-    assert strip.view(desk, visit).done == ()
-
-
 def test_two_devices_one_of_them_late_keep_what_was_done_while_zero_stood(
     tmp_path: Path, desk: Desk, visit: str
 ) -> None:

@@ -193,12 +193,8 @@ def _all(said: Iterable[Said], noun: type[NounT]) -> tuple[NounT, ...]:
 
 
 def _marks(said: Iterable[Said], noun: type[MarksT]) -> MarksT | None:
-    """Steps that stand done, in the order first done: of each the mark made latest counts.
-
-    One that a device sent late counts by when it was made.
-    """
-    made = sorted((s for s in said if isinstance(s.noun, noun)), key=lambda s: s.entry.at)
-    found = _all(made, noun)
+    """Steps that stand done, in the order first done: of each the latest mark counts."""
+    found = _all(said, noun)
     done: dict[str, None] = {}
     for each in found:
         done |= dict.fromkeys(each.done)
