@@ -22,7 +22,7 @@ from wetend.advice.practice import (
     make_ready,
     replay,
 )
-from wetend.advice.share_code import SEEDS, Exercise, Size, code_of, exercise_of
+from wetend.advice.share_code import ALPHABET, SEEDS, Exercise, Size, code_of, exercise_of
 from wetend.errors import BadInput
 
 FOOT = Exercise(0, 0, 77, (Cause.FOOT,))
@@ -41,6 +41,24 @@ def test_a_code_reads_back(
     code = code_of(exercise)
     assert exercise_of(code) == exercise
     assert exercise_of(f" {code.lower().replace('-', ' ')} ") == exercise
+
+
+def test_a_code_is_written_and_read_as_crockfords_base32_says() -> None:
+    """The table of symbols in D. Crockford, Base 32 (2002): value, what decodes, what encodes."""
+    letters = dict(enumerate("ABCDEFGH", 10)) | dict(enumerate("JK", 18))
+    letters |= dict(enumerate("MN", 20)) | dict(enumerate("PQRST", 22))
+    letters |= dict(enumerate("VWXYZ", 27))
+    assert list(ALPHABET) == [str(n) for n in range(10)] + [letters[n] for n in range(10, 32)]
+    exercises = [Exercise(n % 4, n % 8, 1000 * n) for n in range(40)]
+    codes = [code_of(e) for e in exercises]
+    assert any("1" in code for code in codes)
+    assert any("0" in code for code in codes)
+    for exercise, code in zip(exercises, codes, strict=True):
+        for one in "IiLl":
+            assert exercise_of(code.replace("1", one)) == exercise
+        for zero in "Oo":
+            assert exercise_of(code.replace("0", zero)) == exercise
+        assert exercise_of("-".join(code.lower())) == exercise
 
 
 @pytest.mark.parametrize(

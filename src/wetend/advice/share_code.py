@@ -1,5 +1,10 @@
 """A practice pump in nine letters and figures, to be read out over a phone.
 
+The figures are Crockford's Base32: Douglas Crockford, Base 32 (2002, revised 2019). By it small
+letters read as large ones, I and L as 1, O as 0, and hyphens are ignored. Two things are our own:
+a U, which the encoding has no use for here, reads as the V it was mistaken for, and the check is
+one of the 32 figures, not the encoding's optional symbol of 37.
+
 The code holds which pump, which coating, which faults, how big they are where somebody said, and
 the seed of everything else; its faults are mixed up with the seed so that they can't be read off
 it, but it is no secret from a program.
@@ -16,7 +21,7 @@ from wetend.advice.fault_finding.causes import Cause
 from wetend.errors import BadInput
 
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
-"""Figures and letters that are not mistaken for one another: no I, L, O, U."""
+"""Of Crockford's Base32: figures and letters not mistaken for one another, no I, L, O, U."""
 SEEDS = 1 << 16
 Size = Literal["slight", "moderate", "severe"]
 _SIZE_BITS: dict[Size | None, int] = {None: 1, "slight": 0, "moderate": 2, "severe": 3}
