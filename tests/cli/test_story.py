@@ -91,21 +91,28 @@ def test_a_visit_by_commands_alone(say: Callable, tmp_path: Path, build: str) ->
         "stall_pressure=265 bar", "stall_time=1 min", "stall_creep_up=0.3 mm",
         "stall_creep_down=0.3 mm", "wet_cup=clean", "--json",
     ).json["proof"]  # fmt: skip
-    assert {t["verdict"] for t in proof["tests"]} <= {"pass", "fail", "not proven"}
+    assert {t["verdict"] for t in proof["tests"]} == {"pass", "not proven", "not applicable"}
     assert proof["verdict"] == "not proven"
 
     sheet = say("handover", "last", "hose_lift=4 m", "--json").json["sheet"]
     assert sheet["weakest_rating"] > sheet["stall_pressure"] > sheet["pump_pressure"] > 0
+    words = ("technician=A. Tester", "found=seat chipped", "fitted=seat turned")
+    refused = say("sign-off", "last", *words)
+    assert refused.code == 2
+    assert "write why it is signed off all the same" in refused.err
     signed = say(
-        "sign-off", "last", "technician=A. Tester", "found=seat chipped", "fitted=seat turned"
+        "sign-off", "last", *words, "reason=bucket to follow", "crew_told=yes", "tagged=yes"
     )
     assert signed.code == 0
+    assert signed.out.startswith("Signed off: NOT PROVEN")
 
     report = tmp_path / "report.pdf"
     assert say("report", visit[-8:], "--to", str(report)).code == 0
     text = "".join(page.extract_text() for page in PdfReader(report).pages)
     assert "A. Tester" in text
     assert "seat turned" in text
+    assert text.index("Signed off: NOT PROVEN") < text.index("bucket to follow")
+    assert text.index("bucket to follow") < text.lower().index("in short")
 
     history = say("pump", "show", build, "--json").json["history"]
     assert [v["id"] for v in history] == [visit]

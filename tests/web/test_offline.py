@@ -221,11 +221,16 @@ def test_a_whole_visit_on_a_phone_with_the_network_cut_loses_nothing(
     phone.get_by_role("link", name="One step a screen").click()
     built = _through(phone, cut_at=9)
     phone.goto(f"{base}/prove")
+    closed = phone.locator("#proof details.fold:not([open]) > summary")
+    while closed.count():
+        closed.first.click()
     _fill(phone, "proof", stall_pressure="200", stall_time="60", stall_creep_up="0",
           stall_creep_down="0")  # fmt: skip
     _press(phone, "Save and judge")
     phone.goto(f"{base}/handover")
-    _fill(phone, "sign-off", technician="R. Okafor (invented)")
+    _fill(phone, "sign-off", technician="R. Okafor (invented)", reason="No bucket on site")
+    phone.locator("#sign-off-crew_told").check()
+    phone.locator("#sign-off-tagged").check()
     _press(phone, "Sign off")
     seen = desk.visit(base.rpartition("/")[2])
     assert seen.closed

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wetend.advice.proof_acts import Group
 from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.units.quantity import Ratio, Unit
 
@@ -30,6 +31,13 @@ class ProofTest:
     working: Working
     seen: str = ""
     """What was seen, in a word, for a test by looking; ``""`` for one with a number."""
+    group: Group = "bench"
+    act: str = ""
+    """Key of the act that it is read at, in :data:`wetend.advice.proof_acts.ACTS`."""
+    good: float | None = None
+    """What a good rebuild keeps to, where that is stricter than the limit."""
+    by_looking: bool = False
+    """Whether it is judged by looking or doing, without a number."""
 
     @property
     def wrong_pass(self) -> Ratio | None:
@@ -48,6 +56,9 @@ class Proof:
 
     tests: tuple[ProofTest, ...]
     verdict: Verdict
+    """``PASS``, ``WATCH`` (passes, something to be watched), ``FAIL`` or ``NOT_PROVEN``."""
     why: str
     on_fail: str
     """What to do next if it failed."""
+    inside: bool = False
+    """Whether a failed test says what is wrong inside, so that its readings help the checks."""

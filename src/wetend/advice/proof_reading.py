@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from wetend.advice.creep_limits import CreepLimits, judge_creep
+from wetend.advice.proof_acts import Act
 from wetend.advice.proof_answer import ProofTest
-from wetend.advice.reasons import Caution, Figure, Verdict, Working
+from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.stats.conformance import Decision, conformance_probability, decide
 from wetend.units.quantity import Ratio, Unit
-from wetend.units.show import chance_text
+from wetend.units.show import chance_text, show
 
 _VERDICTS = {
     Decision.CONFORMS: Verdict.PASS,
@@ -17,13 +19,18 @@ _VERDICTS = {
 }
 
 
+_DECISION = (
+    "decision by conformance probability, JCGM 106:2012, 7.2: pass from 95 %, fail up to 5 %"
+)
+
+
 @dataclass(frozen=True)
 class Plan:
-    """A proof test before it is read: what it is, how it is done, its limit and where from."""
+    """A proof test before it is read: what it is, the act it is read at, its limit and source."""
 
     key: str
     title: str
-    how: str
+    act: Act
     limit: float
     unit: Unit
     formula: str
@@ -31,7 +38,11 @@ class Plan:
     source: str
     validity: str
     limit_is: str = "at most"
-    caution: Caution | None = None
+    good: float | None = None
+    """What a good rebuild keeps to, where that is stricter than the limit."""
+    by_looking: bool = False
+    how: str = ""
+    """How it is done, where this pump's own way says more than the act's."""
 
 
 @dataclass(frozen=True)
@@ -46,8 +57,10 @@ class Reading:
 
 
 def _working(plan: Plan, reading: Reading | None) -> Working:
-    result = [Figure("limit", plan.limit, plan.unit)]
-    if reading is not None:
+    result = [] if plan.by_looking else [Figure("limit", plan.limit, plan.unit)]
+    if plan.good is not None:
+        result.append(Figure("what a good rebuild keeps to", plan.good, plan.unit))
+    if reading is not None and not plan.by_looking:
         result.append(Figure("reading", reading.value, plan.unit))
         result.append(Figure("standard uncertainty", reading.uncertainty, plan.unit))
     return Working(
@@ -55,8 +68,7 @@ def _working(plan: Plan, reading: Reading | None) -> Working:
         formula=plan.formula,
         given=plan.given,
         result=tuple(result),
-        source=f"{plan.source}; decision by conformance probability, JCGM 106:2012, 7.2: pass from "
-        "95 %, fail up to 5 %",
+        source=plan.source if plan.by_looking else f"{plan.source}; {_DECISION}",
         validity=plan.validity,
     )
 
@@ -73,8 +85,8 @@ def _test(
     return ProofTest(
         key=plan.key,
         title=plan.title,
-        how=plan.how,
-        caution=plan.caution,
+        how=plan.how or plan.act.how,
+        caution=plan.act.caution,
         value=reading.value if reading else None,
         uncertainty=reading.uncertainty if reading else None,
         limit=plan.limit,
@@ -85,6 +97,10 @@ def _test(
         why=why,
         working=_working(plan, reading),
         seen=word,
+        group=plan.act.group,
+        act=plan.act.key,
+        good=plan.good,
+        by_looking=plan.by_looking,
     )
 
 
@@ -98,6 +114,11 @@ def doubtful(plan: Plan, reading: Reading, why: str) -> ProofTest:
     return _test(plan, reading, probability=None, verdict=Verdict.NOT_PROVEN, why=why)
 
 
+def not_applicable(plan: Plan, why: str, reading: Reading | None = None) -> ProofTest:
+    """The test that can't be one here: counts neither for nor against, and why."""
+    return _test(plan, reading, probability=None, verdict=Verdict.NOT_APPLICABLE, why=why)
+
+
 def seen(plan: Plan, word: str, *, good: bool, why: str) -> ProofTest:
     """A test by looking: what was seen in a word, pass or fail."""
     reading = Reading(0.0 if good else 1.0, 0.0)
@@ -105,10 +126,43 @@ def seen(plan: Plan, word: str, *, good: bool, why: str) -> ProofTest:
     return _test(plan, reading, probability=None, verdict=verdict, why=why, word=word)
 
 
+def concluded(
+    plan: Plan, reading: Reading, *, verdict: Verdict, why: str, probability: Ratio | None = None
+) -> ProofTest:
+    """The test with a verdict reached by its own reasoning."""
+    return _test(plan, reading, probability=probability, verdict=verdict, why=why)
+
+
+def graded(plan: Plan, reading: Reading, limits: CreepLimits) -> ProofTest:
+    """A creep against both its limits: good, watch or fail."""
+    found = judge_creep(reading.value, reading.uncertainty, limits)
+    few, verdict = show(limits.good, plan.unit), found.verdict
+    meets = f"{chance_text(found.bearable)} sure that the pump meets it."
+    clear = decide(found.good) is Decision.FAILS
+    said = {
+        Verdict.PASS: f"Good: it stays put, {chance_text(found.good)} sure that it keeps to the "
+        f"{few} of a good rebuild.",
+        Verdict.WATCH: f"The leak costs little yet, but a good rebuild keeps to {few}"
+        + (
+            ". The pump will be back sooner."
+            if clear
+            else f"; {chance_text(found.good)} sure of it."
+        ),
+        Verdict.FAIL: f"Outside the limit: {meets}",
+        Verdict.NOT_PROVEN: f"Too near the limit for this reading: {meets}",
+    }[verdict]
+    extra = [reading.remark] if reading.remark and verdict is not Verdict.PASS else []
+    near = verdict is Verdict.NOT_PROVEN or (verdict is Verdict.WATCH and not clear)
+    if near and reading.better:
+        extra.append(reading.better)
+    why = " ".join([said, *extra])
+    return _test(plan, reading, probability=found.bearable, verdict=verdict, why=why)
+
+
 def judged(plan: Plan, reading: Reading, *, both_sides: bool = False) -> ProofTest:
     """The reading against the limit, by the probability that the pump truly meets it.
 
-    ``both_sides``: the value may lie as far below nought as above; the limit counts both ways.
+    ``both_sides``: the value may lie as far below zero as above; the limit counts both ways.
     """
     low = plan.limit if plan.limit_is == "at least" else (-plan.limit if both_sides else None)
     high = plan.limit if plan.limit_is == "at most" else None

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import math
 
+from wetend.advice.proof_acts import ACTS
 from wetend.advice.proof_answer import ProofTest
 from wetend.advice.proof_limits import DELIVERY_LOSS, Allowed
 from wetend.advice.proof_reading import Plan, Reading, doubtful, judged, unread
 from wetend.advice.ratings import weakest
-from wetend.advice.reasons import Caution, Figure
+from wetend.advice.reasons import Figure
 from wetend.pump.measurements import ProofReadings
-from wetend.units.quantity import M3Small, Pa, Percent, Ratio, S, unit_of
+from wetend.units.quantity import M, M3Small, Pa, Percent, Ratio, S, unit_of
+from wetend.units.show import show
 
 CYCLE_SPREAD = 0.5 / math.sqrt(12)
 """Standard uncertainty of a count of cycles begun and ended at the same turn: a quarter of a cycle
@@ -19,22 +21,12 @@ TIME_SPREAD: S = 0.03
 """Standard uncertainty of a stroke's time as the mean of a dozen taps (a thumb is good to 0.1 s;
 common practice)."""
 FULL_MORE = 0.03
-"""How much more than its displacement a bucket may show before the count is doubted."""
-
-_SPRAYING = Caution(
-    "Spraying: a jet goes through skin. Never point the gun at anyone, trigger locked between; "
-    "bond and earth pump, object and pail, no ignition source, air the place, breathing protection "
-    "to the safety data sheet. The maker's manual comes first."
-)
-_BUCKET = Caution(
-    "Take the nozzle out with drive off and pressure proven to be nought; run at the lowest "
-    "pressure that keeps it turning, gun held to the wall of a bonded, earthed metal pail. Even "
-    "so a jet goes through skin from about 7 bar."
-)
-_STALL = Caution(
-    "At stall every part sees the highest pressure there is: bring it up slowly, prove it at low "
-    "pressure first, and stop below the weakest rating. Never feel for a leak."
-)
+"""How much more than its displacement a bucket could show, in proofs kept before the rod was asked
+for, before the count was doubted."""
+FEW_MISSED = 3.0
+"""Cycles that a person counting by eye misses now and then (common practice, no source)."""
+HALF_COUNTED = 1.7
+"""Share of the displacement beyond which every second cycle was missed."""
 
 
 def bucket_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
@@ -43,8 +35,7 @@ def bucket_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     plan = Plan(
         key="bucket",
         title="Bucket test: volumetric efficiency",
-        how="Nozzle out, low pressure: catch forty cycles or more in a measuring pail, counting "
-        "from one upper turn to another.",
+        act=ACTS["bucket"],
         limit=1 - DELIVERY_LOSS,
         limit_is="at least",
         unit=unit_of(Percent),
@@ -55,7 +46,6 @@ def bucket_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
         ),
         source="Definition; allowed share is common practice, no source",
         validity="Cylinder filled: suction deep enough, no air drawn",
-        caution=_BUCKET,
     )
     if readings.bucket_volume is None or readings.bucket_cycles is None:
         return unread(plan, "Volume caught and cycles counted are both needed.")
@@ -65,11 +55,38 @@ def bucket_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     value = readings.bucket_volume / (cycles * whole)
     spread = math.hypot(readings.bucket_spread / whole, value * CYCLE_SPREAD) / cycles
     reading = Reading(value, spread, better="Catch more cycles in a larger pail.")
-    if value - 2 * reading.uncertainty > 1 + FULL_MORE:
-        return doubtful(
-            plan, reading, "More than the pump can displace: count the cycles and read again."
-        )
+    if readings.older:
+        if value - 2 * reading.uncertainty > 1 + FULL_MORE:
+            return doubtful(
+                plan, reading, "More than the pump can displace: count the cycles and read again."
+            )
+    elif value - 2 * reading.uncertainty > 1:
+        return doubtful(plan, reading, _too_much(allow, value, cycles))
     return judged(plan, reading)
+
+
+def _too_much(allow: Allowed, share: Ratio, cycles: float) -> str:
+    """What a bucket fuller than the pump can fill it says, and what to look at."""
+    more = f"{100 * share:.1f} % of what the pump displaces, and no pump gives more than 100 %"
+    if share > HALF_COUNTED:
+        return (
+            f"{more}: a slip of the count, every second cycle missed. Up and down are one cycle: "
+            "count again from one upper turn to another."
+        )
+    missed = cycles * (share - 1)
+    bore = allow.pump.cylinder.bore
+    fits = show(bore * math.sqrt(share), unit_of(M))
+    if missed <= FEW_MISSED:
+        return (
+            f"{more}: most likely a slip of the count, {missed:.1f} cycles missed of {cycles:g}. "
+            "Count a hundred cycles, and read the pail on the level. If it comes again, the bore "
+            f"is not as described: {fits} would do it."
+        )
+    return (
+        f"{more}: {missed:.0f} cycles missed of {cycles:g} would be a big slip, so look first at "
+        f"what the pump is: a bore of {fits} instead of {show(bore, unit_of(M))}, or a longer "
+        "stroke, would do it. Measure both and describe the pump as it is; check the pail's marks."
+    )
 
 
 def rhythm_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
@@ -79,7 +96,7 @@ def rhythm_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     plan = Plan(
         key="rhythm",
         title="Rhythm: one stroke against the other",
-        how="Spraying steadily, tap a dozen turns and take the mean of each way.",
+        act=ACTS["rhythm"],
         limit=math.log1p(DELIVERY_LOSS / quick),
         unit=unit_of(Percent),
         formula="| ln( (t_up - t_turn) / (t_down - t_turn) / healthy ratio ) |",
@@ -91,7 +108,6 @@ def rhythm_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
         source="Volume balance of each stroke by the steady model; allowed share is common "
         "practice, no source",
         validity="Steady spraying; a cylinder that does not fill shows as a quick down-stroke too",
-        caution=_SPRAYING,
     )
     if readings.up_time is None or readings.down_time is None:
         return unread(plan, "Both stroke times are needed.")
@@ -120,7 +136,7 @@ def gauge_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     plan = Plan(
         key="gauge",
         title="Gauge at stall: enough to spray this coating",
-        how="Gun shut, drive on at the supply to be used; read the gauge once it stands.",
+        act=ACTS["stall"],
         limit=point.pump_pressure,
         limit_is="at least",
         unit=unit_of(Pa),
@@ -133,7 +149,6 @@ def gauge_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
         ),
         source="Losses add up from nozzle to pump",
         validity="Gun level with the pump, coating at its described temperature",
-        caution=_STALL,
     )  # fmt: skip
     if readings.stall_pressure is None:
         return unread(plan, "Not read yet.")
@@ -147,14 +162,13 @@ def rating_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     plan = Plan(
         key="rating",
         title=f"Gauge at stall: below the weakest rating, {part}",
-        how="The same reading; the weakest part governs.",
+        act=ACTS["stall"],
         limit=rating,
         unit=unit_of(Pa),
         formula="lowest of all ratings under pressure",
         given=(Figure(part, rating, unit_of(Pa)),),
         source="Ratings as described; the weakest part governs (common practice)",
         validity="Gun, swivels and fittings are not in the description: look at their marks too",
-        caution=_STALL,
     )
     if readings.stall_pressure is None:
         return unread(plan, "Not read yet.")

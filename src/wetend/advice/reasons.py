@@ -21,6 +21,8 @@ class Verdict(StrEnum):
     NOT_PROVEN = "not proven"
     ENOUGH = "enough"
     WATCH = "watch"
+    NOT_APPLICABLE = "not applicable"
+    """Nothing to judge here; counts neither for nor against."""
 
 
 @dataclass(frozen=True)

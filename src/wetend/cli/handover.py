@@ -6,6 +6,7 @@ import typer
 
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.cli.output import Sheet
+from wetend.cli.signed import write_signed
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
 from wetend.pump.readings import SetUpRequest
 from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
@@ -16,7 +17,8 @@ app = stage_app()
 
 
 def write(sheet: Sheet, seen: HandoverView) -> None:
-    """The set-up sheet as text, and when to come back."""
+    """How the pump stands and who has signed, the set-up sheet, and when to come back."""
+    write_signed(sheet, seen.signed)
     _settings(sheet, seen)
     write_repack(sheet, seen.repack)
     if seen.fitted_missing:
@@ -44,6 +46,8 @@ def _settings(sheet: Sheet, seen: HandoverView) -> None:
         return
     s = seen.sheet
     sheet.heading("Settings for this coating")
+    for caution in s.cautions:
+        sheet.caution(caution)
     for label, value in (
         ("pressure at the nozzle", s.nozzle_pressure), ("hose loss", s.hose_loss),
         ("lift", s.lift_loss), ("pressure at the pump", s.pump_pressure),
@@ -58,8 +62,6 @@ def _settings(sheet: Sheet, seen: HandoverView) -> None:
         sheet.said(f"{sheet.verdict(setting.verdict)}  {setting.title}: {setting.why}")
     for advice in s.advice:
         sheet.said(f"- {advice}")
-    for caution in s.cautions:
-        sheet.caution(caution)
 
 
 @app.command()

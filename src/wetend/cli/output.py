@@ -28,7 +28,7 @@ from wetend.units.show import show
 _SHAPES = {
     Verdict.KEEP: "●", Verdict.TURN: "◐", Verdict.DRESS: "◒", Verdict.REPLACE: "✕",
     Verdict.MEASURE_AGAIN: "?", Verdict.PASS: "●", Verdict.FAIL: "✕", Verdict.NOT_PROVEN: "?",
-    Verdict.ENOUGH: "●", Verdict.WATCH: "▲",
+    Verdict.ENOUGH: "●", Verdict.WATCH: "▲", Verdict.NOT_APPLICABLE: "–",
 }  # fmt: skip
 
 
@@ -89,6 +89,10 @@ class Sheet:
     def said(self, text: str) -> None:
         """One line of our own words, its quantities in the person's units too."""
         self.line(retell(text, self.system))
+
+    def retold(self, text: str) -> str:
+        """Our own words, their quantities in the person's units too."""
+        return retell(text, self.system)
 
     def figure(self, label: str, value: float | None, unit: Unit) -> None:
         """A label and a figure in the person's units."""

@@ -2,43 +2,104 @@
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
+from wetend.advice.proof import Proof, ProofTest
+from wetend.advice.proof_acts import FIRST_PRESSURE, GROUPS, warned
+from wetend.advice.reasons import Verdict
+from wetend.cli.desk import noun_from
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
-from wetend.pump.measurements import ProofReadings
-from wetend.units.retell import retell
+from wetend.cli.signed import write_signed
+from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
+from wetend.pump.proof_readings import ProofReadings
+from wetend.pump.proof_readings import anew as started_anew
 from wetend.workflows import prove
+from wetend.workflows.desk import Desk
 from wetend.workflows.prove import ProveView
 
 app = stage_app()
+_OPEN = (Verdict.NOT_PROVEN, Verdict.FAIL)
+"""Tests still to be done, or to be done again: their caution and how stand before them."""
 
 
 def write(sheet: Sheet, seen: ProveView) -> None:
-    """Each proof test with its limit and verdict."""
+    """The verdict, then each proof test with its limit, reading and verdict, group by group."""
+    if seen.signed is not None and seen.signed.signatures:
+        write_signed(sheet, seen.signed)
+        if seen.signed.proof_later:
+            sheet.heading("Read after that signature, and not part of it")
     if seen.proof is None:
         sheet.line(
             seen.no_answer or "Say first which coating is in the pump: wetend coating VISIT KEY"
         )
         return
-    sheet.heading(f"{sheet.verdict(seen.proof.verdict)}: {retell(seen.proof.why, sheet.system)}")
-    for test in seen.proof.tests:
-        if test.caution:
-            sheet.caution(test.caution)
-        read = "no reading" if test.value is None else sheet.show(test.value, test.unit)
-        read = test.seen or read
-        limit = "" if test.seen else f", {test.limit_is} {sheet.show(test.limit, test.unit)}"
-        sheet.said(f"{sheet.verdict(test.verdict)}  {test.title}: {read}{limit}. {test.why}")
+    sheet.heading(f"{sheet.verdict(seen.proof.verdict)}: {sheet.retold(seen.proof.why)}")
     if seen.proof.on_fail:
         sheet.said(seen.proof.on_fail)
+    kept = seen.visit.proof
+    _tests(sheet, seen.proof, hold=kept is None or kept.rod_held == "not known")
+
+
+def _tests(sheet: Sheet, proof: Proof, *, hold: bool) -> None:
+    """``hold``: whether it is still to be said how the pressure hold is done."""
+
+    def ask(test: ProofTest) -> bool:
+        return test.verdict in _OPEN or (hold and test.act == "hold")
+
+    live = any(ask(t) for t in proof.tests if t.group != "bench")
+    for group, name in GROUPS.items():
+        tests = [t for t in proof.tests if t.group == group]
+        if not tests:
+            continue
+        sheet.heading(name)
+        if group == "stall" and live:
+            sheet.caution(FIRST_PRESSURE)
+        cautions = warned(t.caution if ask(t) else None for t in tests)
+        told: set[str] = set()
+        for test, caution in zip(tests, cautions, strict=True):
+            if caution:
+                sheet.caution(caution)
+            if ask(test) and test.act not in told:
+                sheet.said(f"  {test.how}")
+                told.add(test.act)
+            _result(sheet, test)
+
+
+def _result(sheet: Sheet, test: ProofTest) -> None:
+    if test.verdict is Verdict.NOT_APPLICABLE:
+        sheet.said(f"{sheet.verdict(test.verdict)}  {test.title}. {test.why}")
+        return
+    unread = "not done yet" if test.by_looking else "not read yet"
+    read = unread if test.value is None else sheet.show(test.value, test.unit)
+    why = "" if test.value is None and test.why.startswith("Not ") else f" {test.why}"
+    limit = "" if test.by_looking else f", {test.limit_is} {sheet.show(test.limit, test.unit)}"
+    if test.good is not None and test.good < test.limit:
+        limit += f", good {sheet.show(test.good, test.unit)}"
+    sheet.said(f"{sheet.verdict(test.verdict)}  {test.title}: {test.seen or read}{limit}.{why}")
 
 
 @app.command()
 def command(
-    ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
+    ctx: typer.Context,
+    name: VisitName,
+    given: Given = None,
+    anew: Annotated[
+        bool, typer.Option("--anew", help="Start a new proof: drop what was read before.")
+    ] = False,
+    as_json: AsJson = False,
 ) -> None:
-    """Give proof readings: solvent_lost= stall_creep_up= hold_start= bucket_volume= …"""
+    """Give proof readings: solvent_lost= stall_creep_up= rod_held= bucket_volume= guards= …
+
+    They are added to those read before, until --anew.
+    """
+
+    def keep(desk: Desk, visit_id: str) -> None:
+        read = noun_from(ProofReadings, given or [], desk.system)
+        prove.save(desk, visit_id, started_anew(read) if anew else read)
+
     keep_and_show(
-        ctx, name, keep=keeper(ProofReadings, given, prove.save), view=prove.view, write=write,
+        ctx, name, keep=keep if given or anew else None, view=prove.view, write=write,
         as_json=as_json, stage="prove",
     )  # fmt: skip

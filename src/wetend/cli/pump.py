@@ -15,6 +15,7 @@ from wetend.cli.record_text import show_record
 from wetend.errors import BadInput, NotFound
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
+from wetend.records.fold import VisitSummary
 from wetend.units.quantity import M, M3Small, unit_of
 from wetend.workflows import life, pumps
 from wetend.workflows import record as entered
@@ -64,9 +65,15 @@ def show(
         sheet.table(
             ["visit", "started", "complaint", "fitted", "state"],
             [[v.id[-6:], f"{v.started:%Y-%m-%d}", v.complaint[:60], v.fitted[:60],
-              "signed off" if v.closed else "open"] for v in seen.history],
+              _state(v)] for v in seen.history],
         )  # fmt: skip
         write_repack(sheet, repack)
+
+
+def _state(visit: VisitSummary) -> str:
+    if not visit.closed:
+        return "open"
+    return f"signed off, {visit.proof}" if visit.proof in ("fail", "not proven") else "signed off"
 
 
 @app.command()

@@ -23,6 +23,7 @@ def command(
     """Sign the visit off: technician= received_by= found= fitted= watch= come_back=
 
     What is not given is as the hand-over proposes it.
+    A pump that failed its proof or is not proven also needs reason= crew_told=yes tagged=yes
     """
     if not given:
         raise BadInput("Say who signs: technician=NAME")

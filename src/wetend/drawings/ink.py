@@ -36,6 +36,8 @@ COLOURS: dict[str, str] = {
     "bad-pale": "#f9dccb",
     "ask": "#8b2f6b",
     "ask-pale": "#efd5e5",
+    "none": "#5f666d",
+    "none-pale": "#e3e3dd",
 }
 """Every colour of the drawings: name to plain colour."""
 
@@ -89,7 +91,7 @@ _TONES = """
 .dw .dw-TONE .dw-tone-pale{fill:var(--dw-TONE-pale)}
 .dw .dw-TONE .dw-tone-text{fill:var(--dw-TONE)}
 """
-_TONE_NAMES = ("good", "turn", "dress", "bad", "ask")
+_TONE_NAMES = ("good", "turn", "dress", "bad", "ask", "none")
 _FONTS = {
     "page": 'system-ui,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif',
     "paper": "'DejaVu Sans Mono'",

@@ -21,6 +21,7 @@ TONE: dict[Verdict, str] = {
     Verdict.FAIL: "bad",
     Verdict.MEASURE_AGAIN: "ask",
     Verdict.NOT_PROVEN: "ask",
+    Verdict.NOT_APPLICABLE: "none",
 }
 """The tone each verdict is inked in (a key of the ink's colours)."""
 
@@ -76,6 +77,9 @@ def _shape(verdict: Verdict) -> list[str]:
     if verdict is Verdict.MEASURE_AGAIN:
         return [circle("dw-paper-fill", 0, 0, 8.6), *(line(thin, *_arc(8.6, a, a + 58, 4))
                 for a in range(0, 360, 90)), *_ask(thick)]  # fmt: skip
+    if verdict is Verdict.NOT_APPLICABLE:
+        return [circle("dw-paper-fill", 0, 0, 8.4), circle(thin, 0, 0, 8.4),
+                line(thin, (-5.9, 5.9), (5.9, -5.9))]  # fmt: skip
     six = _ring(6, 9.6, 30)
     return [area("dw-paper-fill", six), area(thin, six), line(thick, (-4.0, 0), (4.0, 0))]
 

@@ -7,8 +7,9 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from wetend.pump.parts import PartName
-from wetend.units.noun import Line, Noun, Slug, Text
-from wetend.units.quantity import M, M3Small, MFine, Pa, Rad, S
+from wetend.pump.proof_readings import ProofReadings as ProofReadings
+from wetend.units.noun import Line, Noun, Slug
+from wetend.units.quantity import M, M3Small, MFine, Rad, S
 
 Instrument = Literal[
     "rule", "calliper", "micrometer", "bore gauge", "feeler", "straightedge and light",
@@ -188,46 +189,6 @@ class StackMeasured(Noun):
         description="Clockwise from 12 seen from below; blank: as described",
     )
     lever: M | None = Field(default=None, ge=0.02, le=5, title="Lever to hand, its length")
-
-
-class ProofReadings(Noun):
-    """Bench and running proof readings. Missing ones leave that test not proven."""
-
-    solvent_lost: M3Small | None = Field(
-        default=None, ge=0, le=0.01, title="Solvent test: loss through the foot valve"
-    )
-    solvent_head: M | None = Field(default=None, ge=0.001, le=1, title="Solvent test: head")
-    solvent_time: S | None = Field(default=None, ge=0.1, le=7200, title="Solvent test: time")
-    stall_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Stall hold: gauge")
-    stall_time: S | None = Field(default=None, ge=0.1, le=3600, title="Stall hold: time")
-    stall_creep_up: M | None = Field(
-        default=None, ge=0, le=1, title="Stall hold: rod moved, going up"
-    )
-    stall_creep_down: M | None = Field(
-        default=None, ge=0, le=1, title="Stall hold: rod moved, going down"
-    )
-    hold_start: Pa | None = Field(default=None, ge=0, le=2e8, title="Pressure hold: gauge at start")
-    hold_end: Pa | None = Field(default=None, ge=0, le=2e8, title="Pressure hold: gauge at end")
-    hold_time: S | None = Field(default=None, ge=0.1, le=3600, title="Pressure hold: time")
-    bucket_volume: M3Small | None = Field(
-        default=None, ge=1e-6, le=1, title="Bucket: volume caught"
-    )
-    bucket_cycles: float | None = Field(
-        default=None, ge=0.1, le=5000, title="Bucket: cycles counted"
-    )
-    bucket_spread: M3Small = Field(
-        default=5e-5, ge=1e-9, le=0.1, title="Bucket: standard uncertainty of the volume"
-    )
-    up_time: S | None = Field(default=None, ge=0.01, le=120, title="Up-stroke time, spraying")
-    down_time: S | None = Field(default=None, ge=0.01, le=120, title="Down-stroke time, spraying")
-    wet_cup: Literal["not looked", "clean", "coating in it"] = Field(
-        default="not looked", title="Wet cup"
-    )
-    gauge_spread: Pa = Field(default=3e5, ge=10, le=1e7, title="Standard uncertainty of the gauge")
-    note: Text = ""
-    instruments: Line = Field(
-        default="", title="Instruments used", description="Gauge by its number, rule, watch, pail"
-    )
 
 
 PART_TITLES: dict[PartName, str] = {

@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from wetend.units.noun import Line, Name, Noun, Slug, Text
+from wetend.pump.sign_off import SignOff as SignOff
+from wetend.units.noun import Line, Noun, Slug, Text
 from wetend.units.quantity import M3, Creep, CycleRate, K, M, MLong, Pa, Percent, S
 
 Sight = Literal[
@@ -233,18 +234,6 @@ class SetUpRequest(Noun):
     litres_since_repack: M3 | None = Field(
         default=None, ge=0, le=1e4, title="Pumped since the last repack"
     )
-
-
-class SignOff(Noun):
-    """The hand-over signed."""
-
-    technician: Name
-    received_by: Line = ""
-    found: Text = Field(default="", title="What was found")
-    fitted: Text = Field(default="", title="What was fitted")
-    watch: Text = Field(default="", title="What to watch")
-    come_back: Line = Field(default="", title="Come back")
-    cycle_rate: CycleRate | None = Field(default=None, ge=0, le=10, title="Cycles a minute seen")
 
 
 class Photo(Noun):

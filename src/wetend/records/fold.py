@@ -113,6 +113,15 @@ class Visit:
     """What was done with the parts, the latest of each, in the order told."""
     unfit: tuple[Unfit, ...] = ()
     """Entries left out because they can't be of this pump, each with why."""
+    signatures: tuple[tuple[Entry, SignOff], ...] = ()
+    """Every sign-off that stands, with its entry, the earliest first."""
+
+    @property
+    def later(self) -> tuple[Entry, ...]:
+        """Entries made after the last signature."""
+        if not self.signatures:
+            return ()
+        return tuple(e for e in self.entries if e.id > self.signatures[-1][0].id)
 
     @property
     def closed(self) -> bool:
@@ -139,6 +148,8 @@ class VisitSummary:
     complaint: str
     fitted: str
     closed: bool
+    proof: str = ""
+    """The proof's verdict it was signed under, in a word; blank where none is kept."""
 
 
 def _latest(said: Iterable[Said], noun: type[NounT]) -> NounT | None:
@@ -252,11 +263,23 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
     signed = [s.entry for s in said if isinstance(s.noun, SignOff)]
     own = tuple(e for e in given if e.visit == visit)
     pump = _described(said, start.pump, signed[-1] if signed else None)
+    return _folded(visit, own, [s for s in said if s.entry.visit == visit], pump)
+
+
+def as_signed(visit: Visit, signature: Entry) -> Visit:
+    """The visit as it stood when it was signed: nothing entered later counts."""
+    own = tuple(e for e in visit.entries if e.id <= signature.id)
+    return _folded(visit.id, own, standing(own), visit.pump)
+
+
+def _folded(visit: str, own: tuple[Entry, ...], said: Iterable[Said], pump: Pump) -> Visit:
     answers = _Answers(pump)
     for each in said:
-        if each.entry.visit == visit:
-            answers.take(each)
+        answers.take(each)
     told = tuple(answers.said)
+    start = _latest(told, VisitStart)
+    if start is None:
+        raise NotFound("There is no such visit in this record.")
     return Visit(
         id=visit, started=_started(own, visit), start=start, pump=pump,
         make_safe=_latest(told, MakeSafe), complaint=answers.of(Complaint),
@@ -269,6 +292,7 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
         rebuilt=_marks(told, RebuildProgress), site=answers.of(SiteFacts),
         batches=tuple(sorted((*_all(told, Mixed), *_all(told, Flushed)), key=lambda b: b.at)),
         fitted=fitted_of(told), unfit=tuple(answers.unfit),
+        signatures=tuple((s.entry, s.noun) for s in told if isinstance(s.noun, SignOff)),
     )  # fmt: skip
 
 
@@ -323,7 +347,7 @@ def _summary(visit: str, told: Sequence[Said], starts: Iterable[Entry]) -> Visit
         id=visit, pump=told[-1].entry.pump, started=_started(starts, visit),
         complaint=_complaint_line(told),
         fitted=(signed.fitted if signed else "") or fitted_words(fitted_of(told)),
-        closed=signed is not None,
+        closed=signed is not None, proof=signed.proof if signed else "",
     )  # fmt: skip
 
 

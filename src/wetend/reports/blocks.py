@@ -71,6 +71,8 @@ class Answer:
     verdict: Verdict
     title: str
     text: str = ""
+    word: str = ""
+    """Said in place of the verdict's own word."""
 
 
 @dataclass(frozen=True)

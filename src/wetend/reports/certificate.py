@@ -8,6 +8,7 @@ from datetime import datetime
 
 from wetend.advice.proof import Proof, ProofTest
 from wetend.advice.reasons import Verdict
+from wetend.advice.standing import Signed
 from wetend.drawings import wet_end
 from wetend.drawings.ink import standalone
 from wetend.pump.coating import Coating
@@ -19,7 +20,6 @@ from wetend.reports.blocks import (
     Block,
     Cell,
     Document,
-    Fine,
     Pairs,
     Picture,
     Prose,
@@ -28,17 +28,14 @@ from wetend.reports.blocks import (
     Table,
 )
 from wetend.reports.press import press
+from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.qr import code
-from wetend.reports.told import moment, rows, within
+from wetend.reports.signed_blocks import certificate_title, top
+from wetend.reports.told import moment, rows
+from wetend.reports.visit_done import sources_section
 from wetend.units.kinds import System
 from wetend.units.retell import retell
-from wetend.units.show import chance_text, show
-
-_TITLES = {
-    Verdict.PASS: "Proof certificate",
-    Verdict.FAIL: "Record of a failed proof",
-    Verdict.NOT_PROVEN: "Record of proof, not proven",
-}
+from wetend.units.show import chance_text
 
 
 @dataclass(frozen=True)
@@ -61,46 +58,63 @@ class ProofCertificate:
     """SHA-256 of the visit's entries, 64 hexadecimal figures."""
     entries: int
     site: str = ""
-    technician: str = ""
-    received_by: str = ""
+    signed: Signed | None = None
+    """Who has signed, and under what."""
+    after: bool = False
+    """Whether these readings were entered after the latest signature."""
     marked: Mapping[PartName, Verdict] = field(default_factory=dict)
     """Verdicts of the inspection, for the drawing."""
 
 
 def _row(test: ProofTest, system: System) -> tuple[Cell, ...]:
-    value = "not read"
-    if test.seen:
-        value = test.seen
-    elif test.value is not None:
-        value = within(test.value, test.uncertainty or 0.0, test.unit, system)
-    limit = "" if test.seen else f"{test.limit_is} {show(test.limit, test.unit, system)}"
     chance = test.probability
     return (
-        Cell(test.title, test.verdict, quiet=retell(test.why, system)),
-        Cell(value),
-        Cell(limit),
+        title_cell(test, system),
+        reading_cell(test, system),
+        limit_cell(test, system),
         Cell("" if chance is None else chance_text(1 - chance)),
         Cell("" if chance is None else chance_text(chance)),
         Cell(str(test.verdict), strong=True),
     )
 
 
-def _table(proof: Proof, system: System) -> Table:
-    return Table(
-        ("test", "reading, 95 %", "limit", "wrong if passed", "wrong if failed", "verdict"),
-        tuple(_row(t, system) for t in proof.tests),
-        (2.2, 1.3, 1.3, 0.95, 0.95, 0.0), right=(1, 3, 4),
-    )  # fmt: skip
+def _tables(proof: Proof, system: System) -> Iterator[Section]:
+    head = ("test", "reading, 95 %", "limit", "wrong if passed", "wrong if failed", "verdict")
+    for name, lines in grouped(proof, lambda t: _row(t, system)):
+        table = Table(head, lines, (2.2, 1.3, 1.3, 0.95, 0.95, 0.0), right=(1, 3, 4))
+        yield Section(f"Proof: {name[:1].lower()}{name[1:]}", (table,))
+
+
+def _signed(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
+    """What the signature says of these readings, if anybody has signed."""
+    signed = paper.signed
+    if signed is None or not signed.signatures:
+        return (Prose("Not signed off.", style="strong"),)
+    latest = signed.signatures[0]
+    if paper.after:
+        return (
+            Prose(
+                f"Read after the signature of {latest.technician}, {moment(latest.at)}. That "
+                f"stands as it was signed, {latest.standing.word}; nobody has signed under these "
+                "readings.",
+                style="strong",
+            ),
+        )
+    return top(signed, system)
 
 
 def _head(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
     said = (
         ("site", paper.site or paper.pump.site), ("coating", paper.coating.name),
-        ("read by", paper.who or paper.technician), ("read", moment(paper.read_at)),
+        ("read by", paper.who), ("read", moment(paper.read_at)),
         ("device", paper.device), ("instruments", paper.readings.instruments),
     )  # fmt: skip
     pairs = Pairs(tuple((name, text) for name, text in said if text), 1)
-    return (pairs, Answer(paper.proof.verdict, "Proof", retell(paper.proof.why, system)))
+    return (
+        Answer(paper.proof.verdict, "Proof", retell(paper.proof.why, system)),
+        *_signed(paper, system),
+        pairs,
+    )
 
 
 def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
@@ -109,15 +123,19 @@ def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
         "The wet end in section", 54,
         (Pairs(rows(paper.readings, system, leave_out=("note", "instruments")), 1),),
     )  # fmt: skip
-    yield Section("Readings against this pump's limits", (_table(paper.proof, system),))
     if paper.proof.on_fail:
         yield Section(
             "What to do next", (Prose(retell(paper.proof.on_fail, system), style="strong"),)
         )
+    yield from _tables(paper.proof, system)
     yield Section("As read", (drawn,))
     if paper.readings.note:
         yield Section("Remark", (Prose(paper.readings.note),))
-    lines = (("technician", paper.technician or paper.who), ("received by", paper.received_by))
+    latest = paper.signed.signatures[0] if paper.signed and paper.signed.signatures else None
+    name, other = (
+        (latest.technician, latest.received_by) if latest and not paper.after else ("", "")
+    )
+    lines = (("technician", name), ("received by", other))
     yield Section("Signed", (Signatures(lines),))
     yield Section("The record", (
         Pairs((("visit", paper.visit_id), ("entries", str(paper.entries)),
@@ -125,13 +143,14 @@ def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
         Prose("The square code holds the visit and this hash: it tells whether the record was "
               "changed since.", style="quiet"),
     ))  # fmt: skip
-    sources = tuple(dict.fromkeys(f"{t.title}: {t.working.source}" for t in paper.proof.tests))
-    yield Section("Sums and their sources", (Fine(sources),))
+    sources = sources_section([test.working for test in paper.proof.tests])
+    if sources is not None:
+        yield sources
 
 
 def certificate_document(paper: ProofCertificate, system: System) -> Document:
     """The certificate as blocks, ready for the press."""
-    pump, title = paper.pump, _TITLES[paper.proof.verdict]
+    pump, title = paper.pump, certificate_title(paper.proof.verdict)
     picture = Picture(
         code(paper.visit_id, paper.entries_hash),
         f"Square code: visit {paper.visit_id}, SHA-256 of its entries {paper.entries_hash}", 30,
@@ -142,7 +161,7 @@ def certificate_document(paper: ProofCertificate, system: System) -> Document:
         author=paper.who or "wetend",
         made=paper.issued,
         plate=(
-            ("document", "proof certificate" if paper.proof.verdict is Verdict.PASS else "proof"),
+            ("document", "proof certificate" if title.startswith("Proof certificate") else "proof"),
             ("pump", pump.key[:24]), ("visit", paper.visit_id[:13]),
             ("issued", moment(paper.issued)), ("sums", paper.version[:16]),
         ),

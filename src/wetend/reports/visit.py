@@ -14,6 +14,7 @@ from wetend.advice.proof import Proof
 from wetend.advice.reasons import Caution, Working
 from wetend.advice.rebuild import StackFit
 from wetend.advice.rebuild_plan import RebuildPlan
+from wetend.advice.standing import Signed
 from wetend.advice.strip import StripPlan
 from wetend.advice.zero import Record
 from wetend.pump.coating import Coating
@@ -36,6 +37,7 @@ from wetend.reports import visit_job as job
 from wetend.reports.blocks import Block, Document, Pairs, Picture, Prose, Section
 from wetend.reports.press import press
 from wetend.reports.qr import code
+from wetend.reports.signed_blocks import later_section, top
 from wetend.reports.told import moment
 from wetend.units.kinds import System
 
@@ -84,9 +86,11 @@ class VisitReport:
     job_cautions: tuple[Caution, ...] = ()
     """What the site and the pot-life clock say as the report is made."""
     incidents: tuple[tuple[datetime, Incident], ...] = ()
+    signed: Signed | None = None
+    """Who has signed and under what; everything else is as it was signed."""
 
 
-def _head(report: VisitReport) -> tuple[Block, ...]:
+def _head(report: VisitReport, system: System) -> tuple[Block, ...]:
     start = report.start
     said = (
         ("site", (start.site if start else "") or report.pump.site),
@@ -94,10 +98,10 @@ def _head(report: VisitReport) -> tuple[Block, ...]:
         ("started", moment(report.started)), ("technician", report.who),
         ("coating", report.coating.name if report.coating else ""),
     )  # fmt: skip
-    blocks: list[Block] = [Pairs(tuple((name, text) for name, text in said if text), 1)]
-    if report.sign_off is None:
-        blocks.append(Prose("DRAFT: not signed off.", style="strong"))
-    return tuple(blocks)
+    pairs = Pairs(tuple((name, text) for name, text in said if text), 1)
+    if report.signed is None and report.sign_off is None:
+        return (Prose("DRAFT: not signed off.", style="strong"), pairs)
+    return (*top(report.signed, system), pairs)
 
 
 def _workings(report: VisitReport) -> tuple[Working, ...]:
@@ -125,7 +129,7 @@ def _care(report: VisitReport, system: System) -> Section | None:
 def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
     coating = report.coating.name if report.coating else "this coating"
     sections = (
-        done.in_short(report.proof, report.sign_off, system, report.fitted),
+        done.in_short(report.sign_off, report.fitted),
         job.incidents_section(report.incidents, system),
         job.site_section(report.site, report.batches, report.job_cautions, system),
         found.complaint_section(
@@ -137,11 +141,12 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
         done.rebuild_section(report.pump, report.fit, system),
         done.fitted_section(report.fitted),
         done.built_section(report.rebuild, report.rebuilt),
-        done.proof_section(report.proof, system),
+        *done.proof_sections(report.proof, system),
         done.set_up_section(report.set_up, coating, system, report.repack),
         _care(report, system),
         done.record_section(report.notes, report.photos),
         done.hand_over_section(report.sign_off),
+        later_section(report.signed, system),
         done.sources_section(_workings(report)),
     )
     return tuple(s for s in sections if s is not None)
@@ -169,7 +174,7 @@ def visit_document(report: VisitReport, system: System) -> Document:
             ("visit", report.visit_id[:13]), ("issued", moment(report.issued)),
             ("sums", report.version[:16]),
         ),
-        head=_head(report),
+        head=_head(report, system),
         corner=picture,
         sections=(*_sections(report, system), record),
     )  # fmt: skip

@@ -31,7 +31,7 @@ from wetend.reports.blocks import (
     Signatures,
     Table,
 )
-from wetend.reports.told import within
+from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.visit_found import PRACTICE, warnings
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
@@ -114,30 +114,31 @@ def built_section(plan: RebuildPlan | None, done: Collection[str]) -> Section | 
 
 
 def _proof_row(test: ProofTest, system: System) -> tuple[Cell, ...]:
-    value = "not read"
-    if test.value is not None:
-        value = within(test.value, test.uncertainty or 0.0, test.unit, system)
     return (
-        Cell(test.title, test.verdict, quiet=retell(test.why, system)),
-        Cell(value),
-        Cell(f"{test.limit_is} {show(test.limit, test.unit, system)}"),
+        title_cell(test, system),
+        reading_cell(test, system),
+        limit_cell(test, system),
         Cell("" if test.probability is None else chance_text(test.probability)),
         Cell(str(test.verdict), strong=True),
     )
 
 
-def proof_section(proof: Proof | None, system: System) -> Section | None:
-    """The proof readings against their limits."""
+def proof_sections(proof: Proof | None, system: System) -> tuple[Section, ...]:
+    """The proof's verdict, then its readings against their limits, group by group."""
     if proof is None:
-        return None
-    table = Table(
-        ("test", "reading, 95 %", "limit from this pump", "meets it", "verdict"),
-        tuple(_proof_row(t, system) for t in proof.tests), (2.6, 1.4, 1.5, 0.0, 0.0), right=(1, 3),
-    )  # fmt: skip
-    blocks: list[Block] = [Answer(proof.verdict, "Proof", retell(proof.why, system)), table]
+        return ()
+    blocks: list[Block] = [Answer(proof.verdict, "Proof", retell(proof.why, system))]
     if proof.on_fail:
         blocks.append(Prose(retell(proof.on_fail, system), "what to do next", "strong"))
-    return Section("Proof", tuple(blocks))
+    head = ("test", "reading, 95 %", "limit from this pump", "meets it", "verdict")
+    tables = (
+        Section(
+            f"Proof: {name[:1].lower()}{name[1:]}",
+            (Table(head, rows, (2.6, 1.4, 1.5, 0.0, 0.0), right=(1, 3)),),
+        )
+        for name, rows in grouped(proof, lambda t: _proof_row(t, system))
+    )
+    return (Section("Proof", tuple(blocks)), *tables)
 
 
 def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> Figures:
@@ -252,17 +253,12 @@ def hand_over_section(signed: SignOff | None) -> Section:
     return Section("Hand-over", (Signatures(names),))
 
 
-def in_short(
-    proof: Proof | None, signed: SignOff | None, system: System,
-    fitted: Sequence[PartFitted] = (),
-) -> Section | None:  # fmt: skip
+def in_short(signed: SignOff | None, fitted: Sequence[PartFitted] = ()) -> Section | None:
     """What was found and fitted, what to watch and when to come back, before all detail."""
-    blocks: list[Block] = []
-    if proof:
-        blocks.append(Answer(proof.verdict, "Proof", retell(proof.why, system)))
-    if signed:
-        parts = signed.fitted or fitted_words(fitted)
-        said = (("found", signed.found), ("fitted", parts), ("watch", signed.watch),
-                ("come back", signed.come_back))  # fmt: skip
-        blocks += [Prose(text, name) for name, text in said if text]
-    return Section("In short", tuple(blocks)) if blocks else None
+    if signed is None:
+        return None
+    parts = signed.fitted or fitted_words(fitted)
+    said = (("found", signed.found), ("fitted", parts), ("watch", signed.watch),
+            ("come back", signed.come_back))  # fmt: skip
+    blocks = tuple(Prose(text, name) for name, text in said if text)
+    return Section("In short", blocks) if blocks else None

@@ -115,5 +115,9 @@ FACTORS: dict[str, tuple[float, float]] = {
     "m**3/Pa": (1.0, 0.0),
     "mL/bar": (1.0000000000000003e-11, 0.0),
     "cm**3/bar": (1.0000000000000003e-11, 0.0),
+    "ohm": (1.0, 0.0),
+    "milliohm": (0.001, 0.0),
+    "kiloohm": (1000.0, 0.0),
+    "megaohm": (1000000.0, 0.0),
 }
 """By the expression a spelling stands for."""

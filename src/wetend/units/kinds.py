@@ -182,9 +182,15 @@ COMPLIANCE = Kind(
     {"m^3/Pa": "m**3/Pa", "mL/bar": "mL/bar", "ml/bar": "mL/bar", "cm^3/bar": "cm**3/bar"},
     "0.4 mL/bar",
 )  # fmt: skip
+RESISTANCE = Kind(
+    "electrical resistance", "ohm", "ohm",
+    {"ohm": "ohm", "ohms": "ohm", "\u03a9": "ohm", "\u2126": "ohm", "mohm": "milliohm",
+     "kohm": "kiloohm", "k\u03a9": "kiloohm", "Mohm": "megaohm", "M\u03a9": "megaohm"},
+    "2 ohm",
+)  # fmt: skip
 
 KINDS: tuple[Kind, ...] = (
     LENGTH, AREA, VOLUME, TIME, RATE, PRESSURE, FLOW, SPEED, VISCOSITY, CONSISTENCY,
     KINEMATIC, DENSITY, FORCE, TORQUE, STIFFNESS, MASS, TEMPERATURE, ANGLE, RATIO,
-    COVERAGE, COMPLIANCE,
+    COVERAGE, COMPLIANCE, RESISTANCE,
 )  # fmt: skip

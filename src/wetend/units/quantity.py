@@ -112,6 +112,7 @@ Ratio = Annotated[float, Unit(kinds.RATIO, "1", "1", 3)]
 Percent = Annotated[float, Unit(kinds.RATIO, "%", "%", 3)]
 M2PerM3 = Annotated[float, Unit(kinds.COVERAGE, "m^2/L", "ft^2/gal", 3)]
 M3PerPa = Annotated[float, Unit(kinds.COMPLIANCE, "mL/bar", "mL/bar", 3)]
+Ohm = Annotated[float, Unit(kinds.RESISTANCE, "ohm", "ohm", 2)]
 
 
 def unit_of(annotation: Any) -> Unit:

@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, StringConstraints
 
-from wetend.advice.reasons import Caution
+from wetend.advice.reasons import Caution, Verdict
 from wetend.errors import BadInput, Problem
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
@@ -85,6 +85,8 @@ class Group:
     folded: bool = False
     open: bool = True
     cautions: tuple[Caution, ...] = ()
+    how: str = ""
+    state: Verdict | None = None
 
 
 @dataclass(frozen=True)
@@ -129,10 +131,23 @@ class Section:
     """Fields of a form put together under a legend; folded ones open when something is in them."""
 
     legend: str
-    names: tuple[str, ...]
+    names: tuple[str, ...] = ()
     folded: bool = False
     cautions: tuple[Caution, ...] = ()
     """What stands right before these fields."""
+    how: str = ""
+    """What to do before these are read; stands above them, its cautions before it."""
+    state: Verdict | None = None
+    """How it stands, beside the legend."""
+    parts: tuple[Section, ...] = ()
+    """Sections within it."""
+    open: bool | None = None
+    """Whether a folded one without faults is open; ``None``: when it holds something."""
+
+    @property
+    def all_names(self) -> tuple[str, ...]:
+        """Its fields and those of its parts."""
+        return (*self.names, *(name for part in self.parts for name in part.all_names))
 
 
 @dataclass(frozen=True)
@@ -307,21 +322,26 @@ class _Builder:
         items = self.items(self.asked.noun, "")
         by_name = {item.name: item for item in items}
         put = tuple(self.section(s, by_name) for s in self.asked.sections)
-        used = {name for s in self.asked.sections for name in s.names}
+        used = {name for s in self.asked.sections for name in s.all_names}
         return (*put, *(item for item in items if item.name not in used))
 
-    def section(self, section: Section, by_name: Mapping[str, Item]) -> Group:
-        items = tuple(by_name[name] for name in section.names if name in by_name)
+    def section(self, section: Section, by_name: Mapping[str, Item], at: str = "") -> Group:
+        found = tuple(by_name[name] for name in section.names if name in by_name)
         usual = default_texts(self.asked.noun, self.system)
         told = any(
             "".join(self.texts.get(name, ())).strip() not in ("", "".join(usual.get(name, ())))
-            for name in section.names
+            for name in section.all_names
         )
-        wrong = any(item.fault for item in items)
-        place = f"section-{self.asked.sections.index(section)}"
-        return Group(place, self.id_of(place), section.legend, items,
-                     folded=section.folded, open=told or wrong,
-                     cautions=section.cautions)  # fmt: skip
+        wrong = any(by_name[n].fault for n in section.all_names if n in by_name)
+        place = at or f"section-{self.asked.sections.index(section)}"
+        parts = tuple(
+            self.section(part, by_name, f"{place}-{number}")
+            for number, part in enumerate(section.parts)
+        )
+        shown = told if section.open is None else section.open
+        return Group(place, self.id_of(place), section.legend, (*found, *parts),
+                     folded=section.folded, open=shown or wrong, how=section.how,
+                     cautions=section.cautions, state=section.state)  # fmt: skip
 
     def label(self, known: Field, name: str) -> str:
         return sentence(self.asked.labels.get(name, known.label))

@@ -8,10 +8,11 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.standing import Standing
 from wetend.errors import BadInput
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.forms import Asked, Form
+from wetend.web.forms import Asked, Form, Section
 from wetend.web.pages import go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun
@@ -24,7 +25,17 @@ SET_UP = Asked(
     hints={"litres_since_repack": "No fitting of packings is on record; say it if you know"},
 )  # fmt: skip
 _AGE = frozenset({"litres_since_repack"})
-SIGN_OFF = Asked(SignOff, key="sign-off", submit="Sign off")
+_BY_PROGRAM = frozenset(("proof", "proof_why", "entries_seen"))
+_ALL_THE_SAME = ("reason", "crew_told", "tagged")
+SIGN_OFF = Asked(SignOff, key="sign-off", submit="Sign off", leave_out=_BY_PROGRAM)
+
+
+def sign_off_asked(now: Standing) -> Asked:
+    """The sign-off as asked for: a pump that did not pass also needs why, crew told and tag."""
+    if not now.needs_reason:
+        return replace(SIGN_OFF, leave_out=_BY_PROGRAM | frozenset(_ALL_THE_SAME))
+    how = "It may be signed off all the same; this then stands at the top of the report."
+    return replace(SIGN_OFF, sections=(Section(f"The pump: {now.word}", _ALL_THE_SAME, how=how),))
 
 
 @dataclass(frozen=True)
@@ -37,6 +48,13 @@ class HandoverPage:
     sign_off: Form
 
 
+def _anew(before: SignOff | None) -> SignOff | None:
+    """What was signed before, less what each signature must say for itself."""
+    if before is None:
+        return None
+    return before.model_copy(update={"reason": "", "crew_told": False, "tagged": False})
+
+
 def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
     view = workflow.view(desk, visit_id)
     visit, path = view.visit, f"/visits/{visit_id}/handover"
@@ -46,9 +64,9 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
         view,
         form_for(asked, path, visit.set_up, again, system=desk.system),
         form_for(
-            SIGN_OFF,
+            sign_off_asked(view.signed.now),
             f"{path}/sign-off",
-            visit.sign_off,
+            _anew(visit.sign_off),
             again,
             system=desk.system,
             proposed=workflow.proposed(desk, view),

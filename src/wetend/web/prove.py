@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.proof import Proof, ProofTest
+from wetend.advice.proof_acts import FIRST_PRESSURE, GROUPS, Act, in_group, warned
+from wetend.advice.reasons import Caution, Verdict
 from wetend.errors import BadInput
-from wetend.pump.measurements import ProofReadings
+from wetend.pump.proof_readings import ProofReadings
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.forms import Asked, Form, Section
 from wetend.web.pages import go
@@ -23,32 +26,111 @@ PROOF = Asked(
     ProofReadings,
     key="proof",
     submit="Save and judge",
-    sections=(
-        Section("Solvent on the seated ball", ("solvent_lost", "solvent_head", "solvent_time")),
-        Section("Stall hold",
-                ("stall_pressure", "stall_time", "stall_creep_up", "stall_creep_down")),
-        Section("Pressure hold", ("hold_start", "hold_end", "hold_time")),
-        Section("Bucket", ("bucket_volume", "bucket_cycles")),
-        Section("Strokes and wet cup", ("up_time", "down_time", "wet_cup")),
-        Section("Uncertainties and a note",
-                ("gauge_spread", "bucket_spread", "instruments", "note"), folded=True),
-    ),
+    labels={
+        "solvent_lost": "Loss through the foot valve",
+        "solvent_head": "Height of solvent",
+        "solvent_time": "Time waited",
+        "stall_pressure": "Gauge at stall",
+        "stall_settled": "Waited before the first mark",
+        "stall_time": "Time between the marks",
+        "stall_creep_up": "Rod moved, going up",
+        "stall_creep_down": "Rod moved, going down",
+        "rod_held": "What keeps the rod from moving",
+        "hold_start": "Gauge at the start",
+        "hold_end": "Gauge at the end",
+        "hold_time": "Time held",
+        "bucket_volume": "Volume caught",
+        "bucket_cycles": "Cycles counted",
+        "wet_cup": "Seen in it",
+        "limit_setting": "Set to",
+        "limit_where": "Where that is read",
+        "bonding": "Largest resistance, metal to metal",
+    },
+    choices={
+        "rod_held": {
+            "drive fluid trapped": "Drive fluid trapped",
+            "cock at the outlet": "Cock at the outlet shut",
+            "drive vented": "Nothing: drive vented",
+            "not known": "Not known",
+        },
+        "limit_where": {"drive's supply": "At the drive's supply", "pump's outlet": "At the pump"},
+    },
+)
+_UNCERTAIN = Section(
+    "Uncertainties and a note", ("gauge_spread", "bucket_spread", "instruments", "note"),
+    folded=True,
 )  # fmt: skip
+_GRAVEST = (Verdict.FAIL, Verdict.NOT_PROVEN, Verdict.WATCH, Verdict.PASS)
+
+
+@dataclass(frozen=True)
+class ResultGroup:
+    """The tests of one group with the group's name."""
+
+    name: str
+    verdict: Verdict
+    tests: tuple[ProofTest, ...]
 
 
 @dataclass(frozen=True)
 class ProvePage:
-    """The proof page: the readings, and each test with its limit and verdict."""
+    """The proof page: the verdict, the readings by group, and each test with its limit."""
 
     head: VisitHead
     stage: workflow.ProveView
     proof: Form
+    results: tuple[ResultGroup, ...]
+
+
+def results_of(proof: Proof | None) -> tuple[ResultGroup, ...]:
+    """The tests group by group, each group with its gravest verdict."""
+    found = []
+    for key, name in GROUPS.items():
+        tests = tuple(t for t in proof.tests if t.group == key) if proof else ()
+        if tests:
+            said = {t.verdict for t in tests}
+            worst = next((v for v in _GRAVEST if v in said), Verdict.NOT_APPLICABLE)
+            found.append(ResultGroup(name, worst, tests))
+    return tuple(found)
+
+
+def _section(act: Act, shown: Caution | None, how: str) -> Section:
+    return Section(act.title, act.fields, how=how, cautions=(shown,) if shown else ())
+
+
+def sections_of(proof: Proof | None) -> tuple[Section, ...]:
+    """The form's sections: groups of acts, the first group not yet proven open."""
+    hows = {t.act: t.how for t in proof.tests} if proof else {}
+    verdicts = {r.name: r.verdict for r in results_of(proof)}
+    pending = [n for n in GROUPS.values() if verdicts.get(n) in (None, *_GRAVEST[:2])]
+    found = []
+    for key, name in GROUPS.items():
+        acts = in_group(key)
+        cautions = warned(act.caution for act in acts)
+        parts = tuple(
+            _section(act, shown, hows.get(act.key, act.how))
+            for act, shown in zip(acts, cautions, strict=True)
+        )
+        found.append(
+            Section(
+                name, folded=True, parts=parts, state=verdicts.get(name),
+                cautions=(FIRST_PRESSURE,) if key == "stall" else (), open=name in pending[:1],
+            )
+        )  # fmt: skip
+    return (*found, _UNCERTAIN)
 
 
 def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
     view = workflow.view(desk, visit_id)
-    form = form_for(PROOF, f"/visits/{visit_id}/prove", view.visit.proof, again, system=desk.system)
-    page = ProvePage(head_of(view.visit, "prove"), view, form)
+    asked = replace(PROOF, sections=sections_of(view.proof))
+    kept, path = view.visit.proof, f"/visits/{visit_id}/prove"
+    shown = kept.model_copy(update={"rod_held": "not known"}) if kept and kept.older else kept
+    form = form_for(asked, path, shown, again, system=desk.system)
+    if view.opened_since:
+        form = replace(form, was="")  # saved once more, they are readings of after the strip
+    elif shown is not kept and kept is not None and again is None:
+        form = replace(form, was=kept.model_dump_json(exclude_unset=True))
+    page = ProvePage(head_of(view.visit, "prove"), view, form, results_of(view.proof))
     return stage_page(request, view.visit, "prove", page, again=again)
 
 

@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.diagnosis import Fault, Prediction, predict
 from wetend.advice.inspection import judge_all
+from wetend.advice.proof import prove
 from wetend.advice.rebuild import fit_stack
 from wetend.advice.rebuild_plan import Found, plan_rebuild
 from wetend.advice.strip import plan_strip
@@ -176,15 +177,27 @@ def _measured(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Measure
     yield "packings", PackingsMeasured(set="moving", lips="torn" if torn else "sharp")
 
 
+def _hold(story: Story, stall: float) -> dict[str, Any]:
+    """Oil can be shut in on both sides of its piston; an air motor is vented, so no hold there."""
+    if story.pump.drive.kind != "hydraulic":
+        return {"rod_held": "drive vented"}
+    return {"rod_held": "drive fluid trapped", "hold_start": stall, "hold_end": stall - 1e5,
+            "hold_time": 180.0}  # fmt: skip
+
+
 def _proof(story: Story) -> ProofReadings:
     sound = _played(story)[0]
     stall = round(sound.stall_pressure / 1e5) * 1e5
     return ProofReadings(
         solvent_lost=0.0, solvent_head=0.05, solvent_time=900.0,
         stall_pressure=stall, stall_time=60.0, stall_creep_up=0.0005, stall_creep_down=0.0005,
-        hold_start=stall, hold_end=stall - 1e5, hold_time=180.0,
+        stall_settled=60.0,
+        **_hold(story, stall),
         up_time=round(sound.up_time, 2), down_time=round(sound.down_time, 2),
         bucket_volume=story.pump.displacement * 59.4, bucket_cycles=60.0, wet_cup="clean",
+        limit_setting=story.pump.drive.supply_rated, guards="yes", whip_checks="yes",
+        hose_age="yes", hose_cover="yes", bonding=1.5, trigger_lock="yes", dump_valve="yes",
+        gauge_zero="yes", instruments="gauge G-14, steel rule, watch, 10 L pail, ohmmeter M-3",
     )  # fmt: skip
 
 
@@ -208,16 +221,21 @@ def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     # on arrival; the checks bring pressure back, so that it is proven again before it is opened
     yield "make-safe", all_done(story.pump.drive.kind)
     yield "check-readings", _readings(story, rng)
-    if "left shut" not in told["fitted"] and "Nothing in the wet end" not in told["fitted"]:
+    opened = not any(w in told["fitted"] for w in ("left shut", "Nothing in the wet end"))
+    if opened:
         yield from _opened(story, rng)
     if told.get("open"):
         yield "site", _SITE
         return
     yield from fitted_nouns(told)
     yield "set-up", SetUpRequest()
+    under: dict[str, Any] = {"proof": "not applicable"}
+    if opened:
+        proof = prove(story.pump, story.coating, _proof(story))
+        under = {"proof": str(proof.verdict), "proof_why": proof.why}
     yield "sign-off", SignOff(
         technician=TECHNICIAN, received_by="crew lead", found=told["found"], fitted=told["fitted"],
-        watch=told["watch"], come_back=told["back"],
+        watch=told["watch"], come_back=told["back"], **under,
     )  # fmt: skip
 
 

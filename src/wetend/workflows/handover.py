@@ -8,7 +8,8 @@ from wetend.advice.care import CareList, care_lists
 from wetend.advice.fitting import found_text, watch_text
 from wetend.advice.handover import SetUp, set_up
 from wetend.advice.next_repack import PACKINGS, NextRepack, come_back_text
-from wetend.errors import NoAnswer, UnknownName
+from wetend.advice.standing import Signed, lacking
+from wetend.errors import BadInput, NoAnswer, UnknownName
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.pump.usage import fitted_words
 from wetend.records.fold import Visit
@@ -20,7 +21,7 @@ from wetend.workflows.fitted import view_of as fitted_view
 from wetend.workflows.inspect import judgements_of
 from wetend.workflows.life import repack_of_visit
 from wetend.workflows.life_facts import facts
-from wetend.workflows.prove import proof_of
+from wetend.workflows.standing import proof_of, signed_of, standing_of
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,8 @@ class HandoverView:
     """Whether the fitting of the packings is on record, so that nobody need say their age."""
     fitted_missing: tuple[str, ...]
     """Parts to be fitted or turned by their verdicts, of which nothing is recorded yet."""
+    signed: Signed
+    """How the pump stands, who has signed and under what, and what came after."""
     care: tuple[CareList, ...] = ()
     """What to do with the pump between jobs, by the coating."""
 
@@ -47,8 +50,23 @@ def save_set_up(desk: Desk, visit_id: str, request: SetUpRequest) -> Visit:
 
 
 def sign_off(desk: Desk, visit_id: str, signed: SignOff) -> Visit:
-    """Sign the visit off. Later entries are still kept; the record shows when."""
-    return desk.keep_in_visit("sign-off", signed, visit_id)
+    """Sign the visit off, under the proof's verdict as it stands.
+
+    Later entries are still kept, marked as later, and never change what was signed.
+
+    Raises:
+        BadInput: the pump failed its proof or is not proven, and it is not said why it is signed
+            off all the same, that the crew was told and that the pump is tagged.
+    """
+    visit = desk.visit(visit_id)
+    now = standing_of(visit)
+    lacks = lacking(signed, now)
+    if lacks:
+        raise BadInput(" ".join(p.sentence for p in lacks), lacks)
+    under = {
+        "proof": str(now.verdict), "proof_why": now.why, "entries_seen": len(visit.entries),
+    }  # fmt: skip
+    return desk.keep_in_visit("sign-off", signed.model_copy(update=under), visit_id)
 
 
 def sheet_of(visit: Visit) -> tuple[SetUp | None, str]:
@@ -76,7 +94,7 @@ def view(desk: Desk, visit_id: str) -> HandoverView:
     )
     missing = fitted_view(desk, visit).missing
     care, again = care_of(visit, desk.system), repack_of_visit(desk, visit)
-    return HandoverView(visit, sheet, no_answer, again, dated, missing, care)
+    return HandoverView(visit, sheet, no_answer, again, dated, missing, signed_of(visit), care)
 
 
 def proposed(desk: Desk, seen: HandoverView) -> dict[str, str]:

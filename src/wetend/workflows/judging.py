@@ -12,7 +12,7 @@ from wetend.advice.diagnosis import suspect
 from wetend.errors import BadInput, WetendError
 from wetend.records.entries import EntryKind
 from wetend.records.fold import Visit
-from wetend.workflows import checks, handover, inspect, prove, rebuild, strip
+from wetend.workflows import checks, handover, inspect, rebuild, standing, strip
 from wetend.workflows.desk import Desk
 
 _log = logging.getLogger(__name__)
@@ -33,7 +33,7 @@ _BENCH: tuple[View, ...] = (
     lambda _, visit: rebuild.plan_of(visit),
 )
 _RUN: tuple[View, ...] = (
-    lambda _, visit: prove.proof_of(visit),
+    lambda _, visit: standing.proof_of(visit),
     lambda _, visit: handover.sheet_of(visit),
 )
 _READ_BY: Mapping[EntryKind, tuple[View, ...]] = {

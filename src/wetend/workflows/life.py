@@ -50,8 +50,8 @@ from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import DepotFacts, as_signed, facts, of_pump
-from wetend.workflows.prove import proof_of
 from wetend.workflows.pump_facts import PumpFacts, day_of
+from wetend.workflows.standing import proof_of
 from wetend.workflows.visits import open_visits
 from wetend.workflows.zero import say_ran
 
@@ -138,7 +138,7 @@ def _cleared(visit: Visit, signed: Sequence[str], read: str) -> bool:
     if visit.proof is None or not proved or max(proved) < read:
         return False
     proof, _ = proof_of(visit)
-    return proof is not None and proof.verdict is Verdict.PASS
+    return proof is not None and proof.verdict in (Verdict.PASS, Verdict.WATCH)
 
 
 def _left(

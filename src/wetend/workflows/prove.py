@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wetend.advice.proof import Proof
-from wetend.advice.proof import prove as judge_proof
 from wetend.advice.proof_carry import as_checks
-from wetend.errors import BadInput, NoAnswer, UnknownName
+from wetend.advice.standing import Signed
+from wetend.errors import BadInput, Problem
 from wetend.pump.measurements import ProofReadings
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
+from wetend.workflows.standing import opened_since, proof_of, signed_of
 
 
 @dataclass(frozen=True)
@@ -22,10 +23,24 @@ class ProveView:
     """``None`` until the coating is known; with no readings yet every test is not proven."""
     no_answer: str = ""
     """Why there is no proof though the coating is known."""
+    signed: Signed | None = None
+    """Who has signed, and under what; ``proof`` is of the readings as they stand now."""
+    opened_since: bool = False
+    """Whether steps of a strip were marked after these readings."""
 
 
 def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
-    """Keep the proof readings."""
+    """Keep the proof readings.
+
+    Raises:
+        BadInput: they say "not asked", which only a proof kept before may.
+    """
+    if readings.older:
+        sentence = "Say what keeps the rod from moving in the hold, or that it is not known."
+        raise BadInput(sentence, (Problem("rod_held", sentence),))
+    before = desk.visit(visit_id).proof
+    if before is not None and before.older and "rod_held" not in readings.model_fields_set:
+        readings = readings.model_copy(update={"rod_held": "not known"})
     return desk.keep_in_visit("proof", readings, visit_id)
 
 
@@ -41,18 +56,8 @@ def carry_to_checks(desk: Desk, visit_id: str) -> Visit:
     return desk.keep_in_visit("check-readings", as_checks(visit.proof, visit.readings), visit_id)
 
 
-def proof_of(visit: Visit) -> tuple[Proof | None, str]:
-    """The verdict on a visit's proof readings, or why there is none."""
-    if visit.coating is None:
-        return None, ""
-    try:
-        return judge_proof(visit.pump, visit.coating, visit.proof or ProofReadings()), ""
-    except (NoAnswer, UnknownName) as why:
-        return None, str(why)
-
-
 def view(desk: Desk, visit_id: str) -> ProveView:
     """The proof as it stands."""
     visit = desk.visit(visit_id)
     proof, no_answer = proof_of(visit)
-    return ProveView(visit, proof, no_answer)
+    return ProveView(visit, proof, no_answer, signed_of(visit), opened_since(visit))

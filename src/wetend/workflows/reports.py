@@ -12,7 +12,7 @@ from wetend.advice.diagnosis import Fault
 from wetend.advice.next_repack import NextRepack
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
-from wetend.records.fold import Visit
+from wetend.records.fold import Visit, as_signed
 from wetend.reports.certificate import ProofCertificate, certificate
 from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
@@ -26,9 +26,9 @@ from wetend.workflows.incidents import of_visit
 from wetend.workflows.inspect import judgements_of
 from wetend.workflows.job import job_of
 from wetend.workflows.life import repack_of_visit
-from wetend.workflows.prove import proof_of
 from wetend.workflows.rebuild import fit_of, verdicts_of
 from wetend.workflows.rebuild import plan_of as rebuild_plan_of
+from wetend.workflows.standing import proof_of, signed_of
 from wetend.workflows.strip import plan_of
 from wetend.workflows.zero import record_of_visit, zero_of
 
@@ -58,14 +58,16 @@ def report_of(
     visit: Visit, *, issued: datetime, leanings: Mapping[Fault, Ratio] | None = None,
     repack: NextRepack | None = None,
 ) -> VisitReport:  # fmt: skip
-    """Everything a visit's report shows, worked out from its entries.
+    """Everything a visit's report shows, computed from its entries; signed, as it was signed.
 
     ``leanings``: see :func:`wetend.workflows.checks.diagnosis_of`; ``repack``: see
     :func:`wetend.workflows.life.repack_of_visit`.
     """
+    whole, signed = visit, signed_of(visit)
+    visit = as_signed(whole, whole.signatures[-1][0]) if whole.signatures else whole
     return VisitReport(
         pump=visit.pump, visit_id=visit.id, started=visit.started, issued=issued,
-        version=__version__, entries_hash=hash_of(visit.entries), entries=len(visit.entries),
+        version=__version__, entries_hash=hash_of(whole.entries), entries=len(whole.entries),
         who=next((e.who for e in reversed(visit.entries) if e.who), ""), start=visit.start,
         make_safe=visit.make_safe, zero=record_of_visit(visit), complaint=visit.complaint,
         coating=visit.coating,
@@ -78,6 +80,7 @@ def report_of(
         rebuilt=visit.rebuilt.done if visit.rebuilt else (), repack=repack, site=visit.site,
         batches=visit.batches, job_cautions=job_of(visit, now=issued).cautions,
         incidents=tuple((r.happened, r.incident) for r in of_visit(visit)), fitted=visit.fitted,
+        signed=signed,
     )  # fmt: skip
 
 
@@ -137,14 +140,13 @@ def write_certificate(desk: Desk, visit_id: str, *, issued: datetime | None = No
     read = [e for e in visit.entries if e.kind == "proof"]
     if proof is None or visit.proof is None or visit.coating is None or not read:
         raise BadInput(why or "Say which coating is in the pump and give proof readings first.")
-    signed = visit.sign_off
+    signed = signed_of(visit)
     paper = ProofCertificate(
         pump=visit.pump, coating=visit.coating, proof=proof, readings=visit.proof,
         visit_id=visit.id, issued=issued or datetime.now(UTC), read_at=read[-1].at,
         who=read[-1].who, device=read[-1].device, version=__version__,
         entries_hash=hash_of(visit.entries), entries=len(visit.entries),
-        site=visit.start.site, technician=signed.technician if signed else "",
-        received_by=signed.received_by if signed else "", marked=verdicts_of(visit),
+        site=visit.start.site, signed=signed, after=signed.proof_later, marked=verdicts_of(visit),
     )  # fmt: skip
     return Paper(_name(visit, "proof"), certificate(paper, desk.system))
 

@@ -1,0 +1,49 @@
+"""Proof tests as rows of a table: what was read, against what, group by group."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from wetend.advice.proof import Proof, ProofTest
+from wetend.advice.proof_acts import GROUPS
+from wetend.advice.reasons import Verdict
+from wetend.reports.blocks import Cell
+from wetend.reports.told import within
+from wetend.units.kinds import System
+from wetend.units.retell import retell
+from wetend.units.show import show
+
+
+def title_cell(test: ProofTest, system: System) -> Cell:
+    """The test's verdict, name and reason."""
+    return Cell(test.title, test.verdict, quiet=retell(test.why, system))
+
+
+def reading_cell(test: ProofTest, system: System) -> Cell:
+    """What was read or seen."""
+    if test.seen:
+        return Cell(test.seen)
+    if test.value is None:
+        idle = test.verdict is Verdict.NOT_APPLICABLE
+        return Cell("" if idle else "not done" if test.by_looking else "not read")
+    return Cell(within(test.value, test.uncertainty or 0.0, test.unit, system))
+
+
+def limit_cell(test: ProofTest, system: System) -> Cell:
+    """The limit, and what a good rebuild keeps to where that is stricter."""
+    if test.by_looking or test.verdict is Verdict.NOT_APPLICABLE:
+        return Cell("")
+    limit = f"{test.limit_is} {show(test.limit, test.unit, system)}"
+    if test.good is None or test.good >= test.limit:
+        return Cell(limit)
+    return Cell(limit, quiet=f"good: {show(test.good, test.unit, system)}")
+
+
+def grouped(
+    proof: Proof, row: Callable[[ProofTest], tuple[Cell, ...]]
+) -> Iterator[tuple[str, tuple[tuple[Cell, ...], ...]]]:
+    """Each group's name with a row for each of its tests."""
+    for group, name in GROUPS.items():
+        rows = tuple(row(test) for test in proof.tests if test.group == group)
+        if rows:
+            yield name, rows
