@@ -25,6 +25,7 @@ def test_what_to_do_between_jobs_by_command(say: Callable, visit: None) -> None:
     lines = say("care", "last", "--act", "flush").out.splitlines()
     first = next(k for k, line in enumerate(lines) if line.startswith("1. Two-pack: begin well"))
     assert any(line.startswith("! DANGER: Two-pack") for line in lines[:first])
+    assert sum(line.startswith("! DANGER: Two-pack") for line in lines) == 1
     assert not any("Store for weeks" in line for line in lines)
     every = say("care", "last", "--json").json["lists"]
     assert [care["act"] for care in every] == ["flush", "shut-down", "store", "start", "change"]

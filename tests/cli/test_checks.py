@@ -7,6 +7,7 @@ from pathlib import Path
 
 from wetend.advice.fault_finding.checks import CHECKS
 from wetend.advice.hazards import DEFERS
+from wetend.pump.toml import demo_pump, to_toml
 
 from .conftest import Said
 
@@ -59,3 +60,23 @@ def test_the_next_check_and_opening_come_after_their_cautions(say: Say, tmp_path
     assert answer["cautions"] or answer["before_opening"]
     further = say(*asked, "--how").out
     assert len(_after_its_cautions(further[further.find("Checks left") :])) == len(answer["checks"])
+
+
+def test_a_wash_comes_before_the_spanner_and_what_it_cures_is_left_shut(
+    say: Say, tmp_path: Path
+) -> None:
+    described = tmp_path / "pump.toml"
+    described.write_text(to_toml(demo_pump("quay-air")), "utf-8")
+    say("pump", "describe", str(described))
+    say("visit", "start", "quay-air")
+    say("coating", "last", "epoxy-tank")
+    found = say(
+        "checks", "last", "creep_down=650 mm/min", "creep_up=0 mm/min", "stall_pressure=270 bar"
+    )
+    told = _flat(found.out)
+    assert "Next check: Wash it through the dump valve, stall it again." in told
+    assert "stall it again first. Only if that changes nothing: The foot valve" in told
+    better = _flat(say("checks", "last", "wash=better").out)
+    assert "It was a lump under the foot-valve ball, and the wash carried it away" in better
+    assert "Open first: Open nothing for it. Strain the coating" in better
+    assert "Leave the wet end alone." in better

@@ -60,6 +60,15 @@ def test_the_hand_over_says_what_to_do_between_jobs(person, visit: str):
         assert said in care
 
 
+def test_the_rebuild_says_what_to_soak_fill_and_tighten_by_hand(person, visit: str):
+    _bag(person, visit)
+    text = person.get(f"{visit}/rebuild").text
+    for said in ("static packings to soak now", "Leather rings are soaked in light oil",
+                 "joints staggered", "hand-tight on the V-rings, then 1 flat",
+                 "The liquid that the coating&#39;s maker allows"):  # fmt: skip
+        assert said in text
+
+
 def test_a_sight_no_longer_offered_is_kept_where_it_was_ticked(person, visit: str):
     assert "fan tails or pulses" not in person.get(f"{visit}/complaint").text
     text = person.send(f"{visit}/complaint", {"seen": ["fan tails or pulses"]}).text

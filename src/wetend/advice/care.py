@@ -6,7 +6,7 @@ Step lists by the coating in the pump. Common practice, no source; its data shee
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
@@ -266,9 +266,9 @@ def _change(nature: Nature) -> Iterator[CareStep]:
     yield CareStep("Wet cup emptied, wiped and filled with what the new coating bears.")
 
 
-def _once(steps: Iterable[CareStep]) -> Iterator[CareStep]:
-    """Each hazard's caution at the first step that needs it."""
-    warned: set[str] = set()
+def _once(steps: Iterable[CareStep], said: Collection[str]) -> Iterator[CareStep]:
+    """Each hazard's caution at the first step that needs it, but for those said already."""
+    warned = set(said)
     for step in steps:
         fresh = tuple(c for c in step.cautions if c.hazard not in warned)
         warned.update(c.hazard for c in fresh)
@@ -284,10 +284,13 @@ TITLES: Final[dict[Act, str]] = {
 }
 
 
-def care_lists(pump: Pump, coating: Coating, *, system: System = "metric") -> tuple[CareList, ...]:
+def care_lists(
+    pump: Pump, coating: Coating, *, system: System = "metric", said: Collection[str] = ()
+) -> tuple[CareList, ...]:
     """What to do with this pump and coating between jobs, a list an occasion.
 
-    Each list carries a hazard's caution once, at the first step that needs it.
+    Each list carries a hazard's caution once, at the first step that needs it; ``said`` are hazards
+    that the screen warns of anyway.
     """
     nature = Nature.of(coating)
     lists: dict[Act, Iterator[CareStep]] = {
@@ -297,4 +300,4 @@ def care_lists(pump: Pump, coating: Coating, *, system: System = "metric") -> tu
         "start": _start(nature),
         "change": _change(nature),
     }
-    return tuple(CareList(a, TITLES[a], tuple(_once(steps))) for a, steps in lists.items())
+    return tuple(CareList(a, TITLES[a], tuple(_once(steps, said))) for a, steps in lists.items())

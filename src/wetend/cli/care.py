@@ -56,4 +56,4 @@ def command(
         found = handover.care_of(desk.visit(visit_id), desk.system)
         return CareView(tuple(care for care in found if act in ("", care.act)))
 
-    keep_and_show(ctx, name, keep=None, view=seen, write=write, as_json=as_json)
+    keep_and_show(ctx, name, keep=None, view=seen, write=write, as_json=as_json, stage="handover")

@@ -19,6 +19,7 @@ from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.fitted import view_of as fitted_view
 from wetend.workflows.inspect import judgements_of
+from wetend.workflows.job import job_of
 from wetend.workflows.life import repack_of_visit
 from wetend.workflows.life_facts import facts
 from wetend.workflows.standing import proof_of, signed_of, standing_of
@@ -80,8 +81,14 @@ def sheet_of(visit: Visit) -> tuple[SetUp | None, str]:
 
 
 def care_of(visit: Visit, system: System = "metric") -> tuple[CareList, ...]:
-    """What to do with the pump between jobs; nothing until the coating is known."""
-    return care_lists(visit.pump, visit.coating, system=system) if visit.coating else ()
+    """What to do with the pump between jobs; nothing until the coating is known.
+
+    What stands at the head of the stage is not warned of again.
+    """
+    if visit.coating is None:
+        return ()
+    said = [caution.hazard for caution in job_of(visit, "handover").cautions]
+    return care_lists(visit.pump, visit.coating, system=system, said=said)
 
 
 def view(desk: Desk, visit_id: str) -> HandoverView:
