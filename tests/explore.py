@@ -29,7 +29,8 @@ from typing import TextIO
 _VERDICT = re.compile(r"(?:^|\s)(PASSED|FAILED|ERROR|SKIPPED|XFAIL)(?:\s|$)")
 _TEST = re.compile(r"(\S+\.py::.*?)(?:\s+(?:PASSED|FAILED|ERROR)\b.*)?$")
 _SHARE = re.compile(r"\[\s*(\d+)%\]")
-_SHORT_SUMMARY = "short test summary info"
+_NO_HURRY = "--timeout=0"
+"""At the lowest priority on a busy machine a sound test may take very long."""
 
 
 def command(tests: list[str], seed: int, *options: str) -> list[str]:
@@ -40,7 +41,7 @@ def command(tests: list[str], seed: int, *options: str) -> list[str]:
 
 def repeat(test: str, seed: int) -> str:
     """What to type to see a failure again."""
-    return shlex.join(command([test], seed, "-n", "0"))
+    return shlex.join(command([test], seed, "-n", "0", _NO_HURRY))
 
 
 @dataclass
@@ -94,7 +95,7 @@ class Search:
 def _lines(search: Search, tests: list[str], seed: int, workers: str) -> Iterator[str]:
     """What one round of pytest writes; ended when the time is up."""
     options = ("-m", "hypothesis", "-n", workers, "-v", "--no-header", "--tb=short", "-p",
-               "no:cacheprovider", "--color=no")  # fmt: skip
+               "no:cacheprovider", "--color=no", _NO_HURRY)  # fmt: skip
     with subprocess.Popen(
         command(tests, seed, *options), stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
         text=True, start_new_session=True, env={**os.environ, "PYTHONUNBUFFERED": "1"},
