@@ -36,8 +36,9 @@ def test_use_and_part_by_command(demo) -> None:
 def test_stores_by_command(demo, tmp_path) -> None:
     plan = demo("stores", "list", "--json", "--lead", "60d").json
     assert plan["lines"]
-    rows = list(csv.DictReader(io.StringIO(demo("stores", "order").out)))
+    rows = list(csv.DictReader(io.StringIO(demo("stores", "order", "--to", "-").out)))
     assert rows
+    assert {row["number"] for row in rows} > {"no number yet"}
     assert demo("stores", "order", "--to", str(tmp_path / "o.pdf")).code == 0
     assert (tmp_path / "o.pdf").read_bytes().startswith(b"%PDF-")
     assert demo("stores", "order", "--to", "o.doc").code == 2

@@ -51,6 +51,8 @@ class Life:
     row: tuple[float, ...]
     """Covariates as in :data:`PLAIN`."""
     litres: float = 0.0
+    turned: bool = False
+    """Whether it began with the other face of the part that was in."""
 
 
 def row_of(exposure: Exposure) -> tuple[float, ...]:
@@ -115,7 +117,7 @@ def _life(
     return Life(
         part=here.part, pump=pump, site=site, fitted=here.on, ended=after.on if after else None,
         ending=ending[0], low=ending[1], high=ending[2], spread=lived.spread,
-        row=row_of(lived), litres=lived.litres,
+        row=row_of(lived), litres=lived.litres, turned=here.turned,
     )  # fmt: skip
 
 

@@ -3,13 +3,14 @@ r"""What to hold in van and depot: parts shared across pumps, for a fill probabi
 Demand over the time to cover is counted from what is left of every part (failures and their
 successors, drawn from the laws believed), and met as a Poisson demand. Two levels are told: the
 fewest that are enough with the fill probability wanted, and where shortage and holding balance
-(critical ratio; sources in :mod:`wetend.stats.stock`).
+(critical ratio; sources in :mod:`wetend.stats.stock`). What to order is named as it is bought
+(:mod:`wetend.advice.ordering`).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,10 +18,11 @@ from numpy.typing import NDArray
 
 from wetend.advice.exposure import Exposure
 from wetend.advice.life import DAY, FleetLives, RemainingLife
-from wetend.materials.ball_seat import ball_seat_materials
+from wetend.advice.ordering import OrderLine, Ware, buy
+from wetend.advice.shelf import Shelf, Stocked, fits
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
-from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
+from wetend.pump.usage import FITTED_WORDS, LIFE_PARTS, LifePart
 from wetend.stats.life_bayes import remaining_lives
 from wetend.stats.stock import critical_stock, fill_probability, spares_for_fill
 from wetend.units.quantity import Days, Ratio
@@ -38,6 +40,8 @@ class PumpStores:
     pump: Pump
     day: Exposure
     left: tuple[RemainingLife, ...]
+    turned: Mapping[LifePart, bool | None] | None = None
+    """Of parts with two faces: whether the second is in use; ``None`` or left out: not known."""
 
 
 @dataclass(frozen=True)
@@ -45,10 +49,13 @@ class StockLine:
     """One kind of part to hold."""
 
     key: str
+    """The program's own id, for addresses; never printed."""
     part: LifePart
     title: str
     fits: tuple[str, ...]
     """Names of the pumps it fits."""
+    pumps: tuple[str, ...]
+    """Their keys."""
     demand: float
     """Expected number used over the lead time."""
     hold: int
@@ -58,25 +65,24 @@ class StockLine:
     fill: Ratio
     """Chance of not running out with ``hold``."""
     have: int
+    """On the shelf and in the van."""
+    van: int
     order: int
     price: float
+    """Of one, as the owner pays, or the built-in round figure."""
     shortage: float
     """What one short costs."""
-
-
-@dataclass(frozen=True)
-class OrderLine:
-    """One line to order."""
-
-    key: str
-    title: str
-    count: int
-    price: float
+    lead: Days
+    """From order to shelf."""
+    number: str = ""
+    """Of the single part that costs least; blank: no number yet."""
+    kits: tuple[str, ...] = ()
+    """Numbers of the kits that hold it."""
 
     @property
-    def cost(self) -> float:
-        """Of all."""
-        return self.count * self.price
+    def bought_as(self) -> str:
+        """What it goes by when it is bought; blank: no number yet."""
+        return self.number or (f"kit {self.kits[0]}" if self.kits else "")
 
 
 @dataclass(frozen=True)
@@ -88,75 +94,62 @@ class StockPlan:
     fill: Ratio
     held_cost: float
     """Price of all that is to be held."""
-
-    @property
-    def orders(self) -> tuple[OrderLine, ...]:
-        """What to order now."""
-        return tuple(
-            OrderLine(line.key, line.title, line.order, line.price)
-            for line in self.lines
-            if line.order > 0
-        )
+    orders: tuple[OrderLine, ...] = ()
+    """What to order now."""
 
     @property
     def order_cost(self) -> float:
-        """Of the whole order."""
-        return sum(line.cost for line in self.orders)
+        """Of all lines whose price is known."""
+        return sum(line.cost or 0.0 for line in self.orders)
 
+    @property
+    def priced(self) -> bool:
+        """Whether every line of the order has a price of the owner's."""
+        return all(line.price is not None for line in self.orders)
 
-def _mm(size: float) -> str:
-    return f"{size * 1e3:.3g} mm"
-
-
-def _spelled(material: str) -> str:
-    """A ball's or seat's material as it is called, its grade after it."""
-    known = next((row for row in ball_seat_materials() if row.key == material), None)
-    return known.title if known else material.replace("-", " ")
-
-
-def fits(pump: Pump, part: LifePart) -> str:
-    """What a part must match, in words."""
-    return _fits(pump, part, lambda size, material: f"{size}, {_spelled(material)}")
-
-
-def fit_key(pump: Pump, part: LifePart) -> str:
-    """What a part must match, materials by their keys: pumps that say the same share it."""
-    return _fits(pump, part, lambda size, material: f"{size} {material}")
-
-
-def _fits(pump: Pump, part: LifePart, made_of: Callable[[str, str], str]) -> str:
-    foot, piston = pump.foot_valve, pump.piston_valve
-    said: dict[LifePart, str] = {
-        "static-packings": f"rod {_mm(pump.rod.diameter)}, {pump.static_packings.rings} rings",
-        "moving-packings": f"bore {_mm(pump.cylinder.bore)}, {pump.moving_packings.rings} rings",
-        "foot-ball": made_of(_mm(foot.ball_diameter), foot.ball_material),
-        "foot-seat": made_of(f"hole {_mm(foot.seat_bore)}", foot.seat_material),
-        "piston-ball": made_of(_mm(piston.ball_diameter), piston.ball_material),
-        "piston-seat": made_of(f"hole {_mm(piston.seat_bore)}", piston.seat_material),
-        "cylinder": f"bore {_mm(pump.cylinder.bore)}, length {_mm(pump.cylinder.length)}",
-        "rod": f"{_mm(pump.rod.diameter)}, length {_mm(pump.rod.length)}",
-        "nozzle": f"orifice {_mm(pump.nozzle.orifice)}",
-        "outlet-filter": f"opening {pump.filter.opening * 1e6:.0f} µm",
-    }
-    return said[part]
+    @property
+    def missing(self) -> tuple[StockLine, ...]:
+        """Parts to hold or to order that have no number yet."""
+        return tuple(
+            line for line in self.lines
+            if (line.hold or line.order) and not line.number and not line.kits
+        )  # fmt: skip
 
 
 def expected_uses(
-    fleet: FleetLives, part: LifePart, x: Floats, left: Floats, days: Days, day: Exposure
-) -> float:
-    """Expected number of a part used by one pump within a time, successors counted."""
+    fleet: FleetLives, part: LifePart, x: Floats, left: Floats, days: Days, day: Exposure,
+    *, reversible: bool = False, turned: bool | None = None,
+) -> float:  # fmt: skip
+    """Expected number of a part used by one pump within a time, successors counted.
+
+    A part with two faces is turned first and replaced when the second is worn: of faces worn one
+    after another every second one takes a new part. Where it is not known which face is in use,
+    half counts.
+    """
     belief = fleet.beliefs[part]
     horizon = day.wear * days / DAY
     rng = np.random.default_rng((11, LIFE_PARTS.index(part)))
     used, spent = 0.0, np.array(left, dtype=float)
-    for _ in range(_MOST_AGAIN):
+    for nth in range(_MOST_AGAIN):
         within = spent <= horizon
         if not within.any():
             break
-        used += float(within.mean())
+        used += _takes(nth, reversible=reversible, turned=turned) * float(within.mean())
         fresh = remaining_lives(belief, x, age=1e-9, uniform=rng.uniform(1e-9, 1.0, len(spent)))
         spent = np.where(within, spent + fresh, math.inf)
     return used
+
+
+def _takes(nth: int, *, reversible: bool, turned: bool | None) -> float:
+    """How many parts the face worn as number ``nth`` from now takes."""
+    if not reversible:
+        return 1.0
+    if turned is None:
+        return 0.5
+    return 1.0 if (nth % 2 == 0) == turned else 0.0
+
+
+_Group = tuple[LifePart, str, tuple[str, ...]]
 
 
 def stock_plan(
@@ -167,6 +160,7 @@ def stock_plan(
     lead: Days,
     fill: Ratio,
     have: Mapping[str, int] | None = None,
+    shelf: Shelf | None = None,
 ) -> StockPlan:
     """Levels for every kind of part that the pumps take, and what to order.
 
@@ -174,61 +168,148 @@ def stock_plan(
         fleet: what is believed of lives.
         pumps: the pumps served from these stores.
         costs: for prices and what a failure without the part costs.
-        lead: time from order to shelf, s.
+        lead: time from order to shelf where no item says its own, s.
         fill: chance wanted of not running out in that time.
-        have: number on the shelf by key.
+        have: number there by the line's key or by part number; instead of what was counted.
+        shelf: the owner's items, what was counted, and what was fitted since.
     """
-    groups: dict[tuple[LifePart, str], list[PumpStores]] = {}
+    shelf = shelf or Shelf()
+    groups: dict[_Group, list[PumpStores]] = {}
+    items: dict[_Group, tuple[Stocked, ...]] = {}
     for each in pumps:
         for part in LIFE_PARTS:
-            groups.setdefault((part, fit_key(each.pump, part)), []).append(each)
+            own = shelf.of(each.pump, part)
+            group = (part, fits(each.pump, part), tuple(sorted(s.item.number for s in own)))
+            groups.setdefault(group, []).append(each)
+            items[group] = own
     order = {part: place for place, part in enumerate(LIFE_PARTS)}
-    lines = tuple(
-        _line(fleet, part, what, own, costs, lead=lead, fill=fill, have=have or {})
-        for (part, what), own in sorted(groups.items(), key=lambda g: (order[g[0][0]], g[0][1]))
-    )
-    return StockPlan(lines, lead, fill, sum(line.hold * line.price for line in lines))
+    ranked = sorted(groups, key=lambda g: (order[g[0]], *g[1:]))
+    maker = _Maker(fleet, costs, shelf, lead, fill, have or {})
+    lines = tuple(maker.line(group, groups[group], items[group]) for group in ranked)
+    held = sum(line.hold * line.price for line in lines)
+    return StockPlan(lines, lead, fill, held, orders_of(lines, [items[g] for g in ranked], costs))
 
 
 def key_of(part: LifePart, what: str) -> str:
     """A line's short id, the same for the same part and fit."""
-    kept = "".join(c if c.isalnum() else "-" for c in what.lower())
+    kept = "".join(c if c.isascii() and c.isalnum() else "-" for c in what.lower())
     return f"{part}--{'-'.join(filter(None, kept.split('-')))}"[:80]
 
 
-def _line(
-    fleet: FleetLives, part: LifePart, what: str, own: Sequence[PumpStores], costs: Costs,
-    *, lead: Days, fill: Ratio, have: Mapping[str, int],
-) -> StockLine:  # fmt: skip
-    demand = sum(_demand(fleet, part, each, lead) for each in own)
-    price = costs.price(part)
-    shortage = max(costs.unplanned(part) - costs.planned(part), 0.01)
-    holding = max(price * HOLDING_A_YEAR * lead / (365.25 * DAY), 1e-6)
-    hold = spares_for_fill(demand, fill)
-    key = key_of(part, what)
-    shelf = have.get(key, 0)
-    balance = int(critical_stock(shortage=shortage, holding=holding, mean=demand).stock)
-    return StockLine(
-        key=key, part=part, title=f"{PART_WORDS[part]}, {fits(own[0].pump, part)}",
-        fits=tuple(each.pump.name for each in own), demand=demand, hold=hold, balance=balance,
-        fill=fill_probability(demand, hold), have=shelf, order=max(hold - shelf, 0), price=price,
-        shortage=shortage,
-    )  # fmt: skip
+def cost_of_one(stocked: Stocked, guess: float) -> float:
+    """Price of one piece of an item, or what is guessed for it."""
+    price = stocked.item.price
+    return guess if price is None else price / stocked.item.pack
 
 
-def _demand(fleet: FleetLives, part: LifePart, each: PumpStores, lead: Days) -> float:
-    left = next(r for r in each.left if r.part == part).draws
-    if left is None:
-        return 0.0
-    x = fleet.at(each.day, each.pump.site)
-    return expected_uses(fleet, part, x, left, lead, each.day)
+@dataclass(frozen=True)
+class _Maker:
+    fleet: FleetLives
+    costs: Costs
+    shelf: Shelf
+    lead: Days
+    fill: Ratio
+    have: Mapping[str, int]
+
+    def line(self, group: _Group, own: Sequence[PumpStores], items: Sequence[Stocked]) -> StockLine:
+        part, what, numbers = group
+        guess = self.costs.price(part)
+        singles = sorted((s for s in items if not s.item.is_kit),
+                         key=lambda s: cost_of_one(s, guess))  # fmt: skip
+        single = singles[0] if singles else None
+        lead = self.lead if single is None or single.item.lead is None else single.item.lead
+        price = cost_of_one(single, guess) if single else guess
+        demand = sum(self._demand(part, each, lead) for each in own)
+        shortage = max(self.costs.unplanned(part) - self.costs.planned(part), 0.01)
+        holding = max(price * HOLDING_A_YEAR * lead / (365.25 * DAY), 1e-6)
+        hold = spares_for_fill(demand, self.fill)
+        balance = int(critical_stock(shortage=shortage, holding=holding, mean=demand).stock)
+        key = key_of(part, f"{what} {' '.join(numbers)}")
+        keys = tuple(each.pump.key for each in own)
+        there = self.shelf.there(items, part, keys)
+        said = [self.have[n] for n in (key, *numbers) if n in self.have]
+        have = said[0] if said else there.both
+        size = f", {what}" if what else ""
+        return StockLine(
+            key=key, part=part, title=f"{FITTED_WORDS[part]}{size}",
+            fits=tuple(each.pump.name for each in own), pumps=keys, demand=demand, hold=hold,
+            balance=balance, fill=fill_probability(demand, hold), have=have, van=there.van,
+            order=max(hold - have, 0), price=price, shortage=shortage, lead=lead,
+            number=single.item.number if single else "",
+            kits=tuple(s.item.number for s in items if s.item.is_kit),
+        )  # fmt: skip
+
+    def _demand(self, part: LifePart, each: PumpStores, lead: Days) -> float:
+        left = next(r for r in each.left if r.part == part).draws
+        if left is None:
+            return 0.0
+        x = self.fleet.at(each.day, each.pump.site)
+        valve = {"foot-seat": each.pump.foot_valve, "piston-seat": each.pump.piston_valve}.get(part)
+        return expected_uses(
+            self.fleet, part, x, left, lead, each.day,
+            reversible=valve is not None and valve.reversible,
+            turned=(each.turned or {}).get(part),
+        )  # fmt: skip
 
 
-def order_csv_rows(lines: Iterable[OrderLine]) -> list[list[str]]:
-    """The order list as rows, the head first."""
-    rows = [["item", "part", "number", "price each", "price"]]
-    rows += [
-        [line.key, line.title, str(line.count), f"{line.price:.2f}", f"{line.cost:.2f}"]
-        for line in lines
-    ]
-    return rows
+def orders_of(
+    lines: Sequence[StockLine], items: Sequence[Sequence[Stocked]], costs: Costs
+) -> tuple[OrderLine, ...]:
+    """What to buy for what is short: kits where they cost no more than the parts they replace.
+
+    Args:
+        lines: what is held and short.
+        items: what can be bought, for each line.
+        costs: for the built-in prices, where the owner's are not known.
+    """
+    by_number = {s.item.number: s for own in items for s in own}
+    wares, sold = _wares(lines, items, by_number, costs)
+    packs = buy([line.order for line in lines], wares)
+    found = []
+    for ware, stocked, count in zip(wares, sold, packs, strict=True):
+        if not count:
+            continue
+        short = [place for place in ware.gives if lines[place].order]
+        covers = tuple(lines[place].title for place in short)
+        if stocked is None:
+            line = lines[next(iter(ware.gives))]
+            name = f"{line.title} (in {line.bought_as})" if line.kits else line.title
+            found.append(OrderLine("", name, "", count, 1, None, covers, line.lead))
+            continue
+        item = stocked.item
+        singles = _instead([lines[place] for place in short], count * item.pack)
+        found.append(
+            OrderLine(item.number, item.name, item.supplier, count, item.pack, item.price, covers,
+                      item.lead, singles if item.is_kit else None)
+        )  # fmt: skip
+    return tuple(sorted(found, key=lambda o: (not o.number, o.supplier.lower(), o.name.lower())))
+
+
+def _instead(short: Sequence[StockLine], count: int) -> float:
+    """What single parts would cost in the place of so many kits."""
+    return sum(line.price * min(line.order, count) for line in short)
+
+
+def _wares(
+    lines: Sequence[StockLine], items: Sequence[Sequence[Stocked]],
+    by_number: Mapping[str, Stocked], costs: Costs,
+) -> tuple[list[Ware], list[Stocked | None]]:  # fmt: skip
+    """Every way to get the parts: items, and a part itself where no single one has a number.
+
+    A kit whose price is not known can't be weighed against its parts, and is left out.
+    """
+    wares: list[Ware] = []
+    sold: list[Stocked | None] = []
+    for number, stocked in sorted(by_number.items()):
+        places = [k for k, own in enumerate(items) if any(s.item.number == number for s in own)]
+        item, price = stocked.item, stocked.item.price
+        if price is None and item.is_kit:
+            continue
+        guess = item.pack * costs.price(lines[places[0]].part)
+        wares.append(Ware(guess if price is None else price, dict.fromkeys(places, item.pack)))
+        sold.append(stocked)
+    for place, line in enumerate(lines):
+        if not line.number:
+            wares.append(Ware(costs.price(line.part), {place: 1}))
+            sold.append(None)
+    return wares, sold

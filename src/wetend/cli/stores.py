@@ -3,22 +3,28 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
+from wetend.advice.ordering import NO_NUMBER, NO_PRICE, order_rows
 from wetend.advice.stores import StockPlan
-from wetend.cli.desk import noun_from, opened, system_of
+from wetend.cli.desk import noun_from, opened, pairs, system_of
 from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.stage import VisitName
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NotFound
+from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.costs import Costs
+from wetend.pump.usage import FITTED_WORDS
 from wetend.units import kinds
+from wetend.units.fields import read
+from wetend.units.kinds import System
 from wetend.units.parse import read_quantity
-from wetend.units.quantity import M3, unit_of
-from wetend.units.show import chance_text
-from wetend.workflows import stores, visits
+from wetend.units.quantity import M3Small, unit_of
+from wetend.units.show import chance_text, rough, rounded, whole
+from wetend.workflows import catalogue, catalogue_files, stores, visits
 
 app = typer.Typer(
     add_completion=False, rich_markup_mode=None, no_args_is_help=True,
@@ -31,33 +37,50 @@ Given = Annotated[
 Lead = Annotated[str, typer.Option(help="From order to shelf, like 21d.")]
 Fill = Annotated[str, typer.Option(help="Chance of not running out, like 95%.")]
 Have = Annotated[
-    list[str] | None, typer.Option("--have", help="On the shelf: KEY=NUMBER; may be given often.")
+    list[str] | None,
+    typer.Option("--have", help="There now, whatever was counted: PARTNUMBER=COUNT; often."),
 ]
+Number = Annotated[str, typer.Argument(help="The part number.")]
 
 
 def shelf(have: list[str] | None) -> dict[str, int]:
-    """Numbers on the shelf by key.
+    """How many are there, by part number.
 
     Raises:
         BadInput: one can't be read.
     """
     found = {}
     for text in have or []:
-        key, sign, number = text.partition("=")
-        if not sign or not number.strip().isdigit():
-            raise BadInput(f"“{text[:60]}” is not KEY=NUMBER.")
-        found[key.strip()] = min(int(number), 10**6)
+        number, sign, count = text.rpartition("=")
+        if not sign or not count.strip().isdigit():
+            raise BadInput(f"“{text[:60]}” is not PARTNUMBER=COUNT.")
+        found[number.strip()] = min(int(count), 10**6)
     return found
 
 
 def write_plan(sheet: Sheet, plan: StockPlan) -> None:
     """Levels and orders as text."""
     sheet.table(
-        ["key", "part", "fits", "used in lead time", "hold", "by cost", "there", "order"],
-        [[line.key, line.title, ", ".join(line.fits), f"{line.demand:.2f}", str(line.hold),
-          str(line.balance), str(line.have), str(line.order)] for line in plan.lines],
+        ["number", "part", "fits", "used in lead time", "hold", "by cost", "there", "order"],
+        [[line.bought_as or NO_NUMBER, line.title, ", ".join(line.fits), rounded(line.demand),
+          str(line.hold), str(line.balance), str(line.have), str(line.order)]
+         for line in plan.lines],
     )  # fmt: skip
-    sheet.line(f"To be held: {plan.held_cost:.0f}. To order: {plan.order_cost:.0f}.")
+    sheet.line(f"To be held: {whole(plan.held_cost)}. To order: {whole(plan.order_cost)}.")
+    if plan.missing:
+        sheet.line(f"{len(plan.missing)} parts have no number yet; give each one: wetend stores "
+                   "item number= name= parts= pumps=")  # fmt: skip
+
+
+def write_orders(sheet: Sheet, plan: StockPlan) -> None:
+    """What to order, as it is bought."""
+    if not plan.orders:
+        sheet.line("Nothing to order.")
+        return
+    head, *rows = order_rows(plan.orders)
+    sheet.table(head, rows)
+    least = "" if plan.priced else "at least "
+    sheet.line(f"Together {least}{plan.order_cost:,.2f}.")
 
 
 @app.command("list")
@@ -82,10 +105,11 @@ def list_all(
 def order(
     ctx: typer.Context, costs: Given = None, lead: Lead = "21d", fill: Fill = "95%",
     have: Have = None,
-    to: Annotated[str, typer.Option(help="File to write: .csv or .pdf; - for CSV here.")] = "-",
+    to: Annotated[str, typer.Option(help="File to write: .csv or .pdf; - for CSV here.")] = "",
+    as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Write the order list as CSV or PDF."""
-    if to != "-" and Path(to).suffix.lower() not in (".csv", ".pdf"):
+    """The order list: part numbers, suppliers, packs and prices; shown, or as CSV, PDF or JSON."""
+    if to not in ("", "-") and Path(to).suffix.lower() not in (".csv", ".pdf"):
         raise BadInput("Name the order list .csv or .pdf.")
     with opened(ctx) as desk:
         plan = stores.plan(
@@ -93,6 +117,12 @@ def order(
             lead=read_quantity(lead, kinds.TIME, bare="d"),
             fill=read_quantity(fill, kinds.RATIO, bare="1"), have=shelf(have),
         )  # fmt: skip
+        if as_json:
+            write_json(stores.order_json(plan))
+            return
+        if not to:
+            write_orders(Sheet(desk.system), plan)
+            return
         if to == "-":
             sys.stdout.write(stores.order_csv(plan))
             return
@@ -114,7 +144,7 @@ def box(
         seen = stores.box(desk, visits.find(desk, name), room=size)
         if as_json:
             write_json({"faults": seen.faults, "from_checks": seen.from_checks, "box": seen.box,
-                        "limit": seen.limit})  # fmt: skip
+                        "limit": seen.limit, "carry": seen.carry})  # fmt: skip
             return
         sheet = Sheet(desk.system)
         sheet.heading(
@@ -122,10 +152,123 @@ def box(
             f"(with nothing {chance_text(seen.box.empty_chance)}, "
             f"with everything {chance_text(seen.box.full_chance)})"
         )
-        for item, (_, without) in zip(seen.box.items, seen.box.without, strict=True):
+        rows = zip(seen.box.items, seen.box.without, seen.carry, strict=True)
+        for item, (_, without), carry in rows:
+            van = "" if carry.van is None else f", {carry.van} in the van"
+            number = f" ({carry.number}{van})" if carry.number else ""
             sheet.line(
-                f"- {item.title}, {sheet.show(item.room, unit_of(M3))}; without it "
-                f"{chance_text(without)}"
+                f"- {item.title}{number}, {rough(item.room, unit_of(M3Small), sheet.system)}; "
+                f"without it {chance_text(without)}"
             )
         basis = "the running checks" if seen.from_checks else "the complaint and the parts' lives"
         sheet.line(f"Weighed by {basis}.")
+
+
+@app.command()
+def items(ctx: typer.Context, as_json: AsJson = False) -> None:
+    """The owner's catalogue: part numbers, suppliers, prices, shelf and van."""
+    with opened(ctx) as desk:
+        seen = catalogue.items_of(desk)
+        if as_json:
+            write_json(seen)
+            return
+        sheet = Sheet(desk.system)
+        if not seen:
+            sheet.line("The catalogue is empty; wetend stores item puts a first part into it.")
+            return
+        sheet.table(
+            ["number", "called", "parts", "pumps", "supplier", "price", "pack", "shelf", "van"],
+            [[s.item.number, s.item.name, ", ".join(FITTED_WORDS[p] for p in s.item.parts),
+              ", ".join(s.item.pumps), s.item.supplier,
+              NO_PRICE if s.item.price is None else f"{s.item.price:.2f}", str(s.item.pack),
+              str(s.shelf) if s.counted else "", str(s.van) if s.counted else ""] for s in seen],
+        )  # fmt: skip
+
+
+@app.command()
+def item(
+    ctx: typer.Context,
+    given: Annotated[
+        list[str], typer.Argument(help="number= name= parts= pumps= and supplier= price= pack= "
+                                       "lead= note=; several with commas.")
+    ],
+    was: Annotated[str, typer.Option(help="Its number before, where that changes.")] = "",
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Put an item into the catalogue, or change it; one that covers several parts is a kit."""
+    with opened(ctx) as desk:
+        typed = pairs(given)
+        number = was or typed.get("number", "")
+        old = next((s.item for s in catalogue.items_of(desk) if s.item.number == number), None)
+        kept = catalogue.save(desk, read_over(old, typed, system_of(ctx)), was=was)
+        if as_json:
+            write_json(kept)
+        else:
+            Sheet(desk.system).line(f"Kept {kept.number}: {kept.name}.")
+
+
+def read_over(
+    old: CatalogueItem | None, typed: Mapping[str, str], system: System | None
+) -> CatalogueItem:
+    """An item as typed, over what is known of it."""
+    known: dict[str, str] = {}
+    if old is not None:
+        told = {
+            "number": old.number, "name": old.name, "parts": ",".join(old.parts),
+            "pumps": ",".join(old.pumps), "supplier": old.supplier, "pack": str(old.pack),
+            "note": old.note, "price": "" if old.price is None else f"{old.price!r}",
+            "lead": "" if old.lead is None else f"{old.lead / 86400.0!r} d",
+        }  # fmt: skip
+        known = {name: text for name, text in told.items() if text}
+    return read(CatalogueItem, {**known, **typed}, system=system)
+
+
+@app.command("count")
+def count_stock(
+    ctx: typer.Context, number: Number, given: Annotated[list[str], typer.Argument()]
+) -> None:
+    """Keep what was counted of an item: shelf= van=; what is fitted from then on is taken off."""
+    with opened(ctx) as desk:
+        counted = noun_from(StockCounted, [f"number={number}", *given], system_of(ctx))
+        catalogue.count(desk, counted)
+        Sheet(desk.system).line(
+            f"Counted {counted.number}: {counted.shelf} on the shelf, {counted.van} in the van."
+        )
+
+
+@app.command()
+def drop(ctx: typer.Context, number: Number) -> None:
+    """Take an item out of the catalogue."""
+    with opened(ctx) as desk:
+        catalogue.drop(desk, number)
+        Sheet(desk.system).line(f"Taken out: {number}.")
+
+
+@app.command("items-out")
+def items_out(
+    ctx: typer.Context,
+    to: Annotated[str, typer.Option(help="File to write: .csv or .toml; - for CSV here.")] = "-",
+) -> None:
+    """Write the catalogue as CSV or TOML, to fill in and bring back."""
+    if to != "-" and Path(to).suffix.lower() not in (".csv", ".toml"):
+        raise BadInput("Name the catalogue's file .csv or .toml.")
+    with opened(ctx) as desk:
+        text = catalogue_files.take_out(desk, as_toml=to.lower().endswith(".toml"))
+        if to == "-":
+            sys.stdout.write(text)
+            return
+        write_file(to, text.encode())
+        Sheet(desk.system).line(f"Wrote {to}")
+
+
+@app.command("items-in")
+def items_in(
+    ctx: typer.Context,
+    file: Annotated[Path, typer.Argument(help="CSV, spreadsheet or TOML.")],
+) -> None:
+    """Bring in a catalogue: all of it or, when an item can't be used, nothing."""
+    if not file.is_file():
+        raise NotFound(f"There is no file “{file}”.")
+    with opened(ctx) as desk:
+        held, added = catalogue_files.bring_in(desk, file.read_bytes())
+        Sheet(desk.system).line(f"{held} items read; {added} entries added.")

@@ -14,6 +14,7 @@ from pydantic import AfterValidator, AwareDatetime, Field, ValidationError, mode
 
 from wetend import __version__
 from wetend.errors import BadInput
+from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import MakeSafe, PumpRan
@@ -53,6 +54,7 @@ EntryKind = Literal[
     "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
     "usage", "part-fitted", "nozzle", "pump-ran", "site", "mixed", "flushed", "incident",
+    "catalogue-item", "stock-counted",
 ]  # fmt: skip
 
 
@@ -94,6 +96,8 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "mixed": Mixed,
     "flushed": Flushed,
     "incident": Incident,
+    "catalogue-item": CatalogueItem,
+    "stock-counted": StockCounted,
 }
 """What each kind of entry carries. All payload numbers are SI."""
 
@@ -108,7 +112,10 @@ A make-safe list is whole: one person's, of one moment, never put together from 
 """
 WHICH: frozenset[str] = frozenset({"end", "set"})
 """Fields that say which of several parts is meant."""
-_WITHOUT_VISIT = (Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured, Incident)
+_WITHOUT_VISIT = (
+    Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured, Incident, CatalogueItem,
+    StockCounted,
+)  # fmt: skip
 """What may be kept outside a visit."""
 _BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}
 _FIRST = datetime(1970, 1, 1, tzinfo=UTC)

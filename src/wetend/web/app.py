@@ -24,6 +24,7 @@ from wetend.web import (
     importing,
     injection,
     inspect,
+    items,
     job,
     life,
     listening,
@@ -58,7 +59,7 @@ ROUTERS = (
     papers.router, steps.router, what_if.router, photo_length.router, record.router,
     job.router, injection.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,
-    stores.router,
+    stores.router, items.router,
     listening.router,
     fleet.router, simulate.router, importing.router,
 )  # fmt: skip

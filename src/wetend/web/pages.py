@@ -20,6 +20,7 @@ from wetend.advice.fault_finding.words import right_text
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.reasons import Figure, Interval, Verdict
 from wetend.drawings import verdict as verdict_shapes
+from wetend.reports.order_list import money
 from wetend.units import quantity
 from wetend.units.kinds import System
 from wetend.units.quantity import Unit, unit_of
@@ -187,8 +188,8 @@ def templates() -> jinja2.Environment:
         sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
         digits=digits,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
-        volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, mins=minutes_text,
-        right=right_text,
+        volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, money=money,
+        mins=minutes_text, right=right_text,
     )  # fmt: skip
     made.globals.update(
         new_act=new_act, shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD

@@ -56,7 +56,7 @@ from wetend.records.store import Depot
 from wetend.units import kinds
 from wetend.units.noun import Noun
 from wetend.units.parse import read_quantity
-from wetend.workflows.demo_life import fitted_nouns, life_entries
+from wetend.workflows.demo_life import catalogue_entries, fitted_nouns, life_entries
 
 TECHNICIAN = "J. Vantrell (demo)"
 _SITE_TOOLS = (
@@ -292,6 +292,7 @@ def build_demo(depot: Depot, *, now: datetime | None = None, seed: int = 20) -> 
         new_entry("pump-described", p, pump=p.key, who=TECHNICIAN, device="demo", at=first)
         for p in fleet.values()
     ]
+    kept += catalogue_entries(_scenario()["item"], now=now - timedelta(days=4), who=TECHNICIAN)
     kept += life_entries(_scenario()["pump"], fleet, now=now, who=TECHNICIAN)
     for told in sorted(_scenario()["visit"], key=lambda v: -v["days"]):
         at = now - timedelta(days=told["days"], hours=1.5)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.random import Generator
 
 from wetend.advice.exposure import FILLING, TRIGGER, Duty, duty_with
+from wetend.pump.catalogue import KEPT_UNDER, CatalogueItem, StockCounted
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings
 from wetend.pump.usage import LIFE_PARTS, PartFitted, Usage
@@ -103,3 +104,20 @@ def _nozzles(
 
 def _entry(kind: EntryKind, noun: Noun, pump: Pump, who: str, at: datetime) -> Entry:
     return new_entry(kind, noun, pump=pump.key, who=who, place=pump.site, device="demo", at=at)
+
+
+def catalogue_entries(rows: Sequence[Mapping[str, Any]], *, now: datetime, who: str) -> list[Entry]:
+    """The owner's catalogue, and what was counted of it some days ago."""
+    kept: list[Entry] = []
+
+    def put(kind: EntryKind, noun: Noun) -> None:
+        kept.append(new_entry(kind, noun, pump=KEPT_UNDER, who=who, device="demo", at=now))
+
+    for row in rows:
+        given = {name: value for name, value in row.items() if name in CatalogueItem.model_fields}
+        lead = row["lead_days"] * 86400.0
+        put("catalogue-item", CatalogueItem.model_validate({**given, "lead": lead}))
+        if "shelf" in row:
+            count = {"number": row["number"], "shelf": row["shelf"], "van": row["van"]}
+            put("stock-counted", StockCounted.model_validate(count))
+    return kept

@@ -46,10 +46,11 @@ class Desk:
         """The same person reading other units."""
         return replace(self, system=system)
 
-    def _new(
+    def new(
         self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,
         corrects: str | None = None, at: datetime | None = None,
     ) -> Entry:  # fmt: skip
+        """An entry of this person's, of now or of ``at``; nothing is kept yet."""
         return new_entry(
             kind, noun, pump=pump, visit=visit, who=self.who, place=self.place,
             device=self.device, corrects=corrects, at=at,
@@ -63,7 +64,7 @@ class Desk:
 
         Of a form sent twice the entry is given that was kept the first time.
         """
-        return self._append(self._new(kind, noun, pump=pump, visit=visit, corrects=corrects, at=at))
+        return self._append(self.new(kind, noun, pump=pump, visit=visit, corrects=corrects, at=at))
 
     def keep_all(self, entries: Sequence[Entry]) -> None:
         """Write entries that come from one form: all or none, and once however often it is sent."""
@@ -100,7 +101,7 @@ class Desk:
         said = changed(kind, noun, visit, self.sent, own=own)
         if said is None:
             return visit
-        entry = self._new(kind, said, pump=visit.pump.key, visit=visit_id)
+        entry = self.new(kind, said, pump=visit.pump.key, visit=visit_id)
         after = fold_visit([*entries, entry])
         stopped = next((u for u in after.unfit if u.entry.id == entry.id), None)
         if stopped is not None:
@@ -111,7 +112,7 @@ class Desk:
             if now[-1].id != entries[-1].id:  # someone else was quicker
                 said = changed(kind, noun, fold_visit(now), self.sent, own=own)
             if said is not None:
-                self._append(self._new(kind, said, pump=visit.pump.key, visit=visit_id, at=at))
+                self._append(self.new(kind, said, pump=visit.pump.key, visit=visit_id, at=at))
         return self.visit(visit_id)
 
     def pump(self, key: str) -> Pump:

@@ -13,11 +13,10 @@ from pydantic import ValidationError
 from wetend.advice.fitting import Proposal, propose, stopped_by
 from wetend.errors import BadInput, Problem
 from wetend.pump.usage import FITTED_WORDS, TURNS, Done, FittedPart, PartFitted, Why
-from wetend.records.entries import Entry, EntryKind, Withdrawn, new_entry
+from wetend.records.entries import Entry, Withdrawn
 from wetend.records.fold import Visit
 from wetend.records.threads import standing
 from wetend.units.fields import explain
-from wetend.units.noun import Noun
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
@@ -191,7 +190,15 @@ def save(
                     entries += _taken_back(desk, visit, part)
                 elif noun := _said(part, answer, on=day, before=before[1] if before else None):
                     corrects = before[0].id if before else None
-                    entries.append(_new(desk, visit, "part-fitted", noun, corrects=corrects))
+                    entries.append(
+                        desk.new(
+                            "part-fitted",
+                            noun,
+                            pump=visit.pump.key,
+                            visit=visit.id,
+                            corrects=corrects,
+                        )
+                    )
             except BadInput as bad:
                 problems.append(Problem(part, str(bad)))
         if problems:
@@ -200,19 +207,14 @@ def save(
     return desk.visit(visit_id)
 
 
-def _new(desk: Desk, visit: Visit, kind: EntryKind, noun: Noun, *, corrects: str | None) -> Entry:
-    return new_entry(
-        kind, noun, pump=visit.pump.key, visit=visit.id, who=desk.who, place=desk.place,
-        device=desk.device, corrects=corrects,
-    )  # fmt: skip
-
-
 def _taken_back(desk: Desk, visit: Visit, part: FittedPart) -> list[Entry]:
     """Withdrawals of all that was said of a part, corrected entries too."""
     found: list[Entry] = []
     while (kept := _kept([*visit.entries, *found]).get(part)) is not None:
         reason = Withdrawn(reason="nothing said of it any more")
-        found.append(_new(desk, visit, "withdrawn", reason, corrects=kept[0].id))
+        found.append(
+            desk.new("withdrawn", reason, pump=visit.pump.key, visit=visit.id, corrects=kept[0].id)
+        )
     return found
 
 

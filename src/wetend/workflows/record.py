@@ -28,7 +28,8 @@ KIND_WORDS: Mapping[str, str] = {
     "packings": "Packings measured", "solvent-test": "Solvent test", "stack": "Seal stack",
     "proof": "Proof readings", "set-up": "Settings asked for", "photo": "Photo", "note": "Remark",
     "sign-off": "Signed off", "usage": "Use of the pump", "part-fitted": "Part fitted",
-    "nozzle": "Nozzle measured", "site": "The site", "mixed": "Two-pack mixed",
+    "nozzle": "Nozzle measured", "catalogue-item": "Item of the catalogue",
+    "stock-counted": "Stock counted", "site": "The site", "mixed": "Two-pack mixed",
     "flushed": "Flushed", "incident": "Near miss or injury",
     "pump-ran": "Pump ran again",
 }  # fmt: skip

@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
+from typing import Any
 
 from wetend.advice.box import BoxChoice, best_box, faults_before_checks
 from wetend.advice.diagnosis import suspect
 from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.next_repack import NextRepack
-from wetend.advice.stores import PumpStores, StockPlan, order_csv_rows, stock_plan
+from wetend.advice.ordering import ORDER_HEAD, order_rows
+from wetend.advice.shelf import Shelf, Stocked
+from wetend.advice.stores import PumpStores, StockPlan, stock_plan
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
+from wetend.pump.usage import FITTED_WORDS
 from wetend.records.fold import Visit
 from wetend.reports.order_list import order_list
 from wetend.units.quantity import M3, Days, Ratio
+from wetend.workflows.catalogue import shelf_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text
@@ -44,6 +49,19 @@ class StoresView:
     pumps: int
     repacks: tuple[tuple[Pump, NextRepack], ...]
     """Pumps whose packings are worn next, the first day first."""
+    items: int
+    """In the owner's catalogue."""
+
+
+@dataclass(frozen=True)
+class Carry:
+    """One item of the box as the owner buys it."""
+
+    key: str
+    number: str
+    """Blank: no number yet."""
+    van: int | None
+    """In the van; ``None`` where it was never counted."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +74,8 @@ class BoxView:
     """Whether the running checks weighed in; else only the complaint and the parts' lives."""
     box: BoxChoice
     limit: M3
+    carry: tuple[Carry, ...]
+    """What each item of the box is bought as, and how many are in the van."""
 
 
 def plan(
@@ -72,11 +92,16 @@ def plan(
     Raises:
         BadInput: lead time or fill probability makes no sense.
     """
-    return _planned(facts(desk, today=today), costs, lead=lead, fill=fill, have=have)
+    known = facts(desk, today=today)
+    return _planned(known, costs, lead=lead, fill=fill, have=have, shelf=_shelf(desk, known))
+
+
+def _shelf(desk: Desk, known: DepotFacts) -> Shelf:
+    return shelf_of(desk, {key: own.pump for key, own in known.pumps.items()})
 
 
 def _planned(
-    known: DepotFacts, costs: Costs, *, lead: Days, fill: Ratio,
+    known: DepotFacts, costs: Costs, *, lead: Days, fill: Ratio, shelf: Shelf,
     have: Mapping[str, int] | None = None,
 ) -> StockPlan:  # fmt: skip
     if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
@@ -84,8 +109,10 @@ def _planned(
     rows = []
     for key in sorted(known.pumps)[:MOST_AT_ONCE]:
         own, left = of_pump(known, key)
-        rows.append(PumpStores(own.pump, own.day, left))
-    return stock_plan(known.fleet, rows, costs, lead=lead, fill=fill, have=have)
+        turned = {part: now.life.turned for part, now in own.parts.items()
+                  if now.life is not None and not now.assumed}  # fmt: skip
+        rows.append(PumpStores(own.pump, own.day, left, turned))
+    return stock_plan(known.fleet, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf)
 
 
 def view(
@@ -98,11 +125,19 @@ def view(
 ) -> StoresView:
     """The stores as they should be."""
     costs, known = costs or Costs(), facts(desk)
+    shelf = _shelf(desk, known)
+    week = replace(shelf, items=tuple(_for_a_week(s) for s in shelf.items))
     return StoresView(
-        depot=_planned(known, costs, lead=lead, fill=fill, have=have),
-        van=_planned(known, costs, lead=VAN_TIME, fill=VAN_FILL),
+        depot=_planned(known, costs, lead=lead, fill=fill, have=have, shelf=shelf),
+        van=_planned(known, costs, lead=VAN_TIME, fill=VAN_FILL, shelf=week),
         costs=costs, pumps=len(known.pumps), repacks=soonest_repacks(desk, SOONEST),
+        items=len(shelf.items),
     )  # fmt: skip
+
+
+def _for_a_week(stocked: Stocked) -> Stocked:
+    """An item as the van sees it: filled up once a week, whatever the supplier takes."""
+    return replace(stocked, item=stocked.item.model_copy(update={"lead": VAN_TIME}), shelf=0)
 
 
 def box(desk: Desk, visit_id: str, *, room: M3 = ROOM) -> BoxView:
@@ -120,13 +155,42 @@ def box(desk: Desk, visit_id: str, *, room: M3 = ROOM) -> BoxView:
     else:
         seen = [s.fault for s in suspect(visit.complaint)] if visit.complaint else []
         chances = faults_before_checks(seen, fault_leanings(desk, visit.pump.key))
-    return BoxView(visit, chances, found is not None, best_box(chances, room=room), room)
+    best, known = best_box(chances, room=room), facts(desk)
+    carry = _carried(best, visit.pump, _shelf(desk, known))
+    return BoxView(visit, chances, found is not None, best, room, carry)
+
+
+def _carried(box: BoxChoice, pump: Pump, shelf: Shelf) -> tuple[Carry, ...]:
+    """The box's items by their numbers; of several the one that is in the van, else the first."""
+    found = []
+    for item in box.items:
+        parts = [part for part in FITTED_WORDS if part in item.covers]
+        sold = [s for s in shelf.of(pump, parts[0]) if set(parts) <= set(s.item.parts)
+                and s.item.is_kit == (len(parts) > 1)] if parts else []  # fmt: skip
+        there = [(s, shelf.there([s], parts[0], [pump.key]).van) for s in sold]
+        best = max(there, key=lambda each: each[1], default=None)
+        counted = best is not None and best[0].counted is not None
+        found.append(Carry(item.key, best[0].item.number if best else "",
+                           best[1] if best and counted else None))  # fmt: skip
+    return tuple(found)
 
 
 def order_csv(plan: StockPlan) -> str:
     """The order list as CSV."""
-    head, *rows = order_csv_rows(plan.orders)
-    return csv_text(head, rows)
+    return csv_text(ORDER_HEAD, order_rows(plan.orders)[1:])
+
+
+def order_json(plan: StockPlan) -> dict[str, Any]:
+    """The order list as it is sent: numbers, names, suppliers, packs, prices."""
+    lines = [
+        {"number": o.number, "name": o.name, "supplier": o.supplier, "count": o.count,
+         "pack": o.pack, "price_each": o.price, "total": o.cost, "for": list(o.covers),
+         "lead_days": None if o.lead is None else o.lead / 86400.0,
+         "single_parts_would_cost": o.instead} for o in plan.orders
+    ]  # fmt: skip
+    asked = [{"part": m.title, "pumps": list(m.fits), "hold": m.hold} for m in plan.missing]
+    return {"lines": lines, "total": plan.order_cost, "all_priced": plan.priced,
+            "no_number_yet": asked}  # fmt: skip
 
 
 def order_pdf(desk: Desk, plan: StockPlan) -> bytes:

@@ -1,0 +1,122 @@
+"""What is there: the owner's items, what was counted of them, and what was fitted since."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from wetend.materials.ball_seat import ball_seat_materials
+from wetend.pump.catalogue import CatalogueItem
+from wetend.pump.description import Pump
+from wetend.pump.usage import FittedPart
+
+
+@dataclass(frozen=True)
+class Stocked:
+    """An item with what was counted of it."""
+
+    item: CatalogueItem
+    shelf: int = 0
+    van: int = 0
+    counted: date | None = None
+    """The day of the count; ``None``: never counted."""
+    count_id: str = ""
+    """Id of the count, for what was fitted on the same day."""
+
+
+@dataclass(frozen=True)
+class Used:
+    """A part fitted new, taken from shelf or van."""
+
+    pump: str
+    part: FittedPart
+    on: date
+    entry_id: str
+
+
+@dataclass(frozen=True)
+class There:
+    """How many of a part are there now."""
+
+    shelf: int
+    van: int
+
+    @property
+    def both(self) -> int:
+        """On the shelf and in the van."""
+        return self.shelf + self.van
+
+
+def _mm(size: float) -> str:
+    return f"{size * 1e3:.3g} mm"
+
+
+def _spelled(material: str) -> str:
+    """A ball's or seat's material as it is called, its grade after it."""
+    known = next((row for row in ball_seat_materials() if row.key == material), None)
+    return known.title if known else material.replace("-", " ")
+
+
+def fits(pump: Pump, part: FittedPart) -> str:
+    """What a part must match, in words; blank where nothing in the description says."""
+    foot, piston = pump.foot_valve, pump.piston_valve
+    said: dict[FittedPart, str] = {
+        "static-packings": f"rod {_mm(pump.rod.diameter)}, {pump.static_packings.rings} rings",
+        "moving-packings": f"bore {_mm(pump.cylinder.bore)}, {pump.moving_packings.rings} rings",
+        "foot-ball": f"{_mm(foot.ball_diameter)}, {_spelled(foot.ball_material)}",
+        "foot-seat": f"hole {_mm(foot.seat_bore)}, {_spelled(foot.seat_material)}",
+        "piston-ball": f"{_mm(piston.ball_diameter)}, {_spelled(piston.ball_material)}",
+        "piston-seat": f"hole {_mm(piston.seat_bore)}, {_spelled(piston.seat_material)}",
+        "cylinder": f"bore {_mm(pump.cylinder.bore)}, length {_mm(pump.cylinder.length)}",
+        "rod": f"{_mm(pump.rod.diameter)}, length {_mm(pump.rod.length)}",
+        "nozzle": f"orifice {_mm(pump.nozzle.orifice)}",
+        "outlet-filter": f"opening {pump.filter.opening * 1e6:.0f} µm",
+        "soft-rings": f"cylinder {_mm(pump.cylinder.outside)} outside",
+        "cage": f"ball {_mm(foot.ball_diameter)}",
+    }
+    return said.get(part, "")
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """All items of a depot, and what was fitted."""
+
+    items: tuple[Stocked, ...] = ()
+    used: tuple[Used, ...] = ()
+    pumps: Mapping[str, Pump] | None = None
+    """By key."""
+
+    def of(self, pump: Pump, part: FittedPart) -> tuple[Stocked, ...]:
+        """Items that are this part for this pump, kits too.
+
+        An item is for the pumps it names, and for others of their build that take the same size.
+        """
+        return tuple(s for s in self.items if part in s.item.parts and self._is_for(s, pump, part))
+
+    def _is_for(self, stocked: Stocked, pump: Pump, part: FittedPart) -> bool:
+        if pump.key in stocked.item.pumps:
+            return True
+        known = self.pumps or {}
+        named = (known[key] for key in stocked.item.pumps if key in known)
+        return bool(pump.build) and any(
+            other.build == pump.build and fits(other, part) == fits(pump, part) for other in named
+        )
+
+    def there(self, items: Sequence[Stocked], part: FittedPart, pumps: Collection[str]) -> There:
+        """How many of a part are there: as counted, less what was fitted to these pumps since."""
+        shelf, van = sum(s.shelf for s in items), sum(s.van for s in items)
+        gone = sum(
+            1 for u in self.used
+            if u.part == part and u.pump in pumps and any(_after(u, s) for s in items)
+        )  # fmt: skip
+        from_van = min(gone, van)
+        return There(max(shelf - (gone - from_van), 0), van - from_van)
+
+
+def _after(used: Used, stocked: Stocked) -> bool:
+    """Whether a part was fitted after a count that found some."""
+    if stocked.counted is None or not stocked.shelf + stocked.van:
+        return False
+    same_day = used.on == stocked.counted and used.entry_id > stocked.count_id
+    return used.on > stocked.counted or same_day

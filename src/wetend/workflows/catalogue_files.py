@@ -1,0 +1,204 @@
+"""The catalogue as a file to fill in: TOML, or a table as CSV or a spreadsheet."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from pydantic import ValidationError
+
+from wetend.advice.shelf import Stocked
+from wetend.errors import BadInput, Problem, TooLarge
+from wetend.pump.catalogue import CatalogueItem, StockCounted
+from wetend.pump.usage import FITTED_WORDS
+from wetend.units.fields import explain
+from wetend.units.parse import plain_number
+from wetend.workflows.catalogue import Row, items_of, keep
+from wetend.workflows.desk import Desk
+from wetend.workflows.exporting import csv_text
+from wetend.workflows.history_table import read_history
+from wetend.workflows.importing import pump_names
+
+COLUMNS = (
+    "number", "name", "parts", "pumps", "supplier", "price", "pack", "lead_days", "shelf", "van",
+    "note",
+)  # fmt: skip
+"""Columns of the table, and fields of an ``[[item]]`` in TOML."""
+MOST = 5000
+"""Items in one file."""
+_DAY = 86400.0
+_MOST_LETTERS = 3_000_000
+
+
+def to_csv(items: Sequence[Stocked]) -> str:
+    """The catalogue as a table, to fill in and bring back."""
+    return csv_text(COLUMNS, (_cells(s) for s in items))
+
+
+def _values(stocked: Stocked) -> dict[str, Any]:
+    item = stocked.item
+    counted = stocked.counted is not None
+    return {
+        "number": item.number, "name": item.name, "parts": list(item.parts),
+        "pumps": list(item.pumps), "supplier": item.supplier, "price": item.price,
+        "pack": item.pack, "lead_days": None if item.lead is None else item.lead / _DAY,
+        "shelf": stocked.shelf if counted else None, "van": stocked.van if counted else None,
+        "note": item.note,
+    }  # fmt: skip
+
+
+def _cells(stocked: Stocked) -> list[object]:
+    values = _values(stocked)
+    for name in ("price", "lead_days"):
+        values[name] = None if values[name] is None else f"{values[name]:.10g}"
+    values["parts"] = "; ".join(FITTED_WORDS[part] for part in stocked.item.parts)
+    values["pumps"] = "; ".join(stocked.item.pumps)
+    return [values[name] for name in COLUMNS]
+
+
+def to_toml(items: Sequence[Stocked]) -> str:
+    """The catalogue as TOML, an ``[[item]]`` each."""
+    lines = ["# The owner's catalogue: part numbers, suppliers, prices, shelf and van."]
+    for stocked in items:
+        lines += ["", "[[item]]"]
+        lines += [f"{name} = {_toml(value)}" for name, value in _values(stocked).items()
+                  if value is not None and value != ""]  # fmt: skip
+    return "\n".join(lines) + "\n"
+
+
+def _toml(value: Any) -> str:
+    if isinstance(value, float):
+        return repr(value)
+    # a JSON text is a TOML one but for the delete character, which TOML wants written out
+    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def read_file(desk: Desk, data: bytes) -> tuple[Row, ...]:
+    """Items from a file's bytes, TOML or a table; the kind is told by the content.
+
+    Raises:
+        BadInput: it can't be read, or an item in it can't be used; a problem an item.
+        TooLarge: more than can be taken at once.
+    """
+    rows = _toml_rows(data)
+    told = _table_rows(data) if rows is None else rows
+    if len(told) > MOST:
+        raise TooLarge(f"More than {MOST} items; split the file.")
+    names = pump_names(desk)
+    found, problems = [], []
+    for number, values in enumerate(told, start=1):
+        try:
+            found.append(_row(values, names))
+        except BadInput as bad:
+            problems.append(Problem(f"{number}", f"Item {number}: {bad}"))
+    if problems:
+        raise BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))
+    return tuple(found)
+
+
+def bring_in(desk: Desk, data: bytes) -> tuple[int, int]:
+    """Keep a file's items, all or none: how many it holds, and how many entries were added.
+
+    Raises:
+        BadInput: it can't be read, or an item in it can't be used.
+    """
+    rows = read_file(desk, data)
+    return len(rows), keep(desk, rows)
+
+
+def take_out(desk: Desk, *, as_toml: bool) -> str:
+    """The catalogue as text of either kind."""
+    items = items_of(desk)
+    return to_toml(items) if as_toml else to_csv(items)
+
+
+def _toml_rows(data: bytes) -> list[Mapping[str, Any]] | None:
+    """The tables of a TOML file; ``None`` where it is none."""
+    if b"[[item]]" not in data:
+        return None
+    if len(data) > _MOST_LETTERS:
+        raise TooLarge("The file is larger than 3 MB; split it.")
+    try:
+        told = tomllib.loads(data.decode("utf-8-sig"))
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+        raise BadInput(f"This is not TOML that can be read: {error}.") from error
+    rows = told.get("item")
+    if not isinstance(rows, list) or set(told) != {"item"}:
+        raise BadInput("A catalogue in TOML holds [[item]] tables and nothing else.")
+    return [row if isinstance(row, dict) else {} for row in rows]
+
+
+def _table_rows(data: bytes) -> list[Mapping[str, Any]]:
+    history = read_history(data)
+    heads = [name.strip().lower().replace(" ", "_") for name in history.columns]
+    if "number" not in heads or "parts" not in heads:
+        raise BadInput(f"The table needs the columns {', '.join(COLUMNS)}; it lacks some.")
+    return [_filled(heads, row) for row in history.rows]
+
+
+def _filled(heads: Sequence[str], row: Sequence[str]) -> Mapping[str, Any]:
+    """A row's cells by column, the blank ones left out."""
+    return {name: cell for name, cell in zip(heads, row, strict=False) if cell}
+
+
+def _plain(value: Any) -> Any:
+    """A cell without the apostrophe that keeps a spreadsheet from running it."""
+    risky = isinstance(value, str) and re.match(r"'[=+\-@\t\r]", value)
+    return value[1:] if risky else value
+
+
+def _several(value: Any) -> list[str]:
+    told = value if isinstance(value, list) else re.split(r"[;,\n]", str(value))
+    return [str(one).strip() for one in told if str(one).strip()]
+
+
+def _part(words: str) -> str:
+    plain = " ".join(words.lower().replace("-", " ").replace("_", " ").split())
+    for part, known in FITTED_WORDS.items():
+        if plain in (part.replace("-", " "), known.replace("-", " ")):
+            return part
+    raise BadInput(f"“{words[:40]}” is no part here; known: {', '.join(FITTED_WORDS.values())}.")
+
+
+def _number(value: Any, name: str) -> Any:
+    if not isinstance(value, str):
+        return value
+    try:
+        return plain_number(value)
+    except BadInput as bad:
+        raise BadInput(f"{name}: {bad}") from bad
+
+
+def _days(value: Any) -> float:
+    try:
+        return float(value) * _DAY
+    except (TypeError, ValueError) as error:
+        raise BadInput(f"lead_days: “{str(value)[:30]}” is no number of days.") from error
+
+
+def _row(values: Mapping[str, Any], names: Mapping[str, str]) -> Row:
+    given = {name: _plain(value) for name, value in values.items()}
+    strange = sorted(set(given) - set(COLUMNS))
+    if strange:
+        raise BadInput(f"There is no field “{strange[0][:40]}”; known: {', '.join(COLUMNS)}.")
+    counted: dict[str, Any] = {
+        name: _number(given.pop(name), name) for name in ("shelf", "van") if name in given
+    }
+    for name in ("price", "pack", "lead_days"):
+        if name in given:
+            given[name] = _number(given[name], name)
+    if "lead_days" in given:
+        given["lead"] = _days(given.pop("lead_days"))
+    if "parts" in given:
+        given["parts"] = [_part(words) for words in _several(given["parts"])]
+    if "pumps" in given:
+        given["pumps"] = [names.get(p.lower(), p) for p in _several(given["pumps"])]
+    try:
+        item = CatalogueItem.model_validate(given)
+        count: dict[str, Any] = {"number": item.number, **counted}
+        return Row(item, StockCounted.model_validate(count) if counted else None)
+    except ValidationError as error:
+        raise explain(error, CatalogueItem) from error
