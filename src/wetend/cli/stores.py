@@ -11,7 +11,8 @@ import typer
 
 from wetend.advice.ordering import NO_NUMBER, NO_PRICE, order_rows
 from wetend.advice.stores import StockPlan
-from wetend.cli.desk import noun_from, opened, pairs, system_of
+from wetend.cli.desk import noun_from, opened, system_of
+from wetend.cli.given import pairs
 from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.stage import VisitName
 from wetend.errors import BadInput, NotFound
