@@ -24,7 +24,7 @@ from wetend.workflows.importing import ImportPlan, keep, preview
 GOOD = (
     "Machine;Datum;Spare fitted;Reason;Litres pumped;Remarks\r\n"
     "North quay;04.05.2025;Upper packings;worn;;first\r\n"
-    "north-quay;11.05.2025;;;1.250,5;no, a bad number\r\n"
+    "north-quay;11.05.2025;;;1,250;no, a comma that may be either\r\n"
     "dry-dock;12.05.2025;;;850;\r\n"
     "Dry dock;13.05.2025;foot-valve ball;planned;;\r\n"
 )
