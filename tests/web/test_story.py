@@ -189,7 +189,7 @@ def _prove(page: Page, story: Story) -> None:
 
 def _hand_over(page: Page, address: str) -> None:
     _fill(page, "set-up", {"hose_lift": "3"})
-    _press(page, "Work out the settings")
+    _press(page, "Calculate the settings")
     expect(page.locator("#answer")).to_contain_text("Set the supply to")
     _fill(page, "sign-off", {
         "technician": "R. Okafor (invented)", "found": "Foot valve passing",

@@ -18,6 +18,11 @@ def run(name: str, **typed: str) -> Outcome:
     return calculate(find_calculator(name), typed).outcome
 
 
+def held(**typed: str) -> Outcome:
+    """A pressure hold of a rod that can not move."""
+    return run("pressure-hold", rod_held="drive fluid trapped", **typed)
+
+
 def test_solvent_lost_gives_the_slit_by_hand() -> None:
     """Plane Poiseuille: h = (12 mu L Q / (w p))^(1/3), a slit so slow that entry loses nothing."""
     found = run("solvent-test", **{**SOLVENT, "lost": "0.12 mL", "time": "7200 s"}).values
@@ -39,7 +44,7 @@ def test_a_dry_test_proves_more_the_longer_it_is_watched() -> None:
 
 
 def test_a_drop_in_pressure_gives_the_leak_by_hand() -> None:
-    found = run("pressure-hold", start="250 bar", end="240 bar", time="60 s",
+    found = held(start="250 bar", end="240 bar", time="60 s",
                 growth="0.6 mL/bar", gauge_spread="0", growth_spread="0").values  # fmt: skip
     assert found["volume_lost"] == pytest.approx(6e-6)
     assert found["leak"] == pytest.approx(0.6e-11 / 60 * math.log(250 / 240) * 250e5)
@@ -47,19 +52,46 @@ def test_a_drop_in_pressure_gives_the_leak_by_hand() -> None:
 
 
 def test_liquid_gives_as_well_as_hose() -> None:
-    hose = run("pressure-hold", start="250 bar", end="240 bar", time="60 s", growth="0.6 mL/bar")
-    both = run("pressure-hold", start="250 bar", end="240 bar", time="60 s", growth="0.6 mL/bar",
+    hose = held(start="250 bar", end="240 bar", time="60 s", growth="0.6 mL/bar")
+    both = held(start="250 bar", end="240 bar", time="60 s", growth="0.6 mL/bar",
                volume="10 L")  # fmt: skip
     assert both.values["compliance"] == pytest.approx(hose.values["compliance"] + 6e-12)
 
 
 def test_a_hold_that_shows_nothing_is_said_to() -> None:
-    told = run("pressure-hold", start="250 bar", end="248 bar", time="60 s", growth="0.6 mL/bar")
+    told = held(start="250 bar", end="248 bar", time="60 s", growth="0.6 mL/bar")
     assert any("wait longer" in c for c in told.cautions)
     with pytest.raises(BadInput, match="did not fall"):
-        run("pressure-hold", start="250 bar", end="250 bar", time="60 s", growth="0.6 mL/bar")
+        held(start="250 bar", end="250 bar", time="60 s", growth="0.6 mL/bar")
     with pytest.raises(BadInput, match="must give"):
-        run("pressure-hold", start="250 bar", end="240 bar", time="60 s", growth="0")
+        held(start="250 bar", end="240 bar", time="60 s", growth="0")
+
+
+def test_a_hold_of_a_rod_that_can_move_is_no_test_and_says_what_the_rod_takes() -> None:
+    """By hand: 4 cm of a 27 mm rod, 22.902 mL, in 0.7788 mL/bar; of the annulus 22.462 mL."""
+    given = {"start": "250 bar", "end": "221 bar", "time": "60 s", "growth": "0.7788 mL/bar",
+             "bore": "38 mm", "rod": "27 mm", "travel": "40 mm"}  # fmt: skip
+    for held in ("drive vented", "not known"):
+        told = run("pressure-hold", rod_held=held, **given)
+        assert "leak" not in told.values
+        assert told.values["travel_up"] == pytest.approx(22.902 / 0.7788 * 1e5, rel=1e-3)
+        assert told.values["travel_down"] == pytest.approx(22.462 / 0.7788 * 1e5, rel=1e-3)
+        assert "No test of the outside" in told.cautions[0]
+    assert "leak" in run("pressure-hold", rod_held="cock at the outlet", **given).values
+
+
+def test_creep_alike_both_ways_is_a_leak_to_the_outside() -> None:
+    """By hand: 5.6156 cm2 * 2.55 cm = 14.32 mL and 5.7256 cm2 * 2.5 cm = 14.31 mL in a minute."""
+    given = {"bore": "38 mm", "rod": "27 mm", "time": "60 s"}
+    same = run("outside-leak", moved_up="25.5 mm", moved_down="25 mm", **given).values
+    assert same["up"] * 6e7 == pytest.approx(14.32, abs=0.01)
+    assert same["down"] * 6e7 == pytest.approx(14.31, abs=0.01)
+    assert same["says"] == "Both ways lose the same: a leak to the outside."
+    one = run("outside-leak", moved_up="1 mm", moved_down="25 mm", **given).values
+    assert str(one["says"]).startswith("Not the same both ways")
+    assert one["outside"] == one["up"]
+    still = run("outside-leak", moved_up="0 mm", moved_down="0 mm", **given).values
+    assert still["says"] == "Nothing is seen to be lost."
 
 
 def test_a_bucket_gives_the_efficiency_and_its_doubt_by_hand() -> None:

@@ -1,4 +1,4 @@
-"""Calculators for the bench: solvent test, pressure hold, bucket test, gland nut."""
+"""Calculators for the bench: solvent test, bucket test, gland nut."""
 
 from __future__ import annotations
 
@@ -18,12 +18,10 @@ from wetend.physics.valves import contact_diameter
 from wetend.stats.uncertainty import Budget, Estimate, propagate
 from wetend.units.noun import Noun, Slug
 from wetend.units.quantity import (
-    M3,
     NM,
     KgPerM3,
     LeakFlow,
     M,
-    M3PerPa,
     M3Small,
     MFine,
     N,
@@ -96,67 +94,6 @@ def _solvent_test(given: SolventPoured) -> Outcome:
         "It weeps: clean, turn the ball, try again; then the seat."
     )  # fmt: skip
     return Outcome(values, (said,))
-
-
-class PressureHold(Noun):
-    """A shut pump, hose and gun losing pressure."""
-
-    start: Pa = Field(ge=1000, le=2e8, description="Gauge at the start")
-    end: Pa = Field(ge=0, le=2e8, description="Gauge at the end")
-    time: S = Field(ge=0.1, le=86400)
-    growth: M3PerPa = Field(
-        ge=0, le=1e-6, description="Volume the hoses gain per pressure, all together"
-    )
-    volume: M3 = Field(default=0.0, ge=0, le=10, description="Liquid shut in, hoses and pump")
-    compressibility: Ratio = Field(
-        default=6e-10, ge=0, le=1e-8, description="Of the liquid, per pascal"
-    )
-    pressure: Pa | None = Field(
-        default=None, ge=1000, le=2e8, description="Leak wanted at; blank: at the start"
-    )
-    gauge_spread: Pa = Field(default=3e5, ge=0, le=1e7, description="Standard uncertainty")
-    growth_spread: Percent = Field(
-        default=0.25, ge=0, le=1, description="Relative standard uncertainty of what gives"
-    )
-
-
-def _pressure_hold(given: PressureHold) -> Outcome:
-    if given.end >= given.start:
-        sentence = "The gauge did not fall; a hold that gains pressure is warming up or is fed."
-        raise BadInput(sentence, (Problem("end", sentence),))
-    compliance = given.growth + given.compressibility * given.volume
-    if compliance <= 0:
-        sentence = "Something must give: say how much the hoses grow, or how much liquid is shut in"
-        raise BadInput(sentence + ".", (Problem("growth", sentence + "."),))
-    at = given.pressure or given.start
-    end = max(given.end, given.start * 1e-6)
-
-    def leak(x: dict[str, float]) -> float:
-        fell = max(x["start"], 1.0) / max(x["end"], 1.0)
-        return x["compliance"] / given.time * math.log(fell) * at
-
-    budget = propagate(
-        lambda x: leak(dict(x)),
-        {
-            "start": Estimate(given.start, given.gauge_spread),
-            "end": Estimate(end, min(given.gauge_spread, end / 2)),
-            "compliance": Estimate(compliance, compliance * given.growth_spread),
-        },
-    )
-    off = NINE_IN_TEN * budget.uncertainty
-    cautions = []
-    if given.start - given.end < 2 * given.gauge_spread:
-        cautions.append("It fell by less than the gauge can tell: wait longer.")
-    return Outcome(
-        {
-            "leak": budget.value,
-            "leak_low": max(budget.value - off, 0.0),
-            "leak_high": budget.value + off,
-            "volume_lost": compliance * (given.start - given.end),
-            "compliance": compliance,
-        },
-        tuple(cautions),
-    )
 
 
 class BucketTest(Noun):
@@ -275,10 +212,6 @@ def _gland_force(given: GlandTurn, force: N) -> dict[str, Value]:
     return values
 
 
-_LIVE = (
-    "Gun, hose and pump hold full pressure: never feel for a leak, trigger locked, hospital at "
-    "once if it strikes. The maker's manual comes first."
-)
 _SOLVENT = (
     "Solvent burns and harms: no ignition source, air the place, gloves and eyes to the safety "
     "data sheet."
@@ -317,26 +250,6 @@ CALCULATORS: tuple[Calculator, ...] = (
         cautions=(_SOLVENT,),
         example={"head": "60 mm", "time": "120 s", "lost": "0.3 mL", "ball_diameter": "22 mm",
                  "seat_width": "4 mm", "pressure": "200 bar", "viscosity": "1500 mPa*s"},
-    ),
-    Calculator(
-        name="pressure-hold",
-        title="The leak behind a falling gauge",
-        inputs=PressureHold,
-        outputs={
-            "leak": Output(_LEAK, "Leak at that pressure"),
-            "leak_low": Output(_LEAK, "Nine times in ten at least"),
-            "leak_high": Output(_LEAK, "and at most"),
-            "volume_lost": Output(unit_of(M3Small), "Volume lost in the hold"),
-            "compliance": Output(unit_of(M3PerPa), "What hose and liquid give"),
-        },
-        compute=_pressure_hold,
-        formula="q(p) = p C/t ln(p0/p1), C = hose growth + compressibility x volume",
-        source="Volume balance with a leak in proportion to pressure; spread by JCGM 100:2008, "
-        "5.1.2",
-        validity="Hose settled, temperature steady, leak laminar, no gas shut in.",
-        cautions=(_LIVE,),
-        example={"start": "250 bar", "end": "236 bar", "time": "60 s", "growth": "0.64 mL/bar",
-                 "volume": "2.3 L"},
     ),
     Calculator(
         name="bucket-test",

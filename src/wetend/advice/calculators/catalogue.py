@@ -63,9 +63,12 @@ FAMILIES: dict[str, tuple[str, ...]] = {
     "clock": ("stack-clock",),
     "bench": (
         "solvent-test",
-        "pressure-hold",
         "bucket-test",
         "gland-turn",
+    ),
+    "holds": (
+        "pressure-hold",
+        "outside-leak",
     ),
     "judging": (
         "roundness",

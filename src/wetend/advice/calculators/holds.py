@@ -1,0 +1,212 @@
+"""Calculators of what is lost to the outside: pressure hold, and creep both ways."""
+
+from __future__ import annotations
+
+import math
+from typing import Literal
+
+from pydantic import Field
+
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
+from wetend.advice.outside_leak import both_ways, flow_of, travel_cost
+from wetend.advice.proof_hold import HELD
+from wetend.errors import BadInput, Problem
+from wetend.stats.uncertainty import Estimate, propagate
+from wetend.units.noun import Noun
+from wetend.units.quantity import (
+    M3,
+    LeakFlow,
+    M,
+    M3PerPa,
+    M3Small,
+    Pa,
+    Percent,
+    Ratio,
+    S,
+    unit_of,
+)
+
+NINE_IN_TEN = 1.645
+"""Standard uncertainties either way that hold the true value nine times in ten."""
+_NO_TEST = (
+    "No test of the outside: where the rod can move, the hose moves it, and the pump's own valves "
+    "are in what was lost. Hold the rod, or stall it both ways (outside-leak)."
+)
+
+
+class PressureHold(Noun):
+    """A shut pump, hose and gun losing pressure."""
+
+    start: Pa = Field(ge=1000, le=2e8, description="Gauge at the start")
+    end: Pa = Field(ge=0, le=2e8, description="Gauge at the end")
+    time: S = Field(ge=0.1, le=86400)
+    growth: M3PerPa = Field(
+        ge=0, le=1e-6, description="Volume the hoses gain per pressure, all together"
+    )
+    volume: M3 = Field(default=0.0, ge=0, le=10, description="Liquid shut in, hoses and pump")
+    compressibility: Ratio = Field(
+        default=6e-10, ge=0, le=1e-8, description="Of the liquid, per pascal"
+    )
+    pressure: Pa | None = Field(
+        default=None, ge=1000, le=2e8, description="Leak wanted at; blank: at the start"
+    )
+    gauge_spread: Pa = Field(default=3e5, ge=0, le=1e7, description="Standard uncertainty")
+    growth_spread: Percent = Field(
+        default=0.25, ge=0, le=1, description="Relative standard uncertainty of what gives"
+    )
+    rod_held: Literal["not known", "drive fluid trapped", "cock at the outlet", "drive vented"] = (
+        Field(default="not known", description="What keeps the rod from moving")
+    )
+    bore: M | None = Field(default=None, ge=0.001, le=1, description="For what a moving rod takes")
+    rod: M | None = Field(default=None, ge=0.001, le=1, description="Its diameter")
+    travel: M | None = Field(default=None, ge=0, le=2, description="Of the rod; half a stroke, say")
+
+
+def _travel_costs(given: PressureHold, compliance: M3PerPa) -> dict[str, Value]:
+    """What the rod's travel takes from the line, where bore, rod and travel are given."""
+    if given.bore is None or given.rod is None or given.travel is None:
+        return {}
+    if given.rod >= given.bore:
+        sentence = "The rod is thinner than the bore."
+        raise BadInput(sentence, (Problem("rod", sentence),))
+    rod = math.pi / 4 * given.rod**2
+    annulus = math.pi / 4 * given.bore**2 - rod
+    return {
+        "travel_up": travel_cost(rod, given.travel, compliance),
+        "travel_down": travel_cost(annulus, given.travel, compliance),
+    }
+
+
+def _pressure_hold(given: PressureHold) -> Outcome:
+    if given.end >= given.start:
+        sentence = "The gauge did not fall; a hold that gains pressure is warming up or is fed."
+        raise BadInput(sentence, (Problem("end", sentence),))
+    compliance = given.growth + given.compressibility * given.volume
+    if compliance <= 0:
+        sentence = "Something must give: say how much the hoses grow, or how much liquid is shut in"
+        raise BadInput(sentence + ".", (Problem("growth", sentence + "."),))
+    costs = _travel_costs(given, compliance)
+    if given.rod_held not in HELD:
+        lost = {"volume_lost": compliance * (given.start - given.end), "compliance": compliance}
+        return Outcome({**lost, **costs}, (_NO_TEST,))
+    at = given.pressure or given.start
+    end = max(given.end, given.start * 1e-6)
+
+    def leak(x: dict[str, float]) -> float:
+        fell = max(x["start"], 1.0) / max(x["end"], 1.0)
+        return x["compliance"] / given.time * math.log(fell) * at
+
+    budget = propagate(
+        lambda x: leak(dict(x)),
+        {
+            "start": Estimate(given.start, given.gauge_spread),
+            "end": Estimate(end, min(given.gauge_spread, end / 2)),
+            "compliance": Estimate(compliance, compliance * given.growth_spread),
+        },
+    )
+    off = NINE_IN_TEN * budget.uncertainty
+    cautions = []
+    if given.start - given.end < 2 * given.gauge_spread:
+        cautions.append("It fell by less than the gauge can tell: wait longer.")
+    return Outcome(
+        {
+            "leak": budget.value,
+            "leak_low": max(budget.value - off, 0.0),
+            "leak_high": budget.value + off,
+            "volume_lost": compliance * (given.start - given.end),
+            "compliance": compliance,
+            **costs,
+        },
+        tuple(cautions),
+    )
+
+
+class BothCreeps(Noun):
+    """How far a stalled rod crept each way, after the first minute."""
+
+    bore: M = Field(ge=0.001, le=1)
+    rod: M = Field(ge=0.001, le=1, description="Its diameter")
+    moved_up: M = Field(ge=0, le=1, description="Between the marks, stalled going up")
+    moved_down: M = Field(ge=0, le=1, description="Between the marks, stalled going down")
+    time: S = Field(ge=1, le=3600, description="Between the marks, each way")
+    rule_spread: M = Field(default=1e-3, ge=0, le=0.1, description="Standard uncertainty")
+    watch_spread: S = Field(default=1.0, ge=0, le=60, description="Standard uncertainty")
+
+
+def _outside_leak(given: BothCreeps) -> Outcome:
+    if given.rod >= given.bore:
+        sentence = "The rod is thinner than the bore."
+        raise BadInput(sentence, (Problem("rod", sentence),))
+    rod = math.pi / 4 * given.rod**2
+    annulus = math.pi / 4 * given.bore**2 - rod
+    spreads = {"rule": given.rule_spread, "watch": given.watch_spread}
+    up = flow_of(given.moved_up, given.time, annulus, **spreads)
+    down = flow_of(given.moved_down, given.time, rod, **spreads)
+    both = both_ways(up, down, annulus=annulus, rod=rod)
+    outside = both.shared if both.alike else both.most
+    said = "Both ways lose the same: a leak to the outside." if both.alike else (
+        "Nothing is seen to be lost." if not (up.seen or down.seen) else
+        "Not the same both ways: at most the smaller is lost outside."
+    )  # fmt: skip
+    return Outcome({
+        "up": up.value, "up_spread": up.spread, "down": down.value, "down_spread": down.spread,
+        "says": said, "outside": outside.value, "outside_spread": outside.spread,
+    })  # fmt: skip
+
+
+_LIVE = (
+    "Gun, hose and pump hold full pressure: never feel for a leak, trigger locked, hospital at "
+    "once if it strikes. The maker's manual comes first."
+)
+_LEAK = unit_of(LeakFlow)
+CALCULATORS: tuple[Calculator, ...] = (
+    Calculator(
+        name="pressure-hold",
+        title="The leak behind a falling gauge",
+        inputs=PressureHold,
+        outputs={
+            "leak": Output(_LEAK, "Leak at that pressure"),
+            "leak_low": Output(_LEAK, "Nine times in ten at least"),
+            "leak_high": Output(_LEAK, "and at most"),
+            "volume_lost": Output(unit_of(M3Small), "Volume lost in the hold"),
+            "compliance": Output(unit_of(M3PerPa), "What hose and liquid give"),
+            "travel_up": Output(unit_of(Pa), "The rod's travel takes, going up"),
+            "travel_down": Output(unit_of(Pa), "and going down"),
+        },
+        compute=_pressure_hold,
+        formula="q(p) = p C/t ln(p0/p1), C = hose growth + compressibility x volume; a rod that "
+        "moves x takes A x / C, A = A_r going up, A_u going down",
+        source="Volume balance with a leak in proportion to pressure; spread by JCGM 100:2008, "
+        "5.1.2",
+        validity="Hose settled, temperature steady, leak laminar, no gas shut in, and "
+        "nothing that can move the rod: drive fluid trapped, or a cock at the outlet.",
+        cautions=(_LIVE,),
+        example={"start": "250 bar", "end": "236 bar", "time": "60 s", "growth": "0.64 mL/bar",
+                 "volume": "2.3 L", "rod_held": "drive fluid trapped", "bore": "38 mm",
+                 "rod": "27 mm", "travel": "40 mm"},
+    ),
+    Calculator(
+        name="outside-leak",
+        title="A leak to the outside from creep both ways",
+        inputs=BothCreeps,
+        outputs={
+            "up": Output(_LEAK, "Lost going up"),
+            "up_spread": Output(_LEAK, "Its standard uncertainty"),
+            "down": Output(_LEAK, "Lost going down"),
+            "down_spread": Output(_LEAK, "Its standard uncertainty"),
+            "says": Output(None, "That says"),
+            "outside": Output(_LEAK, "Lost outside; at most this, where the two differ"),
+            "outside_spread": Output(_LEAK, "Its standard uncertainty"),
+        },
+        compute=_outside_leak,
+        formula="q_up = v_up A_u, q_down = v_down A_r",
+        source="Volume balance: without an outlet valve an outside leak works both ways alike "
+        "(common practice, no source)",
+        validity="Same supply both ways, after the first minute; both valves passing just alike "
+        "would read the same.",
+        cautions=(_LIVE,),
+        example={"bore": "38 mm", "rod": "27 mm", "moved_up": "25.5 mm", "moved_down": "25 mm",
+                 "time": "60 s"},
+    ),
+)  # fmt: skip
+"""The calculators of this family."""
