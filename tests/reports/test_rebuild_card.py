@@ -8,13 +8,16 @@ from datetime import UTC, datetime
 import pypdf
 import pytest
 
+from wetend.advice.making_safe import boxes_of
 from wetend.advice.rebuild import fit_stack
 from wetend.advice.rebuild_plan import Found, plan_rebuild
 from wetend.advice.stripping.tools import TOOLS
+from wetend.advice.zero import Proven, Zero, when
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.readings import ToolBag
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.reports.rebuild_card import RebuildCard, rebuild_card
+from wetend.reports.strip_card import NOT_PROVEN
 
 ISSUED = datetime(2031, 5, 4, 14, 32, tzinfo=UTC)
 ALL = ToolBag(tools=tuple(t for t in TOOLS if t != "vice"), vice=True)
@@ -38,6 +41,29 @@ def test_the_card_holds_every_step_with_its_sizes_torques_and_cautions(key: str)
     assert "on the 500.0 mm lever" in told
     assert "never feel for a leak" in told.lower()
     assert "first hour" in told
+
+
+def test_the_card_says_who_proved_zero_or_has_the_list_to_tick() -> None:
+    pump = demo_pump("yard-hydraulic")
+    plan = plan_rebuild(pump, ALL)
+    proof = Proven("1", "R. Okafor", ISSUED, "without a gauge: all tried", by_gauge=False)
+
+    def card(zero: Zero | None) -> str:
+        made = RebuildCard(pump, plan, None, ISSUED, zero=zero)
+        return "".join(text_of(rebuild_card(made, "metric")).split())
+
+    def close(text: str) -> str:
+        return "".join(text.split())
+
+    stands = card(Zero(stands=True, proven=proof, why_not=""))
+    assert close(f"Zero proven by R. Okafor, {when(ISSUED)}, without a gauge: all tried.") in stands
+    assert close(NOT_PROVEN) not in stands
+    for zero in (None, Zero(stands=False, proven=proof, why_not="That was on another day.")):
+        told = card(zero)
+        assert close(NOT_PROVEN) in told
+        for box in boxes_of("hydraulic"):
+            assert told.index(close(box)) < told.index(close(plan.steps[0].title))
+    assert close("That was on another day.") in told
 
 
 def test_peoples_words_print_letter_for_letter() -> None:
