@@ -77,9 +77,13 @@ class TestSheet:
         assert sheet(temperature=293.15).hose_loss == pytest.approx(sheet().hose_loss)
         assert any("data sheets allow" in c.text for c in sheet(temperature=303.15).cautions)
 
-    def test_injection_caution_stands_first(self) -> None:
-        assert "through skin" in sheet().cautions[0].text
-        assert "maker's manual" in sheet().cautions[0].text
+    def test_each_hazard_is_told_once_and_the_coatings_own_with_them(self) -> None:
+        for coating in demo_coatings():
+            hazards = [c.hazard for c in sheet(coating).cautions]
+            assert len(hazards) == len(set(hazards))
+            assert "injection" in hazards
+            assert ("hardener" in hazards) == (coating.two_pack == "yes")
+            assert ("health" in hazards) != ("hardener" in hazards)
 
 
 class TestRatings:

@@ -322,10 +322,11 @@ class TestTorque:
         fit = fit_stack(demo_pump(key), StackMeasured(tin=TIN))
         assert all(w.formula and w.source and w.validity and w.result for w in fit.workings)
 
-    def test_zero_pressure_caution_stands_first(self) -> None:
-        fit = fit_stack(demo_pump("quay-air"), StackMeasured())
-        assert "no pressure" in fit.cautions[0].text
-        assert "maker's manual" in fit.cautions[0].text
+    def test_each_hazard_of_tightening_is_told_once(self) -> None:
+        fit = fit_stack(demo_pump("quay-air"), StackMeasured(lever=0.05))
+        hazards = [c.hazard for c in fit.cautions]
+        assert {"lever", "hard-pull", "stack", "thread"} <= set(hazards)
+        assert len(hazards) == len(set(hazards))
 
 
 class TestVariants:

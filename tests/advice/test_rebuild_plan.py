@@ -210,11 +210,13 @@ def test_the_cage_says_both_sides_of_a_small_lift() -> None:
 def test_cautions_stand_at_the_steps_that_need_them() -> None:
     plan = plan_rebuild(demo_pump("yard-hydraulic"), ALL)
     said = {s.key: " ".join(c.text for c in s.cautions) for s in plan.steps}
-    assert "no pressure" in said[plan.steps[0].key]
+    assert "zero is proven" in said[plan.steps[0].key]
+    assert "metal bin with a lid" in said[plan.steps[0].key]
     assert "feet clear" in said["wet-end-off"]
     assert "circlip" in said["cage-out"]
     assert "safety data sheet" in said["solvent-foot"]
-    assert "never a hand" in said["look-over"].lower()
+    assert "hands on the timber only" in said["slide"]
+    assert "lowest pressure" in said["look-over"]
     assert "levered spanner" in said["clamp-ring-crack"]
 
 

@@ -11,14 +11,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from wetend.advice.reasons import Grade
 from wetend.advice.strip import StripPlan, plan_strip
 from wetend.advice.stripping.bag import check_bag, tool_titles
+from wetend.advice.stripping.tools import STAND_INS
 from wetend.advice.stripping.ways import SPOILT
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
+from wetend.pump.site import SiteFacts
 from wetend.pump.strip_graph import Operation, StripGraph
-from wetend.pump.toml import demo_pump
+from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
 
 TAILGATE = (
     "c-spanner", "pipe-wrench", "second-pipe-wrench", "adjustable", "hammer", "soft-drift", "tube",
@@ -360,19 +363,54 @@ def test_demo_plans_read_right(key: str, more: tuple[str, ...]) -> None:
 def test_cautions_stand_at_the_steps_that_need_them(key: str) -> None:
     plan = plan_strip(demo_pump(key), ToolBag(tools=TAILGATE))
     texts = {s.operation.key: " ".join(c.text for c in s.cautions) for s in plan.steps}
-    assert "Stored pressure" in texts["slacken-gland"]
-    assert "maker's manual" in texts["slacken-gland"]
+    assert "zero is proven" in texts["slacken-gland"]
     assert "Eye protection when striking" in texts["seat-out"]
     assert "Nothing hard may touch it" in texts["rod-out"]
-    assert "Crush" in texts["rod-out"]
+    assert "hands on the timber only" in texts["rod-out"]
+    assert "The wet end weighs" in texts["wet-end-off"]
     assert any("safety data sheet" in text for text in texts.values())
-    levered = [s for s in plan.steps if "Tube for leverage" in s.tools]
-    assert levered
-    assert all("slips" in texts[s.operation.key] for s in levered)
+    cracked = [s for s in plan.steps if "crack" in s.operation.key]
+    assert cracked
+    assert all("slips" in texts[s.operation.key] for s in cracked)
     for step in plan.steps:
         assert [c.grade for c in step.cautions] == sorted(
-            (c.grade for c in step.cautions), key=["danger", "care"].index
+            (c.grade for c in step.cautions), key=list(Grade).index
         )
+        hazards = [c.hazard for c in step.cautions]
+        assert len(hazards) == len(set(hazards))
+
+
+def test_the_coating_and_the_sites_limit_are_told_at_their_steps() -> None:
+    epoxy = next(c for c in demo_coatings() if c.key == "epoxy-tank")
+    bag = ToolBag(tools=TAILGATE)
+    site = SiteFacts(lifting_limit=10.0)
+    plan = plan_strip(demo_pump("quay-air"), bag, coating=epoxy, site=site)
+    wet = [s for s in plan.steps if any(c.hazard == "hardener" for c in s.cautions)]
+    assert len(wet) == 1  # at the first step that lets it run out, and no more
+    (weight,) = [c for s in plan.steps for c in s.cautions if c.hazard == "lifting"]
+    assert "two persons" in weight.text
+    plain = plan_strip(demo_pump("quay-air"), bag)
+    assert [s.operation.key for s in plan.steps] == [s.operation.key for s in plain.steps]
+
+
+def test_no_tube_goes_on_a_wrench_that_it_lets_slip_and_no_hammer_on_a_spanner() -> None:
+    """Common practice, no source. A description of one's own may still ask for a tube."""
+    needs = [need("adjustable", "c-spanner"), need("tube", "hammer")]
+    pump = pump_with(operation("crack", needs=needs))
+
+    def plan_with(*tools: str) -> StripPlan:
+        return plan_strip(pump, ToolBag(tools=tools))
+
+    (step,) = plan_with("adjustable", "c-spanner", "tube", "hammer").steps
+    assert set(step.tools) == {"C-spanner", "Tube for leverage"}
+    assert not plan_with("adjustable", "c-spanner", "hammer").possible
+    (why,) = plan_with("adjustable", "tube").why_not[:1]
+    assert "slogging spanner" in why
+    assert "can't be done safely" in why
+    for key in DEMO_PUMPS:
+        named = {c.tool for o in demo_pump(key).strip.operations for n in o.needs for c in n.any_of}
+        assert "tube" not in named
+    assert "tube" not in STAND_INS
 
 
 def test_better_tools_never_make_a_plan_longer() -> None:

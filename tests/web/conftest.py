@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import random
 import re
 import socket
@@ -46,6 +47,20 @@ def same_exercises(monkeypatch: pytest.MonkeyPatch) -> None:
     """Practice draws the same exercises at every run."""
     drawn = SimpleNamespace(randbelow=random.Random(5).randrange)
     monkeypatch.setattr("wetend.workflows.practice.secrets", drawn)
+
+
+def cautions_on(text: str) -> list[str]:
+    """Texts of the cautions in a page or a part of one, in their order."""
+    found: list[str] = []
+    for box in html.unescape(text).split('class="caution ')[1:]:
+        alone = re.match(
+            r".*?<strong>\w+\.</strong> (.*?)</p>", box.partition("<ul>")[0], re.DOTALL
+        )
+        if alone:
+            found.append(alone[1])
+        else:
+            found += re.findall(r"<li>(.*?)</li>", box.partition("</ul></div>")[0], re.DOTALL)
+    return found
 
 
 @dataclass

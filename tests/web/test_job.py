@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import html
-import re
-
 import pytest
 
 from wetend.pump.toml import demo_pump
 from wetend.workflows import pumps
 from wetend.workflows.desk import Desk
+
+from .conftest import cautions_on
 
 STAGES = ("complaint", "checks", "strip", "inspect", "rebuild", "prove", "handover")
 
@@ -21,17 +20,13 @@ def visit(person, site) -> str:
     return started.url.path.removesuffix("/complaint")
 
 
-def _cautions(text: str) -> list[str]:
-    return re.findall(r'class="caution \w+".*?</strong> ([^<]+)', html.unescape(text), re.DOTALL)
-
-
 def test_a_confined_space_stands_once_at_the_head_of_every_stage(person, visit: str) -> None:
-    assert not any("Confined space" in c for c in _cautions(person.get(f"{visit}/checks").text))
+    assert not any("Confined space" in c for c in cautions_on(person.get(f"{visit}/checks").text))
     person.send(f"{visit}/site", {"confined_space": "yes", "permit": "CS 114",
                                   "emergency_phone": "01632 960 199"})  # fmt: skip
     for stage in STAGES:
         text = person.get(f"{visit}/{stage}").text
-        told = [c for c in _cautions(text) if "Confined space (permit CS 114)" in c]
+        told = [c for c in cautions_on(text) if "Confined space (permit CS 114)" in c]
         assert len(told) == 1, stage
         assert text.index("Confined space (") < text.index("<section")
         assert 'href="tel:01632960199"' in text
@@ -56,14 +51,14 @@ def test_the_clock_runs_from_the_mix_to_the_flush(person, visit: str) -> None:
     answer = person.send(f"{visit}/mixed", {"ago": "10", "stage": "handover"})
     assert answer.url.path.endswith("/handover")
     for stage in STAGES:
-        (told,) = [c for c in _cautions(person.get(f"{visit}/{stage}").text) if "Flush by" in c]
+        (told,) = [c for c in cautions_on(person.get(f"{visit}/{stage}").text) if "Flush by" in c]
         assert "1 h 49 min" in told or "1 h 50 min" in told
     person.send(f"{visit}/mixed", {"ago": "121 min", "stage": "checks"})
     for stage in ("checks", "strip", "handover"):
-        assert "flush first" in " ".join(_cautions(person.get(f"{visit}/{stage}").text))
+        assert "flush first" in " ".join(cautions_on(person.get(f"{visit}/{stage}").text))
     person.send(f"{visit}/flushed", {"stage": "checks"})
     text = person.get(f"{visit}/inspect").text
-    assert not any("lush" in c for c in _cautions(text))
+    assert not any("lush" in c for c in cautions_on(text))
 
 
 def test_a_mix_that_can_not_be_is_refused_in_a_sentence(person, visit: str) -> None:
@@ -81,7 +76,7 @@ def test_a_coating_described_here_says_what_it_does_to_people(person, visit: str
             "two_pack": "yes", "isocyanate": "yes", "pot_life": "0.5", "holds_lead": "no",
             "water_borne": "no", "flash_point": "30"}  # fmt: skip
     assert person.send(f"{visit}/coating", said).url.path.endswith("/checks")
-    told = _cautions(person.get(f"{visit}/checks").text)
+    told = cautions_on(person.get(f"{visit}/checks").text)
     assert any("Floor seal contains isocyanate" in c for c in told)
     assert any("30 min at 23 °C" in c for c in told)
 
@@ -101,4 +96,4 @@ def test_a_chlorinated_solvent_is_refused_where_the_pump_has_aluminium(person, s
     visit = person.send("/pumps/may-hold/visits", {}).url.path.removesuffix("/complaint")
     person.send(f"{visit}/coating", said)
     assert any("never in a pump with aluminium" in c
-               for c in _cautions(person.get(f"{visit}/checks").text))  # fmt: skip
+               for c in cautions_on(person.get(f"{visit}/checks").text))  # fmt: skip

@@ -14,6 +14,8 @@ from wetend.records.fold import Visit
 from wetend.web.forms import texts_of
 from wetend.workflows.desk import Desk
 
+from .conftest import cautions_on
+
 ALL_SAFE = texts_of(all_done("hydraulic"), "metric")
 
 
@@ -236,6 +238,6 @@ def test_no_hazard_is_told_twice_in_what_is_open_at_once(person, visit: str):
     person.send(f"{visit}/checks", {"up_times": "1.2, 1.2", "down_times": "0.8, 0.8"})
     text = html.unescape(person.get(f"{visit}/checks").text)
     unfolded = re.sub(r"<details(?![^>]* open).*?</details>", "", text, flags=re.DOTALL)
-    told = re.findall(r'class="caution \w+".*?</strong> ([^<]+)', unfolded, re.DOTALL)
+    told = cautions_on(unfolded)
     assert told
     assert len(told) == len(set(told))

@@ -99,7 +99,7 @@ def test_the_rebuild_page_shows_the_order_and_prints_it(person, site, visit):
     person.send(f"{visit}/rebuild", {"tin": "0.5 mm, 0.25 mm", "lever": "500 mm"})
     text = person.get(f"{visit}/rebuild").text
     assert "Build it up" in text
-    assert "Shims on top of the cage: " in text
+    assert "Shims on top of the cage: " in person.get(f"{visit}/rebuild/steps").text
     card = person.get(f"{visit}/rebuild-card.pdf")
     assert card.headers["content-type"] == "application/pdf"
     assert card.content.startswith(b"%PDF")

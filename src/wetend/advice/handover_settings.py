@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 from wetend.advice.duty import Duty, SuctionState, stall_at, supply_cap
 from wetend.advice.handover_answer import Setting
+from wetend.advice.hazards import caution, for_screen
+from wetend.advice.on_the_job import exposure
 from wetend.advice.ratings import weakest
-from wetend.advice.reasons import Caution, Grade, Verdict
+from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.working_point import WorkingPoint
 from wetend.units.quantity import CycleRate, K, Pa, Ratio, unit_of
 from wetend.units.show import show
@@ -130,38 +133,31 @@ def warmth_setting(duty: Duty) -> Setting:
 
 
 def handover_cautions(duty: Duty, supply: Pa) -> tuple[Caution, ...]:
-    """What can hurt when the settings are put to use."""
+    """What can hurt when the settings are put to use, one a hazard."""
+    coating = duty.coating
+    found = [*_rated(duty, supply), caution("injection")]
+    if coating.burns:
+        found.append(caution("fire"))
+    found += exposure(coating)
+    if not math.isclose(duty.temperature, coating.temperature, abs_tol=0.5):
+        found.append(caution("heating"))
+    return for_screen(*found)
+
+
+def _rated(duty: Duty, supply: Pa) -> Iterator[Caution]:
+    """That a part bears less than this drive can give."""
     pump = duty.pump
     rating, part = weakest(pump)
     cap = supply_cap(pump)
-    found = [
-        Caution(
-            "A jet from nozzle or pin-hole goes through skin: never point it, never wipe or feel, "
-            "trigger locked between. Struck: to hospital at once with the coating's data sheet, "
-            "however small the wound. The maker's manual comes before this sheet."
-        ),
-        Caution(
-            "Bond and earth pump, object and pail; no ignition source; air the place; gloves, eyes "
-            "and breathing protection to the safety data sheet; site permits and local codes first."
-        ),
-    ]
+    if stall_at(pump, supply) > rating * (1 + 1e-9):
+        yield caution(
+            "weakest-part", f"Do not run at this supply: {part} bears only {bar(rating)}."
+        )
     if cap < pump.drive.supply_rated * (1 - 1e-9):
         full = stall_at(pump, pump.drive.supply_rated)
-        found.append(
-            Caution(
-                f"At its rated supply this drive can stall at {bar(full)}, above the {bar(rating)} "
-                f"of {part}. Hold the supply to {bar(cap)} or less by a locked regulator and a "
-                "relief valve, or fit parts that bear it."
-            )
+        yield caution(
+            "weakest-part",
+            f"At its rated supply this drive can stall at {bar(full)}, above the {bar(rating)} "
+            f"of {part}. Hold the supply to {bar(cap)} or less by a locked regulator and a "
+            "relief valve, or fit parts that bear it.",
         )
-    if stall_at(pump, supply) > rating * (1 + 1e-9):
-        found.append(Caution(f"Do not run at this supply: {part} bears only {bar(rating)}."))
-    if not math.isclose(duty.temperature, duty.coating.temperature, abs_tol=0.5):
-        found.append(
-            Caution(
-                "Warm a coating only as its data sheets allow: heat brings vapour, pressure and a "
-                "shorter pot life; no open flame.",
-                Grade.CARE,
-            )
-        )
-    return tuple(found)

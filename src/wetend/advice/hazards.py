@@ -6,21 +6,17 @@ A caution is short, stands right before the act, and there is at most one a haza
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Final, Literal
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from typing import Final
 
 from wetend.advice.reasons import Caution, Grade
+from wetend.pump.hazard import Hazard
 
-Hazard = Literal[
-    "injection", "stored-pressure", "loaded-hose", "weakest-part", "low-pressure-first",
-    "rod-moves", "pinch", "trapped-liquid", "run-back", "spraying", "catching", "dump-hose", "fire",
-    "phone",
-    "confined-space", "chlorinated-solvent", "isocyanate", "hardener", "lead", "health",
-    "pot-life", "rags", "noise", "hot-drive", "lifting", "not-held", "lever", "hard-pull", "blow",
-    "no-tube", "electric-drive", "hydraulic-drive", "air-drive", "engine-drive", "heating",
-    "surface", "stack", "thread", "measuring",
+__all__ = [
+    "DEFERS", "HAZARDS", "NAMES", "Hazard", "absent", "but", "caution", "for_screen", "joined",
+    "said_once",
 ]  # fmt: skip
-"""What can hurt a person, a part or the work."""
 
 DEFERS: Final = (
     "The maker's manual, the safety data sheet, site permits, local codes and licensed practice "
@@ -142,6 +138,7 @@ HAZARDS: Final[dict[Hazard, tuple[Grade, str]]] = {
         "This pull is more than most can steer: take a longer lever made for it."
     ),
     "blow": _warning("Eye protection when striking; the other hand off the struck end."),
+    "springs-out": _warning("It springs out as it lets go: eye protection, a hand over it."),
     "no-tube": _warning(
         "No hammer on a spanner, no tube on an adjustable or strap wrench: take a "
         "slogging or fixed spanner, or leave it."
@@ -161,6 +158,10 @@ HAZARDS: Final[dict[Hazard, tuple[Grade, str]]] = {
     "heating": _warning(
         "Warm a coating only as its data sheets allow: heat brings vapour, pressure "
         "and a shorter pot life; no open flame."
+    ),
+    "thread-short": _danger(
+        "A housing held by too little thread blows off: see that it is engaged as far as the "
+        "maker's manual says before any pressure."
     ),
     "surface": _care("Nothing hard may touch it; lay it on timber."),
     "stack": _care("All shims go on top of the cage: one underneath adds to the ball's lift."),
@@ -193,3 +194,61 @@ def absent(cautions: Iterable[Caution], *hazards: Hazard) -> tuple[Hazard, ...]:
     """Those of some hazards that no caution given warns of."""
     there = {each.hazard for each in cautions}
     return tuple(h for h in hazards if h not in there)
+
+
+NAMES: Final[dict[Hazard, str]] = {
+    "stored-pressure": "stored pressure", "loaded-hose": "loaded hose", "rod-moves": "rod moves",
+    "pinch": "pinch", "trapped-liquid": "liquid held back", "fire": "fire", "health": "protection",
+    "isocyanate": "isocyanate", "hardener": "hardener", "lead": "lead", "hot-drive": "hot drive",
+    "lifting": "weight", "not-held": "no longer held", "lever": "levered spanner",
+    "hard-pull": "hard pull", "blow": "striking", "springs-out": "springs out",
+    "no-tube": "no tube, no hammer", "rags": "rags", "surface": "bare surfaces",
+}  # fmt: skip
+"""What a hazard is called where its caution has been said already."""
+
+
+def said_once(steps: Sequence[Sequence[Caution]]) -> Iterator[tuple[Caution, ...]]:
+    """Cautions of steps that stand below one another on one sheet, step by step.
+
+    What was said word for word at an earlier step is only named from then on, all that is named of
+    one grade together: ``"Levered spanner, striking: as at steps 1 and 3."``
+    """
+    first: dict[str, int] = {}
+    for number, cautions in enumerate(steps, start=1):
+        told: list[Caution] = []
+        named: dict[Grade, list[tuple[str, int]]] = {}
+        for each in cautions:
+            known = first.setdefault(each.text, number)
+            name = next((n for h, n in NAMES.items() if h == each.hazard), "")
+            if known == number or not name:
+                told.append(each)
+            else:
+                named.setdefault(each.grade, []).append((name, known))
+        told += [Caution(_named(parts), grade) for grade, parts in named.items()]
+        yield tuple(sorted(told, key=lambda c: _GRAVEST_FIRST.index(c.grade)))
+
+
+def _named(parts: Sequence[tuple[str, int]]) -> str:
+    words = ", ".join(name for name, _ in parts)
+    where = sorted({number for _, number in parts})
+    steps = " and ".join(map(str, where[-2:]))
+    many = ", ".join(map(str, where[:-2]))
+    listed = f"{many}, {steps}" if many else steps
+    plural = "s" if len(where) > 1 else ""
+    return f"{words[:1].upper()}{words[1:]}: as at step{plural} {listed}."
+
+
+def joined(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Several of one hazard made one, their texts one after the other."""
+    found: dict[str, Caution] = {}
+    for each in cautions:
+        before = found.get(each.hazard)
+        text = each.text if before is None else f"{before.text} {each.text}"
+        found[each.hazard] = replace(each, text=text)
+    return tuple(found.values())
+
+
+def but(cautions: Iterable[Caution], said: Iterable[Caution]) -> tuple[Caution, ...]:
+    """Those whose hazard the same screen has not said already."""
+    there = {each.hazard for each in said if each.hazard}
+    return tuple(c for c in cautions if c.hazard not in there)

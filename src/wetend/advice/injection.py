@@ -31,8 +31,8 @@ MAKE_SAFE: Final = (
     "Whoever stays: drive off, trigger lock on, nobody near the jet. Leave the pump as it is."
 )
 ON_PAPER: Final = (
-    "Injection, however small the wound: hospital at once with the data sheet; the page "
-    "Injection or `wetend injection` says what to do."
+    "Injection, however small: hospital at once, with the data sheet. What to do: the page "
+    "Injection, or `wetend injection`."
 )
 """Stands on every printed sheet."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wetend.advice.hazards import caution
+from wetend.advice.hazards import caution, for_screen
 from wetend.advice.pot_life import PotLife, unmixed
 from wetend.advice.reasons import Caution
 from wetend.errors import BadInput
@@ -55,6 +55,24 @@ def exposure(coating: Coating | None) -> tuple[Caution, ...]:
     own = coating_cautions(coating)
     guarded = {c.hazard for c in own} & {"isocyanate", "hardener"}
     return own if guarded else (caution("health"), *own)
+
+
+def cleaning(coating: Coating | None) -> tuple[Caution, ...]:
+    """Before parts are cleaned: solvent, what is on them, and the rags."""
+    burns = caution(
+        "fire", "Solvent burns: no flame, spark or hot surface, ventilate, a bonded metal pail."
+    )
+    return for_screen(burns, *exposure(coating), caution("rags"))
+
+
+def at_the_bench(coating: Coating | None, *, solvent: bool = False) -> tuple[Caution, ...]:
+    """Before a part is cleaned and measured; ``solvent``: some is poured on it as well."""
+    measured = caution(
+        "measuring",
+        "Clean the part first, measure at rest and at one temperature, nothing hard against it.",
+    )
+    burns = (caution("fire"),) if solvent else ()
+    return for_screen(*burns, *exposure(coating), caution("rags"), measured)
 
 
 def site_cautions(site: SiteFacts | None) -> tuple[Caution, ...]:

@@ -22,7 +22,7 @@ from wetend.advice.rebuilding.notes import (
 )
 from wetend.advice.stack_answer import StackFit
 from wetend.advice.stack_torque import pull_on
-from wetend.advice.stripping.cautions import SURFACE_WORDS
+from wetend.advice.stripping.cautions import SURFACE_WORDS, Scene
 from wetend.advice.stripping.costs import Held
 from wetend.advice.stripping.order import Placed, needed_for, put_in_order
 from wetend.advice.stripping.telling import (
@@ -38,6 +38,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 from wetend.pump.readings import ToolBag
+from wetend.pump.site import SiteFacts
 from wetend.pump.strip_graph import Operation, Surface
 from wetend.units.quantity import NM, M, N, S
 
@@ -107,7 +108,12 @@ def apart_of(pump: Pump, bag: ToolBag, done: Collection[str]) -> tuple[Operation
 
 
 def plan_rebuild(
-    pump: Pump, bag: ToolBag, *, done: Collection[str] = (), found: Found | None = None
+    pump: Pump,
+    bag: ToolBag,
+    *,
+    done: Collection[str] = (),
+    found: Found | None = None,
+    site: SiteFacts | None = None,
 ) -> RebuildPlan:
     """Least expected time over all orders that respect the rebuild's own rules.
 
@@ -116,6 +122,7 @@ def plan_rebuild(
         bag: tools to hand, and the strip's goal.
         done: operations of the strip done; none: as if its goal were reached.
         found: the stack's fit, the lever, and verdicts on parts.
+        site: what the site asks for, for the cautions of the steps; ``None``: not known.
 
     Raises:
         NoAnswer: the operations are too loosely ordered to prove a shortest order.
@@ -140,7 +147,7 @@ def plan_rebuild(
     return RebuildPlan(
         possible=True,
         why_not=(),
-        steps=tuple(_steps(ordered.placed, by_key, bench)),
+        steps=tuple(_steps(ordered.placed, by_key, bench, Scene(pump, found.coating, site))),
         time=time,
         expected=ordered.expected,
         fresh=_fresh(found.verdicts),
@@ -157,7 +164,7 @@ def _fresh(verdicts: Mapping[PartName, Verdict]) -> tuple[str, ...]:
 
 
 def _steps(
-    placed: Sequence[Placed], jobs: Mapping[str, Job], bench: Bench
+    placed: Sequence[Placed], jobs: Mapping[str, Job], bench: Bench, scene: Scene
 ) -> Iterator[RebuildStep]:
     """The steps, with which surfaces stand bare until their shield is back."""
     undone = [jobs[p.operation.key].undone for p in placed]
@@ -169,12 +176,12 @@ def _steps(
         pose = one.operation.pose or pose
         if job.undone:
             bare -= set(job.undone.unshields)
-        yield _step(one, job, bench=bench, number=number, bare=bare, shielded=shields - bare,
-                    turn_to=TURN[pose] if one.turned else "")  # fmt: skip
+        yield _step(one, job, bench=bench, scene=scene, number=number, bare=bare,
+                    shielded=shields - bare, turn_to=TURN[pose] if one.turned else "")  # fmt: skip
 
 
 def _step(
-    one: Placed, job: Job, *, bench: Bench, number: int, bare: set[Surface],
+    one: Placed, job: Job, *, bench: Bench, scene: Scene, number: int, bare: set[Surface],
     shielded: set[Surface], turn_to: str,
 ) -> RebuildStep:  # fmt: skip
     torque = torque_of(job, bench)
@@ -195,6 +202,8 @@ def _step(
         torque=torque,
         lever=bench.lever if torque is not None else None,
         pull=pull,
-        cautions=cautions_of(job, tools=one.way.tools, bare=bare, first=number == 1, pull=pull),
+        cautions=cautions_of(
+            job, scene, tools=one.way.tools, bare=bare, first=number == 1, pull=pull
+        ),
         picture=picture_of(job),
     )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from wetend.advice.reasons import Caution, Grade, Verdict
+from wetend.advice.hazards import caution, for_screen
+from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.stack_draws import Drawn
 from wetend.advice.stack_shims import Ending
 from wetend.advice.stack_state import StackState, clamp_limits
@@ -19,8 +20,6 @@ SURE: Ratio = 0.9
 EVEN: Ratio = 0.5
 _FAR = 1e-3
 """A measured height this far from the described one is worth a second look, m (our choice)."""
-
-OTHERS_FIRST = "The maker's manual comes before these figures."
 
 
 def chance_verdict(chance: Ratio) -> Verdict:
@@ -136,40 +135,35 @@ def _clamped(state: StackState, end: Ending) -> list[str]:
 def stack_cautions(
     state: StackState, end: Ending, shims: tuple[M, ...], *, torque: NM, lever: M | None
 ) -> tuple[Caution, ...]:
-    """What can hurt people or parts while the stack goes back."""
+    """What can hurt people or parts while the stack goes back, one a hazard."""
     found = [
-        Caution(
-            "Build only on a pump proven to be at no pressure: drive off and locked, gun and dump "
-            f"valve open, gauge and gun seen dead. {OTHERS_FIRST}"
-        ),
-        Caution(
+        caution(
+            "lever",
             f"Tighten to {show(torque, unit_of(NM))} on greased threads; a levered spanner slips: "
-            "brace the pump, pull towards you, keep hands and face out of its sweep.",
+            "brace the pump, pull towards you, hand and face out of its swing.",
         ),
         *_lever_cautions(torque, lever),
-        Caution(
-            "All shims go on top of the cage: one underneath adds to the ball's lift.", Grade.CARE
-        ),
-        Caution(
-            "Good face of the seat to the ball; no spanner inside a threaded bore.", Grade.CARE
-        ),
+        caution("stack"),
+        caution("thread"),
         *_odd_heights(state),
     ]
     if sum(shims) > state.lead:
         found.append(
-            Caution(
+            caution(
+                "thread-short",
                 "More than a whole turn's worth of shims: the housing loses a turn of thread. Look "
                 "for a missing or crushed part before building so.",
             )
         )
     if end.gap < 0 and not state.turns_freely:
         found.append(
-            Caution(
+            caution(
+                "thread-short",
                 "The stack is taller than the datum turn allows, so the housing stops before it: "
-                "see that its thread is still well engaged."
+                "see that its thread is still well engaged.",
             )
         )
-    return tuple(found)
+    return for_screen(*found)
 
 
 def _lever_cautions(torque: NM, lever: M | None) -> list[Caution]:
@@ -180,9 +174,10 @@ def _lever_cautions(torque: NM, lever: M | None) -> list[Caution]:
         return []
     longer = show(math.ceil(torque / HARD_PULL * 10) / 10, unit_of(M))
     return [
-        Caution(
+        caution(
+            "hard-pull",
             f"This lever needs a pull of {show(pull, unit_of(N))}, more than most can steer; "
-            f"take one of at least {longer}."
+            f"take one of at least {longer}, made for it.",
         )
     ]
 
@@ -195,11 +190,10 @@ def _odd_heights(state: StackState) -> list[Caution]:
     ]
     if not odd:
         return []
-    named = " and ".join(odd)
     return [
-        Caution(
-            f"Measured more than 1 mm from the described height: {named}. Measure again, and see "
-            "that it is this pump's part.",
-            Grade.CARE,
+        caution(
+            "measuring",
+            f"Measured more than 1 mm from the described height: {' and '.join(odd)}. Measure "
+            "again, and see that it is this pump's part.",
         )
     ]

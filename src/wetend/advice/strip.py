@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import prod
 
 from wetend.advice.reasons import Caution, Working
-from wetend.advice.stripping.cautions import SURFACE_WORDS, cautions_at
+from wetend.advice.stripping.cautions import SURFACE_WORDS, Scene, cautions_at
 from wetend.advice.stripping.costs import END_OF, Held
 from wetend.advice.stripping.order import Ordered, Placed, needed_for, put_in_order
 from wetend.advice.stripping.telling import (
@@ -18,10 +18,12 @@ from wetend.advice.stripping.telling import (
     tools_told,
 )
 from wetend.advice.stripping.ways import Way, lacking, tools_to_hand, ways_of
+from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 from wetend.pump.readings import ToolBag
+from wetend.pump.site import SiteFacts
 from wetend.pump.strip_graph import Operation, Pose, Surface
 from wetend.units.quantity import Ratio, S
 
@@ -71,7 +73,14 @@ class StripPlan:
     """The work so far took another way than the shortest, and the rest is planned from there."""
 
 
-def plan_strip(pump: Pump, bag: ToolBag, *, done: Sequence[str] = ()) -> StripPlan:
+def plan_strip(
+    pump: Pump,
+    bag: ToolBag,
+    *,
+    done: Sequence[str] = (),
+    coating: Coating | None = None,
+    site: SiteFacts | None = None,
+) -> StripPlan:
     """Least expected time over all orders that respect precedence, tools, holding and shielding.
 
     With operations done already, the plan starts with them in the order they were done. Done as
@@ -81,23 +90,27 @@ def plan_strip(pump: Pump, bag: ToolBag, *, done: Sequence[str] = ()) -> StripPl
         pump: as described.
         bag: what is to hand and how far to open; several goals are reached in one strip.
         done: keys of operations done, in the order done; unknown ones are left aside.
+        coating: what is in the pump, for the cautions of the steps; ``None``: not known.
+        site: what the site asks for, likewise.
 
     Raises:
         NoAnswer: the pump's operations are too loosely ordered to prove a shortest order.
     """
     by_key = {o.key: o for o in pump.strip.operations}
     past = [by_key[key] for key in dict.fromkeys(done) if key in by_key]
-    plan = _planned(pump, bag, [])
+    scene = Scene(pump, coating, site)
+    plan = _planned(scene, bag, [])
     if not past:
         return plan
     keys = [s.operation.key for s in plan.steps]
     if plan.possible and keys[: len(past)] == [o.key for o in past]:
         return replace(plan, left=sum(s.time for s in plan.steps[len(past) :]))
-    return replace(_planned(pump, bag, past), replanned=True)
+    return replace(_planned(scene, bag, past), replanned=True)
 
 
-def _planned(pump: Pump, bag: ToolBag, past: Sequence[Operation]) -> StripPlan:
+def _planned(scene: Scene, bag: ToolBag, past: Sequence[Operation]) -> StripPlan:
     """The plan from where the work stands after some operations."""
+    pump = scene.pump
     tools = tools_to_hand(bag)
     needed, not_given = needed_for(pump.strip, *bag.goals)
     off = {o.key for o in past}
@@ -118,7 +131,7 @@ def _planned(pump: Pump, bag: ToolBag, past: Sequence[Operation]) -> StripPlan:
     ways = {o.key: ways_of(o, tools, tool_change=change) for o in operations}
     start = Held(0, pose_after(past), END_OF[past[-1].part] if past else None)
     ordered = put_in_order(pump.strip, operations, ways, start=start)
-    return _plan(pump, goal, tuple(_as_done(past, tools, change)), ordered)
+    return _plan(scene, goal, tuple(_as_done(past, tools, change)), ordered)
 
 
 def pose_after(past: Sequence[Operation]) -> Pose:
@@ -134,9 +147,9 @@ def _as_done(past: Sequence[Operation], tools: frozenset[str], change: S) -> Ite
         yield Placed(operation, way, turned=False, time=way.time)
 
 
-def _plan(pump: Pump, goal: str, past: tuple[Placed, ...], ordered: Ordered) -> StripPlan:
-    shields = {s for o in pump.strip.operations for s in o.unshields}
-    steps = tuple(_steps((*past, *ordered.placed), shields))
+def _plan(scene: Scene, goal: str, past: tuple[Placed, ...], ordered: Ordered) -> StripPlan:
+    shields = {s for o in scene.pump.strip.operations for s in o.unshields}
+    steps = tuple(_steps((*past, *ordered.placed), scene, shields))
     left = sum(p.time for p in ordered.placed)
     return StripPlan(
         goal=goal,
@@ -153,7 +166,7 @@ def _plan(pump: Pump, goal: str, past: tuple[Placed, ...], ordered: Ordered) -> 
     )
 
 
-def _steps(placed: Sequence[Placed], shields: set[Surface]) -> Iterator[Step]:
+def _steps(placed: Sequence[Placed], scene: Scene, shields: set[Surface]) -> Iterator[Step]:
     """The steps with what is still shielded at each, from what the whole pump shields."""
     bare: set[Surface] = set()
     pose = Held().pose
@@ -172,7 +185,7 @@ def _steps(placed: Sequence[Placed], shields: set[Surface]) -> Iterator[Step]:
             shielded=tuple(SURFACE_WORDS[s] for s in sorted(shields - bare)),
             risk=one.way.risk,
             cautions=cautions_at(
-                operation, tools=one.way.tools, bare=bare, opened=opened, loose=loose
+                operation, scene, tools=one.way.tools, bare=bare, opened=opened, loose=loose
             ),
         )
         loose = loose or operation.ends_hold

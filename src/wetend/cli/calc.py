@@ -66,6 +66,8 @@ def calc(
     if as_json:
         write_json(done.as_json())
         return
+    for warned in done.warns:
+        sheet.caution(warned)
     sheet.heading(done.calculator.title)
     for key, value in done.outcome.values.items():
         out = done.calculator.outputs[key]
@@ -79,5 +81,5 @@ def calc(
     sheet.line(f"Formula: {done.calculator.formula}")
     sheet.line(f"Source: {done.calculator.source}")
     sheet.line(f"Holds: {done.validity}")
-    for caution in done.cautions:
-        sheet.line(f"! {caution}")
+    for remark in done.cautions:
+        sheet.line(f"Note: {remark}")

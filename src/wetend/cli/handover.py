@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from wetend.advice.hazards import caution
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.cli.output import Sheet
 from wetend.cli.signed import write_signed
@@ -25,6 +26,9 @@ def write(sheet: Sheet, seen: HandoverView) -> None:
         parts = ", ".join(seen.fitted_missing)
         sheet.line(f"Not recorded yet, though to be replaced or turned: {parts}. Enter it once: "
                    "wetend fitted VISIT")  # fmt: skip
+    if not seen.visit.closed:
+        sheet.caution(caution("rags"))
+        sheet.line("Flushed, cleaned up and tried: wetend sign-off VISIT technician=NAME")
 
 
 def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
@@ -45,9 +49,9 @@ def _settings(sheet: Sheet, seen: HandoverView) -> None:
         )
         return
     s = seen.sheet
+    for each in s.cautions:
+        sheet.caution(each)
     sheet.heading("Settings for this coating")
-    for caution in s.cautions:
-        sheet.caution(caution)
     for label, value in (
         ("pressure at the nozzle", s.nozzle_pressure), ("hose loss", s.hose_loss),
         ("lift", s.lift_loss), ("pressure at the pump", s.pump_pressure),

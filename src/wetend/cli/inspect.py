@@ -7,6 +7,7 @@ from typing import Annotated, cast
 import typer
 
 from wetend.advice.inspection import Check
+from wetend.advice.on_the_job import at_the_bench
 from wetend.cli.output import Sheet
 from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
 from wetend.errors import BadInput, UnknownName
@@ -33,7 +34,10 @@ def _limit(sheet: Sheet, check: Check) -> str:
 
 
 def write(sheet: Sheet, seen: InspectView) -> None:
-    """Every judged part, the worst first."""
+    """Every judged part, the worst first; before a part is measured, what can hurt in it."""
+    if not seen.visit.closed:
+        for each in at_the_bench(seen.visit.coating):
+            sheet.caution(each)
     if not seen.judgements:
         sheet.line(f"Nothing measured yet. Parts: {', '.join(MEASURED_KINDS)}.")
     for judged in seen.judgements:

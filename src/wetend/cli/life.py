@@ -128,7 +128,7 @@ def fitted(
 def nozzle(ctx: typer.Context, key: Key, given: Annotated[list[str], typer.Argument()]) -> None:
     """Keep how worn a nozzle is: volume= time= pressure= [density=], or fan= fan_new=; [on=].
 
-    Spray into an earthed pail, the nozzle away from skin: its stream goes through it.
+    Spray on the work or a test sheet, never into a pail: the volume is what is drawn from one.
     """
     noun = noun_from(NozzleMeasured, given, system_of(ctx))
     with opened(ctx) as desk:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated
 
 import typer
 
+from wetend.advice.hazards import said_once
+from wetend.advice.reasons import Caution
 from wetend.advice.rebuild_plan import RebuildStep
 from wetend.advice.stack_what_if import ShimsTried
 from wetend.cli.output import Sheet
@@ -48,15 +51,18 @@ def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
             sheet.said(f"- {why}")
         return
     sheet.heading(f"Build it up: {sheet.show(plan.time, unit_of(Minutes))}")
-    for step in plan.steps:
-        _write_step(sheet, step, done=step.key in seen.done)
+    told = said_once([step.cautions for step in plan.steps])
+    for step, cautions in zip(plan.steps, told, strict=True):
+        _write_step(sheet, step, cautions, done=step.key in seen.done)
     for line in plan.afterwards:
         sheet.said(line)
     sheet.line(plan.proof)
 
 
-def _write_step(sheet: Sheet, step: RebuildStep, *, done: bool) -> None:
-    for caution in step.cautions:
+def _write_step(
+    sheet: Sheet, step: RebuildStep, cautions: Sequence[Caution], *, done: bool
+) -> None:
+    for caution in cautions:
         sheet.caution(caution)
     if step.turn_to:
         sheet.line(f"   {step.turn_to}")
@@ -120,12 +126,12 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     if fit.lever is not None and fit.lever_force is not None:
         pull, arm = sheet.show(fit.lever_force, unit_of(N)), sheet.show(fit.lever, unit_of(M))
         lever = f" = {pull} on the {arm} lever"
+    for caution in fit.cautions:
+        sheet.caution(caution)
     sheet.said(f"Torque {sheet.show(fit.torque, unit_of(NM))}{lever}. {fit.gland}")
     for wrong in fit.variants:
         sheet.said(f"If {wrong.title}: elbow {wrong.clock}, lift "
                    f"{sheet.show(wrong.lift, unit_of(M))}. {wrong.why}")  # fmt: skip
-    for caution in fit.cautions:
-        sheet.caution(caution)
 
 
 @app.command()

@@ -102,8 +102,7 @@ def _write(sheet: Sheet, seen: SimulateView) -> None:
     sheet.line("Marked <: more than a twentieth apart.")
     sheet.line(f"Source: {seen.working.source}")
     sheet.line(f"Holds for: {seen.working.validity}")
-    for caution in seen.cautions:
-        sheet.caution(caution)
+    sheet.line(seen.only)
 
 
 def _list(sheet: Sheet, *, as_json: bool) -> None:

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from wetend.advice.hazards import said_once
 from wetend.cli.output import Sheet
 from wetend.cli.stage import (
     AsJson,
@@ -47,8 +48,9 @@ def write(sheet: Sheet, seen: StripView) -> None:
         f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(Minutes))}{left}, "
         f"risk to parts {chance_text(plan.risk)}"
     )
-    for step in plan.steps:
-        for caution in step.cautions:
+    told = said_once([step.cautions for step in plan.steps])
+    for step, cautions in zip(plan.steps, told, strict=True):
+        for caution in cautions:
             sheet.caution(caution)
         if step.turn_to:
             sheet.line(f"   {step.turn_to}")

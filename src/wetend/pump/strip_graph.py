@@ -7,6 +7,7 @@ from typing import Literal, Self
 
 from pydantic import Field, model_validator
 
+from wetend.pump.hazard import StepCaution
 from wetend.pump.parts import PartName
 from wetend.units.noun import Line, Name, Noun, Slug
 from wetend.units.quantity import NM, Ratio, S
@@ -54,7 +55,9 @@ class Operation(Noun):
     gives: tuple[PartName, ...] = Field(
         default=(), description="Parts that can be judged after this"
     )
-    cautions: tuple[Line, ...] = ()
+    cautions: tuple[StepCaution, ...] = Field(
+        default=(), max_length=6, description="What can hurt at this step of this very pump"
+    )
     leads: bool = Field(
         default=False, description="Comes before all others in any plan that includes it"
     )

@@ -149,9 +149,9 @@ def fitted_words(fitted: Iterable[PartFitted]) -> str:
 
 
 class NozzleMeasured(Noun):
-    """A nozzle looked at: what it lets through in a pail test, or how wide its fan still is."""
+    """A nozzle looked at: what it lets through out of a pail, or how wide its fan still is."""
 
-    volume: M3 | None = Field(default=None, ge=1e-7, le=1, title="Caught in the pail")
+    volume: M3 | None = Field(default=None, ge=1e-7, le=1, title="Drawn from the measuring pail")
     time: S | None = Field(default=None, ge=0.1, le=3600, title="In this time")
     pressure: Pa | None = Field(default=None, ge=1e4, le=2e8, title="Gauge while spraying")
     density: KgPerM3 | None = Field(

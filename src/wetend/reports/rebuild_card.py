@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from wetend.advice.hazards import said_once
+from wetend.advice.reasons import Caution
 from wetend.advice.rebuild_plan import RebuildPlan, RebuildStep
 from wetend.advice.stack_answer import StackFit
 from wetend.advice.zero import Zero
@@ -21,11 +23,11 @@ from wetend.reports.blocks import (
     Prose,
     Section,
     Step,
-    Warnings,
 )
 from wetend.reports.press import press
-from wetend.reports.strip_card import INJECTION, MANUAL_FIRST, brief, laid_out, on_card, zero_blocks
+from wetend.reports.strip_card import MANUAL_FIRST, brief, laid_out, on_card, zero_blocks
 from wetend.reports.told import moment, time_text
+from wetend.reports.visit_job import warned
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, M, N, unit_of
 from wetend.units.retell import retell
@@ -44,6 +46,8 @@ class RebuildCard:
     done: Collection[str] = ()
     zero: Zero | None = None
     """How zero stands for whoever prints it."""
+    job_cautions: Sequence[Caution] = ()
+    """What site and mixed coating ask for as it is printed."""
 
 
 def _notes(step: RebuildStep, system: System) -> Iterator[str]:
@@ -63,11 +67,19 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
         yield f"\nBefore you go on: {retell(step.check, system)}"
 
 
-def _step(step: RebuildStep, card: RebuildCard, system: System) -> Step:
+def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
+    told = said_once([step.cautions for step in card.plan.steps])
+    for step, cautions in zip(card.plan.steps, told, strict=True):
+        yield _step(step, card, cautions, system)
+
+
+def _step(
+    step: RebuildStep, card: RebuildCard, cautions: tuple[Caution, ...], system: System
+) -> Step:
     return Step(
         number=step.number, title=step.title, tools=", ".join(map(brief, step.tools)) or "by hand",
         how=retell(step.how, system), notes=tuple(_notes(step, system)),
-        cautions=on_card(step.cautions, system), done=step.key in card.done,
+        cautions=on_card(cautions, system), done=step.key in card.done,
         time=time_text(step.time),
     )  # fmt: skip
 
@@ -102,7 +114,7 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
     head: list[Block] = []
     sections = [
         Section("Still safe?", (
-            Warnings((INJECTION,)), *zero_blocks(pump, card.zero, system),
+            *warned(system, card.job_cautions), *zero_blocks(pump, card.zero, system),
         )),
     ]  # fmt: skip
     if plan.possible:
@@ -113,7 +125,7 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
         sections += [
             Section("Lay out", (Points(lay_out, "", (False,) * len(lay_out), 3),)),
             Section(f"Build · {MANUAL_FIRST}", (
-                Fine((plan.proof,)), *(_step(s, card, system) for s in plan.steps),
+                Fine((plan.proof,)), *_steps(card, system),
             )),
             Section("As it stands", tuple(_drawings(card, system))),
             Section("Afterwards", tuple(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import datetime
 
+from wetend.advice.hazards import said_once
 from wetend.advice.making_safe import boxes_of
 from wetend.advice.reasons import Caution, Grade
 from wetend.advice.rebuild_plan import RebuildStep
@@ -23,19 +24,13 @@ from wetend.reports.blocks import (
     Prose,
     Section,
     Step,
-    Warnings,
 )
 from wetend.reports.press import press
 from wetend.reports.told import moment, time_text
+from wetend.reports.visit_job import warned
 from wetend.units.kinds import System
 from wetend.units.retell import retell
 from wetend.units.show import chance_text
-
-INJECTION = Caution(
-    "Coating under pressure goes through skin; the wound looks trivial and is a surgical "
-    "emergency. Never feel for a leak. If it happens: hospital at once, and say what was injected."
-)
-
 
 STANDS = "It stands for that person, that day, until the pump runs again."
 """Under a proof of zero on paper, which outlives it."""
@@ -53,18 +48,13 @@ def zero_blocks(pump: Pump, zero: Zero | None, system: System) -> tuple[Block, .
 
 
 MANUAL_FIRST = "the maker's manual comes first at every step"
-"""Said once over the steps of a card; a screen says it with each caution."""
+"""Said once over the steps of a card."""
 _IN_PLACE = " in place of "
-_GRAVER = ("danger", Grade.CARE)
-_WITH_EACH = " The maker's manual comes first."
 
 
 def on_card(cautions: Sequence[Caution], system: System) -> tuple[Caution, ...]:
     """A step's cautions as a card sets them: one of each grade, the graver first."""
-    joined = {
-        grade: " ".join(c.text.removesuffix(_WITH_EACH) for c in cautions if c.grade is grade)
-        for grade in Grade
-    }
+    joined = {grade: " ".join(c.text for c in cautions if c.grade is grade) for grade in Grade}
     return tuple(Caution(retell(text, system), grade) for grade, text in joined.items() if text)
 
 
@@ -96,14 +86,15 @@ def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
 
 def _steps(plan: StripPlan, done: Collection[str], system: System) -> Iterator[Step]:
     shields = _shields(plan)
-    for planned, stand_ins in zip(plan.steps, _stand_ins(plan), strict=True):
+    warned = said_once([step.cautions for step in plan.steps])
+    for planned, stand_ins, cautions in zip(plan.steps, _stand_ins(plan), warned, strict=True):
         notes = (planned.turn_to, *stand_ins, shields.get(planned.number, ""))
         yield Step(
             number=planned.number, title=planned.operation.title,
             tools=", ".join(map(brief, planned.tools)) or "by hand",
             how=retell(planned.operation.how, system),
             notes=tuple(retell(n, system) for n in notes if n),
-            cautions=on_card(planned.cautions, system),
+            cautions=on_card(cautions, system),
             done=planned.operation.key in done, time=time_text(planned.time),
         )  # fmt: skip
 
@@ -128,13 +119,14 @@ def strip_document(
     visit_id: str = "",
     done: Collection[str] = (),
     zero: Zero | None = None,
+    job_cautions: Sequence[Caution] = (),
     system: System = "metric",
 ) -> Document:
     """The card as blocks, ready for the press."""
     time = time_text(plan.time)
     head: list[Block] = [Prose(f"To open: {plan.goal}", style="strong")]
     why = (Fine((plan.proof,)),) if plan.proof else ()
-    safe: list[Block] = [Warnings((INJECTION,)), *zero_blocks(pump, zero, system)]
+    safe = [*warned(system, job_cautions), *zero_blocks(pump, zero, system)]
     if plan.possible:
         head = [Prose(
             f"To open: {plan.goal}. {len(plan.steps)} steps, about {time}; chance of spoiling a "
@@ -176,6 +168,7 @@ def strip_card(
     visit_id: str = "",
     done: Collection[str] = (),
     zero: Zero | None = None,
+    job_cautions: Sequence[Caution] = (),
     system: System = "metric",
 ) -> bytes:
     """The card as a PDF file's bytes.
@@ -184,5 +177,6 @@ def strip_card(
         WetendError: it could not be set.
     """
     return press(strip_document(
-        pump, plan, issued=issued, visit_id=visit_id, done=done, zero=zero, system=system
+        pump, plan, issued=issued, visit_id=visit_id, done=done, zero=zero,
+        job_cautions=job_cautions, system=system,
     ))  # fmt: skip

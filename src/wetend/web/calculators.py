@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from wetend.advice.calculators.calculator import Calculation, Calculator, Value
 from wetend.advice.calculators.catalogue import all_calculators, find_calculator
-from wetend.advice.reasons import Caution, Grade
+from wetend.advice.reasons import Caution
 from wetend.errors import BadInput, NoAnswer, NotFound, UnknownName
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
@@ -55,7 +55,10 @@ class CalculatorPage:
     outputs: tuple[Line, ...]
     inputs: tuple[Line, ...]
     validity: str
-    cautions: tuple[Caution, ...]
+    warns: tuple[Caution, ...]
+    """What can hurt in the act the figures belong to."""
+    remarks: tuple[str, ...]
+    """What to know of the figures."""
     no_answer: str
 
 
@@ -149,9 +152,8 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
         outputs=tuple(_output(v, done, n, desk.system) for n, v in values.items()) if done else (),
         inputs=_inputs(done, desk.system) if done else (),
         validity=done.validity if done else calculator.validity,
-        cautions=tuple(
-            Caution(c, Grade.CARE) for c in (done.cautions if done else calculator.cautions)
-        ),
+        warns=done.warns if done else calculator.warns,
+        remarks=done.cautions if done else calculator.cautions,
         no_answer=no_answer,
     )
     status = 422 if bad or no_answer else 200

@@ -12,8 +12,9 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.advice.diagnosis import Fault, Finding
+from wetend.advice.hazards import caution
 from wetend.advice.motion_film import CHANNELS, Film
-from wetend.advice.reasons import Caution, Figure, Grade, Interval, Verdict, Working
+from wetend.advice.reasons import Caution, Figure, Interval, Verdict, Working
 from wetend.advice.rebuild import StackFit, fit_stack
 from wetend.drawings import bars, clock, stack, strokes, traces, wet_end, wet_end_motion
 from wetend.errors import Problem
@@ -147,9 +148,7 @@ def show(request: Request, desk: AtDesk) -> Response:
     page = GalleryPage(
         verdicts=tuple(Verdict),
         cautions=(
-            Caution("A stream too fine to see goes through skin: never feel for a leak. "
-                    "The maker's manual comes first."),
-            Caution("Nothing hard touches the seal land.", Grade.CARE),
+            caution("injection"), caution("lever"), caution("surface"),
         ),
         working=_WORKING,
         findings=_FINDINGS,

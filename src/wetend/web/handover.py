@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.hazards import caution
+from wetend.advice.reasons import Caution
 from wetend.advice.standing import Standing
 from wetend.errors import BadInput
 from wetend.pump.readings import SetUpRequest, SignOff
@@ -46,6 +48,7 @@ class HandoverPage:
     stage: workflow.HandoverView
     set_up: Form
     sign_off: Form
+    waste: Caution = field(default_factory=lambda: caution("rags"))
 
 
 def _anew(before: SignOff | None) -> SignOff | None:

@@ -12,6 +12,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.advice.inspection import PartJudgement
+from wetend.advice.on_the_job import at_the_bench
+from wetend.advice.reasons import Caution
 from wetend.drawings import wet_end
 from wetend.errors import BadInput, NotFound
 from wetend.pump.measurements import (
@@ -93,6 +95,8 @@ class InspectPage:
     judgements: tuple[PartJudgement, ...]
     section: Markup
     fitted: FittedForm
+    cautions: tuple[Caution, ...]
+    """Before the part is cleaned and measured."""
 
 
 def _kept(visit: Visit, bench: Bench) -> Noun | None:
@@ -151,6 +155,7 @@ def page(
         view.judgements,
         drawing(wet_end.section(visit.pump, view.marked)),
         fitted_form(fitted.view_of(desk, visit), "inspect", again),
+        at_the_bench(visit.coating, solvent=part.endswith("-test")),
     )
     return stage_page(request, visit, "inspect", shown, again=again)
 

@@ -10,8 +10,10 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.fault_finding.acts import cautions_of
 from wetend.advice.listening import corrected
 from wetend.advice.listening_answer import Corrected, Listening, Way
+from wetend.advice.reasons import Caution
 from wetend.drawings import listening as drawn
 from wetend.errors import BadInput, NoAnswer, WetendError
 from wetend.web.access import AtDesk, Sent, VisitId
@@ -67,6 +69,10 @@ class KeepForm:
                          faint=self.carried.faint, first=way)  # fmt: skip
 
 
+RECORDED = cautions_of(("sprays", "near the rod", "phone", "runs"))
+"""What can hurt where a pump is recorded."""
+
+
 @dataclass(frozen=True)
 class ListeningPage:
     """The page: what to send, and what was heard in it."""
@@ -79,6 +85,7 @@ class ListeningPage:
     first: str
     columns: workflow.LogColumns
     fault: str
+    cautions: tuple[Caution, ...] = RECORDED
 
 
 def _named(way: str) -> Way | None:

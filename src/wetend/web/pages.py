@@ -17,8 +17,9 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from wetend.advice.fault_finding.words import right_text
+from wetend.advice.hazards import Hazard, caution, for_screen
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
-from wetend.advice.reasons import Figure, Interval, Verdict
+from wetend.advice.reasons import Caution, Figure, Interval, Verdict
 from wetend.drawings import verdict as verdict_shapes
 from wetend.reports.order_list import money
 from wetend.units import quantity
@@ -152,6 +153,12 @@ def minutes(seconds: float) -> str:
     return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
 
 
+def _said(*hazards: Hazard, text: str = "") -> tuple[Caution, ...]:
+    """Cautions of these hazards for a template, the gravest first; ``text`` says the first."""
+    first, *others = hazards
+    return for_screen(caution(first, text), *map(caution, others))
+
+
 def digits(number: str) -> str:
     """A telephone number as a link dials it.
 
@@ -192,7 +199,11 @@ def templates() -> jinja2.Environment:
         mins=minutes_text, right=right_text,
     )  # fmt: skip
     made.globals.update(
-        new_act=new_act, shape=shape, tone=verdict_shapes.TONE.__getitem__, TOKEN_FIELD=TOKEN_FIELD
+        said=_said,
+        new_act=new_act,
+        shape=shape,
+        tone=verdict_shapes.TONE.__getitem__,
+        TOKEN_FIELD=TOKEN_FIELD,
     )
     return made
 

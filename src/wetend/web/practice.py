@@ -13,7 +13,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.advice.fault_finding.causes import Cause
-from wetend.advice.reasons import Caution, Verdict
+from wetend.advice.reasons import Verdict
 from wetend.drawings import wet_end
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.parts import PartName
@@ -54,9 +54,9 @@ MOTION_OF: dict[Cause, str] = {
 """What each cause is called by the page of the pump in motion."""
 GIVE_UP = "show"
 """The move that asks for the truth."""
-CAUTION = Caution(
-    "Practice only. On a real pump each of these checks has its caution at the step, and before "
-    "anything is opened the drive is locked off and zero proven at gauge and gun."
+ONLY_PRACTICE = (
+    "Practice only. On a real pump each of these checks has its cautions, and before anything is "
+    "opened zero is proven."
 )
 
 
@@ -92,7 +92,7 @@ class PracticePage:
     """This pump in motion beside a sound one, once the truth is told."""
     motion: str
     """Where the fault is seen in motion; empty before the truth is told."""
-    caution: Caution = CAUTION
+    only: str = ONLY_PRACTICE
 
 
 def _path(code: str, moves: tuple[str, ...]) -> str:

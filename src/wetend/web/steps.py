@@ -14,6 +14,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.on_the_job import cleaning
 from wetend.advice.reasons import Caution
 from wetend.advice.rebuild_plan import RebuildStep
 from wetend.advice.strip import Step
@@ -28,6 +29,7 @@ from wetend.web.pages import drawing, render
 from wetend.web.stage import Again
 from wetend.workflows import rebuild, strip
 from wetend.workflows.desk import Desk
+from wetend.workflows.job import Job, job_of
 
 router = APIRouter()
 
@@ -68,6 +70,9 @@ class StepsPage:
     onward_word: str
     end_title: str
     end_lines: tuple[str, ...]
+    job: Job
+    end_cautions: tuple[Caution, ...] = ()
+    """Before what is told once all steps are done."""
 
     @property
     def zero_at(self) -> int:
@@ -115,6 +120,8 @@ def _strip_page(
         onward_word="Go on to: Inspect",
         end_title="Apart",
         end_lines=("Clean the parts and lay them out in order.", *view.plan.keep),
+        job=job_of(view.visit, "strip"),
+        end_cautions=cleaning(view.visit.coating),
     )
     return render(request, "steps.html", page, title="Strip", status=_status(again))
 
@@ -159,6 +166,7 @@ def _rebuild_page(
         onward_word="Go on to: Prove",
         end_title="Together",
         end_lines=view.plan.afterwards,
+        job=job_of(view.visit, "rebuild"),
     )
     return render(request, "steps.html", page, title="Rebuild", status=_status(again))
 

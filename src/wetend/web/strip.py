@@ -9,6 +9,8 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.on_the_job import cleaning
+from wetend.advice.reasons import Caution
 from wetend.advice.strip import Step
 from wetend.advice.stripping.bag import tool_titles
 from wetend.errors import BadInput
@@ -62,6 +64,8 @@ class StripPage:
     count_done: int
     path: str
     place: str
+    clean: tuple[Caution, ...]
+    """Before the parts are cleaned."""
 
 
 def _around(
@@ -102,6 +106,7 @@ def _page(
         sum(1 for s in steps if s.operation.key in view.done),
         path,
         PLACES[view.visit.bag.place] if view.visit.bag else "",
+        cleaning(view.visit.coating),
     )
     return stage_page(request, view.visit, "strip", page, again=again)
 

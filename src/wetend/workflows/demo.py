@@ -61,7 +61,8 @@ from wetend.workflows.demo_life import catalogue_entries, fitted_nouns, life_ent
 TECHNICIAN = "J. Vantrell (demo)"
 _SITE_TOOLS = (
     "timber-block", "soft-drift", "c-spanner", "pipe-wrench", "second-pipe-wrench", "adjustable",
-    "hammer", "tube", "hexagon-keys", "circlip-pliers", "packing-hook",
+    "hammer", "long-c-spanner", "slogging-spanner", "hexagon-keys", "circlip-pliers",
+    "packing-hook",
 )  # fmt: skip
 
 

@@ -24,8 +24,8 @@ from wetend.workflows.desk import Desk
 
 LOOKED_THROUGH = 200
 """Sites' facts looked through for those of a site visited before."""
-_WET = frozenset({"checks", "inspect", "prove", "handover"})
-"""Stages whose head says what the coating itself can do; strip and rebuild say it at the step."""
+_WET = frozenset({"checks", "prove"})
+"""Stages whose head says what the coating itself can do; the others say it at the act."""
 _STANDS = frozenset({"checks", "strip", "handover"})
 """Stages that say of a two-pack coating that it sets, though nobody said when it was mixed."""
 

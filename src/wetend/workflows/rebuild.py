@@ -16,6 +16,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import Measured, StackMeasured
 from wetend.pump.parts import PartName
 from wetend.pump.readings import RebuildProgress, ToolBag
+from wetend.pump.site import SiteFacts
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
@@ -91,6 +92,7 @@ class _Apart:
     stack: _Stack | None
     coating: Coating | None
     measured: tuple[Measured, ...]
+    site: SiteFacts | None
 
 
 def _stack_of(visit: Visit) -> _Stack | None:
@@ -123,7 +125,9 @@ def plan_of(visit: Visit) -> RebuildPlan | None:
         return None
     done = visit.progress.done if visit.progress else ()
     stack = _stack_of(visit)
-    return _planned(_Apart(visit.pump, visit.bag, done, stack, visit.coating, visit.measured))
+    return _planned(
+        _Apart(visit.pump, visit.bag, done, stack, visit.coating, visit.measured, visit.site)
+    )
 
 
 @lru_cache(maxsize=64)
@@ -133,7 +137,7 @@ def _planned(apart: _Apart) -> RebuildPlan:
         fit, lever = _fitted(apart.stack), apart.stack.measured.lever
     judged = judge_all(apart.pump, apart.coating, apart.measured) if apart.measured else ()
     found = Found(fit, lever, _verdicts(judged), apart.coating)
-    return plan_rebuild(apart.pump, apart.bag, done=apart.done, found=found)
+    return plan_rebuild(apart.pump, apart.bag, done=apart.done, found=found, site=apart.site)
 
 
 def mark(

@@ -107,7 +107,8 @@ def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = Non
     done = visit.progress.done if visit.progress else ()
     pdf = strip_card(
         visit.pump, plan, issued=issued or datetime.now(UTC), visit_id=visit.id, done=done,
-        zero=zero_of(visit, desk.who), system=desk.system,
+        zero=zero_of(visit, desk.who), job_cautions=job_of(visit, "strip", now=issued).cautions,
+        system=desk.system,
     )  # fmt: skip
     return Paper(_name(visit, "strip"), pdf)
 
@@ -125,6 +126,7 @@ def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = N
     card = RebuildCard(
         visit.pump, plan, fit_of(visit), issued or datetime.now(UTC), visit.id,
         visit.rebuilt.done if visit.rebuilt else (), zero_of(visit, desk.who),
+        job_of(visit, "rebuild", now=issued).cautions,
     )  # fmt: skip
     return Paper(_name(visit, "rebuild"), rebuild_card(card, desk.system))
 

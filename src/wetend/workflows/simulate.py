@@ -25,7 +25,7 @@ from wetend.advice.motion_view import (
     show_motion,
     working_of,
 )
-from wetend.advice.reasons import Caution, Working
+from wetend.advice.reasons import Working
 from wetend.advice.simulation import FAULTS
 from wetend.errors import NotFound
 from wetend.pump.coating import Coating
@@ -44,13 +44,7 @@ INSTANTS = 150
 FAULT_TITLES: dict[str, str] = {
     NO_FAULT: "no fault", **{name: kind.title for name, kind in FAULTS.items()}
 }  # fmt: skip
-CAUTIONS = (
-    Caution(
-        "A picture of a sum, to learn from; the pump on the job is the judge. Take the pressure "
-        "off and prove zero before anything is opened, and never feel for a leak. The maker's "
-        "manual comes first."
-    ),
-)
+ONLY_A_PICTURE = "A picture of a calculation, to learn from; the pump on the job is the judge."
 
 
 @dataclass(frozen=True)
@@ -99,7 +93,7 @@ class SimulateView:
     figures: tuple[FigureRow, ...]
     instants: tuple[Instant, ...]
     working: Working
-    cautions: tuple[Caution, ...]
+    only: str
 
 
 def pump_choices(desk: Desk) -> dict[str, str]:
@@ -192,7 +186,7 @@ def played(
         figures=_figures(showing.this, showing.sound),
         instants=telling_instants(this),
         working=working_of(pump, coating, faults, showing),
-        cautions=CAUTIONS,
+        only=ONLY_A_PICTURE,
     )
 
 
@@ -257,5 +251,5 @@ def as_json(seen: SimulateView) -> dict[str, Any]:
         "units": {"time": "s", **{key: c.unit.kind.si for key, c in CHANNELS.items()}},
         "source": seen.working.source,
         "validity": seen.working.validity,
-        "cautions": [caution.text for caution in seen.cautions],
+        "only": seen.only,
     }

@@ -8,8 +8,10 @@ from functools import lru_cache
 
 from wetend.advice.strip import StripPlan, plan_strip
 from wetend.advice.stripping.bag import check_bag, tool_titles
+from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
+from wetend.pump.site import SiteFacts
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 from wetend.workflows.marks import Mark, Marked, all_kept, as_marks, keep_marks
@@ -35,8 +37,10 @@ class StripView:
 
 
 @lru_cache(maxsize=128)
-def _planned(pump: Pump, bag: ToolBag, done: tuple[str, ...]) -> StripPlan:
-    return plan_strip(pump, bag, done=done)
+def _planned(
+    pump: Pump, bag: ToolBag, done: tuple[str, ...], coating: Coating | None, site: SiteFacts | None
+) -> StripPlan:
+    return plan_strip(pump, bag, done=done, coating=coating, site=site)
 
 
 def save_bag(desk: Desk, visit_id: str, bag: ToolBag) -> Visit:
@@ -75,7 +79,9 @@ def _steps(visit: Visit) -> tuple[tuple[str, ...], set[str]]:
 def plan_of(visit: Visit) -> StripPlan | None:
     """The strip plan for a visit's tool bag, from where the strip stands."""
     done = visit.progress.done if visit.progress else ()
-    return _planned(visit.pump, visit.bag, done) if visit.bag else None
+    if visit.bag is None:
+        return None
+    return _planned(visit.pump, visit.bag, done, visit.coating, visit.site)
 
 
 def view(desk: Desk, visit_id: str) -> StripView:

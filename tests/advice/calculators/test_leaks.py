@@ -37,7 +37,7 @@ def test_even_rhythm_pump_creeps_alike_both_ways() -> None:
 
 def test_creep_carries_its_caution_and_refuses_a_rod_thicker_than_the_bore() -> None:
     assert "hands clear" in creep(bore="38 mm", rod="27 mm", creep="1 mm/min",
-                                  direction="up").cautions[0]  # fmt: skip
+                                  direction="up").warns[0].text  # fmt: skip
     with pytest.raises(BadInput, match="thinner than the bore"):
         creep(bore="27 mm", rod="38 mm", creep="1 mm/min", direction="up")
     with pytest.raises(BadInput, match="direction"):

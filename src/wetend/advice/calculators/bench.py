@@ -7,6 +7,7 @@ import math
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
+from wetend.advice.hazards import caution
 from wetend.advice.proof_limits import same_gap
 from wetend.advice.pump_physics import CHIP_SHARE
 from wetend.errors import BadInput, Problem
@@ -212,18 +213,6 @@ def _gland_force(given: GlandTurn, force: N) -> dict[str, Value]:
     return values
 
 
-_SOLVENT = (
-    "Solvent burns and harms: no ignition source, air the place, gloves and eyes to the safety "
-    "data sheet."
-)
-_PAIL = (
-    "Bond and earth pump and pail; gun into the pail's wall, trigger locked after. The maker's "
-    "manual comes first."
-)
-_GLAND = (
-    "Pressure off and proven zero before a spanner touches the gland. The maker's manual comes "
-    "first."
-)
 _LEAK = unit_of(LeakFlow)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
@@ -247,7 +236,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "practice for its breadth); JCGM 100:2008, 4.3.7 for what can't be seen",
         validity="Newtonian liquids; solvent at 20 degC; at pressure the ball is pressed home and "
         "passes less: the upper side.",
-        cautions=(_SOLVENT,),
+        warns=(caution("fire"), caution("health")),
         example={"head": "60 mm", "time": "120 s", "lost": "0.3 mL", "ball_diameter": "22 mm",
                  "seat_width": "4 mm", "pressure": "200 bar", "viscosity": "1500 mPa*s"},
     ),
@@ -268,7 +257,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         formula="eta = V / (pi/4 D^2 S n)",
         source="Displacement of a double-acting piston pump; spread by JCGM 100:2008, 5.1.2",
         validity="Nozzle off, low pressure, hose full before and after; froth settled.",
-        cautions=(_PAIL,),
+        warns=(caution("catching"), caution("fire")),
         example={"bore": "38 mm", "stroke": "80 mm", "cycles": "20", "volume": "1.74 L"},
     ),
     Calculator(
@@ -291,7 +280,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "Design, 9th ed., eq. 8-1, 8-5 and 8-6",
         validity="From first touch; V-rings taken as a straight spring; metric thread, collar as "
         "wide as the thread.",
-        cautions=(_GLAND,),
+        warns=(caution("stored-pressure"),),
         example={"pitch": "2 mm", "height": "28 mm", "turn": "60 deg", "stiffness": "0.6 kN/mm",
                  "thread_diameter": "48 mm", "lever": "250 mm"},
     ),

@@ -7,6 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from wetend.advice.hazards import for_screen
+from wetend.advice.reasons import Caution
 from wetend.errors import NoAnswer
 from wetend.units.fields import Field, fields_of, read
 from wetend.units.kinds import System
@@ -30,8 +32,11 @@ class Outcome:
 
     values: Mapping[str, Value]
     cautions: tuple[str, ...] = ()
+    """What to know of these figures."""
     validity: str = ""
     """Narrower than the calculator's own, where this input makes it so."""
+    warns: tuple[Caution, ...] = ()
+    """What can hurt, with these very figures."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +52,9 @@ class Calculator:
     source: str
     validity: str
     cautions: tuple[str, ...] = ()
+    """What to know of its figures, whatever they are."""
+    warns: tuple[Caution, ...] = ()
+    """What can hurt in the act that its figures are taken by or put to; none for a mere sum."""
     example: Mapping[str, str] = field(default_factory=dict)
     """Typed input that runs, for help, page and test."""
 
@@ -70,8 +78,13 @@ class Calculation:
         return self.outcome.validity or self.calculator.validity
 
     @property
+    def warns(self) -> tuple[Caution, ...]:
+        """What can hurt, one a hazard; with these very figures where they say it better."""
+        return for_screen(*self.outcome.warns, *self.calculator.warns)
+
+    @property
     def cautions(self) -> tuple[str, ...]:
-        """All cautions, the calculator's own first."""
+        """What to know of the figures, the calculator's own first."""
         return (*self.calculator.cautions, *self.outcome.cautions)
 
     def as_json(self) -> dict[str, Any]:
@@ -89,7 +102,7 @@ class Calculation:
             },
             "source": self.calculator.source,
             "validity": self.validity,
-            "cautions": list(self.cautions),
+            "cautions": [*(c.text for c in self.warns), *self.cautions],
         }
 
 
@@ -138,6 +151,6 @@ def described(calculator: Calculator) -> dict[str, Any]:
         "formula": calculator.formula,
         "source": calculator.source,
         "validity": calculator.validity,
-        "cautions": list(calculator.cautions),
+        "cautions": [*(c.text for c in calculator.warns), *calculator.cautions],
         "example": dict(calculator.example),
     }

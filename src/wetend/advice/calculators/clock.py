@@ -10,6 +10,7 @@ import numpy as np
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
+from wetend.advice.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.stackup import TURN, ShimChoice, choose_shims, stop_angle, within
 from wetend.units.noun import Noun
@@ -201,7 +202,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "subset of the tin tried",
         validity="Parts seated clean and square; soft rings as straight springs, or given as "
         "clamped.",
-        cautions=("Shims go on top of the cage: under it they add to the ball's lift.",),
+        warns=(caution("stack"),),
         example={"pitch": "2 mm", "heights": "12, 1.8, 24, 1.8 mm", "depth": "41.7 mm",
                  "shims": "0.5, 0.5, 0.25, 0.1 mm", "target": "180 deg"},
     ),

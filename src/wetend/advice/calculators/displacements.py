@@ -8,6 +8,7 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.hazards import caution
 from wetend.physics.displacement import (
     Action,
     displacement,
@@ -70,11 +71,6 @@ def _displacement(given: Displacement) -> Outcome:
     return Outcome(values, tuple(cautions))
 
 
-_CATCH = (
-    "Catch at low pressure with the nozzle off, gun and pail bonded and earthed; never reach into "
-    "the stream. The maker's manual and the safety data sheet come first."
-)
-
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="displacement",
@@ -95,7 +91,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "piping-designer.com, Volume of Fluid Displaced for Pumps",
         validity="A wet end with a valve in its piston delivers one bore times stroke a cycle, "
         "whatever its rod. A well packed pump slips 3 to 5 %.",
-        cautions=(_CATCH,),
+        warns=(caution("catching"), caution("fire")),
         example={"bore": "38 mm", "rod": "27 mm", "stroke": "80 mm", "rate": "40 cycles/min",
                  "delivered": "3.5 L/min"},
     ),

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import FlowLaw
+from wetend.advice.hazards import caution
 from wetend.errors import NoAnswer
 from wetend.physics.displacement import displacement, ideal_flow
 from wetend.physics.lines import (
@@ -33,19 +34,6 @@ from wetend.units.quantity import (
     Percent,
     Ratio,
     unit_of,
-)
-
-_RATING = (
-    "The weakest part governs: no hose, fitting or gun may be rated below what the pump can stall "
-    "at."
-)
-_CHANGING = (
-    "Trigger lock on and pressure let off, proven at the gauge, before a nozzle is changed: its "
-    "stream goes through skin, and an injection is a surgical emergency."
-)
-_WARMING = (
-    "Warm a coating only as its data sheet allows, by a heater made for it: solvent vapour burns, "
-    "and a two-pack coating cures faster."
 )
 
 
@@ -216,7 +204,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         formula="dp = sum of hoses + sum zeta rho V^2/2 + rho g z; zeta = K1/Re + K (1 + 1/D_in)",
         source=_LOSS_SOURCE,
         validity="Steady flow of an even liquid at one temperature.",
-        cautions=(_RATING,),
+        warns=(caution("weakest-part"),),
         example={**_TWO, "rise": "8 m", "elbows": "2", "flow": "2 L/min", "pressure": "250 bar"},
     ),
     Calculator(
@@ -228,7 +216,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         formula="L = (dp - rho g z) / (dp/L of hose-loss)",
         source=_LOSS_SOURCE,
         validity="As hose-loss.",
-        cautions=(_RATING,),
+        warns=(caution("weakest-part"),),
         example={**_LIQUID, "flow": "2 L/min", "bore": "9.5 mm", "pressure": "60 bar"},
     ),
     Calculator(
@@ -240,7 +228,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         formula="hose-loss solved for the bore",
         source=_LOSS_SOURCE,
         validity="As hose-loss; take the next larger hose there is.",
-        cautions=(_RATING,),
+        warns=(caution("weakest-part"),),
         example={**_LIQUID, "flow": "2 L/min", "length": "30 m", "pressure": "40 bar"},
     ),
     Calculator(
@@ -253,7 +241,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         source=_LOSS_SOURCE + "; Andrade, Philosophical Magazine 17 (1934) 497, from memory",
         validity="Within about 30 K of the reading, far from freezing and curing; the whole line "
         "at that temperature.",
-        cautions=(_WARMING,),
+        warns=(caution("heating"),),
         example={**_TWO, "flow": "2 L/min", "pressure": "30 bar", "measured_at": "8 degC"},
     ),
     Calculator(
@@ -273,7 +261,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "d = sqrt(4 Q / (pi Cd) sqrt(rho / (2 p_nozzle))); growth: (p/p_min)^(1/4) - 1",
         source=_LOSS_SOURCE + "; nozzle as nozzle-flow",
         validity="The pump's whole flow through one nozzle; a nozzle a size smaller lets it rest.",
-        cautions=(_RATING, _CHANGING),
+        warns=(caution("weakest-part"), caution("stored-pressure")),
         example={**_TWO, "pump_bore": "38 mm", "stroke": "80 mm", "rate": "40 cycles/min",
                  "pressure": "250 bar", "spray_pressure": "120 bar"},
     ),

@@ -9,6 +9,7 @@ from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import Flowing
+from wetend.advice.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.leakage import gap_shear_rate
 from wetend.physics.slits import annulus_leak, short_slit_leak
@@ -114,11 +115,6 @@ def _stall_creep(given: StallCreep) -> Outcome:
     return Outcome(values)
 
 
-_STALL = (
-    "A stalled pump holds full pressure and the rod can move: hands clear, gun locked, and bring "
-    "the pressure to nought before touching a fitting. The maker's manual comes first."
-)
-
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="gap-leak",
@@ -170,7 +166,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "down: Q = pi/4 d^2 v (foot valve)",
         source="Displacement of a double-acting piston pump; geometry",
         validity="Gun shut, nothing leaking to the outside, hose settled (no longer swelling).",
-        cautions=(_STALL,),
+        warns=(caution("rod-moves"),),
         example={"bore": "38 mm", "rod": "27 mm", "creep": "4 mm/min", "direction": "down",
                  "pressure": "250 bar"},
     ),

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import FlowLaw
+from wetend.advice.hazards import caution
 from wetend.materials.cups import Cup, CupName, find_cup
 from wetend.physics.film import practical_coverage, theoretical_coverage, wet_film
 from wetend.physics.hose import hose_loss
@@ -171,18 +172,13 @@ def _nozzle_flow(given: NozzleFlow) -> Outcome:
             viscosity=given.viscosity or 0.0, land=given.land,
         )
     )  # fmt: skip
-    cautions = []
-    if given.pressure >= _SKIN_PRESSURE:
-        cautions.append(
-            "A stream at this pressure goes through skin: trigger lock on, never point, wipe or "
-            "feel a live nozzle. An injection is a surgical emergency, however small it looks."
-        )
+    through_skin = given.pressure >= _SKIN_PRESSURE
     values = {
         "flow": flow,
         "jet_speed": jet_speed(given.pressure, given.density),
         "shear_rate": nozzle_shear_rate(flow, given.orifice),
     }
-    return Outcome(values, tuple(cautions))
+    return Outcome(values, warns=(caution("injection"),) if through_skin else ())
 
 
 class Coverage(Noun):

@@ -7,6 +7,7 @@ import math
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.seals import ring_fill, ring_squeeze, stretched_section
 from wetend.physics.threads import lowering_torque, raising_torque, screw_efficiency, wrench_setting
@@ -218,7 +219,8 @@ CALCULATORS: tuple[Calculator, ...] = (
         formula="T_set = T L / (L + E cos(angle))",
         source="Balance of moments about the nut",
         validity="Pull at the middle of the grip, square to the wrench.",
-        cautions=(_TIGHTEN, "A levered wrench slips: pull, don't push, and mind where you'd fall."),
+        cautions=(_TIGHTEN,),
+        warns=(caution("lever"),),
         example={"torque": "140 N*m", "wrench_length": "450 mm", "extension_length": "150 mm"},
     ),
     Calculator(

@@ -7,16 +7,13 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.hazards import caution
 from wetend.physics.rheology.fit import Fit, choose, fit
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, activation_of, andrade_factor
 from wetend.physics.rheology.thinning import thinned_viscosity, thinner_needed
 from wetend.units.noun import Noun
 from wetend.units.quantity import K, PaLow, PaS, PaSN, Percent, PerS, Ratio, unit_of
 
-_WARMING = (
-    "Warm a coating only as its data sheet allows, by a heater made for it: solvent vapour burns, "
-    "and a two-pack coating cures faster."
-)
 _THINNING = (
     "Thin only with the data sheet's thinner and within its share; the safety data sheet and local "
     "limits on solvent come first."
@@ -165,7 +162,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         source="E. N. da C. Andrade, Philosophical Magazine 17 (1934) 497, from memory; B of a "
         "usual coating: common practice, no source",
         validity="Within about 30 K of the reading, far from freezing and curing.",
-        cautions=(_WARMING,),
+        warns=(caution("heating"),),
         example={"viscosity": "800 mPa*s", "measured_at": "10 degC", "wanted_at": "25 degC"},
     ),
     Calculator(

@@ -7,15 +7,11 @@ from typing import Self
 from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.rheology.temperature import VOGEL_POLE, Method, ThroughTwo, vogel_pole
 from wetend.units.noun import Noun
 from wetend.units.quantity import K, KgPerM3, M2PerS, PaS, unit_of
-
-_WARMING = (
-    "Warm a coating only as its data sheet allows, by a heater made for it: solvent vapour burns, "
-    "and a two-pack coating cures faster."
-)
 
 
 class ViscosityTemperature(Noun):
@@ -115,7 +111,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "from memory",
         validity="Between the readings and some 30 K beyond, far from freezing and curing; d341 "
         "for petroleum liquids above 2 mm2/s.",
-        cautions=(_WARMING,),
+        warns=(caution("heating"),),
         example={"temperature_1": "10 degC", "viscosity_1": "800 mPa*s", "temperature_2": "25 degC",
                  "viscosity_2": "430 mPa*s", "temperature": "18 degC", "method": "andrade",
                  "wanted": "350 mPa*s"},

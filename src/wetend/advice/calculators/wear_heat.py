@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import FlowLaw
+from wetend.advice.hazards import caution
 from wetend.physics.lines import Piece, heated_loss, temperature_along
 from wetend.physics.nozzle import pressure_after_wear, wear_growth
 from wetend.units.noun import Noun
@@ -114,7 +115,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "V (limit/growth - 1)",
         source="Torricelli's law; even growth with the volume is common practice, no source",
         validity="Both flows at one pressure with one coating; a chipped nozzle wears faster.",
-        cautions=("Trigger lock on and pressure let off before a nozzle is changed.",),
+        warns=(caution("stored-pressure"),),
         example={"flow_new": "2.0 L/min", "flow_now": "2.3 L/min", "volume": "600 L"},
     ),
     Calculator(
@@ -133,6 +134,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "source",
         validity="Even surroundings; the section well mixed, so a thick cold film at the wall is "
         "left out.",
+        warns=(caution("heating"),),
         cautions=("A coating left standing in a heated hose cures there: flush it.",),
         example={"law": "newtonian", "viscosity": "1.2 Pa*s", "density": "1.4 kg/L",
                  "measured_at": "20 degC", "inlet": "20 degC", "surroundings": "45 degC",

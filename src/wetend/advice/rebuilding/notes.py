@@ -7,14 +7,16 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wetend.advice.care import wet_cup_liquid
-from wetend.advice.reasons import Caution, Grade, Verdict
+from wetend.advice.hazards import caution, for_screen
+from wetend.advice.on_the_job import cleaning
+from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.rebuilding.jobs import Job
 from wetend.advice.rebuilding.words import soaked
 from wetend.advice.stack_answer import StackFit
 from wetend.advice.stack_torque import HARD_PULL, gland_setting, gland_text, pull_on
 from wetend.advice.stack_turn import clock_text
 from wetend.advice.stack_words import millimetres
-from wetend.advice.stripping.cautions import SURFACE_WORDS, moving, swung
+from wetend.advice.stripping.cautions import Scene, moved, near_bare, own, swung
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
@@ -24,7 +26,9 @@ from wetend.units.quantity import NM, M, N, unit_of
 from wetend.units.show import show
 
 Picture = Literal["", "stack", "clock", "static-packings", "moving-packings"]
-_MANUAL = "The maker's manual comes first."
+_SOLVENT_BURNS = (
+    "Solvent burns: no flame, spark or hot surface, ventilate, in a bonded metal can or pail."
+)
 BALL_OF: dict[PartName, PartName] = {"foot-seat": "foot-ball", "piston-seat": "piston-ball"}
 FRESH_CONE = (Verdict.REPLACE, Verdict.TURN, Verdict.DRESS)
 """Verdicts on a seat that want a new ball to it."""
@@ -197,42 +201,52 @@ def torque_note(job: Job, torque: NM | None) -> str:
 
 
 def cautions_of(
-    job: Job, *, tools: frozenset[str], bare: set[Surface], first: bool, pull: N | None
+    job: Job,
+    scene: Scene,
+    *,
+    tools: frozenset[str],
+    bare: set[Surface],
+    first: bool,
+    pull: N | None,
 ) -> tuple[Caution, ...]:
-    """What can hurt a person or a part at a step."""
-    return tuple(dict.fromkeys(_cautions(job, tools, bare=bare, first=first, pull=pull)))
-
-
-def _cautions(
-    job: Job, tools: frozenset[str], *, bare: set[Surface], first: bool, pull: N | None
-) -> Iterator[Caution]:
-    if first:
-        yield Caution(
-            "Build only on a pump proven to be at no pressure: drive off and locked, dump valve "
-            f"open, gauge and gun seen dead. {_MANUAL}"
-        )
-    if job.undone is not None and job.undone.part != "outlet-filter":
-        for line in job.undone.cautions:
-            yield Caution(f"{line.rstrip('.')}. {_MANUAL}")
-    if job.undone is not None:
-        yield from moving(job.undone.part)
-    yield from swung(tools)
+    """What can hurt a person or a part at a step, one a hazard, the gravest first."""
+    found = [*_put_back(job, scene, tools), *_of_its_own(job, scene, first=first)]
     if pull is not None and pull > HARD_PULL:
-        yield Caution(
-            f"This lever needs a pull of {show(pull, unit_of(N))}, more than most can steer: take "
-            f"a longer one. {_MANUAL}"
+        found.append(
+            caution(
+                "hard-pull",
+                f"This lever needs a pull of {show(pull, unit_of(N))}, more than most can steer: "
+                "take a longer one made for it.",
+            )
         )
-    if job.role == "check" and job.operation.key.startswith("solvent"):
-        yield Caution(
-            "Solvent burns and harms: no ignition source, air the place, gloves and eye "
-            "protection to its safety data sheet."
-        )
+    return for_screen(*found, *near_bare(job.operation, tools, bare))
+
+
+def _put_back(job: Job, scene: Scene, tools: frozenset[str]) -> Iterator[Caution]:
+    """What the strip's own operation can do, now that it is undone."""
+    if job.undone is None:
+        return
+    if job.undone.part != "outlet-filter":  # nothing is under pressure there any more
+        yield from own(job.undone.cautions)
+    yield from moved(job.undone, scene)
+    yield from swung(job.undone, tools)
+
+
+def _of_its_own(job: Job, scene: Scene, *, first: bool) -> Iterator[Caution]:
+    """What the rebuild's own steps can do: cleaning, solvent on a ball, the rod pushed by hand."""
+    if first:
+        yield caution("stored-pressure", "Build only on a pump whose zero is proven and stands.")
+    key = job.operation.key
+    if job.role == "clean":
+        yield from cleaning(scene.coating)
+    if job.role == "fill":
+        yield caution("fire", _SOLVENT_BURNS)
+    if job.role == "check" and key.startswith("solvent"):
+        yield caution("fire", _SOLVENT_BURNS)
+        yield caution("health")
+    if job.role == "check" and key.startswith("slide"):
+        yield caution("pinch")
     if job.role == "look-over":
-        yield Caution(
-            "Pressure comes next: never a hand near nozzle or joints to feel for a leak, trigger "
-            f"locked. {_MANUAL}"
-        )
-    near = [SURFACE_WORDS[s] for s in job.operation.swings_near if s in bare]
-    if near and tools:
-        words = ", ".join(near)
-        yield Caution(f"Bare and near the tool: {words}. Wrap it before you swing.", Grade.CARE)
+        yield caution("low-pressure-first")
+    if job.operation.part in ("cage", "foot-seat") and job.role == "back":
+        yield caution("stack" if job.operation.part == "cage" else "thread")

@@ -3,18 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 
-from wetend.advice.reasons import Caution, Grade
-from wetend.advice.stripping.tools import LEVERED, STRUCK
+from wetend.advice.hazards import caution, for_screen, joined
+from wetend.advice.on_the_job import exposure
+from wetend.advice.reasons import Caution
+from wetend.advice.stripping.tools import LEVERED, NO_TUBE_ON, SPANNERS, STRUCK
+from wetend.advice.weight import lifting
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.hazard import StepCaution
 from wetend.pump.parts import PartName
+from wetend.pump.site import SiteFacts
 from wetend.pump.strip_graph import Operation, Surface
 
-_MANUAL = "The maker's manual comes first."
 _WET: frozenset[PartName] = frozenset(
     {"outlet-filter", "suction-elbow", "strainer", "foot-housing", "clamp-ring", "cylinder"}
 )  # fmt: skip
 """Parts that hold liquid, and perhaps pressure, back until they are opened."""
-_MOVES: frozenset[PartName] = frozenset({"rod", "coupling", "drive"})
+_DRIVEN: frozenset[PartName] = frozenset({"coupling", "drive"})
 
 SURFACE_WORDS: dict[Surface, str] = {
     "rod": "chromed rod", "rod-end": "rod end", "seal-land": "seal land", "seat": "seat",
@@ -23,93 +30,120 @@ SURFACE_WORDS: dict[Surface, str] = {
 """Surfaces in the trade's words."""
 
 
+@dataclass(frozen=True)
+class Scene:
+    """What makes a hazard of this very job: the pump, the coating in it, the site."""
+
+    pump: Pump
+    coating: Coating | None = None
+    site: SiteFacts | None = None
+
+
 def cautions_at(
     operation: Operation,
+    scene: Scene,
     *,
     tools: Collection[str],
     bare: Collection[Surface],
     opened: Collection[PartName],
     loose: bool = False,
 ) -> tuple[Caution, ...]:
-    """Cautions for one step, the gravest first.
+    """Cautions for one step, one a hazard, the gravest first.
 
     Args:
         operation: what is done.
+        scene: the pump, the coating in it, the site.
         tools: keys of the tools used.
         bare: surfaces laid bare by earlier steps.
         opened: parts worked on in earlier steps; none at the first step.
         loose: the assembly is no longer held together.
     """
-    found = [*_dangers(operation, set(tools), opened), *_cares(operation, set(tools), bare)]
+    found = [
+        *own(operation.cautions),
+        *_pressed(operation, opened),
+        *moved(operation, scene, opened),
+        *_wet(operation, scene, opened),
+        *swung(operation, tools),
+        *joined(_bared(operation, tools, bare)),
+    ]
     if loose and operation.needs_held:
-        found.append(
-            Caution(
-                "The assembly is no longer held: block it on timber and have a second person hold "
-                f"it before any lever pulls. {_MANUAL}"
-            )
-        )
-    return tuple(dict.fromkeys(found))
+        found.append(caution("not-held"))
+    return for_screen(*found)
 
 
-def _dangers(
-    operation: Operation, tools: set[str], opened: Collection[PartName]
-) -> Iterator[Caution]:
+def own(cautions: Collection[StepCaution]) -> Iterator[Caution]:
+    """What the pump's own description warns of."""
+    for each in cautions:
+        text = f"{each.text.rstrip('.')}."
+        yield caution(each.hazard, text) if each.hazard else Caution(text)
+
+
+def _pressed(operation: Operation, opened: Collection[PartName]) -> Iterator[Caution]:
+    """Of pressure: at the first step whatever it is, then what a part may hold back by itself."""
     if not opened:
-        yield Caution(
-            "Stored pressure: no spanner before the drive is locked off, the dump valve is open "
-            f"and zero is proven at the gauge and at the gun. {_MANUAL}"
+        yield caution("stored-pressure")
+    hides = any(c.hazard == "stored-pressure" for c in operation.cautions)
+    if operation.part in _WET and operation.part not in opened and not hides:
+        yield caution("trapped-liquid")
+
+
+def moved(
+    operation: Operation, scene: Scene, opened: Collection[PartName] = ()
+) -> Iterator[Caution]:
+    """What moves, drops or is pushed by hand at a step, and what may still be hot."""
+    if operation.part in _DRIVEN:
+        yield caution(
+            "rod-moves",
+            "The rod can move, drop or spring though it stands still: hands clear of its ends, "
+            "chock it.",
         )
-    for line in operation.cautions:
-        yield Caution(f"{line.rstrip('.')}. {_MANUAL}")
-    yield from moving(operation.part)
-    if operation.part in _WET:
-        yield from _wet(operation.part, opened)
-    yield from swung(tools)
+        if not _DRIVEN & set(opened):
+            yield caution("hot-drive")
+    if operation.part == "rod":
+        yield caution("pinch")
+    if operation.ends_hold:
+        yield lifting(scene.pump, scene.site)
 
 
-def moving(part: PartName) -> Iterator[Caution]:
-    """What a part that can move of itself may do to a hand."""
-    if part in _MOVES:
-        yield Caution(
-            "Crush and cut: a rod can move, drop or spring though it stands still. Keep hands "
-            f"clear of its ends and chock it. {_MANUAL}"
-        )
-
-
-def swung(tools: Collection[str]) -> Iterator[Caution]:
+def swung(operation: Operation, tools: Collection[str]) -> Iterator[Caution]:
     """What tools that slip or strike may do."""
-    if LEVERED & set(tools):
-        yield Caution(
-            "A levered spanner slips: pull, don't push, feet set, hand and face out of its swing. "
-            f"{_MANUAL}"
-        )
-    if STRUCK & set(tools):
-        yield Caution("Eye protection when striking; keep the other hand off the struck end.")
+    used = set(tools)
+    if LEVERED & used or (operation.needs_held and SPANNERS & used):
+        yield caution("lever")
+    if STRUCK & used:
+        yield caution("blow")
+    if operation.needs_held and NO_TUBE_ON & used:
+        yield caution("no-tube")
 
 
-def _wet(part: PartName, opened: Collection[PartName]) -> Iterator[Caution]:
-    """Said once for each part, and of vapour once in a plan, so that it is still read."""
-    if part not in opened:
-        yield Caution(
-            "Liquid and pressure can stay behind a stuck ball or a blocked filter: loosen a "
-            f"little, let it weep, only then undo. {_MANUAL}"
+def _wet(operation: Operation, scene: Scene, opened: Collection[PartName]) -> Iterator[Caution]:
+    """Of the liquid that runs out: said once in a plan, so that it is still read."""
+    if operation.part not in _WET or _WET & set(opened):
+        return
+    if scene.coating is None or scene.coating.burns:
+        yield caution(
+            "fire",
+            "Coating and solvent run out and their vapour burns: no flame, spark or hot surface, "
+            "ventilate.",
         )
-    if not _WET & set(opened):
-        yield Caution(
-            "Coating and solvent run out: gloves, eyes and breathing protection to the safety data "
-            "sheet; no ignition source, air the place."
-        )
+    yield from exposure(scene.coating)
 
 
-def _cares(operation: Operation, tools: set[str], bare: Collection[Surface]) -> Iterator[Caution]:
-    near = [SURFACE_WORDS[s] for s in operation.swings_near if s in bare]
-    if near and tools:
-        yield Caution(
-            f"Bare and near the tool: {', '.join(near)}. Wrap it before you swing.", Grade.CARE
-        )
+def _bared(
+    operation: Operation, tools: Collection[str], bare: Collection[Surface]
+) -> Iterator[Caution]:
+    yield from near_bare(operation, tools, bare)
     if operation.exposes or operation.unshields:
         surfaces = dict.fromkeys((*operation.exposes, *operation.unshields))
         words = ", ".join(SURFACE_WORDS[s] for s in surfaces)
-        yield Caution(
-            f"Now bare: {words}. Nothing hard may touch it; lay it on timber.", Grade.CARE
-        )
+        yield caution("surface", f"Now bare: {words}. Nothing hard may touch it; lay it on timber.")
+
+
+def near_bare(
+    operation: Operation, tools: Collection[str], bare: Collection[Surface]
+) -> Iterator[Caution]:
+    """That a tool swings near a surface laid bare before."""
+    near = [SURFACE_WORDS[s] for s in operation.swings_near if s in bare]
+    if near and tools:
+        words = ", ".join(near)
+        yield caution("surface", f"Bare and near the tool: {words}. Wrap it before you swing.")

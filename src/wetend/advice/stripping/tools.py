@@ -6,6 +6,7 @@ and a pump's own description overrides them by naming its own choices.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 TOOLS: dict[str, str] = {
@@ -13,14 +14,18 @@ TOOLS: dict[str, str] = {
     "timber-dowel": "Timber dowel or wedge",
     "rag": "Rag or cardboard",
     "c-spanner": "C-spanner",
+    "long-c-spanner": "Long C-spanner",
     "pin-spanner": "Pin spanner",
     "strap-wrench": "Strap wrench",
+    "chain-wrench": "Chain wrench",
     "pipe-wrench": "Pipe wrench",
     "second-pipe-wrench": "Second pipe wrench",
     "adjustable": "Adjustable spanner",
     "second-adjustable": "Second adjustable spanner",
     "open-spanners": "Open and ring spanners",
     "socket-set": "Sockets and ratchet",
+    "breaker-bar": "Long breaker bar for the sockets",
+    "slogging-spanner": "Slogging spanner that fits, with its hammer",
     "hexagon-keys": "Hexagon keys",
     "tube": "Tube for leverage",
     "soft-drift": "Soft (brass) drift",
@@ -38,11 +43,30 @@ TOOLS: dict[str, str] = {
 ALWAYS = frozenset({"timber-block", "timber-dowel", "rag"})
 """What every site has, ticked or not."""
 
-LEVERED = frozenset({"tube", "pipe-wrench", "second-pipe-wrench", "c-spanner", "strap-wrench"})
+LEVERED = frozenset({
+    "tube", "pipe-wrench", "second-pipe-wrench", "c-spanner", "long-c-spanner", "strap-wrench",
+    "chain-wrench", "breaker-bar", "adjustable", "second-adjustable",
+})  # fmt: skip
 """Tools that slip under a hard pull."""
 
-STRUCK = frozenset({"hammer", "soft-hammer", "soft-drift"})
+SPANNERS = frozenset({"open-spanners", "socket-set", "hexagon-keys"})
+"""Tools that slip when something tight is cracked loose with them."""
+
+STRUCK = frozenset({"hammer", "soft-hammer", "soft-drift", "slogging-spanner"})
 """Tools that strike or are struck."""
+
+NO_TUBE_ON = frozenset({
+    "adjustable", "second-adjustable", "strap-wrench", "pipe-wrench", "second-pipe-wrench",
+    "chain-wrench", "slogging-spanner",
+})  # fmt: skip
+"""Tools that a tube lets slip, bend or break (common practice, no source)."""
+
+TUBE_INSTEAD = (
+    "a slogging spanner, a long C-spanner or a breaker bar that fits: a tube on an adjustable, "
+    "strap, chain or pipe wrench slips, and no hammer goes on a spanner; without one it can't be "
+    "done safely"
+)
+"""What is lacking where only a tube on such a tool would do."""
 
 
 @dataclass(frozen=True)
@@ -89,7 +113,16 @@ STAND_INS: dict[str, tuple[StandIn, ...]] = {
         StandIn("open-spanners", 1.3, 0.0, ""),
         StandIn("adjustable", 1.6, 0.01, "set it tight: it rounds off corners"),
     ),
-    "tube": (StandIn("hammer", 1.4, 0.03, "blows on the spanner's end, short and square"),),
+    "long-c-spanner": (
+        StandIn("c-spanner", 1.6, 0.005, "by hand alone: if it does not move, fetch the long one"),
+        StandIn("soft-drift", 2.0, 0.03, "tapped round by its slots, short blows"),
+    ),
+    "chain-wrench": (
+        StandIn("pipe-wrench", 1.2, 0.04, "its teeth bite: pack with rag and pull square"),
+        StandIn("strap-wrench", 1.4, 0.005, "holds less: dry both first"),
+    ),
+    "breaker-bar": (StandIn("slogging-spanner", 1.3, 0.0, "struck square, a fitting one only"),),
+    "slogging-spanner": (StandIn("breaker-bar", 1.0, 0.0, "with the socket that fits"),),
     "soft-drift": (
         StandIn("timber-dowel", 1.4, 0.005, "splits: tap lightly and clear the splinters"),
     ),
@@ -106,6 +139,12 @@ STAND_INS: dict[str, tuple[StandIn, ...]] = {
     "vice": (StandIn("timber-block", 1.6, 0.01, "wedge it on timber; a second pair of hands"),),
 }
 """For each tool, what stands in for it, best first."""
+
+
+def safe_together(tools: Collection[str]) -> bool:
+    """Whether no tube goes on a tool that it lets slip."""
+    used = set(tools)
+    return "tube" not in used or not NO_TUBE_ON & used
 
 
 def title_of(tool: str) -> str:

@@ -7,12 +7,19 @@ from dataclasses import dataclass
 from itertools import product
 from math import prod
 
-from wetend.advice.stripping.tools import ALWAYS, STAND_INS, title_of
+from wetend.advice.stripping.tools import (
+    ALWAYS,
+    STAND_INS,
+    TUBE_INSTEAD,
+    safe_together,
+    title_of,
+)
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
 from wetend.pump.strip_graph import Need, Operation, ToolChoice
 from wetend.units.quantity import Ratio, S
 
+_HAMMERS = frozenset({"hammer", "soft-hammer"})
 SPOILT = 7200.0
 """What a spoilt part costs, in seconds: two hours to fetch and fit a fresh one. Common practice, no
 source; it weighs the risk of a stand-in against the time the right tool takes to fetch."""
@@ -77,7 +84,8 @@ def ways_of(operation: Operation, tools: frozenset[str], *, tool_change: S) -> t
     best: dict[frozenset[str], Way] = {}
     for choices in product(*(tuple(_choices(need, tools)) for need in operation.needs)):
         way = _way(operation, choices)
-        if len(way.tools) == len(choices):  # one tool can't answer two needs at once
+        # one tool can't answer two needs at once, and no tube goes where it would slip
+        if len(way.tools) == len(choices) and safe_together(way.tools):
             known = best.get(way.tools)
             if known is None or way.cost < known.cost:
                 best[way.tools] = way
@@ -104,6 +112,8 @@ def _choices(need: Need, tools: frozenset[str]) -> Iterator[Choice]:
     """Every tool to hand that answers a need: named ones, then stand-ins for named ones."""
     named = {c.tool for c in need.any_of}
     for choice in need.any_of:
+        if choice.tool in _HAMMERS and "tube" in named:  # a hammer on a spanner is no lever
+            continue
         if choice.tool in tools:
             yield Choice(choice.tool, choice.slower, choice.risk, "", choice.note)
             continue
@@ -125,9 +135,10 @@ def lacking(operation: Operation, tools: frozenset[str]) -> tuple[str, ...]:
     lacks += [
         _any_of(need.any_of) for need, found in zip(operation.needs, met, strict=True) if not found
     ]
-    if not lacks and not any(
-        len({c.tool for c in choices}) == len(choices) for choices in product(*met)
-    ):
+    together = [c for c in product(*met) if len({x.tool for x in c}) == len(c)]
+    if not lacks and together and not any(safe_together([x.tool for x in c]) for c in together):
+        lacks = [TUBE_INSTEAD]
+    if not lacks and not together:
         found = sorted({title_of(c.tool).lower() for choices in met for c in choices})
         lacks = [f"more tools at once than there are; only {', '.join(found)} will do"]
     return tuple(lacks)
