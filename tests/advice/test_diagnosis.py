@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from drawn import maybe, of, series
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -24,6 +25,7 @@ from wetend.advice.ratings import weakest
 from wetend.errors import BadInput
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.parts import Drive, HoseLength, Nozzle
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump
 
@@ -365,24 +367,21 @@ def _checked(found: Diagnosis | str) -> None:
     assert found.why
 
 
-_pressure = st.none() | st.floats(0, 2e8)
 ANY_READINGS = st.builds(
     CheckReadings,
-    up_times=st.lists(st.floats(1e-9, 3600), max_size=30).map(tuple),
-    down_times=st.lists(st.floats(1e-9, 3600), max_size=30).map(tuple),
-    spray_pressure=_pressure,
-    stall_pressure=_pressure,
-    creep_up=st.none() | st.floats(0, 1),
-    creep_down=st.none() | st.floats(0, 1),
-    supply_pressure=st.none() | st.floats(0, 1e8),
+    up_times=series(CheckReadings, "up_times", 30),
+    down_times=series(CheckReadings, "down_times", 30),
+    **{
+        name: maybe(CheckReadings, name)
+        for name in (
+            "spray_pressure", "stall_pressure", "creep_up", "creep_down", "supply_pressure",
+            "bucket_volume", "bucket_time", "bucket_cycles", "temperature",
+        )
+    },
     wet_cup=st.sampled_from(["not looked", "clean", "coating in it"]),
     early_drop=st.sampled_from(["not looked", "no", "yes"]),
-    bucket_volume=st.none() | st.floats(1e-12, 1),
-    bucket_time=st.none() | st.floats(1e-9, 3600),
-    bucket_cycles=st.none() | st.floats(1e-9, 5000),
-    temperature=st.none() | st.floats(230.1, 370),
-    tap_spread=st.floats(1e-9, 2),
-)
+    tap_spread=of(CheckReadings, "tap_spread"),
+)  # fmt: skip
 
 
 @settings(max_examples=60, deadline=None)
@@ -396,13 +395,14 @@ ANY_COATING = st.one_of(
         Coating,
         key=st.just("any"), name=st.just("Any"), density=st.floats(501, 6000),
         law=st.just("herschel-bulkley"), yield_stress=st.floats(0, 5000),
-        consistency=st.floats(1e-6, 1e4), index=st.floats(0.06, 2), spread=st.floats(0.01, 1),
+        consistency=of(Coating, "consistency"), index=of(Coating, "index"),
+        spread=of(Coating, "spread"),
         abrasiveness=st.sampled_from(["mild", "very abrasive"]),
     ),
     st.builds(
         Coating,
         key=st.just("any"), name=st.just("Any"), density=st.floats(501, 6000),
-        viscosity=st.floats(1e-7, 1000),
+        viscosity=of(Coating, "viscosity"),
     ),
 )  # fmt: skip
 
@@ -416,18 +416,16 @@ def any_pump(draw: st.DrawFn) -> Pump:
     data["cylinder"]["bore"] = bore
     data["rod"]["diameter"] = draw(st.floats(0.0041, min(bore * 0.999, 0.4)))
     data["drive"] |= {
-        "supply_rated": draw(st.floats(1.0, 1e8)), "ratio": draw(st.floats(1e-3, 500)),
-        "free_speed": draw(st.floats(0.01, 60)), "friction": draw(st.floats(0, 1e5)),
-        "reversal": draw(st.floats(0, 5)),
+        name: draw(of(Drive, name))
+        for name in ("supply_rated", "ratio", "free_speed", "friction", "reversal")
     }  # fmt: skip
     data["moving_packings"]["friction"] = draw(st.floats(0, 20000))
     data["filter"]["clean_loss"] = draw(st.floats(0, 1e7))
     data["nozzle"] |= {
-        "orifice": draw(st.floats(6e-5, 0.01)),
-        "discharge_coefficient": draw(st.floats(0.21, 1.0)),
+        name: draw(of(Nozzle, name)) for name in ("orifice", "discharge_coefficient")
     }
     for hose in data["hose"]:
-        hose |= {"bore": draw(st.floats(0.0011, 0.2)), "length": draw(st.floats(0.01, 500))}
+        hose |= {name: draw(of(HoseLength, name)) for name in ("bore", "length")}
     data["foot_valve"]["ball_diameter"] = min(0.03, bore)
     data["foot_valve"]["seat_bore"] = min(0.019, bore / 2)
     return Pump.model_validate(data)

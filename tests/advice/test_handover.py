@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from drawn import maybe
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -248,10 +249,10 @@ def pumps(draw: st.DrawFn) -> Pump:
 REQUESTS = st.builds(
     SetUpRequest,
     hose_lift=st.floats(-50, 200), guns=st.integers(1, 6),
-    spray_pressure=st.none() | st.floats(0, 1e8, exclude_min=True),
-    temperature=st.none() | st.floats(231, 370),
-    nozzle_orifice=st.none() | st.floats(5.1e-5, 0.01),
-    litres_since_repack=st.none() | st.floats(0, 1e4),
+    spray_pressure=maybe(SetUpRequest, "spray_pressure"),
+    temperature=maybe(SetUpRequest, "temperature"),
+    nozzle_orifice=maybe(SetUpRequest, "nozzle_orifice"),
+    litres_since_repack=maybe(SetUpRequest, "litres_since_repack"),
 )  # fmt: skip
 
 

@@ -77,10 +77,10 @@ LENGTHS = {
     ("piston_valve", "ball_diameter"): (0.003, 0.2),
     ("piston_valve", "seat_bore"): (0.0011, 0.2),
     ("piston_valve", "seat_half_angle"): (0.21, 1.39),
-    ("moving_packings", "height"): (1e-4, 0.3),
-    ("static_packings", "height"): (1e-4, 0.3),
-    ("stack", "depth"): (1e-4, 0.5),
-    ("stack", "thread_diameter"): (1e-4, 0.5),
+    ("moving_packings", "height"): (0.0005, 0.3),
+    ("static_packings", "height"): (0.0005, 0.3),
+    ("stack", "depth"): (0.001, 0.5),
+    ("stack", "thread_diameter"): (0.001, 0.5),
     ("stack", "cage_floor"): (1e-4, 0.1),
     ("suction", "bore"): (0.0011, 0.3),
 }
@@ -102,7 +102,7 @@ def pumps(draw: st.DrawFn) -> Pump:
         kinds = draw(st.lists(st.sampled_from(KINDS), min_size=2, max_size=20))
         data["stack"]["parts"] = [
             {"name": f"r{i}", "kind": kind, "stiffness": 1e8, "height": draw(st.floats(1e-5, 0.2)),
-             "outside": draw(st.floats(1e-5, 0.4)), "inside": draw(st.floats(0, 0.4))}
+             "outside": draw(st.floats(0.001, 0.4)), "inside": draw(st.floats(0, 0.4))}
             for i, kind in enumerate(kinds)
         ]  # fmt: skip
     data["name"] = draw(st.text(min_size=1, max_size=80).filter(lambda t: t.strip()))

@@ -47,10 +47,10 @@ ODD = {
     ("foot_valve", "ball_diameter"): (0.003, 0.2),
     ("foot_valve", "seat_bore"): (0.0011, 0.2),
     ("piston_valve", "ball_diameter"): (0.003, 0.2),
-    ("moving_packings", "height"): (1e-4, 0.3),
-    ("static_packings", "height"): (1e-4, 0.3),
-    ("stack", "depth"): (1e-4, 0.5),
-    ("stack", "thread_diameter"): (1e-4, 0.5),
+    ("moving_packings", "height"): (0.0005, 0.3),
+    ("static_packings", "height"): (0.0005, 0.3),
+    ("stack", "depth"): (0.001, 0.5),
+    ("stack", "thread_diameter"): (0.001, 0.5),
     ("suction", "bore"): (0.0011, 0.3),
 }
 
@@ -67,7 +67,7 @@ def odd_pumps(draw: st.DrawFn) -> Pump:
     if draw(st.booleans()):
         data["stack"]["parts"] = [
             {"name": f"r{i}", "kind": kind, "stiffness": 1e8, "height": draw(st.floats(1e-5, 0.2)),
-             "outside": draw(st.floats(1e-5, 0.4)), "inside": draw(st.floats(0, 0.4))}
+             "outside": draw(st.floats(0.001, 0.4)), "inside": draw(st.floats(0, 0.4))}
             for i, kind in enumerate(draw(st.lists(
                 st.sampled_from(["seat", "soft-ring", "cage", "shim", "spacer"]),
                 min_size=2, max_size=8)))

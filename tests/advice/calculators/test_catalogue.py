@@ -7,6 +7,7 @@ import json
 import math
 
 import pytest
+from drawn import numbers
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -57,18 +58,6 @@ TYPED = st.one_of(
     st.sampled_from(["", "0", "-1", "1e308", "nan", "1/0 mm", "3x2 mm", "200 bar", "45 deg", "1 %",
                      "yes", "up", "left", "newtonian", "iso-6mm", "0.5 mm, 0.25 mm"]),
 )  # fmt: skip
-
-
-def numbers(field: Field) -> st.SearchStrategy[float]:
-    """Over a field's whole range, by size as well as evenly, and its ends."""
-    least, greatest = field.least, field.greatest
-    ways = [st.floats(least, greatest), st.sampled_from([least, greatest])]
-    if least > 0:
-        ways.append(st.floats(math.log(least), math.log(greatest)).map(
-            lambda u: min(max(math.exp(u), least), greatest)))  # fmt: skip
-    elif greatest > 0:
-        ways.append(st.sampled_from([0.0, 1e-300, 1e-12 * greatest, 1e-3 * greatest]))
-    return st.one_of(ways)
 
 
 def accepted(field: Field) -> st.SearchStrategy[str]:
