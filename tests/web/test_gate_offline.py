@@ -151,6 +151,7 @@ def test_that_the_pump_ran_is_noted_without_connection_and_counts_from_then(
     server.stop()
     _step_on(phone, 2)
     phone.locator("#zero summary").first.click()
+    phone.get_by_label("What brought the pressure back").fill("flushed the hose")
     phone.get_by_role("button", name="The pump ran again: zero is over").click()
     _shut(phone, "this device knows of pressure")
     phone.reload()
@@ -163,6 +164,7 @@ def test_that_the_pump_ran_is_noted_without_connection_and_counts_from_then(
     while not (ran := [e for e in desk.visit(visit).entries if e.kind == "pump-ran"]):
         assert time.monotonic() < give_up
         phone.wait_for_timeout(100)
+    assert "flushed the hose" in ran[0].payload
     assert ran[0].at < noted  # when it was noted, not when it arrived
     while _done(desk, visit) != tuple(keys[:2]):  # done before the pump ran
         assert time.monotonic() < give_up

@@ -69,11 +69,11 @@
     if (JSON.stringify(all(path)) !== JSON.stringify(sent) && Object.keys(all(path)).length) flush(path);
   };
   const flushRan = async (visit) => {
-    const at = get(`ran ${visit}`)?.at;
+    const { at, why = "" } = get(`ran ${visit}`) ?? {};
     if (!at || busy.has(visit)) return;
     busy.add(visit);
     try {
-      const answer = await post(`${visit}/ran`, (body) => body.append("age", String(age(at))));
+      const answer = await post(`${visit}/ran`, (body) => { body.append("age", String(age(at))); body.append("why", why); });
       if (answer.ok || answer.status === 404) {
         set(`ran ${visit}`, null);
         if (answer.ok) tell(visit, "ran", await answer.json());
@@ -92,7 +92,7 @@
       flush(path);
     },
     // the first time counts: zero was over from then
-    ran(visit) { if (!get(`ran ${visit}`)) set(`ran ${visit}`, { at: stamp() }); this.over(visit); flushRan(visit); },
+    ran(visit, why = "") { if (!get(`ran ${visit}`)) set(`ran ${visit}`, { at: stamp(), why }); this.over(visit); flushRan(visit); },
     over(visit) { const zero = get(`zero ${visit}`); if (zero) set(`over ${visit}`, zero); },
     get, set, flush,
   };

@@ -111,7 +111,7 @@
   });
   document.getElementById("ran")?.addEventListener("submit", (event) => {
     event.preventDefault();
-    window.stepMarks.ran(visit);
+    window.stepMarks.ran(visit, event.target.elements.why?.value ?? "");
     look();
   });
   document.getElementById("make-safe")?.addEventListener("submit", (event) => {
