@@ -44,6 +44,7 @@ def test_how_big_the_faults_are(capsys: pytest.CaptureFixture[str]) -> None:
     assert run([*asked, "--size", "severe", "--json"]) == 0
     code = json.loads(capsys.readouterr().out)["code"]
     assert run(["practice", code, "show"]) == 0
-    assert "foot valve not holding, severe" in capsys.readouterr().out
+    truth = next(x for x in capsys.readouterr().out.splitlines() if "foot valve not" in x)
+    assert truth.endswith(", severe")  # with or without the lump that a wash carries away
     assert run([*asked, "--size", "huge"]) == 2
     assert "slight, moderate, severe" in capsys.readouterr().err

@@ -150,7 +150,9 @@ def test_sign_off_history_and_life_read_it(desk: Desk, visit: str) -> None:
     assert ready["fitted"] == "Moving packings new (found worn)."
     assert "orn lips" in ready["found"]
     assert pumps.view(desk, KEY).history[0].fitted == ready["fitted"]  # before it is signed, too
-    handover.sign_off(desk, visit, SignOff(technician="A", fitted="Both sets, own words."))
+    signed = SignOff(technician="A", fitted="Both sets, own words.", reason="no coating left",
+                     crew_told=True, tagged=True)  # fmt: skip
+    handover.sign_off(desk, visit, signed)
     assert pumps.view(desk, KEY).history[0].fitted == "Both sets, own words."
     assert not facts(desk).pumps[KEY].parts["moving-packings"].assumed
 

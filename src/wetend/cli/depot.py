@@ -29,7 +29,7 @@ def create(ctx: typer.Context, as_json: AsJson = False) -> None:
     if as_json:
         write_json({"depot": made})
     else:
-        Sheet().line(f"Made a depot: {made}")
+        typer.echo(f"Made a depot: {made}")  # a path is not wrapped
 
 
 @app.command()

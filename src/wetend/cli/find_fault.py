@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Annotated
 
@@ -11,7 +13,7 @@ from wetend.advice.diagnosis import Diagnosis, diagnose
 from wetend.advice.fault_finding.causes import Around
 from wetend.cli.checks import found as write_found
 from wetend.cli.checks import write_check
-from wetend.cli.desk import opened
+from wetend.cli.desk import opened, system_of
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import AsJson, stage_app
 from wetend.errors import BadInput, NotFound
@@ -44,29 +46,48 @@ def _text(place: str) -> str | None:
         raise BadInput(f"{place[:120]} is not a text file.") from error
 
 
-def _pump(desk: Desk, place: str) -> Pump:
+@contextmanager
+def _desk(ctx: typer.Context, pump: str, coating: str) -> Iterator[Desk | None]:
+    """The depot's desk; ``None`` where there is none and pump and coating need none."""
+    own = [p for p, examples in ((pump, DEMO_PUMPS), (coating, {c.key for c in demo_coatings()}))
+           if p not in examples and not Path(p).is_file()]  # fmt: skip
+    with ExitStack() as stack:
+        try:
+            desk = stack.enter_context(opened(ctx))
+        except NotFound:
+            if own:
+                raise
+            desk = None
+        yield desk
+
+
+def _pump(desk: Desk | None, place: str) -> Pump:
     text = _text(place)
     if text is not None:
         return pump_from_toml(text)
     try:
-        return desk.pump(place)
+        if desk is not None:
+            return desk.pump(place)
     except NotFound:
-        if place in DEMO_PUMPS:
-            return demo_pump(place)
-        raise
+        if place not in DEMO_PUMPS:
+            raise
+    return demo_pump(place)
 
 
-def _around(desk: Desk, place: str, tools: str) -> Around:
+def _around(desk: Desk | None, place: str, tools: str) -> Around:
     """The tools to hand, and the past of a pump that the depot knows."""
     bag = ToolBag(tools=tuple(t.strip() for t in tools.split(",") if t.strip()))
-    return Around(bag=bag, leanings={} if Path(place).is_file() else fault_leanings(desk, place))
+    known = desk is not None and not Path(place).is_file()
+    return Around(bag=bag, leanings=fault_leanings(desk, place) if desk and known else {})
 
 
-def _coating(desk: Desk, place: str) -> Coating:
+def _coating(desk: Desk | None, place: str) -> Coating:
     text = _text(place)
     if text is None:
-        known = {c.key: c for c in (*demo_coatings(), *desk.coatings())}
-        return known[place] if place in known else desk.coating(place)
+        known = {c.key: c for c in (*demo_coatings(), *(desk.coatings() if desk else ()))}
+        if place in known or desk is None:
+            return known[place]
+        return desk.coating(place)
     rows = coatings_from_toml(text)
     if len(rows) != 1:
         raise BadInput(f"The file holds {len(rows)} [[coating]] tables; give one with one.")
@@ -123,14 +144,15 @@ def command(
     if text is None:
         raise BadInput(f"There is no file {readings[:120]} (at most {MOST:,} characters).")
     read = readings_from(text)
-    with opened(ctx) as desk:
+    system = system_of(ctx)
+    with _desk(ctx, pump, coating) as desk:
         answer = diagnose(
             _pump(desk, pump), _coating(desk, coating), read, particles=particles,
-            system=desk.system, around=_around(desk, pump, tools),
+            system=system, around=_around(desk, pump, tools),
         )  # fmt: skip
         if as_json:
             write_json(answer)
             return
-        sheet = Sheet(desk.system)
+        sheet = Sheet(system)
         write_found(sheet, answer)
         _more(sheet, answer, how=how)
