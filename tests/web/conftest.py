@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import html
 import random
 import re
+import secrets
 import socket
 import threading
 import time
@@ -12,14 +14,16 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 from urllib.parse import quote
 
 import httpx2
 import pytest
 import uvicorn
+from axe_playwright_python.sync_playwright import Axe
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
-from playwright.sync_api import Browser, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from wetend.records.store import Depot
 from wetend.web.app import create_app
@@ -127,30 +131,24 @@ def bare(tmp_path: Path) -> Iterator[Person]:
         yield Person(client)
 
 
-@pytest.fixture(scope="session")
-def address(site: Site) -> Iterator[str]:
-    """The demo depot served on a port of its own."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    server = uvicorn.Server(uvicorn.Config(site.app, port=port, log_level="error"))
-    thread = threading.Thread(target=server.run, daemon=True)
-    thread.start()
-    give_up = time.monotonic() + 20
-    while not server.started and time.monotonic() < give_up:
-        time.sleep(0.02)
-    yield f"http://127.0.0.1:{port}"
-    server.should_exit = True
-    thread.join(10)
+PATIENCE = 120.0
+"""Seconds a test waits for what comes at once unless the machine is busy."""
+
+
+def _unused_port() -> int:
+    """A port below those that the system gives to connections, so that none takes it meanwhile."""
+    while True:
+        port = 20_000 + secrets.randbelow(12_000)
+        with socket.socket() as probe, contextlib.suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
 
 
 class Server:
     """The depot's pages on one port, stopped and started at will."""
 
     def __init__(self, depot: Depot, passcode: str | None = None) -> None:
-        with socket.socket() as probe:
-            probe.bind(("127.0.0.1", 0))
-            self.port = probe.getsockname()[1]
+        self.port = _unused_port()
         self.depot, self.passcode = depot, passcode
         self.start()
 
@@ -159,20 +157,46 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        app = create_app(self.depot, passcode=self.passcode, secret=b"the same after a restart")
+        self.serve(
+            create_app(self.depot, passcode=self.passcode, secret=b"the same after a restart")
+        )
+
+    def serve(self, app: FastAPI) -> None:
         config = uvicorn.Config(
             app, port=self.port, log_level="critical", timeout_graceful_shutdown=1
         )
         self._server = uvicorn.Server(config)
         self._thread = threading.Thread(target=self._server.run, daemon=True)
         self._thread.start()
-        give_up = time.monotonic() + 20
-        while not self._server.started and time.monotonic() < give_up:
+        give_up = time.monotonic() + PATIENCE
+        while not self._server.started:
+            assert self._thread.is_alive(), "the server ended by itself"
+            assert time.monotonic() < give_up, "the server did not start"
             time.sleep(0.02)
 
     def stop(self) -> None:
         self._server.should_exit = True
-        self._thread.join(10)
+        self._thread.join(PATIENCE)
+        assert not self._thread.is_alive(), "the server did not stop"
+
+
+class SiteServer(Server):
+    """A site's own application, served."""
+
+    def __init__(self, site: Site) -> None:
+        self.app = site.app
+        super().__init__(site.depot)
+
+    def start(self) -> None:
+        self.serve(self.app)
+
+
+@pytest.fixture(scope="session")
+def address(site: Site) -> Iterator[str]:
+    """The demo depot served on a port of its own."""
+    server = SiteServer(site)
+    yield server.address
+    server.stop()
 
 
 @pytest.fixture
@@ -208,15 +232,35 @@ def prey(
         yield site_of(depot)
 
 
+def _patient(browser: Browser) -> Browser:
+    """Its pages wait longer than half a minute for what a busy machine brings late, and scroll at
+    once."""
+    context_of, page_of = browser.new_context, browser.new_page
+
+    def new_context(**options: Any) -> BrowserContext:
+        made = context_of(**{"reduced_motion": "reduce"} | options)
+        made.set_default_timeout(PATIENCE * 1e3)
+        return made
+
+    def new_page(**options: Any) -> Page:
+        made = page_of(**options)
+        made.set_default_timeout(PATIENCE * 1e3)
+        return made
+
+    browser.new_context, browser.new_page = new_context, new_page  # type: ignore[method-assign]
+    return browser
+
+
 @pytest.fixture(scope="session")
 def launch(chromium: Path) -> Iterator[Callable[..., Browser]]:
     """Starts a Chromium that calls nobody, with further switches if given."""
+    expect.set_options(timeout=PATIENCE * 1e3)
     with sync_playwright() as playwright:
 
         def start(*switches: str) -> Browser:
             quiet = ("--no-sandbox", "--disable-background-networking")
-            return playwright.chromium.launch(
-                executable_path=str(chromium), args=[*quiet, *switches]
+            return _patient(
+                playwright.chromium.launch(executable_path=str(chromium), args=[*quiet, *switches])
             )
 
         yield start
@@ -228,3 +272,62 @@ def browser(launch: Callable[..., Browser]) -> Iterator[Browser]:
     opened = launch()
     yield opened
     opened.close()
+
+
+_STYLE_RULES = (
+    "color-contrast", "link-in-text-block", "scrollable-region-focusable", "target-size",
+)  # fmt: skip
+"""Rules of axe-core that sun mode may break, whose colours and weights differ and nothing else."""
+Faults = list[tuple[str, str, str]]
+
+
+def _faults(page: Page, rules: Sequence[str] = (), *, within: str) -> Faults:
+    only = {"runOnly": list(rules)} if rules else {}
+    told = Axe().run(page, [[within]], {"resultTypes": ["violations"], **only}).response
+    outcomes = ("passes", "violations", "incomplete", "inapplicable")
+    assert "color-contrast" in {rule["id"] for name in outcomes for rule in told[name]}
+    assert rules or len(told["passes"]) > 10
+    return [
+        (fault["id"], str([node["target"] for node in fault["nodes"]][:3]),
+         fault["nodes"][0]["failureSummary"])
+        for fault in told["violations"] if fault["impact"] in ("serious", "critical")
+    ]  # fmt: skip
+
+
+@pytest.fixture(scope="session")
+def faults() -> Callable[[Page], Faults]:
+    """Serious faults of a page by axe-core's own rules: the rule, where, what to mend."""
+    return lambda page: _faults(page, within="html")
+
+
+@pytest.fixture(scope="session")
+def faults_in_sun() -> Callable[..., Faults]:
+    """Those of the page, or some of it, put into sun mode as the server would send it: with one
+    class more."""
+
+    def look(page: Page, *, within: str = "html") -> Faults:
+        page.evaluate("document.documentElement.classList.add('sun')")
+        return _faults(page, _STYLE_RULES, within=within)
+
+    return look
+
+
+_TAP = """(pad, at) => {
+  const tap = new PointerEvent('pointerdown', {button: 0, isPrimary: true, bubbles: true});
+  Object.defineProperty(tap, 'timeStamp', {value: at});
+  pad.dispatchEvent(tap);
+}"""
+
+
+@pytest.fixture(scope="session")
+def tap_strokes() -> Callable[..., None]:
+    """Taps the pad at the turns between strokes of so many seconds, by the clock of the taps: a
+    busy machine makes none of them longer."""
+
+    def tap(page: Page, *strokes: float) -> None:
+        pad, at = page.locator("#tap-pad"), 1000.0
+        for stroke in (*strokes, 0.0):
+            pad.evaluate(_TAP, at)
+            at += 1000.0 * stroke
+
+    return tap
