@@ -261,7 +261,7 @@ class TestVerdicts:
 
     def test_every_act_that_can_hurt_has_its_caution_from_the_catalogue(self) -> None:
         proof = prove(demo_pump("quay-air"), demo_coatings()[0], ProofReadings())
-        hazards = {t.key: t.caution.hazard if t.caution else "" for t in proof.tests}
+        hazards = {t.key: t.cautions[0].hazard if t.cautions else "" for t in proof.tests}
         assert hazards["stall-up"] == hazards["stall-down"] == hazards["wet-cup"] == "rod-moves"
         assert hazards["solvent"] == hazards["bonding"] == "fire"
         assert (hazards["hold"], hazards["bucket"], hazards["rhythm"]) == (

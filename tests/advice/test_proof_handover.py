@@ -74,7 +74,7 @@ def test_every_reading_belongs_to_one_act() -> None:
 
 def test_one_caution_a_hazard_in_each_group() -> None:
     for group in GROUPS:
-        shown = [c for c in warned(act.caution for act in in_group(group)) if c]
+        shown = [c for own in warned(act.cautions for act in in_group(group)) for c in own]
         hazards = [c.hazard for c in shown]
         assert hazards
         assert len(hazards) == len(set(hazards))

@@ -6,11 +6,11 @@ each is done is common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from wetend.advice.hazards import caution
+from wetend.advice.hazards import caution, for_screen
 from wetend.advice.reasons import Caution
 
 Group = Literal["bench", "stall", "running", "handover"]
@@ -38,6 +38,13 @@ class Act:
     fields: tuple[str, ...]
     """Fields of the proof readings that it fills."""
     caution: Caution | None = None
+    also: tuple[Caution, ...] = ()
+    """Further hazards of the same act."""
+
+    @property
+    def cautions(self) -> tuple[Caution, ...]:
+        """What to show right before it, one a hazard, the gravest first."""
+        return for_screen(*((self.caution,) if self.caution else ()), *self.also)
 
 
 _ACTS = (
@@ -72,12 +79,17 @@ _ACTS = (
         "one upper turn to another; up and down are one cycle.",
         ("bucket_volume", "bucket_cycles"),
         caution("catching"),
+        (
+            caution("stored-pressure", "Nozzle out only with the drive isolated and zero proven."),
+            caution("noise"),
+        ),
     ),
     Act(
         "rhythm", "running", "Strokes timed",
         "Spraying steadily, tap a dozen turns and take the mean of each way.",
         ("up_time", "down_time"),
         caution("spraying"),
+        (caution("phone"), caution("noise")),
     ),
     Act(
         "wet-cup", "running", "Wet cup",
@@ -151,11 +163,9 @@ def in_group(group: Group) -> tuple[Act, ...]:
     return tuple(act for act in _ACTS if act.group == group)
 
 
-def warned(cautions: Iterable[Caution | None]) -> Iterator[Caution | None]:
-    """Each act's caution, ``None`` where its hazard was named above it already."""
+def warned(acts: Iterable[Sequence[Caution]]) -> Iterator[tuple[Caution, ...]]:
+    """Each act's cautions but those whose hazard was named above it already."""
     named: set[str] = set()
-    for each in cautions:
-        fresh = each is not None and each.hazard not in named
-        if each is not None:
-            named.add(each.hazard)
-        yield each if fresh else None
+    for cautions in acts:
+        yield tuple(c for c in cautions if c.hazard not in named)
+        named.update(c.hazard for c in cautions)

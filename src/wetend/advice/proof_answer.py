@@ -16,7 +16,7 @@ class ProofTest:
     key: str
     title: str
     how: str
-    caution: Caution | None
+    cautions: tuple[Caution, ...]
     value: float | None
     uncertainty: float | None
     """Standard uncertainty of the reading, with that of the limit."""

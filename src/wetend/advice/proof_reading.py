@@ -86,7 +86,7 @@ def _test(
         key=plan.key,
         title=plan.title,
         how=plan.how or plan.act.how,
-        caution=plan.act.caution,
+        cautions=plan.act.cautions,
         value=reading.value if reading else None,
         uncertainty=reading.uncertainty if reading else None,
         limit=plan.limit,

@@ -6,6 +6,7 @@ import dataclasses
 import json
 import math
 import sys
+from collections.abc import Sequence
 from datetime import datetime
 from enum import Enum
 from pathlib import Path
@@ -15,7 +16,7 @@ from pydantic import BaseModel
 from rich.console import Console
 from rich.table import Table
 
-from wetend.advice.hazards import DEFERS, caution
+from wetend.advice.hazards import DEFERS, but, caution
 from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.advice.zero import Zero
 from wetend.records.entries import Entry
@@ -76,6 +77,7 @@ class Sheet:
     def __init__(self, system: System = "metric") -> None:
         self.system = system
         self._cautioned = False
+        self._at_head: tuple[Caution, ...] = ()
         self._console = Console(markup=False, highlight=False, emoji=False)
 
     def heading(self, text: str) -> None:
@@ -118,6 +120,8 @@ class Sheet:
 
     def caution(self, caution: Caution) -> None:
         """A caution, before the step it belongs to; before the first, what comes before it all."""
+        if not but((caution,), self._at_head):
+            return
         if not self._cautioned:
             self._cautioned = True
             self.line(DEFERS)
@@ -132,6 +136,12 @@ class Sheet:
         else:
             text = f"{zero.line} No spanner to the pump before `wetend make-safe` proves it."
             self.caution(caution("stored-pressure", text))
+
+    def head(self, cautions: Sequence[Caution]) -> None:
+        """The cautions of a whole visit, before everything; none of their hazards is told again."""
+        for each in cautions:
+            self.caution(each)
+        self._at_head = tuple(cautions)
 
     def working(self, working: Working) -> None:
         """The working of one sum."""

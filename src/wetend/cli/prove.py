@@ -56,11 +56,11 @@ def _tests(sheet: Sheet, proof: Proof, *, hold: bool) -> None:
         sheet.heading(name)
         if group == "stall" and live:
             sheet.caution(FIRST_PRESSURE)
-        cautions = warned(t.caution if ask(t) else None for t in tests)
+        cautions = warned(t.cautions if ask(t) else () for t in tests)
         told: set[str] = set()
-        for test, caution in zip(tests, cautions, strict=True):
-            if caution:
-                sheet.caution(caution)
+        for test, own in zip(tests, cautions, strict=True):
+            for each in own:
+                sheet.caution(each)
             if ask(test) and test.act not in told:
                 sheet.said(f"  {test.how}")
                 told.add(test.act)

@@ -51,7 +51,8 @@ def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
             sheet.said(f"- {why}")
         return
     sheet.heading(f"Build it up: {sheet.show(plan.time, unit_of(Minutes))}")
-    told = said_once([step.cautions for step in plan.steps])
+    tightened = {c.text for c in seen.fit.cautions} if seen.fit else set()
+    told = said_once([[c for c in s.cautions if c.text not in tightened] for s in plan.steps])
     for step, cautions in zip(plan.steps, told, strict=True):
         _write_step(sheet, step, cautions, done=step.key in seen.done)
     for line in plan.afterwards:

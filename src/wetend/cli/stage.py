@@ -75,8 +75,7 @@ def write_job(sheet: Sheet, job: Job) -> None:
     """What stands before everything else of a visit: whom to ring, and the cautions of the job."""
     if job.site.emergency_phone:
         sheet.line(f"In an emergency ring {job.site.emergency_phone}.")
-    for caution in job.cautions:
-        sheet.caution(caution)
+    sheet.head(job.cautions)
 
 
 def keeper(

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from wetend.advice.hazards import said_once
+from wetend.advice.hazards import but, said_once
 from wetend.advice.reasons import Caution
 from wetend.advice.rebuild_plan import RebuildPlan, RebuildStep
 from wetend.advice.stack_answer import StackFit
@@ -68,7 +68,7 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
 
 
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
-    told = said_once([step.cautions for step in card.plan.steps])
+    told = said_once([but(step.cautions, card.job_cautions) for step in card.plan.steps])
     for step, cautions in zip(card.plan.steps, told, strict=True):
         yield _step(step, card, cautions, system)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import datetime
 
-from wetend.advice.hazards import said_once
+from wetend.advice.hazards import but, said_once
 from wetend.advice.making_safe import boxes_of
 from wetend.advice.reasons import Caution, Grade
 from wetend.advice.rebuild_plan import RebuildStep
@@ -84,9 +84,11 @@ def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
         yield tuple(lines)
 
 
-def _steps(plan: StripPlan, done: Collection[str], system: System) -> Iterator[Step]:
+def _steps(
+    plan: StripPlan, done: Collection[str], at_head: Sequence[Caution], system: System
+) -> Iterator[Step]:
     shields = _shields(plan)
-    warned = said_once([step.cautions for step in plan.steps])
+    warned = said_once([but(step.cautions, at_head) for step in plan.steps])
     for planned, stand_ins, cautions in zip(plan.steps, _stand_ins(plan), warned, strict=True):
         notes = (planned.turn_to, *stand_ins, shields.get(planned.number, ""))
         yield Step(
@@ -140,7 +142,7 @@ def strip_document(
         )  # fmt: skip
         sections = [
             Section("First make it safe", (picture,)),
-            Section(f"Open · {MANUAL_FIRST}", (*why, *_steps(plan, done, system))),
+            Section(f"Open · {MANUAL_FIRST}", (*why, *_steps(plan, done, job_cautions, system))),
         ]
     else:
         sections = [

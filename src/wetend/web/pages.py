@@ -7,6 +7,7 @@ pass as markup.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
@@ -17,7 +18,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from wetend.advice.fault_finding.words import right_text
-from wetend.advice.hazards import Hazard, caution, for_screen
+from wetend.advice.hazards import Hazard, but, caution, for_screen
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict
 from wetend.drawings import verdict as verdict_shapes
@@ -153,6 +154,14 @@ def minutes(seconds: float) -> str:
     return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
 
 
+@jinja2.pass_context
+def _fresh(context: jinja2.runtime.Context, cautions: Sequence[Caution]) -> Sequence[Caution]:
+    """Cautions but those whose hazard the head of this visit's page has told of already."""
+    view = context.get("view")
+    job = getattr(getattr(view, "head", view), "job", None)
+    return cautions if job is None or cautions is job.cautions else but(cautions, job.cautions)
+
+
 def _said(*hazards: Hazard, text: str = "") -> tuple[Caution, ...]:
     """Cautions of these hazards for a template, the gravest first; ``text`` says the first."""
     first, *others = hazards
@@ -193,7 +202,7 @@ def templates() -> jinja2.Environment:
         show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span,
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
         sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
-        digits=digits,
+        digits=digits, fresh=_fresh,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
         volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, money=money,
         mins=minutes_text, right=right_text,

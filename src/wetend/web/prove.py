@@ -94,8 +94,8 @@ def results_of(proof: Proof | None) -> tuple[ResultGroup, ...]:
     return tuple(found)
 
 
-def _section(act: Act, shown: Caution | None, how: str) -> Section:
-    return Section(act.title, act.fields, how=how, cautions=(shown,) if shown else ())
+def _section(act: Act, shown: tuple[Caution, ...], how: str) -> Section:
+    return Section(act.title, act.fields, how=how, cautions=shown)
 
 
 def sections_of(proof: Proof | None) -> tuple[Section, ...]:
@@ -106,7 +106,7 @@ def sections_of(proof: Proof | None) -> tuple[Section, ...]:
     found = []
     for key, name in GROUPS.items():
         acts = in_group(key)
-        cautions = warned(act.caution for act in acts)
+        cautions = warned(act.cautions for act in acts)
         parts = tuple(
             _section(act, shown, hows.get(act.key, act.how))
             for act, shown in zip(acts, cautions, strict=True)

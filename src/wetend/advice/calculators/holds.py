@@ -8,6 +8,7 @@ from typing import Literal
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
+from wetend.advice.hazards import caution
 from wetend.advice.outside_leak import both_ways, flow_of, travel_cost
 from wetend.advice.proof_hold import HELD
 from wetend.errors import BadInput, Problem
@@ -154,10 +155,6 @@ def _outside_leak(given: BothCreeps) -> Outcome:
     })  # fmt: skip
 
 
-_LIVE = (
-    "Gun, hose and pump hold full pressure: never feel for a leak, trigger locked, hospital at "
-    "once if it strikes. The maker's manual comes first."
-)
 _LEAK = unit_of(LeakFlow)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
@@ -180,7 +177,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "5.1.2",
         validity="Hose settled, temperature steady, leak laminar, no gas shut in, and "
         "nothing that can move the rod: drive fluid trapped, or a cock at the outlet.",
-        cautions=(_LIVE,),
+        warns=(caution("injection"), caution("rod-moves")),
         example={"start": "250 bar", "end": "236 bar", "time": "60 s", "growth": "0.64 mL/bar",
                  "volume": "2.3 L", "rod_held": "drive fluid trapped", "bore": "38 mm",
                  "rod": "27 mm", "travel": "40 mm"},
@@ -204,7 +201,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "(common practice, no source)",
         validity="Same supply both ways, after the first minute; both valves passing just alike "
         "would read the same.",
-        cautions=(_LIVE,),
+        warns=(caution("injection"), caution("rod-moves")),
         example={"bore": "38 mm", "rod": "27 mm", "moved_up": "25.5 mm", "moved_down": "25 mm",
                  "time": "60 s"},
     ),

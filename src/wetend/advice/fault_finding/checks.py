@@ -71,12 +71,12 @@ CHECKS = (
           "Trigger locked, turn the nozzle half round in its guard. Gun pointed at a waste sheet "
           "in a safe place, shoot once; trigger locked, turn it back. Then spray "
           f"{_ON_THE_WORK}: better, or no change?",
-          "A nozzle that turns round in its holder.", ("sprays",),
+          "A nozzle that turns round in its holder.", ("sprays", "runs"),
           "Better or no change, by fan and gauge. A lump that went leaves nothing to open.",
           (caution("spraying",
-                   "Turned round it shoots a bare jet: at a waste sheet in a safe place, guard on, "
-                   "nobody before it. Trigger locked before each turn; never wipe the nozzle or "
-                   "look into it."),)),
+                   "Turned round it shoots a bare jet: at a waste sheet in a safe place, then only "
+                   "on the work or a test sheet, guard on, nobody before it. Trigger locked before "
+                   "each turn; never wipe the nozzle or look into it."),)),
     Check("wet-cup", "Look in the wet cup", ("wet_cup",), 0.5,
           "Look in the wet cup from beside it: clean, or coating in it?",
           "Nothing but eyes.", ("near the rod",),
