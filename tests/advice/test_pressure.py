@@ -27,7 +27,10 @@ BAR = 1e5
         (CheckReadings(bucket_volume=1e-3, bucket_time=10), "bucket filled"),
         (CheckReadings(nozzle_changed="better"), "a nozzle known to be good fitted"),
         (CheckReadings(suction_lifted="holds"), "suction lifted out, pump stalled"),
-        (ProofReadings(stall_pressure=2e7, stall_time=60), "gauge read, stall hold: time"),
+        (
+            ProofReadings(stall_pressure=2e7, stall_time=60),
+            "gauge read, stall hold: time between the marks",
+        ),
         (ProofReadings(up_time=1.2), "strokes timed"),
         # taken without pressure, or no reading at all
         (CheckReadings(wet_cup="clean", filter_looked="blocked", note="x"), ""),
