@@ -40,6 +40,7 @@ class SignOff(Noun):
     entries_seen: int = Field(
         default=0,
         ge=0,
+        le=1_000_000,
         title="Entries of the visit when signing",
         description="Put in by the program",
     )
