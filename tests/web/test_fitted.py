@@ -156,7 +156,8 @@ def test_by_command(crew: Crew, monkeypatch, capsys) -> None:
     assert count(crew) == before
     say("fitted", crew.visit, "rod=nothing")
     assert "rod" not in {f.part for f in crew.desk.visit(crew.visit).fitted}
-    signed = say("sign-off", crew.visit, "technician=A. Tester", "--json")
+    signed = say("sign-off", crew.visit, "technician=A. Tester", "reason=no coating left",
+                 "crew_told=yes", "tagged=yes", "--json")  # fmt: skip
     assert "Moving packings new (found worn)." in signed
     assert run(["fitted", crew.visit, "flux=new"]) == 2
     assert run(["fitted", crew.visit, "rod=new", "--on", "soon"]) == 2
