@@ -113,6 +113,16 @@ def site(
         yield site_of(depot)
 
 
+@pytest.fixture(scope="module")
+def own_site(
+    tmp_path_factory: pytest.TempPathFactory, copy_demo: Callable[[Path], Path]
+) -> Iterator[Site]:
+    """A demo depot of a module's own, for tests that hang on what stands in it."""
+    place = copy_demo(tmp_path_factory.mktemp("own") / "depot.sqlite3")
+    with Depot.open(place) as depot:
+        yield site_of(depot)
+
+
 @pytest.fixture
 def person(site: Site) -> Iterator[Person]:
     """Someone with a browser of their own at the demo depot."""

@@ -13,6 +13,12 @@ from wetend.cli.app import run
 BITS = re.compile(r"\bbits?\b", re.IGNORECASE)
 
 
+@pytest.fixture(scope="module")
+def site(own_site):
+    """What stands in it is not changed by other modules' tests."""
+    return own_site
+
+
 def words(page: str) -> str:
     return " ".join(re.sub(r"<[^>]+>", " ", page).split())
 

@@ -83,6 +83,6 @@ def test_half_a_bucket_is_told_what_it_lacks() -> None:
 
 @pytest.mark.parametrize("time", ["0", "-1", "7200"])
 def test_an_impossible_time_is_named(time: str) -> None:
-    with pytest.raises(BadInput, match="Up-stroke times: number 2 is .*must be from") as caught:
+    with pytest.raises(BadInput, match=r"Up-stroke times: number 2 is .*must be from") as caught:
         read(CheckReadings, {"up_times": f"1.4, {time}"})
     assert caught.value.problems[0].field == "up_times.1"
