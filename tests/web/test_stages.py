@@ -70,7 +70,7 @@ def test_the_hand_over_says_what_to_do_between_jobs(person, visit: str):
 
 def test_the_rebuild_says_what_to_soak_fill_and_tighten_by_hand(person, visit: str):
     _bag(person, visit, goal="whole", vice="yes")
-    text = person.get(f"{visit}/rebuild").text
+    text = person.get(f"{visit}/rebuild/steps").text
     for said in ("static packings to soak now", "Leather rings are soaked in light oil",
                  "joints staggered", "hand-tight on the V-rings, then 1 flat",
                  "The liquid that the coating&#39;s maker allows"):  # fmt: skip
