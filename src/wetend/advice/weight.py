@@ -36,7 +36,7 @@ class Weight:
         """As said in a sentence.
 
         >>> Weight(14.0, 14.0, estimated=False).text()
-        '14 kg'
+        '14.0 kg'
         """
         kilograms = unit_of(Kg)
         if not self.estimated:
