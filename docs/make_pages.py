@@ -10,11 +10,11 @@ import json
 from collections.abc import Iterator
 from pathlib import Path
 
-from typer.main import get_command
 from typer.testing import CliRunner
 
 from wetend.advice.calculators.catalogue import all_calculators
-from wetend.cli.app import COMMANDS, app
+from wetend.cli.app import STAGES, app
+from wetend.cli.tree import every
 
 DOCS = Path(__file__).parent
 REFERENCE = DOCS.parent / "tests" / "reference"
@@ -47,20 +47,29 @@ def _help(*words: str) -> str:
     return "\n".join(line.rstrip() for line in done.output.strip().splitlines())
 
 
-def _subcommands(name: str) -> list[str]:
-    group = get_command(app)
-    _, command, _ = group.resolve_command(None, [name])  # type: ignore[attr-defined, arg-type]
-    return list(getattr(command, "commands", {}))
+ABOUT = """\
+Written by `python docs/make_pages.py`. The same is said by `wetend` and `wetend COMMAND --help`.
+
+Fields are given as `name=value`, in any order. A value carries its unit (`"38 mm"`, `"1 1/2 in"`, `"200 bar"`); without one it is in
+the unit that stands in brackets, which goes by `--units`. Options that hold for every command (`--depot`, `--who`, `--place`,
+`--units`) go before the command's name.
+
+`--json` answers in UTF-8 with nothing else on standard output. Numbers in it are SI: metres, cubic metres, seconds, pascals,
+kelvins, radians, kilograms; a share is from 0 to 1. A name that ends in a unit is in that unit (`minutes`, `bytes`)."""
 
 
 def commands_page() -> str:
-    """Every command's help, then every calculator."""
-    lines = ["# Commands", "", "Written by `python docs/make_pages.py`."]
-    for name in COMMANDS:
-        _heading(lines, f"wetend {name}", 2)
-        lines += ["```text", _help(name), "```"]
-        for sub in _subcommands(name):
-            lines += ["", "```text", _help(name, sub), "```"]
+    """Every command's help by stage of the job, then every calculator."""
+    lines = ["# Commands", "", ABOUT]
+    nodes = list(every())
+    for stage, names in STAGES.items():
+        _heading(lines, stage, 2)
+        lines.pop()
+        for name in names:
+            _heading(lines, f"wetend {name}", 3)
+            for node in (n for n in nodes if n.words[0] == name):
+                lines += ["```text", _help(*node.words), "```", ""]
+            lines.pop()
     _heading(lines, "Calculators", 2)
     lines.append("`wetend calc NAME field=value ... [--json]`; a value without a unit is SI.")
     for c in sorted(all_calculators(), key=lambda c: c.name):

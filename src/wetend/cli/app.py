@@ -9,51 +9,70 @@ import sys
 from typing import Annotated, Any
 
 import typer
-from typer.core import TyperCommand, TyperGroup
+from typer.core import TyperCommand
 from typer.exceptions import TyperException
 
 from wetend import __version__
+from wetend.cli.helping import Group
 from wetend.cli.session import Session, Units
 from wetend.errors import WetendError
 from wetend.workflows.lasting import read_in
 
-COMMANDS: dict[str, str] = {
-    "demo": "Build the invented demo depot, start the server and open the page.",
-    "depot": "Make a depot, or say where it is.",
-    "serve": "Serve a depot's pages on this machine.",
-    "pump": "List, show and describe pumps.",
-    "visit": "Start, list and show visits; add photos and notes.",
-    "site": "What the site asks for, and whom to ring.",
-    "complaint": "Stage 1: what the crew says.",
-    "make-safe": "Stage 1: the make-safe list, and whether zero stands.",
-    "ran": "The pump ran again: zero is over until it is proven anew.",
-    "coating": "The coating in the pump, by name or described.",
-    "mixed": "The pot-life clock of a two-pack coating.",
-    "checks": "Stage 2: running checks and what explains them.",
-    "find-fault": "The fault from readings in a file: next check, what to open.",
-    "listen": "Stage 2: stroke times from a recording, a pressure log or taps.",
-    "strip": "Stage 3: the tool bag and the strip card.",
-    "inspect": "Stage 4: parts measured and judged.",
-    "rebuild": "Stage 5: the seal stack, shims, elbow and lift.",
-    "fitted": "Stage 5: what was fitted, turned or put back, entered once.",
-    "prove": "Stage 6: proof readings against this pump's limits.",
-    "handover": "Stage 7: the set-up sheet.",
-    "care": "Stage 7: flush, shut down, store, start again, change the product.",
-    "sign-off": "Stage 7: sign the visit off.",
-    "report": "Write a visit's PDF: report, strip card or set-up sheet.",
-    "life": "What is left of a pump's parts, and when to replace them.",
-    "stores": "What to carry on a call, what to hold, what to order.",
-    "fleet": "The fleet's month, and months to come under several policies.",
-    "import": "Bring in an existing history from CSV or a spreadsheet.",
-    "export": "Everything as CSV tables in one archive.",
-    "simulate": "Play a pump in time with a fault in it, beside a sound one.",
-    "practice": "Practise on a pump with a hidden fault.",
-    "injection": "What to do about a jet through the skin.",
-    "incident": "Record a near miss or an injury, or list them.",
-    "calc": "Any formula on its own.",
-    "backup": "Write a depot to one archive and check it.",
-    "restore": "Read an archive into a depot; nothing is overwritten.",
+STAGES: dict[str, dict[str, str]] = {
+    "Complaint": {
+        "visit": "Start, list and show visits; add photos and notes.",
+        "site": "What the site asks for, and whom to ring.",
+        "coating": "The coating in the pump, by name or described.",
+        "mixed": "The pot-life clock of a two-pack coating.",
+        "complaint": "What the crew says, and the first suspicion.",
+    },
+    "Make safe": {
+        "make-safe": "The make-safe list, and whether zero stands.",
+        "ran": "The pump ran again: zero is over until it is proven anew.",
+        "injection": "What to do about a jet through the skin.",
+        "incident": "Record a near miss or an injury, or list them.",
+    },
+    "Checks": {
+        "checks": "Running checks and what explains them.",
+        "find-fault": "The fault from readings in a file: next check, what to open.",
+        "listen": "Stroke times from a recording, a pressure log or taps.",
+    },
+    "Strip": {"strip": "The tool bag and the strip card."},
+    "Inspect": {"inspect": "Parts measured and judged."},
+    "Rebuild": {
+        "rebuild": "The seal stack, shims, elbow and lift.",
+        "fitted": "What was fitted, turned or put back, entered once.",
+    },
+    "Prove": {"prove": "Proof readings against this pump's limits."},
+    "Hand over": {
+        "handover": "The set-up sheet, and how the pump stands.",
+        "care": "Flush, shut down, store, start again, change the product.",
+        "sign-off": "Sign the visit off.",
+        "report": "Write a visit's PDF: report, card, certificate or set-up sheet.",
+    },
+    "Life": {
+        "life": "What is left of a pump's parts, and when to replace them.",
+        "stores": "What to carry on a call, what to hold, what to order.",
+        "fleet": "The fleet's month, and months to come under several policies.",
+    },
+    "Desk": {
+        "pump": "List, show and describe pumps.",
+        "depot": "Make a depot, or say where it is.",
+        "serve": "Serve a depot's pages on this machine.",
+        "import": "Bring in an existing history from CSV or a spreadsheet.",
+        "export": "Everything as CSV tables in one archive.",
+        "backup": "Write a depot to one archive and check it.",
+        "restore": "Read an archive into a depot; nothing is overwritten.",
+    },
+    "Tools": {
+        "calc": "Any formula on its own.",
+        "simulate": "Run a pump in time with a fault in it, beside a sound one.",
+        "practice": "Practise on a pump with a hidden fault.",
+        "demo": "Build the invented demo depot, start the server, open the page.",
+    },
 }
+"""Commands by stage of the job, with the line of help each has."""
+COMMANDS: dict[str, str] = {k: v for group in STAGES.values() for k, v in group.items()}
 """Command names in the order shown, with the line of help each has."""
 
 
@@ -62,12 +81,16 @@ def _module(name: str) -> str:
     return f"wetend.cli.{plain}_" if keyword.iskeyword(plain) else f"wetend.cli.{plain}"
 
 
-class LazyGroup(TyperGroup):
+class LazyGroup(Group):
     """A group that lists its commands without importing them."""
 
     def list_commands(self, ctx: Any) -> list[str]:  # noqa: ARG002 - the base class sets it
         """Names in the order of the job."""
         return list(COMMANDS)
+
+    def sections(self, ctx: Any) -> dict[str, dict[str, str]]:  # noqa: ARG002 - as above
+        """Commands by stage of the job."""
+        return STAGES
 
     def get_command(self, ctx: Any, cmd_name: str) -> Any:  # noqa: ARG002 - as above
         """A name and a line of help, enough to list it."""
@@ -89,11 +112,12 @@ class LazyGroup(TyperGroup):
 app = typer.Typer(
     cls=LazyGroup,
     name="wetend",
-    no_args_is_help=True,
     add_completion=False,
     rich_markup_mode=None,
     help="Keep high-pressure piston spray pumps working: find the fault, strip, judge, rebuild, "
-    "prove, hand over. Visits are named by their id, its last letters, or `last`.",
+    "prove, hand over.\n\nA VISIT is named by its id, its last letters, or `last`. A field is "
+    'given as name=value, such as spray_pressure="200 bar". The options below go before the '
+    "command.",
 )
 
 

@@ -8,17 +8,20 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.stage import AsJson, stage_app
+from wetend.cli.words import AsJson
 from wetend.records.backup import back_up
 
-app = stage_app()
+app = command_app()
 
 
-@app.command()
+@app.command(cls=helped("wetend backup depot-2031-05-04.zip"))
 def command(
     ctx: typer.Context,
-    target: Annotated[Path, typer.Argument(help="The archive to write, such as depot.zip.")],
+    target: Annotated[
+        Path, typer.Argument(metavar="ARCHIVE", help="The archive to write, such as depot.zip.")
+    ],
     as_json: AsJson = False,
 ) -> None:
     """Write entries and photos to one archive, read it back and check every hash."""

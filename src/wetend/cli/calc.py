@@ -7,13 +7,15 @@ from typing import Annotated
 import typer
 
 from wetend.cli.given import pairs
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
+from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.units.show import show, significant
 from wetend.workflows import calculators
 
-app = typer.Typer(add_completion=False, rich_markup_mode=None)
+app = command_app()
 
 
 def _write_list(sheet: Sheet) -> None:
@@ -38,17 +40,28 @@ def _write_help(sheet: Sheet, name: str) -> None:
     sheet.line(f"Example: wetend calc {calculator.name} {typed}")
 
 
-@app.command()
+@app.command(
+    cls=helped("wetend calc --list", "wetend calc cup-viscosity",
+               "wetend calc cup-viscosity cup=ford-4 time=64s")
+)  # fmt: skip
 def calc(
     ctx: typer.Context,
-    name: Annotated[str, typer.Argument(help="Which calculator; --list shows all.")] = "",
+    name: Annotated[
+        str, typer.Argument(metavar="CALCULATOR", help="Which; --list shows all.")
+    ] = "",
     given: Annotated[
-        list[str] | None, typer.Argument(help="field=value, such as pressure=200bar; bare is SI.")
+        list[str] | None,
+        typer.Argument(
+            metavar="FIELD=VALUE", help="Such as pressure=200bar; a number without a unit is SI."
+        ),
     ] = None,
     listed: Annotated[bool, typer.Option("--list", help="List all calculators.")] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")] = False,
+    as_json: AsJson = False,
 ) -> None:
-    """Any formula on its own: its answer, the formula, the source and where it holds."""
+    """Compute any formula on its own: answer, formula, source and where it holds.
+
+    With a calculator's name alone, its fields with their units are listed.
+    """
     session: Session = ctx.obj or Session()
     sheet = Sheet(session.units.value)
     if listed:

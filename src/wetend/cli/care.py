@@ -9,13 +9,15 @@ import typer
 
 from wetend.advice.care import TITLES, CareList
 from wetend.advice.hazards import DEFERS
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, VisitName, keep_and_show, stage_app
+from wetend.cli.stage import keep_and_show
+from wetend.cli.words import AsJson, VisitName
 from wetend.errors import BadInput
 from wetend.workflows import handover
 from wetend.workflows.desk import Desk
 
-app = stage_app()
+app = command_app()
 
 
 @dataclass(frozen=True)
@@ -39,7 +41,7 @@ def write(sheet: Sheet, seen: CareView) -> None:
     sheet.line(DEFERS)
 
 
-@app.command()
+@app.command(cls=helped("wetend care last", "wetend care last --act shut-down"))
 def command(
     ctx: typer.Context,
     name: VisitName,
@@ -48,7 +50,10 @@ def command(
     ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Flush, shut down, store, start again, change the product: steps for this pump and coating."""
+    """Show how to flush, shut down, store, start again or change the product.
+
+    Steps for this pump and the coating in it, each with its cautions before it.
+    """
     if act and act not in TITLES:
         raise BadInput(f"“{act[:40]}” is no occasion; there are {', '.join(TITLES)}.")
 

@@ -13,9 +13,12 @@ from wetend.advice.diagnosis import Diagnosis, Finding, Prediction
 from wetend.advice.fault_finding.checks import CHECKS, Check
 from wetend.advice.fault_finding.faults import CheckAdvice
 from wetend.advice.fault_finding.words import right_text, worth_text
+from wetend.cli.field_rows import fields
 from wetend.cli.given import pairs
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
+from wetend.cli.stage import keep_and_show
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import read
@@ -25,7 +28,7 @@ from wetend.workflows import checks
 from wetend.workflows.checks import ChecksView
 from wetend.workflows.desk import Desk
 
-app = stage_app()
+app = command_app()
 
 
 def _predicted(sheet: Sheet, title: str, read: Prediction) -> None:
@@ -127,7 +130,14 @@ def _say_how(key: str, *, as_json: bool) -> None:
         write_check(sheet, check)
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        'wetend checks last up_times="1.29, 1.24, 1.28 s" down_times="1.06, 1.09, 1.04 s"',
+        'wetend checks last creep_down="650 mm/min" stall_pressure="270 bar"',
+        "wetend checks last --how strokes",
+        tables=[fields(CheckReadings)],
+    )
+)
 def command(
     ctx: typer.Context,
     name: VisitName,
@@ -140,7 +150,7 @@ def command(
     ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Keep readings: up_times= down_times= spray_pressure= stall_pressure= creep_up= creep_down= …
+    """Keep readings of the running checks, and show which faults explain them.
 
     --how CHECK says how one check is done, its cautions first; `--how all` says it of each.
     """

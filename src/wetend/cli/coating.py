@@ -6,24 +6,33 @@ import typer
 
 from wetend.cli.checks import write
 from wetend.cli.desk import noun_from, opened, system_of
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.stage import AsJson, Given, VisitName, stage_app, write_job
+from wetend.cli.stage import write_job
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.coating import Coating
 from wetend.units.quantity import KgPerM3, unit_of
 from wetend.workflows import checks, visits
 from wetend.workflows.job import job_of
 
-app = stage_app()
+app = command_app()
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        "wetend coating last", "wetend coating last alkyd-topcoat",
+        'wetend coating last key=own-topcoat name="Own topcoat" density="1.3 kg/L" '
+        'viscosity="400 mPa*s"',
+        tables=[fields(Coating)],
+    )
+)  # fmt: skip
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Choose a coating by its key, or describe one: key= name= density= cup= cup_time= two_pack=yes
-    isocyanate=no pot_life=2h flash_point=27degC …
+    """Say which coating is in the pump, by its key or described by its fields.
 
-    Without a coating named, those known here are listed.
+    Without one, the coatings known here are listed.
     """
     with opened(ctx) as desk:
         sheet = Sheet(desk.system)

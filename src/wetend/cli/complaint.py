@@ -7,13 +7,16 @@ from collections.abc import Sequence
 import typer
 
 from wetend.advice.fault_finding.not_running import LookAt
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
-from wetend.pump.readings import Complaint
+from wetend.cli.stage import keep_and_show, keeper
+from wetend.cli.words import AsJson, Given, VisitName
+from wetend.pump.readings import OLD_SIGHTS, Complaint
 from wetend.workflows import complaint
 from wetend.workflows.complaint import ComplaintView
 
-app = stage_app()
+app = command_app()
 
 
 def look_first(sheet: Sheet, causes: Sequence[LookAt]) -> None:
@@ -40,11 +43,16 @@ def write(sheet: Sheet, seen: ComplaintView) -> None:
     sheet.said(seen.gate.zero.line)
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        'wetend complaint last said="drops on the way down" seen="down-stroke quick"',
+        tables=[fields(Complaint, no_longer=OLD_SIGHTS)],
+    )
+)
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Keep what the crew says: said= seen= since= (sights with commas)."""
+    """Keep what the crew says and what is seen, and show the first suspicion."""
     keep_and_show(
         ctx, name, keep=keeper(Complaint, given, complaint.save_complaint), view=complaint.view,
         write=write, as_json=as_json,

@@ -8,22 +8,24 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import data_folder
+from wetend.cli.helping import command_app, helped
 from wetend.cli.serving import serve
-from wetend.cli.stage import stage_app
 from wetend.records.store import DEMO, Depot
 from wetend.workflows.demo_depot import ready_demo
 
-app = stage_app()
+app = command_app()
 
 
-@app.command()
+@app.command(cls=helped("wetend demo", "wetend demo --at demo.sqlite3 --build-only"))
 def command(
     at: Annotated[
         Path | None, typer.Option(help="File of the demo depot; else in this person's data folder.")
     ] = None,
     host: Annotated[str, typer.Option(help="Address to listen on.")] = "127.0.0.1",
     port: Annotated[int, typer.Option(min=1, max=65500, help="Port to listen on.")] = 8642,
-    passcode: Annotated[str, typer.Option(envvar="WETEND_PASSCODE")] = "",
+    passcode: Annotated[
+        str, typer.Option(envvar="WETEND_PASSCODE", help="Needed to serve other machines.")
+    ] = "",
     again: Annotated[
         bool, typer.Option("--again", help="Empty a demo depot and build it anew.")
     ] = False,
@@ -32,7 +34,10 @@ def command(
     ] = False,
     no_page: Annotated[bool, typer.Option("--no-page", help="Do not open a browser.")] = False,
 ) -> None:
-    """Build the invented demo depot (six pumps, two years of visits), serve it, open the page."""
+    """Build the invented demo depot, serve it and open the page.
+
+    Six pumps of two builds and two years of visits. A depot that is no demo depot is never touched.
+    """
     place = at or data_folder() / "demo.sqlite3"
     with Depot.open(place, purpose=DEMO) as depot:
         kept = ready_demo(depot, again=again)

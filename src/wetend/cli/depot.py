@@ -5,22 +5,20 @@ from __future__ import annotations
 import typer
 
 from wetend.cli.desk import depot_place, is_depot
+from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.stage import AsJson
+from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.records.engine import locate, named
 from wetend.records.store import Depot
 
-app = typer.Typer(
-    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
-    help="Make a depot, or say where it is.",
-)  # fmt: skip
+app = group_app("Make a depot, or say where it is.")
 
 
-@app.command()
+@app.command(cls=helped("wetend --depot van.sqlite3 depot create"))
 def create(ctx: typer.Context, as_json: AsJson = False) -> None:
-    """Make an empty depot where --depot or WETEND_DEPOT says, else in your data folder."""
+    """Make an empty depot: where --depot says, else in your data folder."""
     place = depot_place(ctx.obj or Session())
     if is_depot(place):
         raise BadInput(f"There is a depot at {named(locate(place))} already; it was left as it is.")
@@ -32,7 +30,7 @@ def create(ctx: typer.Context, as_json: AsJson = False) -> None:
         typer.echo(f"Made a depot: {made}")  # a path is not wrapped
 
 
-@app.command()
+@app.command(cls=helped("wetend depot where"))
 def where(ctx: typer.Context, as_json: AsJson = False) -> None:
     """Say where the depot is that commands work on, and whether there is one."""
     place = depot_place(ctx.obj or Session())

@@ -8,21 +8,22 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
 from wetend.errors import BadInput
 from wetend.records.files import path_given, whole_file
 from wetend.workflows.exporting import write_export
 
-app = typer.Typer(add_completion=False, rich_markup_mode=None)
+app = command_app()
 
 
-@app.command()
+@app.command(cls=helped("wetend export depot-tables.zip"))
 def command(
     ctx: typer.Context,
-    to: Annotated[Path, typer.Argument(help="Archive to write, .zip.")],
+    to: Annotated[Path, typer.Argument(metavar="ARCHIVE", help="Archive to write, .zip.")],
     replace: Annotated[bool, typer.Option("--replace", help="Write over a file there.")] = False,
 ) -> None:
-    """Write every table of the depot as CSV in one archive, for spreadsheets and other programs."""
+    """Write every table of the depot as CSV in one archive."""
     if to.exists() and not replace:
         raise BadInput(f"“{to}” is there already; choose another name, or give --replace.")
     with opened(ctx) as desk:

@@ -14,12 +14,14 @@ from wetend.advice.fault_finding.causes import Around
 from wetend.cli.checks import found as write_found
 from wetend.cli.checks import write_check
 from wetend.cli.desk import opened, system_of
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.stage import AsJson, stage_app
+from wetend.cli.words import AsJson
 from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.pump.readings import ToolBag
+from wetend.pump.readings import CheckReadings, ToolBag
 from wetend.pump.readings_file import MOST, readings_from, readings_schema
 from wetend.pump.toml import (
     DEMO_PUMPS,
@@ -32,7 +34,7 @@ from wetend.units.show import chance_text, minutes_text
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import fault_leanings
 
-app = stage_app()
+app = command_app()
 
 
 def _text(place: str) -> str | None:
@@ -119,7 +121,13 @@ def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
         sheet.line(f"  {told.reading}: {told.says}")
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        "wetend find-fault --pump quay-air --coating epoxy-tank --readings readings.toml",
+        "wetend find-fault --schema",
+        tables=[fields(CheckReadings, 'What the file of readings may hold, name = "value" a line')],
+    )
+)
 def command(
     ctx: typer.Context,
     pump: Annotated[str, typer.Option(help="The pump: a TOML file, or its key.")] = "",
@@ -133,7 +141,10 @@ def command(
     schema: Annotated[bool, typer.Option("--schema", help="Write the readings' schema.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Find the fault from readings in a file; docs/readings.md says how they are written."""
+    """Find the fault from readings in a file: what explains them, what to check, what to open.
+
+    Without a depot too, for a pump and a coating that come as files or as examples.
+    """
     if schema:
         write_json(readings_schema())
         return

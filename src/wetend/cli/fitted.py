@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated
+from typing import Annotated, get_args
 
 import typer
 
+from wetend.cli.field_rows import listed
 from wetend.cli.given import pairs
+from wetend.cli.helping import Rows, command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, VisitName, keep_and_show, stage_app
+from wetend.cli.stage import keep_and_show
+from wetend.cli.words import AsJson, VisitName
 from wetend.errors import BadInput
+from wetend.pump.usage import FITTED_WORDS, Done, Why
 from wetend.workflows import fitted
 from wetend.workflows.desk import Desk
-from wetend.workflows.fitted import FittedView, read_answer
+from wetend.workflows.fitted import NOTHING, FittedView, read_answer
 
-app = stage_app()
+app = command_app()
 
 
 def write(sheet: Sheet, seen: FittedView) -> None:
@@ -43,14 +47,31 @@ def _day(text: str) -> date | None:
         raise BadInput(f"“{text[:40]}” is no day; write it like 2031-05-04.") from error
 
 
-@app.command()
+def _parts() -> Rows:
+    return [(f"{part}=", title) for part, title in FITTED_WORDS.items()]
+
+
+def _answers() -> Rows:
+    return [("WHAT", ", ".join((*get_args(Done), NOTHING)) + " (takes back what was recorded)"),
+            ("WHY", ", ".join(get_args(Why)))]  # fmt: skip
+
+
+@app.command(
+    cls=helped(
+        'wetend fitted last foot-seat="turned, damaged" foot-ball="new, planned" cage=nothing',
+        "wetend fitted last --as-proposed",
+        tables=[listed("Parts, each given as PART=\"WHAT, WHY, NOTE\"", _parts),
+                listed("What, and why the old one went", _answers)],
+    )
+)  # fmt: skip
 def command(
     ctx: typer.Context,
     name: VisitName,
     given: Annotated[
         list[str] | None,
-        typer.Argument(help='Like foot-ball="new, worn out" foot-seat="turned, damaged" rod="put '
-                            'back" cage=nothing; without any, what stands is shown.'),
+        typer.Argument(
+            metavar="PART=WHAT", help="What was done; without any, what stands is shown."
+        ),
     ] = None,
     as_proposed: Annotated[
         bool, typer.Option("--as-proposed", help="Keep all that the verdicts propose.")
@@ -58,7 +79,7 @@ def command(
     on: Annotated[str, typer.Option(help="The day they went in, like 2031-05-04.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Keep what was fitted new, turned, put back or not touched, and why the old one went.
+    """Keep what was fitted new, turned or put back, and why the old one went.
 
     Entered once: sign-off, report, life and stores read it. The latest word on a part counts.
     """

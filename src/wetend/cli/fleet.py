@@ -13,7 +13,10 @@ from wetend.advice.fleet import Outcome
 from wetend.advice.next_repack import NextRepack, volume_text, when_text
 from wetend.advice.reasons import Interval
 from wetend.cli.desk import noun_from, opened, system_of
+from wetend.cli.field_rows import COSTS, fields
+from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
+from wetend.cli.words import AsJson, CostsGiven
 from wetend.pump.costs import Costs
 from wetend.units import kinds
 from wetend.units.parse import read_quantity
@@ -21,25 +24,21 @@ from wetend.units.show import chance_text, rounded, whole
 from wetend.workflows import executors, fleet, life
 from wetend.workflows.exporting import csv_text
 
-app = typer.Typer(
-    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
-    help="The fleet's month, and months to come under several policies.",
+app = group_app("The fleet's month, and months to come under several policies.")
+
+
+@app.command(
+    cls=helped("wetend fleet month", "wetend fleet month crew_hour=220 --days 60",
+               tables=[fields(Costs, COSTS)])
 )  # fmt: skip
-AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
-Given = Annotated[
-    list[str] | None, typer.Argument(help="Costs as field=value, such as crew_hour=220.")
-]
-
-
-@app.command()
 def month(
     ctx: typer.Context,
-    costs: Given = None,
+    costs: CostsGiven = None,
     days: Annotated[int, typer.Option(min=1, max=365, help="How far to look.")] = 30,
     as_csv: Annotated[bool, typer.Option("--csv", help="Write all as CSV.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Pumps that want something, the most pressing first, with the chance of each stopping."""
+    """List the pumps that want something, the most pressing first."""
     with opened(ctx) as desk:
         lines = fleet.due(desk, noun_from(Costs, costs or [], system_of(ctx)), days=days)
         shown = [d.key for d in lines if as_json or as_csv or d.word != "runs on"]
@@ -99,10 +98,10 @@ def _meter() -> Progress:
     )  # fmt: skip
 
 
-@app.command()
+@app.command(cls=helped("wetend fleet simulate --months 24", tables=[fields(Costs, COSTS)]))
 def simulate(
     ctx: typer.Context,
-    costs: Given = None,
+    costs: CostsGiven = None,
     months: Annotated[int, typer.Option(min=1, max=120, help="How many to play.")] = 12,
     repeats: Annotated[int, typer.Option(min=2, max=400, help="How often each is played.")] = 40,
     seed: Annotated[int, typer.Option(min=0, help="The same seed, the same answer.")] = 1,
@@ -114,7 +113,7 @@ def simulate(
     ] = "threads",
     as_json: AsJson = False,
 ) -> None:
-    """Play the months to come: run to failure, service by litres, and by forecast."""
+    """Run the months to come: run to failure, service by litres, and by forecast."""
     given = noun_from(Costs, costs or [], system_of(ctx))
     litres = read_quantity(service, kinds.VOLUME, bare="L")
     with opened(ctx) as desk, _meter() as meter:

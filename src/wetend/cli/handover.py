@@ -6,15 +6,18 @@ import typer
 
 from wetend.advice.hazards import caution
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
 from wetend.cli.signed import write_signed
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.cli.stage import keep_and_show, keeper
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.readings import SetUpRequest
 from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
 from wetend.workflows import handover
 from wetend.workflows.handover import HandoverView
 
-app = stage_app()
+app = command_app()
 
 
 def write(sheet: Sheet, seen: HandoverView) -> None:
@@ -68,11 +71,13 @@ def _settings(sheet: Sheet, seen: HandoverView) -> None:
         sheet.said(f"- {advice}")
 
 
-@app.command()
+@app.command(
+    cls=helped('wetend handover last hose_lift="4 m" guns=2', tables=[fields(SetUpRequest)])
+)
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Work out settings: hose_lift= guns= spray_pressure= temperature= nozzle_orifice= …"""
+    """Compute the settings for this coating, and show how the pump stands."""
     keep_and_show(
         ctx, name, keep=keeper(SetUpRequest, given, handover.save_set_up), view=handover.view,
         write=write, as_json=as_json, stage="handover",

@@ -9,14 +9,17 @@ from typing import Annotated, Any
 import typer
 
 from wetend.cli.desk import opened
+from wetend.cli.field_rows import listed
+from wetend.cli.helping import Rows, command_app, helped
 from wetend.cli.output import Sheet, write_file, write_json
+from wetend.cli.words import AsJson
 from wetend.errors import BadInput, NotFound, TooLarge
 from wetend.workflows import importing
 from wetend.workflows.history_table import MOST_BYTES, History, read_history
 from wetend.workflows.history_words import DayOrder
 from wetend.workflows.importing import ImportPlan, Preview
 
-app = typer.Typer(add_completion=False, rich_markup_mode=None)
+app = command_app()
 _ORDERS: dict[str, DayOrder] = {
     "ymd": "year first", "dmy": "day first", "mdy": "month first",
 }  # fmt: skip
@@ -65,10 +68,28 @@ def _write(sheet: Sheet, history: History, plan: ImportPlan, seen: Preview) -> N
         sheet.line(f"  … and {len(seen.bad) - importing.SHOWN} more.")
 
 
-@app.command()
+_SAID = {
+    "pump": "The pump's key or name", "day": "The day, or the first of several",
+    "last": "The last day of several", "part": "The part that was fitted",
+    "why": "Why the old one went", "litres": "Pumped (L, or gal with --units imperial)",
+    "cycles": "Cycles counted", "hours": "Time at work (h)",
+    "area": "Area coated (m², or ft² with --units imperial)",
+    "coating": "The coating's key or name", "note": "A remark",
+}  # fmt: skip
+
+
+def _fields() -> Rows:
+    return [(f"{name}=COLUMN", _SAID[name]) for name in importing.FIELDS]
+
+
+@app.command(
+    cls=helped("wetend import history.csv",
+               'wetend import history.csv --map litres="Gallons" --keep',
+               tables=[listed("Fields for --map", _fields)])
+)  # fmt: skip
 def command(
     ctx: typer.Context,
-    file: Annotated[Path, typer.Argument(help="CSV or spreadsheet (.xlsx).")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="CSV or spreadsheet (.xlsx).")],
     columns: Annotated[
         list[str] | None,
         typer.Option("--map", help="FIELD=COLUMN, as often as needed; guessed where not given."),
@@ -84,11 +105,11 @@ def command(
     leave_out: Annotated[
         bool, typer.Option("--leave-out", help="Leave bad rows out and keep the others.")
     ] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Bring in uses and parts fitted from a table: first shown, then kept with --keep.
 
-    Fields: pump, day, last, part, why, litres, cycles, hours, area, coating, note.
+    Column names are guessed; --map names those that are not.
     """
     if days not in _ORDERS:
         raise BadInput("--days is ymd, dmy or mdy.")

@@ -7,14 +7,16 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import noun_from, opened
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.stage import AsJson, Given, stage_app
+from wetend.cli.words import AsJson, Given
 from wetend.pump.site import Incident
 from wetend.units.quantity import Pa, unit_of
 from wetend.workflows import incidents, visits
 from wetend.workflows.incidents import Recorded
 
-app = stage_app()
+app = command_app()
 
 
 def write(sheet: Sheet, found: tuple[Recorded, ...]) -> None:
@@ -37,7 +39,12 @@ def _as_json(each: Recorded) -> dict[str, object]:
     return {**kept, **each.incident.model_dump()}
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        'wetend incident kind="near miss" said="hose burst at the pump" ago=10min --pump quay-air',
+        tables=[fields(Incident)],
+    )
+)
 def command(
     ctx: typer.Context,
     given: Given = None,
@@ -45,15 +52,14 @@ def command(
     pump: Annotated[str, typer.Option(help="Without a visit: the pump's key.")] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Record a near miss or an injury: kind= said= ago=10min person= liquid= pressure=
-    to_hospital=yes told=; without any field, list those recorded.
+    """Record a near miss or an injury; without any field, list those recorded.
 
     Someone hurt by a jet: `wetend injection` first.
     """
     with opened(ctx) as desk:
         if given:
             visit_id = visits.find(desk, visit) if visit else None
-            incidents.record(desk, noun_from(Incident, given), visit_id=visit_id, pump=pump)
+            incidents.record(desk, noun_from(Incident, given, desk.system), visit_id=visit_id, pump=pump)
         found = incidents.listed(desk)
         if as_json:
             write_json([_as_json(each) for each in found])

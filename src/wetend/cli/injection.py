@@ -8,21 +8,24 @@ import typer
 
 from wetend.advice.injection import LEAD, MAKE_SAFE, STEPS, TITLE
 from wetend.cli.desk import opened
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.stage import AsJson, stage_app
+from wetend.cli.words import AsJson
 from wetend.errors import NotFound
 from wetend.workflows import incidents, visits
 
-app = stage_app()
+app = command_app()
 
 
-@app.command()
+@app.command(cls=helped("wetend injection", "wetend injection last"))
 def command(
     ctx: typer.Context,
-    name: Annotated[str, typer.Argument(help="A visit, so that it says what went in.")] = "",
+    name: Annotated[
+        str, typer.Argument(metavar="VISIT", help="A visit, so that it says what went in.")
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """What to do at once about a jet through the skin, whom to ring, what to say."""
+    """Say what to do at once about a jet through the skin, whom to ring, what to say."""
     sheet = Sheet()
     if not as_json:
         sheet.heading(TITLE.upper())

@@ -8,8 +8,11 @@ import typer
 
 from wetend.advice.inspection import Check
 from wetend.advice.on_the_job import at_the_bench
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.cli.stage import keep_and_show, keeper
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.measurements import Measured
 from wetend.records.entries import PAYLOADS
@@ -20,7 +23,7 @@ from wetend.workflows import inspect
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import MEASURED_KINDS, InspectView
 
-app = stage_app()
+app = command_app()
 
 
 def _limit(sheet: Sheet, check: Check) -> str:
@@ -58,15 +61,24 @@ def write(sheet: Sheet, seen: InspectView) -> None:
             sheet.said(f"  {advice}")
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        'wetend inspect last rod diameters="26.97, 26.98 mm" chrome=whole',
+        'wetend inspect last seat chip_depth="150 um" chip_width="1.5 mm" concentric=yes',
+        tables=[fields(PAYLOADS[k], f"Fields of {k}") for k in MEASURED_KINDS],
+    )
+)
 def command(
     ctx: typer.Context,
     name: VisitName,
-    part: Annotated[str, typer.Argument(help=" | ".join(MEASURED_KINDS))] = "",
+    part: Annotated[str, typer.Argument(metavar="PART", help=" | ".join(MEASURED_KINDS))] = "",
     given: Given = None,
     as_json: AsJson = False,
 ) -> None:
-    """Keep one part's measurements, such as: inspect last rod diameters="26.97, 26.98 mm"."""
+    """Keep one part's measurements, and show what to keep, turn, dress or replace.
+
+    A number given without a unit is in the unit that stands behind the field below.
+    """
     if part and part not in MEASURED_KINDS:
         raise UnknownName(f"“{part[:40]}” is not measured here; {', '.join(MEASURED_KINDS)} are.")
     if part and not given:

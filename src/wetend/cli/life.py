@@ -8,8 +8,11 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import noun_from, opened, system_of
+from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.handover import write_repack
+from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
+from wetend.cli.words import AsJson, CostsGiven, Needed, PumpKey
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.usage import FITTED_WORDS, NozzleMeasured, PartFitted, Usage
@@ -18,12 +21,7 @@ from wetend.units.show import chance_text, rough, rough_span, rounded, span_text
 from wetend.workflows import life
 from wetend.workflows.life import LifeView
 
-app = typer.Typer(
-    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
-    help="What is left of each part, when to replace it, and what the pump did.",
-)  # fmt: skip
-AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
-Key = Annotated[str, typer.Argument(help="The pump's key.")]
+app = group_app("What is left of each part, when to replace it, and what the pump did.")
 
 
 def _parts(sheet: Sheet, seen: LifeView) -> None:
@@ -71,17 +69,18 @@ def _day(text: str) -> date | None:
         raise BadInput(f"“{text[:40]}” is no day; write it like 2031-05-04.") from error
 
 
-@app.command()
+@app.command(
+    cls=helped("wetend life show quay-air", "wetend life show quay-air crew_hour=220",
+               tables=[fields(Costs, COSTS)])
+)  # fmt: skip
 def show(
     ctx: typer.Context,
-    key: Key,
-    costs: Annotated[
-        list[str] | None, typer.Argument(help="Costs as field=value, such as crew_hour=220.")
-    ] = None,
+    key: PumpKey,
+    costs: CostsGiven = None,
     today: Annotated[str, typer.Option(help="Reckon to this day, like 2031-05-04.")] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Remaining life of every part in litres, strokes and days, and when to replace it."""
+    """Show the remaining life of every part, and when to replace it."""
     given = noun_from(Costs, costs or [], system_of(ctx))
     with opened(ctx) as desk:
         seen = life.view(desk, key, costs=given, today=_day(today))
@@ -100,22 +99,28 @@ def show(
             write(Sheet(desk.system), seen)
 
 
-@app.command()
-def used(ctx: typer.Context, key: Key, given: Annotated[list[str], typer.Argument()]) -> None:
-    """Keep what a pump did: first= last= and cycles= or litres= or hours= or area=, coating= …"""
+@app.command(
+    cls=helped('wetend life used quay-air first=2031-05-01 last=2031-05-31 litres="4200 L"',
+               tables=[fields(Usage)])
+)  # fmt: skip
+def used(ctx: typer.Context, key: PumpKey, given: Needed) -> None:
+    """Keep what a pump did between two days: cycles, litres, hours or area."""
     noun = noun_from(Usage, given, system_of(ctx))
     with opened(ctx) as desk:
         life.save_usage(desk, key, noun)
         Sheet(desk.system).line(f"Kept use of {key}, {noun.first} to {noun.last}.")
 
 
-@app.command()
+@app.command(
+    cls=helped('wetend life fitted quay-air part=foot-ball why="worn out" on=2031-05-04',
+               tables=[fields(PartFitted)])
+)  # fmt: skip
 def fitted(
     ctx: typer.Context,
-    key: Key,
-    given: Annotated[list[str], typer.Argument(help=f"part= one of {', '.join(FITTED_WORDS)}")],
+    key: PumpKey,
+    given: Needed,
 ) -> None:
-    """Keep that a part was fitted outside a visit: part= why= [on=] [done=turned]."""
+    """Keep that a part was fitted outside a visit."""
     noun = noun_from(PartFitted, given, system_of(ctx))
     with opened(ctx) as desk:
         life.save_fitted(desk, key, noun)
@@ -124,9 +129,12 @@ def fitted(
         )
 
 
-@app.command()
-def nozzle(ctx: typer.Context, key: Key, given: Annotated[list[str], typer.Argument()]) -> None:
-    """Keep how worn a nozzle is: volume= time= pressure= [density=], or fan= fan_new=; [on=].
+@app.command(
+    cls=helped('wetend life nozzle quay-air volume="1.5 L" time="60 s" pressure="200 bar"',
+               tables=[fields(NozzleMeasured)])
+)  # fmt: skip
+def nozzle(ctx: typer.Context, key: PumpKey, given: Needed) -> None:
+    """Keep how worn a nozzle is, by volume and time or by the width of its fan.
 
     Spray on the work or a test sheet, never into a pail: the volume is what is drawn from one.
     """

@@ -9,16 +9,17 @@ import typer
 
 from wetend.advice.listening_answer import Listening, Side, Way
 from wetend.cli.desk import opened
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.session import Session
-from wetend.cli.stage import AsJson, stage_app
+from wetend.cli.words import AsJson
 from wetend.drawings import ink, listening
 from wetend.errors import BadInput, TooLarge
 from wetend.units.quantity import Percent, S, unit_of
 from wetend.workflows import listening as workflow
 from wetend.workflows import visits
 
-app = stage_app()
+app = command_app()
 _MOST_BYTES = 64_000_000
 
 
@@ -67,10 +68,12 @@ def _draw(heard: Listening, path: Path) -> None:
     write_file(path, ink.standalone(listening.trace(heard)).encode())
 
 
-@app.command()
+@app.command(cls=helped("wetend listen pump.wav --first up --visit last"))
 def command(
     ctx: typer.Context,
-    file: Annotated[Path, typer.Argument(help="WAV recording, CSV pressure log, or tap times.")],
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="WAV recording, CSV pressure log, or tap times.")
+    ],
     first: Annotated[str, typer.Option(help="Which way the first stroke goes: up or down.")] = "",
     visit: Annotated[str, typer.Option(help="Keep the times with this visit's checks.")] = "",
     taps: Annotated[bool, typer.Option("--taps", help="The file holds tap times, s.")] = False,

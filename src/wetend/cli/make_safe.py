@@ -5,9 +5,12 @@ from __future__ import annotations
 import typer
 
 from wetend.advice.making_safe import Part, parts_of, title_of
-from wetend.cli.desk import noun_from
+from wetend.cli.desk import noun_from, system_of
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
+from wetend.cli.stage import keep_and_show
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
 from wetend.units.fields import Field, fields_of
@@ -15,7 +18,7 @@ from wetend.workflows import complaint, zero
 from wetend.workflows.complaint import ComplaintView
 from wetend.workflows.desk import Desk
 
-app = stage_app()
+app = command_app()
 _FIELDS = {f.name: f for f in fields_of(MakeSafe)}
 
 
@@ -65,25 +68,35 @@ def _value(sheet: Sheet, field: Field, value: object) -> str:
     return f"{field.name}={value or ''}{choices}"
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        "wetend make-safe last",
+        "wetend make-safe last drive_off=yes locked_off=yes air_bled=yes gun_opened=yes "
+        'dump_opened=yes gun_dead=yes air_moved=yes blockage="ran free" way=gauge '
+        'needle="on its stop" bonded=yes protected=yes',
+        tables=[fields(MakeSafe)],
+    )
+)
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
     """Tick the make-safe list, line by line or all at once; without any, only show it.
 
     What is ticked is put to what you ticked before on this visit, as long as zero could stand.
-    Lines go by the pump's drive: drive_off= locked_off= and for air air_bled= air_moved=, for
-    hydraulic oil_let_down= accumulator_empty=, for electric dead_proven_by= charge_waited=, for an
-    engine key_out= oil_let_down=. For every pump bonded= protected= gun_opened= dump_opened=
-    gun_dead= blockage= way=. way=gauge with needle="on its stop", or gauge_reading= and
-    gauge_resolution=; way=hand with hose_ends_opened= rod_free=. blockage=suspected opens
+
+    For every pump: drive_off locked_off bonded protected gun_opened dump_opened gun_dead blockage
+    way. An air drive adds air_bled air_moved, a hydraulic one oil_let_down accumulator_empty, an
+    electric one dead_proven_by charge_waited, an engine key_out oil_let_down.
+
+    way=gauge wants needle="on its stop", or gauge_reading and gauge_resolution; way=hand wants
+    hose_ends_opened and rod_free. blockage=suspected opens
     clearing=trigger-locked,guard-off,hose-loosened,waited; then blockage=cleared.
 
     Zero stands for whoever proved it, that day, until the pump runs again (`wetend ran`).
     """
     keep = None
     if given:
-        said = noun_from(MakeSafe, given)
+        said = noun_from(MakeSafe, given, system_of(ctx))
 
         def keep(desk: Desk, visit_id: str) -> None:
             zero.put_to_list(desk, visit_id, said)

@@ -6,15 +6,17 @@ from typing import Annotated
 
 import typer
 
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, VisitName, keep_and_show, stage_app
+from wetend.cli.stage import keep_and_show
+from wetend.cli.words import AsJson, VisitName
 from wetend.units.kinds import TIME
 from wetend.units.parse import read_quantity
 from wetend.workflows import job
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import Job, job_of
 
-app = stage_app()
+app = command_app()
 
 
 def write(sheet: Sheet, seen: Job) -> None:
@@ -25,7 +27,7 @@ def write(sheet: Sheet, seen: Job) -> None:
         sheet.line(f"{seen.clock.batches} batches since the last flush; the first one counts.")
 
 
-@app.command()
+@app.command(cls=helped("wetend mixed last --now", "wetend mixed last --flushed"))
 def command(
     ctx: typer.Context,
     name: VisitName,

@@ -7,15 +7,16 @@ from typing import Annotated
 import typer
 
 from wetend.advice.practice import Debrief, is_move
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.stage import AsJson, stage_app
+from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.units.kinds import System
 from wetend.workflows import practice
 from wetend.workflows.practice import PracticeView
 
-app = stage_app()
+app = command_app()
 
 
 def _debriefed(sheet: Sheet, told: Debrief) -> None:
@@ -46,11 +47,15 @@ def write(sheet: Sheet, view: PracticeView) -> None:
     sheet.table(["move", "what", "min"], [*checks, *jobs, [practice.GIVE_UP, "see the truth", ""]])
 
 
-@app.command()
+@app.command(cls=helped("wetend practice", "wetend practice CODE wet-cup strokes open-0"))
 def command(
     ctx: typer.Context,
-    code: Annotated[str, typer.Argument(help="The exercise's code; without one, a new pump.")] = "",
-    moves: Annotated[list[str] | None, typer.Argument(help="Moves, in the order made.")] = None,
+    code: Annotated[
+        str, typer.Argument(metavar="CODE", help="The exercise's; without one, a new pump.")
+    ] = "",
+    moves: Annotated[
+        list[str] | None, typer.Argument(metavar="MOVE", help="Moves, in the order made.")
+    ] = None,
     pump: Annotated[str, typer.Option(help="For a new one: the pump's key.")] = "",
     coating: Annotated[str, typer.Option(help="For a new one: the coating's key.")] = "",
     faults: Annotated[
@@ -61,7 +66,7 @@ def command(
     ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Practise finding a fault: `wetend practice CODE wet-cup strokes open-0`.
+    """Practise finding a fault on a pump that hides one.
 
     All moves made so far are given each time; nothing is kept.
     """

@@ -10,16 +10,19 @@ from wetend.advice.proof import Proof, ProofTest
 from wetend.advice.proof_acts import FIRST_PRESSURE, GROUPS, warned
 from wetend.advice.reasons import Verdict
 from wetend.cli.desk import noun_from
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
 from wetend.cli.signed import write_signed
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
-from wetend.pump.proof_readings import ProofReadings
+from wetend.cli.stage import keep_and_show
+from wetend.cli.words import AsJson, Given, VisitName
+from wetend.pump.proof_readings import NOT_ASKED, ProofReadings
 from wetend.pump.proof_readings import anew as started_anew
 from wetend.workflows import prove
 from wetend.workflows.desk import Desk
 from wetend.workflows.prove import ProveView
 
-app = stage_app()
+app = command_app()
 _OPEN = (Verdict.NOT_PROVEN, Verdict.FAIL)
 """Tests still to be done, or to be done again: their caution and how stand before them."""
 
@@ -80,7 +83,14 @@ def _result(sheet: Sheet, test: ProofTest) -> None:
     sheet.said(f"{sheet.verdict(test.verdict)}  {test.title}: {test.seen or read}{limit}.{why}")
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        'wetend prove last solvent_lost="0 mL" solvent_head="50 mm" solvent_time="15 min"',
+        'wetend prove last stall_pressure="270 bar" stall_settled="60 s" stall_time="60 s" '
+        'stall_creep_up="0 mm" stall_creep_down="0 mm"',
+        tables=[fields(ProofReadings, no_longer=(NOT_ASKED,))],
+    )
+)
 def command(
     ctx: typer.Context,
     name: VisitName,
@@ -90,7 +100,7 @@ def command(
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Give proof readings: solvent_lost= stall_creep_up= rod_held= bucket_volume= guards= …
+    """Keep proof readings, and show each test with this pump's limit and its verdict.
 
     They are added to those read before, until --anew.
     """

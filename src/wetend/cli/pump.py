@@ -9,9 +9,12 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import noun_from, opened, system_of
+from wetend.cli.field_rows import fields
 from wetend.cli.handover import write_repack
+from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.record_text import show_record
+from wetend.cli.words import AsJson, EntryName, PumpKey
 from wetend.errors import BadInput, NotFound
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
@@ -20,16 +23,12 @@ from wetend.units.quantity import M, M3Small, unit_of
 from wetend.workflows import life, pumps
 from wetend.workflows import record as entered
 
-app = typer.Typer(
-    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
-    help="List, show and describe pumps.",
-)  # fmt: skip
-AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
+app = group_app("List, show and describe pumps.")
 
 
-@app.command("list")
+@app.command("list", cls=helped("wetend pump list"))
 def list_all(ctx: typer.Context, as_json: AsJson = False) -> None:
-    """Every pump of the depot."""
+    """List every pump of the depot."""
     with opened(ctx) as desk:
         lines = pumps.list_pumps(desk)
         if as_json:
@@ -45,12 +44,12 @@ def list_all(ctx: typer.Context, as_json: AsJson = False) -> None:
         )  # fmt: skip
 
 
-@app.command()
+@app.command(cls=helped("wetend pump show quay-air"))
 def show(
-    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
+    ctx: typer.Context, key: PumpKey,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """One pump, its history and its next repack."""
+    """Show one pump, its history and its next repack."""
     with opened(ctx) as desk:
         seen, repack = pumps.view(desk, key), life.repack_of_pump(desk, key)
         if as_json:
@@ -76,16 +75,18 @@ def _state(visit: VisitSummary) -> str:
     return f"signed off, {visit.proof}" if visit.proof in ("fail", "not proven") else "signed off"
 
 
-@app.command()
+@app.command(cls=helped("wetend pump describe pump.toml"))
 def describe(
     ctx: typer.Context,
-    file: Annotated[Path, typer.Argument(help="TOML file, or - for standard input.")],
+    file: Annotated[
+        Path, typer.Argument(metavar="FILE", help="TOML file, or - for standard input.")
+    ],
     replace: Annotated[
         bool, typer.Option("--replace", help="Allow a later description of a known pump.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Keep a pump described in a TOML file; `wetend pump example` shows one."""
+    """Keep a pump described in a TOML file; `wetend pump example` writes one."""
     if str(file) == "-":
         text = sys.stdin.read(300_000)
     elif not file.is_file():
@@ -103,24 +104,34 @@ def describe(
             Sheet(desk.system).line(f"Kept pump {pump.key} ({pump.name}).")
 
 
-@app.command()
-def toml(ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")]) -> None:
-    """A pump's description as TOML."""
+@app.command(cls=helped("wetend pump toml quay-air"))
+def toml(ctx: typer.Context, key: PumpKey) -> None:
+    """Write a pump's description as TOML."""
     with opened(ctx) as desk:
         sys.stdout.write(to_toml(desk.pump(key)))
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        "wetend pump example > pump.toml",
+        "wetend pump example quay-air bore=45mm rod=32mm stroke=100mm > pump.toml",
+        tables=[fields(KnownSizes, "Sizes of your pump, each with the unit of a number that is "
+                                   "given without one", without=("like",))],
+    )
+)  # fmt: skip
 def example(
     ctx: typer.Context,
-    key: Annotated[str, typer.Argument(help=" or ".join(DEMO_PUMPS))] = DEMO_PUMPS[0],
+    key: Annotated[
+        str, typer.Argument(metavar="EXAMPLE", help=" or ".join(DEMO_PUMPS))
+    ] = DEMO_PUMPS[0],
     sizes: Annotated[
         list[str] | None,
-        typer.Argument(help="Your pump's bore=, rod= and stroke=, and what else you know: ratio=, "
-                            "outlet_pressure=, hose_bore=, hose_length=, orifice="),
+        typer.Argument(
+            metavar="SIZE=VALUE", help="Your pump's bore, rod and stroke, and what else you know."
+        ),
     ] = None,
 ) -> None:  # fmt: skip
-    """A demo pump's TOML, to start a description of your own from; with sizes, in proportion."""
+    """Write an example description to edit, or one in proportion to your pump's sizes."""
     pump = demo_pump(key)
     if sizes:
         pump = in_proportion(pump, noun_from(KnownSizes, [f"like={key}", *sizes], system_of(ctx)))
@@ -128,37 +139,37 @@ def example(
     sys.stdout.write(to_toml(pump))
 
 
-@app.command()
+@app.command(cls=helped("wetend pump schema > pump.schema.json"))
 def schema() -> None:
-    """JSON Schema of a pump's TOML."""
+    """Write the JSON Schema of a pump's TOML."""
     write_json(pump_schema())
 
 
-@app.command()
+@app.command(cls=helped("wetend pump record quay-air"))
 def record(
-    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
+    ctx: typer.Context, key: PumpKey,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Uses, parts fitted and visits entered for a pump, and what was taken back."""
+    """List uses, parts fitted and visits entered for a pump, and what was taken back."""
     with opened(ctx) as desk:
         show_record(Sheet(desk.system), entered.of_pump(desk, key), as_json=as_json)
 
 
-@app.command()
+@app.command(cls=helped('wetend pump withdraw quay-air 7f3a2c --reason "another pump"'))
 def withdraw(
-    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
-    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
+    ctx: typer.Context, key: PumpKey,
+    entry: EntryName,
     reason: Annotated[str, typer.Option(help="Why.")] = "",
 ) -> None:  # fmt: skip
-    """Take a use, a part fitted or a whole visit out of what is shown; it stays in the record."""
+    """Take a use, a part fitted or a visit out of what is shown; the record keeps it."""
     with opened(ctx) as desk:
         entered.withdraw(desk, entered.find(entered.of_pump(desk, key), entry).id, reason)
 
 
-@app.command("put-back")
+@app.command("put-back", cls=helped("wetend pump put-back quay-air 7f3a2c"))
 def put_back(
-    ctx: typer.Context, key: Annotated[str, typer.Argument(help="The pump's key.")],
-    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
+    ctx: typer.Context, key: PumpKey,
+    entry: EntryName,
 ) -> None:  # fmt: skip
     """Show an entry again that was taken back."""
     with opened(ctx) as desk:

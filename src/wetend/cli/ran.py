@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import typer
 
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.make_safe import write
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.cli.stage import keep_and_show, keeper
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.make_safe import PumpRan
 from wetend.workflows import complaint, zero
 
-app = stage_app()
+app = command_app()
 
 
-@app.command()
+@app.command(
+    cls=helped('wetend ran last why="proof run"', tables=[fields(PumpRan, without=("late",))])
+)
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Say that the pump ran, or may hold pressure, again: zero is over, whoever proved it.
-
-    why="crew flushed it" says what brought the pressure back.
-    """
+    """Say that the pump ran, or may hold pressure, again: zero is over, whoever proved it."""
     keep = keeper(PumpRan, given or ["why="], zero.say_ran)
     keep_and_show(ctx, name, keep=keep, view=complaint.view, write=write, as_json=as_json)

@@ -11,16 +11,12 @@ from wetend.advice.hazards import said_once
 from wetend.advice.reasons import Caution
 from wetend.advice.rebuild_plan import RebuildStep
 from wetend.advice.stack_what_if import ShimsTried
+from wetend.cli.desk import system_of
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import (
-    AsJson,
-    Given,
-    VisitName,
-    keep_and_show,
-    keeper,
-    naming_the_list,
-    stage_app,
-)
+from wetend.cli.stage import keep_and_show, keeper, naming_the_list
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.measurements import StackMeasured
 from wetend.units.fields import read
 from wetend.units.quantity import NM, M, Minutes, N, Percent, unit_of
@@ -30,7 +26,7 @@ from wetend.workflows import rebuild
 from wetend.workflows.desk import Desk
 from wetend.workflows.rebuild import RebuildView, TriedView
 
-app = stage_app()
+app = command_app()
 
 
 def write(sheet: Sheet, seen: RebuildView) -> None:
@@ -135,7 +131,13 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
                    f"{sheet.show(wrong.lift, unit_of(M))}. {wrong.why}")  # fmt: skip
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        'wetend rebuild last heights.seat="12.01 mm" tin="0.5, 0.5, 0.25, 0.1 mm" lever="0.5 m"',
+        'wetend rebuild last --under "0.5 mm"',
+        tables=[fields(StackMeasured)],
+    )
+)
 def command(
     ctx: typer.Context,
     name: VisitName,
@@ -145,10 +147,13 @@ def command(
     under: Annotated[str, typer.Option(help="Try shims under the cage; keeps nothing.")] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Give heights.NAME= depth= tin= lever= target=; get shims, elbow, torque and the order."""
+    """Keep measured heights and the shims to hand; show shims, elbow, torque and the order.
+
+    heights.NAME is given part by part; the command alone lists this pump's names.
+    """
     keep = keeper(StackMeasured, given, rebuild.save)
     if on_top or under:
-        tried = read(ShimsTried, {"on_top": on_top, "under": under})
+        tried = read(ShimsTried, {"on_top": on_top, "under": under}, system=system_of(ctx))
         keep_and_show(
             ctx, name, keep=keep, view=lambda desk, visit: rebuild.try_shims(desk, visit, tried),
             write=_write_tried, as_json=as_json, stage="rebuild",

@@ -10,11 +10,12 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_file, write_json
-from wetend.cli.stage import AsJson, VisitName, stage_app
+from wetend.cli.words import AsJson, VisitName
 from wetend.workflows import reports, visits
 
-app = stage_app()
+app = command_app()
 
 
 class PaperKind(StrEnum):
@@ -36,7 +37,9 @@ _WRITERS = {
 }
 
 
-@app.command()
+@app.command(
+    cls=helped("wetend report last --to report.pdf", "wetend report last --kind strip-card")
+)
 def command(
     ctx: typer.Context,
     name: VisitName,

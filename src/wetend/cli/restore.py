@@ -9,18 +9,19 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import depot_place, open_depot
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.stage import AsJson, Create, stage_app
+from wetend.cli.words import AsJson, Create
 from wetend.records.backup import restore_into
 
-app = stage_app()
+app = command_app()
 
 
-@app.command()
+@app.command(cls=helped("wetend --depot other.sqlite3 restore depot.zip --create"))
 def command(
     ctx: typer.Context,
-    source: Annotated[Path, typer.Argument(help="The archive to read.")],
+    source: Annotated[Path, typer.Argument(metavar="ARCHIVE", help="The archive to read.")],
     create: Create = False,
     as_json: AsJson = False,
 ) -> None:

@@ -7,14 +7,15 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import depot_place, open_depot
+from wetend.cli.helping import command_app, helped
 from wetend.cli.serving import serve
 from wetend.cli.session import Session
-from wetend.cli.stage import Create, stage_app
+from wetend.cli.words import Create
 
-app = stage_app()
+app = command_app()
 
 
-@app.command()
+@app.command(cls=helped("wetend serve --open", "WETEND_PASSCODE=... wetend serve --host 0.0.0.0"))
 def command(
     ctx: typer.Context,
     host: Annotated[str, typer.Option(help="Address to listen on.")] = "127.0.0.1",

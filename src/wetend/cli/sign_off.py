@@ -4,26 +4,38 @@ from __future__ import annotations
 
 import typer
 
+from wetend.cli.field_rows import fields
 from wetend.cli.given import pairs
 from wetend.cli.handover import write
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, stage_app
+from wetend.cli.helping import command_app, helped
+from wetend.cli.stage import keep_and_show
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.errors import BadInput
 from wetend.pump.readings import SignOff
 from wetend.units.fields import read
 from wetend.workflows import handover
 from wetend.workflows.desk import Desk
 
-app = stage_app()
+app = command_app()
+FILLED_IN = ("proof", "proof_why", "entries_seen")
+"""What the program puts to a signature itself."""
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        'wetend sign-off last technician="your name" received_by="crew lead"',
+        'wetend sign-off last technician="your name" reason="stall and bucket to follow" '
+        "crew_told=yes tagged=yes",
+        tables=[fields(SignOff, without=FILLED_IN)],
+    )
+)
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Sign the visit off: technician= received_by= found= fitted= watch= come_back=
+    """Sign the visit off.
 
-    What is not given is as the hand-over proposes it.
-    A pump that failed its proof or is not proven also needs reason= crew_told=yes tagged=yes
+    What is not given is as the hand-over proposes it. A pump that failed its proof or is not proven
+    also needs reason, crew_told=yes and tagged=yes.
     """
     if not given:
         raise BadInput("Say who signs: technician=NAME")

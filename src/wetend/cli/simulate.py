@@ -12,7 +12,9 @@ import typer
 from wetend.advice.motion_view import fault_sizes
 from wetend.advice.simulation import FAULTS
 from wetend.cli.desk import opened
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_file, write_json
+from wetend.cli.words import AsJson
 from wetend.drawings import traces
 from wetend.drawings.ink import standalone
 from wetend.errors import BadInput, NotFound
@@ -24,7 +26,7 @@ from wetend.workflows import simulate
 from wetend.workflows.desk import Desk
 from wetend.workflows.simulate import SimulateView
 
-app = typer.Typer(add_completion=False, rich_markup_mode=None)
+app = command_app()
 
 
 class Gun(StrEnum):
@@ -117,7 +119,11 @@ def _list(sheet: Sheet, *, as_json: bool) -> None:
     sheet.table(["fault", "", "size", "typical"], rows)
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        "wetend simulate --list", "wetend simulate --fault foot-valve=0.1mm --gun stalled-down"
+    )
+)
 def command(
     ctx: typer.Context,
     pump: Annotated[str, typer.Option(help="A pump's key, or a TOML file.")] = DEMO_PUMPS[0],
@@ -135,9 +141,9 @@ def command(
         Path | None, typer.Option(help="Write the traces as a drawing; - for standard output.")
     ] = None,
     listed: Annotated[bool, typer.Option("--list", help="List the faults.")] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")] = False,
+    as_json: AsJson = False,
 ) -> None:
-    """A pump played in time: stroke times, flow, creep, filling, when the balls come down."""
+    """Run a pump in time: stroke times, flow, creep, filling, when the balls come down."""
     with opened(ctx) as desk:
         sheet = Sheet(desk.system)
         if listed:

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import typer
 
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import AsJson, Given, VisitName, keep_and_show, keeper, stage_app
+from wetend.cli.stage import keep_and_show, keeper
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.site import SiteFacts
 from wetend.records.fold import Visit
 from wetend.units.quantity import Kg, unit_of
 from wetend.workflows import job
 
-app = stage_app()
+app = command_app()
 
 
 def write(sheet: Sheet, seen: Visit) -> None:
@@ -24,13 +27,14 @@ def write(sheet: Sheet, seen: Visit) -> None:
     sheet.figure("one person may lift", facts.lifting_limit, unit_of(Kg))
 
 
-@app.command()
+@app.command(
+    cls=helped('wetend site last emergency_phone="01632 960 112" confined_space=no',
+               tables=[fields(SiteFacts)])
+)  # fmt: skip
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Keep the site's facts: emergency_phone= confined_space=yes|no permit= old_lead_paint=yes|no
-    lifting_limit=
-    """
+    """Keep what the site asks for and whom to ring there; without any field, show it."""
     keep_and_show(
         ctx, name, keep=keeper(SiteFacts, given, job.save_site),
         view=lambda desk, visit: desk.visit(visit), write=write, as_json=as_json,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import Annotated, Any, TypeVar
+from typing import Any, TypeVar
 
 import typer
 from pydantic import BaseModel
@@ -18,19 +18,6 @@ from wetend.workflows.job import Job, job_of
 
 NounT = TypeVar("NounT", bound=BaseModel)
 ViewT = TypeVar("ViewT")
-
-VisitName = Annotated[str, typer.Argument(help="The visit's id, its last letters, or `last`.")]
-Given = Annotated[
-    list[str] | None,
-    typer.Argument(help="field=value entries to keep; without any, the stage is only shown."),
-]
-Create = Annotated[bool, typer.Option("--create", help="Make the depot where there is none.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
-
-
-def stage_app() -> typer.Typer:
-    """A command of its own."""
-    return typer.Typer(add_completion=False, rich_markup_mode=None)
 
 
 @contextmanager

@@ -12,9 +12,11 @@ import typer
 from wetend.advice.ordering import NO_NUMBER, NO_PRICE, order_rows
 from wetend.advice.stores import StockPlan
 from wetend.cli.desk import noun_from, opened, system_of
+from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.given import pairs
+from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_file, write_json
-from wetend.cli.stage import VisitName
+from wetend.cli.words import AsJson, CostsGiven, Needed, VisitName
 from wetend.errors import BadInput, NotFound
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.costs import Costs
@@ -27,21 +29,14 @@ from wetend.units.quantity import M3Small, unit_of
 from wetend.units.show import chance_text, rough, rounded, whole
 from wetend.workflows import catalogue, catalogue_files, stores, visits
 
-app = typer.Typer(
-    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
-    help="What to carry on a call, what to hold, what to order.",
-)  # fmt: skip
-AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
-Given = Annotated[
-    list[str] | None, typer.Argument(help="Costs as field=value, such as crew_hour=220.")
-]
+app = group_app("What to carry on a call, what to hold, what to order.")
 Lead = Annotated[str, typer.Option(help="From order to shelf, like 21d.")]
 Fill = Annotated[str, typer.Option(help="Chance of not running out, like 95%.")]
 Have = Annotated[
     list[str] | None,
     typer.Option("--have", help="There now, whatever was counted: PARTNUMBER=COUNT; often."),
 ]
-Number = Annotated[str, typer.Argument(help="The part number.")]
+Number = Annotated[str, typer.Argument(metavar="NUMBER", help="The part number.")]
 
 
 def shelf(have: list[str] | None) -> dict[str, int]:
@@ -84,12 +79,12 @@ def write_orders(sheet: Sheet, plan: StockPlan) -> None:
     sheet.line(f"Together {least}{plan.order_cost:,.2f}.")
 
 
-@app.command("list")
+@app.command("list", cls=helped("wetend stores list --fill 98%", tables=[fields(Costs, COSTS)]))
 def list_all(
-    ctx: typer.Context, costs: Given = None, lead: Lead = "21d", fill: Fill = "95%",
+    ctx: typer.Context, costs: CostsGiven = None, lead: Lead = "21d", fill: Fill = "95%",
     have: Have = None, as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Stock levels for every part the pumps take, shared ones together."""
+    """List stock levels for every part the pumps take, shared ones together."""
     with opened(ctx) as desk:
         plan = stores.plan(
             desk, noun_from(Costs, costs or [], system_of(ctx)),
@@ -102,9 +97,9 @@ def list_all(
             write_plan(Sheet(desk.system), plan)
 
 
-@app.command()
+@app.command(cls=helped("wetend stores order --to order.pdf", tables=[fields(Costs, COSTS)]))
 def order(
-    ctx: typer.Context, costs: Given = None, lead: Lead = "21d", fill: Fill = "95%",
+    ctx: typer.Context, costs: CostsGiven = None, lead: Lead = "21d", fill: Fill = "95%",
     have: Have = None,
     to: Annotated[str, typer.Option(help="File to write: .csv or .pdf; - for CSV here.")] = "",
     as_json: AsJson = False,
@@ -132,14 +127,14 @@ def order(
         Sheet(desk.system).line(f"Wrote {to}")
 
 
-@app.command()
+@app.command(cls=helped("wetend stores box last --room 3L"))
 def box(
     ctx: typer.Context,
     name: VisitName,
     room: Annotated[str, typer.Option(help="Room in the box, like 2L.")] = "2L",
     as_json: AsJson = False,
 ) -> None:
-    """What to carry on one call for the best chance of mending it at the first visit."""
+    """Say what to carry on one call for the best chance of mending it at once."""
     size = read_quantity(room, kinds.VOLUME, bare="L")
     with opened(ctx) as desk:
         seen = stores.box(desk, visits.find(desk, name), room=size)
@@ -165,9 +160,9 @@ def box(
         sheet.line(f"Weighed by {basis}.")
 
 
-@app.command()
+@app.command(cls=helped("wetend stores items"))
 def items(ctx: typer.Context, as_json: AsJson = False) -> None:
-    """The owner's catalogue: part numbers, suppliers, prices, shelf and van."""
+    """List the catalogue: part numbers, suppliers, prices, shelf and van."""
     with opened(ctx) as desk:
         seen = catalogue.items_of(desk)
         if as_json:
@@ -186,17 +181,17 @@ def items(ctx: typer.Context, as_json: AsJson = False) -> None:
         )  # fmt: skip
 
 
-@app.command()
+@app.command(
+    cls=helped('wetend stores item number=A-107 name="Foot seat" parts=foot-seat pumps=quay-air '
+               'price=84.50 lead="14 d"', tables=[fields(CatalogueItem)])
+)  # fmt: skip
 def item(
     ctx: typer.Context,
-    given: Annotated[
-        list[str], typer.Argument(help="number= name= parts= pumps= and supplier= price= pack= "
-                                       "lead= note=; several with commas.")
-    ],
+    given: Needed,
     was: Annotated[str, typer.Option(help="Its number before, where that changes.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Put an item into the catalogue, or change it; one that covers several parts is a kit."""
+    """Put an item into the catalogue, or change it; one for several parts is a kit."""
     with opened(ctx) as desk:
         typed = pairs(given)
         number = was or typed.get("number", "")
@@ -224,11 +219,13 @@ def read_over(
     return read(CatalogueItem, {**known, **typed}, system=system)
 
 
-@app.command("count")
-def count_stock(
-    ctx: typer.Context, number: Number, given: Annotated[list[str], typer.Argument()]
-) -> None:
-    """Keep what was counted of an item: shelf= van=; what is fitted from then on is taken off."""
+@app.command(
+    "count",
+    cls=helped("wetend stores count A-107 shelf=3 van=1",
+               tables=[fields(StockCounted, without=("number",))]),
+)  # fmt: skip
+def count_stock(ctx: typer.Context, number: Number, given: Needed) -> None:
+    """Keep what was counted of an item; what is fitted from then on is taken off."""
     with opened(ctx) as desk:
         counted = noun_from(StockCounted, [f"number={number}", *given], system_of(ctx))
         catalogue.count(desk, counted)
@@ -237,7 +234,7 @@ def count_stock(
         )
 
 
-@app.command()
+@app.command(cls=helped("wetend stores drop A-107"))
 def drop(ctx: typer.Context, number: Number) -> None:
     """Take an item out of the catalogue."""
     with opened(ctx) as desk:
@@ -245,7 +242,7 @@ def drop(ctx: typer.Context, number: Number) -> None:
         Sheet(desk.system).line(f"Taken out: {number}.")
 
 
-@app.command("items-out")
+@app.command("items-out", cls=helped("wetend stores items-out --to catalogue.csv"))
 def items_out(
     ctx: typer.Context,
     to: Annotated[str, typer.Option(help="File to write: .csv or .toml; - for CSV here.")] = "-",
@@ -262,10 +259,10 @@ def items_out(
         Sheet(desk.system).line(f"Wrote {to}")
 
 
-@app.command("items-in")
+@app.command("items-in", cls=helped("wetend stores items-in catalogue.csv"))
 def items_in(
     ctx: typer.Context,
-    file: Annotated[Path, typer.Argument(help="CSV, spreadsheet or TOML.")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="CSV, spreadsheet or TOML.")],
 ) -> None:
     """Bring in a catalogue: all of it or, when an item can't be used, nothing."""
     if not file.is_file():

@@ -7,16 +7,11 @@ from typing import Annotated
 import typer
 
 from wetend.advice.hazards import said_once
+from wetend.cli.field_rows import fields
+from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
-from wetend.cli.stage import (
-    AsJson,
-    Given,
-    VisitName,
-    keep_and_show,
-    keeper,
-    naming_the_list,
-    stage_app,
-)
+from wetend.cli.stage import keep_and_show, keeper, naming_the_list
+from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.readings import ToolBag
 from wetend.units.quantity import Minutes, unit_of
 from wetend.units.show import chance_text
@@ -24,7 +19,7 @@ from wetend.workflows import strip
 from wetend.workflows.desk import Desk
 from wetend.workflows.strip import StripView
 
-app = stage_app()
+app = command_app()
 
 
 def write(sheet: Sheet, seen: StripView) -> None:
@@ -64,7 +59,13 @@ def write(sheet: Sheet, seen: StripView) -> None:
     sheet.line(plan.proof)
 
 
-@app.command()
+@app.command(
+    cls=helped(
+        "wetend strip last tools=timber-block,soft-drift,long-c-spanner,hammer goal=foot-valve",
+        "wetend strip last --done slacken-gland",
+        tables=[fields(ToolBag)],
+    )
+)
 def command(
     ctx: typer.Context,
     name: VisitName,
@@ -72,7 +73,10 @@ def command(
     done: Annotated[list[str] | None, typer.Option(help="An operation done, by its key.")] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Tell the tool bag (tools= vice= place= goal=) and get the strip card."""
+    """Keep which tools are to hand, and show the shortest safe order to strip.
+
+    The command alone lists the tools' keys.
+    """
     keep = keeper(ToolBag, given, strip.save_bag)
     if done:
 

@@ -8,8 +8,10 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
+from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.record_text import show_record
+from wetend.cli.words import AsJson, EntryName, PumpKey, VisitName
 from wetend.errors import NotFound, TooLarge
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import STAGES
@@ -17,18 +19,13 @@ from wetend.units.fields import read
 from wetend.workflows import record as entered
 from wetend.workflows import visits
 
-app = typer.Typer(
-    add_completion=False, rich_markup_mode=None, no_args_is_help=True,
-    help="Start, list and show visits; add photos and notes.",
-)  # fmt: skip
-AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON, SI.")]
-VisitName = Annotated[str, typer.Argument(help="The visit's id, its last letters, or `last`.")]
+app = group_app("Start, list and show visits; add photos and notes.")
 
 
-@app.command()
+@app.command(cls=helped('wetend visit start quay-air --reason "quick on the way down"'))
 def start(
     ctx: typer.Context,
-    pump: Annotated[str, typer.Argument(help="The pump's key.")],
+    pump: PumpKey,
     site: Annotated[str, typer.Option(help="Where the pump stands.")] = "",
     reason: Annotated[str, typer.Option(help="Why you were called.")] = "",
     as_json: AsJson = False,
@@ -45,9 +42,9 @@ def start(
             )
 
 
-@app.command("list")
+@app.command("list", cls=helped("wetend visit list"))
 def list_open(ctx: typer.Context, as_json: AsJson = False) -> None:
-    """Visits not signed off yet."""
+    """List the visits not signed off yet."""
     with opened(ctx) as desk:
         unfinished = visits.open_visits(desk)
         if as_json:
@@ -59,9 +56,9 @@ def list_open(ctx: typer.Context, as_json: AsJson = False) -> None:
         )
 
 
-@app.command()
+@app.command(cls=helped("wetend visit show last"))
 def show(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
-    """One visit: which stages are done, and its entries."""
+    """Show one visit: which stages are done, and its entries."""
     with opened(ctx) as desk:
         visit = desk.visit(visits.find(desk, name))
         if as_json:
@@ -78,9 +75,10 @@ def show(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
         )
 
 
-@app.command()
+@app.command(cls=helped('wetend visit note last "gland weeps again"'))
 def note(
-    ctx: typer.Context, name: VisitName, text: Annotated[str, typer.Argument(help="The remark.")],
+    ctx: typer.Context, name: VisitName,
+    text: Annotated[str, typer.Argument(metavar="TEXT", help="The remark.")],
     stage: Annotated[str, typer.Option(help="The stage it belongs to.")] = "",
 ) -> None:  # fmt: skip
     """Keep a remark with a visit."""
@@ -88,10 +86,10 @@ def note(
         visits.add_note(desk, visits.find(desk, name), Note(text=text, stage=stage))
 
 
-@app.command()
+@app.command(cls=helped('wetend visit photo last seat.jpg --caption "chipped at 4 o\'clock"'))
 def photo(
     ctx: typer.Context, name: VisitName,
-    file: Annotated[Path, typer.Argument(help="JPEG, PNG or WebP.")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="JPEG, PNG or WebP.")],
     caption: Annotated[str, typer.Option(help="What it shows.")] = "",
     stage: Annotated[str, typer.Option(help="The stage it belongs to.")] = "",
     as_json: AsJson = False,
@@ -111,19 +109,19 @@ def photo(
             Sheet(desk.system).line(f"Kept under {kept.sha256[:12]}….")
 
 
-@app.command()
+@app.command(cls=helped("wetend visit record last"))
 def record(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
-    """Everything entered in a visit: who, when, what, and what was taken back."""
+    """List everything entered in a visit: who, when, what, and what was taken back."""
     with opened(ctx) as desk:
         show_record(
             Sheet(desk.system), entered.of_visit(desk, visits.find(desk, name)), as_json=as_json
         )
 
 
-@app.command()
+@app.command(cls=helped('wetend visit withdraw last 7f3a2c --reason "typed in the wrong unit"'))
 def withdraw(
     ctx: typer.Context, name: VisitName,
-    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
+    entry: EntryName,
     reason: Annotated[str, typer.Option(help="Why.")] = "",
 ) -> None:  # fmt: skip
     """Take an entry out of what is shown; it stays in the record."""
@@ -132,10 +130,10 @@ def withdraw(
         entered.withdraw(desk, entered.find(view, entry).id, reason)
 
 
-@app.command("put-back")
+@app.command("put-back", cls=helped("wetend visit put-back last 7f3a2c"))
 def put_back(
     ctx: typer.Context, name: VisitName,
-    entry: Annotated[str, typer.Argument(help="The entry's id or its last letters.")],
+    entry: EntryName,
 ) -> None:  # fmt: skip
     """Show an entry again that was taken back."""
     with opened(ctx) as desk:

@@ -1,0 +1,28 @@
+"""Words and options that many commands take, each declared once."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+AsJson = Annotated[bool, typer.Option("--json", help="Answer in JSON; numbers are SI.")]
+VisitName = Annotated[
+    str, typer.Argument(metavar="VISIT", help="The visit's id, its last letters, or `last`.")
+]
+PumpKey = Annotated[str, typer.Argument(metavar="PUMP", help="The pump's key.")]
+EntryName = Annotated[
+    str, typer.Argument(metavar="ENTRY", help="The entry's id or its last letters.")
+]
+Given = Annotated[
+    list[str] | None,
+    typer.Argument(
+        metavar="FIELD=VALUE", help="What to keep; without any, the stage is only shown."
+    ),
+]
+Needed = Annotated[list[str], typer.Argument(metavar="FIELD=VALUE", help="What to keep.")]
+CostsGiven = Annotated[
+    list[str] | None,
+    typer.Argument(metavar="COST=VALUE", help="Costs that are not as usual, as listed below."),
+]
+Create = Annotated[bool, typer.Option("--create", help="Make the depot where there is none.")]
