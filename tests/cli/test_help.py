@@ -1,4 +1,4 @@
-"""Help that a person can read: grouped, whole lines, fields with their units, examples that hold."""
+"""Help that a person can read: by stage, whole lines, fields with units, examples that hold."""
 
 from __future__ import annotations
 
@@ -66,7 +66,8 @@ def test_examples_can_be_typed_as_they_stand(node: Node) -> None:
         given = context.params.get("given") or []
         if not any("=" in word for word in given):
             continue
-        nouns = [t.rows.args[0] for t in node.command.tables if getattr(t.rows, "func", 0) is rows_of]
+        made = [t.rows for t in node.command.tables]
+        nouns = [rows.args[0] for rows in made if getattr(rows, "func", None) is rows_of]
         known = {f.name for noun in nouns for f in fields_of(noun)}
         named = {name.partition(".")[0] for name in pairs(given)}
         if len(nouns) == 1 and node.words != ("stores", "count"):

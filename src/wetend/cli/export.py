@@ -9,7 +9,8 @@ import typer
 
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
-from wetend.cli.output import Sheet
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.records.files import path_given, whole_file
 from wetend.workflows.exporting import write_export
@@ -22,6 +23,7 @@ def command(
     ctx: typer.Context,
     to: Annotated[Path, typer.Argument(metavar="ARCHIVE", help="Archive to write, .zip.")],
     replace: Annotated[bool, typer.Option("--replace", help="Write over a file there.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Write every table of the depot as CSV in one archive."""
     if to.exists() and not replace:
@@ -29,4 +31,7 @@ def command(
     with opened(ctx) as desk:
         with whole_file(path_given(to), replace=replace) as whole:
             count = write_export(desk, whole)
-        Sheet(desk.system).line(f"Wrote {count} tables to {to}.")
+        if as_json:
+            write_json({"file": str(to), "tables": count})
+        else:
+            Sheet(desk.system).line(f"Wrote {count} tables to {to}.")

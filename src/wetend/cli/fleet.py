@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from typing import Annotated
 
 import typer
@@ -15,7 +14,7 @@ from wetend.advice.reasons import Interval
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.helping import group_app, helped
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, one_output, write_data, write_json
 from wetend.cli.words import AsJson, CostsGiven
 from wetend.pump.costs import Costs
 from wetend.units import kinds
@@ -39,6 +38,7 @@ def month(
     as_json: AsJson = False,
 ) -> None:
     """List the pumps that want something, the most pressing first."""
+    one_output(csv=as_csv, json=as_json)
     with opened(ctx) as desk:
         lines = fleet.due(desk, noun_from(Costs, costs or [], system_of(ctx)), days=days)
         shown = [d.key for d in lines if as_json or as_csv or d.word != "runs on"]
@@ -53,7 +53,7 @@ def month(
                 "likeliest to fail", "crew hours at stake", "word",
                 "next repack, litres", "one in ten by"]  # fmt: skip
         if as_csv:
-            sys.stdout.write(csv_text(head, rows))
+            write_data(csv_text(head, rows))
             return
         sheet = Sheet(desk.system)
         sheet.table(

@@ -59,7 +59,9 @@ def command(
     with opened(ctx) as desk:
         if given:
             visit_id = visits.find(desk, visit) if visit else None
-            incidents.record(desk, noun_from(Incident, given, desk.system), visit_id=visit_id, pump=pump)
+            incidents.record(
+                desk, noun_from(Incident, given, desk.system), visit_id=visit_id, pump=pump
+            )
         found = incidents.listed(desk)
         if as_json:
             write_json([_as_json(each) for each in found])

@@ -103,12 +103,13 @@ def show(
     cls=helped('wetend life used quay-air first=2031-05-01 last=2031-05-31 litres="4200 L"',
                tables=[fields(Usage)])
 )  # fmt: skip
-def used(ctx: typer.Context, key: PumpKey, given: Needed) -> None:
+def used(ctx: typer.Context, key: PumpKey, given: Needed, as_json: AsJson = False) -> None:
     """Keep what a pump did between two days: cycles, litres, hours or area."""
     noun = noun_from(Usage, given, system_of(ctx))
     with opened(ctx) as desk:
-        life.save_usage(desk, key, noun)
-        Sheet(desk.system).line(f"Kept use of {key}, {noun.first} to {noun.last}.")
+        entry = life.save_usage(desk, key, noun)
+        told = f"Kept use of {key}, {noun.first} to {noun.last}."
+        Sheet(desk.system).kept(entry, told, as_json=as_json)
 
 
 @app.command(
@@ -119,26 +120,26 @@ def fitted(
     ctx: typer.Context,
     key: PumpKey,
     given: Needed,
+    as_json: AsJson = False,
 ) -> None:
     """Keep that a part was fitted outside a visit."""
     noun = noun_from(PartFitted, given, system_of(ctx))
     with opened(ctx) as desk:
-        life.save_fitted(desk, key, noun)
-        Sheet(desk.system).line(
-            f"Kept: {FITTED_WORDS[noun.part]} of {key}, {noun.done} ({noun.why})."
-        )
+        entry = life.save_fitted(desk, key, noun)
+        told = f"Kept: {FITTED_WORDS[noun.part]} of {key}, {noun.done} ({noun.why})."
+        Sheet(desk.system).kept(entry, told, as_json=as_json)
 
 
 @app.command(
     cls=helped('wetend life nozzle quay-air volume="1.5 L" time="60 s" pressure="200 bar"',
                tables=[fields(NozzleMeasured)])
 )  # fmt: skip
-def nozzle(ctx: typer.Context, key: PumpKey, given: Needed) -> None:
+def nozzle(ctx: typer.Context, key: PumpKey, given: Needed, as_json: AsJson = False) -> None:
     """Keep how worn a nozzle is, by volume and time or by the width of its fan.
 
     Spray on the work or a test sheet, never into a pail: the volume is what is drawn from one.
     """
     noun = noun_from(NozzleMeasured, given, system_of(ctx))
     with opened(ctx) as desk:
-        life.save_nozzle(desk, key, noun)
-        Sheet(desk.system).line(f"Kept: the nozzle of {key} measured.")
+        entry = life.save_nozzle(desk, key, noun)
+        Sheet(desk.system).kept(entry, f"Kept: the nozzle of {key} measured.", as_json=as_json)

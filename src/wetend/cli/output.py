@@ -19,6 +19,7 @@ from rich.table import Table
 from wetend.advice.hazards import DEFERS, but, caution
 from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.advice.zero import Zero
+from wetend.errors import BadInput
 from wetend.records.entries import Entry
 from wetend.records.files import path_given, write_whole
 from wetend.units.kinds import System
@@ -57,8 +58,19 @@ def plain(value: Any) -> Any:
 
 
 def write_json(value: Any) -> None:
-    """Write an answer as JSON to standard output."""
-    sys.stdout.write(json.dumps(plain(value), ensure_ascii=False, indent=2) + "\n")
+    """Write an answer as JSON, in UTF-8 whatever the screen's encoding is."""
+    write_data(json.dumps(plain(value), ensure_ascii=False, indent=2) + "\n")
+
+
+def write_data(text: str) -> None:
+    """Write what goes into a file or another program: UTF-8, no line changed, nothing lost."""
+    raw = getattr(sys.stdout, "buffer", None)
+    if raw is None or sys.stdout.isatty():
+        sys.stdout.write(text)
+        return
+    sys.stdout.flush()
+    raw.write(text.encode())
+    raw.flush()
 
 
 def write_file(path: str | Path, data: bytes) -> None:
@@ -71,6 +83,27 @@ def write_file(path: str | Path, data: bytes) -> None:
     write_whole(path_given(path), data, private=False)
 
 
+def one_output(**asked: bool) -> None:
+    """Refuse two answers on one standard output.
+
+    Raises:
+        BadInput: more than one of the options, named as typed, would write there.
+    """
+    wanted = [f"--{name.replace('_', '-')}" for name, there in asked.items() if there]
+    if len(wanted) > 1:
+        raise BadInput(
+            f"{' and '.join(wanted)} both write to standard output: choose one, or name a file."
+        )
+
+
+def write_wrote(sheet: Sheet, path: str | Path, *, as_json: bool) -> None:
+    """Say which file was written."""
+    if as_json:
+        write_json({"file": str(path)})
+    else:
+        sheet.line(f"Wrote {path}")
+
+
 class Sheet:
     """A plain text answer: headings, lines, tables and cautions. People's text is never markup."""
 
@@ -79,6 +112,13 @@ class Sheet:
         self._cautioned = False
         self._at_head: tuple[Caution, ...] = ()
         self._console = Console(markup=False, highlight=False, emoji=False)
+
+    def kept(self, entry: Entry, told: str, *, as_json: bool) -> None:
+        """What was kept: the entry, or a line."""
+        if as_json:
+            write_json(entry)
+        else:
+            self.line(told)
 
     def heading(self, text: str) -> None:
         """A heading line."""

@@ -12,12 +12,14 @@ from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import fields
 from wetend.cli.handover import write_repack
 from wetend.cli.helping import group_app, helped
-from wetend.cli.output import Sheet, write_json
-from wetend.cli.record_text import show_record
+from wetend.cli.output import Sheet, write_data, write_json
+from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.cli.words import AsJson, EntryName, PumpKey
 from wetend.errors import BadInput, NotFound
+from wetend.pump.description import Pump
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
-from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
+from wetend.pump.readable import readable
+from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema
 from wetend.records.fold import VisitSummary
 from wetend.units.quantity import M, M3Small, unit_of
 from wetend.workflows import life, pumps
@@ -105,10 +107,17 @@ def describe(
 
 
 @app.command(cls=helped("wetend pump toml quay-air"))
-def toml(ctx: typer.Context, key: PumpKey) -> None:
+def toml(ctx: typer.Context, key: PumpKey, as_json: AsJson = False) -> None:
     """Write a pump's description as TOML."""
     with opened(ctx) as desk:
-        sys.stdout.write(to_toml(desk.pump(key)))
+        _write_described(desk.pump(key), as_json=as_json)
+
+
+def _write_described(pump: Pump, *, as_json: bool) -> None:
+    if as_json:
+        write_json(pump)
+    else:
+        write_data(readable(pump))
 
 
 @app.command(
@@ -130,17 +139,20 @@ def example(
             metavar="SIZE=VALUE", help="Your pump's bore, rod and stroke, and what else you know."
         ),
     ] = None,
+    as_json: AsJson = False,
 ) -> None:  # fmt: skip
     """Write an example description to edit, or one in proportion to your pump's sizes."""
     pump = demo_pump(key)
     if sizes:
         pump = in_proportion(pump, noun_from(KnownSizes, [f"like={key}", *sizes], system_of(ctx)))
         typer.echo(f"In proportion to {key}: a guess. Measure {'; '.join(MEASURE)}.", err=True)
-    sys.stdout.write(to_toml(pump))
+    _write_described(pump, as_json=as_json)
 
 
 @app.command(cls=helped("wetend pump schema > pump.schema.json"))
-def schema() -> None:
+def schema(
+    as_json: Annotated[bool, typer.Option("--json", help="As without: it is JSON.")] = True,  # noqa: ARG001
+) -> None:
     """Write the JSON Schema of a pump's TOML."""
     write_json(pump_schema())
 
@@ -159,18 +171,21 @@ def record(
 def withdraw(
     ctx: typer.Context, key: PumpKey,
     entry: EntryName,
-    reason: Annotated[str, typer.Option(help="Why.")] = "",
+    reason: Annotated[str, typer.Option(help="Why.")] = "", as_json: AsJson = False,
 ) -> None:  # fmt: skip
     """Take a use, a part fitted or a visit out of what is shown; the record keeps it."""
     with opened(ctx) as desk:
-        entered.withdraw(desk, entered.find(entered.of_pump(desk, key), entry).id, reason)
+        found = entered.find(entered.of_pump(desk, key), entry)
+        taken = entered.withdraw(desk, found.id, reason)
+        write_taken_back(Sheet(desk.system), taken, as_json=as_json)
 
 
 @app.command("put-back", cls=helped("wetend pump put-back quay-air 7f3a2c"))
 def put_back(
     ctx: typer.Context, key: PumpKey,
-    entry: EntryName,
+    entry: EntryName, as_json: AsJson = False,
 ) -> None:  # fmt: skip
     """Show an entry again that was taken back."""
     with opened(ctx) as desk:
-        entered.put_back(desk, entered.find(entered.of_pump(desk, key), entry).id)
+        found = entered.find(entered.of_pump(desk, key), entry)
+        write_put_back(Sheet(desk.system), entered.put_back(desk, found.id), as_json=as_json)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wetend.cli.output import Sheet, write_json
+from wetend.records.entries import Entry
 from wetend.workflows.record import Line, RecordView
 
 
@@ -12,6 +13,17 @@ def show_record(sheet: Sheet, view: RecordView, *, as_json: bool) -> None:
         write_json(view.lines)
         return
     sheet.table(["entry", "when (UTC)", "who", "what", "says", ""], [_row(x) for x in view.lines])
+
+
+def write_taken_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
+    """That an entry is shown no more."""
+    told = f"Taken back: {entry.id[-6:]} ({entry.kind}); `put-back` shows it again."
+    sheet.kept(entry, told, as_json=as_json)
+
+
+def write_put_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
+    """That an entry is shown again."""
+    sheet.kept(entry, f"Shown again: {entry.id[-6:]} ({entry.kind}).", as_json=as_json)
 
 
 def _row(line: Line) -> list[str]:

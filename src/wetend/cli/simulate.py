@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
@@ -13,7 +12,7 @@ from wetend.advice.motion_view import fault_sizes
 from wetend.advice.simulation import FAULTS
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
-from wetend.cli.output import Sheet, write_file, write_json
+from wetend.cli.output import Sheet, one_output, write_data, write_file, write_json
 from wetend.cli.words import AsJson
 from wetend.drawings import traces
 from wetend.drawings.ink import standalone
@@ -82,12 +81,13 @@ def _faults(given: list[str]) -> dict[str, float]:
     return fault_sizes(typed)
 
 
-def _keep(path: Path, text: str, sheet: Sheet) -> None:
+def _keep(path: Path, text: str, sheet: Sheet, *, as_json: bool) -> None:
     if str(path) == "-":
-        sys.stdout.write(text)
+        write_data(text)
         return
     write_file(path, text.encode())
-    sheet.line(f"Wrote {path}.")
+    if not as_json:
+        sheet.line(f"Wrote {path}.")
 
 
 def _write(sheet: Sheet, seen: SimulateView) -> None:
@@ -144,6 +144,7 @@ def command(
     as_json: AsJson = False,
 ) -> None:
     """Run a pump in time: stroke times, flow, creep, filling, when the balls come down."""
+    one_output(csv=str(csv) == "-", svg=str(svg) == "-", json=as_json)
     with opened(ctx) as desk:
         sheet = Sheet(desk.system)
         if listed:
@@ -154,12 +155,12 @@ def command(
             gun=gun.value, system=desk.system,
         )  # fmt: skip
     if csv:
-        _keep(csv, simulate.as_csv(seen), sheet)
+        _keep(csv, simulate.as_csv(seen), sheet, as_json=as_json)
     if svg:
         keys = tuple(key for group in traces.GROUPS.values() for key in group)
         title = f"{seen.pump.name}: {'; '.join(seen.faults) or 'no fault'}"
         drawn = traces.panels(title, seen.this, seen.sound, keys, system=sheet.system)
-        _keep(svg, standalone(drawn) + "\n", sheet)
+        _keep(svg, standalone(drawn) + "\n", sheet, as_json=as_json)
     if as_json:
         write_json(simulate.as_json(seen))
     elif not (csv or svg):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated
@@ -15,7 +14,7 @@ from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.given import pairs
 from wetend.cli.helping import group_app, helped
-from wetend.cli.output import Sheet, write_file, write_json
+from wetend.cli.output import Sheet, one_output, write_data, write_file, write_json, write_wrote
 from wetend.cli.words import AsJson, CostsGiven, Needed, VisitName
 from wetend.errors import BadInput, NotFound
 from wetend.pump.catalogue import CatalogueItem, StockCounted
@@ -107,24 +106,25 @@ def order(
     """The order list: part numbers, suppliers, packs and prices; shown, or as CSV, PDF or JSON."""
     if to not in ("", "-") and Path(to).suffix.lower() not in (".csv", ".pdf"):
         raise BadInput("Name the order list .csv or .pdf.")
+    one_output(to=to == "-", json=as_json)
     with opened(ctx) as desk:
         plan = stores.plan(
             desk, noun_from(Costs, costs or [], system_of(ctx)),
             lead=read_quantity(lead, kinds.TIME, bare="d"),
             fill=read_quantity(fill, kinds.RATIO, bare="1"), have=shelf(have),
         )  # fmt: skip
+        if to == "-":
+            write_data(stores.order_csv(plan))
+            return
+        if to:
+            pdf = Path(to).suffix.lower() == ".pdf"
+            write_file(to, stores.order_pdf(desk, plan) if pdf else stores.order_csv(plan).encode())
         if as_json:
             write_json(stores.order_json(plan))
-            return
-        if not to:
+        elif to:
+            Sheet(desk.system).line(f"Wrote {to}")
+        else:
             write_orders(Sheet(desk.system), plan)
-            return
-        if to == "-":
-            sys.stdout.write(stores.order_csv(plan))
-            return
-        pdf = Path(to).suffix.lower() == ".pdf"
-        write_file(to, stores.order_pdf(desk, plan) if pdf else stores.order_csv(plan).encode())
-        Sheet(desk.system).line(f"Wrote {to}")
 
 
 @app.command(cls=helped("wetend stores box last --room 3L"))
@@ -224,49 +224,59 @@ def read_over(
     cls=helped("wetend stores count A-107 shelf=3 van=1",
                tables=[fields(StockCounted, without=("number",))]),
 )  # fmt: skip
-def count_stock(ctx: typer.Context, number: Number, given: Needed) -> None:
+def count_stock(ctx: typer.Context, number: Number, given: Needed, as_json: AsJson = False) -> None:
     """Keep what was counted of an item; what is fitted from then on is taken off."""
     with opened(ctx) as desk:
         counted = noun_from(StockCounted, [f"number={number}", *given], system_of(ctx))
-        catalogue.count(desk, counted)
-        Sheet(desk.system).line(
-            f"Counted {counted.number}: {counted.shelf} on the shelf, {counted.van} in the van."
-        )
+        entry = catalogue.count(desk, counted)
+        told = f"Counted {counted.number}: {counted.shelf} on the shelf, {counted.van} in the van."
+        Sheet(desk.system).kept(entry, told, as_json=as_json)
 
 
 @app.command(cls=helped("wetend stores drop A-107"))
-def drop(ctx: typer.Context, number: Number) -> None:
+def drop(ctx: typer.Context, number: Number, as_json: AsJson = False) -> None:
     """Take an item out of the catalogue."""
     with opened(ctx) as desk:
         catalogue.drop(desk, number)
-        Sheet(desk.system).line(f"Taken out: {number}.")
+        if as_json:
+            write_json({"number": number})
+        else:
+            Sheet(desk.system).line(f"Taken out: {number}.")
 
 
 @app.command("items-out", cls=helped("wetend stores items-out --to catalogue.csv"))
 def items_out(
     ctx: typer.Context,
     to: Annotated[str, typer.Option(help="File to write: .csv or .toml; - for CSV here.")] = "-",
+    as_json: AsJson = False,
 ) -> None:
     """Write the catalogue as CSV or TOML, to fill in and bring back."""
     if to != "-" and Path(to).suffix.lower() not in (".csv", ".toml"):
         raise BadInput("Name the catalogue's file .csv or .toml.")
     with opened(ctx) as desk:
+        if to == "-" and as_json:
+            write_json(catalogue.items_of(desk))
+            return
         text = catalogue_files.take_out(desk, as_toml=to.lower().endswith(".toml"))
         if to == "-":
-            sys.stdout.write(text)
+            write_data(text)
             return
         write_file(to, text.encode())
-        Sheet(desk.system).line(f"Wrote {to}")
+        write_wrote(Sheet(desk.system), to, as_json=as_json)
 
 
 @app.command("items-in", cls=helped("wetend stores items-in catalogue.csv"))
 def items_in(
     ctx: typer.Context,
     file: Annotated[Path, typer.Argument(metavar="FILE", help="CSV, spreadsheet or TOML.")],
+    as_json: AsJson = False,
 ) -> None:
     """Bring in a catalogue: all of it or, when an item can't be used, nothing."""
     if not file.is_file():
         raise NotFound(f"There is no file “{file}”.")
     with opened(ctx) as desk:
         held, added = catalogue_files.bring_in(desk, file.read_bytes())
-        Sheet(desk.system).line(f"{held} items read; {added} entries added.")
+        if as_json:
+            write_json({"items": held, "added": added})
+        else:
+            Sheet(desk.system).line(f"{held} items read; {added} entries added.")

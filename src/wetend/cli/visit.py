@@ -10,7 +10,7 @@ import typer
 from wetend.cli.desk import opened
 from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.record_text import show_record
+from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.cli.words import AsJson, EntryName, PumpKey, VisitName
 from wetend.errors import NotFound, TooLarge
 from wetend.pump.readings import Note, VisitStart
@@ -80,10 +80,15 @@ def note(
     ctx: typer.Context, name: VisitName,
     text: Annotated[str, typer.Argument(metavar="TEXT", help="The remark.")],
     stage: Annotated[str, typer.Option(help="The stage it belongs to.")] = "",
+    as_json: AsJson = False,
 ) -> None:  # fmt: skip
     """Keep a remark with a visit."""
     with opened(ctx) as desk:
-        visits.add_note(desk, visits.find(desk, name), Note(text=text, stage=stage))
+        note = read(Note, {"text": text, "stage": stage})
+        visit = visits.add_note(desk, visits.find(desk, name), note)
+        Sheet(desk.system).kept(
+            visit.entries[-1], f"Kept with visit {visit.id[-6:]}.", as_json=as_json
+        )
 
 
 @app.command(cls=helped('wetend visit photo last seat.jpg --caption "chipped at 4 o\'clock"'))
@@ -122,20 +127,21 @@ def record(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None
 def withdraw(
     ctx: typer.Context, name: VisitName,
     entry: EntryName,
-    reason: Annotated[str, typer.Option(help="Why.")] = "",
+    reason: Annotated[str, typer.Option(help="Why.")] = "", as_json: AsJson = False,
 ) -> None:  # fmt: skip
     """Take an entry out of what is shown; it stays in the record."""
     with opened(ctx) as desk:
         view = entered.of_visit(desk, visits.find(desk, name))
-        entered.withdraw(desk, entered.find(view, entry).id, reason)
+        taken = entered.withdraw(desk, entered.find(view, entry).id, reason)
+        write_taken_back(Sheet(desk.system), taken, as_json=as_json)
 
 
 @app.command("put-back", cls=helped("wetend visit put-back last 7f3a2c"))
 def put_back(
-    ctx: typer.Context, name: VisitName,
-    entry: EntryName,
-) -> None:  # fmt: skip
+    ctx: typer.Context, name: VisitName, entry: EntryName, as_json: AsJson = False
+) -> None:
     """Show an entry again that was taken back."""
     with opened(ctx) as desk:
         view = entered.of_visit(desk, visits.find(desk, name))
-        entered.put_back(desk, entered.find(view, entry).id)
+        shown = entered.put_back(desk, entered.find(view, entry).id)
+        write_put_back(Sheet(desk.system), shown, as_json=as_json)

@@ -71,20 +71,21 @@ def demo_coatings() -> tuple[Coating, ...]:
     return coatings_from_toml(_demo_text("coatings.toml"))
 
 
-def _scalar(value: Any) -> str:
+def toml_value(value: Any) -> str:
+    """A plain value as TOML writes it."""
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int | float):
         return repr(value)
-    if isinstance(value, list):
-        return "[" + ", ".join(_scalar(v) for v in value) + "]"
+    if isinstance(value, list | tuple):
+        return "[" + ", ".join(toml_value(v) for v in value) + "]"
     # a JSON string is a TOML string but for the delete character, which TOML wants written out
     return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def _tables(data: dict[str, Any], path: str) -> list[str]:
     plain = {k: v for k, v in data.items() if not _is_table(v) and v is not None}
-    lines = [f"{key} = {_scalar(value)}" for key, value in plain.items()]
+    lines = [f"{key} = {toml_value(value)}" for key, value in plain.items()]
     for key, value in data.items():
         where = f"{path}.{key}" if path else key
         if isinstance(value, dict):
