@@ -5,7 +5,7 @@ from collections.abc import Callable
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.visit import VisitReport
 from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
-from wetend.units.show import show
+from wetend.units.show import gauge, show
 
 
 def test_the_sheet_has_its_settings_on_one_page_and_the_pump_between_jobs_on_another(
@@ -21,7 +21,8 @@ def test_the_sheet_has_its_settings_on_one_page_and_the_pump_between_jobs_on_ano
                  "Stop it with the rod at the bottom of its stroke"):  # fmt: skip
         assert said.replace(" ", "") in found[1].replace(" ", "")
     sheet, text = whole.set_up, found[0]
-    for value in (show(sheet.supply_pressure, unit_of(Pa)), show(sheet.flow, unit_of(M3PerS)),
+    for value in (gauge(sheet.supply_pressure, unit_of(Pa), at_most=True),
+                  gauge(sheet.nozzle_pressure, unit_of(Pa)), show(sheet.flow, unit_of(M3PerS)),
                   show(sheet.cycle_rate, unit_of(CycleRate)), whole.coating.name):  # fmt: skip
         assert value in text
     flat = text.replace(" ", "")

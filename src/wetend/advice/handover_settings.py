@@ -13,7 +13,7 @@ from wetend.advice.ratings import weakest
 from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.working_point import WorkingPoint
 from wetend.units.quantity import CycleRate, K, Pa, Ratio, unit_of
-from wetend.units.show import show
+from wetend.units.show import gauge, show, show_limit
 
 EASY_CYCLES: Ratio = 0.8
 """Share of the highest cycle rate up to which a pump runs easily (common practice, no source)."""
@@ -68,7 +68,9 @@ def cycle_setting(duty: Duty, point: WorkingPoint) -> Setting:
 def supply_setting(duty: Duty, supply: Pa) -> Setting:
     """Supply at the drive against its rating."""
     rated = duty.pump.drive.supply_rated
-    said = f"{bar(supply)} of {duty.pump.drive.supply_name}, rated {bar(rated)}"
+    now = gauge(supply, unit_of(Pa), at_most=True)
+    most = show_limit(rated, unit_of(Pa))
+    said = f"{now} of {duty.pump.drive.supply_name}, rated {most}"
     if supply > EASY_SUPPLY * rated:
         return Setting("Supply at the drive", Verdict.WATCH, f"{said}: nothing in hand.")
     return Setting("Supply at the drive", Verdict.ENOUGH, f"{said}.")

@@ -11,7 +11,7 @@ from wetend.pump.description import Pump
 from wetend.pump.site import SiteFacts
 from wetend.units.kinds import System
 from wetend.units.quantity import Kg, KgPerM3, M, unit_of
-from wetend.units.show import show
+from wetend.units.show import rough_span, show_limit
 
 STEEL: KgPerM3 = 7900.0
 USUAL_LIMIT: Kg = 25.0
@@ -36,13 +36,15 @@ class Weight:
         """As said in a sentence.
 
         >>> Weight(14.0, 14.0, estimated=False).text()
-        '14.0 kg'
+        '14 kg'
+        >>> Weight(9.3, 21.0, estimated=True).text("imperial")
+        'about 21 to 46 lb, estimated from its sizes'
         """
-        kilograms = unit_of(Kg)
+        unit = unit_of(Kg)
         if not self.estimated:
-            return show(self.high, kilograms, system)
-        low, high = show(self.low, kilograms, system), show(self.high, kilograms, system)
-        return f"about {low.split()[0]} to {high}, estimated from its sizes"
+            return show_limit(self.high, unit, system, digits=3)
+        span = rough_span(self.low, self.high, unit, system)
+        return f"about {span}, estimated from its sizes"
 
 
 def _cylinder(diameter: M, length: M) -> float:
@@ -76,7 +78,7 @@ def lifting(pump: Pump, site: SiteFacts | None = None) -> Caution:
     """What to say before the wet end is lifted or let down: its weight against the site's limit."""
     weight = weight_of(pump)
     limit = (site.lifting_limit if site else None) or USUAL_LIMIT
-    most = show(limit, unit_of(Kg))
+    most = show_limit(limit, unit_of(Kg))
     whose = "the site's limit" if site and site.lifting_limit else "the usual limit"
     if weight.high > limit:
         how = f"more than {whose} of {most} for one: two persons or a sling, feet clear."

@@ -58,11 +58,12 @@ def _settings(sheet: Sheet, seen: HandoverView) -> None:
     for label, value in (
         ("pressure at the nozzle", s.nozzle_pressure), ("hose loss", s.hose_loss),
         ("lift", s.lift_loss), ("pressure at the pump", s.pump_pressure),
-        ("supply at the drive", s.supply_pressure), ("stall pressure then", s.stall_pressure),
-        (f"weakest rating ({s.weakest_part})", s.weakest_rating),
-        ("suction margin", s.suction_margin),
     ):  # fmt: skip
-        sheet.figure(label, value, unit_of(Pa))
+        sheet.gauge(label, value)
+    sheet.gauge("supply at the drive", s.supply_pressure, at_most=True)
+    sheet.figure("stall pressure then", s.stall_pressure, unit_of(Pa))
+    sheet.figure(f"weakest rating ({s.weakest_part})", s.weakest_rating, unit_of(Pa))
+    sheet.gauge("suction margin", s.suction_margin)
     sheet.figure("flow", s.flow, unit_of(M3PerS))
     sheet.figure("cycles", s.cycle_rate, unit_of(CycleRate))
     for setting in s.settings:

@@ -23,9 +23,9 @@ from wetend.errors import BadInput
 from wetend.records.entries import Entry
 from wetend.records.files import path_given, write_whole
 from wetend.units.kinds import System
-from wetend.units.quantity import Unit
+from wetend.units.quantity import Pa, Unit, unit_of
 from wetend.units.retell import retell
-from wetend.units.show import show
+from wetend.units.show import gauge, show
 
 _SHAPES = {
     Verdict.KEEP: "●", Verdict.TURN: "◐", Verdict.DRESS: "◒", Verdict.REPLACE: "✕",
@@ -139,6 +139,11 @@ class Sheet:
     def figure(self, label: str, value: float | None, unit: Unit) -> None:
         """A label and a figure in the person's units."""
         told = "not known" if value is None else show(value, unit, self.system)
+        self._console.print(f"  {label}: {told}")
+
+    def gauge(self, label: str, pressure: Pa, *, at_most: bool = False) -> None:
+        """A label and a pressure as a gauge shows it, in the person's units."""
+        told = gauge(pressure, unit_of(Pa), self.system, at_most=at_most)
         self._console.print(f"  {label}: {told}")
 
     def show(self, value: float, unit: Unit) -> str:

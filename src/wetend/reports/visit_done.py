@@ -36,7 +36,7 @@ from wetend.reports.visit_found import PRACTICE, warnings
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
 from wetend.units.retell import retell
-from wetend.units.show import chance_text, day_text, rough, show
+from wetend.units.show import chance_text, day_text, gauge, rough, show
 
 
 def _shims(fit: StackFit, system: System) -> str:
@@ -151,10 +151,10 @@ def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> F
             f"{volume_span_text(repack, system)}; {when_text(repack)}",
         )
     return Figures((
-        ("supply at the drive", show(sheet.supply_pressure, pressure, system), ""),
-        ("at the pump", show(sheet.pump_pressure, pressure, system),
-         f"hose takes {show(sheet.hose_loss, pressure, system)}"),
-        ("at the nozzle", show(sheet.nozzle_pressure, pressure, system), ""),
+        ("supply at the drive", gauge(sheet.supply_pressure, pressure, system, at_most=True), ""),
+        ("at the pump", gauge(sheet.pump_pressure, pressure, system),
+         f"hose takes {gauge(sheet.hose_loss, pressure, system)}"),
+        ("at the nozzle", gauge(sheet.nozzle_pressure, pressure, system), ""),
         ("flow", show(sheet.flow, flow, system), ""),
         ("cycles", show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
         ("next repack after", *again),
@@ -169,8 +169,8 @@ def set_up_blocks(
     limits = Pairs((
         ("stall pressure at that supply", show(sheet.stall_pressure, pressure, system)),
         (f"weakest rating: {sheet.weakest_part}", show(sheet.weakest_rating, pressure, system)),
-        ("suction margin", show(sheet.suction_margin, pressure, system)),
-        ("loss to lift", show(sheet.lift_loss, pressure, system)),
+        ("suction margin", gauge(sheet.suction_margin, pressure, system)),
+        ("loss to lift", gauge(sheet.lift_loss, pressure, system)),
     ))  # fmt: skip
     settings = Table(
         ("checked", "verdict", "why"),

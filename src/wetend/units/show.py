@@ -71,6 +71,31 @@ def show_limit(value: float, unit: Unit, system: System = "metric", *, digits: i
     return _with_unit(limit(shown, digits), unit, system)
 
 
+def gauge(value: float, unit: Unit, system: System = "metric", *, at_most: bool = False) -> str:
+    """A pressure as it is set and read on a gauge: to about one part in fifty, and its unit.
+
+    ``at_most`` rounds down, for what is not to be gone above.
+
+    >>> from wetend.units.quantity import Pa, unit_of
+    >>> gauge(4.28e5, unit_of(Pa)), gauge(4.28e5, unit_of(Pa), "imperial")
+    ('4.3 bar', '62 psi')
+    >>> gauge(2.53e7, unit_of(Pa)), gauge(1.467e7, unit_of(Pa))
+    ('250 bar', '145 bar')
+    >>> gauge(5.96e5, unit_of(Pa)), gauge(5.96e5, unit_of(Pa), at_most=True)
+    ('6 bar', '5.9 bar')
+    """
+    shown = to_unit(value, unit.kind, unit.shown_in(system))
+    if not math.isfinite(shown) or shown == 0:
+        return show(value, unit, system)
+    power = math.floor(math.log10(abs(shown)))
+    step = 10.0 ** (power - 1)
+    if power > 0 and abs(shown) < 2 * 10.0**power:
+        step /= 2
+    marks = shown / step
+    nearest = math.floor(marks + 1e-9) if at_most else round(marks)
+    return _with_unit(limit(nearest * step), unit, system)
+
+
 def chance_text(probability: float) -> str:
     """A probability as people say it, never rounded to nought or to certainty.
 

@@ -30,6 +30,7 @@ from wetend.units.retell import retell
 from wetend.units.show import (
     chance_text,
     day_text,
+    gauge,
     minutes_text,
     months_text,
     number,
@@ -78,6 +79,11 @@ def _system(context: jinja2.runtime.Context) -> System:
 @jinja2.pass_context
 def _show(context: jinja2.runtime.Context, value: float | None, unit: Unit | str) -> str:
     return "not known" if value is None else show(value, _unit(unit), _system(context))
+
+
+@jinja2.pass_context
+def _gauge(context: jinja2.runtime.Context, value: float, at_most: bool = False) -> str:
+    return gauge(value, unit_of(quantity.Pa), _system(context), at_most=at_most)
 
 
 @jinja2.pass_context
@@ -199,7 +205,8 @@ def templates() -> jinja2.Environment:
         lstrip_blocks=True,
     )
     made.filters.update(
-        show=_show, told=_told, exact=_exact, number=_number, symbol=_symbol, span=_span,
+        show=_show, gauge=_gauge, told=_told, exact=_exact, number=_number, symbol=_symbol,
+        span=_span,
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
         sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
         digits=digits, fresh=_fresh,

@@ -17,7 +17,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.costs import CREW_DOES
 from wetend.pump.description import Pump
 from wetend.pump.measurements import CylinderMeasured, RodMeasured
-from wetend.pump.readings import CheckReadings, SetUpRequest
+from wetend.pump.readings import CheckReadings, SetUpRequest, SignOff
 from wetend.pump.toml import demo_coatings
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry, said_by
@@ -27,6 +27,12 @@ from wetend.units.quantity import KgPerM3
 
 _Build = tuple[int, ...]
 _NAMES = ("key", "name", "site")
+PROVEN_SOUND = ("pass", "watch")
+"""Proofs that a signature stands under which say that every part was sound that day.
+
+One signed failed or not proven says nothing of the kind, nor does a wet end left shut, nor an old
+signature with which no proof was kept.
+"""
 SAID_SPREAD = 0.3
 """Spread of the logarithm of what someone says was pumped since the repack: ours, no source."""
 
@@ -52,10 +58,6 @@ class PumpFacts:
 def day_of(moment: datetime) -> date:
     """The day a moment lies in, UTC."""
     return moment.astimezone(UTC).date()
-
-
-def _of(said: Iterable[Said], kind: str) -> list[Said]:
-    return [s for s in said if s.entry.kind == kind]
 
 
 def coatings_of(entries: Iterable[Entry]) -> dict[str, Coating]:
@@ -221,7 +223,11 @@ def facts_of(pump: Pump, said: Sequence[Said], duties: Duties, today: date) -> P
     ledger = ledger_of(pump, usages, known, first=first, last=today, usual=usual)
     changed = _changed(said, usages, known)
     day = with_duty(ledger.usual, pump, known[changed.key]) if changed else ledger.usual
-    sound = [day_of(s.entry.at) for s in _of(said, "sign-off")]
+    sound = [
+        day_of(s.entry.at)
+        for s in said
+        if isinstance(s.noun, SignOff) and s.noun.proof in PROVEN_SOUND
+    ]
     lives = lives_of(pump.key, pump.site, ledger, fitted, sound)
     hurt = ("worn out", "found worn", "damaged")
     worn = sorted({f.on for f in fitted if f.why in hurt and f.part not in CREW_DOES})
