@@ -11,13 +11,14 @@ from fastapi.testclient import TestClient
 
 from wetend.errors import BadInput
 from wetend.pump.measurements import StackMeasured
-from wetend.pump.readings import CheckReadings, Note, SignOff, VisitStart
+from wetend.pump.readings import CheckReadings, Note, SetUpRequest, SignOff, VisitStart
+from wetend.pump.site import Incident
 from wetend.pump.toml import demo_coatings, demo_pump
-from wetend.pump.usage import PartFitted, Usage
-from wetend.records.entries import new_entry
+from wetend.pump.usage import NozzleMeasured, PartFitted, Usage
+from wetend.records.entries import Withdrawn, new_entry
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.workflows import life, pumps, record, visits
+from wetend.workflows import imports, incidents, life, pumps, record, visits
 from wetend.workflows.desk import Desk
 
 
@@ -101,3 +102,113 @@ def test_what_cannot_be_of_this_pump_is_not_put_back(desk, visit):
     record.withdraw(desk, bad.id)
     with pytest.raises(BadInput, match="200 mm"):
         record.put_back(desk, bad.id)
+
+
+def uses(desk: Desk) -> int:
+    return sum(not x.withdrawn for x in record.of_pump(desk, "quay-air").lines
+               if x.entry.kind == "usage")  # fmt: skip
+
+
+def bring_in(client: TestClient, rows: int) -> str:
+    """Bring a table in as a person does; where its page sends back to."""
+    lines = [f"quay-air,2025-{1 + n // 28:02d}-{1 + n % 28:02d},{n + 1}" for n in range(rows)]
+    data = "\n".join(["pump,day,cycles", *lines]).encode()
+    page = client.get("/import").text
+    token = page.split('name="_token" value="')[1].split('"')[0]
+    seen = client.post("/import", data={"_token": token}, files={"table": ("uses.csv", data)})
+    columns = {"col.pump": "pump", "col.day": "day", "col.cycles": "cycles"}
+    return str(send(client, seen.url.path, **columns).url)
+
+
+def test_an_import_is_taken_back_and_put_back_on_its_page(desk, client):
+    assert bring_in(client, 50).endswith("/import?saved=1#brought")
+    whole = imports.listed(desk)[0].entry.id
+    assert "uses.csv" in client.get("/import").text
+    assert uses(desk) == 50
+    hidden = {"import": whole, "do": "take back", "reason": "another depot's"}
+    token = client.get("/import").text.split('name="_token" value="')[1].split('"')[0]
+    page = client.post("/imports", data={"_token": token, **hidden})
+    assert "Taken back." in page.text
+    assert uses(desk) == 0
+    hidden["do"] = "put back"
+    client.post("/imports", data={"_token": token, **hidden})
+    assert uses(desk) == 50
+    answer = client.post("/imports", data={"_token": token, "import": "no-such", "do": "take back"})
+    assert answer.status_code == 404
+    assert "No single import" in answer.text
+
+
+def test_a_long_record_is_shown_page_by_page_and_every_row_can_be_taken_back(desk, client):
+    bring_in(client, 130)
+    first = client.get("/pumps/quay-air/record").text
+    assert "Page 1 of 4" in first
+    assert len(first.encode()) < 60_000
+    assert 'href="/pumps/quay-air/record?page=2"' in first
+    assert "brought in with an import" in first
+    oldest = record.of_pump(desk, "quay-air").lines[-2].entry
+    assert oldest.id not in first
+    send(client, "/pumps/quay-air/record", entry=oldest.id)
+    back = client.get(f"/pumps/quay-air/record?at={oldest.id[-8:]}").text
+    assert f'id="e-{oldest.id[-8:]}"' in back
+    assert "Page 4 of 4" in back
+    for odd in ("0", "-1", "9" * 9, "x", "٣"):
+        assert client.get("/pumps/quay-air/record", params={"page": odd}).status_code == 200
+    assert uses(desk) == 129
+
+
+def test_an_incident_under_no_pump_is_taken_back_and_put_back(desk, client):
+    slip = incidents.record(desk, Incident(kind="near miss", said="hose burst"))
+    assert "hose burst" in client.get("/incidents").text
+    token = client.get("/incidents").text.split('name="_token" value="')[1].split('"')[0]
+    sent = {"_token": token, "entry": slip.id}
+    page = client.post("/incidents/record", data={**sent, "do": "take back", "reason": "a drill"})
+    assert "Taken back: 1" in page.text
+    assert incidents.listed(desk) == ()
+    client.post("/incidents/record", data={**sent, "do": "put back"})
+    assert [r.entry.id for r in incidents.listed(desk)] == [slip.id]
+
+
+def test_a_nozzle_reading_and_a_photo_are_taken_back_on_pages(desk, visit, client):
+    life.save_nozzle(desk, "quay-air", NozzleMeasured(fan=(0.2,), fan_new=0.25))
+    nozzle = record.of_pump(desk, "quay-air").lines[0].entry
+    assert nozzle.kind == "nozzle"
+    send(client, "/pumps/quay-air/record", entry=nozzle.id)
+    assert record.of_pump(desk, "quay-air").lines[0].withdrawn
+    dot = bytes.fromhex(
+        "89504e470d0a1a0a0000000d4948445200000001000000010802000000907753de0000000c49444154789c63f8cf"
+        "c0000003010100c9fe92ef0000000049454e44ae426082"
+    )
+    visits.add_photo(desk, visit, dot, caption="of another pump")
+    photo = desk.visit(visit).entries[-1]
+    assert photo.kind == "photo"
+    send(client, f"/visits/{visit}/record", entry=photo.id)
+    assert desk.visit(visit).photos == ()
+
+
+def test_taken_back_by_two_at_once_it_is_put_back_by_one(desk, visit):
+    slip = desk.keep_in_visit("note", Note(text="x"), visit).entries[-1]
+    for who in ("Ann", "Ben"):
+        desk.depot.append(new_entry("withdrawn", Withdrawn(), pump="quay-air", visit=visit,
+                                    corrects=slip.id, who=who))  # fmt: skip
+    record.put_back(desk, slip.id)
+    assert [n.text for n in desk.visit(visit).notes] == ["x"]
+
+
+def test_a_reason_that_cannot_be_kept_is_refused_with_a_sentence(desk, visit, client):
+    slip = desk.keep_in_visit("note", Note(text="x"), visit).entries[-1]
+    before = desk.depot.entries()
+    answer = send(client, f"/visits/{visit}/record", entry=slip.id, reason="a\x01b")
+    assert answer.status_code == 422
+    assert "U+0001" in answer.text
+    assert desk.depot.entries() == before
+
+
+def test_the_newest_correction_wins_and_an_emptied_box_stays_empty(desk, visit):
+    """9,000 L typed for 900 stayed for ever, though 'Saved'."""
+    for volume in (9.0, 0.9, None):
+        desk.keep_in_visit("set-up", SetUpRequest(litres_since_repack=volume), visit)
+        set_up = desk.visit(visit).set_up
+        assert set_up is not None
+        assert set_up.litres_since_repack == volume
+    desk.keep_in_visit("set-up", SetUpRequest(litres_since_repack=0.8), visit)
+    assert desk.visit(visit).set_up.litres_since_repack == 0.8

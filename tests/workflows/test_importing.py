@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from wetend.errors import BadInput, NotFound, TooLarge
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS
 from wetend.records.store import Depot
-from wetend.workflows import history_table, importing, pumps
+from wetend.workflows import history_table, pumps
 from wetend.workflows.demo import demo_fleet
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import safe_cell, write_export
@@ -80,7 +80,7 @@ def test_a_failing_disk_keeps_nothing(desk: Desk, monkeypatch: pytest.MonkeyPatc
     history = read_history(GOOD.encode())
     seen = preview(desk, history, plan_of(history))
     before = desk.depot.entries()
-    made = importing.new_entry
+    made = Desk.new
     calls = iter(range(100))
 
     def third_breaks(*args, **more):
@@ -88,7 +88,7 @@ def test_a_failing_disk_keeps_nothing(desk: Desk, monkeypatch: pytest.MonkeyPatc
             raise OSError("disk full")
         return made(*args, **more)
 
-    monkeypatch.setattr(importing, "new_entry", third_breaks)
+    monkeypatch.setattr(Desk, "new", third_breaks)
     with pytest.raises(OSError, match="disk full"):
         keep(desk, seen, leave_out=True)
     assert desk.depot.entries() == before

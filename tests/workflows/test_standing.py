@@ -15,10 +15,12 @@ from wetend.pump.readings import SignOff, StripProgress, VisitStart
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.records.entries import Entry, Withdrawn, new_entry, said_by
 from wetend.records.store import Depot
+from wetend.reports.blocks import Answer
+from wetend.reports.certificate import ProofCertificate, certificate_document
 from wetend.workflows import handover, pumps, visits
 from wetend.workflows import prove as stage
 from wetend.workflows.desk import Desk
-from wetend.workflows.reports import report_of
+from wetend.workflows.reports import certificate_of, report_of
 from wetend.workflows.standing import signed_of
 from wetend.workflows.visits import choose_coating
 
@@ -217,3 +219,57 @@ def test_an_old_proof_gone_on_with_is_asked_all_that_is_asked_today(desk: Desk, 
 def test_not_asked_is_no_answer_today(desk: Desk, visit: str) -> None:
     with pytest.raises(BadInput, match="what keeps the rod from moving"):
         stage.save(desk, visit, GOOD.model_copy(update={"rod_held": "not asked"}))
+
+
+def certificate(desk: Desk, visit: str) -> ProofCertificate:
+    whole = desk.visit(visit)
+    return certificate_of(whole, issued=whole.started)
+
+
+def test_the_certificate_shows_what_was_signed_and_apart_what_came_later(
+    desk: Desk, visit: str
+) -> None:
+    stage.save(desk, visit, BAD)
+    handover.sign_off(desk, visit, ALL_THE_SAME)
+    assert certificate(desk, visit).later is None
+    stage.save(desk, visit, GOOD)
+    paper = certificate(desk, visit)
+    assert paper.proof.verdict is Verdict.FAIL
+    assert paper.readings.stall_creep_down == BAD.stall_creep_down
+    assert paper.later is not None
+    assert paper.later.proof.verdict is Verdict.PASS
+    made = certificate_document(paper, "metric")
+    assert made.title == "Record of a failed proof"
+    assert isinstance(made.head[0], Answer)
+    assert made.head[0].verdict is Verdict.FAIL
+    apart = next(s for s in made.sections if s.title == "After the signature")
+    said = " ".join(str(block) for block in apart.blocks)
+    assert "after the signature of R. Okafor (invented)" in said
+    assert "That stands as it was signed: FAILED" in said
+    assert "Nobody has signed under what follows" in said
+    names = [s.title for s in made.sections]
+    assert names.index("Signed") < names.index("After the signature")
+
+
+def test_signed_without_readings_its_certificate_stays_not_proven(desk: Desk, visit: str) -> None:
+    handover.sign_off(desk, visit, ALL_THE_SAME)
+    with pytest.raises(BadInput, match="give proof readings first"):
+        certificate(desk, visit)
+    stage.save(desk, visit, GOOD)
+    paper = certificate(desk, visit)
+    assert paper.proof.verdict is Verdict.NOT_PROVEN
+    assert paper.later is not None
+    assert certificate_document(paper, "metric").title == "Record of proof, not proven"
+    handover.sign_off(desk, visit, SIGNED)
+    again = certificate(desk, visit)
+    assert (again.proof.verdict, again.later) == (Verdict.PASS, None)
+
+
+def test_signed_before_the_coating_was_known_there_is_no_certificate(desk: Desk) -> None:
+    made = visits.start(desk, VisitStart(pump=PUMP.key))
+    desk.keep_in_visit("ball", BallMeasured(), made)
+    handover.sign_off(desk, made, ALL_THE_SAME)
+    choose_coating(desk, made, demo_coatings()[0])
+    stage.save(desk, made, GOOD)
+    with pytest.raises(BadInput, match="signed before the coating was known"):
+        certificate(desk, made)

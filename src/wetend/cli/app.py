@@ -60,6 +60,7 @@ STAGES: dict[str, dict[str, str]] = {
         "depot": "Make a depot, or say where it is.",
         "serve": "Serve a depot's pages on this machine.",
         "import": "Bring in an existing history from CSV or a spreadsheet.",
+        "imports": "Imports so far; one taken back or put back as a whole.",
         "export": "Everything as CSV tables in one archive.",
         "backup": "Write a depot to one archive and check it.",
         "restore": "Read an archive into a depot; nothing is overwritten.",

@@ -30,7 +30,7 @@ def _file(path: Path) -> History:
         raise NotFound(f"There is no file “{path}”.")
     if path.stat().st_size > MOST_BYTES:
         raise TooLarge(f"The file is larger than {MOST_BYTES // 1_000_000} MB; split it.")
-    return read_history(path.read_bytes())
+    return read_history(path.read_bytes(), path.name)
 
 
 def _mapping(path: Path | None) -> dict[str, str]:
@@ -66,6 +66,12 @@ def _write(sheet: Sheet, history: History, plan: ImportPlan, seen: Preview) -> N
         sheet.line(f"  row {bad.number}: {bad.sentence}")
     if len(seen.bad) > importing.SHOWN:
         sheet.line(f"  … and {len(seen.bad) - importing.SHOWN} more.")
+
+
+def _kept(kept: int, seen: Preview) -> str:
+    if kept < len(seen.facts):
+        return "Kept 0: the same was being kept from elsewhere at the same time."
+    return f"Kept {kept}. All of it can be taken back at once: wetend imports withdraw last"
 
 
 _SAID = {
@@ -129,4 +135,4 @@ def command(
             return
         sheet = Sheet(desk.system)
         _write(sheet, history, plan, seen)
-        sheet.line(f"Kept {kept}." if keep else "Nothing kept yet: add --keep.")
+        sheet.line(_kept(kept, seen) if keep else "Nothing kept yet: add --keep.")

@@ -26,7 +26,7 @@ def write(sheet: Sheet, found: tuple[Recorded, ...]) -> None:
     for each in found:
         said = each.incident
         at = f"{each.happened.astimezone():%Y-%m-%d %H:%M}"
-        sheet.heading(f"{at}  {said.kind}, {each.entry.pump}")
+        sheet.heading(f"{at}  {said.kind}, {each.entry.pump}  ({each.entry.id[-6:]})")
         pressure = sheet.show(said.pressure, unit_of(Pa)) if said.pressure is not None else ""
         hospital = "gone to hospital" if said.to_hospital == "yes" else ""
         parts = (said.said, said.liquid, pressure, hospital, said.told and f"told: {said.told}")
@@ -35,7 +35,13 @@ def write(sheet: Sheet, found: tuple[Recorded, ...]) -> None:
 
 def _as_json(each: Recorded) -> dict[str, object]:
     entry = each.entry
-    kept = {"happened": each.happened, "pump": entry.pump, "visit": entry.visit, "who": entry.who}
+    kept = {
+        "id": entry.id,
+        "happened": each.happened,
+        "pump": entry.pump,
+        "visit": entry.visit,
+        "who": entry.who,
+    }
     return {**kept, **each.incident.model_dump()}
 
 
@@ -50,6 +56,9 @@ def command(
     given: Given = None,
     visit: Annotated[str, typer.Option(help="Keep it with this visit.")] = "",
     pump: Annotated[str, typer.Option(help="Without a visit: the pump's key.")] = "",
+    withdraw: Annotated[str, typer.Option(help="Take one back: its id or last letters.")] = "",
+    put_back: Annotated[str, typer.Option(help="Show one again that was taken back.")] = "",
+    reason: Annotated[str, typer.Option(help="Why it is taken back.")] = "",
     as_json: AsJson = False,
 ) -> None:
     """Record a near miss or an injury; without any field, list those recorded.
@@ -57,6 +66,10 @@ def command(
     Someone hurt by a jet: `wetend injection` first.
     """
     with opened(ctx) as desk:
+        if withdraw:
+            incidents.withdraw(desk, withdraw, reason)
+        if put_back:
+            incidents.put_back(desk, put_back)
         if given:
             visit_id = visits.find(desk, visit) if visit else None
             incidents.record(

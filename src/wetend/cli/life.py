@@ -101,7 +101,7 @@ def show(
 
 @app.command(
     cls=helped('wetend life used quay-air first=2031-05-01 last=2031-05-31 litres="4200 L"',
-               tables=[fields(Usage)])
+               tables=[fields(Usage, without={"brought_in"})])
 )  # fmt: skip
 def used(ctx: typer.Context, key: PumpKey, given: Needed, as_json: AsJson = False) -> None:
     """Keep what a pump did between two days: cycles, litres, hours or area."""
@@ -114,7 +114,7 @@ def used(ctx: typer.Context, key: PumpKey, given: Needed, as_json: AsJson = Fals
 
 @app.command(
     cls=helped('wetend life fitted quay-air part=foot-ball why="worn out" on=2031-05-04',
-               tables=[fields(PartFitted)])
+               tables=[fields(PartFitted, without={"brought_in"})])
 )  # fmt: skip
 def fitted(
     ctx: typer.Context,

@@ -72,6 +72,9 @@ so it failed some time since it was last seen sound. *planned*: it was taken out
 pump.
 """
 
+BroughtIn = Annotated[str, Field(pattern=r"^([0-9a-f]{32})?$")]
+"""Id of the import that a row came with; blank for what was entered by hand."""
+
 _EARLIEST = date(1970, 1, 1)
 _LATEST = date(2199, 12, 31)
 
@@ -96,6 +99,7 @@ class Usage(Noun):
         default=None, ge=1e4, le=2e8, title="Gauge while spraying, if known"
     )
     note: Line = ""
+    brought_in: BroughtIn = Field(default="", description="Put in by the program")
 
     @model_validator(mode="after")
     def _says_something(self) -> Self:
@@ -119,6 +123,7 @@ class PartFitted(Noun):
     )  # fmt: skip
     done: Done = Field(default="new", title="What was done")
     note: Line = ""
+    brought_in: BroughtIn = Field(default="", description="Put in by the program")
 
     @model_validator(mode="before")
     @classmethod
@@ -134,6 +139,16 @@ class PartFitted(Noun):
     def begins_a_life(self) -> bool:
         """Whether the part's life begins here."""
         return self.done in ("new", "turned")
+
+
+class Imported(Noun):
+    """A table brought in: its uses and parts fitted name it, so that all go and come together."""
+
+    file: Line = ""
+    rows: int = Field(ge=1, le=1_000_000, description="In the table")
+    uses: int = Field(ge=0, le=1_000_000, description="Kept")
+    fitted: int = Field(ge=0, le=1_000_000, description="Kept")
+    left_out: int = Field(default=0, ge=0, le=1_000_000, title="Rows that could not be used")
 
 
 def fitted_words(fitted: Iterable[PartFitted]) -> str:

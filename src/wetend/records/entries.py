@@ -42,7 +42,7 @@ from wetend.pump.readings import (
     VisitStart,
 )
 from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
-from wetend.pump.usage import NozzleMeasured, PartFitted, Usage
+from wetend.pump.usage import BroughtIn, Imported, NozzleMeasured, PartFitted, Usage
 from wetend.records.alike import pump_said
 from wetend.records.ids import new_id
 from wetend.units.fields import explain
@@ -54,7 +54,7 @@ EntryKind = Literal[
     "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
     "usage", "part-fitted", "nozzle", "pump-ran", "site", "mixed", "flushed", "incident",
-    "catalogue-item", "stock-counted",
+    "catalogue-item", "stock-counted", "import",
 ]  # fmt: skip
 
 
@@ -62,6 +62,8 @@ class Withdrawn(Noun):
     """Takes the entry it corrects out of what is shown; the entry itself stays."""
 
     reason: Line = ""
+    brought_in: BroughtIn = ""
+    """The import that is taken back or put back with all its rows."""
 
 
 PAYLOADS: dict[EntryKind, type[Noun]] = {
@@ -98,6 +100,7 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "incident": Incident,
     "catalogue-item": CatalogueItem,
     "stock-counted": StockCounted,
+    "import": Imported,
 }
 """What each kind of entry carries. All payload numbers are SI."""
 
@@ -112,9 +115,11 @@ A make-safe list is whole: one person's, of one moment, never put together from 
 """
 WHICH: frozenset[str] = frozenset({"end", "set"})
 """Fields that say which of several parts is meant."""
+NO_PUMP = "no-pump"
+"""The pump that an entry is kept under which has to do with none of the depot's, or with many."""
 _WITHOUT_VISIT = (
     Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured, Incident, CatalogueItem,
-    StockCounted,
+    StockCounted, Imported,
 )  # fmt: skip
 """What may be kept outside a visit."""
 _BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}

@@ -39,8 +39,18 @@ from wetend.units.show import chance_text
 
 
 @dataclass(frozen=True)
+class LaterProof:
+    """The proof as it reads today, with what was entered after the latest signature."""
+
+    proof: Proof
+    readings: ProofReadings
+    read_at: datetime
+    who: str
+
+
+@dataclass(frozen=True)
 class ProofCertificate:
-    """Everything a proof certificate shows."""
+    """Everything a proof certificate shows: once signed, what was signed, and apart what came."""
 
     pump: Pump
     coating: Coating
@@ -60,8 +70,8 @@ class ProofCertificate:
     site: str = ""
     signed: Signed | None = None
     """Who has signed, and under what."""
-    after: bool = False
-    """Whether these readings were entered after the latest signature."""
+    later: LaterProof | None = None
+    """What was read, or with which coating it is judged, after the latest signature."""
     marked: Mapping[PartName, Verdict] = field(default_factory=dict)
     """Verdicts of the inspection, for the drawing."""
 
@@ -78,11 +88,11 @@ def _row(test: ProofTest, system: System) -> tuple[Cell, ...]:
     )
 
 
-def _tables(proof: Proof, system: System) -> Iterator[Section]:
+def _tables(proof: Proof, system: System, before: str = "Proof: ") -> Iterator[Section]:
     head = ("test", "reading, 95 %", "limit", "wrong if passed", "wrong if failed", "verdict")
     for name, lines in grouped(proof, lambda t: _row(t, system)):
         table = Table(head, lines, (2.2, 1.3, 1.3, 0.95, 0.95, 0.0), right=(1, 3, 4))
-        yield Section(f"Proof: {name[:1].lower()}{name[1:]}", (table,))
+        yield Section(f"{before}{name[:1].lower()}{name[1:]}", (table,))
 
 
 def _signed(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
@@ -90,17 +100,27 @@ def _signed(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
     signed = paper.signed
     if signed is None or not signed.signatures:
         return (Prose("Not signed off.", style="strong"),)
-    latest = signed.signatures[0]
-    if paper.after:
-        return (
-            Prose(
-                f"Read after the signature of {latest.technician}, {moment(latest.at)}. That "
-                f"stands as it was signed, {latest.standing.word}; nobody has signed under these "
-                "readings.",
-                style="strong",
-            ),
-        )
     return top(signed, system)
+
+
+def _later(paper: ProofCertificate, system: System) -> tuple[Section, ...]:
+    """What came after the signature, apart from what was signed and never in its place."""
+    later, signed = paper.later, paper.signed
+    if later is None or signed is None or not signed.signatures:
+        return ()
+    latest = signed.signatures[0]
+    by = f", by {later.who}" if later.who else ""
+    told = Prose(
+        f"Entered {moment(later.read_at)}{by}, after the signature of {latest.technician}, "
+        f"{moment(latest.at)}. That stands as it was signed: {latest.standing.word}. Nobody has "
+        "signed under what follows.",
+        style="strong",
+    )
+    answer = Answer(later.proof.verdict, "The proof as it reads today",
+                    retell(later.proof.why, system))  # fmt: skip
+    as_read = Pairs(rows(later.readings, system, leave_out=("instruments",)), 1)
+    tables = tuple(_tables(later.proof, system, "After the signature: "))
+    return (Section("After the signature", (told, answer, as_read)), *tables)
 
 
 def _head(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
@@ -132,11 +152,10 @@ def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
     if paper.readings.note:
         yield Section("Remark", (Prose(paper.readings.note),))
     latest = paper.signed.signatures[0] if paper.signed and paper.signed.signatures else None
-    name, other = (
-        (latest.technician, latest.received_by) if latest and not paper.after else ("", "")
-    )
+    name, other = (latest.technician, latest.received_by) if latest else ("", "")
     lines = (("technician", name), ("received by", other))
     yield Section("Signed", (Signatures(lines),))
+    yield from _later(paper, system)
     yield Section("The record", (
         Pairs((("visit", paper.visit_id), ("entries", str(paper.entries)),
                ("SHA-256 of the entries", paper.entries_hash)), 1),

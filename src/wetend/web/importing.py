@@ -17,6 +17,7 @@ from wetend.web.access import AtDesk, Sent
 from wetend.web.pages import go, render
 from wetend.web.typed import Texts, query_texts
 from wetend.workflows import importing as workflow
+from wetend.workflows import imports
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import write_export
 from wetend.workflows.history_table import History, read_history
@@ -45,9 +46,12 @@ _WAITING, _SHOWN_ROWS = 6, 5
 
 @dataclass(frozen=True)
 class StartPage:
-    """Where a file is chosen."""
+    """Where a file is chosen, and what was brought in before."""
 
     fault: str
+    imports: tuple[imports.ImportLine, ...]
+    undone: str = ""
+    """Why an import was neither taken back nor put back."""
 
 
 @dataclass(frozen=True)
@@ -84,10 +88,10 @@ class _Tray:
         self._held: OrderedDict[str, History] = OrderedDict()
         self._lock = Lock()
 
-    def put(self, data: bytes) -> str:
+    def put(self, data: bytes, name: str) -> str:
         """Read a table and keep it waiting."""
         key = hashlib.sha256(data).hexdigest()[:32]
-        history = read_history(data)
+        history = read_history(data, name)
         with self._lock:
             self._held[key] = history
             self._held.move_to_end(key)
@@ -111,24 +115,44 @@ class _Tray:
 _TRAY = _Tray()
 
 
+def _start(
+    request: Request, desk: Desk, *, fault: str = "", undone: str = "", status: int = 200
+) -> Response:
+    page = StartPage(fault, imports.listed(desk), undone)
+    return render(request, "import.html", page, title="Bring in a history", status=status)
+
+
 @router.get("/import")
-def ask(request: Request) -> Response:
+def ask(request: Request, desk: AtDesk) -> Response:
     """Where a file is chosen."""
-    return render(request, "import.html", StartPage(""), title="Bring in a history")
+    return _start(request, desk)
 
 
 @router.post("/import")
-def send(request: Request, typed: Sent) -> Response:
+def send(request: Request, desk: AtDesk, typed: Sent) -> Response:
     """Read the file sent."""
     data = typed.files.get("table", b"")
     try:
         if not data:
             raise BadInput("Choose a file first, then send it.")
-        key = _TRAY.put(data)
+        key = _TRAY.put(data, typed.names.get("table", ""))
     except BadInput as bad:
-        page = StartPage(str(bad))
-        return render(request, "import.html", page, title="Bring in a history", status=bad.status)
+        return _start(request, desk, fault=str(bad), status=bad.status)
     return go(f"/import/{key}")
+
+
+@router.post("/imports")
+def change(request: Request, desk: AtDesk, typed: Sent) -> Response:
+    """Take an import back with all its rows, or put it back."""
+    whole = imports.find(desk, typed.last("import")).entry.id
+    try:
+        if typed.last("do") == "put back":
+            imports.put_back(desk, whole)
+        else:
+            imports.withdraw(desk, whole, typed.last("reason"))
+    except BadInput as bad:
+        return _start(request, desk, undone=str(bad), status=bad.status)
+    return go("/import", saved="1", anchor="brought")
 
 
 def _plan(texts: Texts, history: History, desk: Desk) -> workflow.ImportPlan:
@@ -175,7 +199,7 @@ def keep(request: Request, desk: AtDesk, key: str, typed: Sent) -> Response:
         workflow.keep(desk, seen, leave_out=typed.last("leave_out") == "yes")
     except BadInput as bad:
         return _page(request, desk, key, typed.texts, str(bad))
-    return go("/fleet", saved="1")
+    return go("/import", saved="1", anchor="brought")
 
 
 @router.get("/export.zip")

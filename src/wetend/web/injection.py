@@ -58,6 +58,7 @@ class IncidentsPage:
     visit: str
     pump: str
     recorded: tuple[workflow.Recorded, ...]
+    gone: tuple[workflow.Recorded, ...]
     names: dict[str, str]
 
 
@@ -82,7 +83,10 @@ def _page(request: Request, desk: Desk, typed: Typed | None, again: Again | None
         pump = desk.visit(visit).pump.key
     names = {line.pump.key: line.pump.name for line in pumps.list_pumps(desk)}
     form = form_for(_ASKED, "/incidents", None, again, system=desk.system)
-    page = IncidentsPage(form, tuple(names.items()), visit, pump, workflow.listed(desk), names)
+    page = IncidentsPage(
+        form, tuple(names.items()), visit, pump, workflow.listed(desk), workflow.taken_back(desk),
+        names,
+    )  # fmt: skip
     status = again.bad.status if again and again.bad else 200
     return render(request, "incidents.html", page, title="Near misses and injuries", status=status)
 
@@ -106,3 +110,13 @@ def record(request: Request, desk: AtDesk, typed: Sent) -> Response:
     except BadInput as bad:
         return _page(request, desk, typed, Again("incident", typed, bad))
     return go("/incidents", saved="1")
+
+
+@router.post("/incidents/record")
+def change(desk: AtDesk, typed: Sent) -> Response:
+    """Take a near miss or an injury back, or put it back."""
+    if typed.last("do") == "put back":
+        workflow.put_back(desk, typed.last("entry"))
+    else:
+        workflow.withdraw(desk, typed.last("entry"), typed.last("reason"))
+    return go("/incidents", saved="1", anchor="all")

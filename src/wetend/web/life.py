@@ -37,7 +37,7 @@ router = APIRouter()
 PARTS: dict[str, str] = {part: sentence(words) for part, words in PART_WORDS.items()}
 PLOT_FIELD = "plot"
 USE = Asked(
-    Usage, key="use", submit="Keep this use",
+    Usage, key="use", submit="Keep this use", leave_out=frozenset({"brought_in"}),
     hints={"cycles": "Off the counter", "coating": "Its key; the pump's last one if blank"},
     sections=(
         Section("Another coating or pressure", ("coating", "abrasiveness", "pressure", "note"),
@@ -50,7 +50,7 @@ FITTED = Asked(
         "part": {part: sentence(words) for part, words in FITTED_WORDS.items()},
         "done": {"new": "Fitted new", "turned": "Turned to its fresh face or end"},
     },
-    long=frozenset({"part", "why"}),
+    long=frozenset({"part", "why"}), leave_out=frozenset({"brought_in"}),
 )  # fmt: skip
 NOZZLE = Asked(NozzleMeasured, key="nozzle", submit="Keep what was measured")
 COSTS = Asked(Costs, key="costs", submit="Work it out with these costs")

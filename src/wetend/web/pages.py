@@ -282,7 +282,7 @@ def render(
 
 def go(path: str, *, saved: str = "", anchor: str = "") -> Response:
     """Send the browser on to a page after something was kept."""
-    query = f"?saved={saved}" if saved else ""
+    query = f"{'&' if '?' in path else '?'}saved={saved}" if saved else ""
     mark = f"#{anchor}" if anchor else ""
     return RedirectResponse(f"{path}{query}{mark}", status_code=303)
 

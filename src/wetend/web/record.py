@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.records.entries import Entry
 from wetend.web.access import AtDesk, PumpKey, Sent, VisitId
 from wetend.web.pages import go, render
 from wetend.workflows import record as workflow
@@ -23,6 +24,30 @@ class RecordPage:
     base: str
     back: str
     back_word: str
+    lines: tuple[workflow.Line, ...] = ()
+    """Those of this page of it."""
+    page: int = 1
+    pages: int = 1
+
+
+_A_PAGE = 40
+
+
+def _paged(request: Request, page: RecordPage) -> RecordPage:
+    """The page with the lines that its address asks for; a number that is none asks for the first.
+
+    An entry named by ``at``, its last letters, is on the page shown.
+    """
+    lines = page.stage.lines
+    pages = max(-(-len(lines) // _A_PAGE), 1)
+    wanted, at = request.query_params.get("page", ""), request.query_params.get("at", "")
+    place = next((i for i, x in enumerate(lines) if at and x.entry.id.endswith(at)), None)
+    number = int(wanted) if wanted.isascii() and wanted.isdigit() and len(wanted) < 7 else 1
+    if place is not None:
+        number = place // _A_PAGE + 1
+    number = min(max(number, 1), pages)
+    shown = lines[(number - 1) * _A_PAGE : number * _A_PAGE]
+    return replace(page, lines=shown, page=number, pages=pages)
 
 
 @router.get("/visits/{visit_id}/record")
@@ -32,7 +57,7 @@ def of_visit(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     page = RecordPage(
         view, f"/visits/{visit_id}/record", f"/visits/{visit_id}/handover", "The visit"
     )
-    return render(request, "record.html", page, title=f"Record: {view.pump.name}")
+    return render(request, "record.html", _paged(request, page), title=f"Record: {view.pump.name}")
 
 
 @router.get("/pumps/{key}/record")
@@ -40,17 +65,23 @@ def of_pump(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     """What was entered for a pump outside its visits."""
     view = workflow.of_pump(desk, key)
     page = RecordPage(view, f"/pumps/{key}/record", f"/pumps/{key}", "The pump")
-    return render(request, "record.html", page, title=f"Record: {view.pump.name}")
+    return render(request, "record.html", _paged(request, page), title=f"Record: {view.pump.name}")
 
 
-def _change(desk: AtDesk, typed: Sent, view: workflow.RecordView) -> str:
-    """Take an entry back or put it back; its kind."""
+def _change(desk: AtDesk, typed: Sent, view: workflow.RecordView) -> Entry:
+    """Take an entry back or put it back."""
     entry = workflow.find(view, typed.last("entry"))
     if typed.last("do") == "put back":
         workflow.put_back(desk, entry.id)
     else:
         workflow.withdraw(desk, entry.id, typed.last("reason"))
-    return entry.kind
+    return entry
+
+
+def _back(base: str, entry: Entry) -> Response:
+    """To the page of a record that shows an entry."""
+    at = entry.id[-8:]
+    return go(f"{base}/record?at={at}", saved="1", anchor=f"e-{at}")
 
 
 @router.post("/visits/{visit_id}/record")
@@ -60,13 +91,12 @@ def change_visit(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     A visit whose start is taken back is shown no more; its pump's record puts it back.
     """
     view = workflow.of_visit(desk, visit_id)
-    if _change(desk, typed, view) == "visit-started":
-        return go(f"/pumps/{view.pump.key}/record", saved="1")
-    return go(f"/visits/{visit_id}/record", saved="1")
+    entry = _change(desk, typed, view)
+    base = f"/pumps/{view.pump.key}" if entry.kind == "visit-started" else f"/visits/{visit_id}"
+    return _back(base, entry)
 
 
 @router.post("/pumps/{key}/record")
 def change_pump(desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
     """Take an entry of a pump back, or put it back."""
-    _change(desk, typed, workflow.of_pump(desk, key))
-    return go(f"/pumps/{key}/record", saved="1")
+    return _back(f"/pumps/{key}", _change(desk, typed, workflow.of_pump(desk, key)))

@@ -39,6 +39,8 @@ class Typed:
     texts: Texts
     files: Mapping[str, bytes] = field(default_factory=dict)
     system: System = "metric"
+    names: Mapping[str, str] = field(default_factory=dict)
+    """Files' names as sent: data, never a path."""
 
     def last(self, name: str, default: str = "") -> str:
         """The last text sent under a name."""
@@ -71,15 +73,17 @@ async def typed_from(path: str, form: FormData, system: System) -> Typed:
     """What a form sent, by name; ``system`` is used where the form does not say its own."""
     texts: dict[str, tuple[str, ...]] = {}
     files: dict[str, bytes] = {}
+    names: dict[str, str] = {}
     for name, value in form.multi_items():
         plain = clean(name)
         if isinstance(value, UploadFile):
             files[plain] = await value.read()
+            names[plain] = clean(value.filename or "")[:200]
         else:
             texts[plain] = (*texts.get(plain, ()), clean(value))
     said = texts.get(UNITS_FIELD, ("",))[-1]
     meant: System = "imperial" if said == "imperial" else "metric" if said == "metric" else system
-    return Typed(path, texts, files, meant)
+    return Typed(path, texts, files, meant, names)
 
 
 def query_texts(request: Request) -> Texts:

@@ -34,9 +34,11 @@ class History:
     rows: tuple[tuple[str, ...], ...]
     read_as: str
     """Encoding and separator, or the sheet: for people to check."""
+    name: str = ""
+    """The file's, where it is known."""
 
 
-def read_history(data: bytes) -> History:
+def read_history(data: bytes, name: str = "") -> History:
     """A table from a file's bytes: the kind is told by the content, never by the name.
 
     Raises:
@@ -48,13 +50,13 @@ def read_history(data: bytes) -> History:
     if not data.strip():
         raise BadInput("The file is empty.")
     if data[:4] == b"PK\x03\x04":
-        return _named(_sheet_rows(data), "spreadsheet, first sheet")
+        return _named(_sheet_rows(data), "spreadsheet, first sheet", name)
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise BadInput("That is an old spreadsheet file; save it as .xlsx or CSV and try again.")
     text, encoding = _text(data)
     delimiter = _delimiter(text)
     told = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}[delimiter]
-    return _named(_csv_rows(text, delimiter), f"{encoding}, separated by {told}")
+    return _named(_csv_rows(text, delimiter), f"{encoding}, separated by {told}", name)
 
 
 def _text(data: bytes) -> tuple[str, str]:
@@ -129,7 +131,7 @@ def _clean(cell: str) -> str:
     return cell.translate(_CONTROL).strip()
 
 
-def _named(rows: Iterator[Sequence[str]], read_as: str) -> History:
+def _named(rows: Iterator[Sequence[str]], read_as: str, name: str) -> History:
     columns: tuple[str, ...] = ()
     kept: list[tuple[str, ...]] = []
     for row in rows:
@@ -146,7 +148,7 @@ def _named(rows: Iterator[Sequence[str]], read_as: str) -> History:
             raise TooLarge(f"More than {MOST_ROWS} rows; split the file.")
     if not columns or not kept:
         raise BadInput("The file has no row below its head.")
-    return History(columns, tuple(kept), read_as)
+    return History(columns, tuple(kept), read_as, _clean(name)[:200])
 
 
 def _head(cells: tuple[str, ...]) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
@@ -10,9 +11,10 @@ from typing import TypeVar
 from pydantic import ValidationError
 
 from wetend.errors import BadInput
-from wetend.pump.usage import PartFitted, Usage
-from wetend.records.entries import Entry, EntryKind, new_entry, said_by
+from wetend.pump.usage import Imported, PartFitted, Usage
+from wetend.records.entries import NO_PUMP, Entry, EntryKind, said_by
 from wetend.records.fold import fold_pump
+from wetend.records.threads import standing
 from wetend.units import kinds
 from wetend.units.fields import explain
 from wetend.units.kinds import Kind, System
@@ -29,6 +31,7 @@ from wetend.workflows.history_words import (
     read_why,
     suggest,
 )
+from wetend.workflows.imports import Mark, mark_of
 
 __all__ = ["FIELDS", "BadRow", "Fact", "ImportPlan", "Preview", "keep", "preview", "suggest"]
 
@@ -86,6 +89,9 @@ class Preview:
     there: int
     """Facts that are in the record already, and are left as they are."""
     pumps: tuple[str, ...]
+    file: str = ""
+    act: str = ""
+    """Alike for two imports that would keep the same facts at once: it is done once."""
 
     @property
     def uses(self) -> int:
@@ -184,9 +190,30 @@ def pump_names(desk: Desk) -> dict[str, str]:
     return names
 
 
-def _there(desk: Desk) -> set[tuple[str, str, str]]:
-    found = desk.depot.entries(kinds=("usage", "part-fitted"))
-    return {(e.pump, e.kind, noun.model_dump_json()) for e in found if (noun := said_by(e))}
+@dataclass(frozen=True)
+class _There:
+    """Facts of the record: those that stand, and those taken back."""
+
+    stands: set[Mark]
+    taken_back: Mapping[Mark, str]
+    """With the latest id each was kept under."""
+
+
+def _there(desk: Desk) -> _There:
+    found = desk.depot.entries(kinds=("usage", "part-fitted", "withdrawn"))
+    counts = {s.entry.id for s in standing(found)}
+    stands: set[Mark] = set()
+    taken_back: dict[Mark, str] = {}
+    for entry in found:
+        noun = said_by(entry) if entry.kind != "withdrawn" else None
+        if noun is None:
+            continue
+        mark = mark_of(entry.pump, entry.kind, noun)
+        if entry.id in counts:
+            stands.add(mark)
+        else:
+            taken_back[mark] = entry.id
+    return _There(stands, taken_back)
 
 
 def preview(desk: Desk, history: History, plan: ImportPlan) -> Preview:
@@ -196,34 +223,48 @@ def preview(desk: Desk, history: History, plan: ImportPlan) -> Preview:
         BadInput: the columns chosen can't be used.
     """
     reader = _Reader(plan, history, pump_names(desk))
-    there = _there(desk)
+    record = _there(desk)
+    there = set(record.stands)
     facts: list[Fact] = []
     bad: list[BadRow] = []
     known = 0
+    said = hashlib.sha256()
     for number, row in enumerate(history.rows, start=1):
         try:
             for fact in reader.facts(row, number):
-                mark = (fact.pump, fact.kind, fact.noun.model_dump_json())
+                mark = mark_of(fact.pump, fact.kind, fact.noun)
                 known += mark in there
                 if mark not in there:
                     facts.append(fact)
                     there.add(mark)
+                    said.update("\n".join((*mark, record.taken_back.get(mark, ""), "")).encode())
         except BadInput as why:
             bad.append(BadRow(number, str(why), tuple(row[:8])))
     pumps = tuple(sorted({fact.pump for fact in facts}))
-    return Preview(tuple(facts), tuple(bad), len(history.rows), known, pumps)
+    return Preview(
+        tuple(facts), tuple(bad), len(history.rows), known, pumps, history.name, said.hexdigest()
+    )
 
 
-def _entry(desk: Desk, fact: Fact) -> Entry:
+def _entry(desk: Desk, fact: Fact, whole: str) -> Entry:
     at = datetime.combine(fact.day, time(12), tzinfo=UTC)
-    return new_entry(
-        fact.kind, fact.noun, pump=fact.pump, who=desk.who, place=desk.place,
-        device=desk.device, at=at,
-    )  # fmt: skip
+    noun = fact.noun.model_copy(update={"brought_in": whole})
+    return desk.new(fact.kind, noun, pump=fact.pump, at=at)
+
+
+def _imported(desk: Desk, seen: Preview) -> Entry:
+    """The import itself, by which all its rows are found again."""
+    fitted = len(seen.facts) - seen.uses
+    noun = Imported(
+        file=seen.file[:200], rows=seen.rows, uses=seen.uses, fitted=fitted, left_out=len(seen.bad)
+    )
+    return desk.new("import", noun, pump=NO_PUMP)
 
 
 def keep(desk: Desk, seen: Preview, *, leave_out: bool = False) -> int:
     """Keep what was previewed: all of it or, when something fails, none. How many were kept.
+
+    The same facts sent twice, even at once from two places, are kept once; the second keeps none.
 
     Raises:
         BadInput: there are bad rows and nobody chose to leave them out.
@@ -236,5 +277,7 @@ def keep(desk: Desk, seen: Preview, *, leave_out: bool = False) -> int:
         )
     if not seen.facts:
         return 0
-    desk.keep_all([_entry(desk, fact) for fact in seen.facts])
-    return len(seen.facts)
+    whole = _imported(desk, seen)
+    rows = [_entry(desk, fact, whole.id) for fact in seen.facts]
+    before = desk.depot.append(whole, *rows, act=f"import.{seen.act}")
+    return len(rows) if before is None else 0

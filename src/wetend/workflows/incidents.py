@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from wetend.advice.injection import ToSay, to_say
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NotFound
 from wetend.pump.site import Incident
-from wetend.records.entries import Entry
+from wetend.records.entries import NO_PUMP, Entry, said_by
 from wetend.records.fold import Visit
 from wetend.records.threads import standing
+from wetend.workflows import record as entered
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import phones
 
-NO_PUMP = "no-pump"
-"""The pump an incident is kept under where it has to do with none of the depot's."""
 _KINDS = ("incident", "withdrawn")
 
 
@@ -62,12 +62,58 @@ def record(desk: Desk, incident: Incident, *, visit_id: str | None = None, pump:
 
 def listed(desk: Desk) -> tuple[Recorded, ...]:
     """All that stand, the latest first."""
-    found = [
-        recorded(said.entry, said.noun)
-        for said in standing(desk.depot.entries(kinds=_KINDS))
-        if isinstance(said.noun, Incident)
-    ]
-    return tuple(sorted(found, key=lambda r: r.happened, reverse=True))
+    return _all(desk)[0]
+
+
+def taken_back(desk: Desk) -> tuple[Recorded, ...]:
+    """All that were taken back, the latest first."""
+    return _all(desk)[1]
+
+
+def _all(desk: Desk) -> tuple[tuple[Recorded, ...], tuple[Recorded, ...]]:
+    """Those that stand and those taken back, each the latest first."""
+    entries = desk.depot.entries(kinds=_KINDS)
+    stands = {said.entry.id for said in standing(entries)}
+    found = [recorded(e, noun) for e in entries if isinstance(noun := said_by(e), Incident)]
+    found.sort(key=lambda r: r.happened, reverse=True)
+    return (
+        tuple(r for r in found if r.entry.id in stands),
+        tuple(r for r in found if r.entry.id not in stands),
+    )
+
+
+def find(desk: Desk, letters: str) -> Entry:
+    """The incident that a person names by its id or its last letters.
+
+    Raises:
+        NotFound: none, or more than one, goes by them.
+    """
+    wanted = letters.strip().lower()
+    both = itertools.chain(*_all(desk))
+    hits = [r.entry for r in both if len(wanted) >= 4 and r.entry.id.endswith(wanted)]
+    if len(hits) != 1:
+        raise NotFound(
+            f"No single near miss or injury goes by “{letters[:40]}”; `wetend incident` lists them."
+        )
+    return hits[0]
+
+
+def withdraw(desk: Desk, letters: str, reason: str = "") -> Entry:
+    """Take an incident back; it stays in the record. Twice is once.
+
+    Raises:
+        NotFound: no single one goes by these letters.
+    """
+    return entered.withdraw(desk, find(desk, letters).id, reason)
+
+
+def put_back(desk: Desk, letters: str) -> Entry:
+    """Show an incident again that was taken back. Twice is once.
+
+    Raises:
+        NotFound: no single one goes by these letters.
+    """
+    return entered.put_back(desk, find(desk, letters).id)
 
 
 def of_visit(visit: Visit) -> tuple[Recorded, ...]:

@@ -318,7 +318,8 @@ def save_usage(desk: Desk, key: str, usage: Usage) -> Entry:
     Raises:
         NotFound: no such pump.
     """
-    return desk.keep("usage", usage, pump=desk.pump(key).key)
+    own = usage.model_copy(update={"brought_in": ""})
+    return desk.keep("usage", own, pump=desk.pump(key).key)
 
 
 def save_fitted(desk: Desk, key: str, fitted: PartFitted, visit: str | None = None) -> Entry:
@@ -329,7 +330,8 @@ def save_fitted(desk: Desk, key: str, fitted: PartFitted, visit: str | None = No
         BadInput: a part that can't be turned is said to be.
     """
     check_turned(fitted)
-    return desk.keep("part-fitted", fitted, pump=desk.pump(key).key, visit=visit)
+    own = fitted.model_copy(update={"brought_in": ""})
+    return desk.keep("part-fitted", own, pump=desk.pump(key).key, visit=visit)
 
 
 def save_nozzle(desk: Desk, key: str, measured: NozzleMeasured) -> Entry:

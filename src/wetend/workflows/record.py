@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from wetend.advice.fitness import check_fits
 from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
-from wetend.records.entries import Entry, Withdrawn, said_by
-from wetend.records.fold import Visit
+from wetend.pump.usage import PartFitted, Usage
+from wetend.records.entries import NO_PUMP, PAYLOADS, Entry, Withdrawn, said_by
+from wetend.records.fold import Visit, fold_visit
 from wetend.records.threads import standing
-from wetend.units.fields import fields_of
+from wetend.units.fields import fields_of, read
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
 from wetend.units.quantity import Unit
@@ -31,7 +32,7 @@ KIND_WORDS: Mapping[str, str] = {
     "nozzle": "Nozzle measured", "catalogue-item": "Item of the catalogue",
     "stock-counted": "Stock counted", "site": "The site", "mixed": "Two-pack mixed",
     "flushed": "Flushed", "incident": "Near miss or injury",
-    "pump-ran": "Pump ran again",
+    "pump-ran": "Pump ran again", "import": "History brought in",
 }  # fmt: skip
 """Kinds of entry as people call them; another kind is called by its own name."""
 _MOST_FIELDS = 12
@@ -50,6 +51,8 @@ class Line:
     why: str
     """Why it is left out of what is shown, if it is."""
     after_sign_off: bool
+    brought_in: str = ""
+    """Id of the import it came with."""
 
     @property
     def can_withdraw(self) -> bool:
@@ -91,6 +94,8 @@ def says_of(noun: Noun | None, system: System) -> tuple[tuple[str, str], ...]:
     found = []
     for known in fields_of(type(noun)):
         value = getattr(noun, known.name)
+        if known.name == "brought_in":
+            continue
         if known.name in noun.model_fields_set and (value != known.default or known.required):
             found.append((known.label, _value(value, known.unit, system)))
         elif known.name in noun.model_fields_set and value is None:
@@ -119,6 +124,7 @@ def _lines(
                 (reason.reason if isinstance(reason, Withdrawn) and taken else "")
                 or left_out.get(entry.id, ""),
                 bool(signed) and entry.id > signed,
+                noun.brought_in if isinstance(noun, Usage | PartFitted) else "",
             )
         )  # fmt: skip
     return tuple(lines)
@@ -150,18 +156,16 @@ def withdraw(desk: Desk, entry_id: str, reason: str = "") -> Entry:
 
     Raises:
         NotFound: no such entry.
-        BadInput: a pump's description is replaced by describing it anew, not taken back; or a
-            page could not be shown without it.
+        BadInput: a pump's description is replaced by describing it anew, not taken back; or the
+            reason can't be kept.
     """
     entry = desk.depot.entry(entry_id)
     if entry.kind in ("pump-described", "withdrawn"):
         raise BadInput("A pump's description is not taken back: describe the pump anew.")
     if _taken_back(desk, entry):
         return entry
-    desk.keep(
-        "withdrawn", Withdrawn(reason=reason[:200]), pump=entry.pump, visit=entry.visit,
-        corrects=entry_id,
-    )  # fmt: skip
+    said = read(Withdrawn, {"reason": reason[:200]})
+    desk.keep("withdrawn", said, pump=entry.pump, visit=entry.visit, corrects=entry_id)
     return entry
 
 
@@ -170,33 +174,43 @@ def put_back(desk: Desk, entry_id: str) -> Entry:
 
     Raises:
         NotFound: no such entry.
-        BadInput: it can't be of its pump.
+        BadInput: it can't be of its pump, or a page that reads it could not be shown.
     """
     entry = desk.depot.entry(entry_id)
     taken = _taken_back(desk, entry)
-    if taken is not None:
-        _fits(desk, entry)
-        desk.keep(
-            "withdrawn", Withdrawn(reason="put back"), pump=entry.pump, visit=entry.visit,
-            corrects=taken.id,
-        )  # fmt: skip
+    if taken:
+        back = [
+            desk.new("withdrawn", Withdrawn(reason="put back"), pump=entry.pump, visit=entry.visit,
+                     corrects=each.id)
+            for each in taken
+        ]  # fmt: skip
+        _weigh(desk, entry, back)
+        desk.keep_all(back)
     return entry
 
 
-def _fits(desk: Desk, entry: Entry) -> None:
+def _weigh(desk: Desk, entry: Entry, back: Sequence[Entry]) -> None:
     """An entry put back is weighed like a new one."""
     noun = said_by(entry)
-    if noun is not None:
+    if noun is not None and entry.pump != NO_PUMP:
         check_fits(desk.pump(entry.pump), noun)
+    kind = next((k for k in PAYLOADS if k == entry.kind), None)
+    if entry.visit is None or kind in (None, "visit-started"):
+        return
+    after = fold_visit([*desk.depot.visit_entries(entry.visit), *back])
+    stopped = next((u for u in after.unfit if u.entry.id == entry.id), None)
+    if stopped is not None:
+        raise BadInput(stopped.why)
+    desk.judge(desk, after, kind)
 
 
-def _taken_back(desk: Desk, entry: Entry) -> Entry | None:
-    """The withdrawal of an entry that stands; ``None`` where the entry itself does."""
+def _taken_back(desk: Desk, entry: Entry) -> tuple[Entry, ...]:
+    """The withdrawals of an entry that stand, two where two people did; none where it stands."""
     near = desk.depot.entries(pump=entry.pump)
     own = [e for e in near if e.visit == entry.visit]
     back = [e for e in own if e.kind == "withdrawn" and e.corrects == entry.id]
     undone = {e.corrects for e in own if e.kind == "withdrawn"}
-    return next((e for e in reversed(back) if e.id not in undone), None)
+    return tuple(e for e in back if e.id not in undone)
 
 
 def find(view: RecordView, letters: str) -> Entry:

@@ -11,9 +11,10 @@ from wetend import __version__
 from wetend.advice.diagnosis import Fault
 from wetend.advice.next_repack import NextRepack
 from wetend.errors import BadInput
+from wetend.pump.measurements import ProofReadings
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit, as_signed
-from wetend.reports.certificate import ProofCertificate, certificate
+from wetend.reports.certificate import LaterProof, ProofCertificate, certificate
 from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.strip_card import strip_card
@@ -138,19 +139,46 @@ def write_certificate(desk: Desk, visit_id: str, *, issued: datetime | None = No
         BadInput: there are no proof readings, or no limits to hold them against.
     """
     visit = desk.visit(visit_id)
-    proof, why = proof_of(visit)
-    read = [e for e in visit.entries if e.kind == "proof"]
-    if proof is None or visit.proof is None or visit.coating is None or not read:
-        raise BadInput(why or "Say which coating is in the pump and give proof readings first.")
-    signed = signed_of(visit)
-    paper = ProofCertificate(
-        pump=visit.pump, coating=visit.coating, proof=proof, readings=visit.proof,
-        visit_id=visit.id, issued=issued or datetime.now(UTC), read_at=read[-1].at,
-        who=read[-1].who, device=read[-1].device, version=__version__,
-        entries_hash=hash_of(visit.entries), entries=len(visit.entries),
-        site=visit.start.site, signed=signed, after=signed.proof_later, marked=verdicts_of(visit),
-    )  # fmt: skip
+    paper = certificate_of(visit, issued=issued or datetime.now(UTC))
     return Paper(_name(visit, "proof"), certificate(paper, desk.system))
+
+
+def certificate_of(whole: Visit, *, issued: datetime) -> ProofCertificate:
+    """All that a visit's certificate shows: once signed, as it was signed, and apart what came.
+
+    Raises:
+        BadInput: there are no proof readings, or no limits to hold them against.
+    """
+    signed = signed_of(whole)
+    visit = as_signed(whole, whole.signatures[-1][0]) if whole.signatures else whole
+    later = _later_proof(whole, visit) if signed.proof_later else None
+    proof, why = proof_of(visit)
+    if visit.coating is None and whole.coating is not None:
+        raise BadInput(
+            "It was signed before the coating was known, so nothing was proven then: sign again "
+            "under today's readings to have a certificate."
+        )
+    if proof is None or visit.coating is None or (visit.proof is None and later is None):
+        raise BadInput(why or "Say which coating is in the pump and give proof readings first.")
+    read = [e for e in visit.entries if e.kind == "proof"] or [visit.entries[-1]]
+    return ProofCertificate(
+        pump=visit.pump, coating=visit.coating, proof=proof,
+        readings=visit.proof or ProofReadings(), visit_id=visit.id, issued=issued,
+        read_at=read[-1].at, who=read[-1].who, device=read[-1].device, version=__version__,
+        entries_hash=hash_of(whole.entries), entries=len(whole.entries),
+        site=visit.start.site, signed=signed, later=later, marked=verdicts_of(visit),
+    )  # fmt: skip
+
+
+def _later_proof(whole: Visit, signed: Visit) -> LaterProof | None:
+    """The proof as it reads with what was entered after the signature."""
+    proof, _ = proof_of(whole)
+    made = [e for e in whole.later if e.kind in ("proof", "coating")]
+    if proof is None or whole.proof is None or not made:
+        return None
+    if whole.proof == signed.proof and whole.coating == signed.coating:
+        return None
+    return LaterProof(proof, whole.proof, made[-1].at, made[-1].who)
 
 
 def write_set_up(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
