@@ -122,3 +122,16 @@ def test_a_gauge_too_coarse_and_one_that_reads_pressure_are_told_apart(
     shown = " ".join(say("make-safe", "last").out.split())
     assert "by the gauge: it read 0.5 bar, on a gauge that tells 1 bar." in shown
     assert "gauge_resolution=1.00 bar" in shown
+
+
+@pytest.mark.parametrize(
+    ("stage", "reading"), [("checks", "stall_pressure=230bar"), ("prove", "hold_start=200bar")]
+)
+def test_readings_under_pressure_say_that_they_ended_zero(
+    say: Callable, visit: str, stage: str, reading: str
+) -> None:
+    assert "Zero no longer stands" not in say(stage, "last", reading).out
+    say("make-safe", "last", *ALL)
+    assert "Zero no longer stands" not in say(stage, "last", "note=looked only").out
+    assert "Zero no longer stands" in say(stage, "last", reading.replace("=2", "=1")).out
+    assert "Zero no longer stands" not in say(stage, "last", reading).out

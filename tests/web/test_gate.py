@@ -214,3 +214,15 @@ def test_the_demo_visit_half_way_through_its_rebuild_shows_that_yesterday_is_ove
     assert "That was on another day. Prove it again." in text
     assert desk.visit(half.id).make_safe.lacking("hydraulic") == ()
     assert zero.gate_of(desk, desk.visit(half.id)).begun == MakeSafe()
+
+
+@pytest.mark.parametrize("stage", ["checks", "prove"])
+def test_a_form_of_readings_says_that_they_end_zero_while_it_stands(person, visit, stage):
+    ends = "Readings of a pump under pressure end it."
+    assert ends not in person.get(f"{visit}/{stage}").text
+    person.send(f"{visit}/strip/make-safe", _texts())
+    text = person.get(f"{visit}/{stage}").text
+    assert text.count(ends) == 1
+    assert text.index(ends) < text.index('name="stall_pressure"')
+    person.send(f"{visit}/{stage}", {"stall_pressure": "200"})
+    assert ends not in person.get(f"{visit}/{stage}").text

@@ -19,6 +19,7 @@ from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import keep_and_show
 from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.zero_over import telling_over
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import read
@@ -165,6 +166,6 @@ def command(
         checks.save(desk, visit_id, read(CheckReadings, typed, system=desk.system))
 
     keep_and_show(
-        ctx, name, keep=keep if given or tap else None, view=checks.view, write=write,
+        ctx, name, keep=telling_over(keep) if given or tap else None, view=checks.view, write=write,
         as_json=as_json, stage="checks",
     )  # fmt: skip

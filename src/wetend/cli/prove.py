@@ -16,6 +16,7 @@ from wetend.cli.output import Sheet
 from wetend.cli.signed import write_signed
 from wetend.cli.stage import keep_and_show
 from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.zero_over import telling_over
 from wetend.pump.proof_readings import NOT_ASKED, ProofReadings
 from wetend.pump.proof_readings import anew as started_anew
 from wetend.workflows import prove
@@ -110,6 +111,6 @@ def command(
         prove.save(desk, visit_id, started_anew(read) if anew else read)
 
     keep_and_show(
-        ctx, name, keep=keep if given or anew else None, view=prove.view, write=write,
+        ctx, name, keep=telling_over(keep) if given or anew else None, view=prove.view, write=write,
         as_json=as_json, stage="prove",
     )  # fmt: skip

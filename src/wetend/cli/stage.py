@@ -43,11 +43,13 @@ def keep_and_show(
     as_json: bool,
     stage: str = "",
 ) -> None:
-    """Keep an entry if there is one to keep, then show the stage as it stands."""
+    """Keep an entry if there is one to keep, then show the stage as it stands.
+
+    A sentence that ``keep`` answers with is said before the stage.
+    """
     with opened(ctx) as desk:
         visit_id = visits.find(desk, name)
-        if keep is not None:
-            keep(desk, visit_id)
+        said = keep(desk, visit_id) if keep is not None else None
         seen = view(desk, visit_id)
         job = job_of(desk.visit(visit_id), stage)
         if as_json:
@@ -55,6 +57,8 @@ def keep_and_show(
             return
         sheet = Sheet(desk.system)
         write_job(sheet, job)
+        if isinstance(said, str) and said:
+            sheet.line(said)
         write(sheet, seen)
 
 

@@ -171,7 +171,7 @@ class Asked:
     not_needed: frozenset[str] = frozenset()
     """Fields the noun needs, but the page can make up itself when left blank."""
     long: frozenset[str] = frozenset()
-    """Choices shown as a list to drop down, however few."""
+    """Choices shown as a list to drop down however few, and texts shown on several lines."""
 
 
 def _plain_number(value: float) -> str:
@@ -413,6 +413,8 @@ class _Builder:
         return "lines" if known.shape == "text" and self._is_long(name) else "line"
 
     def _is_long(self, name: str) -> bool:
+        if name in self.asked.long:
+            return True
         info = self.asked.noun.model_fields.get(name)
         rules = [m for m in info.metadata if isinstance(m, StringConstraints)] if info else []
         return any((r.max_length or 0) > 500 for r in rules)

@@ -29,7 +29,10 @@ SET_UP = Asked(
 _AGE = frozenset({"litres_since_repack"})
 _BY_PROGRAM = frozenset(("proof", "proof_why", "entries_seen"))
 _ALL_THE_SAME = ("reason", "crew_told", "tagged")
-SIGN_OFF = Asked(SignOff, key="sign-off", submit="Sign off", leave_out=_BY_PROGRAM)
+SIGN_OFF = Asked(
+    SignOff, key="sign-off", submit="Sign off", leave_out=_BY_PROGRAM,
+    long=frozenset({"come_back"}),
+)  # fmt: skip
 
 
 def sign_off_asked(now: Standing) -> Asked:

@@ -35,16 +35,17 @@ def from_environment() -> FastAPI:
     if not where:
         raise BadInput("Name the depot's file or database in WETEND_DEPOT.")
     hosts = tuple(h.strip() for h in os.environ.get("WETEND_HOSTS", "").split(",") if h.strip())
-    MODEL.start(after=_QUIET)
     depot = Depot.open(where, create=False)
-    keep_worked_out(depot, after=_SOON)
-    work_out_open_visits(depot, after=_QUIET)
     app = create_app(
         depot,
         passcode=os.environ.get("WETEND_PASSCODE") or None,
         secret=_secret(depot),
         hosts=hosts,
     )
+    # Only now: while the application is put together no thread may touch what warnings are shown.
+    MODEL.start(after=_QUIET)
+    keep_worked_out(depot, after=_SOON)
+    work_out_open_visits(depot, after=_QUIET)
     settle()
     return app
 

@@ -19,6 +19,7 @@ from wetend.records.fold import Visit
 from wetend.units.quantity import Ratio
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import fault_leanings
+from wetend.workflows.zero import ended_by_readings
 
 
 @dataclass(frozen=True)
@@ -33,6 +34,8 @@ class ChecksView:
     """``None`` until a coating and at least one reading are there."""
     look_first: tuple[LookAt, ...] = ()
     """Where to look before any stroke can be timed; see the complaint."""
+    ends_zero: str = ""
+    """Said before readings are kept while zero stands."""
 
 
 @dataclass(frozen=True)
@@ -110,4 +113,5 @@ def view(desk: Desk, visit_id: str) -> ChecksView:
     healthy = _healthy(visit.pump, visit.coating) if visit.coating else None
     found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
     first = look_first(visit.complaint, visit.pump.drive.kind)
-    return ChecksView(visit, desk.coatings(), healthy, found, first)
+    ends = ended_by_readings(desk, visit)
+    return ChecksView(visit, desk.coatings(), healthy, found, first, ends)

@@ -12,6 +12,7 @@ from wetend.pump.measurements import ProofReadings
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 from wetend.workflows.standing import opened_since, proof_of, signed_of
+from wetend.workflows.zero import ended_by_readings
 
 
 @dataclass(frozen=True)
@@ -27,6 +28,8 @@ class ProveView:
     """Who has signed, and under what; ``proof`` is of the readings as they stand now."""
     opened_since: bool = False
     """Whether steps of a strip were marked after these readings."""
+    ends_zero: str = ""
+    """Said before readings are kept while zero stands."""
 
 
 def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
@@ -60,4 +63,5 @@ def view(desk: Desk, visit_id: str) -> ProveView:
     """The proof as it stands."""
     visit = desk.visit(visit_id)
     proof, no_answer = proof_of(visit)
-    return ProveView(visit, proof, no_answer, signed_of(visit), opened_since(visit))
+    ends = ended_by_readings(desk, visit)
+    return ProveView(visit, proof, no_answer, signed_of(visit), opened_since(visit), ends)

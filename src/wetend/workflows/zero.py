@@ -173,6 +173,12 @@ def gate_of(desk: Desk, visit: Visit) -> Gate:
     return Gate(zero, begun, in_doubt, warned, working)
 
 
+def ended_by_readings(desk: Desk, visit: Visit) -> str:
+    """What to say before readings are kept while zero stands; ``""`` where it does not stand."""
+    zero = zero_of(visit, desk.who)
+    return f"{zero.line} Readings of a pump under pressure end it." if zero.stands else ""
+
+
 def must_stand(zero: Zero) -> None:
     """Stop whoever goes on without zero proven.
 

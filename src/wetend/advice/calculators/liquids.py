@@ -228,9 +228,9 @@ CALCULATORS: tuple[Calculator, ...] = (
         },
         compute=_cup_viscosity,
         formula="nu = a (t - t0) - b / t",
-        source="Coefficients of ISO 2431, ASTM D1200, ASTM D4212 and DIN 53211 as printed by "
-        "Cannon Instrument (Zahn, Ford 1 and 2) and in a public script (Ford 3 to 5, ISO, DIN); "
-        "the texts of the standards were not seen",
+        source="Coefficients of ISO 2431, ASTM D1200, ASTM D4212 and DIN 53211 as printed by a "
+        "supplier of viscosity standards (Zahn, Ford 1 and 2) and in a public script (Ford 3 to "
+        "5, ISO, DIN); the texts of the standards were not seen",
         validity="Newtonian liquid between the cup's shortest and longest time, at its test "
         "temperature.",
         cautions=(

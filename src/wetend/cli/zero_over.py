@@ -1,0 +1,23 @@
+"""What commands that keep readings say where those end a proof of zero."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from wetend.workflows.desk import Desk
+from wetend.workflows.zero import zero_of
+
+OVER = "Zero no longer stands: prove it again before a spanner touches the pump."
+
+
+def telling_over(keep: Callable[[Desk, str], Any]) -> Callable[[Desk, str], str]:
+    """Keep as ``keep`` does, and answer with a sentence where that has ended a zero that stood."""
+
+    def kept(desk: Desk, visit_id: str) -> str:
+        stood = zero_of(desk.visit(visit_id), desk.who).stands
+        keep(desk, visit_id)
+        over = stood and not zero_of(desk.visit(visit_id), desk.who).stands
+        return OVER if over else ""
+
+    return kept
