@@ -13,6 +13,7 @@ from typer.core import TyperCommand
 from typer.exceptions import TyperException
 
 from wetend import __version__
+from wetend.cli import screen
 from wetend.cli.helping import Group
 from wetend.cli.session import Session, Units
 from wetend.errors import WetendError
@@ -200,4 +201,5 @@ def main() -> None:
     saves, and takes its core from the next page. It is read when NumPy is, so it is said first.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    screen.ready()
     sys.exit(run(sys.argv[1:]))

@@ -9,7 +9,7 @@ import typer
 
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, may_be_written, write_json
 from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.records.files import path_given, whole_file
@@ -26,6 +26,7 @@ def command(
     as_json: AsJson = False,
 ) -> None:
     """Write every table of the depot as CSV in one archive."""
+    may_be_written(to)
     if to.exists() and not replace:
         raise BadInput(f"“{to}” is there already; choose another name, or give --replace.")
     with opened(ctx) as desk:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import Annotated
 
@@ -13,23 +11,16 @@ from wetend.advice.diagnosis import Diagnosis, diagnose
 from wetend.advice.fault_finding.causes import Around
 from wetend.cli.checks import found as write_found
 from wetend.cli.checks import write_check
-from wetend.cli.desk import opened, system_of
+from wetend.cli.desk import system_of
 from wetend.cli.field_rows import fields
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
+from wetend.cli.reading import text_of
+from wetend.cli.sources import coating_of, desk_if_any, is_file, pump_of
 from wetend.cli.words import AsJson
-from wetend.errors import BadInput, NotFound
-from wetend.pump.coating import Coating
-from wetend.pump.description import Pump
+from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings, ToolBag
 from wetend.pump.readings_file import MOST, readings_from, readings_schema
-from wetend.pump.toml import (
-    DEMO_PUMPS,
-    coatings_from_toml,
-    demo_coatings,
-    demo_pump,
-    pump_from_toml,
-)
 from wetend.units.show import chance_text, minutes_text
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import fault_leanings
@@ -37,63 +28,11 @@ from wetend.workflows.life_facts import fault_leanings
 app = command_app()
 
 
-def _text(place: str) -> str | None:
-    """What a file says, or ``None`` where there is no such file."""
-    path = Path(place)
-    if not path.is_file():
-        return None
-    try:
-        return path.read_text("utf-8")
-    except UnicodeDecodeError as error:
-        raise BadInput(f"{place[:120]} is not a text file.") from error
-
-
-@contextmanager
-def _desk(ctx: typer.Context, pump: str, coating: str) -> Iterator[Desk | None]:
-    """The depot's desk; ``None`` where there is none and pump and coating need none."""
-    own = [p for p, examples in ((pump, DEMO_PUMPS), (coating, {c.key for c in demo_coatings()}))
-           if p not in examples and not Path(p).is_file()]  # fmt: skip
-    with ExitStack() as stack:
-        try:
-            desk = stack.enter_context(opened(ctx))
-        except NotFound:
-            if own:
-                raise
-            desk = None
-        yield desk
-
-
-def _pump(desk: Desk | None, place: str) -> Pump:
-    text = _text(place)
-    if text is not None:
-        return pump_from_toml(text)
-    try:
-        if desk is not None:
-            return desk.pump(place)
-    except NotFound:
-        if place not in DEMO_PUMPS:
-            raise
-    return demo_pump(place)
-
-
 def _around(desk: Desk | None, place: str, tools: str) -> Around:
     """The tools to hand, and the past of a pump that the depot knows."""
     bag = ToolBag(tools=tuple(t.strip() for t in tools.split(",") if t.strip()))
-    known = desk is not None and not Path(place).is_file()
+    known = desk is not None and not is_file(place)
     return Around(bag=bag, leanings=fault_leanings(desk, place) if desk and known else {})
-
-
-def _coating(desk: Desk | None, place: str) -> Coating:
-    text = _text(place)
-    if text is None:
-        known = {c.key: c for c in (*demo_coatings(), *(desk.coatings() if desk else ()))}
-        if place in known or desk is None:
-            return known[place]
-        return desk.coating(place)
-    rows = coatings_from_toml(text)
-    if len(rows) != 1:
-        raise BadInput(f"The file holds {len(rows)} [[coating]] tables; give one with one.")
-    return rows[0]
 
 
 def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
@@ -151,14 +90,11 @@ def command(
     for name, given in (("--pump", pump), ("--coating", coating), ("--readings", readings)):
         if not given:
             raise BadInput(f"Give {name}; `wetend find-fault --help` says how.")
-    text = _text(readings)
-    if text is None:
-        raise BadInput(f"There is no file {readings[:120]} (at most {MOST:,} characters).")
-    read = readings_from(text)
+    read = readings_from(text_of(Path(readings), most=2 * MOST))
     system = system_of(ctx)
-    with _desk(ctx, pump, coating) as desk:
+    with desk_if_any(ctx, pump, coating) as desk:
         answer = diagnose(
-            _pump(desk, pump), _coating(desk, coating), read, particles=particles,
+            pump_of(desk, pump), coating_of(desk, coating), read, particles=particles,
             system=system, around=_around(desk, pump, tools),
         )  # fmt: skip
         if as_json:

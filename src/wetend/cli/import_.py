@@ -12,8 +12,9 @@ from wetend.cli.desk import opened
 from wetend.cli.field_rows import listed
 from wetend.cli.helping import Rows, command_app, helped
 from wetend.cli.output import Sheet, write_file, write_json
+from wetend.cli.reading import bytes_of, text_of
 from wetend.cli.words import AsJson
-from wetend.errors import BadInput, NotFound, TooLarge
+from wetend.errors import BadInput
 from wetend.workflows import importing
 from wetend.workflows.history_table import MOST_BYTES, History, read_history
 from wetend.workflows.history_words import DayOrder
@@ -26,19 +27,15 @@ _ORDERS: dict[str, DayOrder] = {
 
 
 def _file(path: Path) -> History:
-    if not path.is_file():
-        raise NotFound(f"There is no file “{path}”.")
-    if path.stat().st_size > MOST_BYTES:
-        raise TooLarge(f"The file is larger than {MOST_BYTES // 1_000_000} MB; split it.")
-    return read_history(path.read_bytes(), path.name)
+    return read_history(bytes_of(path, most=MOST_BYTES), path.name)
 
 
 def _mapping(path: Path | None) -> dict[str, str]:
     if path is None or not path.is_file():
         return {}
     try:
-        kept: Any = json.loads(path.read_text("utf-8"))
-    except (json.JSONDecodeError, UnicodeDecodeError) as error:
+        kept: Any = json.loads(text_of(path))
+    except (json.JSONDecodeError, BadInput) as error:
         raise BadInput(f"“{path}” is no mapping kept by this command.") from error
     if not isinstance(kept, dict) or not all(isinstance(v, str) for v in kept.values()):
         raise BadInput(f"“{path}” is no mapping kept by this command.")

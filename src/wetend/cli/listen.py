@@ -10,25 +10,18 @@ import typer
 from wetend.advice.listening_answer import Listening, Side, Way
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
-from wetend.cli.output import Sheet, write_file, write_json
+from wetend.cli.output import Sheet, may_be_written, write_file, write_json
+from wetend.cli.reading import bytes_of
 from wetend.cli.session import Session
 from wetend.cli.words import AsJson
 from wetend.drawings import ink, listening
-from wetend.errors import BadInput, TooLarge
+from wetend.errors import BadInput
 from wetend.units.quantity import Percent, S, unit_of
 from wetend.workflows import listening as workflow
 from wetend.workflows import visits
 
 app = command_app()
 _MOST_BYTES = 64_000_000
-
-
-def _read(path: Path) -> bytes:
-    if not path.is_file():
-        raise BadInput(f"There is no file “{path}”.")
-    if path.stat().st_size > _MOST_BYTES:
-        raise TooLarge(f"The file is larger than {_MOST_BYTES // 1_000_000} MB.")
-    return path.read_bytes()
 
 
 def _way(first: str) -> Way | None:
@@ -86,8 +79,9 @@ def command(
     """Time the strokes from a recording of the pump's sound or a log of its pressure."""
     way = _way(first)
     if rate < 0 or rate > 1e6:
-        raise BadInput("--rate is readings a second, above nought.")
-    data = _read(file)
+        raise BadInput("--rate is readings a second, above zero.")
+    may_be_written(draw)
+    data = bytes_of(file, most=_MOST_BYTES)
     if taps:
         heard = workflow.from_taps(workflow.tap_times(data), way)
     else:

@@ -83,6 +83,22 @@ def write_file(path: str | Path, data: bytes) -> None:
     write_whole(path_given(path), data, private=False)
 
 
+def may_be_written(*paths: str | Path | None) -> None:
+    """Refuse at once, before any slow work, a file that could not be written in the end.
+
+    Raises:
+        BadInput: it is a folder, or the folder it is to go into is not there.
+    """
+    for path in paths:
+        if path is None or str(path) in ("", "-"):
+            continue
+        place = path_given(path)
+        if place.is_dir():
+            raise BadInput(f"“{path}” is a folder; name a file in it.")
+        if not place.parent.is_dir():
+            raise BadInput(f"There is no folder “{place.parent}” to write “{place.name}” into.")
+
+
 def one_output(**asked: bool) -> None:
     """Refuse two answers on one standard output.
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -13,9 +12,9 @@ from wetend.cli.field_rows import fields
 from wetend.cli.handover import write_repack
 from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_data, write_json
+from wetend.cli.reading import text_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.cli.words import AsJson, EntryName, PumpKey
-from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.readable import readable
@@ -89,15 +88,7 @@ def describe(
     as_json: AsJson = False,
 ) -> None:
     """Keep a pump described in a TOML file; `wetend pump example` writes one."""
-    if str(file) == "-":
-        text = sys.stdin.read(300_000)
-    elif not file.is_file():
-        raise NotFound(f"There is no file “{file}”.")
-    else:
-        try:
-            text = file.read_text("utf-8")
-        except UnicodeDecodeError as error:
-            raise BadInput(f"“{file}” is not UTF-8 text.") from error
+    text = text_of(file)
     with opened(ctx, begins=True) as desk:
         pump = pumps.describe_toml(desk, text, new=not replace)
         if as_json:

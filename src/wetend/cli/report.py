@@ -11,7 +11,7 @@ import typer
 
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
-from wetend.cli.output import Sheet, one_output, write_file, write_json
+from wetend.cli.output import Sheet, may_be_written, one_output, write_file, write_json
 from wetend.cli.words import AsJson, VisitName
 from wetend.workflows import reports, visits
 
@@ -52,6 +52,7 @@ def command(
 ) -> None:
     """Write a visit's report, strip or rebuild card, certificate or set-up sheet as PDF."""
     one_output(to=str(to) == "-", json=as_json)
+    may_be_written(to)
     with opened(ctx) as desk:
         paper = _WRITERS[kind](desk, visits.find(desk, name))
         if str(to) == "-":

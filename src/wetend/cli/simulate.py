@@ -10,19 +10,17 @@ import typer
 
 from wetend.advice.motion_view import fault_sizes
 from wetend.advice.simulation import FAULTS
-from wetend.cli.desk import opened
+from wetend.cli.desk import system_of
 from wetend.cli.helping import command_app, helped
-from wetend.cli.output import Sheet, one_output, write_data, write_file, write_json
+from wetend.cli.output import Sheet, may_be_written, one_output, write_data, write_file, write_json
+from wetend.cli.sources import coating_of, desk_if_any, pump_of
 from wetend.cli.words import AsJson
 from wetend.drawings import traces
 from wetend.drawings.ink import standalone
-from wetend.errors import BadInput, NotFound
-from wetend.pump.coating import Coating
-from wetend.pump.description import Pump
-from wetend.pump.toml import DEMO_PUMPS, coatings_from_toml, demo_coatings, pump_from_toml
+from wetend.errors import BadInput
+from wetend.pump.toml import DEMO_PUMPS, demo_coatings
 from wetend.units.show import show
 from wetend.workflows import simulate
-from wetend.workflows.desk import Desk
 from wetend.workflows.simulate import SimulateView
 
 app = command_app()
@@ -35,40 +33,6 @@ class Gun(StrEnum):
     PULSED = "pulsed"
     STALLED_DOWN = "stalled-down"
     STALLED_UP = "stalled-up"
-
-
-def _text_of(path: Path) -> str:
-    try:
-        return path.read_text("utf-8")
-    except UnicodeDecodeError as error:
-        raise BadInput(f"“{path}” is not UTF-8 text.") from error
-
-
-def _is_file(named: str) -> bool:
-    return named.endswith(".toml") or "/" in named
-
-
-def _pump(desk: Desk, named: str) -> Pump:
-    """A pump by key, or from a TOML file."""
-    if not _is_file(named):
-        return simulate.pump_of(desk, named)
-    if not Path(named).is_file():
-        raise NotFound(f"There is no file “{named}”.")
-    return pump_from_toml(_text_of(Path(named)))
-
-
-def _coating(desk: Desk, named: str) -> Coating:
-    """A coating by key, or the first of a TOML file; the first example where none is named."""
-    if not named:
-        return demo_coatings()[0]
-    if not _is_file(named):
-        return desk.coating(named)
-    if not Path(named).is_file():
-        raise NotFound(f"There is no file “{named}”.")
-    found = coatings_from_toml(_text_of(Path(named)))
-    if not found:
-        raise BadInput(f"“{named}” holds no [[coating]] table.")
-    return found[0]
 
 
 def _faults(given: list[str]) -> dict[str, float]:
@@ -144,15 +108,18 @@ def command(
     as_json: AsJson = False,
 ) -> None:
     """Run a pump in time: stroke times, flow, creep, filling, when the balls come down."""
+    system = system_of(ctx)
+    sheet = Sheet(system)
+    if listed:
+        _list(sheet, as_json=as_json)
+        return
     one_output(csv=str(csv) == "-", svg=str(svg) == "-", json=as_json)
-    with opened(ctx) as desk:
-        sheet = Sheet(desk.system)
-        if listed:
-            _list(sheet, as_json=as_json)
-            return
+    may_be_written(csv, svg)
+    sizes = _faults(fault or [])
+    with desk_if_any(ctx, pump, coating) as desk:
         seen = simulate.played(
-            _pump(desk, pump), _coating(desk, coating), _faults(fault or []), cycles=cycles,
-            gun=gun.value, system=desk.system,
+            pump_of(desk, pump), coating_of(desk, coating or demo_coatings()[0].key), sizes,
+            cycles=cycles, gun=gun.value, system=system,
         )  # fmt: skip
     if csv:
         _keep(csv, simulate.as_csv(seen), sheet, as_json=as_json)

@@ -14,9 +14,18 @@ from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.given import pairs
 from wetend.cli.helping import group_app, helped
-from wetend.cli.output import Sheet, one_output, write_data, write_file, write_json, write_wrote
+from wetend.cli.output import (
+    Sheet,
+    may_be_written,
+    one_output,
+    write_data,
+    write_file,
+    write_json,
+    write_wrote,
+)
+from wetend.cli.reading import bytes_of
 from wetend.cli.words import AsJson, CostsGiven, Needed, VisitName
-from wetend.errors import BadInput, NotFound
+from wetend.errors import BadInput
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.costs import Costs
 from wetend.pump.usage import FITTED_WORDS
@@ -27,6 +36,7 @@ from wetend.units.parse import read_quantity
 from wetend.units.quantity import M3Small, unit_of
 from wetend.units.show import chance_text, rough, rounded, whole
 from wetend.workflows import catalogue, catalogue_files, stores, visits
+from wetend.workflows.history_table import MOST_BYTES
 
 app = group_app("What to carry on a call, what to hold, what to order.")
 Lead = Annotated[str, typer.Option(help="From order to shelf, like 21d.")]
@@ -107,6 +117,7 @@ def order(
     if to not in ("", "-") and Path(to).suffix.lower() not in (".csv", ".pdf"):
         raise BadInput("Name the order list .csv or .pdf.")
     one_output(to=to == "-", json=as_json)
+    may_be_written(to)
     with opened(ctx) as desk:
         plan = stores.plan(
             desk, noun_from(Costs, costs or [], system_of(ctx)),
@@ -253,6 +264,7 @@ def items_out(
     """Write the catalogue as CSV or TOML, to fill in and bring back."""
     if to != "-" and Path(to).suffix.lower() not in (".csv", ".toml"):
         raise BadInput("Name the catalogue's file .csv or .toml.")
+    may_be_written(to)
     with opened(ctx) as desk:
         if to == "-" and as_json:
             write_json(catalogue.items_of(desk))
@@ -272,10 +284,9 @@ def items_in(
     as_json: AsJson = False,
 ) -> None:
     """Bring in a catalogue: all of it or, when an item can't be used, nothing."""
-    if not file.is_file():
-        raise NotFound(f"There is no file “{file}”.")
+    data = bytes_of(file, most=MOST_BYTES)
     with opened(ctx) as desk:
-        held, added = catalogue_files.bring_in(desk, file.read_bytes())
+        held, added = catalogue_files.bring_in(desk, data)
         if as_json:
             write_json({"items": held, "added": added})
         else:

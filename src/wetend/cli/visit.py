@@ -10,9 +10,9 @@ import typer
 from wetend.cli.desk import opened
 from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
+from wetend.cli.reading import bytes_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.cli.words import AsJson, EntryName, PumpKey, VisitName
-from wetend.errors import NotFound, TooLarge
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import STAGES
 from wetend.units.fields import read
@@ -100,14 +100,9 @@ def photo(
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
     """Keep a photo with a visit."""
-    if not file.is_file():
-        raise NotFound(f"There is no file “{file}”.")
-    if file.stat().st_size > 20_000_000:
-        raise TooLarge("The photo is larger than 20 MB.")
+    data = bytes_of(file, most=20_000_000)
     with opened(ctx) as desk:
-        kept = visits.add_photo(
-            desk, visits.find(desk, name), file.read_bytes(), caption=caption, stage=stage
-        )
+        kept = visits.add_photo(desk, visits.find(desk, name), data, caption=caption, stage=stage)
         if as_json:
             write_json(kept)
         else:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import tomllib
 from collections.abc import Sequence
 from typing import Any
 
@@ -12,11 +11,11 @@ from pydantic import TypeAdapter, ValidationError
 
 from wetend.errors import BadInput, TooLarge
 from wetend.pump.readings import CheckReadings
+from wetend.units.decoding import TOO_MANY_DIGITS, quoted_line, toml_table
 from wetend.units.fields import explain
 
 MOST = 50_000
 """Characters of the longest file read."""
-_TOO_MANY_DIGITS = "A number in it has thousands of digits; no reading has."
 _BARE: dict[str, tuple[float, float, str, str]] = {
     "spray_pressure": (1e4, math.inf, "Pa", "bar"),
     "stall_pressure": (1e4, math.inf, "Pa", "bar"),
@@ -46,19 +45,13 @@ def _no_constant(word: str) -> Any:
 def _json(text: str) -> Any:
     try:
         return json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant)
-    except (json.JSONDecodeError, RecursionError) as error:
-        raise BadInput(f"This is not JSON that can be read: {error}.") from error
+    except json.JSONDecodeError as error:
+        line = f"line {error.lineno}, {quoted_line(text, error.lineno)}"
+        raise BadInput(f"This is not JSON that can be read: {line}.") from error
+    except RecursionError as error:
+        raise BadInput("It is nested deeper than any readings are.") from error
     except ValueError as error:  # more digits than Python turns into a number
-        raise BadInput(_TOO_MANY_DIGITS) from error
-
-
-def _toml(text: str) -> Any:
-    try:
-        return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise BadInput(f"This is not TOML that can be read: {error}.") from error
-    except ValueError as error:
-        raise BadInput(_TOO_MANY_DIGITS) from error
+        raise BadInput(TOO_MANY_DIGITS) from error
 
 
 def _bare(value: Any) -> float | None:
@@ -105,7 +98,7 @@ def readings_from(text: str) -> CheckReadings:
     if len(text) > MOST:
         raise TooLarge(f"The file is longer than {MOST:,} characters; readings are shorter.")
     text = text.removeprefix("\ufeff")  # some editors begin a file with a byte order mark
-    found = _json(text) if text.lstrip().startswith("{") else _toml(text)
+    found = _json(text) if text.lstrip().startswith("{") else toml_table(text)
     _mind_bare_numbers(found)
     try:
         return CheckReadings.model_validate(found)

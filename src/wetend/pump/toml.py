@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from importlib import resources
 from typing import Any, TypeVar
 
@@ -12,6 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from wetend.errors import BadInput, NotFound, TooLarge
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.units.decoding import toml_table
 from wetend.units.fields import explain
 from wetend.units.noun import Noun
 
@@ -25,10 +25,7 @@ def _parse(text: str) -> dict[str, Any]:
         raise TooLarge(
             "The file is longer than 200,000 characters; a pump's description is shorter."
         )
-    try:
-        return tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise BadInput(f"This is not TOML that can be read: {error}.") from error
+    return toml_table(text)
 
 
 def _build(noun: type[_NounT], data: Any) -> _NounT:

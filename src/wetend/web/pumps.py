@@ -16,6 +16,7 @@ from wetend.drawings import wet_end
 from wetend.errors import BadInput, Problem
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
+from wetend.units.decoding import decoded
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.choices import materials
 from wetend.web.few_sizes import FewSizes, few_sizes, typed_sizes
@@ -213,11 +214,8 @@ def keep_toml(request: Request, desk: AtDesk, typed: Sent) -> Response:
     text = typed.last("toml")
     try:
         if sent:
-            text = sent.decode("utf-8")
+            text = decoded(sent)
         pump = workflow.describe_toml(desk, text, new=True)
-    except UnicodeDecodeError:
-        fault = "The file is not text in UTF-8; save it as plain text and send it again."
-        return _describe_page(request, desk, toml=(typed.last("toml"), (fault,)))
     except BadInput as bad:
         return _describe_page(request, desk, toml=(text, _faults(bad)))
     return go(f"/pumps/{pump.key}", saved="pump")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-import tomllib
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -14,6 +13,7 @@ from wetend.advice.shelf import Stocked
 from wetend.errors import BadInput, Problem, TooLarge
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.usage import FITTED_WORDS
+from wetend.units.decoding import decoded, toml_table
 from wetend.units.fields import explain
 from wetend.units.parse import plain_number
 from wetend.workflows.catalogue import Row, items_of, keep
@@ -117,14 +117,11 @@ def take_out(desk: Desk, *, as_toml: bool) -> str:
 
 def _toml_rows(data: bytes) -> list[Mapping[str, Any]] | None:
     """The tables of a TOML file; ``None`` where it is none."""
-    if b"[[item]]" not in data:
+    if not any("[[item]]".encode(encoding) in data for encoding in ("utf-8", "utf-16-le")):
         return None
     if len(data) > _MOST_LETTERS:
         raise TooLarge("The file is larger than 3 MB; split it.")
-    try:
-        told = tomllib.loads(data.decode("utf-8-sig"))
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
-        raise BadInput(f"This is not TOML that can be read: {error}.") from error
+    told = toml_table(decoded(data))
     rows = told.get("item")
     if not isinstance(rows, list) or set(told) != {"item"}:
         raise BadInput("A catalogue in TOML holds [[item]] tables and nothing else.")

@@ -1,0 +1,53 @@
+"""Read a file that a person named."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from wetend.errors import BadInput, NotFound, TooLarge
+from wetend.units.decoding import decoded
+
+
+def bytes_of(path: Path, *, most: int) -> bytes:
+    """What a file holds; ``-`` is standard input.
+
+    Raises:
+        NotFound: there is no such file.
+        TooLarge: it is longer than is read.
+        BadInput: it is a folder, or may not be read.
+    """
+    data = sys.stdin.buffer.read(most + 1) if str(path) == "-" else _read(path, most)
+    if len(data) > most:
+        told = f"{most // 1_000_000} MB" if most >= 1_000_000 else f"{most:,} bytes"
+        raise TooLarge(f"{_named(path)} is larger than {told}; nothing was read.")
+    return data
+
+
+def _named(path: Path) -> str:
+    return "Standard input" if str(path) == "-" else f"“{path}”"
+
+
+def _read(path: Path, most: int) -> bytes:
+    try:
+        if path.is_dir():
+            raise BadInput(f"“{path}” is a folder; name a file in it.")
+        if not path.exists():
+            raise NotFound(f"There is no file “{path}”.")
+        with path.open("rb") as file:
+            return file.read(most + 1)
+    except PermissionError as error:
+        raise BadInput(f"“{path}” may not be read; look at its permissions.") from error
+    except (OSError, ValueError) as error:
+        raise BadInput(f"“{str(path)[:120]}” can't be read.") from error
+
+
+def text_of(path: Path, *, most: int = 300_000) -> str:
+    """A file's text, in UTF-8 or UTF-16, with or without a byte order mark.
+
+    Raises:
+        NotFound: there is no such file.
+        TooLarge: it is longer than is read.
+        BadInput: it can't be read, or is no text.
+    """
+    return decoded(bytes_of(path, most=most), _named(path))

@@ -1,0 +1,82 @@
+"""Text out of a file's bytes, whichever editor wrote them."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import Any
+
+from wetend.errors import BadInput
+
+_WIDE = (b"\xff\xfe", b"\xfe\xff")
+"""How text in UTF-16 begins."""
+
+
+def decoded(data: bytes, named: str = "The file") -> str:
+    """A file's text, from UTF-8 or UTF-16, with or without a byte order mark; lines end in ``\\n``.
+
+    Raises:
+        BadInput: it is no text, or text in another encoding; the sentence says what to do.
+
+    >>> decoded(b"\\xef\\xbb\\xbfkey = 1\\r\\n"), decoded("key".encode("utf-16"))
+    ('key = 1\\n', 'key')
+    """
+    try:
+        text = data.decode("utf-16" if data[:2] in _WIDE else "utf-8-sig")
+    except UnicodeDecodeError as error:
+        where = f" (line {data[: error.start].count(10) + 1})"
+        raise BadInput(
+            f"{named} is not text in UTF-8{where}; save it as plain text in UTF-8 and try again."
+        ) from error
+    if "\x00" in text:
+        raise BadInput(f"{named} is no text; it holds bytes that none has.")
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+_AT_LINE = re.compile(r"\(at line (\d+)")
+_AGAIN = ("overwrite", "twice", "already")
+TOO_MANY_DIGITS = "A number in it has thousands of digits."
+
+
+def toml_table(text: str) -> dict[str, Any]:
+    """What a TOML text holds.
+
+    Raises:
+        BadInput: it can't be read; the sentence quotes the line.
+
+    >>> toml_table('\\ufeffbore = "38 mm"')
+    {'bore': '38 mm'}
+    """
+    text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise BadInput(_not_toml(text, str(error))) from error
+    except RecursionError as error:
+        raise BadInput("It is nested deeper than any description is.") from error
+    except ValueError as error:  # more digits than Python turns into a number
+        raise BadInput(TOO_MANY_DIGITS) from error
+
+
+def quoted_line(text: str, number: int) -> str:
+    """A line of a text, shortened, as a message quotes it."""
+    lines = text.split("\n")
+    line = lines[number - 1].strip() if 0 < number <= len(lines) else ""
+    return f"“{line if len(line) <= 60 else line[:59] + '…'}”"
+
+
+def _not_toml(text: str, said: str) -> str:
+    found = _AT_LINE.search(said)
+    if found is None:
+        return (
+            "This is not TOML that can be read: it ends within something; close the quotation "
+            "mark or bracket left open."
+        )
+    number = int(found[1])
+    line = f"line {number}, {quoted_line(text, number)}"
+    if any(word in said for word in _AGAIN):
+        return f"This is not TOML that can be read: {line}, gives again what is given before."
+    return (
+        f"This is not TOML that can be read: {line}. A line is name = value, and a text or a "
+        'figure with a unit stands in quotation marks: bore = "38 mm".'
+    )
