@@ -268,7 +268,7 @@ def policy_case(number: int) -> tuple[float, float, float, float] | None:
     asked = Asked(hidden.pump, hidden.coating, NOTHING_KNOWN)
     best = play_best(asked, hidden, seed=number)
     fixed = play_fixed(asked, hidden, seed=number)
-    return best.minutes, fixed.minutes, best.checking, fixed.checking
+    return best.minutes, fixed.minutes, best.checking_minutes, fixed.checking_minutes
 
 
 def _all(

@@ -134,7 +134,7 @@ def test_a_sound_pump_is_right_to_leave_shut() -> None:
     told = debrief(SOUND, ["wet-cup", "strokes", "creep", "show"])
     assert told.faults == ()
     assert told.truth == ("nothing is wrong with this pump",)
-    assert told.best.opening == 0.0
+    assert told.best.opening_minutes == 0.0
     assert told.mended
 
 

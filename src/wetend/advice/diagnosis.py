@@ -269,7 +269,7 @@ def diagnose(
         ),
         checks=checks,
         openings=openings,
-        to_fixed=to_fixed,
+        minutes_to_fixed=to_fixed,
         stop_asking=explained and check is None,
         remarks=remarks(readings, doubts),
     )

@@ -26,7 +26,7 @@ from wetend.errors import NoAnswer
 from wetend.pump.coating import Abrasiveness, Coating
 from wetend.pump.description import Pump
 from wetend.pump.usage import Usage
-from wetend.units.quantity import M3, CycleRate, Days, Pa, Ratio, S
+from wetend.units.quantity import M3, CycleRate, Pa, Ratio, S, SAsDays
 
 Floats = NDArray[np.float64]
 
@@ -69,7 +69,7 @@ class Exposure:
     """m Pa, as of a mild coating."""
     litres: M3
     cycles: float
-    days: Days
+    days: SAsDays
     spread: Ratio
     """Standard deviation of the logarithm of ``wear``."""
     shares: Mapping[Abrasiveness, Ratio]

@@ -20,7 +20,7 @@ from wetend.advice.replacing import best_age
 from wetend.pump.costs import CREW_DOES, LABOUR, Costs
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life_bayes import log_survival_at
-from wetend.units.quantity import M3, Days, Ratio, S
+from wetend.units.quantity import M3, Ratio, S, SAsDays
 
 Floats = NDArray[np.float64]
 THIN = 64
@@ -294,6 +294,6 @@ def by_site(lines: Sequence[DueLine]) -> tuple[tuple[str, tuple[DueLine, ...]], 
     return tuple((site, tuple(own)) for site, own in ranked)
 
 
-def time_played(months: int) -> Days:
+def time_played(months: int) -> SAsDays:
     """Months as time."""
     return months * YEAR / 12.0 * DAY

@@ -21,12 +21,12 @@ from wetend.advice.wear_factors import PACKING_LIFE
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life_bayes import LifeBelief, believe, remaining_lives, stratified
 from wetend.stats.wear_path import Look, left_to_limit, wear_rates
-from wetend.units.quantity import M3, Days, Ratio
+from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.units.show import chance_text
 
 Floats = NDArray[np.float64]
 DRAWS = 800
-MONTH: Days = 30 * 86400.0
+MONTH: SAsDays = 30 * 86400.0
 DAY = 86400.0
 _LOTS = 77
 DUE, SOON = 0.5, 0.15

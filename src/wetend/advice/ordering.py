@@ -16,7 +16,7 @@ import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from wetend.errors import NoAnswer
-from wetend.units.quantity import Days
+from wetend.units.quantity import SAsDays
 
 _TIE = 1e-6
 """Price of a pack beyond its own, as a share of the dearest: so that of equals fewer are taken."""
@@ -78,7 +78,7 @@ class OrderLine:
     """Of a pack; ``None``: not known."""
     covers: tuple[str, ...]
     """What it is for, in words."""
-    lead: Days | None = None
+    lead: SAsDays | None = None
     """From order to shelf, s."""
     instead: float | None = None
     """Of a kit: what the single parts it takes the place of would cost."""

@@ -11,7 +11,7 @@ from wetend.advice.hazards import caution
 from wetend.advice.reasons import Caution
 from wetend.pump.coating import Coating
 from wetend.pump.site import Flushed, Mixed
-from wetend.units.quantity import Hours, K, S
+from wetend.units.quantity import K, S, SAsHours
 
 STATED_AT: K = 296.15
 """Data sheets state pot life at 23 °C (common practice, no source)."""
@@ -75,7 +75,7 @@ def _left(seconds: S) -> str:
     return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
 
 
-def shortened(pot_life: Hours, temperature: K | None) -> S:
+def shortened(pot_life: SAsHours, temperature: K | None) -> S:
     """Pot life of a coating warmer than the data sheet's; a colder one is given no more.
 
     >>> round(shortened(7200.0, 306.15) / 60)

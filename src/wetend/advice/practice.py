@@ -360,7 +360,7 @@ def _asked_wrong(stand: Stand, key: CheckKey) -> str:
     told, most = chosen.information_bits_per_minute, best.information_bits_per_minute
     if chosen.worth and told >= _SAME * most:
         return ""
-    gain = (best.saves - best.minutes) - (chosen.saves - chosen.minutes)
+    gain = (best.minutes_saved - best.minutes) - (chosen.minutes_saved - chosen.minutes)
     settles = f" It settles {best.settles}." if best.settles else ""
     if gain < 0.75:
         return f"“{best.title}” would have told more for its minutes.{settles}"
@@ -371,14 +371,14 @@ def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
     if job is None:
         return ""
     best = stand.checks[0] if stand.checks else None
-    if best and best.worth and best.saves - best.minutes > _MUCH:
-        gain = minutes_text(best.saves - best.minutes)
+    if best and best.worth and best.minutes_saved - best.minutes > _MUCH:
+        gain = minutes_text(best.minutes_saved - best.minutes)
         return f"Opened too soon: “{best.title}” first would have saved {gain} on average."
     order = [job_number(o) for o in stand.openings]
     jobs = range(len(JOBS))
     table = job_minutes(asked.pump, asked.around, jobs)
     mine = [job, *(k for k in order if k != job)]
-    lost = expected_cost(mine, table_of(stand.cloud, jobs), table) - stand.to_fixed
+    lost = expected_cost(mine, table_of(stand.cloud, jobs), table) - stand.minutes_to_fixed
     if lost <= _MUCH:
         return ""
     first, less = stand.openings[0].title.lower(), minutes_text(lost)

@@ -25,7 +25,7 @@ from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS, LIFE_PARTS, LifePart
 from wetend.stats.life_bayes import remaining_lives
 from wetend.stats.stock import critical_stock, fill_probability, spares_for_fill
-from wetend.units.quantity import Days, Ratio
+from wetend.units.quantity import Ratio, SAsDays
 
 Floats = NDArray[np.float64]
 HOLDING_A_YEAR: Ratio = 0.25
@@ -72,7 +72,7 @@ class StockLine:
     """Of one, as the owner pays, or the built-in round figure."""
     shortage: float
     """What one short costs."""
-    lead: Days
+    lead: SAsDays
     """From order to shelf."""
     number: str = ""
     """Of the single part that costs least; blank: no number yet."""
@@ -90,7 +90,7 @@ class StockPlan:
     """The stores' whole answer."""
 
     lines: tuple[StockLine, ...]
-    lead: Days
+    lead: SAsDays
     fill: Ratio
     held_cost: float
     """Price of all that is to be held."""
@@ -117,7 +117,7 @@ class StockPlan:
 
 
 def expected_uses(
-    fleet: FleetLives, part: LifePart, x: Floats, left: Floats, days: Days, day: Exposure,
+    fleet: FleetLives, part: LifePart, x: Floats, left: Floats, days: SAsDays, day: Exposure,
     *, reversible: bool = False, turned: bool | None = None,
 ) -> float:  # fmt: skip
     """Expected number of a part used by one pump within a time, successors counted.
@@ -157,7 +157,7 @@ def stock_plan(
     pumps: Sequence[PumpStores],
     costs: Costs,
     *,
-    lead: Days,
+    lead: SAsDays,
     fill: Ratio,
     have: Mapping[str, int] | None = None,
     shelf: Shelf | None = None,
@@ -207,7 +207,7 @@ class _Maker:
     fleet: FleetLives
     costs: Costs
     shelf: Shelf
-    lead: Days
+    lead: SAsDays
     fill: Ratio
     have: Mapping[str, int]
 
@@ -239,7 +239,7 @@ class _Maker:
             kits=tuple(s.item.number for s in items if s.item.is_kit),
         )  # fmt: skip
 
-    def _demand(self, part: LifePart, each: PumpStores, lead: Days) -> float:
+    def _demand(self, part: LifePart, each: PumpStores, lead: SAsDays) -> float:
         left = next(r for r in each.left if r.part == part).draws
         if left is None:
             return 0.0

@@ -40,7 +40,7 @@ def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
     sheet.heading("Checks left")
     sheet.table(
         ["check", "takes", "saves on average", "settles"],
-        [[c.title, minutes_text(c.minutes), minutes_text(c.saves),
+        [[c.title, minutes_text(c.minutes), minutes_text(c.minutes_saved),
           c.settles if c.worth else "not worth its minutes"] for c in answer.checks],
     )  # fmt: skip
     if answer.stop_asking:
@@ -48,7 +48,7 @@ def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
     for check in answer.checks if how else ():
         write_check(sheet, check)
     sheet.heading(
-        f"In what order to put it right; about {minutes_text(answer.to_fixed)} until fixed"
+        f"In what order to put it right; about {minutes_text(answer.minutes_to_fixed)} until fixed"
     )
     for opening in answer.openings:
         if opening.chance >= 0.02:

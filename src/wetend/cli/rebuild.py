@@ -19,7 +19,7 @@ from wetend.cli.stage import keep_and_show, keeper, naming_the_list
 from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.measurements import StackMeasured
 from wetend.units.fields import read
-from wetend.units.quantity import NM, M, Minutes, N, Percent, unit_of
+from wetend.units.quantity import NM, M, N, Percent, SAsMinutes, unit_of
 from wetend.units.retell import retell
 from wetend.units.show import chance_text
 from wetend.workflows import rebuild
@@ -46,7 +46,7 @@ def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
         for why in plan.why_not:
             sheet.said(f"- {why}")
         return
-    sheet.heading(f"Build it up: {sheet.show(plan.time, unit_of(Minutes))}")
+    sheet.heading(f"Build it up: {sheet.show(plan.time, unit_of(SAsMinutes))}")
     tightened = {c.text for c in seen.fit.cautions} if seen.fit else set()
     told = said_once([[c for c in s.cautions if c.text not in tightened] for s in plan.steps])
     for step, cautions in zip(plan.steps, told, strict=True):

@@ -13,7 +13,7 @@ from wetend.cli.output import Sheet
 from wetend.cli.stage import keep_and_show, keeper, naming_the_list
 from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.readings import ToolBag
-from wetend.units.quantity import Minutes, unit_of
+from wetend.units.quantity import SAsMinutes, unit_of
 from wetend.units.show import chance_text
 from wetend.workflows import strip
 from wetend.workflows.desk import Desk
@@ -38,9 +38,9 @@ def write(sheet: Sheet, seen: StripView) -> None:
         return
     if plan.replanned:
         sheet.line("The strip took another way than planned; the rest is planned from there.")
-    left = f", {sheet.show(plan.left, unit_of(Minutes))} left" if seen.done else ""
+    left = f", {sheet.show(plan.left, unit_of(SAsMinutes))} left" if seen.done else ""
     sheet.heading(
-        f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(Minutes))}{left}, "
+        f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(SAsMinutes))}{left}, "
         f"risk to parts {chance_text(plan.risk)}"
     )
     told = said_once([step.cautions for step in plan.steps])

@@ -9,7 +9,7 @@ from pydantic import AfterValidator, Field, StringConstraints
 from wetend.pump.costs import Money
 from wetend.pump.usage import FittedPart
 from wetend.units.noun import Keepable, Line, Name, Noun, Slug
-from wetend.units.quantity import Days
+from wetend.units.quantity import SAsDays
 
 KEPT_UNDER = "stores--catalogue"
 """What these entries are kept under, as they belong to no one pump."""
@@ -42,7 +42,9 @@ class CatalogueItem(Noun):
     supplier: Line = ""
     price: Money | None = Field(default=None, title="Price of a pack")
     pack: int = Field(default=1, ge=1, le=1000, title="How many in a pack")
-    lead: Days | None = Field(default=None, ge=0, le=3 * 365 * 86400.0, title="From order to shelf")
+    lead: SAsDays | None = Field(
+        default=None, ge=0, le=3 * 365 * 86400.0, title="From order to shelf"
+    )
     note: Line = ""
 
     @property

@@ -7,7 +7,19 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from wetend.units.noun import Known, Line, Name, Noun, Slug
-from wetend.units.quantity import Hours, K, KgPerM3, MFine, Pa, PaLow, PaS, PaSN, Percent, Ratio, S
+from wetend.units.quantity import (
+    K,
+    KgPerM3,
+    MFine,
+    Pa,
+    PaLow,
+    PaS,
+    PaSN,
+    Percent,
+    Ratio,
+    S,
+    SAsHours,
+)
 
 Law = Literal["newtonian", "power-law", "bingham", "herschel-bulkley"]
 Abrasiveness = Literal["mild", "moderate", "abrasive", "very abrasive"]
@@ -65,7 +77,7 @@ class Coating(Noun):
         le=500,
         description="Closed cup, from the safety data sheet; blank: not known, or it has none",
     )
-    pot_life: Hours | None = Field(
+    pot_life: SAsHours | None = Field(
         default=None,
         ge=60,
         le=2_592_000,

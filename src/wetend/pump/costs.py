@@ -8,7 +8,7 @@ from pydantic import Field
 
 from wetend.pump.usage import LifePart
 from wetend.units.noun import Noun
-from wetend.units.quantity import Hours
+from wetend.units.quantity import SAsHours
 
 Money = Annotated[float, Field(ge=0, le=1e7)]
 """In any one currency."""
@@ -35,7 +35,7 @@ class Costs(Noun):
 
     crew_hour: Money = Field(default=180.0, title="Crew standing idle, an hour")
     technician_hour: Money = Field(default=60.0, title="Technician, an hour")
-    standing: Hours = Field(
+    standing: SAsHours = Field(
         default=4 * _HOUR, ge=0, le=1e6, title="Crew stands, each failure",
         description="From the failure until the pump sprays again",
     )  # fmt: skip

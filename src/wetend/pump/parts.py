@@ -9,7 +9,6 @@ from pydantic import Field, model_validator
 
 from wetend.units.noun import Line, Name, Noun, Slug
 from wetend.units.quantity import (
-    Hours,
     K,
     M,
     M3PerPa,
@@ -21,6 +20,7 @@ from wetend.units.quantity import (
     Rad,
     Ratio,
     S,
+    SAsHours,
 )
 
 PartName = Literal[
@@ -128,7 +128,7 @@ class Packings(Noun):
         default="light oil that the coating bears",
         description="For leather rings before fitting; common practice, no source",
     )
-    soak_time: Hours = Field(
+    soak_time: SAsHours = Field(
         default=3600.0,
         ge=0,
         le=172_800,

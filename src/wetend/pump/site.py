@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, AwareDatetime, Field
 
 from wetend.units.noun import Known, Line, Noun, Text
-from wetend.units.quantity import Hours, Kg, Minutes, Pa
+from wetend.units.quantity import Kg, Pa, SAsHours, SAsMinutes
 
 Moment = Annotated[AwareDatetime, AfterValidator(lambda at: at.astimezone(UTC))]
 """A time with its zone, kept in UTC."""
@@ -39,7 +39,9 @@ class Mixed(Noun):
     """A two-pack batch mixed; from now on the clock runs."""
 
     at: Moment = Field(default_factory=lambda: datetime.now(UTC))
-    pot_life: Hours | None = Field(default=None, ge=60, le=2_592_000, description="As mixed, 23 °C")
+    pot_life: SAsHours | None = Field(
+        default=None, ge=60, le=2_592_000, description="As mixed, 23 °C"
+    )
     coating: Line = ""
 
 
@@ -61,7 +63,7 @@ class Incident(Noun):
 
     kind: IncidentKind = Field(default="near miss", title="What happened")
     said: Text = Field(default="", title="In a few words")
-    ago: Minutes = Field(default=0.0, ge=0, le=31_536_000, title="How long ago")
+    ago: SAsMinutes = Field(default=0.0, ge=0, le=31_536_000, title="How long ago")
     person: Line = Field(default="", title="Who", description="Only if they agree to be named")
     liquid: Line = Field(
         default="", title="What went in or came out", description="Coating, solvent, oil"

@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 
 from wetend.pump.coating import Abrasiveness
 from wetend.units.noun import Line, Noun, Slug
-from wetend.units.quantity import M3, Hours, KgPerM3, M, M2Large, Pa, S
+from wetend.units.quantity import M3, KgPerM3, M, M2Large, Pa, S, SAsHours
 
 LifePart = Literal[
     "static-packings", "moving-packings", "foot-ball", "foot-seat", "piston-ball", "piston-seat",
@@ -91,7 +91,7 @@ class Usage(Noun):
         default=None, ge=0, le=1e9, description="Off the counter: one up and one down is a cycle"
     )
     litres: M3 | None = Field(default=None, ge=0, le=1e5, title="Pumped")
-    hours: Hours | None = Field(default=None, ge=0, le=4e7, title="Time at work")
+    hours: SAsHours | None = Field(default=None, ge=0, le=4e7, title="Time at work")
     area: M2Large | None = Field(default=None, ge=0, le=1e7, title="Area coated")
     coating: Slug | None = Field(default=None, description="Its key, if it is known here")
     abrasiveness: Abrasiveness | None = None

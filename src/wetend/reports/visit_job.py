@@ -11,7 +11,7 @@ from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.reports.blocks import Block, Pairs, Prose, Section, Warnings
 from wetend.reports.told import moment, rows
 from wetend.units.kinds import System
-from wetend.units.quantity import Hours, unit_of
+from wetend.units.quantity import SAsHours, unit_of
 from wetend.units.retell import retell
 from wetend.units.show import show
 
@@ -26,7 +26,7 @@ def warned(system: System, cautions: Iterable[Caution]) -> tuple[Warnings, ...]:
 def _batch(each: Mixed | Flushed, system: System) -> tuple[str, str]:
     if isinstance(each, Flushed):
         return "flushed", moment(each.at)
-    life = show(each.pot_life, unit_of(Hours), system) if each.pot_life else "not known"
+    life = show(each.pot_life, unit_of(SAsHours), system) if each.pot_life else "not known"
     return "mixed", f"{moment(each.at)}, pot life {life}"
 
 

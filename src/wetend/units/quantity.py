@@ -72,6 +72,13 @@ class Unit:
         }
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A unit other than SI that a number is held in. Then its name says which."""
+
+    unit: str
+
+
 M = Annotated[float, Unit(kinds.LENGTH, "mm", "in")]
 """A part's size: shown in mm or inches."""
 MFine = Annotated[float, Unit(kinds.LENGTH, "um", "thou", 3)]
@@ -84,9 +91,14 @@ M2Large = Annotated[float, Unit(kinds.AREA, "m^2", "ft^2", 3)]
 M3 = Annotated[float, Unit(kinds.VOLUME, "L", "gal", 3)]
 M3Small = Annotated[float, Unit(kinds.VOLUME, "mL", "fl oz", 3)]
 S = Annotated[float, Unit(kinds.TIME, "s", "s", 3)]
-Minutes = Annotated[float, Unit(kinds.TIME, "min", "min", 3)]
-Hours = Annotated[float, Unit(kinds.TIME, "h", "h", 3)]
-Days = Annotated[float, Unit(kinds.TIME, "d", "d", 2)]
+SAsMinutes = Annotated[float, Unit(kinds.TIME, "min", "min", 3)]
+"""A time, held in seconds as every time is; read and shown in minutes."""
+SAsHours = Annotated[float, Unit(kinds.TIME, "h", "h", 3)]
+"""A time, held in seconds; read and shown in hours."""
+SAsDays = Annotated[float, Unit(kinds.TIME, "d", "d", 2)]
+"""A time, held in seconds; read and shown in days."""
+Minutes = Annotated[float, Held("min")]
+"""A number of minutes and not SI, as the name of whatever holds it says."""
 PerS = Annotated[float, Unit(kinds.RATE, "1/s", "1/s", 3)]
 """A shear rate."""
 CycleRate = Annotated[float, Unit(kinds.RATE, "cycles/min", "cycles/min", 3)]

@@ -23,9 +23,11 @@ def _units() -> dict[str, Unit]:
     """Units that the two systems write differently, by their metric sign."""
     found: dict[str, Unit] = {}
     for annotation in vars(quantity).values():
-        if not getattr(annotation, "__metadata__", ()):
+        unit = next(
+            (m for m in getattr(annotation, "__metadata__", ()) if isinstance(m, Unit)), None
+        )
+        if unit is None:
             continue
-        unit = unit_of(annotation)
         if unit.metric != unit.imperial and unit.kind is not TEMPERATURE:
             found[pretty(unit.metric)] = unit
     return {**found, "N m": unit_of(quantity.NM), "Nm": unit_of(quantity.NM)}

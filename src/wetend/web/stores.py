@@ -15,7 +15,7 @@ from wetend.drawings.box_curve import box_curve
 from wetend.errors import BadInput
 from wetend.units import kinds
 from wetend.units.parse import read_quantity
-from wetend.units.quantity import Days, Ratio
+from wetend.units.quantity import Ratio, SAsDays
 from wetend.web.access import AtDesk, VisitId
 from wetend.web.forms import Form
 from wetend.web.life import costs_form, costs_of
@@ -55,7 +55,7 @@ class BoxPage:
 class _Asked:
     """What the address asks for."""
 
-    lead: Days
+    lead: SAsDays
     fill: Ratio
     have: dict[str, int]
     fault: str

@@ -19,7 +19,7 @@ from wetend.errors import BadInput
 from wetend.pump.site import Flushed, Mixed, SiteFacts
 from wetend.records.entries import said_by
 from wetend.records.fold import Visit
-from wetend.units.quantity import K, Minutes
+from wetend.units.quantity import K, SAsMinutes
 from wetend.workflows.desk import Desk
 
 LOOKED_THROUGH = 200
@@ -75,7 +75,7 @@ def save_site(desk: Desk, visit_id: str, facts: SiteFacts) -> Visit:
     return desk.keep_in_visit("site", facts, visit_id)
 
 
-def mixed(desk: Desk, visit_id: str, *, ago: Minutes = 0.0) -> Visit:
+def mixed(desk: Desk, visit_id: str, *, ago: SAsMinutes = 0.0) -> Visit:
     """A batch was mixed, now or so many seconds ago; the clock runs from then.
 
     Raises:

@@ -20,7 +20,7 @@ from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS
 from wetend.records.fold import Visit
 from wetend.reports.order_list import order_list
-from wetend.units.quantity import M3, Days, Ratio
+from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.workflows.catalogue import shelf_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
@@ -28,9 +28,9 @@ from wetend.workflows.exporting import csv_text
 from wetend.workflows.life import soonest_repacks
 from wetend.workflows.life_facts import DepotFacts, facts, fault_leanings, of_pump
 
-LEAD: Days = 21 * 86400.0
+LEAD: SAsDays = 21 * 86400.0
 FILL: Ratio = 0.95
-VAN_TIME: Days = 7 * 86400.0
+VAN_TIME: SAsDays = 7 * 86400.0
 VAN_FILL: Ratio = 0.8
 ROOM: M3 = 2e-3
 SOONEST = 6
@@ -82,7 +82,7 @@ def plan(
     desk: Desk,
     costs: Costs,
     *,
-    lead: Days = LEAD,
+    lead: SAsDays = LEAD,
     fill: Ratio = FILL,
     have: Mapping[str, int] | None = None,
     today: date | None = None,
@@ -101,7 +101,7 @@ def _shelf(desk: Desk, known: DepotFacts) -> Shelf:
 
 
 def _planned(
-    known: DepotFacts, costs: Costs, *, lead: Days, fill: Ratio, shelf: Shelf,
+    known: DepotFacts, costs: Costs, *, lead: SAsDays, fill: Ratio, shelf: Shelf,
     have: Mapping[str, int] | None = None,
 ) -> StockPlan:  # fmt: skip
     if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
@@ -119,7 +119,7 @@ def view(
     desk: Desk,
     *,
     costs: Costs | None = None,
-    lead: Days = LEAD,
+    lead: SAsDays = LEAD,
     fill: Ratio = FILL,
     have: Mapping[str, int] | None = None,
 ) -> StoresView:

@@ -77,7 +77,7 @@ def test_what_a_telling_check_saves_is_what_certainty_saves() -> None:
     minutes = job_minutes(PUMP, NOTHING_KNOWN, jobs)
     first = min(minutes[0, 0] + 0.5 * minutes[1, 1], minutes[0, 1] + 0.5 * minutes[2, 0])
     creep = next(a for a in rank_checks(cloud, PUMP, NOTHING_KNOWN, []) if a.key == "creep")
-    assert creep.saves == pytest.approx(first - 0.5 * minutes[0].sum(), rel=0.05)
+    assert creep.minutes_saved == pytest.approx(first - 0.5 * minutes[0].sum(), rel=0.05)
 
 
 def test_a_check_says_what_it_settles_and_how_often_the_likeliest_is_then_right() -> None:

@@ -39,7 +39,7 @@ def test_minutes_come_from_the_strip_plan_of_these_tools() -> None:
     bag = ToolBag(tools=tuple(tool_titles(PUMP)), vice=True, goal="foot-valve")
     strip = plan_strip(PUMP, bag).expected / 60
     foot = job_minutes(PUMP, Around(bag=bag), [0])[0, 0]
-    assert foot == pytest.approx(2 * strip + JOBS[0].work + 6)
+    assert foot == pytest.approx(2 * strip + JOBS[0].work_minutes + 6)
 
 
 def test_a_tool_that_is_missing_costs_its_fetching() -> None:

@@ -140,7 +140,7 @@ class CheckAdvice:
     information_bits: float
     """Information expected about which faults are there, bits: to rank by, not to show."""
     information_bits_per_minute: float
-    saves: Minutes
+    minutes_saved: Minutes
     """Minutes by which it is expected to shorten the way to fixed, its own not taken off."""
     worth: bool
     """Whether it saves more minutes than it takes."""
@@ -200,7 +200,7 @@ class Diagnosis:
     """Checks not yet done, the one most worth doing first."""
     openings: tuple[Opening, ...] = ()
     """What to open and put right, in the order of least expected time to fixed."""
-    to_fixed: Minutes = 0.0
+    minutes_to_fixed: Minutes = 0.0
     """Minutes expected until fixed, going by :attr:`openings` with no further check."""
     urgent: tuple[Caution, ...] = ()
     """Dangers that these readings themselves show; told before anything else."""

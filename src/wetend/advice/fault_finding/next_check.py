@@ -152,7 +152,7 @@ class _Worth:
     jobs: Sequence[int]
     job_states: NDArray[np.intp]
     minutes: Array
-    now: Minutes
+    minutes_now: Minutes
 
     @classmethod
     def of(cls, cloud: Cloud, pump: Pump, around: Around) -> _Worth:
@@ -163,7 +163,7 @@ class _Worth:
         needed = np.bincount(states, drawn.weight, minlength=2 ** len(jobs))
         return cls(ask, jobs, states, minutes, float(least_cost_order(needed, minutes).cost[0]))
 
-    def saves(self, keys: Sequence[Key]) -> Minutes:
+    def minutes_saved(self, keys: Sequence[Key]) -> Minutes:
         """Minutes by which reading these shortens the way to fixed; half the pumps plan, the other
         half are what the plans are tried on, so that chance is not taken for knowledge. What the
         check carries away by itself is not needed any more, whatever is read.
@@ -185,7 +185,7 @@ class _Worth:
             needed = _table(place, weight * plans, codes, count)
             tried = _table(place, weight * tries, codes, count)
             total += _tried(needed, tried, self.minutes)
-        return max(self.now - total, 0.0)
+        return max(self.minutes_now - total, 0.0)
 
 
 def _table(place: NDArray[np.intp], weight: Array, rows: int, columns: int) -> Array:
@@ -259,7 +259,7 @@ def _advice(check: Check, told: tuple[float, Ratio], saves: Minutes, *, now: Rat
     return CheckAdvice(
         key=check.key, title=check.title, minutes=check.minutes, how=check.how, needs=check.needs,
         cautions=check.cautions, read_as=check.read_as, information_bits=bits,
-        information_bits_per_minute=bits / check.minutes, saves=saves,
+        information_bits_per_minute=bits / check.minutes, minutes_saved=saves,
         worth=(bits >= LEAST_BITS or check.clears) and saves > check.minutes, right_now=now,
         right_after=max(right, now) if bits >= LEAST_BITS else now, clears=check.clears,
     )  # fmt: skip
@@ -293,7 +293,9 @@ def rank_checks(
     for check in checks_for(pump):
         lacking = [key for key in check.reads if key not in known]
         if lacking:
-            found.append(_advice(check, worth.ask.tells(lacking), worth.saves(lacking), now=now))
+            found.append(
+                _advice(check, worth.ask.tells(lacking), worth.minutes_saved(lacking), now=now)
+            )
     settles = _Settles.of(worth.ask.sample.cloud) if any(a.worth for a in found) else None
     if settles is not None:
         reads = {str(c.key): [key for key in c.reads if key not in known] for c in CHECKS}
@@ -305,4 +307,4 @@ def rank_checks(
 
 def _gain(advice: CheckAdvice) -> Ratio:
     """Minutes saved for each that a check takes."""
-    return advice.saves / advice.minutes
+    return advice.minutes_saved / advice.minutes

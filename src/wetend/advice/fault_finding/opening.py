@@ -28,9 +28,9 @@ from wetend.units.quantity import Minutes
 Array = NDArray[np.float64]
 Goal = Literal["foot-valve", "piston", "static-packings"]
 
-PROVE: Minutes = 6.0
+PROVE_MINUTES: Minutes = 6.0
 """Minutes to put pressure on again and see whether it is right."""
-FETCH: Minutes = 60.0
+FETCH_MINUTES: Minutes = 60.0
 """Minutes to fetch a tool that isn't there."""
 
 
@@ -40,7 +40,7 @@ class Job:
 
     title: str
     faults: tuple[Fault, ...]
-    work: Minutes
+    work_minutes: Minutes
     """In minutes: looking, cleaning, fitting; strip and rebuild not counted."""
     goal: Goal | None = None
     """How far the wet end is opened for it."""
@@ -82,7 +82,7 @@ def _minutes_to(pump: Pump, bag: ToolBag, goal: str) -> Minutes:
     if plan.possible:
         return plan.expected / 60.0
     full = bag.model_copy(update={**wanted, "tools": tuple(tool_titles(pump)), "vice": True})
-    return plan_strip(pump, full).expected / 60.0 + FETCH
+    return plan_strip(pump, full).expected / 60.0 + FETCH_MINUTES
 
 
 @lru_cache(maxsize=64)
@@ -110,7 +110,7 @@ def _all_minutes(pump: Pump, bag: ToolBag) -> Array:
         for bit, job in enumerate(JOBS):
             after = before | {job.goal} if job.goal else before
             strip = max(opened[after] - opened[before], 0.0)  # type: ignore[index]
-            table[done, bit] = 2.0 * strip + job.work + PROVE
+            table[done, bit] = 2.0 * strip + job.work_minutes + PROVE_MINUTES
     table.flags.writeable = False
     return table
 

@@ -45,7 +45,7 @@ class Stand:
     cloud: Cloud
     checks: tuple[CheckAdvice, ...]
     openings: tuple[Opening, ...]
-    to_fixed: Minutes
+    minutes_to_fixed: Minutes
 
 
 @dataclass(frozen=True)
@@ -76,13 +76,13 @@ class Played:
 
     checks: tuple[CheckKey, ...]
     jobs: tuple[int, ...]
-    checking: Minutes
-    opening: Minutes
+    checking_minutes: Minutes
+    opening_minutes: Minutes
 
     @property
     def minutes(self) -> Minutes:
         """All of it."""
-        return self.checking + self.opening
+        return self.checking_minutes + self.opening_minutes
 
 
 def jobs_for(faults: Sequence[Fault]) -> set[int]:

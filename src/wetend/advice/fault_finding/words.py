@@ -83,7 +83,7 @@ def worth_text(check: CheckAdvice) -> str:
     """What a check is worth, in minutes and in what it settles."""
     if not check.worth:
         return f"takes {minutes_text(check.minutes)}, and saves less than that"
-    saved = f"saves about {minutes_text(check.saves)} on average"
+    saved = f"saves about {minutes_text(check.minutes_saved)} on average"
     return f"{saved}; settles {check.settles}" if check.settles else saved
 
 

@@ -9,7 +9,7 @@ from wetend.advice.stripping.order import Ordered
 from wetend.advice.stripping.tools import title_of
 from wetend.advice.stripping.ways import SPOILT, Way
 from wetend.pump.strip_graph import Pose
-from wetend.units.quantity import Minutes, S, unit_of
+from wetend.units.quantity import S, SAsMinutes, unit_of
 
 TURN: dict[Pose, str] = {
     "upright": "Stand it upright.",
@@ -67,7 +67,7 @@ def time_working(
     ordered: Ordered, time: S, *, title: str = "Expected time of the strip"
 ) -> Working:
     """The working behind a plan's time."""
-    minutes = unit_of(Minutes)
+    minutes = unit_of(SAsMinutes)
     bare = sum(p.way.time for p in ordered.placed)
     spoilt = sum(p.way.risk for p in ordered.placed) * SPOILT
     return Working(
