@@ -27,7 +27,7 @@ def start(
     ctx: typer.Context,
     pump: PumpKey,
     site: Annotated[str, typer.Option(help="Where the pump stands.")] = "",
-    reason: Annotated[str, typer.Option(help="Why you were called.")] = "",
+    reason: Annotated[str, typer.Option(help="Why you were called, up to 200 characters.")] = "",
     as_json: AsJson = False,
 ) -> None:
     """Start a visit to a pump."""
@@ -78,7 +78,7 @@ def show(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
 @app.command(cls=helped('wetend visit note last "gland weeps again"'))
 def note(
     ctx: typer.Context, name: VisitName,
-    text: Annotated[str, typer.Argument(metavar="TEXT", help="The remark.")],
+    text: Annotated[str, typer.Argument(metavar="TEXT", help="The remark, up to 4,000 characters.")],
     stage: Annotated[str, typer.Option(help="The stage it belongs to.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip

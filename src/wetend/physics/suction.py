@@ -116,6 +116,9 @@ def greatest_lift(
 ) -> MLong:
     r"""Highest the foot valve may stand above the liquid, m; negative: it must stand below.
 
+    ``head_needed`` is the net positive suction head to be left there; where only boiling is to be
+    kept off it is the velocity head.
+
     .. math:: z = \frac{p_a - p_v - \Delta p_\mathrm{line} - \Delta p_\mathrm{acc}}{\rho g}
               - NPSH_R
 

@@ -236,6 +236,13 @@ class SetUpRequest(Noun):
     )
 
 
+class Caption(Noun):
+    """What is said of a photo."""
+
+    caption: Line = Field(default="", title="What it shows")
+    stage: Line = ""
+
+
 class Photo(Noun):
     """A photo kept under its hash."""
 
@@ -249,4 +256,4 @@ class Note(Noun):
     """A free remark at a stage."""
 
     stage: Line = ""
-    text: Text
+    text: Text = Field(title="The remark")

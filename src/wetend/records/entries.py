@@ -61,7 +61,7 @@ EntryKind = Literal[
 class Withdrawn(Noun):
     """Takes the entry it corrects out of what is shown; the entry itself stays."""
 
-    reason: Line = ""
+    reason: Line = Field(default="", title="Why")
     brought_in: BroughtIn = ""
     """The import that is taken back or put back with all its rows."""
 

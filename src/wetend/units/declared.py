@@ -39,6 +39,8 @@ class Field:
     least: float | None = None
     greatest: float | None = None
     """What a number, or each of a series or map, may be: from the least to the greatest, SI."""
+    longest: int | None = None
+    """Most characters of a text."""
 
 
 def _strip(annotation: Any, metadata: Sequence[Any]) -> tuple[Any, list[Any], bool]:
@@ -92,12 +94,14 @@ def fields_of(noun: type[BaseModel]) -> tuple[Field, ...]:
         unit = next((m for m in said if isinstance(m, Unit)), None)
         shape, choices = _shape(bare, unit)
         default = None if info.default is PydanticUndefined else info.default
+        longest = _bound(said, "max_length") if shape == "text" else None
         found.append(
             Field(
                 name=name, label=info.title or name.replace("_", " "), shape=shape, unit=unit,
                 choices=choices, many=many, required=info.is_required(), default=default,
                 hint=info.description or "", noun=bare if shape == "noun" else None,
                 least=_bound(said, "ge", "gt"), greatest=_bound(said, "le", "lt"),
+                longest=None if longest is None else int(longest),
             )
         )  # fmt: skip
     return tuple(found)

@@ -27,7 +27,6 @@ _SENTENCES = {
     "int_parsing": "is not a whole number",
     "int_from_float": "is not a whole number",
     "bool_parsing": "is yes or no",
-    "string_too_long": "is longer than {max_length} characters",
     "string_too_short": "is needed",
     "string_pattern_mismatch": "may hold small letters, figures and hyphens only",
     "literal_error": "must be one of {expected}",
@@ -44,6 +43,13 @@ _SENTENCES = {
 _OUT_OF_RANGE = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
 _FINELY = 12
 """Digits of a value that rounds to the very limit it breaks."""
+
+
+def too_long(label: str, text: str, most: int) -> str:
+    """What is said of a text that its field can't hold."""
+    return (
+        f"{label} has {len(text.strip()):,} characters; at most {most:,} can be kept: shorten it."
+    )
 
 
 def said_of(value: float, field: Field, system: System, *, digits: int = 4) -> str:
@@ -136,6 +142,8 @@ def explain(
         outside = _out_of_range(item, field, label, system=system, bare=bare) if field else None
         if outside:
             sentence = outside
+        elif item["type"] == "string_too_long":
+            sentence = too_long(label, str(item["input"]), int(context["max_length"]))
         elif pattern:
             sentence = f"{label} {pattern.format(**context)}."
         elif isinstance(cause, Exception) and not item["loc"]:

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from pydantic import BaseModel, StringConstraints
+from pydantic import BaseModel
 
 from wetend.advice.reasons import Caution, Verdict
 from wetend.errors import BadInput, Problem
@@ -34,6 +34,13 @@ def new_act() -> str:
 
 
 _SHORT = 27
+_LINE = 500
+"""A text that may have more characters is asked for in several lines."""
+
+
+def up_to(most: int | None) -> str:
+    """How long a text may be, as its field tells."""
+    return f"Up to {most:,} characters" if most else ""
 
 
 @dataclass(frozen=True)
@@ -60,6 +67,8 @@ class Box:
     fault: str
     numeric: bool
     options: tuple[Option, ...] = ()
+    most: int | None = None
+    """Most characters of a text; more is refused with a sentence, never cut."""
 
     @property
     def short(self) -> bool:
@@ -373,13 +382,16 @@ class _Builder:
         choices = self._choices(known, name)
         plain = known.noun is None and known.shape != "map"
         hint = self.asked.hints.get(name, known.hint if plain else "")
+        control = self._control(known, name, choices)
+        if control == "lines":
+            hint = " ".join(filter(None, [hint and f"{hint.rstrip('.')}.", up_to(known.longest)]))
         if known.many and known.shape == "quantity" and not hint:
             hint = "Several, with commas between"
         return Box(
             name=name,
             id=self.id_of(name),
             label=sentence(label),
-            control=self._control(known, name, choices),
+            control=control,
             value=", ".join(sent) if known.many else (sent[-1] if sent else ""),
             unit=pretty(known.unit.shown_in(self.system)) if known.unit else "",
             hint=sentence(hint),
@@ -389,6 +401,7 @@ class _Builder:
             fault=self.take(name, below=True),
             numeric=known.shape in ("quantity", "number", "whole", "map") and not known.many,
             options=_options(choices, sent, many=known.many),
+            most=known.longest,
         )
 
     def _choices(self, known: Field, name: str) -> Mapping[str, str]:
@@ -410,14 +423,8 @@ class _Builder:
             return "pick-one" if few else "list"
         if known.many and known.shape == "quantity":
             return "series"
-        return "lines" if known.shape == "text" and self._is_long(name) else "line"
-
-    def _is_long(self, name: str) -> bool:
-        if name in self.asked.long:
-            return True
-        info = self.asked.noun.model_fields.get(name)
-        rules = [m for m in info.metadata if isinstance(m, StringConstraints)] if info else []
-        return any((r.max_length or 0) > 500 for r in rules)
+        long = name in self.asked.long or (known.longest or 0) > _LINE
+        return "lines" if known.shape == "text" and long else "line"
 
 
 def problems_of(bad: BadInput | None) -> tuple[Problem, ...]:

@@ -164,7 +164,7 @@ def withdraw(desk: Desk, entry_id: str, reason: str = "") -> Entry:
         raise BadInput("A pump's description is not taken back: describe the pump anew.")
     if _taken_back(desk, entry):
         return entry
-    said = read(Withdrawn, {"reason": reason[:200]})
+    said = read(Withdrawn, {"reason": reason})
     desk.keep("withdrawn", said, pump=entry.pump, visit=entry.visit, corrects=entry_id)
     return entry
 

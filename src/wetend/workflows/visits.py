@@ -5,9 +5,10 @@ from __future__ import annotations
 from wetend.advice.on_the_job import refuse_chlorinated
 from wetend.errors import NotFound
 from wetend.pump.coating import Coating
-from wetend.pump.readings import Note, Photo, VisitStart
+from wetend.pump.readings import Caption, Note, Photo, VisitStart
 from wetend.records.fold import HISTORY_KINDS, Visit, VisitSummary, fold_history
 from wetend.records.ids import new_id
+from wetend.units.fields import read
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import known_of_site
 
@@ -70,11 +71,13 @@ def add_photo(
     """Keep a photo with the visit, under its hash.
 
     Raises:
-        BadInput: not a JPEG, PNG or WebP picture, or too large.
+        BadInput: not a JPEG, PNG or WebP picture, too large, or its caption too long; nothing is
+            kept then.
     """
     visit = desk.visit(visit_id)
+    said = read(Caption, {"caption": caption, "stage": stage})
     shelved = desk.depot.photos.put(data)
-    photo = shelved.model_copy(update={"caption": caption[:200], "stage": stage[:200]})
+    photo = shelved.model_copy(update={"caption": said.caption, "stage": said.stage})
     desk.keep("photo", photo, pump=visit.pump.key, visit=visit_id)
     return photo
 

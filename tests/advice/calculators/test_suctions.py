@@ -49,3 +49,23 @@ def test_head_available_less_head_required() -> None:
     asked = run("suction-margin", **given, npsh_required="8 m")
     assert asked.outcome.values["npsh_margin"] == pytest.approx(plain["npsh"] - 8.0)
     assert any("maker asks" in c for c in asked.cautions)
+
+
+def test_the_highest_lift_leaves_the_head_that_the_maker_asks_for() -> None:
+    """Munson, Young and Okiishi, Fundamentals of Fluid Mechanics, 5th ed., ex. 12.3, does the same
+    sum; its 7.65 ft is checked in tests/reference/suction-head.csv. By hand here: 1000 kg/m3 stands
+    (101325 - 2340 - 24278) / 9806.65 = 7.62 m high, of which 5 m are to be left."""
+    given = {"density": "1000", "lift": "2 m", "vapour_pressure": "2340 Pa", "loss": "24278 Pa"}
+    bare = run("suction-margin", **given).outcome.values["greatest_lift"]
+    asked = run("suction-margin", **given, npsh_required="5").outcome.values["greatest_lift"]
+    assert bare == pytest.approx(7.62, abs=5e-3)
+    assert asked == pytest.approx(2.62, abs=5e-3)
+
+
+@pytest.mark.parametrize("needed", [{}, {"npsh_required": "0.1 m"}, {"npsh_required": "4 m"}])
+def test_at_the_highest_lift_the_margin_or_the_head_is_just_used_up(needed: dict) -> None:
+    given = {"density": "0.88 kg/L", "vapour_pressure": "1 kPa", "loss": "0.1 bar", "speed": "3"}
+    highest = run("suction-margin", lift="0", **given, **needed).outcome.values["greatest_lift"]
+    there = run("suction-margin", lift=f"{highest!r} m", **given, **needed).outcome.values
+    left = [there["margin"] / 8630, there.get("npsh_margin", 1.0)]
+    assert min(left) == pytest.approx(0.0, abs=1e-6)

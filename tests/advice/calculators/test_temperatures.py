@@ -53,3 +53,25 @@ def test_cautions_for_far_near_and_backwards() -> None:
     assert any("5 K" in c for c in run(temperature="20 degC", temperature_2="12 degC").cautions)
     assert any("curing" in c for c in run(temperature="20 degC", viscosity_2="900 mPa*s").cautions)
     assert any("-95" in c for c in run(temperature="20 degC", method="vogel").cautions)
+
+
+OIL = {"method": "d341", "density": "1000", "temperature_1": "40 degC", "viscosity_1": "10 mPa*s",
+       "temperature_2": "100 degC"}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ({"viscosity_2": "2.5 mPa*s", "temperature": "70 degC"}, ""),
+        ({"viscosity_2": "2.5 mPa*s", "temperature": "140 degC"}, "is below 2.00 mm²/s"),
+        ({"viscosity_2": "2.5 mPa*s", "wanted": "1.5 mPa*s"}, "1.50 mm²/s is below 2.00 mm²/s"),
+        ({"viscosity_2": "1.5 mPa*s", "temperature": "70 degC"}, "1.50 mm²/s is below 2.00"),
+    ],
+)
+def test_below_its_range_d341_says_so(typed: dict[str, str], told: str) -> None:
+    """The simple form holds from 2 mm2/s on: ASTM D341, as told on technicaltoolboxes.com."""
+    said = [c for c in run(**OIL, **typed).cautions if "D341" in c]
+    assert len(said) == bool(told)
+    assert told in " ".join(said)
+    other = run(**{**OIL, **typed, "method": "andrade"}).cautions
+    assert not any("D341" in c for c in other)

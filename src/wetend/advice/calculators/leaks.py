@@ -9,6 +9,12 @@ from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import Flowing
+from wetend.advice.calculators.leak_speeds import (
+    USUAL_DENSITY,
+    Stream,
+    slit_wall,
+    speed_cautions,
+)
 from wetend.advice.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.leakage import gap_shear_rate
@@ -41,11 +47,14 @@ class GapLeak(Flowing):
     eccentricity: Ratio = Field(
         default=0.0, ge=0, le=1, description="Offset over radial clearance; 1 touches one side"
     )
+    density: KgPerM3 = Field(
+        default=USUAL_DENSITY, ge=100, le=10000, description="Tells how fast is too fast"
+    )
 
 
 def _gap_leak(given: GapLeak) -> Outcome:
     flow = annulus_leak(
-        given.liquid(), given.diameter, given.clearance, length=given.length,
+        given.liquid(given.density), given.diameter, given.clearance, length=given.length,
         pressure=given.pressure, eccentricity=given.eccentricity,
     )  # fmt: skip
     if not math.isfinite(flow):
@@ -56,8 +65,14 @@ def _gap_leak(given: GapLeak) -> Outcome:
         cautions.append("This gap is not thin against its diameter; the true leak differs.")
     if given.clearance > 0.1 * given.length:
         cautions.append("This gap is short; losses at its ends will make the true leak smaller.")
+    stream = Stream(
+        flow, math.pi * given.diameter * given.clearance, given.pressure, given.density,
+        slit_wall(given.clearance, given.length, given.pressure),
+    )  # fmt: skip
+    cautions += speed_cautions(stream)
     shear = gap_shear_rate(flow, math.pi * given.diameter, given.clearance)
-    return Outcome({"flow": flow, "shear_rate": shear}, tuple(cautions))
+    values = {"flow": flow, "speed": stream.speed, "shear_rate": shear}
+    return Outcome(values, tuple(cautions))
 
 
 class SeatLeak(Flowing):
@@ -75,21 +90,17 @@ def _seat_leak(given: SeatLeak) -> Outcome:
     flow = short_slit_leak(
         liquid, given.gap, breadth=given.breadth, length=given.length, pressure=given.pressure
     )
-    speed = flow / (given.breadth * given.gap)
-    values = {"flow": flow, "speed": speed}
-    cautions = []
+    area = given.breadth * given.gap
+    ends = 0.75 * given.density * (flow / area) ** 2
+    wall = slit_wall(given.gap, given.length, max(given.pressure - ends, 0.0))
+    stream = Stream(flow, area, given.pressure, given.density, wall, ends=True)
+    values = {"flow": flow, "speed": stream.speed}
     if given.pressure > 0:
-        values["ends_share"] = min(0.75 * given.density * speed**2 / given.pressure, 1.0)
-        if 2 * given.density * speed * given.gap > 2000 * _thin(given):
-            cautions.append("The leak may be turbulent; the true one is a little smaller.")
+        values["ends_share"] = min(ends / given.pressure, 1.0)
+    cautions = [*speed_cautions(stream)]
     if given.breadth < 5 * given.gap:
         cautions.append("As deep as it is broad: score-leak with its shape tells better.")
     return Outcome(values, tuple(cautions))
-
-
-def _thin(given: SeatLeak) -> float:
-    """A viscosity to judge turbulence by."""
-    return given.viscosity if given.viscosity is not None else given.consistency or 1.0
 
 
 class StallCreep(Noun):
@@ -122,15 +133,17 @@ CALCULATORS: tuple[Calculator, ...] = (
         inputs=GapLeak,
         outputs={
             "flow": Output(unit_of(LeakFlow), "Leak"),
+            "speed": Output(unit_of(MPerS), "Mean speed through the gap"),
             "shear_rate": Output(unit_of(PerS), "Shear rate at the gap's wall"),
         },
         compute=_gap_leak,
         formula="newtonian: Q = pi D c^3 dp / (12 mu L) (1 + 1.5 e^2); other laws: the slit of "
         "each law, integrated round the ring",
         source="Fox and McDonald, Introduction to Fluid Mechanics, 5th ed., example 8.1; eccentric "
-        "factor: Merritt, Hydraulic Control Systems (1967), from memory",
-        validity="Laminar flow through a gap thin against its diameter and "
-        "short against its length.",
+        "factor: Merritt, Hydraulic Control Systems (1967), from memory; how fast is too fast: "
+        "Encyclopaedia Britannica, 11th ed., Hydraulics, sections 17 and 18",
+        validity="Laminar flow, slow enough that its ends take little of the pressure, through a "
+        "gap thin against its diameter and short against its length.",
         example={"diameter": "25 mm", "clearance": "5 um", "length": "15 mm",
                  "pressure": "190 bar", "viscosity": "18 mPa*s"},
     ),
@@ -147,7 +160,8 @@ CALCULATORS: tuple[Calculator, ...] = (
         formula="p = p_slit(Q) + K rho/2 (Q/(w h))^2, K = 1.5; newtonian: "
         "p_slit = 12 mu L Q/(w h^3)",
         source="Plane Poiseuille flow of each law; entry and exit losses of half and one velocity "
-        "head, Borda",
+        "head, Borda; cavitation: Encyclopaedia Britannica, 11th ed., Hydraulics, sections 17 and "
+        "18",
         validity="A gap broad against its depth; laminar along its length.",
         cautions=("A jet through a chip cuts the seat further: a leak found will grow.",),
         example={"gap": "60 um", "breadth": "2 mm", "length": "1 mm", "pressure": "200 bar",

@@ -9,6 +9,12 @@ from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import Flowing
+from wetend.advice.calculators.leak_speeds import (
+    USUAL_DENSITY,
+    Stream,
+    slit_wall,
+    speed_cautions,
+)
 from wetend.errors import BadInput, Problem
 from wetend.physics.channels import Channel, liquid_flow, rectangle, triangle
 from wetend.physics.grooves import arc_groove, ellipse_groove, parabola_groove
@@ -42,7 +48,7 @@ class ScoreLeak(Flowing):
     length: M = Field(ge=1e-5, le=10, description="Along the flow, under the packing or the land")
     pressure: Pa = Field(ge=0, le=1e9, description="Along that length")
     density: KgPerM3 | None = Field(
-        default=None, ge=100, le=10000, description="Gives the Reynolds number"
+        default=None, ge=100, le=10000, description="Gives the Reynolds number; blank: 1.3 kg/L"
     )
 
     def channel(self) -> Channel:
@@ -93,14 +99,15 @@ def _score_leak(given: ScoreLeak) -> Outcome:
     if not math.isfinite(flow):
         sentence = "So much pressure on so thin a liquid is past any law here."
         raise BadInput(sentence, (Problem("pressure", sentence),))
-    speed = flow / channel.area
-    values = {"flow": flow, "speed": speed, "poiseuille": channel.poiseuille}
-    cautions = []
+    wall = given.pressure * channel.hydraulic_diameter / (4 * given.length)
+    stream = Stream(
+        flow, channel.area, given.pressure, given.density or USUAL_DENSITY, wall,
+        channel.poiseuille,
+    )  # fmt: skip
+    values = {"flow": flow, "speed": stream.speed, "poiseuille": channel.poiseuille}
     if given.density is not None:
-        wall = given.pressure * channel.hydraulic_diameter / (4 * given.length)
-        values["reynolds"] = 8 * given.density * speed**2 / wall if wall > 0 else 0.0
-        if values["reynolds"] > 2000:
-            cautions.append("The leak is too fast to be laminar; the true one is smaller.")
+        values["reynolds"] = stream.reynolds
+    cautions = [*speed_cautions(stream)]
     if channel.hydraulic_diameter > 0.1 * given.length:
         cautions.append("This score is short; losses at its ends make the true leak smaller.")
     if liquid.index < 0.15:
@@ -133,7 +140,16 @@ def _packing_wear(given: PackingWear) -> Outcome:
         flow = annulus_leak(given.liquid(), given.diameter, gap, length=given.height,
                             pressure=given.pressure)  # fmt: skip
     tight = given.take_up / given.worn * given.worn_distance
-    return Outcome({"flow": flow, "gap": gap, "tight_until": tight})
+    values = {"flow": flow, "gap": gap, "tight_until": tight}
+    return Outcome(values, _worn_cautions(given, gap, flow))
+
+
+def _worn_cautions(given: PackingWear, gap: MFine, flow: LeakFlow) -> tuple[str, ...]:
+    if gap <= 0:
+        return ()
+    wall = slit_wall(gap, given.height, given.pressure)
+    area = math.pi * given.diameter * gap
+    return speed_cautions(Stream(flow, area, given.pressure, USUAL_DENSITY, wall))
 
 
 CALCULATORS: tuple[Calculator, ...] = (
@@ -152,8 +168,10 @@ CALCULATORS: tuple[Calculator, ...] = (
         "div(tau(rate)/rate grad u) = -dp/L, Q = int u dA",
         source="f Re: Shah and London, Laminar Flow Forced Convection in Ducts (1978), and our own "
         "finite elements; other laws: our own finite elements of the duct equation, Bird, "
-        "Armstrong and Hassager, Dynamics of Polymeric Liquids vol. 1 (1987), from memory",
-        validity="Laminar, fully developed, under a flat cover. Newtonian: exact; other laws: half "
+        "Armstrong and Hassager, Dynamics of Polymeric Liquids vol. 1 (1987), from memory; how "
+        "fast is too fast: Encyclopaedia Britannica, 11th ed., Hydraulics, sections 17 and 18",
+        validity="Laminar, fully developed, slow enough that its ends take little of the "
+        "pressure, under a flat cover. Newtonian: exact; other laws: half "
         "a per cent.",
         example={"shape": "triangle", "width": "200 um", "depth": "40 um", "length": "22 mm",
                  "pressure": "200 bar", "viscosity": "500 mPa*s"},

@@ -60,9 +60,11 @@ def _suction_margin(given: SuctionMargin) -> Outcome:
         speed=given.speed, atmospheric=given.atmospheric,
     )  # fmt: skip
     margin = vapour_margin(pressure, given.vapour_pressure)
+    # the head a maker asks for takes the speed's share in, the vapour pressure alone does not
+    needed = max(given.npsh_required or 0.0, given.speed**2 / (2 * GRAVITY))
     highest = greatest_lift(
         given.density, given.vapour_pressure, loss=given.loss, acceleration=given.acceleration,
-        atmospheric=given.atmospheric,
+        head_needed=needed, atmospheric=given.atmospheric,
     )  # fmt: skip
     cautions = []
     if margin <= 0:
@@ -135,11 +137,13 @@ CALCULATORS: tuple[Calculator, ...] = (
             "margin": Output(unit_of(Pa), "Left above the vapour pressure"),
             "npsh": Output(unit_of(MLong), "Net positive suction head available"),
             "npsh_margin": Output(unit_of(MLong), "Available less required"),
-            "greatest_lift": Output(unit_of(MLong), "Highest lift that still draws"),
+            "greatest_lift": Output(
+                unit_of(MLong), "Highest lift that still draws, and leaves the head asked for"
+            ),
         },
         compute=_suction_margin,
         formula="p = pa - rho g z - losses - rho V^2/2; margin = p - pv; "
-        "NPSH = margin/(rho g) + V^2/(2g)",
+        "NPSH = margin/(rho g) + V^2/(2g); highest lift: NPSH = the head asked for, and margin 0",
         source="Abulencia and Theodore 2009, ex. 22.10; Munson, Young and Okiishi, 5th ed., "
         "ex. 12.3 (both as transcribed in the FOSSEE Python Textbook Companions)",
         validity="Steady flow; no air drawn in. Air leaks starve a pump long before vapour does.",

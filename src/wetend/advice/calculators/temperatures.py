@@ -12,6 +12,11 @@ from wetend.errors import BadInput, Problem
 from wetend.physics.rheology.temperature import VOGEL_POLE, Method, ThroughTwo, vogel_pole
 from wetend.units.noun import Noun
 from wetend.units.quantity import K, KgPerM3, M2PerS, PaS, unit_of
+from wetend.units.show import show
+
+_D341_FROM: M2PerS = 2e-6
+"""m2/s; below it the form of ASTM D341 used here lacks a term. ASTM D341, as told on
+technicaltoolboxes.com, "ASTM D 341 Viscosity - Temperature Relations For Hydrocarbons"."""
 
 
 class ViscosityTemperature(Noun):
@@ -59,6 +64,18 @@ def _line(given: ViscosityTemperature) -> tuple[ThroughTwo, float]:
     return ThroughTwo(given.method, first, second, pole), 1.0
 
 
+def _below_d341(kinematic: list[M2PerS]) -> tuple[str, ...]:
+    low = [v for v in kinematic if v < _D341_FROM]
+    if not low:
+        return ()
+    unit = unit_of(M2PerS)
+    told = (
+        f"{show(min(low), unit)} is below {show(_D341_FROM, unit)}, where this form of ASTM D341 "
+        "no longer holds: take andrade, or readings nearer."
+    )
+    return (told,)
+
+
 def _cautions(given: ViscosityTemperature, asked: list[K]) -> tuple[str, ...]:
     found = []
     known = [given.temperature_1, given.temperature_2]
@@ -81,16 +98,21 @@ def _cautions(given: ViscosityTemperature, asked: list[K]) -> tuple[str, ...]:
 def _viscosity_temperature(given: ViscosityTemperature) -> Outcome:
     line, by = _line(given)
     values: dict[str, float] = {}
-    asked = []
+    asked, met = [], [given.viscosity_1, given.viscosity_2]
     if given.temperature is not None:
         values["viscosity"] = line.viscosity(given.temperature) * by
         if given.density is not None:
             values["kinematic_viscosity"] = values["viscosity"] / given.density
         asked.append(given.temperature)
+        met.append(values["viscosity"])
     if given.wanted is not None:
         values["temperature_needed"] = line.temperature(given.wanted / by)
         asked.append(values["temperature_needed"])
-    return Outcome(values, _cautions(given, asked))
+        met.append(given.wanted)
+    cautions = _cautions(given, asked)
+    if given.method == "d341":
+        cautions += _below_d341([viscosity / by for viscosity in met])
+    return Outcome(values, cautions)
 
 
 CALCULATORS: tuple[Calculator, ...] = (
@@ -107,8 +129,8 @@ CALCULATORS: tuple[Calculator, ...] = (
         formula="andrade: ln mu = A + B/T; vogel: ln mu = A + B/(T - C), C = 178.15 K or from a "
         "third point; d341: log log(nu + 0.7) = A - B log T, nu in mm2/s",
         source="Andrade, Philosophical Magazine 17 (1934) 497; Vogel, Physikalische Zeitschrift 22 "
-        "(1921) 645; pole of -95 degC: Cameron, Basic Lubrication Theory (1971); ASTM D341; all "
-        "from memory",
+        "(1921) 645; pole of -95 degC: Cameron, Basic Lubrication Theory (1971); all from memory; "
+        "ASTM D341, its form and range as told on technicaltoolboxes.com",
         validity="Between the readings and some 30 K beyond, far from freezing and curing; d341 "
         "for petroleum liquids above 2 mm2/s.",
         warns=(caution("heating"),),

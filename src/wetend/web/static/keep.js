@@ -1,6 +1,30 @@
 // Keep what is typed in this tab until it is known to be saved, so that a lost page or a lost
 // connection loses nothing. The server answers a kept form with an address that says "saved".
 (() => {
+  // A text near its limit says how much room is left; what is too long is refused, never cut.
+  document.addEventListener("input", ({ target: box }) => {
+    const most = Number(box.dataset?.most), long = box.value.trim().length;
+    let room = box.nextElementSibling?.matches(".room") ? box.nextElementSibling : null;
+    if (!most || (long <= 0.8 * most && !room)) return;
+    if (!room) {
+      room = document.createElement("p");
+      room.className = "hint room";
+      room.setAttribute("role", "status");
+      box.after(room);
+    }
+    room.textContent = long > most ? `${long - most} characters too many` :
+      `${long} of ${most} characters`;
+  });
+  // What takes some seconds says so as soon as it is sent.
+  document.addEventListener("submit", ({ target: form }) => {
+    if (!form.dataset.wait || form.querySelector(".waiting")) return;
+    const note = document.createElement("p");
+    note.className = "notice waiting";
+    note.setAttribute("role", "status");
+    note.textContent = form.dataset.wait;
+    form.append(note);
+  });
+  addEventListener("pageshow", () => document.querySelectorAll(".waiting").forEach((n) => n.remove()));
   const store = window.sessionStorage;
   const saved = new URLSearchParams(location.search).has("saved");
   const all = () => Object.keys(store).filter((name) => name.startsWith("typed "));
