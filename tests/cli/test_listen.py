@@ -79,3 +79,27 @@ def test_bad_input_is_one_sentence(say, log, words, told):
     assert said.code == 2
     assert told in said.err
     assert said.err.count("\n") == 1
+
+
+def test_the_bounds_are_told_before_work_starts(say):
+    told = " ".join(say("listen", "--help").out.split())
+    assert "up to 20 MB and 500,000 rows" in told
+    assert "Two minutes of it are used" in told
+
+
+def test_stopped_in_the_middle_leaves_nothing(say, log, tmp_path, monkeypatch):
+    described = tmp_path / "pump.toml"
+    described.write_text(to_toml(demo_pump("quay-air")), "utf-8")
+    say("pump", "describe", str(described))
+    say("visit", "start", "quay-air")
+
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("wetend.stats.signal.follow._learn", stopped)
+    drawn = tmp_path / "trace.svg"
+    said = say("listen", log, "--visit", "last", "--first", "up", "--draw", str(drawn))
+    assert (said.code, said.err) == (130, "wetend: stopped\n")
+    assert said.out == ""
+    assert not drawn.exists()
+    assert say("checks", "last", "--json").json["visit"]["readings"] is None

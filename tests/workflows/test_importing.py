@@ -293,3 +293,92 @@ def test_no_such_pump_for_all_rows(desk: Desk) -> None:
     assert len(seen.bad) == 1
     with pytest.raises(NotFound):
         desk.pump("nobody")
+
+
+class Watched:
+    """Progress that remembers how far the work got, and may end it."""
+
+    def __init__(self, stop_at: int = 10**9) -> None:
+        self.done, self.of, self.stop_at = 0, 0, stop_at
+
+    def __call__(self, done: int, of: int) -> None:
+        self.done, self.of = done, of
+        if done >= self.stop_at:
+            raise KeyboardInterrupt
+
+
+def test_a_stray_cell_in_a_sheets_last_row_is_not_walked_to() -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    for row in (["pump", "day", "litres"], ["north-quay", "2025-05-04", 1250]):
+        book.active.append(row)
+    book.active.cell(1_048_576, 16_384, "stray")
+    out, watched = io.BytesIO(), Watched()
+    book.save(out)
+    history = read_history(out.getvalue(), progress=watched)
+    assert history.rows == (("north-quay", "2025-05-04", "1250"),)
+    assert "down to 1,000 blank rows" in history.read_as
+    assert watched.done <= 2000
+
+
+def test_a_file_of_blank_lines_is_not_walked_through() -> None:
+    watched = Watched()
+    history = read_history(b"pump,day\nnorth-quay,2025-05-04\n" + b"\n" * 300_000, progress=watched)
+    assert len(history.rows) == 1
+    assert watched.done <= 2000
+
+
+def test_blank_rows_between_are_left_out_and_nothing_after_them_is_lost() -> None:
+    history = read_history(b"pump,day\na,1\n" + b"\n" * 900 + b"b,2\n")
+    assert history.rows == (("a", "1"), ("b", "2"))
+
+
+def test_a_column_without_a_name_is_still_read() -> None:
+    history = read_history(b"pump,day,\nnorth-quay,2025-05-04,rod\n")
+    assert history.columns == ("pump", "day", "column 3")
+    assert history.rows[0][2] == "rod"
+
+
+@pytest.mark.parametrize("kind", ["csv", "sheet"])
+def test_too_many_cells_are_refused(kind: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(history_table, "MOST_CELLS", 1000)
+    monkeypatch.setattr(history_table, "MOST_SHEET_CELLS", 1000)
+    rows = [["a"] * 50] * 30
+    data = _sheet(rows) if kind == "sheet" else "\n".join(map(",".join, rows)).encode()
+    with pytest.raises(TooLarge, match="More than 1,000 cells"):
+        read_history(data)
+
+
+def test_a_row_many_columns_wide_holds_no_more_than_are_taken() -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    for number in range(1, 4):
+        book.active.cell(number, 1, "x")
+        book.active.cell(number + 1, 16_384, "stray")
+    out = io.BytesIO()
+    book.save(out)
+    assert all(len(row) <= history_table.MOST_COLUMNS + 1 for row in read_history(
+        out.getvalue()).rows)  # fmt: skip
+
+
+def test_reading_and_weighing_tell_how_far_they_are_and_can_be_ended(desk: Desk) -> None:
+    rows = [f"north-quay,2025-05-04,{n + 1}" for n in range(5000)]
+    data = "\n".join(["pump,day,litres", *rows]).encode()
+    watched = Watched()
+    history = read_history(data, progress=watched)
+    assert (watched.done, watched.of) == (5000, 5000)
+    with pytest.raises(KeyboardInterrupt):
+        read_history(data, progress=Watched(stop_at=2000))
+    before, plan = desk.depot.entries(), ImportPlan(suggest(history.columns))
+    with pytest.raises(KeyboardInterrupt):
+        preview(desk, history, plan, Watched(stop_at=2000))
+    assert desk.depot.entries() == before
+    preview(desk, history, plan, watched)
+    assert (watched.done, watched.of) == (4800, 5000)
+
+
+def test_a_remark_too_long_makes_a_bad_row_rather_than_a_cut_one(desk: Desk) -> None:
+    row = f"north-quay,2025-05-01,rod,{'r' * 201}"
+    history = read_history(f"pump,day,part,note\n{row}\n".encode())
+    seen = preview(desk, history, ImportPlan(suggest(history.columns)))
+    assert "note has 201 characters; at most 200" in seen.bad[0].sentence

@@ -36,6 +36,10 @@ def overall(sides: tuple[Side, Side], *, differ: bool) -> str:
     return f"{', '.join(parts)}: the {quick.name} stroke is {100 * share:.0f} % quicker."
 
 
+def _long(time: S) -> str:
+    return f"{time:.0f} s" if time < 180 else f"{time / 60:.0f} minutes"
+
+
 def _of_record(heard: Heard, source: Source) -> list[str]:
     told = []
     if heard.lost > 0.002:
@@ -45,8 +49,13 @@ def _of_record(heard: Heard, source: Source) -> list[str]:
         )
     if heard.clipped > 0.001:
         told.append("The recording is overdriven in places; turns may be placed a little late.")
-    if heard.cut > 0:
-        told.append(f"The last {heard.cut:.0f} s were not listened to; two minutes are enough.")
+    if heard.cut > 0 and source == "log":
+        told.append(
+            f"Two minutes are used, from {heard.start:.0f} s of the log on, where the pressure "
+            f"moves most; the other {_long(heard.cut)} were not looked at."
+        )
+    elif heard.cut > 0:
+        told.append(f"The last {_long(heard.cut)} were not listened to; two minutes are enough.")
     if source == "log" and 0.0105 < heard.step <= COARSE:
         told.append(
             f"Readings come every {2000 * heard.step:.0f} ms or so: a turn is placed no better "

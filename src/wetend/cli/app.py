@@ -123,6 +123,10 @@ app = typer.Typer(
 )
 
 
+_INTERRUPTED = 130
+"""Exit code of a command that Ctrl-C ended: 128 and the signal's number, as shells have it."""
+
+
 def _version(asked: bool) -> None:
     if asked:
         typer.echo(f"wetend {__version__}")
@@ -173,8 +177,7 @@ def run(arguments: list[str]) -> int:
         sys.stderr.write(f"wetend: {told}\n")
         return int(getattr(error, "exit_code", 2)) or 2
     except (KeyboardInterrupt, EOFError, typer.Abort):
-        sys.stderr.write("wetend: stopped\n")
-        return 1
+        code = _INTERRUPTED
     except BrokenPipeError:
         _output_nowhere()
         return 1
@@ -191,6 +194,8 @@ def run(arguments: list[str]) -> int:
             "half-written. Set WETEND_DEBUG=1 to see where.\n"
         )
         return 1
+    if code == _INTERRUPTED:
+        sys.stderr.write("wetend: stopped\n")
     return code if isinstance(code, int) else 0
 
 

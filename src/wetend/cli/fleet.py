@@ -5,8 +5,6 @@ from __future__ import annotations
 from typing import Annotated
 
 import typer
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from wetend.advice.fleet import Outcome
 from wetend.advice.next_repack import NextRepack, volume_text, when_text
@@ -14,6 +12,7 @@ from wetend.advice.reasons import Interval
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.helping import group_app, helped
+from wetend.cli.meter import metered
 from wetend.cli.output import Sheet, one_output, write_data, write_json
 from wetend.cli.words import AsJson, CostsGiven
 from wetend.pump.costs import Costs
@@ -91,13 +90,6 @@ def _outcome(o: Outcome) -> list[str]:
             _span(o.visits)]  # fmt: skip
 
 
-def _meter() -> Progress:
-    return Progress(
-        TextColumn("playing"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn(),
-        console=Console(stderr=True), transient=True,
-    )  # fmt: skip
-
-
 @app.command(cls=helped("wetend fleet simulate --months 24", tables=[fields(Costs, COSTS)]))
 def simulate(
     ctx: typer.Context,
@@ -116,17 +108,13 @@ def simulate(
     """Run the months to come: run to failure, service by litres, and by forecast."""
     given = noun_from(Costs, costs or [], system_of(ctx))
     litres = read_quantity(service, kinds.VOLUME, bare="L")
-    with opened(ctx) as desk, _meter() as meter:
-        task = meter.add_task("playing", total=None)
-
-        def progress(done: int, of: int) -> None:
-            meter.update(task, completed=done, total=of)
-
-        with executors.opened(executor) as workers:
-            told = fleet.simulate(
-                desk, workers, costs=given, months=months, replicas=repeats, seed=seed,
-                service=litres, progress=progress,
-            )  # fmt: skip
+    with (
+        opened(ctx) as desk, metered("playing") as progress, executors.opened(executor) as workers
+    ):  # fmt: skip
+        told = fleet.simulate(
+            desk, workers, costs=given, months=months, replicas=repeats, seed=seed,
+            service=litres, progress=progress,
+        )  # fmt: skip
         system = desk.system
     if as_json:
         write_json(told)

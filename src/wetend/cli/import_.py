@@ -11,12 +11,13 @@ import typer
 from wetend.cli.desk import opened
 from wetend.cli.field_rows import listed
 from wetend.cli.helping import Rows, command_app, helped
+from wetend.cli.meter import metered
 from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.reading import bytes_of, text_of
 from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.workflows import importing
-from wetend.workflows.history_table import MOST_BYTES, History, read_history
+from wetend.workflows.history_table import LIMITS, MOST_BYTES, History, read_history
 from wetend.workflows.history_words import DayOrder
 from wetend.workflows.importing import ImportPlan, Preview
 
@@ -26,8 +27,13 @@ _ORDERS: dict[str, DayOrder] = {
 }  # fmt: skip
 
 
+_TABLE = f"CSV or spreadsheet (.xlsx), up to {MOST_BYTES // 10**6} MB: {LIMITS}."
+
+
 def _file(path: Path) -> History:
-    return read_history(bytes_of(path, most=MOST_BYTES), path.name)
+    data = bytes_of(path, most=MOST_BYTES)
+    with metered("reading") as progress:
+        return read_history(data, path.name, progress)
 
 
 def _mapping(path: Path | None) -> dict[str, str]:
@@ -92,7 +98,7 @@ def _fields() -> Rows:
 )  # fmt: skip
 def command(
     ctx: typer.Context,
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="CSV or spreadsheet (.xlsx).")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help=_TABLE)],
     columns: Annotated[
         list[str] | None,
         typer.Option("--map", help="FIELD=COLUMN, as often as needed; guessed where not given."),
@@ -120,7 +126,8 @@ def command(
     with opened(ctx, begins=keep) as desk:
         chosen = _columns(history, _mapping(mapping), columns or [])
         plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system)
-        seen = importing.preview(desk, history, plan)
+        with metered("weighing rows") as progress:
+            seen = importing.preview(desk, history, plan, progress)
         if keep and mapping is not None:  # first, so that a disk that fails keeps no rows either
             write_file(mapping, json.dumps(chosen, ensure_ascii=False, indent=2).encode())
         kept = importing.keep(desk, seen, leave_out=leave_out) if keep else 0

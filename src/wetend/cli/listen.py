@@ -10,6 +10,7 @@ import typer
 from wetend.advice.listening_answer import Listening, Side, Way
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
+from wetend.cli.meter import metered
 from wetend.cli.output import Sheet, may_be_written, write_file, write_json
 from wetend.cli.reading import bytes_of
 from wetend.cli.session import Session
@@ -22,6 +23,11 @@ from wetend.workflows import visits
 
 app = command_app()
 _MOST_BYTES = 64_000_000
+_FILE = (
+    "WAV recording (up to 64 MB), CSV pressure log (up to 20 MB and 500,000 rows), or tap times. "
+    "Two minutes of it are used: of a recording the first, of a log those in which pressure moves "
+    "most."
+)
 
 
 def _way(first: str) -> Way | None:
@@ -64,9 +70,7 @@ def _draw(heard: Listening, path: Path) -> None:
 @app.command(cls=helped("wetend listen pump.wav --first up --visit last"))
 def command(
     ctx: typer.Context,
-    file: Annotated[
-        Path, typer.Argument(metavar="FILE", help="WAV recording, CSV pressure log, or tap times.")
-    ],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help=_FILE)],
     first: Annotated[str, typer.Option(help="Which way the first stroke goes: up or down.")] = "",
     visit: Annotated[str, typer.Option(help="Keep the times with this visit's checks.")] = "",
     taps: Annotated[bool, typer.Option("--taps", help="The file holds tap times, s.")] = False,
@@ -86,7 +90,8 @@ def command(
         heard = workflow.from_taps(workflow.tap_times(data), way)
     else:
         columns = workflow.LogColumns(time, column, rate or None)
-        heard = workflow.analyse(data, way, columns)
+        with metered("listening") as progress:
+            heard = workflow.analyse(data, way, columns, progress)
     if visit:
         _keep(ctx, visit, heard)
     if draw is not None:

@@ -78,7 +78,7 @@ def show(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
 @app.command(cls=helped('wetend visit note last "gland weeps again"'))
 def note(
     ctx: typer.Context, name: VisitName,
-    text: Annotated[str, typer.Argument(metavar="TEXT", help="The remark, up to 4,000 characters.")],
+    text: Annotated[str, typer.Argument(metavar="TEXT", help="Up to 4,000 characters.")],
     stage: Annotated[str, typer.Option(help="The stage it belongs to.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip

@@ -43,9 +43,9 @@ class VisitStart(Noun):
     pump: Slug
     site: Line = ""
     called_by: Line = Field(
-        default="", description="Crew or site contact, if they agree to be named"
+        default="", title="Called by", description="Crew or site contact, if they agree to be named"
     )
-    reason: Line = ""
+    reason: Line = Field(default="", title="Why the call")
 
 
 class Complaint(Noun):

@@ -13,6 +13,7 @@ from starlette.responses import RedirectResponse, Response
 from wetend.drawings import policies as drawn
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
+from wetend.under_way import Progress
 from wetend.web.access import AtDesk, Sent
 from wetend.web.forms import Form
 from wetend.web.life import costs_form, costs_of
@@ -118,7 +119,7 @@ def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) 
     known = facts(desk)
     key = key_of(str(desk.depot.url), known.state, known.today, costs, count, service)
 
-    def play(told: workflow.Progress) -> workflow.Months:
+    def play(told: Progress) -> workflow.Months:
         with executors.opened("processes:1") as workers:
             return workflow.simulate(desk, workers, costs=costs, months=count, replicas=REPEATS,
                                      service=service / 1000.0, progress=told)  # fmt: skip

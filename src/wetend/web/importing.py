@@ -6,6 +6,7 @@ import hashlib
 import io
 from collections import OrderedDict
 from dataclasses import dataclass
+from functools import partial
 from threading import Lock
 
 from fastapi import APIRouter
@@ -13,14 +14,16 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.errors import BadInput, NotFound
+from wetend.under_way import Progress, quiet
 from wetend.web.access import AtDesk, Sent
 from wetend.web.pages import go, render
-from wetend.web.typed import Texts, query_texts
+from wetend.web.there import while_there
+from wetend.web.typed import Texts, Typed, query_texts
 from wetend.workflows import importing as workflow
 from wetend.workflows import imports
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import write_export
-from wetend.workflows.history_table import History, read_history
+from wetend.workflows.history_table import LIMITS, MOST_CELLS, History, read_history
 from wetend.workflows.history_words import DayOrder
 
 router = APIRouter()
@@ -52,6 +55,7 @@ class StartPage:
     imports: tuple[imports.ImportLine, ...]
     undone: str = ""
     """Why an import was neither taken back nor put back."""
+    limits: str = LIMITS
 
 
 @dataclass(frozen=True)
@@ -82,22 +86,26 @@ class ImportPage:
 
 
 class _Tray:
-    """Tables read and waiting to be kept, the last few only; known by the file's hash."""
+    """Tables read and waiting to be kept, the last few that memory holds; by the file's hash."""
 
     def __init__(self) -> None:
         self._held: OrderedDict[str, History] = OrderedDict()
         self._lock = Lock()
 
-    def put(self, data: bytes, name: str) -> str:
+    def put(self, data: bytes, name: str, progress: Progress) -> str:
         """Read a table and keep it waiting."""
         key = hashlib.sha256(data).hexdigest()[:32]
-        history = read_history(data, name)
+        history = read_history(data, name, progress)
         with self._lock:
             self._held[key] = history
             self._held.move_to_end(key)
-            while len(self._held) > _WAITING:
+            while len(self._held) > 1 and self._too_many():
                 self._held.popitem(last=False)
         return key
+
+    def _too_many(self) -> bool:
+        cells = sum(len(h.columns) * len(h.rows) for h in self._held.values())
+        return len(self._held) > _WAITING or cells > MOST_CELLS
 
     def get(self, key: str) -> History:
         """The table waiting under a key.
@@ -129,13 +137,17 @@ def ask(request: Request, desk: AtDesk) -> Response:
 
 
 @router.post("/import")
-def send(request: Request, desk: AtDesk, typed: Sent) -> Response:
-    """Read the file sent."""
+async def send(request: Request, desk: AtDesk, typed: Sent) -> Response:
+    """Read the file sent, while its sender waits."""
+    return await while_there(request, partial(_sent, request, desk, typed))
+
+
+def _sent(request: Request, desk: Desk, typed: Typed, progress: Progress) -> Response:
     data = typed.files.get("table", b"")
     try:
         if not data:
             raise BadInput("Choose a file first, then send it.")
-        key = _TRAY.put(data, typed.names.get("table", ""))
+        key = _TRAY.put(data, typed.names.get("table", ""), progress)
     except BadInput as bad:
         return _start(request, desk, fault=str(bad), status=bad.status)
     return go(f"/import/{key}")
@@ -166,12 +178,15 @@ def _plan(texts: Texts, history: History, desk: Desk) -> workflow.ImportPlan:
     return workflow.ImportPlan(chosen, last("pump").strip().lower(), days, desk.system)
 
 
-def _page(request: Request, desk: Desk, key: str, texts: Texts, fault: str = "") -> Response:
+def _page(
+    request: Request, desk: Desk, key: str, texts: Texts, fault: str = "",
+    progress: Progress = quiet,
+) -> Response:  # fmt: skip
     history = _TRAY.get(key)
     plan = _plan(texts, history, desk)
     seen = None
     try:
-        seen = workflow.preview(desk, history, plan)
+        seen = workflow.preview(desk, history, plan, progress)
     except BadInput as bad:
         fault = fault or str(bad)
     choices = tuple(Choice(f, w, plan.columns.get(f, "")) for f, w in FIELD_WORDS.items())
@@ -185,17 +200,25 @@ def _page(request: Request, desk: Desk, key: str, texts: Texts, fault: str = "")
 
 
 @router.get("/import/{key}")
-def look(request: Request, desk: AtDesk, key: str) -> Response:
+async def look(request: Request, desk: AtDesk, key: str) -> Response:
     """The table as it would be understood."""
-    return _page(request, desk, key, query_texts(request))
+
+    def work(progress: Progress) -> Response:
+        return _page(request, desk, key, query_texts(request), progress=progress)
+
+    return await while_there(request, work)
 
 
 @router.post("/import/{key}")
-def keep(request: Request, desk: AtDesk, key: str, typed: Sent) -> Response:
+async def keep(request: Request, desk: AtDesk, key: str, typed: Sent) -> Response:
     """Keep all of it, or nothing."""
+    return await while_there(request, partial(_kept, request, desk, key, typed))
+
+
+def _kept(request: Request, desk: Desk, key: str, typed: Typed, progress: Progress) -> Response:
     history = _TRAY.get(key)
     try:
-        seen = workflow.preview(desk, history, _plan(typed.texts, history, desk))
+        seen = workflow.preview(desk, history, _plan(typed.texts, history, desk), progress)
         workflow.keep(desk, seen, leave_out=typed.last("leave_out") == "yes")
     except BadInput as bad:
         return _page(request, desk, key, typed.texts, str(bad))

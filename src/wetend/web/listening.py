@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import partial
 
 from fastapi import APIRouter
 from markupsafe import Markup
@@ -16,6 +17,7 @@ from wetend.advice.listening_answer import Corrected, Listening, Way
 from wetend.advice.reasons import Caution
 from wetend.drawings import listening as drawn
 from wetend.errors import BadInput, NoAnswer, WetendError
+from wetend.under_way import Progress
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.listening_rows import (
     MOST_STROKES,
@@ -29,6 +31,7 @@ from wetend.web.listening_trace import Carried, carried_from, carried_of
 from wetend.web.pages import drawing, go, render
 from wetend.web.rail import rail_of
 from wetend.web.stage import VisitHead, head_of
+from wetend.web.there import while_there
 from wetend.web.typed import Typed
 from wetend.workflows import listening as workflow
 from wetend.workflows.desk import Desk
@@ -155,15 +158,21 @@ def _columns(typed: Typed) -> workflow.LogColumns:
 
 
 @router.post("/visits/{visit_id}/listen")
-def listen(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Listen to what was sent and show it; nothing is kept yet."""
+async def listen(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
+    """Listen to what was sent and show it, while its sender waits; nothing is kept yet."""
+    return await while_there(request, partial(_listened, request, desk, visit_id, typed))
+
+
+def _listened(
+    request: Request, desk: Desk, visit_id: str, typed: Typed, progress: Progress
+) -> Response:
     first, data = _way(typed), typed.files.get("record", b"")
     columns = workflow.LogColumns(typed.last("time")[:60], typed.last("column")[:60])
     try:
         columns = _columns(typed)
         if not data:
             raise BadInput("Choose a recording or a log first, then send it.")
-        heard = workflow.analyse(data, first, columns)
+        heard = workflow.analyse(data, first, columns, progress)
     except (BadInput, NoAnswer) as fault:
         view = workflow.view(desk, visit_id)
         return _page(request, view, first=first or "", columns=columns, fault=fault)

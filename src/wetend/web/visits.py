@@ -26,8 +26,7 @@ START = Asked(
     key="start",
     submit="Start the visit",
     leave_out=frozenset({"pump"}),
-    labels={"reason": "Why the call", "called_by": "Called by"},
-    hints={"reason": "Up to 200 characters; what the crew says comes next, at any length"},
+    hints={"reason": "Up to 200 characters; what the crew says comes next, up to 4,000"},
 )
 
 

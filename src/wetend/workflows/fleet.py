@@ -32,12 +32,12 @@ from wetend.advice.next_repack import NextRepack
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS
+from wetend.under_way import Progress, quiet
 from wetend.units.quantity import M3
 from wetend.workflows.desk import Desk
 from wetend.workflows.life import repacks_of
 from wetend.workflows.life_facts import DepotFacts, facts
 
-Progress = Callable[[int, int], None]
 PAGE = 50
 """Pumps to a page."""
 _KEPT = 8
@@ -86,10 +86,6 @@ class Months:
     replicas: int
     seed: int
     service: M3
-
-
-def quiet(done: int, of: int) -> None:
-    """Tells nobody."""
 
 
 class _Held:

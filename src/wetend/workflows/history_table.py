@@ -1,7 +1,8 @@
 """A table as someone else's program wrote it: CSV in any common form, or a spreadsheet's sheet.
 
-Limits keep a hostile or broken file from doing harm: size, rows, columns, length of a cell, and for
-a spreadsheet what it unpacks to. Nothing in a file is ever run; formulas count by the value kept.
+Limits keep a hostile or broken file from doing harm, and the reading of each in bounds: size, rows,
+columns, cells, length of a cell, blank rows, and for a spreadsheet what it unpacks to. Nothing in a
+file is ever run; formulas count by the value kept.
 """
 
 from __future__ import annotations
@@ -15,13 +16,25 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from wetend.errors import BadInput, TooLarge
+from wetend.errors import BadInput, TooLarge, WetendError
+from wetend.under_way import Progress, quiet, reported
 
 MOST_BYTES = 30_000_000
-MOST_UNPACKED = 300_000_000
+MOST_UNPACKED = 120_000_000
 MOST_ROWS = 200_000
 MOST_COLUMNS = 200
+MOST_CELLS = 4_000_000
+MOST_SHEET_CELLS = 1_000_000
+"""A spreadsheet's cells take longer to unpack than a CSV file's."""
+MOST_BLANK = 1000
+"""After so many blank rows in a row the table has ended: a stray cell may stand in the sheet's
+last row, a million further down."""
 LONGEST_CELL = 2000
+LIMITS = (
+    f"at most {MOST_ROWS:,} rows and {MOST_COLUMNS} columns; {MOST_CELLS // 10**6} million cells "
+    f"as CSV, {MOST_SHEET_CELLS // 10**6} million as .xlsx"
+)
+"""What is taken, for people to know before they send a file."""
 _DELIMITERS = ",;\t|"
 _CONTROL = {c: " " for c in range(32) if c not in (9, 10, 13)}
 
@@ -38,8 +51,13 @@ class History:
     """The file's, where it is known."""
 
 
-def read_history(data: bytes, name: str = "") -> History:
+def read_history(data: bytes, name: str = "", progress: Progress = quiet) -> History:
     """A table from a file's bytes: the kind is told by the content, never by the name.
+
+    Args:
+        data: the file.
+        name: the file's, where it is known.
+        progress: called with the rows read so far.
 
     Raises:
         TooLarge: more bytes, rows or columns than are taken.
@@ -50,13 +68,15 @@ def read_history(data: bytes, name: str = "") -> History:
     if not data.strip():
         raise BadInput("The file is empty.")
     if data[:4] == b"PK\x03\x04":
-        return _named(_sheet_rows(data), "spreadsheet, first sheet", name)
+        rows = reported(_sheet_rows(data), progress)
+        return _named(rows, "spreadsheet, first sheet", MOST_SHEET_CELLS, name)
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise BadInput("That is an old spreadsheet file; save it as .xlsx or CSV and try again.")
     text, encoding = _text(data)
     delimiter = _delimiter(text)
     told = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}[delimiter]
-    return _named(_csv_rows(text, delimiter), f"{encoding}, separated by {told}", name)
+    rows = reported(_csv_rows(text, delimiter), progress, of=text.count("\n"))
+    return _named(rows, f"{encoding}, separated by {told}", MOST_CELLS, name)
 
 
 def _text(data: bytes) -> tuple[str, str]:
@@ -102,12 +122,16 @@ def _sheet_rows(data: bytes) -> Iterator[Sequence[str]]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             if sum(item.file_size for item in packed.infolist()) > MOST_UNPACKED:
-                raise TooLarge("The spreadsheet unpacks to more than can be taken; save it as CSV.")
+                raise TooLarge(
+                    f"The spreadsheet unpacks to more than {MOST_UNPACKED // 10**6} MB; save the "
+                    "sheet as CSV."
+                )
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
         sheet = book.worksheets[0]
+        sheet.reset_dimensions()  # else a row missing comes as wide as the widest
         for row in sheet.iter_rows(values_only=True):
             yield [_cell(value) for value in row[: MOST_COLUMNS + 1]]
-    except TooLarge:
+    except WetendError:
         raise
     except Exception as error:  # a broken file breaks its reader in any way it likes
         raise BadInput(
@@ -131,27 +155,46 @@ def _clean(cell: str) -> str:
     return cell.translate(_CONTROL).strip()
 
 
-def _named(rows: Iterator[Sequence[str]], read_as: str, name: str) -> History:
+def _whole(row: Sequence[str]) -> tuple[str, ...]:
+    """A row's cells cleaned, without blank ones at its end."""
+    cells = [_clean(cell) for cell in row]
+    while cells and not cells[-1]:
+        cells.pop()
+    return tuple(cells)
+
+
+def _named(rows: Iterator[Sequence[str]], read_as: str, most_cells: int, name: str) -> History:
     columns: tuple[str, ...] = ()
     kept: list[tuple[str, ...]] = []
+    blank = seen = 0
     for row in rows:
-        cells = tuple(_clean(cell) for cell in row)
+        cells = _whole(row)
+        seen += len(row)
         if any(len(cell) > LONGEST_CELL for cell in cells):
             raise TooLarge(f"Row {len(kept) + 1} holds a text of more than {LONGEST_CELL} letters.")
-        if not any(cells):
+        if seen > most_cells:
+            raise TooLarge(
+                f"More than {most_cells:,} cells; leave out columns that are not needed, or split "
+                "the file."
+            )
+        blank = 0 if cells else blank + 1
+        if blank > MOST_BLANK:
+            read_as += f", down to {MOST_BLANK:,} blank rows"
+            break
+        if not cells:
             continue
         if not columns:
-            columns = _head(cells)
+            columns = _head([_clean(cell) for cell in row])
         else:
             kept.append(cells)
         if len(kept) > MOST_ROWS:
-            raise TooLarge(f"More than {MOST_ROWS} rows; split the file.")
+            raise TooLarge(f"More than {MOST_ROWS:,} rows; split the file.")
     if not columns or not kept:
         raise BadInput("The file has no row below its head.")
     return History(columns, tuple(kept), read_as, _clean(name)[:200])
 
 
-def _head(cells: tuple[str, ...]) -> tuple[str, ...]:
+def _head(cells: Sequence[str]) -> tuple[str, ...]:
     """Column names, made different where two are the same or blank."""
     if len(cells) > MOST_COLUMNS:
         raise TooLarge(f"More than {MOST_COLUMNS} columns; leave out what is not needed.")

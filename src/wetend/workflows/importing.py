@@ -15,6 +15,7 @@ from wetend.pump.usage import Imported, PartFitted, Usage
 from wetend.records.entries import NO_PUMP, Entry, EntryKind, said_by
 from wetend.records.fold import fold_pump
 from wetend.records.threads import standing
+from wetend.under_way import Progress, quiet, reported
 from wetend.units import kinds
 from wetend.units.fields import explain
 from wetend.units.kinds import Kind, System
@@ -159,7 +160,7 @@ class _Reader:
         coating = self.cell(row, "coating").lower().replace(" ", "-") or None
         return _built(Usage, {
             **given, "first": day, "last": read_day(last, self.plan.days) if last else day,
-            "coating": coating, "note": self.cell(row, "note")[:200],
+            "coating": coating, "note": self.cell(row, "note"),
         })  # fmt: skip
 
     def fitted(self, row: Sequence[str], day: date) -> PartFitted | None:
@@ -169,7 +170,7 @@ class _Reader:
         turned = "turn" in part.lower()
         return _built(PartFitted, {
             "part": read_part(part), "why": read_why(self.cell(row, "why")), "on": day,
-            "done": "turned" if turned else "new", "note": self.cell(row, "note")[:200],
+            "done": "turned" if turned else "new", "note": self.cell(row, "note"),
         })  # fmt: skip
 
 
@@ -216,8 +217,14 @@ def _there(desk: Desk) -> _There:
     return _There(stands, taken_back)
 
 
-def preview(desk: Desk, history: History, plan: ImportPlan) -> Preview:
+def preview(desk: Desk, history: History, plan: ImportPlan, progress: Progress = quiet) -> Preview:
     """What an import would keep, what it would leave out and why. Keeps nothing.
+
+    Args:
+        desk: who brings it in.
+        history: the table.
+        plan: how it is to be understood.
+        progress: called with the rows weighed so far, and of how many.
 
     Raises:
         BadInput: the columns chosen can't be used.
@@ -229,7 +236,8 @@ def preview(desk: Desk, history: History, plan: ImportPlan) -> Preview:
     bad: list[BadRow] = []
     known = 0
     said = hashlib.sha256()
-    for number, row in enumerate(history.rows, start=1):
+    rows = reported(history.rows, progress, of=len(history.rows), every=200)
+    for number, row in enumerate(rows, start=1):
         try:
             for fact in reader.facts(row, number):
                 mark = mark_of(fact.pump, fact.kind, fact.noun)

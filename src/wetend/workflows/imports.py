@@ -116,7 +116,7 @@ def withdraw(desk: Desk, import_id: str, reason: str = "") -> int:
         BadInput: the reason can't be kept.
     """
     rows = _own(desk, import_id).rows
-    said = read(Withdrawn, {"reason": reason[:200], "brought_in": import_id})
+    said = read(Withdrawn, {"reason": reason, "brought_in": import_id})
     _keep(desk, [desk.new("withdrawn", said, pump=e.pump, visit=e.visit, corrects=e.id)
                  for e in rows])  # fmt: skip
     return sum(e.id != import_id for e in rows)

@@ -15,6 +15,7 @@ from wetend.stats.signal.hearing import follow_taps, listen_to_sound, read_from_
 from wetend.stats.signal.log import even_log
 from wetend.stats.signal.table import read_table
 from wetend.stats.signal.wav import is_wav, read_wav
+from wetend.under_way import Progress, quiet
 from wetend.units.quantity import S
 from wetend.workflows import checks
 from wetend.workflows.desk import Desk
@@ -57,26 +58,33 @@ def _other_sound(data: bytes) -> str | None:
     return next((name for mark, name in _OTHER_SOUND.items() if data.startswith(mark)), None)
 
 
-def analyse(data: bytes, first: Way | None = None, columns: LogColumns | None = None) -> Listening:
+def analyse(
+    data: bytes,
+    first: Way | None = None,
+    columns: LogColumns | None = None,
+    progress: Progress = quiet,
+) -> Listening:
     """Strokes in a WAV recording or a CSV log, told apart by their first bytes.
 
     Args:
         data: the file.
         first: which way the first stroke found goes, if somebody knows.
         columns: which columns of a log to read.
+        progress: called as the work goes on; it may raise to end it.
 
     Raises:
         BadInput: neither a recording nor a log that can be read.
         NoAnswer: too short, or silent.
     """
     if is_wav(data):
-        return judge(listen_to_sound(read_wav(data)), "sound", first)
+        return judge(listen_to_sound(read_wav(data), progress), "sound", first)
     other = _other_sound(data)
     if other:
         raise BadInput(f"This is {other} sound; save the recording as WAV (PCM) and send that.")
     asked = columns or LogColumns()
-    log = even_log(read_table(data), time=asked.time, value=asked.value, rate=asked.rate)
-    return judge(read_from_log(log), "log", first)
+    table = read_table(data, progress)
+    log = even_log(table, time=asked.time, value=asked.value, rate=asked.rate)
+    return judge(read_from_log(log, progress), "log", first)
 
 
 def from_taps(times: Sequence[S], first: Way | None = None) -> Listening:

@@ -14,7 +14,8 @@ from threading import Event, Lock, Thread
 from typing import Literal
 
 from wetend.errors import WetendError
-from wetend.workflows.fleet import Months, Progress
+from wetend.under_way import Progress
+from wetend.workflows.fleet import Months
 
 Standing = Literal["waiting", "playing", "done", "stopped", "failed"]
 Play = Callable[[Progress], Months]

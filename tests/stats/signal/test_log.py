@@ -8,7 +8,11 @@ import pytest
 from pump_sounds import Pumping
 
 from wetend.errors import BadInput
-from wetend.stats.signal.log import Log, even_log
+from wetend.stats.signal import alternation, follow
+from wetend.stats.signal import log as log_module
+from wetend.stats.signal.alternation import Marks
+from wetend.stats.signal.hearing import read_from_log
+from wetend.stats.signal.log import LONGEST_LOG, Log, even_log
 from wetend.stats.signal.table import Table, read_table
 
 RUN = Pumping(seconds=30.0)
@@ -98,3 +102,63 @@ def test_too_few_readings_are_refused() -> None:
         _log(np.arange(20.0), np.arange(20.0) % 3)
     with pytest.raises(BadInput):
         _log(np.arange(200.0), np.full(200, 5.0))
+
+
+def _long(minutes: float, busy: tuple[float, float], rate: float = 50.0) -> Table:
+    """A pump that strokes between two minutes of a log and stands before and after, with noise."""
+    rng = np.random.default_rng(7)
+    times = np.arange(0, minutes * 60, 1 / rate)
+    bar = 180 + rng.standard_normal(times.size)
+    turns = np.arange(busy[0] * 60, busy[1] * 60, 1.2)
+    for at in turns:
+        near = slice(int((at - 0.3) * rate), int((at + 0.3) * rate))
+        bar[near] -= 30 * np.exp(-0.5 * ((times[near] - at) / 0.05) ** 2)
+    bar[int(50 * 60 * rate) :] -= 60  # the supply let down once
+    return Table(("t", "bar"), np.stack([times, bar]), 0)
+
+
+def test_of_a_log_of_an_hour_the_two_minutes_are_used_in_which_the_pump_strokes() -> None:
+    log = even_log(_long(66, (30, 34)))
+    assert 30 * 60 - 1 <= log.start <= 32 * 60
+    assert log.values.size <= LONGEST_LOG / log.step + 1
+    assert log.cut == pytest.approx(64 * 60, abs=1)
+
+
+def test_a_log_of_two_minutes_is_used_whole() -> None:
+    log = even_log(_long(2, (0, 2)))
+    assert (log.start, log.cut) == (0.0, 0.0)
+
+
+@pytest.mark.parametrize("last", [1e6, 1e12])
+def test_a_time_far_off_costs_nothing(last: float) -> None:
+    """One reading years after the others, as a logger's clock that was set may write it."""
+    times, bar = _long(2, (0, 2)).columns
+    log = even_log(Table(("t", "bar"), np.stack([np.r_[times, last], np.r_[bar, 180.0]]), 0))
+    assert log.values.size <= LONGEST_LOG / log.step + 1
+    assert log.start == 0.0
+
+
+def test_readings_too_rare_for_strokes_are_refused() -> None:
+    times = np.arange(0, 200) * 10.0
+    with pytest.raises(BadInput, match=r"1[23] readings in two minutes"):
+        _log(times, 100.0 + 10 * np.sin(times))
+
+
+def test_a_log_ten_times_as_long_costs_no_more_to_follow(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Noise, which suggests most turns: marks weighed, all chains together."""
+    monkeypatch.setattr(log_module, "LONGEST_LOG", 20.0)
+    weighed = []
+    real = alternation.chain
+
+    def counted(marks: Marks, *given: object) -> object:
+        weighed[-1] += marks.times.size
+        return real(marks, *given)
+
+    monkeypatch.setattr(alternation, "chain", counted)
+    monkeypatch.setattr(follow, "chain", counted)
+    rng = np.random.default_rng(3)
+    for seconds in (20, 200):
+        weighed.append(0)
+        times = np.arange(0, seconds, 0.02)
+        read_from_log(_log(times, 180 + rng.standard_normal(times.size)))
+    assert 0 < weighed[1] < 2 * weighed[0]

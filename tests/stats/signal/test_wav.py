@@ -143,3 +143,18 @@ def test_nothing_sent_crashes_it(body: bytes, at: int, patch: bytes) -> None:
 _HEAD = b"RIFF\0\0\0\0WAVEfmt \x10\0\0\0" + struct.pack("<HHIIHH", 3, 1, RATE, RATE, 4, 32) + (
     b"data\xff\xff\xff\xff"
 )  # fmt: skip
+
+
+def test_of_a_long_recording_only_what_is_used_is_read() -> None:
+    samples = np.tile((TONE * 127 + 128).astype(np.uint8), 130)
+    sound = wav.read_wav(_scipy(samples))
+    assert sound.channels.shape[1] == 120 * RATE
+    assert sound.cut == pytest.approx(10.0)
+
+
+def test_however_quick_and_many_channels_memory_is_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(wav, "MOST_SAMPLES", 4000)
+    stereo = np.stack([TONE, TONE], axis=1).astype(np.float32)
+    sound = wav.read_wav(_scipy(stereo))
+    assert sound.channels.shape == (2, 2000)
+    assert sound.cut == pytest.approx(1 - 2000 / RATE)

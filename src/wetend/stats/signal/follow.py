@@ -18,6 +18,7 @@ from scipy.ndimage import gaussian_filter1d, maximum_filter1d
 
 from wetend.stats.signal.alternation import SHORTEST, Chain, Manner, Marks, chain, fit
 from wetend.stats.signal.guesses import stroke_guesses
+from wetend.under_way import Progress, quiet
 from wetend.units.quantity import S
 
 Floats = NDArray[np.float64]
@@ -156,9 +157,10 @@ def _guessed(sign: Floats, marks: Marks, step: S, manner: Manner) -> _Best:
     return best
 
 
-def _first_chain(features: Features, manner: Manner) -> _Best:
+def _first_chain(features: Features, manner: Manner, progress: Progress, steps: int) -> _Best:
     best: _Best = (Chain((), 0.0), Marks(np.zeros(0), np.zeros((0, 2))), (1.0, 1.0))
-    for sign in features.signs:
+    for done, sign in enumerate(features.signs):
+        progress(done, steps)
         at = _peaks(sign, features.known, features.step, 1.0)
         if at.size < 3:
             continue
@@ -317,18 +319,27 @@ def _scale(looks: _Looks, look: Floats) -> tuple[float, float]:
     return (float(np.median(seen)), robust_spread(seen)) if seen.size else (0.0, 1.0)
 
 
-def follow(features: Features, manner: Manner | None = None) -> Followed:
+def follow(
+    features: Features, manner: Manner | None = None, *, progress: Progress = quiet
+) -> Followed:
     """Turns of the pump in a record's features.
+
+    Args:
+        features: what the record shows.
+        manner: how strictly a chain is held together.
+        progress: called before each step of the search, with how many are done and of how many.
 
     Source of the search for a learnt look: the matched filter, North, "An analysis of the factors
     which determine signal/noise discrimination in pulsed-carrier systems" (1943).
     """
     held = manner or Manner()
-    found, marks, lengths = _first_chain(features, held)
+    steps = len(features.signs) + _ROUNDS
+    found, marks, lengths = _first_chain(features, held, progress, steps)
     sign = features.signs[0]
     for turn in range(_ROUNDS):
         if len(found.links) < 4:
             break
+        progress(len(features.signs) + turn, steps)
         found, marks, lengths, sign = _learn(
             features, (found, marks, lengths), held, guess=turn < _ROUNDS - 2
         )

@@ -16,13 +16,13 @@ from wetend.stats.signal.log import Log, features_of_log
 from wetend.stats.signal.loudness import STEP, features_of
 from wetend.stats.signal.settling import settled
 from wetend.stats.signal.two_lengths import two_normals
-from wetend.stats.signal.wav import Sound
+from wetend.stats.signal.wav import LONGEST_SOUND, Sound
+from wetend.under_way import Progress, quiet
 from wetend.units.quantity import Ratio, S
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 
-LONGEST_SOUND: S = 120.0
 SHORTEST_RECORD: S = 6.0
 MOST_TAPS = 2000
 _TAPPED = Manner(wander=0.08, jitter=0.06, miss=2.0, breaking=5.0)
@@ -49,7 +49,8 @@ class Heard:
     clipped: Ratio = 0.0
     """Share of the recording's samples at its limit."""
     cut: S = 0.0
-    """Time at the end of the record that was left out as too long."""
+    """Time of the record that was left out as too long: of a sound its end, of a log what lies
+    before and after."""
     placed: S = 0.0
     """Standard uncertainty of where between the two strokes the turns stand.
 
@@ -80,14 +81,18 @@ def _clipped(samples: Floats) -> Ratio:
     return float(np.mean(np.abs(samples) >= 0.999 * peak)) if peak > 0.98 else 0.0
 
 
-def _followed(features: Features) -> Followed:
+def _followed(features: Features, progress: Progress) -> Followed:
     """Turns followed, and their moments settled."""
-    found = follow(features)
+    found = follow(features, progress=progress)
     return replace(found, turns=settled(features, found.turns, found.lengths))
 
 
-def listen_to_sound(sound: Sound) -> Heard:
+def listen_to_sound(sound: Sound, progress: Progress = quiet) -> Heard:
     """Turns heard in a recording.
+
+    Args:
+        sound: the recording.
+        progress: called with the steps of the search done so far, and of how many.
 
     Raises:
         NoAnswer: too short, or silent.
@@ -97,8 +102,7 @@ def listen_to_sound(sound: Sound) -> Heard:
             f"The recording lasts {sound.length:.1f} s; half a minute is needed, "
             f"{SHORTEST_RECORD:.0f} s at the least."
         )
-    whole = _one_channel(sound.channels)
-    samples = whole[: int(LONGEST_SOUND * sound.rate)]
+    samples = _one_channel(sound.channels[:, : int(LONGEST_SOUND * sound.rate)])
     if float(np.ptp(samples)) == 0.0:
         raise NoAnswer("The recording is silent from end to end.")
     known = _sounding(samples, sound.rate)
@@ -106,14 +110,18 @@ def listen_to_sound(sound: Sound) -> Heard:
         raise NoAnswer("Most of the recording is silence without any noise; it dropped out.")
     features = features_of(samples / max(float(np.abs(samples).max()), 1e-12), sound.rate, known)
     return Heard(
-        _followed(features), features.start, features.step, samples.size / sound.rate,
-        features.known, float(1 - known.mean()), _clipped(samples),
-        max(0.0, sound.length - LONGEST_SOUND), _PLACED_IN_SOUND,
+        _followed(features, progress), features.start, features.step,
+        samples.size / sound.rate, features.known, float(1 - known.mean()), _clipped(samples),
+        sound.cut + max(0.0, sound.length - LONGEST_SOUND), _PLACED_IN_SOUND,
     )  # fmt: skip
 
 
-def read_from_log(log: Log) -> Heard:
+def read_from_log(log: Log, progress: Progress = quiet) -> Heard:
     """Turns seen in a pressure log.
+
+    Args:
+        log: the log.
+        progress: called with the steps of the search done so far, and of how many.
 
     Raises:
         NoAnswer: too short.
@@ -126,8 +134,8 @@ def read_from_log(log: Log) -> Heard:
         )
     features = features_of_log(log)
     return Heard(
-        _followed(features), log.start, log.step, length, log.known, log.lost,
-        placed=max(_PLACED_IN_LOG[0], _PLACED_IN_LOG[1] * log.usual_step),
+        _followed(features, progress), log.start, log.step, length, log.known, log.lost,
+        cut=log.cut, placed=max(_PLACED_IN_LOG[0], _PLACED_IN_LOG[1] * log.usual_step),
     )  # fmt: skip
 
 

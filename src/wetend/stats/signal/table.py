@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput, TooLarge
+from wetend.under_way import Progress, quiet, reported
 
 Floats = NDArray[np.float64]
 
@@ -124,12 +125,16 @@ def _column(cells: Sequence[str], decimal: str) -> tuple[Floats, int, bool]:
     return values, spoilt, clock
 
 
-def read_table(data: bytes) -> Table:
+def read_table(data: bytes, progress: Progress = quiet) -> Table:
     """Columns of figures from the bytes of a log.
 
     Delimiter (comma, semicolon, tab, bar or blanks), decimal sign (point or comma), headings and
     times (seconds, time of day, ISO 8601) are told from the figures themselves; UTF-8, UTF-16 and
     Windows-1252 are read. Source of the shape: RFC 4180, loosely held, since loggers are loose.
+
+    Args:
+        data: the file.
+        progress: called with the rows read so far, and of how many.
 
     Raises:
         BadInput: no rows of figures.
@@ -141,11 +146,15 @@ def read_table(data: bytes) -> Table:
         raise BadInput("This is no text; save the log as CSV, or the recording as WAV.")
     lines = [line for line in _decoded(data).splitlines() if line.strip()]
     if len(lines) > MOST_ROWS:
-        raise TooLarge(f"The log has more than {MOST_ROWS} rows; send a part of it.")
+        raise TooLarge(
+            f"The log has {len(lines):,} rows, more than {MOST_ROWS:,}; send the minutes that "
+            "matter."
+        )
     if not lines:
         raise BadInput("The file is empty.")
     delimiter, decimal = _layout(lines)
-    rows = [_split(line, delimiter)[:_MOST_COLUMNS] for line in lines]
+    told = reported(lines, progress, of=len(lines), every=5000)
+    rows = [_split(line, delimiter)[:_MOST_COLUMNS] for line in told]
     first = _head(rows, decimal)
     body = rows[first:]
     width = max(int(np.median([len(row) for row in body])), 1)

@@ -15,6 +15,10 @@ Floats = NDArray[np.float64]
 
 MOST_BYTES = 64_000_000
 """A longer file is refused."""
+LONGEST_SOUND: S = 120.0
+"""What is read of a recording; more tells no more and takes as much longer."""
+MOST_SAMPLES = 12_000_000
+"""Samples read at most, of all channels together: two minutes of two at 48 000 a second."""
 _PCM, _FLOAT, _EXTENSIBLE = 1, 3, 0xFFFE
 _GUID_TAIL = bytes.fromhex("000000001000800000aa00389b71")
 _TYPES = {
@@ -32,10 +36,12 @@ class Sound:
     channels: Floats
     torn: bool
     """Whether the file ends before it says it does."""
+    cut: S = 0.0
+    """Time at its end that was not read."""
 
     @property
     def length(self) -> S:
-        """How long it lasts."""
+        """How long what was read of it lasts."""
         return float(self.channels.shape[1]) / self.rate
 
 
@@ -113,7 +119,8 @@ def read_wav(data: bytes) -> Sound:
     """A recording from the bytes of a WAV file.
 
     PCM of 8, 16, 24 and 32 bits and float of 32 and 64 are read, any number of channels up to 16,
-    any rate from 1000 to 768 000 a second. A file cut off early is read as far as it goes.
+    any rate from 1000 to 768 000 a second. A file cut off early is read as far as it goes, a long
+    one for its first :data:`LONGEST_SOUND` seconds.
     Source: Microsoft and IBM, *Multimedia Programming Interface and Data Specifications 1.0*
     (1991), "Waveform Audio File Format", with the extensible format of 1999; from memory.
 
@@ -129,7 +136,9 @@ def read_wav(data: bytes) -> Sound:
         raise BadInput("This is no WAV file. Save the recording as WAV (PCM) and send it again.")
     described, raw, torn = _chunks(data)
     form = _format(described)
-    samples = _samples(raw, form)
+    frames = len(raw) // form.frame
+    most = min(int(LONGEST_SOUND * form.rate), MOST_SAMPLES // form.channels)
+    samples = _samples(raw[: most * form.frame], form)
     if samples.shape[1] == 0:
         raise BadInput("There is no sound in the WAV file; it ends where the sound begins.")
-    return Sound(float(form.rate), samples, torn)
+    return Sound(float(form.rate), samples, torn, max(frames - most, 0) / form.rate)

@@ -1,0 +1,51 @@
+"""Long work for whoever waits for it: when they close the page, the work ends too."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from threading import Event
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+
+from wetend.errors import WetendError
+from wetend.under_way import Progress
+
+_LOOKED: float = 0.25
+"""Seconds between looks whether somebody still waits."""
+
+
+class Left(WetendError):
+    """Whoever asked has gone; nothing was kept, and nobody is told."""
+
+    status = 499
+
+
+async def while_there(request: Request, work: Callable[[Progress], Response]) -> Response:
+    """Answer with what long work gives; end it, at its next progress, when the sender hangs up.
+
+    Args:
+        request: whose sender is waited for; its body is read already.
+        work: done in a thread of its own; calls the progress it is given as it goes on.
+
+    Raises:
+        Left: they hung up.
+    """
+    gone = Event()
+
+    def progress(done: int, of: int) -> None:  # noqa: ARG001 - a page has no bar to show it in
+        if gone.is_set():
+            raise Left("The page was closed; nothing was kept.")
+
+    async def watch() -> None:
+        while not await request.is_disconnected():
+            await asyncio.sleep(_LOOKED)
+        gone.set()
+
+    watching = asyncio.create_task(watch())
+    try:
+        return await run_in_threadpool(work, progress)
+    finally:
+        watching.cancel()
