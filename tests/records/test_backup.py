@@ -79,9 +79,9 @@ def test_the_backup_itself_is_as_documented(saved: Path) -> None:
     lines = members["entries.jsonl"].splitlines()
     assert manifest["entries"] == len(lines) == 5
     assert manifest["entries_sha256"] == hashlib.sha256(members["entries.jsonl"]).hexdigest()
-    assert [json.loads(line)["id"] for line in lines] == sorted(
-        json.loads(line)["id"] for line in lines
-    )
+    ids = [json.loads(line)["entry"]["id"] for line in lines]
+    assert ids == sorted(ids)
+    assert all(len(json.loads(line)["checksum"]) == 32 for line in lines)
     for name in members:
         if name.startswith("photos/"):
             sha = hashlib.sha256(members[name]).hexdigest()

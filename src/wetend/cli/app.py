@@ -65,6 +65,7 @@ STAGES: dict[str, dict[str, str]] = {
         "export": "Everything as CSV tables in one archive.",
         "backup": "Write a depot to one archive and check it.",
         "restore": "Read an archive into a depot; nothing is overwritten.",
+        "doctor": "Check a depot for damage, and mend it, from a backup where there is one.",
     },
     "Tools": {
         "calc": "Any formula on its own.",

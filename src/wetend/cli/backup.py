@@ -29,7 +29,7 @@ def command(
         told = back_up(desk.depot, target)
         if as_json:
             write_json(told)
-            return
+            raise typer.Exit(0 if told.whole else 1)
         sheet = Sheet(desk.system)
         sheet.line(f"Wrote and checked {target}: {told.entries} entries, {told.photos} photos.")
         if told.missing:
@@ -37,3 +37,10 @@ def command(
                 f"{len(told.missing)} photos that entries speak of are missing or damaged and not "
                 "in it."
             )
+        if told.lost:
+            sheet.line(f"{told.lost} entries that were kept here can't be found.")
+        if not told.whole:
+            sheet.line(
+                "Keep earlier backups: not all is in this one. `wetend doctor` names it all."
+            )
+            raise typer.Exit(1)

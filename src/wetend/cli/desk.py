@@ -85,13 +85,23 @@ def _judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
 
 
 @contextmanager
+def _noticed(depot: Depot) -> Iterator[None]:
+    """Say at the end what was found wrong with the depot meanwhile."""
+    try:
+        yield
+    finally:
+        for sentence in depot.notices:
+            typer.echo(f"wetend: {sentence}", err=True)
+
+
+@contextmanager
 def opened(ctx: typer.Context, *, begins: bool = False) -> Iterator[Desk]:
     """A desk at the depot this command works on; closed afterwards.
 
     ``begins``: whether the command may be a person's first, as for :func:`open_depot`.
     """
     session: Session = ctx.obj or Session()
-    with open_depot(session, begins=begins) as depot:
+    with open_depot(session, begins=begins) as depot, _noticed(depot):
         yield Desk(
             depot, who=session.who, place=session.place, device=os.uname().nodename[:80],
             system=session.units.value, judge=_judge,

@@ -1,7 +1,8 @@
 """The layout of a backup, and everything that is checked before one is believed.
 
-A backup is one ``.zip`` with three things: ``manifest.json``; ``entries.jsonl``, an entry a line in
-the order of their ids; and ``photos/``, each file named by its SHA-256. Nothing else may be in it,
+A backup is one ``.zip`` with three things: ``manifest.json``; ``entries.jsonl``, a line an entry in
+the order of their ids, with the checksum it is kept with (in layout 1, of earlier versions, without
+one); and ``photos/``, each file named by its SHA-256. Nothing else may be in it,
 and no name in it is ever used as a path.
 """
 
@@ -21,6 +22,7 @@ from pydantic import Field, ValidationError
 from wetend.errors import BadInput, TooLarge
 from wetend.records.entries import Entry, Moment
 from wetend.records.photos import MOST_BYTES
+from wetend.records.rows import checksum_of
 from wetend.units.noun import Line, Noun
 
 MANIFEST = "manifest.json"
@@ -39,11 +41,18 @@ _TORN = (
 Hash = Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
 
 
+class EntryLine(Noun):
+    """A line of the entries, as of layout 2."""
+
+    checksum: Annotated[str, Field(pattern=r"^[0-9a-f]{32}$")]
+    entry: Entry
+
+
 class Manifest(Noun):
     """What a backup says it holds."""
 
     format: Literal["wetend-backup"] = "wetend-backup"
-    layout: int = Field(default=1, ge=1)
+    layout: int = Field(default=2, ge=1)
     made_at: Moment
     made_by: Line
     entries: int = Field(ge=0)
@@ -95,7 +104,7 @@ class Archive:
             manifest = Manifest.model_validate_json(said)
         except ValidationError as error:
             raise BadInput("This backup's manifest can't be read; nothing was done.") from error
-        if manifest.layout != 1:
+        if manifest.layout not in (1, 2):
             raise BadInput("This backup was made by a later version; update the program first.")
         return manifest
 
@@ -111,7 +120,7 @@ class Archive:
         with lines:
             while line := _line(lines):
                 digest.update(line)
-                entry = _entry(line)
+                entry = _entry(line) if self.manifest.layout == 1 else _summed_entry(line)
                 if entry.id <= last:
                     raise BadInput("This backup's entries are out of order; nothing was done.")
                 seen, last = seen + 1, entry.id
@@ -158,3 +167,13 @@ def _entry(line: bytes) -> Entry:
         return Entry.model_validate_json(line)
     except ValidationError as error:
         raise BadInput("An entry in this backup can't be read; nothing was done.") from error
+
+
+def _summed_entry(line: bytes) -> Entry:
+    try:
+        read = EntryLine.model_validate_json(line)
+    except ValidationError as error:
+        raise BadInput("An entry in this backup can't be read; nothing was done.") from error
+    if read.checksum != checksum_of(read.entry):
+        raise BadInput(f"Entry {read.entry.id} in this backup was altered; nothing was done.")
+    return read.entry

@@ -14,10 +14,14 @@ from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
 from wetend import __version__
 from wetend.errors import BadInput, NotFound, StorageFailed
 from wetend.pump.readings import Photo
-from wetend.records.archive import ENTRIES, MANIFEST, PHOTOS, Archive, Manifest
+from wetend.records.archive import ENTRIES, MANIFEST, PHOTOS, Archive, EntryLine, Manifest
+from wetend.records.checksums import Tally
+from wetend.records.damage import Damaged
 from wetend.records.entries import Entry, said_by
+from wetend.records.examining import file_state, lost_of
 from wetend.records.files import make_folder, path_given, taken, whole_file
 from wetend.records.photos import SUFFIX
+from wetend.records.rows import checksum_of
 from wetend.records.store import Depot
 
 
@@ -30,6 +34,15 @@ class BackedUp:
     photos: int
     missing: tuple[str, ...]
     """Hashes of photos that entries speak of but that are not on the shelf, or damaged there."""
+    damaged: tuple[Damaged, ...]
+    """Entries that are damaged in the depot, and so not in the backup."""
+    lost: int | None
+    """Entries gone from the depot without a trace; ``None`` where its count is damaged."""
+
+    @property
+    def whole(self) -> bool:
+        """Whether all that was ever kept is in it."""
+        return not (self.missing or self.damaged or self.lost) and self.lost is not None
 
 
 @dataclass(frozen=True)
@@ -51,6 +64,8 @@ class Restored:
 def back_up(depot: Depot, target: str | Path) -> BackedUp:
     """Write all entries and photos into one ``.zip``, read it back, and only then name it.
 
+    The depot is looked through in full; what is damaged is left out and named.
+
     Raises:
         BadInput: there is a file of this name already.
         StorageFailed: the disk failed, or what was written does not read back the same.
@@ -59,10 +74,13 @@ def back_up(depot: Depot, target: str | Path) -> BackedUp:
     if taken(path):  # said before the work is done
         raise BadInput(f"There is already a file {path.name}; choose another name.")
     make_folder(path.parent, private=True)
+    file_state(depot)
     with whole_file(path, replace=False) as file:
-        written = _write(depot, file)
+        written, lost = _write(depot, file)
         _read_back(file, written)
-    return BackedUp(path, written.entries, len(written.photos), written.missing)
+    return BackedUp(
+        path, written.entries, len(written.photos), written.missing, depot.damaged, lost
+    )
 
 
 def _read_back(file: BinaryIO, written: Manifest) -> None:
@@ -75,26 +93,29 @@ def _read_back(file: BinaryIO, written: Manifest) -> None:
         raise StorageFailed("The backup does not read back the same and was not kept.")
 
 
-def _write(depot: Depot, file: BinaryIO) -> Manifest:
+def _write(depot: Depot, file: BinaryIO) -> tuple[Manifest, int | None]:
+    """The manifest, and how many entries are gone from the depot without a trace."""
     digest = hashlib.sha256()
-    count = 0
+    made = Tally()
     spoken_of: set[str] = set()
     with ZipFile(file, "w", ZIP_DEFLATED) as archive:
-        with archive.open(ENTRIES, "w", force_zip64=True) as lines:
-            for entry in depot.each_entry():
-                line = entry.model_dump_json().encode() + b"\n"
+        with archive.open(ENTRIES, "w", force_zip64=True) as lines, depot.snapshot() as now:
+            for entry in now.entries:
+                mark = checksum_of(entry)
+                line = EntryLine(checksum=mark, entry=entry).model_dump_json().encode() + b"\n"
                 lines.write(line)
                 digest.update(line)
-                count += 1
+                made = made.with_more([mark])
                 spoken_of.update(_photos_of(entry))
+            lost = lost_of(depot, now.tally, made)
         photos = dict(_write_photos(depot, archive))
         manifest = Manifest(
-            made_at=datetime.now(UTC), made_by=__version__, entries=count,
+            made_at=datetime.now(UTC), made_by=__version__, entries=made.count,
             entries_sha256=digest.hexdigest(), photos=photos,
             missing=tuple(sorted(spoken_of - photos.keys())),
         )  # fmt: skip
         archive.writestr(MANIFEST, manifest.model_dump_json(indent=1))
-    return manifest
+    return manifest, None if lost is None else max(lost - len(depot.damaged), 0)
 
 
 def _photos_of(entry: Entry) -> Iterator[str]:

@@ -64,13 +64,3 @@ class DamageLog:
         """Those noted, in the order of their ids."""
         with self._lock:
             return tuple(sorted(self._met.values(), key=lambda d: d.id))
-
-
-def damage_sentence(damaged: Sequence[Damaged], *, most: int = 3) -> str:
-    """One sentence that names damaged entries, ``most`` of them; blank where there are none."""
-    if not damaged:
-        return ""
-    named = "; ".join(each.named for each in damaged[:most])
-    more = f"; and {len(damaged) - most} more" if len(damaged) > most else ""
-    what = "1 entry is" if len(damaged) == 1 else f"{len(damaged)} entries are"
-    return f"{what} damaged and left out: {named}{more}."

@@ -19,6 +19,7 @@ from wetend.errors import BadInput, StorageFailed
 from wetend.records.files import path_given
 
 _BUSY_SECONDS = 20
+_SPOILT = ("malformed", "not a database", "no such", "already exists", "disk i/o error")
 _MEANT_AS_ADDRESS = re.compile(r"(postgres|[a-z][a-z0-9+.-]{2,}:/).*@", re.IGNORECASE)
 """A slip in an address must not make a file whose name shows a password."""
 _PLAIN = {
@@ -30,6 +31,10 @@ _PLAIN = {
     "unable to open": "can't be opened: look at the folder's name and permissions",
     "disk i/o error": "can't be read or written: the disk reports an error",
 }
+
+
+class DepotDamaged(StorageFailed):
+    """An SQLite file is not as this program left it, or the disk can't read all of it."""
 
 
 def locate(where: str | Path) -> URL:
@@ -57,17 +62,31 @@ def locate(where: str | Path) -> URL:
     )
 
 
-def sqlite(url: URL) -> Engine:
+def sqlite(url: URL, *, read_only: bool = False) -> Engine:
     """An engine on an SQLite file that is there, whose commits are on disk when they return."""
-    file = f"{Path(url.database or '').as_uri()}?mode=rw"
+    file = f"{Path(url.database or '').as_uri()}?mode={'ro' if read_only else 'rw'}"
 
     def connect() -> sqlite3.Connection:
         return sqlite3.connect(file, uri=True, timeout=_BUSY_SECONDS, check_same_thread=False)
 
     engine = create_engine(url, creator=connect)
-    event.listen(engine, "connect", _ready_sqlite)
-    event.listen(engine, "begin", _begin_sqlite)
+    if read_only:
+        event.listen(engine, "connect", lenient_text)
+    else:
+        event.listen(engine, "connect", _ready_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
     return engine
+
+
+def without_indexes(engine: Engine) -> None:
+    """Have an SQLite engine go through the table of entries itself, whatever is asked of it."""
+
+    def asked(_connection: Any, _cursor: Any, sql: str, given: Any, *_: Any) -> tuple[str, Any]:
+        if sql.startswith("SELECT"):
+            sql = re.sub(r"\bFROM entries\b", "FROM entries NOT INDEXED", sql)
+        return sql, given
+
+    event.listen(engine, "before_cursor_execute", asked, retval=True)
 
 
 def postgresql(url: URL) -> Engine:
@@ -87,18 +106,22 @@ def postgresql(url: URL) -> Engine:
 
 
 def _ready_sqlite(connection: sqlite3.Connection, _record: Any) -> None:
-    """Write-ahead log, full synchronising, foreign keys; transactions begun by us alone.
-
-    Text that is damaged comes as surrogates, so that it fails its row's checksum and no other row.
-    """
+    """Write-ahead log, full synchronising, foreign keys; transactions begun by us alone."""
     connection.isolation_level = None
-    connection.text_factory = partial(str, encoding="utf-8", errors="surrogateescape")
+    lenient_text(connection, _record)
     tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_master")}
     if not tables or "alembic_version" in tables:  # else another program's, and left as it is
         _use_write_ahead_log(connection)
     connection.execute("PRAGMA synchronous=FULL")
     connection.execute("PRAGMA fullfsync=ON")
     connection.execute("PRAGMA foreign_keys=ON")
+    connection.execute("PRAGMA cell_size_check=ON")
+    connection.execute("PRAGMA secure_delete=ON")  # so that what is taken out can't be found again
+
+
+def lenient_text(connection: sqlite3.Connection, _record: Any) -> None:
+    """Text that is damaged comes as surrogates: it fails its row's checksum and stops no other."""
+    connection.text_factory = partial(str, encoding="utf-8", errors="surrogateescape")
 
 
 def _use_write_ahead_log(connection: sqlite3.Connection) -> None:
@@ -133,12 +156,15 @@ def plainly(url: URL) -> Iterator[None]:
     """Turn the database's failures into one sentence that names the record, never its password.
 
     Raises:
+        DepotDamaged: an SQLite file is not as this program left it.
         StorageFailed: the database failed inside the ``with``.
     """
     try:
         yield
     except (SQLAlchemyError, sqlite3.Error) as error:
-        raise StorageFailed(_sentence(url, error)) from error
+        said = str(error.orig if isinstance(error, DBAPIError) else error).lower()
+        spoilt = url.get_backend_name() == "sqlite" and any(s in said for s in _SPOILT)
+        raise (DepotDamaged if spoilt else StorageFailed)(_sentence(url, error)) from error
 
 
 def named(url: URL) -> str:

@@ -54,7 +54,7 @@ def make_folder(folder: Path, *, private: bool = False) -> None:
         missing = [f for f in (folder, *folder.parents) if not f.exists()]
         for made in reversed(missing):
             made.mkdir(mode=OWNER_FOLDER if private else 0o777, exist_ok=True)
-            _sync_folder(made.parent)
+            sync_folder(made.parent)
         folder.mkdir(exist_ok=True)  # refuses a file in its place
     except OSError as error:
         raise StorageFailed(f"The folder {folder} can't be made: {error.strerror}.") from error
@@ -88,7 +88,7 @@ def whole_file(path: Path, *, replace: bool = True, private: bool = True) -> Ite
                 if os.name == "nt":
                     file.close()  # else it can't be renamed there
                 _name(part, path, replace=replace)
-            _sync_folder(path.parent)
+            sync_folder(path.parent)
         finally:
             part.unlink(missing_ok=True)
     except OSError as error:
@@ -115,7 +115,7 @@ def move_whole(path: Path, target: Path) -> None:
     make_folder(target.parent, private=True)
     try:
         path.replace(target)
-        _sync_folder(target.parent)
+        sync_folder(target.parent)
     except OSError as error:
         raise StorageFailed(f"{target.name} can't be written: {error.strerror}.") from error
 
@@ -159,7 +159,7 @@ def _name(part: Path, path: Path, *, replace: bool) -> None:
         part.replace(path)
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Make a new name in a folder last; Windows has no such call and needs none."""
     if os.name == "nt":
         return

@@ -1,17 +1,39 @@
-"""Open a database for a depot: make it where asked to, and bring it up to date."""
+"""Open a database for a depot: made where asked to, brought up to date, looked at for damage."""
 
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from sqlalchemy import URL, Engine
 
 from wetend.errors import NotFound, StorageFailed
-from wetend.records.engine import locate, named, plainly, postgresql, sqlite
+from wetend.records.engine import (
+    DepotDamaged,
+    locate,
+    named,
+    plainly,
+    postgresql,
+    sqlite,
+    without_indexes,
+)
 from wetend.records.files import OWNER_FILE, make_folder
-from wetend.records.schema import is_new, migrate
+from wetend.records.looking import (
+    State,
+    index_of,
+    log_of,
+    look,
+    look_at_copy,
+    put_damaged_log_aside,
+)
+from wetend.records.rescue import Rescued, in_memory, rescue
+from wetend.records.schema import LaterVersion, is_head, is_new, migrate
+
+_DAMAGED = (
+    "This depot's file is damaged, so nothing is written to it until `wetend doctor --mend` has "
+    "mended it."
+)
 
 
 @dataclass(frozen=True)
@@ -19,10 +41,21 @@ class Reached:
     """A database opened."""
 
     engine: Engine
+    closed_to_writing: str = ""
+    """Why nothing can be written, as a sentence; blank where it can."""
+    read_only: bool = False
+    """Whether that is because the file or its folder may not be written."""
+    indexed: bool = True
+    """Whether its indexes lead to every entry."""
+    rescued: Rescued | None = field(default=None, compare=False)
+    """What was read around damage, where the engine is on a copy of that."""
 
 
 def reach(url: URL, *, create: bool, purpose: str = "") -> Reached:
     """Open the database at a URL, at the schema this version works with.
+
+    An SQLite file that is damaged is read all the same, from a copy in memory of what is sound; one
+    that may only be read is read.
 
     Args:
         url: where it is.
@@ -33,11 +66,38 @@ def reach(url: URL, *, create: bool, purpose: str = "") -> Reached:
         NotFound: there is none, and none is to be made.
         StorageFailed: it can't be opened, or a later version wrote it.
     """
-    if url.get_backend_name() == "sqlite":
-        _begin_file(url, create=create)
-        engine = sqlite(url)
-    else:
+    if url.get_backend_name() != "sqlite":
         engine = postgresql(url)
+        _up_to_date(url, engine, create=create, purpose=purpose)
+        return Reached(engine)
+    path = Path(url.database or "")
+    _begin_file(url, path, create=create)
+    put_damaged_log_aside(path)
+    try:
+        return _read_only(url, path) if _closed(path) else _sqlite(url, path, create, purpose)
+    except DepotDamaged as why:
+        return around_damage(url, path, why)
+
+
+def _sqlite(url: URL, path: Path, create: bool, purpose: str) -> Reached:
+    engine = sqlite(url)
+    try:
+        with plainly(url):
+            state = look(engine, path)
+            late = state is State.INDEXES and not is_head(engine)  # not to be mended by migrating
+    except BaseException:
+        engine.dispose()
+        raise
+    if state is State.BROKEN or late:
+        engine.dispose()
+        raise DepotDamaged(f"The record {named(url)} is damaged; restore the last backup.")
+    _up_to_date(url, engine, create=create, purpose=purpose)
+    if state is State.INDEXES:
+        without_indexes(engine)
+    return Reached(engine, indexed=state is State.SOUND)
+
+
+def _up_to_date(url: URL, engine: Engine, *, create: bool, purpose: str) -> None:
     try:
         with plainly(url):
             if not create and is_new(engine):
@@ -46,7 +106,53 @@ def reach(url: URL, *, create: bool, purpose: str = "") -> Reached:
     except BaseException:
         engine.dispose()
         raise
-    return Reached(engine)
+
+
+def _read_only(url: URL, path: Path) -> Reached:
+    """A file that may not be written. SQLite can't read it beside an open log, or at all without
+    the log's index: then what the pages hold is read.
+    """
+    why = f"The record {named(url)} may not be written: the file or its folder is read-only."
+    engine, state, at_head = sqlite(url, read_only=True), None, False
+    try:
+        with plainly(url):
+            state = look(engine, path)
+            at_head = is_head(engine)
+        if state is State.SOUND and at_head:
+            return Reached(engine, closed_to_writing=why, read_only=True)
+    except LaterVersion:
+        raise
+    except StorageFailed:
+        pass  # read around, below
+    finally:
+        if not (state is State.SOUND and at_head):
+            engine.dispose()
+    found = _rescued(url, path)
+    if not found.rows and not found.about:
+        raise StorageFailed(f"The record {named(url)} is not a record of this program.")
+    if found.missing is None and (state or look_at_copy(path)) is State.SOUND:
+        found = replace(found, missing=0)  # of an earlier version, which kept no count
+    return Reached(in_memory(found), closed_to_writing=why, read_only=True, rescued=found)
+
+
+def around_damage(url: URL, path: Path, why: DepotDamaged) -> Reached:
+    """What can be read of a damaged file.
+
+    Raises:
+        DepotDamaged: ``why`` itself, where there is nothing of ours in the file.
+    """
+    found = _rescued(url, path)
+    spurious = "disk reports an error" in str(why) and not found.unreadable
+    if spurious or not (found.rows or found.about):
+        raise why
+    return Reached(in_memory(found), closed_to_writing=_DAMAGED, rescued=found)
+
+
+def _rescued(url: URL, path: Path) -> Rescued:
+    try:
+        return rescue(path)
+    except OSError as error:
+        raise StorageFailed(f"The record {named(url)} can't be read: {error.strerror}.") from error
 
 
 def there_is(where: str | Path) -> bool:
@@ -74,9 +180,8 @@ def _has_content(path: Path) -> bool:
         raise StorageFailed(f"{path.name[:80]} can't be looked at: {error.strerror}.") from error
 
 
-def _begin_file(url: URL, *, create: bool) -> None:
+def _begin_file(url: URL, path: Path, *, create: bool) -> None:
     """Make an SQLite file that only its owner may read; its log and index take its mode."""
-    path = Path(url.database or "")
     if _has_content(path):
         return
     if not create:
@@ -86,3 +191,15 @@ def _begin_file(url: URL, *, create: bool) -> None:
         os.close(os.open(path, os.O_RDWR | os.O_CREAT, OWNER_FILE))
     except OSError as error:
         raise StorageFailed(f"{path.name[:80]} can't be made: {error.strerror}.") from error
+
+
+def _closed(path: Path) -> bool:
+    """Whether an SQLite file may not be written: it, or the folder its log is to be made in."""
+    if not _writable(path):
+        return True
+    beside = (log_of(path), index_of(path))
+    return not (_writable(path.parent) or all(map(_writable, beside)))
+
+
+def _writable(path: Path) -> bool:
+    return os.access(path, os.W_OK, effective_ids=os.access in os.supports_effective_ids)

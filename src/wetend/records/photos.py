@@ -29,6 +29,7 @@ SUFFIX: dict[Media, str] = {"image/jpeg": "jpg", "image/png": "png", "image/webp
 """How the file of each kind ends."""
 _FORMAT: dict[Media, str] = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
 _HASH = re.compile(r"[0-9a-f]{64}")
+_MOST_LOOKED_AT = 2000
 _NOT_WHOLE = "This photo is torn or damaged; take or send it again."
 _DECODER_FAILS = (
     OSError, SyntaxError, ValueError, TypeError, LookupError, ArithmeticError, EOFError,
@@ -87,6 +88,7 @@ class PhotoShelf:
 
     def __init__(self, folder: Path | None) -> None:
         self.folder = folder
+        self._looked_at: dict[str, tuple[int, int, int]] = {}
 
     def put(self, data: bytes) -> Photo:
         """Keep a photo, on disk when this returns; one that is there already is left as it is.
@@ -133,6 +135,39 @@ class PhotoShelf:
             for path in sorted(self.folder.glob("??/*.*")):
                 if _HASH.fullmatch(path.stem) and path.suffix[1:] in SUFFIX.values():
                     yield path.stem
+
+    def holds(self, sha: str) -> bool:
+        """Whether a photo is there and as it was kept."""
+        try:
+            self.get(sha)
+        except (NotFound, StorageFailed):
+            return False
+        return True
+
+    def seems_sound(self, sha: str) -> bool:
+        """The same, looked at again only when the file has changed: quick, for pages."""
+        try:
+            found = self._find(sha)[0].stat()
+        except (NotFound, OSError):
+            return False
+        mark = (found.st_ino, found.st_size, found.st_mtime_ns)
+        if self._looked_at.get(sha) != mark:
+            if not self.holds(sha):
+                return False
+            if len(self._looked_at) > _MOST_LOOKED_AT:
+                self._looked_at.clear()
+            self._looked_at[sha] = mark
+        return True
+
+    def put_aside(self, sha: str) -> None:
+        """Take a damaged photo's file off the shelf, keeping it beside.
+
+        Raises:
+            NotFound: there is none.
+            StorageFailed: the disk failed.
+        """
+        path, _ = self._find(sha)
+        move_whole(path, path.with_name(f"{path.name}.damaged"))
 
     def clear(self) -> None:
         """Take every photo away.
@@ -198,14 +233,14 @@ class Stage(PhotoShelf):
             raise StorageFailed(f"{within.name} can't be written: {error.strerror}.") from error
 
     def keep(self) -> None:
-        """Move all to their places on the shelf, to last; those there already are left.
+        """Move all to their places on the shelf, to last; sound ones there already are left.
 
         Raises:
             StorageFailed: the disk failed.
         """
         for sha in self.hashes():
             path, media = self._find(sha)
-            if sha not in self._shelf:
+            if not self._shelf.holds(sha):
                 move_whole(path, self._shelf.path_of(sha, media))
                 self.kept += 1
 

@@ -6,7 +6,19 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Column, ColumnElement, Connection, Insert, Select, and_, or_, select
+from sqlalchemy import (
+    Column,
+    ColumnElement,
+    CompoundSelect,
+    Connection,
+    Insert,
+    Select,
+    and_,
+    func,
+    or_,
+    select,
+    union_all,
+)
 from sqlalchemy.dialects import postgresql, sqlite
 
 from wetend.records.rows import columns
@@ -24,6 +36,18 @@ def any_of(column: Column[Any], wanted: Sequence[str]) -> ColumnElement[bool]:
 def every(dialect: str) -> Select[Any]:
     """All entries in the order of their ids."""
     return select(*columns(dialect)).order_by(table.c.id)
+
+
+def latest(kinds: Sequence[str]) -> CompoundSelect[Any]:
+    """The latest id of each of some kinds."""
+    last: Select[Any] = select(func.max(table.c.id))
+    return union_all(*(last.where(any_of(table.c.kind, (k,))) for k in kinds))
+
+
+def state(kinds: Sequence[str]) -> Select[int, Any]:
+    """How many entries of some kinds there are, and the latest id."""
+    count = select(func.count(), func.max(table.c.id)).select_from(table)
+    return count.where(any_of(table.c.kind, kinds))
 
 
 def wanted(

@@ -3,22 +3,34 @@
 from __future__ import annotations
 
 import importlib
+import re
 import threading
 
 from sqlalchemy import Connection, Engine, inspect, text
 
 from wetend.errors import StorageFailed
 from wetend.records import about
+from wetend.records.engine import DepotDamaged
 from wetend.records.tables import HEAD
 
 _ONE_AT_A_TIME = threading.Lock()
 _PG_LOCK = 0x7765_7465_6E64  # any number that all processes agree on
 
 
+class LaterVersion(StorageFailed):
+    """A later version of the program wrote this database."""
+
+
 def is_new(engine: Engine) -> bool:
     """Whether a database is still without tables."""
     with engine.connect() as connection:
         return not inspect(connection).get_table_names()
+
+
+def is_head(engine: Engine) -> bool:
+    """Whether a database is at the schema this version works with."""
+    with engine.connect() as connection:
+        return _revision(connection) == HEAD
 
 
 def migrate(engine: Engine, *, purpose: str = "") -> None:
@@ -29,11 +41,10 @@ def migrate(engine: Engine, *, purpose: str = "") -> None:
         purpose: what a new one is for, kept in it.
 
     Raises:
-        StorageFailed: a later version of the program wrote this database.
+        LaterVersion: a later version of the program wrote this database.
     """
-    with engine.connect() as connection:
-        if _revision(connection) == HEAD:
-            return
+    if is_head(engine):
+        return
     with _ONE_AT_A_TIME, engine.execution_options(writes=True).begin() as connection:
         if connection.dialect.name == "postgresql":
             _holds_any_text(connection)
@@ -51,8 +62,10 @@ def _revision(connection: Connection) -> str | None:
     if not inspect(connection).has_table("alembic_version"):
         return None
     found = connection.execute(text("select version_num from alembic_version")).scalar()
+    if found is not None and not re.fullmatch("[0-9]{4}", found):
+        raise DepotDamaged("What schema this record has can't be read: it is damaged.")
     if found is not None and found > HEAD:
-        raise StorageFailed(
+        raise LaterVersion(
             f"This record was written by a later version (schema {found[:20]}, known here {HEAD}); "
             "update the program to open it."
         )

@@ -12,9 +12,9 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from sqlalchemy import URL, Connection, delete, select, update
+from sqlalchemy import URL, Connection, Engine, delete, select, update
 
-from wetend.errors import BadInput, Refused
+from wetend.errors import BadInput, Refused, StorageFailed
 from wetend.records import about, acts, queries
 from wetend.records.checksums import Tally
 from wetend.records.engine import locate, plainly
@@ -40,9 +40,8 @@ class Depot(Reader):
     """
 
     def __init__(self, url: URL, reached: Reached, photos: PhotoShelf) -> None:
-        super().__init__(url, reached.engine)
+        super().__init__(url, reached)
         self.photos = photos
-        self._writer = reached.engine.execution_options(writes=True)
         self._turn = threading.Lock() if url.get_backend_name() == "sqlite" else nullcontext()
 
     @classmethod
@@ -91,7 +90,7 @@ class Depot(Reader):
         for entry in entries:
             check(entry)
         ordered = sorted(entries, key=lambda e: e.id)
-        with self._writing() as connection:
+        with self.writing() as connection:
             if act and ordered:
                 before = acts.first_of(connection, act, ordered[0].id)
                 if before is not None:
@@ -101,7 +100,7 @@ class Depot(Reader):
 
     def note_done(self, name: str) -> None:
         """Remember that something was done once, such as a pass given back; twice is once."""
-        with self._writing() as connection:
+        with self.writing() as connection:
             acts.note(connection, name, "0" * 32)
 
     def merge(self, entries: Iterable[Entry], *, last: Callable[[], object] = lambda: None) -> int:
@@ -124,7 +123,7 @@ class Depot(Reader):
         self, entries: Iterable[Entry], *, last: Callable[[], object] = lambda: None
     ) -> tuple[int, int]:
         """Merge as :meth:`merge` does; how many were new, and how many replaced a damaged one."""
-        with self._writing() as connection:
+        with self.writing() as connection:
             new, mended = _keep_all(connection, entries, last)
         self._damage.sound(mended)
         return new, len(mended)
@@ -132,12 +131,16 @@ class Depot(Reader):
     @property
     def purpose(self) -> str:
         """What this depot is for: :data:`DEMO`, or blank."""
-        with plainly(self.url), self._engine.connect() as connection:
-            return about.value_of(connection, about.PURPOSE) or ""
+
+        def ask() -> str:
+            with plainly(self.url), self._engine.connect() as connection:
+                return about.value_of(connection, about.PURPOSE) or ""
+
+        return self._asked(ask)
 
     def call_demo(self) -> None:
         """Say that all in this depot is invented."""
-        with self._writing() as connection:
+        with self.writing() as connection:
             about.put(connection, about.PURPOSE, DEMO)
 
     def empty_demo(self) -> None:
@@ -146,7 +149,7 @@ class Depot(Reader):
         Raises:
             Refused: it is not said to be one.
         """
-        with self._writing() as connection:
+        with self.writing() as connection:
             if about.value_of(connection, about.PURPOSE) != DEMO:
                 raise Refused("This is not a demo depot; nothing was taken out of it.")
             connection.execute(delete(table))
@@ -160,7 +163,7 @@ class Depot(Reader):
             StorageFailed: it can't be kept.
         """
         fresh = secrets.token_hex(_SECRET_BYTES)
-        with self._writing() as connection:
+        with self.writing() as connection:
             if about.value_of(connection, about.SECRET) is None:
                 about.put(connection, about.SECRET, fresh, replace=False)  # or another's was first
             kept = about.value_of(connection, about.SECRET)
@@ -169,10 +172,16 @@ class Depot(Reader):
         return bytes.fromhex(kept or fresh)
 
     @contextmanager
-    def _writing(self) -> Iterator[Connection]:
+    def writing(self) -> Iterator[Connection]:
         """A transaction that writes: all of it is kept, on disk when left, or nothing."""
+        if self.closed_to_writing:
+            raise StorageFailed(self.closed_to_writing)
         with plainly(self.url), self._turn, self._writer.begin() as connection:
             yield connection
+
+    @property
+    def _writer(self) -> Engine:
+        return self._engine.execution_options(writes=True)
 
     def close(self) -> None:
         """Let go of the database."""
@@ -239,7 +248,11 @@ def _keep(connection: Connection, batch: Sequence[Entry]) -> tuple[list[str], li
         _same(kept, by_id[kept.id])
     damaged = [by_id[made] for made in rest if made not in {kept.id for kept in sound}]
     for entry in damaged:
-        connection.execute(update(table).where(table.c.id == entry.id).values(**row_of(entry)))
+        spoilt = update(table).where(table.c.id == entry.id)
+        if connection.execute(spoilt.values(**row_of(entry))).rowcount != 1:
+            raise StorageFailed(
+                "This record is damaged; mend it with `wetend doctor --mend` first."
+            )
     return [checksum_of(by_id[made]) for made in new], [entry.id for entry in damaged]
 
 

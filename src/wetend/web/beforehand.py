@@ -15,6 +15,7 @@ from time import sleep
 
 from wetend.errors import WetendError
 from wetend.physics.motion.engines import ENGINES
+from wetend.records.examining import look_through
 from wetend.records.store import Depot
 from wetend.workflows import checks, fleet, visits
 from wetend.workflows.desk import Desk
@@ -47,6 +48,25 @@ def keep_worked_out(depot: Depot, *, after: float, stop: Event | None = None) ->
                 fleet.view(Desk(depot))
                 gc.collect()
                 settle()  # what is known of thousands of pumps is kept until tomorrow
+            wait = until_tomorrow(datetime.now(UTC))
+
+    thread = Thread(target=work, daemon=True)
+    thread.start()
+    return thread
+
+
+def keep_looked_through(depot: Depot, *, after: float, rounds: int = 10**6) -> Thread:
+    """Look the depot through for damage after so many seconds, then each day, in a thread.
+
+    What is found is told on every page.
+    """
+
+    def work() -> None:
+        wait = after
+        for _ in range(rounds):
+            sleep(wait)
+            with suppress(WetendError):
+                look_through(depot)
             wait = until_tomorrow(datetime.now(UTC))
 
     thread = Thread(target=work, daemon=True)

@@ -13,7 +13,7 @@ from datetime import datetime
 from functools import cache
 
 import jinja2
-from markupsafe import Markup
+from markupsafe import Markup, escape
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -22,6 +22,8 @@ from wetend.advice.hazards import Hazard, but, caution, for_screen
 from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict
 from wetend.drawings import verdict as verdict_shapes
+from wetend.records.photos import PhotoShelf
+from wetend.records.store import Depot
 from wetend.reports.order_list import money
 from wetend.units import quantity
 from wetend.units.kinds import System
@@ -45,7 +47,7 @@ from wetend.units.show import (
 from wetend.web.forms import exact, new_act, sentence
 from wetend.web.person import Person, person_of
 from wetend.web.rail import RailItem
-from wetend.web.security import FORM_COOKIE, TOKEN_FIELD, Keeper
+from wetend.web.security import FORM_COOKIE, PASS_COOKIE, TOKEN_FIELD, Keeper
 from wetend.web.static import STATIC_VERSION
 
 
@@ -64,6 +66,9 @@ class Chrome:
     """Whether a passcode guards the pages."""
     visit: str = ""
     """The visit this page is of; blank for another."""
+    warnings: tuple[str, ...] = ()
+    """What is wrong with the depot, a sentence each."""
+    photos: PhotoShelf | None = None
     version: str = STATIC_VERSION
 
 
@@ -188,6 +193,19 @@ def drawing(svg: str) -> Markup:
     return Markup(svg)  # noqa: S704 - made by wetend.drawings, which escapes people's text
 
 
+def commands(text: str) -> Markup:
+    """A sentence with what stands between backquotes set as commands.
+
+    >>> commands("<b> tells: `wetend doctor`.")
+    Markup('&lt;b&gt; tells: <code>wetend doctor</code>.')
+    """
+    pieces = re.split(r"`([^`]*)`", text)
+    return Markup("").join(
+        Markup("<code>{}</code>").format(piece) if n % 2 else escape(piece)
+        for n, piece in enumerate(pieces)
+    )
+
+
 @cache
 def shape(verdict: Verdict) -> Markup:
     """A verdict's shape."""
@@ -208,8 +226,8 @@ def templates() -> jinja2.Environment:
         show=_show, gauge=_gauge, told=_told, exact=_exact, number=_number, symbol=_symbol,
         span=_span,
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
-        sentence=sentence, rough=_rough, rough_span=_rough_span, whole=whole, months=months_text,
-        digits=digits, fresh=_fresh,
+        sentence=sentence, commands=commands, rough=_rough, rough_span=_rough_span, whole=whole,
+        months=months_text, digits=digits, fresh=_fresh,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
         volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, money=money,
         mins=minutes_text, right=right_text,
@@ -252,7 +270,17 @@ def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]
         rail=rail,
         locked=bool(keeper_of(request).passcode),
         visit=_visit(request),
+        warnings=_warnings(request),
+        photos=request.app.state.depot.photos,
     )
+
+
+def _warnings(request: Request) -> tuple[str, ...]:
+    """What is wrong with the depot, for those who may look in."""
+    if not keeper_of(request).admitted(request.cookies.get(PASS_COOKIE, "")):
+        return ()
+    depot: Depot = request.app.state.depot
+    return depot.notices
 
 
 def render(

@@ -11,7 +11,7 @@ from wetend.errors import BadInput, StorageFailed
 from wetend.records.secret import lasting_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.web.beforehand import keep_worked_out, work_out_open_visits
+from wetend.web.beforehand import keep_looked_through, keep_worked_out, work_out_open_visits
 from wetend.web.simulate import MODEL
 from wetend.workflows.lasting import settle
 
@@ -19,6 +19,8 @@ _SOON = 1.0
 """Seconds after which the fleet's month is begun to be worked out."""
 _QUIET = 5.0
 """Seconds after which the model of the pump in motion is loaded, the pages being up by then."""
+_LATER = 120.0
+"""Seconds after which the depot is looked through for damage; then each day."""
 
 
 def from_environment() -> FastAPI:
@@ -46,6 +48,7 @@ def from_environment() -> FastAPI:
     MODEL.start(after=_QUIET)
     keep_worked_out(depot, after=_SOON)
     work_out_open_visits(depot, after=_QUIET)
+    keep_looked_through(depot, after=_LATER)
     settle()
     return app
 

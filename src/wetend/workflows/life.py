@@ -44,7 +44,7 @@ from wetend.pump.usage import (
     Usage,
 )
 from wetend.records.entries import Entry
-from wetend.records.fold import Visit, fold_visit
+from wetend.records.fold import Visit, fold_history, fold_visit
 from wetend.records.threads import standing
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
@@ -107,10 +107,10 @@ class _Suspects:
 def _suspects(desk: Desk, key: str) -> _Suspects:
     entries = desk.depot.entries(pump=key)
     signed = [e for e in entries if e.kind == "sign-off"]
-    visits = {e.visit for e in entries if e.visit} - {e.visit for e in signed}
+    visits = {v.id for v in fold_history(entries)} - {e.visit for e in signed}
     if not visits:
         return _Suspects({})
-    latest = max(v for v in visits if v)
+    latest = max(visits)
     described = [e for e in entries if e.visit is None or e.visit == latest]
     visit = fold_visit(described)
     found = diagnosis_of(visit, leanings=leanings_of(desk, visit))

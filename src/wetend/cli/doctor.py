@@ -1,0 +1,133 @@
+"""``wetend doctor``: look a depot through for damage, and mend it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from wetend.cli.desk import depot_place
+from wetend.cli.helping import command_app, helped
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.session import Session
+from wetend.cli.words import AsJson
+from wetend.records.examining import Examined, examine
+from wetend.records.looking import State
+from wetend.records.mending import Mended, mend
+from wetend.records.store import Depot
+
+app = command_app()
+_MOST = 20
+_FILE = {
+    State.SOUND: "",
+    State.INDEXES: "An index of the file does not lead to every entry.",
+    State.BROKEN: "The file itself is damaged; what is sound was read around that.",
+}
+
+
+@app.command(cls=helped("wetend doctor", "wetend doctor --from depot-2031-05-04.zip"))
+def command(
+    ctx: typer.Context,
+    do_mend: Annotated[
+        bool,
+        typer.Option("--mend", help="Leave out what is damaged, write the rest anew, shut out "
+                     "other users; the damaged file is kept beside."),
+    ] = False,
+    backup: Annotated[
+        Path | None,
+        typer.Option("--from", help="Bring back from this backup what is damaged; mends too."),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Check file, entries and photos; name what is damaged. Ends with 1 where any of it is left."""
+    session: Session = ctx.obj or Session()
+    place, sheet = depot_place(session), Sheet(session.units.value)
+    if do_mend or backup is not None:
+        done = mend(place, backup=backup)
+        found = done.after
+        if as_json:
+            write_json(done)
+        else:
+            _write_done(sheet, done)
+    else:
+        with Depot.open(place, create=False) as depot:
+            found = examine(depot)
+        if as_json:
+            write_json(found)
+        else:
+            _write_found(sheet, found)
+    if not found.sound or (do_mend and done.lost):
+        raise typer.Exit(1)
+
+
+def _write_found(sheet: Sheet, found: Examined) -> None:
+    sheet.heading(found.depot)
+    sheet.line(f"{_count(found.entries, 'entry')} and {_count(found.photos, 'photo')} are sound.")
+    if found.unread:
+        sheet.line(
+            f"{_count(found.unread, 'entry')} of a later version can't be shown by this one."
+        )
+    for sentence in _faults(found):
+        sheet.line(sentence)
+    for each in found.damaged[:_MOST]:
+        sheet.line(f"  damaged: {each.named}, id {each.id}")
+    _more(sheet, len(found.damaged))
+    for what, photos in (("damaged", found.damaged_photos), ("missing", found.missing_photos)):
+        for sha in photos[:_MOST]:
+            sheet.line(f"  photo {what}: {sha}")
+        _more(sheet, len(photos))
+    for path in found.open_to_others[:_MOST]:
+        sheet.line(f"  others may read: {path}")
+    _more(sheet, len(found.open_to_others))
+    if found.sound:
+        sheet.line("Nothing is wrong.")
+    elif found.whole:
+        sheet.line("`wetend doctor --mend` shuts others out.")
+    else:
+        sheet.line(
+            "`wetend doctor --from BACKUP` brings back what a backup has; `wetend doctor --mend` "
+            "leaves out what is damaged. Stop the server first."
+        )
+
+
+def _faults(found: Examined) -> list[str]:
+    told = [_FILE[found.file]]
+    if found.missing:
+        told.append(f"{_count(found.missing, 'entry')} more should be there and can't be found.")
+    if not found.counted:
+        told.append("The depot's own count of its entries is damaged.")
+    told += [f"A damaged log was kept: {path}" for path in found.damaged_logs]
+    return [sentence for sentence in told if sentence]
+
+
+def _write_done(sheet: Sheet, done: Mended) -> None:
+    if done.restored is not None:
+        back = done.restored.new_entries + done.restored.mended
+        photos = _count(done.restored.new_photos, "photo")
+        sheet.line(f"Brought back from the backup: {_count(back, 'entry')} and {photos}.")
+    if done.from_logs:
+        sheet.line(f"From the damaged log: {_count(done.from_logs, 'entry')}.")
+    if done.put_aside:
+        sheet.line(f"The file was written anew; the damaged one is kept as {done.put_aside}.")
+    for each in done.left_out[:_MOST]:
+        sheet.line(f"  left out: {each.named}, id {each.id}")
+    _more(sheet, len(done.left_out))
+    if done.lost:
+        sheet.line(f"{_count(done.lost, 'entry')} more that were counted can't be found.")
+    if done.tightened:
+        sheet.line(f"{done.tightened} files and folders are now yours alone.")
+    if done.swept:
+        sheet.line(f"{done.swept} left behind by killed writes were cleared away.")
+    sheet.line("As it is now:")
+    _write_found(sheet, done.after)
+
+
+def _count(number: int, what: str) -> str:
+    many = "entries" if what == "entry" else f"{what}s"
+    return f"{number} {what if number == 1 else many}"
+
+
+def _more(sheet: Sheet, number: int) -> None:
+    if number > _MOST:
+        sheet.line(f"  … and {number - _MOST} more; --json names them all.")
