@@ -137,6 +137,7 @@ def test_a_server_that_is_not_there_is_named_without_its_password(tmp_path: Path
     with pytest.raises(StorageFailed, match="can't be used") as failed:
         Depot.open(f"postgresql://me:secret@/x?host={tmp_path}")
     assert "secret" not in str(failed.value)
+    assert str(failed.value).startswith("The PostgreSQL record postgresql://me@/x?host=")
 
 
 def test_a_depot_is_its_owner_s_alone(tmp_path: Path) -> None:
