@@ -15,6 +15,7 @@ from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.cli.words import AsJson, EntryName, PumpKey, VisitName
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import STAGES
+from wetend.records.photos import MOST_BYTES
 from wetend.units.fields import read
 from wetend.workflows import record as entered
 from wetend.workflows import visits
@@ -97,12 +98,20 @@ def photo(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="JPEG, PNG or WebP.")],
     caption: Annotated[str, typer.Option(help="What it shows.")] = "",
     stage: Annotated[str, typer.Option(help="The stage it belongs to.")] = "",
+    keep_location: Annotated[
+        bool,
+        typer.Option("--keep-location", help="Leave in what the phone wrote into it, where it was "
+                     "taken above all; else that is taken out."),
+    ] = False,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Keep a photo with a visit."""
-    data = bytes_of(file, most=20_000_000)
+    """Keep a photo with a visit, without the place where it was taken."""
+    data = bytes_of(file, most=MOST_BYTES)
     with opened(ctx) as desk:
-        kept = visits.add_photo(desk, visits.find(desk, name), data, caption=caption, stage=stage)
+        kept = visits.add_photo(
+            desk, visits.find(desk, name), data, caption=caption, stage=stage,
+            keep_location=keep_location,
+        )  # fmt: skip
         if as_json:
             write_json(kept)
         else:

@@ -250,6 +250,8 @@ class Photo(Noun):
     media: Literal["image/jpeg", "image/png", "image/webp"]
     caption: Line = ""
     stage: Line = ""
+    location_kept: bool = False
+    """Whether it was asked for that its file goes on saying where it was taken."""
 
 
 class Note(Noun):

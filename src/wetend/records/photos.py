@@ -30,7 +30,7 @@ SUFFIX: dict[Media, str] = {"image/jpeg": "jpg", "image/png": "png", "image/webp
 _FORMAT: dict[Media, str] = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
 _HASH = re.compile(r"[0-9a-f]{64}")
 _MOST_LOOKED_AT = 2000
-_NOT_WHOLE = "This photo is torn or damaged; take or send it again."
+NOT_WHOLE = "This photo is torn or damaged; take or send it again."
 _DECODER_FAILS = (
     OSError, SyntaxError, ValueError, TypeError, LookupError, ArithmeticError, EOFError,
     MemoryError, struct.error, zlib.error,
@@ -79,7 +79,7 @@ def check_photo(data: bytes) -> Media:
             f"This photo has more than {MOST_PIXELS // 1_000_000} million pixels."
         ) from error
     except _DECODER_FAILS as error:
-        raise BadInput(_NOT_WHOLE) from error
+        raise BadInput(NOT_WHOLE) from error
     return media
 
 

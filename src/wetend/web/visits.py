@@ -87,7 +87,10 @@ def add_photo(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     if not data:
         raise BadInput("Choose a photo first, then send it.")
     stage = _stage(typed)
-    workflow.add_photo(desk, visit_id, data, caption=typed.last("caption"), stage=stage)
+    workflow.add_photo(
+        desk, visit_id, data, caption=typed.last("caption"), stage=stage,
+        keep_location=typed.last("keep_location") == "yes",
+    )  # fmt: skip
     return go(f"/visits/{visit_id}/{stage}", saved="photo", anchor="photos")
 
 

@@ -8,6 +8,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.readings import Caption, Note, Photo, VisitStart
 from wetend.records.fold import HISTORY_KINDS, Visit, VisitSummary, fold_history
 from wetend.records.ids import new_id
+from wetend.records.photo_notes import without_location
 from wetend.units.fields import read
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import known_of_site
@@ -66,18 +67,28 @@ def choose_coating(desk: Desk, visit_id: str, coating: Coating) -> Visit:
 
 
 def add_photo(
-    desk: Desk, visit_id: str, data: bytes, *, caption: str = "", stage: str = ""
+    desk: Desk,
+    visit_id: str,
+    data: bytes,
+    *,
+    caption: str = "",
+    stage: str = "",
+    keep_location: bool = False,
 ) -> Photo:
     """Keep a photo with the visit, under its hash.
 
+    Where it was taken, and whatever else a phone wrote into it, is taken out unless
+    ``keep_location``; which way up it is and when it was taken stay.
+
     Raises:
-        BadInput: not a JPEG, PNG or WebP picture, too large, or its caption too long; nothing is
-            kept then.
+        BadInput: not a JPEG, PNG or WebP picture, torn, too large, or its caption too long; nothing
+            is kept then.
     """
     visit = desk.visit(visit_id)
     said = read(Caption, {"caption": caption, "stage": stage})
-    shelved = desk.depot.photos.put(data)
-    photo = shelved.model_copy(update={"caption": said.caption, "stage": said.stage})
+    shelved = desk.depot.photos.put(data if keep_location else without_location(data))
+    more = {"caption": said.caption, "stage": said.stage, "location_kept": keep_location}
+    photo = shelved.model_copy(update=more)
     desk.keep("photo", photo, pump=visit.pump.key, visit=visit_id)
     return photo
 
