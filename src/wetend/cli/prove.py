@@ -99,6 +99,12 @@ def command(
     anew: Annotated[
         bool, typer.Option("--anew", help="Start a new proof: drop what was read before.")
     ] = False,
+    to_checks: Annotated[
+        bool,
+        typer.Option(
+            "--to-checks", help="Take the readings back into the running checks, to find the fault."
+        ),
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Keep proof readings, and show each test with this pump's limit and its verdict.
@@ -108,9 +114,13 @@ def command(
 
     def keep(desk: Desk, visit_id: str) -> None:
         read = noun_from(ProofReadings, given or [], desk.system)
-        prove.save(desk, visit_id, started_anew(read) if anew else read)
+        if given or anew:
+            prove.save(desk, visit_id, started_anew(read) if anew else read)
+        if to_checks:
+            prove.carry_to_checks(desk, visit_id)
 
+    keeps = given or anew or to_checks
     keep_and_show(
-        ctx, name, keep=telling_over(keep) if given or anew else None, view=prove.view, write=write,
+        ctx, name, keep=telling_over(keep) if keeps else None, view=prove.view, write=write,
         as_json=as_json, stage="prove",
     )  # fmt: skip

@@ -71,19 +71,34 @@ def command(
     name: VisitName,
     given: Given = None,
     done: Annotated[list[str] | None, typer.Option(help="An operation done, by its key.")] = None,
+    anew: Annotated[
+        bool,
+        typer.Option("--anew", help="Opened again after a rebuild: the marks so far come off."),
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Keep which tools are to hand, and show the shortest safe order to strip.
 
     The command alone lists the tools' keys.
     """
-    keep = keeper(ToolBag, given, strip.save_bag)
-    if done:
+    bag = keeper(ToolBag, given, strip.save_bag)
 
-        def keep(desk: Desk, visit_id: str) -> None:
+    def keep(desk: Desk, visit_id: str) -> None:
+        if bag:
+            bag(desk, visit_id)
+        if anew:
+            strip.begin_anew(desk, visit_id)
+        if done:
             with naming_the_list(name):
                 strip.mark(desk, visit_id, done=tuple(done))
 
+    keeps = given or anew or done
     keep_and_show(
-        ctx, name, keep=keep, view=strip.view, write=write, as_json=as_json, stage="strip"
+        ctx,
+        name,
+        keep=keep if keeps else None,
+        view=strip.view,
+        write=write,
+        as_json=as_json,
+        stage="strip",
     )

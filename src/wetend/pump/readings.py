@@ -206,6 +206,8 @@ class StripProgress(Noun):
 
     done: tuple[Slug, ...] = Field(default=(), max_length=40)
     undone: tuple[Slug, ...] = Field(default=(), max_length=40)
+    anew: bool = Field(default=False, title="Opened again: every mark taken off")
+    """Together again and opened anew: marks of strip and rebuild before this count no more."""
 
 
 class RebuildProgress(Noun):

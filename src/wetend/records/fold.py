@@ -14,10 +14,10 @@ devices' work merges by union. The rules:
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
@@ -204,14 +204,45 @@ def _all(said: Iterable[Said], noun: type[NounT]) -> tuple[NounT, ...]:
 
 
 def _marks(said: Iterable[Said], noun: type[MarksT]) -> MarksT | None:
-    """Steps that stand done, in the order first done: of each the latest mark counts."""
-    found = _all(said, noun)
+    """Steps that stand done, in the order first done: of each the latest mark counts.
+
+    The latest is the one made last, whenever it came in from its device.
+    """
     done: dict[str, None] = {}
-    for each in found:
-        done |= dict.fromkeys(each.done)
-        for key in each.undone:
-            done.pop(key, None)
-    return noun.model_construct(done=tuple(done)) if found else None
+    found = anew = False
+    for each in (s.noun for s in sorted(said, key=_made)):
+        if isinstance(each, StripProgress) and each.anew:
+            done.clear()
+            anew = True
+        if isinstance(each, noun):
+            found = True
+            done |= dict.fromkeys(each.done)
+            for key in each.undone:
+                done.pop(key, None)
+    told: dict[str, Any] = {"anew": True} if anew and noun is StripProgress else {}
+    return noun.model_construct(done=tuple(done), **told) if found else None
+
+
+def _made(said: Said) -> tuple[datetime, str]:
+    return said.entry.at, said.entry.id
+
+
+def decided_at(
+    visit: Visit, noun: type[StripProgress] | type[RebuildProgress]
+) -> Callable[[str], datetime | None]:
+    """When each step of a strip or rebuild was last marked, taken back or begun anew."""
+    steps: dict[str, datetime] = {}
+    anew = None
+    for each in sorted(standing(visit.entries), key=_made):
+        if isinstance(each.noun, StripProgress) and each.noun.anew:
+            anew = each.entry.at
+        if isinstance(each.noun, noun):
+            steps |= dict.fromkeys((*each.noun.done, *each.noun.undone), each.entry.at)
+
+    def decided(step: str) -> datetime | None:
+        return max((at for at in (steps.get(step), anew) if at is not None), default=None)
+
+    return decided
 
 
 def fitted_of(said: Iterable[Said]) -> tuple[PartFitted, ...]:

@@ -142,6 +142,13 @@ def save_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sen
     )  # fmt: skip
 
 
+@router.post("/visits/{visit_id}/strip/anew")
+def begin_anew(desk: AtDesk, visit_id: VisitId) -> Response:
+    """Open the pump again: the marks of strip and rebuild count no more."""
+    workflow.begin_anew(desk, visit_id)
+    return go(f"/visits/{visit_id}/strip", saved="1", anchor="answer")
+
+
 @router.post("/visits/{visit_id}/strip/done")
 def save_done(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     """Mark an operation done, or take the mark off again.

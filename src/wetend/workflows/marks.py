@@ -16,7 +16,7 @@ from wetend.advice.zero import Zero, standing
 from wetend.errors import BadInput, NotSafe
 from wetend.pump.readings import RebuildProgress, StripProgress
 from wetend.records.entries import EntryKind, new_entry
-from wetend.records.fold import Visit
+from wetend.records.fold import Visit, decided_at
 from wetend.workflows.desk import KEEPING, Desk
 from wetend.workflows.zero import must_stand, record_of_visit
 
@@ -75,7 +75,8 @@ def keep_marks(
 ) -> Marked:
     """Keep those of a batch of marks that were made while zero stood; refuse the others.
 
-    The same marks again change nothing and are never refused.
+    The same marks again change nothing and are never refused; nor is one that was made before what
+    was decided since of its step.
 
     Args:
         desk: who made them.
@@ -88,8 +89,12 @@ def keep_marks(
         now = datetime.now(UTC)
         visit = desk.visit(visit_id)
         record, (so_far, known) = record_of_visit(visit), steps(visit)
+        decided = decided_at(visit, progress)
         entries, refused = [], []
-        timed = sorted(marks, key=lambda m: min(m.at or now, now))
+        timed = sorted(
+            (m for m in marks if m.at is None or not _over(m, decided(m.step))),
+            key=lambda m: min(m.at or now, now),
+        )
         for at, group in groupby(timed, key=lambda m: min(m.at or now, now)):
             batch = list(group)
             more, back = changed(
@@ -114,6 +119,11 @@ def keep_marks(
             desk.keep_all(entries)
             visit = desk.visit(visit_id)
     return Marked(visit, standing(record, desk.who), tuple(refused))
+
+
+def _over(mark: Mark, decided: datetime | None) -> bool:
+    """Whether something was decided of its step after a mark was made."""
+    return decided is not None and mark.at is not None and mark.at <= decided
 
 
 def all_kept(marked: Marked) -> Visit:

@@ -56,7 +56,8 @@ def opened_since(visit: Visit) -> bool:
 def opened(visit: Visit) -> bool:
     """Whether anything of the wet end is recorded as opened, measured or rebuilt."""
     marked = [marks for marks in (visit.progress, visit.rebuilt) if marks and marks.done]
-    return bool(marked or visit.measured or visit.stack)
+    before = visit.progress is not None and visit.progress.anew
+    return bool(marked or before or visit.measured or visit.stack)
 
 
 def standing_of(visit: Visit) -> Standing:

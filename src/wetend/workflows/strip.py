@@ -12,8 +12,9 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
 from wetend.pump.site import SiteFacts
+from wetend.records.entries import new_entry
 from wetend.records.fold import Visit
-from wetend.workflows.desk import Desk
+from wetend.workflows.desk import KEEPING, Desk
 from wetend.workflows.marks import Mark, Marked, all_kept, as_marks, keep_marks
 from wetend.workflows.zero import Gate, gate_of
 
@@ -29,6 +30,14 @@ class StripView:
     gate: Gate
     """Whether zero stands for whoever looks, and the list that proves it."""
     done: tuple[str, ...]
+
+    @property
+    def may_begin_anew(self) -> bool:
+        """Whether it has been put together again, as far as is told, and may be opened again."""
+        together = self.visit.proof is not None or bool(
+            self.visit.rebuilt and self.visit.rebuilt.done
+        )
+        return together and bool(self.done)
 
     @property
     def may_start(self) -> bool:
@@ -68,6 +77,22 @@ def mark(
 def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
     """Keep marks that a device sends, each judged by the moment it was made."""
     return keep_marks(desk, visit_id, marks, progress=StripProgress, steps=_steps)
+
+
+def begin_anew(desk: Desk, visit_id: str) -> Visit:
+    """Open the pump again: the marks of its strip and rebuild count no more, and stay on record.
+
+    Twice is once.
+    """
+    with KEEPING:
+        visit = desk.visit(visit_id)
+        if not view(desk, visit_id).may_begin_anew:
+            return visit
+        desk.keep_all([new_entry(
+            "strip-progress", StripProgress(anew=True), pump=visit.pump.key, visit=visit.id,
+            who=desk.who, place=desk.place, device=desk.device,
+        )])  # fmt: skip
+    return desk.visit(visit_id)
 
 
 def _steps(visit: Visit) -> tuple[tuple[str, ...], set[str]]:
