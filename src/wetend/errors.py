@@ -18,6 +18,7 @@ what is wrong and, where it can, how to mend it.
 
 from __future__ import annotations
 
+import errno
 from dataclasses import dataclass
 
 
@@ -88,3 +89,35 @@ class StorageFailed(WetendError):
     """The record could not be written or read; nothing was half-written."""
 
     status = 503
+
+
+_NAMED = {
+    "ENOSPC": "the disk is full",
+    "EDQUOT": "your share of the disk is used up",
+    "EACCES": "you may not read or write there",
+    "EPERM": "you may not read or write there",
+    "EROFS": "the disk is read-only",
+    "ENOENT": "it is not there",
+    "EEXIST": "something of that name is there",
+    "ENOTDIR": "a file stands where a folder is wanted",
+    "EISDIR": "it is a folder",
+    "ENAMETOOLONG": "its name is longer than the disk takes",
+    "EINVAL": "the disk takes no such name",
+    "ELOOP": "its links lead round in a circle",
+    "EMFILE": "too many files are open",
+    "EBUSY": "another program uses it",
+    "ETXTBSY": "another program uses it",
+    "EADDRINUSE": "another program uses it",
+    "EXDEV": "it would have to go to another disk",
+    "EIO": "the disk reports an error",
+}
+_WHY_NOT = {getattr(errno, name): why for name, why in _NAMED.items() if hasattr(errno, name)}
+
+
+def why_not(error: OSError) -> str:
+    """What the system refused, in our words: its own differ from one system to the next.
+
+    >>> why_not(OSError(errno.ENOSPC, "whatever it says"))
+    'the disk is full'
+    """
+    return _WHY_NOT.get(error.errno or 0, "the system refuses it")

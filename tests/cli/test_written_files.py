@@ -53,7 +53,7 @@ def test_a_full_disk_leaves_what_was_there(
     monkeypatch.setattr(files.os, "fsync", full_disk)
     said = say(*WRITERS[name], str(folder / name))
     assert said.code == 1
-    assert said.err == f"wetend: {name} can't be written: No space left on device.\n"
+    assert said.err == f"wetend: {name} can't be written: the disk is full.\n"
     assert (folder / name).read_bytes() == b"{}"
     assert [f.name for f in folder.iterdir()] == [name]
     monkeypatch.undo()
@@ -107,4 +107,7 @@ def test_output_that_can_t_be_shown_ends_in_one_line() -> None:
             stderr=subprocess.PIPE, text=True, check=False,
             env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
         )  # fmt: skip
-    assert (ran.returncode, ran.stderr) == (1, "wetend: No space left on device\n")
+    assert (ran.returncode, ran.stderr) == (
+        1,
+        "wetend: The output can't be used: the disk is full.\n",
+    )

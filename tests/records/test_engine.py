@@ -134,7 +134,7 @@ def test_a_record_kept_busy_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPa
 
 @pytest.mark.postgresql
 def test_a_server_that_is_not_there_is_named_without_its_password(tmp_path: Path) -> None:
-    with pytest.raises(StorageFailed, match="can't be used") as failed:
+    with pytest.raises(StorageFailed, match="can't be reached") as failed:
         Depot.open(f"postgresql://me:secret@/x?host={tmp_path}")
     assert "secret" not in str(failed.value)
     assert str(failed.value).startswith("The PostgreSQL record postgresql://me@/x?host=")

@@ -9,6 +9,7 @@ from wetend.advice.motion_pump import Motion
 from wetend.advice.pump_physics import rated_flow
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.description import Pump
+from wetend.units.near import near_or_all
 from wetend.units.quantity import M, MFine, N, Pa, Percent, S, Unit, unit_of
 
 Change = Callable[[Motion, Pump, float], Motion]
@@ -110,7 +111,8 @@ def with_faults(pump: Pump, faults: Mapping[str, float], motion: Motion | None =
     state = motion or Motion()
     for name, size in faults.items():
         if name not in FAULTS:
-            raise UnknownName(f"“{name[:40]}” is not a fault; there are {', '.join(FAULTS)}.")
+            known = near_or_all(name, FAULTS, "there are")
+            raise UnknownName(f"“{name[:40]}” is not a fault; {known}")
         kind = FAULTS[name]
         if not 0 <= size <= kind.most:
             raise BadInput(f"“{kind.title}” takes a size from 0 to {kind.most:g} ({kind.size}).")

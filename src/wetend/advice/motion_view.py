@@ -29,6 +29,7 @@ from wetend.pump.description import Pump
 from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
 from wetend.units import quantity
 from wetend.units.kinds import System
+from wetend.units.near import near_or_all
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Ratio, S, unit_of
 from wetend.units.show import show
@@ -87,7 +88,7 @@ def film_of(trace: Trace) -> Film:
 
 def _size(name: str, text: str, field: str, system: System | None) -> float:
     if name not in FAULTS:
-        told = f"“{name[:40]}” is not a fault; there are {', '.join(FAULTS)}."
+        told = f"“{name[:40]}” is not a fault; {near_or_all(name, FAULTS, 'there are')}"
         raise BadInput(told, (Problem(_FAULT_FIELD.get(field, field), told),))
     kind = FAULTS[name]
     if not text.strip():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from wetend.errors import BadInput, NoAnswer, Problem
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
+from wetend.units.near import near_or_all
 from wetend.units.quantity import M
 
 _TALLEST = 0.2
@@ -49,7 +50,7 @@ def _heights(pump: Pump, measured: StackMeasured) -> list[M]:
         if name not in known:
             raise _problem(
                 "heights",
-                f"This pump's stack has no part “{name}”; it has {', '.join(known)}.",
+                f"This pump's stack has no part “{name}”; {near_or_all(name, known, 'it has')}",
             )
     heights = [measured.heights.get(p.name, p.height) for p in pump.stack.parts]
     for part, height in zip(pump.stack.parts, heights, strict=True):

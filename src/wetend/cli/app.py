@@ -13,10 +13,10 @@ from typer.core import TyperCommand
 from typer.exceptions import TyperException
 
 from wetend import __version__
-from wetend.cli import screen
+from wetend.cli import refusals, screen
 from wetend.cli.helping import Group
 from wetend.cli.session import Session, Units
-from wetend.errors import WetendError
+from wetend.errors import WetendError, why_not
 from wetend.workflows.lasting import read_in
 
 STAGES: dict[str, dict[str, str]] = {
@@ -165,17 +165,25 @@ def _rid_of_output() -> None:
         _output_nowhere()
 
 
+def _trace() -> None:
+    """What is behind a sentence, for those who ask for it."""
+    if os.environ.get("WETEND_DEBUG"):
+        logging.getLogger("wetend").exception("inside wetend")
+
+
 def run(arguments: list[str]) -> int:
     """Run the command line on these arguments and give the exit code."""
+    if arguments[:1] == ["help"]:
+        arguments = [*arguments[1:], "--help"]
     try:
         code = app(arguments, prog_name="wetend", standalone_mode=False)
         sys.stdout.flush()  # so that a full disk is reported below, not once the program has ended
     except WetendError as error:
+        _trace()
         sys.stderr.write(f"wetend: {error}\n")
         return error.exit_code
     except TyperException as error:
-        told = " ".join(str(getattr(error, "message", "") or error).split())
-        sys.stderr.write(f"wetend: {told}\n")
+        sys.stderr.write(f"wetend: {refusals.sentence(error, tuple(COMMANDS))}\n")
         return int(getattr(error, "exit_code", 2)) or 2
     except (KeyboardInterrupt, EOFError, typer.Abort):
         code = _INTERRUPTED
@@ -184,8 +192,9 @@ def run(arguments: list[str]) -> int:
         return 1
     except OSError as error:
         _rid_of_output()
-        named = f": {error.filename}" if error.filename else ""
-        sys.stderr.write(f"wetend: {error.strerror or error}{named}\n")
+        _trace()
+        named = error.filename or "The output"
+        sys.stderr.write(f"wetend: {named} can't be used: {why_not(error)}.\n")
         return 1
     except Exception as error:
         if os.environ.get("WETEND_DEBUG"):

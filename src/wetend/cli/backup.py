@@ -9,7 +9,7 @@ import typer
 
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, may_be_written, write_json
 from wetend.cli.words import AsJson
 from wetend.records.backup import back_up
 
@@ -25,6 +25,7 @@ def command(
     as_json: AsJson = False,
 ) -> None:
     """Write entries and photos to one archive, read it back and check every hash."""
+    may_be_written(target)
     with opened(ctx) as desk:
         told = back_up(desk.depot, target)
         if as_json:

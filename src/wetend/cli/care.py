@@ -14,6 +14,7 @@ from wetend.cli.output import Sheet
 from wetend.cli.stage import keep_and_show
 from wetend.cli.words import AsJson, VisitName
 from wetend.errors import BadInput
+from wetend.units.near import near_or_all
 from wetend.workflows import handover
 from wetend.workflows.desk import Desk
 
@@ -55,7 +56,8 @@ def command(
     Steps for this pump and the coating in it, each with its cautions before it.
     """
     if act and act not in TITLES:
-        raise BadInput(f"“{act[:40]}” is no occasion; there are {', '.join(TITLES)}.")
+        known = near_or_all(act, TITLES, "there are")
+        raise BadInput(f"--act: “{act[:40]}” is no occasion; {known}")
 
     def seen(desk: Desk, visit_id: str) -> CareView:
         found = handover.care_of(desk.visit(visit_id), desk.system)

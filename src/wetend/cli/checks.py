@@ -23,6 +23,7 @@ from wetend.cli.zero_over import telling_over
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import read
+from wetend.units.near import near_or_all
 from wetend.units.quantity import Creep, CycleRate, Pa, S, unit_of
 from wetend.units.show import chance_text
 from wetend.workflows import checks
@@ -121,7 +122,8 @@ def write_check(sheet: Sheet, check: Check | CheckAdvice) -> None:
 def _say_how(key: str, *, as_json: bool) -> None:
     asked = [check for check in CHECKS if key in ("all", check.key)]
     if not asked:
-        raise BadInput(f"“{key[:40]}” is no check; --how all lists them.")
+        known = near_or_all(key, (check.key for check in CHECKS), "there are")
+        raise BadInput(f"--how: “{key[:40]}” is no check; {known}")
     if as_json:
         named = ("key", "title", "minutes", "cautions", "how", "needs", "read_as", "acts")
         write_json([{name: getattr(check, name) for name in named} for check in asked])
@@ -155,6 +157,8 @@ def command(
 
     --how CHECK says how one check is done, its cautions first; `--how all` says it of each.
     """
+    if how and (given or tap):
+        raise BadInput("--how only says how a check is done; keep readings by another call.")
     if tap not in ("", "up", "down"):
         raise BadInput("--tap is up or down: which stroke comes first.")
     if how:

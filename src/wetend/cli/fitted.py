@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated, get_args
 
 import typer
 
 from wetend.cli.field_rows import listed
-from wetend.cli.given import pairs
+from wetend.cli.given import day, pairs
 from wetend.cli.helping import Rows, command_app, helped
 from wetend.cli.output import Sheet
 from wetend.cli.stage import keep_and_show
 from wetend.cli.words import AsJson, VisitName
-from wetend.errors import BadInput
 from wetend.pump.usage import FITTED_WORDS, Done, Why
 from wetend.workflows import fitted
 from wetend.workflows.desk import Desk
@@ -38,13 +36,6 @@ def write(sheet: Sheet, seen: FittedView) -> None:
     sheet.table(["part", "", "done", "why the old one went", "", "note"], rows)
     if not seen.visit.fitted:
         sheet.line("Nothing is recorded yet; --as-proposed keeps it as it stands here.")
-
-
-def _day(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text) if text else None
-    except ValueError as error:
-        raise BadInput(f"“{text[:40]}” is no day; write it like 2031-05-04.") from error
 
 
 def _parts() -> Rows:
@@ -84,11 +75,11 @@ def command(
     Entered once: sign-off, report, life and stores read it. The latest word on a part counts.
     """
     answers = dict(read_answer(part, text) for part, text in pairs(given or []).items())
-    day = _day(on)
+    when = day("--on", on)
 
     def keep(desk: Desk, visit_id: str) -> None:
         wanted = fitted.proposed(fitted.view(desk, visit_id)) if as_proposed else {}
-        fitted.save(desk, visit_id, {**wanted, **answers}, on=day)
+        fitted.save(desk, visit_id, {**wanted, **answers}, on=when)
 
     keep_and_show(
         ctx, name, keep=keep if answers or as_proposed else None, view=fitted.view, write=write,

@@ -11,13 +11,13 @@ from wetend.advice.next_repack import NextRepack, volume_text, when_text
 from wetend.advice.reasons import Interval
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
+from wetend.cli.given import quantity
 from wetend.cli.helping import group_app, helped
 from wetend.cli.meter import metered
 from wetend.cli.output import Sheet, one_output, write_data, write_json
 from wetend.cli.words import AsJson, CostsGiven
 from wetend.pump.costs import Costs
 from wetend.units import kinds
-from wetend.units.parse import read_quantity
 from wetend.units.show import chance_text, rounded, whole
 from wetend.workflows import executors, fleet, life
 from wetend.workflows.exporting import csv_text
@@ -107,7 +107,7 @@ def simulate(
 ) -> None:
     """Run the months to come: run to failure, service by litres, and by forecast."""
     given = noun_from(Costs, costs or [], system_of(ctx))
-    litres = read_quantity(service, kinds.VOLUME, bare="L")
+    litres = quantity("--service", service, kinds.VOLUME, bare="L")
     with (
         opened(ctx) as desk, metered("playing") as progress, executors.opened(executor) as workers
     ):  # fmt: skip

@@ -1,10 +1,15 @@
-"""Read ``field=value`` arguments; needs no depot."""
+"""Read ``field=value`` arguments and the values of options; needs no depot."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from datetime import date
 
 from wetend.errors import BadInput
+from wetend.units.kinds import Kind
+from wetend.units.near import near_or_all
+from wetend.units.parse import read_quantity
 
 
 def pairs(arguments: Sequence[str]) -> dict[str, str]:
@@ -23,3 +28,64 @@ def pairs(arguments: Sequence[str]) -> dict[str, str]:
             raise BadInput(f"The field “{key}” is given twice.")
         typed[key] = value
     return typed
+
+
+def quantity(
+    option: str, typed: str, kind: Kind, *, bare: str, least: float = 0.0, most: float = math.inf
+) -> float:
+    """The value of an option as an SI number.
+
+    Args:
+        option: as it is typed, such as ``--room``.
+        typed: what stands behind it.
+        kind: what it is a quantity of.
+        bare: the unit of a number alone.
+        least: what it must be more than, SI.
+        most: what it may be at most, SI.
+
+    Raises:
+        BadInput: it is none, or out of range; the option is named.
+    """
+    try:
+        value = read_quantity(typed, kind, bare=bare)
+    except BadInput as bad:
+        raise BadInput(f"{option}: {bad}") from bad
+    if not least < value <= most:
+        raise BadInput(f"{option}: “{typed[:40]}” is out of range; write it like {kind.example}.")
+    return value
+
+
+def day(option: str, typed: str) -> date | None:
+    """The value of an option as a day; ``None`` where it is blank.
+
+    Raises:
+        BadInput: it is no day; the option is named.
+    """
+    try:
+        return date.fromisoformat(typed.strip()) if typed.strip() else None
+    except ValueError as error:
+        raise BadInput(
+            f"{option}: “{typed[:40]}” is no day that there is; write it like 2031-05-04."
+        ) from error
+
+
+def one_of(option: str, typed: str, known: Sequence[str]) -> str:
+    """The value of an option that is one of a few words; blank is not given.
+
+    Raises:
+        BadInput: it is none of them; the option is named, and what may be meant.
+    """
+    if typed and typed not in known:
+        raise BadInput(f"{option}: there is no “{typed[:40]}”; {near_or_all(typed, known)}")
+    return typed
+
+
+def not_both(**given: object) -> None:
+    """Refuse options that contradict each other.
+
+    Raises:
+        BadInput: more than one is given; ``_`` in a name stands for ``-``.
+    """
+    named = [f"--{name.replace('_', '-')}" for name, value in given.items() if value]
+    if len(named) > 1:
+        raise BadInput(f"{' and '.join(named)} contradict each other; give one of them.")

@@ -122,6 +122,8 @@ def command(
     """
     if days not in _ORDERS:
         raise BadInput("--days is ymd, dmy or mdy.")
+    if leave_out and not keep:
+        raise BadInput("--leave-out says what --keep does with bad rows; give --keep too.")
     history = _file(file)
     with opened(ctx, begins=keep) as desk:
         chosen = _columns(history, _mapping(mapping), columns or [])

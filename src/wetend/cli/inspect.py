@@ -16,6 +16,7 @@ from wetend.cli.words import AsJson, Given, VisitName
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.measurements import Measured
 from wetend.records.entries import PAYLOADS
+from wetend.units.near import near_or_all
 from wetend.units.noun import Noun
 from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.show import chance_text
@@ -80,7 +81,8 @@ def command(
     A number given without a unit is in the unit that stands behind the field below.
     """
     if part and part not in MEASURED_KINDS:
-        raise UnknownName(f"“{part[:40]}” is not measured here; {', '.join(MEASURED_KINDS)} are.")
+        known = near_or_all(part, MEASURED_KINDS, "there are")
+        raise UnknownName(f"“{part[:40]}” is not measured here; {known}")
     if part and not given:
         raise BadInput(f"Give what was measured, such as {next(iter(_fields(part)))}=…")
     noun = next((PAYLOADS[k] for k in MEASURED_KINDS if k == part), None)

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import Annotated
 
 import typer
 
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
+from wetend.cli.given import day
 from wetend.cli.handover import write_repack
 from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.words import AsJson, CostsGiven, Needed, PumpKey
-from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.usage import FITTED_WORDS, NozzleMeasured, PartFitted, Usage
 from wetend.units.quantity import M3, unit_of
@@ -62,13 +61,6 @@ def write(sheet: Sheet, seen: LifeView) -> None:
     sheet.line(f"{sheet.verdict(seen.or_new.verdict)}  {seen.or_new.word}: {seen.or_new.why}")
 
 
-def _day(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text) if text else None
-    except ValueError as error:
-        raise BadInput(f"“{text[:40]}” is no day; write it like 2031-05-04.") from error
-
-
 @app.command(
     cls=helped("wetend life show quay-air", "wetend life show quay-air crew_hour=220",
                tables=[fields(Costs, COSTS)])
@@ -83,7 +75,7 @@ def show(
     """Show the remaining life of every part, and when to replace it."""
     given = noun_from(Costs, costs or [], system_of(ctx))
     with opened(ctx) as desk:
-        seen = life.view(desk, key, costs=given, today=_day(today))
+        seen = life.view(desk, key, costs=given, today=day("--today", today))
         if as_json:
             answer = {
                 "pump": seen.pump.key, "today": seen.today.isoformat(),

@@ -82,8 +82,14 @@ def command(
 ) -> None:
     """Time the strokes from a recording of the pump's sound or a log of its pressure."""
     way = _way(first)
-    if rate < 0 or rate > 1e6:
+    if not 0 <= rate <= 1e6:
         raise BadInput("--rate is readings a second, above zero.")
+    if taps and (column or time or rate):
+        raise BadInput(
+            "--column, --time and --rate are of a pressure log; --taps has none of them."
+        )
+    if visit and way is None:
+        raise BadInput("To keep the times, say --first up or --first down.")
     may_be_written(draw)
     data = bytes_of(file, most=_MOST_BYTES)
     if taps:

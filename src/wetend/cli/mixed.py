@@ -6,12 +6,12 @@ from typing import Annotated
 
 import typer
 
+from wetend.cli.given import not_both, quantity
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
 from wetend.cli.stage import keep_and_show
 from wetend.cli.words import AsJson, VisitName
 from wetend.units.kinds import TIME
-from wetend.units.parse import read_quantity
 from wetend.workflows import job
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import Job, job_of
@@ -37,12 +37,14 @@ def command(
     as_json: AsJson = False,
 ) -> None:
     """Start the pot-life clock of the coating mixed, stop it, or show it."""
+    not_both(ago=ago, now=now, flushed=flushed)
+    since = quantity("--ago", ago, TIME, bare="min", least=-1e-9, most=30 * 86400.0) if ago else 0.0
 
     def keep(desk: Desk, visit_id: str) -> None:
         if flushed:
             job.flushed(desk, visit_id)
         if now or ago:
-            job.mixed(desk, visit_id, ago=read_quantity(ago, TIME, bare="min") if ago else 0.0)
+            job.mixed(desk, visit_id, ago=since)
 
     keep_and_show(
         ctx, name, keep=keep if flushed or now or ago else None,

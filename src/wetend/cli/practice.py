@@ -72,6 +72,10 @@ def command(
     """
     session: Session = ctx.obj or Session()
     system: System = "imperial" if session.units.value == "imperial" else "metric"
+    if code and (pump or coating or faults or size):
+        raise BadInput(
+            "--pump, --coating, --set and --size are for a new exercise; leave out CODE."
+        )
     if not code:
         named = [f.strip() for f in faults.split(",") if f.strip() and f.strip() != "none"]
         code = practice.new_code(pump, coating, named if faults else None, size=size)

@@ -151,20 +151,23 @@ def command(
 
     heights.NAME is given part by part; the command alone lists this pump's names.
     """
-    keep = keeper(StackMeasured, given, rebuild.save)
-    if on_top or under:
-        tried = read(ShimsTried, {"on_top": on_top, "under": under}, system=system_of(ctx))
-        keep_and_show(
-            ctx, name, keep=keep, view=lambda desk, visit: rebuild.try_shims(desk, visit, tried),
-            write=_write_tried, as_json=as_json, stage="rebuild",
-        )  # fmt: skip
-        return
-    if done:
+    keep_stack = keeper(StackMeasured, given, rebuild.save)
 
-        def keep(desk: Desk, visit_id: str) -> None:
+    def keep(desk: Desk, visit_id: str) -> None:
+        if keep_stack is not None:
+            keep_stack(desk, visit_id)
+        if done:
             with naming_the_list(name):
                 rebuild.mark(desk, visit_id, done=tuple(done))
 
+    kept = keep if given or done else None
+    if on_top or under:
+        tried = read(ShimsTried, {"on_top": on_top, "under": under}, system=system_of(ctx))
+        keep_and_show(
+            ctx, name, keep=kept, view=lambda desk, visit: rebuild.try_shims(desk, visit, tried),
+            write=_write_tried, as_json=as_json, stage="rebuild",
+        )  # fmt: skip
+        return
     keep_and_show(
-        ctx, name, keep=keep, view=rebuild.view, write=write, as_json=as_json, stage="rebuild"
+        ctx, name, keep=kept, view=rebuild.view, write=write, as_json=as_json, stage="rebuild"
     )

@@ -40,6 +40,9 @@ def command(
     if not given:
         raise BadInput("Say who signs: technician=NAME")
     typed = pairs(given)
+    own = next((name for name in typed if name in FILLED_IN), None)
+    if own is not None:
+        raise BadInput(f"“{own}” is put to a signature by the program; leave it out.")
 
     def keep(desk: Desk, visit_id: str) -> None:
         ready = handover.proposed(desk, handover.view(desk, visit_id))

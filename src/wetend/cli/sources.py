@@ -83,7 +83,7 @@ def coating_of(desk: Desk | None, named: str) -> Coating:
     if not is_file(named):
         known = {c.key: c for c in (*demo_coatings(), *(desk.coatings() if desk else ()))}
         if named not in known:
-            raise NotFound(f"There is no coating “{named[:60]}”; {near_or_all(named, known)}.")
+            raise NotFound(f"There is no coating “{named[:60]}”; {near_or_all(named, known)}")
         return known[named]
     rows = coatings_from_toml(text_of(Path(named)))
     if len(rows) != 1:

@@ -12,7 +12,7 @@ from wetend.advice.ordering import NO_NUMBER, NO_PRICE, order_rows
 from wetend.advice.stores import StockPlan
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
-from wetend.cli.given import pairs
+from wetend.cli.given import pairs, quantity
 from wetend.cli.helping import group_app, helped
 from wetend.cli.output import (
     Sheet,
@@ -32,7 +32,6 @@ from wetend.pump.usage import FITTED_WORDS
 from wetend.units import kinds
 from wetend.units.fields import read
 from wetend.units.kinds import System
-from wetend.units.parse import read_quantity
 from wetend.units.quantity import M3Small, unit_of
 from wetend.units.show import chance_text, rough, rounded, whole
 from wetend.workflows import catalogue, catalogue_files, stores, visits
@@ -48,6 +47,14 @@ Have = Annotated[
 Number = Annotated[str, typer.Argument(metavar="NUMBER", help="The part number.")]
 
 
+def _lead(typed: str) -> float:
+    return quantity("--lead", typed, kinds.TIME, bare="d", least=3599.0, most=3 * 365 * 86400.0)
+
+
+def _fill(typed: str) -> float:
+    return quantity("--fill", typed, kinds.RATIO, bare="1", most=1.0 - 1e-9)
+
+
 def shelf(have: list[str] | None) -> dict[str, int]:
     """How many are there, by part number.
 
@@ -58,7 +65,7 @@ def shelf(have: list[str] | None) -> dict[str, int]:
     for text in have or []:
         number, sign, count = text.rpartition("=")
         if not sign or not count.strip().isdigit():
-            raise BadInput(f"“{text[:60]}” is not PARTNUMBER=COUNT.")
+            raise BadInput(f"--have: “{text[:60]}” is not PARTNUMBER=COUNT.")
         found[number.strip()] = min(int(count), 10**6)
     return found
 
@@ -97,8 +104,7 @@ def list_all(
     with opened(ctx) as desk:
         plan = stores.plan(
             desk, noun_from(Costs, costs or [], system_of(ctx)),
-            lead=read_quantity(lead, kinds.TIME, bare="d"),
-            fill=read_quantity(fill, kinds.RATIO, bare="1"), have=shelf(have),
+            lead=_lead(lead), fill=_fill(fill), have=shelf(have),
         )  # fmt: skip
         if as_json:
             write_json(plan)
@@ -121,8 +127,7 @@ def order(
     with opened(ctx) as desk:
         plan = stores.plan(
             desk, noun_from(Costs, costs or [], system_of(ctx)),
-            lead=read_quantity(lead, kinds.TIME, bare="d"),
-            fill=read_quantity(fill, kinds.RATIO, bare="1"), have=shelf(have),
+            lead=_lead(lead), fill=_fill(fill), have=shelf(have),
         )  # fmt: skip
         if to == "-":
             write_data(stores.order_csv(plan))
@@ -146,7 +151,7 @@ def box(
     as_json: AsJson = False,
 ) -> None:
     """Say what to carry on one call for the best chance of mending it at once."""
-    size = read_quantity(room, kinds.VOLUME, bare="L")
+    size = quantity("--room", room, kinds.VOLUME, bare="L", most=10.0)
     with opened(ctx) as desk:
         seen = stores.box(desk, visits.find(desk, name), room=size)
         if as_json:

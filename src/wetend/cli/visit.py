@@ -8,6 +8,7 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
+from wetend.cli.given import one_of
 from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.reading import bytes_of
@@ -85,7 +86,7 @@ def note(
 ) -> None:  # fmt: skip
     """Keep a remark with a visit."""
     with opened(ctx) as desk:
-        note = read(Note, {"text": text, "stage": stage})
+        note = read(Note, {"text": text, "stage": one_of("--stage", stage, STAGES)})
         visit = visits.add_note(desk, visits.find(desk, name), note)
         Sheet(desk.system).kept(
             visit.entries[-1], f"Kept with visit {visit.id[-6:]}.", as_json=as_json
@@ -106,6 +107,7 @@ def photo(
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
     """Keep a photo with a visit, without the place where it was taken."""
+    one_of("--stage", stage, STAGES)
     data = bytes_of(file, most=MOST_BYTES)
     with opened(ctx) as desk:
         kept = visits.add_photo(

@@ -17,6 +17,7 @@ from pydantic import Field as NounField
 
 from wetend.errors import UnknownName
 from wetend.units.fields import fields_of, read
+from wetend.units.near import near_or_all
 from wetend.units.noun import Noun, Slug, Text
 
 Status = Literal["seen", "seen-library", "from memory", "made from others"]
@@ -53,9 +54,9 @@ class Table(Generic[RowT]):
         try:
             return self.rows[key]
         except KeyError:
-            known = ", ".join(self.rows)
+            known = near_or_all(key, self.rows, "there are")
             raise UnknownName(
-                f"“{key[:60]}” is not in the table of {self.title}; there are {known}."
+                f"“{key[:60]}” is not in the table of {self.title}; {known}"
             ) from None
 
     def __iter__(self) -> Iterator[RowT]:

@@ -11,6 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 from wetend.errors import BadInput, NotFound, TooLarge
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.known import refuse_unknown_materials, refuse_unknown_names
 from wetend.units.decoding import toml_table
 from wetend.units.fields import explain
 from wetend.units.noun import Noun
@@ -41,7 +42,9 @@ def pump_from_toml(text: str) -> Pump:
     Raises:
         BadInput: not TOML, or a field is missing, unknown or out of range; the sentence names it.
     """
-    return _build(Pump, _parse(text))
+    pump = _build(Pump, _parse(text))
+    refuse_unknown_materials(pump)
+    return pump
 
 
 def coatings_from_toml(text: str) -> tuple[Coating, ...]:
@@ -49,7 +52,10 @@ def coatings_from_toml(text: str) -> tuple[Coating, ...]:
     rows = _parse(text).get("coating", [])
     if not isinstance(rows, list):
         raise BadInput("Coatings are written as [[coating]] tables.")
-    return tuple(_build(Coating, row) for row in rows)
+    coatings = tuple(_build(Coating, row) for row in rows)
+    for coating in coatings:
+        refuse_unknown_names(coating)
+    return coatings
 
 
 def _demo_text(name: str) -> str:

@@ -12,7 +12,7 @@ from typing import BinaryIO
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
 
 from wetend import __version__
-from wetend.errors import BadInput, NotFound, StorageFailed
+from wetend.errors import BadInput, NotFound, StorageFailed, why_not
 from wetend.pump.readings import Photo
 from wetend.records.archive import ENTRIES, MANIFEST, PHOTOS, Archive, EntryLine, Manifest
 from wetend.records.checksums import Tally
@@ -181,7 +181,7 @@ def _opened(path: Path) -> Iterator[BinaryIO]:
     except FileNotFoundError as error:
         raise NotFound(f"There is no file {path.name} to restore from.") from error
     except OSError as error:
-        raise StorageFailed(f"{path.name} can't be opened: {error.strerror}.") from error
+        raise StorageFailed(f"{path.name} can't be opened: {why_not(error)}.") from error
     with file:
         yield file
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 import re
 import sqlite3
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, SQLAlchemyError
@@ -31,6 +30,30 @@ _PLAIN = {
     "unable to open": "can't be opened: look at the folder's name and permissions",
     "disk i/o error": "can't be read or written: the disk reports an error",
 }
+
+_PLAIN_SERVER = {
+    "connection refused": "can't be reached: no server answers there; is it running?",
+    "no such file or directory": "can't be reached: no server runs on this machine",
+    "resolve": "can't be reached: no machine goes by that name",
+    "translate host": "can't be reached: no machine goes by that name",
+    "name or service": "can't be reached: no machine goes by that name",
+    "timeout": "can't be reached: it does not answer in time",
+    "unreachable": "can't be reached: the network does not lead there",
+    "no password": "wants a password; put it into your .pgpass file",
+    "authentication failed": "refuses this user or password",
+    "pg_hba": "lets this user in from no machine like this one",
+    "does not exist": "has no database or user of that name",
+    "permission denied": "does not let this user read or write it",
+    "read-only": "may not be written: the server only lets it be read",
+    "too many clients": "has as many visitors as it takes; try again in a moment",
+    "no space left": "can't grow: the server's disk is full",
+    "deadlock": "is kept busy by another program; try again in a moment",
+    "obtain lock": "is kept busy by another program; try again in a moment",
+    "closed": "broke off the connection; try again in a moment",
+    "terminating": "broke off the connection; try again in a moment",
+    "ssl": "can't be reached safely: its encryption does not fit",
+}
+_UNKNOWN = "failed in a way not known here; set WETEND_DEBUG=1 to see it"
 
 
 class DepotDamaged(StorageFailed):
@@ -182,20 +205,15 @@ def named(url: URL) -> str:
     return shown.render_as_string()
 
 
-def _secrets_of(url: URL) -> list[str]:
-    """What must not be shown of a URL, as given and as percent-encoded."""
-    query = (str(value) for key, value in url.query.items() if "pass" in key.lower())
-    found = [str(url.password or ""), *query]
-    return [text for secret in found if secret for text in (secret, quote(secret, safe=""))]
-
-
 def _sentence(url: URL, error: Exception) -> str:
     cause = error.orig if isinstance(error, DBAPIError) else error
     said = str(cause).strip()
     if url.get_backend_name() == "sqlite":
-        meaning = next((plain for sign, plain in _PLAIN.items() if sign in said.lower()), None)
-        return f"The record {named(url)} {meaning or 'failed: ' + said.splitlines()[0].lower()}."
-    reason = said.splitlines()[0] if said else type(cause).__name__
-    for secret in _secrets_of(url):
-        reason = reason.replace(secret, "***")
-    return f"The PostgreSQL record {named(url)} can't be used: {reason}."
+        return f"The record {named(url)} {_meaning(_PLAIN, said)}."
+    return f"The PostgreSQL record {named(url)} {_meaning(_PLAIN_SERVER, said)}."
+
+
+def _meaning(table: Mapping[str, str], said: str) -> str:
+    """What the database's words mean; they themselves are never shown."""
+    low = said.lower()
+    return next((plain for sign, plain in table.items() if sign in low), _UNKNOWN)

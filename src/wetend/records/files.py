@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
-from wetend.errors import BadInput, StorageFailed
+from wetend.errors import BadInput, StorageFailed, why_not
 from wetend.records.leftovers import begin_file, sweep
 
 OWNER_FILE, OWNER_FOLDER = 0o600, 0o700
@@ -41,7 +41,7 @@ def taken(path: Path) -> bool:
     try:
         return path.exists() or path.is_symlink()
     except OSError as error:
-        raise StorageFailed(f"{path.name[:80]} can't be looked at: {error.strerror}.") from error
+        raise StorageFailed(f"{path.name[:80]} can't be looked at: {why_not(error)}.") from error
 
 
 def make_folder(folder: Path, *, private: bool = False) -> None:
@@ -57,7 +57,7 @@ def make_folder(folder: Path, *, private: bool = False) -> None:
             sync_folder(made.parent)
         folder.mkdir(exist_ok=True)  # refuses a file in its place
     except OSError as error:
-        raise StorageFailed(f"The folder {folder} can't be made: {error.strerror}.") from error
+        raise StorageFailed(f"The folder {folder} can't be made: {why_not(error)}.") from error
 
 
 @contextmanager
@@ -92,7 +92,7 @@ def whole_file(path: Path, *, replace: bool = True, private: bool = True) -> Ite
         finally:
             part.unlink(missing_ok=True)
     except OSError as error:
-        raise StorageFailed(f"{path.name} can't be written: {error.strerror}.") from error
+        raise StorageFailed(f"{path.name} can't be written: {why_not(error)}.") from error
 
 
 def write_whole(path: Path, data: bytes, *, replace: bool = True, private: bool = True) -> None:
@@ -117,7 +117,7 @@ def move_whole(path: Path, target: Path) -> None:
         path.replace(target)
         sync_folder(target.parent)
     except OSError as error:
-        raise StorageFailed(f"{target.name} can't be written: {error.strerror}.") from error
+        raise StorageFailed(f"{target.name} can't be written: {why_not(error)}.") from error
 
 
 def _place_and_mode(path: Path, *, replace: bool, private: bool) -> tuple[Path, int]:

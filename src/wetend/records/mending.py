@@ -15,7 +15,7 @@ from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from wetend.errors import StorageFailed
+from wetend.errors import StorageFailed, why_not
 from wetend.records.backup import Restored, restore_into
 from wetend.records.carving import entries_in_log
 from wetend.records.damage import Damaged
@@ -133,7 +133,7 @@ def _write_anew(file: Path, shelf: Path | None, backup: Path | None) -> tuple[st
             for left in (part, log_of(part), index_of(part)):
                 left.unlink(missing_ok=True)
     except OSError as error:
-        raise StorageFailed(f"{file.name} can't be mended: {error.strerror}.") from error
+        raise StorageFailed(f"{file.name} can't be mended: {why_not(error)}.") from error
     return str(aside), restored
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from sqlalchemy import URL, Engine
 
-from wetend.errors import NotFound, StorageFailed
+from wetend.errors import NotFound, StorageFailed, why_not
 from wetend.records.engine import (
     DepotDamaged,
     locate,
@@ -152,7 +152,7 @@ def _rescued(url: URL, path: Path) -> Rescued:
     try:
         return rescue(path)
     except OSError as error:
-        raise StorageFailed(f"The record {named(url)} can't be read: {error.strerror}.") from error
+        raise StorageFailed(f"The record {named(url)} can't be read: {why_not(error)}.") from error
 
 
 def there_is(where: str | Path) -> bool:
@@ -177,7 +177,7 @@ def _has_content(path: Path) -> bool:
     try:
         return path.exists() and (not path.is_file() or path.stat().st_size > 0)
     except OSError as error:
-        raise StorageFailed(f"{path.name[:80]} can't be looked at: {error.strerror}.") from error
+        raise StorageFailed(f"{path.name[:80]} can't be looked at: {why_not(error)}.") from error
 
 
 def _begin_file(url: URL, path: Path, *, create: bool) -> None:
@@ -190,7 +190,7 @@ def _begin_file(url: URL, path: Path, *, create: bool) -> None:
     try:
         os.close(os.open(path, os.O_RDWR | os.O_CREAT, OWNER_FILE))
     except OSError as error:
-        raise StorageFailed(f"{path.name[:80]} can't be made: {error.strerror}.") from error
+        raise StorageFailed(f"{path.name[:80]} can't be made: {why_not(error)}.") from error
 
 
 def _closed(path: Path) -> bool:

@@ -14,7 +14,7 @@ from typing import Literal
 
 from PIL import Image
 
-from wetend.errors import BadInput, NotFound, StorageFailed, TooLarge
+from wetend.errors import BadInput, NotFound, StorageFailed, TooLarge, why_not
 from wetend.pump.readings import Photo
 from wetend.records.files import make_folder, move_whole, write_whole
 from wetend.records.leftovers import staging_folder, sweep
@@ -179,7 +179,7 @@ class PhotoShelf:
             try:
                 self._find(sha)[0].unlink(missing_ok=True)
             except OSError as error:
-                raise StorageFailed(f"A photo can't be removed: {error.strerror}.") from error
+                raise StorageFailed(f"A photo can't be removed: {why_not(error)}.") from error
 
     def __contains__(self, sha: str) -> bool:
         try:
@@ -230,7 +230,7 @@ class Stage(PhotoShelf):
         try:
             return self._until_left.enter_context(staging_folder(within))
         except OSError as error:
-            raise StorageFailed(f"{within.name} can't be written: {error.strerror}.") from error
+            raise StorageFailed(f"{within.name} can't be written: {why_not(error)}.") from error
 
     def keep(self) -> None:
         """Move all to their places on the shelf, to last; sound ones there already are left.
@@ -249,4 +249,4 @@ def _read(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        raise StorageFailed(f"A photo can't be read: {error.strerror}.") from error
+        raise StorageFailed(f"A photo can't be read: {why_not(error)}.") from error

@@ -10,6 +10,7 @@ from pydantic import BaseModel, ValidationError
 from wetend.errors import BadInput, Problem
 from wetend.units.declared import Field, field_at, fields_of
 from wetend.units.kinds import System
+from wetend.units.near import near_or_all
 from wetend.units.parse import plain_number, read_quantities
 from wetend.units.refusals import bare_unit, explain
 
@@ -70,8 +71,8 @@ def read(
                 problems.append(Problem(name, told))
             continue
         if field is None:
-            near = ", ".join(known)
-            problems.append(Problem(name, f"There is no field “{name[:60]}”; known: {near}."))
+            told = f"There is no field “{name[:60]}”; {near_or_all(name, known)}"
+            problems.append(Problem(name, told))
             continue
         if isinstance(value, str):
             if not value.strip():

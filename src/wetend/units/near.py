@@ -3,34 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 
 
 def near(typed: str, known: Iterable[str], *, most: int = 3) -> list[str]:
     """The known names nearest to what was typed, the nearest first; none where none is near.
 
     >>> near("stal_pressure", ["stall_pressure", "spray_pressure", "note"])
-    ['stall_pressure', 'spray_pressure']
+    ['stall_pressure']
     >>> near("Seat", ["seat", "rod"])
     ['seat']
     """
     names = {_plain(name): name for name in known}
-    found = get_close_matches(_plain(typed[:80]), names, n=most, cutoff=0.72)
-    return [names[name] for name in found]
+    wanted = _plain(typed[:80])
+    found = get_close_matches(wanted, names, n=most, cutoff=0.72)
+    like = [SequenceMatcher(None, name, wanted).ratio() for name in found]
+    return [names[name] for name, ratio in zip(found, like, strict=True) if ratio > like[0] - 0.1]
 
 
 def _plain(name: str) -> str:
     return name.strip().lower().replace("_", "-").replace(" ", "-")
 
 
-def near_or_all(typed: str, known: Iterable[str]) -> str:
+def near_or_all(typed: str, known: Iterable[str], listed: str = "known:") -> str:
     """The end of a sentence that refuses a name: what may be meant, else all there is.
 
+    Args:
+        typed: what was given.
+        known: what there is.
+        listed: the words before the list of all.
+
     >>> near_or_all("sead", ["seat", "rod"]), near_or_all("xyz", ["seat", "rod"])
-    ('did you mean seat?', 'known: seat, rod')
+    ('did you mean seat?', 'known: seat, rod.')
     """
     names = list(known)
     meant = near(typed, names)
     if meant:
         return f"did you mean {' or '.join(meant)}?"
-    return f"known: {', '.join(names)}" if names else "none is known here"
+    return f"{listed} {', '.join(names)}." if names else "none is known here."

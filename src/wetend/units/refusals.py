@@ -11,10 +11,12 @@ from pydantic import BaseModel, ValidationError
 from wetend.errors import BadInput, Problem
 from wetend.units.declared import Field, field_at
 from wetend.units.kinds import System
+from wetend.units.near import near
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Unit
 from wetend.units.show import limit, show_limit
 
+_DAY = "must be a day that there is, written like 2031-05-04"
 _SENTENCES = {
     "missing": "is needed",
     "greater_than": "must be more than {gt}",
@@ -29,8 +31,20 @@ _SENTENCES = {
     "bool_parsing": "is yes or no",
     "string_too_short": "is needed",
     "string_pattern_mismatch": "may hold small letters, figures and hyphens only",
-    "literal_error": "must be one of {expected}",
-    "enum": "must be one of {expected}",
+    "literal_error": "must be one of {choices}",
+    "enum": "must be one of {choices}",
+    "string_type": "is a text, in quotation marks",
+    "model_type": "is a table of its own fields",
+    "date_type": _DAY,
+    "date_parsing": _DAY,
+    "date_from_datetime_parsing": _DAY,
+    "date_from_datetime_inexact": _DAY,
+    "datetime_type": _DAY,
+    "datetime_parsing": _DAY,
+    "datetime_from_date_parsing": _DAY,
+    "bool_type": "is yes or no",
+    "int_type": "is not a whole number",
+    "int_parsing_size": "is larger than any number here",
     "tuple_type": "is a list, in square brackets",
     "list_type": "is a list, in square brackets",
     "dict_type": "is given entry by entry, as name.entry",
@@ -110,6 +124,35 @@ def _out_of_range(
     return out_of_range(given, field, system, place=place, label=label)
 
 
+def _choices(field: Field | None, expected: str) -> str:
+    """What may be chosen, for the end of a sentence."""
+    names = field.choices if field is not None and field.choices else ()
+    if not names:
+        return expected.replace("'", "")
+    return " or ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def _meant(item: Mapping[str, Any], field: Field | None) -> str:
+    """The choice nearest to one that there is not; blank where none is near."""
+    if item["type"] not in ("literal_error", "enum") or field is None:
+        return ""
+    return " or ".join(near(str(item["input"]), field.choices))
+
+
+def _unknown_field(where: str, noun: type[BaseModel] | None) -> str:
+    """That there is no such field, and which may be meant; ``where`` is its path."""
+    path, _, name = where.rpartition(".")
+    within = (
+        field_at(noun, [int(p) if p.isdigit() else p for p in path.split(".")])
+        if noun is not None and path
+        else None
+    )
+    owner = within.noun if within is not None else noun if not path else None
+    meant = near(name, owner.model_fields) if owner is not None else []
+    likely = f"; did you mean {' or '.join(meant)}?" if meant else "."
+    return f"{where[:80]} is not a field known here{likely}"
+
+
 def explain(
     error: ValidationError,
     noun: type[BaseModel] | None = None,
@@ -137,13 +180,20 @@ def explain(
         field = field_at(noun, item["loc"]) if noun else None
         label = field.label if field and not (by_path and len(item["loc"]) > 1) else where
         pattern = _SENTENCES.get(item["type"])
-        context = item.get("ctx", {})
+        context = dict(item.get("ctx", {}))
         cause = context.get("error")
+        if "expected" in context:
+            context["choices"] = _choices(field, str(context["expected"]))
         outside = _out_of_range(item, field, label, system=system, bare=bare) if field else None
+        meant = _meant(item, field)
         if outside:
             sentence = outside
         elif item["type"] == "string_too_long":
             sentence = too_long(label, str(item["input"]), int(context["max_length"]))
+        elif meant:
+            sentence = f"{label} can't be “{str(item['input'])[:40]}”; did you mean {meant}?"
+        elif item["type"] == "extra_forbidden":
+            sentence = _unknown_field(where, noun)
         elif pattern:
             sentence = f"{label} {pattern.format(**context)}."
         elif isinstance(cause, Exception) and not item["loc"]:
@@ -151,6 +201,6 @@ def explain(
         elif isinstance(cause, Exception):
             sentence = f"{label}: {cause}"
         else:
-            sentence = f"{label}: {item['msg']}."
+            sentence = f"{label} can't be used as it is written."
         problems.append(Problem(where, sentence))
     return BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))

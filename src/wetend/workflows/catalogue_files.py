@@ -15,6 +15,7 @@ from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.usage import FITTED_WORDS
 from wetend.units.decoding import decoded, toml_table
 from wetend.units.fields import explain
+from wetend.units.near import near_or_all
 from wetend.units.parse import plain_number
 from wetend.workflows.catalogue import Row, items_of, keep
 from wetend.workflows.desk import Desk
@@ -180,7 +181,8 @@ def _row(values: Mapping[str, Any], names: Mapping[str, str]) -> Row:
     given = {name: _plain(value) for name, value in values.items()}
     strange = sorted(set(given) - set(COLUMNS))
     if strange:
-        raise BadInput(f"There is no field “{strange[0][:40]}”; known: {', '.join(COLUMNS)}.")
+        told = near_or_all(strange[0], COLUMNS)
+        raise BadInput(f"There is no field “{strange[0][:40]}”; {told}")
     counted: dict[str, Any] = {
         name: _number(given.pop(name), name) for name in ("shelf", "van") if name in given
     }

@@ -15,6 +15,7 @@ from wetend.records.entries import Entry, EntryKind, new_entry, said_by
 from wetend.records.fold import Visit, fold_pump, fold_visit
 from wetend.records.store import Depot
 from wetend.units.kinds import System
+from wetend.units.near import near, near_or_all
 from wetend.units.noun import Noun
 from wetend.workflows.form_sent import FormSent, changed
 
@@ -123,7 +124,10 @@ class Desk:
         """
         entries = self.depot.entries(pump=key, kinds=DESCRIBED_KINDS)
         if not entries:
-            raise NotFound(f"There is no pump “{key[:60]}” in this depot.")
+            keys = {e.pump for e in self.depot.entries(kinds=("pump-described",))}
+            meant = near(key, keys)
+            likely = f"; did you mean {' or '.join(meant)}?" if meant else "."
+            raise NotFound(f"There is no pump “{key[:60]}” in this depot{likely}")
         return fold_pump(entries)
 
     def coatings(self) -> tuple[Coating, ...]:
@@ -145,6 +149,6 @@ class Desk:
         """
         found = next((c for c in self.coatings() if c.key == key), None)
         if found is None:
-            known = ", ".join(c.key for c in self.coatings())
-            raise NotFound(f"There is no coating “{key[:60]}”; known here: {known}.")
+            known = near_or_all(key, (c.key for c in self.coatings()), "known here:")
+            raise NotFound(f"There is no coating “{key[:60]}”; {known}")
         return found

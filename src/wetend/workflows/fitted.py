@@ -17,6 +17,7 @@ from wetend.records.entries import Entry, Withdrawn
 from wetend.records.fold import Visit
 from wetend.records.threads import standing
 from wetend.units.fields import explain
+from wetend.units.near import near_or_all
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
@@ -97,7 +98,7 @@ def read_answer(part: str, text: str) -> tuple[FittedPart, Answer]:
     """
     known = next((p for p in FITTED_WORDS if p == part.replace("_", "-")), None)
     if known is None:
-        raise BadInput(f"“{part[:40]}” is no part here; known: {', '.join(FITTED_WORDS)}.")
+        raise BadInput(f"“{part[:40]}” is no part here; {near_or_all(part, FITTED_WORDS)}")
     said, _, rest = (piece.strip() for piece in text.partition(","))
     if said in ("", NOTHING):
         return known, Answer(None)

@@ -9,6 +9,7 @@ from typing import Literal
 
 from wetend.errors import BadInput
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, Why
+from wetend.units.near import near_or_all
 
 DayOrder = Literal["year first", "day first", "month first"]
 
@@ -132,10 +133,11 @@ def mapped(wanted: Mapping[str, str], columns: Sequence[str]) -> dict[str, int]:
     places = {}
     for field, column in wanted.items():
         if field not in FIELDS:
-            raise BadInput(f"There is no field “{field[:40]}”; known: {', '.join(FIELDS)}.")
+            raise BadInput(f"There is no field “{field[:40]}”; {near_or_all(field, FIELDS)}")
         if not column:
             continue
         if column not in columns:
-            raise BadInput(f"The table has no column “{column[:60]}”; it has {', '.join(columns)}.")
+            there = near_or_all(column, columns, "it has")
+            raise BadInput(f"The table has no column “{column[:60]}”; {there}")
         places[field] = columns.index(column)
     return places

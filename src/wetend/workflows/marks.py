@@ -17,6 +17,7 @@ from wetend.errors import BadInput, NotSafe
 from wetend.pump.readings import RebuildProgress, StripProgress
 from wetend.records.entries import EntryKind, new_entry
 from wetend.records.fold import Visit, decided_at
+from wetend.units.near import near_or_all
 from wetend.workflows.desk import KEEPING, Desk
 from wetend.workflows.zero import must_stand, record_of_visit
 
@@ -101,10 +102,12 @@ def keep_marks(
                 so_far, [m.step for m in batch if m.done], [m.step for m in batch if not m.done]
             )
             strange = [key for key in more if key not in known]
+            has_none = f"This {_WORDS[progress]} has no step"
             refused += [
-                Refusal(key, f"This {_WORDS[progress]} has no step “{key[:60]}”.", unsafe=False)
+                Refusal(key, f"{has_none} “{key[:60]}”; {near_or_all(key, known, 'it has')}",
+                        unsafe=False)
                 for key in strange
-            ]
+            ]  # fmt: skip
             more = tuple(key for key in more if key not in strange)
             zero = standing(record, desk.who, None if at == now else at)
             if not zero.stands:

@@ -31,6 +31,7 @@ from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
+from wetend.units.near import near_or_all
 from wetend.units.show import show
 
 INSTANTS = 150
@@ -92,8 +93,8 @@ def start() -> PracticeStart:
 def _place(key: str, known: Sequence[Pump | Coating], what: str) -> int:
     keys = [one.key for one in known]
     if key and key not in keys:
-        raise BadInput(f"There is no {what} “{key[:60]}” to practise on; there are "
-                       f"{', '.join(keys)}.")  # fmt: skip
+        there = near_or_all(key, keys, "there are")
+        raise BadInput(f"There is no {what} “{key[:60]}” to practise on; {there}")
     return keys.index(key) if key else secrets.randbelow(len(keys))
 
 
@@ -116,7 +117,8 @@ def new_code(
     names = {cause.name.lower(): cause for cause in Cause}
     wrong = [name for name in causes or () if name not in names]
     if wrong:
-        raise BadInput(f"“{wrong[0][:60]}” is not a fault to set; there are {', '.join(names)}.")
+        known = near_or_all(wrong[0], names, "there are")
+        raise BadInput(f"“{wrong[0][:60]}” is not a fault to set; {known}")
     if causes is not None and len(causes) > MOST_SET:
         raise BadInput(f"Set at most {MOST_SET} faults at once.")
     big = next((known for known in SET_SIZES if known == size), None)

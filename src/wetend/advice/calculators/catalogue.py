@@ -7,6 +7,7 @@ from functools import cache
 
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
+from wetend.units.near import near_or_all
 
 FAMILIES: dict[str, tuple[str, ...]] = {
     "liquids": (
@@ -109,5 +110,5 @@ def find_calculator(name: str) -> Calculator:
     module = next((m for m, names in FAMILIES.items() if name in names), None)
     if module is not None:
         return _family(module)[name]
-    known = ", ".join(n for names in FAMILIES.values() for n in names)
-    raise UnknownName(f"There is no calculator “{name[:60]}”; there are {known}.")
+    known = near_or_all(name, (n for names in FAMILIES.values() for n in names), "there are")
+    raise UnknownName(f"There is no calculator “{name[:60]}”; {known}")

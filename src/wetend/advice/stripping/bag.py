@@ -7,6 +7,7 @@ from wetend.advice.stripping.ways import tools_named
 from wetend.errors import Problem, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
+from wetend.units.near import near_or_all
 
 
 def tool_titles(pump: Pump | None = None) -> dict[str, str]:
@@ -28,7 +29,7 @@ def check_bag(pump: Pump, bag: ToolBag) -> None:
     """
     known = tool_titles(pump)
     problems = tuple(
-        Problem("tools", f"There is no tool “{tool}”; known: {', '.join(known)}.")
+        Problem("tools", f"There is no tool “{tool}”; {near_or_all(tool, known)}")
         for tool in bag.tools
         if tool not in known
     )

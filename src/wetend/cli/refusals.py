@@ -1,0 +1,113 @@
+"""What is said of words that make no command: our own sentence, which names the word or option.
+
+What the library below says is looked at to see which slip it was, and never shown.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from wetend.units.near import near
+
+BEFORE = ("--depot", "--who", "--place", "--units")
+"""Options that hold for every command."""
+
+
+def sentence(error: Any, known: tuple[str, ...]) -> str:
+    """One sentence about an error of the library that reads the command line.
+
+    Args:
+        error: as raised.
+        known: every command's name.
+    """
+    context = getattr(error, "ctx", None)
+    path = context.command_path if context is not None else "wetend"
+    said = str(getattr(error, "message", "") or error)
+    option = str(getattr(error, "option_name", "") or "")
+    param = getattr(error, "param", None)
+    if option and _unknown(said):
+        return _no_option(option, context, path)
+    if param is not None:
+        return _of_param(param, path, missing=type(error).__name__.startswith("Missing"))
+    if option:
+        return _value_wanted(option, said)
+    return _of_words(said, context, path, known)
+
+
+def _unknown(said: str) -> bool:
+    return "o such option" in said
+
+
+def _options(context: Any) -> list[str]:
+    if context is None:
+        return []
+    return [name for param in context.command.get_params(context) for name in param.opts
+            if name.startswith("-")]  # fmt: skip
+
+
+def _no_option(option: str, context: Any, path: str) -> str:
+    if option in BEFORE and path != "wetend":
+        rest = path.removeprefix("wetend ")
+        return f"{option} goes before the command's name: wetend {option} ... {rest} ..."
+    meant = near(option, _options(context))
+    if meant:
+        return f"There is no option {option}; did you mean {' or '.join(meant)}?"
+    return f"There is no option {option}; `{path} --help` lists those there are."
+
+
+def _value_wanted(option: str, said: str) -> str:
+    if "does not take a value" in said:
+        return f"{option} stands alone; give it no value."
+    return f"{option} wants a value behind it; `--help` says which."
+
+
+def _of_param(param: Any, path: str, *, missing: bool) -> str:
+    is_option = str(param.opts[0]).startswith("-")
+    name = param.opts[-1] if is_option else (param.metavar or param.name.upper())
+    if missing:
+        hint = (param.help or "").strip().rstrip(".")
+        what = f" ({hint[:1].lower()}{hint[1:]})" if hint else ""
+        return f"{name} is missing{what}; `{path} --help` shows how it goes."
+    wanted = _wanted(param)
+    return f"{name} can't be used as given; it is {wanted}." if wanted else (
+        f"{name} can't be used as given; `{path} --help` says what it is."
+    )  # fmt: skip
+
+
+def _wanted(param: Any) -> str:
+    """What an option takes, in words."""
+    kind = param.type_descriptor
+    if kind.is_choice:
+        return "one of " + ", ".join(str(getattr(c, "value", c)) for c in kind.choices or ())
+    least, most = getattr(param, "min", None), getattr(param, "max", None)
+    named = "a whole number" if kind.annotation is int else "a number"
+    if kind.annotation not in (int, float):
+        return ""
+    if least is not None and most is not None:
+        return f"{named} from {least} to {most}"
+    if least is not None:
+        return f"{named}, at least {least}"
+    return named
+
+
+def _of_words(said: str, context: Any, path: str, known: tuple[str, ...]) -> str:
+    extra = re.search(r"unexpected extra argument[^(]*(?:\(s\))? \((.*)\)", said)
+    if extra:
+        first = extra[1].split(" ")[0]
+        return f"“{first[:60]}” is one word too many; `{path} --help` shows how it goes."
+    if "o such command" in said:
+        word = re.search(r"'(.*?)'", said)
+        return _no_command(word[1] if word else "", context, path, known)
+    if "issing command" in said:
+        return f"Say what to do: `{path} --help` lists the commands."
+    return f"These words can't be read; `{path} --help` shows how it goes."
+
+
+def _no_command(word: str, context: Any, path: str, known: tuple[str, ...]) -> str:
+    names = known if path == "wetend" else context.command.list_commands(context)
+    meant = near(word, names)
+    if meant:
+        likely = " or ".join(f"`{path} {name}`" for name in meant)
+        return f"There is no command “{word[:60]}”; did you mean {likely}?"
+    return f"There is no command “{word[:60]}”; `{path} --help` lists those there are."
