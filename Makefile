@@ -11,7 +11,7 @@ demo: $(VENV)/run.stamp
 	$(BIN)/wetend demo
 
 test: $(VENV)/dev.stamp
-	$(BIN)/python -m pytest -n $(or $(WORKERS),auto) --dist loadgroup
+	$(BIN)/python -m pytest -n $(or $(WORKERS),auto) --dist loadfile --no-loadscope-reorder
 
 # Draws the property tests anew for so many minutes; prints how to repeat what it finds.
 explore: $(VENV)/dev.stamp

@@ -22,6 +22,8 @@ from typing import Any
 import psycopg
 import pytest
 from hypothesis import HealthCheck, settings
+from hypothesis.internal.conjecture import providers
+from hypothesis.internal.constants_ast import Constants
 from psycopg import sql
 from sqlalchemy import make_url
 
@@ -42,7 +44,38 @@ _STEADY: dict[str, Any] = {
 settings.register_profile("fixed", derandomize=True, **_STEADY)
 settings.register_profile("explore", derandomize=False, **_STEADY)
 settings.load_profile("fixed")
+_constants_read_in, _NO_CONSTANTS = providers._get_local_constants, Constants()
+
+
+def _constants() -> Constants:
+    """Hypothesis mixes in the numbers and words of all modules read in by then, so that what it
+    draws would hang on the tests that ran before: only `make explore` wants that.
+    """
+    fixed = settings.get_current_profile_name() == "fixed"
+    return _NO_CONSTANTS if fixed else _constants_read_in()
+
+
+providers._get_local_constants = _constants
 _BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")
+
+
+_LONGEST = (
+    "web/test_browser", "web/test_offline", "web/test_story", "workflows/test_killed_server",
+    "web/test_hostile", "advice/test_diagnosis", "web/test_gate_offline", "web/test_reopening",
+    "web/test_recording", "web/test_simulate", "workflows/test_", "web/", "advice/test_",
+    "test_theory",
+)  # fmt: skip
+"""Files that take longest, longest first."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """The longest files first: each stays on one worker, and none is left alone at the end."""
+
+    def turn(item: pytest.Item) -> int:
+        place = item.path.as_posix().rpartition("/tests/")[2]
+        return next((n for n, f in enumerate(_LONGEST) if place.startswith(f)), len(_LONGEST))
+
+    items.sort(key=turn)
 
 
 def _refuse_skip(report: pytest.TestReport | pytest.CollectReport) -> None:
@@ -181,6 +214,7 @@ def copy_demo(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Path], Path
             half.rename(whole)
 
     def put(place: Path) -> Path:
+        place.parent.mkdir(exist_ok=True)
         shutil.copyfile(whole, place)
         return place
 
@@ -195,9 +229,6 @@ def demo_pumps() -> tuple[Pump, ...]:
 
 @pytest.fixture(scope="session")
 def coolprop() -> Callable[..., float]:
-    """CoolProp's ``PropsSI``; the library takes three seconds to read in, so only on demand.
-
-    Tests that use it are of the group ``coolprop``, for one worker to read it in.
-    """
+    """CoolProp's ``PropsSI``; the library takes three seconds to read in, so only on demand."""
     properties: Callable[..., float] = importlib.import_module("CoolProp.CoolProp").PropsSI
     return properties

@@ -5,9 +5,12 @@ from __future__ import annotations
 import shlex
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 EXPLORE = Path(__file__).with_name("explore.py")
 PROFILES = """
@@ -66,3 +69,31 @@ def test_a_wrong_name_ends_the_search_at_once(properties: Path) -> None:
     found = explored(properties, "no_such.py")
     assert found.returncode == 1
     assert "pytest could not run (status 4): see explore.log." in found.stderr
+
+
+def _examples() -> list[tuple[int, str]]:
+    """What a property test draws."""
+    drawn: list[tuple[int, str]] = []
+
+    @settings(max_examples=300)
+    @given(st.integers(0, 10**9), st.text())
+    def note(number: int, words: str) -> None:
+        drawn.append((number, words))
+
+    note()
+    return drawn
+
+
+def test_the_fixed_examples_do_not_hang_on_what_was_read_in_before(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Hypothesis by itself draws now and then a number or a word of the modules read in by then."""
+    if settings.get_current_profile_name() != "fixed":
+        return
+    before = _examples()
+    own = "\n".join(f"A{n}, B{n} = {n * n + 70_007}, 'word {n}'" for n in range(500))
+    (tmp_path / "numbers_of_ours.py").write_text(own, "utf-8")
+    monkeypatch.syspath_prepend(tmp_path)
+    import_module("numbers_of_ours")
+    assert _examples() == before
+    monkeypatch.delitem(sys.modules, "numbers_of_ours")

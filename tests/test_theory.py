@@ -10,7 +10,6 @@ from xml.etree import ElementTree
 
 import pytest
 
-pytestmark = pytest.mark.xdist_group("theory")  # all is drawn once, by one worker
 ROOT = Path(__file__).parents[1]
 THEORY = ROOT / "docs" / "theory"
 

@@ -37,7 +37,7 @@ def shops(draw) -> tuple[list[int], list[Ware]]:
     return wanted, wares
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60, deadline=None)
 @given(shops())
 def test_nothing_cheaper_would_do(shop: tuple[list[int], list[Ware]]) -> None:
     """Second route: every way to buy up to three packs of each."""
@@ -49,7 +49,7 @@ def test_nothing_cheaper_would_do(shop: tuple[list[int], list[Ware]]) -> None:
     assert cost(packs, wares) == pytest.approx(least, abs=1e-9)
 
 
-@settings(max_examples=60, deadline=None, derandomize=True)
+@settings(max_examples=60, deadline=None)
 @given(shops())
 def test_a_kit_is_chosen_only_where_it_is_no_dearer_than_the_singles_it_replaces(
     shop: tuple[list[int], list[Ware]],

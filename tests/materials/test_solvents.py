@@ -31,7 +31,6 @@ def perry() -> tuple[Any, Any, Any]:
         )
 
 
-@pytest.mark.xdist_group("coolprop")
 @pytest.mark.parametrize("temperature", TEMPERATURES)
 @pytest.mark.parametrize(("key", "fluid"), [("water", "Water"), ("toluene", "Toluene")])
 def test_against_reference_equations(
@@ -71,7 +70,6 @@ def test_against_perrys_correlations(key: str, name: str, temperature: float) ->
     assert ours.density(temperature) == pytest.approx(density, rel=2e-3)
 
 
-@pytest.mark.xdist_group("coolprop")
 def test_mixed_xylene_lies_among_its_parts(coolprop: Callable[..., float]) -> None:
     parts = ("o-Xylene", "m-Xylene", "p-Xylene", "EthylBenzene")
     xylene = find_solvent("xylene")

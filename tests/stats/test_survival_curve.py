@@ -17,7 +17,6 @@ def lifelines() -> ModuleType:
     return importlib.import_module("lifelines")
 
 
-@pytest.mark.xdist_group("lifelines")
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_product_limit_as_lifelines(lifelines: ModuleType, seed: int) -> None:
     rng = np.random.default_rng(seed)
@@ -37,7 +36,6 @@ def test_turnbull_of_exact_and_going_is_the_product_limit() -> None:
         assert ours.at(t) == pytest.approx(exact.at(t), abs=1e-5)
 
 
-@pytest.mark.xdist_group("lifelines")
 @pytest.mark.parametrize("seed", [4, 5])
 def test_turnbull_as_lifelines(lifelines: ModuleType, seed: int) -> None:
     rng = np.random.default_rng(seed)

@@ -6,7 +6,7 @@ import contextlib
 import html
 import random
 import re
-import secrets
+import shutil
 import socket
 import threading
 import time
@@ -20,13 +20,14 @@ from urllib.parse import quote
 import httpx2
 import pytest
 import uvicorn
-from axe_playwright_python.sync_playwright import Axe
+from axe_playwright_python.base import AXE_SCRIPT
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
 from wetend.records.store import Depot
 from wetend.web.app import create_app
+from wetend.web.security import Tries
 from wetend.workflows import pumps, visits
 from wetend.workflows.desk import Desk
 
@@ -44,6 +45,11 @@ class Site:
     open_visit: str
     closed_visit: str
     pump: str
+
+    @property
+    def path(self) -> Path:
+        """The depot's file."""
+        return Path(self.depot.url.database or "")
 
 
 @pytest.fixture(autouse=True)
@@ -90,45 +96,81 @@ class Person:
         return self.client.post(path, data=data, files=sent or None)
 
 
-def site_of(depot: Depot) -> Site:
-    """A site over a demo depot."""
-    desk = Desk(depot)
-    closed = next(
-        v
-        for line in pumps.list_pumps(desk)
-        for v in pumps.view(desk, line.pump.key).history
-        if v.closed
-    )
-    opened = visits.open_visits(desk)[0]
-    return Site(depot, create_app(depot), opened.id, closed.id, closed.pump)
+class Stand:
+    """One place for a copy of the demo depot, and the pages over it: made once, opened anew.
+
+    At one address, what is kept in memory of the demo's lives is computed once for all tests.
+    """
+
+    def __init__(self, folder: Path, put: Callable[[Path], Path]) -> None:
+        self._place, self._put = folder / "depot.sqlite3", put
+        with Depot.open(put(self._place)) as depot:
+            desk, self._app = Desk(depot), create_app(depot)
+            self._opened = visits.open_visits(desk)[0].id
+            self._closed = next(
+                v
+                for line in pumps.list_pumps(desk)
+                for v in pumps.view(desk, line.pump.key).history
+                if v.closed
+            )
+
+    @contextlib.contextmanager
+    def opened(self) -> Iterator[Site]:
+        """The site as the demo begins."""
+        shutil.rmtree(self._place.parent)
+        with Depot.open(self._put(self._place)) as depot:
+            self._app.state.depot, self._app.state.tries = depot, Tries()
+            yield Site(depot, self._app, self._opened, self._closed.id, self._closed.pump)
+
+
+Putting = Callable[[Path], Path]
 
 
 @pytest.fixture(scope="session")
-def site(
-    tmp_path_factory: pytest.TempPathFactory, copy_demo: Callable[[Path], Path]
-) -> Iterator[Site]:
-    """A demo depot shared by tests that only add to it."""
-    place = copy_demo(tmp_path_factory.mktemp("site") / "depot.sqlite3")
-    with Depot.open(place) as depot:
-        yield site_of(depot)
+def stand(tmp_path_factory: pytest.TempPathFactory, copy_demo: Putting) -> Stand:
+    """Where tests have the demo depot to themselves, one after another."""
+    return Stand(tmp_path_factory.mktemp("site"), copy_demo)
 
 
-@pytest.fixture(scope="module")
-def own_site(
-    tmp_path_factory: pytest.TempPathFactory, copy_demo: Callable[[Path], Path]
-) -> Iterator[Site]:
-    """A demo depot of a module's own, for tests that hang on what stands in it."""
-    place = copy_demo(tmp_path_factory.mktemp("own") / "depot.sqlite3")
-    with Depot.open(place) as depot:
-        yield site_of(depot)
+@pytest.fixture
+def site(stand: Stand) -> Iterator[Site]:
+    """The demo depot for this test alone, to do there what it likes."""
+    with stand.opened() as made:
+        yield made
+
+
+def _keeps_nothing(*_: object) -> None:
+    raise AssertionError("Many tests look at this depot: one that keeps something takes `site`.")
+
+
+@pytest.fixture(scope="session")
+def shown(tmp_path_factory: pytest.TempPathFactory, copy_demo: Putting) -> Iterator[Site]:
+    """The demo depot for all tests that only look; it keeps nothing."""
+    with Stand(tmp_path_factory.mktemp("shown"), copy_demo).opened() as made:
+        made.depot._writing = _keeps_nothing  # type: ignore[method-assign]
+        yield made
+
+
+@contextlib.contextmanager
+def someone_at(site: Site) -> Iterator[Person]:
+    """Someone with a browser of their own."""
+    with TestClient(site.app, base_url="http://localhost", raise_server_exceptions=False) as client:
+        client.cookies.set("wetend-who", quote(WHO))
+        yield Person(client)
 
 
 @pytest.fixture
 def person(site: Site) -> Iterator[Person]:
-    """Someone with a browser of their own at the demo depot."""
-    with TestClient(site.app, base_url="http://localhost", raise_server_exceptions=False) as client:
-        client.cookies.set("wetend-who", quote(WHO))
-        yield Person(client)
+    """Someone with a browser of their own at the test's own depot."""
+    with someone_at(site) as someone:
+        yield someone
+
+
+@pytest.fixture
+def reader(shown: Site) -> Iterator[Person]:
+    """Someone with a browser of their own at the depot that all look at."""
+    with someone_at(shown) as someone:
+        yield someone
 
 
 @pytest.fixture
@@ -145,20 +187,20 @@ PATIENCE = 120.0
 """Seconds a test waits for what comes at once unless the machine is busy."""
 
 
-def _unused_port() -> int:
-    """A port below those that the system gives to connections, so that none takes it meanwhile."""
-    while True:
-        port = 20_000 + secrets.randbelow(12_000)
-        with socket.socket() as probe, contextlib.suppress(OSError):
-            probe.bind(("127.0.0.1", port))
-            return port
+def _bound(port: int = 0) -> socket.socket:
+    """A socket on this port, or on a free one, that shares it with others of ours alone."""
+    made = socket.socket()
+    made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEPORT, 1)
+    made.bind(("127.0.0.1", port))
+    return made
 
 
 class Server:
-    """The depot's pages on one port, stopped and started at will."""
+    """The depot's pages on one port, stopped and started at will; the port stays its own."""
 
     def __init__(self, depot: Depot, passcode: str | None = None) -> None:
-        self.port = _unused_port()
+        self._held = _bound()  # listens to nobody: whoever calls while all is stopped is refused
+        self.port: int = self._held.getsockname()[1]
         self.depot, self.passcode = depot, passcode
         self.start()
 
@@ -172,22 +214,24 @@ class Server:
         )
 
     def serve(self, app: FastAPI) -> None:
-        config = uvicorn.Config(
-            app, port=self.port, log_level="critical", timeout_graceful_shutdown=1
-        )
-        self._server = uvicorn.Server(config)
-        self._thread = threading.Thread(target=self._server.run, daemon=True)
+        config = uvicorn.Config(app, log_level="critical", timeout_graceful_shutdown=1)
+        self._server, listening = uvicorn.Server(config), _bound(self.port)
+        listening.listen(128)
+        self._thread = threading.Thread(target=self._server.run, args=([listening],), daemon=True)
         self._thread.start()
-        give_up = time.monotonic() + PATIENCE
         while not self._server.started:
             assert self._thread.is_alive(), "the server ended by itself"
-            assert time.monotonic() < give_up, "the server did not start"
-            time.sleep(0.02)
+            time.sleep(0.005)
 
     def stop(self) -> None:
         self._server.should_exit = True
         self._thread.join(PATIENCE)
         assert not self._thread.is_alive(), "the server did not stop"
+
+    def end(self) -> None:
+        """Stop for good and give the port up."""
+        self.stop()
+        self._held.close()
 
 
 class SiteServer(Server):
@@ -201,12 +245,20 @@ class SiteServer(Server):
         self.serve(self.app)
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture
 def address(site: Site) -> Iterator[str]:
-    """The demo depot served on a port of its own."""
+    """The test's own depot, served."""
     server = SiteServer(site)
     yield server.address
-    server.stop()
+    server.end()
+
+
+@pytest.fixture(scope="session")
+def shown_address(shown: Site) -> Iterator[str]:
+    """The depot that all look at, served."""
+    server = SiteServer(shown)
+    yield server.address
+    server.end()
 
 
 @pytest.fixture
@@ -220,7 +272,7 @@ def serving() -> Iterator[Callable[..., Server]]:
 
     yield start
     for server in made:
-        server.stop()
+        server.end()
 
 
 @pytest.fixture
@@ -230,16 +282,6 @@ def guarded(tmp_path: Path) -> Iterator[Person]:
         app = create_app(depot, passcode="ferry gate")
         with TestClient(app, base_url="http://localhost", raise_server_exceptions=False) as client:
             yield Person(client)
-
-
-@pytest.fixture(scope="session")
-def prey(
-    tmp_path_factory: pytest.TempPathFactory, copy_demo: Callable[[Path], Path]
-) -> Iterator[Site]:
-    """A demo depot for tests that fill it with nonsense."""
-    place = copy_demo(tmp_path_factory.mktemp("prey") / "depot.sqlite3")
-    with Depot.open(place) as depot:
-        yield site_of(depot)
 
 
 def _patient(browser: Browser) -> Browser:
@@ -288,15 +330,25 @@ _STYLE_RULES = (
     "color-contrast", "link-in-text-block", "scrollable-region-focusable", "target-size",
 )  # fmt: skip
 """Rules of axe-core that sun mode may break, whose colours and weights differ and nothing else."""
+_COLOUR_RULES = ("color-contrast", "link-in-text-block")
 Faults = list[tuple[str, str, str]]
+Look = Callable[..., Faults]
 
 
-def _faults(page: Page, rules: Sequence[str] = (), *, within: str) -> Faults:
-    only = {"runOnly": list(rules)} if rules else {}
-    told = Axe().run(page, [[within]], {"resultTypes": ["violations"], **only}).response
+def _faults(page: Page, *, within: str = "html", sun: bool = False, colours: bool = True) -> Faults:
+    options: dict[str, Any] = {"resultTypes": ["violations"]}
+    if sun:
+        options["runOnly"] = list(_STYLE_RULES)
+    elif not colours:
+        options["rules"] = {rule: {"enabled": False} for rule in _COLOUR_RULES}
+    page.evaluate("(sun) => document.documentElement.classList.toggle('sun', sun)", sun)
+    if not page.evaluate("typeof axe === 'object'"):
+        page.evaluate(AXE_SCRIPT)
+    told = page.evaluate("([where, options]) => axe.run(where, options)", [[[within]], options])
     outcomes = ("passes", "violations", "incomplete", "inapplicable")
-    assert "color-contrast" in {rule["id"] for name in outcomes for rule in told[name]}
-    assert rules or len(told["passes"]) > 10
+    asked = {rule["id"] for name in outcomes for rule in told[name]}
+    assert ("color-contrast" in asked) is colours
+    assert sun or within != "html" or len(told["passes"]) > 10
     return [
         (fault["id"], str([node["target"] for node in fault["nodes"]][:3]),
          fault["nodes"][0]["failureSummary"])
@@ -305,21 +357,13 @@ def _faults(page: Page, rules: Sequence[str] = (), *, within: str) -> Faults:
 
 
 @pytest.fixture(scope="session")
-def faults() -> Callable[[Page], Faults]:
-    """Serious faults of a page by axe-core's own rules: the rule, where, what to mend."""
-    return lambda page: _faults(page, within="html")
+def faults() -> Look:
+    """Serious faults by axe-core's own rules: the rule, where, what to mend.
 
-
-@pytest.fixture(scope="session")
-def faults_in_sun() -> Callable[..., Faults]:
-    """Those of the page, or some of it, put into sun mode as the server would send it: with one
-    class more."""
-
-    def look(page: Page, *, within: str = "html") -> Faults:
-        page.evaluate("document.documentElement.classList.add('sun')")
-        return _faults(page, _STYLE_RULES, within=within)
-
-    return look
+    Of a page or of what is ``within`` some of its elements; in ``sun`` mode as the server would
+    send it, with one class more; or without the rules of ``colours``.
+    """
+    return _faults
 
 
 _TAP = """(pad, at) => {

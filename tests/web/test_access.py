@@ -25,14 +25,14 @@ def test_there_are_forms_to_test():
 
 
 @pytest.mark.parametrize("path", POSTS)
-def test_no_form_is_taken_without_its_token(person, site, path: str):
-    where = path.format(visit_id=site.open_visit, key=site.pump, part="rod")
-    before = len(site.depot.entries())
+def test_no_form_is_taken_without_its_token(reader, shown, path: str):
+    where = path.format(visit_id=shown.open_visit, key=shown.pump, part="rod")
+    before = len(shown.depot.entries())
     for data in ({"said": "x"}, {"said": "x", "_token": "1.2.3"}):
-        answer = person.client.post(where, data=data, follow_redirects=False)
+        answer = reader.client.post(where, data=data, follow_redirects=False)
         assert answer.status_code == 403
         assert "Nothing is lost" in answer.text
-    assert len(site.depot.entries()) == before
+    assert len(shown.depot.entries()) == before
 
 
 def test_a_refused_form_shows_what_was_typed_and_can_be_sent_again(person, site):
@@ -52,11 +52,11 @@ def test_a_refused_form_shows_what_was_typed_and_can_be_sent_again(person, site)
     assert html.escape(said, quote=False) in person.get(path).text.replace("&#34;", '"')
 
 
-def test_another_browsers_token_is_refused(person, site, bare):
-    token = person.token()
-    person.client.cookies.clear()
-    answer = person.client.post(
-        f"/visits/{site.open_visit}/notes", data={"text": "x", "_token": token}
+def test_another_browsers_token_is_refused(reader, shown, bare):
+    token = reader.token()
+    reader.client.cookies.clear()
+    answer = reader.client.post(
+        f"/visits/{shown.open_visit}/notes", data={"text": "x", "_token": token}
     )
     assert answer.status_code == 403
 
@@ -85,12 +85,12 @@ def test_the_form_cookie_is_out_of_reach_of_scripts_and_other_sites(bare):
         "/static/..%2fapp.py",
     ],
 )
-def test_what_is_not_here_is_said_plainly(person, path: str):
-    answer = person.get(path)
+def test_what_is_not_here_is_said_plainly(reader, path: str):
+    answer = reader.get(path)
     assert answer.status_code == 404
     assert "<h1>Not here</h1>" in answer.text
 
 
-def test_a_page_that_takes_no_form_says_so(person):
-    answer = person.client.post("/calculators", data={})
+def test_a_page_that_takes_no_form_says_so(reader):
+    answer = reader.client.post("/calculators", data={})
     assert answer.status_code == 405

@@ -16,6 +16,8 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from wetend.web.rail import STAGE_WORDS
 from wetend.web.static import STATIC
 
+from .conftest import Look
+
 pytestmark = pytest.mark.browser
 WIDTHS = (360, 1280)
 OPEN = "document.querySelectorAll('details').forEach((d) => { d.open = true; })"
@@ -63,45 +65,56 @@ def _wider(page: Page, width: int) -> list[int]:
 
 @dataclass
 class Walk:
-    """What is wrong with the pages at one width, each page loaded once."""
+    """What is wrong with the pages, each loaded once and looked at in every width."""
 
     faults: list[tuple[object, ...]] = field(default_factory=list)
     in_sun: list[tuple[object, ...]] = field(default_factory=list)
-    small: list[tuple[str, str]] = field(default_factory=list)
-    wide: list[tuple[str, int]] = field(default_factory=list)
-    wide_at_320: list[tuple[str, int]] = field(default_factory=list)
+    small: list[tuple[object, ...]] = field(default_factory=list)
+    wide: list[tuple[object, ...]] = field(default_factory=list)
+    wide_at_320: list[tuple[object, ...]] = field(default_factory=list)
     problems: list[str] = field(default_factory=list)
+    pages: int = 0
+
+    def measure(self, page: Page, path: str, width: int) -> None:
+        """Faults of size at this width."""
+        page.set_viewport_size({"width": width, "height": 780})
+        self.wide += [(path, width, px) for px in _wider(page, width)]
+        self.small += [(path, width, small) for small in page.evaluate(TARGETS)]
+
+    def look(self, page: Page, path: str, faults: Look) -> None:
+        """All that is to be seen of a page, opened all the way."""
+        page.set_viewport_size({"width": 320, "height": 780})
+        self.wide_at_320 += [(path, px) for px in _wider(page, 320)]
+        page.evaluate(OPEN)
+        phone, desk = WIDTHS
+        self.measure(page, path, phone)
+        page.evaluate(SEEN)
+        self.faults += [(path, phone, *fault) for fault in faults(page)]
+        self.in_sun += [(path, phone, *fault) for fault in faults(page, sun=True)]
+        self.measure(page, path, desk)
+        # no colour hangs on the width, see below: those of what a phone shows are looked at above
+        self.faults += [(path, desk, *fault) for fault in faults(page, colours=False)]
+        if page.evaluate(UNSEEN):
+            for sun, found in ((False, self.faults), (True, self.in_sun)):
+                unseen = faults(page, within="[data-unseen]", sun=sun)
+                found += [(path, desk, *fault) for fault in unseen]
+        self.pages += 1
 
 
-@pytest.fixture(
-    scope="module",
-    params=[pytest.param(w, marks=pytest.mark.xdist_group(f"walk {w}")) for w in WIDTHS],
-)
-def walk(request: pytest.FixtureRequest, browser, address, site, faults, faults_in_sun) -> Walk:
-    """Every page, opened all the way, at this width; each group of tests stays on one worker."""
-    width, seen = request.param, Walk()
-    context = _context(browser, width)
+@pytest.fixture(scope="module")
+def walk(browser: Browser, shown, shown_address: str, faults: Look) -> Walk:
+    """Every page, on a phone and on a desk."""
+    seen, context = Walk(), _context(browser, WIDTHS[0])
     page = context.new_page()
     page.on("pageerror", lambda error: seen.problems.append(str(error)))
     page.on(
         "console", lambda said: seen.problems.append(said.text) if "olicy" in said.text else None
     )
-    for path in _paths(site):
-        page.goto(address + path)
-        page.set_viewport_size({"width": 320, "height": 780})
-        seen.wide_at_320 += [(path, px) for px in _wider(page, 320)]
-        page.evaluate(OPEN)
-        page.set_viewport_size({"width": WIDTHS[0], "height": 780})
-        page.evaluate(SEEN)
-        page.set_viewport_size({"width": width, "height": 780})
-        seen.wide += [(path, px) for px in _wider(page, width)]
-        seen.small += [(path, small) for small in page.evaluate(TARGETS)]
-        seen.faults += [(path, *fault) for fault in faults(page)]
-        if width == WIDTHS[0]:
-            seen.in_sun += [(path, *fault) for fault in faults_in_sun(page)]
-        elif page.evaluate(UNSEEN):  # no colour hangs on the width, see below
-            seen.in_sun += [(path, *fault) for fault in faults_in_sun(page, within="[data-unseen]")]
+    for path in _paths(shown):
+        page.goto(shown_address + path)
+        seen.look(page, path, faults)
     context.close()
+    assert seen.pages > 25
     return seen
 
 
@@ -137,13 +150,13 @@ def test_no_colour_hangs_on_the_width_of_the_window():
     assert re.findall(colours, "".join(ruled)) == []
 
 
-def test_sun_mode_is_one_class_more(person, site):
+def test_sun_mode_is_one_class_more(reader, shown):
     """So that a page put into it in place is the page as the server sends it."""
-    for path in _paths(site):
+    for path in _paths(shown):
         pages = []
         for choice in ("off", "on"):
-            person.client.cookies.set("wetend-sun", choice)
-            pages.append(re.sub(r'name="_(token|act)" value="[^"]+"', "", person.get(path).text))
+            reader.client.cookies.set("wetend-sun", choice)
+            pages.append(re.sub(r'name="_(token|act)" value="[^"]+"', "", reader.get(path).text))
         other = pages[0].replace('<html lang="en"', '<html lang="en" class="sun"')
         for off, on in (
             ('<button name="sun" value="on" aria-pressed="false"',
@@ -223,10 +236,10 @@ def test_what_is_typed_outlives_a_lost_connection(checks: Page):
     expect(checks.locator("#readings-spray_pressure")).to_have_value("207")
 
 
-def test_the_skip_link_comes_first_and_focus_is_seen(browser, address):
+def test_the_skip_link_comes_first_and_focus_is_seen(browser, shown_address):
     context = _context(browser, 360)
     page = context.new_page()
-    page.goto(address)
+    page.goto(shown_address)
     page.keyboard.press("Tab")
     expect(page.locator(":focus")).to_have_text("Skip to the page")
     page.keyboard.press("Tab")

@@ -12,14 +12,12 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 from pypdf import PdfReader
-from tests.web.conftest import TOKEN
 
 from wetend.cli.app import run
-from wetend.records.store import Depot
-from wetend.web.app import create_app
 from wetend.workflows import visits
-from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
+
+from .conftest import TOKEN, Site
 
 
 @dataclass(frozen=True)
@@ -55,14 +53,11 @@ class Crew:
 
 
 @pytest.fixture
-def crew(tmp_path: Path) -> Iterator[Crew]:
-    path = tmp_path / "depot.sqlite3"
-    with Depot.open(path) as depot:
-        build_demo(depot)
-        desk = Desk(depot, who="A. Tester")
-        (building,) = [v.id for v in visits.open_visits(desk) if desk.visit(v.id).rebuilt]
-        with TestClient(create_app(depot), base_url="http://localhost") as client:
-            yield Crew(desk, client, building, path)
+def crew(site: Site) -> Iterator[Crew]:
+    desk = Desk(site.depot, who="A. Tester")
+    (building,) = [v.id for v in visits.open_visits(desk) if desk.visit(v.id).rebuilt]
+    with TestClient(site.app, base_url="http://localhost") as client:
+        yield Crew(desk, client, building, site.path)
 
 
 def count(crew: Crew) -> int:

@@ -86,18 +86,18 @@ ODD = st.one_of(
 )
 
 
-@pytest.fixture(scope="session")
-def names(prey) -> tuple[str, ...]:
+@pytest.fixture(scope="module")
+def names(shown) -> tuple[str, ...]:
     """Every field name any form of the site uses, and some it does not."""
     found: set[str] = set()
-    with TestClient(prey.app, base_url="http://localhost") as client:
+    with TestClient(shown.app, base_url="http://localhost") as client:
         for path in (
-            f"/visits/{prey.open_visit}/{s}"
+            f"/visits/{shown.open_visit}/{s}"
             for s in ("complaint", "checks", "coating", "strip", "rebuild", "prove", "handover")
         ):
             found |= set(NAMES.findall(client.get(path).text))
         for part in PARTS[:-1]:
-            page = client.get(f"/visits/{prey.open_visit}/inspect?part={part}")
+            page = client.get(f"/visits/{shown.open_visit}/inspect?part={part}")
             found |= set(NAMES.findall(page.text))
         found |= set(NAMES.findall(client.get("/pumps/new").text))
     found -= {"_token", "viewport"}
@@ -117,10 +117,10 @@ def names(prey) -> tuple[str, ...]:
     )
 
 
-@pytest.fixture(scope="session")
-def hostile(prey):
+@pytest.fixture
+def hostile(site):
     """A browser that is up to no good."""
-    with TestClient(prey.app, base_url="http://localhost", raise_server_exceptions=False) as client:
+    with TestClient(site.app, base_url="http://localhost", raise_server_exceptions=False) as client:
         yield client
 
 
@@ -134,10 +134,10 @@ def _answered(answer, path: str) -> None:
 @pytest.mark.parametrize("path", POSTS)
 @settings(max_examples=25, deadline=None)
 @given(data=st.data())
-def test_no_form_sent_anyhow_breaks_a_page(hostile, prey, names, path: str, data):
+def test_no_form_sent_anyhow_breaks_a_page(hostile, site, names, path: str, data):
     part = data.draw(st.sampled_from(PARTS)) if "{part}" in path else ""
-    visit = data.draw(st.sampled_from([prey.open_visit, prey.open_visit, "0" * 32, "x"]))
-    where = path.format(visit_id=visit, key=prey.pump, part=part)
+    visit = data.draw(st.sampled_from([site.open_visit, site.open_visit, "0" * 32, "x"]))
+    where = path.format(visit_id=visit, key=site.pump, part=part)
     fields = data.draw(
         st.dictionaries(st.sampled_from(names), st.lists(ODD, min_size=1, max_size=3), max_size=25)
     )
@@ -168,8 +168,8 @@ def test_no_form_sent_anyhow_breaks_a_page(hostile, prey, names, path: str, data
         [b"", b"--b\r\n", b"_token=", b'--b\r\nContent-Disposition: form-data; name="']
     ),
 )
-def test_no_body_of_any_kind_breaks_a_page(hostile, prey, body: bytes, kind: str, head: bytes):
-    for path in (f"/visits/{prey.open_visit}/photos", "/pumps/toml", "/preferences"):
+def test_no_body_of_any_kind_breaks_a_page(hostile, site, body: bytes, kind: str, head: bytes):
+    for path in (f"/visits/{site.open_visit}/photos", "/pumps/toml", "/preferences"):
         answer = hostile.post(path, content=head + body, headers={"content-type": kind.encode()})
         _answered(answer, path)
 
@@ -234,14 +234,14 @@ PAGES = ("checks", "inspect", "rebuild", "prove", "handover")
 @pytest.mark.parametrize("form", FORMS)
 @settings(max_examples=25, deadline=None)
 @given(data=st.data())
-def test_any_readings_a_form_takes_give_a_page(hostile, prey, form: str, data):
+def test_any_readings_a_form_takes_give_a_page(hostile, site, form: str, data):
     sent = {n: list(t) for n, t in data.draw(possible(FORMS[form])).items()}
     sent.pop("cup_time", None)
     token = re.search(r'name="_token" value="([^"]+)"', hostile.get("/preferences").text)[1]
-    where = f"/visits/{prey.open_visit}/{form}"
+    where = f"/visits/{site.open_visit}/{form}"
     answer = hostile.post(where, data={**sent, "_token": token}, follow_redirects=False)
     _answered(answer, where)
     if answer.status_code == 303:
         pages = PAGES if form == "coating" else (form.partition("/")[0],)
         for page in pages:
-            _answered(hostile.get(f"/visits/{prey.open_visit}/{page}"), page)
+            _answered(hostile.get(f"/visits/{site.open_visit}/{page}"), page)

@@ -13,9 +13,9 @@ from wetend.workflows.desk import Desk
 from .test_pages import paths_of
 
 
-def test_every_page_has_the_way_there_in_its_head(person, site) -> None:
-    for path in [*paths_of(site), f"/visits/{site.open_visit}/strip/steps", "/incidents"]:
-        text = person.get(path).text
+def test_every_page_has_the_way_there_in_its_head(reader, shown) -> None:
+    for path in [*paths_of(shown), f"/visits/{shown.open_visit}/strip/steps", "/incidents"]:
+        text = reader.get(path).text
         head = text.partition("<main")[0]
         assert 'id="injection" href="/injection' in head, path
         if path.startswith("/visits/"):

@@ -14,15 +14,13 @@ from pathlib import Path
 import pytest
 from fastapi.testclient import TestClient
 from pypdf import PdfReader
-from tests.web.conftest import TOKEN
 
 from wetend.cli.app import run
 from wetend.pump.usage import LIFE_PARTS
-from wetend.records.store import Depot
-from wetend.web.app import create_app
 from wetend.workflows import catalogue, stores, visits
-from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk
+
+from .conftest import TOKEN, Site
 
 SEAT = {"number": "9-19", "name": "Seat 19 mm", "parts": "foot-seat", "pumps": "east-yard",
         "supplier": "Carbide and Ball", "price": "141.50", "pack": "1"}  # fmt: skip
@@ -48,12 +46,9 @@ class Depotkeeper:
 
 
 @pytest.fixture
-def keeper(tmp_path: Path) -> Iterator[Depotkeeper]:
-    path = tmp_path / "depot.sqlite3"
-    with Depot.open(path) as depot:
-        build_demo(depot)
-        with TestClient(create_app(depot), base_url="http://localhost") as client:
-            yield Depotkeeper(Desk(depot, who="A. Tester"), client, path)
+def keeper(site: Site) -> Iterator[Depotkeeper]:
+    with TestClient(site.app, base_url="http://localhost") as client:
+        yield Depotkeeper(Desk(site.depot, who="A. Tester"), client, site.path)
 
 
 def order(keeper: Depotkeeper) -> list[dict[str, str]]:

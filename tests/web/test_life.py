@@ -18,19 +18,19 @@ from wetend.workflows.months_behind import BEHIND
 PUMP = "north-quay"
 
 
-def test_the_pump_page_shows_remaining_life(person) -> None:
-    page = person.get(f"/pumps/{PUMP}")
+def test_the_pump_page_shows_remaining_life(reader) -> None:
+    page = reader.get(f"/pumps/{PUMP}")
     assert "Remaining life of each part" in page.text
     assert f'href="/pumps/{PUMP}/life"' in page.text
 
 
-def test_the_life_page_shows_every_part_in_the_persons_units(person) -> None:
-    page = person.get(f"/pumps/{PUMP}/life").text
+def test_the_life_page_shows_every_part_in_the_persons_units(reader) -> None:
+    page = reader.get(f"/pumps/{PUMP}/life").text
     for words in PART_WORDS.values():
         assert words.capitalize() in page
     assert " L<" in page
-    person.send("/preferences", {"units": "imperial", "back": "/"})
-    assert " gal<" in person.get(f"/pumps/{PUMP}/life").text
+    reader.send("/preferences", {"units": "imperial", "back": "/"})
+    assert " gal<" in reader.get(f"/pumps/{PUMP}/life").text
 
 
 def test_use_and_parts_are_kept(person, site) -> None:
@@ -67,57 +67,57 @@ def test_a_nozzle_measured_is_kept_and_half_a_test_comes_back(person, site) -> N
         ({"first": "2026-01-01", "last": "2026-01-02"}, "give the cycles"),
     ],
 )
-def test_a_mistake_comes_back_beside_its_field(person, fields, told: str) -> None:
-    back = person.send(f"/pumps/{PUMP}/life/use", fields)
+def test_a_mistake_comes_back_beside_its_field(reader, fields, told: str) -> None:
+    back = reader.send(f"/pumps/{PUMP}/life/use", fields)
     assert back.status_code == 422
     assert told.lower() in back.text.lower()
     assert fields["first"] in back.text
 
 
-def test_costs_in_the_address_change_the_advice(person) -> None:
-    cheap = person.get(f"/pumps/{PUMP}/life?crew_hour=0&call_out=0").text
-    dear = person.get(f"/pumps/{PUMP}/life?crew_hour=900").text
+def test_costs_in_the_address_change_the_advice(reader) -> None:
+    cheap = reader.get(f"/pumps/{PUMP}/life?crew_hour=0&call_out=0").text
+    dear = reader.get(f"/pumps/{PUMP}/life?crew_hour=900").text
     assert cheap.count("run to failure") > dear.count("run to failure")
-    assert person.get(f"/pumps/{PUMP}/life?crew_hour=lots").status_code == 422
+    assert reader.get(f"/pumps/{PUMP}/life?crew_hour=lots").status_code == 422
 
 
-def test_the_fleets_month_as_table_calendar_and_csv(person) -> None:
-    page = person.get("/fleet")
+def test_the_fleets_month_as_table_calendar_and_csv(reader) -> None:
+    page = reader.get("/fleet")
     assert page.status_code == 200
     assert "Calendar of planned visits" in page.text
-    rows = list(csv.DictReader(io.StringIO(person.get("/fleet.csv").text)))
+    rows = list(csv.DictReader(io.StringIO(reader.get("/fleet.csv").text)))
     assert len(rows) >= 6
     chances = [float(r["chance"]) for r in rows]
     assert all(0 <= c <= 1 for c in chances)
-    assert person.get("/fleet?days=0").status_code == 422
-    assert person.get("/fleet?page=9999").status_code == 200
+    assert reader.get("/fleet?days=0").status_code == 422
+    assert reader.get("/fleet?page=9999").status_code == 200
 
 
-def test_months_to_come(person) -> None:
-    page = person.get("/fleet/months?months=6&service=2500")
+def test_months_to_come(reader) -> None:
+    page = reader.get("/fleet/months?months=6&service=2500")
     assert page.status_code == 200
     assert "By forecast" in page.text
-    assert person.get("/fleet/months?months=none").status_code == 422
+    assert reader.get("/fleet/months?months=none").status_code == 422
 
 
-def test_stores_and_their_order_list(person) -> None:
-    page = person.get("/stores")
+def test_stores_and_their_order_list(reader) -> None:
+    page = reader.get("/stores")
     assert page.status_code == 200
     key = re.search(r'name="have\.(rod--[^"]+)"', page.text)  # the program's own, in addresses
     assert key
-    whole = list(csv.DictReader(io.StringIO(person.get("/stores/order.csv?lead=900").text)))
-    held = person.get(f"/stores/order.csv?lead=900&have.{key[1]}=99")
+    whole = list(csv.DictReader(io.StringIO(reader.get("/stores/order.csv?lead=900").text)))
+    held = reader.get(f"/stores/order.csv?lead=900&have.{key[1]}=99")
     assert len(list(csv.DictReader(io.StringIO(held.text)))) == len(whole) - 1
-    assert person.get("/stores/order.pdf").content.startswith(b"%PDF-")
-    assert person.get("/stores?lead=never").status_code == 422
-    assert person.get("/stores/order.csv?fill=200").status_code == 422
+    assert reader.get("/stores/order.pdf").content.startswith(b"%PDF-")
+    assert reader.get("/stores?lead=never").status_code == 422
+    assert reader.get("/stores/order.csv?fill=200").status_code == 422
 
 
-def test_the_box_for_a_call(person, site) -> None:
-    small = person.get(f"/visits/{site.open_visit}/box?room=0.2")
+def test_the_box_for_a_call(reader, shown) -> None:
+    small = reader.get(f"/visits/{shown.open_visit}/box?room=0.2")
     assert small.status_code == 200
     assert "Mended at the first visit" in small.text
-    assert person.get(f"/visits/{site.open_visit}/box?room=-1").status_code == 422
+    assert reader.get(f"/visits/{shown.open_visit}/box?room=-1").status_code == 422
 
 
 TABLE = "Pump;Day;Part;Reason\r\ntank-farm;2026-01-05;rod;planned\r\nnobody;2026-01-06;rod;\r\n"
@@ -155,38 +155,38 @@ def test_hostile_words_in_a_table_stay_words(person) -> None:
     assert "&lt;script&gt;" in seen
 
 
-def test_a_large_fleets_months_are_played_behind_the_page(person, monkeypatch) -> None:
-    at_once = person.get("/fleet/months?months=5").text
+def test_a_large_fleets_months_are_played_behind_the_page(reader, monkeypatch) -> None:
+    at_once = reader.get("/fleet/months?months=5").text
     monkeypatch.setattr(pages, "MOST_HERE", 2)
-    assert "take a while" in person.get("/fleet/months").text
-    page = person.get("/fleet/months?months=5")
+    assert "take a while" in reader.get("/fleet/months").text
+    page = reader.get("/fleet/months?months=5")
     assert 'http-equiv="refresh"' in page.text
     assert "<progress" in page.text
     (key,) = re.findall(r'name="played" value="([0-9a-f]+)"', page.text)
     assert BEHIND.find(key).ended.wait(60)
-    done = person.get("/fleet/months?months=5").text
+    done = reader.get("/fleet/months?months=5").text
     assert 'http-equiv="refresh"' not in done
     counts = re.compile(r'<td class="n">[0-9.]+</td>')
     assert counts.findall(done) == counts.findall(at_once)  # the same, seed for seed
 
 
-def test_playing_behind_the_page_can_be_stopped(person, monkeypatch) -> None:
+def test_playing_behind_the_page_can_be_stopped(reader, monkeypatch) -> None:
     monkeypatch.setattr(pages, "MOST_HERE", 2)
-    page = person.get("/fleet/months?months=60&service=900").text
+    page = reader.get("/fleet/months?months=60&service=900").text
     (key,) = re.findall(r'name="played" value="([0-9a-f]+)"', page)
     query = "months=60&service=900"
-    back = person.send("/fleet/months/stop", {"played": key, "query": query})
+    back = reader.send("/fleet/months/stop", {"played": key, "query": query})
     assert back.status_code == 200
     assert BEHIND.find(key).ended.wait(60)
     assert BEHIND.find(key).months is None
-    assert "Nothing was worked out" in person.get(f"/fleet/months?{query}&stopped=1").text
+    assert "Nothing was worked out" in reader.get(f"/fleet/months?{query}&stopped=1").text
 
 
-def test_everything_can_be_taken_out(person, site) -> None:
-    answer = person.get("/export.zip")
+def test_everything_can_be_taken_out(reader, shown) -> None:
+    answer = reader.get("/export.zip")
     with zipfile.ZipFile(io.BytesIO(answer.content)) as packed:
         rows = packed.read("entries.csv").decode().count("\r\n")
-    assert rows >= len(site.depot.entries())
+    assert rows >= len(shown.depot.entries())
 
 
 def test_an_empty_depot_has_pages_too(bare) -> None:
@@ -195,7 +195,7 @@ def test_an_empty_depot_has_pages_too(bare) -> None:
     assert bare.get("/pumps/none/life").status_code == 404
 
 
-def test_the_page_reads_what_the_workflow_says(person, site) -> None:
-    view = life.view(Desk(site.depot), PUMP)
-    page = person.get(f"/pumps/{PUMP}/life").text
+def test_the_page_reads_what_the_workflow_says(reader, shown) -> None:
+    view = life.view(Desk(shown.depot), PUMP)
+    page = reader.get(f"/pumps/{PUMP}/life").text
     assert f"<dd>{view.failures}</dd>" in page

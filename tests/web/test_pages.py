@@ -6,10 +6,13 @@ import gzip
 import re
 from html.parser import HTMLParser
 
+import httpx2
 import pytest
 
 from wetend.web.rail import STAGE_WORDS
 from wetend.web.static import STATIC
+
+from .conftest import someone_at
 
 VOID = {"meta", "link", "input", "br", "img", "hr"}
 _WEIGHT = 60_000
@@ -63,9 +66,15 @@ class Page(HTMLParser):
             self.faults.append(f"stray </{tag}>")
 
 
-def test_every_page_is_reached_and_well_formed(person, site):
-    for path in paths_of(site):
-        answer = person.get(path)
+@pytest.fixture(scope="module")
+def answers(shown) -> dict[str, httpx2.Response]:
+    """Every page, asked for once."""
+    with someone_at(shown) as reader:
+        return {path: reader.get(path) for path in paths_of(shown)}
+
+
+def test_every_page_is_reached_and_well_formed(answers):
+    for path, answer in answers.items():
         assert answer.status_code == (404 if path == "/nowhere" else 200), path
         page = Page()
         page.feed(answer.text)
@@ -76,41 +85,38 @@ def test_every_page_is_reached_and_well_formed(person, site):
         assert answer.text.count("<h1>") == 1, path
 
 
-def test_no_page_says_none_or_shows_a_bare_object(person, site):
-    for path in paths_of(site):
-        unlabelled = re.sub(
-            r"<label.*?</label>", " ", person.get(path).text
-        )  # a mark may be "None"
+def test_no_page_says_none_or_shows_a_bare_object(answers):
+    for path, answer in answers.items():
+        unlabelled = re.sub(r"<label.*?</label>", " ", answer.text)  # a mark may be "None"
         text = re.sub(r"<[^>]*>", " ", unlabelled)
         assert not re.search(r"\bNone\b|object at 0x|Undefined|\bnan\b", text), path
 
 
-def test_a_page_with_all_it_needs_weighs_less_than_sixty_kilobytes_on_the_wire(person, site):
+def test_a_page_with_all_it_needs_weighs_less_than_sixty_kilobytes_on_the_wire(answers):
     shared = sum(len(gzip.compress(data)) for data, _ in STATIC.values())
-    for path in paths_of(site):
-        answer = person.get(path)
+    for path, answer in answers.items():
         assert answer.headers["content-encoding"] == "gzip", path
         weight = len(gzip.compress(answer.content)) + shared
         assert weight < _WEIGHT, (path, weight)
 
 
-def test_units_and_sun_mode_are_remembered_without_script(person, site):
-    page = f"/visits/{site.closed_visit}/handover"
-    assert " bar" in person.get(page).text
-    back = person.send("/preferences", {"units": "imperial", "back": page})
+def test_units_and_sun_mode_are_remembered_without_script(reader, shown):
+    page = f"/visits/{shown.closed_visit}/handover"
+    assert " bar" in reader.get(page).text
+    back = reader.send("/preferences", {"units": "imperial", "back": page})
     assert back.url.path == page
     figures = re.findall(r"<dd>[\d.]+ <small>([^<]+)</small>", back.text)
     assert "psi" in figures
     assert "bar" not in figures
     assert re.search(r"\d bar \([\d.]+ psi\)", back.text)  # our own sentences say it twice
-    sunny = person.send("/preferences", {"sun": "on", "back": page})
+    sunny = reader.send("/preferences", {"sun": "on", "back": page})
     assert 'class="sun"' in sunny.text
     assert 'aria-pressed="true"' in sunny.text
-    assert 'class="sun"' not in person.send("/preferences", {"sun": "off", "back": page}).text
+    assert 'class="sun"' not in reader.send("/preferences", {"sun": "off", "back": page}).text
 
 
-def test_preferences_go_nowhere_else_and_take_nothing_odd(person):
-    answer = person.send("/preferences", {"units": "cubits", "back": "https://elsewhere.example/"})
+def test_preferences_go_nowhere_else_and_take_nothing_odd(reader):
+    answer = reader.send("/preferences", {"units": "cubits", "back": "https://elsewhere.example/"})
     assert answer.url.path == "/"
     assert "Metric" in answer.text
 
@@ -123,9 +129,9 @@ def test_the_name_given_stands_on_what_is_entered(person, site):
 
 
 @pytest.mark.parametrize("cookie", ["%ff%fe", "a" * 5000, "%00%0a", "\u20ac"])
-def test_odd_cookies_are_as_good_as_none(person, cookie: str):
+def test_odd_cookies_are_as_good_as_none(reader, cookie: str):
     header = f"wetend-who={cookie}; wetend-units={cookie}; wetend-sun={cookie}".encode()
-    assert person.get("/", headers=[(b"cookie", header)]).status_code == 200
+    assert reader.get("/", headers=[(b"cookie", header)]).status_code == 200
 
 
 def test_text_people_type_is_never_markup(person, site):
@@ -141,6 +147,6 @@ def test_text_people_type_is_never_markup(person, site):
         assert ">49<" not in text, page
 
 
-def test_a_page_asked_for_with_head_or_a_long_query_answers(person):
-    assert person.get("/?" + "x" * 4000).status_code == 200
-    assert person.get("/preferences?back=" + "x" * 4000).status_code in (200, 404)
+def test_a_page_asked_for_with_head_or_a_long_query_answers(reader):
+    assert reader.get("/?" + "x" * 4000).status_code == 200
+    assert reader.get("/preferences?back=" + "x" * 4000).status_code in (200, 404)

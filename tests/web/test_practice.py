@@ -16,19 +16,19 @@ def _links(page: str) -> dict[str, str]:
     return {html.unescape(title): html.unescape(path) for path, title in found}
 
 
-def test_a_new_pump_has_an_address_of_its_own(person):
-    page = person.get("/practice").text
+def test_a_new_pump_has_an_address_of_its_own(reader):
+    page = reader.get("/practice").text
     assert "Foot valve not holding" in page
-    answer = person.get("/practice/new?pump=quay-air&hidden=set&cause=foot")
+    answer = reader.get("/practice/new?pump=quay-air&hidden=set&cause=foot")
     assert answer.status_code == 200
     assert re.search(r"/practice/[0-9A-Z]{5}-[0-9A-Z]{4}$", str(answer.url))
 
 
-def test_an_exercise_played_through_by_its_links(person):
-    page = person.get(f"/practice/{CODE}").text
-    page = person.get(_links(page)["Look in the wet cup"]).text
+def test_an_exercise_played_through_by_its_links(reader):
+    page = reader.get(f"/practice/{CODE}").text
+    page = reader.get(_links(page)["Look in the wet cup"]).text
     assert "Wet cup: clean" in page
-    page = person.get(_links(page)["Open the foot valve"]).text
+    page = reader.get(_links(page)["Open the foot valve"]).text
     assert "It was bad, and is put right." in page
     assert "The truth" in page
     assert "Best way" in page
@@ -36,52 +36,52 @@ def test_an_exercise_played_through_by_its_links(person):
     assert "<svg" in page
 
 
-def test_giving_up_shows_the_truth(person):
-    page = person.get(f"/practice/{CODE}?did=show").text
+def test_giving_up_shows_the_truth(reader):
+    page = reader.get(f"/practice/{CODE}?did=show").text
     assert "The truth" in page
     assert "The same pump again" in page
     assert "not mended" in page  # nothing was mended, so no minutes are held against the best way's
     assert 'id="motion-data"' in page
     moving = re.search(r'href="(/simulate[^"]+)"', page)
     assert moving
-    assert person.get(html.unescape(moving[1])).status_code == 200
+    assert reader.get(html.unescape(moving[1])).status_code == 200
 
 
-def test_a_fault_ticked_is_a_fault_set_whatever_else_is_chosen(person):
-    address = str(person.get("/practice/new?pump=quay-air&hidden=draw&cause=foot").url)
-    assert "Foot valve not holding" in person.get(f"{address}?did=show").text
+def test_a_fault_ticked_is_a_fault_set_whatever_else_is_chosen(reader):
+    address = str(reader.get("/practice/new?pump=quay-air&hidden=draw&cause=foot").url)
+    assert "Foot valve not holding" in reader.get(f"{address}?did=show").text
 
 
-def test_a_code_is_found_however_it_is_typed(person):
-    answer = person.get(f"/practice?code={CODE.lower().replace('-', '%20')}")
+def test_a_code_is_found_however_it_is_typed(reader):
+    answer = reader.get(f"/practice?code={CODE.lower().replace('-', '%20')}")
     assert str(answer.url).endswith(CODE)
 
 
-def test_bad_codes_and_moves_get_a_sentence(person):
-    assert person.get("/practice?code=nonsense").status_code == 422
-    assert person.get("/practice/8809N-XQ4X").status_code == 404
-    assert person.get(f"/practice/{CODE}?did={'strokes.' * 60}").status_code == 422
-    told = person.get(f"/practice/{CODE}?did=<script>alert(1)</script>.open-99.strokes")
+def test_bad_codes_and_moves_get_a_sentence(reader):
+    assert reader.get("/practice?code=nonsense").status_code == 422
+    assert reader.get("/practice/8809N-XQ4X").status_code == 404
+    assert reader.get(f"/practice/{CODE}?did={'strokes.' * 60}").status_code == 422
+    told = reader.get(f"/practice/{CODE}?did=<script>alert(1)</script>.open-99.strokes")
     assert told.status_code == 200
     assert "<script>alert" not in told.text
     many = "&".join(f"cause={c}" for c in ("foot", "bore", "air", "slow"))
-    assert person.get(f"/practice/new?hidden=set&{many}").status_code == 422
-    assert person.get("/practice/new?hidden=set&cause=gremlins").status_code == 422
+    assert reader.get(f"/practice/new?hidden=set&{many}").status_code == 422
+    assert reader.get("/practice/new?hidden=set&cause=gremlins").status_code == 422
 
 
-def test_a_trainer_sets_how_big_the_faults_are(person):
-    assert "Severe" in person.get("/practice").text
+def test_a_trainer_sets_how_big_the_faults_are(reader):
+    assert "Severe" in reader.get("/practice").text
     for size in ("slight", "moderate", "severe"):
         new = f"/practice/new?pump=quay-air&hidden=set&cause=foot&size={size}"
-        page = person.get(f"{person.get(new).url}?did=show").text
+        page = reader.get(f"{reader.get(new).url}?did=show").text
         worn_or_lump = "(: a lump that a wash carries away)?"
         assert re.search(f"Foot valve not holding{worn_or_lump}, {size}", page)
-    answer = person.get("/practice/new?size=huge")
+    answer = reader.get("/practice/new?size=huge")
     assert answer.status_code == 422
     assert "is no size of a fault" in answer.text
 
 
-def test_what_is_told_at_the_end_is_worked_out_while_the_exercise_runs(person, monkeypatch):
+def test_what_is_told_at_the_end_is_worked_out_while_the_exercise_runs(reader, monkeypatch):
     asked, begun = [], Event()
 
     def ready(code: str, moves: tuple[str, ...]) -> None:
@@ -90,7 +90,7 @@ def test_what_is_told_at_the_end_is_worked_out_while_the_exercise_runs(person, m
 
     monkeypatch.setattr("wetend.workflows.practice.make_ready_for", ready)
     code = CODE
-    person.get(f"/practice/{code}?did=wet-cup")
+    reader.get(f"/practice/{code}?did=wet-cup")
     assert begun.wait(10)
-    person.get(f"/practice/{code}?did=wet-cup.show")
+    reader.get(f"/practice/{code}?did=wet-cup.show")
     assert asked == [(code, ("wet-cup",))]

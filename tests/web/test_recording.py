@@ -31,20 +31,20 @@ def _sent(page: Page) -> bytes:
     return base64.b64decode(page.evaluate(SENT))
 
 
-def _open(page: Page, site, address: str) -> Page:
+def _open(page: Page, shown, address: str) -> Page:
     page.set_viewport_size({"width": 360, "height": 740})
-    page.goto(f"{address}/visits/{site.open_visit}/listen")
+    page.goto(f"{address}/visits/{shown.open_visit}/listen")
     return page
 
 
-def test_recorded_on_the_page_it_is_heard(launch, site, address, tmp_path, sound):
+def test_recorded_on_the_page_it_is_heard(launch, shown, shown_address, tmp_path, sound):
     """The microphone is a file that the browser plays to itself."""
     (tmp_path / "pump.wav").write_bytes(sound)
     browser = launch(
         "--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream",
         f"--use-file-for-fake-audio-capture={tmp_path / 'pump.wav'}",
     )  # fmt: skip
-    page = _open(browser.new_page(), site, address)
+    page = _open(browser.new_page(), shown, shown_address)
     page.get_by_role("button", name="Record here").click()
     expect(page.locator("#hear-said")).to_contain_text("Recording, 12 s", timeout=60_000)
     page.get_by_role("button", name="Stop recording").click()
@@ -58,9 +58,9 @@ def test_recorded_on_the_page_it_is_heard(launch, site, address, tmp_path, sound
     assert middles == pytest.approx([0.45, 0.6], abs=0.02)
 
 
-def test_sound_in_the_phones_format_is_made_wav(browser, site, address, sound):
+def test_sound_in_the_phones_format_is_made_wav(browser, shown, shown_address, sound):
     """The browser's own decoder says what the file is, whatever its name."""
-    page = _open(browser.new_page(), site, address)
+    page = _open(browser.new_page(), shown, shown_address)
     page.set_input_files("#listen-record", {"name": "memo.m4a", "mimeType": "audio/mp4",
                                             "buffer": sound})  # fmt: skip
     expect(page.locator("#hear-said")).to_contain_text("16 s of sound made ready")
@@ -74,8 +74,8 @@ def test_sound_in_the_phones_format_is_made_wav(browser, site, address, sound):
     assert middles == pytest.approx([0.45, 0.6], abs=0.02)
 
 
-def test_what_is_no_sound_is_refused_at_once(browser, site, address):
-    page = _open(browser.new_page(), site, address)
+def test_what_is_no_sound_is_refused_at_once(browser, shown, shown_address):
+    page = _open(browser.new_page(), shown, shown_address)
     page.set_input_files("#listen-record", {"name": "memo.m4a", "mimeType": "audio/mp4",
                                             "buffer": b"no sound at all"})  # fmt: skip
     expect(page.locator("#hear-said")).to_contain_text("can't read that file")
@@ -83,8 +83,8 @@ def test_what_is_no_sound_is_refused_at_once(browser, site, address):
     page.close()
 
 
-def test_a_log_is_sent_as_it_is(browser, site, address):
-    page = _open(browser.new_page(), site, address)
+def test_a_log_is_sent_as_it_is(browser, shown, shown_address):
+    page = _open(browser.new_page(), shown, shown_address)
     page.set_input_files("#listen-record", {"name": "gauge.csv", "mimeType": "text/csv",
                                             "buffer": b"s;bar\n0;180\n"})  # fmt: skip
     assert _sent(page) == b"s;bar\n0;180\n"

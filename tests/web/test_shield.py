@@ -20,14 +20,14 @@ TOKEN = re.compile(r'name="_token" value="([^"]+)"')
 @pytest.mark.parametrize(
     "path", ["/", "/nowhere", "/static/site.css", "/static/none.css", "/health", "/calculators"]
 )
-def test_every_answer_carries_the_security_headers(person, path: str):
-    answer = person.get(path)
+def test_every_answer_carries_the_security_headers(reader, path: str):
+    answer = reader.get(path)
     assert all(answer.headers.get(name) == value for name, value in HEADERS.items())
 
 
-def test_no_page_is_left_in_a_cache_but_static_files_are(person):
-    assert person.get("/").headers["cache-control"] == "no-store"
-    assert "immutable" in person.get("/static/site.css").headers["cache-control"]
+def test_no_page_is_left_in_a_cache_but_static_files_are(reader):
+    assert reader.get("/").headers["cache-control"] == "no-store"
+    assert "immutable" in reader.get("/static/site.css").headers["cache-control"]
 
 
 def test_the_policy_lets_no_script_or_style_in_but_our_own_files():
@@ -38,16 +38,16 @@ def test_the_policy_lets_no_script_or_style_in_but_our_own_files():
 
 
 @pytest.mark.parametrize("host", ["pump.example", "localhost.example", "10.0.0.7:8642", "", "["])
-def test_a_page_is_refused_under_a_name_not_ours(person, host: str):
-    answer = person.get("/", headers={"host": host})
+def test_a_page_is_refused_under_a_name_not_ours(reader, host: str):
+    answer = reader.get("/", headers={"host": host})
     assert answer.status_code == 403
     assert "does not go by that name" in answer.text
 
 
-def test_another_machine_is_refused_without_a_passcode(site):
-    away = TestClient(site.app, base_url="http://localhost", client=("10.0.0.9", 5000))
+def test_another_machine_is_refused_without_a_passcode(shown):
+    away = TestClient(shown.app, base_url="http://localhost", client=("10.0.0.9", 5000))
     assert away.get("/").status_code == 403
-    here = TestClient(site.app, base_url="http://localhost", client=("127.0.0.1", 5000))
+    here = TestClient(shown.app, base_url="http://localhost", client=("127.0.0.1", 5000))
     assert here.get("/").status_code == 200
 
 
@@ -115,33 +115,33 @@ def test_files_may_be_larger_than_forms():
     assert body_limit("/visits/x/checks", "multipart/form-data; boundary=x") == SMALL_BODY
 
 
-def test_too_much_is_refused_by_its_declared_length(person, site):
-    answer = person.client.post(
-        f"/visits/{site.open_visit}/notes", content=b"x" * (SMALL_BODY + 1),
+def test_too_much_is_refused_by_its_declared_length(reader, shown):
+    answer = reader.client.post(
+        f"/visits/{shown.open_visit}/notes", content=b"x" * (SMALL_BODY + 1),
         headers={"content-type": "application/x-www-form-urlencoded"},
     )  # fmt: skip
     assert answer.status_code == 413
     assert "nothing was saved" in answer.text
 
 
-def test_too_much_is_refused_though_no_length_is_declared(person, site):
+def test_too_much_is_refused_though_no_length_is_declared(reader, shown):
     def stream():
         for _ in range(40):
             yield b"x" * 50_000
 
-    answer = person.client.post(
-        f"/visits/{site.open_visit}/notes", content=stream(),
+    answer = reader.client.post(
+        f"/visits/{shown.open_visit}/notes", content=stream(),
         headers={"content-type": "application/x-www-form-urlencoded"},
     )  # fmt: skip
     assert answer.status_code == 413
 
 
-def test_what_nobody_foresaw_shows_one_sentence_and_no_traceback(person, monkeypatch, caplog):
+def test_what_nobody_foresaw_shows_one_sentence_and_no_traceback(reader, monkeypatch, caplog):
     def fails(*_: object) -> None:
         raise ZeroDivisionError("inner workings")
 
     monkeypatch.setattr("wetend.web.depot.pumps.list_pumps", fails)
-    answer = person.get("/")
+    answer = reader.get("/")
     assert answer.status_code == 500
     assert "did not foresee" in answer.text
     assert "inner workings" not in answer.text
@@ -159,12 +159,12 @@ def test_what_nobody_foresaw_shows_one_sentence_and_no_traceback(person, monkeyp
         {"origin": "http://localhost:9999", "sec-fetch-site": "same-site"},
     ],
 )
-def test_a_form_from_another_site_does_nothing(person, site, headers: dict[str, str]):
-    before = len(site.depot.entries())
-    data = {"_token": person.token(), "text": "planted"}
-    answer = person.client.post(f"/visits/{site.open_visit}/notes", data=data, headers=headers)
+def test_a_form_from_another_site_does_nothing(reader, shown, headers: dict[str, str]):
+    before = len(shown.depot.entries())
+    data = {"_token": reader.token(), "text": "planted"}
+    answer = reader.client.post(f"/visits/{shown.open_visit}/notes", data=data, headers=headers)
     assert answer.status_code == 403
-    assert len(site.depot.entries()) == before
+    assert len(shown.depot.entries()) == before
 
 
 def test_a_form_from_this_page_itself_is_taken(person, site):
@@ -181,15 +181,15 @@ def test_a_form_from_this_page_itself_is_taken(person, site):
         {"sec-fetch-site": "cross-site", "sec-fetch-mode": "navigate", "sec-fetch-dest": "iframe"},
     ],
 )
-def test_another_sites_page_can_have_nothing_computed(person, headers: dict[str, str]):
+def test_another_sites_page_can_have_nothing_computed(reader, headers: dict[str, str]):
     path = "/calculators/cup-viscosity?cup=ford-4&time=64"
-    assert person.get(path, headers=headers).status_code == 403
+    assert reader.get(path, headers=headers).status_code == 403
 
 
-def test_a_link_followed_from_another_site_shows_the_page_without_its_questions(person):
+def test_a_link_followed_from_another_site_shows_the_page_without_its_questions(reader):
     headers = {"sec-fetch-site": "cross-site", "sec-fetch-mode": "navigate",
                "sec-fetch-dest": "document"}  # fmt: skip
-    answer = person.client.get(
+    answer = reader.client.get(
         "/calculators/cup-viscosity?cup=ford-4&time=64", headers=headers, follow_redirects=False
     )
     assert answer.status_code == 303

@@ -11,7 +11,6 @@ from collections.abc import Iterator
 from urllib.parse import quote
 
 import pytest
-from fastapi.testclient import TestClient
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from playwright.sync_api import Page
@@ -28,7 +27,7 @@ DATA = re.compile(r'id="motion-data">(.*?)</script>', re.DOTALL)
 ASKED = "/simulate?pump=quay-air&coating=alkyd-topcoat&fault=foot-valve&size=0.2+mm"
 
 
-@pytest.fixture(scope="session", autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def model() -> None:
     """The model, loaded: on a machine that never ran it, it is compiled first."""
     assert simulate.MODEL.wait(200) is workflow
@@ -39,9 +38,9 @@ def _figures(text: str) -> dict[str, str]:
     return {name: re.sub("<[^>]*>", "", told) for name, told in rows}
 
 
-def test_a_leaking_foot_valve_quickens_the_down_stroke_and_creeps_down(person):
+def test_a_leaking_foot_valve_quickens_the_down_stroke_and_creeps_down(reader):
     """What the trade says of a foot valve that does not hold (common practice, no source)."""
-    answer = person.get(ASKED)
+    answer = reader.get(ASKED)
     assert answer.status_code == 200
     seen = workflow.played(
         demo_pump("quay-air"), next(c for c in demo_coatings() if c.key == "alkyd-topcoat"),
@@ -56,10 +55,10 @@ def test_a_leaking_foot_valve_quickens_the_down_stroke_and_creeps_down(person):
 
 
 @pytest.mark.parametrize("gun", GUN_WORDS)
-def test_every_fault_of_typical_size_is_played_or_answered(person, gun: str):
+def test_every_fault_of_typical_size_is_played_or_answered(reader, gun: str):
     for name in FAULTS:
         path = f"/simulate?pump=yard-hydraulic&coating=epoxy-tank&fault={name}&gun={gun}"
-        assert person.get(path).status_code == 200, path
+        assert reader.get(path).status_code == 200, path
 
 
 def test_the_first_page_asks_nothing_and_shows_something(bare):
@@ -71,50 +70,50 @@ def test_the_first_page_asks_nothing_and_shows_something(bare):
     assert data["seconds"] > 0
 
 
-def test_a_visit_links_to_its_likeliest_fault_in_motion(person, site):
-    page = person.get(f"/visits/{site.closed_visit}/checks").text
+def test_a_visit_links_to_its_likeliest_fault_in_motion(reader, shown):
+    page = reader.get(f"/visits/{shown.closed_visit}/checks").text
     link = re.search(r'href="(/simulate\?[^"]*)"', page)[1].replace("&amp;", "&")
-    assert person.get(link).status_code == 200
-    assert f"/simulate?pump={site.pump}" in person.get(f"/pumps/{site.pump}").text
+    assert reader.get(link).status_code == 200
+    assert f"/simulate?pump={shown.pump}" in reader.get(f"/pumps/{shown.pump}").text
 
 
-def test_a_practice_pump_given_up_links_to_its_faults_in_motion(person):
-    start = person.get("/practice/new?pump=quay-air&hidden=set&cause=foot&cause=nozzle")
+def test_a_practice_pump_given_up_links_to_its_faults_in_motion(reader):
+    start = reader.get("/practice/new?pump=quay-air&hidden=set&cause=foot&cause=nozzle")
     give_up = re.search(r'href="([^"]*)"><b>Leave it at that', start.text)[1].replace("&amp;", "&")
-    page = person.get(give_up).text
+    page = reader.get(give_up).text
     link = re.search(r'href="(/simulate\?[^"]*)"', page)[1].replace("&amp;", "&")
-    answer = person.get(link)
+    answer = reader.get(link)
     assert answer.status_code == 200
     assert "Foot valve not holding" in answer.text
     assert "nozzle worn" in answer.text
 
 
-def test_every_fault_the_running_checks_tell_apart_can_be_played(person):
+def test_every_fault_the_running_checks_tell_apart_can_be_played(reader):
     for fault in Fault:
-        answer = person.get(f"/simulate?pump=quay-air&coating=alkyd-topcoat&fault={quote(fault)}")
+        answer = reader.get(f"/simulate?pump=quay-air&coating=alkyd-topcoat&fault={quote(fault)}")
         assert answer.status_code == 200, fault
 
 
-def test_a_fault_may_go_by_what_the_running_checks_call_it(person):
-    from_checks = person.get(
+def test_a_fault_may_go_by_what_the_running_checks_call_it(reader):
+    from_checks = reader.get(
         "/simulate?pump=quay-air&coating=epoxy-tank"
         "&fault=piston+valve+or+moving+packings+not+holding"
     ).text
     assert "Moving packings worn, 60.0 µm" in from_checks
 
 
-def test_what_cannot_be_read_comes_back_with_a_sentence_at_its_field(person):
-    answer = person.get(f"{ASKED.partition('&size')[0]}&size=three+parsec")
+def test_what_cannot_be_read_comes_back_with_a_sentence_at_its_field(reader):
+    answer = reader.get(f"{ASKED.partition('&size')[0]}&size=three+parsec")
     assert answer.status_code == 422
     assert "three parsec" in answer.text
     assert 'aria-invalid="true"' in answer.text
-    assert person.get("/simulate?pump=no-such-pump").status_code == 422
-    assert person.get("/simulate?fault=no-such-fault").status_code == 422
-    assert person.get("/simulate.csv?size=three+parsec").status_code == 422
+    assert reader.get("/simulate?pump=no-such-pump").status_code == 422
+    assert reader.get("/simulate?fault=no-such-fault").status_code == 422
+    assert reader.get("/simulate.csv?size=three+parsec").status_code == 422
 
 
-def test_the_table_holds_both_pumps_over_the_same_times(person):
-    answer = person.get(ASKED.replace("/simulate", "/simulate.csv"))
+def test_the_table_holds_both_pumps_over_the_same_times(reader):
+    answer = reader.get(ASKED.replace("/simulate", "/simulate.csv"))
     assert answer.headers["content-type"].startswith("text/csv")
     rows = list(csv.reader(io.StringIO(answer.text)))
     heads, units, body = rows[0], rows[1], [[float(v) for v in row] for row in rows[2:]]
@@ -127,30 +126,30 @@ def test_the_table_holds_both_pumps_over_the_same_times(person):
     assert all(len(row) == len(heads) for row in body)
 
 
-def test_the_traces_can_be_taken_as_a_drawing(person):
-    answer = person.get(ASKED.replace("/simulate", "/simulate.svg"))
+def test_the_traces_can_be_taken_as_a_drawing(reader):
+    answer = reader.get(ASKED.replace("/simulate", "/simulate.svg"))
     assert answer.headers["content-type"].startswith("image/svg+xml")
     assert answer.text.startswith("<svg ")
     assert "<style>" in answer.text
 
 
-def test_with_all_it_needs_it_weighs_less_than_sixty_kilobytes_on_the_wire(person):
+def test_with_all_it_needs_it_weighs_less_than_sixty_kilobytes_on_the_wire(reader):
     shared = sum(
         len(gzip.compress(STATIC[name][0]))
         for name in ("site.css", "keep.js", "marks.js", "motion.js", "motion.css", "icon.svg")
     )
     for more in ("", "&cycles=2", "&gun=pulsed", "&gun=stalled-down"):
-        page = person.get(ASKED + more)
+        page = reader.get(ASKED + more)
         assert len(gzip.compress(page.content)) + shared < 60_000, more
 
 
-def test_while_the_model_is_not_there_the_page_says_so_and_comes_again(person, monkeypatch):
+def test_while_the_model_is_not_there_the_page_says_so_and_comes_again(reader, monkeypatch):
     monkeypatch.setattr(simulate.MODEL, "wait", lambda seconds: None)
-    answer = person.get("/simulate")
+    answer = reader.get("/simulate")
     assert answer.status_code == 200
     assert answer.headers["refresh"] == "2"
     assert "once" in answer.text
-    assert person.get("/simulate.csv").status_code == 422
+    assert reader.get("/simulate.csv").status_code == 422
 
 
 ODD = st.one_of(
@@ -168,20 +167,19 @@ ODD = st.one_of(
                          "_units", "x", ""]), ODD, max_size=8),
     ending=st.sampled_from(["", ".csv", ".svg"]),
 )  # fmt: skip
-def test_no_address_breaks_it(prey, query: dict[str, str], ending: str):
+def test_no_address_breaks_it(reader, query: dict[str, str], ending: str):
     plain = {k: v.encode("utf-8", "replace").decode() for k, v in query.items()}
-    with TestClient(prey.app, base_url="http://localhost", raise_server_exceptions=False) as client:
-        answer = client.get(f"/simulate{ending}", params=plain)
+    answer = reader.get(f"/simulate{ending}", params=plain)
     assert answer.status_code < 500, (plain, answer.text[:200])
     assert "<script>alert" not in answer.text
 
 
 @pytest.fixture
-def reel(browser, address: str) -> Iterator[Page]:
+def reel(browser, shown_address: str) -> Iterator[Page]:
     """The page on a phone."""
     context = browser.new_context(viewport={"width": 360, "height": 780})
     page = context.new_page()
-    page.goto(address + ASKED)
+    page.goto(shown_address + ASKED)
     page.wait_for_selector("#reel:not([hidden])")
     yield page
     context.close()
@@ -206,7 +204,7 @@ def test_scrubbing_moves_the_piston_the_figures_and_the_cursors(reel: Page):
 
 
 @pytest.mark.browser
-def test_the_script_sets_what_the_drawing_itself_sets(browser, address: str):
+def test_the_script_sets_what_the_drawing_itself_sets(browser, shown_address: str):
     """At the first instant the drawing as sent and the drawing as moved are the same."""
     names = ["transform", "fill-opacity", "y", "height"]
     read = """(names) => [...document.querySelectorAll('#motion [data-column] *')].map((e) =>
@@ -217,7 +215,7 @@ def test_the_script_sets_what_the_drawing_itself_sets(browser, address: str):
         page = context.new_page()
         if not script:
             page.route("**/motion.js*", lambda route: route.abort())
-        page.goto(address + ASKED)
+        page.goto(shown_address + ASKED)
         told.append(page.evaluate(read, names))
         context.close()
     off = [(a, b) for a, b in zip(*told, strict=True) if a != b]
@@ -256,13 +254,13 @@ def test_it_plays_pauses_and_steps(reel: Page):
 
 @pytest.mark.browser
 @pytest.mark.parametrize("width", [320, 360, 1280])
-def test_it_has_no_serious_fault_and_fits(browser, address: str, width: int, faults, faults_in_sun):
+def test_it_has_no_serious_fault_and_fits(browser, shown_address: str, width: int, faults):
     context = browser.new_context(viewport={"width": width, "height": 780})
     page = context.new_page()
     problems: list[str] = []
     page.on("pageerror", lambda error: problems.append(str(error)))
     page.on("console", lambda said: problems.append(said.text))
-    page.goto(address + ASKED)
+    page.goto(shown_address + ASKED)
     page.evaluate("document.querySelectorAll('details').forEach((d) => { d.open = true; })")
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     small = page.evaluate("""() => [...document.querySelectorAll('main button, main select, main a,'
@@ -271,16 +269,16 @@ def test_it_has_no_serious_fault_and_fits(browser, address: str, width: int, fau
       .map((e) => e.outerHTML.slice(0, 80))""")
     assert small == []
     assert faults(page) == []
-    assert faults_in_sun(page) == []
+    assert faults(page, sun=True) == []
     assert problems == []
     context.close()
 
 
 @pytest.mark.browser
-def test_without_script_six_moments_stand_there_and_no_dead_controls(browser, address: str):
+def test_without_script_six_moments_stand_there_and_no_dead_controls(browser, shown_address: str):
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
-    page.goto(address + ASKED)
+    page.goto(shown_address + ASKED)
     assert page.locator("#reel").is_hidden()
     assert page.locator("text=half-way down").count() >= 1
     context.close()

@@ -19,12 +19,6 @@ from .conftest import cautions_on
 ALL_SAFE = texts_of(all_done("hydraulic"), "metric")
 
 
-@pytest.fixture(scope="module")
-def site(own_site):
-    """What stands in it is not changed by other modules' tests."""
-    return own_site
-
-
 @pytest.fixture
 def visit(person, site) -> str:
     """A visit just begun."""

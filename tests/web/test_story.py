@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from wetend.advice.diagnosis import Fault, Prediction, predict
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings
-from wetend.workflows.desk import Desk
+from wetend.workflows.demo import demo_fleet
 
 pytestmark = pytest.mark.browser
 COATING = next(c for c in demo_coatings() if c.key == "alkyd-topcoat")
@@ -27,9 +27,9 @@ class Story:
 
 
 @pytest.fixture(scope="module")
-def story(site) -> Story:
+def story() -> Story:
     """A foot valve that lets a fifth of a stroke by at stall."""
-    pump = Desk(site.depot).pump("dry-dock")
+    pump = next(p for p in demo_fleet() if p.key == "dry-dock")
     leak = 0.2 * pump.displacement / 4
     return Story(
         pump, predict(pump, COATING, leaks={Fault.FOOT_VALVE: leak}), predict(pump, COATING)

@@ -7,7 +7,6 @@ import pytest
 
 from wetend.physics.motion import integrator as run
 
-pytestmark = pytest.mark.xdist_group("stiff")
 # F. Mazzia and C. Magherini, Test Set for Initial Value Problem Solvers, release 2.4 (2008):
 # reference solutions of ROBER at 1e11 s, VDPOL (mu = 1000) at 2000 s and HIRES at 321.8122 s.
 PUBLISHED = [

@@ -14,8 +14,6 @@ from wetend.physics.motion.compiled import Nothing, Real, Reals, Table, Whole
 from wetend.physics.motion.compiling import made
 from wetend.physics.motion.linear import invert, multiply
 
-pytestmark = pytest.mark.xdist_group("stiff")
-
 
 def tableau():
     """alpha, Gamma, b and the embedded b, out of the coefficients for the transformed stages.

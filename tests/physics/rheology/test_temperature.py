@@ -21,7 +21,6 @@ from wetend.physics.rheology.temperature import (
 )
 
 
-@pytest.mark.xdist_group("coolprop")
 @pytest.mark.parametrize("liquid", ["o-Xylene", "n-Decane", "Toluene"])
 def test_andrade_between_two_measured_points_against_coolprop(
     coolprop: Callable[..., float], liquid: str
@@ -34,7 +33,6 @@ def test_andrade_between_two_measured_points_against_coolprop(
     assert middle == pytest.approx(reference(298.15), rel=0.005)
 
 
-@pytest.mark.xdist_group("coolprop")
 def test_walther_between_two_measured_points_against_coolprop(
     coolprop: Callable[..., float],
 ) -> None:
@@ -109,7 +107,6 @@ def test_vogel_through_three_points_of_water_is_the_databook_law() -> None:
     )
 
 
-@pytest.mark.xdist_group("coolprop")
 def test_two_points_alone_leave_a_doubt_of_a_few_per_cent_between_them(
     coolprop: Callable[..., float],
 ) -> None:
