@@ -7,7 +7,10 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import datetime, timedelta
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from threading import Thread
 from urllib.parse import quote
 
 import pytest
@@ -250,3 +253,62 @@ def test_a_list_sent_without_connection_stays_in_its_form(desk, visit, server, p
     phone.get_by_role("button", name="Save the make-safe list").click()
     expect(phone.locator("#zero")).to_contain_text("lines are not ticked")
     expect(phone.locator("#make-safe [name=bonded][type=checkbox]")).to_be_checked()
+
+
+class _Portal(BaseHTTPRequestHandler):
+    """A guest network that answers everything itself until one has logged in."""
+
+    body = b"<!doctype html><title>Guest network</title><h1>Log in to go on</h1>"
+
+    def _answer(self) -> None:
+        self.rfile.read(int(self.headers.get("content-length", 0)))
+        said, kind = (b"{}", "json") if "json" in self.headers["accept"] else (self.body, "html")
+        self.send_response(200)
+        self.send_header("content-type", f"{'application' if kind == 'json' else 'text'}/{kind}")
+        self.send_header("content-length", str(len(said)))
+        self.end_headers()
+        self.wfile.write(said)
+
+    do_GET = do_POST = _answer  # noqa: N815
+
+    def log_message(self, *said: object) -> None:
+        """Nothing."""
+
+
+@contextmanager
+def _guest_network(port: int) -> Iterator[None]:
+    portal = ThreadingHTTPServer(("127.0.0.1", port), _Portal)
+    thread = Thread(target=portal.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield
+    finally:
+        portal.shutdown()
+        portal.server_close()
+        thread.join()
+
+
+def test_a_guest_networks_log_in_page_takes_no_mark_and_no_copy_from_the_device(
+    desk, visit, server, phone: Page
+):
+    keys = _open(phone, server, visit)
+    here = phone.url
+    server.stop()
+    port = int(server.address.rpartition(":")[2])
+    with _guest_network(port):
+        _step_on(phone, 1)
+        phone.locator("#zero summary").first.click()
+        phone.get_by_role("button", name="The pump ran again: zero is over").click()
+        _shut(phone, "this device knows of pressure")
+        phone.evaluate("dispatchEvent(new Event('online'))")
+        phone.wait_for_timeout(1000)
+        phone.goto(here)  # the copy, and not the log-in page
+        expect(phone.locator("#kept")).to_contain_text("1 kept on this device")
+        _shut(phone, "this device knows of pressure")
+    _online(phone, server)
+    give_up = time.monotonic() + 60
+    while _done(desk, visit) != tuple(keys[:1]) or not any(
+        e.kind == "pump-ran" for e in desk.visit(visit).entries
+    ):
+        assert time.monotonic() < give_up
+        phone.wait_for_timeout(100)

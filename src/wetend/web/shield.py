@@ -38,6 +38,7 @@ _OPEN_PAGES = frozenset({"/injection"})
 """Shown without the passcode: what to do, and nothing of the record."""
 
 HEADERS: Mapping[str, str] = {
+    "X-Answered-By": "wetend",  # pages' scripts tell by it a guest network's log-in page
     "Content-Security-Policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
         "connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'"

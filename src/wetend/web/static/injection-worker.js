@@ -5,7 +5,8 @@ const PLAIN = "/injection";
 const PATIENCE = 3000; // ms; nobody waits longer for this page
 const store = () => caches.open("injection");
 const named = (text) => [...new Set(text.match(/\/static\/[\w.-]+\?v=\w+/g) ?? [])];
-const whole = (answer) => answer.ok && !answer.redirected;
+const ours = (answer) => answer.headers.get("x-answered-by") === "wetend"; // no guest network's page
+const whole = (answer) => ours(answer) && answer.ok && !answer.redirected;
 
 const keep = async (at, answer) => {
   const cache = await store();
@@ -27,7 +28,7 @@ const shown = async (event) => {
   fresh.catch(() => {});
   const late = new Promise((done) => { setTimeout(done, PATIENCE, null); });
   const answer = await Promise.race([fresh.catch(() => null), late]);
-  if (answer && answer.status < 500) return answer;
+  if (answer && ours(answer) && answer.status < 500) return answer;
   return (await copy(url)) ?? fresh;
 };
 const file = async (request) => (await (await store()).match(request)) ?? fetch(request);

@@ -9,7 +9,8 @@ const MOST = 12; // step pages kept on one device
 let copyOf = ""; // when the copy shown last was made; "" where the page came from the server
 
 const named = (text) => [...new Set(text.match(/\/static\/[\w.-]+\?v=\w+/g) ?? [])];
-const whole = (answer) => answer.ok && !answer.redirected && new URL(answer.url).pathname === page;
+const ours = (answer) => answer.headers.get("x-answered-by") === "wetend"; // no guest network's page
+const whole = (answer) => ours(answer) && answer.ok && !answer.redirected && new URL(answer.url).pathname === page;
 
 const keep = async (answer) => {
   const cache = await caches.open(name);
@@ -21,7 +22,7 @@ const keep = async (answer) => {
 const fromServer = async (request) => {
   const answer = await fetch(request);
   if (whole(answer)) await keep(answer.clone()).catch(() => {}); // a full store: shown all the same
-  else if (answer.status === 404) await caches.delete(name);
+  else if (ours(answer) && answer.status === 404) await caches.delete(name);
   return answer;
 };
 const shown = async (event) => {
@@ -31,7 +32,7 @@ const shown = async (event) => {
   if (!copy) return fresh;
   const late = new Promise((done) => { setTimeout(done, PATIENCE, null); });
   const answer = await Promise.race([fresh.catch(() => null), late]);
-  const use = answer && answer.status < 500;
+  const use = answer && ours(answer) && answer.status < 500;
   copyOf = use ? "" : copy.headers.get("date") ?? "an earlier day";
   return use ? answer : copy;
 };
