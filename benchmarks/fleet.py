@@ -68,7 +68,7 @@ def record(pumps: int, today: date, seed: int = 9) -> Iterator[Entry]:
         for quarter in range(4 * YEARS):
             first = start + timedelta(days=91 * quarter)
             use = Usage(first=first, last=first + timedelta(days=90), coating=COATINGS[kind],
-                        litres=91 * litres * float(rng.uniform(0.7, 1.3)))  # fmt: skip
+                        pumped=91 * litres * float(rng.uniform(0.7, 1.3)))  # fmt: skip
             yield _entry("usage", use, key, first)
         for part, mean in zip(LIFE_PARTS, LIVES, strict=True):
             day, why = start, "first fitted"

@@ -74,7 +74,7 @@ class Worked:
     pump: Pump
     duty: Duty
     site: float
-    litres: np.ndarray
+    pumped: np.ndarray
     """Truly pumped in each month, m3."""
     usages: list[Usage] = field(default_factory=list)
     fitted: list[Fitted] = field(default_factory=list)
@@ -91,7 +91,7 @@ class Worked:
 
     def wear_by_day(self) -> np.ndarray:
         """True wear at the end of each day."""
-        daily = np.repeat(self.litres / 30.0, 30) * self.wear_a_litre()
+        daily = np.repeat(self.pumped / 30.0, 30) * self.wear_a_litre()
         return np.concatenate([[0.0], np.cumsum(daily)])
 
 
@@ -138,14 +138,14 @@ def write_down(
 
 
 def note_use(rng: np.random.Generator, worked: Worked, until: int) -> Ledger:
-    """The ledger as of a day: litres read to a few per cent, one month in ten forgotten."""
+    """The ledger as of a day: pumped read to a few per cent, one month in ten forgotten."""
     usages = []
     for month in range(until // 30):
         first = START + timedelta(days=30 * month)
         if rng.uniform() < 0.1:
             continue
-        read = worked.litres[month] * math.exp(rng.normal(0.0, 0.06))
-        usages.append(Usage(first=first, last=first + timedelta(days=29), litres=float(read),
+        read = worked.pumped[month] * math.exp(rng.normal(0.0, 0.06))
+        usages.append(Usage(first=first, last=first + timedelta(days=29), pumped=float(read),
                             coating="own"))  # fmt: skip
     return ledger_of(
         worked.pump, usages, {"own": worked.duty}, first=START,

@@ -95,7 +95,7 @@ def _chunk(
         Policy(f"{m3 * 1000:.0f} L", failing.plan, failing.along, m3 * a_litre, KIT)
         for m3 in LITRES
     ]
-    pace = np.array([w.litres[today // 30 : today // 30 + 24].mean() / 30 for w in pumps])
+    pace = np.array([w.pumped[today // 30 : today // 30 + 24].mean() / 30 for w in pumps])
     weibull = np.array([[t.law == "weibull"] * REPLICAS for t in truths])
     return Chunk(
         seeds=tuple(np.random.SeedSequence(today).spawn(len(pumps))), pace=pace * a_litre,
@@ -144,8 +144,8 @@ def main(wanted: int) -> None:
     print("|---|---|---|---|---|")
     with ProcessPoolExecutor() as pool:
         for months, failures, costs in pool.map(row, HISTORIES, [wanted] * len(HISTORIES)):
-            failing, litres, forecast = costs[:, 0], costs[:, 1:-1], costs[:, -1]
-            others = (failing, litres.min(axis=1), litres[:, LITRES.index(4.0)])
+            failing, serviced, forecast = costs[:, 0], costs[:, 1:-1], costs[:, -1]
+            others = (failing, serviced.min(axis=1), serviced[:, LITRES.index(4.0)])
             told = [_against(forecast, other) for other in others]
             print(f"| {months} | {failures:.0f} | {' | '.join(told)} |", flush=True)
 

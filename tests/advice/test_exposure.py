@@ -34,11 +34,11 @@ def test_cycles_by_hand() -> None:
 
 def test_litres_hours_and_area_come_to_cycles() -> None:
     each = PUMP.displacement * FILLING
-    assert ledger(use(litres=1.0)).between(FIRST, LAST).cycles == pytest.approx(1.0 / each)
-    hours = ledger(use(hours=100 * 3600.0)).between(FIRST, LAST)
+    assert ledger(use(pumped=1.0)).between(FIRST, LAST).cycles == pytest.approx(1.0 / each)
+    hours = ledger(use(at_work=100 * 3600.0)).between(FIRST, LAST)
     assert hours.cycles == pytest.approx(100 * 3600 * TRIGGER * 0.25)
     area = ledger(use(area=500.0)).between(FIRST, LAST)
-    assert area.litres == pytest.approx(500 * 2e-4)
+    assert area.pumped == pytest.approx(500 * 2e-4)
 
 
 def test_wet_film_of_a_coating() -> None:
@@ -48,7 +48,7 @@ def test_wet_film_of_a_coating() -> None:
 
 
 def test_the_more_direct_reading_counts_whatever_the_order() -> None:
-    counted, guessed = use(cycles=9000), use(hours=400 * 3600.0)
+    counted, guessed = use(cycles=9000), use(at_work=400 * 3600.0)
     for both in ((counted, guessed), (guessed, counted)):
         assert ledger(*both).between(FIRST, LAST).cycles == pytest.approx(9000)
 

@@ -65,7 +65,7 @@ def known(count: int, replicas: int, shape: float, policy: Policy, days: float, 
     """One part of a known Weibull law (scale 1 wear, 0.01 wear a day) in many pumps."""
     plain = Prices(
         part=np.array([1.0]), labour=np.zeros(1), failure=np.array([4.0]),
-        hours=np.array([3600.0]), visit=0.0, opens=np.array([True]),
+        standing=np.array([3600.0]), visit=0.0, opens=np.array([True]),
     )  # fmt: skip
     median = math.log(math.log(2.0) ** (1 / shape))
     return Chunk(
@@ -91,7 +91,7 @@ def test_failures_played_are_the_renewal_function(shape: float) -> None:
     error = played.failures[0].std() / 100.0
     assert played.failures[0].mean() == pytest.approx(expected, abs=4 * error)
     assert played.cost[0].mean() == pytest.approx(5.0 * played.failures[0].mean())
-    assert played.hours[0].sum() == pytest.approx(3600.0 * played.failures[0].sum())
+    assert played.crew_time[0].sum() == pytest.approx(3600.0 * played.failures[0].sum())
 
 
 def test_cost_of_an_age_rule_is_the_published_rate() -> None:
@@ -125,7 +125,7 @@ def test_the_cut_of_the_fleet_changes_nothing_and_the_seed_does() -> None:
     failing, serviced, forecast = told(100)
     assert failing.visits.high == 0
     assert failing.against.high == 0
-    assert forecast.hours.middle < failing.hours.middle
+    assert forecast.crew_time.middle < failing.crew_time.middle
     assert serviced.visits.middle > 0
     packings = "moving-packings"
     assert serviced.parts[packings] > failing.parts[packings]
@@ -142,7 +142,7 @@ def test_a_part_played_by_itself_comes_to_the_same_as_among_the_others() -> None
     quick = play(chunk)
     slow = play(replace(chunk, policies=tuple(replace(p, alone=None) for p in chunk.policies)))
     assert quick.parts.max() > 64
-    for name in ("hours", "failures", "visits", "parts"):
+    for name in ("crew_time", "failures", "visits", "parts"):
         assert (getattr(quick, name) == getattr(slow, name)).all()
     assert quick.cost == pytest.approx(slow.cost, rel=1e-12)
 

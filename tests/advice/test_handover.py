@@ -252,7 +252,7 @@ REQUESTS = st.builds(
     spray_pressure=maybe(SetUpRequest, "spray_pressure"),
     temperature=maybe(SetUpRequest, "temperature"),
     nozzle_orifice=maybe(SetUpRequest, "nozzle_orifice"),
-    litres_since_repack=maybe(SetUpRequest, "litres_since_repack"),
+    pumped_since_repack=maybe(SetUpRequest, "pumped_since_repack"),
 )  # fmt: skip
 
 

@@ -71,7 +71,7 @@ def test_repairs_narrow_what_is_left() -> None:
     def width(repairs) -> float:
         left = remaining("", book.usual, learn(lives(*repairs)), now)
         packings = next(r for r in left if r.part == "moving-packings")
-        return packings.days.high / packings.days.low
+        return packings.time.high / packings.time.low
 
     some = [(0, "first fitted"), *((n, "worn out") for n in range(90, 720, 90))]
     assert width(some) < 0.6 * width([])
@@ -99,10 +99,10 @@ def test_all_parts_are_told_and_the_same_seed_tells_the_same() -> None:
     book, fleet = ledger(), learn(lives((0, "first fitted"), (90, "worn out")))
     a, b = remaining("", book.usual, fleet, {}), remaining("", book.usual, fleet, {})
     assert [r.part for r in a] == list(LIFE_PARTS)
-    assert [r.days for r in a] == [r.days for r in b]
+    assert [r.time for r in a] == [r.time for r in b]
     for r in a:
-        assert 0 <= r.days.low <= r.days.middle <= r.days.high
-        assert r.strokes.middle / r.litres.middle == pytest.approx(
+        assert 0 <= r.time.low <= r.time.middle <= r.time.high
+        assert r.strokes.middle / r.volume.middle == pytest.approx(
             2 / (PUMP.displacement * 0.93), rel=1e-9
         )
 
@@ -116,10 +116,10 @@ def test_measured_wear_near_its_limit_leaves_little() -> None:
     plain = remaining("", book.usual, fleet, {"cylinder": PartNow(life)})
     measured = remaining("", book.usual, fleet, {"cylinder": worn})
     at = LIFE_PARTS.index("cylinder")
-    assert measured[at].days.high < 0.2 * plain[at].days.middle
+    assert measured[at].time.high < 0.2 * plain[at].time.middle
     assert measured[at].measured
     # 5 % of the limit left at the rate seen: 5/95 of 720 days, to the clouds of the pace
-    assert measured[at].days.middle / 86400 == pytest.approx(720 * 5 / 95, rel=0.2)
+    assert measured[at].time.middle / 86400 == pytest.approx(720 * 5 / 95, rel=0.2)
 
 
 def test_ever_sooner_is_seen_and_few_are_not_judged() -> None:

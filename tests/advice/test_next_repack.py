@@ -29,7 +29,7 @@ DAY = 86400.0
 
 def book() -> Exposure:
     duty = Duty(200e5, 0.4, "mild")
-    used = Usage(first=date(2031, 1, 1), last=TODAY, litres=4.0, coating="any")
+    used = Usage(first=date(2031, 1, 1), last=TODAY, pumped=4.0, coating="any")
     return ledger_of(PUMP, [used], {"any": duty}, first=used.first, last=TODAY).usual
 
 
@@ -53,7 +53,7 @@ def test_it_is_the_first_of_the_two_sets_to_go() -> None:
     static, moving = np.linspace(100, 200, 801), np.linspace(300, 90, 801)
     found = told(day, static, moving)
     first = np.minimum(static, moving)
-    litres = interval_of(first, day.litres)
+    litres = interval_of(first, day.pumped)
     assert found.volume.middle == pytest.approx(litres.middle)
     assert found.volume.low == pytest.approx(litres.low)
     assert found.first == ("static-packings" if np.mean(static < moving) > 0.5 else
@@ -76,7 +76,7 @@ def test_without_any_record_it_is_the_priors_sixty_kilometres_at_200_bar() -> No
     day = book()
     (left,) = (r for r in remaining("", day, learn([]), {}) if r.part == "moving-packings")
     by_hand = 60e3 / (2 * PUMP.stroke) * PUMP.displacement * FILLING
-    assert left.litres.middle == pytest.approx(by_hand, rel=0.12)
+    assert left.volume.middle == pytest.approx(by_hand, rel=0.12)
 
 
 def test_an_empty_record_says_that_it_is_the_prior_and_a_day_assumed() -> None:
@@ -95,7 +95,7 @@ def test_another_coating_from_now_on_wears_by_its_own_class() -> None:
     # pace (the class factors are common practice, no source)
     mild = book()
     hard = with_duty(mild, PUMP, Duty(mild.pressure, mild.rate, "very abrasive"))
-    assert hard.litres == mild.litres
+    assert hard.pumped == mild.pumped
     assert hard.wear / mild.wear == pytest.approx(12.0, rel=1e-6)
 
 

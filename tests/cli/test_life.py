@@ -17,7 +17,7 @@ def demo(say, tmp_path, copy_demo):
 def test_life_in_json_and_words(demo) -> None:
     told = demo("life", "show", "north-quay", "--json").json
     assert len(told["parts"]) == 10
-    assert all(p["days"]["low"] <= p["days"]["high"] for p in told["parts"])
+    assert all(p["time"]["low"] <= p["time"]["high"] for p in told["parts"])
     words = demo("life", "show", "north-quay", "crew_hour=250")
     assert "Next repack" in words.out
     assert demo("life", "show", "nobody").code == 2

@@ -10,6 +10,7 @@ import zipfile
 import pytest
 
 from wetend.pump.usage import PART_WORDS
+from wetend.records.entries import said_by
 from wetend.web import fleet as pages
 from wetend.workflows import life
 from wetend.workflows.desk import Desk
@@ -36,7 +37,7 @@ def test_the_life_page_shows_every_part_in_the_persons_units(reader) -> None:
 def test_use_and_parts_are_kept(person, site) -> None:
     sent = person.send(
         f"/pumps/{PUMP}/life/use",
-        {"first": "2026-01-01", "last": "2026-01-31", "litres": "400", "_units": "metric"},
+        {"first": "2026-01-01", "last": "2026-01-31", "pumped": "400", "_units": "metric"},
     )
     assert sent.status_code == 200
     fitted = person.send(
@@ -62,8 +63,8 @@ def test_a_nozzle_measured_is_kept_and_half_a_test_comes_back(person, site) -> N
 @pytest.mark.parametrize(
     ("fields", "told"),
     [
-        ({"first": "2026-01-05", "last": "2026-01-01", "litres": "4"}, "before the first"),
-        ({"first": "soon", "last": "2026-01-01", "litres": "4"}, "First day"),
+        ({"first": "2026-01-05", "last": "2026-01-01", "pumped": "4"}, "before the first"),
+        ({"first": "soon", "last": "2026-01-01", "pumped": "4"}, "First day"),
         ({"first": "2026-01-01", "last": "2026-01-02"}, "give the cycles"),
     ],
 )
@@ -199,3 +200,13 @@ def test_the_page_reads_what_the_workflow_says(reader, shown) -> None:
     view = life.view(Desk(shown.depot), PUMP)
     page = reader.get(f"/pumps/{PUMP}/life").text
     assert f"<dd>{view.failures}</dd>" in page
+
+
+def test_a_page_drawn_by_an_earlier_version_is_still_understood(person, site) -> None:
+    sent = person.send(
+        f"/pumps/{PUMP}/life/use",
+        {"first": "2026-03-01", "last": "2026-03-31", "litres": "100", "_units": "imperial"},
+    )
+    assert sent.status_code == 200
+    kept = said_by(site.depot.entries(pump=PUMP, kinds=("usage",))[-1])
+    assert kept.pumped == pytest.approx(0.3785411784)  # 100 US gallons, as its label said

@@ -140,7 +140,7 @@ def test_no_page_says_it_finer_than_it_is_known(place: Place) -> None:
 def test_the_sign_off_is_filled_in_with_it(place: Place, command: Saying) -> None:
     visit = place.visits["quay-air"]
     page = place.client.get(f"/visits/{visit}/handover").text
-    typed = re.search(r'name="come_back" value="([^"]+)"', page)
+    typed = re.search(r'name="come_back"[^>]*?>\s*([^<]+)</textarea>', page)
     assert typed
     assert when_text(repack(place, "quay-air")) in html.unescape(typed[1])
     signed = command("sign-off", visit, "technician=A. Tester", "--json")["visit"]["sign_off"]
@@ -164,13 +164,13 @@ def test_what_is_said_of_unknown_packings_counts_until_their_fitting_is_entered(
     depot, desk, visit = _fresh(tmp_path)
     with depot:
         new = repack_in(desk)
-        handover.save_set_up(desk, visit, SetUpRequest(litres_since_repack=30.0))
+        handover.save_set_up(desk, visit, SetUpRequest(pumped_since_repack=30.0))
         old = repack_in(desk)
         assert old.volume.middle < 0.7 * new.volume.middle
         assert "never entered" not in " ".join(old.basis)
-        handover.save_set_up(desk, visit, SetUpRequest(litres_since_repack=None))  # box emptied
+        handover.save_set_up(desk, visit, SetUpRequest(pumped_since_repack=None))  # box emptied
         assert repack_in(desk) == new
-        handover.save_set_up(desk, visit, SetUpRequest(litres_since_repack=30.0))
+        handover.save_set_up(desk, visit, SetUpRequest(pumped_since_repack=30.0))
         for part in ("static-packings", "moving-packings"):
             life.save_fitted(desk, "quay-air", PartFitted(part=part, why="planned"))
         assert repack_in(desk).volume.middle == pytest.approx(new.volume.middle, rel=0.05)
@@ -189,7 +189,7 @@ def test_a_signed_visit_keeps_the_number_it_was_signed_with(tmp_path: Path) -> N
         handover.sign_off(desk, visit, SignOff(technician="A"))
         signed = handover.view(desk, visit).repack
         today = datetime.now(UTC).date()
-        usage = Usage(first=today - timedelta(days=300), last=today, litres=20.0)
+        usage = Usage(first=today - timedelta(days=300), last=today, pumped=20.0)
         life.save_usage(desk, "quay-air", usage)
         assert handover.view(desk, visit).repack == signed
         assert repack_in(desk).volume.middle < signed.volume.middle
@@ -200,7 +200,7 @@ def test_a_coating_put_in_on_a_visit_is_what_wears_it_from_then_on(tmp_path: Pat
     with depot:
         today = datetime.now(UTC).date()
         usage = Usage(
-            first=today - timedelta(days=60), last=today - timedelta(days=1), litres=2.0,
+            first=today - timedelta(days=60), last=today - timedelta(days=1), pumped=2.0,
             coating="alkyd-topcoat",
         )  # fmt: skip
         life.save_usage(desk, "quay-air", usage)

@@ -77,7 +77,7 @@ def test_a_visit_begun_by_mistake_goes_and_comes_back(desk, visit, client):
 
 
 def test_a_use_typed_ten_times_too_large_is_taken_back(desk, client):
-    use = Usage(first=date(2031, 5, 1), last=date(2031, 5, 31), litres=9.0)
+    use = Usage(first=date(2031, 5, 1), last=date(2031, 5, 31), pumped=9.0)
     wrong = life.save_usage(desk, "quay-air", use)
     fitted = life.save_fitted(desk, "quay-air", PartFitted(part="foot-ball"))
     page = client.get("/pumps/quay-air/record").text
@@ -206,9 +206,9 @@ def test_a_reason_that_cannot_be_kept_is_refused_with_a_sentence(desk, visit, cl
 def test_the_newest_correction_wins_and_an_emptied_box_stays_empty(desk, visit):
     """9,000 L typed for 900 stayed for ever, though 'Saved'."""
     for volume in (9.0, 0.9, None):
-        desk.keep_in_visit("set-up", SetUpRequest(litres_since_repack=volume), visit)
+        desk.keep_in_visit("set-up", SetUpRequest(pumped_since_repack=volume), visit)
         set_up = desk.visit(visit).set_up
         assert set_up is not None
-        assert set_up.litres_since_repack == volume
-    desk.keep_in_visit("set-up", SetUpRequest(litres_since_repack=0.8), visit)
-    assert desk.visit(visit).set_up.litres_since_repack == 0.8
+        assert set_up.pumped_since_repack == volume
+    desk.keep_in_visit("set-up", SetUpRequest(pumped_since_repack=0.8), visit)
+    assert desk.visit(visit).set_up.pumped_since_repack == 0.8

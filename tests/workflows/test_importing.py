@@ -11,12 +11,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from wetend.errors import BadInput, NotFound, TooLarge
-from wetend.pump.usage import LIFE_PARTS, PART_WORDS
+from wetend.pump.usage import LIFE_PARTS, PART_WORDS, Usage
 from wetend.records.store import Depot
 from wetend.workflows import history_table, pumps
 from wetend.workflows.demo import demo_fleet
 from wetend.workflows.desk import Desk
-from wetend.workflows.exporting import safe_cell, write_export
+from wetend.workflows.exporting import kind_table, safe_cell, write_export
 from wetend.workflows.history_table import read_history
 from wetend.workflows.history_words import read_day, read_part, read_why, suggest
 from wetend.workflows.importing import ImportPlan, keep, preview
@@ -47,7 +47,7 @@ def test_columns_of_any_name_are_guessed() -> None:
     columns = read_history(GOOD.encode()).columns
     assert suggest(columns) == {
         "pump": "Machine", "day": "Datum", "part": "Spare fitted", "why": "Reason",
-        "litres": "Litres pumped", "note": "Remarks",
+        "pumped": "Litres pumped", "note": "Remarks",
     }  # fmt: skip
 
 
@@ -382,3 +382,66 @@ def test_a_remark_too_long_makes_a_bad_row_rather_than_a_cut_one(desk: Desk) -> 
     history = read_history(f"pump,day,part,note\n{row}\n".encode())
     seen = preview(desk, history, ImportPlan(suggest(history.columns)))
     assert "note has 201 characters; at most 200" in seen.bad[0].sentence
+
+
+def _pumped(desk: Desk, data: bytes, columns=None, system="metric") -> list[tuple[float, float]]:
+    history = read_history(data)
+    plan = ImportPlan(columns or suggest(history.columns), system=system)
+    seen = preview(desk, history, plan)
+    assert seen.bad == ()
+    return [(fact.noun.pumped, fact.noun.at_work) for fact in seen.facts]
+
+
+@pytest.mark.parametrize(
+    ("head", "cubic_metres"),
+    # a US gallon is 3.785411784 L by definition
+    [("Litres pumped", 0.42), ("pumped [m^3]", 420.0), ("Volume (gal)", 1.58987294928),
+     ("gallons", 1.58987294928), ("Pumped", 1.58987294928), ("volume m³", 420.0)],
+)  # fmt: skip
+def test_a_heading_that_names_a_unit_goes_before_a_persons_own(desk, head, cubic_metres) -> None:
+    data = f"pump,day,{head}\nnorth-quay,2025-05-04,420\n".encode()
+    ((pumped, _),) = _pumped(desk, data, system="imperial")
+    assert pumped == pytest.approx(cubic_metres)
+
+
+def test_a_table_taken_out_is_brought_in_again_as_it_was(desk: Desk, tmp_path) -> None:
+    use = Usage(first=date(2025, 5, 4), last=date(2025, 5, 5), pumped=0.42, at_work=7200.0)
+    entry = desk.keep("usage", use, pump="north-quay")
+    table = kind_table([entry])
+    assert "pumped [m^3]" in table
+    assert "at_work [s]" in table
+    with Depot.open(tmp_path / "other.sqlite3") as depot:
+        other = Desk(depot)
+        for pump in demo_fleet():
+            pumps.describe(other, pump)
+        for system in ("metric", "imperial"):
+            assert _pumped(other, table.encode(), system=system) == [(0.42, 7200.0)]
+
+
+OLD_EXPORT = (
+    b"id,pump,visit,at,who,place,device,version,corrects,first,last,cycles,litres,hours,area,"
+    b"coating,abrasiveness,pressure,note\r\n"
+    b"019a,north-quay,,2025-06-01T12:00:00+00:00,Ann,,,0.1.0,,2025-05-04,2025-05-05,,0.42,7200.0,"
+    b",,,,\r\n"
+)
+
+
+def test_a_table_taken_out_by_an_earlier_version_is_read_as_it_was_written(desk: Desk) -> None:
+    """Its columns were called litres and hours and held cubic metres and seconds."""
+    assert _pumped(desk, OLD_EXPORT) == [(0.42, 7200.0)]
+
+
+def test_a_mapping_kept_earlier_is_understood(desk: Desk) -> None:
+    data = b"pump,day,Volume,Clock\nnorth-quay,2025-05-04,420,2\n"
+    old = {"pump": "pump", "day": "day", "litres": "Volume", "hours": "Clock"}
+    ((pumped, at_work),) = _pumped(desk, data, old)
+    assert (pumped, at_work) == (pytest.approx(0.42), 7200.0)
+
+
+def test_an_entry_of_an_earlier_version_is_taken_out_under_the_names_of_today(desk: Desk) -> None:
+    use = Usage(first=date(2025, 5, 4), last=date(2025, 5, 5), pumped=0.42)
+    entry = desk.new("usage", use, pump="north-quay")
+    old = entry.model_copy(update={"payload": entry.payload.replace('"pumped"', '"litres"')})
+    rows = list(csv.DictReader(io.StringIO(kind_table([old]))))
+    assert rows[0]["pumped [m^3]"] == "0.42"
+    assert "litres" not in rows[0]

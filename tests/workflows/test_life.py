@@ -46,7 +46,7 @@ def test_a_part_fitted_today_is_new_and_facts_are_worked_out_anew(desk: Desk) ->
     place = LIFE_PARTS.index("moving-packings")
     assert before.parts[place].used > 0.3
     assert after.parts[place].used == pytest.approx(0.0)
-    assert after.parts[place].days.low > before.parts[place].days.low
+    assert after.parts[place].time.low > before.parts[place].time.low
 
 
 def test_a_wet_end_apart_lately_makes_a_stack_built_wrong_likelier(desk: Desk) -> None:
@@ -59,10 +59,10 @@ def test_a_wet_end_apart_lately_makes_a_stack_built_wrong_likelier(desk: Desk) -
 
 def test_use_entered_changes_the_mean_day(desk: Desk) -> None:
     today = facts(desk).today
-    more = Usage(first=today - timedelta(days=29), last=today, litres=9.0, coating="zinc-primer")
-    before = life.view(desk, "blast-hall").day.litres
+    more = Usage(first=today - timedelta(days=29), last=today, pumped=9.0, coating="zinc-primer")
+    before = life.view(desk, "blast-hall").day.pumped
     life.save_usage(desk, "blast-hall", more)
-    assert life.view(desk, "blast-hall").day.litres != before
+    assert life.view(desk, "blast-hall").day.pumped != before
 
 
 def test_no_such_pump(desk: Desk) -> None:
@@ -145,7 +145,7 @@ def test_facts_kept_up_to_date_are_those_worked_out_anew(tmp_path, copy_demo) ->
         life.save_fitted(desk, "dry-dock", PartFitted(part="static-packings", why="worn out"))
         life.save_usage(
             desk, "tank-farm",
-            Usage(first=date(2026, 1, 1), last=date(2026, 1, 9), litres=0.2, coating="epoxy-tank"),
+            Usage(first=date(2026, 1, 1), last=date(2026, 1, 9), pumped=0.2, coating="epoxy-tank"),
         )  # fmt: skip
         kept_up = facts(desk)
         anew, _ = gather(depot, kept_up.today, kept_up.state)
@@ -174,7 +174,7 @@ def test_what_is_left_is_kept_until_it_may_be_otherwise(tmp_path, copy_demo) -> 
         anew, _ = gather(depot, kept_up.today, kept_up.state)
         for key in both:
             ours, theirs = (of_pump(known, key)[1] for known in (kept_up, anew))
-            assert [r.days for r in ours] == [r.days for r in theirs]
+            assert [r.time for r in ours] == [r.time for r in theirs]
 
 
 def test_a_nozzle_measured_narrows_what_is_left_of_it(tmp_path, copy_demo) -> None:
@@ -190,10 +190,10 @@ def test_a_nozzle_measured_narrows_what_is_left_of_it(tmp_path, copy_demo) -> No
         after = life.glance(desk, "blast-hall").parts[place]
     assert after.measured
     assert not before.measured
-    assert after.days.middle < before.days.middle
-    assert after.days.high < before.days.high
+    assert after.time.middle < before.time.middle
+    assert after.time.high < before.time.high
     # a fan that lost 15 % of 25 % allowed in 20 days has about 13 days left at that rate
-    assert 4 < after.days.middle / 86400 < 20
+    assert 4 < after.time.middle / 86400 < 20
 
 
 def _chance(desk: Desk, visit: str, fault: Fault) -> float:

@@ -26,7 +26,7 @@ from wetend.errors import NoAnswer
 from wetend.pump.coating import Abrasiveness, Coating
 from wetend.pump.description import Pump
 from wetend.pump.usage import Usage
-from wetend.units.quantity import M3, CycleRate, Pa, Ratio, S, SAsDays
+from wetend.units.quantity import M3, CycleRate, Pa, Ratio, SAsDays
 
 Floats = NDArray[np.float64]
 
@@ -43,7 +43,7 @@ MIDDLE_RATE: CycleRate = 0.4
 """Cycles a second with the gun open, taken where no coating is known."""
 USUAL_DAY: M3 = 0.03
 """Pumped in a calendar day where nothing at all is known of a pump: about 200 litres a week."""
-SPREADS: dict[str, Ratio] = {"cycles": 0.03, "litres": 0.08, "hours": 0.4, "area": 0.3}
+SPREADS: dict[str, Ratio] = {"cycles": 0.03, "pumped": 0.08, "at_work": 0.4, "area": 0.3}
 """Standard deviation of the logarithm, by what was entered."""
 GAP_SPREAD, UNKNOWN_SPREAD, PRESSURE_SPREAD = 0.6, 1.0, 0.12
 _WEAR = 5
@@ -67,9 +67,9 @@ class Exposure:
 
     wear: float
     """m Pa, as of a mild coating."""
-    litres: M3
+    pumped: M3
     cycles: float
-    days: SAsDays
+    time: SAsDays
     spread: Ratio
     """Standard deviation of the logarithm of ``wear``."""
     shares: Mapping[Abrasiveness, Ratio]
@@ -101,9 +101,9 @@ class Ledger:
         wear = sum(by_class)
         return Exposure(
             wear=wear,
-            litres=cycles * self.displacement * FILLING,
+            pumped=cycles * self.displacement * FILLING,
             cycles=cycles,
-            days=float(max((end - start).days, 0)) * 86400.0,
+            time=float(max((end - start).days, 0)) * 86400.0,
             spread=min(math.sqrt(variance) / wear, 1.2) if wear > 0 else 0.0,
             shares={c: w / wear if wear > 0 else 0.0
                     for c, w in zip(CLASSES, by_class, strict=True)},
@@ -144,10 +144,10 @@ def _cycles(usage: Usage, duty: Duty, displacement: M3) -> tuple[float, Ratio, i
     if usage.cycles is not None:
         return usage.cycles, SPREADS["cycles"], 0
     delivered = displacement * FILLING
-    if usage.litres is not None:
-        return usage.litres / delivered, SPREADS["litres"], 1
-    if usage.hours is not None:
-        return usage.hours * TRIGGER * duty.rate, SPREADS["hours"], 2
+    if usage.pumped is not None:
+        return usage.pumped / delivered, SPREADS["pumped"], 1
+    if usage.at_work is not None:
+        return usage.at_work * TRIGGER * duty.rate, SPREADS["at_work"], 2
     area: float = usage.area or 0.0
     return area * (duty.build or 2e-4) / delivered, SPREADS["area"], 3
 
@@ -249,7 +249,7 @@ def _usual_day(ledger: Ledger) -> Exposure:
     lately = min(lately, LATELY)
     e = ledger.between(ledger.last - timedelta(days=lately), ledger.last)
     return Exposure(
-        e.wear / lately, e.litres / lately, e.cycles / lately, 86400.0,
+        e.wear / lately, e.pumped / lately, e.cycles / lately, 86400.0,
         math.hypot(e.spread, 0.25), e.shares, e.pressure, e.rate, e.known,
     )  # fmt: skip
 
@@ -262,8 +262,3 @@ def with_duty(day: Exposure, pump: Pump, duty: Duty) -> Exposure:
         shares={c: float(c == duty.abrasiveness) for c in CLASSES}, pressure=duty.pressure,
         rate=duty.rate,
     )  # fmt: skip
-
-
-def day_of_work(ledger: Ledger) -> S:
-    """Time with the gun open on a mean calendar day."""
-    return ledger.usual.cycles / ledger.usual.rate

@@ -20,7 +20,7 @@ from wetend.advice.replacing import best_age
 from wetend.pump.costs import CREW_DOES, LABOUR, Costs
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life_bayes import log_survival_at
-from wetend.units.quantity import M3, Ratio, S, SAsDays
+from wetend.units.quantity import M3, Days, Ratio, S, SAsDays
 
 Floats = NDArray[np.float64]
 THIN = 64
@@ -63,7 +63,7 @@ class DueLine:
     """What to replace then."""
     likeliest: str
     """Part most likely to fail."""
-    hours: S
+    crew_time: S
     """Crew hours expected to be lost within the time, s."""
     verdict: Verdict
     word: str
@@ -75,7 +75,7 @@ class Outcome:
 
     policy: str
     cost: Interval
-    hours: Interval
+    crew_time: Interval
     failures: Interval
     visits: Interval
     parts: dict[LifePart, float]
@@ -202,7 +202,7 @@ def _line(
         due=today + timedelta(days=int(first)) if first <= YEAR else None,
         parts=tuple(PART_WORDS[p] for p, t in zip(LIFE_PARTS, taken, strict=True) if t),
         likeliest=PART_WORDS[LIFE_PARTS[int(np.argmax(wet))]],
-        hours=float((failing * standing).sum()), verdict=verdict, word=word,
+        crew_time=float((failing * standing).sum()), verdict=verdict, word=word,
     )  # fmt: skip
 
 
@@ -226,7 +226,7 @@ def policies_of(
     shape = (len(pumps), len(LIFE_PARTS))
     never, none = np.full(shape, math.inf), np.full(len(pumps), math.inf)
     plan, along = plan_ages(pumps, fleet, costs)
-    per_litre = np.array([p.day.wear / max(p.day.litres, 1e-12) for p in pumps])
+    per_litre = np.array([p.day.wear / max(p.day.pumped, 1e-12) for p in pumps])
     all_alone = np.ones(len(LIFE_PARTS), dtype=bool)
     return (
         Policy("run to failure", never, never, none, KIT, alone=all_alone),
@@ -237,7 +237,7 @@ def policies_of(
 
 def chunks_of(
     pumps: Sequence[FleetPump], laws: Laws, ages: Ages, policies: Sequence[Policy], prices: Prices,
-    *, days: float, seed: int, size: int = CHUNK,
+    *, days: Days, seed: int, size: int = CHUNK,
 ) -> list[Chunk]:  # fmt: skip
     """The fleet cut into chunks; each pump's seed is spawned from the one seed by its place."""
     seeds = SeedSequence(seed).spawn(len(pumps))
@@ -273,7 +273,7 @@ def outcomes(policies: Sequence[str], played: Iterable[Played]) -> tuple[Outcome
     return tuple(
         Outcome(
             policy=name, cost=interval_of(total(whole.cost, place)),
-            hours=interval_of(total(whole.hours, place)),
+            crew_time=interval_of(total(whole.crew_time, place)),
             failures=interval_of(total(whole.failures, place)),
             visits=interval_of(total(whole.visits, place)),
             parts={part: float(n) for part, n in
@@ -290,7 +290,7 @@ def by_site(lines: Sequence[DueLine]) -> tuple[tuple[str, tuple[DueLine, ...]], 
     for line in lines:
         if line.verdict is not Verdict.KEEP:
             groups.setdefault(line.site or "no site given", []).append(line)
-    ranked = sorted(groups.items(), key=lambda g: (-sum(d.hours for d in g[1]), g[0]))
+    ranked = sorted(groups.items(), key=lambda g: (-sum(d.crew_time for d in g[1]), g[0]))
     return tuple((site, tuple(own)) for site, own in ranked)
 
 

@@ -8,6 +8,8 @@ import numpy as np
 from numpy.random import SeedSequence
 from numpy.typing import NDArray
 
+from wetend.units.quantity import Days
+
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
@@ -40,7 +42,7 @@ class Prices:
     """Cost of the work, the pump shut down for it."""
     failure: Floats
     """Cost of the crew standing and of the way, when it fails at work."""
-    hours: Floats
+    standing: Floats
     """Hours the crew stands when it fails, s."""
     visit: float
     """Way of a planned visit."""
@@ -66,4 +68,4 @@ class Chunk:
     weibull: Bools
     policies: tuple[Policy, ...]
     prices: Prices
-    days: float
+    days: Days

@@ -26,7 +26,7 @@ class Played:
     """What came of it: policies by pumps by replicas, parts last where counted by part."""
 
     cost: Floats
-    hours: Floats
+    crew_time: Floats
     """Crew hours lost, s."""
     failures: Floats
     visits: Floats
@@ -46,7 +46,7 @@ def joined(parts: list[Played], *, along: int | None = 1) -> Played:
         arrays = [getattr(p, name) for p in parts]
         return np.stack(arrays) if along is None else np.concatenate(arrays, axis=along)
 
-    return Played(*(put(n) for n in ("cost", "hours", "failures", "visits", "parts")))
+    return Played(*(put(n) for n in ("cost", "crew_time", "failures", "visits", "parts")))
 
 
 class _Play:
@@ -55,7 +55,7 @@ class _Play:
     def __init__(self, chunk: Chunk, policy: Policy, lives: Lives) -> None:
         self.chunk, self.policy, self.lives = chunk, policy, lives
         count, parts = lives.age.shape
-        self.cost, self.hours = np.zeros(count), np.zeros(count)
+        self.cost, self.crew_time = np.zeros(count), np.zeros(count)
         self.failures, self.visits = np.zeros(count), np.zeros(count)
         self.used = np.zeros((count, parts))
 
@@ -73,7 +73,7 @@ class _Play:
         def shaped(flat: Floats) -> Floats:
             return flat.reshape(pumps, replicas, *flat.shape[1:])
 
-        return Played(*(shaped(a) for a in (self.cost, self.hours, self.failures, self.visits,
+        return Played(*(shaped(a) for a in (self.cost, self.crew_time, self.failures, self.visits,
                                             self.used)))  # fmt: skip
 
     def _by_itself(self, part: int) -> None:
@@ -82,7 +82,7 @@ class _Play:
         prices = self.chunk.prices
         opened = float(prices.opens[part])
         self.failures += failed
-        self.hours += failed * prices.hours[part]
+        self.crew_time += failed * prices.standing[part]
         self.visits += (went - failed) * opened
         self.used[:, part] += went
         self.cost += failed * prices.failure[part] + (went - failed) * prices.visit * opened
@@ -149,7 +149,7 @@ class _Together:
             return
         play, prices, whole = self.play, self.play.chunk.prices, self.parts[part]
         play.failures[at] += 1.0
-        play.hours[at] += prices.hours[whole]
+        play.crew_time[at] += prices.standing[whole]
         play.cost[at] += prices.failure[whole] + prices.labour[whole]
         opened = prices.opens[whole]
         out = (now[:, None] - self.born[at] >= self.along[at]) & opened[:, None] & self.opens

@@ -60,9 +60,9 @@ class RemainingLife:
     title: str
     used: M3 | None
     """Pumped since it was fitted; ``None`` where nobody entered when that was."""
-    litres: Interval
+    volume: Interval
     strokes: Interval
-    days: Interval
+    time: Interval
     """In seconds, as all times are."""
     month: Ratio
     """Chance that it fails within thirty days."""
@@ -175,12 +175,12 @@ def wear_left(
     return left
 
 
-def _verdict(month: Ratio, days: Interval) -> tuple[Verdict, str]:
+def _verdict(month: Ratio, time: Interval) -> tuple[Verdict, str]:
     if month >= DUE:
         return Verdict.REPLACE, "due now"
     if month >= SOON:
         return Verdict.WATCH, "soon"
-    if days.low < 3 * MONTH:
+    if time.low < 3 * MONTH:
         return Verdict.KEEP, "some months"
     return Verdict.KEEP, "long"
 
@@ -241,9 +241,9 @@ def remaining(
         failures = fleet.beliefs[part].failures
         found.append(
             RemainingLife(
-                part=part, title=PART_WORDS[part], used=now.life.litres if now.life else None,
-                litres=_times(wear, day.litres * per_wear),
-                strokes=_times(wear, 2.0 * day.cycles * per_wear), days=days, month=month,
+                part=part, title=PART_WORDS[part], used=now.life.pumped if now.life else None,
+                volume=_times(wear, day.pumped * per_wear),
+                strokes=_times(wear, 2.0 * day.cycles * per_wear), time=days, month=month,
                 verdict=verdict, word=word, failures=failures, measured=bool(now.looks),
                 assumed=now.assumed or now.life is None,
                 because=_because(now, failures, now.life.spread if now.life else 0.0,

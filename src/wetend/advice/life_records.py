@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from wetend.advice.exposure import MIDDLE_PRESSURE, MIDDLE_RATE, Exposure, Ledger
 from wetend.pump.usage import LIFE_PARTS, LifePart, Why
 from wetend.stats.lifetimes import Lifetimes
+from wetend.units.quantity import M3
 
 Floats = NDArray[np.float64]
 Ending = Literal["failed", "between", "going"]
@@ -50,7 +51,7 @@ class Life:
     """Standard deviation of the logarithm of the wear."""
     row: tuple[float, ...]
     """Covariates as in :data:`PLAIN`."""
-    litres: float = 0.0
+    pumped: M3 = 0.0
     turned: bool = False
     """Whether it began with the other face of the part that was in."""
 
@@ -117,7 +118,7 @@ def _life(
     return Life(
         part=here.part, pump=pump, site=site, fitted=here.on, ended=after.on if after else None,
         ending=ending[0], low=ending[1], high=ending[2], spread=lived.spread,
-        row=row_of(lived), litres=lived.litres, turned=here.turned,
+        row=row_of(lived), pumped=lived.pumped, turned=here.turned,
     )  # fmt: skip
 
 

@@ -79,7 +79,7 @@ def next_repack(
     early = min(float(np.quantile(times, EARLY)) / DAY, _LONGEST)
     ahead = [float(np.mean(d <= first)) for d in draws]
     return NextRepack(
-        volume=interval_of(first, day.litres / wear), time=interval_of(times), today=today,
+        volume=interval_of(first, day.pumped / wear), time=interval_of(times), today=today,
         by=today + timedelta(days=int(early)), worn=float(np.mean(first <= 0.0)),
         first=packings[int(np.argmax(ahead))].part, basis=tuple(_basis(day, packings, coating)),
     )  # fmt: skip
@@ -150,7 +150,7 @@ def working_of_repack(repack: NextRepack, day: Exposure) -> Working:
         title="next repack",
         formula="V = min(r_static, r_moving) V_day / W_day, over the laws believed",
         given=(
-            Figure("pumped a day", day.litres, unit_of(M3), "V_day"),
+            Figure("pumped a day", day.pumped, unit_of(M3), "V_day"),
             Figure("days entered, of late", day.known, unit_of(Percent)),
         ),
         result=(

@@ -129,7 +129,7 @@ def replace_when(
     along = _best(paths, costs.along(part), unplanned)
     half = _best(paths, planned, planned + extra / 2.0)
     double = _best(paths, planned, planned + extra * 2.0)
-    litres, year = day.litres / max(day.wear, 1e-300), day.wear * YEAR
+    litres, year = day.pumped / max(day.wear, 1e-300), day.wear * YEAR
 
     def pumped(found: BestAge) -> M3 | None:
         return None if math.isinf(found.age) else found.age * litres

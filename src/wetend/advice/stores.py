@@ -117,7 +117,7 @@ class StockPlan:
 
 
 def expected_uses(
-    fleet: FleetLives, part: LifePart, x: Floats, left: Floats, days: SAsDays, day: Exposure,
+    fleet: FleetLives, part: LifePart, x: Floats, left: Floats, time: SAsDays, day: Exposure,
     *, reversible: bool = False, turned: bool | None = None,
 ) -> float:  # fmt: skip
     """Expected number of a part used by one pump within a time, successors counted.
@@ -127,7 +127,7 @@ def expected_uses(
     half counts.
     """
     belief = fleet.beliefs[part]
-    horizon = day.wear * days / DAY
+    horizon = day.wear * time / DAY
     rng = np.random.default_rng((11, LIFE_PARTS.index(part)))
     used, spent = 0.0, np.array(left, dtype=float)
     for nth in range(_MOST_AGAIN):

@@ -46,7 +46,7 @@ def month(
             write_json([{**d.__dict__, "repack": again.get(d.key)} for d in lines])
             return
         rows = [[d.key, d.name, d.site, f"{d.chance:.3f}", d.due.isoformat() if d.due else "",
-                 ", ".join(d.parts), d.likeliest, f"{d.hours / 3600:.1f}", d.word,
+                 ", ".join(d.parts), d.likeliest, f"{d.crew_time / 3600:.1f}", d.word,
                  *_repack_cells(again.get(d.key))] for d in lines]  # fmt: skip
         head = ["key", "pump", "site", "chance of stopping", "best day", "replace then",
                 "likeliest to fail", "crew hours at stake", "word",
@@ -65,7 +65,7 @@ def month(
         stops = sum(d.chance for d in lines)
         sheet.line(
             f"{len(lines)} pumps; {rounded(stops)} expected to stop in {days} days; "
-            f"{whole(sum(d.hours for d in lines) / 3600)} crew hours at stake."
+            f"{whole(sum(d.crew_time for d in lines) / 3600)} crew hours at stake."
         )
 
 
@@ -86,7 +86,7 @@ def _span(interval: Interval, factor: float = 1.0) -> str:
 
 def _outcome(o: Outcome) -> list[str]:
     against = "" if o.policy == "run to failure" else _span(o.against)
-    return [o.policy, _span(o.cost), against, _span(o.hours, 1 / 3600), _span(o.failures),
+    return [o.policy, _span(o.cost), against, _span(o.crew_time, 1 / 3600), _span(o.failures),
             _span(o.visits)]  # fmt: skip
 
 

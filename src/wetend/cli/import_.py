@@ -16,9 +16,10 @@ from wetend.cli.output import Sheet, write_file, write_json
 from wetend.cli.reading import bytes_of, text_of
 from wetend.cli.words import AsJson
 from wetend.errors import BadInput
+from wetend.units.show import pretty
 from wetend.workflows import importing
 from wetend.workflows.history_table import LIMITS, MOST_BYTES, History, read_history
-from wetend.workflows.history_words import DayOrder
+from wetend.workflows.history_words import DayOrder, bare_units, by_field
 from wetend.workflows.importing import ImportPlan, Preview
 
 app = command_app()
@@ -55,12 +56,14 @@ def _columns(history: History, kept: dict[str, str], given: list[str]) -> dict[s
         if not sign:
             raise BadInput(f"“{text[:60]}” is not FIELD=COLUMN.")
         found[field.strip()] = column.strip()
-    return {field: column for field, column in found.items() if column}
+    return {field: column for field, column in by_field(found).items() if column}
 
 
 def _write(sheet: Sheet, history: History, plan: ImportPlan, seen: Preview) -> None:
     sheet.line(f"Read as {history.read_as}: {seen.rows} rows.")
-    sheet.table(["field", "column"], [[f, c] for f, c in plan.columns.items()])
+    units = bare_units(plan.columns, plan.system, history.columns)
+    rows = [[f, c, pretty(units.get(f, ""))] for f, c in plan.columns.items()]
+    sheet.table(["field", "column", "numbers in"], rows)
     sheet.line(
         f"New: {seen.uses} uses and {len(seen.facts) - seen.uses} parts fitted, of "
         f"{len(seen.pumps)} pumps. Already there: {seen.there}. Bad rows: {len(seen.bad)}."
@@ -80,8 +83,8 @@ def _kept(kept: int, seen: Preview) -> str:
 _SAID = {
     "pump": "The pump's key or name", "day": "The day, or the first of several",
     "last": "The last day of several", "part": "The part that was fitted",
-    "why": "Why the old one went", "litres": "Pumped (L, or gal with --units imperial)",
-    "cycles": "Cycles counted", "hours": "Time at work (h)",
+    "why": "Why the old one went", "pumped": "Pumped (L, or gal with --units imperial)",
+    "cycles": "Cycles counted", "at_work": "Time at work (h)",
     "area": "Area coated (m², or ft² with --units imperial)",
     "coating": "The coating's key or name", "note": "A remark",
 }  # fmt: skip
@@ -93,7 +96,7 @@ def _fields() -> Rows:
 
 @app.command(
     cls=helped("wetend import history.csv",
-               'wetend import history.csv --map litres="Gallons" --keep',
+               'wetend import history.csv --map pumped="Gallons" --keep',
                tables=[listed("Fields for --map", _fields)])
 )  # fmt: skip
 def command(

@@ -26,12 +26,12 @@ app = group_app("What is left of each part, when to replace it, and what the pum
 def _parts(sheet: Sheet, seen: LifeView) -> None:
     rows = []
     for r in seen.parts:
-        litres = rough_span(r.litres.low, r.litres.high, unit_of(M3), sheet.system)
+        litres = rough_span(r.volume.low, r.volume.high, unit_of(M3), sheet.system)
         used = "" if r.used is None else rough(r.used, unit_of(M3), sheet.system)
         month = chance_text(r.month)
         rows.append([
             sheet.verdict(r.verdict), r.title, f"at least {used}" if r.assumed else used,
-            span_text(r.days.low, r.days.high), litres, month,
+            span_text(r.time.low, r.time.high), litres, month,
         ])  # fmt: skip
     sheet.table(
         ["", "part", "pumped", "left, nine times in ten", "or pumped", "fails in a month"], rows
@@ -92,11 +92,11 @@ def show(
 
 
 @app.command(
-    cls=helped('wetend life used quay-air first=2031-05-01 last=2031-05-31 litres="4200 L"',
+    cls=helped('wetend life used quay-air first=2031-05-01 last=2031-05-31 pumped="4200 L"',
                tables=[fields(Usage, without={"brought_in"})])
 )  # fmt: skip
 def used(ctx: typer.Context, key: PumpKey, given: Needed, as_json: AsJson = False) -> None:
-    """Keep what a pump did between two days: cycles, litres, hours or area."""
+    """Keep what a pump did between two days: cycles, volume pumped, time at work or area."""
     noun = noun_from(Usage, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_usage(desk, key, noun)

@@ -26,16 +26,16 @@ def _x(seconds: float) -> float:
 
 
 def _whisker(part: RemainingLife, y: float) -> list[str]:
-    days = part.days
-    a, m, b = _x(days.low), _x(days.middle), _x(days.high)
-    beyond = days.high > MONTH * _LONGEST
+    left = part.time
+    a, m, b = _x(left.low), _x(left.middle), _x(left.high)
+    beyond = left.high > MONTH * _LONGEST
     drawn = [box("dw-accent-pale", a, y, max(b - a, 1.5), 10)]
     outline = [(b, y), (a, y), (a, y + 10), (b, y + 10)]
     drawn.append(line("dw-thin", *outline, *([] if beyond else [(b, y)])))
     if beyond:
         tip = WIDE - 2
         drawn.append(area("dw-ink-fill", [(tip - 6, y), (tip, y + 5), (tip - 6, y + 10)]))
-    if days.middle <= MONTH * _LONGEST:
+    if left.middle <= MONTH * _LONGEST:
         drawn += [line("dw-halo", (m, y - 1), (m, y + 11)),
                   line("dw-accent-thick", (m, y - 2), (m, y + 12))]  # fmt: skip
     return drawn
@@ -44,7 +44,7 @@ def _whisker(part: RemainingLife, y: float) -> list[str]:
 def _row(part: RemainingLife, y: float) -> str:
     tone = shapes.TONE[part.verdict]
     strong = " dw-strong" if part.verdict is not Verdict.KEEP else ""
-    said = span_text(part.days.low, part.days.high)
+    said = span_text(part.time.low, part.time.high)
     return group(
         f"dw-{tone}",
         shapes.at(part.verdict, _LEFT + 8, y + 8, 15),
@@ -69,7 +69,7 @@ def bars(parts: Sequence[RemainingLife]) -> str:
     """Each part's remaining time: the bar holds it nine times in ten, the stroke is the middle."""
     height = _TOP + _ROW * max(len(parts), 1)
     said = "; ".join(
-        f"{p.title}: {p.word}, {span_text(p.days.low, p.days.high)}" for p in parts
+        f"{p.title}: {p.word}, {span_text(p.time.low, p.time.high)}" for p in parts
     )  # fmt: skip
     return sheet(
         "Remaining life of each part", f"{said or 'No parts'}.", *_axis(height),

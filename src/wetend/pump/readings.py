@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import AliasChoices, Field
 
 from wetend.pump.sign_off import SignOff as SignOff
 from wetend.units.noun import Line, Noun, Slug, Text
@@ -220,6 +221,10 @@ class RebuildProgress(Noun):
 class SetUpRequest(Noun):
     """What hand-over needs to know to work out the settings."""
 
+    typed_as: ClassVar[Mapping[str, tuple[str, str]]] = {
+        "litres_since_repack": ("pumped_since_repack", "L")
+    }
+
     hose_lift: MLong = Field(default=0.0, ge=-50, le=200, title="Gun above the pump")
     guns: int = Field(default=1, ge=1, le=6, title="Guns at once")
     spray_pressure: Pa | None = Field(
@@ -233,9 +238,10 @@ class SetUpRequest(Noun):
     nozzle_orifice: M | None = Field(
         default=None, ge=0.00005, le=0.01, title="Nozzle orifice, if another"
     )
-    litres_since_repack: M3 | None = Field(
-        default=None, ge=0, le=1e4, title="Pumped since the last repack"
-    )
+    pumped_since_repack: M3 | None = Field(
+        default=None, ge=0, le=1e4, title="Pumped since the last repack",
+        validation_alias=AliasChoices("pumped_since_repack", "litres_since_repack"),
+    )  # fmt: skip
 
 
 class Caption(Noun):

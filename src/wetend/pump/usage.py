@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
-from typing import Annotated, Any, Literal, Self
+from typing import Annotated, Any, ClassVar, Literal, Self
 
-from pydantic import Field, model_validator
+from pydantic import AliasChoices, Field, model_validator
 
 from wetend.pump.coating import Abrasiveness
 from wetend.units.noun import Line, Noun, Slug
@@ -83,15 +83,26 @@ class Usage(Noun):
     """What a pump did over some days: by cycle counter, litres, hours, or the area coated.
 
     Give at least one; the most direct is used. ``coating`` or ``abrasiveness`` says what wore it.
+    Earlier entries called ``pumped`` litres and ``at_work`` hours, and held the same: m3 and s.
     """
+
+    typed_as: ClassVar[Mapping[str, tuple[str, str]]] = {
+        "litres": ("pumped", "L"), "hours": ("at_work", "h"),
+    }  # fmt: skip
 
     first: date = Field(title="First day", description="Like 2031-05-04", ge=_EARLIEST, le=_LATEST)
     last: date = Field(title="Last day", description="Like 2031-05-31", ge=_EARLIEST, le=_LATEST)
     cycles: float | None = Field(
         default=None, ge=0, le=1e9, description="Off the counter: one up and one down is a cycle"
     )
-    litres: M3 | None = Field(default=None, ge=0, le=1e5, title="Pumped")
-    hours: SAsHours | None = Field(default=None, ge=0, le=4e7, title="Time at work")
+    pumped: M3 | None = Field(
+        default=None, ge=0, le=1e5, title="Pumped",
+        validation_alias=AliasChoices("pumped", "litres"),
+    )  # fmt: skip
+    at_work: SAsHours | None = Field(
+        default=None, ge=0, le=4e7, title="Time at work",
+        validation_alias=AliasChoices("at_work", "hours"),
+    )  # fmt: skip
     area: M2Large | None = Field(default=None, ge=0, le=1e7, title="Area coated")
     coating: Slug | None = Field(default=None, description="Its key, if it is known here")
     abrasiveness: Abrasiveness | None = None
@@ -107,8 +118,8 @@ class Usage(Noun):
             raise ValueError("the last day lies before the first")
         if (self.last - self.first).days > 3660:
             raise ValueError("give at most ten years at once")
-        if all(v is None for v in (self.cycles, self.litres, self.hours, self.area)):
-            raise ValueError("give the cycles, the litres, the hours or the area")
+        if all(v is None for v in (self.cycles, self.pumped, self.at_work, self.area)):
+            raise ValueError("give the cycles, what was pumped, the time at work or the area")
         return self
 
 

@@ -11,7 +11,7 @@ from wetend.errors import BadInput, Problem
 from wetend.units.declared import Field, field_at, fields_of
 from wetend.units.kinds import System
 from wetend.units.near import near_or_all
-from wetend.units.parse import plain_number, read_quantities
+from wetend.units.parse import plain_number, read_quantities, read_quantity
 from wetend.units.refusals import bare_unit, explain
 
 __all__ = ["Field", "explain", "field_at", "fields_of", "read", "ready"]
@@ -40,6 +40,12 @@ def ready(field: Field, typed: str, system: System | None) -> Any:
     return typed
 
 
+def _in(field: Field, typed: str, bare: str) -> float:
+    """A quantity typed under a word that says its unit, whatever the person's units are."""
+    assert field.unit is not None
+    return read_quantity(typed, field.unit.kind, bare=bare)
+
+
 _YES = frozenset({"yes", "y", "true", "on", "1"})
 _NO = frozenset({"no", "n", "false", "off", "0"})
 
@@ -60,8 +66,10 @@ def read(
     values: dict[str, Any] = {}
     problems: list[Problem] = []
     known = {f.name: f for f in fields_of(noun)}
+    words: Mapping[str, tuple[str, str]] = getattr(noun, "typed_as", {})
     for given, value in typed.items():
         name, _, key = given.partition(".")
+        name, bare = words.get(name, (name, ""))
         field = known.get(name)
         if field is not None and field.shape == "map":
             if key and isinstance(value, str) and value.strip():
@@ -78,7 +86,7 @@ def read(
             if not value.strip():
                 continue
             try:
-                values[name] = ready(field, value, system)
+                values[name] = ready(field, value, system) if not bare else _in(field, value, bare)
             except BadInput as bad:
                 problems.append(Problem(name, f"{field.label}: {bad}"))
         else:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Annotated, Literal, TypeVar, cast
+from collections.abc import Mapping
+from typing import Annotated, ClassVar, Literal, TypeVar, cast
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
 
@@ -47,6 +48,9 @@ Known = Literal["not known", "no", "yes"]
 
 class Noun(BaseModel):
     """An immutable, validated description. Unknown fields and numbers not finite are refused."""
+
+    typed_as: ClassVar[Mapping[str, tuple[str, str]]] = {}
+    """Words still typed for a field, each with the field and the unit of a bare number."""
 
     model_config = ConfigDict(
         frozen=True, extra="forbid", allow_inf_nan=False, validate_default=False

@@ -99,6 +99,8 @@ SAsDays = Annotated[float, Unit(kinds.TIME, "d", "d", 2)]
 """A time, held in seconds; read and shown in days."""
 Minutes = Annotated[float, Held("min")]
 """A number of minutes and not SI, as the name of whatever holds it says."""
+Days = Annotated[float, Held("d")]
+"""A number of days and not SI, as the name of whatever holds it says."""
 PerS = Annotated[float, Unit(kinds.RATE, "1/s", "1/s", 3)]
 """A shear rate."""
 CycleRate = Annotated[float, Unit(kinds.RATE, "cycles/min", "cycles/min", 3)]

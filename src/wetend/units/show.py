@@ -7,7 +7,7 @@ from datetime import date
 
 from wetend.units.kinds import System
 from wetend.units.parse import to_unit
-from wetend.units.quantity import Unit
+from wetend.units.quantity import Minutes, S, Unit
 
 _PRETTY = {"um": "µm", "^2": "²", "^3": "³", "degC": "°C", "degF": "°F", "deg": "°", "*": "·"}
 
@@ -154,7 +154,7 @@ def whole(value: float) -> str:
     return rounded(value) if abs(value) >= 10 else f"{value:,.0f}"
 
 
-def minutes_text(minutes: float) -> str:
+def minutes_text(minutes: Minutes) -> str:
     """Minutes as far as they are worth saying: to one up to ten, to five up to an hour, to ten.
 
     >>> minutes_text(0.4), minutes_text(6.3), minutes_text(43.0), minutes_text(87.0)
@@ -169,7 +169,7 @@ def minutes_text(minutes: float) -> str:
     return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
-def months_text(seconds: float) -> str:
+def months_text(seconds: S) -> str:
     """A time as a person plans by: days, weeks, months, years.
 
     >>> months_text(9 * 86400), months_text(40 * 86400), months_text(300 * 86400)

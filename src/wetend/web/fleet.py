@@ -98,7 +98,7 @@ def table(request: Request, desk: AtDesk) -> Response:
     head = ["pump", "name", "site", "chance", "best day", "replace", "crew hours", "word"]
     rows = (
         [d.key, d.name, d.site, round(d.chance, 4), d.due.isoformat() if d.due else "",
-         "; ".join(d.parts), round(d.hours / 3600, 2), d.word]
+         "; ".join(d.parts), round(d.crew_time / 3600, 2), d.word]
         for d in workflow.due(desk, costs, days=_whole(texts, "days", 30, 1, 365))
     )  # fmt: skip
     text = csv_text(head, rows)

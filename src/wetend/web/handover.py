@@ -24,9 +24,9 @@ from wetend.workflows.desk import Desk
 router = APIRouter()
 SET_UP = Asked(
     SetUpRequest, key="set-up", submit="Calculate the settings",
-    hints={"litres_since_repack": "No fitting of packings is on record; say it if you know"},
+    hints={"pumped_since_repack": "No fitting of packings is on record; say it if you know"},
 )  # fmt: skip
-_AGE = frozenset({"litres_since_repack"})
+_AGE = frozenset({"pumped_since_repack"})
 _BY_PROGRAM = frozenset(("proof", "proof_why", "entries_seen"))
 _ALL_THE_SAME = ("reason", "crew_told", "tagged")
 SIGN_OFF = Asked(

@@ -15,6 +15,7 @@ from starlette.responses import Response
 
 from wetend.errors import BadInput, NotFound
 from wetend.under_way import Progress, quiet
+from wetend.units.show import pretty
 from wetend.web.access import AtDesk, Sent
 from wetend.web.pages import go, render
 from wetend.web.there import while_there
@@ -24,7 +25,7 @@ from wetend.workflows import imports
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import write_export
 from wetend.workflows.history_table import LIMITS, MOST_CELLS, History, read_history
-from wetend.workflows.history_words import DayOrder
+from wetend.workflows.history_words import DayOrder, bare_units
 
 router = APIRouter()
 FIELD_WORDS = {
@@ -33,9 +34,9 @@ FIELD_WORDS = {
     "last": "Last day of a use",
     "part": "Part fitted",
     "why": "Why it was fitted",
-    "litres": "Pumped",
+    "pumped": "Pumped",
     "cycles": "Cycles",
-    "hours": "Hours at work",
+    "at_work": "Time at work",
     "area": "Area coated",
     "coating": "Coating",
     "note": "Remark",
@@ -65,6 +66,8 @@ class Choice:
     field: str
     words: str
     column: str
+    unit: str
+    """What its bare numbers are in; blank for what is no quantity."""
 
 
 @dataclass(frozen=True)
@@ -189,7 +192,11 @@ def _page(
         seen = workflow.preview(desk, history, plan, progress)
     except BadInput as bad:
         fault = fault or str(bad)
-    choices = tuple(Choice(f, w, plan.columns.get(f, "")) for f, w in FIELD_WORDS.items())
+    units = bare_units(plan.columns, plan.system, history.columns)
+    choices = tuple(
+        Choice(f, w, plan.columns.get(f, ""), pretty(units.get(f, "")))
+        for f, w in FIELD_WORDS.items()
+    )
     page = ImportPage(
         key, history, choices, history.rows[:_SHOWN_ROWS], plan.days, ORDERS, plan.pump,
         tuple(sorted(set(workflow.pump_names(desk).values()))), seen, fault,

@@ -27,7 +27,7 @@ from wetend.records.store import Depot
 from wetend.reports.order_list import money
 from wetend.units import quantity
 from wetend.units.kinds import System
-from wetend.units.quantity import Unit, unit_of
+from wetend.units.quantity import S, Unit, unit_of
 from wetend.units.retell import retell
 from wetend.units.show import (
     chance_text,
@@ -154,7 +154,7 @@ def clock(moment: datetime) -> str:
     return f"{day(moment)}, {moment.astimezone():%H:%M}"
 
 
-def minutes(seconds: float) -> str:
+def minutes(seconds: S) -> str:
     """A time as people say it.
 
     >>> minutes(45), minutes(2700), minutes(5400)

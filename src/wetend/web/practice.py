@@ -18,6 +18,7 @@ from wetend.drawings import wet_end
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.parts import PartName
 from wetend.units.kinds import System
+from wetend.units.quantity import Minutes
 from wetend.web.access import AtDesk
 from wetend.web.pages import drawing, go, render
 from wetend.web.ready import Ready
@@ -74,7 +75,7 @@ class Choice:
 
     path: str
     title: str
-    minutes: float
+    minutes: Minutes
     note: str = ""
 
 

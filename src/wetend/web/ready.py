@@ -11,6 +11,7 @@ import threading
 from types import ModuleType
 
 from wetend.physics.motion.engines import ENGINES
+from wetend.units.quantity import S
 from wetend.workflows.lasting import read_in
 
 
@@ -33,7 +34,7 @@ class Ready:
                 self._thread = threading.Thread(target=self._load, args=(after,), daemon=True)
                 self._thread.start()
 
-    def wait(self, seconds: float) -> ModuleType | None:
+    def wait(self, seconds: S) -> ModuleType | None:
         """The module, once it is there; ``None`` if it isn't within so many seconds.
 
         Raises:

@@ -216,7 +216,8 @@ def read_noun(
     Raises:
         BadInput: with one problem, under its dotted name, for every field that can't be read.
     """
-    reader = _Reader(texts, system)
+    now = {word: name for word, (name, _) in noun.typed_as.items()}  # of pages drawn earlier
+    reader = _Reader({now.get(name, name): sent for name, sent in texts.items()}, system)
     values = {**reader.gather(noun, ""), **(given or {})}
     unread = {p.field for p in reader.problems}
     try:

@@ -41,9 +41,9 @@ def _usage(
     """A month's use in the way this crew enters it."""
     cycles = litres / (pump.displacement * FILLING)
     ways: dict[str, dict[str, float]] = {
-        "litres": {"litres": round(litres, 2)},
+        "pumped": {"pumped": round(litres, 2)},
         "cycles": {"cycles": float(round(cycles))},
-        "hours": {"hours": round(cycles / duty.rate / TRIGGER / 3600.0) * 3600.0},
+        "at_work": {"at_work": round(cycles / duty.rate / TRIGGER / 3600.0) * 3600.0},
         "area": {"area": round(litres / duty.build)},
     }
     given = ways[row["entered_by"]]

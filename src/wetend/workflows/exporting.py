@@ -12,14 +12,17 @@ import zipfile
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, BinaryIO
 
-from wetend.records.entries import PAYLOADS, Entry
+from wetend.records.entries import BY_FIELD, PAYLOADS, Entry, said_by
 from wetend.records.fold import fold_history
+from wetend.units.fields import field_at
+from wetend.units.noun import Noun
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import facts, of_pump
 
 _RISKY = ("=", "+", "-", "@", "\t", "\r")
 _ABOUT = (
-    "Tables of everything in the depot, one for each kind of entry, numbers in SI.\r\n"
+    "Tables of everything in the depot, one for each kind of entry.\r\n"
+    "A column whose name ends in a unit, as pumped [m^3], holds numbers in that unit.\r\n"
     "entries.csv holds every entry as kept, corrected and withdrawn ones too.\r\n"
     "A text that a spreadsheet might take for a formula has an apostrophe before it.\r\n"
     "To move or keep a depot, use wetend backup instead.\r\n"
@@ -66,12 +69,31 @@ def _stamp(entry: Entry) -> list[object]:
             entry.device, entry.version, entry.corrects]  # fmt: skip
 
 
+def _said(entry: Entry) -> Mapping[str, Any]:
+    """What an entry says under the names of today; as kept, where this version can't read it."""
+    noun = said_by(entry)
+    if noun is None:
+        kept: Mapping[str, Any] = json.loads(entry.payload)
+        return kept
+    return noun.model_dump(mode="json", exclude_unset=entry.kind in BY_FIELD)
+
+
+def _headed(noun: type[Noun] | None, name: str) -> str:
+    """A column's name with the unit of its numbers."""
+    known = field_at(noun, name.split(".")) if noun is not None else None
+    unit = known.unit.kind.si if known is not None and known.unit is not None else "1"
+    return name if unit == "1" else f"{name} [{unit}]"
+
+
 def kind_table(entries: Sequence[Entry]) -> str:
-    """Entries of one kind as a table: a column for every field any of them has."""
-    read = [(e, dict(_flat(json.loads(e.payload)))) for e in entries]
+    """Entries of one kind as a table: a column for every field any of them has, named with its
+    unit.
+    """
+    read = [(e, dict(_flat(_said(e)))) for e in entries]
     fields = list(dict.fromkeys(name for _, values in read for name in values))
+    noun = next((PAYLOADS[k] for k in PAYLOADS for e in entries[:1] if k == e.kind), None)
     rows = ([*_stamp(e), *(values.get(f) for f in fields)] for e, values in read)
-    return csv_text([*_STAMP, *fields], rows)
+    return csv_text([*_STAMP, *(_headed(noun, f) for f in fields)], rows)
 
 
 def _tables(desk: Desk) -> Iterator[tuple[str, str]]:
@@ -107,9 +129,9 @@ def _lives(desk: Desk) -> str:
     def rows() -> Iterator[list[object]]:
         for key in sorted(known.pumps):
             for r in of_pump(known, key)[1]:
-                days = [round(v / 86400, 2) for v in (r.days.low, r.days.middle, r.days.high)]
-                litres = [r.litres.low, r.litres.middle, r.litres.high]
-                yield [key, r.part, r.used, *days, *litres, r.month]
+                days = [round(v / 86400, 2) for v in (r.time.low, r.time.middle, r.time.high)]
+                pumped = [r.volume.low, r.volume.middle, r.volume.high]
+                yield [key, r.part, r.used, *days, *pumped, r.month]
 
     return csv_text(head, rows())
 

@@ -33,7 +33,7 @@ from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS
 from wetend.under_way import Progress, quiet
-from wetend.units.quantity import M3
+from wetend.units.quantity import M3, S
 from wetend.workflows.desk import Desk
 from wetend.workflows.life import repacks_of
 from wetend.workflows.life_facts import DepotFacts, facts
@@ -64,7 +64,7 @@ class FleetView:
     pumps: int
     due: int
     """Pumps that want something this month."""
-    hours: float
+    crew_time: S
     """Crew hours expected to be lost this month, s."""
     stops: float
     """Pumps expected to stop."""
@@ -165,7 +165,7 @@ def view(
         lines=shown, sites=by_site(lines[: 4 * PAGE]),
         calendar=tuple((day, tuple(own)) for day, own in sorted(by_day.items())),
         pumps=len(lines), due=sum(line.word != "runs on" for line in lines),
-        hours=sum(line.hours for line in lines), stops=sum(line.chance for line in lines),
+        crew_time=sum(line.crew_time for line in lines), stops=sum(line.chance for line in lines),
         page=page, pages=pages, today=known.today, days=days,
         repacks=repacks_of(desk, (line.key for line in shown), today=today),
     )  # fmt: skip

@@ -9,7 +9,10 @@ from typing import Literal
 
 from wetend.errors import BadInput
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, Why
+from wetend.units import kinds
+from wetend.units.kinds import Kind, System
 from wetend.units.near import near_or_all
+from wetend.units.parse import find_unit
 
 DayOrder = Literal["year first", "day first", "month first"]
 
@@ -19,14 +22,24 @@ FIELDS: dict[str, tuple[str, ...]] = {
     "last": ("last", "to", "until", "end", "through"),
     "part": ("part", "component", "item", "spare", "fitted", "replaced"),
     "why": ("why", "reason", "cause", "type", "mode"),
-    "litres": ("litres", "liters", "litre", "volume", "pumped", "gallons", "consumption"),
+    "pumped": ("pumped", "litres", "liters", "litre", "volume", "gallons", "consumption"),
     "cycles": ("cycles", "strokes", "count", "counter"),
-    "hours": ("hours", "hrs", "runtime", "time"),
+    "at_work": ("hours", "hrs", "runtime", "time", "work"),
     "area": ("area", "m2", "square", "surface"),
     "coating": ("coating", "paint", "material", "product"),
     "note": ("note", "notes", "remark", "remarks", "comment", "comments"),
 }
 """Fields a row may give, and the words a column of that field is often named by."""
+MEASURED: dict[str, tuple[Kind, str, str]] = {
+    "pumped": (kinds.VOLUME, "L", "gal"),
+    "at_work": (kinds.TIME, "h", "h"),
+    "area": (kinds.AREA, "m^2", "ft^2"),
+}
+"""Fields that are quantities: what each is, and the unit of a bare number by a person's units."""
+_EARLIER = {"litres": "pumped", "hours": "at_work"}
+"""What mappings kept and tables taken out earlier call a field."""
+_TAKEN_OUT = {"id", "visit", "at", "device", "version", "corrects"}
+"""Columns of every table of entries that was taken out."""
 
 _PARTS: tuple[tuple[LifePart, tuple[str, ...]], ...] = (
     ("static-packings", ("static", "upper pack", "throat", "gland pack", "rod pack")),
@@ -124,6 +137,50 @@ def read_why(text: str) -> Why:
     return next((why for why, signs in _WHYS if any(s in plain for s in signs)), "found worn")
 
 
+def by_field(wanted: Mapping[str, str]) -> dict[str, str]:
+    """Columns by field, however a mapping calls the fields."""
+    return {_EARLIER.get(name, name): column for name, column in wanted.items()}
+
+
+def unit_in(heading: str, kind: Kind) -> str:
+    """The unit that a column's heading says its numbers are in; blank where it says none.
+
+    One of a single letter counts in brackets only.
+
+    >>> unit_in("Litres pumped", kinds.VOLUME), unit_in("Pumped [m^3]", kinds.VOLUME)
+    ('Litres', 'm^3')
+    >>> unit_in("Time (h)", kinds.TIME), unit_in("h", kinds.TIME)
+    ('h', '')
+    """
+    bracketed = re.findall(r"[\[(]\s*([^\])]+?)\s*[\])]", heading)
+    for spelling in (*bracketed, *re.findall(r"[^\W\d_]{2,}[\^\d²³]*", heading)):
+        try:
+            find_unit(spelling, kind)
+        except BadInput:
+            continue
+        return str(spelling)
+    return ""
+
+
+def bare_units(
+    columns: Mapping[str, str], system: System, headings: Sequence[str] = ()
+) -> dict[str, str]:
+    """The unit of bare numbers of each field that is a quantity.
+
+    A column's heading that names a unit goes before a person's own units. Tables that this program
+    took out before its headings named units are in SI, whatever they are headed.
+    """
+    ours = set(headings) >= _TAKEN_OUT
+    found = {}
+    for field, column in by_field(columns).items():
+        if field in MEASURED and column:
+            kind, metric, imperial = MEASURED[field]
+            own = kind.si if ours else metric if system == "metric" else imperial
+            said = "" if ours and column in _EARLIER else unit_in(column, kind)
+            found[field] = said or own
+    return found
+
+
 def mapped(wanted: Mapping[str, str], columns: Sequence[str]) -> dict[str, int]:
     """Places of the columns that give each field.
 
@@ -131,7 +188,7 @@ def mapped(wanted: Mapping[str, str], columns: Sequence[str]) -> dict[str, int]:
         BadInput: an unknown field or a column that is not there.
     """
     places = {}
-    for field, column in wanted.items():
+    for field, column in by_field(wanted).items():
         if field not in FIELDS:
             raise BadInput(f"There is no field “{field[:40]}”; {near_or_all(field, FIELDS)}")
         if not column:

@@ -16,16 +16,17 @@ from wetend.records.entries import NO_PUMP, Entry, EntryKind, said_by
 from wetend.records.fold import fold_pump
 from wetend.records.threads import standing
 from wetend.under_way import Progress, quiet, reported
-from wetend.units import kinds
 from wetend.units.fields import explain
-from wetend.units.kinds import Kind, System
+from wetend.units.kinds import System
 from wetend.units.noun import Noun
 from wetend.units.parse import read_quantity
 from wetend.workflows.desk import Desk
 from wetend.workflows.history_table import History
 from wetend.workflows.history_words import (
     FIELDS,
+    MEASURED,
     DayOrder,
+    bare_units,
     mapped,
     read_day,
     read_part,
@@ -39,11 +40,6 @@ __all__ = ["FIELDS", "BadRow", "Fact", "ImportPlan", "Preview", "keep", "preview
 NounT = TypeVar("NounT", bound=Noun)
 SHOWN = 200
 """Bad rows listed at most; all are counted."""
-_BARE: dict[str, tuple[Kind, str, str]] = {
-    "litres": (kinds.VOLUME, "L", "gal"),
-    "hours": (kinds.TIME, "h", "h"),
-    "area": (kinds.AREA, "m^2", "ft^2"),
-}
 
 
 @dataclass(frozen=True)
@@ -56,7 +52,7 @@ class ImportPlan:
     """For all rows, where no column gives the pump."""
     days: DayOrder = "year first"
     system: System = "metric"
-    """Units of bare numbers."""
+    """Units of bare numbers in a column whose heading names none."""
 
 
 @dataclass(frozen=True)
@@ -107,11 +103,12 @@ class _Reader:
         self.plan, self.names = plan, names
         self.width = len(history.columns)
         self.places = mapped(plan.columns, history.columns)
+        self.bare = bare_units(plan.columns, plan.system, history.columns)
         if "day" not in self.places:
             raise BadInput("Say which column gives the day.")
         if "pump" not in self.places and not plan.pump:
             raise BadInput("Say which column gives the pump, or which pump all rows are of.")
-        if not {"part", "litres", "cycles", "hours", "area"} & set(self.places):
+        if not {"part", "pumped", "cycles", "at_work", "area"} & set(self.places):
             raise BadInput("Say which column gives the part fitted, or the use.")
 
     def cell(self, row: Sequence[str], field: str) -> str:
@@ -148,12 +145,10 @@ class _Reader:
             if not plain.isascii() or not plain.replace(".", "", 1).isdigit():
                 raise BadInput(f"{field}: “{text[:30]}” is no number.")
             return float(plain)
-        kind, metric, imperial = _BARE[field]
-        bare = metric if self.plan.system == "metric" else imperial
-        return read_quantity(text, kind, bare=bare)
+        return read_quantity(text, MEASURED[field][0], bare=self.bare[field])
 
     def usage(self, row: Sequence[str], day: date) -> Usage | None:
-        given = {f: self.number(row, f) for f in ("cycles", "litres", "hours", "area")}
+        given = {f: self.number(row, f) for f in ("cycles", "pumped", "at_work", "area")}
         if all(value is None for value in given.values()):
             return None
         last = self.cell(row, "last")

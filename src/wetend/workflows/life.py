@@ -244,7 +244,7 @@ def view(
     day = own.day
     x = known.fleet.at(day, own.pump.site)
     when = tuple(replace_when(known.fleet, x, day, costs, part) for part in LIFE_PARTS)
-    litres = day.litres / max(day.wear, 1e-300)
+    litres = day.pumped / max(day.wear, 1e-300)
     repack = _next(known, own, left)
     return LifeView(
         pump=own.pump, parts=left, repack=repack, day=own.day,
@@ -288,9 +288,9 @@ def _workings(
             formula="r = S^-1(u S(a)) - a, over the laws believed",
             given=(Figure("pumped so far", packings.used or 0.0, unit_of(M3), "a"),
                    Figure("failures seen", float(packings.failures), unit_of(Ratio))),
-            result=(Figure("left, low", packings.litres.low, unit_of(M3)),
-                    Figure("left, middle", packings.litres.middle, unit_of(M3)),
-                    Figure("left, high", packings.litres.high, unit_of(M3))),
+            result=(Figure("left, low", packings.volume.low, unit_of(M3)),
+                    Figure("left, middle", packings.volume.middle, unit_of(M3)),
+                    Figure("left, high", packings.volume.high, unit_of(M3))),
             source="Gelman and others, Bayesian Data Analysis (2013), ch. 10; Meeker and Escobar, "
             "Statistical Methods for Reliability Data (1998), ch. 14",
             validity="Weibull and lognormal weighed by their evidence; prior as in docs/life.md.",

@@ -32,6 +32,7 @@ from wetend.pump.toml import demo_coatings
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.near import near_or_all
+from wetend.units.quantity import Minutes
 from wetend.units.show import show
 
 INSTANTS = 150
@@ -45,7 +46,7 @@ class Told:
     """A move as told: what was done, its minutes, what it showed."""
 
     title: str
-    minutes: float
+    minutes: Minutes
     showed: tuple[str, ...]
     found: bool | None
 

@@ -175,8 +175,8 @@ def _said_since(said: Sequence[Said]) -> tuple[float, date] | None:
     latest: dict[str | None, tuple[float, date] | None] = {}
     for each in said:
         noun = each.noun
-        if isinstance(noun, SetUpRequest) and "litres_since_repack" in noun.model_fields_set:
-            litres = noun.litres_since_repack
+        if isinstance(noun, SetUpRequest) and "pumped_since_repack" in noun.model_fields_set:
+            litres = noun.pumped_since_repack
             latest.pop(each.entry.visit, None)
             latest[each.entry.visit] = None if litres is None else (litres, day_of(each.entry.at))
     return next((told for told in reversed(latest.values()) if told is not None), None)
@@ -187,14 +187,14 @@ def _put_said(now: dict[LifePart, PartNow], said: Sequence[Said], ledger: Ledger
     told = _said_since(said)
     if told is None:
         return
-    per_litre = ledger.usual.wear / max(ledger.usual.litres, 1e-12)
+    per_litre = ledger.usual.wear / max(ledger.usual.pumped, 1e-12)
     since = ledger.between(told[1], ledger.last)
-    wear, litres = told[0] * per_litre + since.wear, told[0] + since.litres
+    wear, litres = told[0] * per_litre + since.wear, told[0] + since.pumped
     for part in PACKINGS:
         life = now[part].life
         if now[part].assumed and life is not None:
             spread = math.hypot(life.spread, SAID_SPREAD)
-            aged = replace(life, low=wear, high=max(wear, 1e-9), spread=spread, litres=litres)
+            aged = replace(life, low=wear, high=max(wear, 1e-9), spread=spread, pumped=litres)
             now[part] = PartNow(aged, said=True)
 
 

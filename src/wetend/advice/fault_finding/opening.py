@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Annotated, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,9 +23,10 @@ from wetend.advice.stripping.bag import tool_titles
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
 from wetend.stats.decision import covered, least_cost_order, ratio_order
-from wetend.units.quantity import Minutes
+from wetend.units.quantity import Held, Minutes
 
 Array = NDArray[np.float64]
+MinutesArray = Annotated[Array, Held("min")]
 Goal = Literal["foot-valve", "piston", "static-packings"]
 
 PROVE_MINUTES: Minutes = 6.0
@@ -115,7 +116,7 @@ def _all_minutes(pump: Pump, bag: ToolBag) -> Array:
     return table
 
 
-def job_minutes(pump: Pump, around: Around, jobs: Sequence[int]) -> Array:
+def job_minutes(pump: Pump, around: Around, jobs: Sequence[int]) -> MinutesArray:
     """Minutes of each of these jobs by the set of them done already: open, work, close, prove."""
     each = 1 << np.array(jobs, dtype=np.intp)
     done = (np.arange(2 ** len(jobs))[:, None] >> np.arange(len(jobs)) & 1) @ each
