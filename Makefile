@@ -30,6 +30,7 @@ bench: $(VENV)/dev.stamp
 	$(BIN)/python benchmarks/agreement.py
 	$(BIN)/python benchmarks/bench_work.py
 	$(BIN)/python benchmarks/pages.py
+	$(BIN)/python benchmarks/writers.py
 
 format: $(VENV)/dev.stamp
 	$(BIN)/ruff format src tests benchmarks

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import AsyncIterator
 from typing import Annotated
 
 from fastapi import Depends, Path
@@ -12,6 +13,7 @@ from wetend.errors import NotFound, Refused
 from wetend.web.pages import keeper_of
 from wetend.web.person import person_of
 from wetend.web.security import FORM_COOKIE, TOKEN_FIELD
+from wetend.web.turns import FORMS
 from wetend.web.typed import ACT_FIELD, WAS_FIELD, Typed, typed_from
 from wetend.workflows.desk import Desk
 from wetend.workflows.form_sent import FormSent
@@ -31,14 +33,15 @@ class StaleForm(Refused):
         self.typed = typed
 
 
-async def sent_form(request: Request) -> Typed:
-    """The form sent with a request, once its token is found good.
+async def sent_form(request: Request) -> AsyncIterator[Typed]:
+    """The form sent with a request, once its token is found good and its turn has come.
 
     Raises:
         StaleForm: the token is missing, old or of another browser.
     """
     if request.method in ("GET", "HEAD", "OPTIONS"):
-        return Typed(request.url.path, {})
+        yield Typed(request.url.path, {})
+        return
     async with request.form(max_files=4, max_fields=2000) as form:
         typed = await typed_from(request.url.path, form, person_of(request).system)
     keeper = keeper_of(request)
@@ -47,7 +50,13 @@ async def sent_form(request: Request) -> Typed:
     if fault:
         raise StaleForm(fault, typed)
     request.state.typed = typed  # given back if it can't be kept after all
-    return typed
+    async with FORMS.taken() as turn:
+        request.state.turn = turn
+        yield typed
+
+
+FORM = Depends(sent_form, scope="function")
+"""Ends, and gives its turn back, before the answer is sent, however slowly that is read."""
 
 
 def visit_id_of(visit_id: Annotated[str, Path()]) -> str:
@@ -73,7 +82,7 @@ def pump_key_of(key: Annotated[str, Path()]) -> str:
     return key
 
 
-Sent = Annotated[Typed, Depends(sent_form)]
+Sent = Annotated[Typed, FORM]
 
 
 def desk_of(request: Request, typed: Sent) -> Desk:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 
-from fastapi import Depends, FastAPI
+from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
@@ -47,7 +47,7 @@ from wetend.web import (
 from wetend.web import (
     depot as first_page,
 )
-from wetend.web.access import sent_form
+from wetend.web.access import FORM
 from wetend.web.security import ENDED, Keeper, Tries, known_hosts
 from wetend.web.shield import Shield
 from wetend.web.static import static
@@ -85,7 +85,7 @@ def create_app(
         docs_url=None,
         redoc_url=None,
         openapi_url=None,
-        dependencies=[Depends(sent_form)],
+        dependencies=[FORM],
     )
     ended = set(depot.noted(ENDED)) if passcode else set()
     keeper = Keeper(secret or secrets.token_bytes(32), passcode or None, ended=ended)

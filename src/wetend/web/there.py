@@ -12,6 +12,7 @@ from starlette.responses import Response
 
 from wetend.errors import WetendError
 from wetend.under_way import Progress
+from wetend.web.turns import FILES
 
 _LOOKED: float = 0.25
 """Seconds between looks whether somebody still waits."""
@@ -25,6 +26,8 @@ class Left(WetendError):
 
 async def while_there(request: Request, work: Callable[[Progress], Response]) -> Response:
     """Answer with what long work gives; end it, at its next progress, when the sender hangs up.
+
+    Some files are worked on at once; the others wait for their turn, and hold no form up.
 
     Args:
         request: whose sender is waited for; its body is read already.
@@ -44,8 +47,12 @@ async def while_there(request: Request, work: Callable[[Progress], Response]) ->
             await asyncio.sleep(_LOOKED)
         gone.set()
 
+    turn = getattr(request.state, "turn", None)
+    if turn is not None:
+        turn.give_back()  # a file's work takes seconds; no form is to wait for it
     watching = asyncio.create_task(watch())
     try:
-        return await run_in_threadpool(work, progress)
+        async with FILES.taken():
+            return await run_in_threadpool(work, progress)
     finally:
         watching.cancel()
