@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 from typing import Any
 
 import numpy as np
@@ -10,6 +9,7 @@ import pytest
 from drawn import maybe
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from nested import figures
 
 from wetend.advice.duty import duty_of
 from wetend.advice.handover import SetUp, set_up
@@ -193,19 +193,6 @@ class TestAdvice:
         assert verdict(found, "Coating's temperature") is Verdict.FAIL
 
 
-def numbers(thing: object) -> list[float]:
-    """Every float inside a nest of dataclasses and tuples."""
-    if isinstance(thing, bool):
-        return []
-    if isinstance(thing, int | float):
-        return [float(thing)]
-    if dataclasses.is_dataclass(thing):
-        return [n for f in dataclasses.fields(thing) for n in numbers(getattr(thing, f.name))]
-    if isinstance(thing, tuple):
-        return [n for item in thing for n in numbers(item)]
-    return []
-
-
 @st.composite
 def coatings(draw: st.DrawFn) -> Coating:
     """Any coating the description accepts, by its flow law."""
@@ -265,6 +252,6 @@ def test_any_pairing_is_answered_or_refused(
         found = set_up(pump, coating, request)
     except WetendError:  # refused in words: that is an answer; any other exception fails the test
         return
-    assert np.isfinite(numbers(found)).all()
+    assert np.isfinite(figures(found)).all()
     assert found.stall_pressure <= found.weakest_rating * (1 + 1e-9)
     assert found.supply_pressure <= pump.drive.supply_rated * (1 + 1e-9)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import math
 from typing import Any
 
@@ -10,6 +9,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from nested import figures
 from scipy.integrate import solve_ivp
 
 from wetend.advice.hazards import HAZARDS
@@ -336,19 +336,6 @@ class TestBucket:
         assert proof_of("bucket", bucket_volume=1.021 * whole).verdict is Verdict.NOT_PROVEN
 
 
-def numbers(thing: object) -> list[float]:
-    """Every float inside a nest of dataclasses and tuples."""
-    if isinstance(thing, bool):
-        return []
-    if isinstance(thing, int | float):
-        return [float(thing)]
-    if dataclasses.is_dataclass(thing):
-        return [n for f in dataclasses.fields(thing) for n in numbers(getattr(thing, f.name))]
-    if isinstance(thing, tuple):
-        return [n for item in thing for n in numbers(item)]
-    return []
-
-
 def some(low: float, high: float) -> st.SearchStrategy[float | None]:
     return st.none() | st.floats(low, high, exclude_min=low == 0)
 
@@ -410,5 +397,5 @@ def test_any_reading_is_judged_or_refused(
         proof = prove(pump, liquid, readings)
     except WetendError:  # refused in words: that is an answer; any other exception fails the test
         return
-    assert np.isfinite(numbers(proof)).all()
+    assert np.isfinite(figures(proof)).all()
     assert all(t.why and 0 <= (t.probability or 0.0) <= 1 for t in proof.tests)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import itertools
 import math
 from typing import Any
@@ -11,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from nested import figures
 
 from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild import clock_text, fit_stack
@@ -55,19 +55,6 @@ def angle_of(pump: Pump, *shims: float) -> float:
     """Stop angle in degrees with exactly these shims on top."""
     state = read_stack(pump, StackMeasured())
     return ending(state, pump.stack.target, on_top=shims).angle / DEGREE
-
-
-def numbers(thing: object) -> list[float]:
-    """Every float inside a nest of dataclasses and tuples."""
-    if isinstance(thing, bool):
-        return []
-    if isinstance(thing, int | float):
-        return [float(thing)]
-    if dataclasses.is_dataclass(thing):
-        return [n for f in dataclasses.fields(thing) for n in numbers(getattr(thing, f.name))]
-    if isinstance(thing, tuple):
-        return [n for item in thing for n in numbers(item)]
-    return []
 
 
 class TestTurn:
@@ -446,7 +433,7 @@ def test_any_stack_is_answered_or_refused(
         fit = fit_stack(pump, measured, draws=200)
     except WetendError:  # refused in words: that is an answer; any other exception fails the test
         return
-    assert np.isfinite(numbers(fit)).all()
+    assert np.isfinite(figures(fit)).all()
     assert 0 <= fit.on_target <= 1
     assert fit.spread.low <= fit.spread.middle <= fit.spread.high
 
