@@ -15,16 +15,15 @@ import argparse
 import random
 import shutil
 import sqlite3
-import sys
 import tempfile
 from collections import Counter
-from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass, field
 from io import BytesIO
 from pathlib import Path
 
 from PIL import Image
+from tries import progress
 
 from wetend.errors import WetendError
 from wetend.pump.readings import Note
@@ -112,7 +111,7 @@ def _spoil(path: Path, what: str, length: int, rng: random.Random) -> None:
     path.write_bytes(data)
 
 
-def _in_an_entry(data: bytes, path: Path, rng: random.Random) -> int:
+def _in_an_entry(data: bytes | bytearray, path: Path, rng: random.Random) -> int:
     """A place within an entry's own text."""
     with closing(sqlite3.connect(path)) as connection:
         texts = [row[0] for row in connection.execute("SELECT payload FROM entries")]
@@ -168,15 +167,6 @@ def _restored(folder: Path, whole: Content) -> str:
         return "harmless" if read(depot) == whole else "UNNOTICED"
 
 
-def _progress(turns: range, what: str) -> Iterator[int]:
-    for turn in turns:
-        yield turn
-        done = (turn + 1) * 30 // len(turns)
-        sys.stderr.write(f"\r{what:8s} [{'#' * done:30s}] {turn + 1}/{len(turns)}")
-        sys.stderr.flush()
-    sys.stderr.write("\n")
-
-
 def main() -> None:
     """Run the tries and print the table."""
     asked = argparse.ArgumentParser(description=__doc__)
@@ -198,7 +188,7 @@ def main() -> None:
             with Depot.open(copy / DEPOT) as depot:
                 whole = read(depot)
             row = Row()
-            for _ in _progress(range(given.tries), what):
+            for _ in progress(given.tries, what):
                 shutil.rmtree(copy)
                 shutil.copytree(source, copy)
                 outcome, lost = attempt(copy, what, given.bytes, whole, rng)
@@ -210,9 +200,9 @@ def main() -> None:
             )
             for outcome, times in row.outcomes.most_common():
                 print(f"  {times:5d}  {outcome}")
-            for when, lost in (("", row.lost), (" once mended without a backup", row.after)):
-                mean = sum(lost) / len(lost)
-                print(f"  entries not read{when}: {mean:.2f} a try, {max(lost)} at most")
+            for when, gone in (("", row.lost), (" once mended without a backup", row.after)):
+                mean = sum(gone) / len(gone)
+                print(f"  entries not read{when}: {mean:.2f} a try, {max(gone)} at most")
             shutil.rmtree(copy)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Callable
@@ -17,6 +18,10 @@ from wetend.records import files
 HISTORY = "pump,day,litres\nquay-air,2021-05-04,120\n"
 TAPS = "\n".join(str(t) for t in (0, 1.3, 2.4, 3.7, 4.8, 6.1, 7.2, 8.5, 9.6))
 
+WHY = {
+    errno.ENOSPC: "the disk is full", errno.EROFS: "the disk is read-only",
+    errno.EACCES: "you may not read or write there",
+}  # fmt: skip
 WRITERS = {
     "report.pdf": ("report", "last", "--to"),
     "order.csv": ("stores", "order", "--to"),
@@ -41,19 +46,33 @@ def folder(say: Callable, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Pa
     return tmp_path / "to"
 
 
+def shut(reason: int) -> Callable[..., object]:
+    """Refuses to begin a file."""
+
+    def begin_file(*_: object) -> object:
+        raise OSError(reason, os.strerror(reason))
+
+    return begin_file
+
+
 def full_disk(handle: int) -> None:
     raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
 
+@pytest.mark.parametrize("reason", WHY)
 @pytest.mark.parametrize("name", WRITERS)
-def test_a_full_disk_leaves_what_was_there(
-    say: Callable, folder: Path, monkeypatch: pytest.MonkeyPatch, name: str
+def test_a_disk_that_takes_nothing_leaves_what_was_there(
+    say: Callable, folder: Path, monkeypatch: pytest.MonkeyPatch, name: str, reason: int
 ) -> None:
+    """Full it fails at the end; read-only, or shut to this person, at the beginning."""
     (folder / name).write_bytes(b"{}")
-    monkeypatch.setattr(files.os, "fsync", full_disk)
+    if reason == errno.ENOSPC:
+        monkeypatch.setattr(files.os, "fsync", full_disk)
+    else:
+        monkeypatch.setattr(files, "begin_file", shut(reason))
     said = say(*WRITERS[name], str(folder / name))
     assert said.code == 1
-    assert said.err == f"wetend: {name} can't be written: the disk is full.\n"
+    assert said.err == f"wetend: {name} can't be written: {WHY[reason]}.\n"
     assert (folder / name).read_bytes() == b"{}"
     assert [f.name for f in folder.iterdir()] == [name]
     monkeypatch.undo()
@@ -80,6 +99,37 @@ def test_a_mapping_that_can_t_be_written_keeps_no_rows(
         say(*WRITERS["columns.json"], str(folder / "columns.json"))
     again = say("import", "history.csv", "--keep", "--json")
     assert again.json["kept"] == 1
+
+
+@pytest.mark.parametrize("why", ["the disk is full", "rows can't be used"])
+def test_rows_that_can_t_be_kept_leave_the_mapping_as_it_was(
+    say: Callable, folder: Path, monkeypatch: pytest.MonkeyPatch, why: str
+) -> None:
+    (folder / "columns.json").write_bytes(b"{}")
+    if why == "the disk is full":
+        monkeypatch.setattr("wetend.records.store._keep", refused)
+    else:
+        Path("history.csv").write_text(HISTORY + "quay-air,never,7\n")
+    said = say(*WRITERS["columns.json"], str(folder / "columns.json"))
+    assert why in said.err
+    assert (folder / "columns.json").read_bytes() == b"{}"
+    assert [f.name for f in folder.iterdir()] == ["columns.json"]
+
+
+def refused(*_: object) -> None:
+    raise sqlite3.OperationalError("database or disk is full")
+
+
+def test_a_depot_that_may_not_be_written_says_so_once(
+    say: Callable, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("wetend.records.opening._closed", lambda _: True)
+    said = say("visit", "note", "last", "more")
+    assert said.code == 1
+    assert said.err.count("may not be written") == said.err.count("\n") == 1
+    read = say("pump", "list")
+    assert read.code == 0
+    assert read.err.count("may not be written") == 1
 
 
 def test_an_export_is_its_owner_s_alone(say: Callable, folder: Path) -> None:

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from wetend.records.files import write_whole
-from wetend.records.leftovers import staging_folder, sweep
+from wetend.records.leftovers import begin_file, staging_folder, sweep
 from wetend.records.photos import PhotoShelf
 
 _KILLED = """
@@ -97,3 +97,13 @@ def test_a_link_of_such_a_name_leads_nowhere_else(tmp_path: Path) -> None:
     (tmp_path / ".wetend-0123456789abcdef.part").symlink_to("kept")
     sweep(tmp_path)
     assert (tmp_path / "kept").read_bytes() == b"x"
+
+
+def test_what_a_killed_database_left_beside_goes_with_it_and_not_before(tmp_path: Path) -> None:
+    part, handle = begin_file(tmp_path, 0o600)
+    log = tmp_path / f"{part.name}-wal"
+    log.write_bytes(b"x")
+    assert sweep(tmp_path) == 0
+    os.close(handle)
+    assert sweep(tmp_path) == 2
+    assert list(tmp_path.iterdir()) == []

@@ -157,5 +157,5 @@ def test_photos_are_shown_and_none_is_half_kept(
 def test_one_that_may_not_even_be_read_says_so(folder: Path) -> None:
     closed(folder, [note()])
     (folder / "d.sqlite3").chmod(0o000)
-    with without_rights(), pytest.raises(StorageFailed, match="Permission denied"):
+    with without_rights(), pytest.raises(StorageFailed, match="you may not read or write there"):
         Depot.open(folder / "d.sqlite3")

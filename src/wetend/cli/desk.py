@@ -14,7 +14,7 @@ from pydantic import BaseModel
 
 from wetend.cli.given import pairs
 from wetend.cli.session import Session
-from wetend.errors import NotFound
+from wetend.errors import NotFound, WetendError
 from wetend.records.engine import named
 from wetend.records.entries import EntryKind
 from wetend.records.fold import Visit
@@ -86,12 +86,17 @@ def _judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
 
 @contextmanager
 def _noticed(depot: Depot) -> Iterator[None]:
-    """Say at the end what was found wrong with the depot meanwhile."""
+    """Say at the end what was found wrong with the depot meanwhile, but not what it ends with."""
+    told = ""
     try:
         yield
+    except WetendError as error:
+        told = str(error)
+        raise
     finally:
         for sentence in depot.notices:
-            typer.echo(f"wetend: {sentence}", err=True)
+            if sentence != told:
+                typer.echo(f"wetend: {sentence}", err=True)
 
 
 @contextmanager

@@ -12,7 +12,7 @@ from wetend.cli.desk import opened
 from wetend.cli.field_rows import listed
 from wetend.cli.helping import Rows, command_app, helped
 from wetend.cli.meter import metered
-from wetend.cli.output import Sheet, write_file, write_json
+from wetend.cli.output import Sheet, file_with, write_json
 from wetend.cli.reading import bytes_of, text_of
 from wetend.cli.words import AsJson
 from wetend.errors import BadInput
@@ -133,9 +133,9 @@ def command(
         plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system)
         with metered("weighing rows") as progress:
             seen = importing.preview(desk, history, plan, progress)
-        if keep and mapping is not None:  # first, so that a disk that fails keeps no rows either
-            write_file(mapping, json.dumps(chosen, ensure_ascii=False, indent=2).encode())
-        kept = importing.keep(desk, seen, leave_out=leave_out) if keep else 0
+        said = json.dumps(chosen, ensure_ascii=False, indent=2).encode()
+        with file_with(mapping if keep else None, said):
+            kept = importing.keep(desk, seen, leave_out=leave_out) if keep else 0
         if as_json:
             write_json({"read_as": history.read_as, "rows": seen.rows, "columns": chosen,
                         "new": len(seen.facts), "there": seen.there, "kept": kept,

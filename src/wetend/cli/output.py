@@ -5,8 +5,10 @@ from __future__ import annotations
 import dataclasses
 import json
 import math
+import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from enum import Enum
 from pathlib import Path
@@ -21,7 +23,7 @@ from wetend.advice.reasons import Caution, Verdict, Working
 from wetend.advice.zero import Zero
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
-from wetend.records.files import path_given, write_whole
+from wetend.records.files import path_given, whole_file, write_whole
 from wetend.units.kinds import System
 from wetend.units.quantity import Pa, Unit, unit_of
 from wetend.units.retell import retell
@@ -118,6 +120,24 @@ def write_wrote(sheet: Sheet, path: str | Path, *, as_json: bool) -> None:
         write_json({"file": str(path)})
     else:
         sheet.line(f"Wrote {path}")
+
+
+@contextmanager
+def file_with(path: Path | None, data: bytes) -> Iterator[None]:
+    """Write a file that takes its name once what is done within is done: both or neither.
+
+    Raises:
+        BadInput: no file can be written there; nothing within was begun.
+        StorageFailed: the disk failed.
+    """
+    if path is None:
+        yield
+        return
+    with whole_file(path_given(path), private=False) as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+        yield
 
 
 class Sheet:

@@ -20,6 +20,7 @@ from wetend.records.damage import Damaged
 from wetend.records.entries import Entry, said_by
 from wetend.records.examining import file_state, lost_of
 from wetend.records.files import make_folder, path_given, taken, whole_file
+from wetend.records.photo_keeping import with_entries
 from wetend.records.photos import SUFFIX
 from wetend.records.rows import checksum_of
 from wetend.records.store import Depot
@@ -188,8 +189,8 @@ def _opened(path: Path) -> Iterator[BinaryIO]:
 
 def _merge(archive: Archive, depot: Depot) -> tuple[int, int, int]:
     """Photos take their names when all entries are in and none is yet kept for good."""
-    with depot.photos.staged() as stage:
+    with depot.photos.staged() as stage, with_entries(depot, stage):
         for _, data in archive.photos():
             stage.put(data)
         new, mended = depot.merge_and_mend(archive.entries(), last=stage.keep)
-        return new, mended, stage.kept
+        return new, mended, len(stage.moved)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+import shutil
 import sqlite3
 import time
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -18,7 +19,10 @@ from wetend.errors import BadInput, StorageFailed
 from wetend.records.files import path_given
 
 _BUSY_SECONDS = 20
-_SPOILT = ("malformed", "not a database", "no such", "already exists", "disk i/o error")
+_FAILING = "disk i/o error"
+_SPOILT = ("malformed", "not a database", "no such", "already exists", _FAILING)
+_ROOM = 65_536
+"""Bytes that SQLite's log and its index need to begin with."""
 _MEANT_AS_ADDRESS = re.compile(r"(postgres|[a-z][a-z0-9+.-]{2,}:/).*@", re.IGNORECASE)
 """A slip in an address must not make a file whose name shows a password."""
 _PLAIN = {
@@ -28,7 +32,7 @@ _PLAIN = {
     "not a database": "is not a record of this program",
     "malformed": "is damaged; restore the last backup",
     "unable to open": "can't be opened: look at the folder's name and permissions",
-    "disk i/o error": "can't be read or written: the disk reports an error",
+    _FAILING: "can't be read or written: the disk reports an error",
 }
 
 _PLAIN_SERVER = {
@@ -186,8 +190,18 @@ def plainly(url: URL) -> Iterator[None]:
         yield
     except (SQLAlchemyError, sqlite3.Error) as error:
         said = str(error.orig if isinstance(error, DBAPIError) else error).lower()
-        spoilt = url.get_backend_name() == "sqlite" and any(s in said for s in _SPOILT)
-        raise (DepotDamaged if spoilt else StorageFailed)(_sentence(url, error)) from error
+        if url.get_backend_name() == "sqlite" and any(s in said for s in _SPOILT):
+            if _FAILING in said and _is_full(url):
+                raise StorageFailed(f"The record {named(url)} {_PLAIN['full']}.") from error
+            raise DepotDamaged(_sentence(url, error)) from error
+        raise StorageFailed(_sentence(url, error)) from error
+
+
+def _is_full(url: URL) -> bool:
+    """Whether an SQLite file's disk has no room for its log, which SQLite calls a failing disk."""
+    with suppress(OSError):
+        return shutil.disk_usage(Path(url.database or "").parent).free < _ROOM
+    return False
 
 
 def named(url: URL) -> str:

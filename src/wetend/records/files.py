@@ -87,7 +87,7 @@ def whole_file(path: Path, *, replace: bool = True, private: bool = True) -> Ite
                 os.fsync(file.fileno())
                 if os.name == "nt":
                     file.close()  # else it can't be renamed there
-                _name(part, path, replace=replace)
+                name_file(part, path, replace=replace)
             sync_folder(path.parent)
         finally:
             part.unlink(missing_ok=True)
@@ -142,8 +142,13 @@ def _is_there(path: Path) -> BadInput:
     return BadInput(f"There is already a file {path.name}; choose another name.")
 
 
-def _name(part: Path, path: Path, *, replace: bool) -> None:
-    """Give a finished file its name; never over another unless it may."""
+def name_file(part: Path, path: Path, *, replace: bool) -> None:
+    """Give a finished file its name; never over another unless it may.
+
+    Raises:
+        BadInput: there is another of that name.
+        OSError: the disk failed.
+    """
     if replace:
         part.replace(path)
         return

@@ -15,7 +15,8 @@ from pathlib import Path
 if sys.platform != "win32":
     import fcntl
 
-_PART = re.compile(r"\.wetend-[0-9a-f]{16}\.part")
+_PART = re.compile(r"(\.wetend-[0-9a-f]{16}\.part)(-wal|-shm|-journal)?")
+"""A database under way has what SQLite keeps beside it too."""
 _STAGE = re.compile(r"\.wetend-[0-9a-f]{16}\.staged")
 _EARLIER = re.compile(r"\.[0-9a-f]{16}\.part|\.staged-[0-9a-f]{16}")
 """As an earlier version named them, without a lock."""
@@ -73,8 +74,9 @@ def sweep(folder: Path) -> int:
 
 def _swept(path: Path) -> bool:
     with suppress(OSError):
-        if _PART.fullmatch(path.name):
-            return _remove_unlocked(path, path)
+        if part := _PART.fullmatch(path.name):
+            lock = path.with_name(part[1])
+            return _remove_unlocked(path, lock if lock.exists() else None)
         if _STAGE.fullmatch(path.name):
             return _remove_unlocked(path, path / _LOCK)
         if _EARLIER.fullmatch(path.name) and time.time() - path.lstat().st_mtime > _DAY:

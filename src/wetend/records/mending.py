@@ -19,15 +19,16 @@ from wetend.errors import StorageFailed, why_not
 from wetend.records.backup import Restored, restore_into
 from wetend.records.carving import entries_in_log
 from wetend.records.damage import Damaged
-from wetend.records.engine import locate, sqlite
+from wetend.records.engine import locate
 from wetend.records.entries import Entry
 from wetend.records.examining import Examined, examine, open_to_others
 from wetend.records.files import OWNER_FILE, OWNER_FOLDER, sync_folder
-from wetend.records.leftovers import begin_file, sweep
+from wetend.records.leftovers import sweep
 from wetend.records.looking import SEEN, State, index_of, log_of, logs_put_aside
 from wetend.records.rescue import fill, rescue
 from wetend.records.setting_aside import set_aside
 from wetend.records.store import Depot
+from wetend.records.under_way import filling, finish, under_way
 
 _WAIT_SECONDS = 2.0
 
@@ -115,23 +116,16 @@ def _write_anew(file: Path, shelf: Path | None, backup: Path | None) -> tuple[st
     _be_alone(file)
     try:
         before, rescued = _stamp(file), rescue(file)
-        part, handle = begin_file(file.parent, OWNER_FILE)
-        try:
-            engine = sqlite(locate(part))
-            fill(engine, rescued)
-            engine.dispose()
+        with under_way(file.parent) as part:
+            with filling(part, locate(file)) as engine:
+                fill(engine, rescued)
             restored = _restored(part, shelf, backup)
-            with part.open("rb") as written:
-                os.fsync(written.fileno())
+            finish(part, locate(file))
             if _stamp(file) != before:
                 raise StorageFailed("The depot was written to meanwhile; nothing was done.")
             aside = _kept_beside(file)
             part.replace(file)
             sync_folder(file.parent)
-        finally:
-            os.close(handle)
-            for left in (part, log_of(part), index_of(part)):
-                left.unlink(missing_ok=True)
     except OSError as error:
         raise StorageFailed(f"{file.name} can't be mended: {why_not(error)}.") from error
     return str(aside), restored

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from sqlalchemy import URL, Engine
 
-from wetend.errors import NotFound, StorageFailed, why_not
+from wetend.errors import BadInput, NotFound, StorageFailed, why_not
 from wetend.records.engine import (
     DepotDamaged,
     locate,
@@ -18,7 +19,7 @@ from wetend.records.engine import (
     sqlite,
     without_indexes,
 )
-from wetend.records.files import OWNER_FILE, make_folder
+from wetend.records.files import OWNER_FILE, make_folder, name_file, sync_folder, taken
 from wetend.records.looking import (
     State,
     index_of,
@@ -29,6 +30,7 @@ from wetend.records.looking import (
 )
 from wetend.records.rescue import Rescued, in_memory, rescue
 from wetend.records.schema import LaterVersion, is_head, is_new, migrate
+from wetend.records.under_way import filling, finish, under_way
 
 _DAMAGED = (
     "This depot's file is damaged, so nothing is written to it until `wetend doctor --mend` has "
@@ -71,7 +73,7 @@ def reach(url: URL, *, create: bool, purpose: str = "") -> Reached:
         _up_to_date(url, engine, create=create, purpose=purpose)
         return Reached(engine)
     path = Path(url.database or "")
-    _begin_file(url, path, create=create)
+    _begin_file(url, path, create=create, purpose=purpose)
     put_damaged_log_aside(path)
     try:
         return _read_only(url, path) if _closed(path) else _sqlite(url, path, create, purpose)
@@ -180,15 +182,27 @@ def _has_content(path: Path) -> bool:
         raise StorageFailed(f"{path.name[:80]} can't be looked at: {why_not(error)}.") from error
 
 
-def _begin_file(url: URL, path: Path, *, create: bool) -> None:
-    """Make an SQLite file that only its owner may read; its log and index take its mode."""
+def _begin_file(url: URL, path: Path, *, create: bool, purpose: str) -> None:
+    """Make an SQLite file that only its owner may read; its log and index take its mode.
+
+    It takes its name whole, unless an empty file has that name already: that is filled in place.
+    """
     if _has_content(path):
         return
     if not create:
         raise nothing_at(url)
     make_folder(path.parent, private=True)
     try:
-        os.close(os.open(path, os.O_RDWR | os.O_CREAT, OWNER_FILE))
+        if taken(path):
+            os.close(os.open(path, os.O_RDWR | os.O_CREAT, OWNER_FILE))
+            return
+        with under_way(path.parent) as part:
+            with filling(part, url) as engine:
+                migrate(engine, purpose=purpose)
+            finish(part, url)
+            with suppress(BadInput):  # another was quicker; its file is opened
+                name_file(part, path, replace=False)
+            sync_folder(path.parent)
     except OSError as error:
         raise StorageFailed(f"{path.name[:80]} can't be made: {why_not(error)}.") from error
 

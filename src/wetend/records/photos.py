@@ -169,6 +169,18 @@ class PhotoShelf:
         path, _ = self._find(sha)
         move_whole(path, path.with_name(f"{path.name}.damaged"))
 
+    def remove(self, sha: str) -> None:
+        """Take a photo away.
+
+        Raises:
+            NotFound: there is none.
+            StorageFailed: the disk failed.
+        """
+        try:
+            self._find(sha)[0].unlink(missing_ok=True)
+        except OSError as error:
+            raise StorageFailed(f"A photo can't be removed: {why_not(error)}.") from error
+
     def clear(self) -> None:
         """Take every photo away.
 
@@ -176,10 +188,7 @@ class PhotoShelf:
             StorageFailed: the disk failed.
         """
         for sha in list(self.hashes()):
-            try:
-                self._find(sha)[0].unlink(missing_ok=True)
-            except OSError as error:
-                raise StorageFailed(f"A photo can't be removed: {why_not(error)}.") from error
+            self.remove(sha)
 
     def __contains__(self, sha: str) -> bool:
         try:
@@ -215,7 +224,8 @@ class Stage(PhotoShelf):
     def __init__(self, shelf: PhotoShelf, until_left: ExitStack) -> None:
         super().__init__(None)
         self._shelf, self._until_left = shelf, until_left
-        self.kept = 0
+        self.moved: list[str] = []
+        """Hashes of those that were given their places."""
 
     def put(self, data: bytes) -> Photo:
         """Put a photo aside; its errors are those of :meth:`PhotoShelf.put`."""
@@ -242,7 +252,7 @@ class Stage(PhotoShelf):
             path, media = self._find(sha)
             if not self._shelf.holds(sha):
                 move_whole(path, self._shelf.path_of(sha, media))
-                self.kept += 1
+                self.moved.append(sha)
 
 
 def _read(path: Path) -> bytes:

@@ -71,7 +71,9 @@ class Depot(Reader):
         reached = reach(url, create=create, purpose=purpose)
         return cls(url, reached, PhotoShelf(_photo_folder(url, photos)))
 
-    def append(self, *entries: Entry, act: str = "") -> str | None:
+    def append(
+        self, *entries: Entry, act: str = "", last: Callable[[], object] = lambda: None
+    ) -> str | None:
         """Keep entries for good: all or none, on disk when this returns.
 
         An entry that is there already is left as it is.
@@ -79,6 +81,7 @@ class Depot(Reader):
         Args:
             entries: what to keep.
             act: id of the form they come from; a form kept before keeps nothing more.
+            last: called when all are in and none is yet kept for good; if it raises, none is.
 
         Returns:
             The first entry's id if the form was kept before; else ``None``.
@@ -95,7 +98,7 @@ class Depot(Reader):
                 before = acts.first_of(connection, act, ordered[0].id)
                 if before is not None:
                     return before
-            _keep_all(connection, ordered)
+            _keep_all(connection, ordered, last)
         return None
 
     def note_done(self, name: str) -> None:

@@ -60,20 +60,23 @@ class Desk:
     def keep(
         self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,
         corrects: str | None = None, at: datetime | None = None,
+        last: Callable[[], object] = lambda: None,
     ) -> Entry:  # fmt: skip
         """Write one entry, of now or of ``at``; it is durable when this returns.
 
-        Of a form sent twice the entry is given that was kept the first time.
+        Of a form sent twice the entry is given that was kept the first time. ``last`` is called
+        just before it is kept for good; if that raises, it is not.
         """
-        return self._append(self.new(kind, noun, pump=pump, visit=visit, corrects=corrects, at=at))
+        entry = self.new(kind, noun, pump=pump, visit=visit, corrects=corrects, at=at)
+        return self._append(entry, last)
 
     def keep_all(self, entries: Sequence[Entry]) -> None:
         """Write entries that come from one form: all or none, and once however often it is sent."""
         if entries:
             self.depot.append(*entries, act=self.sent.next_act(*entries))
 
-    def _append(self, entry: Entry) -> Entry:
-        before = self.depot.append(entry, act=self.sent.next_act(entry))
+    def _append(self, entry: Entry, last: Callable[[], object] = lambda: None) -> Entry:
+        before = self.depot.append(entry, act=self.sent.next_act(entry), last=last)
         return entry if before is None else self.depot.entry(before)
 
     def visit(self, visit_id: str) -> Visit:

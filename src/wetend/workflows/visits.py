@@ -8,6 +8,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.readings import Caption, Note, Photo, VisitStart
 from wetend.records.fold import HISTORY_KINDS, Visit, VisitSummary, fold_history
 from wetend.records.ids import new_id
+from wetend.records.photo_keeping import with_entries
 from wetend.records.photo_notes import without_location
 from wetend.units.fields import read
 from wetend.workflows.desk import Desk
@@ -86,10 +87,11 @@ def add_photo(
     """
     visit = desk.visit(visit_id)
     said = read(Caption, {"caption": caption, "stage": stage})
-    shelved = desk.depot.photos.put(data if keep_location else without_location(data))
-    more = {"caption": said.caption, "stage": said.stage, "location_kept": keep_location}
-    photo = shelved.model_copy(update=more)
-    desk.keep("photo", photo, pump=visit.pump.key, visit=visit_id)
+    with desk.depot.photos.staged() as stage_of, with_entries(desk.depot, stage_of):
+        shelved = stage_of.put(data if keep_location else without_location(data))
+        more = {"caption": said.caption, "stage": said.stage, "location_kept": keep_location}
+        photo = shelved.model_copy(update=more)
+        desk.keep("photo", photo, pump=visit.pump.key, visit=visit_id, last=stage_of.keep)
     return photo
 
 
