@@ -84,7 +84,7 @@ def test_bad_input_is_one_sentence(say, log, words, told):
 def test_the_bounds_are_told_before_work_starts(say):
     told = " ".join(say("listen", "--help").out.split())
     assert "up to 20 MB and 500,000 rows" in told
-    assert "Two minutes of it are used" in told
+    assert "two minutes are used" in told
 
 
 def test_stopped_in_the_middle_leaves_nothing(say, log, tmp_path, monkeypatch):

@@ -65,7 +65,7 @@ def test_sqlite_goes_by_path_and_url(tmp_path: Path) -> None:
 
 
 def test_a_folder_in_the_way_of_the_record(tmp_path: Path) -> None:
-    with pytest.raises(StorageFailed, match="can't be opened"):
+    with pytest.raises(StorageFailed, match="is a folder; name the depot's file in it"):
         Depot.open(tmp_path)
 
 

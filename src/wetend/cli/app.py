@@ -183,7 +183,8 @@ def run(arguments: list[str]) -> int:
         sys.stderr.write(f"wetend: {error}\n")
         return error.exit_code
     except TyperException as error:
-        sys.stderr.write(f"wetend: {refusals.sentence(error, tuple(COMMANDS))}\n")
+        told = refusals.sentence(error, tuple(COMMANDS), arguments)
+        sys.stderr.write(f"wetend: {told}\n")
         return int(getattr(error, "exit_code", 2)) or 2
     except (KeyboardInterrupt, EOFError, typer.Abort):
         code = _INTERRUPTED

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated
 
 import typer
@@ -11,7 +12,7 @@ from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
 from wetend.cli.words import AsJson
-from wetend.errors import BadInput
+from wetend.errors import BadInput, UnknownName
 from wetend.units.show import show, significant
 from wetend.workflows import calculators
 
@@ -38,6 +39,21 @@ def _write_help(sheet: Sheet, name: str) -> None:
         f"{k}={v!r}" if " " in v else f"{k}={v}" for k, v in calculator.example.items()
     )
     sheet.line(f"Example: wetend calc {calculator.name} {typed}")
+
+
+def _known(name: str, given: Sequence[str]) -> None:
+    """Refuse a name that is none, before what follows it is read.
+
+    Raises:
+        UnknownName: there is no such calculator; a name in two words is told as one.
+    """
+    try:
+        calculators.find(name)
+    except UnknownName as unknown:
+        whole = f"{name}-{given[0]}" if given else ""
+        if whole not in calculators.names():
+            raise
+        raise UnknownName(f"There is no calculator “{name}”; did you mean {whole}?") from unknown
 
 
 @app.command(
@@ -75,6 +91,7 @@ def calc(
     if not given and not as_json:
         _write_help(sheet, name)
         return
+    _known(name, given or [])
     done = calculators.run(name, pairs(given or []))
     if as_json:
         write_json(done.as_json())

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from datetime import date
 
@@ -11,22 +12,46 @@ from wetend.units.kinds import Kind
 from wetend.units.near import near_or_all
 from wetend.units.parse import read_quantity
 
+_WITHOUT_BLANK = re.compile(r"\S+?[,;]([A-Za-z_][\w.-]+)=\S*")
+"""A value with another field behind a comma, and no blank in all of it."""
+
+
+def _no_pair(arguments: Sequence[str], place: int) -> str:
+    """What is said of a word without its sign, by what stands beside it."""
+    word = arguments[place][:60]
+    told = f"“{word}” is not field=value"
+    before = arguments[place - 1][:60].partition("=") if place else ("", "", "")
+    after = arguments[place + 1][:60] if place + 1 < len(arguments) else ""
+    if before[1]:
+        likely = f'{before[0]}="{before[2]} {word}"'
+        return f"{told}; a value with a blank in it stands in quotation marks: {likely}."
+    if after and "=" not in after:
+        return f"{told}; put = between them and no blank: {word}={after}."
+    return f"{told}; write it like {word.rstrip('=') or 'field'}=..., without blanks."
+
 
 def pairs(arguments: Sequence[str]) -> dict[str, str]:
     """``field=value`` arguments as a mapping.
 
     Raises:
-        BadInput: an argument has no ``=``, or a field is given twice.
+        BadInput: an argument has no ``=``, a field is given twice, or none says anything.
     """
     typed: dict[str, str] = {}
-    for argument in arguments:
+    for place, argument in enumerate(arguments):
         name, sign, value = argument.partition("=")
         if not sign or not name.strip():
-            raise BadInput(f"“{argument[:60]}” is not field=value.")
+            raise BadInput(_no_pair(arguments, place))
+        second = _WITHOUT_BLANK.fullmatch(value)
+        if second:
+            raise BadInput(
+                f"Between {name[:40]}= and {second[1][:40]}= stands a comma; put a blank there."
+            )
         key = name.strip().replace("-", "_") if "." not in name else name.strip()
         if key in typed:
             raise BadInput(f"The field “{key}” is given twice.")
         typed[key] = value
+    if typed and not any(value.strip() for value in typed.values()):
+        raise BadInput(f"“{arguments[0][:60]}” has nothing behind its =; nothing was kept.")
     return typed
 
 

@@ -24,9 +24,9 @@ from wetend.workflows import visits
 app = command_app()
 _MOST_BYTES = 64_000_000
 _FILE = (
-    "WAV recording (up to 64 MB), CSV pressure log (up to 20 MB and 500,000 rows), or tap times. "
-    "Two minutes of it are used: of a recording the first, of a log those in which pressure moves "
-    "most."
+    "WAV recording, CSV pressure log or tap times. A recording up to 64 MB, a log up to 20 MB and "
+    "500,000 rows; two minutes are used: of a recording the first, of a log those in which "
+    "pressure moves most."
 )
 
 

@@ -22,5 +22,5 @@ def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
     """Say that the pump ran, or may hold pressure, again: zero is over, whoever proved it."""
-    keep = keeper(PumpRan, given or ["why="], zero.say_ran)
+    keep = keeper(PumpRan, given or ["late=no"], zero.say_ran)
     keep_and_show(ctx, name, keep=keep, view=complaint.view, write=write, as_json=as_json)

@@ -6,6 +6,7 @@ What the library below says is looked at to see which slip it was, and never sho
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from wetend.units.near import near
@@ -14,12 +15,13 @@ BEFORE = ("--depot", "--who", "--place", "--units")
 """Options that hold for every command."""
 
 
-def sentence(error: Any, known: tuple[str, ...]) -> str:
+def sentence(error: Any, known: tuple[str, ...], arguments: Sequence[str] = ()) -> str:
     """One sentence about an error of the library that reads the command line.
 
     Args:
         error: as raised.
         known: every command's name.
+        arguments: as typed.
     """
     context = getattr(error, "ctx", None)
     path = context.command_path if context is not None else "wetend"
@@ -27,12 +29,18 @@ def sentence(error: Any, known: tuple[str, ...]) -> str:
     option = str(getattr(error, "option_name", "") or "")
     param = getattr(error, "param", None)
     if option and _unknown(said):
-        return _no_option(option, context, path)
+        return _no_option(_as_typed(option, arguments), context, path)
     if param is not None:
         return _of_param(param, path, missing=type(error).__name__.startswith("Missing"))
     if option:
         return _value_wanted(option, said)
     return _of_words(said, context, path, known)
+
+
+def _as_typed(option: str, arguments: Sequence[str]) -> str:
+    """The whole word of which the library names one letter: ``-depot`` for ``-d``."""
+    whole = (w for w in arguments if len(w) > 2 and re.match(r"-[a-z]", w) and w.startswith(option))
+    return next(whole, option) if len(option) == 2 else option
 
 
 def _unknown(said: str) -> bool:
@@ -50,7 +58,7 @@ def _no_option(option: str, context: Any, path: str) -> str:
     if option in BEFORE and path != "wetend":
         rest = path.removeprefix("wetend ")
         return f"{option} goes before the command's name: wetend {option} ... {rest} ..."
-    meant = near(option, _options(context))
+    meant = near(f"--{option.lstrip('-')}", _options(context))
     if meant:
         return f"There is no option {option}; did you mean {' or '.join(meant)}?"
     return f"There is no option {option}; `{path} --help` lists those there are."
@@ -66,8 +74,9 @@ def _of_param(param: Any, path: str, *, missing: bool) -> str:
     is_option = str(param.opts[0]).startswith("-")
     name = param.opts[-1] if is_option else (param.metavar or param.name.upper())
     if missing:
-        hint = (param.help or "").strip().rstrip(".")
-        what = f" ({hint[:1].lower()}{hint[1:]})" if hint else ""
+        hint = (param.help or "").partition(". ")[0].strip().rstrip(".")
+        first = hint[:1] if hint[1:2].isupper() else hint[:1].lower()
+        what = f" ({first}{hint[1:]})" if hint else ""
         return f"{name} is missing{what}; `{path} --help` shows how it goes."
     wanted = _wanted(param)
     return f"{name} can't be used as given; it is {wanted}." if wanted else (

@@ -35,12 +35,17 @@ def start(
     """Start a visit to a pump."""
     with opened(ctx) as desk:
         begun = {"pump": desk.pump(pump).key, "site": site, "reason": reason}
+        also = visits.open_at(desk, begun["pump"])
         visit_id = visits.start(desk, read(VisitStart, begun))
         if as_json:
-            write_json({"visit": visit_id})
-        else:
-            Sheet(desk.system).line(
-                f"Visit {visit_id} started; `last` or {visit_id[-6:]} names it."
+            write_json({"visit": visit_id, "also_open": [v.id for v in also]})
+            return
+        sheet = Sheet(desk.system)
+        sheet.line(f"Visit {visit_id} started; `last` or {visit_id[-6:]} names it.")
+        for v in also:
+            sheet.line(
+                f"This pump has an open visit already, {v.id[-6:]}, since "
+                f"{v.started:%Y-%m-%d %H:%M} UTC: go on with that one if it is the same call."
             )
 
 

@@ -66,13 +66,15 @@ def reach(url: URL, *, create: bool, purpose: str = "") -> Reached:
 
     Raises:
         NotFound: there is none, and none is to be made.
-        StorageFailed: it can't be opened, or a later version wrote it.
+        StorageFailed: it is a folder, can't be opened, or a later version wrote it.
     """
     if url.get_backend_name() != "sqlite":
         engine = postgresql(url)
         _up_to_date(url, engine, create=create, purpose=purpose)
         return Reached(engine)
     path = Path(url.database or "")
+    if path.is_dir():
+        raise StorageFailed(f"“{named(url)}” is a folder; name the depot's file in it.")
     _begin_file(url, path, create=create, purpose=purpose)
     put_damaged_log_aside(path)
     try:

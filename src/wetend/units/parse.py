@@ -69,12 +69,32 @@ def find_unit(spelling: str, kind: Kind) -> str:
             f"{_quoted(spelling)} could be two units; mind capitals, as in {kind.example}."
         )
     if not folded:
+        _refuse_no_unit(spelling, kind)
         known = ", ".join(list(dict.fromkeys(kind.spellings))[:8])
         raise BadInput(
             f"{_quoted(spelling)} is not a unit of {kind.name} known here. "
             f"Write it like {kind.example} (units: {known})."
         )
     return folded
+
+
+def _refuse_no_unit(spelling: str, kind: Kind) -> None:
+    """Refuse what stands where a unit goes, by the slip it most likely is.
+
+    Raises:
+        BadInput: a second figure, or a letter that looks like one.
+    """
+    plain = _tidy(spelling)
+    if re.match(r"[OolI]+\d*(?:\s|$)", plain) or re.match(r"[OolI]+\d", plain):
+        raise BadInput(
+            f"a letter stands in the number, before {_quoted(spelling)}: write 0 and 1 as figures, "
+            f"like {kind.example}."
+        )
+    if re.search(r"(?:^|[\s,;/])[+-]?\d", plain):
+        raise BadInput(
+            f"{_quoted(spelling)} follows the first figure: put a comma and a space between "
+            f"several of them, or give one, like {kind.example}."
+        )
 
 
 def plain_number(text: str) -> str:
@@ -145,7 +165,7 @@ def read_quantity(text: str, kind: Kind, *, bare: str) -> float:
         raise BadInput(
             f"{_quoted(text)} is too long for a {kind.name}. Write it like {kind.example}."
         )
-    match = _NUMBER.match(_tidy(text))
+    match = _NUMBER.match(_tidy(text).rstrip("."))
     if match is None:
         raise BadInput(f"{_quoted(text)} is not a {kind.name}. Write it like {kind.example}.")
     number = _magnitude(match, kind, text)

@@ -11,6 +11,7 @@ from starlette.responses import RedirectResponse, Response
 from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.readings import Note, VisitStart
+from wetend.records.fold import VisitSummary
 from wetend.web.access import AtDesk, PumpKey, Sent, VisitId
 from wetend.web.forms import Asked, Form
 from wetend.web.pages import go, render
@@ -32,10 +33,11 @@ START = Asked(
 
 @dataclass(frozen=True)
 class StartPage:
-    """A visit about to start."""
+    """A visit about to start, and those to the same pump that are open."""
 
     pump: Pump
     start: Form
+    open: tuple[VisitSummary, ...]
 
 
 def _start_page(request: Request, desk: Desk, key: str, again: Again | None = None) -> Response:
@@ -43,7 +45,8 @@ def _start_page(request: Request, desk: Desk, key: str, again: Again | None = No
     begun = VisitStart(pump=pump.key, site=pump.site)
     form = form_for(START, f"/pumps/{pump.key}/visits", begun, again, system=desk.system)
     status = again.bad.status if again and again.bad else 200
-    return render(request, "start.html", StartPage(pump, form), title="New visit", status=status)
+    page = StartPage(pump, form, workflow.open_at(desk, key))
+    return render(request, "start.html", page, title="New visit", status=status)
 
 
 @router.get("/pumps/{key}/visits")

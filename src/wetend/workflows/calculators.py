@@ -32,6 +32,11 @@ def catalogue() -> list[dict[str, Any]]:
     return [described(c) for c in all_calculators()]
 
 
+def names() -> tuple[str, ...]:
+    """Names of all calculators."""
+    return tuple(c.name for c in all_calculators())
+
+
 def find(name: str) -> Calculator:
     """The calculator so named.
 

@@ -11,6 +11,7 @@ from wetend.records.ids import new_id
 from wetend.records.photo_keeping import with_entries
 from wetend.records.photo_notes import without_location
 from wetend.units.fields import read
+from wetend.units.near import near
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import known_of_site
 
@@ -37,15 +38,27 @@ def open_visits(desk: Desk) -> tuple[VisitSummary, ...]:
     return tuple(v for v in fold_history(desk.depot.entries(kinds=HISTORY_KINDS)) if not v.closed)
 
 
+def open_at(desk: Desk, pump: str) -> tuple[VisitSummary, ...]:
+    """Visits to one pump not signed off yet, latest first."""
+    own = fold_history(desk.depot.entries(pump=pump, kinds=HISTORY_KINDS))
+    return tuple(v for v in own if not v.closed)
+
+
 def find(desk: Desk, start_of_id: str) -> str:
     """A visit's id from its first or last letters, or ``last`` for the latest.
 
     Raises:
         NotFound: no visit, or more than one, begins or ends so.
     """
+    if "=" in start_of_id:
+        raise NotFound(
+            f"“{start_of_id[:40]}” stands where the visit goes: name it first, such as `last`."
+        )
     ids = [v.id for v in fold_history(desk.depot.entries(kinds=HISTORY_KINDS))]
     if start_of_id == "last" and ids:
         return ids[0]
+    if near(start_of_id, ["last"]):
+        raise NotFound(f"No visit goes by “{start_of_id[:40]}”; did you mean last?")
     wanted = start_of_id.strip().lower()
     hits = [i for i in ids if len(wanted) >= 4 and (i.startswith(wanted) or i.endswith(wanted))]
     if len(hits) != 1:
