@@ -21,3 +21,14 @@ def test_the_lowest_governs(part: str) -> None:
     rating, name = weakest(pump.model_copy(update={part: weak}))
     assert rating == 1e7
     assert part in name
+
+
+@pytest.mark.parametrize("weak", [0, 1])
+def test_of_several_hoses_the_weaker_governs(weak: int) -> None:
+    # Common practice, no source.
+    pump = demo_pump("quay-air")
+    hoses = tuple(
+        hose.model_copy(update={"rated_pressure": 1e7 if number == weak else 9e7})
+        for number, hose in enumerate(pump.hose)
+    )
+    assert weakest(pump.model_copy(update={"hose": hoses})) == (1e7, f"hose {weak + 1}")

@@ -211,3 +211,16 @@ def test_an_items_own_lead_time_counts() -> None:
     slow = line_of(planned(Stocked(item("B-1", "foot-ball", lead=300 * 86400.0))), "foot-ball")
     quick = line_of(planned(Stocked(item("B-1", "foot-ball", lead=5 * 86400.0))), "foot-ball")
     assert slow.demand > 10 * quick.demand
+
+
+@pytest.mark.parametrize("wait", [10.0, 90.0])
+def test_what_is_balanced_is_a_shortage_against_a_quarter_of_the_price_a_year(wait: float) -> None:
+    # The newsvendor's critical ratio, by SciPy's Poisson law; the share of the price held against
+    # is common practice, no source.
+    costs, fleet = Costs(), learn([])
+    plan = stock_plan(fleet, [served(AIR, fleet)], costs, lead=wait * 86400.0, fill=0.9)
+    assert len(plan.lines) > 5
+    for line in plan.lines:
+        shortage = max(costs.unplanned(line.part) - costs.planned(line.part), 0.01)
+        holding = costs.price(line.part) * 0.25 * wait / 365.25
+        assert line.balance == stats.poisson.ppf(shortage / (shortage + holding), line.demand)

@@ -112,11 +112,29 @@ def test_line_contact_in_the_handbook_form() -> None:
     assert valves.line_contact_half_width(1e5, 0.010, modulus) == pytest.approx(handbook, rel=1e-9)
 
 
-def test_seat_carries_the_pressure_on_the_ball() -> None:
-    load = valves.seat_line_load(2e7, 0.022, CONE, spring=30.0)
-    circle = valves.contact_diameter(0.022, CONE)
-    axial = load * math.pi * circle * math.sin(CONE)
+@pytest.mark.parametrize("half", [math.radians(30.0), CONE, math.radians(60.0)])
+def test_seat_carries_the_pressure_on_the_ball(half: float) -> None:
+    """The forces square to the cone, added up round the circle, hold the ball up."""
+    load = valves.seat_line_load(2e7, 0.022, half, spring=30.0)
+    circle = 0.022 * math.cos(half)
+    centre = np.array([0.0, 0.0, circle / 2 * math.tan(half)])
+    round_it = np.linspace(0.0, math.tau, 721)[:-1]
+    touch = circle / 2 * np.stack([np.cos(round_it), np.sin(round_it), 0 * round_it], axis=1)
+    inward = (centre - touch) / np.linalg.norm(centre - touch, axis=1)[:, None]
+    axial = (load * inward[:, 2]).mean() * math.pi * circle
     assert axial == pytest.approx(math.pi / 4 * circle**2 * 2e7 + 30.0, rel=1e-12)
+
+
+@pytest.mark.parametrize("degrees", [20.0, 30.0, 60.0])
+def test_the_jet_leaves_along_the_cone(degrees: float) -> None:
+    # Momentum: 2 Cd A p along the cone's slope, of which cos(alpha) pulls the ball back (Merritt,
+    # as in the function's docstring, from memory)
+    half = math.radians(degrees)
+    seat = valves.Seat(0.022, half, 0.022 * math.cos(half) - 0.001, 0.004)
+    still, jet = (valves.opening_force(seat, 1e5, area) for area in (0.0, 4e-5))
+    assert still == pytest.approx(1e5 * math.pi / 4 * (0.022 * math.cos(half)) ** 2, rel=1e-12)
+    slope = np.array([math.sin(half), math.cos(half)])  # away from the axis, and up
+    assert still - jet == pytest.approx(2 * 0.7 * 4e-5 * 1e5 * slope[1], rel=1e-9)
 
 
 def test_slow_fall_is_stokes_law() -> None:

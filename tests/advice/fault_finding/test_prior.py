@@ -65,3 +65,27 @@ def test_what_is_kept_of_a_filled_pump_hangs_on_pump_and_liquid() -> None:
     for other in (longer, warmer):
         assert float(other.sound.up.speed[0]) != float(kept.sound.up.speed[0])
         assert not np.array_equal(other.table.losses, kept.table.losses)
+
+
+@pytest.mark.parametrize(
+    ("cause", "part", "way"),
+    [
+        (Cause.NOZZLE, "nozzle", 1), (Cause.CLOGGED, "nozzle", -1), (Cause.SUPPLY, "supply", -1),
+        (Cause.DRIVE, "drive", -1), (Cause.FILTER, "filter_blocked", 1),
+        (Cause.LINE, "line_blocked", 1), (Cause.SLOW, "reversal", 1),
+    ],
+)  # fmt: skip
+def test_a_cause_moves_its_own_part_the_way_it_spoils_it(cause, part, way) -> None:
+    # common practice, no source: a worn nozzle is wider, a blocked one narrower, and so on
+    setting = Setting(demo_pump("quay-air"), EPOXY, None, None)
+    z = np.random.default_rng(7).standard_normal((400, SIZES))
+    sound = np.zeros((400, len(Cause)), dtype=bool)
+    spoilt = sound.copy()
+    spoilt[:, cause] = True
+    before = getattr(setting.condition(z, sound), part)
+    after = getattr(setting.condition(z, spoilt), part)
+    assert (way * (after - before) > 0).mean() > 0.97
+    for other in ("nozzle", "drive", "filter_blocked", "line_blocked", "reversal"):
+        if other != part:
+            was = getattr(setting.condition(z, sound), other)
+            assert (getattr(setting.condition(z, spoilt), other) == was).all(), other

@@ -56,7 +56,8 @@ def test_finer_instruments_can_take_the_feature_and_get_finer(feature: str) -> N
 @pytest.mark.parametrize(
     ("value", "verdict"),
     [(40e-6, Verdict.KEEP), (70e-6, Verdict.REPLACE), (60e-6, Verdict.MEASURE_AGAIN),
-     (58e-6, Verdict.MEASURE_AGAIN), (55e-6, Verdict.KEEP), (65e-6, Verdict.REPLACE)],
+     (58e-6, Verdict.MEASURE_AGAIN), (55e-6, Verdict.KEEP), (65e-6, Verdict.REPLACE),
+     (55.5e-6, Verdict.MEASURE_AGAIN), (64.5e-6, Verdict.MEASURE_AGAIN)],
 )  # fmt: skip
 def test_verdict_by_probability(value: float, verdict: Verdict) -> None:
     # micrometer: u = 2.887 um, so 1.645 u = 4.75 um either side of the limit is undecided
