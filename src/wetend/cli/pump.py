@@ -32,6 +32,9 @@ def list_all(ctx: typer.Context, as_json: AsJson = False) -> None:
     """List every pump of the depot."""
     with opened(ctx) as desk:
         lines = pumps.list_pumps(desk)
+        for lost in pumps.left_out(desk):
+            told = f"Left out: pump “{lost.entry.pump}”. {lost.why} Describe it anew."
+            typer.echo(told, err=True)
         if as_json:
             write_json([{"key": p.pump.key, "name": p.pump.name, "site": p.pump.site,
                          "build": p.pump.build, "visits": p.visits,

@@ -12,6 +12,7 @@ from pydantic import BaseModel
 from wetend.cli.desk import noun_from, opened
 from wetend.cli.output import Sheet, plain, write_json
 from wetend.errors import NotSafe
+from wetend.records.fold import Visit
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import Job, job_of
@@ -51,15 +52,25 @@ def keep_and_show(
         visit_id = visits.find(desk, name)
         said = keep(desk, visit_id) if keep is not None else None
         seen = view(desk, visit_id)
-        job = job_of(desk.visit(visit_id), stage)
+        visit = desk.visit(visit_id)
+        job = job_of(visit, stage)
         if as_json:
             write_json({"job": job, **plain(seen)})
             return
         sheet = Sheet(desk.system)
         write_job(sheet, job)
+        write_left_out(sheet, visit)
         if isinstance(said, str) and said:
             sheet.line(said)
         write(sheet, seen)
+
+
+def write_left_out(sheet: Sheet, visit: Visit) -> None:
+    """Entries that count for nothing, each with why, and how to take them back."""
+    for each in visit.unfit:
+        letters = each.entry.id[-6:]
+        sheet.line(f"Left out of this visit, entry {letters}: {each.why}")
+        sheet.line(f"  Take it back: wetend visit withdraw {visit.id[-6:]} {letters}")
 
 
 def write_job(sheet: Sheet, job: Job) -> None:

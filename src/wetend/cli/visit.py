@@ -13,6 +13,7 @@ from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.reading import bytes_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
+from wetend.cli.stage import write_left_out
 from wetend.cli.words import AsJson, EntryName, PumpKey, VisitName
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import STAGES
@@ -76,6 +77,7 @@ def show(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
             f"Visit {visit.id[-6:]} to {visit.pump.name}, {visit.started:%Y-%m-%d %H:%M} UTC"
         )
         sheet.line("  ".join(f"{'●' if visit.done[s] else '○'} {s}" for s in STAGES))
+        write_left_out(sheet, visit)
         sheet.table(
             ["entry", "when", "who", "what"],
             [[e.id[-6:], f"{e.at:%Y-%m-%d %H:%M}", e.who, e.kind] for e in visit.entries],

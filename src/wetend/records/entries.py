@@ -255,6 +255,19 @@ def check(entry: Entry) -> Noun:
     return noun
 
 
+def unread_why(entry: Entry) -> str:
+    """Why this version can't read an entry, for whoever is to mend it; blank where it can."""
+    try:
+        check(entry)
+    except BadInput as bad:
+        named = (f"Entry {entry.id} ({entry.kind}) ", f"Entry {entry.id} ")
+        told = str(bad)
+        for start in named:
+            told = told.replace(start, "This entry ")
+        return told
+    return ""
+
+
 def said_by(entry: Entry) -> Noun | None:
     """What an entry says, or ``None`` where this version can't read it."""
     try:

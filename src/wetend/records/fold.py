@@ -9,7 +9,8 @@ devices' work merges by union. The rules:
   notes and sign-offs all count, and so do marks of strip and rebuild: of each step the latest, done
   or taken back;
 - what does not fit the pump, such as a height that can't be, is left out and named in ``unfit``;
-- what this version can't read is left out and named in ``unread``.
+- what this version can't read is left out and named in ``unread``, and in ``unfit`` with why
+  until it is taken back.
 """
 
 from __future__ import annotations
@@ -52,8 +53,8 @@ from wetend.pump.readings import (
 )
 from wetend.pump.site import Flushed, Mixed, SiteFacts
 from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
-from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by
-from wetend.records.threads import Said, standing
+from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by, unread_why
+from wetend.records.threads import Said, standing, taken_back
 from wetend.units.fields import explain
 from wetend.units.noun import Noun, overlaid
 
@@ -112,7 +113,7 @@ class Visit:
     fitted: tuple[PartFitted, ...] = ()
     """What was done with the parts, the latest of each, in the order told."""
     unfit: tuple[Unfit, ...] = ()
-    """Entries left out because they can't be of this pump, each with why."""
+    """Entries left out because they can't be of this pump or can't be read, each with why."""
     signatures: tuple[tuple[Entry, SignOff], ...] = ()
     """Every sign-off that stands, with its entry, the earliest first."""
 
@@ -308,6 +309,9 @@ def _folded(visit: str, own: tuple[Entry, ...], said: Iterable[Said], pump: Pump
     for each in said:
         answers.take(each)
     told = tuple(answers.said)
+    unread = tuple(e for e in own if said_by(e) is None)
+    gone = taken_back(own) if unread else frozenset()
+    lost = [Unfit(e, unread_why(e)) for e in unread if e.id not in gone]
     start = _latest(told, VisitStart)
     if start is None:
         raise NotFound("There is no such visit in this record.")
@@ -319,10 +323,11 @@ def _folded(visit: str, own: tuple[Entry, ...], said: Iterable[Said], pump: Pump
         measured=answers.measured(), stack=answers.of(StackMeasured),
         proof=answers.of(ProofReadings), set_up=answers.of(SetUpRequest),
         sign_off=_latest(told, SignOff), photos=_all(told, Photo), notes=_all(told, Note),
-        entries=own, unread=tuple(e for e in own if said_by(e) is None),
+        entries=own, unread=unread,
         rebuilt=_marks(told, RebuildProgress), site=answers.of(SiteFacts),
         batches=tuple(sorted((*_all(told, Mixed), *_all(told, Flushed)), key=lambda b: b.at)),
-        fitted=fitted_of(told), unfit=tuple(answers.unfit),
+        fitted=fitted_of(told),
+        unfit=tuple(sorted((*answers.unfit, *lost), key=lambda u: u.entry.id)),
         signatures=tuple((s.entry, s.noun) for s in told if isinstance(s.noun, SignOff)),
     )  # fmt: skip
 

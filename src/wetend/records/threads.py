@@ -43,12 +43,22 @@ def standing(entries: Iterable[Entry]) -> tuple[Said, ...]:
     return tuple(sorted(threads.values(), key=lambda s: s.entry.id))
 
 
+def taken_back(entries: Iterable[Entry]) -> frozenset[str]:
+    """Ids of the entries, readable or not, that are withdrawn by a withdrawal that stands."""
+    withdrawals = [Said(e, noun) for e in entries if (noun := said_by(e)) and _is_withdrawal(noun)]
+    return frozenset(key[2] for key in _withdrawn(withdrawals))
+
+
+def _is_withdrawal(noun: Noun) -> bool:
+    return isinstance(noun, Withdrawn)
+
+
 def _key(entry: Entry, entry_id: str) -> Key:
     return entry.pump, entry.visit, entry_id
 
 
 def _withdraws(said: Said) -> bool:
-    return isinstance(said.noun, Withdrawn)
+    return _is_withdrawal(said.noun)
 
 
 def _withdrawn(read: Iterable[Said]) -> set[Key]:

@@ -15,6 +15,7 @@ from wetend.web.access import AtDesk
 from wetend.web.pages import render
 from wetend.web.person import person_of
 from wetend.workflows import pumps, visits
+from wetend.workflows.pumps import LeftOut
 
 router = APIRouter()
 _A_PAGE = 40
@@ -39,6 +40,7 @@ class DepotPage:
     """Whether this person has said who they are."""
     words: str
     """What pumps were looked for."""
+    left_out: tuple[LeftOut, ...]
     found: int
     sheet: int
     sheets: int
@@ -60,6 +62,6 @@ def show(
     unfinished = tuple(OpenVisit(v, names.get(v.pump, v.pump)) for v in visits.open_visits(desk))
     page = DepotPage(
         unfinished[:_A_PAGE], found[(sheet - 1) * _A_PAGE : sheet * _A_PAGE],
-        bool(person_of(request).who), q, len(found), sheet, sheets,
+        bool(person_of(request).who), q, pumps.left_out(desk), len(found), sheet, sheets,
     )  # fmt: skip
     return render(request, "depot.html", page, title="Depot")

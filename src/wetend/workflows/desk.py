@@ -11,7 +11,7 @@ from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings
-from wetend.records.entries import Entry, EntryKind, new_entry, said_by
+from wetend.records.entries import Entry, EntryKind, new_entry, said_by, unread_why
 from wetend.records.fold import Visit, fold_pump, fold_visit
 from wetend.records.store import Depot
 from wetend.units.kinds import System
@@ -131,7 +131,13 @@ class Desk:
             meant = near(key, keys)
             likely = f"; did you mean {' or '.join(meant)}?" if meant else "."
             raise NotFound(f"There is no pump “{key[:60]}” in this depot{likely}")
-        return fold_pump(entries)
+        try:
+            return fold_pump(entries)
+        except NotFound:
+            why = next((why for e in reversed(entries) if (why := unread_why(e))), "")
+            raise NotFound(
+                f"The description of pump “{key[:60]}” can't be shown: describe it anew. {why}"
+            ) from None
 
     def coatings(self) -> tuple[Coating, ...]:
         """Coatings to choose from: those used in this depot, latest first, then the examples."""

@@ -13,7 +13,6 @@ from pydantic import ValidationError
 from wetend.errors import BadInput
 from wetend.pump.usage import Imported, PartFitted, Usage
 from wetend.records.entries import NO_PUMP, Entry, EntryKind, said_by
-from wetend.records.fold import fold_pump
 from wetend.records.threads import standing
 from wetend.under_way import Progress, quiet, reported
 from wetend.units.fields import explain
@@ -34,6 +33,7 @@ from wetend.workflows.history_words import (
     suggest,
 )
 from wetend.workflows.imports import Mark, mark_of
+from wetend.workflows.pumps import described
 
 __all__ = ["FIELDS", "BadRow", "Fact", "ImportPlan", "Preview", "keep", "preview", "suggest"]
 
@@ -179,10 +179,9 @@ def _built(noun: type[NounT], values: Mapping[str, object]) -> NounT:
 def pump_names(desk: Desk) -> dict[str, str]:
     """Keys of the depot's pumps by key and by name, in small letters."""
     names: dict[str, str] = {}
-    for key, entries in desk.depot.by_pump(kinds=("pump-described", "withdrawn")):
-        if any(e.kind == "pump-described" for e in entries):
-            names[fold_pump(entries).name.lower()] = key
-            names[key] = key
+    for pump in described(desk):
+        names[pump.name.lower()] = pump.key
+        names[pump.key] = pump.key
     return names
 
 

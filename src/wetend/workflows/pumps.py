@@ -6,17 +6,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
 from wetend.pump.toml import pump_from_toml
-from wetend.records.entries import Entry
+from wetend.records.entries import Entry, unread_why
 from wetend.records.fold import HISTORY_KINDS, VisitSummary, fold_history, fold_pump
 from wetend.records.store import Depot
 from wetend.workflows.desk import DESCRIBED_KINDS, Desk
 
-_LISTED: WeakKeyDictionary[Depot, tuple[tuple[int, str], tuple[PumpLine, ...]]] = (
-    WeakKeyDictionary()
-)
+_LISTED: WeakKeyDictionary[Depot, tuple[tuple[int, str], _Listed]] = WeakKeyDictionary()
 """The lines of each open depot, with the state of the record they were read from."""
 
 
@@ -28,6 +26,17 @@ class PumpLine:
     visits: int
     last: VisitSummary | None
     open_visit: VisitSummary | None
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A pump that no description can be read of: the latest, and why."""
+
+    entry: Entry
+    why: str
+
+
+_Listed = tuple[tuple[PumpLine, ...], tuple[LeftOut, ...]]
 
 
 @dataclass(frozen=True)
@@ -48,14 +57,31 @@ def _by_pump(desk: Desk, kinds: Sequence[str]) -> Iterator[list[Entry]]:
             yield own
 
 
+def _pump_of(own: Sequence[Entry]) -> Pump | None:
+    """A pump as described last; ``None`` where no description of it can be read."""
+    try:
+        return fold_pump(own)
+    except NotFound:
+        return None
+
+
 def described(desk: Desk) -> tuple[Pump, ...]:
-    """Every pump of the depot as last described, by name."""
-    found = (fold_pump(own) for own in _by_pump(desk, DESCRIBED_KINDS))
+    """Every pump of the depot as last described, by name; one that can't be read is left out."""
+    found = filter(None, (_pump_of(own) for own in _by_pump(desk, DESCRIBED_KINDS)))
     return tuple(sorted(found, key=lambda pump: pump.name.lower()))
 
 
 def list_pumps(desk: Desk) -> tuple[PumpLine, ...]:
     """Every pump of the depot, by name; read anew only where something was entered since."""
+    return _listed(desk)[0]
+
+
+def left_out(desk: Desk) -> tuple[LeftOut, ...]:
+    """Pumps of the depot that no description can be read of."""
+    return _listed(desk)[1]
+
+
+def _listed(desk: Desk) -> _Listed:
     state = desk.depot.state(kinds=(*DESCRIBED_KINDS, *HISTORY_KINDS))
     held = _LISTED.get(desk.depot)
     if held is None or held[0] != state:
@@ -73,15 +99,18 @@ def find_pumps(lines: Sequence[PumpLine], words: str) -> tuple[PumpLine, ...]:
     )  # fmt: skip
 
 
-def _lines(desk: Desk) -> tuple[PumpLine, ...]:
-    lines = []
+def _lines(desk: Desk) -> _Listed:
+    lines, lost = [], []
     for own in _by_pump(desk, (*DESCRIBED_KINDS, *HISTORY_KINDS)):
+        pump = _pump_of(own)
+        if pump is None:
+            bad = next(e for e in reversed(own) if e.kind == "pump-described")
+            lost.append(LeftOut(bad, unread_why(bad)))
+            continue
         history = fold_history(own)
         unfinished = next((v for v in history if not v.closed), None)
-        lines.append(
-            PumpLine(fold_pump(own), len(history), history[0] if history else None, unfinished)
-        )
-    return tuple(sorted(lines, key=lambda line: line.pump.name.lower()))
+        lines.append(PumpLine(pump, len(history), history[0] if history else None, unfinished))
+    return tuple(sorted(lines, key=lambda line: line.pump.name.lower())), tuple(lost)
 
 
 def view(desk: Desk, key: str) -> PumpView:
@@ -96,8 +125,8 @@ def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
     Raises:
         BadInput: ``new`` is set and the depot already has a pump with this key.
     """
-    taken = bool(desk.depot.entries(pump=pump.key, kinds=("pump-described",)))
-    if new and taken:
+    taken = _pump_of(desk.depot.entries(pump=pump.key, kinds=DESCRIBED_KINDS))
+    if new and taken is not None:
         raise BadInput(f"The depot already has a pump with the key “{pump.key}”; choose another.")
     desk.keep("pump-described", pump, pump=pump.key)
     return pump

@@ -9,9 +9,9 @@ from wetend.advice.fitness import check_fits
 from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
 from wetend.pump.usage import PartFitted, Usage
-from wetend.records.entries import NO_PUMP, PAYLOADS, Entry, Withdrawn, said_by
+from wetend.records.entries import NO_PUMP, PAYLOADS, Entry, Withdrawn, said_by, unread_why
 from wetend.records.fold import Visit, fold_visit
-from wetend.records.threads import standing
+from wetend.records.threads import standing, taken_back
 from wetend.units.fields import fields_of, read
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
@@ -107,14 +107,14 @@ def _lines(
     entries: Sequence[Entry], left_out: Mapping[str, str], signed: str, system: System
 ) -> tuple[Line, ...]:
     """``signed`` is the id of the first sign-off that stands, blank before."""
-    stands = {s.entry.id for s in standing(entries)}
+    stands, gone = {s.entry.id for s in standing(entries)}, taken_back(entries)
     back = {e.corrects: e for e in entries if e.kind == "withdrawn" and e.corrects}
     lines = []
     for entry in reversed(entries):
         if entry.kind == "withdrawn":
             continue
         noun = said_by(entry)
-        taken = entry.id not in stands and noun is not None
+        taken = entry.id not in stands if noun is not None else entry.id in gone
         by = back.get(entry.id)
         reason = said_by(by) if by is not None else None
         lines.append(
@@ -122,7 +122,8 @@ def _lines(
                 entry, KIND_WORDS.get(entry.kind, entry.kind), says_of(noun, system), taken,
                 by.who if by is not None and taken else "",
                 (reason.reason if isinstance(reason, Withdrawn) and taken else "")
-                or left_out.get(entry.id, ""),
+                or left_out.get(entry.id, "")
+                or (unread_why(entry) if noun is None else ""),
                 bool(signed) and entry.id > signed,
                 noun.brought_in if isinstance(noun, Usage | PartFitted) else "",
             )
