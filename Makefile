@@ -31,6 +31,7 @@ bench: $(VENV)/dev.stamp
 	$(BIN)/python benchmarks/bench_work.py
 	$(BIN)/python benchmarks/pages.py
 	$(BIN)/python benchmarks/writers.py
+	$(BIN)/python benchmarks/startup.py
 
 format: $(VENV)/dev.stamp
 	$(BIN)/ruff format src tests benchmarks

@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
-from scipy.optimize import brentq
-
 from wetend.errors import NoAnswer
 
+Point = tuple[float, float]
+"""A place and the function's value there."""
 _ROUNDING = 8.881784197001252e-16
 """Least relative tolerance that can be kept: four times the rounding of a double."""
 _MOST_STEPS = 10_000
@@ -38,8 +38,8 @@ def zero_between(
         xtol: how far off the answer may be.
         rtol: the same as a share of it.
 
-    Source: R. P. Brent, Algorithms for Minimization without Derivatives (1973), chapter 4, as in
-    SciPy.
+    Source: R. P. Brent, Algorithms for Minimization without Derivatives (1973), chapter 4;
+    the tests hold it to SciPy's.
 
     Raises:
         NoAnswer: the function has one sign at both ends, or no value there.
@@ -56,8 +56,49 @@ def zero_between(
     if (ends[low] > 0) == (ends[high] > 0):
         raise NoAnswer(why)
 
-    def known(place: float) -> float:
-        return ends[place] if place in ends else function(place)
-
     close = max(rtol, _ROUNDING)
-    return float(brentq(known, low, high, xtol=xtol, rtol=close, maxiter=_MOST_STEPS))
+    return _brent(function, (low, ends[low]), (high, ends[high]), why=why, near=(xtol, close))
+
+
+def _brent(
+    function: Callable[[float], float], one: Point, other: Point, *,
+    why: str, near: tuple[float, float],
+) -> float:  # fmt: skip
+    """Brent's method: interpolation where it gets on quickly enough, else halving.
+
+    ``one`` and ``other`` are places with their values, of opposite sign.
+    """
+    before, at, across = one, other, one
+    last = step = at[0] - before[0]
+    for _ in range(_MOST_STEPS):
+        if (before[1] > 0) != (at[1] > 0):
+            across, last = before, at[0] - before[0]
+            step = last
+        if abs(across[1]) < abs(at[1]):
+            before, at, across = at, across, at
+        close = 0.5 * (near[0] + near[1] * abs(at[0]))
+        half = 0.5 * (across[0] - at[0])
+        if at[1] == 0 or abs(half) < close:
+            return at[0]
+        tried = _interpolated(before, at, across) if abs(last) > close else half
+        good = abs(at[1]) < abs(before[1]) and 2 * abs(tried) < min(
+            abs(last), 3 * abs(half) - close
+        )
+        last, step = (step, tried) if good else (half, half)
+        before, place = at, at[0] + (step if abs(step) > close else math.copysign(close, half))
+        at = (place, function(place))
+        if math.isnan(at[1]):
+            raise NoAnswer(why)
+    raise NoAnswer(why)
+
+
+def _interpolated(before: Point, at: Point, across: Point) -> float:
+    """The step to where a line, or an inverse parabola, through the points is zero."""
+    if at[1] == before[1]:
+        return math.inf
+    if before[0] == across[0]:
+        return -at[1] * (at[0] - before[0]) / (at[1] - before[1])
+    rise = (before[1] - at[1]) / (before[0] - at[0])
+    fall = (across[1] - at[1]) / (across[0] - at[0])
+    below = fall * rise * (across[1] - before[1])
+    return -at[1] * (across[1] * fall - before[1] * rise) / below if below else math.inf

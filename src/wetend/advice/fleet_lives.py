@@ -7,9 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.random import SeedSequence, default_rng
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from wetend.advice.fleet_chunk import Chunk
+from wetend.late import special
 from wetend.stats.life_bayes import WEIBULL_MEDIAN, log_survival_at, score_of
 
 Floats = NDArray[np.float64]
@@ -76,7 +76,7 @@ class Lives:
         weibull = chunk.weibull[part]
         z = np.empty_like(uniform)
         z[:, weibull] = np.log(-np.log(uniform[:, weibull])) - WEIBULL_MEDIAN
-        z[:, ~weibull] = -ndtri(uniform[:, ~weibull])
+        z[:, ~weibull] = -special.ndtri(uniform[:, ~weibull])
         z *= chunk.scale[part][:, None]
         z += chunk.location[pumps, part][..., None]
         return np.exp(np.minimum(z, 700.0))

@@ -13,9 +13,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
 
 from wetend.errors import NoAnswer
+from wetend.late import optimize
 from wetend.units.quantity import SAsDays
 
 _TIE = 1e-6
@@ -51,10 +51,12 @@ def buy(wanted: Sequence[int], wares: Sequence[Ware]) -> tuple[int, ...]:
         raise NoAnswer("Something wanted is given by nothing that can be bought.")
     prices = np.array([ware.price for ware in wares])
     tie = _TIE * max(float(prices.max()), 1.0)
-    found = milp(
+    found = optimize.milp(
         prices + tie, integrality=np.ones(len(wares), dtype=np.int64),
-        bounds=Bounds(0.0, float(sum(wanted))),
-        constraints=LinearConstraint(gives, [float(wanted[place]) for place in open_], np.inf),
+        bounds=optimize.Bounds(0.0, float(sum(wanted))),
+        constraints=optimize.LinearConstraint(
+            gives, [float(wanted[place]) for place in open_], np.inf
+        ),
         options={"mip_rel_gap": 0.0},
     )  # fmt: skip
     if found.x is None:

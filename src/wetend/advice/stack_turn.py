@@ -7,9 +7,9 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from wetend.errors import BadInput
+from wetend.late import special
 from wetend.physics import stackup
 from wetend.physics.stackup import TURN, miss
 from wetend.units.quantity import M, Rad, Ratio
@@ -111,7 +111,7 @@ def probability_within(mean: M | Array, deviation: M | Array, low: M, high: M) -
     """
     sigma = np.maximum(np.asarray(deviation, dtype=float), 1e-15)
     middle = np.asarray(mean, dtype=float)
-    return np.asarray(ndtr((high - middle) / sigma) - ndtr((low - middle) / sigma))
+    return np.asarray(special.ndtr((high - middle) / sigma) - special.ndtr((low - middle) / sigma))
 
 
 def share(hits: NDArray[np.bool_]) -> Ratio:

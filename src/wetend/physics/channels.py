@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import hyp2f1
 
+from wetend.late import special
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import M, MFine, Rad, Ratio
 
@@ -85,7 +85,7 @@ def liquid_flow(channel: Channel, liquid: Liquid, *, length: M, pressure: ArrayL
     free = above / np.maximum(wall, np.finfo(float).tiny)
     with np.errstate(over="ignore"):  # a rate past the largest number is unlimited
         rate = (above / liquid.consistency) ** (1 / n) * free / (a * (1 + 1 / n))
-    shape = hyp2f1(1 - away, 1.0, 2 + 1 / n, free)
+    shape = special.hyp2f1(1 - away, 1.0, 2 + 1 / n, free)
     return np.asarray(rate * shape * channel.hydraulic_diameter * channel.area / 8)
 
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import linprog
 
 from wetend.errors import BadInput, NoAnswer
+from wetend.late import optimize
 from wetend.units.quantity import M, MFine
 
 Floats = NDArray[np.float64]
@@ -116,7 +116,7 @@ def _narrower(x: Floats, y: Floats, width: float, reach: float) -> tuple[float, 
     rows = np.vstack([np.hstack([slope, -one, none]), np.hstack([-slope, none, one])])
     height = (distance - distance.mean()) / width
     bounds = [(-reach, reach), (-reach, reach), (None, None), (None, None)]
-    found = linprog([0, 0, 1, -1], A_ub=rows, b_ub=np.concatenate([-height, height]),
+    found = optimize.linprog([0, 0, 1, -1], A_ub=rows, b_ub=np.concatenate([-height, height]),
                     bounds=bounds, method="highs")  # fmt: skip
     if found.x is None:
         return 0.0, 0.0

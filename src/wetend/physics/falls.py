@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 
-from scipy.integrate import solve_ivp
-
 from wetend.errors import NoAnswer
+from wetend.late import integrate
 from wetend.physics.valves import GRAVITY, Floats, drag_coefficient, fall_speed, wall_factor
 from wetend.units.quantity import Kg, KgPerM3, M, N, PaS, S
 
@@ -80,8 +79,10 @@ def fall_time(
 
     seated.terminal = True  # type: ignore[attr-defined]
     longest = 2.0 + 4.0 / math.sqrt(push * pull) + 4.0 / (push * pull)
-    run = solve_ivp(motion, (0.0, longest * 10.0), [0.0, 0.0], method="Radau", events=seated,
-                    rtol=1e-9, atol=1e-12)  # fmt: skip
+    run = integrate.solve_ivp(
+        motion, (0.0, longest * 10.0), [0.0, 0.0], method="Radau", events=seated,
+        rtol=1e-9, atol=1e-12,
+    )  # fmt: skip
     events = run.t_events
     if events is None or not events[0].size:
         raise NoAnswer("This ball does not reach its seat in any time that could be found.")

@@ -9,10 +9,9 @@ from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.sparse import coo_array
-from scipy.sparse.linalg import spsolve
 
 from wetend.errors import BadInput
+from wetend.late import sparse, sparse_linalg
 from wetend.physics.channels import Channel
 from wetend.units.quantity import M, MFine
 
@@ -98,10 +97,10 @@ def _solved(edges: Array, depth: Callable[[Array], Array]) -> tuple[float, float
     np.add.at(load, mesh.cells, np.einsum("eg,ga->ea", mesh.measure, mesh.shape))
     rows = np.repeat(mesh.cells, 9, axis=1).ravel()
     columns = np.tile(mesh.cells, (1, 9)).ravel()
-    matrix = coo_array((stiffness.ravel(), (rows, columns)), shape=(size, size)).tocsc()
+    matrix = sparse.coo_array((stiffness.ravel(), (rows, columns)), shape=(size, size)).tocsc()
     inside = np.flatnonzero(mesh.free)
     u = np.zeros(size)
-    u[inside] = spsolve(matrix[inside][:, inside], load[inside])
+    u[inside] = sparse_linalg.spsolve(matrix[inside][:, inside], load[inside])
     return float(np.sum(mesh.measure)), float(u @ load), _peak(u.reshape(-1, 2 * _DEEP + 1))
 
 

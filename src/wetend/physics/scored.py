@@ -11,13 +11,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
-from scipy.sparse import coo_array, csc_array
-from scipy.sparse.linalg import spsolve
 
 from wetend.errors import BadInput
+from wetend.late import sparse, sparse_linalg
 from wetend.physics.grooves import Array, Elements, Ints, elements
 from wetend.physics.rheology.liquid import Liquid
 from wetend.units.quantity import M, M3PerS, MFine, Pa
@@ -109,13 +108,13 @@ class _Law:
         return np.asarray(over), np.asarray((steep - over) / rate**2)
 
 
-def _assembled(mesh: Elements, blocks: Array) -> csc_array:
+def _assembled(mesh: Elements, blocks: Array) -> Any:
     rows = np.repeat(mesh.cells, 9, axis=1).ravel()
     columns = np.tile(mesh.cells, (1, 9)).ravel()
     size = mesh.free.size
-    matrix = coo_array((blocks.ravel(), (rows, columns)), shape=(size, size)).tocsc()
+    matrix = sparse.coo_array((blocks.ravel(), (rows, columns)), shape=(size, size)).tocsc()
     inside: Ints = np.flatnonzero(mesh.free)
-    return csc_array(matrix[inside][:, inside])
+    return sparse.csc_array(matrix[inside][:, inside])
 
 
 def _relaxed(mesh: Elements, u: Array, load: Array, law: _Law) -> Array:
@@ -143,7 +142,7 @@ def _relaxed(mesh: Elements, u: Array, load: Array, law: _Law) -> Array:
         pull = load.copy()
         np.subtract.at(pull, mesh.cells, np.einsum("eg,ega->ea", mesh.measure * over, along))
         step = np.zeros_like(u)
-        step[inside] = spsolve(_assembled(mesh, blocks), pull[inside])
+        step[inside] = sparse_linalg.spsolve(_assembled(mesh, blocks), pull[inside])
         share = 1.0
         while energy(u + share * step) > least and share > 1e-6:
             share *= 0.5

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtr
 
 from wetend.errors import BadInput
+from wetend.late import special
 from wetend.units.quantity import M, MFine, Rad
 
 Array = NDArray[np.float64]
@@ -85,7 +85,9 @@ def within(target_miss: Rad | ArrayLike, spread: Rad | ArrayLike, tolerance: Rad
     error = miss(target_miss, 0.0)[..., None]
     sigma = np.maximum(np.asarray(spread, dtype=float), 1e-12)[..., None]
     laps, reach = TURN * np.arange(-8, 9), min(tolerance, math.pi)
-    chance = (ndtr((reach - error + laps) / sigma) - ndtr((-reach - error + laps) / sigma)).sum(-1)
+    chance = (
+        special.ndtr((reach - error + laps) / sigma) - special.ndtr((-reach - error + laps) / sigma)
+    ).sum(-1)
     return np.clip(np.where(sigma[..., 0] > _UNIFORM, reach / math.pi, chance), 0.0, 1.0)
 
 

@@ -8,9 +8,9 @@ from typing import overload
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import k0
 
 from wetend.errors import BadInput
+from wetend.late import special
 from wetend.roots import zero_between
 from wetend.units.quantity import M2, KgPerM3, M, MPerS, N, NPerM, Pa, PaS, Rad, Ratio, S, Stress
 
@@ -354,7 +354,7 @@ def pressed_round(
     1.489
     """
     waves = 2 * lobes / circle
-    return 2 * line_load / (math.pi * modulus) * float(k0(waves * half_width))
+    return 2 * line_load / (math.pi * modulus) * float(special.k0(waves * half_width))
 
 
 def line_contact_shear(peak: Stress, half_width: M) -> tuple[Stress, M]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from sqlalchemy import Connection, select
-from sqlalchemy.dialects import postgresql, sqlite
 
+from wetend.late import postgresql, sqlite_dialect
 from wetend.records.checksums import checksum
 from wetend.records.tables import about
 
@@ -30,7 +30,7 @@ def value_of(connection: Connection, name: str, *, to_change: bool = False) -> s
 
 def put(connection: Connection, name: str, value: str, *, replace: bool = True) -> None:
     """Keep a value; over the one kept before unless told not to."""
-    kind = postgresql if connection.dialect.name == "postgresql" else sqlite
+    kind = postgresql if connection.dialect.name == "postgresql" else sqlite_dialect
     row = {"name": name, "value": value, "checksum": checksum([name, value])}
     adding = kind.insert(about).values(row)
     if replace:

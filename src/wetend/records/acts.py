@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import Connection, select
-from sqlalchemy.dialects import postgresql, sqlite
 
+from wetend.late import postgresql, sqlite_dialect
 from wetend.records.tables import acts
 
 _REMEMBERED = timedelta(days=60)
@@ -15,7 +15,7 @@ _REMEMBERED = timedelta(days=60)
 
 def note(connection: Connection, name: str, first: str) -> bool:
     """Note that something is done, with the first entry it makes; whether it was not before."""
-    kind = postgresql if connection.dialect.name == "postgresql" else sqlite
+    kind = postgresql if connection.dialect.name == "postgresql" else sqlite_dialect
     row = {"id": name[:80], "first": first, "at": datetime.now(UTC)}
     adding = kind.insert(acts).values(row).on_conflict_do_nothing(index_elements=[acts.c.id])
     return connection.execute(adding.returning(acts.c.id)).scalar() is not None

@@ -12,9 +12,8 @@ from io import BytesIO
 from pathlib import Path
 from typing import Literal
 
-from PIL import Image
-
 from wetend.errors import BadInput, NotFound, StorageFailed, TooLarge, why_not
+from wetend.late import picture as pillow
 from wetend.pump.readings import Photo
 from wetend.records.files import make_folder, move_whole, write_whole
 from wetend.records.leftovers import staging_folder, sweep
@@ -68,13 +67,13 @@ def check_photo(data: bytes) -> Media:
         )
     media = media_of(data)
     try:
-        with Image.open(BytesIO(data), formats=(_FORMAT[media],)) as picture:
+        with pillow.open(BytesIO(data), formats=(_FORMAT[media],)) as picture:
             if picture.width * picture.height > MOST_PIXELS:
                 raise TooLarge(
                     f"This photo has more than {MOST_PIXELS // 1_000_000} million pixels."
                 )
             picture.load()
-    except (Image.DecompressionBombError, Image.DecompressionBombWarning) as error:
+    except (pillow.DecompressionBombError, pillow.DecompressionBombWarning) as error:
         raise TooLarge(
             f"This photo has more than {MOST_PIXELS // 1_000_000} million pixels."
         ) from error

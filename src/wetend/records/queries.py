@@ -19,8 +19,8 @@ from sqlalchemy import (
     select,
     union_all,
 )
-from sqlalchemy.dialects import postgresql, sqlite
 
+from wetend.late import postgresql, sqlite_dialect
 from wetend.records.rows import columns
 from wetend.records.tables import acts
 from wetend.records.tables import entries as table
@@ -83,6 +83,6 @@ def kept_under(dialect: str, act: str) -> Select[Any]:
 
 def adding(connection: Connection) -> Insert:
     """Both databases know how to leave a row alone that is there already."""
-    if connection.dialect.name == "postgresql":
-        return postgresql.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
-    return sqlite.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
+    kind = postgresql if connection.dialect.name == "postgresql" else sqlite_dialect
+    once: Insert = kind.insert(table).on_conflict_do_nothing(index_elements=[table.c.id])
+    return once

@@ -14,9 +14,9 @@ from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr, ndtri, stdtr
 
 from wetend.errors import BadInput, NoAnswer
+from wetend.late import special
 from wetend.roots import zero_between
 from wetend.units.quantity import Ratio
 
@@ -65,7 +65,7 @@ def _below(value: float, uncertainty: float, limit: float, degrees: float) -> fl
     if uncertainty == 0:
         return 1.0 if value <= limit else 0.0
     z = (limit - value) / uncertainty
-    return float(ndtr(z)) if math.isinf(degrees) else float(stdtr(degrees, z))
+    return float(special.ndtr(z)) if math.isinf(degrees) else float(special.stdtr(degrees, z))
 
 
 def _check(uncertainty: float, lower: float | None, upper: float | None) -> None:
@@ -140,7 +140,7 @@ def guard_band(uncertainty: float, *, confidence: Ratio = 0.95) -> float:
     >>> guard_band(1.0)
     1.6449
     """
-    return uncertainty * float(ndtri(confidence))
+    return uncertainty * float(special.ndtri(confidence))
 
 
 def decide_by_guard_band(
@@ -186,8 +186,8 @@ def _about(tail: Callable[[Array], Array], uncertainty: float, edge: float, ends
 def _accepted(at: float, uncertainty: float, acceptance: tuple[float, float]) -> float:
     """Chance that an item of true value ``at`` is accepted."""
     low, high = acceptance
-    below = 1.0 if high == math.inf else float(ndtr((high - at) / uncertainty))
-    return below - (0.0 if low == -math.inf else float(ndtr((low - at) / uncertainty)))
+    below = 1.0 if high == math.inf else float(special.ndtr((high - at) / uncertainty))
+    return below - (0.0 if low == -math.inf else float(special.ndtr((low - at) / uncertainty)))
 
 
 def _through(

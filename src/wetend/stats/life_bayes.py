@@ -23,8 +23,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
-from scipy.special import gammaln, log_ndtr, ndtri_exp
 
+from wetend.late import special
 from wetend.stats.life_fit import log_likelihood
 from wetend.stats.life_shapes import LOGNORMAL, WEIBULL, LifeShape
 from wetend.stats.lifetimes import Lifetimes
@@ -126,7 +126,7 @@ def log_survival_at(z: Floats, weibull: Bools) -> Floats:
     """Log survival at standard scores counted from the median, Weibull or lognormal."""
     found = -np.exp(np.minimum(z + WEIBULL_MEDIAN, 700.0))
     normal = np.broadcast_to(~weibull, found.shape)
-    found[normal] = log_ndtr(-z[normal])
+    found[normal] = special.log_ndtr(-z[normal])
     return found
 
 
@@ -135,7 +135,7 @@ def score_of(log_survival: Floats, weibull: Bools) -> Floats:
     low = np.minimum(log_survival, -1e-300)
     found = np.log(-low) - WEIBULL_MEDIAN
     normal = np.broadcast_to(~weibull, found.shape)
-    found[normal] = -ndtri_exp(np.minimum(low[normal], -1e-16))
+    found[normal] = -special.ndtri_exp(np.minimum(low[normal], -1e-16))
     return found
 
 
@@ -241,7 +241,7 @@ def _log_student(theta: Floats, mode: Floats, root: Floats) -> Floats:
     size = len(mode)
     off = np.linalg.solve(root, (theta - mode).T)
     square = np.einsum("ij,ij->j", off, off)
-    constant = float(gammaln((_FREEDOM + size) / 2) - gammaln(_FREEDOM / 2))
+    constant = float(special.gammaln((_FREEDOM + size) / 2) - special.gammaln(_FREEDOM / 2))
     constant -= size / 2 * math.log(_FREEDOM * math.pi) + float(np.linalg.slogdet(root)[1])
     return np.asarray(constant - (_FREEDOM + size) / 2 * np.log1p(square / _FREEDOM), dtype=float)
 

@@ -15,10 +15,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import minimize
-from scipy.special import gamma, ndtri
 
 from wetend.errors import NoAnswer
+from wetend.late import optimize, special
 from wetend.stats.life_shapes import WEIBULL, LifeShape
 from wetend.stats.lifetimes import Lifetimes
 
@@ -63,7 +62,7 @@ class LifeFit:
     def mean(self, x: Floats | None = None) -> float:
         """Mean life."""
         if self.shape.name == WEIBULL.name:
-            return math.exp(self.location(x)) * float(gamma(1.0 + self.scale))
+            return math.exp(self.location(x)) * float(special.gamma(1.0 + self.scale))
         return math.exp(self.location(x) + 0.5 * self.scale**2)
 
 
@@ -166,8 +165,10 @@ def fit_life(lives: Lifetimes, shape: LifeShape = WEIBULL) -> LifeFit:
         value, gradient = log_likelihood(theta, scaled, shape)
         return -value, -gradient
 
-    found = minimize(scaled_cost, _start(scaled), jac=True, method="L-BFGS-B", bounds=bounds,
-                     options={"maxiter": 2000, "ftol": 1e-15, "gtol": 1e-9})  # fmt: skip
+    found = optimize.minimize(
+        scaled_cost, _start(scaled), jac=True, method="L-BFGS-B", bounds=bounds,
+        options={"maxiter": 2000, "ftol": 1e-15, "gtol": 1e-9},
+    )  # fmt: skip
     if found.x[-1] < -6.9 or found.x[-1] > 3.9:
         raise NoAnswer("The failures are all alike, or too scattered, for a distribution to fit.")
     theta = _polished(np.asarray(found.x), scaled, shape)
@@ -220,7 +221,7 @@ def weibull_parameters(fit: LifeFit, *, level: float = 0.95) -> WeibullParameter
     eta, beta = math.exp(float(fit.coefficients[0])), 1.0 / fit.scale
     log_eta_error = math.sqrt(float(fit.covariance[0, 0]))
     log_beta_error = math.sqrt(float(fit.covariance[-1, -1]))
-    z = float(ndtri(0.5 + level / 2.0))
+    z = float(special.ndtri(0.5 + level / 2.0))
 
     def interval(value: float, error: float) -> tuple[float, float]:
         return value * math.exp(-z * error), value * math.exp(z * error)

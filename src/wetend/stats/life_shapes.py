@@ -16,7 +16,8 @@ from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import log_ndtr, ndtri
+
+from wetend.late import special
 
 Floats = NDArray[np.float64]
 
@@ -83,11 +84,11 @@ class Normal:
 
     def log_survival(self, z: Floats) -> Floats:
         """Of the standard normal, good far into the tail."""
-        return np.asarray(log_ndtr(-z), dtype=float)
+        return np.asarray(special.log_ndtr(-z), dtype=float)
 
     def quantile(self, p: Floats) -> Floats:
         """Of the standard normal."""
-        return np.asarray(ndtri(p), dtype=float)
+        return np.asarray(special.ndtri(p), dtype=float)
 
 
 WEIBULL = SmallestExtreme()

@@ -13,9 +13,9 @@ import math
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import gamma
 
 from wetend.errors import BadInput
+from wetend.late import special
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
@@ -36,7 +36,7 @@ def weibull_mean(shape: float, scale: float) -> float:
     >>> weibull_mean(1.0, 3.0)
     3.0
     """
-    return scale * float(gamma(1.0 + 1.0 / shape))
+    return scale * float(special.gamma(1.0 + 1.0 / shape))
 
 
 def _series(shape: float, power: float) -> float:
@@ -133,7 +133,7 @@ def renewals(shape: float, scale: float, time: float) -> float:
     mean, lived = weibull_mean(shape, 1.0), time / scale
     if shape == 1.0:
         return lived
-    squared = float(gamma(1.0 + 2.0 / shape)) / mean**2 - 1.0
+    squared = float(special.gamma(1.0 + 2.0 / shape)) / mean**2 - 1.0
     if shape > 1.0:
         if lived > (12.0 + 0.6 / squared) * mean:
             return lived / mean + (squared - 1.0) / 2.0

@@ -16,9 +16,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import chi2, norm
 
 from wetend.errors import BadInput, NoAnswer
+from wetend.late import special
 
 Floats = NDArray[np.float64]
 _MOST_POWER = 709.0
@@ -126,7 +126,7 @@ def laplace(times: Sequence[float] | Floats, end: float | None = None) -> Trend:
     if len(inner) == 0:
         raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
     z = (float(inner.mean()) - end_at / 2.0) / (end_at / math.sqrt(12.0 * len(inner)))
-    return Trend(z, 2.0 * float(norm.sf(abs(z))))
+    return Trend(z, 2.0 * float(special.ndtr(-abs(z))))
 
 
 def laplace_fleet(repairs: Sequence[Sequence[float]], end: float) -> Trend:
@@ -146,7 +146,7 @@ def log_ratio_trend(times: Sequence[float] | Floats, end: float | None = None) -
         raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
     statistic = 2.0 * float(np.log(end_at / inner).sum())
     degrees = 2 * len(inner)
-    below = float(chi2.cdf(statistic, degrees))
+    below = float(special.chdtr(degrees, statistic))
     return Trend(statistic, 2.0 * min(below, 1.0 - below), degrees)
 
 

@@ -12,11 +12,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scipy.integrate import quad
-from scipy.optimize import minimize_scalar
-from scipy.special import gamma, gammainc
-
 from wetend.errors import BadInput
+from wetend.late import integrate, optimize, special
 from wetend.roots import zero_between
 from wetend.stats.renewal import renewals, weibull_mean
 
@@ -51,8 +48,8 @@ def _survived(shape: float, scale: float, age: float) -> float:
     """Mean life lived by an age: the integral of survival."""
     return (
         scale
-        * float(gamma(1.0 + 1.0 / shape))
-        * float(gammainc(1.0 / shape, (age / scale) ** shape))
+        * float(special.gamma(1.0 + 1.0 / shape))
+        * float(special.gammainc(1.0 / shape, (age / scale) ** shape))
     )
 
 
@@ -107,7 +104,7 @@ def block_interval(shape: float, scale: float, *, planned: float, unplanned: flo
     def cost(interval: float) -> float:
         return (planned + unplanned * renewals(shape, scale, interval)) / interval
 
-    found = minimize_scalar(cost, bounds=(0.02 * mean, 4.0 * mean), method="bounded",
+    found = optimize.minimize_scalar(cost, bounds=(0.02 * mean, 4.0 * mean), method="bounded",
                             options={"xatol": 1e-5 * mean})  # fmt: skip
     best, rate = float(found.x), float(found.fun)
     return Replacement(best, rate, never) if rate < never else Replacement(math.inf, never, never)
@@ -135,4 +132,4 @@ def remaining_mean(shape: float, scale: float, *, age: float) -> float:
     def survival_on(t: float) -> float:
         return math.exp(start - ((age + t) / scale) ** shape)
 
-    return float(quad(survival_on, 0.0, 20.0 * scale + age, limit=200)[0])
+    return float(integrate.quad(survival_on, 0.0, 20.0 * scale + age, limit=200)[0])

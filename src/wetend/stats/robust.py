@@ -9,9 +9,9 @@ from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri, stdtr, stdtrit
 
 from wetend.errors import BadInput
+from wetend.late import special
 from wetend.units.quantity import Ratio
 
 Floats = NDArray[np.float64]
@@ -80,7 +80,7 @@ def spread_by_median(values: Sequence[float]) -> float:
     1.4826
     """
     array = _array(values, 1)
-    return float(np.median(np.abs(array - np.median(array))) / ndtri(0.75))
+    return float(np.median(np.abs(array - np.median(array))) / special.ndtri(0.75))
 
 
 def centre(values: Sequence[float]) -> tuple[float, float]:
@@ -121,9 +121,9 @@ def welch(first: Sequence[float], second: Sequence[float], *, confidence: Ratio 
     spread = math.sqrt(u + v)
     degrees = (u + v) ** 2 / (u**2 / (x.size - 1) + v**2 / (y.size - 1))
     t = difference / spread
-    half = float(stdtrit(degrees, (1 + confidence) / 2)) * spread
+    half = float(special.stdtrit(degrees, (1 + confidence) / 2)) * spread
     return Welch(
-        difference, spread, t, degrees, 2 * float(stdtr(degrees, -abs(t))),
+        difference, spread, t, degrees, 2 * float(special.stdtr(degrees, -abs(t))),
         difference - half, difference + half,
     )  # fmt: skip
 

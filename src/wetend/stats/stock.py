@@ -10,9 +10,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from scipy.special import ndtr, ndtri, pdtr, pdtrc
-
 from wetend.errors import BadInput
+from wetend.late import special
 
 
 @dataclass(frozen=True)
@@ -40,17 +39,17 @@ def spares_for_fill(demand: float, fill: float) -> int:
 def _fewest(short: float, demand: float) -> int:
     """Fewest that a Poisson demand exceeds with at most this chance, by halving."""
     low, high = -1, 1
-    while pdtrc(high, demand) > short:
+    while special.pdtrc(high, demand) > short:
         low, high = high, 2 * high
     while high - low > 1:
         middle = (low + high) // 2
-        low, high = (middle, high) if pdtrc(middle, demand) > short else (low, middle)
+        low, high = (middle, high) if special.pdtrc(middle, demand) > short else (low, middle)
     return high
 
 
 def fill_probability(demand: float, stock: int) -> float:
     """Probability that a Poisson demand is met from this stock."""
-    return float(pdtr(stock, demand))
+    return float(special.pdtr(stock, demand))
 
 
 def critical_stock(
@@ -69,11 +68,15 @@ def critical_stock(
     both = shortage + holding
     short = holding / both
     if deviation is not None:  # by the smaller share, as the other may round to 1
-        best = -float(ndtri(short)) if short < 0.5 else float(ndtri(shortage / both))
+        best = (
+            -float(special.ndtri(short)) if short < 0.5 else float(special.ndtri(shortage / both))
+        )
         z = max(best, -mean / deviation) if deviation else 0.0
         density = math.exp(-z * z / 2.0) / math.sqrt(math.tau)
         unbalanced = (
-            (holding * float(ndtr(z)) - shortage * float(ndtr(-z))) * z if z > best else 0.0
+            (holding * float(special.ndtr(z)) - shortage * float(special.ndtr(-z))) * z
+            if z > best
+            else 0.0
         )
         return StockLevel(mean + z * deviation, deviation * (both * density + unbalanced))
     stock = _fewest(short, mean)
@@ -87,6 +90,6 @@ def _left_over(stock: int, mean: float) -> float:
 
     .. math:: E(S-N)^+ = S\,P(N \le S-1) - \mu\,P(N \le S-2)
     """
-    below = float(pdtr(stock - 1, mean)) if stock > 0 else 0.0
-    two_below = float(pdtr(stock - 2, mean)) if stock > 1 else 0.0
+    below = float(special.pdtr(stock - 1, mean)) if stock > 0 else 0.0
+    two_below = float(special.pdtr(stock - 2, mean)) if stock > 1 else 0.0
     return max(stock * below - mean * two_below, 0.0)

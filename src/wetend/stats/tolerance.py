@@ -6,9 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scipy.special import ndtr
-
 from wetend.errors import BadInput
+from wetend.late import special
 from wetend.units.quantity import Ratio
 
 
@@ -60,7 +59,7 @@ def share_outside(
     >>> share_outside(10.0, 0.4, lower=9.0, upper=11.0)
     0.01242
     """
-    return float(ndtr((lower - mean) / spread) + ndtr((mean - upper) / spread))
+    return float(special.ndtr((lower - mean) / spread) + special.ndtr((mean - upper) / spread))
 
 
 def capability(

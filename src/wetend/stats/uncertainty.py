@@ -12,9 +12,9 @@ from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri, stdtrit
 
 from wetend.errors import BadInput
+from wetend.late import special
 from wetend.units.quantity import Ratio
 
 Floats = NDArray[np.float64]
@@ -132,8 +132,8 @@ def coverage_factor(degrees: float, *, confidence: Ratio = 0.95) -> float:
     """
     tail = (1 + confidence) / 2
     if math.isinf(degrees):
-        return float(ndtri(tail))
-    return float(stdtrit(max(math.floor(degrees + 1e-9), 1), tail))
+        return float(special.ndtri(tail))
+    return float(special.stdtrit(max(math.floor(degrees + 1e-9), 1), tail))
 
 
 def effective_degrees(uncertainty: float, parts: Sequence[tuple[float, float]]) -> float:

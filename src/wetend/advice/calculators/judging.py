@@ -8,11 +8,11 @@ from collections.abc import Mapping
 from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator
-from scipy.stats import gamma, lognorm, norm
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.advice.calculators.expressions import names_in, parsed, worked_out
 from wetend.errors import BadInput, NoAnswer, Problem
+from wetend.late import distributions
 from wetend.physics.circle import least_squares_circle, minimum_zone_circle
 from wetend.stats.conformance import (
     Prior,
@@ -153,7 +153,7 @@ class AcceptanceRisk(Noun):
 
 def _spread_of(given: AcceptanceRisk) -> Prior:
     if given.law == "normal":
-        prior: Prior = norm(given.mean, given.spread)
+        prior: Prior = distributions.norm(given.mean, given.spread)
         return prior
     if given.mean <= 0:
         sentence = f"A {given.law} spread lies above nought, and so must its mean."
@@ -163,12 +163,13 @@ def _spread_of(given: AcceptanceRisk) -> Prior:
         sentence = f"A {given.law} spread {_MOST_SKEWED:.0f} times its mean is no spread of parts."
         raise BadInput(sentence, (Problem("spread", sentence),))
     if share < _HARDLY_SKEWED:
-        return norm(given.mean, given.spread)
+        plain: Prior = distributions.norm(given.mean, given.spread)
+        return plain
     if given.law == "gamma":
-        shaped: Prior = gamma(1 / share**2, scale=given.spread * share)
+        shaped: Prior = distributions.gamma(1 / share**2, scale=given.spread * share)
         return shaped
     sigma = math.sqrt(math.log1p(share**2))
-    logged: Prior = lognorm(sigma, scale=given.mean / math.exp(sigma**2 / 2))
+    logged: Prior = distributions.lognorm(sigma, scale=given.mean / math.exp(sigma**2 / 2))
     return logged
 
 

@@ -14,12 +14,12 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr, ndtri
 
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.motion_pump import Motion, motion_parameters
 from wetend.advice.pump_physics import Condition
 from wetend.errors import NoAnswer
+from wetend.late import special
 from wetend.physics.motion.simulate import Stroke, Trace, simulate
 from wetend.physics.rheology.liquid import Liquid
 from wetend.pump.description import Pump
@@ -124,7 +124,7 @@ class Drops:
             return slow
         quick = self.spraying(cause, z)
         left = np.clip(slow / np.maximum(quick, 1e-9), _SURE, 1.0 - _SURE)
-        return np.asarray(quick * ndtr(ndtri(left) + _UNFORESEEN * unforeseen))
+        return np.asarray(quick * special.ndtr(special.ndtri(left) + _UNFORESEEN * unforeseen))
 
 
 def _played(pump: Pump, liquid: Liquid, motion: Motion, cycles: int) -> Ratio:

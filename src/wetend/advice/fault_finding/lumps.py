@@ -11,9 +11,9 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from wetend.advice.fault_finding.causes import Cause
+from wetend.late import special
 from wetend.units.quantity import Ratio
 
 CARRIED_AWAY: Final[Mapping[str, Mapping[Cause, Ratio]]] = {
@@ -40,5 +40,5 @@ def carried_away(
     found = np.zeros_like(present)
     for key in keys:
         for cause, share in CARRIED_AWAY.get(key, {}).items():
-            found[:, cause] |= present[:, cause] & (lump < ndtri(share))
+            found[:, cause] |= present[:, cause] & (lump < special.ndtri(share))
     return found

@@ -12,7 +12,6 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from wetend.advice.fault_finding.causes import Cause
 from wetend.advice.fault_finding.drops import DROPS
@@ -26,6 +25,7 @@ from wetend.advice.pump_physics import (
     static_path,
     stroke_parameters,
 )
+from wetend.late import special
 from wetend.physics.stroke.gap import LeakRate, blend, leak_rate
 from wetend.physics.stroke.parameters import Leaks, StrokeState
 from wetend.physics.stroke.steady import steady
@@ -191,7 +191,7 @@ def _static_alone(setting: Setting, condition: Condition) -> LeakRate:
 def seen_by_eye(difference: Array, *, least: float, blur: float) -> Array:
     """Chance that a difference is seen: a normal law about the least one that is, and one in fifty
     seen or missed for no reason."""
-    return np.asarray(0.02 + 0.96 * ndtr((np.abs(difference) - least) / blur))
+    return np.asarray(0.02 + 0.96 * special.ndtr((np.abs(difference) - least) / blur))
 
 
 def sights(

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import chdtrc
 
 from wetend.advice.fault_finding.causes import CAUSES_OF, combinations_of_causes
 from wetend.advice.fault_finding.evidence import Reading
@@ -15,6 +14,7 @@ from wetend.advice.fault_finding.lumps import carried_away
 from wetend.advice.fault_finding.observables import EXTENTS, Key
 from wetend.advice.fault_finding.posterior import Cloud
 from wetend.advice.reasons import Interval
+from wetend.late import special
 from wetend.units import quantity
 from wetend.units.quantity import Ratio, unit_of
 
@@ -120,7 +120,7 @@ def fit(cloud: Cloud, readings: Sequence[Reading]) -> float:
     if measured == 0:
         return 1.0
     off = np.sum(cloud.misfits**2, axis=1)
-    return float(np.clip(cloud.weight @ chdtrc(float(measured), off), 0.0, 1.0))
+    return float(np.clip(cloud.weight @ special.chdtrc(float(measured), off), 0.0, 1.0))
 
 
 def explains(cloud: Cloud, fitting: float) -> bool:

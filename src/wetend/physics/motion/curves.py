@@ -7,12 +7,12 @@ from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion.layout import CURVE_SIZE, KNOTS
 from wetend.physics.motion.parameters import BallValve, Hose, MotionParameters
 from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.rising import rising
 from wetend.physics.valves import Seat, seat_opening
 from wetend.units.quantity import M, M3PerS, Pa
 
@@ -30,12 +30,11 @@ def odd_curve(x: Array, y: Array) -> Array:
     Knots lie evenly in the square root of x, where a square-root or a power law is smooth.
     """
     root = np.sqrt(x / x[-1])
-    through = PchipInterpolator(root, y)
-    knots = np.linspace(0.0, 1.0, KNOTS)
+    value, slope = rising(root, y, np.linspace(0.0, 1.0, KNOTS))
     found = np.empty(CURVE_SIZE)
     found[0] = x[-1]
-    found[1 : 1 + KNOTS] = through(knots)
-    found[1 + KNOTS :] = through.derivative()(knots)
+    found[1 : 1 + KNOTS] = value
+    found[1 + KNOTS :] = slope
     found.flags.writeable = False
     return found
 

@@ -11,10 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.optimize import least_squares
-from scipy.stats import t as student
 
 from wetend.errors import BadInput
+from wetend.late import optimize, special
 from wetend.physics.rheology.liquid import LAWS, Array, Law, Liquid, shear_stress
 from wetend.units.quantity import KgPerM3, Ratio
 
@@ -166,7 +165,7 @@ class _Problem:
         low = [0.0] * self.yields + [-np.inf] + [1e-6] * self.bends
         high = [1.5] * self.yields + [np.inf] + [20.0] * self.bends
         runs = [
-            least_squares(
+            optimize.least_squares(
                 self.left, start, jac=self.slopes, bounds=(low, high), x_scale="jac",
                 xtol=1e-14, ftol=1e-14, gtol=1e-14, max_nfev=300,
             )
@@ -195,7 +194,7 @@ def _intervals(problem: _Problem, free: Array, confidence: Ratio) -> dict[str, I
     jacobian = problem.slopes(free)
     variance = float(np.sum(problem.left(free) ** 2)) / (readings - count)
     covariance = np.linalg.pinv(jacobian.T @ jacobian) * variance
-    reach = float(student.ppf(0.5 + confidence / 2.0, readings - count)) * np.sqrt(
+    reach = float(special.stdtrit(readings - count, 0.5 + confidence / 2.0)) * np.sqrt(
         np.maximum(np.diag(covariance), 0.0)
     )
     found: dict[str, Interval] = {}

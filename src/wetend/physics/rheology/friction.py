@@ -21,9 +21,9 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import wrightomega
 
 from wetend.errors import BadInput
+from wetend.late import special
 from wetend.physics.rheology.bingham import darby_melson, hedstrom
 from wetend.physics.rheology.herschel_bulkley import local_index, nominal_rate, wall_stress
 from wetend.physics.rheology.liquid import Array, Liquid
@@ -74,7 +74,7 @@ def dodge_metzner(reynolds: ArrayLike, index: ArrayLike) -> Array:
     a = 4.0 / n**0.75 / np.log(10.0)
     b = np.maximum(a * (2.0 - n), 1e-6)
     d = a * log_re - 0.4 / n**1.2
-    x = b * wrightomega(d / b - np.log(b))
+    x = b * special.wrightomega(d / b - np.log(b))
     return np.asarray(x**-2.0)
 
 

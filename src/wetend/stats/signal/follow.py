@@ -14,8 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d, maximum_filter1d
 
+from wetend.late import image
 from wetend.stats.signal.alternation import SHORTEST, Chain, Manner, Marks, chain, fit
 from wetend.stats.signal.guesses import stroke_guesses
 from wetend.under_way import Progress, quiet
@@ -104,7 +104,7 @@ def standardised(values: Floats, known: Flags) -> Floats:
 
 def _peaks(sign: Floats, known: Flags, step: S, least: float) -> NDArray[np.intp]:
     reach = max(1, round(_APART / step))
-    top = maximum_filter1d(sign, 2 * reach + 1, mode="nearest")
+    top = image.maximum_filter1d(sign, 2 * reach + 1, mode="nearest")
     found: NDArray[np.intp] = np.flatnonzero((sign == top) & (sign > least) & known)
     return found
 
@@ -146,7 +146,7 @@ _Best = tuple[Chain, Marks, tuple[S, S]]
 def _guessed(sign: Floats, marks: Marks, step: S, manner: Manner) -> _Best:
     """The best chain over all guesses of the stroke times that a sign suggests."""
     best: _Best = (Chain((), 0.0), marks, (1.0, 1.0))
-    smooth = gaussian_filter1d(np.clip(sign, 0.0, 8.0), 0.02 / step)
+    smooth = image.gaussian_filter1d(np.clip(sign, 0.0, 8.0), 0.02 / step)
     guesses = stroke_guesses(smooth, step)
     scores = [chain(marks, guess, manner).score for guess in guesses]
     for place in sorted(range(len(guesses)), key=lambda i: -scores[i])[:_FITTED]:
@@ -244,7 +244,7 @@ def halved(sign: Floats, turns: Sequence[int], step: S, lengths: tuple[S, S]) ->
     if len(rows) < 3:
         return None
     laid = np.stack(rows)
-    mean = gaussian_filter1d(laid.mean(axis=0), 0.02 / step)[edge : reach - edge]
+    mean = image.gaussian_filter1d(laid.mean(axis=0), 0.02 / step)[edge : reach - edge]
     if mean.size < 3:
         return None
     best = int(np.argmax(mean))

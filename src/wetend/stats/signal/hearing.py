@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import maximum_filter1d, minimum_filter1d
 
 from wetend.errors import BadInput, NoAnswer, TooLarge
+from wetend.late import image
 from wetend.stats.signal.alternation import Manner, Marks, fit
 from wetend.stats.signal.follow import HEARD, Features, Followed, Turn, follow
 from wetend.stats.signal.log import Log, features_of_log
@@ -69,7 +69,7 @@ def _one_channel(channels: Floats) -> Floats:
 def _sounding(samples: Floats, rate: float) -> Flags:
     """False at the steps where the recording stands still."""
     reach = max(2, round(_STILL * rate))
-    moved = maximum_filter1d(samples, reach) - minimum_filter1d(samples, reach) > 0
+    moved = image.maximum_filter1d(samples, reach) - image.minimum_filter1d(samples, reach) > 0
     hop = STEP * rate
     at = np.round(np.arange(int(samples.size / hop)) * hop + 0.01 * rate).astype(int)
     flags: Flags = moved[np.minimum(at, samples.size - 1)]

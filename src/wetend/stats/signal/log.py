@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d, median_filter
 
 from wetend.errors import BadInput
+from wetend.late import image
 from wetend.stats.signal.follow import Features, standardised
 from wetend.stats.signal.table import Table
 from wetend.units.quantity import Ratio, S
@@ -226,7 +226,7 @@ def _even(times: Floats, values: Floats, time_name: str, value_name: str) -> Log
     known = times[after] - times[after - 1] <= max(_GAP * usual, 1.5 * step)
     drawn = np.interp(grid, times, values)
     if usual < step:
-        drawn = gaussian_filter1d(drawn, 0.5)
+        drawn = image.gaussian_filter1d(drawn, 0.5)
     return Log(float(times[0]), step, drawn, known, usual, time_name, value_name,
                float(1 - known.mean()), disordered, whole - length)  # fmt: skip
 
@@ -235,7 +235,7 @@ def _levelled(log: Log, span: S) -> Floats:
     """Pressure less its running median, so that only what is quick stays."""
     size = max(3, round(span / log.step) | 1)
     thin = max(1, size // 40)
-    slow = median_filter(log.values[::thin], max(3, size // thin | 1), mode="nearest")
+    slow = image.median_filter(log.values[::thin], max(3, size // thin | 1), mode="nearest")
     at = np.arange(log.values.size)
     levelled: Floats = log.values - np.interp(at, at[::thin], slow)
     return levelled
@@ -251,10 +251,10 @@ def features_of_log(log: Log) -> Features:
     finest = max(0.01, 0.5 * log.usual_step)
     signs: list[Floats] = []
     for width in (finest, 2.5 * finest, 6 * finest):
-        smooth = gaussian_filter1d(level, width / log.step)
+        smooth = image.gaussian_filter1d(level, width / log.step)
         edge = np.abs(np.gradient(smooth))
         signs += [standardised(sign, log.known) for sign in (-smooth, smooth, edge)]
-    smooth = gaussian_filter1d(level, finest / log.step)
+    smooth = image.gaussian_filter1d(level, finest / log.step)
     bands = np.stack([level, standardised(np.gradient(smooth), log.known)])
     bands = np.where(log.known[None, :], np.clip(bands, -8.0, 12.0), 0.0)
     reach = 2 * log.usual_step

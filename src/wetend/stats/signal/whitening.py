@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter1d
 
+from wetend.late import image
 from wetend.units.quantity import Ratio, S
 
 Floats = NDArray[np.float64]
@@ -47,8 +47,8 @@ def unlike(bands: Floats, known: Flags) -> Floats:
 
 def _shape(power: Floats, resolution: float) -> Floats:
     """A spectrum in time smoothed, but sharp enough above some hertz to show a machine's beat."""
-    smooth = gaussian_filter1d(power, max(1.0, _RHYTHM / resolution), mode="nearest")
-    sharp = gaussian_filter1d(power, max(1.0, _BEAT / resolution), mode="nearest")
+    smooth = image.gaussian_filter1d(power, max(1.0, _RHYTHM / resolution), mode="nearest")
+    sharp = image.gaussian_filter1d(power, max(1.0, _BEAT / resolution), mode="nearest")
     quick = np.arange(power.size) * resolution > _QUICK
     shape: Floats = np.where(quick, np.maximum(smooth, sharp), smooth)
     held: Floats = np.maximum(shape, _LEAST * shape.mean() + 1e-30)
