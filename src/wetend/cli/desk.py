@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import os
+import platform
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -108,7 +108,7 @@ def opened(ctx: typer.Context, *, begins: bool = False) -> Iterator[Desk]:
     session: Session = ctx.obj or Session()
     with open_depot(session, begins=begins) as depot, _noticed(depot):
         yield Desk(
-            depot, who=session.who, place=session.place, device=os.uname().nodename[:80],
+            depot, who=session.who, place=session.place, device=platform.node()[:80],
             system=session.units.value, judge=_judge,
         )  # fmt: skip
 
