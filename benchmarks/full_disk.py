@@ -4,10 +4,10 @@
 
 A small disk of its own (tmpfs, in a namespace that needs no rights: Linux with `unshare`) is filled
 until so many kilobytes are free, from none up in steps, so that each write of a command fails in
-its turn; then the same once more with the disk read-only. As it should be, each try is done whole
-and reads back, or ends in one sentence with everything as it was before, byte for byte (a depot:
-entry for entry, and sound), no half file left, and on a page what was typed given back. Ends with
-1 where that is not so.
+its turn; once more with room enough, when nothing may be refused; and once read-only. As it should
+be, each try is done whole and reads back, or ends in one sentence with everything as it was before,
+byte for byte (a depot: entry for entry, and sound), no half file left, and on a page what was typed
+given back. Ends with 1 where that is not so.
 """
 
 from __future__ import annotations
@@ -42,7 +42,8 @@ from wetend.workflows import pumps, visits
 from wetend.workflows.desk import Desk
 
 DISK = Path("/tmp/wetend-full-disk")
-SIZE = 32_000_000
+SIZE, PLENTY = 32_000_000, 8_000_000
+"""Bytes of the disk, and free on it at the last try, when nothing may be refused."""
 DEPOT, EARLIER, FILLER = "depot.sqlite3", "earlier.sqlite3", "filler"
 REMARK = "a remark that stands on no other page"
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')
@@ -253,10 +254,16 @@ def attempt(folder: Path, kind: Kind, disk: Disk) -> str:
         return f"refused, and kept all the same: {said.sentence}"
     if notices != noticed:
         return f"refused, and left: {notices[0]}"
+    return _sentence_judged(said, disk)
+
+
+def _sentence_judged(said: Said, disk: Disk) -> str:
     if not re.fullmatch(r"wetend: [^\n]+\.", said.sentence):
         return f"no sentence: {said.sentence}"
-    if "damaged" in said.sentence or "foresee" in said.sentence:
+    if ("read-only" if disk.read_only else "full") not in said.sentence:
         return f"another reason named: {said.sentence}"
+    if disk.room >= PLENTY:
+        return f"refused though there was room: {said.sentence}"
     return "refused" if said.given_back else f"not given back: {said.sentence}"
 
 
@@ -276,8 +283,9 @@ def sweep(given: argparse.Namespace, master: Path) -> Tries:
     tries = Tries()
     for what, kind in KINDS.items():
         if given.only in ("", what):
-            for turn in progress(given.most // given.step + 2, what):
-                disk = Disk((turn - 1) * given.step * 1024)
+            rooms = [-1, *range(0, given.most * 1024 + 1, given.step * 1024), PLENTY]
+            for turn in progress(len(rooms), what):
+                disk = Disk(rooms[turn])
                 came = _tried(master, kind, disk)
                 tries.add(
                     what,

@@ -40,6 +40,8 @@ def test_a_description_from_any_editor_is_read(
         (b'key = "a\n', "line 1"),
         (b"key = [1,\n", "ends within something"),
         (b"x = " + b"[" * 5000, "nested deeper"),
+        (b"a." * 5000 + b"a = 1", "nested deeper"),
+        (b'"a" . ' * 5000 + b"a = 1", "nested deeper"),
         (b"x = " + b"9" * 5000, "thousands of digits"),
         (b"", "key is needed"),
     ],

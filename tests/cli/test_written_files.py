@@ -116,6 +116,18 @@ def test_rows_that_can_t_be_kept_leave_the_mapping_as_it_was(
     assert [f.name for f in folder.iterdir()] == ["columns.json"]
 
 
+@pytest.mark.parametrize("held", ["[" * 100_000, "{", "[1]", '{"day": 1}', "9" * 5000, "\x00"])
+def test_a_mapping_that_is_none_is_refused_in_a_sentence(
+    say: Callable, folder: Path, held: str
+) -> None:
+    (folder / "columns.json").write_text(held)
+    said = say(*WRITERS["columns.json"], str(folder / "columns.json"))
+    assert said.code == 2
+    assert said.err.endswith("is no mapping kept by this command.\n")
+    assert said.err.count("\n") == 1
+    assert (folder / "columns.json").read_text() == held
+
+
 def refused(*_: object) -> None:
     raise sqlite3.OperationalError("database or disk is full")
 

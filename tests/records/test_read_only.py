@@ -124,6 +124,14 @@ def test_all_of_it_is_read(folder: Path, left: Callable[[Path, list[Entry]], Non
     assert {n: d for n, d in after.items() if not n.endswith("-shm")} == before
 
 
+def test_an_empty_one_of_an_earlier_version_is_read(folder: Path) -> None:
+    earlier(folder, [])
+    with read_only(folder), Depot.open(folder / "d.sqlite3", create=False) as depot:
+        assert depot.entries() == []
+        with pytest.raises(StorageFailed, match="may not be written"):
+            depot.append(note())
+
+
 def test_a_file_alone_may_be_read_only(folder: Path) -> None:
     made = note()
     closed(folder, [made])

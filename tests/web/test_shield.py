@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import html
 import re
 from pathlib import Path
@@ -233,3 +234,31 @@ def test_a_copy_of_a_cookie_given_back_lets_nobody_in(guarded):
     guarded.client.post("/leave", data={"_token": token})
     guarded.client.cookies.set("wetend-pass", copied)
     assert guarded.get("/").status_code == 401
+
+
+def test_a_form_whose_sender_goes_away_is_no_fault_of_ours(shown, caplog):
+    """A connection lost on the way: nothing is kept, and no trace of an error fills the log."""
+    came = iter([
+        {"type": "http.request", "body": b"text=half", "more_body": True},
+        {"type": "http.disconnect"},
+    ])  # fmt: skip
+    sent = []
+
+    async def receive():
+        return next(came)
+
+    async def send(message):
+        sent.append(message)
+
+    scope = {
+        "type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "method": "POST",
+        "scheme": "http", "path": "/preferences", "raw_path": b"/preferences", "query_string": b"",
+        "root_path": "", "client": ("127.0.0.1", 5000), "server": ("localhost", 80),
+        "headers": [
+            (b"host", b"localhost"), (b"content-length", b"500"),
+            (b"content-type", b"application/x-www-form-urlencoded"),
+        ],
+    }  # fmt: skip
+    asyncio.run(shown.app(scope, receive, send))
+    assert sent[0]["status"] == 400
+    assert caplog.records == []

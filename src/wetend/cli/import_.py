@@ -42,7 +42,7 @@ def _mapping(path: Path | None) -> dict[str, str]:
         return {}
     try:
         kept: Any = json.loads(text_of(path))
-    except (json.JSONDecodeError, BadInput) as error:
+    except (ValueError, RecursionError, BadInput) as error:
         raise BadInput(f"“{path}” is no mapping kept by this command.") from error
     if not isinstance(kept, dict) or not all(isinstance(v, str) for v in kept.values()):
         raise BadInput(f"“{path}” is no mapping kept by this command.")

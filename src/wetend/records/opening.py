@@ -132,7 +132,7 @@ def _read_only(url: URL, path: Path) -> Reached:
         if not (state is State.SOUND and at_head):
             engine.dispose()
     found = _rescued(url, path)
-    if not found.rows and not found.about:
+    if not (found.rows or found.about or found.ours):
         raise StorageFailed(f"The record {named(url)} is not a record of this program.")
     if found.missing is None and (state or look_at_copy(path)) is State.SOUND:
         found = replace(found, missing=0)  # of an earlier version, which kept no count

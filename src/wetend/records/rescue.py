@@ -44,6 +44,8 @@ class Rescued:
     """How many entries the tally counts beyond the sound ones; ``None`` where it can't be read."""
     about: dict[str, str]
     acts: tuple[Row, ...]
+    ours: bool = True
+    """Whether the file says that it was made by this program."""
     unreadable: int = 0
     """Pages the disk could not read."""
 
@@ -81,6 +83,7 @@ def rescue(path: Path) -> Rescued:
         damaged=tuple(lost[i] for i in sorted(lost)),
         missing=None if tally is None else max(tally.count - made.count, int(tally != made)),
         about=known, acts=tuple(row for row in found if _is_act(row)),
+        ours=any(row[:2] == ["table", "alembic_version"] for row in found),
         unreadable=pages.unreadable,
     )  # fmt: skip
 

@@ -35,6 +35,9 @@ def decoded(data: bytes, named: str = "The file") -> str:
 
 _AT_LINE = re.compile(r"\(at line (\d+)")
 _AGAIN = ("overwrite", "twice", "already")
+_MANY_DOTS = re.compile(r"""(?:[\w"'-]{1,40}[ \t]?\.[ \t]?){40}""")
+"""A key of so many names; of a hundred thousand Python's reader takes most of a minute."""
+_DEEP = "It is nested deeper than any description is."
 TOO_MANY_DIGITS = "A number in it has thousands of digits."
 
 
@@ -48,12 +51,14 @@ def toml_table(text: str) -> dict[str, Any]:
     {'bore': '38 mm'}
     """
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
+    if _MANY_DOTS.search(text):
+        raise BadInput(_DEEP)
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise BadInput(_not_toml(text, str(error))) from error
     except RecursionError as error:
-        raise BadInput("It is nested deeper than any description is.") from error
+        raise BadInput(_DEEP) from error
     except ValueError as error:  # more digits than Python turns into a number
         raise BadInput(TOO_MANY_DIGITS) from error
 

@@ -8,6 +8,7 @@ from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
+from starlette.requests import ClientDisconnect
 from starlette.responses import PlainTextResponse, Response
 
 from wetend.errors import WetendError
@@ -97,6 +98,7 @@ def create_app(
     app.add_exception_handler(WetendError, faults.on_wetend)
     app.add_exception_handler(HTTPException, faults.on_http)
     app.add_exception_handler(RequestValidationError, faults.on_unread)
+    app.add_exception_handler(ClientDisconnect, faults.on_gone)
     app.add_exception_handler(Exception, faults.on_anything)
     app.add_middleware(GZipMiddleware, minimum_size=1000)
     app.add_middleware(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 
 from wetend.errors import WetendError
@@ -147,6 +147,14 @@ def on_http(request: Request, error: Exception) -> Response:
     heading = _HEADINGS.get(status, "Something went wrong")
     view = FaultPage(heading, _SENTENCES.get(status, _SENTENCES[400]), _back(request), "", {}, "")
     return render(request, "fault.html", view, title=heading, status=status)
+
+
+def on_gone(request: Request, error: Exception) -> Response:
+    """Handler of a form whose sender went away in the middle: nobody reads it, nothing broke."""
+    assert isinstance(error, ClientDisconnect)
+    _log.info("%s %s: half sent", request.method, request.url.path)
+    view = FaultPage(_HEADINGS[400], _SENTENCES[400], _back(request), "", {}, "")
+    return render(request, "fault.html", view, title=view.heading, status=400)
 
 
 def on_unread(request: Request, error: Exception) -> Response:

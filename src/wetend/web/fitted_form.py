@@ -140,7 +140,7 @@ def read_was(typed: Typed) -> Mapping[FittedPart, Answer]:
             for part in FITTED_WORDS
             if part in told
         }
-    except (ValueError, TypeError, BadInput):
+    except (ValueError, TypeError, RecursionError, BadInput):
         return {}
 
 
