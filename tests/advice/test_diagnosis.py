@@ -11,7 +11,8 @@ from typing import Any
 import numpy as np
 import pytest
 from drawn import maybe, of, series
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.diagnosis import Diagnosis, Fault, Prediction, diagnose, predict
@@ -384,7 +385,7 @@ ANY_READINGS = st.builds(
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@costly(20)
 @given(ANY_READINGS, st.sampled_from(PUMPS), st.sampled_from(COATINGS))
 def test_any_readings_get_an_answer(readings: CheckReadings, pump: Pump, coating: Coating) -> None:
     _checked(_answer(pump, coating, readings, particles=1500))
@@ -431,7 +432,7 @@ def any_pump(draw: st.DrawFn) -> Pump:
     return Pump.model_validate(data)
 
 
-@settings(max_examples=50, deadline=None)
+@costly(15)
 @given(ANY_READINGS, any_pump(), ANY_COATING)
 def test_any_pump_and_coating_get_an_answer(
     readings: CheckReadings, pump: Pump, coating: Coating

@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import BaseModel, ValidationError
 
@@ -195,8 +196,7 @@ def coatings(draw: Any) -> Coating:
     return Coating(key="any", name="any", law=law, **numbers)
 
 
-@settings(max_examples=300, deadline=None,
-          suppress_health_check=list(HealthCheck))  # fmt: skip
+@costly(100)
 @given(
     pump=pumps(), coating=st.one_of(coatings(), st.sampled_from(list(COATINGS.values()))),
     faults=st.dictionaries(st.sampled_from(list(FAULTS)), st.floats(1e-4, 1.0), max_size=3),

@@ -11,7 +11,8 @@ from collections.abc import Iterator
 from urllib.parse import quote
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from playwright.sync_api import Page
 
@@ -160,7 +161,7 @@ ODD = st.one_of(
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@costly(25)
 @given(
     query=st.dictionaries(
         st.sampled_from(["pump", "coating", "fault", "size", "also", "also_size", "cycles", "gun",

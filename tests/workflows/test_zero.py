@@ -9,6 +9,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
+from examples import costly
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
@@ -366,4 +367,4 @@ class Gate(RuleBasedStateMachine):
 
 
 TestGate = Gate.TestCase
-TestGate.settings = settings(max_examples=12, stateful_step_count=25)
+TestGate.settings = settings(costly(8), stateful_step_count=25)
