@@ -6,6 +6,7 @@ from concurrent.futures import Future
 import pytest
 
 from wetend.errors import BadInput, StorageFailed
+from wetend.workflows import executors
 from wetend.workflows.executors import opened
 
 
@@ -37,7 +38,8 @@ def test_what_is_not_begun_is_given_up() -> None:
 
 
 @pytest.mark.slow
-def test_an_absent_cluster_is_said_so() -> None:
+def test_an_absent_cluster_is_said_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(executors, "_REACHED_WITHIN", "1s")
     pytest.importorskip("distributed")
     with pytest.raises(StorageFailed, match="can't be reached"), opened("dask://127.0.0.1:1"):
         pass

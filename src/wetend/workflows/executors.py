@@ -12,6 +12,7 @@ from multiprocessing import get_context
 from wetend.errors import BadInput, StorageFailed
 
 KINDS = "threads, processes, threads:4, processes:4 or dask://host:port"
+_REACHED_WITHIN = "10s"
 
 
 def _count(text: str) -> int:
@@ -60,7 +61,7 @@ def _dask(address: str) -> Iterator[Executor]:
             "A Dask cluster needs the extra: install wetend with [dask], or use processes."
         ) from error
     try:
-        client = distributed.Client(f"tcp://{address}", timeout="10s")
+        client = distributed.Client(f"tcp://{address}", timeout=_REACHED_WITHIN)
     except (OSError, ValueError) as error:
         raise StorageFailed(f"The Dask cluster at {address} can't be reached: {error}.") from error
     try:
