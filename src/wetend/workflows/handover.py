@@ -12,6 +12,7 @@ from wetend.advice.standing import Signed, lacking
 from wetend.errors import BadInput, NoAnswer, UnknownName
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.pump.usage import fitted_words
+from wetend.records.entries import said_by
 from wetend.records.fold import Visit
 from wetend.units.kinds import System
 from wetend.units.retell import retell
@@ -60,6 +61,8 @@ def sign_off(desk: Desk, visit_id: str, signed: SignOff) -> Visit:
             off all the same, that the crew was told and that the pump is tagged.
     """
     visit = desk.visit(visit_id)
+    if _signed_by_this_form(desk, signed):
+        return visit
     now = standing_of(visit)
     lacks = lacking(signed, now)
     if lacks:
@@ -68,6 +71,17 @@ def sign_off(desk: Desk, visit_id: str, signed: SignOff) -> Visit:
         "proof": str(now.verdict), "proof_why": now.why, "entries_seen": len(visit.entries),
     }  # fmt: skip
     return desk.keep_in_visit("sign-off", signed.model_copy(update=under), visit_id)
+
+
+def _signed_by_this_form(desk: Desk, signed: SignOff) -> bool:
+    """Whether the form sent has signed just so before: a second tap signs nothing more."""
+    by_program = dict.fromkeys(("proof", "proof_why", "entries_seen"))
+
+    def said(noun: SignOff) -> SignOff:
+        return noun.model_copy(update=by_program)
+
+    kept = (said_by(entry) for entry in desk.depot.kept_under(desk.sent.act))
+    return any(isinstance(noun, SignOff) and said(noun) == said(signed) for noun in kept)
 
 
 def sheet_of(visit: Visit) -> tuple[SetUp | None, str]:
