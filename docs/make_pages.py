@@ -1,12 +1,14 @@
 """Write the pages of the documentation that the program itself can write.
 
-``python docs/make_pages.py`` writes commands.md and evidence.md; the tests fail when they are stale.
+``python docs/make_pages.py`` writes commands.md, evidence.md, the man page and the table that shells
+complete by; the tests fail when they are stale.
 """
 
 from __future__ import annotations
 
 import csv
 import json
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -17,6 +19,8 @@ from wetend.cli.app import STAGES, app
 from wetend.cli.tree import every
 
 DOCS = Path(__file__).parent
+sys.path.insert(0, str(DOCS))
+from make_man import completions, man_page  # noqa: E402
 REFERENCE = DOCS.parent / "tests" / "reference"
 
 NOT_FOUND = """\
@@ -48,7 +52,7 @@ def _help(*words: str) -> str:
 
 
 ABOUT = """\
-Written by `python docs/make_pages.py`. The same is said by `wetend` and `wetend COMMAND --help`.
+Written by `python docs/make_pages.py`. The same is said by `wetend`, `wetend COMMAND --help` and `man wetend`.
 
 Fields are given as `name=value`, in any order. A value carries its unit (`"38 mm"`, `"1 1/2 in"`, `"200 bar"`); without one it is in
 the unit that stands in brackets, which goes by `--units`. Options that hold for every command (`--depot`, `--who`, `--place`,
@@ -122,7 +126,10 @@ def evidence_page() -> str:
     return "\n".join(lines) + "\n\n" + NOT_FOUND
 
 
-PAGES = {"commands.md": commands_page, "evidence.md": evidence_page}
+PAGES = {
+    "commands.md": commands_page, "evidence.md": evidence_page, "wetend.1": man_page,
+    "../src/wetend/cli/completions.json": completions,
+}  # fmt: skip
 
 if __name__ == "__main__":
     for name, write in PAGES.items():

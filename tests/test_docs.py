@@ -20,7 +20,9 @@ def make_pages() -> ModuleType:
     return module
 
 
-@pytest.mark.parametrize("name", ["commands.md", "evidence.md"])
+@pytest.mark.parametrize(
+    "name", ["commands.md", "evidence.md", "wetend.1", "../src/wetend/cli/completions.json"]
+)
 def test_written_pages_are_fresh(name: str) -> None:
     stale = f"docs/{name} is stale: run python docs/make_pages.py"
     assert (ROOT / "docs" / name).read_text("utf-8") == make_pages().PAGES[name](), stale

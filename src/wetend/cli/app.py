@@ -72,6 +72,7 @@ STAGES: dict[str, dict[str, str]] = {
         "simulate": "Run a pump in time with a fault in it, beside a sound one.",
         "practice": "Practise on a pump with a hidden fault.",
         "demo": "Build the invented demo depot, start the server, open the page.",
+        "completion": "The script with which a shell completes commands by the Tab key.",
     },
 }
 """Commands by stage of the job, with the line of help each has."""
@@ -171,11 +172,21 @@ def _trace() -> None:
         logging.getLogger("wetend").exception("inside wetend")
 
 
+def _complete(shell: str, words: list[str]) -> int:
+    """Answer a shell at a press of Tab: quickly, and never with a complaint."""
+    for name in read_in("wetend.cli.completing").complete(shell, words):
+        sys.stdout.write(f"{name}\n")
+    sys.stdout.flush()
+    return 0
+
+
 def run(arguments: list[str]) -> int:
     """Run the command line on these arguments and give the exit code."""
     if arguments[:1] == ["help"]:
         arguments = [*arguments[1:], "--help"]
     try:
+        if arguments[:1] == ["__complete"] and len(arguments) > 1:
+            return _complete(arguments[1], arguments[2:])
         code = app(arguments, prog_name="wetend", standalone_mode=False)
         sys.stdout.flush()  # so that a full disk is reported below, not once the program has ended
     except WetendError as error:

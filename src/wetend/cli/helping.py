@@ -98,7 +98,8 @@ def _word(param: Any) -> str:
     return f"{named}..." if param.nargs != 1 else named
 
 
-def _usage(command: Any, ctx: typer.Context, *, tail: str = "") -> str:
+def usage(command: Any, ctx: typer.Context, *, tail: str = "") -> str:
+    """How a command is typed, in one line."""
     words = [_word(p) if p.required else f"[{_word(p)}]"
              for p in command.get_params(ctx) if isinstance(p, TyperArgument)]  # fmt: skip
     if tail:  # a group's options go before what it is asked to do
@@ -107,13 +108,14 @@ def _usage(command: Any, ctx: typer.Context, *, tail: str = "") -> str:
 
 
 def _head(command: Any, ctx: typer.Context, wide: int, *, tail: str = "") -> list[str]:
-    lines = _wrapped(_usage(command, ctx, tail=tail), "", wide)
+    lines = _wrapped(usage(command, ctx, tail=tail), "", wide)
     for block in paragraphs(command.help or ""):
         lines += ["", *_wrapped(block, "", wide)]
     return lines
 
 
-def _params(command: Any, ctx: typer.Context, *, words: bool) -> list[tuple[str, str]]:
+def params(command: Any, ctx: typer.Context, *, words: bool) -> list[tuple[str, str]]:
+    """A command's words, or its options: the name of each and what is said of it."""
     found = (_record(p, ctx) for p in command.get_params(ctx)
              if isinstance(p, TyperArgument) == words)  # fmt: skip
     return [record for record in found if record is not None]
@@ -135,10 +137,10 @@ class Helped(TyperCommand):
         """Write what the command does, what it takes, and an example."""
         wide = width()
         lines = _head(self, ctx, wide)
-        lines += _section("Words", _params(self, ctx, words=True), wide)
+        lines += _section("Words", params(self, ctx, words=True), wide)
         for table in self.tables:
             lines += _section(table.title, table.rows(system_at(ctx)), wide)
-        lines += _section("Options", _params(self, ctx, words=False), wide)
+        lines += _section("Options", params(self, ctx, words=False), wide)
         if self.examples:
             lines += ["", "Example:" if len(self.examples) == 1 else "Examples:"]
             lines += [f"  {example}" for example in self.examples]  # to copy: never wrapped
@@ -166,7 +168,7 @@ class Group(TyperGroup):
         column = max(map(len, self.list_commands(ctx)), default=0)
         for title, names in self.sections(ctx).items():
             lines += _section(title, [(n, self._line(ctx, n)) for n in names], wide, column)
-        lines += _section("Options", _params(self, ctx, words=False), wide)
+        lines += _section("Options", params(self, ctx, words=False), wide)
         lines += [
             "",
             *_wrapped(f"`{ctx.command_path} COMMAND --help` says all about one.", "", wide),

@@ -25,6 +25,11 @@ class Node:
         return " ".join(("wetend", *self.words))
 
     @property
+    def context(self) -> typer.Context:
+        """As the command is given, with nothing typed behind it."""
+        return _context(self.command, self.words)
+
+    @property
     def is_group(self) -> bool:
         """Whether commands stand under it."""
         return isinstance(self.command, TyperGroup)
@@ -38,7 +43,7 @@ def under(node: Node) -> Iterator[Node]:
     """The commands right under a group."""
     if not node.is_group:
         return
-    ctx = _context(node.command, node.words)
+    ctx = node.context
     for name in node.command.list_commands(ctx):
         _, command, _ = node.command.resolve_command(ctx, [name])
         yield Node((*node.words, name), command)
