@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import ast
 import dataclasses
 import importlib
 import inspect
 import pkgutil
 import typing
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 from pydantic import BaseModel
@@ -135,6 +137,35 @@ def test_every_name_says_the_unit_it_holds() -> None:
         if (told := wrong(name, known))
     ]
     assert found == []
+
+
+WRITTEN = {"lead_days", "seconds", "day", "leak_at_100_bar"}
+"""Keys written by hand that hold the unit they say, each with its own test: an item's lead in days,
+a film's seconds, a calendar day or the mean one; and a leak, whose name says at which pressure."""
+WORD_LISTS = {
+    "wetend.workflows.history_words", "wetend.units.factors", "wetend.units.kinds",
+    "wetend.units.show", "wetend.pump.usage", "wetend.pump.readings",
+}  # fmt: skip
+"""Where the words themselves are listed: units, and what is typed or was kept earlier."""
+
+
+def keys_of(tree: ast.AST) -> Iterator[str]:
+    for node in ast.walk(tree):
+        for key in node.keys if isinstance(node, ast.Dict) else ():
+            if isinstance(key, ast.Constant) and isinstance(key.value, str):
+                yield key.value
+
+
+def test_no_key_of_what_is_given_out_says_another_unit() -> None:
+    """JSON comes from the same fields as code; what is keyed by hand beside them is listed here."""
+    found = {
+        f"{module.__name__}: {key}"
+        for module in modules()
+        if module.__file__ and module.__name__ not in WORD_LISTS
+        for key in keys_of(ast.parse(Path(module.__file__).read_text("utf-8")))
+        if " " not in key and "-" not in key and said_in(key) and key not in WRITTEN
+    }
+    assert found == set()
 
 
 def test_the_check_itself_sees_what_lies() -> None:
