@@ -2,10 +2,11 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+PIP_AUDIT := 2.10.1
 # What Python compiles is kept, for each worker and each command that a test starts.
 unexport PYTHONDONTWRITEBYTECODE
 
-.PHONY: demo test explore check bench format lock screens clean
+.PHONY: demo test explore check audit bench format lock screens clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/wetend demo
@@ -23,6 +24,15 @@ check: $(VENV)/dev.stamp
 	$(BIN)/ruff check src tests benchmarks
 	$(BIN)/mypy
 	$(BIN)/lint-imports
+
+# Looks the locked dependencies up in the public index of known faults. The tool is installed apart, so
+# that it is audited by nobody and ships with nothing. AUDIT=--if-reachable: no failure without an index.
+audit:
+	@if $(PYTHON) requirements/audit.py - --probe; then \
+	  test -x $(VENV)/audit/bin/pip-audit || { $(PYTHON) -m venv $(VENV)/audit && \
+	    $(VENV)/audit/bin/python -m pip install --quiet pip-audit==$(PIP_AUDIT); }; \
+	  $(PYTHON) requirements/audit.py $(VENV)/audit/bin/pip-audit $(AUDIT); \
+	else test -n "$(AUDIT)"; fi
 
 bench: $(VENV)/dev.stamp
 	$(BIN)/python benchmarks/run.py
