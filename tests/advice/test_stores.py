@@ -8,9 +8,16 @@ import pytest
 from scipy import stats
 
 from wetend.advice.exposure import Duty, ledger_of
-from wetend.advice.life import FleetLives, learn, remaining
+from wetend.advice.life import DAY, FleetLives, learn, remaining
 from wetend.advice.shelf import Shelf, Stocked, Used, fits
-from wetend.advice.stores import PumpStores, StockPlan, expected_uses, key_of, stock_plan
+from wetend.advice.stores import (
+    PumpStores,
+    StockPlan,
+    chosen,
+    expected_uses,
+    key_of,
+    stock_plan,
+)
 from wetend.materials.ball_seat import BallSeatMaterial, ball_seat_materials
 from wetend.pump.catalogue import CatalogueItem
 from wetend.pump.costs import Costs
@@ -224,3 +231,54 @@ def test_what_is_balanced_is_a_shortage_against_a_quarter_of_the_price_a_year(wa
         shortage = max(costs.unplanned(line.part) - costs.planned(line.part), 0.01)
         holding = costs.price(line.part) * 0.25 * wait / 365.25
         assert line.balance == stats.poisson.ppf(shortage / (shortage + holding), line.demand)
+
+
+def fleet_of(count: int) -> list[Pump]:
+    """Pumps of two builds, one in ten of the second."""
+    return [
+        (HYDRAULIC if n % 10 == 0 else AIR).model_copy(
+            update={"key": f"pump-{n:04d}", "name": f"Pump {n}"}
+        )
+        for n in range(count)
+    ]  # fmt: skip
+
+
+def test_of_many_pumps_an_even_choice_of_each_kind_is_reckoned() -> None:
+    pumps = fleet_of(2000)
+    keys = chosen(pumps, Shelf(), 100)
+    assert 98 <= len(keys) <= 102
+    seconds = [k for k in keys if int(k[-4:]) % 10 == 0]
+    assert len(seconds) == 10
+    assert min(keys) < "pump-0050"
+    assert max(keys) > "pump-1950"
+    assert chosen(pumps[:100], Shelf(), 100) == {p.key for p in pumps[:100]}
+    rare = [*pumps, AIR.model_copy(update={"key": "odd", "build": "of its own"})]
+    assert "odd" in chosen(rare, Shelf(), 100)
+
+
+def test_the_demand_of_pumps_not_reckoned_is_that_of_their_kind() -> None:
+    """Ten alike, of which one is reckoned, use ten times what one does."""
+    fleet = learn([])
+    one = served(AIR, fleet, "a")
+    others = [
+        PumpStores(AIR.model_copy(update={"key": f"b{n}", "name": f"B{n}"}), one.day, ())
+        for n in range(9)
+    ]  # fmt: skip
+    alone = stock_plan(fleet, [one], Costs(), lead=60 * DAY, fill=0.95)
+    together = stock_plan(fleet, [one, *others], Costs(), lead=60 * DAY, fill=0.95)
+    assert [line.demand for line in together.lines] == pytest.approx(
+        [10 * line.demand for line in alone.lines]
+    )
+    assert all(len(line.pumps) == 10 for line in together.lines)
+
+
+def test_of_many_pumps_a_part_fits_some_are_named_and_the_rest_counted() -> None:
+    fleet = learn([])
+    one = served(AIR, fleet, "a")
+    rows = [one] + [
+        PumpStores(AIR.model_copy(update={"key": f"b{n:03d}", "name": f"B{n}"}), one.day, ())
+        for n in range(1200)
+    ]  # fmt: skip
+    line = stock_plan(fleet, rows, Costs(), lead=60 * DAY, fill=0.95).lines[0]
+    assert line.fits_told.endswith("and 1,189 more")
+    assert len(line.fits_told) < 120

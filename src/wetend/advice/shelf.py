@@ -78,6 +78,18 @@ def fits(pump: Pump, part: FittedPart) -> str:
     return said.get(part, "")
 
 
+def _sizes(pump: Pump) -> tuple[object, ...]:
+    """All that :func:`fits` hangs on."""
+    foot, piston = pump.foot_valve, pump.piston_valve
+    return (
+        pump.rod.diameter, pump.rod.length, pump.cylinder.bore, pump.cylinder.length,
+        pump.cylinder.outside, pump.static_packings.rings, pump.moving_packings.rings,
+        foot.ball_diameter, foot.ball_material, foot.seat_bore, foot.seat_material,
+        foot.reversible, piston.ball_diameter, piston.ball_material, piston.seat_bore,
+        piston.seat_material, piston.reversible, pump.nozzle.orifice, pump.filter.opening,
+    )  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Shelf:
     """All items of a depot, and what was fitted."""
@@ -86,6 +98,18 @@ class Shelf:
     used: tuple[Used, ...] = ()
     pumps: Mapping[str, Pump] | None = None
     """By key."""
+
+    def alike(self, pumps: Sequence[Pump]) -> tuple[tuple[Pump, ...], ...]:
+        """Pumps put together that take the same items: of one build and size, named by the same."""
+        naming: dict[str, list[str]] = {}
+        for stocked in self.items:
+            for key in stocked.item.pumps:
+                naming.setdefault(key, []).append(stocked.item.number)
+        kinds: dict[tuple[object, ...], list[Pump]] = {}
+        for pump in pumps:
+            kind = (pump.build, _sizes(pump), tuple(naming.get(pump.key, ())))
+            kinds.setdefault(kind, []).append(pump)
+        return tuple(map(tuple, kinds.values()))
 
     def of(self, pump: Pump, part: FittedPart) -> tuple[Stocked, ...]:
         """Items that are this part for this pump, kits too.

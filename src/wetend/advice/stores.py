@@ -31,6 +31,9 @@ Floats = NDArray[np.float64]
 HOLDING_A_YEAR: Ratio = 0.25
 """Cost of holding a part for a year, of its price: common practice, no source."""
 _MOST_AGAIN = 60
+_NAMED = 12
+"""Pumps that a part fits, named at most."""
+_OF_A_KIND = 8
 
 
 @dataclass(frozen=True)
@@ -40,6 +43,7 @@ class PumpStores:
     pump: Pump
     day: Exposure
     left: tuple[RemainingLife, ...]
+    """Of each part; none: taken to be as those of its kind that are known."""
     turned: Mapping[LifePart, bool | None] | None = None
     """Of parts with two faces: whether the second is in use; ``None`` or left out: not known."""
 
@@ -57,7 +61,7 @@ class StockLine:
     pumps: tuple[str, ...]
     """Their keys."""
     demand: float
-    """Expected number used over the lead time."""
+    """Expected number used over the lead time, by all of them."""
     hold: int
     """For the fill probability."""
     balance: int
@@ -78,6 +82,13 @@ class StockLine:
     """Of the single part that costs least; blank: no number yet."""
     kits: tuple[str, ...] = ()
     """Numbers of the kits that hold it."""
+
+    @property
+    def fits_told(self) -> str:
+        """The pumps it fits, by name; of many the first and how many more."""
+        more = len(self.fits) - _NAMED
+        told = ", ".join(self.fits[:_NAMED])
+        return f"{told} and {more:,} more" if more > 0 else told
 
     @property
     def bought_as(self) -> str:
@@ -135,8 +146,10 @@ def expected_uses(
         if not within.any():
             break
         used += _takes(nth, reversible=reversible, turned=turned) * float(within.mean())
-        fresh = remaining_lives(belief, x, age=1e-9, uniform=rng.uniform(1e-9, 1.0, len(spent)))
-        spent = np.where(within, spent + fresh, math.inf)
+        uniform = rng.uniform(1e-9, 1.0, len(spent))[within]
+        fresh = remaining_lives(belief.some(within), x, age=1e-9, uniform=uniform)
+        spent[~within] = math.inf
+        spent[within] += fresh
     return used
 
 
@@ -149,6 +162,8 @@ def _takes(nth: int, *, reversible: bool, turned: bool | None) -> float:
     return 1.0 if (nth % 2 == 0) == turned else 0.0
 
 
+UseKey = tuple[str, LifePart, SAsDays]
+"""A pump's key, a part and a time."""
 _Group = tuple[LifePart, str, tuple[str, ...]]
 
 
@@ -161,6 +176,7 @@ def stock_plan(
     fill: Ratio,
     have: Mapping[str, int] | None = None,
     shelf: Shelf | None = None,
+    known: dict[UseKey, float] | None = None,
 ) -> StockPlan:
     """Levels for every kind of part that the pumps take, and what to order.
 
@@ -172,22 +188,41 @@ def stock_plan(
         fill: chance wanted of not running out in that time.
         have: number there by the line's key or by part number; instead of what was counted.
         shelf: the owner's items, what was counted, and what was fitted since.
+        known: uses expected before of the same pumps under the same beliefs; new ones are put in.
     """
     shelf = shelf or Shelf()
     groups: dict[_Group, list[PumpStores]] = {}
     items: dict[_Group, tuple[Stocked, ...]] = {}
-    for each in pumps:
+    alike = shelf.alike([each.pump for each in pumps])
+    by_pump = {id(each.pump): each for each in pumps}
+    for kind in alike:
         for part in LIFE_PARTS:
-            own = shelf.of(each.pump, part)
-            group = (part, fits(each.pump, part), tuple(sorted(s.item.number for s in own)))
-            groups.setdefault(group, []).append(each)
+            own = shelf.of(kind[0], part)
+            group = (part, fits(kind[0], part), tuple(sorted(s.item.number for s in own)))
+            groups.setdefault(group, []).extend(by_pump[id(pump)] for pump in kind)
             items[group] = own
     order = {part: place for place, part in enumerate(LIFE_PARTS)}
     ranked = sorted(groups, key=lambda g: (order[g[0]], *g[1:]))
-    maker = _Maker(fleet, costs, shelf, lead, fill, have or {})
+    maker = _Maker(fleet, costs, shelf, lead, fill, have or {}, {} if known is None else known)
     lines = tuple(maker.line(group, groups[group], items[group]) for group in ranked)
     held = sum(line.hold * line.price for line in lines)
     return StockPlan(lines, lead, fill, held, orders_of(lines, [items[g] for g in ranked], costs))
+
+
+def chosen(pumps: Sequence[Pump], shelf: Shelf, most: int) -> frozenset[str]:
+    """Keys of the pumps from which the demand of all is reckoned: all, or so many.
+
+    Of more, those are taken that stand evenly spread among the ones like them, in the order of
+    their keys, and of each kind at least :data:`_OF_A_KIND`, so that no kind goes unseen.
+    """
+    if len(pumps) <= most:
+        return frozenset(pump.key for pump in pumps)
+    found: set[str] = set()
+    for kind in shelf.alike(pumps):
+        count = min(max(round(most * len(kind) / len(pumps)), _OF_A_KIND), len(kind))
+        keys = sorted(pump.key for pump in kind)
+        found.update(keys[(2 * n + 1) * len(keys) // (2 * count)] for n in range(count))
+    return frozenset(found)
 
 
 def key_of(part: LifePart, what: str) -> str:
@@ -210,6 +245,7 @@ class _Maker:
     lead: SAsDays
     fill: Ratio
     have: Mapping[str, int]
+    known: dict[UseKey, float]
 
     def line(self, group: _Group, own: Sequence[PumpStores], items: Sequence[Stocked]) -> StockLine:
         part, what, numbers = group
@@ -219,7 +255,10 @@ class _Maker:
         single = singles[0] if singles else None
         lead = self.lead if single is None or single.item.lead is None else single.item.lead
         price = cost_of_one(single, guess) if single else guess
-        demand = sum(self._demand(part, each, lead) for each in own)
+        own = sorted(own, key=lambda each: each.pump.key)
+        known = [each for each in own if each.left]
+        demand = sum(self._demand(part, each, lead) for each in known)
+        demand *= len(own) / max(len(known), 1)
         shortage = max(self.costs.unplanned(part) - self.costs.planned(part), 0.01)
         holding = max(price * HOLDING_A_YEAR * lead / (365.25 * DAY), 1e-6)
         hold = spares_for_fill(demand, self.fill)
@@ -240,6 +279,12 @@ class _Maker:
         )  # fmt: skip
 
     def _demand(self, part: LifePart, each: PumpStores, lead: SAsDays) -> float:
+        key = (each.pump.key, part, lead)
+        if key not in self.known:
+            self.known[key] = self._reckoned(part, each, lead)
+        return self.known[key]
+
+    def _reckoned(self, part: LifePart, each: PumpStores, lead: SAsDays) -> float:
         left = next(r for r in each.left if r.part == part).draws
         if left is None:
             return 0.0

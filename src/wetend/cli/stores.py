@@ -74,7 +74,7 @@ def write_plan(sheet: Sheet, plan: StockPlan) -> None:
     """Levels and orders as text."""
     sheet.table(
         ["number", "part", "fits", "used in lead time", "hold", "by cost", "there", "order"],
-        [[line.bought_as or NO_NUMBER, line.title, ", ".join(line.fits), rounded(line.demand),
+        [[line.bought_as or NO_NUMBER, line.title, line.fits_told, rounded(line.demand),
           str(line.hold), str(line.balance), str(line.have), str(line.order)]
          for line in plan.lines],
     )  # fmt: skip

@@ -58,7 +58,7 @@ def _orders(lines: Sequence[OrderLine]) -> tuple[Section, ...]:
 
 def _held(plan: StockPlan) -> Table:
     rows = tuple(
-        (Cell(line.bought_as or NO_NUMBER), Cell(line.title, quiet=f"fits {', '.join(line.fits)}"),
+        (Cell(line.bought_as or NO_NUMBER), Cell(line.title, quiet=f"fits {line.fits_told}"),
          Cell(rounded(line.demand)), Cell(str(line.hold), strong=True), Cell(str(line.have)))
         for line in plan.lines
     )  # fmt: skip

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.random import Generator
@@ -102,6 +102,13 @@ class LifeBelief:
     failures: int
     effective: float
     """Number of equally weighed draws that would say as much, of the better shape."""
+
+    def some(self, which: Bools) -> LifeBelief:
+        """The same with these draws alone."""
+        return replace(
+            self, coefficients=self.coefficients[which], scales=self.scales[which],
+            weibull=self.weibull[which],
+        )  # fmt: skip
 
     def location(self, x: Floats) -> Floats:
         """Log of the median life of every draw at covariates, the constant included."""

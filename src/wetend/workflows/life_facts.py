@@ -14,6 +14,7 @@ from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.life import FleetLives, RemainingLife, learn, remaining
 from wetend.advice.life_change import leanings
 from wetend.advice.life_records import Life
+from wetend.advice.stores import UseKey
 from wetend.pump.usage import LifePart
 from wetend.records.entries import Entry, EntryKind
 from wetend.records.fold import Visit
@@ -37,7 +38,7 @@ _INSIDE: frozenset[LifePart] = frozenset(
 )
 _LATELY = 7
 """Days for which a wet end counts as apart lately, if one of these parts was fitted."""
-_MOST_LEFT = 400
+_MOST_LEFT = 600
 """Pumps whose parts' remaining lives are kept, some 80 kB each."""
 
 
@@ -51,6 +52,8 @@ class DepotFacts:
     state: tuple[int, str]
     left: dict[str, tuple[RemainingLife, ...]] = field(default_factory=dict, repr=False)
     """What is left of some pumps' parts, filled in as it is asked for: see :func:`of_pump`."""
+    uses: dict[UseKey, float] = field(default_factory=dict, repr=False)
+    """Parts that these pumps are expected to use within some times, filled in the same way."""
 
 
 def gather(depot: Depot, today: date, state: tuple[int, str]) -> tuple[DepotFacts, Duties]:
@@ -88,7 +91,9 @@ def refreshed(
     seen = _failures(before.fleet.learned)
     few = seen < _SETTLED or abs(_failures(lives) - seen) > seen / 100
     fleet = learn(lives, before=before.fleet) if few else replace(before.fleet, lives=lives)
-    return DepotFacts(found, fleet, before.today, state, _still_left(before, found, fleet))
+    left = _still_left(before, found, fleet)
+    uses = {key: used for key, used in before.uses.copy().items() if key[0] in left}
+    return DepotFacts(found, fleet, before.today, state, left, uses)
 
 
 def _still_left(

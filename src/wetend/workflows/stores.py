@@ -13,7 +13,7 @@ from wetend.advice.fault_finding.faults import Fault
 from wetend.advice.next_repack import NextRepack
 from wetend.advice.ordering import ORDER_HEAD, order_rows
 from wetend.advice.shelf import Shelf, Stocked
-from wetend.advice.stores import PumpStores, StockPlan, stock_plan
+from wetend.advice.stores import PumpStores, StockPlan, chosen, stock_plan
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
@@ -35,8 +35,10 @@ VAN_FILL: Ratio = 0.8
 ROOM: M3 = 2e-3
 SOONEST = 6
 """Pumps named whose packings are worn next."""
-MOST_AT_ONCE = 400
-"""Pumps whose stores are planned at once on a page."""
+MOST_AT_ONCE = 300
+"""Pumps from which the demand of all is reckoned; of more, an even choice of each kind."""
+_MOST_USES = 30_000
+"""Expected uses kept with the depot's facts, of all pumps, parts and times asked for."""
 
 
 @dataclass(frozen=True)
@@ -47,6 +49,8 @@ class StoresView:
     van: StockPlan
     costs: Costs
     pumps: int
+    reckoned: int
+    """Pumps from which the demand of all was reckoned."""
     repacks: tuple[tuple[Pump, NextRepack], ...]
     """Pumps whose packings are worn next, the first day first."""
     items: int
@@ -106,13 +110,21 @@ def _planned(
 ) -> StockPlan:  # fmt: skip
     if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
         raise BadInput("The fill must lie between 0 and 1, the lead time between an hour and 3 y.")
+    if len(known.uses) > _MOST_USES:
+        known.uses.clear()
     rows = []
-    for key in sorted(known.pumps)[:MOST_AT_ONCE]:
-        own, left = of_pump(known, key)
+    pumps = [known.pumps[key].pump for key in sorted(known.pumps)]
+    reckoned = chosen(pumps, shelf, MOST_AT_ONCE)
+    for pump in pumps:
+        if pump.key not in reckoned:
+            rows.append(PumpStores(pump, known.pumps[pump.key].day, ()))
+            continue
+        own, left = of_pump(known, pump.key)
         turned = {part: now.life.turned for part, now in own.parts.items()
                   if now.life is not None and not now.assumed}  # fmt: skip
         rows.append(PumpStores(own.pump, own.day, left, turned))
-    return stock_plan(known.fleet, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf)
+    return stock_plan(known.fleet, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf,
+                      known=known.uses)  # fmt: skip
 
 
 def view(
@@ -130,7 +142,9 @@ def view(
     return StoresView(
         depot=_planned(known, costs, lead=lead, fill=fill, have=have, shelf=shelf),
         van=_planned(known, costs, lead=VAN_TIME, fill=VAN_FILL, shelf=week),
-        costs=costs, pumps=len(known.pumps), repacks=soonest_repacks(desk, SOONEST),
+        costs=costs, pumps=len(known.pumps),
+        reckoned=len(chosen([p.pump for p in known.pumps.values()], shelf, MOST_AT_ONCE)),
+        repacks=soonest_repacks(desk, SOONEST),
         items=len(shelf.items),
     )  # fmt: skip
 

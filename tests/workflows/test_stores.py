@@ -1,0 +1,68 @@
+"""Stores of a depot of any size: every pump counts, each is reckoned once, and work is bounded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from wetend.advice import stores as advice
+from wetend.pump.costs import Costs
+from wetend.records.store import Depot
+from wetend.workflows import stores
+from wetend.workflows.desk import Desk
+
+
+@pytest.fixture
+def desk(tmp_path: Path, copy_demo: Callable[[Path], Path]) -> Iterator[Desk]:
+    with Depot.open(copy_demo(tmp_path / "depot.sqlite3")) as depot:
+        yield Desk(depot, who="A. Tester")
+
+
+@pytest.fixture
+def reckoned(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Parts whose expected uses were reckoned."""
+    found: list[str] = []
+    real = advice.expected_uses
+
+    def counted(fleet: object, part: str, *given: object, **more: object) -> float:
+        found.append(part)
+        return real(fleet, part, *given, **more)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(advice, "expected_uses", counted)
+    return found
+
+
+def test_what_was_reckoned_once_is_not_reckoned_again(desk: Desk, reckoned: list[str]) -> None:
+    first = stores.view(desk)
+    count = len(reckoned)
+    assert count == 2 * 10 * first.pumps  # depot and van, ten parts a pump
+    stores.view(desk, costs=Costs(crew_hour=999.0))
+    assert len(reckoned) == count
+    stores.plan(desk, Costs(), lead=9 * 86400.0)
+    assert len(reckoned) > count
+
+
+def test_more_pumps_than_are_reckoned_all_count(
+    desk: Desk, reckoned: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = stores.view(desk)
+    monkeypatch.setattr(stores, "MOST_AT_ONCE", 3)
+    monkeypatch.setattr(advice, "_OF_A_KIND", 1)
+    part = stores.view(desk)
+    assert part.reckoned < part.pumps == whole.pumps
+    assert [len(line.pumps) for line in part.depot.lines] == [
+        len(line.pumps) for line in whole.depot.lines
+    ]
+    assert sum(len(line.pumps) for line in part.depot.lines) == 10 * part.pumps
+
+
+def test_asking_for_ever_other_times_keeps_no_more_than_so_many(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(stores, "_MOST_USES", 200)
+    for days in range(2, 12):
+        stores.plan(desk, Costs(), lead=days * 86400.0)
+    known = stores.facts(desk)
+    assert len(known.uses) <= 200 + 10 * len(known.pumps)
