@@ -75,3 +75,14 @@ def test_import_and_export_by_command(demo, tmp_path) -> None:
     assert demo("export", str(out)).code == 0
     assert demo("export", str(out)).code == 2
     assert "entries.csv" in zipfile.ZipFile(out).namelist()
+
+
+def test_a_use_is_corrected_by_command(demo) -> None:
+    days = ("first=2026-05-01", "last=2026-05-31")
+    assert demo("life", "used", "north-quay", *days, "pumped=9000").code == 0
+    wrong = demo("pump", "record", "north-quay", "--json").json[0]["entry"]["id"]
+    right = demo("life", "used", "north-quay", *days, "pumped=900", "--corrects", wrong[-6:])
+    assert right.code == 0
+    newest, before = demo("pump", "record", "north-quay", "--json").json[:2]
+    assert (newest["corrected"], before["corrected"]) == (False, True)
+    assert demo("life", "used", "north-quay", *days, "pumped=9", "--corrects", "zzzz").code == 2

@@ -15,8 +15,9 @@ from wetend.pump.readings import CheckReadings, Note, SetUpRequest, SignOff, Vis
 from wetend.pump.site import Incident
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.pump.usage import NozzleMeasured, PartFitted, Usage
-from wetend.records.entries import Withdrawn, new_entry
+from wetend.records.entries import Withdrawn, new_entry, said_by
 from wetend.records.store import Depot
+from wetend.records.threads import standing
 from wetend.web.app import create_app
 from wetend.workflows import imports, incidents, life, pumps, record, visits
 from wetend.workflows.desk import Desk
@@ -83,9 +84,9 @@ def test_a_use_typed_ten_times_too_large_is_taken_back(desk, client):
     page = client.get("/pumps/quay-air/record").text
     assert "9000 L" in page.replace(" ", " ") or "9,000 L" in page or "9 000 L" in page
     send(client, "/pumps/quay-air/record", entry=wrong.id)
-    standing = [x for x in record.of_pump(desk, "quay-air").lines if not x.withdrawn]
-    assert {x.entry.id for x in standing} >= {fitted.id}
-    assert wrong.id not in {x.entry.id for x in standing}
+    left = {x.entry.id for x in record.of_pump(desk, "quay-air").lines if not x.withdrawn}
+    assert fitted.id in left
+    assert wrong.id not in left
 
 
 def test_entries_after_the_sign_off_are_marked(desk, visit, client):
@@ -212,3 +213,81 @@ def test_the_newest_correction_wins_and_an_emptied_box_stays_empty(desk, visit):
         assert set_up.pumped_since_repack == volume
     desk.keep_in_visit("set-up", SetUpRequest(pumped_since_repack=0.8), visit)
     assert desk.visit(visit).set_up.pumped_since_repack == 0.8
+
+
+def correct(client: TestClient, entry, box: str, **typed: str):
+    """Correct an entry of the pump the way a person does, from its line in the record."""
+    key = "quay-air"
+    record_page = client.get(f"/pumps/{key}/record?at={entry.id[-8:]}").text
+    link = f"/pumps/{key}/life?correct={entry.id}"
+    assert link in record_page
+    page = client.get(link).text
+    action = f"/pumps/{key}/life/{box}?correct={entry.id}"
+    form = page.split(f'action="{action}"')[1].split("</form>")[0]
+    token = form.split('name="_token" value="')[1].split('"')[0]
+    return client.post(action, data={"_token": token, **typed}), form
+
+
+def test_a_use_is_corrected_on_its_page_and_the_newest_correction_wins(desk, client):
+    """9,000 L typed for 900 stayed for ever, though 'Saved'."""
+    days = {"first": "2026-05-01", "last": "2026-05-31"}
+    wrong = life.save_usage(desk, "quay-air", Usage(**days, pumped=9.0))
+    done, form = correct(client, wrong, "use", **days, pumped="900")
+    assert done.status_code == 200
+    assert 'value="9000"' in form  # filled with what is being corrected
+    assert "Corrected since" in done.text
+    lines = [x for x in record.of_pump(desk, "quay-air").lines if x.entry.kind == "usage"]
+    assert [(x.corrected, x.withdrawn) for x in lines] == [(False, False), (True, False)]
+    correct(client, lines[0].entry, "use", **days, pumped="850")
+    last = [x.entry for x in record.of_pump(desk, "quay-air").lines
+                if x.entry.kind == "usage" and not x.corrected]  # fmt: skip
+    assert [said_by(e).pumped for e in last] == [pytest.approx(0.85)]
+
+
+def test_a_correction_that_is_refused_is_still_one_when_mended(desk, client):
+    days = {"first": "2026-05-01", "last": "2026-05-31"}
+    wrong = life.save_usage(desk, "quay-air", Usage(**days, pumped=9.0))
+    refused, _ = correct(client, wrong, "use", **days, pumped="lots")
+    assert refused.status_code == 422
+    action = f"/pumps/quay-air/life/use?correct={wrong.id}"
+    assert action in refused.text
+    token = refused.text.split('name="_token" value="')[1].split('"')[0]
+    client.post(action, data={"_token": token, **days, "pumped": "900"})
+    assert sum(not x.corrected for x in record.of_pump(desk, "quay-air").lines
+               if x.entry.kind == "usage") == 1  # fmt: skip
+
+
+def test_a_part_and_a_nozzle_are_corrected_too(desk, client):
+    part = life.save_fitted(desk, "quay-air", PartFitted(part="rod"))
+    correct(client, part, "fitted", part="cylinder", why="planned", done="new")
+    nozzle = life.save_nozzle(desk, "quay-air", NozzleMeasured(fan=(0.2,), fan_new=0.25))
+    correct(client, nozzle, "nozzle", fan="210", fan_new="250")
+    lines = record.of_pump(desk, "quay-air").lines
+    stands = {x.entry.kind: said_by(x.entry) for x in lines if not x.corrected}
+    assert stands["part-fitted"].part == "cylinder"
+    assert stands["nozzle"].fan == pytest.approx((0.21,))
+    assert sum(x.corrected for x in lines) == 2
+
+
+def test_nothing_of_another_kind_is_corrected(desk, client):
+    part = life.save_fitted(desk, "quay-air", PartFitted(part="rod"))
+    with pytest.raises(BadInput, match="same kind"):
+        life.save_usage(desk, "quay-air", Usage(first=date(2026, 5, 1), last=date(2026, 5, 2),
+                                                pumped=1.0), corrects=part.id)  # fmt: skip
+    described = record.of_pump(desk, "quay-air").lines[-1].entry
+    assert described.kind == "pump-described"
+    assert client.get(f"/pumps/quay-air/life?correct={described.id}").status_code == 404
+    assert client.get("/pumps/quay-air/life?correct=zzzz").status_code == 404
+
+
+def test_a_row_of_an_import_corrected_goes_with_the_import(desk, client):
+    bring_in(client, 3)
+    whole = imports.listed(desk)[0].entry.id
+    row = next(x.entry for x in record.of_pump(desk, "quay-air").lines if x.entry.kind == "usage")
+    correct(client, row, "use", first="2025-01-03", last="2025-01-03", cycles="7")
+    imports.withdraw(desk, whole)
+    assert not [s for s in standing(desk.depot.entries(pump="quay-air")) if s.entry.kind == "usage"]
+    imports.put_back(desk, whole)
+    counts = [s.noun.cycles for s in standing(desk.depot.entries(pump="quay-air"))
+              if s.entry.kind == "usage"]  # fmt: skip
+    assert sorted(counts) == [1, 2, 7]

@@ -12,12 +12,13 @@ from wetend.cli.given import day
 from wetend.cli.handover import write_repack
 from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.words import AsJson, CostsGiven, Needed, PumpKey
+from wetend.cli.words import AsJson, Corrects, CostsGiven, Needed, PumpKey
 from wetend.pump.costs import Costs
 from wetend.pump.usage import FITTED_WORDS, NozzleMeasured, PartFitted, Usage
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import chance_text, rough, rough_span, rounded, span_text, whole
-from wetend.workflows import life
+from wetend.workflows import life, record
+from wetend.workflows.desk import Desk
 from wetend.workflows.life import LifeView
 
 app = group_app("What is left of each part, when to replace it, and what the pump did.")
@@ -91,15 +92,23 @@ def show(
             write(Sheet(desk.system), seen)
 
 
+def _entry(desk: Desk, key: str, letters: str) -> str | None:
+    """The id of the entry that a person says is corrected."""
+    return record.find(record.of_pump(desk, key), letters).id if letters else None
+
+
 @app.command(
     cls=helped('wetend life used quay-air first=2031-05-01 last=2031-05-31 pumped="4200 L"',
                tables=[fields(Usage, without={"brought_in"})])
 )  # fmt: skip
-def used(ctx: typer.Context, key: PumpKey, given: Needed, as_json: AsJson = False) -> None:
+def used(
+    ctx: typer.Context, key: PumpKey, given: Needed, corrects: Corrects = "",
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
     """Keep what a pump did between two days: cycles, volume pumped, time at work or area."""
     noun = noun_from(Usage, given, system_of(ctx))
     with opened(ctx) as desk:
-        entry = life.save_usage(desk, key, noun)
+        entry = life.save_usage(desk, key, noun, corrects=_entry(desk, key, corrects))
         told = f"Kept use of {key}, {noun.first} to {noun.last}."
         Sheet(desk.system).kept(entry, told, as_json=as_json)
 
@@ -112,12 +121,13 @@ def fitted(
     ctx: typer.Context,
     key: PumpKey,
     given: Needed,
+    corrects: Corrects = "",
     as_json: AsJson = False,
 ) -> None:
     """Keep that a part was fitted outside a visit."""
     noun = noun_from(PartFitted, given, system_of(ctx))
     with opened(ctx) as desk:
-        entry = life.save_fitted(desk, key, noun)
+        entry = life.save_fitted(desk, key, noun, corrects=_entry(desk, key, corrects))
         told = f"Kept: {FITTED_WORDS[noun.part]} of {key}, {noun.done} ({noun.why})."
         Sheet(desk.system).kept(entry, told, as_json=as_json)
 
@@ -126,12 +136,15 @@ def fitted(
     cls=helped('wetend life nozzle quay-air volume="1.5 L" time="60 s" pressure="200 bar"',
                tables=[fields(NozzleMeasured)])
 )  # fmt: skip
-def nozzle(ctx: typer.Context, key: PumpKey, given: Needed, as_json: AsJson = False) -> None:
+def nozzle(
+    ctx: typer.Context, key: PumpKey, given: Needed, corrects: Corrects = "",
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
     """Keep how worn a nozzle is, by volume and time or by the width of its fan.
 
     Spray on the work or a test sheet, never into a pail: the volume is what is drawn from one.
     """
     noun = noun_from(NozzleMeasured, given, system_of(ctx))
     with opened(ctx) as desk:
-        entry = life.save_nozzle(desk, key, noun)
+        entry = life.save_nozzle(desk, key, noun, corrects=_entry(desk, key, corrects))
         Sheet(desk.system).kept(entry, f"Kept: the nozzle of {key} measured.", as_json=as_json)

@@ -25,4 +25,7 @@ CostsGiven = Annotated[
     list[str] | None,
     typer.Argument(metavar="COST=VALUE", help="Costs that are not as usual, as listed below."),
 ]
+Corrects = Annotated[
+    str, typer.Option(metavar="ENTRY", help="The entry this corrects: its id or last letters.")
+]
 Create = Annotated[bool, typer.Option("--create", help="Make the depot where there is none.")]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from fastapi import APIRouter
 from markupsafe import Markup
@@ -13,7 +12,7 @@ from starlette.responses import Response
 
 from wetend.advice.next_repack import NextRepack
 from wetend.drawings import life as drawn
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.usage import (
@@ -25,17 +24,22 @@ from wetend.pump.usage import (
     PartFitted,
     Usage,
 )
+from wetend.records.entries import Entry, said_by
+from wetend.units.noun import Noun
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence, texts_of
 from wetend.web.pages import drawing, go, render
 from wetend.web.stage import Again, form_for
 from wetend.web.typed import Texts, Typed, own_of, query_texts, read_noun
 from wetend.workflows import life as workflow
+from wetend.workflows import record
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
 PARTS: dict[str, str] = {part: sentence(words) for part, words in PART_WORDS.items()}
 PLOT_FIELD = "plot"
+BOXES = {"usage": "use-box", "part-fitted": "fitted-box", "nozzle": "nozzle-box"}
+"""Where on the page what is entered of each kind stands."""
 USE = Asked(
     Usage, key="use", submit="Keep this use", leave_out=frozenset({"brought_in"}),
     hints={"cycles": "Off the counter", "coating": "Its key; the pump's last one if blank"},
@@ -71,6 +75,8 @@ class LifePage:
     nozzle: Form
     costs: Form
     open_anyway: tuple[str, ...]
+    corrects: Entry | None
+    """The entry that is being corrected."""
 
 
 @dataclass(frozen=True)
@@ -115,17 +121,27 @@ def _page(request: Request, desk: Desk, key: str, again: Again | None = None) ->
     plotted = _plotted(texts)
     view = workflow.view(desk, key, costs=costs, plotted=plotted)
     here = f"/pumps/{key}/life"
+    corrects = _corrected(request, desk, key)
+    noun, kind = (said_by(corrects), corrects.kind) if corrects else (None, "")
+
+    def form(asked: Asked, of_kind: str, path: str) -> Form:
+        own = kind == of_kind
+        action = f"{here}/{path}?correct={corrects.id}" if corrects and own else f"{here}/{path}"
+        kept = noun if own and isinstance(noun, Noun) else None
+        return form_for(asked, action, kept, again, system=desk.system)
+
     page = LifePage(
         stage=view,
         bars=drawing(drawn.bars(view.parts)),
         plot=drawing(drawn.probability(view.plot, system=desk.system)),
         plots=tuple(PARTS.items()),
         plotted=plotted,
-        use=form_for(USE, f"{here}/use", None, again, system=desk.system),
-        fitted=form_for(FITTED, f"{here}/fitted", None, again, system=desk.system),
-        nozzle=form_for(NOZZLE, f"{here}/nozzle", None, again, system=desk.system),
+        use=form(USE, "usage", "use"),
+        fitted=form(FITTED, "part-fitted", "fitted"),
+        nozzle=form(NOZZLE, "nozzle", "nozzle"),
         costs=costs_form(here, texts, costs, bad, desk),
         open_anyway=tuple(PART_WORDS[p] for p in view.open_anyway),
+        corrects=corrects,
     )
     wrong = bad or (again.bad if again else None)
     return render(request, "life.html", page, title=f"Life of {view.pump.name}",
@@ -138,15 +154,35 @@ def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     return _page(request, desk, key)
 
 
+def _corrected(request: Request, desk: Desk, key: str) -> Entry | None:
+    """The entry that the address names to be corrected.
+
+    Raises:
+        NotFound: there is no such entry of this pump, or of none of the kinds corrected here.
+    """
+    named = request.query_params.get("correct", "")
+    if not named:
+        return None
+    entry = record.find(record.of_pump(desk, key), named)
+    if entry.kind not in BOXES or entry.visit is not None:
+        raise NotFound("That entry is not corrected here; the record says where.")
+    return entry
+
+
 def _keep(
     request: Request, desk: Desk, key: str, typed: Typed, asked: Asked,
-    save: Callable[[Desk, str, Any], object],
+    save: Callable[..., Entry],
 ) -> Response:  # fmt: skip
     """Keep what one of the page's forms says, or show it again with what is wrong."""
+    corrects = _corrected(request, desk, key)
     try:
-        save(desk, key, read_noun(asked.noun, typed.own, typed.system))
+        said = read_noun(asked.noun, typed.own, typed.system)
+        kept = save(desk, key, said, corrects=corrects.id if corrects else None)
     except BadInput as bad:
         return _page(request, desk, key, Again(asked.key, typed, bad))
+    if corrects:
+        at = kept.id[-8:]
+        return go(f"/pumps/{key}/record?at={at}", saved="1", anchor=f"e-{at}")
     return go(f"/pumps/{key}/life", saved="1")
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 
 from fastapi import APIRouter
 from starlette.requests import Request
@@ -10,6 +11,7 @@ from starlette.responses import Response
 
 from wetend.records.entries import Entry
 from wetend.web.access import AtDesk, PumpKey, Sent, VisitId
+from wetend.web.life import BOXES
 from wetend.web.pages import go, render
 from wetend.workflows import record as workflow
 
@@ -28,6 +30,8 @@ class RecordPage:
     """Those of this page of it."""
     page: int = 1
     pages: int = 1
+    boxes: Mapping[str, str] = field(default_factory=lambda: BOXES)
+    """Where an entry of a pump is corrected, by its kind."""
 
 
 _A_PAGE = 40

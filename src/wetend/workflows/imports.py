@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wetend.errors import BadInput, NotFound
 from wetend.pump.usage import Imported, PartFitted, Usage
 from wetend.records.entries import NO_PUMP, Entry, Withdrawn, said_by
-from wetend.records.threads import standing
+from wetend.records.threads import standing, taken_back
 from wetend.units.fields import read
 from wetend.units.noun import Noun
 from wetend.workflows.desk import Desk
@@ -37,7 +37,7 @@ class _Own:
     """An import with its rows and what withdrew them."""
 
     rows: tuple[Entry, ...]
-    """Those that stand, the import's own entry among them."""
+    """Those not taken back, corrected ones too, the import's own entry among them."""
     withdrawals: tuple[Entry, ...]
     """Those by which the import as a whole is taken back, and that stand."""
     again: int
@@ -74,7 +74,8 @@ def find(desk: Desk, letters: str) -> ImportLine:
 def _own(desk: Desk, import_id: str) -> _Own:
     near = desk.depot.entries(pump=NO_PUMP, kinds=("import", "withdrawn"))
     entries = sorted({*near, *desk.depot.entries(kinds=_ROWS)}, key=lambda e: e.id)
-    rows = [s.entry for s in standing(entries) if _is_of(s.entry, import_id)]
+    gone_now = taken_back(entries)  # a row corrected since goes too, or it would stand again
+    rows = [e for e in entries if e.id not in gone_now and _is_of(e, import_id)]
     undone = {e.corrects for e in entries if e.kind == "withdrawn"}
     back = [
         e for e in entries

@@ -43,7 +43,7 @@ from wetend.pump.usage import (
     PartFitted,
     Usage,
 )
-from wetend.records.entries import Entry
+from wetend.records.entries import Entry, EntryKind, said_by
 from wetend.records.fold import Visit, fold_history, fold_visit
 from wetend.records.threads import standing
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
@@ -312,29 +312,59 @@ def check_turned(fitted: PartFitted) -> None:
         raise BadInput(said, (Problem("done", said),))
 
 
-def save_usage(desk: Desk, key: str, usage: Usage) -> Entry:
-    """Keep what a pump did over some days.
+def _corrected(desk: Desk, key: str, kind: EntryKind, entry_id: str | None) -> Entry | None:
+    """The entry that another is to correct: of this pump, this kind and no visit.
 
     Raises:
-        NotFound: no such pump.
+        NotFound: no such entry.
+        BadInput: it is another pump's, of another kind or of a visit.
     """
-    own = usage.model_copy(update={"brought_in": ""})
-    return desk.keep("usage", own, pump=desk.pump(key).key)
+    if entry_id is None:
+        return None
+    entry = desk.depot.entry(entry_id)
+    if (entry.pump, entry.kind, entry.visit) != (key, kind, None):
+        raise BadInput("Only an entry of the same kind and pump can be corrected so.")
+    return entry
 
 
-def save_fitted(desk: Desk, key: str, fitted: PartFitted, visit: str | None = None) -> Entry:
-    """Keep that a part was fitted.
+def _brought_in(corrected: Entry | None) -> dict[str, str]:
+    """The import of what is corrected: a correction goes and comes with it."""
+    noun = said_by(corrected) if corrected is not None else None
+    return {"brought_in": noun.brought_in if isinstance(noun, Usage | PartFitted) else ""}
+
+
+def save_usage(desk: Desk, key: str, usage: Usage, *, corrects: str | None = None) -> Entry:
+    """Keep what a pump did over some days, as a correction of another entry if one is named.
 
     Raises:
-        NotFound: no such pump.
-        BadInput: a part that can't be turned is said to be.
+        NotFound: no such pump or entry.
+        BadInput: the entry named is of another pump or kind.
+    """
+    before = _corrected(desk, key, "usage", corrects)
+    own = usage.model_copy(update=_brought_in(before))
+    return desk.keep("usage", own, pump=desk.pump(key).key, corrects=corrects)
+
+
+def save_fitted(
+    desk: Desk, key: str, fitted: PartFitted, visit: str | None = None, *,
+    corrects: str | None = None,
+) -> Entry:  # fmt: skip
+    """Keep that a part was fitted, as a correction of another entry if one is named.
+
+    Raises:
+        NotFound: no such pump or entry.
+        BadInput: a part that can't be turned is said to be; or the entry named is of another pump
+            or kind.
     """
     check_turned(fitted)
-    own = fitted.model_copy(update={"brought_in": ""})
-    return desk.keep("part-fitted", own, pump=desk.pump(key).key, visit=visit)
+    before = _corrected(desk, key, "part-fitted", corrects)
+    own = fitted.model_copy(update=_brought_in(before))
+    return desk.keep("part-fitted", own, pump=desk.pump(key).key, visit=visit, corrects=corrects)
 
 
-def save_nozzle(desk: Desk, key: str, measured: NozzleMeasured) -> Entry:
+def save_nozzle(
+    desk: Desk, key: str, measured: NozzleMeasured, *, corrects: str | None = None
+) -> Entry:
     """Keep how far a nozzle was found to be worn.
 
     Measured by what it lets through today, the pump has run: zero is over on its open visits.
@@ -342,7 +372,8 @@ def save_nozzle(desk: Desk, key: str, measured: NozzleMeasured) -> Entry:
     Raises:
         NotFound: no such pump.
     """
-    kept = desk.keep("nozzle", measured, pump=desk.pump(key).key)
+    _corrected(desk, key, "nozzle", corrects)
+    kept = desk.keep("nozzle", measured, pump=desk.pump(key).key, corrects=corrects)
     today = datetime.now(UTC).astimezone().date()
     if measured.volume is not None and measured.on in (None, today):
         for visit in open_visits(desk):

@@ -53,11 +53,13 @@ class Line:
     after_sign_off: bool
     brought_in: str = ""
     """Id of the import it came with."""
+    corrected: bool = False
+    """Whether a later entry, which corrects it, counts in its place."""
 
     @property
     def can_withdraw(self) -> bool:
         """Whether it can be taken back."""
-        return not self.withdrawn and self.entry.kind != "pump-described"
+        return not self.withdrawn and not self.corrected and self.entry.kind != "pump-described"
 
 
 @dataclass(frozen=True)
@@ -114,7 +116,7 @@ def _lines(
         if entry.kind == "withdrawn":
             continue
         noun = said_by(entry)
-        taken = entry.id not in stands if noun is not None else entry.id in gone
+        taken = entry.id in gone
         by = back.get(entry.id)
         reason = said_by(by) if by is not None else None
         lines.append(
@@ -126,6 +128,7 @@ def _lines(
                 or (unread_why(entry) if noun is None else ""),
                 bool(signed) and entry.id > signed,
                 noun.brought_in if isinstance(noun, Usage | PartFitted) else "",
+                noun is not None and not taken and entry.id not in stands,
             )
         )  # fmt: skip
     return tuple(lines)
