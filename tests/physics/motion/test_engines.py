@@ -177,3 +177,17 @@ def test_one_process_compiles_and_a_dead_one_is_not_waited_for(tmp_path, monkeyp
     assert kept.claim(300.0)  # whoever made it whole gave the claim up
     time.sleep(0.01)
     assert kept.claim(0.0)
+
+
+def test_what_was_compiled_before_is_read_back_alone() -> None:
+    """What the four functions handed over, the run and the look call is within their own code."""
+    code = (
+        "from wetend.physics.motion import native; "
+        "from wetend.physics.motion.compiling import made; print(made.cache_info().currsize)"
+    )
+    for _ in range(2):  # the first may have to compile them all
+        done = subprocess.run(
+            [sys.executable, "-c", code], capture_output=True, text=True, check=True,
+            env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+        )  # fmt: skip
+    assert int(done.stdout) == 6

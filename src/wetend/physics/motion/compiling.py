@@ -14,9 +14,10 @@ from typing import Any
 
 import numba
 from numba import types
+from numba.core.errors import NumbaError
 
 from wetend.physics.motion.compiled import TOLD, Kind
-from wetend.physics.motion.kept import KEPT_IN
+from wetend.physics.motion.kept import KEPT_IN, is_whole
 
 Function = Callable[..., Any]
 
@@ -49,11 +50,23 @@ def signature_of(kind: Kind) -> Any:
 
 @cache
 def made(function: Function) -> Any:
-    """The compiled one of a function, with those it calls."""
+    """The compiled one of a function, with those it calls.
+
+    Where all was compiled before it is read back alone: the machine code of those it calls is
+    within its own, and reading each of them back too would take several times as long.
+    """
+    if is_whole():
+        try:
+            return _made(function, dict(function.__globals__))
+        except NumbaError:  # not there after all
+            return _made(function, _names_of(function))
+    return _made(function, _names_of(function))
+
+
+def _made(function: Function, names: dict[str, Any]) -> Any:
+    """The compiled one of a function; ``names`` is what its names stand for."""
     told = TOLD[function]
-    twin = FunctionType(
-        function.__code__, _names_of(function), function.__name__, function.__defaults__
-    )
+    twin = FunctionType(function.__code__, names, function.__name__, function.__defaults__)
     twin.__qualname__, twin.__doc__ = function.__qualname__, function.__doc__
     options = dict.fromkeys(("no_cpython_wrapper", "no_cfunc_wrapper"), True) if told.inner else {}
     options["forceinline"] = told.inlined
