@@ -60,6 +60,16 @@ def test_a_reading_taken_back_counts_no_more_and_can_be_put_back(desk, visit, cl
     assert desk.visit(visit).readings is not None
 
 
+def test_a_box_left_blank_was_not_emptied_and_one_emptied_was(desk, visit, client):
+    life.save_usage(
+        desk, "quay-air", Usage(first=date(2026, 5, 1), last=date(2026, 5, 2), cycles=5)
+    )
+    assert "emptied" not in client.get("/pumps/quay-air/record").text
+    for volume in (0.9, None):
+        desk.keep_in_visit("set-up", SetUpRequest(pumped_since_repack=volume), visit)
+    assert client.get(f"/visits/{visit}/record").text.count("emptied") == 1
+
+
 def test_taken_back_twice_is_once(desk, visit):
     slip = desk.keep_in_visit("note", Note(text="x"), visit).entries[-1].id
     record.withdraw(desk, slip)

@@ -9,7 +9,15 @@ from wetend.advice.fitness import check_fits
 from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
 from wetend.pump.usage import PartFitted, Usage
-from wetend.records.entries import NO_PUMP, PAYLOADS, Entry, Withdrawn, said_by, unread_why
+from wetend.records.entries import (
+    BY_FIELD,
+    NO_PUMP,
+    PAYLOADS,
+    Entry,
+    Withdrawn,
+    said_by,
+    unread_why,
+)
 from wetend.records.fold import Visit, fold_visit
 from wetend.records.threads import standing, taken_back
 from wetend.units.fields import fields_of, read
@@ -36,6 +44,8 @@ KIND_WORDS: Mapping[str, str] = {
 }  # fmt: skip
 """Kinds of entry as people call them; another kind is called by its own name."""
 _MOST_FIELDS = 12
+_BY_FIELD = tuple(PAYLOADS[kind] for kind in BY_FIELD)
+"""What an entry says of these names only what it changes; so a blank there empties."""
 
 
 @dataclass(frozen=True)
@@ -93,14 +103,14 @@ def says_of(noun: Noun | None, system: System) -> tuple[tuple[str, str], ...]:
         return (("content", "not readable by this version"),)
     if isinstance(noun, Pump):
         return (("name", noun.name),)
-    found = []
+    found, by_field = [], isinstance(noun, _BY_FIELD)
     for known in fields_of(type(noun)):
         value = getattr(noun, known.name)
         if known.name == "brought_in":
             continue
         if known.name in noun.model_fields_set and (value != known.default or known.required):
             found.append((known.label, _value(value, known.unit, system)))
-        elif known.name in noun.model_fields_set and value is None:
+        elif by_field and known.name in noun.model_fields_set and value is None:
             found.append((known.label, "emptied"))
     return tuple(found[:_MOST_FIELDS])
 
