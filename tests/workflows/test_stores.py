@@ -51,7 +51,9 @@ def test_more_pumps_than_are_reckoned_all_count(
     monkeypatch.setattr(stores, "MOST_AT_ONCE", 3)
     monkeypatch.setattr(advice, "_OF_A_KIND", 1)
     part = stores.view(desk)
-    assert part.reckoned < part.pumps == whole.pumps
+    assert part.depot.reckoned < part.pumps == whole.pumps == whole.depot.reckoned
+    assert f"of the {part.pumps} pumps" in part.depot.reckoned_told
+    assert whole.depot.reckoned_told == ""
     assert [len(line.pumps) for line in part.depot.lines] == [
         len(line.pumps) for line in whole.depot.lines
     ]

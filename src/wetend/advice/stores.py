@@ -107,6 +107,19 @@ class StockPlan:
     """Price of all that is to be held."""
     orders: tuple[OrderLine, ...] = ()
     """What to order now."""
+    pumps: int = 0
+    reckoned: int = 0
+    """Pumps from which the demand of all was reckoned."""
+
+    @property
+    def reckoned_told(self) -> str:
+        """From how many of the pumps the demand was reckoned; blank: from all."""
+        if self.reckoned >= self.pumps:
+            return ""
+        return (
+            f"Demand is reckoned from {self.reckoned:,} of the {self.pumps:,} pumps, spread evenly "
+            "over each kind; the others of a kind are taken as alike."
+        )
 
     @property
     def order_cost(self) -> float:
@@ -206,7 +219,10 @@ def stock_plan(
     maker = _Maker(fleet, costs, shelf, lead, fill, have or {}, {} if known is None else known)
     lines = tuple(maker.line(group, groups[group], items[group]) for group in ranked)
     held = sum(line.hold * line.price for line in lines)
-    return StockPlan(lines, lead, fill, held, orders_of(lines, [items[g] for g in ranked], costs))
+    orders = orders_of(lines, [items[g] for g in ranked], costs)
+    return StockPlan(
+        lines, lead, fill, held, orders, len(pumps), sum(bool(each.left) for each in pumps)
+    )  # fmt: skip
 
 
 def chosen(pumps: Sequence[Pump], shelf: Shelf, most: int) -> frozenset[str]:

@@ -78,6 +78,8 @@ def write_plan(sheet: Sheet, plan: StockPlan) -> None:
           str(line.hold), str(line.balance), str(line.have), str(line.order)]
          for line in plan.lines],
     )  # fmt: skip
+    if plan.reckoned_told:
+        sheet.line(plan.reckoned_told)
     sheet.line(f"To be held: {whole(plan.held_cost)}. To order: {whole(plan.order_cost)}.")
     if plan.missing:
         sheet.line(f"{len(plan.missing)} parts have no number yet; give each one: wetend stores "

@@ -49,8 +49,6 @@ class StoresView:
     van: StockPlan
     costs: Costs
     pumps: int
-    reckoned: int
-    """Pumps from which the demand of all was reckoned."""
     repacks: tuple[tuple[Pump, NextRepack], ...]
     """Pumps whose packings are worn next, the first day first."""
     items: int
@@ -143,7 +141,6 @@ def view(
         depot=_planned(known, costs, lead=lead, fill=fill, have=have, shelf=shelf),
         van=_planned(known, costs, lead=VAN_TIME, fill=VAN_FILL, shelf=week),
         costs=costs, pumps=len(known.pumps),
-        reckoned=len(chosen([p.pump for p in known.pumps.values()], shelf, MOST_AT_ONCE)),
         repacks=soonest_repacks(desk, SOONEST),
         items=len(shelf.items),
     )  # fmt: skip
