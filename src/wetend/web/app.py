@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import secrets
+import warnings
 
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
+from pydantic.warnings import UnsupportedFieldAttributeWarning
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import ClientDisconnect
@@ -52,6 +54,10 @@ from wetend.web.access import FORM
 from wetend.web.security import ENDED, Keeper, Tries, known_hosts
 from wetend.web.shield import Shield
 from wetend.web.static import static
+
+# FastAPI silences this warning while it reads a route, but what is silenced belongs to all threads:
+# another that ends its own silence meanwhile would let it out.
+warnings.filterwarnings("ignore", category=UnsupportedFieldAttributeWarning)
 
 ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, marks.router,
