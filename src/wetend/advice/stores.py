@@ -281,7 +281,7 @@ class _Maker:
         balance = int(critical_stock(shortage=shortage, holding=holding, mean=demand).stock)
         key = key_of(part, f"{what} {' '.join(numbers)}")
         keys = tuple(each.pump.key for each in own)
-        there = self.shelf.there(items, part, keys)
+        there = self.shelf.there(items, part, frozenset(keys))
         said = [self.have[n] for n in (key, *numbers) if n in self.have]
         have = said[0] if said else there.both
         size = f", {what}" if what else ""

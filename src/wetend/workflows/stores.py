@@ -95,21 +95,16 @@ def plan(
         BadInput: lead time or fill probability makes no sense.
     """
     known = facts(desk, today=today)
-    return _planned(known, costs, lead=lead, fill=fill, have=have, shelf=_shelf(desk, known))
+    shelf = _shelf(desk, known)
+    return _planned(known, _rows(known, shelf), costs, lead=lead, fill=fill, have=have, shelf=shelf)
 
 
 def _shelf(desk: Desk, known: DepotFacts) -> Shelf:
     return shelf_of(desk, {key: own.pump for key, own in known.pumps.items()})
 
 
-def _planned(
-    known: DepotFacts, costs: Costs, *, lead: SAsDays, fill: Ratio, shelf: Shelf,
-    have: Mapping[str, int] | None = None,
-) -> StockPlan:  # fmt: skip
-    if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
-        raise BadInput("The fill must lie between 0 and 1, the lead time between an hour and 3 y.")
-    if len(known.uses) > _MOST_USES:
-        known.uses.clear()
+def _rows(known: DepotFacts, shelf: Shelf) -> list[PumpStores]:
+    """Every pump by key, with what is left of the parts of those that are reckoned."""
     rows = []
     pumps = [known.pumps[key].pump for key in sorted(known.pumps)]
     reckoned = chosen(pumps, shelf, MOST_AT_ONCE)
@@ -121,6 +116,18 @@ def _planned(
         turned = {part: now.life.turned for part, now in own.parts.items()
                   if now.life is not None and not now.assumed}  # fmt: skip
         rows.append(PumpStores(own.pump, own.day, left, turned))
+    return rows
+
+
+def _planned(
+    known: DepotFacts, rows: list[PumpStores], costs: Costs, *,
+    lead: SAsDays, fill: Ratio, shelf: Shelf,
+    have: Mapping[str, int] | None = None,
+) -> StockPlan:  # fmt: skip
+    if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
+        raise BadInput("The fill must lie between 0 and 1, the lead time between an hour and 3 y.")
+    if len(known.uses) > _MOST_USES:
+        known.uses.clear()
     return stock_plan(known.fleet, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf,
                       known=known.uses)  # fmt: skip
 
@@ -137,9 +144,10 @@ def view(
     costs, known = costs or Costs(), facts(desk)
     shelf = _shelf(desk, known)
     week = replace(shelf, items=tuple(_for_a_week(s) for s in shelf.items))
+    rows = _rows(known, shelf)
     return StoresView(
-        depot=_planned(known, costs, lead=lead, fill=fill, have=have, shelf=shelf),
-        van=_planned(known, costs, lead=VAN_TIME, fill=VAN_FILL, shelf=week),
+        depot=_planned(known, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf),
+        van=_planned(known, rows, costs, lead=VAN_TIME, fill=VAN_FILL, shelf=week),
         costs=costs, pumps=len(known.pumps),
         repacks=soonest_repacks(desk, SOONEST),
         items=len(shelf.items),
