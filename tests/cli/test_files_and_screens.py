@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -110,3 +111,24 @@ def test_answers_go_to_any_screen(
     refused = _run(depot, "pump", "show", "ä", PYTHONIOENCODING=encoding)
     assert refused.returncode == 2
     refused.stderr.decode(encoding)
+
+
+def test_a_narrow_screen_cuts_no_figure_in_two(
+    say: Callable,
+    copy_demo: Callable[[Path], Path],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """``7,400 L`` folded within a column would read ``7,40`` and ``0 L``."""
+    depot = str(copy_demo(tmp_path / "demo.sqlite3"))
+    wide = say("--depot", depot, "pump", "list").out
+    assert "open visit" in wide.splitlines()[0]
+    monkeypatch.setenv("COLUMNS", "34")
+    narrow = say("--depot", depot, "pump", "list").out
+    keys = [p["key"] for p in say("--depot", depot, "pump", "list", "--json").json]
+    assert [line for line in narrow.splitlines() if line in keys] == keys
+    assert "  visits: " in narrow
+    whole = say("--depot", depot, "life", "show", keys[0]).out
+    figures = re.findall(r"^  pumped: (.*)$", whole, re.MULTILINE)
+    assert figures
+    assert all(re.fullmatch(r"(at least )?[\d,.]+ L", figure) for figure in figures)

@@ -140,6 +140,13 @@ def file_with(path: Path | None, data: bytes) -> Iterator[None]:
         yield
 
 
+def _least_width(columns: Sequence[str], rows: Sequence[Sequence[str]]) -> int:
+    """The least width at which a table cuts no word in two."""
+    words = ([max(map(len, cell.split()), default=0) for cell in line] for line in (columns, *rows))
+    longest: list[int] = [max(lengths) for lengths in zip(*words, strict=True)]
+    return sum(longest) + 2 * max(len(longest) - 1, 0)
+
+
 class Sheet:
     """A plain text answer: headings, lines, tables and cautions. People's text is never markup."""
 
@@ -191,13 +198,25 @@ class Sheet:
         return f"{_SHAPES[verdict]} {verdict.value}"
 
     def table(self, columns: list[str], rows: list[list[str]]) -> None:
-        """A table."""
+        """A table; where the screen is too narrow for whole words, a block of lines a row."""
+        if _least_width(columns, rows) > self._console.width:
+            for row in rows:
+                self._block(columns, row)
+            return
         table = Table(box=None, pad_edge=False, header_style="bold")
         for column in columns:
             table.add_column(column, overflow="fold")
         for row in rows:
             table.add_row(*row)
         self._console.print(table)
+
+    def _block(self, columns: list[str], row: list[str]) -> None:
+        """A row as lines: what it is of first, then each cell behind its column's name."""
+        named = next((place for place, name in enumerate(columns) if name), 0)
+        self.line("  ".join(cell for cell in row[: named + 1] if cell))
+        for name, cell in list(zip(columns, row, strict=True))[named + 1 :]:
+            if cell:
+                self.line(f"  {name}: {cell}" if name else f"  {cell}")
 
     def caution(self, caution: Caution) -> None:
         """A caution, before the step it belongs to; before the first, what comes before it all."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import socket
 import threading
@@ -21,8 +22,12 @@ def free_port(host: str, wanted: int) -> int:
     """The port wanted, or the next free one within twenty of it.
 
     Raises:
-        BadInput: none of them is free.
+        BadInput: none of them is free, or the host is no address of this machine.
     """
+    try:
+        socket.getaddrinfo(host, wanted)
+    except (OSError, UnicodeError) as error:
+        raise BadInput(f"--host: there is no address “{host[:60]}”.") from error
     for port in range(wanted, wanted + 20):
         family = socket.AF_INET6 if ":" in host else socket.AF_INET
         with socket.socket(family, socket.SOCK_STREAM) as probe:
@@ -30,7 +35,10 @@ def free_port(host: str, wanted: int) -> int:
                 probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
             try:
                 probe.bind((host, port))
-            except OSError:
+            except OSError as error:
+                if error.errno == errno.EADDRNOTAVAIL:
+                    told = f"--host: “{host[:60]}” is no address of this machine."
+                    raise BadInput(told) from error
                 continue
             return port
     raise BadInput(f"No port from {wanted} to {wanted + 19} is free; choose one with --port.")
