@@ -16,6 +16,7 @@ import subprocess
 import tempfile
 import time
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -219,6 +220,16 @@ def copy_demo(tmp_path_factory: pytest.TempPathFactory) -> Callable[[Path], Path
         return place
 
     return put
+
+
+@pytest.fixture
+def midday(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """About noon on this machine's clock, so that what happened a minute ago happened today."""
+    with monkeypatch.context() as changed:
+        changed.setenv("TZ", f"TEST{datetime.now(UTC).hour - 12:+d}")  # POSIX counts westwards
+        time.tzset()
+        yield
+    time.tzset()
 
 
 @pytest.fixture(scope="session")

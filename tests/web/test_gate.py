@@ -15,6 +15,7 @@ from wetend.web.forms import texts_of
 from wetend.workflows import checks, visits, zero
 from wetend.workflows.desk import Desk
 
+pytestmark = pytest.mark.usefixtures("midday")
 WHO = "R. Okafor (invented)"
 PLACES = ("complaint", "strip", "rebuild", "strip/steps", "rebuild/steps")
 KEYS = re.compile(r'data-key="([^"]+)" data-state="([^"]*)"')

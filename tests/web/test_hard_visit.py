@@ -22,6 +22,7 @@ from wetend.workflows import pumps, rebuild, strip, visits
 from wetend.workflows.desk import Desk
 
 PUMP = demo_pump("quay-air")
+pytestmark = pytest.mark.usefixtures("midday")
 ONE, OTHER = "R. Okafor (invented)", "Bo Example"
 LOOKS = ("guards", "whip_checks", "hose_age", "hose_cover", "trigger_lock", "dump_valve",
          "gauge_zero")  # fmt: skip

@@ -19,6 +19,7 @@ from wetend.records.store import Depot
 from wetend.workflows import inspect, pumps, rebuild, strip, visits, zero
 from wetend.workflows.desk import Desk
 
+pytestmark = pytest.mark.usefixtures("midday")
 BAG = ToolBag(
     tools=("c-spanner", "pipe-wrench", "strap-wrench", "tube", "adjustable", "second-adjustable",
            "socket-set", "soft-drift", "hammer", "open-spanners"),

@@ -40,6 +40,7 @@ from wetend.workflows import complaint as heard
 from wetend.workflows.desk import Desk
 from wetend.workflows.marks import Mark
 
+pytestmark = pytest.mark.usefixtures("midday")
 WHO = "R. Okafor (invented)"
 BAG = ToolBag(tools=("c-spanner", "pipe-wrench", "adjustable", "hammer", "soft-drift"), vice=True)
 BAR = 1e5
