@@ -10,10 +10,10 @@ packages alone answers, but knows no faults, and pip-audit then reports none. Wi
 
 from __future__ import annotations
 
+import http.client
 import json
 import subprocess
 import sys
-import urllib.error
 import urllib.request
 from pathlib import Path
 from typing import Any
@@ -28,7 +28,7 @@ def reachable() -> bool:
     try:
         with urllib.request.urlopen(KNOWN_FAULTY, timeout=15) as answer:
             return bool(json.load(answer).get("vulnerabilities"))
-    except (OSError, ValueError):
+    except (OSError, ValueError, AttributeError, http.client.HTTPException):
         return False
 
 

@@ -56,7 +56,9 @@ def test_what_is_found_decides_how_it_ends(
     assert told in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("answer", ['{"info": {}}', '{"vulnerabilities": []}', "no page", None])
+@pytest.mark.parametrize(
+    "answer", ['{"info": {}}', '{"vulnerabilities": []}', "[]", "no page", None]
+)
 def test_a_mirror_that_knows_no_faults_is_no_index(
     audit: ModuleType, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str],
     tmp_path: Path, answer: str | None,
