@@ -103,9 +103,10 @@ def servers(where: str, photos: Path) -> Iterator[subprocess.Popen[str]]:
         [sys.executable, __file__, "--serve"], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
         text=True, env={**os.environ, "WETEND_DEPOT": where, "WETEND_PHOTOS": str(photos)},
     ) as program:  # fmt: skip
-        yield program
-        assert program.stdin is not None
-        program.stdin.close()
+        try:
+            yield program
+        finally:
+            program.kill()
 
 
 @dataclass
@@ -224,10 +225,12 @@ def kill_again_and_again(given: argparse.Namespace, where: str, photos: Path) ->
             if turn == 0:
                 for client in clients:
                     client.start()
-            if turn % 5:  # else killed while still starting, most times
-                _await_answer(port)
-            time.sleep(chance.uniform(0, LONGEST))
-            os.kill(child, signal.SIGKILL)
+            try:
+                if turn % 5:  # else killed while still starting, most times
+                    _await_answer(port)
+                time.sleep(chance.uniform(0, LONGEST))
+            finally:
+                os.kill(child, signal.SIGKILL)
             assert program.stdout is not None
             assert program.stdout.readline() == "gone\n"
         child = _start(program, port)  # what is still to be sent is sent
@@ -274,7 +277,7 @@ def judge(clients: list[Client], where: str, photos: Path) -> int:
     figures = {
         "acknowledged": len(forms),
         "of them photos": len(held),
-        "unanswered and sent again": sum(client.again for client in clients),
+        "tries without an answer": sum(client.again for client in clients),
         "refused": sum(sum(client.refused.values()) for client in clients),
         "ACKNOWLEDGED AND LOST": len(lost) + sum(not there for there in held.values()),
         "KEPT TWICE": sum(times > 1 for times in kept.values()),
