@@ -91,9 +91,10 @@ def test_a_failed_proof_signed_off_with_its_reason(say: Callable, visit: str, tm
     assert "the record today: not proven" in whole
     card = tmp_path / "card.pdf"
     say("report", visit, "--kind", "certificate", "--to", str(card))
-    top = " ".join(PdfReader(card).pages[0].extract_text().split())
-    assert "Read after the signature of R. Okafor (invented)" in top
-    assert "stands as it was signed, FAILED" in top
+    pages = [" ".join(p.extract_text().split()) for p in PdfReader(card).pages]
+    assert "Signed off: FAILED" in pages[0]
+    assert "Entered after the signature and not part of it: 1 (below)." in pages[0]
+    assert "after the signature of R. Okafor (invented)" in " ".join(pages[1:])
 
 
 def test_not_asked_can_not_be_typed(say: Callable, visit: str) -> None:
