@@ -98,6 +98,6 @@ def test_others_may_not_read_it(say: Callable, tmp_path: Path) -> None:
     (tmp_path / "depot.sqlite3").chmod(0o644)
     said = say("doctor")
     assert said.code == 1
-    assert f"others may read: {tmp_path / 'depot.sqlite3'}" in said.out.replace("\n", " ")
+    assert f"others may read: {tmp_path / 'depot.sqlite3'}" in " ".join(said.out.split())
     assert say("doctor", "--mend").code == 0
     assert (tmp_path / "depot.sqlite3").stat().st_mode & 0o777 == 0o600

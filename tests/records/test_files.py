@@ -36,7 +36,7 @@ def test_a_broken_off_write_leaves_what_was_there(tmp_path: Path) -> None:
 
 
 def test_a_folder_that_is_not_there_says_so(tmp_path: Path) -> None:
-    with pytest.raises(StorageFailed, match="can't be written: No such file"):
+    with pytest.raises(StorageFailed, match="can't be written: its folder is not there"):
         write_whole(tmp_path / "none" / "x", b"x")
 
 

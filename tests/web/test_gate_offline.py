@@ -275,9 +275,13 @@ class _Portal(BaseHTTPRequestHandler):
         """Nothing."""
 
 
+class _PortalServer(ThreadingHTTPServer):
+    allow_reuse_port = True  # the depot's server holds it, and listens no more
+
+
 @contextmanager
 def _guest_network(port: int) -> Iterator[None]:
-    portal = ThreadingHTTPServer(("127.0.0.1", port), _Portal)
+    portal = _PortalServer(("127.0.0.1", port), _Portal)
     thread = Thread(target=portal.serve_forever, daemon=True)
     thread.start()
     try:

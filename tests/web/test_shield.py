@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import asyncio
 import html
 import re
 from pathlib import Path
 
+import own_loop
 import pytest
 from fastapi.testclient import TestClient
 
@@ -259,6 +259,6 @@ def test_a_form_whose_sender_goes_away_is_no_fault_of_ours(shown, caplog):
             (b"content-type", b"application/x-www-form-urlencoded"),
         ],
     }  # fmt: skip
-    asyncio.run(shown.app(scope, receive, send))
+    own_loop.run(shown.app(scope, receive, send))
     assert sent[0]["status"] == 400
     assert caplog.records == []

@@ -8,6 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from threading import Event, Lock
 
 import httpx2
+import own_loop
 import pytest
 
 from wetend.web.turns import AT_ONCE, Turns
@@ -32,7 +33,7 @@ def test_so_many_at_once_in_the_order_they_came() -> None:
         await asyncio.gather(*(one(n) for n in range(7)))
         return most, order
 
-    assert asyncio.run(all_of_them()) == (2, list(range(7)))
+    assert own_loop.run(all_of_them()) == (2, list(range(7)))
 
 
 @pytest.mark.parametrize("how", ["fails", "given back early", "hung up while waiting"])
@@ -52,7 +53,7 @@ def test_a_turn_is_given_back_once_however_its_work_ends(how: str) -> None:
         done, _ = await asyncio.wait(entered, timeout=PATIENCE)
         return len(done)
 
-    assert asyncio.run(work()) == 3
+    assert own_loop.run(work()) == 3
 
 
 async def _broken(turns: Turns, *, early: bool) -> None:

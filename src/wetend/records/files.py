@@ -92,7 +92,8 @@ def whole_file(path: Path, *, replace: bool = True, private: bool = True) -> Ite
         finally:
             part.unlink(missing_ok=True)
     except OSError as error:
-        raise StorageFailed(f"{path.name} can't be written: {why_not(error)}.") from error
+        why = "its folder is not there" if error.errno == errno.ENOENT else why_not(error)
+        raise StorageFailed(f"{path.name} can't be written: {why}.") from error
 
 
 def write_whole(path: Path, data: bytes, *, replace: bool = True, private: bool = True) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from fractions import Fraction
 from functools import cache
 
 from wetend.errors import BadInput
@@ -169,8 +170,8 @@ def read_quantity(text: str, kind: Kind, *, bare: str) -> float:
     if match is None:
         raise BadInput(f"{_quoted(text)} is not a {kind.name}. Write it like {kind.example}.")
     number = _magnitude(match, kind, text)
-    slope, offset = FACTORS[find_unit(match["unit"] or bare, kind)]
-    value = number * slope + offset
+    over, under, offset = _slope(find_unit(match["unit"] or bare, kind))
+    value = number * over / under + offset
     if not math.isfinite(value):
         raise BadInput(f"{_quoted(text)} is too large to be a {kind.name}.")
     return value
@@ -226,7 +227,22 @@ def read_quantities(text: str, kind: Kind, *, bare: str) -> tuple[float, ...]:
     return tuple(reversed(values))
 
 
+@cache
+def _slope(unit: str) -> tuple[float, float, float]:
+    """A unit's slope as one number over another, and its offset: "15 um" is 15e-6 to the last bit.
+
+    >>> _slope("um"), _slope("inch")
+    ((1.0, 1000000.0, 0.0), (127.0, 5000.0, 0.0))
+    """
+    slope, offset = FACTORS[unit]
+    exact = Fraction(slope).limit_denominator(10**12)
+    over, under = float(exact.numerator), float(exact.denominator)
+    if over and abs(over / under - slope) <= 1e-14 * slope:
+        return over, under, offset
+    return slope, 1.0, offset
+
+
 def to_unit(value: float, kind: Kind, spelling: str) -> float:
     """An SI number turned into the unit spelt so."""
-    slope, offset = FACTORS[find_unit(spelling, kind)]
-    return (value - offset) / slope
+    over, under, offset = _slope(find_unit(spelling, kind))
+    return (value - offset) * under / over

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from itertools import groupby
+from typing import Final
 
 from wetend.advice.zero import Zero, standing
 from wetend.errors import BadInput, NotSafe
@@ -21,6 +22,9 @@ from wetend.units.near import near_or_all
 from wetend.workflows.desk import KEEPING, Desk
 from wetend.workflows.zero import must_stand, record_of_visit
 
+SLACK: Final = timedelta(seconds=30)
+"""How far apart two marks must be made for their times to count: those that come sooner after one
+another count in the order they came, as each takes its while on the way."""
 Progress = type[StripProgress] | type[RebuildProgress]
 Steps = Callable[[Visit], tuple[tuple[str, ...], Collection[str]]]
 _KINDS: dict[Progress, EntryKind] = {
@@ -90,7 +94,7 @@ def keep_marks(
         now = datetime.now(UTC)
         visit = desk.visit(visit_id)
         record, (so_far, known) = record_of_visit(visit), steps(visit)
-        decided = decided_at(visit, progress)
+        decided, last = decided_at(visit, progress), _last_mark(visit, progress, desk.who)
         entries, refused = [], []
         timed = sorted(
             (m for m in marks if m.at is None or not _over(m, decided(m.step))),
@@ -114,9 +118,11 @@ def keep_marks(
                 refused += [Refusal(key, zero.line) for key in (*more, *back)]
             elif more or back:
                 so_far = tuple(k for k in (*so_far, *more) if k not in back)
+                made = _in_turn(at, last)
+                last = max(last, made)
                 entries.append(new_entry(
                     _KINDS[progress], progress(done=more, undone=back), pump=visit.pump.key,
-                    visit=visit.id, who=desk.who, place=desk.place, device=desk.device, at=at,
+                    visit=visit.id, who=desk.who, place=desk.place, device=desk.device, at=made,
                 ))  # fmt: skip
         if entries:
             desk.keep_all(entries)
@@ -124,9 +130,21 @@ def keep_marks(
     return Marked(visit, standing(record, desk.who), tuple(refused))
 
 
+def _last_mark(visit: Visit, progress: Progress, who: str) -> datetime:
+    """When this person marked a step last."""
+    kind = _KINDS[progress]
+    made = (e.at for e in visit.entries if e.kind == kind and e.who == who)
+    return max(made, default=datetime.min.replace(tzinfo=UTC))
+
+
+def _in_turn(at: datetime, last: datetime) -> datetime:
+    """When a mark counts as made: after one of the same person's that came before it."""
+    return last + timedelta(microseconds=1) if at <= last <= at + SLACK else at
+
+
 def _over(mark: Mark, decided: datetime | None) -> bool:
     """Whether something was decided of its step after a mark was made."""
-    return decided is not None and mark.at is not None and mark.at <= decided
+    return decided is not None and mark.at is not None and mark.at < decided - SLACK
 
 
 def all_kept(marked: Marked) -> Visit:
