@@ -215,8 +215,12 @@ def _weighed(
     root = math.sqrt(1.15) * root
     stretch = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, count))
     theta = mode + stretch[:, None] * (normal @ root.T)
-    theta[:, -1] = np.clip(theta[:, -1], -7.0, 4.0)
-    ours = _log_student(theta, mode, root)
+    square = (stretch[:, None] * normal) ** 2
+    outside = (theta[:, -1] < -7.0) | (theta[:, -1] > 4.0)
+    if outside.any():
+        theta[outside, -1] = np.clip(theta[outside, -1], -7.0, 4.0)
+        square[outside] = np.linalg.solve(root, (theta[outside] - mode).T).T ** 2
+    ours = _log_student(square.sum(axis=1), root)
     theirs = _log_prior(theta, mean, deviation) + log_likelihoods(theta, lives, shape)
     log_weight = np.where(np.isfinite(theirs), theirs - ours, -np.inf)
     top = float(log_weight.max())
@@ -244,10 +248,9 @@ def _log_prior(theta: Floats, mean: Floats, deviation: Floats) -> Floats:
     return np.asarray(each.sum(axis=-1), dtype=float)
 
 
-def _log_student(theta: Floats, mode: Floats, root: Floats) -> Floats:
-    size = len(mode)
-    off = np.linalg.solve(root, (theta - mode).T)
-    square = np.einsum("ij,ij->j", off, off)
+def _log_student(square: Floats, root: Floats) -> Floats:
+    """Log density of Student's t at squared distances from the mode, in units of its root."""
+    size = len(root)
     constant = float(special.gammaln((_FREEDOM + size) / 2) - special.gammaln(_FREEDOM / 2))
     constant -= size / 2 * math.log(_FREEDOM * math.pi) + float(np.linalg.slogdet(root)[1])
     return np.asarray(constant - (_FREEDOM + size) / 2 * np.log1p(square / _FREEDOM), dtype=float)
