@@ -8,7 +8,8 @@ import math
 
 import pytest
 from drawn import numbers
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.calculators.calculator import Calculator, calculate, described
@@ -86,7 +87,7 @@ def answered(calculator: Calculator, typed: dict[str, str]) -> str:
 
 
 @EVERY
-@settings(deadline=None, max_examples=60)
+@costly(20)
 @given(data=st.data())
 def test_any_numbers_within_their_ranges_give_finite_numbers_or_a_sentence(
     calculator: Calculator, data: st.DataObject
@@ -101,7 +102,7 @@ def test_any_numbers_within_their_ranges_give_finite_numbers_or_a_sentence(
 
 
 @EVERY
-@settings(deadline=None, max_examples=60)
+@costly(20)
 @given(data=st.data())
 def test_whatever_is_typed_gives_finite_numbers_or_a_sentence(
     calculator: Calculator, data: st.DataObject

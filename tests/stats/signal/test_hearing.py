@@ -10,6 +10,7 @@ import numpy as np
 import pump_logs
 import pump_sounds
 import pytest
+from examples import costly
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pump_sounds import Pumping
@@ -143,7 +144,7 @@ def test_too_many_taps_are_refused() -> None:
         follow_taps([float(i) for i in range(MOST_TAPS + 1)])
 
 
-@settings(max_examples=60, deadline=None)
+@costly(20)
 @given(st.lists(st.floats(-1e7, 1e7), min_size=3, max_size=40))
 def test_any_taps_get_an_answer(taps: list[float]) -> None:
     try:
