@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
 from wetend.advice.fitness import check_fits
@@ -97,8 +97,10 @@ def _value(value: object, unit: Unit | None, system: System) -> str:
     return "described" if isinstance(value, Noun) else str(value)[:200]
 
 
-def says_of(noun: Noun | None, system: System) -> tuple[tuple[str, str], ...]:
-    """The fields an entry names, in words."""
+def says_of(
+    noun: Noun | None, system: System, filled: Container[str]
+) -> tuple[tuple[str, str], ...]:
+    """The fields an entry names, in words; ``filled`` are those that held something before it."""
     if noun is None:
         return (("content", "not readable by this version"),)
     if isinstance(noun, Pump):
@@ -106,13 +108,25 @@ def says_of(noun: Noun | None, system: System) -> tuple[tuple[str, str], ...]:
     found, by_field = [], isinstance(noun, _BY_FIELD)
     for known in fields_of(type(noun)):
         value = getattr(noun, known.name)
-        if known.name == "brought_in":
+        if known.name == "brought_in" or known.name not in noun.model_fields_set:
             continue
-        if known.name in noun.model_fields_set and (value != known.default or known.required):
+        set_back = by_field and known.name in filled
+        if value != known.default or known.required or set_back:
             found.append((known.label, _value(value, known.unit, system)))
-        elif by_field and known.name in noun.model_fields_set and value is None:
-            found.append((known.label, "emptied"))
     return tuple(found[:_MOST_FIELDS])
+
+
+def _filled_before(entries: Sequence[Entry]) -> dict[str, frozenset[str]]:
+    """For each entry, by its id, the fields that one of its kind before it had given."""
+    given: dict[str, frozenset[str]] = {}
+    found = {}
+    for entry in entries:
+        found[entry.id] = given.get(entry.kind, frozenset())
+        noun = said_by(entry)
+        names = () if noun is None else noun.model_fields_set
+        more = (n for n in names if getattr(noun, n, None) not in (None, (), "", {}))
+        given[entry.kind] = found[entry.id].union(more)
+    return found
 
 
 def _lines(
@@ -121,7 +135,7 @@ def _lines(
     """``signed`` is the id of the first sign-off that stands, blank before."""
     stands, gone = {s.entry.id for s in standing(entries)}, taken_back(entries)
     back = {e.corrects: e for e in entries if e.kind == "withdrawn" and e.corrects}
-    lines = []
+    lines, filled = [], _filled_before(entries)
     for entry in reversed(entries):
         if entry.kind == "withdrawn":
             continue
@@ -131,7 +145,8 @@ def _lines(
         reason = said_by(by) if by is not None else None
         lines.append(
             Line(
-                entry, KIND_WORDS.get(entry.kind, entry.kind), says_of(noun, system), taken,
+                entry, KIND_WORDS.get(entry.kind, entry.kind),
+                says_of(noun, system, filled[entry.id]), taken,
                 by.who if by is not None and taken else "",
                 (reason.reason if isinstance(reason, Withdrawn) and taken else "")
                 or left_out.get(entry.id, "")
