@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 import json
 import stat
 import urllib.error
@@ -10,6 +9,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+from loaded import loaded
 
 ROOT = Path(__file__).parents[1]
 FAULTY = {"name": "left", "version": "1.0", "vulns": [{"id": "PYSEC-1", "fix_versions": ["1.1"]}]}
@@ -19,12 +19,7 @@ SKIPPED = {"name": "unknown", "skip_reason": "Dependency not found on PyPI"}
 
 @pytest.fixture
 def audit() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("audit", ROOT / "requirements" / "audit.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+    return loaded(ROOT / "requirements" / "audit.py")
 
 
 def tool(folder: Path, *found: dict[str, object]) -> str:

@@ -1,23 +1,18 @@
 """The documentation says what is true now."""
 
-import importlib.util
 import os
 import re
 from pathlib import Path
 from types import ModuleType
 
 import pytest
+from loaded import loaded
 
 ROOT = Path(__file__).parents[1]
 
 
 def make_pages() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("make_pages", ROOT / "docs" / "make_pages.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+    return loaded(ROOT / "docs" / "make_pages.py")
 
 
 @pytest.mark.parametrize(

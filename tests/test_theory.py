@@ -1,27 +1,20 @@
 """The theory pages say what the functions say now, and their figures are drawn from them."""
 
 import ast
-import importlib.util
 import re
-import sys
 from pathlib import Path
 from types import ModuleType
 from xml.etree import ElementTree
 
 import pytest
+from loaded import loaded
 
 ROOT = Path(__file__).parents[1]
 THEORY = ROOT / "docs" / "theory"
 
 
 def _loaded() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("make_theory", ROOT / "docs" / "make_theory.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["make_theory"] = module
-    spec.loader.exec_module(module)
-    return module
+    return loaded(ROOT / "docs" / "make_theory.py")
 
 
 @pytest.fixture(scope="module")

@@ -44,7 +44,6 @@ def from_environment() -> FastAPI:
         secret=_secret(depot),
         hosts=hosts,
     )
-    # Only now: while the application is put together no thread may touch what warnings are shown.
     MODEL.start(after=_QUIET)
     keep_worked_out(depot, after=_SOON)
     work_out_open_visits(depot, after=_QUIET)

@@ -34,10 +34,7 @@ class StripView:
     @property
     def may_begin_anew(self) -> bool:
         """Whether it has been put together again, as far as is told, and may be opened again."""
-        together = self.visit.proof is not None or bool(
-            self.visit.rebuilt and self.visit.rebuilt.done
-        )
-        return together and bool(self.done)
+        return _together_again(self.visit)
 
     @property
     def may_start(self) -> bool:
@@ -79,6 +76,12 @@ def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
     return keep_marks(desk, visit_id, marks, progress=StripProgress, steps=_steps)
 
 
+def _together_again(visit: Visit) -> bool:
+    """Whether a pump stripped in this visit was built up or proved since, as far as is told."""
+    stripped = bool(visit.progress and visit.progress.done)
+    return stripped and (visit.proof is not None or bool(visit.rebuilt and visit.rebuilt.done))
+
+
 def begin_anew(desk: Desk, visit_id: str) -> Visit:
     """Open the pump again: the marks of its strip and rebuild count no more, and stay on record.
 
@@ -86,7 +89,7 @@ def begin_anew(desk: Desk, visit_id: str) -> Visit:
     """
     with KEEPING:
         visit = desk.visit(visit_id)
-        if not view(desk, visit_id).may_begin_anew:
+        if not _together_again(visit):
             return visit
         desk.keep_all([new_entry(
             "strip-progress", StripProgress(anew=True), pump=visit.pump.key, visit=visit.id,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import importlib.util
 import math
 from collections.abc import Callable
 from dataclasses import replace
@@ -11,6 +10,7 @@ from types import ModuleType
 
 import numpy as np
 import pytest
+from loaded import loaded
 from random_pumps import ANGLE, STEEL, random_pump
 
 from wetend.physics.motion.parameters import (
@@ -52,13 +52,7 @@ def plain(liquid: Liquid | None = None, **changes: object) -> MotionParameters:
 @pytest.fixture(scope="session")
 def stiff() -> ModuleType:
     """The published problems of ``stiff_problems.py``, each compiled at its first call."""
-    place = Path(__file__).with_name("stiff_problems.py")
-    spec = importlib.util.spec_from_file_location(place.stem, place)
-    assert spec
-    assert spec.loader
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
+    return loaded(Path(__file__).with_name("stiff_problems.py"))
 
 
 @pytest.fixture(scope="session")
