@@ -13,12 +13,12 @@ from collections.abc import Callable
 
 import numpy as np
 
-from wetend.advice.rebuild import fit_stack
-from wetend.advice.rebuild_plan import plan_rebuild
-from wetend.advice.stack_shims import best_shims, ending
-from wetend.advice.stack_state import read_stack
-from wetend.advice.strip import plan_strip
-from wetend.advice.stripping.tools import TOOLS
+from wetend.advice.rebuild.fit import fit_stack
+from wetend.advice.rebuild.plan import plan_rebuild
+from wetend.advice.rebuild.shims import best_shims, ending
+from wetend.advice.rebuild.stack import read_stack
+from wetend.advice.strip.plan import plan_strip
+from wetend.advice.strip.tools import TOOLS
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.readings import ToolBag
 from wetend.pump.toml import DEMO_PUMPS, demo_pump

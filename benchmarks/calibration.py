@@ -27,21 +27,21 @@ from typing import Any
 import numpy as np
 from calibration_figures import DRAWS, FIGURES, LEAKS, write
 
-from wetend.advice.fault_finding.causes import (
+from wetend.advice.diagnosis.causes import (
     CAUSES_OF,
     NOTHING_KNOWN,
     Cause,
     chances,
     combinations_of_causes,
 )
-from wetend.advice.fault_finding.checks import CHECKS, known_keys
-from wetend.advice.fault_finding.drops import DROPS
-from wetend.advice.fault_finding.evidence import Reading, evidence_of
-from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.fault_finding.hidden import HiddenPump
-from wetend.advice.fault_finding.next_check import told
-from wetend.advice.fault_finding.observables import OBSERVABLES, Key, creep_of, play
-from wetend.advice.fault_finding.policy import (
+from wetend.advice.diagnosis.checks import CHECKS, known_keys
+from wetend.advice.diagnosis.drops import DROPS
+from wetend.advice.diagnosis.evidence import Reading, evidence_of
+from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.diagnosis.hidden import HiddenPump
+from wetend.advice.diagnosis.next_check import told
+from wetend.advice.diagnosis.observables import OBSERVABLES, Key, creep_of, play
+from wetend.advice.diagnosis.policy import (
     MOST_CHECKS,
     Asked,
     Trial,
@@ -50,9 +50,9 @@ from wetend.advice.fault_finding.policy import (
     play_best,
     play_fixed,
 )
-from wetend.advice.fault_finding.posterior import Cloud, weigh
-from wetend.advice.fault_finding.prior import NUISANCES, SIZES, Setting
-from wetend.advice.fault_finding.summary import chance
+from wetend.advice.diagnosis.posterior import Cloud, weigh
+from wetend.advice.diagnosis.prior import NUISANCES, SIZES, Setting
+from wetend.advice.diagnosis.summary import chance
 from wetend.errors import NoAnswer
 from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump

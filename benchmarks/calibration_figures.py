@@ -11,8 +11,8 @@ from typing import Any
 import numpy as np
 from scipy.stats import chi2
 
-from wetend.advice.fault_finding.causes import Cause
-from wetend.advice.fault_finding.words import LIKELY
+from wetend.advice.diagnosis.causes import Cause
+from wetend.advice.diagnosis.words import LIKELY
 
 DOCS = Path(__file__).parents[1] / "docs"
 LEAKS = (Cause.FOOT, Cause.PISTON, Cause.STATIC, Cause.OUTSIDE)

@@ -13,10 +13,10 @@ from datetime import date, timedelta
 
 import numpy as np
 
-from wetend.advice.exposure import CLASSES, Duty, Ledger, ledger_of
-from wetend.advice.life_prior import MEDIAN_LIFE
-from wetend.advice.life_records import Fitted
-from wetend.advice.wear_factors import CLASS_FACTOR, PACKING_LIFE
+from wetend.advice.life.exposure import CLASSES, Duty, Ledger, ledger_of
+from wetend.advice.life.prior import MEDIAN_LIFE
+from wetend.advice.life.records import Fitted
+from wetend.advice.life.wear_factors import CLASS_FACTOR, PACKING_LIFE
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_pump
 from wetend.pump.usage import LifePart, Usage

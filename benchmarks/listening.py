@@ -19,8 +19,8 @@ import pump_logs
 import pump_sounds
 from numpy.typing import NDArray
 
-from wetend.advice.listening import judge
-from wetend.advice.listening_answer import Listening, Quality
+from wetend.advice.listening.answer import Listening, Quality
+from wetend.advice.listening.strokes import judge
 from wetend.stats.robust import centre
 from wetend.stats.signal.hearing import listen_to_sound, read_from_log
 from wetend.stats.signal.log import even_log

@@ -26,7 +26,7 @@ import numpy as np
 import other_solvers as others
 from numpy.typing import NDArray
 
-from wetend.advice.simulation import FAULTS, motion_parameters, play, with_faults
+from wetend.advice.simulation.run import FAULTS, motion_parameters, play, with_faults
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import layout as at
 from wetend.physics.motion.engines import ENGINES
@@ -176,7 +176,7 @@ def scaling() -> None:
 
 
 FIRST = """
-from wetend.advice.simulation import play
+from wetend.advice.simulation.run import play
 from wetend.pump.toml import demo_coatings, demo_pump
 play(demo_pump("quay-air"), demo_coatings()[0], {"foot-valve": 1e-4})
 play(demo_pump("quay-air"), demo_coatings()[0])

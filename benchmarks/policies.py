@@ -26,12 +26,12 @@ from invented_depots import (
     write_down,
 )
 
-from wetend.advice.fleet import KIT, FleetPump, policies_of, prices_of
-from wetend.advice.fleet_chunk import Chunk, Policy
-from wetend.advice.fleet_play import play
-from wetend.advice.life import PartNow, learn
-from wetend.advice.life_prior import MEDIAN_LIFE
-from wetend.advice.life_records import lives_of, since_first
+from wetend.advice.fleet.arrays import Chunk, Policy
+from wetend.advice.fleet.month import KIT, FleetPump, policies_of, prices_of
+from wetend.advice.fleet.simulation import play
+from wetend.advice.life.prior import MEDIAN_LIFE
+from wetend.advice.life.records import lives_of, since_first
+from wetend.advice.life.remaining import PartNow, learn
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS
 

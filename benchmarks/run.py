@@ -14,14 +14,14 @@ from functools import partial
 import numpy as np
 import steady_model
 
-from wetend.advice.diagnosis import diagnose, predict
-from wetend.advice.fault_finding.causes import NOTHING_KNOWN
-from wetend.advice.fault_finding.checks import known_keys
-from wetend.advice.fault_finding.evidence import Reading, evidence
-from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.fault_finding.next_check import rank_checks
-from wetend.advice.fault_finding.posterior import Cloud, weigh
-from wetend.advice.fault_finding.prior import Setting
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN
+from wetend.advice.diagnosis.checks import known_keys
+from wetend.advice.diagnosis.diagnose import diagnose, predict
+from wetend.advice.diagnosis.evidence import Reading, evidence
+from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.diagnosis.next_check import rank_checks
+from wetend.advice.diagnosis.posterior import Cloud, weigh
+from wetend.advice.diagnosis.prior import Setting
 from wetend.physics.stroke import many
 from wetend.physics.stroke.behind import COMPILED
 from wetend.pump.coating import Coating

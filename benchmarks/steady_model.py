@@ -15,8 +15,8 @@ from collections.abc import Callable
 import numpy as np
 from scipy.optimize import brentq
 
-from wetend.advice.fault_finding.causes import Cause
-from wetend.advice.fault_finding.prior import SIZES, Setting
+from wetend.advice.diagnosis.causes import Cause
+from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.advice.pump_physics import stroke_parameters
 from wetend.physics.hose import hose_loss
 from wetend.physics.stroke import many

@@ -11,7 +11,7 @@ import numpy as np
 from plot import Axis, Plot
 from theory_figures import near
 
-from wetend.advice.simulation import motion_parameters, with_faults
+from wetend.advice.simulation.run import motion_parameters, with_faults
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion.parameters import Hose, MotionParameters
 from wetend.physics.motion.simulate import simulate

@@ -62,9 +62,9 @@ _BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")
 
 _LONGEST = (
     "web/test_browser", "web/test_offline", "web/test_story", "workflows/test_killed_server",
-    "web/test_hostile", "advice/test_diagnosis", "web/test_gate_offline", "web/test_reopening",
-    "web/test_recording", "web/test_simulate", "cli/test_json", "cli/test_files",
-    "workflows/test_", "web/", "advice/test_", "test_theory",
+    "web/test_hostile", "advice/diagnosis/test_diagnose", "web/test_gate_offline",
+    "web/test_reopening", "web/test_recording", "web/test_simulate", "cli/test_json",
+    "cli/test_files", "workflows/test_", "web/", "advice/", "test_theory",
 )  # fmt: skip
 """Files that take longest, longest first."""
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from wetend.advice.fault_finding.checks import CHECKS
-from wetend.advice.hazards import DEFERS
+from wetend.advice.diagnosis.checks import CHECKS
+from wetend.advice.safety.hazards import DEFERS
 from wetend.pump.toml import demo_pump, to_toml
 
 from .conftest import Said

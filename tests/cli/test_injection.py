@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from wetend.advice.injection import STEPS
+from wetend.advice.safety.injection import STEPS
 
 from .conftest import Said
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wetend.advice.diagnosis import Fault, Finding
+from wetend.advice.diagnosis.diagnose import Fault, Finding
 from wetend.drawings import bars
 
 ReadBack = Callable[[str], Any]

@@ -6,11 +6,11 @@ import xml.etree.ElementTree as ET
 
 import pytest
 
-from wetend.advice.box import best_box, faults_before_checks
-from wetend.advice.fleet import Outcome
-from wetend.advice.life import RemainingLife, learn
-from wetend.advice.life_plot import PlotPoint, ProbabilityPlot, probability_plot
+from wetend.advice.fleet.month import Outcome
+from wetend.advice.life.plot import PlotPoint, ProbabilityPlot, probability_plot
+from wetend.advice.life.remaining import RemainingLife, learn
 from wetend.advice.reasons import Interval, Verdict
+from wetend.advice.stores.call_box import best_box, faults_before_checks
 from wetend.drawings import life, policies
 from wetend.drawings.box_curve import box_curve
 from wetend.drawings.svg import WIDE

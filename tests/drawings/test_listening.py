@@ -9,8 +9,8 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
-from wetend.advice.listening import judge
-from wetend.advice.listening_answer import Listening
+from wetend.advice.listening.answer import Listening
+from wetend.advice.listening.strokes import judge
 from wetend.drawings.listening import shown_until, trace
 from wetend.drawings.svg import WIDE
 from wetend.stats.signal.follow import Followed, Turn

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wetend.advice.reasons import Interval, Verdict
-from wetend.advice.rebuild import StackFit, StackLayer, fit_stack
+from wetend.advice.rebuild.fit import StackFit, StackLayer, fit_stack
 from wetend.drawings import stack
 from wetend.drawings.stack_rings import Frame, ball_of, rings_of, scale_of
 from wetend.pump.measurements import StackMeasured

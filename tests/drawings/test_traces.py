@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wetend.advice.motion_film import CHANNELS, Film
+from wetend.advice.simulation.film import CHANNELS, Film
 from wetend.drawings import traces
 from wetend.drawings.curve import round_marks, simplified
 

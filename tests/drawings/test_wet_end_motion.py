@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
-from wetend.advice.motion_film import CHANNELS, Film
+from wetend.advice.simulation.film import CHANNELS, Film
 from wetend.drawings import wet_end_motion as motion
 from wetend.drawings.wet_end_pose import pose
 from wetend.pump.description import Pump

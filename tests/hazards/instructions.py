@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from wetend.advice.care import TITLES, care_lists
-from wetend.advice.fault_finding.checks import CHECKS
-from wetend.advice.fault_finding.not_running import CAUSES
-from wetend.advice.proof_acts import ACTS
+from wetend.advice.diagnosis.checks import CHECKS
+from wetend.advice.diagnosis.not_running import CAUSES
+from wetend.advice.handover.care import TITLES, care_lists
+from wetend.advice.prove.acts import ACTS
 from wetend.advice.reasons import Caution
-from wetend.advice.rebuild_plan import Found, plan_rebuild
-from wetend.advice.strip import plan_strip
-from wetend.advice.stripping.bag import tool_titles
+from wetend.advice.rebuild.plan import Found, plan_rebuild
+from wetend.advice.strip.bag import tool_titles
+from wetend.advice.strip.plan import plan_strip
 from wetend.pump.coating import Coating
 from wetend.pump.readings import Goal, ToolBag
 from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump

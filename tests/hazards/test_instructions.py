@@ -10,10 +10,10 @@ import re
 
 import pytest
 
-from wetend.advice.fault_finding.acts import WARNS
-from wetend.advice.handover import set_up
-from wetend.advice.hazards import HAZARDS
-from wetend.advice.on_the_job import at_the_bench, cleaning
+from wetend.advice.diagnosis.acts import WARNS
+from wetend.advice.handover.set_up import set_up
+from wetend.advice.safety.hazards import HAZARDS
+from wetend.advice.safety.site_hazards import at_the_bench, cleaning
 from wetend.pump.readings import SetUpRequest
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 

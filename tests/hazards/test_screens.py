@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from wetend.advice.hazards import DEFERS
-from wetend.advice.injection import ON_PAPER
+from wetend.advice.safety.hazards import DEFERS
+from wetend.advice.safety.injection import ON_PAPER
 from wetend.cli.app import run
 from wetend.pump.readings import VisitStart
 from wetend.pump.toml import DEMO_PUMPS

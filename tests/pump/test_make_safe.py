@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wetend.advice.making_safe import missing, way_words
+from wetend.advice.safety.checklist import missing, way_words
 from wetend.pump.make_safe import (
     AROUND,
     BY_HAND,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 
-from wetend.advice.proof import prove
+from wetend.advice.prove.proof import prove
 from wetend.advice.reasons import Verdict
 from wetend.pump.proof_readings import ProofReadings, anew
 from wetend.pump.toml import demo_coatings, demo_pump

@@ -10,14 +10,14 @@ from datetime import UTC, datetime
 import pytest
 from pypdf import PdfReader
 
-from wetend.advice.diagnosis import diagnose
-from wetend.advice.handover import set_up
-from wetend.advice.inspection import judge_all
-from wetend.advice.proof import prove
-from wetend.advice.rebuild import fit_stack
-from wetend.advice.strip import plan_strip
-from wetend.advice.stripping.bag import tool_titles
-from wetend.advice.zero import Proven, Record
+from wetend.advice.diagnosis.diagnose import diagnose
+from wetend.advice.handover.set_up import set_up
+from wetend.advice.inspect.judge import judge_all
+from wetend.advice.prove.proof import prove
+from wetend.advice.rebuild.fit import fit_stack
+from wetend.advice.safety.zero import Proven, Record
+from wetend.advice.strip.bag import tool_titles
+from wetend.advice.strip.plan import plan_strip
 from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import (
     BallMeasured,

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from wetend.advice.proof import prove
+from wetend.advice.prove.proof import prove
 from wetend.advice.reasons import Verdict
 from wetend.pump.measurements import ProofReadings
 from wetend.pump.toml import demo_coatings, demo_pump

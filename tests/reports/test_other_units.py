@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from wetend.advice.rebuild_plan import Found, plan_rebuild
-from wetend.advice.strip import plan_strip
-from wetend.advice.stripping.bag import tool_titles
+from wetend.advice.rebuild.plan import Found, plan_rebuild
+from wetend.advice.strip.bag import tool_titles
+from wetend.advice.strip.plan import plan_strip
 from wetend.pump.measurements import ProofReadings
 from wetend.pump.readings import ToolBag
 from wetend.reports.blocks import Document, Fine, Picture

@@ -8,11 +8,11 @@ from datetime import UTC, datetime
 import pypdf
 import pytest
 
-from wetend.advice.making_safe import boxes_of
-from wetend.advice.rebuild import fit_stack
-from wetend.advice.rebuild_plan import Found, plan_rebuild
-from wetend.advice.stripping.tools import TOOLS
-from wetend.advice.zero import Proven, Zero, when
+from wetend.advice.rebuild.fit import fit_stack
+from wetend.advice.rebuild.plan import Found, plan_rebuild
+from wetend.advice.safety.checklist import boxes_of
+from wetend.advice.safety.zero import Proven, Zero, when
+from wetend.advice.strip.tools import TOOLS
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.readings import ToolBag
 from wetend.pump.toml import DEMO_PUMPS, demo_pump

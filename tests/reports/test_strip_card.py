@@ -5,12 +5,12 @@ from datetime import UTC, datetime
 
 import pytest
 
-from wetend.advice.hazards import said_once
-from wetend.advice.injection import ON_PAPER
-from wetend.advice.making_safe import boxes_of
-from wetend.advice.strip import plan_strip
-from wetend.advice.stripping.bag import tool_titles
-from wetend.advice.zero import Proven, Zero, when
+from wetend.advice.safety.checklist import boxes_of
+from wetend.advice.safety.hazards import said_once
+from wetend.advice.safety.injection import ON_PAPER
+from wetend.advice.safety.zero import Proven, Zero, when
+from wetend.advice.strip.bag import tool_titles
+from wetend.advice.strip.plan import plan_strip
 from wetend.pump.readings import ToolBag
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.reports.strip_card import MANUAL_FIRST, NOT_PROVEN, STANDS, strip_card

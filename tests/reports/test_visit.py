@@ -11,11 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from wetend.advice.inspection import judge_all
+from wetend.advice.inspect.judge import judge_all
 from wetend.advice.reasons import Verdict
-from wetend.advice.rebuild_plan import plan_rebuild
-from wetend.advice.stripping.bag import tool_titles
-from wetend.advice.zero import Ended, Record
+from wetend.advice.rebuild.plan import plan_rebuild
+from wetend.advice.safety.zero import Ended, Record
+from wetend.advice.strip.bag import tool_titles
 from wetend.pump.measurements import CylinderMeasured
 from wetend.pump.readings import Complaint, Note, SignOff, ToolBag, VisitStart
 from wetend.reports.blocks import DISCLAIMER

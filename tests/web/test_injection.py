@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Browser, expect
 
-from wetend.advice.injection import STEPS
+from wetend.advice.safety.injection import STEPS
 from wetend.pump.site import SiteFacts
 from wetend.workflows import incidents, job
 from wetend.workflows.desk import Desk

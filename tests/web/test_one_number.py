@@ -16,7 +16,7 @@ import pytest
 from fastapi.testclient import TestClient
 from pypdf import PdfReader
 
-from wetend.advice.next_repack import (
+from wetend.advice.life.next_repack import (
     NextRepack,
     volume_span_text,
     volume_text,

@@ -16,8 +16,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from playwright.sync_api import Page
 
-from wetend.advice.diagnosis import Fault
-from wetend.advice.simulation import FAULTS
+from wetend.advice.diagnosis.diagnose import Fault
+from wetend.advice.simulation.run import FAULTS
 from wetend.pump.simulation import GUN_WORDS
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.web import simulate

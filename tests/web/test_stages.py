@@ -8,7 +8,7 @@ from threading import Event
 
 import pytest
 
-from wetend.advice.fault_finding.checks import CHECKS
+from wetend.advice.diagnosis.checks import CHECKS
 from wetend.pump.make_safe import all_done
 from wetend.records.fold import Visit
 from wetend.web.forms import texts_of

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from wetend.advice.diagnosis import Fault, Prediction, predict
+from wetend.advice.diagnosis.diagnose import Fault, Prediction, predict
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings
 from wetend.workflows.demo import demo_fleet

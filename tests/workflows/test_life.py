@@ -8,8 +8,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.life_change import PARTS_OF
+from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.life.what_if import PARTS_OF
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS, NozzleMeasured, PartFitted, Usage

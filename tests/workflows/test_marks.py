@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from wetend.advice.rebuild import StackFit
-from wetend.advice.rebuild_plan import RebuildPlan
+from wetend.advice.rebuild.fit import StackFit
+from wetend.advice.rebuild.plan import RebuildPlan
 from wetend.errors import BadInput, NotSafe
 from wetend.pump.make_safe import all_done
 from wetend.pump.measurements import BallMeasured, StackMeasured

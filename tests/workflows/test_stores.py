@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from wetend.advice import stores as advice
+from wetend.advice.stores import stock as advice
 from wetend.pump.costs import Costs
 from wetend.records.store import Depot
 from wetend.workflows import stores

@@ -72,10 +72,11 @@ class Grade(StrEnum):
 class Caution:
     """What can go wrong at this act. Each screen carries at most one for each hazard.
 
-    The texts of known hazards stand in :mod:`wetend.advice.hazards`.
+    The texts of known hazards stand in :mod:`wetend.advice.safety.hazards`.
     """
 
     text: str
     grade: Grade = Grade.DANGER
     hazard: str = ""
-    """Key of the hazard in :data:`wetend.advice.hazards.HAZARDS`; blank for one of its own kind."""
+    """Key of the hazard in :data:`wetend.advice.safety.hazards.HAZARDS`; blank for one of its
+    own kind."""

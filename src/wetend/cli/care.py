@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.care import TITLES, CareList
-from wetend.advice.hazards import DEFERS
+from wetend.advice.handover.care import TITLES, CareList
+from wetend.advice.safety.hazards import DEFERS
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet
 from wetend.cli.stage import keep_and_show

@@ -9,10 +9,10 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.diagnosis import Diagnosis, Finding, Prediction
-from wetend.advice.fault_finding.checks import CHECKS, Check
-from wetend.advice.fault_finding.faults import CheckAdvice
-from wetend.advice.fault_finding.words import right_text, worth_text
+from wetend.advice.diagnosis.checks import CHECKS, Check
+from wetend.advice.diagnosis.diagnose import Diagnosis, Finding, Prediction
+from wetend.advice.diagnosis.faults import CheckAdvice
+from wetend.advice.diagnosis.words import right_text, worth_text
 from wetend.cli.field_rows import fields
 from wetend.cli.given import pairs
 from wetend.cli.helping import command_app, helped

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import typer
 
-from wetend.advice.fault_finding.not_running import LookAt
+from wetend.advice.diagnosis.not_running import LookAt
 from wetend.cli.field_rows import fields
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet

@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.diagnosis import Diagnosis, diagnose
-from wetend.advice.fault_finding.causes import Around
+from wetend.advice.diagnosis.causes import Around
+from wetend.advice.diagnosis.diagnose import Diagnosis, diagnose
 from wetend.cli.checks import found as write_found
 from wetend.cli.checks import write_check
 from wetend.cli.desk import system_of

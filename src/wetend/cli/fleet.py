@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.fleet import Outcome
-from wetend.advice.next_repack import NextRepack, volume_text, when_text
+from wetend.advice.fleet.month import Outcome
+from wetend.advice.life.next_repack import NextRepack, volume_text, when_text
 from wetend.advice.reasons import Interval
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import typer
 
-from wetend.advice.hazards import caution
-from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
+from wetend.advice.life.next_repack import NextRepack, volume_span_text, volume_text, when_text
+from wetend.advice.safety.hazards import caution
 from wetend.cli.field_rows import fields
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.injection import LEAD, MAKE_SAFE, STEPS, TITLE
+from wetend.advice.safety.injection import LEAD, MAKE_SAFE, STEPS, TITLE
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json

@@ -6,8 +6,8 @@ from typing import Annotated, cast
 
 import typer
 
-from wetend.advice.inspection import Check
-from wetend.advice.on_the_job import at_the_bench
+from wetend.advice.inspect.judge import Check
+from wetend.advice.safety.site_hazards import at_the_bench
 from wetend.cli.field_rows import fields
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, cast
 
 import typer
 
-from wetend.advice.listening_answer import Listening, Side, Way
+from wetend.advice.listening.answer import Listening, Side, Way
 from wetend.cli.desk import opened
 from wetend.cli.helping import command_app, helped
 from wetend.cli.meter import metered

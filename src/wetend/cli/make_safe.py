@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from wetend.advice.making_safe import Part, parts_of, title_of
+from wetend.advice.safety.checklist import Part, parts_of, title_of
 from wetend.cli.desk import noun_from, system_of
 from wetend.cli.field_rows import fields
 from wetend.cli.helping import command_app, helped

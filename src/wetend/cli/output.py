@@ -18,9 +18,9 @@ from pydantic import BaseModel
 from rich.console import Console
 from rich.table import Table
 
-from wetend.advice.hazards import DEFERS, but, caution
 from wetend.advice.reasons import Caution, Verdict, Working
-from wetend.advice.zero import Zero
+from wetend.advice.safety.hazards import DEFERS, but, caution
+from wetend.advice.safety.zero import Zero
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
 from wetend.records.files import path_given, whole_file, write_whole

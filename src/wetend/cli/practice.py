@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.practice import Debrief, is_move
+from wetend.advice.practice.exercise import Debrief, is_move
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session

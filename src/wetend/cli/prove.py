@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.proof import Proof, ProofTest
-from wetend.advice.proof_acts import FIRST_PRESSURE, GROUPS, warned
+from wetend.advice.prove.acts import FIRST_PRESSURE, GROUPS, warned
+from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Verdict
 from wetend.cli.desk import noun_from
 from wetend.cli.field_rows import fields

@@ -7,10 +7,10 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.hazards import said_once
 from wetend.advice.reasons import Caution
-from wetend.advice.rebuild_plan import RebuildStep
-from wetend.advice.stack_what_if import ShimsTried
+from wetend.advice.rebuild.plan import RebuildStep
+from wetend.advice.rebuild.what_if import ShimsTried
+from wetend.advice.safety.hazards import said_once
 from wetend.cli.desk import system_of
 from wetend.cli.field_rows import fields
 from wetend.cli.helping import command_app, helped

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wetend.advice.standing import Signature, Signed
+from wetend.advice.handover.sign_off import Signature, Signed
 from wetend.cli.output import Sheet
 
 

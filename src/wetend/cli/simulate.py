@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.motion_view import fault_sizes
-from wetend.advice.simulation import FAULTS
+from wetend.advice.simulation.run import FAULTS
+from wetend.advice.simulation.view import fault_sizes
 from wetend.cli.desk import system_of
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet, may_be_written, one_output, write_data, write_file, write_json

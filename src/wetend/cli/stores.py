@@ -8,8 +8,8 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.ordering import NO_NUMBER, NO_PRICE, order_rows
-from wetend.advice.stores import StockPlan
+from wetend.advice.stores.ordering import NO_NUMBER, NO_PRICE, order_rows
+from wetend.advice.stores.stock import StockPlan
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.given import pairs, quantity

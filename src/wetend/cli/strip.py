@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.hazards import said_once
+from wetend.advice.safety.hazards import said_once
 from wetend.cli.field_rows import fields
 from wetend.cli.helping import command_app, helped
 from wetend.cli.output import Sheet

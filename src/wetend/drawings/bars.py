@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from wetend.advice.diagnosis import Finding
+from wetend.advice.diagnosis.diagnose import Finding
 from wetend.drawings.svg import WIDE, area, box, circle, group, sheet, words, wrapped
 from wetend.units.show import chance_text
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wetend.advice.box import BoxChoice
+from wetend.advice.stores.call_box import BoxChoice
 from wetend.drawings.svg import WIDE, Point, box, circle, line, sheet, words
 from wetend.units.kinds import System
 from wetend.units.quantity import M3, unit_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from wetend.advice.stack_turn import clock_text
+from wetend.advice.rebuild.turn import clock_text
 from wetend.drawings.svg import WIDE, Point, area, circle, group, line, sheet, words
 from wetend.units.quantity import Rad
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from wetend.advice.life import RemainingLife
-from wetend.advice.life_plot import ProbabilityPlot
+from wetend.advice.life.plot import ProbabilityPlot
+from wetend.advice.life.remaining import RemainingLife
 from wetend.advice.reasons import Verdict
 from wetend.drawings import verdict as shapes
 from wetend.drawings.svg import WIDE, Point, area, box, circle, group, line, sheet, words

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from wetend.advice.listening_answer import Corrected, Listening, Stroke
+from wetend.advice.listening.answer import Corrected, Listening, Stroke
 from wetend.drawings.svg import WIDE, box, line, num, sheet, tag, words
 from wetend.stats.signal.follow import HEARD, Turn
 from wetend.units.quantity import S

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wetend.advice.fleet import Outcome
+from wetend.advice.fleet.month import Outcome
 from wetend.advice.reasons import Interval
 from wetend.drawings.svg import WIDE, box, group, line, sheet, words
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wetend.advice.reasons import Verdict
-from wetend.advice.rebuild import StackFit, StackLayer, Variant
+from wetend.advice.rebuild.fit import StackFit, StackLayer, Variant
 from wetend.drawings import verdict as shapes
 from wetend.drawings.clock import dial, hand
 from wetend.drawings.labels import Label, column

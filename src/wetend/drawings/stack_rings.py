@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from wetend.advice.rebuild import StackLayer
+from wetend.advice.rebuild.fit import StackLayer
 from wetend.drawings.ball_seat import Resting, rest
 from wetend.drawings.hatching import hatch
 from wetend.drawings.svg import Point, area, circle, line, strokes

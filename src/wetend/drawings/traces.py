@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wetend.advice.motion_film import CHANNELS, Channel, Film, Seen
+from wetend.advice.simulation.film import CHANNELS, Channel, Film, Seen
 from wetend.drawings.curve import round_marks, simplified
 from wetend.drawings.svg import WIDE, Point, box, group, line, sheet, words
 from wetend.units.kinds import System

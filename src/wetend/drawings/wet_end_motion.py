@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from wetend.advice.motion_film import CHANNELS, Film, Seen
+from wetend.advice.simulation.film import CHANNELS, Film, Seen
 from wetend.drawings import wet_end_parts as parts
 from wetend.drawings.pen import Pen, band
 from wetend.drawings.svg import WIDE, area, box, group, num, sheet, tag, words

@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wetend.advice.motion_film import Seen
+from wetend.advice.simulation.film import Seen
 
 _LEAST_FLOW = 0.01
 """Share of the greatest flow under which no arrow is drawn."""

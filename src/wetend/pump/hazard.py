@@ -16,7 +16,7 @@ Hazard = Literal[
     "springs-out", "no-tube", "electric-drive", "hydraulic-drive", "air-drive", "engine-drive",
     "heating", "thread-short", "surface", "stack", "thread", "measuring",
 ]  # fmt: skip
-"""What can hurt a person, a part or the work; :mod:`wetend.advice.hazards` says each."""
+"""What can hurt a person, a part or the work; :mod:`wetend.advice.safety.hazards` says each."""
 
 
 class StepCaution(Noun):

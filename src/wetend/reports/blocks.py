@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
-from wetend.advice.injection import ON_PAPER
 from wetend.advice.reasons import Caution, Verdict
+from wetend.advice.safety.injection import ON_PAPER
 
 DISCLAIMER = (
     "These sheets advise. The maker's manual, the safety data sheet, site permits, local codes and "

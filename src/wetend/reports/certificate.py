@@ -6,9 +6,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from wetend.advice.proof import Proof, ProofTest
+from wetend.advice.handover.sign_off import Signed
+from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Verdict
-from wetend.advice.standing import Signed
 from wetend.drawings import wet_end
 from wetend.drawings.ink import standalone
 from wetend.pump.coating import Coating

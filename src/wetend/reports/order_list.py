@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from wetend.advice.ordering import NO_NUMBER, NO_PRICE, OrderLine
-from wetend.advice.stores import StockPlan
+from wetend.advice.stores.ordering import NO_NUMBER, NO_PRICE, OrderLine
+from wetend.advice.stores.stock import StockPlan
 from wetend.reports.blocks import Cell, Document, Prose, Section, Table
 from wetend.reports.press import press
 from wetend.reports.told import moment

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from wetend.advice.proof import Proof, ProofTest
-from wetend.advice.proof_acts import GROUPS
+from wetend.advice.prove.acts import GROUPS
+from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Verdict
 from wetend.reports.blocks import Cell
 from wetend.reports.told import within

@@ -6,11 +6,11 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from wetend.advice.hazards import but, said_once
 from wetend.advice.reasons import Caution
-from wetend.advice.rebuild_plan import RebuildPlan, RebuildStep
-from wetend.advice.stack_answer import StackFit
-from wetend.advice.zero import Zero
+from wetend.advice.rebuild.answer import StackFit
+from wetend.advice.rebuild.plan import RebuildPlan, RebuildStep
+from wetend.advice.safety.hazards import but, said_once
+from wetend.advice.safety.zero import Zero
 from wetend.drawings import clock, packing_set, stack
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from wetend.advice.care import care_lists
-from wetend.advice.handover import SetUp
-from wetend.advice.next_repack import NextRepack
+from wetend.advice.handover.care import care_lists
+from wetend.advice.handover.set_up import SetUp
+from wetend.advice.life.next_repack import NextRepack
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.reports.blocks import Document, Pairs, Section

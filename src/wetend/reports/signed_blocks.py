@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from wetend.advice.handover.sign_off import Signature, Signed
 from wetend.advice.reasons import Verdict
-from wetend.advice.standing import Signature, Signed
 from wetend.reports.blocks import Answer, Block, Points, Prose, Section
 from wetend.reports.told import moment
 from wetend.units.kinds import System

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import datetime
 
-from wetend.advice.hazards import but, said_once
-from wetend.advice.making_safe import boxes_of
 from wetend.advice.reasons import Caution, Grade
-from wetend.advice.rebuild_plan import RebuildStep
-from wetend.advice.strip import Step as Planned
-from wetend.advice.strip import StripPlan
-from wetend.advice.zero import Zero
+from wetend.advice.rebuild.plan import RebuildStep
+from wetend.advice.safety.checklist import boxes_of
+from wetend.advice.safety.hazards import but, said_once
+from wetend.advice.safety.zero import Zero
+from wetend.advice.strip.plan import Step as Planned
+from wetend.advice.strip.plan import StripPlan
 from wetend.drawings import wet_end
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump

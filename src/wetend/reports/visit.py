@@ -5,18 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from wetend.advice.care import care_lists
-from wetend.advice.diagnosis import Diagnosis
-from wetend.advice.handover import SetUp
-from wetend.advice.inspection import PartJudgement
-from wetend.advice.next_repack import NextRepack
-from wetend.advice.proof import Proof
+from wetend.advice.diagnosis.diagnose import Diagnosis
+from wetend.advice.handover.care import care_lists
+from wetend.advice.handover.set_up import SetUp
+from wetend.advice.handover.sign_off import Signed
+from wetend.advice.inspect.judge import PartJudgement
+from wetend.advice.life.next_repack import NextRepack
+from wetend.advice.prove.proof import Proof
 from wetend.advice.reasons import Caution, Working
-from wetend.advice.rebuild import StackFit
-from wetend.advice.rebuild_plan import RebuildPlan
-from wetend.advice.standing import Signed
-from wetend.advice.strip import StripPlan
-from wetend.advice.zero import Record
+from wetend.advice.rebuild.fit import StackFit
+from wetend.advice.rebuild.plan import RebuildPlan
+from wetend.advice.safety.zero import Record
+from wetend.advice.strip.plan import StripPlan
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import MakeSafe

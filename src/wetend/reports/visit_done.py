@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
-from wetend.advice.care import CareList
-from wetend.advice.handover import SetUp
-from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
-from wetend.advice.proof import Proof, ProofTest
+from wetend.advice.handover.care import CareList
+from wetend.advice.handover.set_up import SetUp
+from wetend.advice.life.next_repack import NextRepack, volume_span_text, volume_text, when_text
+from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Working
-from wetend.advice.rebuild import StackFit
-from wetend.advice.rebuild_plan import RebuildPlan
+from wetend.advice.rebuild.fit import StackFit
+from wetend.advice.rebuild.plan import RebuildPlan
 from wetend.drawings import clock, stack
 from wetend.drawings.ink import standalone
 from wetend.drawings.sizes_text import length_text

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from statistics import fmean, stdev
 
-from wetend.advice.diagnosis import Diagnosis
-from wetend.advice.fault_finding.not_running import look_first
-from wetend.advice.fault_finding.words import worth_text
-from wetend.advice.inspection import Check, PartJudgement
-from wetend.advice.making_safe import title_of
-from wetend.advice.strip import StripPlan
-from wetend.advice.zero import Proven, Record
+from wetend.advice.diagnosis.diagnose import Diagnosis
+from wetend.advice.diagnosis.not_running import look_first
+from wetend.advice.diagnosis.words import worth_text
+from wetend.advice.inspect.judge import Check, PartJudgement
+from wetend.advice.safety.checklist import title_of
+from wetend.advice.safety.zero import Proven, Record
+from wetend.advice.strip.plan import StripPlan
 from wetend.drawings import bars, strokes, wet_end
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from wetend.advice.hazards import for_screen
 from wetend.advice.reasons import Caution
+from wetend.advice.safety.hazards import for_screen
 from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.reports.blocks import Block, Pairs, Prose, Section, Warnings
 from wetend.reports.told import moment, rows

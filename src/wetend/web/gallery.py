@@ -11,11 +11,11 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.diagnosis import Fault, Finding
-from wetend.advice.hazards import caution
-from wetend.advice.motion_film import CHANNELS, Film
+from wetend.advice.diagnosis.diagnose import Fault, Finding
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict, Working
-from wetend.advice.rebuild import StackFit, fit_stack
+from wetend.advice.rebuild.fit import StackFit, fit_stack
+from wetend.advice.safety.hazards import caution
+from wetend.advice.simulation.film import CHANNELS, Film
 from wetend.drawings import bars, clock, stack, strokes, traces, wet_end, wet_end_motion
 from wetend.errors import Problem
 from wetend.pump.make_safe import MakeSafe

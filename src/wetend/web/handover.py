@@ -8,9 +8,9 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.hazards import caution
+from wetend.advice.handover.sign_off import Standing
 from wetend.advice.reasons import Caution
-from wetend.advice.standing import Standing
+from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.web.access import AtDesk, Sent, VisitId

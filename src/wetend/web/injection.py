@@ -8,7 +8,7 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.injection import LEAD, MAKE_SAFE, STEPS, TITLE
+from wetend.advice.safety.injection import LEAD, MAKE_SAFE, STEPS, TITLE
 from wetend.errors import BadInput, NotFound
 from wetend.pump.site import Incident
 from wetend.web.access import AtDesk, Sent, visit_id_of

@@ -11,9 +11,9 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.inspection import PartJudgement
-from wetend.advice.on_the_job import at_the_bench
+from wetend.advice.inspect.judge import PartJudgement
 from wetend.advice.reasons import Caution
+from wetend.advice.safety.site_hazards import at_the_bench
 from wetend.drawings import wet_end
 from wetend.errors import BadInput, NotFound
 from wetend.pump.measurements import (

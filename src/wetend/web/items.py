@@ -8,7 +8,7 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.shelf import Stocked
+from wetend.advice.stores.shelf import Stocked
 from wetend.errors import BadInput
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.usage import FITTED_WORDS

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.next_repack import NextRepack
+from wetend.advice.life.next_repack import NextRepack
 from wetend.drawings import life as drawn
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs

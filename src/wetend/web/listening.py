@@ -11,9 +11,9 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.fault_finding.acts import cautions_of
-from wetend.advice.listening import corrected
-from wetend.advice.listening_answer import Corrected, Listening, Way
+from wetend.advice.diagnosis.acts import cautions_of
+from wetend.advice.listening.answer import Corrected, Listening, Way
+from wetend.advice.listening.strokes import corrected
 from wetend.advice.reasons import Caution
 from wetend.drawings import listening as drawn
 from wetend.errors import BadInput, NoAnswer, WetendError

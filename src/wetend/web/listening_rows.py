@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from statistics import median
 
-from wetend.advice.listening_answer import Stroke
+from wetend.advice.listening.answer import Stroke
 from wetend.errors import BadInput
 from wetend.web.typed import Typed
 

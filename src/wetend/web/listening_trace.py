@@ -10,7 +10,7 @@ import binascii
 import re
 from dataclasses import dataclass
 
-from wetend.advice.listening_answer import Listening, Trace
+from wetend.advice.listening.answer import Listening, Trace
 from wetend.stats.signal.follow import HEARD
 from wetend.units.quantity import S
 

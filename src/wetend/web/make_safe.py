@@ -7,15 +7,15 @@ from dataclasses import dataclass, replace
 
 from starlette.responses import Response
 
-from wetend.advice.making_safe import (
+from wetend.advice.reasons import Caution, Working
+from wetend.advice.safety.checklist import (
     BLOCKAGE_WORDS,
     CLEAR_WORDS,
     WAY_WORDS,
     parts_of,
     title_of,
 )
-from wetend.advice.reasons import Caution, Working
-from wetend.advice.zero import Zero
+from wetend.advice.safety.zero import Zero
 from wetend.errors import BadInput
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind

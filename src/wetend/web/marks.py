@@ -10,7 +10,7 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
-from wetend.advice.zero import Zero
+from wetend.advice.safety.zero import Zero
 from wetend.pump.make_safe import PumpRan
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.pages import go, own_path

@@ -17,10 +17,10 @@ from markupsafe import Markup, escape
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from wetend.advice.fault_finding.words import right_text
-from wetend.advice.hazards import Hazard, but, caution, for_screen
-from wetend.advice.next_repack import NextRepack, volume_span_text, volume_text, when_text
+from wetend.advice.diagnosis.words import right_text
+from wetend.advice.life.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict
+from wetend.advice.safety.hazards import Hazard, but, caution, for_screen
 from wetend.drawings import verdict as verdict_shapes
 from wetend.records.photos import PhotoShelf
 from wetend.records.store import Depot

@@ -12,7 +12,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.fault_finding.causes import Cause
+from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.reasons import Verdict
 from wetend.drawings import wet_end
 from wetend.errors import BadInput, NoAnswer, NotFound

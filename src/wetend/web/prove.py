@@ -8,8 +8,8 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.proof import Proof, ProofTest
-from wetend.advice.proof_acts import FIRST_PRESSURE, GROUPS, Act, in_group, warned
+from wetend.advice.prove.acts import FIRST_PRESSURE, GROUPS, Act, in_group, warned
+from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Caution, Verdict
 from wetend.errors import BadInput
 from wetend.pump.proof_readings import ProofReadings

@@ -8,7 +8,7 @@ from typing import Any
 
 from markupsafe import Markup
 
-from wetend.advice.motion_film import CHANNELS, Film
+from wetend.advice.simulation.film import CHANNELS, Film
 from wetend.drawings import traces, wet_end_motion
 from wetend.pump.description import Pump
 from wetend.units.kinds import System

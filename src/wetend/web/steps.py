@@ -14,10 +14,10 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.on_the_job import cleaning
 from wetend.advice.reasons import Caution
-from wetend.advice.rebuild_plan import RebuildStep
-from wetend.advice.strip import Step
+from wetend.advice.rebuild.plan import RebuildStep
+from wetend.advice.safety.site_hazards import cleaning
+from wetend.advice.strip.plan import Step
 from wetend.drawings import clock, packing_set, stack
 from wetend.errors import BadInput
 from wetend.records.fold import Visit

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.stores import StockPlan
+from wetend.advice.stores.stock import StockPlan
 from wetend.drawings.box_curve import box_curve
 from wetend.errors import BadInput
 from wetend.units import kinds

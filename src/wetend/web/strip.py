@@ -9,10 +9,10 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.on_the_job import cleaning
 from wetend.advice.reasons import Caution
-from wetend.advice.strip import Step
-from wetend.advice.stripping.bag import tool_titles
+from wetend.advice.safety.site_hazards import cleaning
+from wetend.advice.strip.bag import tool_titles
+from wetend.advice.strip.plan import Step
 from wetend.errors import BadInput
 from wetend.pump.readings import ToolBag
 from wetend.web.access import AtDesk, Sent, VisitId

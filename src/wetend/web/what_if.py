@@ -10,7 +10,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.stack_what_if import ShimsTried
+from wetend.advice.rebuild.what_if import ShimsTried
 from wetend.drawings import stack
 from wetend.errors import BadInput
 from wetend.records.fold import Visit

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from threading import Lock
 
-from wetend.advice.shelf import Shelf, Stocked, Used, fits
+from wetend.advice.stores.shelf import Shelf, Stocked, Used, fits
 from wetend.errors import BadInput, NotFound, Problem
 from wetend.pump.catalogue import KEPT_UNDER, CatalogueItem, StockCounted
 from wetend.pump.description import Pump

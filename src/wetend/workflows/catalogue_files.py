@@ -9,7 +9,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from wetend.advice.shelf import Stocked
+from wetend.advice.stores.shelf import Stocked
 from wetend.errors import BadInput, Problem, TooLarge
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.usage import FITTED_WORDS

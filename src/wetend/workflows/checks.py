@@ -7,10 +7,10 @@ from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wetend.advice.diagnosis import Diagnosis, Prediction, diagnose, make_ready, predict
-from wetend.advice.fault_finding.causes import Around
-from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.fault_finding.not_running import LookAt, look_first
+from wetend.advice.diagnosis.causes import Around
+from wetend.advice.diagnosis.diagnose import Diagnosis, Prediction, diagnose, make_ready, predict
+from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.diagnosis.not_running import LookAt, look_first
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wetend.advice.diagnosis import Suspicion, suspect
-from wetend.advice.fault_finding.not_running import LookAt, look_first
+from wetend.advice.diagnosis.diagnose import Suspicion, suspect
+from wetend.advice.diagnosis.not_running import LookAt, look_first
 from wetend.pump.readings import Complaint
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk

@@ -18,13 +18,13 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis import Fault, Prediction, predict
-from wetend.advice.inspection import judge_all
-from wetend.advice.proof import prove
-from wetend.advice.rebuild import fit_stack
-from wetend.advice.rebuild_plan import Found, plan_rebuild
-from wetend.advice.strip import plan_strip
-from wetend.advice.stripping.bag import tool_titles
+from wetend.advice.diagnosis.diagnose import Fault, Prediction, predict
+from wetend.advice.inspect.judge import judge_all
+from wetend.advice.prove.proof import prove
+from wetend.advice.rebuild.fit import fit_stack
+from wetend.advice.rebuild.plan import Found, plan_rebuild
+from wetend.advice.strip.bag import tool_titles
+from wetend.advice.strip.plan import plan_strip
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import all_done

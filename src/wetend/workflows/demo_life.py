@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.random import Generator
 
-from wetend.advice.exposure import FILLING, TRIGGER, Duty, duty_with
+from wetend.advice.life.exposure import FILLING, TRIGGER, Duty, duty_with
 from wetend.pump.catalogue import KEPT_UNDER, CatalogueItem, StockCounted
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings

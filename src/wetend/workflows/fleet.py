@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from datetime import date
 from threading import Lock
 
-from wetend.advice.fleet import (
+from wetend.advice.fleet.arrays import Chunk
+from wetend.advice.fleet.month import (
     CHUNK,
     SERVICE,
     DueLine,
@@ -25,10 +26,9 @@ from wetend.advice.fleet import (
     prices_of,
     time_played,
 )
-from wetend.advice.fleet_chunk import Chunk
-from wetend.advice.fleet_play import Played, play
-from wetend.advice.life import DAY, FleetLives, PartNow
-from wetend.advice.next_repack import NextRepack
+from wetend.advice.fleet.simulation import Played, play
+from wetend.advice.life.next_repack import NextRepack
+from wetend.advice.life.remaining import DAY, FleetLives, PartNow
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS

@@ -6,7 +6,7 @@ import itertools
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from wetend.advice.injection import ToSay, to_say
+from wetend.advice.safety.injection import ToSay, to_say
 from wetend.errors import BadInput, NotFound
 from wetend.pump.site import Incident
 from wetend.records.entries import NO_PUMP, Entry, said_by

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wetend.advice.inspection import PartJudgement, judge, judge_all
-from wetend.advice.on_the_job import refuse_chlorinated
+from wetend.advice.inspect.judge import PartJudgement, judge, judge_all
 from wetend.advice.reasons import Verdict
+from wetend.advice.safety.site_hazards import refuse_chlorinated
 from wetend.pump.measurements import Measured, SolventTest
 from wetend.pump.parts import PartName
 from wetend.records.entries import PAYLOADS, EntryKind

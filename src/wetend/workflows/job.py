@@ -6,15 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from wetend.advice.hazards import for_screen
-from wetend.advice.on_the_job import (
+from wetend.advice.handover.pot_life import PotLife, clock_of
+from wetend.advice.reasons import Caution
+from wetend.advice.safety.hazards import for_screen
+from wetend.advice.safety.site_hazards import (
     coating_cautions,
     pot_life_cautions,
     site_cautions,
     solvent_cautions,
 )
-from wetend.advice.pot_life import PotLife, clock_of
-from wetend.advice.reasons import Caution
 from wetend.errors import BadInput
 from wetend.pump.site import Flushed, Mixed, SiteFacts
 from wetend.records.entries import said_by

@@ -8,7 +8,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Mapping
 
-from wetend.advice.diagnosis import suspect
+from wetend.advice.diagnosis.diagnose import suspect
 from wetend.errors import BadInput, WetendError
 from wetend.records.entries import EntryKind
 from wetend.records.fold import Visit

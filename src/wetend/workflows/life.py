@@ -7,10 +7,20 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from itertools import islice
 
-from wetend.advice.exposure import Exposure
-from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.life import RemainingLife, remaining
-from wetend.advice.life_change import (
+from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.life.exposure import Exposure
+from wetend.advice.life.next_repack import NextRepack, next_repack, working_of_repack
+from wetend.advice.life.plot import ProbabilityPlot, probability_plot
+from wetend.advice.life.remaining import RemainingLife, remaining
+from wetend.advice.life.replacement import (
+    RepairOrNew,
+    ReplaceWhen,
+    open_anyway,
+    repair_or_new,
+    replace_when,
+    working_of,
+)
+from wetend.advice.life.what_if import (
     PARTS_OF,
     Change,
     TrendTold,
@@ -19,17 +29,7 @@ from wetend.advice.life_change import (
     trend_of,
     what_would_change,
 )
-from wetend.advice.life_plot import ProbabilityPlot, probability_plot
-from wetend.advice.next_repack import NextRepack, next_repack, working_of_repack
 from wetend.advice.reasons import Figure, Verdict, Working
-from wetend.advice.replacing import (
-    RepairOrNew,
-    ReplaceWhen,
-    open_anyway,
-    repair_or_new,
-    replace_when,
-    working_of,
-)
 from wetend.errors import BadInput, Problem
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump

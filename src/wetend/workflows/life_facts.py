@@ -9,12 +9,12 @@ from datetime import UTC, date, datetime
 from threading import Lock
 from time import monotonic
 
-from wetend.advice.fault_finding.causes import REBUILT_LATELY
-from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.life import FleetLives, RemainingLife, learn, remaining
-from wetend.advice.life_change import leanings
-from wetend.advice.life_records import Life
-from wetend.advice.stores import UseKey
+from wetend.advice.diagnosis.causes import REBUILT_LATELY
+from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.life.records import Life
+from wetend.advice.life.remaining import FleetLives, RemainingLife, learn, remaining
+from wetend.advice.life.what_if import leanings
+from wetend.advice.stores.stock import UseKey
 from wetend.pump.usage import LifePart
 from wetend.records.entries import Entry, EntryKind
 from wetend.records.fold import Visit

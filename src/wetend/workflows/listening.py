@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from wetend.advice.diagnosis import Prediction
-from wetend.advice.listening import judge
-from wetend.advice.listening_answer import Corrected, Listening, Way
+from wetend.advice.diagnosis.diagnose import Prediction
+from wetend.advice.listening.answer import Corrected, Listening, Way
+from wetend.advice.listening.strokes import judge
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.records.fold import Visit

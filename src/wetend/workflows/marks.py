@@ -13,7 +13,7 @@ from datetime import UTC, datetime, timedelta
 from itertools import groupby
 from typing import Final
 
-from wetend.advice.zero import Zero, standing
+from wetend.advice.safety.zero import Zero, standing
 from wetend.errors import BadInput, NotSafe
 from wetend.pump.readings import RebuildProgress, StripProgress
 from wetend.records.entries import EntryKind, new_entry

@@ -8,10 +8,9 @@ from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wetend.advice.diagnosis import Prediction, predict
-from wetend.advice.fault_finding.causes import CAUSE_WORDS, CAUSES_OF, Cause
-from wetend.advice.motion_film import Film, thinned
-from wetend.advice.practice import (
+from wetend.advice.diagnosis.causes import CAUSE_WORDS, CAUSES_OF, Cause
+from wetend.advice.diagnosis.diagnose import Prediction, predict
+from wetend.advice.practice.exercise import (
     SET_SIZES,
     SHOW,
     Debrief,
@@ -23,7 +22,8 @@ from wetend.advice.practice import (
     practice_pumps,
     replay,
 )
-from wetend.advice.share_code import SEEDS, Exercise, code_of, exercise_of
+from wetend.advice.practice.share_code import SEEDS, Exercise, code_of, exercise_of
+from wetend.advice.simulation.film import Film, thinned
 from wetend.errors import BadInput, WetendError
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from wetend.advice.proof import Proof
-from wetend.advice.proof_carry import as_checks
-from wetend.advice.standing import Signed
+from wetend.advice.handover.sign_off import Signed
+from wetend.advice.prove.carry_back import as_checks
+from wetend.advice.prove.proof import Proof
 from wetend.errors import BadInput, Problem
 from wetend.pump.measurements import ProofReadings
 from wetend.records.fold import Visit

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from statistics import fmean
 
-from wetend.advice.exposure import Duty, Exposure, Ledger, duty_with, ledger_of, with_duty
-from wetend.advice.life import PartNow
-from wetend.advice.life_records import Fitted, Life, lives_of, since_first
-from wetend.advice.next_repack import PACKINGS
-from wetend.advice.nozzle_wear import USUAL_DENSITY, WORN_OUT, grown
+from wetend.advice.life.exposure import Duty, Exposure, Ledger, duty_with, ledger_of, with_duty
+from wetend.advice.life.next_repack import PACKINGS
+from wetend.advice.life.nozzle_wear import USUAL_DENSITY, WORN_OUT, grown
+from wetend.advice.life.records import Fitted, Life, lives_of, since_first
+from wetend.advice.life.remaining import PartNow
 from wetend.pump.coating import Coating
 from wetend.pump.costs import CREW_DOES
 from wetend.pump.description import Pump

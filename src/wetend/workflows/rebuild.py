@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from wetend.advice.inspection import PartJudgement, judge_all
+from wetend.advice.inspect.judge import PartJudgement, judge_all
 from wetend.advice.reasons import Verdict
-from wetend.advice.rebuild import StackFit, Variant, fit_stack
-from wetend.advice.rebuild_plan import Found, RebuildPlan, plan_rebuild
-from wetend.advice.stack_what_if import ShimsTried, what_if
+from wetend.advice.rebuild.fit import StackFit, Variant, fit_stack
+from wetend.advice.rebuild.plan import Found, RebuildPlan, plan_rebuild
+from wetend.advice.rebuild.what_if import ShimsTried, what_if
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import Measured, StackMeasured

@@ -11,22 +11,22 @@ from typing import Any
 
 import numpy as np
 
-from wetend.advice.motion_film import (
+from wetend.advice.reasons import Working
+from wetend.advice.simulation.film import (
     CHANNELS,
     Film,
     Instant,
     telling_instants,
     thinned,
 )
-from wetend.advice.motion_view import (
+from wetend.advice.simulation.run import FAULTS
+from wetend.advice.simulation.view import (
     Showing,
     Shown,
     faults_asked,
     show_motion,
     working_of,
 )
-from wetend.advice.reasons import Working
-from wetend.advice.simulation import FAULTS
 from wetend.errors import NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump

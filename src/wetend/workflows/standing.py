@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from wetend.advice.proof import Proof
-from wetend.advice.proof import prove as judge_proof
+from wetend.advice.handover.sign_off import (
+    PROOF_READINGS,
+    Later,
+    Signature,
+    Signed,
+    Standing,
+    standing,
+)
+from wetend.advice.prove.proof import Proof
+from wetend.advice.prove.proof import prove as judge_proof
 from wetend.advice.reasons import Verdict
-from wetend.advice.standing import PROOF_READINGS, Later, Signature, Signed, Standing, standing
 from wetend.errors import NoAnswer, UnknownName
 from wetend.pump.measurements import ProofReadings
 from wetend.pump.readings import SignOff, StripProgress

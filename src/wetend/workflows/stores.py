@@ -7,13 +7,13 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from typing import Any
 
-from wetend.advice.box import BoxChoice, best_box, faults_before_checks
-from wetend.advice.diagnosis import suspect
-from wetend.advice.fault_finding.faults import Fault
-from wetend.advice.next_repack import NextRepack
-from wetend.advice.ordering import ORDER_HEAD, order_rows
-from wetend.advice.shelf import Shelf, Stocked
-from wetend.advice.stores import PumpStores, StockPlan, chosen, stock_plan
+from wetend.advice.diagnosis.diagnose import suspect
+from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.life.next_repack import NextRepack
+from wetend.advice.stores.call_box import BoxChoice, best_box, faults_before_checks
+from wetend.advice.stores.ordering import ORDER_HEAD, order_rows
+from wetend.advice.stores.shelf import Shelf, Stocked
+from wetend.advice.stores.stock import PumpStores, StockPlan, chosen, stock_plan
 from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from wetend.advice.strip import StripPlan, plan_strip
-from wetend.advice.stripping.bag import check_bag, tool_titles
+from wetend.advice.strip.bag import check_bag, tool_titles
+from wetend.advice.strip.plan import StripPlan, plan_strip
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wetend.advice.on_the_job import refuse_chlorinated
+from wetend.advice.safety.site_hazards import refuse_chlorinated
 from wetend.errors import NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.readings import Caption, Note, Photo, VisitStart

@@ -8,17 +8,17 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from functools import lru_cache
 
-from wetend.advice.diagnosis import doubts_of
-from wetend.advice.fault_finding.doubts import NEXT_TO_NOTHING
-from wetend.advice.pressure import (
+from wetend.advice.diagnosis.diagnose import doubts_of
+from wetend.advice.diagnosis.doubts import NEXT_TO_NOTHING
+from wetend.advice.reasons import Caution, Working
+from wetend.advice.safety.pressure import (
     Read,
     highest_pressure,
     loaded_hose,
     pressure_read,
     stall_described,
 )
-from wetend.advice.reasons import Caution, Working
-from wetend.advice.zero import Event, Record, Zero, record_of, same_person, standing
+from wetend.advice.safety.zero import Event, Record, Zero, record_of, same_person, standing
 from wetend.errors import BadInput, NoAnswer, NotSafe
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump

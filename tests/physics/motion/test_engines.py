@@ -110,7 +110,7 @@ import sys
 from numba.core import event
 compiled = event.RecordingListener()
 event.register("numba:compile", compiled)
-from wetend.advice.simulation import play
+from wetend.advice.simulation.run import play
 from wetend.physics.motion import engines
 from wetend.pump.toml import demo_coatings, demo_pump
 play(demo_pump("quay-air"), demo_coatings()[0], {"foot-valve": 1e-4}, gun="pulsed")

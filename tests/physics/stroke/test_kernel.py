@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from wetend.advice.fault_finding.causes import combinations_of_causes
-from wetend.advice.fault_finding.prior import SIZES, Setting
+from wetend.advice.diagnosis.causes import combinations_of_causes
+from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.advice.pump_physics import stroke_parameters
 from wetend.physics.stroke.behind import COMPILED
 from wetend.physics.stroke.gap import LeakRate

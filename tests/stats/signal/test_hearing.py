@@ -15,8 +15,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pump_sounds import Pumping
 
-from wetend.advice.listening import judge
-from wetend.advice.listening_answer import Listening
+from wetend.advice.listening.answer import Listening
+from wetend.advice.listening.strokes import judge
 from wetend.errors import BadInput, NoAnswer, TooLarge
 from wetend.stats.signal.hearing import (
     MOST_TAPS,

@@ -8,7 +8,7 @@ import pytest
 from numpy.typing import NDArray
 from pump_sounds import Pumping
 
-from wetend.advice.listening import judge
+from wetend.advice.listening.strokes import judge
 from wetend.stats.signal.follow import Features, Turn
 from wetend.stats.signal.hearing import listen_to_sound
 from wetend.stats.signal.settling import settled

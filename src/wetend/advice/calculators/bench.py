@@ -7,9 +7,9 @@ import math
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
-from wetend.advice.hazards import caution
-from wetend.advice.proof_limits import same_gap
+from wetend.advice.prove.limits import same_gap
 from wetend.advice.pump_physics import CHIP_SHARE
+from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.materials.solvents import find_solvent
 from wetend.physics.stroke.gap import Filling, GapPath, gap_of_leak

@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from wetend.advice.hazards import for_screen
 from wetend.advice.reasons import Caution
+from wetend.advice.safety.hazards import for_screen
 from wetend.errors import NoAnswer
 from wetend.units.fields import Field, fields_of, read
 from wetend.units.kinds import System

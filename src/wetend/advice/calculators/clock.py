@@ -10,7 +10,7 @@ import numpy as np
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.stackup import TURN, ShimChoice, choose_shims, stop_angle, within
 from wetend.units.noun import Noun

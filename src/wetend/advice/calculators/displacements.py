@@ -8,7 +8,7 @@ from typing import Literal, Self
 from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.physics.displacement import (
     Action,
     displacement,

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import FlowLaw
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.errors import NoAnswer
 from wetend.physics.displacement import displacement, ideal_flow
 from wetend.physics.lines import (

@@ -15,7 +15,7 @@ from wetend.advice.calculators.leak_speeds import (
     slit_wall,
     speed_cautions,
 )
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.leakage import gap_shear_rate
 from wetend.physics.slits import annulus_leak, short_slit_leak

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import FlowLaw
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.materials.cups import Cup, CupName, find_cup
 from wetend.physics.film import practical_coverage, theoretical_coverage, wet_film
 from wetend.physics.hose import hose_loss

@@ -7,7 +7,7 @@ import math
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.seals import ring_fill, ring_squeeze, stretched_section
 from wetend.physics.threads import lowering_torque, raising_torque, screw_efficiency, wrench_setting

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.physics.rheology.fit import Fit, choose, fit
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, activation_of, andrade_factor
 from wetend.physics.rheology.thinning import thinned_viscosity, thinner_needed

@@ -7,7 +7,7 @@ from typing import Self
 from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.rheology.temperature import VOGEL_POLE, Method, ThroughTwo, vogel_pole
 from wetend.units.noun import Noun

@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import FlowLaw
-from wetend.advice.hazards import caution
+from wetend.advice.safety.hazards import caution
 from wetend.physics.lines import Piece, heated_loss, temperature_along
 from wetend.physics.nozzle import pressure_after_wear, wear_growth
 from wetend.units.noun import Noun

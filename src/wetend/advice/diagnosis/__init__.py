@@ -1,0 +1,1 @@
+"""Which fault explains the readings: priors, likelihood, weighted samples, next check, words."""

@@ -1,0 +1,275 @@
+"""Which leak explains the readings, how big it is, and what to open first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around
+from wetend.advice.diagnosis.checks import CHECKS, cleared_by, known_keys
+from wetend.advice.diagnosis.doubts import Doubt, gauge_doubts, remarks, without
+from wetend.advice.diagnosis.evidence import Reading, evidence, evidence_of
+from wetend.advice.diagnosis.faults import (
+    OPEN_FIRST,
+    CheckAdvice,
+    Contribution,
+    Diagnosis,
+    Fault,
+    Finding,
+    Prediction,
+    Suspicion,
+)
+from wetend.advice.diagnosis.next_check import rank_checks
+from wetend.advice.diagnosis.opening import every_job, opening_order
+from wetend.advice.diagnosis.posterior import Cloud, run_usual, weigh
+from wetend.advice.diagnosis.prediction import predict, predict_at
+from wetend.advice.diagnosis.prior import Setting
+from wetend.advice.diagnosis.reckoning import balance, creep_leaks, weighing
+from wetend.advice.diagnosis.summary import (
+    astray,
+    carried,
+    chance,
+    explains,
+    fit,
+    leak_size,
+    middle_prediction,
+    size_of,
+    soundness,
+    stroke_share,
+)
+from wetend.advice.diagnosis.suspicion import suspect
+from wetend.advice.diagnosis.words import (
+    GONE,
+    LIKELY,
+    POSSIBLE,
+    READ_AGAIN,
+    Teller,
+    because,
+    carried_text,
+    contributions,
+    leave_shut,
+    overall,
+    read_again,
+    where_to_start,
+    within,
+    word_for,
+)
+from wetend.advice.ratings import weakest
+from wetend.advice.reasons import Caution
+from wetend.advice.safety.hazards import absent, caution, for_screen
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.readings import CheckReadings
+from wetend.units.kinds import System
+from wetend.units.quantity import Pa, unit_of
+from wetend.units.show import show
+
+__all__ = [
+    "Diagnosis", "Fault", "Finding", "Prediction", "Suspicion", "diagnose", "make_ready",
+    "predict", "suspect",
+]  # fmt: skip
+
+PARTICLES, SEED = 20_000, 1
+_OF_THE_REST = 20_000
+"""Pumps run for the readings that are left when the wild ones are taken out."""
+NO_CHECK_LEFT = "No check left would save more minutes than it takes: decide on what is known."
+
+
+def _findings(
+    cloud: Cloud, readings: Sequence[Reading], teller: Teller, *, explained: bool
+) -> tuple[Finding, ...]:
+    found, lumps = [], carried(cloud, readings)
+    for fault in Fault:
+        probability = chance(cloud, fault)
+        gone = probability < POSSIBLE <= lumps.get(fault, 0.0)
+        found.append(
+            Finding(
+                fault=fault,
+                probability=probability,
+                word=word_for(probability, explained=explained),
+                leak=leak_size(cloud, fault),
+                share=stroke_share(cloud, fault),
+                open_first=OPEN_FIRST[fault],
+                because=GONE if gone else because(cloud, fault, readings, teller, probability),
+                size=size_of(cloud, fault),
+                within=within(cloud, fault),
+            )
+        )
+    return tuple(sorted(found, key=lambda f: -f.probability))
+
+
+def _told(check: CheckAdvice) -> str:
+    """A check in a sentence or two, its name not said twice."""
+    if check.how.startswith(check.title):
+        return check.how
+    return f"{check.title}. {check.how}"
+
+
+def _first_try(checks: Sequence[CheckAdvice]) -> dict[Fault, str]:
+    """Checks worth their minutes that may put a fault right with nothing opened."""
+    return {
+        fault: check.title
+        for check in checks
+        if check.clears and check.worth
+        for fault in cleared_by(check.key)
+    }
+
+
+def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[Caution, ...]:
+    """A danger that comes before all others: the gauge stood over what the weakest part bears."""
+    seen = max(readings.spray_pressure or 0.0, readings.stall_pressure or 0.0)
+    least, part = weakest(pump)
+    if seen <= least:
+        return ()
+    pressure = unit_of(Pa)
+    return (
+        caution(
+            "weakest-part",
+            f"The gauge read {show(seen, pressure, system)}, over the "
+            f"{show(least, pressure, system)} that the {part} is rated for, the weakest part. If "
+            "that is no slip: supply shut, dump valve opened into a bonded metal pail, and no "
+            "running again before the supply is turned down and the gauge proven.",
+        ),
+    )
+
+
+def _before_reading_again(off: Sequence[Reading]) -> tuple[Caution, ...]:
+    """Cautions of the quickest check that reads each of the readings to be taken again."""
+    told: list[Caution] = []
+    for reading in off[:READ_AGAIN]:
+        check = next((c for c in CHECKS if reading.what.key in c.reads), None)
+        told += check.cautions if check else ()
+    return for_screen(*told)
+
+
+def _before_opening(open_first: str, said: Sequence[Caution]) -> tuple[Caution, ...]:
+    """What to show before anything is opened or changed, but what is said already."""
+    if open_first.startswith("Open nothing") or not absent(said, "stored-pressure"):
+        return ()
+    return (caution("stored-pressure"),)
+
+
+def _likely_by(
+    setting: Setting, readings: Sequence[Reading], seed: int
+) -> list[tuple[Fault, float]]:
+    """Faults that are likely by these readings alone; none where they don't fit together either."""
+    if not readings:
+        return []
+    cloud = weigh(setting, readings, particles=_OF_THE_REST, seed=seed)
+    if not explains(cloud, fit(cloud, readings)):
+        return []
+    chances = [(fault, chance(cloud, fault)) for fault in Fault]
+    return sorted((c for c in chances if c[1] >= LIKELY), key=lambda c: -c[1])
+
+
+def doubts_of(pump: Pump, coating: Coating, readings: CheckReadings) -> tuple[Doubt, ...]:
+    """Gauge readings that can't be right with what else is read, as :func:`diagnose` leaves out.
+
+    Raises:
+        NoAnswer: the coating is known by a cup reading that tells no viscosity.
+    """
+    setting = Setting.of(pump, coating, readings)
+    return gauge_doubts(readings, predict_at(pump, setting.liquid, setting.supply_read))
+
+
+def make_ready(pump: Pump, coating: Coating, *, around: Around = NOTHING_KNOWN) -> None:
+    """Work out what :func:`diagnose` takes besides the readings, so that it is there for it.
+
+    Raises:
+        NoAnswer: the coating is known by a cup reading that tells no viscosity.
+    """
+    setting = Setting.of(pump, coating, CheckReadings(), around)
+    run_usual(setting, particles=PARTICLES, seed=SEED)
+    every_job(pump, around)
+
+
+def diagnose(
+    pump: Pump,
+    coating: Coating,
+    readings: CheckReadings,
+    *,
+    particles: int = PARTICLES,
+    seed: int = SEED,
+    system: System = "metric",
+    around: Around = NOTHING_KNOWN,
+) -> Diagnosis:
+    """Weigh every fault against the readings.
+
+    Pumps are drawn from what is usual for this pump and coating, run through the steady stroke
+    model, and weighed by how well they explain the readings; see
+    :mod:`wetend.advice.diagnosis.posterior`. The same seed gives the same answer.
+
+    Args:
+        pump: as described.
+        coating: as described; taken to the temperature read, if one was.
+        readings: any may be missing.
+        particles: pumps run; more are steadier and slower.
+        seed: of the random draws.
+        system: units of the figures in the sentences.
+        around: tools to hand, and the pump's own past.
+
+    Raises:
+        BadInput: no reading at all was given, nor a check that could not be done.
+        NoAnswer: the coating is known by a cup reading that tells no viscosity.
+    """
+    stated = evidence_of(readings) if readings.could_not else evidence(readings)
+    setting = Setting.of(pump, coating, readings, around)
+    healthy = predict_at(pump, setting.liquid, setting.supply_read)
+    doubts = gauge_doubts(readings, healthy)
+    left_out = [r for r in stated if r.what.key in {doubt.gauge for doubt in doubts}]
+    given = evidence_of(without(readings, doubts)) if doubts else stated
+    cloud = weigh(setting, given, particles=particles, seed=seed)
+    teller = Teller(healthy, system)
+    sound, fitting = soundness(cloud), fit(cloud, given)
+    off = astray(cloud, given)
+    explained = explains(cloud, fitting) and not (given and len(off) == len(given))
+    findings = _findings(cloud, given, teller, explained=explained)
+    checks = rank_checks(cloud, pump, around, known_keys(readings, [r.what.key for r in given]))
+    openings, to_fixed = opening_order(cloud, pump, around)
+    worth = checks[0] if checks and checks[0].worth else None
+    check = _told(worth) if worth else None
+    strays = [teller.phrase(r) for r in off]
+    again = bool(strays) and not explained
+    best = None if again else worth
+    cautions = _before_reading_again(off) if again else best.cautions if best else ()
+    gone = carried_text(carried(cloud, given)) if explained else ""
+    open_first = where_to_start(
+        findings, openings, sound=sound, explained=explained, check=check, carried=gone,
+        first_try=_first_try(checks),
+    )  # fmt: skip
+    fitting_rest = [r for r in given if r not in off] if off and not explained else []
+    return Diagnosis(
+        findings=findings,
+        healthy=healthy,
+        likely=middle_prediction(cloud),
+        explained=explained,
+        sound=sound,
+        leave_wet_end=leave_shut(findings, sound=sound, explained=explained, check=check),
+        open_first=open_first,
+        next_check=read_again(strays) if again else check or NO_CHECK_LEFT,
+        why=overall(
+            findings,
+            sound=sound,
+            explained=explained,
+            strays=strays,
+            rest=_likely_by(setting, fitting_rest, seed),
+            carried=gone,
+        ),
+        workings=(
+            balance(setting, healthy),
+            *creep_leaks(setting, given),
+            weighing(cloud, given, fitting),
+        ),
+        cautions=cautions,
+        before_opening=_before_opening(open_first, cautions),
+        best=best,
+        urgent=_over_rating(pump, readings, system),
+        contributions=(
+            *contributions(cloud, given, teller),
+            *(Contribution(teller.phrase(r), "Doubtful, so not weighed.") for r in left_out),
+        ),
+        checks=checks,
+        openings=openings,
+        minutes_to_fixed=to_fixed,
+        stop_asking=explained and check is None,
+        remarks=remarks(readings, doubts),
+    )

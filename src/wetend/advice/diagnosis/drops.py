@@ -1,0 +1,171 @@
+"""How far the rod drops by what is wrong with the suction: this pump, this liquid, played in time.
+
+Whether a stack built too high lets the rod drop, and at what pace, hangs on the coating: a thick
+one carries the ball home in a share of the stroke, in a thin one it falls home at once. What a
+blocked strainer costs hangs on what the pump draws. So a few sizes of each are played by the model
+in time, once for a pump and a liquid, and the steady model takes the drop from there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.advice.diagnosis.causes import Cause
+from wetend.advice.pump_physics import Condition
+from wetend.advice.simulation.parameters import Motion, motion_parameters
+from wetend.errors import NoAnswer
+from wetend.late import special
+from wetend.physics.motion.simulate import Stroke, Trace, simulate
+from wetend.physics.rheology.liquid import Liquid
+from wetend.pump.description import Pump
+from wetend.units.quantity import Ratio
+
+Array = NDArray[np.float64]
+
+BLOCKED, AIR, LIFT, STICK = 2e5, 0.1, 7e-3, 0.3
+"""Middle sizes for the model in time: suction pressure (Pa at the rated flow), air drawn in (over
+the liquid's volume), lift too far (m), force that frees a sticking ball (N). Common practice, no
+source.
+"""
+SPREAD = 0.6
+"""Of the logarithm of each."""
+SOUND_AIR = Motion.free_air
+SLOW_PACE = 1.0 / 3.0
+"""Pace through the dump valve, over that of spraying."""
+MOST: Ratio = 0.9
+_SIZES: Mapping[Cause, tuple[float, ...]] = {
+    Cause.STARVED: (-3.0, -1.5, -0.75, 0.0, 0.75, 1.5, 2.25),
+    Cause.AIR: (-2.0, 0.0, 2.0),
+    Cause.LATE: (-2.0, -1.0, 0.0, 1.0, 2.0),
+}
+"""Sizes that are played, as standard normal numbers; what a blocked suction costs bends most."""
+DROPS = tuple(_SIZES)
+"""Causes that let the rod drop at the start of the down-stroke; at most one at a time."""
+_CYCLES: Mapping[Cause, tuple[tuple[int, ...], tuple[int, ...]]] = {
+    Cause.STARVED: ((0, 1, 1, 2, 4, 4, 4), (0, 0, 0, 1, 1, 1, 3)),
+    Cause.AIR: ((1, 1, 1), ()),
+    Cause.LATE: ((1, 1, 1, 1, 1), (1, 1, 1, 1, 1)),
+}
+"""Cycles played for each size, spraying and slowly. A cylinder badly starved empties from stroke to
+stroke, all else drops in its first as it does ever after. Nought: too little to be played. Nothing
+at a slow pace: air goes by the stroke, so it drops as while spraying."""
+USUAL_SUPPLY, USUAL_NOZZLE, USUAL_FILTER = 0.93, 1.02, 1.2
+"""How a sound pump usually stands, over what is described: supply, nozzle's area, filter's loss."""
+_UNFORESEEN = 0.7
+"""Spread of how much of a late valve's drop is left at a slow pace, as a normal number: whether its
+ball is carried home or falls turns on the coating of the day."""
+_LEAST: Ratio = 0.003
+_SURE = 0.03
+"""No share of a drop is surer than this to go or stay."""
+
+
+def gone_before_it_meets(trace: Trace, stroke: Stroke) -> Ratio:
+    """Share of a down-stroke gone before the pressure below the piston is half built."""
+    inside = np.flatnonzero((trace.t >= stroke.start) & (trace.t <= stroke.end))
+    below, travel = trace.below[inside], trace.x[inside]
+    if len(inside) < 3 or travel[0] <= travel[-1]:
+        return 0.0
+    if np.max(below) <= 0:  # it never meets liquid
+        return 1.0
+    built = np.flatnonzero(below >= 0.5 * np.max(below))
+    gone = travel[0] - travel[built[0]]
+    return float(np.clip(gone / (travel[0] - travel[-1]), 0.0, 1.0))
+
+
+def slowed(steady: Condition) -> Condition:
+    """The same pump run through its dump valve, opened by so much that it goes at a slow pace."""
+    return replace(steady, nozzle=SLOW_PACE * np.asarray(steady.nozzle))
+
+
+def suction_motion(pump: Pump, steady: Condition, sizes: Mapping[Cause, Ratio]) -> Motion:
+    """A pump for the model in time, with causes of these sizes over their middle ones; nought or
+    left out is not there.
+    """
+    late = sizes.get(Cause.LATE, 0.0)
+    rated = pump.displacement * pump.limits.cycle_rate_high
+    return Motion(
+        steady=steady,
+        foot_lift=pump.foot_valve.lift_middle + LIFT * late if late else None,
+        foot_stick=STICK * late,
+        suction_blocked=BLOCKED * sizes.get(Cause.STARVED, 0.0) / rated,
+        free_air=SOUND_AIR + AIR * sizes.get(Cause.AIR, 0.0),
+    )
+
+
+def _between(z: Array, sizes: tuple[float, ...], drop: Array) -> Array:
+    """Drops at any size, their logarithms straight between those played."""
+    logs = np.log(drop + _LEAST)
+    return np.asarray(np.exp(np.interp(z, sizes, logs)) - _LEAST)
+
+
+@dataclass(frozen=True, eq=False)
+class Drops:
+    """Shares of the down-stroke dropped by a pump with a liquid, beyond what it drops sound.
+
+    By cause, at the sizes of :data:`_SIZES`: spraying, and at a third of that pace.
+    """
+
+    quick: Mapping[Cause, Array]
+    slow: Mapping[Cause, Array]
+
+    def spraying(self, cause: Cause, z: Array) -> Array:
+        """Shares dropped by causes as big as these standard normal numbers say."""
+        return _between(z, _SIZES[cause], self.quick[cause])
+
+    def slowly(self, cause: Cause, z: Array, unforeseen: Array) -> Array:
+        """The same at a slow pace; ``unforeseen`` is a standard normal number a pump."""
+        slow = _between(z, _SIZES[cause], self.slow[cause])
+        if cause is not Cause.LATE:
+            return slow
+        quick = self.spraying(cause, z)
+        left = np.clip(slow / np.maximum(quick, 1e-9), _SURE, 1.0 - _SURE)
+        return np.asarray(quick * special.ndtr(special.ndtri(left) + _UNFORESEEN * unforeseen))
+
+
+def _played(pump: Pump, liquid: Liquid, motion: Motion, cycles: int) -> Ratio:
+    """Share of the last down-stroke dropped; all of it where the pump does not come round."""
+    try:
+        trace = simulate(motion_parameters(pump, liquid, motion), cycles=cycles)
+    except NoAnswer:
+        return 1.0
+    downs = [stroke for stroke in trace.strokes if not stroke.up]
+    return gone_before_it_meets(trace, downs[-1]) if downs else 1.0
+
+
+@lru_cache(maxsize=64)
+def drops(pump: Pump, liquid: Liquid) -> Drops:
+    """How far this pump's rod drops by each cause, played in time.
+
+    Raises:
+        UnknownName: a ball's material is not known.
+    """
+    usual = Condition(
+        supply=USUAL_SUPPLY * pump.drive.supply_rated, nozzle=USUAL_NOZZLE, filter=USUAL_FILTER
+    )
+
+    def tables(steady: Condition, pace: int) -> dict[Cause, Array]:
+        """A table for each cause that is played at this pace."""
+
+        def at(sizes: Mapping[Cause, Ratio], cycles: int) -> Ratio:
+            return _played(pump, liquid, suction_motion(pump, steady, sizes), cycles)
+
+        sound, found = at({}, 1), {}
+        for cause, sizes in _SIZES.items():
+            cycles = _CYCLES[cause][pace]
+            if not cycles:
+                continue
+            lost = [
+                at({cause: float(np.exp(SPREAD * z))}, count) if count else sound
+                for z, count in zip(sizes, cycles, strict=True)
+            ]
+            found[cause] = np.clip(np.array(lost) - sound, 0.0, MOST)
+            found[cause].flags.writeable = False
+        return found
+
+    quick = tables(usual, 0)
+    return Drops(quick, quick | tables(slowed(usual), 1))

@@ -1,0 +1,328 @@
+"""Everything a running check can read: what it is called, how exact it is, how to do it.
+
+Errors are standard deviations of reading and model together, common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.advice.diagnosis.causes import Cause
+from wetend.advice.diagnosis.drops import DROPS
+from wetend.advice.diagnosis.hose_give import spraying
+from wetend.advice.diagnosis.lumps import CARRIED_AWAY, carried_away
+from wetend.advice.diagnosis.prior import LUMP, NUISANCES, Setting
+from wetend.advice.pump_physics import (
+    Condition,
+    filling_of,
+    rated_stall,
+    static_path,
+    stroke_parameters,
+)
+from wetend.late import special
+from wetend.physics.stroke.gap import LeakRate, blend, leak_rate
+from wetend.physics.stroke.parameters import Leaks, StrokeState
+from wetend.physics.stroke.steady import steady
+from wetend.units import quantity
+from wetend.units.quantity import Unit, unit_of
+
+Array = NDArray[np.float64]
+Key = Literal[
+    "up_time", "down_time", "spray_pressure", "stall_pressure", "creep_up", "creep_down",
+    "supply_pressure", "flow", "cycle_rate", "cycle_volume", "rhythm", "drop", "slow_drop",
+    "turn_pause", "wet_cup", "early_drop", "slow_turn", "knock", "creep_place", "suction_lifted",
+    "fresh_suction", "air_seen", "filter_looked", "nozzle_changed", "outside_looked",
+    "solvent_test", "wash", "nozzle_turned",
+]  # fmt: skip
+
+_ROUGH, _RULE = 0.3, 1.2e-3 / 60
+"""Errors of a creep: a share of it, of the sums and of a leak that is not the same twice; and m/s,
+of a rule beside the rod for a minute."""
+_FLOOR = 1e-12
+
+
+def _log(value: Array) -> Array:
+    return np.log(np.maximum(value, _FLOOR))
+
+
+def creep_scale(value: Array) -> Array:
+    r"""Scale on which a creep's error is even, though it is a share of much and a fixed part of
+    little: :math:`\operatorname{arsinh}(a v / b)`, whose slope is :math:`a / \sqrt{a^2 v^2 + b^2}`.
+    """
+    return np.asarray(np.arcsinh(_ROUGH / _RULE * np.maximum(value, 0.0)))
+
+
+def creep_of(scaled: float) -> float:
+    """Creep, m/s, from that scale."""
+    return max(math.sinh(scaled) * _RULE / _ROUGH, 0.0)
+
+
+def _straight(value: Array) -> Array:
+    return value
+
+
+@dataclass(frozen=True)
+class Observable:
+    """One thing that can be read off a running pump."""
+
+    key: Key
+    title: str
+    unit: Unit | None
+    """``None``: it is seen or not seen."""
+    scale: Callable[[Array], Array]
+    """To the scale on which the error is even."""
+    relative: float
+    absolute: float = 0.0
+    """Errors on that scale: relative to the value, and fixed."""
+
+    def error(self, value: Array) -> Array:
+        """Standard deviation of a reading near this value, on the error's scale."""
+        if self.scale is _straight:
+            return np.hypot(self.relative * np.abs(value), self.absolute)
+        return np.full_like(value, self.relative)
+
+
+OBSERVABLES: dict[Key, Observable] = {
+    o.key: o
+    for o in (
+        Observable("up_time", "up-stroke", unit_of(quantity.S), _log, 0.035),
+        Observable("down_time", "down-stroke", unit_of(quantity.S), _log, 0.035),
+        Observable("spray_pressure", "gauge while spraying", unit_of(quantity.Pa), _straight,
+                   0.015, 4e5),
+        Observable("stall_pressure", "gauge at stall", unit_of(quantity.Pa), _straight, 0.01, 4e5),
+        Observable("creep_up", "creep up at stall", unit_of(quantity.Creep), creep_scale,
+                   _ROUGH),
+        Observable("creep_down", "creep down at stall", unit_of(quantity.Creep), creep_scale,
+                   _ROUGH),
+        Observable("supply_pressure", "supply pressure", unit_of(quantity.Pa), _straight,
+                   0.03, 1e4),
+        Observable("flow", "delivery", unit_of(quantity.M3PerS), _log, 0.05),
+        Observable("cycle_rate", "cycles a minute", unit_of(quantity.CycleRate), _log, 0.025),
+        Observable("cycle_volume", "delivery a cycle", unit_of(quantity.M3Small), _log, 0.04),
+        Observable("rhythm", "up-stroke over down-stroke", unit_of(quantity.Ratio), _log, 0.05),
+        Observable("drop", "quick drop, share of the stroke", unit_of(quantity.Percent), _straight,
+                   0.1, 0.02),
+        Observable("slow_drop", "quick drop run slowly, share of the stroke",
+                   unit_of(quantity.Percent), _straight, 0.1, 0.02),
+        Observable("turn_pause", "pause at the turns", unit_of(quantity.S), _straight, 0.1, 0.1),
+        Observable("wet_cup", "wet cup", None, _straight, 0.0),
+        Observable("early_drop", "start of the down-stroke", None, _straight, 0.0),
+        Observable("slow_turn", "changeover slow", None, _straight, 0.0),
+        Observable("knock", "knock at the turn", None, _straight, 0.0),
+        Observable("creep_place", "creep along the stroke", None, _straight, 0.0),
+        Observable("suction_lifted", "suction lifted", None, _straight, 0.0),
+        Observable("fresh_suction", "fed from a full pail", None, _straight, 0.0),
+        Observable("air_seen", "bubbles", None, _straight, 0.0),
+        Observable("filter_looked", "outlet filter", None, _straight, 0.0),
+        Observable("nozzle_changed", "another nozzle", None, _straight, 0.0),
+        Observable("outside_looked", "hose and dump valve", None, _straight, 0.0),
+        Observable("solvent_test", "solvent on the ball", None, _straight, 0.0),
+        Observable("wash", "wash through the dump valve", None, _straight, 0.0),
+        Observable("nozzle_turned", "nozzle turned and shot through", None, _straight, 0.0),
+    )
+}  # fmt: skip
+"""All observables by key."""
+
+
+@dataclass(frozen=True, eq=False)
+class Played:
+    """Many pumps run: what each would read, and how big each fault is in it."""
+
+    reads: dict[Key, Array]
+    """A probability for what is seen or not seen."""
+    leak: dict[Cause, Array]
+    """m^3/s at the pump's own stall pressure."""
+    share: dict[Cause, Array]
+    """Share of the stroke lost while spraying."""
+    extent: dict[Cause, Array] = field(default_factory=dict)
+    """How far the faults go that are neither leak nor drop, as :data:`EXTENTS` says."""
+    lump: Array = field(default_factory=lambda: np.empty(0))
+    """How easily what is wrong comes loose: see :mod:`wetend.advice.diagnosis.lumps`."""
+
+    def some(self, rows: NDArray[np.intp]) -> Played:
+        """These pumps alone."""
+        return Played(
+            {k: v[rows] for k, v in self.reads.items()},
+            {c: v[rows] for c, v in self.leak.items()},
+            {c: v[rows] for c, v in self.share.items()},
+            {c: v[rows] for c, v in self.extent.items()},
+            self.lump[rows],
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class Sizes:
+    """What there is to see on running pumps."""
+
+    drop: Array
+    """Share of the down-stroke gone quickly at its start."""
+    pause: Array
+    """Standing at each turn, s."""
+    drop_cured: Array
+    """Share of the drop that a full pail and a short suction take away."""
+    nozzle_off: Array
+    """Logarithm of the nozzle's area over a good one's."""
+
+
+def _at_stall(rate: LeakRate, pressure: Array, leaks: Leaks) -> Array:
+    ratio = np.maximum(pressure / leaks.reference, _FLOOR)
+    return blend(rate, ratio, leaks.power)[0]
+
+
+def _chance(size: Array, middle: float, least: float, most: float) -> Array:
+    """Chance that something is seen, rising from ``least`` to ``most`` as its cause grows."""
+    return least + (most - least) * -np.expm1(-np.maximum(size, 0.0) / middle)
+
+
+def _static_alone(setting: Setting, condition: Condition) -> LeakRate:
+    """The static packings' own part of what is lost to the outside."""
+    return leak_rate(
+        condition.static_gap, static_path(setting.pump), filling_of(setting.liquid),
+        pressure=rated_stall(setting.pump), viscosity_scale=condition.viscosity,
+    )  # fmt: skip
+
+
+def seen_by_eye(difference: Array, *, least: float, blur: float) -> Array:
+    """Chance that a difference is seen: a normal law about the least one that is, and one in fifty
+    seen or missed for no reason."""
+    return np.asarray(0.02 + 0.96 * special.ndtr((np.abs(difference) - least) / blur))
+
+
+def sights(
+    z: Array, present: NDArray[np.bool_], seen: Sizes, *, share: dict[Cause, Array]
+) -> dict[Key, Array]:
+    """Chances of what is seen or not seen. Common practice, no source.
+
+    Args:
+        z: rows of standard normal numbers.
+        present: rows of causes.
+        seen: what there is to see.
+        share: share of the stroke lost to each leak.
+    """
+    none = np.zeros(len(z))
+    hard = np.where(present[:, Cause.AIR], 0.3 * seen.drop, seen.drop)
+    gone = carried_away(z[:, LUMP], present, tuple(CARRIED_AWAY))
+    washed = sum(np.where(gone[:, c], share[c], none) for c in (Cause.FOOT, Cause.PISTON))
+    cleared = np.where(gone[:, Cause.CLOGGED], seen.nozzle_off, none)
+
+    def size(cause: Cause) -> Array:
+        return np.where(present[:, cause], np.exp(0.7 * z[:, NUISANCES + cause]), none)
+
+    return {
+        "wet_cup": _chance(share[Cause.STATIC], 0.004, 0.015, 0.96),
+        "early_drop": seen_by_eye(seen.drop, least=0.08, blur=0.04),
+        "slow_turn": seen_by_eye(seen.pause, least=0.25, blur=0.08),
+        "knock": _chance((hard / 0.1) ** 2, 1.0, 0.05, 0.8),
+        "creep_place": _chance(size(Cause.BORE), 0.6, 0.08, 0.85),
+        "suction_lifted": _chance(share[Cause.FOOT], 0.05, 0.05, 0.94),
+        "fresh_suction": seen_by_eye(seen.drop_cured, least=0.075, blur=0.035),
+        "air_seen": _chance(size(Cause.AIR), 0.5, 0.06, 0.92),
+        "filter_looked": _chance(size(Cause.FILTER), 0.5, 0.08, 0.94),
+        "nozzle_changed": seen_by_eye(seen.nozzle_off, least=0.15, blur=0.05),
+        "outside_looked": _chance(share[Cause.OUTSIDE], 0.006, 0.02, 0.95),
+        "solvent_test": _chance(share[Cause.FOOT], 0.02, 0.04, 0.96),
+        "wash": _chance(np.asarray(washed), 0.02, 0.03, 0.95),
+        "nozzle_turned": seen_by_eye(cleared, least=0.12, blur=0.05),
+    }
+
+
+def _shares(
+    setting: Setting, condition: Condition, state: StrokeState, leaks: Leaks, empty: Array
+) -> tuple[dict[Cause, Array], LeakRate]:
+    """Share of the stroke lost to each fault, and the static packings' own leak."""
+    pump, up, down = setting.pump, state.up, state.down
+    out = 0.5 * (up.static_leak / (pump.upper_area * up.speed)
+                 + down.static_leak / (pump.rod_area * down.speed))  # fmt: skip
+    own = _static_alone(setting, condition)
+    middle = 0.5 * (up.pressure + down.pressure)
+    part = _at_stall(own, middle, leaks) / np.maximum(
+        _at_stall(leaks.static, middle, leaks), _FLOOR
+    )
+    static = out * np.minimum(part, 1.0)
+    share = {
+        Cause.FOOT: down.leak / (pump.rod_area * down.speed),
+        Cause.PISTON: up.leak / (pump.upper_area * up.speed),
+        Cause.STATIC: static,
+        Cause.OUTSIDE: out - static,
+        **dict.fromkeys(DROPS, empty),
+    }
+    return share, own
+
+
+EXTENTS: dict[Cause, tuple[str, Unit]] = {
+    Cause.NOZZLE: ("hole larger than new by", unit_of(quantity.Percent)),
+    Cause.CLOGGED: ("hole shut by", unit_of(quantity.Percent)),
+    Cause.FILTER: ("pressure it takes, over a sound pump's,",
+                   unit_of(quantity.Percent)),
+    Cause.SUPPLY: ("force that the drive lacks", unit_of(quantity.Percent)),
+    Cause.SLOW: ("longer at each turn by", unit_of(quantity.S)),
+}  # fmt: skip
+"""What the size is of each fault that is neither leak nor drop, under the first of its causes."""
+
+
+def _extents(setting: Setting, condition: Condition) -> dict[Cause, Array]:
+    """How far the faults go that are neither leak nor drop."""
+    sound, nozzle = setting.sound, np.asarray(condition.nozzle)
+    usual = max(float(sound.gauge[0]), 1e-3) / max(float(sound.flow[0]), 1e-9)
+    force = np.asarray(condition.supply) * np.asarray(condition.drive)
+    return {
+        Cause.NOZZLE: np.maximum(nozzle - 1.0, 0.0),
+        Cause.CLOGGED: np.maximum(1.0 - nozzle, 0.0),
+        Cause.FILTER: (
+            np.asarray(condition.filter_blocked) + np.asarray(condition.line_blocked)
+        ) / usual,
+        Cause.SUPPLY: np.maximum(1.0 - force / setting.pump.drive.supply_rated, 0.0),
+        Cause.SLOW: np.asarray(condition.reversal),
+    }  # fmt: skip
+
+
+def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
+    """Run pumps drawn as rows of numbers and causes."""
+    pump = setting.pump
+    whole = setting.condition(z, present)
+    empty = 1.0 - np.asarray(whole.filling)
+    condition = replace(whole, filling=1.0)
+    parameters = stroke_parameters(pump, setting.liquid, condition, table=setting.table)
+    state, leaks = steady(parameters), parameters.leaks
+    spray = spraying(pump, parameters, state, empty=empty)
+    up, down = state.up, state.down
+    share, own = _shares(setting, condition, state, leaks, empty)
+    suction = present[:, Cause.STARVED] | present[:, Cause.AIR]
+    pause = np.broadcast_to(pump.drive.reversal + np.asarray(condition.reversal), (len(z),))
+    lost = spray.drop - empty
+    seen = Sizes(
+        drop=spray.drop, pause=pause, drop_cured=np.where(suction, empty, 0.0),
+        nozzle_off=np.log(np.asarray(condition.nozzle)),
+    )  # fmt: skip
+    leak = {
+        Cause.FOOT: _at_stall(leaks.foot, down.stall_pressure, leaks),
+        Cause.PISTON: _at_stall(leaks.piston, up.stall_pressure, leaks),
+        Cause.STATIC: _at_stall(own, state.stall_pressure, leaks),
+    }
+    leak[Cause.OUTSIDE] = np.maximum(
+        _at_stall(leaks.static, state.stall_pressure, leaks) - leak[Cause.STATIC], 0.0
+    )
+    reads: dict[Key, Array] = {
+        "up_time": spray.up_time,
+        "down_time": spray.down_time,
+        "rhythm": spray.up_time / spray.down_time,
+        "spray_pressure": spray.gauge,
+        "stall_pressure": state.stall_pressure,
+        "creep_up": up.creep,
+        "creep_down": down.creep,
+        "supply_pressure": np.asarray(condition.supply),
+        "flow": spray.flow,
+        "cycle_rate": spray.cycle_rate,
+        "cycle_volume": spray.cycle_volume,
+        "drop": spray.drop,
+        "slow_drop": setting.empty_slowly(z, present) + lost,
+        "turn_pause": pause,
+        **sights(z, present, seen, share=share),
+    }
+    return Played(reads, leak, share, _extents(setting, condition), z[:, LUMP])

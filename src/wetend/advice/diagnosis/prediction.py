@@ -1,0 +1,75 @@
+"""What a pump reads, sound or with leaks of given size."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from wetend.advice.diagnosis.faults import WET_END, Fault, Prediction
+from wetend.advice.diagnosis.hose_give import spraying
+from wetend.advice.diagnosis.trim import as_prediction
+from wetend.advice.pump_physics import (
+    Condition,
+    filling_of,
+    foot_path,
+    liquid_of,
+    piston_path,
+    rated_stall,
+    static_path,
+    stroke_parameters,
+)
+from wetend.errors import BadInput
+from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.stroke.gap import gap_of_leak
+from wetend.physics.stroke.parameters import StrokeParameters
+from wetend.physics.stroke.steady import steady
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+
+_PATHS = {
+    Fault.FOOT_VALVE: ("foot_gap", foot_path),
+    Fault.PISTON_VALVE: ("piston_gap", piston_path),
+    Fault.STATIC_PACKINGS: ("static_gap", static_path),
+}
+
+
+def _with_leaks(pump: Pump, liquid: Liquid, leaks: Mapping[Fault, float]) -> Condition:
+    gaps: dict[str, float] = {}
+    for fault, leak in leaks.items():
+        if fault not in WET_END:
+            raise BadInput(f"“{fault.value}” has no leak flow; give leaks of the three seals only.")
+        if not 0 <= leak < float("inf"):
+            raise BadInput(f"The leak for “{fault.value}” must be nought or more.")
+        name, path = _PATHS[fault]
+        gap = gap_of_leak(leak, path(pump), filling_of(liquid), pressure=rated_stall(pump))
+        gaps[name] = float(gap[0])
+    return replace(Condition(), **gaps)
+
+
+def predict(
+    pump: Pump, coating: Coating, *, leaks: Mapping[Fault, float] | None = None
+) -> Prediction:
+    """What this pump reads with this coating, sound or with leaks of given size at stall.
+
+    At the rated supply and the coating's own temperature. A leak is m^3/s at the sound pump's stall
+    pressure; the damage that passes so much there sets what it passes while spraying. From the
+    steady stroke model, :mod:`wetend.physics.stroke.steady`, with the hose's give.
+
+    Raises:
+        BadInput: a leak is negative, or given for a fault that is no leak.
+    """
+    condition = _with_leaks(pump, liquid_of(coating), leaks or {})
+    return _read(pump, stroke_parameters(pump, coating, condition))
+
+
+def predict_at(pump: Pump, liquid: Liquid, supply: float | None) -> Prediction:
+    """What the sound pump reads with this liquid at this supply pressure (``None``: rated)."""
+    condition = Condition(supply=None if supply is None else np.asarray(supply))
+    return _read(pump, stroke_parameters(pump, liquid, condition))
+
+
+def _read(pump: Pump, parameters: StrokeParameters) -> Prediction:
+    state = steady(parameters)
+    return as_prediction(state, spraying(pump, parameters, state))

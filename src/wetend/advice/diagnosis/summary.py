@@ -1,0 +1,162 @@
+"""Figures read off the weighed pumps: chances, sizes, fit, and what each reading says."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.advice.diagnosis.causes import CAUSES_OF, combinations_of_causes
+from wetend.advice.diagnosis.evidence import Reading
+from wetend.advice.diagnosis.faults import WET_END, Fault, Prediction, Size
+from wetend.advice.diagnosis.lumps import carried_away
+from wetend.advice.diagnosis.observables import EXTENTS, Key
+from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.reasons import Interval
+from wetend.late import special
+from wetend.units import quantity
+from wetend.units.quantity import Ratio, unit_of
+
+Array = NDArray[np.float64]
+
+EXPLAINED_FROM = 0.002
+"""Posterior predictive chance below which the readings count as not explained. The trade's plain
+case of a piston valve, an up-stroke a third quick, lies between 0.003 and 0.05: a steady model with
+a soft hose makes less of it than crews report. Of pumps played in time, one in two hundred or so
+lies lower; readings that contradict each other lie under 0.001.
+"""
+_ENOUGH = 15.0
+"""Pumps that must count, where so many are drawn as a page draws: what hangs on fewer is chance."""
+ASTRAY = 3.5
+"""Errors by which a reading that doesn't fit the rest is off."""
+
+
+def has(cloud: Cloud, fault: Fault) -> NDArray[np.bool_]:
+    """Which pumps have this fault, from whichever cause."""
+    return np.asarray(cloud.present[:, list(CAUSES_OF[fault])].any(axis=1))
+
+
+def chance(cloud: Cloud, fault: Fault) -> float:
+    """Posterior probability of a fault."""
+    return float(np.clip(cloud.weight[has(cloud, fault)].sum(), 0.0, 1.0))
+
+
+def soundness(cloud: Cloud) -> float:
+    """Posterior probability that foot valve, piston and static packings all hold."""
+    worn = np.any([has(cloud, fault) for fault in WET_END], axis=0)
+    return float(np.clip(cloud.weight[~worn].sum(), 0.0, 1.0))
+
+
+def carried(cloud: Cloud, readings: Sequence[Reading]) -> dict[Fault, Ratio]:
+    """Chance of each fault to have been a lump that a check done has carried away."""
+    keys = [reading.what.key for reading in readings]
+    gone = carried_away(cloud.played.lump, combinations_of_causes()[cloud.causes], keys)
+    found = {f: float(cloud.weight[gone[:, list(c)].any(axis=1)].sum())
+             for f, c in CAUSES_OF.items()}  # fmt: skip
+    return {fault: chance for fault, chance in found.items() if chance > 0.0}
+
+
+def interval(values: Array, weight: Array) -> Interval | None:
+    """Median and central 90 % of weighed values; ``None`` where nothing has weight.
+
+    >>> interval(np.arange(101.0), np.ones(101))
+    Interval(low=5.0, middle=50.0, high=95.0)
+    """
+    total = float(weight.sum())
+    if total <= 0.0:
+        return None
+    order = np.argsort(values)
+    reached = np.cumsum(weight[order]) / total
+    at = np.searchsorted(reached, (0.05, 0.5, 0.95))
+    low, middle, high = values[order][np.minimum(at, len(values) - 1)]
+    return Interval(float(low), float(middle), float(high))
+
+
+def leak_size(cloud: Cloud, fault: Fault) -> Interval | None:
+    """Leak at stall given that the fault is there, m^3/s."""
+    cause = CAUSES_OF[fault][0]
+    if cause not in cloud.played.leak:
+        return None
+    mine = has(cloud, fault)
+    return interval(cloud.played.leak[cause][mine], cloud.weight[mine])
+
+
+def stroke_share(cloud: Cloud, fault: Fault) -> Interval | None:
+    """Share of the stroke lost given that the fault is there."""
+    cause = CAUSES_OF[fault][0]
+    if cause not in cloud.played.share:
+        return None
+    mine = has(cloud, fault)
+    return interval(cloud.played.share[cause][mine], cloud.weight[mine])
+
+
+_LEAKS, _DROPS = unit_of(quantity.LeakFlow), unit_of(quantity.Percent)
+
+
+def size_of(cloud: Cloud, fault: Fault) -> Size | None:
+    """How big a fault is if it is there; ``None`` where no pump that counts has it."""
+    cause, mine = CAUSES_OF[fault][0], has(cloud, fault)
+    if cause in cloud.played.leak:
+        told, unit, values = "leak at stall", _LEAKS, cloud.played.leak[cause]
+    elif cause in EXTENTS:
+        told, unit = EXTENTS[cause]
+        values = cloud.played.extent[cause]
+    else:
+        told, unit, values = "quick drop, share of the stroke,", _DROPS, cloud.played.share[cause]
+    found = interval(values[mine], cloud.weight[mine])
+    return None if found is None else Size(told, found, unit)
+
+
+def fit(cloud: Cloud, readings: Sequence[Reading]) -> float:
+    r"""Posterior predictive chance of readings as far off as these.
+
+    .. math:: \sum_i w_i\, P(\chi^2_n \ge \textstyle\sum_r z_{ir}^2)
+
+    Source: posterior predictive check, Gelman and others, Bayesian Data Analysis, chapter 6, from
+    memory.
+    """
+    measured = sum(r.what.unit is not None for r in readings)
+    if measured == 0:
+        return 1.0
+    off = np.sum(cloud.misfits**2, axis=1)
+    return float(np.clip(cloud.weight @ special.chdtrc(float(measured), off), 0.0, 1.0))
+
+
+def explains(cloud: Cloud, fitting: float) -> bool:
+    """Whether a mixture of faults explains the readings, and not by one odd pump in thousands."""
+    return fitting >= EXPLAINED_FROM and cloud.effective >= min(_ENOUGH, 5e-4 * len(cloud.weight))
+
+
+def astray(cloud: Cloud, readings: Sequence[Reading]) -> tuple[Reading, ...]:
+    """Readings that don't fit what the rest say, worst first."""
+    off = cloud.weight @ np.abs(cloud.misfits)
+    return tuple(readings[i] for i in np.argsort(-off) if off[i] > ASTRAY)
+
+
+def says(cloud: Cloud, fault: Fault) -> Array:
+    """What each reading alone says of a fault: natural logarithm of its Bayes factor."""
+    mine = has(cloud, fault)
+    faulty, sound = (np.where(those, cloud.prior_weight, 0.0) for those in (mine, ~mine))
+    with_it = faulty @ cloud.likelihoods / faulty.sum()
+    without = sound @ cloud.likelihoods / sound.sum()
+    return np.asarray(np.log(np.maximum(with_it, 1e-300) / np.maximum(without, 1e-300)))
+
+
+def middle_prediction(cloud: Cloud) -> Prediction:
+    """What the pump reads: the posterior median of each reading."""
+
+    def middle(key: Key) -> float:
+        found = interval(cloud.played.reads[key], cloud.weight)
+        return found.middle if found else 0.0
+
+    return Prediction(
+        up_time=middle("up_time"),
+        down_time=middle("down_time"),
+        spray_pressure=middle("spray_pressure"),
+        stall_pressure=middle("stall_pressure"),
+        creep_up=middle("creep_up"),
+        creep_down=middle("creep_down"),
+        flow=middle("flow"),
+        cycle_rate=middle("cycle_rate"),
+    )

@@ -1,0 +1,388 @@
+"""The answer in plain words: which reading told it, and what to do."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from wetend.advice.diagnosis.causes import CAUSE_WORDS, CAUSES_OF
+from wetend.advice.diagnosis.evidence import Reading
+from wetend.advice.diagnosis.faults import (
+    OPEN_FIRST,
+    WET_END,
+    CheckAdvice,
+    Contribution,
+    Fault,
+    Finding,
+    Opening,
+    Prediction,
+)
+from wetend.advice.diagnosis.observables import Key
+from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.summary import says
+from wetend.units.kinds import System
+from wetend.units.quantity import Ratio
+from wetend.units.show import chance_text, minutes_text, show
+
+LIKELY, POSSIBLE = 0.7, 0.2
+_UNTOLD = (
+    "No reading tells for it or against it: its chance is what is usual here, and what the parts "
+    "have lived through."
+)
+LEAVE_FROM = 0.7
+"""Soundness from which the wet end is left alone."""
+_HINTS, _SPEAKS, _SPEAKS_UP = 0.1, 0.45, 1.1
+"""Logarithm of the Bayes factor from which a reading is said to speak: half as likely again; and,
+for a fault that is unlikely after all, three times as likely. From a tenth on it hints.
+"""
+
+SIGHT_WORDS: dict[Key, tuple[str, str]] = {
+    "wet_cup": ("a clean wet cup", "coating in the wet cup"),
+    "early_drop": (
+        "no quick drop at the start of the down-stroke",
+        "a quick drop at the start of the down-stroke",
+    ),
+    "slow_turn": ("a brisk changeover", "a slow changeover"),
+    "knock": ("no knock at the turn", "a knock at the turn"),
+    "creep_place": ("creep the same along the stroke", "creep that differs along the stroke"),
+    "suction_lifted": ("a lifted suction that holds", "coating running back out of the suction"),
+    "fresh_suction": ("no change with a full pail", "better from a full pail"),
+    "air_seen": ("no bubbles", "bubbles in what comes back"),
+    "filter_looked": ("a clean outlet filter", "a blocked outlet filter"),
+    "nozzle_changed": ("no change with another nozzle", "better with another nozzle"),
+    "outside_looked": ("dry hose and dump valve", "a wet hose or dump valve"),
+    "wash": ("no change after a wash", "better after a wash"),
+    "nozzle_turned": (
+        "no change with the nozzle turned and shot through",
+        "better with the nozzle turned and shot through",
+    ),
+    "solvent_test": ("a foot valve that holds solvent", "solvent weeping past the foot valve"),
+}
+"""What is seen or not, in words: no, yes."""
+
+
+def word_for(probability: float, *, explained: bool = True) -> str:
+    """A probability in a word; no fault is called likely by readings that don't fit together.
+
+    >>> word_for(0.84), word_for(0.3), word_for(0.06)
+    ('likely', 'possible', 'unlikely')
+    >>> word_for(0.84, explained=False)
+    'doubtful'
+    """
+    if not explained and probability >= POSSIBLE:
+        return "doubtful"
+    if probability >= LIKELY:
+        return "likely"
+    return "possible" if probability >= POSSIBLE else "unlikely"
+
+
+def worth_text(check: CheckAdvice) -> str:
+    """What a check is worth, in minutes and in what it settles."""
+    if not check.worth:
+        return f"takes {minutes_text(check.minutes)}, and saves less than that"
+    saved = f"saves about {minutes_text(check.minutes_saved)} on average"
+    return f"{saved}; settles {check.settles}" if check.settles else saved
+
+
+def right_text(check: CheckAdvice) -> str:
+    """How far a check is expected to bring the chance of naming all that is wrong."""
+    now, after = (5 * round(20 * p) for p in (check.right_now, check.right_after))
+    if after <= now:
+        return f"All that is wrong is named about {now} times in 100, with it or without."
+    return f"All that is wrong is named about {now} times in 100 now, {after} with this known."
+
+
+@dataclass(frozen=True)
+class Teller:
+    """Says what readings show, in a person's own units."""
+
+    healthy: Prediction
+    system: System
+
+    def phrase(self, reading: Reading) -> str:
+        """One reading against what a sound pump would show."""
+        key, what = reading.what.key, reading.what
+        if key in SIGHT_WORDS:
+            no, yes = SIGHT_WORDS[key]
+            return yes if reading.value > 0.5 else no
+        if key == "rhythm":
+            return self._rhythm(reading)
+        assert what.unit is not None
+        figure = f"{what.title} {show(reading.value, what.unit, self.system)}"
+        sound = self._sound(key)
+        if sound is None:
+            return figure
+        shown = show(sound, what.unit, self.system)
+        seen, expected = (float(what.scale(np.asarray(v))) for v in (reading.value, sound))
+        if abs(seen - expected) <= reading.error:
+            return f"{figure}, much as a sound pump's {shown}"
+        return f"{figure} where a sound pump shows {shown}"
+
+    def _rhythm(self, reading: Reading) -> str:
+        """Up-stroke against down-stroke."""
+        sound = self.healthy.up_time / self.healthy.down_time
+        if abs(math.log(reading.value / sound)) <= reading.error:
+            return "up-stroke and down-stroke as long beside each other as a sound pump's"
+        told = f"a down-stroke {_quicker(reading.value)} than the up-stroke"
+        if reading.value < 0.5:
+            told = f"a down-stroke {1 / reading.value:.1f} times as long as the up-stroke"
+        return f"{told} where a sound pump's is {_quicker(sound)}"
+
+    def _sound(self, key: Key) -> float | None:
+        """What the sound pump reads, where it is worth saying."""
+        if key.startswith("creep"):
+            return None
+        if key == "cycle_volume":
+            return self.healthy.flow / self.healthy.cycle_rate
+        value = getattr(self.healthy, key, None)
+        return None if value is None else float(value)
+
+
+def _quicker(ratio: float) -> str:
+    """How much quicker the down-stroke is, from the up-stroke's time over its own.
+
+    >>> _quicker(1.46), _quicker(0.8), _quicker(1.001)
+    ('32 % quicker', '25 % slower', 'no quicker')
+    """
+    off = round(100.0 * (1.0 - 1.0 / ratio))
+    if off == 0:
+        return "no quicker"
+    return f"{off} % quicker" if off > 0 else f"{-off} % slower"
+
+
+def _listed(phrases: Sequence[str]) -> str:
+    return phrases[0] if len(phrases) == 1 else ", ".join(phrases[:-1]) + " and " + phrases[-1]
+
+
+def because(
+    cloud: Cloud, fault: Fault, readings: Sequence[Reading], teller: Teller, chance: float
+) -> str:
+    """What the readings say for a fault and against it."""
+    weight = says(cloud, fault)
+    order = np.argsort(-weight)
+    least = _SPEAKS if chance >= POSSIBLE else _SPEAKS_UP
+    speaking = [teller.phrase(readings[i]) for i in order if weight[i] > least][:2]
+    against = [teller.phrase(readings[i]) for i in order[::-1] if weight[i] < -_SPEAKS][:2]
+    spoken = f"For it: {_listed(speaking)}." if speaking else ""
+    denied = f"Against it: {_listed(against)}." if against else ""
+    best = int(order[0]) if len(order) else -1
+    hints = best >= 0 and weight[best] > _HINTS
+    hint = f"Weakly for it: {teller.phrase(readings[best])}." if hints else ""
+    if chance >= POSSIBLE:
+        told = " ".join(filter(None, (spoken, denied)))
+        return told or hint or _UNTOLD
+    if denied:
+        return " ".join(filter(None, (denied, spoken)))
+    if spoken:
+        return f"{spoken} Another fault explains that better."
+    return f"{hint} Another fault explains that better." if hint else "No reading speaks for it."
+
+
+CARRIED: Mapping[Fault, str] = {
+    Fault.FOOT_VALVE: "a lump under the foot-valve ball, and the wash carried it away",
+    Fault.PISTON_VALVE: "a lump under the piston's ball, and the wash carried it away",
+    Fault.NOZZLE_BLOCKED: "a lump in the nozzle, and turning it shot it out",
+}
+"""What a check that clears has put right."""
+GONE = "It was a lump, most likely, and is gone."
+
+
+def carried_text(chances: Mapping[Fault, Ratio]) -> str:
+    """What was a lump and is gone; ``""`` where that is not even possible."""
+    said = [f"{CARRIED[f]} ({chance_text(p)})" for f, p in chances.items() if p >= POSSIBLE]
+    return f"It was {' or '.join(said)}." if said else ""
+
+
+def where_to_start(
+    findings: Sequence[Finding],
+    openings: Sequence[Opening],
+    *,
+    sound: float,
+    explained: bool,
+    check: str | None,
+    carried: str = "",
+    first_try: Mapping[Fault, str] | None = None,
+) -> str:
+    """What to open first, or why to leave the wet end shut.
+
+    Args:
+        findings: every fault, likeliest first.
+        openings: the jobs in their order.
+        sound: chance that nothing is wrong with the wet end.
+        explained: whether the readings fit together.
+        check: the next check, if one is worth its minutes.
+        carried: what was a lump and is gone, in words.
+        first_try: what may put a fault right with nothing opened, where it is not tried yet.
+    """
+    if not explained:
+        return "Open nothing yet: the readings don't fit together. Take them again."
+    likely = {f.fault for f in findings if f.probability >= LIKELY}
+    order = [fault for opening in openings for fault in opening.faults if fault in likely]
+    if order:
+        shut = sound >= LEAVE_FROM and not likely.intersection(WET_END)
+        told = " Then: ".join(OPEN_FIRST[fault] for fault in order[:3])
+        tried = (first_try or {}).get(order[0])
+        if tried:
+            told = f"{tried} first. Only if that changes nothing: {told}"
+        return f"Leave the wet end shut. {told}" if shut else told
+    if carried:
+        return (
+            "Open nothing for it. Strain the coating, clean strainer and filters, and stall it "
+            "again after an hour at work."
+        )
+    first = findings[0]
+    if sound >= LEAVE_FROM:
+        if first.fault not in WET_END and first.probability >= POSSIBLE:
+            return f"Leave the wet end shut. {OPEN_FIRST[first.fault]}"
+        return "Leave the wet end shut: nothing read so far says that it leaks."
+    if check:
+        return "Open nothing yet: one more check will save more time than it takes."
+    if first.probability < POSSIBLE:
+        return "Open nothing: no fault stands out. Run it and check again."
+    best = [fault for fault in openings[0].faults if _chance_of(findings, fault) >= POSSIBLE]
+    return OPEN_FIRST[best[0] if best else first.fault]
+
+
+def _chance_of(findings: Sequence[Finding], fault: Fault) -> float:
+    return next(f.probability for f in findings if f.fault is fault)
+
+
+def leave_shut(
+    findings: Sequence[Finding], *, sound: float, explained: bool, check: str | None
+) -> bool:
+    """Whether what is known says to leave the wet end alone.
+
+    Readings that don't fit together say nothing of the kind; nor does a wet end that is merely not
+    suspected yet, while a check is worth its minutes.
+    """
+    inside = max(f.probability for f in findings if f.fault in WET_END)
+    return explained and (sound >= LEAVE_FROM or (inside < POSSIBLE and not check))
+
+
+def within(cloud: Cloud, fault: Fault) -> str:
+    """Which of a fault's causes it is, as far as the readings tell."""
+    causes = CAUSES_OF[fault]
+    if len(causes) == 1:
+        return _BOTH_WAYS.get(fault, "")
+    chances = [float(cloud.weight[cloud.present[:, c]].sum()) for c in causes]
+    before = [float(cloud.prior_weight[cloud.present[:, c]].sum()) for c in causes]
+    total = sum(chances)
+    if total <= 0.0:
+        return ""
+    shares = [c / total for c in chances]
+    first = max(range(len(causes)), key=lambda k: shares[k])
+    named = CAUSE_WORDS[causes[first]]
+    if shares[first] >= LIKELY:
+        return f"Most likely {named} ({chance_text(shares[first])} of it)."
+    moved = max(abs(s - b / sum(before)) for s, b in zip(shares, before, strict=True))
+    listed = _listed(
+        [f"{CAUSE_WORDS[c]} {chance_text(s)}" for c, s in zip(causes, shares, strict=True)]
+    )
+    if moved < _MOVED:
+        return f"These readings can't tell which; by what is usual: {listed}."
+    return f"Of it: {listed}."
+
+
+_MOVED = 0.1
+_BOTH_WAYS = {
+    Fault.FOOT_LATE: "A ball that sticks and a stack that lets it lift too far read alike; opening "
+    "shows which.",
+}
+
+
+def contributions(
+    cloud: Cloud, readings: Sequence[Reading], teller: Teller
+) -> tuple[Contribution, ...]:
+    """What each reading alone says, in words."""
+    weights = {fault: says(cloud, fault) for fault in CAUSES_OF}
+    found = []
+    for k, reading in enumerate(readings):
+        spoken = sorted(((float(w[k]), f) for f, w in weights.items()), reverse=True)
+        strong = [f"for {f.value} ({strength(w)})" for w, f in spoken if w > _SPEAKS][:2]
+        strong += [f"against {f.value} ({strength(w)})" for w, f in spoken[::-1] if w < -_SPEAKS][
+            :2
+        ]
+        told = f"Speaks {_listed(strong)}." if strong else "Says little either way."
+        found.append(Contribution(teller.phrase(reading), told))
+    return tuple(found)
+
+
+def strength(log_factor: float) -> str:
+    """How strongly a reading speaks, from the logarithm of its Bayes factor.
+
+    >>> strength(0.6), strength(-2.0), strength(6.0)
+    ('twice as likely', 'seven times less likely', 'over a hundred times as likely')
+    """
+    times = math.exp(abs(log_factor))
+    way = "as" if log_factor > 0 else "less"
+    if times > 100:
+        return f"over a hundred times {way} likely"
+    count = max(round(times), 2)
+    told = _COUNTS.get(count, str(count))
+    if count == 2:
+        return "twice as likely" if log_factor > 0 else "half as likely"
+    return f"{told} times {way} likely"
+
+
+_COUNTS = {3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
+
+
+READ_AGAIN = 2
+"""Readings at once that are asked for again."""
+
+
+def read_again(strays: Sequence[str]) -> str:
+    """Which readings to take again."""
+    return f"Read again what doesn't fit the rest: {_listed(strays[:READ_AGAIN])}."
+
+
+def _named(findings: Sequence[Finding]) -> str:
+    """The likely faults, or the likeliest, with their chances."""
+    named = [f for f in findings if f.probability >= LIKELY][:3] or [findings[0]]
+    listed = _listed([f"{f.fault.value} ({chance_text(f.probability)})" for f in named])
+    verb = f"is {named[0].word}" if len(named) == 1 else "are likely together"
+    return f"{listed} {verb}"
+
+
+def _by_the_rest(rest: Sequence[tuple[Fault, float]]) -> str:
+    """What the readings that fit together say by themselves."""
+    if not rest:
+        return ""
+    listed = _listed([f"{fault.value} ({chance_text(p)})" for fault, p in rest[:3]])
+    return f"By the rest, {listed} {'is likely' if len(rest) == 1 else 'are likely together'}."
+
+
+def overall(
+    findings: Sequence[Finding],
+    *,
+    sound: float,
+    explained: bool,
+    strays: Sequence[str],
+    rest: Sequence[tuple[Fault, float]] = (),
+    carried: str = "",
+) -> str:
+    """The answer in a sentence or two.
+
+    Args:
+        findings: every fault, likeliest first.
+        sound: chance that nothing is wrong with the wet end.
+        explained: whether the readings fit together.
+        strays: the readings that don't fit the rest, worst first.
+        rest: what is likely by the readings but these, where they are weighed apart.
+        carried: what was a lump and is gone, in words.
+    """
+    again = read_again(strays) if strays else ""
+    named = _named(findings)
+    if not explained:
+        lead = "No mixture of the faults known here explains all these readings."
+        return " ".join(filter(None, (lead, again, _by_the_rest(rest))))
+    if findings[0].probability < POSSIBLE:
+        lead = (
+            f"Nothing stands out; that the wet end is sound has a chance of {chance_text(sound)}."
+        )
+    else:
+        lead = f"{named[0].upper()}{named[1:]}. {findings[0].because}"
+    return " ".join(filter(None, (carried, lead, again)))

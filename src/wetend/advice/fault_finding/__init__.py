@@ -1,1 +1,0 @@
-"""How the running checks are weighed: priors, likelihood, particles, words."""

@@ -1,0 +1,303 @@
+"""The pump between jobs: flush, shut down, store, start again, change of product, wet cup.
+
+Step lists by the coating in the pump. Common practice, no source; its data sheet comes first.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+from wetend.advice.handover.pot_life import unmixed
+from wetend.advice.reasons import Caution
+from wetend.advice.safety.hazards import caution
+from wetend.advice.safety.site_hazards import exposure, solvent_cautions
+from wetend.errors import UnknownName
+from wetend.materials.solvents import find_solvent
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.units.kinds import System
+from wetend.units.quantity import M3, S, unit_of
+from wetend.units.show import rough
+
+Act = Literal["flush", "shut-down", "store", "start", "change"]
+FLUSHES: Final = 3
+"""Times that what pump and hose hold goes through until it runs clear (common practice)."""
+INTERMEDIATE = (
+    "an intermediate that mixes with both, as both data sheets allow (often an alcohol or a glycol "
+    "ether)"
+)
+
+
+@dataclass(frozen=True)
+class CareStep:
+    """One step, and what can hurt in it."""
+
+    text: str
+    cautions: tuple[Caution, ...] = ()
+
+
+@dataclass(frozen=True)
+class CareList:
+    """What to do at one occasion, in order."""
+
+    act: Act
+    title: str
+    steps: tuple[CareStep, ...]
+
+
+@dataclass(frozen=True)
+class Nature:
+    """What matters of a coating between jobs."""
+
+    water_borne: bool
+    two_pack: bool
+    isocyanate: bool
+    """Known, or not ruled out of a two-pack one."""
+    pot_life: S | None
+    liquid: str
+    """What it is flushed with."""
+
+    @classmethod
+    def of(cls, coating: Coating) -> Nature:
+        """Of a coating, as far as its description says."""
+        water = coating.water_borne == "yes" or (
+            coating.water_borne == "not known" and coating.solvent == "water"
+        )
+        doubt = coating.isocyanate == "not known" and coating.sets
+        return cls(
+            water, coating.sets, coating.isocyanate == "yes" or doubt, coating.pot_life,
+            _liquid(coating, water),
+        )  # fmt: skip
+
+
+def _liquid(coating: Coating, water_borne: bool) -> str:
+    if coating.solvent in (None, "water"):
+        return "clean water" if water_borne else "the thinner that its data sheet names"
+    try:
+        return find_solvent(coating.solvent).title.split(",")[0]
+    except UnknownName:
+        return "the thinner that its data sheet names"
+
+
+def wet_cup_liquid(coating: Coating | None) -> str:
+    """What belongs in the wet cup with this coating."""
+    nature = Nature.of(coating) if coating else None
+    if nature is None:
+        return (
+            "The liquid that the coating's maker allows: never plain solvent, which dries off and "
+            "burns."
+        )
+    if nature.isocyanate:
+        return (
+            "A moisture-free liquid that the coating's maker allows, such as a plasticiser: no "
+            "water, no alcohol, which isocyanate sets with; no plain solvent, which dries off and "
+            "burns."
+        )
+    if nature.water_borne:
+        return (
+            "A liquid that the coating's maker allows and water-borne coating bears, such as water "
+            "with glycol: no oil, no solvent; plain water rusts the chrome."
+        )
+    return (
+        "A slow-drying liquid that the coating's maker allows, such as throat-seal liquid or a "
+        "plasticiser: plain solvent dries off and burns."
+    )
+
+
+def held(pump: Pump) -> M3:
+    """Volume in suction, cylinder and hoses."""
+    lines = [*((h.bore, h.length) for h in pump.hose), (pump.suction.bore, pump.suction.length)]
+    in_lines = sum(math.pi / 4 * bore**2 * length for bore, length in lines)
+    return in_lines + pump.bore_area * pump.stroke
+
+
+_ZERO = caution("stored-pressure")
+_CATCH = caution("catching")
+_FIRE = caution("fire")
+_RAGS = caution("rags")
+
+
+def _pot_life(nature: Nature) -> str:
+    if nature.pot_life is None:
+        return "Two-pack: begin well before its pot life ends; warmth shortens it."
+    return (
+        f"Two-pack: begin well before its pot life ends, {nature.pot_life / 3600:g} h from mixing "
+        "at 23 °C; warmth shortens it."
+    )
+
+
+def _flush(pump: Pump, coating: Coating, system: System) -> Iterator[CareStep]:
+    nature = Nature.of(coating)
+    if nature.two_pack:
+        yield CareStep(_pot_life(nature), (unmixed(coating),))
+    yield CareStep(
+        f"Pressure off and zero proven: nozzle and guard out, laid in {nature.liquid}.",
+        (_ZERO, *exposure(coating)),
+    )
+    solvent = solvent_cautions(coating.solvent, pump.aluminium)
+    burns = () if nature.water_borne and not coating.burns else (_FIRE, *solvent)
+    yield CareStep(
+        f"Lowest supply that turns the pump. Suction wiped and into {nature.liquid}, gun held to "
+        "the wall of the coating's tin: what is in the hose goes back; stop as it thins.",
+        (_CATCH, *burns),
+    )
+    volume = rough(FLUSHES * held(pump), unit_of(M3), system, digits=1)
+    yield CareStep(
+        "Gun into a bonded metal waste pail: slowly, until it comes clear; about "
+        f"{volume}, {FLUSHES} times what pump and hose hold."
+    )
+    yield CareStep("Then through the dump valve, until its hose runs clear as well.",
+                   (caution("dump-hose"),))  # fmt: skip
+    yield CareStep(
+        "Pressure off and zero proven again: strainer, outlet filter and gun filter out and washed."
+    )
+    last = f"Last of all fresh {nature.liquid}, until nothing colours it."
+    if nature.isocyanate:
+        last = f"{last} Moisture-free to the last: no water and no alcohol near isocyanate."
+    yield CareStep(f"{last} Waste and rags away as the site's rules say.", (_RAGS,))
+
+
+def _shut_down(coating: Coating, nature: Nature) -> Iterator[CareStep]:
+    first = "Flush it: a two-pack is never left in pump or hose." if nature.two_pack else (
+        "Flush it where the coating skins, settles or sets before morning."
+    )  # fmt: skip
+    yield CareStep(first, (unmixed(coating),) if nature.two_pack else ())
+    yield CareStep(
+        "Stop it with the rod at the bottom of its stroke: no wetted chrome stands out to dry."
+    )
+    yield CareStep(
+        "Drive off and locked, gun open until nothing comes, dump valve opened and left open; zero "
+        "proven. Trigger locked.",
+        (_ZERO,),
+    )
+    yield CareStep(f"Wet cup filled to the mark. {wet_cup_liquid(coating)}")
+    yield CareStep(f"Suction's end and nozzle stand in {nature.liquid}, covered.",
+                   () if nature.water_borne else (_FIRE,))  # fmt: skip
+
+
+def _store(coating: Coating, nature: Nature) -> Iterator[CareStep]:
+    yield CareStep("Flush it, filters and strainer washed and dry.", (_ZERO,))
+    if nature.water_borne:
+        yield CareStep(
+            "Drive the water out at once, with storage liquid that bears water: chrome and bore "
+            "flash-rust within hours, and frost bursts a pump with water in it."
+        )
+    else:
+        yield CareStep(
+            "Fill it with storage liquid that its seals bear, such as light oil: run dry, packings "
+            "shrink and a film of coating glues the balls."
+        )
+    if nature.isocyanate:
+        yield CareStep("Isocyanate: the storage liquid is moisture-free, and every end is capped.")
+    yield CareStep(
+        "Pump slowly until storage liquid comes from gun and dump hose; stop at the bottom of the "
+        "stroke.",
+        (_CATCH,),
+    )
+    yield CareStep("Pressure off, zero proven, ends capped, wet cup filled. "
+                   f"{wet_cup_liquid(coating)}")  # fmt: skip
+    yield CareStep("A label on it: what is in it, since when. Free of frost; water drained from an "
+                   "air drive.")  # fmt: skip
+
+
+def _start(nature: Nature) -> Iterator[CareStep]:
+    yield CareStep(
+        "Look it over: label, hose covers and dates, whip checks, bonding lead, gauge on its stop."
+    )
+    yield CareStep("Wet cup emptied and filled afresh; gland hand-tight and its flats.", (_ZERO,))
+    oil = f"then {INTERMEDIATE}, then {nature.liquid}" if nature.water_borne else (
+        f"then {nature.liquid}"
+    )  # fmt: skip
+    yield CareStep(
+        f"Nozzle out, lowest supply: pump the storage liquid into a waste pail, {oil}.", (_CATCH,)
+    )
+    yield CareStep(
+        "It draws nothing? The foot-valve ball sticks: pressure off, suction off, push the ball up "
+        "from below with a timber dowel."
+    )
+    yield CareStep(
+        "Up in steps, stalled at each: dry outside, no creep; only then coating and nozzle.",
+        (caution("low-pressure-first",
+                 "First pressure after standing: lowest first, guards and whip checks on, stand "
+                 "aside; never feel for a leak."),),
+    )  # fmt: skip
+
+
+def _change(nature: Nature) -> Iterator[CareStep]:
+    old = nature.liquid
+    yield CareStep(f"Flush the old one out with {old}; filters and strainer washed or new.",
+                   () if nature.water_borne else (_FIRE,))  # fmt: skip
+    if nature.two_pack:
+        yield CareStep("Two-pack: nothing mixed may be left anywhere, dump hose and gun included.")
+    if nature.water_borne:
+        yield CareStep(
+            "To another water-borne one: fresh water, then the new coating, the first of it to "
+            "waste."
+        )
+        yield CareStep(
+            "To a solvent-borne one: water and solvent do not meet. After the water "
+            f"{INTERMEDIATE} until no water is left, then the new one's thinner, then the coating.",
+            (_FIRE,),
+        )
+        yield CareStep(
+            "To one with isocyanate: dry to the last drop; the last rinse is moisture-free."
+        )
+    else:
+        yield CareStep(
+            "To another solvent-borne one: the new one's thinner, then the coating, the first of "
+            "it to waste."
+        )
+        yield CareStep(
+            f"To a water-borne one: solvent and water do not meet. After {old} {INTERMEDIATE} "
+            "until no solvent is left, then clean water, then the coating."
+        )
+        if nature.isocyanate:
+            yield CareStep(
+                "Isocyanate sets with water and alcohol: rinse it out with a moisture-free thinner "
+                "before either comes near."
+            )
+    yield CareStep(
+        "Not sure? A spoonful of each in a glass: what curdles or separates there does it in the "
+        "hose."
+    )
+    yield CareStep("Wet cup emptied, wiped and filled with what the new coating bears.")
+
+
+def _once(steps: Iterable[CareStep], said: Collection[str]) -> Iterator[CareStep]:
+    """Each hazard's caution at the first step that needs it, but for those said already."""
+    warned = set(said)
+    for step in steps:
+        fresh = tuple(c for c in step.cautions if c.hazard not in warned)
+        warned.update(c.hazard for c in fresh)
+        yield replace(step, cautions=fresh)
+
+
+TITLES: Final[dict[Act, str]] = {
+    "flush": "Flush",
+    "shut-down": "Shut down for the night",
+    "store": "Store for weeks",
+    "start": "Start after storage",
+    "change": "Change the product",
+}
+
+
+def care_lists(
+    pump: Pump, coating: Coating, *, system: System = "metric", said: Collection[str] = ()
+) -> tuple[CareList, ...]:
+    """What to do with this pump and coating between jobs, a list an occasion.
+
+    Each list carries a hazard's caution once, at the first step that needs it; ``said`` are hazards
+    that the screen warns of anyway.
+    """
+    nature = Nature.of(coating)
+    lists: dict[Act, Iterator[CareStep]] = {
+        "flush": _flush(pump, coating, system),
+        "shut-down": _shut_down(coating, nature),
+        "store": _store(coating, nature),
+        "start": _start(nature),
+        "change": _change(nature),
+    }
+    return tuple(CareList(a, TITLES[a], tuple(_once(steps, said))) for a, steps in lists.items())

@@ -1,0 +1,1 @@
+"""Measured parts judged: keep, turn over, dress, replace, or measure again."""

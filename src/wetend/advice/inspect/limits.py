@@ -1,0 +1,144 @@
+"""A measured feature against its limit, by the probability that it conforms."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from wetend.advice.inspect.instruments import (
+    FEATURE_WORDS,
+    Feature,
+    can_take,
+    finer_than,
+    fit_for,
+    standard_uncertainty,
+)
+from wetend.advice.inspect.judgement import Check
+from wetend.advice.reasons import Figure, Verdict, Working
+from wetend.pump.measurements import Instrument
+from wetend.stats.conformance import Decision, conformance_probability, decide, guard_band
+from wetend.units.quantity import M, Ratio, Unit, unit_of
+
+SURE = 0.95
+"""A verdict is given at this probability of being right; in between, measure again. Common
+practice, as in ISO 14253-1 (from memory)."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A feature's value and how it was read.
+
+    Attributes:
+        title: what it is.
+        value: the figure held against the limit.
+        size: the reading on the instrument, from which the value was taken.
+        feature: what kind of thing was measured.
+        instrument: with what.
+        spread: standard uncertainty over that of one reading; root two for a difference of two.
+    """
+
+    title: str
+    value: M
+    size: M
+    feature: Feature
+    instrument: Instrument
+    spread: float = 1.0
+
+    @property
+    def uncertainty(self) -> M:
+        """Standard uncertainty of the value."""
+        return self.spread * standard_uncertainty(self.instrument, self.feature, self.size)
+
+
+@dataclass(frozen=True)
+class Limit:
+    """What a feature must keep to, where that comes from, and what follows when it does not."""
+
+    unit: Unit
+    lower: float | None = None
+    upper: float | None = None
+    source: str = "the pump's description"
+    failing: Verdict = Verdict.REPLACE
+    then: str = ""
+    """What failing means, a sentence."""
+
+    @property
+    def width(self) -> float:
+        """The size of what must be told apart."""
+        if self.lower is not None and self.upper is not None:
+            return self.upper - self.lower
+        return abs(self.upper if self.upper is not None else self.lower or 0.0)
+
+
+def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
+    """Hold a reading against its limit.
+
+    Args:
+        reading: the value and how it was read.
+        limit: what it must keep to.
+        told: the smallest difference the instrument must be able to tell; the limit itself unless
+            given (a height's limit is large, the wear that matters is small).
+    """
+    probability = conformance_probability(
+        reading.value, reading.uncertainty, lower=limit.lower, upper=limit.upper
+    )
+    decision = decide(probability, accept=SURE, reject=1 - SURE)
+    if not can_take(reading.instrument, reading.feature):
+        verdict, why = Verdict.MEASURE_AGAIN, _cannot(reading)
+    elif decision is Decision.CONFORMS:
+        verdict, why = Verdict.KEEP, f"{reading.title} is within its limit."
+    elif decision is Decision.FAILS:
+        verdict, why = limit.failing, f"{reading.title} is past its limit. {limit.then}".strip()
+    else:
+        verdict, why = Verdict.MEASURE_AGAIN, _undecided(reading, told or limit.width)
+    return Check(
+        title=reading.title,
+        value=reading.value,
+        uncertainty=reading.uncertainty,
+        lower=limit.lower,
+        upper=limit.upper,
+        unit=limit.unit,
+        limit_from=limit.source,
+        probability=probability,
+        verdict=verdict,
+        why=why,
+        working=_working(reading, limit, probability),
+        guard=guard_band(reading.uncertainty, confidence=SURE),
+    )
+
+
+def _a(instrument: Instrument) -> str:
+    article = {"eye": "the", "maker's gauge": "the"}.get(instrument, "a")
+    return f"{article} {instrument}"
+
+
+def _cannot(reading: Reading) -> str:
+    better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
+    use = f"; use {_a(better)}" if better else ""
+    taken = FEATURE_WORDS[reading.feature]
+    return f"{_a(reading.instrument).capitalize()} can't take {taken}{use}."
+
+
+def _undecided(reading: Reading, told: M) -> str:
+    better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
+    use = f"measure again with {_a(better)}" if better else "take it again, cleaned and dry, twice"
+    fit = fit_for(reading.instrument, reading.feature, value=reading.size, limit=told)
+    cause = "too near its limit to say" if fit else f"too fine for {_a(reading.instrument)}"
+    return f"{reading.title} is {cause}: {use}."
+
+
+def _working(reading: Reading, limit: Limit, probability: Ratio) -> Working:
+    bounds = (("Lower limit", limit.lower), ("Upper limit", limit.upper))
+    return Working(
+        title=f"{reading.title}: does it conform?",
+        formula="P = Φ((upper − value)/u) − Φ((lower − value)/u);  u = half-width/√3 × spread",
+        given=(
+            Figure("Value", reading.value, limit.unit, "y"),
+            Figure("Standard uncertainty", reading.uncertainty, limit.unit, "u"),
+            *(Figure(name, bound, limit.unit) for name, bound in bounds if bound is not None),
+        ),
+        result=(Figure("Probability that it conforms", probability, unit_of(Ratio), "P"),),
+        source="JCGM 106:2012, 7.2 to 7.4; JCGM 100:2008, 4.3.7 for the instrument; half-widths "
+        "of instruments by common practice, no source",
+        validity=f"Little known before measuring. Kept at {SURE:.0%} and above, condemned at "
+        f"{1 - SURE:.0%} and below, measured again between.",
+    )

@@ -1,0 +1,134 @@
+"""Seal lands and packings judged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wetend.advice.inspect.damage import Path, damage_of
+from wetend.advice.inspect.figures import LIKELY, marked, slip
+from wetend.advice.inspect.judgement import Check, PartJudgement, Seen, judged
+from wetend.advice.inspect.limits import Limit, Reading, check
+from wetend.advice.reasons import Verdict
+from wetend.advice.rebuild.step_words import soaked
+from wetend.errors import BadInput
+from wetend.physics.leakage import annulus_passage
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.measurements import PackingsMeasured, SealLandMeasured
+from wetend.pump.parts import Packings, PartName
+from wetend.units.quantity import M, MFine, unit_of
+
+LAND_GAP = 50e-6
+"""Most gap under a straightedge that a soft ring still takes up: common practice, no source."""
+LAND_MARK = 50e-6
+"""Deepest mark across a land that a soft ring still fills: common practice, no source."""
+HEIGHT_TOLD = 0.5e-3
+"""Loss of a packing set's height that matters: common practice, no source."""
+
+
+def judge_seal_land(land: SealLandMeasured) -> PartJudgement:
+    """The land the seat or soft ring seals on, and the housing's thread.
+
+    Raises:
+        BadInput: nothing was measured or seen.
+    """
+    if land.gap is None and land.mark_depth is None and land.thread == "not looked":
+        raise BadInput("Nothing measured on the seal land: give gap, mark, or the thread's state.")
+    return judged(
+        "foot-housing",
+        checks=tuple(_land_checks(land)),
+        seen=tuple(_thread(land)),
+        title="Seal land and housing thread",
+        advice=("Dress a land on a flat plate with fine cloth, turning it; no file, no scraper.",),
+    )
+
+
+def _land_checks(land: SealLandMeasured) -> Iterator[Check]:
+    fine, source = unit_of(MFine), "common practice"
+    if land.gap is not None:
+        gap = Reading("Gap under the straightedge", land.gap, land.gap, "gap", land.instrument)
+        then = "A bent land can't be dressed flat by hand: a new housing."
+        yield check(gap, Limit(fine, upper=LAND_GAP, source=source, then=then))
+    if land.mark_depth is not None:
+        mark = Reading("Mark across the land", land.mark_depth, land.mark_depth, "depth",
+                       land.instrument)  # fmt: skip
+        then = "Dress it flat; if the mark stays, a new housing."
+        yield check(
+            mark,
+            Limit(fine, upper=LAND_MARK, source=source, failing=Verdict.DRESS, then=then),
+        )
+
+
+def _thread(land: SealLandMeasured) -> Iterator[Seen]:
+    if land.thread == "damaged":
+        yield Seen(
+            Verdict.REPLACE,
+            "A damaged housing thread holds the full pressure: a new housing, not a filed thread.",
+        )
+    elif land.thread == "sound":
+        yield Seen(Verdict.KEEP, "The thread is sound.")
+
+
+def judge_packings(
+    pump: Pump, coating: Coating | None, measured: PackingsMeasured
+) -> PartJudgement:
+    """A set of V-rings by its height, gap and lips.
+
+    Raises:
+        BadInput: nothing was measured or seen.
+    """
+    if measured.free_height is None and measured.gap is None and measured.lips == "not looked":
+        raise BadInput("Nothing measured on the packings: give height, gap, or the lips' state.")
+    moving = measured.set == "moving"
+    described = pump.moving_packings if moving else pump.static_packings
+    part: PartName = "moving-packings" if moving else "static-packings"
+    return judged(
+        part,
+        checks=tuple(_packing_checks(described, measured)),
+        seen=tuple(_packings_seen(described, measured)),
+        damage=damage_of(pump, coating, _gap(pump, measured)),
+        advice=(
+            f"V-rings' lips face the pressure: {described.lips_face} in this set. Grease lightly.",
+            "A set out of the pump and worn goes in new; never one new ring among old.",
+            *(
+                (f"If it goes in new, put it to soak now. {soaked(described)}",)
+                if described.leather
+                else ()
+            ),
+        ),
+    )
+
+
+def _packing_checks(packings: Packings, measured: PackingsMeasured) -> Iterator[Check]:
+    if measured.free_height is not None:
+        height = Reading("Free height of the set", measured.free_height, measured.free_height,
+                         "height", measured.instrument)  # fmt: skip
+        limit = Limit(unit_of(M), lower=packings.free_height_limit, then="A new set.")
+        yield check(height, limit, told=HEIGHT_TOLD)
+    if measured.gap is not None:
+        gap = Reading("Gap at the packings", measured.gap, measured.gap, "gap", "feeler")
+        limit = Limit(unit_of(MFine), upper=packings.clearance_limit, then="A new set.")
+        yield check(gap, limit)
+
+
+def _packings_seen(packings: Packings, measured: PackingsMeasured) -> Iterator[Seen]:
+    if measured.free_height is not None and measured.free_height > packings.height * (1 + LIKELY):
+        yield slip("A set higher than new")
+    if measured.lips == "torn":
+        yield Seen(Verdict.REPLACE, "Torn lips let coating past at every stroke: a new set.")
+    elif measured.lips == "worn round":
+        yield Seen(Verdict.REPLACE, "Lips worn round no longer wipe: a new set while it is open.")
+    elif measured.lips == "sharp":
+        yield Seen(Verdict.KEEP, "The lips are sharp and whole.")
+
+
+def _gap(pump: Pump, measured: PackingsMeasured) -> Path | None:
+    gap = marked(measured.gap)
+    if gap is None:
+        return None
+    moving = measured.set == "moving"
+    diameter = pump.cylinder.bore if moving else pump.rod.diameter
+    length = (pump.moving_packings if moving else pump.static_packings).height
+    words = "The gap taken all round and along the whole set, worn lips taking up none of it: the "
+    words += "upper side."
+    return Path(annulus_passage(diameter, gap, length), gap, length, words)

@@ -1,0 +1,1 @@
+"""How long parts last: exposure, remaining life, replacement age, the next repack."""

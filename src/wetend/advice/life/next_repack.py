@@ -1,0 +1,164 @@
+"""The next repack: the one answer that every page, paper and command reads.
+
+It is when the first of a pump's two sets of packings is worn, from the same draws of remaining life
+as the pump's own page (:mod:`wetend.advice.life.remaining`). Where the record says nothing of a
+pump the prior alone speaks, and ``basis`` says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+import numpy as np
+
+from wetend.advice.life.exposure import USUAL_DAY, Exposure
+from wetend.advice.life.remaining import DAY, RemainingLife, interval_of
+from wetend.advice.reasons import Figure, Interval, Working
+from wetend.pump.usage import PART_WORDS, LifePart
+from wetend.units.kinds import System
+from wetend.units.quantity import M3, Percent, Ratio, unit_of
+from wetend.units.show import (
+    chance_text,
+    day_text,
+    months_text,
+    rough,
+    rough_span,
+    span_text,
+)
+
+PACKINGS: tuple[LifePart, ...] = ("static-packings", "moving-packings")
+EARLY: Ratio = 0.1
+"""Share of such pumps whose packings are worn by the day named."""
+_GOES_ON = "Use goes on as of late, wet cup kept full, gland not over-tight."
+_LONGEST = 36500
+"""Days after which a day is no more told."""
+
+
+@dataclass(frozen=True)
+class NextRepack:
+    """When the first of the packings is worn."""
+
+    volume: Interval
+    """Pumped until then, m^3."""
+    time: Interval
+    """At this pump's use, s."""
+    today: date
+    """The day it is reckoned from."""
+    by: date
+    """The day by which one in ten is worn."""
+    worn: Ratio
+    """Chance that one is worn already."""
+    first: LifePart
+    """The set more likely to be worn first."""
+    basis: tuple[str, ...]
+    """What it rests on where the record is thin."""
+
+
+def next_repack(
+    day: Exposure, left: Sequence[RemainingLife], *, today: date, coating: str = ""
+) -> NextRepack | None:
+    """When the first of the packings is worn; ``None`` where nothing is left to draw from.
+
+    Args:
+        day: a mean day of the pump's use.
+        left: what is left of its parts, with their draws.
+        today: the day to reckon from.
+        coating: what is sprayed from now on, where that is another than of late.
+    """
+    packings = [r for r in left if r.part in PACKINGS and r.draws is not None]
+    draws = [r.draws for r in packings if r.draws is not None]
+    if not draws:
+        return None
+    first = np.minimum.reduce(draws)
+    rng = np.random.default_rng(7)
+    pace = np.exp(day.spread * rng.standard_normal(len(first)))
+    wear = max(day.wear, 1e-300)
+    times = first / pace / wear * DAY
+    early = min(float(np.quantile(times, EARLY)) / DAY, _LONGEST)
+    ahead = [float(np.mean(d <= first)) for d in draws]
+    return NextRepack(
+        volume=interval_of(first, day.pumped / wear), time=interval_of(times), today=today,
+        by=today + timedelta(days=int(early)), worn=float(np.mean(first <= 0.0)),
+        first=packings[int(np.argmax(ahead))].part, basis=tuple(_basis(day, packings, coating)),
+    )  # fmt: skip
+
+
+def _basis(day: Exposure, packings: Sequence[RemainingLife], coating: str) -> list[str]:
+    """What the answer rests on, where that is less than this pump's own record."""
+    said = []
+    if all(r.assumed for r in packings):
+        said.append(
+            "When the packings were fitted was never entered: taken as new when the record began."
+        )
+    if day.known <= 0:
+        said.append(
+            f"Nothing was entered of this pump's use: {rough(USUAL_DAY, unit_of(M3))} a day is "
+            "assumed."
+        )
+    elif coating:
+        said.append(f"At this pump's pace of late, but with {coating} from now on.")
+    if not sum(r.failures for r in packings):
+        said.append("No packings have worn out in this record yet: the rough prior alone speaks.")
+    return said
+
+
+def likely_text(repack: NextRepack) -> str:
+    """The time in words: ``"likely 3 to 9 weeks"``; nine in ten pumps lie within."""
+    if repack.time.low < DAY:
+        return f"likely any time up to {months_text(repack.time.high)}"
+    return f"likely {span_text(repack.time.low, repack.time.high)}"
+
+
+def early_text(repack: NextRepack) -> str:
+    """The day to plan by: ``"one in ten by 12 March"``."""
+    if repack.worn >= EARLY:
+        return f"{chance_text(repack.worn)} worn already"
+    if (repack.by - repack.today).days >= _LONGEST:
+        return "one in ten not within a lifetime"
+    return f"one in ten by {day_text(repack.by, repack.today)}"
+
+
+def when_text(repack: NextRepack) -> str:
+    """Chance and day: ``"likely 3 to 9 weeks; one in ten by 12 March"``."""
+    return f"{likely_text(repack)}; {early_text(repack)}"
+
+
+def volume_text(repack: NextRepack, system: System = "metric") -> str:
+    """The middle of what is pumped until then: ``"2,300 L"``."""
+    return rough(repack.volume.middle, unit_of(M3), system)
+
+
+def volume_span_text(repack: NextRepack, system: System = "metric") -> str:
+    """What is pumped until then, nine times in ten: ``"530 to 30,000 L"``."""
+    return rough_span(repack.volume.low, repack.volume.high, unit_of(M3), system)
+
+
+def come_back_text(repack: NextRepack, system: System = "metric") -> str:
+    """The whole of it in a line, to sign: when, by which day, after how much."""
+    return (
+        f"Repack {when_text(repack)}; after about {volume_text(repack, system)} "
+        f"({volume_span_text(repack, system)})."
+    )
+
+
+def working_of_repack(repack: NextRepack, day: Exposure) -> Working:
+    """How the answer comes about."""
+    first = PART_WORDS[repack.first]
+    return Working(
+        title="next repack",
+        formula="V = min(r_static, r_moving) V_day / W_day, over the laws believed",
+        given=(
+            Figure("pumped a day", day.pumped, unit_of(M3), "V_day"),
+            Figure("days entered, of late", day.known, unit_of(Percent)),
+        ),
+        result=(
+            Figure("pumped until then, low", repack.volume.low, unit_of(M3)),
+            Figure("middle", repack.volume.middle, unit_of(M3)),
+            Figure("high", repack.volume.high, unit_of(M3)),
+        ),
+        source="As what is left of each part (docs/life.md); common practice, no source",
+        validity=" ".join((f"Likelier first: {first}.", _GOES_ON, *repack.basis)),
+        spread="nine times in ten",
+    )  # fmt: skip

@@ -1,0 +1,253 @@
+"""Remaining life of each part of a pump, from its depot's repairs, with its interval.
+
+Lives are counted in exposure (:mod:`wetend.advice.life.exposure`) and shown in litres, strokes and
+days of this pump's own use. Where wear was measured, the path to its limit counts too, whichever is
+first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.advice.life.exposure import Exposure
+from wetend.advice.life.prior import MEDIAN_LIFE, MOST_SITES, prior_of
+from wetend.advice.life.records import Life, covariates, gathered, row_of
+from wetend.advice.life.wear_factors import PACKING_LIFE
+from wetend.advice.reasons import Interval, Verdict
+from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
+from wetend.stats.life_bayes import LifeBelief, believe, remaining_lives, stratified
+from wetend.stats.wear_path import Look, left_to_limit, wear_rates
+from wetend.units.quantity import M3, Ratio, SAsDays
+from wetend.units.show import chance_text
+
+Floats = NDArray[np.float64]
+DRAWS = 800
+MONTH: SAsDays = 30 * 86400.0
+DAY = 86400.0
+_LOTS = 77
+DUE, SOON = 0.5, 0.15
+"""Chance of failing within a month from which a part is due, and from which it is to be watched."""
+
+
+@dataclass(frozen=True)
+class FleetLives:
+    """What a depot's repairs say of every part's life."""
+
+    sites: tuple[str, ...]
+    beliefs: Mapping[LifePart, LifeBelief]
+    lives: tuple[Life, ...]
+    learned: tuple[Life, ...] = ()
+    """The lives that the beliefs were learned from."""
+
+    def at(self, exposure: Exposure, site: str) -> Floats:
+        """Covariates of use at a site, the constant first."""
+        return np.array([1.0, *covariates(row_of(exposure), site, self.sites)])
+
+    def past(self, life: Life) -> Floats:
+        """Covariates of a life as lived."""
+        return np.array([1.0, *covariates(life.row, life.site, self.sites)])
+
+
+@dataclass(frozen=True)
+class RemainingLife:
+    """What is left of one part."""
+
+    part: LifePart
+    title: str
+    used: M3 | None
+    """Pumped since it was fitted; ``None`` where nobody entered when that was."""
+    volume: Interval
+    strokes: Interval
+    time: Interval
+    """In seconds, as all times are."""
+    month: Ratio
+    """Chance that it fails within thirty days."""
+    verdict: Verdict
+    word: str
+    because: str
+    failures: int
+    """How many failures of this part the depot has seen."""
+    measured: bool = False
+    assumed: bool = False
+    """Whether its age is only known to be at least that of the record."""
+    draws: Floats | None = None
+    """Life left, m Pa, one draw each; not for showing."""
+
+
+@dataclass(frozen=True)
+class PartNow:
+    """What is known of one part in a pump today."""
+
+    life: Life | None
+    looks: tuple[Look, ...] = ()
+    limit: float = 0.0
+    """Wear allowed, in the unit of the looks."""
+    assumed: bool = False
+    """Whether the day it was fitted is not known and taken as the record's first."""
+    said: bool = False
+    """Whether what was pumped since it was fitted is as said at a hand-over."""
+
+
+def sites_of(lives: Iterable[Life]) -> tuple[str, ...]:
+    """Sites told apart: all there are, or none where there are too many."""
+    found = tuple(sorted({life.site for life in lives if life.site}))
+    return found if 1 < len(found) <= MOST_SITES else ()
+
+
+def learn(
+    lives: Sequence[Life],
+    *,
+    parts: Sequence[LifePart] = LIFE_PARTS,
+    draws: int = DRAWS,
+    seed: int = 1,
+    before: FleetLives | None = None,
+) -> FleetLives:
+    """What these lives say of the parts; with no lives, the priors. The same seed, the same.
+
+    Args:
+        lives: of all parts.
+        parts: to learn of.
+        draws: of each belief.
+        seed: of the random draws.
+        before: learned with the same draws and seed from other lives: what it says of a part whose
+            lives are the same is kept.
+    """
+    sites = sites_of(lives)
+    kept = before if before is not None and before.sites == sites else FleetLives((), {}, ())
+    beliefs: dict[LifePart, LifeBelief] = {}
+    for part in parts:
+        own = _of(part, lives)
+        if part in kept.beliefs and own == _of(part, kept.learned):
+            beliefs[part] = kept.beliefs[part]
+            continue
+        beliefs[part] = believe(
+            gathered(own, sites), prior_of(part, sites), draws=draws,
+            seed=seed + 101 * LIFE_PARTS.index(part),
+        )  # fmt: skip
+    return FleetLives(sites, beliefs, tuple(lives), tuple(lives))
+
+
+def _of(part: LifePart, lives: Iterable[Life]) -> list[Life]:
+    return [life for life in lives if life.part == part]
+
+
+def interval_of(draws: Floats, factor: float = 1.0) -> Interval:
+    """Median and the middle nine tenths of draws."""
+    low, middle, high = np.quantile(draws, (0.05, 0.5, 0.95)) * factor
+    return Interval(float(low), float(middle), float(high))
+
+
+def _times(span: Interval, factor: float) -> Interval:
+    return Interval(span.low * factor, span.middle * factor, span.high * factor)
+
+
+def age_now(belief: LifeBelief, fleet: FleetLives, life: Life, x: Floats, scores: Floats) -> Floats:
+    """Age of a part in the wear of its use to come, one a draw.
+
+    Exposure under other coatings, pressure or pace counts as so much of today's; what is not known
+    of the days past spreads it.
+    """
+    shift = belief.coefficients @ (x - fleet.past(life))
+    return np.asarray(life.high * np.exp(shift + life.spread * scores), dtype=float)
+
+
+def wear_left(
+    fleet: FleetLives, part: LifePart, x: Floats, now: PartNow, rng: np.random.Generator
+) -> Floats:
+    """Draws of the wear a part still bears."""
+    belief = fleet.beliefs[part]
+    count = len(belief.scales)
+    uniform = stratified(rng, count)
+    scores = rng.standard_normal(count)
+    age: Floats | float = 0.0
+    if now.life is not None:
+        age = age_now(belief, fleet, now.life, x, scores)
+    left = remaining_lives(belief, x, age=age, uniform=uniform)
+    if now.looks and now.limit > 0:
+        middle = now.limit / (PACKING_LIFE * MEDIAN_LIFE[part])
+        rates = wear_rates(now.looks, middle=middle, spread=0.9, uniform=stratified(rng, count))
+        lived = now.life.high if now.life else max(look.exposure for look in now.looks)
+        left = np.minimum(left, left_to_limit(rates, limit=now.limit, exposure=lived))
+    return left
+
+
+def _verdict(month: Ratio, time: Interval) -> tuple[Verdict, str]:
+    if month >= DUE:
+        return Verdict.REPLACE, "due now"
+    if month >= SOON:
+        return Verdict.WATCH, "soon"
+    if time.low < 3 * MONTH:
+        return Verdict.KEEP, "some months"
+    return Verdict.KEEP, "long"
+
+
+def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
+    seen = "no failure" if not failures else (
+        f"{failures} failure{'' if failures == 1 else 's'}"
+    )  # fmt: skip
+    said = [f"The depot has seen {seen} of this part"
+            + ("; the rest is the rough prior." if failures < 5 else ".")]  # fmt: skip
+    if now.life is None:
+        said.append("Nothing is known of its use: taken as new.")
+    elif now.said:
+        said.append("Pumped since it was fitted: as said at the hand-over.")
+    elif now.assumed:
+        said.append("When it was fitted was never entered: taken as new when the record began.")
+    elif spread > 0.3:
+        said.append("Much of its use was not entered and is estimated.")
+    if now.looks:
+        said.append("Measured wear counts towards it.")
+    if suspect:
+        told = chance_text(suspect)
+        said.append(f"The running checks of the open visit make it {told} likely to have failed.")
+    return " ".join(said)
+
+
+def remaining(
+    site: str, day: Exposure, fleet: FleetLives, parts: Mapping[LifePart, PartNow],
+    *, suspicion: Mapping[LifePart, Ratio] | None = None, seed: int = 1,
+) -> tuple[RemainingLife, ...]:  # fmt: skip
+    """What is left of every part of a pump, in the order told.
+
+    Args:
+        site: where it works.
+        day: its mean day of late.
+        fleet: what is believed of lives.
+        parts: what is known of each part; those left out count as new.
+        suspicion: chance that a part has failed already, by what was seen of the pump.
+        seed: of the random draws.
+    """
+    x = fleet.at(day, site)
+    found = []
+    for part in LIFE_PARTS:
+        now = parts.get(part, PartNow(None))
+        rng = np.random.default_rng((seed, LIFE_PARTS.index(part)))
+        left = wear_left(fleet, part, x, now, rng)
+        suspect = (suspicion or {}).get(part, 0.0)
+        if suspect:
+            lots = stratified(
+                np.random.default_rng((seed, _LOTS, LIFE_PARTS.index(part))), len(left)
+            )
+            left = np.where(lots < suspect, 0.0, left)
+        pace = np.exp(day.spread * rng.standard_normal(len(left)))
+        per_wear = 1.0 / max(day.wear, 1e-300)
+        times = left * per_wear / pace * DAY
+        month, days, wear = float((times < MONTH).mean()), interval_of(times), interval_of(left)
+        verdict, word = _verdict(month, days)
+        failures = fleet.beliefs[part].failures
+        found.append(
+            RemainingLife(
+                part=part, title=PART_WORDS[part], used=now.life.pumped if now.life else None,
+                volume=_times(wear, day.pumped * per_wear),
+                strokes=_times(wear, 2.0 * day.cycles * per_wear), time=days, month=month,
+                verdict=verdict, word=word, failures=failures, measured=bool(now.looks),
+                assumed=now.assumed or now.life is None,
+                because=_because(now, failures, now.life.spread if now.life else 0.0,
+                                 suspect), draws=left,
+            )
+        )  # fmt: skip
+    return tuple(found)

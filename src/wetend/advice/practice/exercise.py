@@ -1,0 +1,385 @@
+"""A pump with a hidden fault to practise on: checks cost minutes, opening costs more.
+
+What was done is a row of moves: a check by its key, ``open-`` with the number of a job, or ``show``
+for giving up. Readings come from the model in time with a person's errors, the same whenever the
+same check is done on the same pump, so that two people with one code meet the same pump.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from wetend.advice.diagnosis.causes import CAUSE_WORDS, CAUSES_OF, NOTHING_KNOWN, Cause
+from wetend.advice.diagnosis.checks import CHECKS, Check, checks_for
+from wetend.advice.diagnosis.faults import CheckAdvice, Fault
+from wetend.advice.diagnosis.hidden import HiddenPump
+from wetend.advice.diagnosis.lumps import CARRIED_AWAY
+from wetend.advice.diagnosis.opening import JOBS, Job, job_minutes, table_of
+from wetend.advice.diagnosis.policy import (
+    MINUTES,
+    Asked,
+    Played,
+    Stand,
+    Trial,
+    asked_at,
+    job_number,
+    jobs_for,
+    play_best,
+)
+from wetend.advice.diagnosis.prior import LUMP, NUISANCES
+from wetend.advice.practice.share_code import Exercise, Size
+from wetend.advice.simulation.view import Showing, show_state
+from wetend.errors import BadInput, NoAnswer
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.readings import CheckKey, CheckReadings
+from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
+from wetend.stats.decision import expected_cost
+from wetend.units.quantity import Minutes
+from wetend.units.show import minutes_text
+
+MOST_MOVES = 40
+SET_SIZES: dict[Size, float] = {"slight": -1.0, "moderate": 0.0, "severe": 1.0}
+"""Sizes as standard normal numbers: one fault in six is smaller than slight, one in six bigger than
+severe.
+"""
+_OPEN, SHOW = "open-", "show"
+_SAME, _MUCH = 0.6, 2.0
+"""A check this share as good as the best is as good; minutes lost that are worth a word."""
+
+
+@dataclass(frozen=True)
+class Move:
+    """One thing done: a check with what it read, or a job with what it found."""
+
+    token: str
+    title: str
+    minutes: Minutes
+    fields: tuple[str, ...] = ()
+    """Readings it gave."""
+    found: bool | None = None
+    """Whether the job found something wrong; ``None`` for a check."""
+
+
+@dataclass(frozen=True)
+class JobLeft:
+    """A job still to choose, with its minutes from where things stand."""
+
+    number: int
+    job: Job
+    minutes: Minutes
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where an exercise stands."""
+
+    pump: Pump
+    coating: Coating
+    moves: tuple[Move, ...]
+    readings: CheckReadings
+    minutes: Minutes
+    right: bool
+    """Whether all that was wrong is right; known only by opening, or by leaving it at that."""
+    over: bool
+    checks_left: tuple[Check, ...]
+    jobs_left: tuple[JobLeft, ...]
+
+
+@dataclass(frozen=True)
+class Astray:
+    """A move that cost time, and what would have been better."""
+
+    step: int
+    said: str
+
+
+@dataclass(frozen=True)
+class Debrief:
+    """The truth, the best way's minutes, and where the trainee went astray."""
+
+    truth: tuple[str, ...]
+    faults: tuple[Fault, ...]
+    causes: tuple[Cause, ...]
+    minutes: Minutes
+    mended: bool
+    """Whether all that was wrong had been put right; if not, the minutes are not comparable."""
+    best: Played
+    best_told: tuple[str, ...]
+    astray: tuple[Astray, ...]
+
+
+def practice_pumps() -> tuple[Pump, ...]:
+    """Pumps to practise on."""
+    return tuple(demo_pump(key) for key in DEMO_PUMPS)
+
+
+def _sized(hidden: HiddenPump, size: Size | None) -> HiddenPump:
+    """The same pump with every fault of this size; ``None`` leaves them as drawn."""
+    if size is None:
+        return hidden
+    z = hidden.z.copy()
+    z[:, NUISANCES:LUMP] = SET_SIZES[size]
+    return replace(hidden, z=z)
+
+
+@lru_cache(maxsize=256)
+def _hidden(exercise: Exercise) -> HiddenPump:
+    """The hidden pump; it has been played, so that it shows what it shows at once.
+
+    Raises:
+        BadInput: no such pump or coating.
+    """
+    pumps, coatings = practice_pumps(), demo_coatings()
+    if exercise.pump >= len(pumps) or exercise.coating >= len(coatings):
+        raise BadInput("That code is for a pump or coating not known here.")
+    for again in range(20):
+        rng = np.random.default_rng([exercise.seed, again])
+        hidden = HiddenPump.drawn(
+            pumps[exercise.pump], coatings[exercise.coating], rng, causes=exercise.causes
+        )
+        hidden = _sized(hidden, exercise.size)
+        try:
+            if hidden.in_time:
+                return hidden
+        except NoAnswer:  # so far gone that it does not stroke: draw another
+            continue
+    raise NoAnswer("This exercise can't be played; take another code.")
+
+
+def _asked(hidden: HiddenPump) -> Asked:
+    return Asked(hidden.pump, hidden.coating, NOTHING_KNOWN)
+
+
+def _check(token: str) -> Check | None:
+    return next((c for c in CHECKS if c.key == token), None)
+
+
+def _job(token: str) -> int | None:
+    number = token.removeprefix(_OPEN)
+    if token.startswith(_OPEN) and number.isdecimal() and int(number) < len(JOBS):
+        return int(number)
+    return None
+
+
+def is_move(token: str) -> bool:
+    """Whether a token is a check, a job or the giving up.
+
+    >>> is_move("wet-cup"), is_move("open-0"), is_move("wetcup")
+    (True, True, False)
+    """
+    return token == SHOW or _check(token) is not None or _job(token) is not None
+
+
+class _Going:
+    """An exercise being replayed."""
+
+    def __init__(self, exercise: Exercise) -> None:
+        self.hidden = _hidden(exercise)
+        self.trial = Trial(self.hidden, exercise.seed)
+        self.fields: dict[str, Any] = asked_at(_asked(self.hidden))
+        self.table = job_minutes(self.hidden.pump, NOTHING_KNOWN, range(len(JOBS)))
+        self.moves: list[Move] = []
+        self.jobs: list[int] = []
+        self.gave_up = False
+
+    def do(self, token: str) -> None:
+        """One move; one that makes no sense here is passed over."""
+        check, job = _check(token), _job(token)
+        done = {move.token for move in self.moves}
+        if token in done or self.over:
+            return
+        if check is not None:
+            new = self.trial.read(check.key)
+            self.fields |= new
+            self.moves.append(Move(token, check.title, check.minutes, tuple(new)))
+        elif job is not None:
+            minutes = float(self.table[sum(1 << j for j in self.jobs), job])
+            self.jobs.append(job)
+            found = job in jobs_for(self.trial.faults)
+            self.moves.append(Move(token, JOBS[job].title, minutes, found=found))
+        elif token == SHOW:
+            self.gave_up = True
+
+    @property
+    def right(self) -> bool:
+        return jobs_for(self.trial.faults) <= set(self.jobs)
+
+    @property
+    def over(self) -> bool:
+        return self.gave_up or (self.right and bool(self.jobs))
+
+
+def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
+    """Where an exercise stands after these moves.
+
+    Raises:
+        BadInput: more moves than any exercise takes, or a code for a pump not known here.
+        NoAnswer: the pump can't be played.
+    """
+    if len(moves) > MOST_MOVES:
+        raise BadInput(f"An exercise takes at most {MOST_MOVES} moves.")
+    going = _Going(exercise)
+    for token in moves:
+        going.do(token)
+    done = {move.token for move in going.moves}
+    set_done = sum(1 << j for j in going.jobs)
+    return Standing(
+        pump=going.hidden.pump,
+        coating=going.hidden.coating,
+        moves=tuple(going.moves),
+        readings=CheckReadings(**going.fields),
+        minutes=sum(move.minutes for move in going.moves),
+        right=going.right,
+        over=going.over,
+        checks_left=tuple(c for c in checks_for(going.hidden.pump) if c.key not in done),
+        jobs_left=tuple(
+            JobLeft(k, job, float(going.table[set_done, k]))
+            for k, job in enumerate(JOBS)
+            if k not in going.jobs
+        ),
+    )
+
+
+@lru_cache(maxsize=256)
+def _best_way(exercise: Exercise) -> Played:
+    hidden = _hidden(exercise)
+    return play_best(_asked(hidden), hidden, seed=exercise.seed)
+
+
+def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
+    """The truth, and how the moves compare with the best way of going about it."""
+    standing = replay(exercise, moves)
+    hidden = _hidden(exercise)
+    best = _best_way(exercise)
+    titles = {c.key: c.title for c in CHECKS}
+    told = [f"{titles[c]}, {MINUTES[c]:g} min" for c in best.checks]
+    shut = "nothing is left that is wrong" if hidden.faults else "nothing is wrong"
+    told += [JOBS[j].title for j in best.jobs] or [f"Leave it shut: {shut}."]
+    return Debrief(
+        truth=_truth(hidden),
+        faults=hidden.faults,
+        causes=hidden.causes,
+        minutes=standing.minutes,
+        mended=standing.right,
+        best=best,
+        best_told=tuple(told),
+        astray=_astray(exercise, standing),
+    )
+
+
+def in_motion(exercise: Exercise) -> Showing:
+    """The hidden pump as it runs, its faults at their own size, beside a sound one."""
+    hidden = _hidden(exercise)
+    return show_state(hidden.pump, hidden.setting.liquid, hidden.motion)
+
+
+def _size_word(size: float) -> Size:
+    """How big a fault is, over its middle size.
+
+    >>> _size_word(0.55), _size_word(1.0), _size_word(1.8)
+    ('slight', 'moderate', 'severe')
+    """
+    return "slight" if size < 0.7 else "severe" if size > 1.45 else "moderate"
+
+
+def _truth(hidden: HiddenPump) -> tuple[str, ...]:
+    told, worn = [], hidden.after(tuple(CARRIED_AWAY))
+    for fault in hidden.faults:
+        causes = [c for c in CAUSES_OF[fault] if c in hidden.causes]
+        named = [CAUSE_WORDS[c] for c in causes if c in CAUSE_WORDS]
+        size = _size_word(max(hidden.size(c) for c in causes))
+        if fault not in worn.faults:
+            turned = fault is Fault.NOZZLE_BLOCKED
+            named = [f"a lump that {'turning it shoots out' if turned else 'a wash carries away'}"]
+        told.append(f"{fault.value}: {' and '.join(named)}, {size}" if named else
+                    f"{fault.value}, {size}")  # fmt: skip
+    return tuple(told) or ("nothing is wrong with this pump",)
+
+
+@lru_cache(maxsize=4096)
+def _judged(exercise: Exercise, before: tuple[str, ...], token: str) -> str:
+    """Why a move was not the best to make after these checks; blank where it was."""
+    hidden = _hidden(exercise)
+    asked, trial = _asked(hidden), Trial(hidden, exercise.seed)
+    fields = asked_at(asked)
+    done = [check.key for check in map(_check, before) if check is not None]
+    for key in done:
+        fields |= trial.read(key)
+    stand, check = asked.stand(fields, done), _check(token)
+    if check is None:
+        return _opened_wrong(stand, _job(token), asked)
+    return _asked_wrong(stand, check.key)
+
+
+def _until_opened(moves: Sequence[Move]) -> tuple[str, ...]:
+    """Moves up to the first opening and with it: those that are judged."""
+    tokens = [move.token for move in moves]
+    opened = next((k for k, token in enumerate(tokens) if _check(token) is None), len(tokens))
+    return tuple(tokens[: opened + 1])
+
+
+def _astray(exercise: Exercise, standing: Standing) -> tuple[Astray, ...]:
+    """Moves up to the first opening that were not the best to make on what was known then."""
+    tokens = _until_opened(standing.moves)
+    said = [_judged(exercise, tokens[:k], token) for k, token in enumerate(tokens)]
+    return tuple(Astray(step, told) for step, told in enumerate(said, start=1) if told)
+
+
+def make_ready(exercise: Exercise, moves: Sequence[str]) -> None:
+    """Work out what the debriefing will ask for: the best way, and what is to be said of the last
+    move.
+
+    Raises:
+        BadInput: more moves than any exercise takes, or a code for a pump not known here.
+        NoAnswer: the pump can't be played.
+    """
+    tokens = _until_opened(replay(exercise, moves).moves)
+    if tokens:
+        _judged(exercise, tokens[:-1], tokens[-1])
+    else:
+        _best_way(exercise)
+
+
+def _advice(stand: Stand, key: CheckKey) -> CheckAdvice | None:
+    return next((c for c in stand.checks if c.key == key), None)
+
+
+def _asked_wrong(stand: Stand, key: CheckKey) -> str:
+    chosen, best = _advice(stand, key), stand.checks[0] if stand.checks else None
+    if chosen is None:
+        return "It read nothing that was not known already."
+    if best is None or not best.worth:
+        first = stand.openings[0].title.lower()
+        return f"No check was worth its minutes any more; better: {first}."
+    told, most = chosen.information_bits_per_minute, best.information_bits_per_minute
+    if chosen.worth and told >= _SAME * most:
+        return ""
+    gain = (best.minutes_saved - best.minutes) - (chosen.minutes_saved - chosen.minutes)
+    settles = f" It settles {best.settles}." if best.settles else ""
+    if gain < 0.75:
+        return f"“{best.title}” would have told more for its minutes.{settles}"
+    return f"“{best.title}” would have saved {minutes_text(gain)} more on average.{settles}"
+
+
+def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
+    if job is None:
+        return ""
+    best = stand.checks[0] if stand.checks else None
+    if best and best.worth and best.minutes_saved - best.minutes > _MUCH:
+        gain = minutes_text(best.minutes_saved - best.minutes)
+        return f"Opened too soon: “{best.title}” first would have saved {gain} on average."
+    order = [job_number(o) for o in stand.openings]
+    jobs = range(len(JOBS))
+    table = job_minutes(asked.pump, asked.around, jobs)
+    mine = [job, *(k for k in order if k != job)]
+    lost = expected_cost(mine, table_of(stand.cloud, jobs), table) - stand.minutes_to_fixed
+    if lost <= _MUCH:
+        return ""
+    first, less = stand.openings[0].title.lower(), minutes_text(lost)
+    return f"Better first: {first}; it costs {less} less on average."

@@ -1,0 +1,199 @@
+"""Proof tests at stall: the rod's creep both ways, and what is lost to the outside."""
+
+from __future__ import annotations
+
+import math
+
+from wetend.advice.diagnosis.outside_leak import BothWays, Flow, both_ways, flow_of
+from wetend.advice.prove.acts import ACTS
+from wetend.advice.prove.answer import ProofTest
+from wetend.advice.prove.bench_tests import NOT_READ, SHORTEST, TOO_SHORT, budget
+from wetend.advice.prove.creep_limits import TAKE_UP, creep_limits
+from wetend.advice.prove.limits import Allowed
+from wetend.advice.prove.reading import (
+    Plan,
+    Reading,
+    concluded,
+    doubtful,
+    graded,
+    judged,
+    not_applicable,
+    unread,
+)
+from wetend.advice.reasons import Figure, Verdict
+from wetend.pump.measurements import ProofReadings
+from wetend.stats.conformance import Decision, conformance_probability, decide
+from wetend.units.quantity import M2, Creep, LeakFlow, M, Pa, S, unit_of
+from wetend.units.show import show
+
+RULE_SPREAD: M = 1e-3
+"""Standard uncertainty of a rod's travel read by a rule (common practice, no source)."""
+WATCH_SPREAD: S = 1.0
+"""Standard uncertainty of a time by the watch (common practice, no source)."""
+
+_LOW = "Stalled at less than half the working pressure, this proves nothing: stall it higher."
+_OVER = "hose, its joints, dump valve, fittings and static packings"
+
+
+def _stall_pressure(allow: Allowed, readings: ProofReadings) -> Pa:
+    drive = allow.pump.drive
+    return readings.stall_pressure or drive.supply_rated * drive.ratio
+
+
+def _stall_plan(allow: Allowed, readings: ProofReadings, *, up: bool) -> Plan:
+    way = "up" if up else "down"
+    what = "piston valve and moving packings" if up else "foot valve"
+    area = "A_u, the annulus" if up else "A_r, the rod"
+    pressure = _stall_pressure(allow, readings)
+    limits = creep_limits(allow, pressure, up=up)
+    return Plan(
+        key=f"stall-{way}",
+        title=f"Stall hold going {way}: {what}",
+        act=ACTS["stall"],
+        limit=limits.most,
+        good=None if readings.older else limits.good,
+        unit=unit_of(Creep),
+        formula=f"v = q / A, A = {area}; q taken from working to stall pressure through one gap",
+        given=(
+            *budget(allow, allow.piston_leak if up else allow.foot_leak),
+            Figure("stall pressure", pressure, unit_of(Pa)),
+        ),
+        source="Volume balance; allowed share and what a good rebuild does are common practice, "
+        "no source",
+        validity="After the hose has taken up its pressure; the first minute's travel is not creep",
+    )
+
+
+def stall_test(allow: Allowed, readings: ProofReadings, *, up: bool) -> ProofTest:
+    """Creep of the rod at stall, one way, against what a leak costs and a good rebuild does."""
+    plan = _stall_plan(allow, readings, up=up)
+    moved = readings.stall_creep_up if up else readings.stall_creep_down
+    if moved is None:
+        return unread(plan, NOT_READ)
+    if readings.stall_time is None or readings.stall_pressure is None:
+        return unread(plan, "The gauge at stall and the time between the marks are needed too.")
+    time = readings.stall_time
+    if time < SHORTEST:
+        return unread(plan, TOO_SHORT)
+    value = moved / time
+    spread = math.hypot(RULE_SPREAD / time, value * WATCH_SPREAD / time)
+    if readings.stall_pressure < 0.5 * allow.point.pump_pressure:
+        return doubtful(plan, Reading(value, spread), _LOW)
+    better = "Wait longer between the marks: the rule then counts for less."
+    if readings.older:
+        return judged(plan, Reading(value, spread, better=better))
+    settled = readings.stall_settled
+    remark = "" if settled is not None else (
+        "If the first minute after the gun was shut is in it, mark the rod again after that: what "
+        "the hose takes up is not creep."
+    )  # fmt: skip
+    limits = creep_limits(allow, readings.stall_pressure, up=up)
+    test = graded(plan, Reading(value, spread, remark, better), limits)
+    if test.verdict is not Verdict.PASS and settled is not None and settled < TAKE_UP:
+        return doubtful(plan, Reading(value, spread), _early(settled))
+    return test
+
+
+def _early(settled: S) -> str:
+    return (
+        f"Marked {settled:.0f} s after the gun was shut, while the hose was still taking up its "
+        "pressure: that travel is not creep. Wait a minute, mark the rod and read it again."
+    )
+
+
+def creep_flows(allow: Allowed, readings: ProofReadings) -> BothWays | None:
+    """What the creep shows each way, or ``None`` where it was not read both ways."""
+    time, up, down = readings.stall_time, readings.stall_creep_up, readings.stall_creep_down
+    if up is None or down is None or time is None or readings.stall_pressure is None:
+        return None
+    if time < SHORTEST:
+        return None
+    annulus, rod = allow.pump.upper_area, allow.pump.rod_area
+    one = flow_of(up, time, annulus, rule=RULE_SPREAD, watch=WATCH_SPREAD)
+    other = flow_of(down, time, rod, rule=RULE_SPREAD, watch=WATCH_SPREAD)
+    return both_ways(one, other, annulus=annulus, rod=rod)
+
+
+def _outside_plan(allow: Allowed, readings: ProofReadings, flows: BothWays | None) -> Plan:
+    unit, pressure = unit_of(LeakFlow), _stall_pressure(allow, readings)
+    read = () if flows is None else (
+        Figure("flow going up, v_up A_u", flows.up.value, unit, "q_up"),
+        Figure("its standard uncertainty", flows.up.spread, unit),
+        Figure("flow going down, v_down A_r", flows.down.value, unit, "q_down"),
+        Figure("its standard uncertainty", flows.down.spread, unit),
+    )  # fmt: skip
+    return Plan(
+        key="outside",
+        title="Outside: creep both ways together",
+        act=ACTS["stall"],
+        limit=allow.outside_leak * pressure / max(allow.point.pump_pressure, 1.0),
+        unit=unit,
+        formula="q_up = v_up A_u, q_down = v_down A_r; at most the smaller is lost outside",
+        given=(
+            *budget(allow, allow.outside_leak),
+            Figure("stall pressure", pressure, unit_of(Pa)),
+            Figure("annulus", allow.pump.upper_area, unit_of(M2), "A_u"),
+            Figure("rod", allow.pump.rod_area, unit_of(M2), "A_r"),
+            *read,
+        ),
+        source="Volume balance: these pumps have no outlet valve, so an outside leak works both "
+        "ways alike; allowed share is common practice, no source",
+        validity="Same supply both ways, after the hose has taken up its pressure",
+    )
+
+
+def _told(flow: Flow) -> str:
+    unit = unit_of(LeakFlow)
+    return f"{show(flow.value, unit)} ± {show(2 * flow.spread, unit)}"
+
+
+def outside_test(allow: Allowed, readings: ProofReadings, hold: ProofTest) -> ProofTest:
+    """What is lost outside, from the creep both ways; ``hold`` is the pressure hold as judged."""
+    flows = creep_flows(allow, readings)
+    plan = _outside_plan(allow, readings, flows)
+    shown = readings.rod_held == "drive fluid trapped" and hold.verdict is Verdict.PASS
+    if flows is None:
+        if shown:
+            return not_applicable(plan, "The pressure hold shows the outside already.")
+        return unread(plan, "Needs the creep both ways, with the gauge and the time.")
+    reading = Reading(flows.most.value, flows.most.spread)
+    if (readings.stall_pressure or 0.0) < 0.5 * allow.point.pump_pressure:
+        return doubtful(plan, reading, _LOW)
+    one, other = (
+        conformance_probability(f.value, f.spread, upper=plan.limit) for f in (flows.up, flows.down)
+    )
+    chance = 1 - (1 - one) * (1 - other)
+    verdict, why = _outside(flows, decide(chance))
+    if verdict is not Verdict.PASS:
+        if shown:
+            return not_applicable(
+                plan,
+                "The pressure stood with the rod held, so what creeps here goes through the "
+                "pump's own valves.",
+                reading,
+            )
+        settled = readings.stall_settled
+        if settled is not None and settled < TAKE_UP:
+            return doubtful(plan, reading, _early(settled))
+    return concluded(plan, reading, verdict=verdict, why=why, probability=chance)
+
+
+def _outside(flows: BothWays, sure: Decision) -> tuple[Verdict, str]:
+    both = f"Going up it loses {_told(flows.up)}, going down {_told(flows.down)} (95 %)."
+    same = f"Both ways lose the same, {_told(flows.shared)}"
+    if sure is Decision.CONFORMS:
+        small = f" {same}: a small leak to the outside; look over {_OVER}." if flows.alike else ""
+        return Verdict.PASS, f"No more than is allowed is lost outside. {both}{small}"
+    if sure is Decision.UNDECIDED:
+        like = f" {same}: look over {_OVER}." if flows.alike else ""
+        longer = "Wait longer between the marks."
+        return Verdict.NOT_PROVEN, f"Too near the limit for this reading. {both}{like} {longer}"
+    if flows.alike:
+        return Verdict.FAIL, (
+            f"{same}: a leak to the outside (both valves passing just alike would read the same, "
+            f"and is rarer). Look over {_OVER}. {both}"
+        )
+    return Verdict.NOT_PROVEN, (
+        f"Up to {_told(flows.most)} of it may be lost outside. {both} Mend the valve of the "
+        "quicker way first, then stall it again."
+    )

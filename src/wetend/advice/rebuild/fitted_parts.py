@@ -1,0 +1,126 @@
+"""What is likely to be fitted, by the verdicts; and what a hand-over says of it."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+
+from wetend.advice.diagnosis.faults import Fault, Finding
+from wetend.advice.handover.answer import SetUp
+from wetend.advice.inspect.judgement import PartJudgement
+from wetend.advice.life.what_if import PARTS_OF
+from wetend.advice.prove.answer import Proof
+from wetend.advice.reasons import Verdict
+from wetend.advice.rebuild.plan import FIRST_HOUR
+from wetend.pump.readings import CheckReadings
+from wetend.pump.usage import FITTED_WORDS, Done, FittedPart, Why
+from wetend.units.show import chance_text
+
+NAMED, POSSIBLE = 0.5, 0.2
+"""Chance from which the checks have named what stopped the pump, and from which it is told."""
+_DONE: Mapping[Verdict, Done] = {
+    Verdict.REPLACE: "new", Verdict.TURN: "turned", Verdict.KEEP: "put back",
+    Verdict.DRESS: "put back",
+}  # fmt: skip
+_GOES_WITH: Mapping[FittedPart, tuple[FittedPart, str]] = {
+    "foot-seat": ("foot-ball", "A new or turned seat wants a new ball."),
+    "piston-seat": ("piston-ball", "A new or turned seat wants a new ball."),
+    "cylinder": ("moving-packings", "Moving packings go with a new cylinder."),
+}
+"""What goes in with what: common practice, no source."""
+_FOOT: tuple[FittedPart, ...] = ("foot-ball", "foot-seat", "cage")
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """What is likely to be done with one part; the person says what was."""
+
+    part: FittedPart
+    title: str
+    verdict: Verdict | None
+    """By inspection; ``None`` where nothing was measured."""
+    done: Done | None
+    """``None``: nothing says."""
+    why: Why
+    because: str
+
+
+def stopped_by(findings: Sequence[Finding]) -> frozenset[str]:
+    """Parts that make the faults which the running checks have named."""
+    named = [f.fault for f in findings if f.probability >= NAMED]
+    return frozenset(part for fault in named for part in PARTS_OF.get(fault, ()))
+
+
+def propose(
+    judgements: Sequence[PartJudgement],
+    *,
+    stopped: Collection[str] = (),
+    readings: CheckReadings | None = None,
+) -> tuple[Proposal, ...]:
+    """What is likely to be done with every part, in the order told.
+
+    Args:
+        judgements: of the parts measured, the worst first.
+        stopped: parts that stopped the pump, by the checks (:func:`stopped_by`).
+        readings: the running checks; another nozzle that made it better stays in.
+    """
+    found: dict[FittedPart, Proposal] = {}
+    for part, title in FITTED_WORDS.items():
+        judged = next((j for j in judgements if j.part == part), None)
+        done = _DONE.get(judged.verdict) if judged else None
+        why: Why = "worn out" if part in stopped else "found worn"
+        because = judged.why if judged else ""
+        found[part] = Proposal(part, title, judged.verdict if judged else None, done, why, because)
+    for part, (other, because) in _GOES_WITH.items():
+        if _begins(found[part]) and not _begins(found[other]):
+            found[other] = _along(found[other], because)
+    if any(_begins(found[part]) for part in _FOOT):
+        found["soft-rings"] = _along(found["soft-rings"], "New soft rings whenever it was open.")
+    if readings and readings.nozzle_changed == "better":
+        better = "A nozzle known to be good made it better."
+        found["nozzle"] = Proposal("nozzle", "nozzle", None, "new", "worn out", better)
+    return tuple(found.values())
+
+
+def _begins(proposal: Proposal) -> bool:
+    return proposal.done in ("new", "turned")
+
+
+def _along(proposal: Proposal, because: str) -> Proposal:
+    said = f"{because} {proposal.because}".strip()
+    return Proposal(proposal.part, proposal.title, proposal.verdict, "new", "planned", said)
+
+
+def found_text(judgements: Sequence[PartJudgement], findings: Sequence[Finding]) -> str:
+    """What was found, to sign: what was past its limit, else what the checks named."""
+    bad = (Verdict.REPLACE, Verdict.TURN, Verdict.DRESS)
+    told = [f"{_sentence(j.title)}: {j.why}" for j in judgements if j.verdict in bad]
+    if told:
+        return "\n".join(told)
+    likely = [f for f in findings if f.probability >= POSSIBLE][:2]
+    return "\n".join(f"{_sentence(_fault(f))}, {chance_text(f.probability)}." for f in likely)
+
+
+def _fault(finding: Finding) -> str:
+    fault: Fault = finding.fault
+    return f"{fault.value}, {finding.word}"
+
+
+def watch_text(
+    judgements: Sequence[PartJudgement], sheet: SetUp | None, proof: Proof | None, *, opened: bool
+) -> str:
+    """What to watch, to sign: what is near a limit, and the first hour after a rebuild."""
+    told = [
+        f"{_sentence(j.title)}: {j.why}" for j in judgements if j.verdict is Verdict.MEASURE_AGAIN
+    ]
+    told += [f"{_sentence(t.title)}: {t.why}" for t in (proof.tests if proof else ())
+             if t.verdict is Verdict.WATCH]  # fmt: skip
+    told += [f"{_sentence(s.title)}: {s.why}" for s in (sheet.settings if sheet else ())
+             if s.verdict is Verdict.WATCH]  # fmt: skip
+    if opened:
+        told.append(FIRST_HOUR)
+    return "\n".join(told)
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"

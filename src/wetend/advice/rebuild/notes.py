@@ -1,0 +1,252 @@
+"""What a step of the rebuild has to tell beyond its own words: sizes, lips, shims, torque."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from wetend.advice.handover.care import wet_cup_liquid
+from wetend.advice.reasons import Caution, Verdict
+from wetend.advice.rebuild.answer import StackFit
+from wetend.advice.rebuild.jobs import Job
+from wetend.advice.rebuild.step_words import soaked
+from wetend.advice.rebuild.torque import HARD_PULL, gland_setting, gland_text, pull_on
+from wetend.advice.rebuild.turn import clock_text
+from wetend.advice.rebuild.words import millimetres
+from wetend.advice.safety.hazards import caution, for_screen
+from wetend.advice.safety.site_hazards import cleaning
+from wetend.advice.strip.cautions import Scene, moved, near_bare, own, swung
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.measurements import PART_TITLES
+from wetend.pump.parts import Packings, PartName
+from wetend.pump.strip_graph import Surface
+from wetend.units.quantity import NM, M, N, unit_of
+from wetend.units.show import show
+
+Picture = Literal["", "stack", "clock", "static-packings", "moving-packings"]
+_SOLVENT_BURNS = (
+    "Solvent burns: no flame, spark or hot surface, ventilate, in a bonded metal can or pail."
+)
+BALL_OF: dict[PartName, PartName] = {"foot-seat": "foot-ball", "piston-seat": "piston-ball"}
+FRESH_CONE = (Verdict.REPLACE, Verdict.TURN, Verdict.DRESS)
+"""Verdicts on a seat that want a new ball to it."""
+_HOUSING: frozenset[PartName] = frozenset({"foot-housing", "clamp-ring"})
+
+
+@dataclass(frozen=True)
+class Bench:
+    """What is known when the pump goes back together."""
+
+    pump: Pump
+    fit: StackFit | None
+    lever: M | None
+    verdicts: Mapping[PartName, Verdict]
+    coating: Coating | None = None
+    fitted: frozenset[PartName] = frozenset()
+    """Every part that goes back."""
+
+
+def gives(job: Job) -> frozenset[PartName]:
+    """Parts that a step puts back."""
+    return frozenset(job.undone.gives) if job.undone else frozenset()
+
+
+def picture_of(job: Job) -> Picture:
+    """Which drawing stands beside a step."""
+    parts = gives(job)
+    if parts & {"cage", "shim", "soft-ring"} and "cage" in parts:
+        return "stack"
+    if job.role == "tighten" and job.operation.part in _HOUSING:
+        return "clock"
+    if "static-packings" in parts:
+        return "static-packings"
+    return "moving-packings" if "moving-packings" in parts else ""
+
+
+def notes_of(job: Job, bench: Bench) -> Iterator[str]:
+    """A sentence each: what is fitted new, sizes, directions."""
+    parts = gives(job)
+    yield from _judged(parts, bench.verdicts)
+    if job.role == "clean":
+        yield from _to_soak(bench)
+    if job.role == "fill":
+        yield f"In it: {wet_cup_liquid(bench.coating)}"
+    if "cage" in parts:
+        yield from _stack_order(bench)
+        yield LIFT_BOTH_WAYS
+    for part, packings in packings_of(bench.pump):
+        if part in parts:
+            yield from _packings(packings)
+    if job.role == "gland-set":
+        yield gland_text(bench.pump, bench.lever)
+        yield "Free play: note how far the nut turns by hand from loose to first touch."
+    if "foot-housing" in parts and bench.pump.stack.starts > 1:
+        yield f"A thread of {bench.pump.stack.starts} starts: enter it on the one marked."
+    if bench.pump.stack.held_by == "clamp-ring" and parts & _HOUSING:
+        target = bench.fit.target if bench.fit else bench.pump.stack.target
+        yield f"Set the elbow to {clock_text(target)} by hand and hold it there."
+
+
+def _judged(parts: frozenset[PartName], verdicts: Mapping[PartName, Verdict]) -> Iterator[str]:
+    for part in sorted(parts):
+        verdict, title = verdicts.get(part), PART_TITLES[part]
+        if verdict is Verdict.REPLACE:
+            yield f"New: {title}, as the inspection found."
+        elif verdict is Verdict.TURN:
+            yield f"Turn over: {title}, the fresh face to the ball."
+        elif verdict is Verdict.DRESS:
+            yield f"Dressed first: {title}."
+        if part in BALL_OF and verdict in FRESH_CONE:
+            yield f"New with it: {PART_TITLES[BALL_OF[part]]}; a worn one never fits a fresh cone."
+        elif verdict is Verdict.MEASURE_AGAIN:
+            yield f"Not judged yet: measure the {title} again before it goes in."
+
+
+def _stack_order(bench: Bench) -> Iterator[str]:
+    if bench.fit is None:
+        described = [p.title or p.name.replace("-", " ") for p in bench.pump.stack.parts]
+        yield f"From the housing's floor up: {', '.join(described)}; ball on the seat."
+        yield "Shims: measure heights and tin first, so that their number is worked out."
+        return
+    names = ", ".join(x.title for x in bench.fit.layers)
+    yield f"From the housing's floor up: {names}; ball on the seat."
+    shims = " + ".join(millimetres(s) for s in bench.fit.shims) or "none"
+    yield f"Shims on top of the cage: {shims}."
+
+
+LIFT_BOTH_WAYS = (
+    "Less lift or a ball spring brings the ball home sooner, and costs suction; a thick coating "
+    "may want the upper half of the lift."
+)
+
+
+def _to_soak(bench: Bench) -> Iterator[str]:
+    """Leather that has to lie in oil while the rest is done."""
+    for part, packings in packings_of(bench.pump):
+        if part in bench.fitted and packings.leather:
+            yield f"Put new {PART_TITLES[part]} to soak now. {soaked(packings)}"
+
+
+def packings_of(pump: Pump) -> tuple[tuple[PartName, Packings], ...]:
+    """Both sets by the part they are."""
+    return ("moving-packings", pump.moving_packings), ("static-packings", pump.static_packings)
+
+
+def _packings(packings: Packings) -> Iterator[str]:
+    """Ring order, lips, set height."""
+    lips, wedge, hollow = "upwards", "on top", "below"
+    if packings.lips_face == "down":
+        lips, wedge, hollow = "downwards", "below", "on top"
+    yield f"{packings.rings} V-rings, lips {lips}: to the pressure."
+    if packings.order:
+        yield f"From below: {packings.order}."
+    else:
+        yield "Rings of two materials in the order of the maker's drawing, or as they came out."
+    yield f"Adapters: the wedge in the open lips, {wedge}; the hollow one at their backs, {hollow}."
+    if packings.split != "no":
+        yield (
+            f"{'Split rings' if packings.split == 'yes' else 'Rings that are split'}: joints "
+            "staggered, each a third of a turn from the last."
+        )
+    if packings.leather:
+        yield soaked(packings)
+    yield (
+        f"Height of the set, free: {millimetres(packings.height)} new, at least "
+        f"{millimetres(packings.free_height_limit)}."
+    )
+
+
+def check_of(job: Job, bench: Bench) -> str:
+    """What must be true before the next step."""
+    fit, valve = bench.fit, bench.pump.foot_valve
+    if "cage" in gives(job):
+        limits = f"{millimetres(valve.lift_low)} to {millimetres(valve.lift_high)}"
+        lift = f"about {millimetres(fit.lift)}, within {limits}" if fit else limits
+        return f"{job.said.check} Its lift: {lift}."
+    if job.role == "tighten" and job.operation.part in _HOUSING and fit:
+        if fit.turns_freely:
+            return f"The elbow still points to {clock_text(fit.target)}."
+        return (
+            f"The elbow stops at {fit.clock}, between {fit.clock_low} and {fit.clock_high} nine "
+            "times in ten. If it does not, back to the shims: no more torque."
+        )
+    if job.operation.part == "clamp-ring" and job.role == "tighten":
+        return "The elbow still points where it was set."
+    if job.role == "gland-set":
+        return "The rod moves, the nut stands level; written down where it stands."
+    return job.said.check
+
+
+def torque_of(job: Job, bench: Bench) -> NM | None:
+    """Torque of a step, from the pump's description, else as worked out for the stack."""
+    undone = job.undone
+    if undone is None:
+        return None
+    if undone.back_torque is not None:
+        return undone.back_torque
+    if job.role == "gland-set":
+        setting = gland_setting(bench.pump)
+        torque = setting.torque if setting else None
+        return torque if pull_on(torque, bench.lever) is not None else None
+    housing = job.role == "tighten" and undone.part in _HOUSING
+    return bench.fit.torque if housing and bench.fit else None
+
+
+def torque_note(job: Job, torque: NM | None) -> str:
+    """What to tighten to where no torque is known; ``""`` where none is wanted or one is known."""
+    screwed = job.role in ("tighten", "hang") or job.operation.part in ("piston", "coupling")
+    return "Torque: as the maker's manual gives it." if screwed and torque is None else ""
+
+
+def cautions_of(
+    job: Job,
+    scene: Scene,
+    *,
+    tools: frozenset[str],
+    bare: set[Surface],
+    first: bool,
+    pull: N | None,
+) -> tuple[Caution, ...]:
+    """What can hurt a person or a part at a step, one a hazard, the gravest first."""
+    found = [*_put_back(job, scene, tools), *_of_its_own(job, scene, first=first)]
+    if pull is not None and pull > HARD_PULL:
+        found.append(
+            caution(
+                "hard-pull",
+                f"This lever needs a pull of {show(pull, unit_of(N))}, more than most can steer: "
+                "take a longer one made for it.",
+            )
+        )
+    return for_screen(*found, *near_bare(job.operation, tools, bare))
+
+
+def _put_back(job: Job, scene: Scene, tools: frozenset[str]) -> Iterator[Caution]:
+    """What the strip's own operation can do, now that it is undone."""
+    if job.undone is None:
+        return
+    if job.undone.part != "outlet-filter":  # nothing is under pressure there any more
+        yield from own(job.undone.cautions)
+    yield from moved(job.undone, scene)
+    yield from swung(job.undone, tools)
+
+
+def _of_its_own(job: Job, scene: Scene, *, first: bool) -> Iterator[Caution]:
+    """What the rebuild's own steps can do: cleaning, solvent on a ball, the rod pushed by hand."""
+    if first:
+        yield caution("stored-pressure", "Build only on a pump whose zero is proven and stands.")
+    key = job.operation.key
+    if job.role == "clean":
+        yield from cleaning(scene.coating)
+    if job.role == "fill":
+        yield caution("fire", _SOLVENT_BURNS)
+    if job.role == "check" and key.startswith("solvent"):
+        yield caution("fire", _SOLVENT_BURNS)
+        yield caution("health")
+    if job.role == "check" and key.startswith("slide"):
+        yield caution("pinch")
+    if job.role == "look-over":
+        yield caution("low-pressure-first")
+    if job.operation.part in ("cage", "foot-seat") and job.role == "back":
+        yield caution("stack" if job.operation.part == "cage" else "thread")

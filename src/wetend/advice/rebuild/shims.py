@@ -1,0 +1,168 @@
+"""Which shims from the tin: every way of taking them weighed at once, the best one kept."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.advice.rebuild.stack import (
+    CLAMP_SPREAD,
+    SHIM_SPREAD,
+    STIFFNESS_SPREAD,
+    Array,
+    StackState,
+    clamp_limits,
+    lift,
+    lift_deviation,
+)
+from wetend.advice.rebuild.turn import choose, on_target, probability_within, stop_angle, subsets
+from wetend.physics.stackup import TURN, miss
+from wetend.units.quantity import M, N, Rad, Ratio
+
+
+@dataclass(frozen=True)
+class Ending:
+    """Where one set of shims leaves the housing: direction, clamp, lift, with their spreads."""
+
+    angle: Rad
+    deviation: Rad
+    """Standard uncertainty of the direction; nought where it is set by hand."""
+    on_target: Ratio
+    clamp: N
+    clamp_deviation: N
+    clamp_chance: Ratio
+    """Probability that the clamp lies within its limits."""
+    lift: M
+    lift_deviation: M
+    lift_chance: Ratio
+    gap: M
+    """Depth less clamped height: what turning the housing closes."""
+
+
+def _height_variance(state: StackState, count: int | NDArray[np.int64]) -> Array:
+    fixed = float((state.spreads**2).sum()) + state.depth_spread**2
+    return np.asarray(fixed + SHIM_SPREAD**2 * np.asarray(count, dtype=float))
+
+
+def clamp_at(state: StackState, total: M | Array) -> Array:
+    """Clamp that a total of shims gives: set by torque on a thread, by nip under a clamp ring."""
+    if not state.turns_freely:
+        return np.full(np.shape(total), sum(clamp_limits(state)) / 2)
+    nip = float(state.heights.sum()) + np.asarray(total) - state.depth
+    return np.asarray(np.maximum(nip, 0.0) / state.yielding)
+
+
+def clamp_deviation(state: StackState, clamp: Array, count: int | NDArray[np.int64]) -> Array:
+    """Standard uncertainty of that clamp."""
+    if not state.turns_freely:
+        return np.asarray(clamp * CLAMP_SPREAD)
+    part = float(((state.compliance * STIFFNESS_SPREAD) ** 2).sum()) / state.yielding**2
+    return np.asarray(np.sqrt(_height_variance(state, count) / state.yielding**2 + clamp**2 * part))
+
+
+def gap_deviation(state: StackState, clamp: N, count: int | NDArray[np.int64]) -> Array:
+    """Standard uncertainty of the gap that turning closes, threaded housing."""
+    squeezed = clamp * state.compliance
+    variance = (
+        _height_variance(state, count)
+        + (squeezed.sum() * CLAMP_SPREAD) ** 2
+        + ((squeezed * STIFFNESS_SPREAD) ** 2).sum()
+    )
+    return np.asarray(np.sqrt(variance))
+
+
+def gap_worst(state: StackState, clamp: N, count: int) -> M:
+    """Furthest the gap may be off with every size two standard uncertainties out the same way."""
+    squeezed = clamp * state.compliance
+    sizes = float(state.spreads.sum()) + state.depth_spread + count * SHIM_SPREAD
+    return 2 * (sizes + float(squeezed.sum()) * (CLAMP_SPREAD + STIFFNESS_SPREAD))
+
+
+def gap_at(state: StackState, clamp: Array, total: M | Array) -> Array:
+    """Depth at the datum turn less the stack's clamped height."""
+    return np.asarray(
+        state.depth - (float(state.heights.sum()) + np.asarray(total) - clamp * state.yielding)
+    )
+
+
+def weigh(
+    state: StackState, total: Array, count: NDArray[np.int64], target: Rad
+) -> tuple[Array, Array]:
+    """Chance that each total of shims ends right, and how far it misses.
+
+    On a thread right means the elbow on target; under a clamp ring, the clamp within its limits.
+    """
+    clamp = clamp_at(state, total)
+    if state.turns_freely:
+        low, high = clamp_limits(state)
+        chance = probability_within(clamp, clamp_deviation(state, clamp, count), low, high)
+        return chance, np.abs(clamp - (low + high) / 2)
+    stack = state.pump.stack
+    angle = stop_angle(gap_at(state, clamp, total), state.lead, datum=stack.datum, hand=stack.hand)
+    deviation = gap_deviation(state, float(clamp.flat[0]), count) / state.lead * TURN
+    chance = on_target(angle, deviation, target=target, within=stack.target_within)
+    return chance, np.abs(miss(angle, target))
+
+
+def best_shims(state: StackState, target: Rad) -> tuple[tuple[M, ...], int]:
+    """The best set from the tin, thickest first, and how many sets were weighed.
+
+    Exact: every set is weighed. Shims on top of the cage leave the lift alone on a threaded
+    housing; under a clamp ring they change it by microns through the squeeze.
+    """
+    tin = np.array(sorted(state.tin, reverse=True))
+    taken = subsets(len(tin))
+    total = taken @ tin if len(tin) else np.zeros(1)
+    chance, miss = weigh(state, total, taken.sum(axis=1), target)
+    row = choose(chance, taken, miss=miss, total=total)
+    return tuple(float(s) for s in tin[taken[row]]), len(taken)
+
+
+def shims_wanted(state: StackState, target: Rad) -> M:
+    """Least total thickness that would end exactly right, or nought where none does."""
+    clamp = sum(clamp_limits(state)) / 2
+    if state.turns_freely:
+        return max(0.0, state.depth - float(state.heights.sum()) + clamp * state.yielding)
+    stack = state.pump.stack
+    gap = float(gap_at(state, np.array(clamp), 0.0))
+    bare = float(stop_angle(gap, state.lead, datum=stack.datum, hand=stack.hand))
+    back = (bare - target) if stack.hand == "right" else (target - bare)
+    return (back % TURN) / TURN * state.lead
+
+
+def ending(
+    state: StackState, target: Rad, *, on_top: tuple[M, ...], under: tuple[M, ...] = ()
+) -> Ending:
+    """Where these shims, on top of and under the cage, leave the housing and the ball."""
+    total, count = sum(on_top) + sum(under), len(on_top) + len(under)
+    clamp = float(clamp_at(state, total))
+    clamp_sd = float(clamp_deviation(state, np.array(clamp), count))
+    gap = float(gap_at(state, np.array(clamp), total))
+    stack, valve = state.pump.stack, state.pump.foot_valve
+    angle = target
+    angle_sd, chance = 0.0, 1.0
+    if not state.turns_freely:
+        angle = float(stop_angle(gap, state.lead, datum=stack.datum, hand=stack.hand))
+        angle_sd = float(gap_deviation(state, clamp, count)) / state.lead * TURN
+        chance = float(on_target(angle, angle_sd, target=target, within=stack.target_within))
+    low, high = clamp_limits(state)
+    lifted = lift(state, clamp, under=sum(under))
+    shims_sd = SHIM_SPREAD * math.sqrt(len(under))
+    lift_sd = math.hypot(
+        lift_deviation(state, clamp, clamp_sd / clamp if clamp > 0 else 0.0), shims_sd
+    )
+    return Ending(
+        angle=angle,
+        deviation=angle_sd,
+        on_target=chance,
+        clamp=clamp,
+        clamp_deviation=clamp_sd,
+        clamp_chance=float(probability_within(clamp, clamp_sd, low, high)),
+        lift=lifted,
+        lift_deviation=lift_sd,
+        lift_chance=float(probability_within(lifted, lift_sd, valve.lift_low, valve.lift_high)),
+        gap=gap,
+    )

@@ -1,0 +1,194 @@
+"""The stack's sums laid open: formula, numbers put in, source, validity and spread."""
+
+from __future__ import annotations
+
+from wetend.advice.reasons import Figure, Working
+from wetend.advice.rebuild.draws import Drawn
+from wetend.advice.rebuild.shims import Ending, gap_deviation, gap_worst, shims_wanted
+from wetend.advice.rebuild.stack import (
+    CLAMP_SPREAD,
+    SHIM_SPREAD,
+    STIFFNESS_SPREAD,
+    StackState,
+    ball_top,
+    clamp_limits,
+    room,
+)
+from wetend.advice.rebuild.torque import CLOSING_PULL, collar_diameter, pull_wanted
+from wetend.physics import threads
+from wetend.physics.stackup import TURN
+from wetend.units.quantity import NM, M, MFine, N, Rad, Ratio, unit_of
+
+_M, _FINE, _N, _NM = unit_of(M), unit_of(MFine), unit_of(N), unit_of(NM)
+_RAD, _RATIO = unit_of(Rad), unit_of(Ratio)
+
+
+def _heights(state: StackState) -> tuple[Figure, ...]:
+    return tuple(
+        Figure(
+            (p.title or p.name.replace("-", " ")) + (" (measured)" if seen else " (as described)"),
+            float(h), _M, "h",
+        )
+        for p, h, seen in zip(state.parts, state.heights, state.measured, strict=True)
+    )  # fmt: skip
+
+
+def _clamped(state: StackState, end: Ending, shims: tuple[M, ...]) -> Working:
+    squeezed = end.clamp * state.yielding
+    height = float(state.heights.sum()) + sum(shims) - squeezed
+    return Working(
+        title="Clamped height of the stack",
+        formula="H = sum of heights + shims - F (1/k1 + 1/k2 + ...)",
+        given=(
+            *_heights(state),
+            Figure("shims", sum(shims), _M, "s"),
+            Figure("clamp", end.clamp, _N, "F"),
+            Figure("soft rings give", squeezed, _FINE),
+        ),
+        result=(Figure("clamped height", height, _M, "H"),),
+        source="Springs in series; soft rings taken as linear (common practice, no source)",
+        validity="Soft rings within their squeeze limits; PTFE creeps: clamp again in an hour",
+        spread=f"stiffness {STIFFNESS_SPREAD:.0%}, one shim {SHIM_SPREAD * 1e6:.0f} µm (standard)",
+    )
+
+
+def _turn(
+    state: StackState, target: Rad, end: Ending, drawn: Drawn, shims: tuple[M, ...]
+) -> Working:
+    stack = state.pump.stack
+    gap_sd = float(gap_deviation(state, end.clamp, len(shims)))
+    worst = gap_worst(state, end.clamp, len(shims)) / state.lead * TURN
+    sign = "+" if stack.hand == "right" else "-"
+    return Working(
+        title="Where the housing stops",
+        formula=f"angle = datum {sign} 360 deg * frac((D - H) / (pitch * starts))",
+        given=(
+            Figure("housing depth at the datum turn", state.depth, _M, "D"),
+            Figure("gap closed by turning", end.gap, _M, "D - H"),
+            Figure("lead", state.lead, _M),
+            Figure("datum", stack.datum, _RAD),
+            Figure("gap's standard uncertainty", gap_sd, _FINE),
+        ),
+        result=(
+            Figure("elbow, clockwise from 12 seen from below", end.angle, _RAD),
+            Figure("standard uncertainty, root of squares", end.deviation, _RAD),
+            Figure("worst case, every size two of its own out", worst, _RAD),
+            Figure("chance within the tolerance", drawn.on_target, _RATIO),
+            Figure("chance by formula", end.on_target, _RATIO),
+            Figure("shims that would do exactly", shims_wanted(state, target), _M),
+        ),
+        source="Geometry of the screw; spread by Monte Carlo (JCGM 101:2008) and, by formula, the "
+        "law of propagation (JCGM 100:2008, 5.1.2) wrapped round the circle",
+        validity="Thread engaged; datum taken on the same start of the thread",
+        spread=f"{drawn.draws} draws, seed {drawn.seed}; clamp by torque {CLAMP_SPREAD:.0%}",
+    )
+
+
+def _play(state: StackState, end: Ending) -> Working:
+    low, high = clamp_limits(state)
+    per_newton = state.yielding / state.lead * TURN
+    return Working(
+        title="How far the torque can move the elbow",
+        formula="turn = 360 deg * (F - F_target) * (1/k1 + 1/k2 + ...) / lead",
+        given=(
+            Figure("least clamp that holds", low, _N),
+            Figure("most clamp the rings bear", high, _N),
+            Figure("clamp aimed at", end.clamp, _N),
+        ),
+        result=(
+            Figure("back, at the least clamp", (low - end.clamp) * per_newton, _RAD),
+            Figure("on, at the most clamp", (high - end.clamp) * per_newton, _RAD),
+        ),
+        source="Springs in series and geometry of the screw",
+        validity="Within the clamp's limits; never slacken to point the elbow",
+    )
+
+
+def _nip(state: StackState, end: Ending, drawn: Drawn, shims: tuple[M, ...]) -> Working:
+    low, high = clamp_limits(state)
+    nip = float(state.heights.sum()) + sum(shims) - state.depth
+    return Working(
+        title="Squeeze when the clamp ring is home",
+        formula="F = (sum of heights + shims - D) / (1/k1 + 1/k2 + ...)",
+        given=(
+            *_heights(state),
+            Figure("shims", sum(shims), _M),
+            Figure("housing depth with the flange home", state.depth, _M, "D"),
+            Figure("left to squeeze", nip, _FINE),
+            Figure("least clamp", low, _N),
+            Figure("most clamp", high, _N),
+        ),
+        result=(
+            Figure("clamp", end.clamp, _N, "F"),
+            Figure("chance within its limits", drawn.clamp_chance, _RATIO),
+        ),
+        source="Springs in series; flange metal to metal (common practice, no source)",
+        validity="Clamp ring drawn up until the flange is home all round",
+        spread=f"{drawn.draws} draws, seed {drawn.seed}",
+    )
+
+
+def _lift(state: StackState, end: Ending, drawn: Drawn) -> Working:
+    valve = state.pump.foot_valve
+    return Working(
+        title="Lift of the foot-valve ball",
+        formula="lift = lower soft ring as clamped + cage floor + shims under the cage - ball top",
+        given=(
+            Figure("room under the cage's stop", room(state, end.clamp), _M),
+            Figure("of it the cage's floor", state.pump.stack.cage_floor, _M),
+            Figure("seated ball's top above the seat's face", ball_top(valve), _M),
+            Figure("least lift", valve.lift_low, _M),
+            Figure("most lift", valve.lift_high, _M),
+        ),
+        result=(
+            Figure("lift", end.lift, _M),
+            Figure("standard uncertainty", end.lift_deviation, _FINE),
+            Figure("chance within the limits", drawn.lift_chance, _RATIO),
+        ),
+        source="Plane geometry of a sphere on a cone",
+        validity="Ball and cone as described; shims on top of the cage leave it alone",
+        spread=f"{drawn.draws} draws, seed {drawn.seed}",
+    )
+
+
+def _torque(state: StackState, end: Ending, torque: NM) -> Working:
+    stack = state.pump.stack
+    pull = pull_wanted(state, end.clamp)
+    extra = f"; ring drawn up to {CLOSING_PULL} times the clamp" if state.turns_freely else ""
+    return Working(
+        title="Torque for that clamp",
+        formula="T = F d2/2 (l + pi f d2 sec a) / (pi d2 - f l sec a) + F f dc/2",
+        given=(
+            Figure("pull along the thread", pull, _N, "F"),
+            Figure(
+                "pitch diameter", threads.pitch_diameter(stack.thread_diameter, stack.pitch),
+                _M, "d2",
+            ),
+            Figure("lead", state.lead, _M, "l"),
+            Figure("friction, greased", stack.friction, _RATIO, "f"),
+            Figure("mean diameter of the sliding face", collar_diameter(state), _M, "dc"),
+        ),
+        result=(Figure("torque", torque, _NM, "T"),),
+        source="Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-1, "
+        "8-5 and 8-6",
+        validity=f"Metric thread (60 deg), greased{extra}",
+        spread=f"clamp at a given torque {CLAMP_SPREAD:.0%} (standard; common practice, no source)",
+    )  # fmt: skip
+
+
+def stack_workings(
+    state: StackState,
+    target: Rad,
+    end: Ending,
+    drawn: Drawn,
+    *,
+    shims: tuple[M, ...],
+    torque: NM,
+) -> tuple[Working, ...]:
+    """Clamped height, stop angle or squeeze, lift and torque, each with its working."""
+    if state.turns_freely:
+        first: tuple[Working, ...] = (_nip(state, end, drawn, shims),)
+    else:
+        first = (_clamped(state, end, shims), _turn(state, target, end, drawn, shims),
+                 _play(state, end))  # fmt: skip
+    return (*first, _lift(state, end, drawn), _torque(state, end, torque))

@@ -1,1 +1,0 @@
-"""Putting a pump back together: not simply the strip turned round."""

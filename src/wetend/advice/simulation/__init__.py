@@ -1,0 +1,1 @@
+"""A described pump with faults of known size, simulated in time and shown."""

@@ -1,0 +1,288 @@
+"""A pump played in time, its faults in it, beside a sound one: what is seen, what is reckoned."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from wetend.advice.reasons import Figure, Working
+from wetend.advice.simulation.film import Film, Seen, cut
+from wetend.advice.simulation.run import (
+    FAULTS,
+    SETTLING,
+    Motion,
+    Summary,
+    motion_parameters,
+    summarise,
+    with_faults,
+)
+from wetend.errors import BadInput, NoAnswer, Problem
+from wetend.physics.motion import layout as at
+from wetend.physics.motion import observe as seen
+from wetend.physics.motion.parameters import Gun, GunUse, MotionParameters
+from wetend.physics.motion.simulate import Stroke, Trace, simulate, simulate_stall
+from wetend.physics.rheology.liquid import Liquid
+from wetend.pump.coating import Coating
+from wetend.pump.description import Pump
+from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
+from wetend.units import quantity
+from wetend.units.kinds import System
+from wetend.units.near import near_or_all
+from wetend.units.parse import read_quantity
+from wetend.units.quantity import Ratio, S, unit_of
+from wetend.units.show import show
+
+STALL_SHOWN: S = 6.0
+"""Seconds of a stall that are shown."""
+_MOST_CYCLES = 60
+_FAULT_FIELD = {"size": "fault", "also_size": "also"}
+"""The field a fault is named in, by the field of its size."""
+_WATCHED: dict[Seen, int] = {
+    "suction": seen.O_SUCTION, "below": seen.O_BELOW, "above": seen.O_ABOVE,
+    "gauge": seen.O_GAUGE, "gun": seen.O_GUN, "foot_flow": seen.O_FOOT,
+    "piston_flow": seen.O_PISTON, "outlet": seen.O_OUT, "nozzle": seen.O_NOZZLE,
+    "rod_leak": seen.O_STATIC, "outside": seen.O_OUTSIDE,
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Timing:
+    """What only the run in time shows; ``None`` where it doesn't tell."""
+
+    filling: Ratio | None
+    """Liquid drawn in over the volume swept by the bore."""
+    foot_delay: S | None
+    """From the top turn until the foot valve's ball is on its seat."""
+    piston_delay: S | None
+    """From the bottom turn until the piston valve's ball is on its seat."""
+
+
+@dataclass(frozen=True, eq=False)
+class Shown:
+    """One pump's run: the stretch shown, and its figures."""
+
+    film: Film
+    summary: Summary
+    timing: Timing
+
+
+@dataclass(frozen=True, eq=False)
+class Showing:
+    """A pump with its faults, and a sound one over the same seconds."""
+
+    this: Shown
+    sound: Shown
+
+
+def film_of(trace: Trace) -> Film:
+    """Everything followed, row by row of a run."""
+    values = {key: trace.seen[:, column] for key, column in _WATCHED.items()}
+    values |= {
+        "place": trace.x, "foot_lift": trace.foot_lift, "piston_lift": trace.piston_lift,
+        "drawn": trace.suction_flow,
+    }  # fmt: skip
+    return Film(trace.t, values)
+
+
+def _size(name: str, text: str, field: str, system: System | None) -> float:
+    if name not in FAULTS:
+        told = f"“{name[:40]}” is not a fault; {near_or_all(name, FAULTS, 'there are')}"
+        raise BadInput(told, (Problem(_FAULT_FIELD.get(field, field), told),))
+    kind = FAULTS[name]
+    if not text.strip():
+        return kind.typical
+    bare = kind.unit.shown_in(system) if system else kind.unit.kind.si
+    try:
+        size = read_quantity(text, kind.unit.kind, bare=bare)
+    except BadInput as bad:
+        told = f"{kind.title}: {bad}"
+        raise BadInput(told, (Problem(field, told),)) from bad
+    if not 0 <= size <= kind.most:
+        most = show(kind.most, kind.unit, system or "metric")
+        told = f"{kind.title}: a size lies between nothing and {most}."
+        raise BadInput(told, (Problem(field, told),))
+    return size
+
+
+def fault_sizes(
+    typed: Mapping[str, str], *, system: System | None = None, fields: Mapping[str, str] = {}
+) -> dict[str, float]:
+    """Sizes of faults (SI) from texts by the fault's name; blank is typical.
+
+    Args:
+        typed: fault to the text of its size.
+        system: units meant by bare numbers; ``None`` is SI.
+        fields: fault to the form field a problem belongs to.
+
+    Raises:
+        BadInput: no such fault, or its size can't be read or is out of range.
+
+    >>> fault_sizes({"foot-valve": "0.2 mm", "air": ""})
+    {'foot-valve': 0.0002, 'air': 0.1}
+    """
+    return {
+        name: _size(name, text, fields.get(name, "fault"), system)
+        for name, text in typed.items()
+        if name != NO_FAULT
+    }
+
+
+def faults_asked(request: SimulationRequest, system: System) -> dict[str, float]:
+    """The faults a request asks for, with their sizes (SI).
+
+    Raises:
+        BadInput: as :func:`fault_sizes`.
+    """
+    first = fault_sizes(
+        {request.fault: request.size}, system=system, fields={request.fault: "size"}
+    )
+    second = fault_sizes(
+        {request.also: request.also_size}, system=system, fields={request.also: "also_size"}
+    )
+    return first | {name: size for name, size in second.items() if name not in first}
+
+
+def _mean(values: list[float]) -> float | None:
+    return float(np.mean(values)) if values else None
+
+
+def _delay(trace: Trace, strokes: tuple[Stroke, ...], *, up: bool) -> float | None:
+    """Mean time from the end of strokes going ``up`` until the ball on their side is seated."""
+    guard = at.G_FOOT_SEAT if up else at.G_PISTON_SEAT
+    shut = np.array([e.time for e in trace.events if e.which == guard])
+    delays = []
+    for stroke in strokes:
+        later = shut[(shut >= stroke.end - 1e-9) & (shut < stroke.end + stroke.time)]
+        if stroke.up == up and len(later):
+            delays.append(float(later[0]) - stroke.end)
+    return _mean(delays)
+
+
+def _timing(trace: Trace, made: MotionParameters) -> Timing:
+    strokes = trace.strokes[2 * SETTLING :]
+    ups = sum(s.up for s in strokes)
+    swept = made.chambers.bore_area * made.chambers.stroke * ups
+    whole = trace.strokes[2 * SETTLING - 1 :]
+    return Timing(
+        filling=float(sum(s.drawn for s in strokes) / swept) if swept else None,
+        foot_delay=_delay(trace, whole, up=True),
+        piston_delay=_delay(trace, whole, up=False),
+    )
+
+
+def _run(made: MotionParameters, cycles: int) -> tuple[Trace, float]:
+    """A run of so many cycles after settling, and when the first one shown begins."""
+    trace = simulate(made, cycles=cycles + SETTLING)
+    turns = [s.end for s in trace.strokes if not s.up]
+    if len(turns) <= SETTLING:
+        raise NoAnswer("The pump does not come round: its drive can't move this coating.")
+    return trace, turns[SETTLING - 1]
+
+
+def _summary(made: MotionParameters, trace: Trace) -> Summary:
+    """The figures of a run, the stalls reckoned with the gun shut however it was worked."""
+    return summarise(replace(made, gun=Gun("shut")), trace)
+
+
+def _shown(made: MotionParameters, trace: Trace, start: S, end: S) -> Shown:
+    return Shown(cut(film_of(trace), start, end), _summary(made, trace), _timing(trace, made))
+
+
+def _long_enough(made: MotionParameters, seconds: S, cycles: int) -> tuple[Trace, float]:
+    """A run that shows at least so many seconds, as far as cycles go."""
+    trace, start = _run(made, cycles)
+    while trace.t[-1] < start + seconds and cycles < _MOST_CYCLES:
+        cycles *= 2
+        trace, start = _run(made, cycles)
+    return trace, start
+
+
+def _spraying(faulty: MotionParameters, sound: MotionParameters, cycles: int) -> Showing:
+    trace, start = _run(faulty, cycles)
+    seconds = float(trace.t[-1]) - start
+    other, begin = _long_enough(sound, seconds, cycles)
+    return Showing(
+        _shown(faulty, trace, start, start + seconds), _shown(sound, other, begin, begin + seconds)
+    )
+
+
+def _stalled(faulty: MotionParameters, sound: MotionParameters, *, up: bool) -> Showing:
+    """Both pumps at stall, until the faulty one has crept to the end of its stroke."""
+    runs = [simulate_stall(made, up=up, seconds=STALL_SHOWN) for made in (faulty, sound)]
+    end = float(runs[0].t[-1])
+    this, well = (
+        Shown(cut(film_of(trace), 0.0, end), _summary(made, trace), Timing(None, None, None))
+        for made, trace in zip((faulty, sound), runs, strict=True)
+    )
+    return Showing(this, well)
+
+
+def show_motion(
+    pump: Pump,
+    coating: Coating,
+    faults: Mapping[str, float],
+    *,
+    cycles: int = 1,
+    gun: GunState = "open",
+) -> Showing:
+    """Play a pump with these faults (SI sizes), and a sound one over the same seconds.
+
+    Raises:
+        NoAnswer: the sums have no answer for this pump, coating and faults.
+        BadInput: a fault is not known, or its size out of range.
+    """
+    use: GunUse = "pulsed" if gun == "pulsed" else "open"
+    faulty = motion_parameters(pump, coating, with_faults(pump, faults), gun=use)
+    sound = motion_parameters(pump, coating, gun=use)
+    if gun in ("stalled-up", "stalled-down"):
+        return _stalled(faulty, sound, up=gun == "stalled-up")
+    return _spraying(faulty, sound, cycles)
+
+
+def show_state(pump: Pump, liquid: Liquid, motion: Motion) -> Showing:
+    """Play a pump in some state for one cycle, and a sound one over the same seconds.
+
+    Raises:
+        NoAnswer: it does not come round.
+    """
+    return _spraying(
+        motion_parameters(pump, liquid, motion), motion_parameters(pump, liquid), cycles=1
+    )
+
+
+_FORMULA = """dm/dt = flows in less flows out, for each space, pressure from its content and volume
+M dv/dt = drive + p_below A_b - p_above A_u - friction, for the rod
+(m + rho V/2) dw/dt = dp A_c + drag - weight in the liquid - spring, for each ball
+rho L/a dQ/dt = p_tin - rho g z - losses - p_suction, for the suction column"""
+
+
+def working_of(
+    pump: Pump, coating: Coating, faults: Mapping[str, float], showing: Showing
+) -> Working:
+    """What was put into the model, what came out, and where it holds."""
+    metres, seconds = unit_of(quantity.M), unit_of(quantity.S)
+    given = [
+        Figure("bore", pump.cylinder.bore, metres),
+        Figure("rod", pump.rod.diameter, metres),
+        Figure("stroke", pump.stroke, metres),
+        Figure("density", coating.density, unit_of(quantity.KgPerM3)),
+        Figure("supply", pump.drive.supply_rated, unit_of(quantity.Pa)),
+    ]
+    given += [Figure(FAULTS[n].title, size, FAULTS[n].unit) for n, size in faults.items()]
+    told = showing.this.summary
+    times = (("up-stroke", told.up_time), ("down-stroke", told.down_time))
+    return Working(
+        title="the pump in time",
+        formula=_FORMULA,
+        given=tuple(given),
+        result=tuple(Figure(name, time, seconds) for name, time in times if time is not None),
+        source="Balance of volume in each space and Newton's second law; the flow laws, drag and "
+        "leaks with their own sources are in the theory pages on motion, hose, valves and leakage.",
+        validity="One temperature throughout; liquid that gives way evenly and carries a little "
+        "air; a hose followed at a few points, so no ringing along it; balls that stay upright on "
+        "the axis; dead room, moving mass and how fast the drive builds up are taken by common "
+        "practice where the description doesn't say.",
+        spread="A check of the model against this pump is its stroke times by the watch.",
+    )

@@ -1,0 +1,90 @@
+"""A plan's steps told: tools, stand-ins, how the pump lies, why the order is the shortest."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wetend.advice.reasons import Figure, Working
+from wetend.advice.strip.order import Ordered
+from wetend.advice.strip.tools import title_of
+from wetend.advice.strip.ways import SPOILT, Way
+from wetend.pump.strip_graph import Pose
+from wetend.units.quantity import S, SAsMinutes, unit_of
+
+TURN: dict[Pose, str] = {
+    "upright": "Stand it upright.",
+    "lying": "Lay it down on timber.",
+    "inverted": "Stand it on its head, on timber.",
+}
+"""How to lay the pump before a step."""
+
+
+def tools_told(way: Way) -> tuple[str, ...]:
+    """Titles of the tools picked up, stand-ins named as such."""
+    return tuple(
+        title_of(c.tool) + (f" in place of {_named(c.instead_of)}" if c.instead_of else "")
+        for c in way.choices
+    )
+
+
+def _named(tool: str) -> str:
+    title = title_of(tool).lower()
+    return f"the {title}"
+
+
+def stand_ins_told(way: Way) -> Iterator[str]:
+    """A sentence on each stand-in, or second choice, that costs time or risks a part."""
+    for choice in way.choices:
+        costs = []
+        if choice.slower > 1:
+            costs.append(f"takes {choice.slower:.3g} times as long")
+        if choice.risk > 0:
+            costs.append(f"{choice.risk:.2g} chance of spoiling a part")
+        if costs or choice.instead_of:
+            note = f" ({choice.note})" if choice.note else ""
+            yield f"{title_of(choice.tool)}: {', '.join(costs) or 'as good'}{note}."
+
+
+def proof_text(ordered: Ordered) -> str:
+    """Why no shorter order exists, or how far from shortest this one may be."""
+    if ordered.within > 1:
+        return (
+            "These operations hardly say what comes after what, so there are too many orders to "
+            f"prove one the shortest. This one takes at most {ordered.within:g} times the least "
+            "time; say of more operations what they come after to have it proven."
+        )
+    many = f"{ordered.orders:,}" if ordered.orders is not None else "more than can be counted"
+    one = "order keeps" if ordered.orders == 1 else "orders keep"
+    return (
+        f"{many[0].upper()}{many[1:]} {one} all the rules. What is still to come depends only on "
+        "what is off, which tools are in hand, how the pump lies and at which end the hands are; "
+        f"{ordered.states:,} such states were examined, and every one left over would take longer "
+        "even if its remaining work needed no needless change of tools."
+    )
+
+
+def time_working(
+    ordered: Ordered, time: S, *, title: str = "Expected time of the strip"
+) -> Working:
+    """The working behind a plan's time."""
+    minutes = unit_of(SAsMinutes)
+    bare = sum(p.way.time for p in ordered.placed)
+    spoilt = sum(p.way.risk for p in ordered.placed) * SPOILT
+    return Working(
+        title=title,
+        formula="work × slower + fetching tools + turning the pump + risk × time of a spoilt part",
+        given=(
+            Figure("Work with these tools", bare, minutes),
+            Figure("Fetching tools, turning and going round the pump", time - bare, minutes),
+            Figure("A spoilt part costs", SPOILT, minutes),
+        ),
+        result=(
+            Figure("Time on the tools", time, minutes),
+            Figure("Risk weighed in", spoilt, minutes),
+            Figure("Expected time, the least possible", ordered.expected, minutes),
+        ),
+        source="Best-first search over sets done (Held and Karp 1962; Hart, Nilsson and Raphael "
+        "1968); times and risks from the pump's description and common practice",
+        validity="Times are for a practised hand and a pump that comes apart; a seized thread "
+        "takes as long as it takes.",
+    )
