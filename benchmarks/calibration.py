@@ -50,7 +50,7 @@ from wetend.advice.diagnosis.policy import (
     play_best,
     play_fixed,
 )
-from wetend.advice.diagnosis.posterior import Cloud, weigh
+from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import NUISANCES, SIZES, Setting
 from wetend.advice.diagnosis.summary import chance
 from wetend.errors import NoAnswer
@@ -135,11 +135,11 @@ def _played(
     return hidden, Trial(hidden, number)
 
 
-def _order(cloud: Cloud) -> list[tuple[Fault, float]]:
+def _order(cloud: WeightedSample) -> list[tuple[Fault, float]]:
     return sorted(((f, chance(cloud, f)) for f in Fault), key=lambda item: -item[1])
 
 
-def _cloud(hidden: HiddenPump, fields: dict[str, object], seed: int) -> Cloud:
+def _cloud(hidden: HiddenPump, fields: dict[str, object], seed: int) -> WeightedSample:
     readings = CheckReadings.model_validate(fields)
     setting = Setting.of(hidden.pump, hidden.coating, readings)
     return weigh(setting, evidence_of(readings), particles=PARTICLES, seed=seed)
@@ -165,14 +165,14 @@ def _one_fault(number: int) -> tuple[Fault, list[Cause]]:
     return fault, [causes[rng.integers(len(causes))]]
 
 
-def _places(cloud: Cloud, fault: Fault) -> tuple[int, int]:
+def _places(cloud: WeightedSample, fault: Fault) -> tuple[int, int]:
     """Places of the one true fault, and of the job that mends it."""
     order = [f for f, _ in _order(cloud)]
     jobs = list(dict.fromkeys(next(iter(jobs_for([f]))) for f in order))
     return order.index(fault), jobs.index(next(iter(jobs_for([fault]))))
 
 
-def _by_telling(hidden: HiddenPump, trial: Trial, checks: Sequence[CheckKey]) -> Cloud:
+def _by_telling(hidden: HiddenPump, trial: Trial, checks: Sequence[CheckKey]) -> WeightedSample:
     """What is believed after the three of these checks that each tell most when they are chosen."""
     fields = asked_at(Asked(hidden.pump, hidden.coating, NOTHING_KNOWN))
     done: list[CheckKey] = []

@@ -43,7 +43,7 @@ from wetend.pump.readings import Note, Photo, VisitStart
 from wetend.pump.toml import demo_pump
 from wetend.records.entries import said_by
 from wetend.records.examining import examine
-from wetend.records.looking import put_aside
+from wetend.records.integrity import put_aside
 from wetend.records.store import Depot
 from wetend.web.app import create_app
 from wetend.web.serving import from_environment

@@ -20,10 +20,10 @@ from wetend.advice.diagnosis.diagnose import diagnose, predict
 from wetend.advice.diagnosis.evidence import Reading, evidence
 from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.next_check import rank_checks
-from wetend.advice.diagnosis.posterior import Cloud, weigh
+from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import Setting
 from wetend.physics.stroke import many
-from wetend.physics.stroke.behind import COMPILED
+from wetend.physics.stroke.background import COMPILED
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
@@ -66,7 +66,7 @@ def _readings(pump: Pump, coating: Coating) -> CheckReadings:
 
 def _weighed(
     pump: Pump, coating: Coating, readings: CheckReadings, given: Sequence[Reading], particles: int
-) -> Cloud:
+) -> WeightedSample:
     setting = Setting.of(pump, coating, readings)
     return weigh(setting, given, particles=particles, seed=1)
 

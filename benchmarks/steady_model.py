@@ -20,7 +20,7 @@ from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.advice.pump_physics import stroke_parameters
 from wetend.physics.hose import hose_loss
 from wetend.physics.stroke import many
-from wetend.physics.stroke.behind import COMPILED
+from wetend.physics.stroke.background import COMPILED
 from wetend.physics.stroke.parameters import StrokeParameters
 from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating

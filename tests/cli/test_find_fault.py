@@ -97,7 +97,7 @@ def test_a_byte_order_mark_is_passed_over(text: str) -> None:
 
 
 def test_bare_numbers_are_si() -> None:
-    """As documented: pascals, metres a second, cycles a second; nought is nought in any unit."""
+    """As documented: pascals, metres a second, cycles a second; zero is zero in any unit."""
     read = readings_from(
         "spray_pressure = 2.25e7\ncreep_down = 0.015\ncycle_rate = 0.37\nstall_pressure = 0"
     )

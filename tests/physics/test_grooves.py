@@ -72,7 +72,7 @@ def test_size_does_not_change_the_shape() -> None:
     [
         ([0.0, 1.0], [0.0, 0.0], "three places"),
         ([0.0, 1.0, 0.5], [0.0, 1.0, 0.0], "must rise"),
-        ([0.0, 1.0, 2.0], [0.0, 0.0, 0.0], "more than nought"),
+        ([0.0, 1.0, 2.0], [0.0, 0.0, 0.0], "more than zero"),
         ([0.0, float("nan"), 2.0], [0.0, 1.0, 0.0], "must rise"),
     ],
 )
@@ -86,5 +86,5 @@ def test_profiles_that_can_not_be_are_refused(
 def test_an_arc_is_no_deeper_than_half_its_width() -> None:
     with pytest.raises(BadInput, match="half ellipse"):
         arc_groove(2e-4, 2e-4)
-    with pytest.raises(BadInput, match="more than nought"):
+    with pytest.raises(BadInput, match="more than zero"):
         ellipse_groove(0.0, 1e-3)

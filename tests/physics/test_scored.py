@@ -109,7 +109,7 @@ def test_the_short_way_is_low_for_a_scratch_by_what_the_pages_say() -> None:
 
 @pytest.mark.parametrize(("depth", "width"), [(0.0, 1e-3), (1e-4, np.inf), (-1e-4, 1e-3)])
 def test_impossible_scores_are_refused(depth: float, width: float) -> None:
-    with pytest.raises(BadInput, match="more than nought"):
+    with pytest.raises(BadInput, match="more than zero"):
         Score("triangle", depth, width)
     with pytest.raises(BadInput, match="half ellipse"):
         Score("arc", 1e-3, 1e-3)

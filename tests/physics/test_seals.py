@@ -47,7 +47,7 @@ def test_wear_grows_with_load_and_way_and_turns_round() -> None:
     depth = seals.wear_depth(3e-17, 1.5e7, 2e5)
     assert seals.wear_depth(3e-17, 3e7, 1e5) == pytest.approx(depth, rel=1e-12)
     assert seals.specific_wear(depth, 1.5e7, 2e5) == pytest.approx(3e-17, rel=1e-12)
-    with pytest.raises(BadInput, match="nought"):
+    with pytest.raises(BadInput, match="zero"):
         seals.specific_wear(1e-5, 0.0, 1e5)
 
 

@@ -129,7 +129,7 @@ def test_a_ring_stiff_all_round_does_not_leak_and_offsets_past_touch_are_refused
     liquid = Liquid("bingham", 1500.0, 500.0, 0.2, 1.0)
     assert annulus_leak(liquid, 0.038, 10e-6, length=0.022, pressure=1e6, eccentricity=0.9) == 0.0
     assert annulus_leak(liquid, 0.038, 10e-6, length=0.022, pressure=0.0) == 0.0
-    with pytest.raises(BadInput, match="between nought and one"):
+    with pytest.raises(BadInput, match="between zero and one"):
         annulus_leak(liquid, 0.038, 10e-6, length=0.022, pressure=1e6, eccentricity=1.1)
 
 

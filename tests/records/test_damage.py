@@ -21,7 +21,7 @@ from wetend.pump.readings import Note
 from wetend.records.entries import Entry, new_entry
 from wetend.records.examining import examine
 from wetend.records.fold import fold_visit
-from wetend.records.looking import State
+from wetend.records.integrity import State
 from wetend.records.store import Depot
 
 COUNT = 300

@@ -18,7 +18,7 @@ from wetend.pump.readings import Note
 from wetend.records import engine as engines
 from wetend.records.entries import Entry, new_entry
 from wetend.records.examining import examine
-from wetend.records.looking import State
+from wetend.records.integrity import State
 from wetend.records.mending import mend
 from wetend.records.rows import NAMES
 from wetend.records.store import Depot

@@ -4,14 +4,14 @@ import numpy as np
 import pytest
 
 from wetend.errors import BadInput
-from wetend.stats.wear_path import Look, left_to_limit, wear_rates
+from wetend.stats.wear_path import WearPoint, left_to_limit, wear_rates
 
 U = (np.arange(2000) + 0.5) / 2000
 
 
 def test_wide_prior_ends_in_least_squares() -> None:
     # second route: weighted least squares through the origin and its standard error
-    looks = [Look(100.0, 2.1, 0.2), Look(250.0, 4.7, 0.2), Look(400.0, 8.3, 0.2)]
+    looks = [WearPoint(100.0, 2.1, 0.2), WearPoint(250.0, 4.7, 0.2), WearPoint(400.0, 8.3, 0.2)]
     rates = wear_rates(looks, middle=0.02, spread=5.0, uniform=U)
     w = np.array([look.exposure for look in looks])
     y = np.array([look.wear for look in looks])
@@ -32,4 +32,4 @@ def test_past_the_limit_nothing_is_left() -> None:
 
 def test_no_uncertainty_is_refused() -> None:
     with pytest.raises(BadInput):
-        wear_rates([Look(1.0, 1.0, 0.0)], middle=1.0, spread=1.0, uniform=U)
+        wear_rates([WearPoint(1.0, 1.0, 0.0)], middle=1.0, spread=1.0, uniform=U)

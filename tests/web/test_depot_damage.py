@@ -15,7 +15,7 @@ from PIL import Image
 
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.web.beforehand import keep_looked_through
+from wetend.web.warm_up import keep_looked_through
 from wetend.workflows import pumps, visits
 from wetend.workflows.demo import build_demo
 from wetend.workflows.desk import Desk

@@ -14,7 +14,7 @@ from wetend.records.entries import said_by
 from wetend.web import fleet as pages
 from wetend.workflows import life
 from wetend.workflows.desk import Desk
-from wetend.workflows.months_behind import BEHIND
+from wetend.workflows.months_in_background import BEHIND
 
 PUMP = "north-quay"
 

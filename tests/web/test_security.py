@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from wetend.web.security import Keeper, Tries, host_allowed, host_name, is_loopback, known_hosts
+from wetend.web.security import (
+    TokenSigner,
+    Tries,
+    host_allowed,
+    host_name,
+    is_loopback,
+    known_hosts,
+)
 
 NONCE = "a" * 32
 
@@ -25,11 +32,11 @@ def clock() -> Clock:
 
 
 @pytest.fixture
-def keeper(clock: Clock) -> Keeper:
-    return Keeper(b"secret of the test", "ferry gate", clock)
+def keeper(clock: Clock) -> TokenSigner:
+    return TokenSigner(b"secret of the test", "ferry gate", clock)
 
 
-def test_a_token_is_good_for_its_own_cookie_and_for_half_a_day(keeper: Keeper, clock: Clock):
+def test_a_token_is_good_for_its_own_cookie_and_for_half_a_day(keeper: TokenSigner, clock: Clock):
     token = keeper.form_token(NONCE)
     assert keeper.token_fault(NONCE, token) == ""
     assert "does not fit" in keeper.token_fault("b" * 32, token)
@@ -40,25 +47,25 @@ def test_a_token_is_good_for_its_own_cookie_and_for_half_a_day(keeper: Keeper, c
 @pytest.mark.parametrize(
     "token", ["", ".", "..", "1.2.3", "x.y.z", "9e99.a.b", "é.ü.\ud800", "1" * 5000]
 )
-def test_a_made_up_token_is_refused_without_a_crash(keeper: Keeper, token: str):
+def test_a_made_up_token_is_refused_without_a_crash(keeper: TokenSigner, token: str):
     assert keeper.token_fault(NONCE, token)
 
 
-def test_a_token_cannot_be_made_younger(keeper: Keeper, clock: Clock):
+def test_a_token_cannot_be_made_younger(keeper: TokenSigner, clock: Clock):
     issued, salt, mark = keeper.form_token(NONCE).split(".")
     assert keeper.token_fault(NONCE, f"{int(issued) + 60}.{salt}.{mark}")
 
 
-def test_tokens_of_one_cookie_differ_each_time(keeper: Keeper):
+def test_tokens_of_one_cookie_differ_each_time(keeper: TokenSigner):
     assert keeper.form_token(NONCE) != keeper.form_token(NONCE)
 
 
-def test_another_servers_token_is_refused(keeper: Keeper, clock: Clock):
-    other = Keeper(b"another secret", "ferry gate", clock)
+def test_another_servers_token_is_refused(keeper: TokenSigner, clock: Clock):
+    other = TokenSigner(b"another secret", "ferry gate", clock)
     assert keeper.token_fault(NONCE, other.form_token(NONCE))
 
 
-def test_the_pass_cookie_lets_in_for_a_week(keeper: Keeper, clock: Clock):
+def test_the_pass_cookie_lets_in_for_a_week(keeper: TokenSigner, clock: Clock):
     cookie = keeper.pass_cookie()
     assert keeper.admitted(cookie)
     clock.now += 7 * 24 * 3600 + 1
@@ -68,23 +75,23 @@ def test_the_pass_cookie_lets_in_for_a_week(keeper: Keeper, clock: Clock):
 @pytest.mark.parametrize(
     "cookie", ["", "9999999999", "9999999999.", "9999999999.abc", "x.y", "é.é"]
 )
-def test_a_made_up_pass_cookie_lets_nobody_in(keeper: Keeper, cookie: str):
+def test_a_made_up_pass_cookie_lets_nobody_in(keeper: TokenSigner, cookie: str):
     assert not keeper.admitted(cookie)
 
 
-def test_a_changed_passcode_shuts_out_old_cookies(keeper: Keeper, clock: Clock):
-    changed = Keeper(keeper.secret, "other gate", clock)
+def test_a_changed_passcode_shuts_out_old_cookies(keeper: TokenSigner, clock: Clock):
+    changed = TokenSigner(keeper.secret, "other gate", clock)
     assert not changed.admitted(keeper.pass_cookie())
 
 
-def test_the_passcode_must_be_whole_and_right(keeper: Keeper):
+def test_the_passcode_must_be_whole_and_right(keeper: TokenSigner):
     assert keeper.passcode_fits("ferry gate")
     for wrong in ("", "ferry", "ferry gate ", "FERRY GATE", "\ud800"):
         assert not keeper.passcode_fits(wrong)
 
 
 def test_without_a_passcode_nothing_fits_and_all_are_in():
-    keeper = Keeper(b"s", None)
+    keeper = TokenSigner(b"s", None)
     assert not keeper.passcode_fits("")
     assert keeper.admitted("")
 
@@ -116,7 +123,9 @@ def test_addresses_without_end_take_no_memory_without_end(clock: Clock):
     assert len(tries._wrong) <= 4097
 
 
-def test_a_pass_is_renewed_while_it_is_used_and_ends_when_given_back(keeper: Keeper, clock: Clock):
+def test_a_pass_is_renewed_while_it_is_used_and_ends_when_given_back(
+    keeper: TokenSigner, clock: Clock
+):
     cookie = keeper.pass_cookie()
     assert keeper.renewed(cookie) == ""
     clock.now += 4 * 24 * 3600
@@ -128,12 +137,12 @@ def test_a_pass_is_renewed_while_it_is_used_and_ends_when_given_back(keeper: Kee
     assert not keeper.admitted(later)
 
 
-def test_a_session_is_made_by_the_server_alone(keeper: Keeper, clock: Clock):
+def test_a_session_is_made_by_the_server_alone(keeper: TokenSigner, clock: Clock):
     made = keeper.new_session()
     assert keeper.session_of(made)
     for planted in ("a" * 32, f"{'a' * 32}.{'b' * 64}", "", ".", "é.é\ud800"):
         assert keeper.session_of(planted) == ""
-    assert Keeper(b"another", None, clock).session_of(made) == ""
+    assert TokenSigner(b"another", None, clock).session_of(made) == ""
 
 
 def test_loopback_addresses():

@@ -17,7 +17,7 @@ from wetend.cli import refusals, screen
 from wetend.cli.helping import Group
 from wetend.cli.session import Session, Units
 from wetend.errors import WetendError, why_not
-from wetend.workflows.lasting import read_in
+from wetend.workflows.gc_freeze import read_in
 
 STAGES: dict[str, dict[str, str]] = {
     "Complaint": {

@@ -24,7 +24,7 @@ from wetend.units.fields import fields_of, read
 from wetend.units.kinds import System
 from wetend.units.show import pretty
 from wetend.workflows.desk import Desk
-from wetend.workflows.lasting import read_in
+from wetend.workflows.gc_freeze import read_in
 
 NounT = TypeVar("NounT", bound=BaseModel)
 

@@ -13,7 +13,7 @@ from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
 from wetend.cli.words import AsJson
 from wetend.records.examining import Examined, examine
-from wetend.records.looking import State
+from wetend.records.integrity import State
 from wetend.records.mending import Mended, mend
 from wetend.records.store import Depot
 

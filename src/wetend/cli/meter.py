@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeElapsedColumn
 from rich.progress import Progress as Bar
 
-from wetend.under_way import Progress
+from wetend.progress import Progress
 
 
 @contextmanager

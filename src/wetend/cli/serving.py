@@ -13,7 +13,7 @@ import typer
 import uvicorn
 
 from wetend.errors import BadInput, Refused
-from wetend.workflows.lasting import hold_off, settle
+from wetend.workflows.gc_freeze import hold_off, settle
 
 _LOOPBACK = {"127.0.0.1", "localhost", "::1"}
 

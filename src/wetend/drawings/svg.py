@@ -22,7 +22,7 @@ _NOT_XML = re.compile(r"[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def num(value: float) -> str:
-    """A coordinate to a hundredth of a unit, without idle noughts.
+    """A coordinate to a hundredth of a unit, without idle zeros.
 
     Raises:
         ValueError: not an ordinary number; a drawing never holds one.

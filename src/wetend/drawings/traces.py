@@ -55,13 +55,13 @@ def _figure(value: float) -> str:
 
 
 def _shown(film: Film, channel: Channel, system: System) -> list[float]:
-    """What was followed, in the person's unit; none of the units is counted from a nought apart."""
+    """What was followed, in the person's unit; none of the units is counted from a zero apart."""
     factor = to_unit(1.0, channel.unit.kind, channel.unit.shown_in(system))
     return [factor * float(v) for v in film[channel.key]]
 
 
 def _marks(values: Sequence[float]) -> tuple[float, ...]:
-    """Round marks that hold all values and nought; a mere touch below nought is left out."""
+    """Round marks that hold all values and zero; a mere touch below zero is left out."""
     high, low = max(*values, 0.0), min(*values, 0.0)
     if -low < 0.05 * high:
         low = 0.0

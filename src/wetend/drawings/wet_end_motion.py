@@ -110,7 +110,7 @@ def _up(distance: float) -> str:
 
 def _arrow(name: str, x: float, y: float, size: float, *, leak: bool = False,
            turn: float = 0.0, small: float = 1.0) -> str:  # fmt: skip
-    """An arrow that points up for a flow above nought; ``turn`` degrees round from that."""
+    """An arrow that points up for a flow above zero; ``turn`` degrees round from that."""
     head = "dw-tone" if leak else "dw-ink-fill"
     shape = area(f"{head} dw-arrow", [(a * small, b * small) for a, b in _ARROW])
     moved = f"scale({num(abs(size))} {num(size)})"

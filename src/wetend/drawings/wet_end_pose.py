@@ -47,7 +47,7 @@ def tint(scene: Scene, pressure: float) -> float:
 
 
 def arrow_scale(scene: Scene, flow: float) -> float:
-    """Size of a flow's arrow, with its sign; nought for next to none."""
+    """Size of a flow's arrow, with its sign; zero for next to none."""
     share = abs(flow) / scene.flow
     if share < _LEAST_FLOW:
         return 0.0

@@ -25,7 +25,7 @@ class Cup(Row):
     title: Name
     standard: Line
     slope: M2PerS = Field(gt=0, lt=1e-3, description="Viscosity gained for each second")
-    zero_time: S = Field(ge=0, lt=100, description="Seconds at which the straight part is nought")
+    zero_time: S = Field(ge=0, lt=100, description="Seconds at which the straight part is zero")
     falling: M2PerS = Field(ge=0, lt=1e-2, description="Viscosity taken off at one second, over t")
     shortest: S = Field(gt=0, lt=200, description="Shortest time the formula holds for")
     longest: S = Field(gt=0, lt=1000, description="Longest time the formula holds for")

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import M, MFine, Rad, Ratio
 
@@ -67,7 +67,7 @@ def liquid_flow(channel: Channel, liquid: Liquid, *, length: M, pressure: ArrayL
         \frac{1-\phi}{1+1/n}\;{}_2F_1\!\left(1-\tfrac ba,\,1;\,2+\tfrac1n;\,1-\phi\right),
         \qquad \bar\tau=\frac{p\,D_h}{4L},\;\phi=\tau_y/\bar\tau
 
-    Nought below the yield stress. Laminar, fully developed. Exact for a newtonian liquid in any
+    Zero below the yield stress. Laminar, fully developed. Exact for a newtonian liquid in any
     section and for any law in a round bore or a slit; elsewhere low: in a square by 3 % of the
     flow at n = 0.7 and 7 % at n = 0.5, in a shallow V by 12 and 29 %, against finite elements; see
     :mod:`wetend.physics.scored` for the whole truth. Source: W. Kozicki, C. H.

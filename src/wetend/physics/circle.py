@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput, NoAnswer
-from wetend.late import optimize
+from wetend.lazy_import import optimize
 from wetend.units.quantity import M, MFine
 
 Floats = NDArray[np.float64]

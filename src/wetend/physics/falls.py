@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from wetend.errors import NoAnswer
-from wetend.late import integrate
+from wetend.lazy_import import integrate
 from wetend.physics.valves import GRAVITY, Floats, drag_coefficient, fall_speed, wall_factor
 from wetend.units.quantity import Kg, KgPerM3, M, N, PaS, S
 

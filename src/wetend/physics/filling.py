@@ -43,7 +43,7 @@ def cylinder_pressure(liquid: Liquid, inlet: Inlet, flow: M3PerS, *, acceleratio
 
     .. math:: p=p_a+p_{feed}-\Delta p_{line}(Q)-\Delta p_{ball}-RQ^2-\Delta p_{acc}
 
-    Nought or less: the column parts. Source: Bernoulli's law with losses.
+    Zero or less: the column parts. Source: Bernoulli's law with losses.
 
     >>> from wetend.physics.lines import Piece
     >>> from wetend.physics.rheology.newtonian import newtonian
@@ -56,7 +56,7 @@ def cylinder_pressure(liquid: Liquid, inlet: Inlet, flow: M3PerS, *, acceleratio
 
 
 def suction_margin(liquid: Liquid, inlet: Inlet, flow: M3PerS, *, acceleration: Pa = 0.0) -> Pa:
-    """Pressure left in the cylinder above the vapour pressure; below nought it does not fill.
+    """Pressure left in the cylinder above the vapour pressure; below zero it does not fill.
 
     Source: :func:`cylinder_pressure`.
 
@@ -72,7 +72,7 @@ def suction_margin(liquid: Liquid, inlet: Inlet, flow: M3PerS, *, acceleration: 
 def greatest_flow(
     liquid: Liquid, inlet: Inlet, *, margin: Pa = 0.0, acceleration: Pa = 0.0
 ) -> M3PerS:
-    """Most that the suction side lets through with this margin left; nought if none at all.
+    """Most that the suction side lets through with this margin left; zero if none at all.
 
     Source: :func:`suction_margin` turned round.
 
@@ -141,7 +141,7 @@ class Remedies:
 
 
 def _root(left: Callable[[float], float], low: float, high: float) -> float | None:
-    """Where a rising ``left`` is nought; ``low`` if it is past it there, none if it never is."""
+    """Where a rising ``left`` is zero; ``low`` if it is past it there, none if it never is."""
     if left(low) >= 0:
         return low
     return zero_between(left, low, high, why=_NO_FLOW) if left(high) >= 0 else None

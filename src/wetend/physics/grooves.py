@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from wetend.errors import BadInput
-from wetend.late import sparse, sparse_linalg
+from wetend.lazy_import import sparse, sparse_linalg
 from wetend.physics.channels import Channel
 from wetend.units.quantity import M, MFine
 
@@ -131,7 +131,7 @@ def groove(places: ArrayLike, depths: ArrayLike) -> Channel:
               f\,Re=\frac{2D_h^2A}{\int u\,dA},\qquad
               \frac{u_{max}}{\bar u}=\frac{u_{max}A}{\int u\,dA}
 
-    Straight between the places. Both in metres; places rising, depths more than nought save at the
+    Straight between the places. Both in metres; places rising, depths more than zero save at the
     two ends. Quadratic finite elements: within 1e-4 on smooth profiles, 2e-3 on
     flat ones with steep flanks. Laminar, fully developed. Source:
     the duct equation, any textbook of viscous flow; checked against the closed forms of
@@ -149,7 +149,7 @@ def groove(places: ArrayLike, depths: ArrayLike) -> Channel:
     if not (np.all(np.isfinite(x + d)) and np.all(np.diff(x) > 0)):
         raise BadInput("Places across a groove must rise.")
     if not (np.all(d[1:-1] > 0) and np.all(d >= 0)):
-        raise BadInput("A groove's depth must be more than nought between its ends.")
+        raise BadInput("A groove's depth must be more than zero between its ends.")
     scale = float(x[-1] - x[0])
     parts = max(2, -(-_ALONG // (x.size - 1)))
     edges = np.concatenate([np.linspace(a, b, parts + 1)[:-1] for a, b in pairwise(x)])
@@ -173,7 +173,7 @@ def _shaped(arc: str, aspect: float) -> Channel:
 
 def _sized(arc: str, depth: MFine, width: M) -> Channel:
     if not (0 < depth < float("inf") and 0 < width < float("inf")):
-        raise BadInput("A groove's depth and width must be more than nought.")
+        raise BadInput("A groove's depth and width must be more than zero.")
     one = _shaped(arc, depth / width)
     return Channel(one.area * width**2, one.edge * width, one.poiseuille, one.peak)
 

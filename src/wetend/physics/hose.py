@@ -25,9 +25,9 @@ _FASTEST = 1000.0
 
 def _checked(bore: M, length: MLong) -> None:
     if not 0 < bore < float("inf"):
-        raise BadInput("The hose's bore must be more than nought.")
+        raise BadInput("The hose's bore must be more than zero.")
     if not 0 <= length < float("inf"):
-        raise BadInput("The hose's length can't be less than nought.")
+        raise BadInput("The hose's length can't be less than zero.")
 
 
 def laminar_loss(liquid: Liquid, flow: ArrayLike, bore: M, length: MLong) -> Array:
@@ -88,7 +88,7 @@ def hose_loss(
 
 
 def laminar_flow(liquid: Liquid, pressure: ArrayLike, bore: M, length: MLong) -> Array:
-    r"""Flow this pressure drives along a hose in laminar flow, m^3/s; nought below the yield.
+    r"""Flow this pressure drives along a hose in laminar flow, m^3/s; zero below the yield.
 
     .. math:: Q = \frac{\pi D^3}{32}\,\frac{8V}{D}(\tau_w), \qquad \tau_w = \frac{\Delta p\,D}{4L}
 
@@ -105,7 +105,7 @@ def laminar_flow(liquid: Liquid, pressure: ArrayLike, bore: M, length: MLong) ->
     """
     _checked(bore, length)
     if length <= 0:
-        raise BadInput("The hose's length must be more than nought.")
+        raise BadInput("The hose's length must be more than zero.")
     stress = np.asarray(pressure, dtype=float) * bore / (4.0 * length)
     return np.asarray(np.pi * bore**3 / 32.0 * nominal_rate(stress, liquid))
 
@@ -197,7 +197,7 @@ def centre_speed(liquid: Liquid, stress: ArrayLike, bore: M) -> Array:
     .. math:: u = \frac{D}{2\tau_w}\,\frac{n}{n+1}\,
               \frac{(\tau_w - \tau_y)^{(n+1)/n}}{K^{1/n}}
 
-    Nought below the yield stress. Source: R. P. Chhabra and J. F. Richardson, Non-Newtonian Flow
+    Zero below the yield stress. Source: R. P. Chhabra and J. F. Richardson, Non-Newtonian Flow
     and Applied Rheology, section 3.2, from memory.
 
     >>> from wetend.physics.rheology.newtonian import newtonian

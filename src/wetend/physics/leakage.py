@@ -215,7 +215,7 @@ def series_flow(
 
     .. math:: Q=\frac{2p}{a+\sqrt{a^2+4b|p|}}\quad\text{from}\quad p=aQ+bQ|Q|
 
-    Flow has the pressure's sign. Either resistance may be nought, not both. The form keeps its
+    Flow has the pressure's sign. Either resistance may be zero, not both. The form keeps its
     digits where one of them is small.
 
     Source: the quadratic solved.

@@ -71,9 +71,9 @@ class Piece:
 
     def __post_init__(self) -> None:
         if not 0 < self.bore < math.inf:
-            raise BadInput("The hose's bore must be more than nought.")
+            raise BadInput("The hose's bore must be more than zero.")
         if not 0 <= self.length < math.inf:
-            raise BadInput("The hose's length can't be less than nought.")
+            raise BadInput("The hose's length can't be less than zero.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +144,7 @@ def line_loss(liquid: Liquid, flow: M3PerS, line: Line) -> Pa:
 
 
 def _solved(excess: Callable[[float], float], low: float, high: float) -> float:
-    """The value at which a rising excess is nought, on a scale of logarithms."""
+    """The value at which a rising excess is zero, on a scale of logarithms."""
     return math.exp(
         zero_between(
             lambda u: excess(math.exp(u)), math.log(low), math.log(high), xtol=1e-13, why=_NO_SIZE
@@ -155,7 +155,7 @@ def _solved(excess: Callable[[float], float], low: float, high: float) -> float:
 def line_flow(liquid: Liquid, pressure: Pa, line: Line) -> M3PerS:
     """Flow that this pressure drives through a line: :func:`line_loss` turned round.
 
-    Nought where the pressure does not start the liquid or lift it.
+    Zero where the pressure does not start the liquid or lift it.
 
     Source: :func:`line_loss` turned round.
 

@@ -89,7 +89,7 @@ def equal_orifice(
 
     .. math:: d = \sqrt{\frac{4 Q}{\pi C_d}\sqrt{\frac{\rho}{2\Delta p}}}
 
-    Valid for flow, pressure and density above nought, thin liquids (no viscous term).
+    Valid for flow, pressure and density above zero, thin liquids (no viscous term).
 
     Source: as :func:`orifice_flow`.
 

@@ -16,7 +16,7 @@ from typing import Any, Literal
 import numpy as np
 
 from wetend.errors import BadInput
-from wetend.late import sparse, sparse_linalg
+from wetend.lazy_import import sparse, sparse_linalg
 from wetend.physics.grooves import Array, Elements, Ints, elements
 from wetend.physics.rheology.liquid import Liquid
 from wetend.units.quantity import M, M3PerS, MFine, Pa
@@ -48,7 +48,7 @@ class Score:
 
     def __post_init__(self) -> None:
         if not (0 < self.depth < math.inf and 0 < self.width < math.inf):
-            raise BadInput("A score's depth and width must be more than nought.")
+            raise BadInput("A score's depth and width must be more than zero.")
         if self.shape == "arc" and self.depth > 0.5 * self.width * (1 + 1e-9):
             raise BadInput("An arc can't be deeper than half its width; take a half ellipse.")
 

@@ -115,7 +115,7 @@ def specific_wear(depth: MFine, pressure: Pa, distance: MLong) -> float:
     2.0e-17
     """
     if not (pressure > 0 and distance > 0):
-        raise BadInput("Wear is told from a way travelled under pressure; neither may be nought.")
+        raise BadInput("Wear is told from a way travelled under pressure; neither may be zero.")
     return depth / (pressure * distance)
 
 

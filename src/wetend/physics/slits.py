@@ -44,7 +44,7 @@ def slit_flow(
               (1-\phi)^{(n+1)/n}\left[1-\frac{n}{2n+1}(1-\phi)\right],\qquad
               \phi=\tau_y/\tau_w
 
-    Nought where the wall stress does not reach the yield stress. Steady, fully developed, laminar;
+    Zero where the wall stress does not reach the yield stress. Steady, fully developed, laminar;
     gap thin against the breadth. Source: R. P. Chhabra and J. F. Richardson, *Non-Newtonian Flow
     and Applied Rheology*, section 3.6 (from memory); checked against integration.
 
@@ -108,7 +108,7 @@ def annulus_leak(
     1639
     """
     if not 0 <= eccentricity <= 1:
-        raise BadInput("Eccentricity is offset over clearance, between nought and one.")
+        raise BadInput("Eccentricity is offset over clearance, between zero and one.")
     # half a turn, by Gauss's rule on the part that flows: the integrand is smooth there
     still = 2.0 * length * liquid.yield_stress / pressure if pressure > 0 else math.inf
     if clearance * (1.0 + eccentricity) <= still:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from wetend.errors import BadInput
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.units.quantity import M, MFine, Rad
 
 Array = NDArray[np.float64]

@@ -68,7 +68,7 @@ def suction_pressure(
 
     .. math:: p = p_a - \rho g z - \Delta p_\mathrm{line} - \Delta p_\mathrm{acc} - \rho V^2/2
 
-    Below nought the column has parted: the liquid can't be lifted so. Source: J. P. Abulencia and
+    Below zero the column has parted: the liquid can't be lifted so. Source: J. P. Abulencia and
     L. Theodore, Fluid Flow for the Practicing Chemical Engineer, 2009, ex. 22.10, as transcribed in
     the FOSSEE Python Textbook Companions.
 
@@ -80,7 +80,7 @@ def suction_pressure(
 
 
 def vapour_margin(pressure: Pa, vapour_pressure: PaLow) -> Pa:
-    """Pressure left above the vapour pressure; below nought the liquid boils and the pump starves.
+    """Pressure left above the vapour pressure; below zero the liquid boils and the pump starves.
 
     Source: definition.
 

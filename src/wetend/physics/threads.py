@@ -149,7 +149,7 @@ def wrench_setting(torque: NM, wrench_length: M, *, extension_length: M, angle: 
     .. math:: T_{set}=\frac{T\,L}{L+E\cos\varphi}
 
     Lengths from the wrench's square to the middle of the grip, and from the square to the nut;
-    ``angle`` between the two: nought in line, a right angle leaves the setting as it is. From the
+    ``angle`` between the two: zero in line, a right angle leaves the setting as it is. From the
     balance of moments about the nut, the pull at right angles to the wrench.
 
     Source: statics.

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.roots import zero_between
 from wetend.units.quantity import M2, KgPerM3, M, MPerS, N, NPerM, Pa, PaS, Rad, Ratio, S, Stress
 
@@ -239,7 +239,7 @@ def floating_rise(
 
     The rise at which :func:`opening_force`, with the pressure of :func:`opening_loss` through
     :func:`seat_opening`, carries ``pull``: weight in the liquid and spring. Steady flow, turbulent
-    through the valve; in a thick liquid drag carries the ball higher still. No flow: nought.
+    through the valve; in a thick liquid drag carries the ball higher still. No flow: zero.
 
     Source: statics with the laws named.
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sqlalchemy import Connection, select
 
-from wetend.late import postgresql, sqlite_dialect
+from wetend.lazy_import import postgresql, sqlite_dialect
 from wetend.records.checksums import checksum
 from wetend.records.tables import about
 

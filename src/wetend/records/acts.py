@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 from sqlalchemy import Connection, select
 
-from wetend.late import postgresql, sqlite_dialect
+from wetend.lazy_import import postgresql, sqlite_dialect
 from wetend.records.tables import acts
 
 _REMEMBERED = timedelta(days=60)

@@ -13,7 +13,7 @@ from wetend.records.checksums import Tally
 from wetend.records.damage import Damaged
 from wetend.records.engine import DepotDamaged, named, plainly
 from wetend.records.entries import Entry, said_by
-from wetend.records.looking import State, index_of, log_of, logs_put_aside, look, put_aside
+from wetend.records.integrity import State, index_of, log_of, logs_put_aside, look, put_aside
 from wetend.records.rows import checksum_of
 from wetend.records.store import Depot
 

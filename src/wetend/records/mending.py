@@ -23,12 +23,12 @@ from wetend.records.engine import locate
 from wetend.records.entries import Entry
 from wetend.records.examining import Examined, examine, open_to_others
 from wetend.records.files import OWNER_FILE, OWNER_FOLDER, sync_folder
+from wetend.records.in_progress import filling, finish, under_way
+from wetend.records.integrity import SEEN, State, index_of, log_of, logs_put_aside
 from wetend.records.leftovers import sweep
-from wetend.records.looking import SEEN, State, index_of, log_of, logs_put_aside
 from wetend.records.rescue import fill, rescue
 from wetend.records.setting_aside import set_aside
 from wetend.records.store import Depot
-from wetend.records.under_way import filling, finish, under_way
 
 _WAIT_SECONDS = 2.0
 

@@ -20,7 +20,8 @@ from wetend.records.engine import (
     without_indexes,
 )
 from wetend.records.files import OWNER_FILE, make_folder, name_file, sync_folder, taken
-from wetend.records.looking import (
+from wetend.records.in_progress import filling, finish, under_way
+from wetend.records.integrity import (
     State,
     index_of,
     log_of,
@@ -30,7 +31,6 @@ from wetend.records.looking import (
 )
 from wetend.records.rescue import Rescued, in_memory, rescue
 from wetend.records.schema import LaterVersion, is_head, is_new, migrate
-from wetend.records.under_way import filling, finish, under_way
 
 _DAMAGED = (
     "This depot's file is damaged, so nothing is written to it until `wetend doctor --mend` has "

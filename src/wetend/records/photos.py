@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Literal
 
 from wetend.errors import BadInput, NotFound, StorageFailed, TooLarge, why_not
-from wetend.late import picture as pillow
+from wetend.lazy_import import picture as pillow
 from wetend.pump.readings import Photo
 from wetend.records.files import make_folder, move_whole, write_whole
 from wetend.records.leftovers import staging_folder, sweep

@@ -20,7 +20,7 @@ from sqlalchemy import (
     union_all,
 )
 
-from wetend.late import postgresql, sqlite_dialect
+from wetend.lazy_import import postgresql, sqlite_dialect
 from wetend.records.rows import columns
 from wetend.records.tables import acts
 from wetend.records.tables import entries as table

@@ -18,7 +18,7 @@ from wetend.records.damage import Damaged, DamageLog
 from wetend.records.engine import DepotDamaged, plainly
 from wetend.records.entries import Entry
 from wetend.records.ids import seen
-from wetend.records.looking import logs_put_aside
+from wetend.records.integrity import logs_put_aside
 from wetend.records.notices import (
     INDEX_SENTENCE,
     LOG_SENTENCE,

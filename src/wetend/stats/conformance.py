@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput, NoAnswer
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.roots import zero_between
 from wetend.units.quantity import Ratio
 

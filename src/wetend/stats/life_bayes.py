@@ -24,7 +24,7 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.stats.life_fit import log_likelihood
 from wetend.stats.life_shapes import LOGNORMAL, WEIBULL, LifeShape
 from wetend.stats.lifetimes import Lifetimes
@@ -64,7 +64,7 @@ class LifePrior:
 
 @dataclass(frozen=True)
 class _Centred:
-    """A shape moved so that its median lies at nought."""
+    """A shape moved so that its median lies at zero."""
 
     shape: LifeShape
 

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import NoAnswer
-from wetend.late import optimize, special
+from wetend.lazy_import import optimize, special
 from wetend.stats.life_shapes import WEIBULL, LifeShape
 from wetend.stats.lifetimes import Lifetimes
 

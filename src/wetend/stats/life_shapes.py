@@ -17,12 +17,12 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.late import special
+from wetend.lazy_import import special
 
 Floats = NDArray[np.float64]
 
 _STEEPEST = 230.0
-"""Beyond this z the likelihood is nought for any purpose; keeps products inside the numbers."""
+"""Beyond this z the likelihood is zero for any purpose; keeps products inside the numbers."""
 
 
 class LifeShape(Protocol):

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
-from wetend.late import special
+from wetend.lazy_import import special
 
 Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]

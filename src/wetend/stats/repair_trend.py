@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput, NoAnswer
-from wetend.late import special
+from wetend.lazy_import import special
 
 Floats = NDArray[np.float64]
 _MOST_POWER = 709.0

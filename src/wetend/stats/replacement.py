@@ -13,7 +13,7 @@ import math
 from dataclasses import dataclass
 
 from wetend.errors import BadInput
-from wetend.late import integrate, optimize, special
+from wetend.lazy_import import integrate, optimize, special
 from wetend.roots import zero_between
 from wetend.stats.renewal import renewals, weibull_mean
 

@@ -11,7 +11,7 @@ import math
 from dataclasses import dataclass
 
 from wetend.errors import BadInput
-from wetend.late import special
+from wetend.lazy_import import special
 
 
 @dataclass(frozen=True)

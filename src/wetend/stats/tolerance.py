@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wetend.errors import BadInput
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.units.quantity import Ratio
 
 
@@ -21,7 +21,7 @@ class Link:
 
 
 @dataclass(frozen=True)
-class Stacked:
+class StackSpread:
     """A stack's nominal and how far it may stray."""
 
     nominal: float
@@ -31,7 +31,7 @@ class Stacked:
     """As likely as any single tolerance is kept, for independent parts."""
 
 
-def stack(links: Sequence[Link]) -> Stacked:
+def stack(links: Sequence[Link]) -> StackSpread:
     r"""A chain of dimensions added up.
 
     .. math:: W=\sum|c_i|t_i,\qquad R=\sqrt{\sum (c_it_i)^2}
@@ -40,11 +40,11 @@ def stack(links: Sequence[Link]) -> Stacked:
     JCGM 100:2008, 5.1.2, for tolerances at the same number of standard deviations.
 
     >>> stack([Link(40, 0.10), Link(25, 0.05, -1), Link(2, 0.03, -1), Link(10, 0.05, -1)])
-    Stacked(nominal=3.0, worst_case=0.23, root_sum_square=0.126)
+    StackSpread(nominal=3.0, worst_case=0.23, root_sum_square=0.126)
     """
     if not links:
         raise BadInput("A stack needs at least one dimension.")
-    return Stacked(
+    return StackSpread(
         math.fsum(link.weight * link.nominal for link in links),
         math.fsum(abs(link.weight) * link.tolerance for link in links),
         math.hypot(*(link.weight * link.tolerance for link in links)),

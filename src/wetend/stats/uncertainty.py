@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.units.quantity import Ratio
 
 Floats = NDArray[np.float64]

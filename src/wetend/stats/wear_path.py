@@ -25,7 +25,7 @@ _GRID = 801
 
 
 @dataclass(frozen=True)
-class Look:
+class WearPoint:
     """One measurement: exposure then, wear found, its standard uncertainty."""
 
     exposure: float
@@ -33,7 +33,9 @@ class Look:
     uncertainty: float
 
 
-def wear_rates(looks: Sequence[Look], *, middle: float, spread: float, uniform: Floats) -> Floats:
+def wear_rates(
+    looks: Sequence[WearPoint], *, middle: float, spread: float, uniform: Floats
+) -> Floats:
     """Draws of the rate of wear after these looks.
 
     Args:
@@ -46,7 +48,7 @@ def wear_rates(looks: Sequence[Look], *, middle: float, spread: float, uniform: 
         BadInput: an uncertainty, the prior rate or spread is not positive.
 
     >>> u = np.array([0.05, 0.5, 0.95])
-    >>> wear_rates([Look(100.0, 2.0, 0.01)], middle=0.05, spread=0.8, uniform=u).round(4)
+    >>> wear_rates([WearPoint(100.0, 2.0, 0.01)], middle=0.05, spread=0.8, uniform=u).round(4)
     array([0.0198, 0.02  , 0.0202])
     """
     if middle <= 0 or spread <= 0 or any(look.uncertainty <= 0 for look in looks):
@@ -64,7 +66,7 @@ def wear_rates(looks: Sequence[Look], *, middle: float, spread: float, uniform: 
     return np.exp(np.interp(uniform, cumulative, last + 0.5 * step))
 
 
-def _log_density(logs: Floats, looks: Sequence[Look], middle: float, spread: float) -> Floats:
+def _log_density(logs: Floats, looks: Sequence[WearPoint], middle: float, spread: float) -> Floats:
     rate = np.exp(logs)
     total = -0.5 * ((logs - middle) / spread) ** 2
     for look in looks:

@@ -97,7 +97,7 @@ def gauge(value: float, unit: Unit, system: System = "metric", *, at_most: bool 
 
 
 def chance_text(probability: float) -> str:
-    """A probability as people say it, never rounded to nought or to certainty.
+    """A probability as people say it, never rounded to zero or to certainty.
 
     >>> chance_text(0.843), chance_text(0.9999), chance_text(0.0)
     ('84 %', 'over 99 %', 'under 1 %')

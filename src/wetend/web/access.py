@@ -10,10 +10,10 @@ from fastapi import Depends, Path
 from starlette.requests import Request
 
 from wetend.errors import NotFound, Refused
+from wetend.web.form_queue import FORMS
 from wetend.web.pages import keeper_of
 from wetend.web.person import person_of
 from wetend.web.security import FORM_COOKIE, TOKEN_FIELD
-from wetend.web.turns import FORMS
 from wetend.web.typed import ACT_FIELD, WAS_FIELD, Typed, typed_from
 from wetend.workflows.desk import Desk
 from wetend.workflows.form_sent import FormSent

@@ -51,8 +51,8 @@ from wetend.web import (
     depot as first_page,
 )
 from wetend.web.access import FORM
-from wetend.web.security import ENDED, Keeper, Tries, known_hosts
-from wetend.web.shield import Shield
+from wetend.web.security import ENDED, TokenSigner, Tries, known_hosts
+from wetend.web.security_middleware import SecurityMiddleware
 from wetend.web.static import static
 
 # FastAPI silences this warning while it reads a route, but what is silenced belongs to all threads:
@@ -95,7 +95,7 @@ def create_app(
         dependencies=[FORM],
     )
     ended = set(depot.noted(ENDED)) if passcode else set()
-    keeper = Keeper(secret or secrets.token_bytes(32), passcode or None, ended=ended)
+    keeper = TokenSigner(secret or secrets.token_bytes(32), passcode or None, ended=ended)
     app.state.depot, app.state.keeper, app.state.tries = depot, keeper, Tries()
     for router in ROUTERS:
         app.include_router(router)
@@ -108,7 +108,7 @@ def create_app(
     app.add_exception_handler(Exception, faults.on_anything)
     app.add_middleware(GZipMiddleware, minimum_size=1000)
     app.add_middleware(
-        Shield, keeper=keeper, hosts=known_hosts(passcode, hosts), answer=faults.answer
+        SecurityMiddleware, keeper=keeper, hosts=known_hosts(passcode, hosts), answer=faults.answer
     )
     return app
 

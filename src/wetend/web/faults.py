@@ -14,7 +14,7 @@ from wetend.errors import WetendError
 from wetend.web.access import StaleForm
 from wetend.web.pages import own_path, render
 from wetend.web.security import PasscodeNeeded
-from wetend.web.shield import HEADERS
+from wetend.web.security_middleware import HEADERS
 from wetend.web.typed import UNITS_FIELD, Texts, Typed
 
 AGAIN_FIELD = "_again"

@@ -12,8 +12,8 @@ from starlette.responses import RedirectResponse, Response
 
 from wetend.drawings import policies as drawn
 from wetend.errors import BadInput
+from wetend.progress import Progress
 from wetend.pump.costs import Costs
-from wetend.under_way import Progress
 from wetend.web.access import AtDesk, Sent
 from wetend.web.forms import Form
 from wetend.web.life import costs_form, costs_of
@@ -24,7 +24,7 @@ from wetend.workflows import fleet as workflow
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text
 from wetend.workflows.life_facts import facts
-from wetend.workflows.months_behind import BEHIND, Played, key_of
+from wetend.workflows.months_in_background import BEHIND, MonthsRun, key_of
 
 router = APIRouter()
 MOST_HERE = 300
@@ -53,7 +53,7 @@ class MonthsPage:
     service: str
     large: int
     """Pumps, where there are too many to play while the page waits."""
-    played: Played | None
+    played: MonthsRun | None
     """Of a large fleet: how far it is."""
     fault: str
     query: str
@@ -114,7 +114,7 @@ def _asked(texts: Texts) -> tuple[int, int, str]:
         return 12, 3000, str(wrong)
 
 
-def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) -> Played | None:
+def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) -> MonthsRun | None:
     """Months of a large fleet, played behind the pages."""
     known = facts(desk)
     key = key_of(str(desk.depot.url), known.state, known.today, costs, count, service)

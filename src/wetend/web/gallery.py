@@ -81,7 +81,7 @@ _MARKED: dict[PartName, Verdict] = {
     "foot-seat": Verdict.TURN,
     "rod": Verdict.KEEP,
 }
-_WRONG = {"gauge_reading": ("about nought",), "drive_off": ("yes",)}
+_WRONG = {"gauge_reading": ("about zero",), "drive_off": ("yes",)}
 
 
 def _film(quick: float) -> Film:
@@ -134,7 +134,7 @@ def _forms(system: System) -> tuple[Form, Form]:
     plain = ask(readings, "/gallery", default_texts(CheckReadings, system), system=system)
     wrong = ask(
         safe, "/gallery", _WRONG, system=system,
-        problems=(Problem("gauge_reading", "“about nought” is not a pressure. "
+        problems=(Problem("gauge_reading", "“about zero” is not a pressure. "
                           "Write it like 200 bar."),),
     )  # fmt: skip
     return plain, wrong

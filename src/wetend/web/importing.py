@@ -14,11 +14,11 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.errors import BadInput, NotFound
-from wetend.under_way import Progress, quiet
+from wetend.progress import Progress, quiet
 from wetend.units.show import pretty
 from wetend.web.access import AtDesk, Sent
+from wetend.web.cancel_on_disconnect import while_there
 from wetend.web.pages import go, render
-from wetend.web.there import while_there
 from wetend.web.typed import Texts, Typed, query_texts
 from wetend.workflows import importing as workflow
 from wetend.workflows import imports

@@ -17,8 +17,9 @@ from wetend.advice.listening.strokes import corrected
 from wetend.advice.reasons import Caution
 from wetend.drawings import listening as drawn
 from wetend.errors import BadInput, NoAnswer, WetendError
-from wetend.under_way import Progress
+from wetend.progress import Progress
 from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.cancel_on_disconnect import while_there
 from wetend.web.listening_rows import (
     MOST_STROKES,
     Row,
@@ -31,7 +32,6 @@ from wetend.web.listening_trace import Carried, carried_from, carried_of
 from wetend.web.pages import drawing, go, render
 from wetend.web.rail import rail_of
 from wetend.web.stage import VisitHead, head_of
-from wetend.web.there import while_there
 from wetend.web.typed import Typed
 from wetend.workflows import listening as workflow
 from wetend.workflows.desk import Desk
@@ -153,7 +153,7 @@ def _columns(typed: Typed) -> workflow.LogColumns:
     except ValueError as bad:
         raise BadInput("Readings a second is a plain number such as 50.") from bad
     if rate is not None and not (math.isfinite(rate) and 0 < rate <= 1e6):
-        raise BadInput("Readings a second lies above nought and under a million.")
+        raise BadInput("Readings a second lies above zero and under a million.")
     return workflow.LogColumns(typed.last("time").strip(), typed.last("column").strip(), rate)
 
 

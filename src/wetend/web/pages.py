@@ -47,7 +47,7 @@ from wetend.units.show import (
 from wetend.web.forms import exact, new_act, sentence
 from wetend.web.person import Person, person_of
 from wetend.web.rail import RailItem
-from wetend.web.security import FORM_COOKIE, PASS_COOKIE, TOKEN_FIELD, Keeper
+from wetend.web.security import FORM_COOKIE, PASS_COOKIE, TOKEN_FIELD, TokenSigner
 from wetend.web.static import STATIC_VERSION
 
 
@@ -242,9 +242,9 @@ def templates() -> jinja2.Environment:
     return made
 
 
-def keeper_of(request: Request) -> Keeper:
+def keeper_of(request: Request) -> TokenSigner:
     """The keeper of this server's secret."""
-    keeper: Keeper = request.app.state.keeper
+    keeper: TokenSigner = request.app.state.keeper
     return keeper
 
 

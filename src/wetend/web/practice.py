@@ -20,9 +20,9 @@ from wetend.pump.parts import PartName
 from wetend.units.kinds import System
 from wetend.units.quantity import Minutes
 from wetend.web.access import AtDesk
+from wetend.web.animation import Reel, reel_of
 from wetend.web.pages import drawing, go, render
 from wetend.web.ready import Ready
-from wetend.web.reel import Reel, reel_of
 
 if TYPE_CHECKING:
     from wetend.workflows.practice import PracticeStart, PracticeView

@@ -12,7 +12,7 @@ from types import ModuleType
 
 from wetend.physics.motion.engines import ENGINES
 from wetend.units.quantity import S
-from wetend.workflows.lasting import read_in
+from wetend.workflows.gc_freeze import read_in
 
 
 class Ready:

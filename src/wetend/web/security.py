@@ -88,7 +88,7 @@ def host_allowed(header: str, hosts: frozenset[str], *, any_address: bool) -> bo
 
 
 @dataclass(frozen=True)
-class Keeper:
+class TokenSigner:
     """Signs and checks tokens and cookies with one secret.
 
     ``clock`` gives seconds since the epoch; tests put in their own. ``ended`` holds the ids of

@@ -11,9 +11,9 @@ from wetend.errors import BadInput, StorageFailed
 from wetend.records.secret import lasting_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.web.beforehand import keep_looked_through, keep_worked_out, work_out_open_visits
 from wetend.web.simulate import MODEL
-from wetend.workflows.lasting import settle
+from wetend.web.warm_up import keep_looked_through, keep_worked_out, work_out_open_visits
+from wetend.workflows.gc_freeze import settle
 
 _SOON = 1.0
 """Seconds after which the fleet's month is begun to be worked out."""

@@ -17,10 +17,10 @@ from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.simulation import GUN_WORDS, SimulationRequest
 from wetend.units.kinds import System
 from wetend.web.access import AtDesk
+from wetend.web.animation import Reel, reel_of
 from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence
 from wetend.web.pages import drawing, render
 from wetend.web.ready import Ready
-from wetend.web.reel import Reel, reel_of
 from wetend.web.typed import UNITS_FIELD, Texts, clean, read_noun
 from wetend.workflows.desk import Desk
 

@@ -26,13 +26,13 @@ from wetend.advice.fleet.month import (
     prices_of,
     time_played,
 )
-from wetend.advice.fleet.simulation import Played, play
+from wetend.advice.fleet.simulation import SimulatedMonths, play
 from wetend.advice.life.next_repack import NextRepack
 from wetend.advice.life.remaining import DAY, FleetLives, PartNow
 from wetend.errors import BadInput, NotFound
+from wetend.progress import Progress, quiet
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS
-from wetend.under_way import Progress, quiet
 from wetend.units.quantity import M3, S
 from wetend.workflows.desk import Desk
 from wetend.workflows.life import repacks_of
@@ -171,12 +171,14 @@ def view(
     )  # fmt: skip
 
 
-def run(chunks: Sequence[Chunk], executor: Executor, progress: Progress = quiet) -> list[Played]:
+def run(
+    chunks: Sequence[Chunk], executor: Executor, progress: Progress = quiet
+) -> list[SimulatedMonths]:
     """Play chunks wherever the executor does, and give them back in order.
 
     When interrupted, what is not begun is cancelled before the interruption goes on.
     """
-    jobs: list[Future[Played]] = [executor.submit(play, chunk) for chunk in chunks]
+    jobs: list[Future[SimulatedMonths]] = [executor.submit(play, chunk) for chunk in chunks]
     progress(0, len(jobs))
     left = set(jobs)
     try:

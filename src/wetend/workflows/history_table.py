@@ -17,7 +17,7 @@ from datetime import date, datetime
 from typing import Any
 
 from wetend.errors import BadInput, TooLarge, WetendError
-from wetend.under_way import Progress, quiet, reported
+from wetend.progress import Progress, quiet, reported
 
 MOST_BYTES = 30_000_000
 MOST_UNPACKED = 120_000_000

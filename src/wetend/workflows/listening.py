@@ -9,13 +9,13 @@ from wetend.advice.diagnosis.diagnose import Prediction
 from wetend.advice.listening.answer import Corrected, Listening, Way
 from wetend.advice.listening.strokes import judge
 from wetend.errors import BadInput
+from wetend.progress import Progress, quiet
 from wetend.pump.readings import CheckReadings
 from wetend.records.fold import Visit
 from wetend.stats.signal.hearing import follow_taps, listen_to_sound, read_from_log
 from wetend.stats.signal.log import even_log
 from wetend.stats.signal.table import read_table
 from wetend.stats.signal.wav import is_wav, read_wav
-from wetend.under_way import Progress, quiet
 from wetend.units.quantity import S
 from wetend.workflows import checks
 from wetend.workflows.desk import Desk

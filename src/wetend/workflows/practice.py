@@ -42,7 +42,7 @@ MOST_SET = 3
 
 
 @dataclass(frozen=True)
-class Told:
+class MoveShown:
     """A move as told: what was done, its minutes, what it showed."""
 
     title: str
@@ -57,7 +57,7 @@ class PracticeView:
 
     code: str
     standing: Standing
-    told: tuple[Told, ...]
+    told: tuple[MoveShown, ...]
     healthy: Prediction
     debrief: Debrief | None
     """``None`` until it is over."""
@@ -153,12 +153,12 @@ def _said(field: Field, value: object, system: System) -> str:
     return f"{field.label}: {value}"
 
 
-def _told(move: Move, readings: CheckReadings, system: System) -> Told:
+def _told(move: Move, readings: CheckReadings, system: System) -> MoveShown:
     known = {f.name: f for f in fields_of(CheckReadings)}
     showed = [_said(known[name], getattr(readings, name), system) for name in move.fields]
     if move.found is not None:
         showed = ["It was bad, and is put right." if move.found else "Nothing wrong there."]
-    return Told(move.title, move.minutes, tuple(showed), move.found)
+    return MoveShown(move.title, move.minutes, tuple(showed), move.found)
 
 
 @lru_cache(maxsize=128)

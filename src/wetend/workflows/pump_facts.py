@@ -22,7 +22,7 @@ from wetend.pump.toml import demo_coatings
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry, said_by
 from wetend.records.threads import Said, standing
-from wetend.stats.wear_path import Look
+from wetend.stats.wear_path import WearPoint
 from wetend.units.quantity import KgPerM3
 
 _Build = tuple[int, ...]
@@ -162,7 +162,7 @@ def _parts(
             continue
         lived = ledger.between(life.fitted, at).wear
         if lived > 0:
-            looks = (*now[part].looks, Look(lived, wear, error))
+            looks = (*now[part].looks, WearPoint(lived, wear, error))
             now[part] = replace(now[part], looks=looks, limit=limits[part])
     return now
 

@@ -19,7 +19,7 @@ from wetend.advice.diagnosis.causes import CAUSES_OF, Cause
 from wetend.advice.diagnosis.checks import CHECKS
 from wetend.advice.diagnosis.diagnose import Diagnosis, Fault, Prediction, diagnose, predict
 from wetend.advice.diagnosis.faults import OPEN_FIRST
-from wetend.advice.diagnosis.observables import EXTENTS, Played, play
+from wetend.advice.diagnosis.observables import EXTENTS, SimulatedStrokes, play
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES, SIZES, Setting
 from wetend.advice.diagnosis.reading_off import read_off
 from wetend.advice.ratings import weakest
@@ -95,7 +95,7 @@ def test_row_of_the_symptom_table(readings: dict[str, Any], fault: Fault) -> Non
     assert found.findings[0].word in ("likely", "possible")
 
 
-def _drawn(setting: Setting, cause: Cause | None, rng: np.random.Generator) -> Played:
+def _drawn(setting: Setting, cause: Cause | None, rng: np.random.Generator) -> SimulatedStrokes:
     """A pump drawn from the prior with this one fault of moderate size, or none."""
     z, present = rng.standard_normal((1, SIZES)), np.zeros((1, len(Cause)), dtype=bool)
     z[0, LUMP] = 2.0  # worn or dried, no lump that a check carries away
@@ -105,7 +105,9 @@ def _drawn(setting: Setting, cause: Cause | None, rng: np.random.Generator) -> P
     return play(setting, z, present)
 
 
-def _asked(setting: Setting, played: Played, rng: np.random.Generator, *, checks: int) -> Diagnosis:
+def _asked(
+    setting: Setting, played: SimulatedStrokes, rng: np.random.Generator, *, checks: int
+) -> Diagnosis:
     """The answer after strokes are timed and then so many of the best checks done."""
     shown = {k: float(v[0]) for k, v in played.reads.items()}
     given_readings = read_off(["strokes"], shown, rng) | {"temperature": 293.15}

@@ -43,8 +43,8 @@ def _chance_to_see(key: Key, *, there: bool) -> float:
     none = dict.fromkeys(
         (Cause.STATIC, Cause.FOOT, Cause.PISTON, Cause.OUTSIDE), np.zeros(len(grid))
     )
-    nought = np.zeros(len(grid))
-    seen = sights(z, present, Sizes(nought, nought, nought, nought), share=none)[key]
+    zero = np.zeros(len(grid))
+    seen = sights(z, present, Sizes(zero, zero, zero, zero), share=none)[key]
     weight = norm.pdf(grid)
     return float(seen @ weight / weight.sum())
 

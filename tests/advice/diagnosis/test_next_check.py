@@ -13,9 +13,9 @@ from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Cause
 from wetend.advice.diagnosis.checks import CHECKS, known_keys
 from wetend.advice.diagnosis.diagnose import Fault
 from wetend.advice.diagnosis.next_check import information, rank_checks
-from wetend.advice.diagnosis.observables import OBSERVABLES, Key, Played
+from wetend.advice.diagnosis.observables import OBSERVABLES, Key, SimulatedStrokes
 from wetend.advice.diagnosis.opening import JOBS, job_minutes
-from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.words import right_text, worth_text
 from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.pump.toml import demo_pump
@@ -25,7 +25,7 @@ ALL: tuple[Key, ...] = tuple(OBSERVABLES)
 TWO = (Fault.FOOT_VALVE, Fault.STATIC_PACKINGS)
 
 
-def _cloud(count: int = 40000, **reads: np.ndarray) -> Cloud:
+def _cloud(count: int = 40000, **reads: np.ndarray) -> WeightedSample:
     """Half the pumps have the foot valve, half the static packings."""
     present = np.zeros((count, len(Cause)), dtype=bool)
     present[: count // 2, Cause.FOOT] = True
@@ -33,8 +33,10 @@ def _cloud(count: int = 40000, **reads: np.ndarray) -> Cloud:
     base = {key: np.full(count, 0.5 if OBSERVABLES[key].unit is None else 1.0) for key in ALL}
     weight = np.full(count, 1.0 / count)
     none = np.zeros((count, 0))
-    played = Played({**base, **reads}, {}, {}, lump=np.ones(count))
-    return Cloud(np.zeros(count, dtype=np.intp), present, played, none, none, weight, weight)
+    played = SimulatedStrokes({**base, **reads}, {}, {}, lump=np.ones(count))
+    return WeightedSample(
+        np.zeros(count, dtype=np.intp), present, played, none, none, weight, weight
+    )
 
 
 def _halves(first: float, second: float, count: int = 40000) -> np.ndarray:

@@ -7,9 +7,9 @@ import pytest
 
 from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around, Cause
 from wetend.advice.diagnosis.faults import Fault
-from wetend.advice.diagnosis.observables import Played
+from wetend.advice.diagnosis.observables import SimulatedStrokes
 from wetend.advice.diagnosis.opening import JOBS, job_minutes, opening_order
-from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.strip.bag import tool_titles
 from wetend.advice.strip.plan import plan_strip
 from wetend.pump.readings import ToolBag
@@ -19,7 +19,7 @@ from wetend.stats.decision import ratio_order
 PUMP = demo_pump("quay-air")
 
 
-def _cloud(chances: dict[Cause, float]) -> Cloud:
+def _cloud(chances: dict[Cause, float]) -> WeightedSample:
     """One fault at a time, each with its chance."""
     present = np.zeros((len(chances), len(Cause)), dtype=bool)
     for row, cause in enumerate(chances):
@@ -27,7 +27,7 @@ def _cloud(chances: dict[Cause, float]) -> Cloud:
     weight = np.array(list(chances.values()))
     none = np.zeros((len(chances), 0))
     rows = np.arange(len(chances))
-    return Cloud(rows, present, Played({}, {}, {}), none, none, weight, weight)
+    return WeightedSample(rows, present, SimulatedStrokes({}, {}, {}), none, none, weight, weight)
 
 
 def test_jobs_cover_every_fault_once() -> None:

@@ -16,7 +16,7 @@ from wetend.advice.diagnosis.causes import (
 from wetend.advice.diagnosis.diagnose import Fault, diagnose, make_ready, predict
 from wetend.advice.diagnosis.evidence import evidence
 from wetend.advice.diagnosis.observables import play
-from wetend.advice.diagnosis.posterior import Cloud, weigh
+from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.advice.diagnosis.summary import chance, interval, leak_size
 from wetend.pump.readings import CheckReadings
@@ -33,7 +33,7 @@ CASES = (
 )
 
 
-def _weigh(readings: CheckReadings, *, seed: int = 1, particles: int = 20000) -> Cloud:
+def _weigh(readings: CheckReadings, *, seed: int = 1, particles: int = 20000) -> WeightedSample:
     setting = Setting.of(PUMP, EPOXY, readings)
     return weigh(setting, evidence(readings), particles=particles, seed=seed)
 

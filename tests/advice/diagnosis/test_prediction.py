@@ -35,5 +35,5 @@ def test_the_leak_given_is_the_leak_at_stall() -> None:
 def test_only_leaks_have_a_flow() -> None:
     with pytest.raises(BadInput, match="nozzle worn"):
         predict(demo_pump("quay-air"), EPOXY, leaks={Fault.NOZZLE: 1e-6})
-    with pytest.raises(BadInput, match="nought or more"):
+    with pytest.raises(BadInput, match="zero or more"):
         predict(demo_pump("quay-air"), EPOXY, leaks={Fault.FOOT_VALVE: float("nan")})

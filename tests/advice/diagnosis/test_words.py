@@ -7,7 +7,7 @@ import pytest
 from wetend.advice.diagnosis.diagnose import Diagnosis, Fault, diagnose, predict
 from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.observables import OBSERVABLES
-from wetend.advice.diagnosis.words import Teller
+from wetend.advice.diagnosis.words import Formatter
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.units.kinds import System
@@ -72,7 +72,7 @@ def test_leave_the_wet_end_alone_is_a_real_answer(readings: CheckReadings, where
 
 
 def test_a_stroke_of_twice_the_other_is_told_in_times_not_per_cent() -> None:
-    teller = Teller(SOUND, "metric")
+    teller = Formatter(SOUND, "metric")
     rhythm = OBSERVABLES["rhythm"]
     assert "2.9 times as long as the up-stroke" in teller.phrase(Reading(rhythm, 0.345, 0.02))
     assert "% slower than the up-stroke" in teller.phrase(Reading(rhythm, 0.8, 0.02))

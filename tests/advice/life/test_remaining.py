@@ -15,7 +15,7 @@ from wetend.advice.life.what_if import leanings, trend_of, what_would_change
 from wetend.advice.reasons import Verdict
 from wetend.pump.toml import demo_pump
 from wetend.pump.usage import LIFE_PARTS, Usage
-from wetend.stats.wear_path import Look
+from wetend.stats.wear_path import WearPoint
 
 PUMP = demo_pump("quay-air")
 FIRST = date(2031, 1, 1)
@@ -112,7 +112,7 @@ def test_measured_wear_near_its_limit_leaves_little() -> None:
     life = lives_of("n", "", book, fitted("cylinder", (0, "first fitted")), [])[0]
     fleet = learn([life])
     limit = PUMP.cylinder.wear_limit
-    worn = PartNow(life, (Look(life.high, 0.95 * limit, 0.01 * limit),), limit)
+    worn = PartNow(life, (WearPoint(life.high, 0.95 * limit, 0.01 * limit),), limit)
     plain = remaining("", book.usual, fleet, {"cylinder": PartNow(life)})
     measured = remaining("", book.usual, fleet, {"cylinder": worn})
     at = LIFE_PARTS.index("cylinder")

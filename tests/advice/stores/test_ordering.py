@@ -8,17 +8,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wetend.advice.stores.ordering import NO_NUMBER, NO_PRICE, OrderLine, Ware, buy, order_rows
+from wetend.advice.stores.ordering import NO_NUMBER, NO_PRICE, Offer, OrderLine, buy, order_rows
 from wetend.errors import NoAnswer
 
 PRICES = st.integers(0, 40).map(float)
 
 
-def cost(packs: tuple[int, ...], wares: list[Ware]) -> float:
+def cost(packs: tuple[int, ...], wares: list[Offer]) -> float:
     return sum(n * ware.price for n, ware in zip(packs, wares, strict=True))
 
 
-def enough(packs: tuple[int, ...], wares: list[Ware], wanted: list[int]) -> bool:
+def enough(packs: tuple[int, ...], wares: list[Offer], wanted: list[int]) -> bool:
     return all(
         sum(n * ware.gives.get(place, 0) for n, ware in zip(packs, wares, strict=True)) >= count
         for place, count in enumerate(wanted)
@@ -26,20 +26,20 @@ def enough(packs: tuple[int, ...], wares: list[Ware], wanted: list[int]) -> bool
 
 
 @st.composite
-def shops(draw) -> tuple[list[int], list[Ware]]:
+def shops(draw) -> tuple[list[int], list[Offer]]:
     """Two or three parts wanted, each to be had singly, and a kit or two of several."""
     count = draw(st.integers(2, 3))
     wanted = [draw(st.integers(0, 3)) for _ in range(count)]
-    wares = [Ware(draw(PRICES), {place: draw(st.integers(1, 2))}) for place in range(count)]
+    wares = [Offer(draw(PRICES), {place: draw(st.integers(1, 2))}) for place in range(count)]
     for _ in range(draw(st.integers(1, 2))):
         held = draw(st.sets(st.integers(0, count - 1), min_size=2))
-        wares.append(Ware(draw(PRICES), dict.fromkeys(sorted(held), draw(st.integers(1, 2)))))
+        wares.append(Offer(draw(PRICES), dict.fromkeys(sorted(held), draw(st.integers(1, 2)))))
     return wanted, wares
 
 
 @settings(max_examples=60, deadline=None)
 @given(shops())
-def test_nothing_cheaper_would_do(shop: tuple[list[int], list[Ware]]) -> None:
+def test_nothing_cheaper_would_do(shop: tuple[list[int], list[Offer]]) -> None:
     """Second route: every way to buy up to three packs of each."""
     wanted, wares = shop
     packs = buy(wanted, wares)
@@ -52,7 +52,7 @@ def test_nothing_cheaper_would_do(shop: tuple[list[int], list[Ware]]) -> None:
 @settings(max_examples=60, deadline=None)
 @given(shops())
 def test_a_kit_is_chosen_only_where_it_is_no_dearer_than_the_singles_it_replaces(
-    shop: tuple[list[int], list[Ware]],
+    shop: tuple[list[int], list[Offer]],
 ) -> None:
     wanted, wares = shop
     count = len(wanted)
@@ -65,19 +65,19 @@ def test_a_kit_is_chosen_only_where_it_is_no_dearer_than_the_singles_it_replaces
 
 
 def test_of_equals_the_fewest_packs_are_taken() -> None:
-    singles = [Ware(90.0, {0: 1}), Ware(60.0, {1: 1})]
-    assert buy([1, 1], [*singles, Ware(150.0, {0: 1, 1: 1})]) == (0, 0, 1)
-    assert buy([1, 1], [*singles, Ware(150.01, {0: 1, 1: 1})]) == (1, 1, 0)
+    singles = [Offer(90.0, {0: 1}), Offer(60.0, {1: 1})]
+    assert buy([1, 1], [*singles, Offer(150.0, {0: 1, 1: 1})]) == (0, 0, 1)
+    assert buy([1, 1], [*singles, Offer(150.01, {0: 1, 1: 1})]) == (1, 1, 0)
 
 
 def test_packs_are_bought_whole() -> None:
-    assert buy([5], [Ware(10.0, {0: 2}), Ware(7.0, {0: 1})]) == (2, 1)
-    assert buy([0, 0], [Ware(10.0, {0: 2})]) == (0,)
+    assert buy([5], [Offer(10.0, {0: 2}), Offer(7.0, {0: 1})]) == (2, 1)
+    assert buy([0, 0], [Offer(10.0, {0: 2})]) == (0,)
 
 
 def test_what_nothing_gives_can_not_be_bought() -> None:
     with pytest.raises(NoAnswer):
-        buy([1, 1], [Ware(1.0, {0: 1})])
+        buy([1, 1], [Offer(1.0, {0: 1})])
 
 
 def test_the_rows_say_what_is_bought_and_nothing_else() -> None:

@@ -53,7 +53,7 @@ def test_the_result_has_order_four_and_the_embedded_one_order_three():
 
 
 def test_stiff_parts_die_out_and_slow_ones_stay():
-    """R(z) = 1 + z b (I - z beta)^-1 1: nought at infinity, at most 1 on the imaginary axis."""
+    """R(z) = 1 + z b (I - z beta)^-1 1: zero at infinity, at most 1 on the imaginary axis."""
     alpha, gamma, b, _ = tableau()
     s = method.STAGES
 

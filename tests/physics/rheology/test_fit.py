@@ -53,8 +53,8 @@ def test_yield_stress_is_never_less_than_nought() -> None:
     ("rates", "stresses", "sentence"),
     [
         ([1.0, 2.0], [1.0], "one stress for each"),
-        ([1.0, -2.0], [1.0, 2.0], "more than nought"),
-        ([1.0, float("nan")], [1.0, 2.0], "more than nought"),
+        ([1.0, -2.0], [1.0, 2.0], "more than zero"),
+        ([1.0, float("nan")], [1.0, 2.0], "more than zero"),
         ([5.0, 5.0], [1.0, 2.0], "2 or more"),
         ([1.0, 10.0], [5.0, 4.0], "must rise"),
     ],

@@ -88,7 +88,7 @@ def test_each_line_is_its_law() -> None:
     assert ThroughTwo("andrade", cool, warm).viscosity(300.0) == pytest.approx(by_factor, rel=1e-12)
     oil = ((313.15, 46e-6), (373.15, 6.8e-6))
     assert ThroughTwo("d341", *oil).viscosity(343.15) == pytest.approx(walther(343.15, *oil))
-    # a pole at nought kelvin leaves the law of Andrade
+    # a pole at zero kelvin leaves the law of Andrade
     same = ThroughTwo("vogel", cool, warm, pole=0.0).viscosity(300.0)
     assert same == pytest.approx(by_factor, rel=1e-12)
 

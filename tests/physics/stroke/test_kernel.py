@@ -13,7 +13,7 @@ from scipy.optimize import brentq
 from wetend.advice.diagnosis.causes import combinations_of_causes
 from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.advice.pump_physics import stroke_parameters
-from wetend.physics.stroke.behind import COMPILED
+from wetend.physics.stroke.background import COMPILED
 from wetend.physics.stroke.gap import LeakRate
 from wetend.physics.stroke.losses import LossTable, tabulate
 from wetend.physics.stroke.parameters import (
@@ -174,7 +174,7 @@ def _everything(state: StrokeState) -> list[np.ndarray]:
 
 
 def _wild(seed: int, power: float, hose: LossTable) -> StrokeParameters:
-    """Pumps from far outside what is built: each figure over many decades, or nought."""
+    """Pumps from far outside what is built: each figure over many decades, or zero."""
     rng = np.random.default_rng(seed)
 
     def decades(low: float, high: float) -> np.ndarray:

@@ -8,7 +8,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wetend.stats.signal.alternation import Chain, Manner, Marks, chain, fit
+from wetend.stats.signal.alternation import Chain, ChainParameters, Marks, chain, fit
 
 
 def _train(first: float, second: float, count: int) -> np.ndarray:
@@ -54,7 +54,7 @@ def test_true_strokes_survive_lost_and_false_marks(
 
 def test_one_missing_turn_shows_as_two_strokes() -> None:
     times = np.delete(_train(1.0, 1.5, 12), 5)
-    found = chain(_marks(times), (1.0, 1.5), Manner())
+    found = chain(_marks(times), (1.0, 1.5), ChainParameters())
     assert sorted(k.strokes for k in found.links)[-1] == 2
     assert len(found.links) == times.size
 
@@ -68,10 +68,12 @@ def test_a_pause_breaks_the_chain_and_not_the_times() -> None:
 
 
 def test_kinds_alternate_unless_a_turn_is_missing() -> None:
-    found = chain(_marks(_train(0.8, 1.3, 20)), (0.8, 1.3), Manner())
+    found = chain(_marks(_train(0.8, 1.3, 20)), (0.8, 1.3), ChainParameters())
     kinds = [k.kind for k in found.links]
     assert all(a != b for a, b in itertools.pairwise(kinds))
 
 
 def test_no_marks_make_no_chain() -> None:
-    assert chain(Marks(np.zeros(0), np.zeros((0, 2))), (1.0, 1.0), Manner()) == Chain((), 0.0)
+    assert chain(Marks(np.zeros(0), np.zeros((0, 2))), (1.0, 1.0), ChainParameters()) == Chain(
+        (), 0.0
+    )

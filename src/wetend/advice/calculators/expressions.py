@@ -75,7 +75,7 @@ def worked_out(tree: ast.expr, values: Mapping[str, float]) -> float:
     """A formula's value.
 
     Raises:
-        NoAnswer: a division by nought, a root of less than nought, or a number too large.
+        NoAnswer: a division by zero, a root of less than zero, or a number too large.
 
     >>> worked_out(parsed("a*b - sqrt(c)/2"), {"a": 2.0, "b": 3.0, "c": 16.0})
     4.0
@@ -83,7 +83,7 @@ def worked_out(tree: ast.expr, values: Mapping[str, float]) -> float:
     try:
         value = _value(tree, values)
     except (ZeroDivisionError, ValueError, OverflowError) as error:
-        raise NoAnswer("The formula has no value there: a division by nought or the like.") from (
+        raise NoAnswer("The formula has no value there: a division by zero or the like.") from (
             error
         )
     if not math.isfinite(value):

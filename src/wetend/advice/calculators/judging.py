@@ -12,7 +12,7 @@ from pydantic import Field, ValidationInfo, field_validator
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.advice.calculators.expressions import names_in, parsed, worked_out
 from wetend.errors import BadInput, NoAnswer, Problem
-from wetend.late import distributions
+from wetend.lazy_import import distributions
 from wetend.physics.circle import least_squares_circle, minimum_zone_circle
 from wetend.stats.conformance import (
     Prior,
@@ -156,7 +156,7 @@ def _spread_of(given: AcceptanceRisk) -> Prior:
         prior: Prior = distributions.norm(given.mean, given.spread)
         return prior
     if given.mean <= 0:
-        sentence = f"A {given.law} spread lies above nought, and so must its mean."
+        sentence = f"A {given.law} spread lies above zero, and so must its mean."
         raise BadInput(sentence, (Problem("mean", sentence),))
     share = given.spread / given.mean
     if share > _MOST_SKEWED:

@@ -86,7 +86,7 @@ def _cup_viscosity(given: CupViscosity) -> Outcome:
 class HoseLoss(FlowLaw):
     """A liquid by its flow law, and the hose it runs through."""
 
-    flow: M3PerS = Field(ge=0, le=10, description="Nought gives the pressure that starts it moving")
+    flow: M3PerS = Field(ge=0, le=10, description="Zero gives the pressure that starts it moving")
     bore: M = Field(ge=1e-5, le=1)
     length: MLong = Field(ge=1e-5, le=100000)
     turbulent: Turbulent = Field(

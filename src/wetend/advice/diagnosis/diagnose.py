@@ -20,10 +20,9 @@ from wetend.advice.diagnosis.faults import (
 )
 from wetend.advice.diagnosis.next_check import rank_checks
 from wetend.advice.diagnosis.opening import every_job, opening_order
-from wetend.advice.diagnosis.posterior import Cloud, run_usual, weigh
+from wetend.advice.diagnosis.posterior import WeightedSample, run_usual, weigh
 from wetend.advice.diagnosis.prediction import predict, predict_at
 from wetend.advice.diagnosis.prior import Setting
-from wetend.advice.diagnosis.reckoning import balance, creep_leaks, weighing
 from wetend.advice.diagnosis.summary import (
     astray,
     carried,
@@ -42,7 +41,7 @@ from wetend.advice.diagnosis.words import (
     LIKELY,
     POSSIBLE,
     READ_AGAIN,
-    Teller,
+    Formatter,
     because,
     carried_text,
     contributions,
@@ -53,6 +52,7 @@ from wetend.advice.diagnosis.words import (
     within,
     word_for,
 )
+from wetend.advice.diagnosis.working import balance, creep_leaks, weighing
 from wetend.advice.ratings import weakest
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import absent, caution, for_screen
@@ -75,7 +75,7 @@ NO_CHECK_LEFT = "No check left would save more minutes than it takes: decide on 
 
 
 def _findings(
-    cloud: Cloud, readings: Sequence[Reading], teller: Teller, *, explained: bool
+    cloud: WeightedSample, readings: Sequence[Reading], teller: Formatter, *, explained: bool
 ) -> tuple[Finding, ...]:
     found, lumps = [], carried(cloud, readings)
     for fault in Fault:
@@ -218,7 +218,7 @@ def diagnose(
     left_out = [r for r in stated if r.what.key in {doubt.gauge for doubt in doubts}]
     given = evidence_of(without(readings, doubts)) if doubts else stated
     cloud = weigh(setting, given, particles=particles, seed=seed)
-    teller = Teller(healthy, system)
+    teller = Formatter(healthy, system)
     sound, fitting = soundness(cloud), fit(cloud, given)
     off = astray(cloud, given)
     explained = explains(cloud, fitting) and not (given and len(off) == len(given))

@@ -19,7 +19,7 @@ from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.pump_physics import Condition
 from wetend.advice.simulation.parameters import Motion, motion_parameters
 from wetend.errors import NoAnswer
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.physics.motion.simulate import Stroke, Trace, simulate
 from wetend.physics.rheology.liquid import Liquid
 from wetend.pump.description import Pump
@@ -52,7 +52,7 @@ _CYCLES: Mapping[Cause, tuple[tuple[int, ...], tuple[int, ...]]] = {
     Cause.LATE: ((1, 1, 1, 1, 1), (1, 1, 1, 1, 1)),
 }
 """Cycles played for each size, spraying and slowly. A cylinder badly starved empties from stroke to
-stroke, all else drops in its first as it does ever after. Nought: too little to be played. Nothing
+stroke, all else drops in its first as it does ever after. Zero: too little to be played. Nothing
 at a slow pace: air goes by the stroke, so it drops as while spraying."""
 USUAL_SUPPLY, USUAL_NOZZLE, USUAL_FILTER = 0.93, 1.02, 1.2
 """How a sound pump usually stands, over what is described: supply, nozzle's area, filter's loss."""
@@ -83,7 +83,7 @@ def slowed(steady: Condition) -> Condition:
 
 
 def suction_motion(pump: Pump, steady: Condition, sizes: Mapping[Cause, Ratio]) -> Motion:
-    """A pump for the model in time, with causes of these sizes over their middle ones; nought or
+    """A pump for the model in time, with causes of these sizes over their middle ones; zero or
     left out is not there.
     """
     late = sizes.get(Cause.LATE, 0.0)

@@ -10,7 +10,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.observables import OBSERVABLES, Key, Observable, Played
+from wetend.advice.diagnosis.observables import OBSERVABLES, Key, Observable, SimulatedStrokes
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 
@@ -30,14 +30,14 @@ class Reading:
     """SI; 1 or 0 for what is seen or not."""
     error: float
 
-    def misfit(self, played: Played) -> Array:
-        """Errors by which each pump's reading is off; nought for what is seen or not."""
+    def misfit(self, played: SimulatedStrokes) -> Array:
+        """Errors by which each pump's reading is off; zero for what is seen or not."""
         if self.what.unit is None:
             return np.zeros_like(played.reads[self.what.key])
         seen = self.what.scale(np.asarray(self.value))
         return (seen - self.what.scale(played.reads[self.what.key])) / self.error
 
-    def log_likelihood(self, played: Played) -> Array:
+    def log_likelihood(self, played: SimulatedStrokes) -> Array:
         r"""Logarithm of this reading's likelihood for each pump, up to a constant.
 
         .. math:: -\tfrac{\nu+1}{2} \log(1 + z^2/\nu), \qquad \nu = 4

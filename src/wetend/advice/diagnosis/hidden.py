@@ -25,7 +25,7 @@ from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.lumps import carried_away
 from wetend.advice.diagnosis.observables import (
     Key,
-    Played,
+    SimulatedStrokes,
     Sizes,
     play,
     sights,
@@ -100,7 +100,7 @@ class HiddenPump:
         return float(np.exp(SPREAD * self.z[0, NUISANCES + cause])) if cause in self.causes else 0.0
 
     @cached_property
-    def steadily(self) -> Played:
+    def steadily(self) -> SimulatedStrokes:
         """What the steady model makes of it."""
         return play(self.setting, self.z, self.present)
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.diagnosis.causes import Cause
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.units.quantity import Ratio
 
 CARRIED_AWAY: Final[Mapping[str, Mapping[Cause, Ratio]]] = {

@@ -16,7 +16,7 @@ from wetend.advice.diagnosis.faults import SHORT, CheckAdvice, Fault
 from wetend.advice.diagnosis.lumps import CARRIED_AWAY
 from wetend.advice.diagnosis.observables import Key
 from wetend.advice.diagnosis.opening import job_minutes, likeliest_jobs, needed_sets
-from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.sample import ENOUGH, Sample
 from wetend.advice.diagnosis.summary import has as has_fault
 from wetend.pump.description import Pump
@@ -48,7 +48,7 @@ def _joint(sample: Sample, states: NDArray[np.intp], count: int, keys: Sequence[
     return np.asarray(table, dtype=float).reshape(codes, count)
 
 
-def _fault_states(cloud: Cloud, faults: Collection[Fault]) -> NDArray[np.intp]:
+def _fault_states(cloud: WeightedSample, faults: Collection[Fault]) -> NDArray[np.intp]:
     state = np.zeros(len(cloud.weight), dtype=np.intp)
     for fault in faults:
         state = 2 * state + cloud.present[:, list(CAUSES_OF[fault])].any(axis=1)
@@ -61,7 +61,7 @@ def _bits(table: Array, effective: float) -> float:
 
 
 def information(
-    cloud: Cloud, faults: Collection[Fault], reads: Sequence[Key], *, seed: int = 0
+    cloud: WeightedSample, faults: Collection[Fault], reads: Sequence[Key], *, seed: int = 0
 ) -> float:
     r"""Bits a check is expected to tell of which of these faults are there.
 
@@ -95,7 +95,7 @@ class _Ask:
     answers: int
 
     @classmethod
-    def of(cls, cloud: Cloud) -> _Ask:
+    def of(cls, cloud: WeightedSample) -> _Ask:
         sample = Sample.of(cloud)
         states = _fault_states(sample.cloud, list(Fault))
         questions, answers = _merged(states, sample.cloud.weight)
@@ -155,7 +155,7 @@ class _Worth:
     minutes_now: Minutes
 
     @classmethod
-    def of(cls, cloud: Cloud, pump: Pump, around: Around) -> _Worth:
+    def of(cls, cloud: WeightedSample, pump: Pump, around: Around) -> _Worth:
         ask = _Ask.of(cloud)
         drawn = ask.sample.cloud
         jobs = likeliest_jobs(drawn, pump, around, _JOBS_WEIGHED)
@@ -217,7 +217,7 @@ class _Settles:
     present: Mapping[Fault, NDArray[np.bool_]]
 
     @classmethod
-    def of(cls, cloud: Cloud) -> _Settles:
+    def of(cls, cloud: WeightedSample) -> _Settles:
         has = {f: has_fault(cloud, f) for f in Fault}
         chances = {f: float(cloud.weight[own].sum()) for f, own in has.items()}
         open_ = sorted((f for f, p in chances.items() if p >= _OPEN), key=lambda f: -chances[f])
@@ -265,7 +265,7 @@ def _advice(check: Check, told: tuple[float, Ratio], saves: Minutes, *, now: Rat
     )  # fmt: skip
 
 
-def told(cloud: Cloud, known: Collection[Key]) -> dict[CheckKey, float]:
+def told(cloud: WeightedSample, known: Collection[Key]) -> dict[CheckKey, float]:
     """Bits that each check not yet done is expected to tell of which faults are there."""
     ask = _Ask.of(cloud)
     lacking = {c.key: [key for key in c.reads if key not in known] for c in CHECKS}
@@ -273,7 +273,7 @@ def told(cloud: Cloud, known: Collection[Key]) -> dict[CheckKey, float]:
 
 
 def rank_checks(
-    cloud: Cloud, pump: Pump, around: Around, known: Collection[Key]
+    cloud: WeightedSample, pump: Pump, around: Around, known: Collection[Key]
 ) -> tuple[CheckAdvice, ...]:
     """Every check not yet done: those worth their minutes first, most told a minute first.
 

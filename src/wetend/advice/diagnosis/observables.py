@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.diagnosis.drops import DROPS
-from wetend.advice.diagnosis.hose_give import spraying
+from wetend.advice.diagnosis.hose_compliance import spraying
 from wetend.advice.diagnosis.lumps import CARRIED_AWAY, carried_away
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES, Setting
 from wetend.advice.pump_physics import (
@@ -25,7 +25,7 @@ from wetend.advice.pump_physics import (
     static_path,
     stroke_parameters,
 )
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.physics.stroke.gap import LeakRate, blend, leak_rate
 from wetend.physics.stroke.parameters import Leaks, StrokeState
 from wetend.physics.stroke.steady import steady
@@ -131,7 +131,7 @@ OBSERVABLES: dict[Key, Observable] = {
 
 
 @dataclass(frozen=True, eq=False)
-class Played:
+class SimulatedStrokes:
     """Many pumps run: what each would read, and how big each fault is in it."""
 
     reads: dict[Key, Array]
@@ -145,9 +145,9 @@ class Played:
     lump: Array = field(default_factory=lambda: np.empty(0))
     """How easily what is wrong comes loose: see :mod:`wetend.advice.diagnosis.lumps`."""
 
-    def some(self, rows: NDArray[np.intp]) -> Played:
+    def some(self, rows: NDArray[np.intp]) -> SimulatedStrokes:
         """These pumps alone."""
-        return Played(
+        return SimulatedStrokes(
             {k: v[rows] for k, v in self.reads.items()},
             {c: v[rows] for c, v in self.leak.items()},
             {c: v[rows] for c, v in self.share.items()},
@@ -282,7 +282,7 @@ def _extents(setting: Setting, condition: Condition) -> dict[Cause, Array]:
     }  # fmt: skip
 
 
-def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
+def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> SimulatedStrokes:
     """Run pumps drawn as rows of numbers and causes."""
     pump = setting.pump
     whole = setting.condition(z, present)
@@ -325,4 +325,4 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> Played:
         "turn_pause": pause,
         **sights(z, present, seen, share=share),
     }
-    return Played(reads, leak, share, _extents(setting, condition), z[:, LUMP])
+    return SimulatedStrokes(reads, leak, share, _extents(setting, condition), z[:, LUMP])

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.diagnosis.causes import CAUSES_OF, Around
 from wetend.advice.diagnosis.faults import Fault, Opening
-from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.strip.bag import tool_titles
 from wetend.advice.strip.plan import plan_strip
 from wetend.pump.description import Pump
@@ -61,7 +61,7 @@ JOBS = (
 """Jobs, one bit each in a set of them."""
 
 
-def needed_sets(cloud: Cloud, jobs: Sequence[int]) -> NDArray[np.intp]:
+def needed_sets(cloud: WeightedSample, jobs: Sequence[int]) -> NDArray[np.intp]:
     """For each pump, which of these jobs it needs, as a set: bit k for ``jobs[k]``."""
     sets = np.zeros(len(cloud.weight), dtype=np.intp)
     for bit, job in enumerate(jobs):
@@ -70,7 +70,7 @@ def needed_sets(cloud: Cloud, jobs: Sequence[int]) -> NDArray[np.intp]:
     return sets
 
 
-def job_chances(cloud: Cloud) -> Array:
+def job_chances(cloud: WeightedSample) -> Array:
     """Chance of each job being needed."""
     return np.array([float(cloud.weight[needed_sets(cloud, [k]) > 0].sum())
                      for k in range(len(JOBS))])  # fmt: skip
@@ -128,14 +128,16 @@ def every_job(pump: Pump, around: Around) -> Array:
     return job_minutes(pump, around, range(len(JOBS)))
 
 
-def table_of(cloud: Cloud, jobs: Sequence[int]) -> Array:
+def table_of(cloud: WeightedSample, jobs: Sequence[int]) -> Array:
     """Chance of each set of these jobs being the set needed."""
     sets = needed_sets(cloud, jobs)
     counted = np.bincount(sets, cloud.weight, minlength=2 ** len(jobs))
     return np.asarray(counted, dtype=float)
 
 
-def opening_order(cloud: Cloud, pump: Pump, around: Around) -> tuple[tuple[Opening, ...], Minutes]:
+def opening_order(
+    cloud: WeightedSample, pump: Pump, around: Around
+) -> tuple[tuple[Opening, ...], Minutes]:
     """Jobs in the order of least expected time to fixed, and that time in minutes."""
     needed, minutes = table_of(cloud, range(len(JOBS))), every_job(pump, around)
     plan, held = least_cost_order(needed, minutes), covered(needed)
@@ -155,7 +157,7 @@ def opening_order(cloud: Cloud, pump: Pump, around: Around) -> tuple[tuple[Openi
     return tuple(found), float(plan.cost[0])
 
 
-def likeliest_jobs(cloud: Cloud, pump: Pump, around: Around, most: int) -> list[int]:
+def likeliest_jobs(cloud: WeightedSample, pump: Pump, around: Around, most: int) -> list[int]:
     """The jobs most worth a thought: by chance over minutes."""
     costs = every_job(pump, around)[0]
     chances = job_chances(cloud)

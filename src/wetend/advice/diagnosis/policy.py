@@ -20,7 +20,7 @@ from wetend.advice.diagnosis.faults import CheckAdvice, Fault, Opening
 from wetend.advice.diagnosis.hidden import HiddenPump
 from wetend.advice.diagnosis.next_check import rank_checks
 from wetend.advice.diagnosis.opening import JOBS, job_minutes, opening_order
-from wetend.advice.diagnosis.posterior import Cloud, weigh
+from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import Setting
 from wetend.advice.diagnosis.reading_off import read_off
 from wetend.pump.coating import Coating
@@ -42,7 +42,7 @@ MINUTES: dict[CheckKey, Minutes] = {check.key: check.minutes for check in CHECKS
 class Stand:
     """What is believed with some readings taken: chances, checks left, order of opening."""
 
-    cloud: Cloud
+    cloud: WeightedSample
     checks: tuple[CheckAdvice, ...]
     openings: tuple[Opening, ...]
     minutes_to_fixed: Minutes
@@ -71,7 +71,7 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Played:
+class PolicyRun:
     """A way played to its end."""
 
     checks: tuple[CheckKey, ...]
@@ -139,7 +139,7 @@ class Trial:
 
 def play_best(
     asked: Asked, pump: HiddenPump, *, seed: int, particles: int = PARTICLES
-) -> Played:  # fmt: skip
+) -> PolicyRun:  # fmt: skip
     """Always the check worth most a minute, until opening is worth more than asking."""
     trial, fields = Trial(pump, seed), asked_at(asked)
     done: list[CheckKey] = []
@@ -155,7 +155,7 @@ def play_best(
 def play_fixed(
     asked: Asked, pump: HiddenPump, *, seed: int, checks: Sequence[CheckKey] = TEXTBOOK,
     particles: int = PARTICLES,
-) -> Played:  # fmt: skip
+) -> PolicyRun:  # fmt: skip
     """A fixed round of checks, then the order of opening that they leave best."""
     trial, fields = Trial(pump, seed), asked_at(asked)
     for check in checks:
@@ -163,10 +163,10 @@ def play_fixed(
     return _opened(asked, trial, asked.stand(fields, tuple(checks), particles=particles), checks)
 
 
-def _opened(asked: Asked, trial: Trial, stand: Stand, checks: Sequence[CheckKey]) -> Played:
+def _opened(asked: Asked, trial: Trial, stand: Stand, checks: Sequence[CheckKey]) -> PolicyRun:
     order = [job_number(opening) for opening in stand.openings]
     jobs, opening = opened_until_right(order, trial.faults, asked)
-    return Played(tuple(checks), jobs, sum(MINUTES[c] for c in checks), opening)
+    return PolicyRun(tuple(checks), jobs, sum(MINUTES[c] for c in checks), opening)
 
 
 def asked_at(asked: Asked) -> dict[str, Any]:

@@ -24,7 +24,7 @@ from wetend.advice.diagnosis.causes import chances, combinations_of_causes
 from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.laws import Drawn, Normal, columns_of, fitted
 from wetend.advice.diagnosis.lumps import carried_away
-from wetend.advice.diagnosis.observables import Played, play
+from wetend.advice.diagnosis.observables import SimulatedStrokes, play
 from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -44,14 +44,14 @@ _MOST_KEPT = 10_000
 
 
 @dataclass(frozen=True, eq=False)
-class Cloud:
+class WeightedSample:
     """Weighed pumps."""
 
     causes: NDArray[np.intp]
     """Row of the sets of causes."""
     present: NDArray[np.bool_]
     """Which causes are there still, after the checks done: pumps by causes."""
-    played: Played
+    played: SimulatedStrokes
     log_likelihoods: Array
     """Pumps by readings."""
     misfits: Array
@@ -65,7 +65,7 @@ class Cloud:
         """Pumps by readings, up to a factor a reading."""
         return np.exp(self.log_likelihoods)
 
-    def after(self, keys: Collection[str]) -> Cloud:
+    def after(self, keys: Collection[str]) -> WeightedSample:
         """The same pumps once these checks have been done, what they carry away gone."""
         gone = carried_away(self.played.lump, self.present, keys)
         return replace(self, present=self.present & ~gone)
@@ -75,10 +75,10 @@ class Cloud:
         """Number of equally weighed pumps that would say as much."""
         return float(1.0 / np.sum(self.weight**2))
 
-    def some(self, rows: NDArray[np.intp]) -> Cloud:
+    def some(self, rows: NDArray[np.intp]) -> WeightedSample:
         """These pumps alone, all of one weight."""
         even = np.full(len(rows), 1.0 / len(rows))
-        return Cloud(
+        return WeightedSample(
             self.causes[rows], self.present[rows], self.played.some(rows),
             self.log_likelihoods[rows], self.misfits[rows], even, even,
         )  # fmt: skip
@@ -132,7 +132,7 @@ class _Search:
     def __post_init__(self) -> None:
         self.rng = np.random.default_rng(self.seed)
         self.causes: list[NDArray[np.intp]] = []
-        self.played: list[Played] = []
+        self.played: list[SimulatedStrokes] = []
         self._first: Array = np.empty((0, SIZES))
         self._drawn: dict[int, Drawn] = {}
         self._likelihoods: list[Array] = []
@@ -178,7 +178,7 @@ class _Search:
             self._drawn[h] = Drawn(columns, self._first[mine][:, columns], place)
         return self._drawn[h]
 
-    def _take(self, causes: NDArray[np.intp], played: Played) -> None:
+    def _take(self, causes: NDArray[np.intp], played: SimulatedStrokes) -> None:
         self.causes.append(causes)
         self.played.append(played)
         found = np.empty((len(causes), len(self.readings)))
@@ -223,7 +223,7 @@ class _Usual:
 
     z: Array
     causes: NDArray[np.intp]
-    played: Played
+    played: SimulatedStrokes
     random: dict[str, Any]
     """State of the random draws after them."""
 
@@ -242,16 +242,16 @@ def _from_the_prior(
 _usual = lru_cache(maxsize=8)(_from_the_prior)
 
 
-def _join(parts: Sequence[Played]) -> Played:
+def _join(parts: Sequence[SimulatedStrokes]) -> SimulatedStrokes:
     def joined(name: str) -> dict[object, Array]:
         first = getattr(parts[0], name)
         return {key: np.concatenate([getattr(p, name)[key] for p in parts]) for key in first}
 
     named = {n: joined(n) for n in ("reads", "leak", "share", "extent")}
-    return Played(**named, lump=np.concatenate([p.lump for p in parts]))  # type: ignore[arg-type]
+    return SimulatedStrokes(**named, lump=np.concatenate([p.lump for p in parts]))  # type: ignore[arg-type]
 
 
-def _misfits(readings: Sequence[Reading], played: Played) -> Array:
+def _misfits(readings: Sequence[Reading], played: SimulatedStrokes) -> Array:
     if not readings:
         return np.zeros((len(played.reads["flow"]), 0))
     return np.stack([r.misfit(played) for r in readings], axis=1)
@@ -269,7 +269,9 @@ def run_usual(setting: Setting, *, particles: int, seed: int) -> None:
     )
 
 
-def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed: int) -> Cloud:
+def weigh(
+    setting: Setting, readings: Sequence[Reading], *, particles: int, seed: int
+) -> WeightedSample:
     """The posterior as weighed pumps.
 
     Args:
@@ -292,7 +294,7 @@ def weigh(setting: Setting, readings: Sequence[Reading], *, particles: int, seed
     causes = np.concatenate(search.causes)
     log_prior = search.log_prior()
     played, logs = _join(search.played), search.log_likelihoods()
-    cloud = Cloud(
+    cloud = WeightedSample(
         causes=causes,
         present=combinations_of_causes()[causes],
         played=played,

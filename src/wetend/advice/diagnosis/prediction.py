@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from wetend.advice.diagnosis.faults import WET_END, Fault, Prediction
-from wetend.advice.diagnosis.hose_give import spraying
+from wetend.advice.diagnosis.hose_compliance import spraying
 from wetend.advice.diagnosis.trim import as_prediction
 from wetend.advice.pump_physics import (
     Condition,
@@ -41,7 +41,7 @@ def _with_leaks(pump: Pump, liquid: Liquid, leaks: Mapping[Fault, float]) -> Con
         if fault not in WET_END:
             raise BadInput(f"“{fault.value}” has no leak flow; give leaks of the three seals only.")
         if not 0 <= leak < float("inf"):
-            raise BadInput(f"The leak for “{fault.value}” must be nought or more.")
+            raise BadInput(f"The leak for “{fault.value}” must be zero or more.")
         name, path = _PATHS[fault]
         gap = gap_of_leak(leak, path(pump), filling_of(liquid), pressure=rated_stall(pump))
         gaps[name] = float(gap[0])

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.diagnosis.evidence import TAIL, student
 from wetend.advice.diagnosis.observables import OBSERVABLES, Key
-from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.posterior import WeightedSample
 
 Rows = Callable[[slice], NDArray[np.float32]]
 """Logarithms of chances for some of the answers: a row an answer, a column a pump."""
@@ -30,11 +30,11 @@ _AT_ONCE = 25
 class Sample:
     """Pumps drawn from the cloud, all of one weight, with readings' errors drawn too."""
 
-    cloud: Cloud
+    cloud: WeightedSample
     rng: np.random.Generator
 
     @classmethod
-    def of(cls, cloud: Cloud, *, seed: int = 0) -> Sample:
+    def of(cls, cloud: WeightedSample, *, seed: int = 0) -> Sample:
         """Some thousands of pumps, drawn evenly along the weights."""
         rng = np.random.default_rng(seed)
         if len(cloud.weight) <= ENOUGH:

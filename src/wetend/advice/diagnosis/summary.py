@@ -12,9 +12,9 @@ from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.faults import WET_END, Fault, Prediction, Size
 from wetend.advice.diagnosis.lumps import carried_away
 from wetend.advice.diagnosis.observables import EXTENTS, Key
-from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.reasons import Interval
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.units import quantity
 from wetend.units.quantity import Ratio, unit_of
 
@@ -32,23 +32,23 @@ ASTRAY = 3.5
 """Errors by which a reading that doesn't fit the rest is off."""
 
 
-def has(cloud: Cloud, fault: Fault) -> NDArray[np.bool_]:
+def has(cloud: WeightedSample, fault: Fault) -> NDArray[np.bool_]:
     """Which pumps have this fault, from whichever cause."""
     return np.asarray(cloud.present[:, list(CAUSES_OF[fault])].any(axis=1))
 
 
-def chance(cloud: Cloud, fault: Fault) -> float:
+def chance(cloud: WeightedSample, fault: Fault) -> float:
     """Posterior probability of a fault."""
     return float(np.clip(cloud.weight[has(cloud, fault)].sum(), 0.0, 1.0))
 
 
-def soundness(cloud: Cloud) -> float:
+def soundness(cloud: WeightedSample) -> float:
     """Posterior probability that foot valve, piston and static packings all hold."""
     worn = np.any([has(cloud, fault) for fault in WET_END], axis=0)
     return float(np.clip(cloud.weight[~worn].sum(), 0.0, 1.0))
 
 
-def carried(cloud: Cloud, readings: Sequence[Reading]) -> dict[Fault, Ratio]:
+def carried(cloud: WeightedSample, readings: Sequence[Reading]) -> dict[Fault, Ratio]:
     """Chance of each fault to have been a lump that a check done has carried away."""
     keys = [reading.what.key for reading in readings]
     gone = carried_away(cloud.played.lump, combinations_of_causes()[cloud.causes], keys)
@@ -73,7 +73,7 @@ def interval(values: Array, weight: Array) -> Interval | None:
     return Interval(float(low), float(middle), float(high))
 
 
-def leak_size(cloud: Cloud, fault: Fault) -> Interval | None:
+def leak_size(cloud: WeightedSample, fault: Fault) -> Interval | None:
     """Leak at stall given that the fault is there, m^3/s."""
     cause = CAUSES_OF[fault][0]
     if cause not in cloud.played.leak:
@@ -82,7 +82,7 @@ def leak_size(cloud: Cloud, fault: Fault) -> Interval | None:
     return interval(cloud.played.leak[cause][mine], cloud.weight[mine])
 
 
-def stroke_share(cloud: Cloud, fault: Fault) -> Interval | None:
+def stroke_share(cloud: WeightedSample, fault: Fault) -> Interval | None:
     """Share of the stroke lost given that the fault is there."""
     cause = CAUSES_OF[fault][0]
     if cause not in cloud.played.share:
@@ -94,7 +94,7 @@ def stroke_share(cloud: Cloud, fault: Fault) -> Interval | None:
 _LEAKS, _DROPS = unit_of(quantity.LeakFlow), unit_of(quantity.Percent)
 
 
-def size_of(cloud: Cloud, fault: Fault) -> Size | None:
+def size_of(cloud: WeightedSample, fault: Fault) -> Size | None:
     """How big a fault is if it is there; ``None`` where no pump that counts has it."""
     cause, mine = CAUSES_OF[fault][0], has(cloud, fault)
     if cause in cloud.played.leak:
@@ -108,7 +108,7 @@ def size_of(cloud: Cloud, fault: Fault) -> Size | None:
     return None if found is None else Size(told, found, unit)
 
 
-def fit(cloud: Cloud, readings: Sequence[Reading]) -> float:
+def fit(cloud: WeightedSample, readings: Sequence[Reading]) -> float:
     r"""Posterior predictive chance of readings as far off as these.
 
     .. math:: \sum_i w_i\, P(\chi^2_n \ge \textstyle\sum_r z_{ir}^2)
@@ -123,18 +123,18 @@ def fit(cloud: Cloud, readings: Sequence[Reading]) -> float:
     return float(np.clip(cloud.weight @ special.chdtrc(float(measured), off), 0.0, 1.0))
 
 
-def explains(cloud: Cloud, fitting: float) -> bool:
+def explains(cloud: WeightedSample, fitting: float) -> bool:
     """Whether a mixture of faults explains the readings, and not by one odd pump in thousands."""
     return fitting >= EXPLAINED_FROM and cloud.effective >= min(_ENOUGH, 5e-4 * len(cloud.weight))
 
 
-def astray(cloud: Cloud, readings: Sequence[Reading]) -> tuple[Reading, ...]:
+def astray(cloud: WeightedSample, readings: Sequence[Reading]) -> tuple[Reading, ...]:
     """Readings that don't fit what the rest say, worst first."""
     off = cloud.weight @ np.abs(cloud.misfits)
     return tuple(readings[i] for i in np.argsort(-off) if off[i] > ASTRAY)
 
 
-def says(cloud: Cloud, fault: Fault) -> Array:
+def says(cloud: WeightedSample, fault: Fault) -> Array:
     """What each reading alone says of a fault: natural logarithm of its Bayes factor."""
     mine = has(cloud, fault)
     faulty, sound = (np.where(those, cloud.prior_weight, 0.0) for those in (mine, ~mine))
@@ -143,7 +143,7 @@ def says(cloud: Cloud, fault: Fault) -> Array:
     return np.asarray(np.log(np.maximum(with_it, 1e-300) / np.maximum(without, 1e-300)))
 
 
-def middle_prediction(cloud: Cloud) -> Prediction:
+def middle_prediction(cloud: WeightedSample) -> Prediction:
     """What the pump reads: the posterior median of each reading."""
 
     def middle(key: Key) -> float:

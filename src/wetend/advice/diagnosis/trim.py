@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from wetend.advice.diagnosis.faults import Prediction
-from wetend.advice.diagnosis.hose_give import Spraying, spraying
+from wetend.advice.diagnosis.hose_compliance import Spraying, spraying
 from wetend.advice.pump_physics import stroke_parameters
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.parameters import StrokeState

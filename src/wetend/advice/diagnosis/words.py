@@ -21,7 +21,7 @@ from wetend.advice.diagnosis.faults import (
     Prediction,
 )
 from wetend.advice.diagnosis.observables import Key
-from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.summary import says
 from wetend.units.kinds import System
 from wetend.units.quantity import Ratio
@@ -96,7 +96,7 @@ def right_text(check: CheckAdvice) -> str:
 
 
 @dataclass(frozen=True)
-class Teller:
+class Formatter:
     """Says what readings show, in a person's own units."""
 
     healthy: Prediction
@@ -158,7 +158,11 @@ def _listed(phrases: Sequence[str]) -> str:
 
 
 def because(
-    cloud: Cloud, fault: Fault, readings: Sequence[Reading], teller: Teller, chance: float
+    cloud: WeightedSample,
+    fault: Fault,
+    readings: Sequence[Reading],
+    teller: Formatter,
+    chance: float,
 ) -> str:
     """What the readings say for a fault and against it."""
     weight = says(cloud, fault)
@@ -262,7 +266,7 @@ def leave_shut(
     return explained and (sound >= LEAVE_FROM or (inside < POSSIBLE and not check))
 
 
-def within(cloud: Cloud, fault: Fault) -> str:
+def within(cloud: WeightedSample, fault: Fault) -> str:
     """Which of a fault's causes it is, as far as the readings tell."""
     causes = CAUSES_OF[fault]
     if len(causes) == 1:
@@ -294,7 +298,7 @@ _BOTH_WAYS = {
 
 
 def contributions(
-    cloud: Cloud, readings: Sequence[Reading], teller: Teller
+    cloud: WeightedSample, readings: Sequence[Reading], teller: Formatter
 ) -> tuple[Contribution, ...]:
     """What each reading alone says, in words."""
     weights = {fault: says(cloud, fault) for fault in CAUSES_OF}

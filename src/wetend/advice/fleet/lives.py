@@ -9,7 +9,7 @@ from numpy.random import SeedSequence, default_rng
 from numpy.typing import NDArray
 
 from wetend.advice.fleet.arrays import Chunk
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.stats.life_bayes import WEIBULL_MEDIAN, log_survival_at, score_of
 
 Floats = NDArray[np.float64]

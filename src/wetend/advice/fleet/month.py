@@ -12,7 +12,7 @@ from numpy.random import SeedSequence
 from numpy.typing import NDArray
 
 from wetend.advice.fleet.arrays import Chunk, Policy, Prices
-from wetend.advice.fleet.simulation import Played, joined
+from wetend.advice.fleet.simulation import SimulatedMonths, joined
 from wetend.advice.life.exposure import Exposure
 from wetend.advice.life.remaining import DAY, FleetLives, PartNow, interval_of
 from wetend.advice.life.replacement import best_age
@@ -262,7 +262,7 @@ def chunks_of(
     return found
 
 
-def outcomes(policies: Sequence[str], played: Iterable[Played]) -> tuple[Outcome, ...]:
+def outcomes(policies: Sequence[str], played: Iterable[SimulatedMonths]) -> tuple[Outcome, ...]:
     """What each policy came to for the whole fleet, by replica, with intervals."""
     whole = joined(list(played))
 

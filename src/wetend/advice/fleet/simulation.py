@@ -22,7 +22,7 @@ _NEAR = 1e-9
 
 
 @dataclass(frozen=True)
-class Played:
+class SimulatedMonths:
     """What came of it: policies by pumps by replicas, parts last where counted by part."""
 
     cost: Floats
@@ -33,20 +33,20 @@ class Played:
     parts: Floats
 
 
-def play(chunk: Chunk) -> Played:
+def play(chunk: Chunk) -> SimulatedMonths:
     """Play a chunk under every policy."""
     lives = Lives(chunk)
     return joined([_Play(chunk, policy, lives).run() for policy in chunk.policies], along=None)
 
 
-def joined(parts: list[Played], *, along: int | None = 1) -> Played:
+def joined(parts: list[SimulatedMonths], *, along: int | None = 1) -> SimulatedMonths:
     """Chunks side by side by pumps, or policies stacked (``None``)."""
 
     def put(name: str) -> Floats:
         arrays = [getattr(p, name) for p in parts]
         return np.stack(arrays) if along is None else np.concatenate(arrays, axis=along)
 
-    return Played(*(put(n) for n in ("cost", "crew_time", "failures", "visits", "parts")))
+    return SimulatedMonths(*(put(n) for n in ("cost", "crew_time", "failures", "visits", "parts")))
 
 
 class _Play:
@@ -59,7 +59,7 @@ class _Play:
         self.failures, self.visits = np.zeros(count), np.zeros(count)
         self.used = np.zeros((count, parts))
 
-    def run(self) -> Played:
+    def run(self) -> SimulatedMonths:
         """Until the last day."""
         alone = self.policy.alone
         by_itself = np.zeros(self.used.shape[1], dtype=bool) if alone is None else alone
@@ -73,8 +73,8 @@ class _Play:
         def shaped(flat: Floats) -> Floats:
             return flat.reshape(pumps, replicas, *flat.shape[1:])
 
-        return Played(*(shaped(a) for a in (self.cost, self.crew_time, self.failures, self.visits,
-                                            self.used)))  # fmt: skip
+        kept = (self.cost, self.crew_time, self.failures, self.visits, self.used)
+        return SimulatedMonths(*map(shaped, kept))
 
     def _by_itself(self, part: int) -> None:
         """All lives of one part at once: each ends by failing or by plan, whichever is first."""

@@ -103,7 +103,7 @@ def reaches(duty: Duty, nozzle_pressure: Pa) -> bool:
 
 
 def most_pressure(duty: Duty) -> Pa:
-    """Highest nozzle pressure that can be had within the supply cap; nought where none can."""
+    """Highest nozzle pressure that can be had within the supply cap; zero where none can."""
     low, high = 0.0, stall_at(duty.pump, supply_cap(duty.pump)) + 1.0
     for _ in range(_STEPS):
         middle = (low + high) / 2
@@ -178,7 +178,7 @@ def ball_return(duty: Duty, flow: M3PerS, ball_density: KgPerM3) -> Ratio:
 
 
 def _sinking(duty: Duty, ball_density: KgPerM3) -> MPerS:
-    """Steady speed of the sinking ball; nought where it floats and no spring holds it."""
+    """Steady speed of the sinking ball; zero where it floats and no spring holds it."""
     valve, liquid = duty.pump.foot_valve, duty.liquid
     excess = ball_density - liquid.density
     if math.pi / 6 * valve.ball_diameter**3 * excess * GRAVITY + valve.spring_force <= 0:

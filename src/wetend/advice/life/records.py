@@ -123,7 +123,7 @@ def _life(
 
 
 def _seen(ledger: Ledger, here: Fitted, after: Fitted, sound: Sequence[date]) -> float:
-    """Wear at which a part found worn was last seen sound; nought where it was never looked at."""
+    """Wear at which a part found worn was last seen sound; zero where it was never looked at."""
     if after.why != "found worn":
         return 0.0
     looks = [day for day in sound if here.on < day < after.on]

@@ -20,7 +20,7 @@ from wetend.advice.life.wear_factors import PACKING_LIFE
 from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life_bayes import LifeBelief, believe, remaining_lives, stratified
-from wetend.stats.wear_path import Look, left_to_limit, wear_rates
+from wetend.stats.wear_path import WearPoint, left_to_limit, wear_rates
 from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.units.show import chance_text
 
@@ -83,7 +83,7 @@ class PartNow:
     """What is known of one part in a pump today."""
 
     life: Life | None
-    looks: tuple[Look, ...] = ()
+    looks: tuple[WearPoint, ...] = ()
     limit: float = 0.0
     """Wear allowed, in the unit of the looks."""
     assumed: bool = False

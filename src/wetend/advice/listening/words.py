@@ -169,7 +169,7 @@ def sides_working(sides: tuple[Side, Side]) -> tuple[Working, ...]:
         Working(
             title="the two stroke times",
             formula="middle of the means of all pairs of strokes; even unless the interval of the "
-            "shift leaves nought out, Welch's p is under 0.05, and they differ by over 20 ms",
+            "shift leaves zero out, Welch's p is under 0.05, and they differ by over 20 ms",
             given=(),
             result=tuple(result),
             source="Hodges and Lehmann 1963; Hollander and Wolfe; Welch 1947",

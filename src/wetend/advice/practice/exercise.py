@@ -23,7 +23,7 @@ from wetend.advice.diagnosis.opening import JOBS, Job, job_minutes, table_of
 from wetend.advice.diagnosis.policy import (
     MINUTES,
     Asked,
-    Played,
+    PolicyRun,
     Stand,
     Trial,
     asked_at,
@@ -109,7 +109,7 @@ class Debrief:
     minutes: Minutes
     mended: bool
     """Whether all that was wrong had been put right; if not, the minutes are not comparable."""
-    best: Played
+    best: PolicyRun
     best_told: tuple[str, ...]
     astray: tuple[Astray, ...]
 
@@ -247,7 +247,7 @@ def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
 
 
 @lru_cache(maxsize=256)
-def _best_way(exercise: Exercise) -> Played:
+def _best_way(exercise: Exercise) -> PolicyRun:
     hidden = _hidden(exercise)
     return play_best(_asked(hidden), hidden, seed=exercise.seed)
 

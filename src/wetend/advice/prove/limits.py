@@ -117,7 +117,7 @@ def same_gap(
 ) -> LeakFlow:
     """What the gap that lets ``leak`` past at ``pressure`` passes of another liquid at another.
 
-    Both by one slit of the path's width and length, viscous and inertial losses included; nought
+    Both by one slit of the path's width and length, viscous and inertial losses included; zero
     below a pascal.
     """
     if leak <= 0 or at < _LEAST or pressure < _LEAST:

@@ -29,7 +29,7 @@ class Ending:
 
     angle: Rad
     deviation: Rad
-    """Standard uncertainty of the direction; nought where it is set by hand."""
+    """Standard uncertainty of the direction; zero where it is set by hand."""
     on_target: Ratio
     clamp: N
     clamp_deviation: N
@@ -122,7 +122,7 @@ def best_shims(state: StackState, target: Rad) -> tuple[tuple[M, ...], int]:
 
 
 def shims_wanted(state: StackState, target: Rad) -> M:
-    """Least total thickness that would end exactly right, or nought where none does."""
+    """Least total thickness that would end exactly right, or zero where none does."""
     clamp = sum(clamp_limits(state)) / 2
     if state.turns_freely:
         return max(0.0, state.depth - float(state.heights.sum()) + clamp * state.yielding)

@@ -30,7 +30,7 @@ class SpreadPart:
 
 @dataclass(frozen=True)
 class StackSpread:
-    """The elbow's spread three ways; nought in all where it is set by hand."""
+    """The elbow's spread three ways; zero in all where it is set by hand."""
 
     worst: Rad
     """Every size two standard uncertainties out, the same way."""

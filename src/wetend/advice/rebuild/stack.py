@@ -40,7 +40,7 @@ class StackState:
     spreads: Array
     """Standard uncertainty of each height."""
     compliance: Array
-    """Of each part, m/N; nought for a hard one."""
+    """Of each part, m/N; zero for a hard one."""
     bounds: NDArray[np.bool_]
     """Which parts stand between seat face and cage and so carry the cage's floor up."""
     depth: M

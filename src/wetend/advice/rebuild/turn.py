@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.physics import stackup
 from wetend.physics.stackup import TURN, miss
 from wetend.units.quantity import M, Rad, Ratio

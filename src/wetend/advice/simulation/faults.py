@@ -106,7 +106,7 @@ def with_faults(pump: Pump, faults: Mapping[str, float], motion: Motion | None =
 
     Raises:
         UnknownName: no fault goes by that name.
-        BadInput: a size is below nought, not a number, or more than can be.
+        BadInput: a size is below zero, not a number, or more than can be.
     """
     state = motion or Motion()
     for name, size in faults.items():

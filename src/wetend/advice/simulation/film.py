@@ -54,7 +54,7 @@ CHANNELS: dict[Seen, Channel] = {
 
 @dataclass(frozen=True, eq=False)
 class Film:
-    """Instants of a run: times from nought (s) and, for each, everything followed (SI)."""
+    """Instants of a run: times from zero (s) and, for each, everything followed (SI)."""
 
     t: Array
     values: Mapping[Seen, Array]
@@ -73,7 +73,7 @@ class Film:
 
 
 def cut(film: Film, start: float, end: float) -> Film:
-    """The stretch between two times, its own clock starting at nought.
+    """The stretch between two times, its own clock starting at zero.
 
     Beyond the ends of the film what stood there is held.
 

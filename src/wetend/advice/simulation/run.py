@@ -17,7 +17,7 @@ from wetend.pump.description import Pump
 from wetend.units.quantity import CycleRate, M3PerS, MPerS, Pa, S
 
 __all__ = [
-    "FAULTS", "SETTLING", "STALL_SECONDS", "FaultKind", "Motion", "Played", "Summary",
+    "FAULTS", "SETTLING", "STALL_SECONDS", "FaultKind", "Motion", "SimulatedRun", "Summary",
     "motion_parameters", "play", "stall", "summarise", "with_faults",
 ]  # fmt: skip
 
@@ -51,7 +51,7 @@ class Summary:
 
 
 @dataclass(frozen=True, eq=False)
-class Played:
+class SimulatedRun:
     """A run: what the model was told, what happened, and the figures of it."""
 
     parameters: MotionParameters
@@ -112,7 +112,7 @@ def play(
     *,
     cycles: int = 4,
     gun: GunUse = "open",
-) -> Played:
+) -> SimulatedRun:
     """Play a pump with these faults for so many cycles, after a few for it to settle.
 
     Raises:
@@ -125,4 +125,4 @@ def play(
     motion = with_faults(pump, faults or {})
     parameters = motion_parameters(pump, coating, motion, gun=gun)
     trace = simulate(parameters, cycles=cycles + SETTLING)
-    return Played(parameters, trace, summarise(parameters, trace))
+    return SimulatedRun(parameters, trace, summarise(parameters, trace))

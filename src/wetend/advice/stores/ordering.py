@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wetend.errors import NoAnswer
-from wetend.late import optimize
+from wetend.lazy_import import optimize
 from wetend.units.quantity import SAsDays
 
 _TIE = 1e-6
@@ -23,7 +23,7 @@ _TIE = 1e-6
 
 
 @dataclass(frozen=True)
-class Ware:
+class Offer:
     """One way to get something: the price of a pack, and what it gives."""
 
     price: float
@@ -31,13 +31,13 @@ class Ware:
     """How many of each thing wanted, by its place."""
 
 
-def buy(wanted: Sequence[int], wares: Sequence[Ware]) -> tuple[int, ...]:
+def buy(wanted: Sequence[int], wares: Sequence[Offer]) -> tuple[int, ...]:
     """How many packs of each ware to buy, so that all that is wanted is there for the least price.
 
-    >>> kit = Ware(150.0, {0: 1, 1: 1})
-    >>> buy([1, 1], [Ware(90.0, {0: 1}), Ware(120.0, {1: 1}), kit])
+    >>> kit = Offer(150.0, {0: 1, 1: 1})
+    >>> buy([1, 1], [Offer(90.0, {0: 1}), Offer(120.0, {1: 1}), kit])
     (0, 0, 1)
-    >>> buy([1, 0], [Ware(90.0, {0: 1}), Ware(120.0, {1: 1}), kit])
+    >>> buy([1, 0], [Offer(90.0, {0: 1}), Offer(120.0, {1: 1}), kit])
     (1, 0, 0)
 
     Raises:

@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.life.exposure import Exposure
 from wetend.advice.life.remaining import DAY, FleetLives, RemainingLife
-from wetend.advice.stores.ordering import OrderLine, Ware, buy
+from wetend.advice.stores.ordering import Offer, OrderLine, buy
 from wetend.advice.stores.shelf import Shelf, Stocked, fits
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
@@ -354,12 +354,12 @@ def _instead(short: Sequence[StockLine], count: int) -> float:
 def _wares(
     lines: Sequence[StockLine], items: Sequence[Sequence[Stocked]],
     by_number: Mapping[str, Stocked], costs: Costs,
-) -> tuple[list[Ware], list[Stocked | None]]:  # fmt: skip
+) -> tuple[list[Offer], list[Stocked | None]]:  # fmt: skip
     """Every way to get the parts: items, and a part itself where no single one has a number.
 
     A kit whose price is not known can't be weighed against its parts, and is left out.
     """
-    wares: list[Ware] = []
+    wares: list[Offer] = []
     sold: list[Stocked | None] = []
     for number, stocked in sorted(by_number.items()):
         places = [k for k, own in enumerate(items) if any(s.item.number == number for s in own)]
@@ -367,10 +367,10 @@ def _wares(
         if price is None and item.is_kit:
             continue
         guess = item.pack * costs.price(lines[places[0]].part)
-        wares.append(Ware(guess if price is None else price, dict.fromkeys(places, item.pack)))
+        wares.append(Offer(guess if price is None else price, dict.fromkeys(places, item.pack)))
         sold.append(stocked)
     for place, line in enumerate(lines):
         if not line.number:
-            wares.append(Ware(costs.price(line.part), {place: 1}))
+            wares.append(Offer(costs.price(line.part), {place: 1}))
             sold.append(None)
     return wares, sold

@@ -65,7 +65,7 @@ def numbers(cls: type) -> Kind:
 
 
 @dataclass(frozen=True)
-class Told:
+class JitSpec:
     """What is told of a function to be compiled."""
 
     signature: Kind
@@ -73,26 +73,26 @@ class Told:
     inlined: bool = False
 
 
-TOLD: dict[Callable[..., Any], Told] = {}
+TOLD: dict[Callable[..., Any], JitSpec] = {}
 """Every function that can be compiled."""
 
 
 def compiled(signature: Kind) -> Callable[[Function], Function]:
     """Tell that a function can be compiled, for this one signature."""
-    return _telling(Told(signature))
+    return _telling(JitSpec(signature))
 
 
 def inner(signature: Kind) -> Callable[[Function], Function]:
     """Tell so of one that only compiled functions call: quicker to compile."""
-    return _telling(Told(signature, inner=True))
+    return _telling(JitSpec(signature, inner=True))
 
 
 def inlined(signature: Kind) -> Callable[[Function], Function]:
     """Tell so of one that is copied into each compiled one that calls it: quicker to run."""
-    return _telling(Told(signature, inner=True, inlined=True))
+    return _telling(JitSpec(signature, inner=True, inlined=True))
 
 
-def _telling(told: Told) -> Callable[[Function], Function]:
+def _telling(told: JitSpec) -> Callable[[Function], Function]:
     def tell(function: Function) -> Function:
         TOLD[function] = told
         return function

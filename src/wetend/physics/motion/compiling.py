@@ -1,7 +1,7 @@
 """Compile the functions of this folder, or read them back where they were compiled before.
 
 ``python -m wetend.physics.motion.compiling`` does all that an answer needs. Functions are compiled
-with fixed signatures, kept on disk (:mod:`.kept`), and run free of the GIL. Division by nought
+with fixed signatures, kept on disk (:mod:`.kept`), and run free of the GIL. Division by zero
 gives an infinity, as in NumPy; no bounds are checked.
 """
 
@@ -91,7 +91,7 @@ def _names_of(function: Function) -> dict[str, Any]:
     return names
 
 
-class Handed(types.WrapperAddressProtocol):  # type: ignore[misc]
+class FunctionPointer(types.WrapperAddressProtocol):  # type: ignore[misc]
     """A compiled function handed to another: its address with its signature, looked up once."""
 
     def __init__(self, function: Function) -> None:

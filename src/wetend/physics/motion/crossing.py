@@ -1,4 +1,4 @@
-"""When a guard first falls below nought within a step."""
+"""When a guard first falls below zero within a step."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def guard_at(guards: Any, which: int, share: float, run: Run, s: Scratch) -> flo
 
 @inner(Real(GUARDS, Whole, Real, RUN, SCRATCH))
 def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
-    """Share of the step at which a guard, below nought at ``high``, goes through nought.
+    """Share of the step at which a guard, below zero at ``high``, goes through zero.
 
     The pace is left holding a share before it, with the guard there.
     Source: the Illinois form of regula falsi, common numerical practice.
@@ -47,7 +47,7 @@ def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
     low, g_low = 0.0, s.guards[BEFORE, which]
     g_high = guard_at(guards, which, high, run, s)
     if not g_low > 0.0:
-        # it set off from nought: look for where it stood above
+        # it set off from zero: look for where it stood above
         low = 0.5 * high
         for _ in range(20):
             g_low = guard_at(guards, which, low, run, s)
@@ -76,7 +76,7 @@ def root(guards: Any, which: int, high: float, run: Run, s: Scratch) -> float:
 
 @inner(several(Whole, Real)(GUARDS, RUN, SCRATCH))
 def first_crossing(guards: Any, run: Run, s: Scratch) -> tuple[int, float]:
-    """The guard that falls below nought first within a step, and at what share of it; or -1."""
+    """The guard that falls below zero first within a step, and at what share of it; or -1."""
     which = -1
     earliest = 1.0
     for i in range(s.guards.shape[1]):

@@ -8,12 +8,12 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.monotone_curve import rising
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion.layout import CURVE_SIZE, KNOTS
 from wetend.physics.motion.parameters import BallValve, Hose, MotionParameters
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.valves import Seat, seat_opening
-from wetend.rising import rising
 from wetend.units.quantity import M, M3PerS, Pa
 
 Array = NDArray[np.float64]

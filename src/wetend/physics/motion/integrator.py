@@ -4,8 +4,8 @@ A problem is four compiled functions over a state ``y``, parameters ``p``, a ``m
 numbers and a ``clock`` of times at which something happens:
 
 - ``field``: slopes and, when asked, their Jacobian;
-- ``guards``: numbers that stay at nought or above as long as the mode holds;
-- ``react``: what happens when a guard falls below nought, or a time on the clock comes: it sets
+- ``guards``: numbers that stay at zero or above as long as the mode holds;
+- ``react``: what happens when a guard falls below zero, or a time on the clock comes: it sets
   state, mode and clock, and says whether to stop;
 - ``weigh``: how large an error of each state is at a tolerance of 1.
 """
@@ -123,7 +123,7 @@ def happen(react: Any, which: int, output: Output, run: Run) -> int:
 
 @inner(Whole(GUARDS, REACT, Whole, OUTPUT, RUN, SCRATCH))
 def settle(guards: Any, react: Any, which: int, output: Output, run: Run, s: Scratch) -> int:
-    """React to an event, and at the same instant to every guard then below nought."""
+    """React to an event, and at the same instant to every guard then below zero."""
     for _ in range(_AT_ONCE):
         if which != SETTLE:
             how = happen(react, which, output, run)
@@ -181,7 +181,7 @@ def cut(h: float, left: float) -> float:
 
 @inner(Real(Real, Whole, RUN, SCRATCH))
 def nearer(used: float, event: int, run: Run, s: Scratch) -> float:  # noqa: ARG001 - one shape for both
-    """A step that ends nearer to the event than ``used`` did, by the secant rule; nought if close.
+    """A step that ends nearer to the event than ``used`` did, by the secant rule; zero if close.
 
     The pace holds the step before and its guard.
     """
@@ -199,7 +199,7 @@ def stride(
 ) -> tuple[int, float]:
     """One step that meets the tolerance, cut short at an event; the event, or -1, and the step.
 
-    The step is no longer than ``left``; it is nought if none could be taken. Step sizes follow the
+    The step is no longer than ``left``; it is zero if none could be taken. Step sizes follow the
     embedded error of third order (E. Hairer and G. Wanner, section IV.8). An event is stepped to
     again, so that it is as exact as the method and not as the dense output.
     """

@@ -43,7 +43,7 @@ def invert(matrix: Array, order: Integers) -> int:
     """Invert the square left part of a matrix in place; 1 if it is singular.
 
     Columns right of the square are multiplied by the inverse. ``order`` is working space, an entry
-    a row. It begins at the last row and skips noughts, so that a matrix is cheap whose last columns
+    a row. It begins at the last row and skips zeros, so that a matrix is cheap whose last columns
     hold little. Source: Gauss-Jordan elimination with partial pivoting, any textbook.
     """
     n, wide = matrix.shape

@@ -6,7 +6,7 @@ no answer waits for that.
 
 from __future__ import annotations
 
-from wetend.physics.motion.compiling import Handed, made
+from wetend.physics.motion.compiling import FunctionPointer, made
 from wetend.physics.motion.integrator import Output, advance
 from wetend.physics.motion.kept import mark_whole
 from wetend.physics.motion.observe import observe_rows
@@ -15,7 +15,12 @@ from wetend.physics.motion.turns import guards, react
 from wetend.physics.motion.weights import weigh
 from wetend.physics.motion.wet_end import field
 
-PUMP = (Handed(field), Handed(guards), Handed(react), Handed(weigh))
+PUMP = (
+    FunctionPointer(field),
+    FunctionPointer(guards),
+    FunctionPointer(react),
+    FunctionPointer(weigh),
+)
 """What the integrator calls."""
 _ADVANCE = made(advance)
 look = made(observe_rows)

@@ -5,7 +5,7 @@ Content ``m`` is the volume of its liquid at atmospheric pressure. With :math:`q
 
 .. math:: V + G (q - q_0) = m \left(1 - \frac{q - q_0}{B} + r\,\frac{q_0}{q}\right)
 
-where G is how much the walls give. A quadratic in q with one root above nought, so that the
+where G is how much the walls give. A quadratic in q with one root above zero, so that the
 pressure never falls below the vapour pressure: where liquid is lacking, air and vapour fill the
 space. Air obeys Boyle's law (isothermal) and does not dissolve. Source: bulk modulus and Boyle's
 law; derived here. The effective modulus that follows is the textbook one for entrained air (H. E.

@@ -148,7 +148,7 @@ class Leak:
 
 @dataclass(frozen=True)
 class LeakPaths:
-    """Where liquid gets past. Nought is tight."""
+    """Where liquid gets past. Zero is tight."""
 
     foot_seat: Leak = Leak()
     piston_seat: Leak = Leak()

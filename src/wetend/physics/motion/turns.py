@@ -44,7 +44,7 @@ def ball_guards(
 
 @compiled(Nothing(Reals, Reals, Wholes, Reals))
 def guards(y: Array, p: Array, mode: Integers, g: Array) -> None:
-    """Numbers that stay at nought or above while the mode holds."""
+    """Numbers that stay at zero or above while the mode holds."""
     ps, _, _, p1, _, _, p2, _, _ = spaces(y, p)
     net, _ = rod_force(y, p, mode, p1, p2)
     force = 0.0

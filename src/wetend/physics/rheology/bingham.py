@@ -33,7 +33,7 @@ def nominal_rate(wall_stress: ArrayLike, yield_stress: PaLow, plastic_viscosity:
         \frac{8V}{D} = \frac{\tau_w}{\mu_p}\left(1 - \tfrac43\phi + \tfrac13\phi^4\right),
         \qquad \phi = \tau_y/\tau_w
 
-    Nought below the yield stress. Valid for steady, fully developed laminar flow (Buckingham and
+    Zero below the yield stress. Valid for steady, fully developed laminar flow (Buckingham and
     Reiner). Source: R. P. Chhabra and J. F. Richardson, Non-Newtonian Flow and Applied Rheology,
     section 3.2.3, from memory.
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from wetend.errors import BadInput
-from wetend.late import optimize, special
+from wetend.lazy_import import optimize, special
 from wetend.physics.rheology.liquid import LAWS, Array, Law, Liquid, shear_stress
 from wetend.units.quantity import KgPerM3, Ratio
 
@@ -88,7 +88,7 @@ def _points(rates: ArrayLike, stresses: ArrayLike, law: Law) -> tuple[Array, Arr
     if rate.ndim != 1 or rate.shape != stress.shape:
         raise BadInput("Give one stress for each rate of shear.")
     if not (np.all(rate > 0) and np.all(stress > 0) and np.all(np.isfinite(rate * stress))):
-        raise BadInput("Rates of shear and stresses must be more than nought.")
+        raise BadInput("Rates of shear and stresses must be more than zero.")
     if len(np.unique(rate)) < _LEAST[law]:
         raise BadInput(f"A {law} fit needs readings at {_LEAST[law]} or more rates of shear.")
     return rate, stress
@@ -221,7 +221,7 @@ def fit(
     .. math:: \min \sum_i [\ln\tau(\dot\gamma_i) - \ln\tau_i]^2, \qquad \tau_y \ge 0
 
     Rates in 1/s, stresses in Pa. Intervals come from the curvature of the sum at its least value
-    and Student's t; a yield stress's is cut at nought. They are honest for even scatter and mean
+    and Student's t; a yield stress's is cut at zero. They are honest for even scatter and mean
     little where the parameters trade off (a narrow span of rates): then the intervals are wide.
     Holds only inside the rates measured: a hose shears at 10 to 1000 /s, a nozzle at more than
     100,000. Source of the intervals: linearised least squares, G. A. F. Seber and C. J. Wild,

@@ -23,7 +23,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from wetend.errors import BadInput
-from wetend.late import special
+from wetend.lazy_import import special
 from wetend.physics.rheology.bingham import darby_melson, hedstrom
 from wetend.physics.rheology.herschel_bulkley import local_index, nominal_rate, wall_stress
 from wetend.physics.rheology.liquid import Array, Liquid

@@ -48,7 +48,7 @@ def nominal_rate(wall_stress: ArrayLike, liquid: Liquid) -> Array:
         \left[\frac{(1-\phi)^2}{3n+1} + \frac{2\phi(1-\phi)}{2n+1} + \frac{\phi^2}{n+1}\right],
         \qquad \phi = \tau_y/\tau_w
 
-    Nought below the yield stress. Valid for steady, fully developed laminar flow of any of the four
+    Zero below the yield stress. Valid for steady, fully developed laminar flow of any of the four
     laws. Source: R. P. Chhabra and J. F. Richardson, Non-Newtonian Flow and Applied Rheology,
     section 3.2.4, from memory; checked against integration.
 

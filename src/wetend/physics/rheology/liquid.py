@@ -44,9 +44,9 @@ class Liquid:
     def __post_init__(self) -> None:
         for name in ("density", "consistency", "index"):
             if not 0 < getattr(self, name) < float("inf"):
-                raise BadInput(f"The liquid's {name} must be more than nought.")
+                raise BadInput(f"The liquid's {name} must be more than zero.")
         if not 0 <= self.yield_stress < float("inf"):
-            raise BadInput("The liquid's yield stress can't be less than nought.")
+            raise BadInput("The liquid's yield stress can't be less than zero.")
 
 
 def shear_stress(liquid: Liquid, shear_rate: ArrayLike) -> Array:
@@ -70,7 +70,7 @@ def effective_viscosity(liquid: Liquid, shear_rate: ArrayLike) -> Array:
     .. math:: \mu_\mathrm{eff} = \tau(\dot\gamma)/\dot\gamma
 
     Valid for ``shear_rate > 0``; at no shear it is unlimited for a liquid with a yield stress or
-    with ``index < 1``, nought for ``index > 1``. Definition.
+    with ``index < 1``, zero for ``index > 1``. Definition.
 
     >>> round(float(effective_viscosity(Liquid("power-law", 1400.0, 0.0, 3.2, 0.72), 100.0)), 4)
     0.8814

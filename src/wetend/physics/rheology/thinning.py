@@ -24,7 +24,7 @@ def thinned_viscosity(viscosity: PaS, thinner_viscosity: PaS, thinner: Ratio) ->
 
 
 def thinner_needed(viscosity: PaS, thinner_viscosity: PaS, wanted: PaS) -> Ratio:
-    """Volumes of thinner to a volume of coating for the viscosity wanted; nought if thin enough.
+    """Volumes of thinner to a volume of coating for the viscosity wanted; zero if thin enough.
 
     The inverse of :func:`thinned_viscosity`, valid while ``wanted`` is above the thinner's own.
 

@@ -30,7 +30,7 @@ def inner(function: Function) -> Function:
 def kept(function: Function) -> Function:
     """Compile a function at its first call, and keep it on disk.
 
-    Division by nought gives an infinity, as in NumPy; it runs free of the interpreter's lock.
+    Division by zero gives an infinity, as in NumPy; it runs free of the interpreter's lock.
     """
     elsewhere, folder = numba.config.CACHE_DIR, KEPT_IN
     numba.config.CACHE_DIR = str(folder or "")

@@ -119,7 +119,7 @@ def gap_of_leak(leak: FloatOrArray, path: GapPath, filling: Filling, *, pressure
 
     .. math:: \frac{q}{q_l(h)} + \left(\frac{q}{q_i(h)}\right)^2 = 1
 
-    Nought for no leak. Source: as those two.
+    Zero for no leak. Source: as those two.
 
     >>> path, liquid = GapPath(0.01, 0.004), Filling(0.1, 1.0, 1000.0)
     >>> rate = leak_rate(50e-6, path, liquid, pressure=1e7)

@@ -20,7 +20,7 @@ _POINTS = 256
 class LossTable:
     """Loss against flow, for one liquid at several thicknesses.
 
-    Columns stand at flows evenly spaced in the square root of flow, from nought to ``flow_high``;
+    Columns stand at flows evenly spaced in the square root of flow, from zero to ``flow_high``;
     rows at the viscosity scales. Where every row is its scale times one row (laminar flow of any
     law) the table keeps that row alone and multiplies.
     """

@@ -33,7 +33,7 @@ def _given(parameters: StrokeParameters) -> tuple[Array, ...]:
 
 
 def _hose_table(kernel: ModuleType, hose: LossTable) -> object:
-    """The table as the compiled sums read it: one of a single row stands over a row of noughts."""
+    """The table as the compiled sums read it: one of a single row stands over a row of zeros."""
     losses, scales = hose.losses, hose.scales
     if len(scales) == 1:
         losses, scales = np.vstack([np.zeros_like(losses), losses]), (0.0, 1.0)

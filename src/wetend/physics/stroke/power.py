@@ -21,7 +21,7 @@ _TO_WHOLE = 6755399441055744.0
 
 @inner
 def log2(x: float) -> float:
-    r"""Logarithm to base 2 of an ordinary number above nought.
+    r"""Logarithm to base 2 of an ordinary number above zero.
 
     .. math::
 
@@ -69,5 +69,5 @@ def exp2(y: float) -> float:
 
 @inner
 def raised(x: float, power: float) -> float:
-    """``x ** power`` for an ordinary x above nought, to 1e-13 while it lies within 2**±1000."""
+    """``x ** power`` for an ordinary x above zero, to 1e-13 while it lies within 2**±1000."""
     return exp2(power * log2(x))

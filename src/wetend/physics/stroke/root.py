@@ -21,7 +21,7 @@ def rising_roots(
     start: Array,
     tolerance: float = 1e-10,
 ) -> Array:
-    r"""Roots of functions that rise from below nought at ``low`` to nought or more at ``high``.
+    r"""Roots of functions that rise from below zero at ``low`` to zero or more at ``high``.
 
     .. math:: x_{k+1} = x_k - r(x_k) / r'(x_k)
 
@@ -29,12 +29,12 @@ def rising_roots(
     and, from the ninth round, at every third round besides where the step is not half the last one
     or less; so the answer is inside the bracket to 2**-27 of its width at worst, whatever the
     function. A root once found is left alone while the others are sought. A function that is
-    nowhere nought (one end already on the other side) gives that end.
+    nowhere zero (one end already on the other side) gives that end.
 
     Args:
         residual: value and slope at each abscissa.
-        low: where each function is at most nought.
-        high: where each function is at least nought.
+        low: where each function is at most zero.
+        high: where each function is at least zero.
         start: first guesses; taken into the bracket if outside.
         tolerance: largest last step, in the unit of the abscissa.
 

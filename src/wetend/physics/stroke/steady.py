@@ -23,7 +23,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.stroke.behind import COMPILED
+from wetend.physics.stroke.background import COMPILED
 from wetend.physics.stroke.gap import FloatOrArray, LeakRate, blend
 from wetend.physics.stroke.losses import LossReader
 from wetend.physics.stroke.many import steady_of_many

@@ -31,7 +31,7 @@ LIKELY: Ratio = 2.5
 
 
 @dataclass(frozen=True)
-class Manner:
+class ChainParameters:
     """How strictly a chain is held together, in units of log likelihood."""
 
     wander: Ratio = 0.07
@@ -81,7 +81,9 @@ class Chain:
     score: float
 
 
-def _routes(lengths: tuple[S, S], manner: Manner) -> tuple[Floats, Floats, Floats, list[int]]:
+def _routes(
+    lengths: tuple[S, S], manner: ChainParameters
+) -> tuple[Floats, Floats, Floats, list[int]]:
     """For every way on: kind before, kind after, expected span, strokes."""
     kinds, afters, spans, counts = [], [], [], []
     for strokes in range(1, manner.most_missed + 2):
@@ -97,7 +99,7 @@ def _routes(lengths: tuple[S, S], manner: Manner) -> tuple[Floats, Floats, Float
 class _Fit:
     """One pass of dynamic programming over the marks."""
 
-    def __init__(self, marks: Marks, lengths: tuple[S, S], manner: Manner) -> None:
+    def __init__(self, marks: Marks, lengths: tuple[S, S], manner: ChainParameters) -> None:
         self.marks, self.manner = marks, manner
         n = marks.times.size
         self.score = np.full((n, 2), -np.inf)
@@ -174,7 +176,7 @@ class _Fit:
         return Chain(tuple(reversed(links)), best)
 
 
-def chain(marks: Marks, lengths: tuple[S, S], manner: Manner) -> Chain:
+def chain(marks: Marks, lengths: tuple[S, S], manner: ChainParameters) -> Chain:
     """The best chain of turns for given stroke times.
 
     Args:
@@ -183,7 +185,7 @@ def chain(marks: Marks, lengths: tuple[S, S], manner: Manner) -> Chain:
         manner: how strictly the chain is held.
 
     >>> even = Marks(np.arange(6.0), np.ones((6, 2)))
-    >>> [link.strokes for link in chain(even, (1.0, 1.0), Manner()).links]
+    >>> [link.strokes for link in chain(even, (1.0, 1.0), ChainParameters()).links]
     [0, 1, 1, 1, 1, 1]
     """
     if marks.times.size == 0:
@@ -205,7 +207,7 @@ def _middle(spans: Sequence[S], guess: S) -> S:
 
 
 def fit(
-    marks: Marks, lengths: tuple[S, S], manner: Manner | None = None, *, rounds: int = 4
+    marks: Marks, lengths: tuple[S, S], manner: ChainParameters | None = None, *, rounds: int = 4
 ) -> tuple[Chain, tuple[S, S]]:
     """The best chain, the stroke times read off it and it fitted again until they stand still.
 
@@ -213,7 +215,7 @@ def fit(
     (Juang and Rabiner, "The segmental K-means algorithm for estimating parameters of hidden Markov
     models", *IEEE Transactions on Acoustics, Speech and Signal Processing* 38 (1990) 1639-1641).
     """
-    held = manner or Manner()
+    held = manner or ChainParameters()
     best, kept = chain(marks, lengths, held), lengths
     for _ in range(rounds):
         spans = single_strokes(best, marks.times)

@@ -15,10 +15,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.late import image
-from wetend.stats.signal.alternation import SHORTEST, Chain, Manner, Marks, chain, fit
+from wetend.lazy_import import image
+from wetend.progress import Progress, quiet
+from wetend.stats.signal.alternation import SHORTEST, Chain, ChainParameters, Marks, chain, fit
 from wetend.stats.signal.guesses import stroke_guesses
-from wetend.under_way import Progress, quiet
 from wetend.units.quantity import S
 
 Floats = NDArray[np.float64]
@@ -44,7 +44,7 @@ HEARD = 2.5
 class Features:
     """What a record shows at even steps of time.
 
-    ``bands`` has a row a feature, each standardised: nought in the middle, one its usual spread.
+    ``bands`` has a row a feature, each standardised: zero in the middle, one its usual spread.
     ``signs`` are plain signs of a turn, standardised too. ``known`` is false in dropouts.
     """
 
@@ -87,14 +87,14 @@ class Followed:
 
 
 def robust_spread(values: Floats) -> float:
-    """Standard deviation from the median distance; never nought."""
+    """Standard deviation from the median distance; never zero."""
     middle = float(np.median(values))
     spread = 1.4826 * float(np.median(np.abs(values - middle)))
     return max(spread or float(np.std(values)), 1e-12)
 
 
 def standardised(values: Floats, known: Flags) -> Floats:
-    """Values less their median, over their robust spread; nought where not known."""
+    """Values less their median, over their robust spread; zero where not known."""
     if not known.any():
         return np.zeros_like(values)
     seen = values[known]
@@ -143,7 +143,7 @@ def _evidence(strength: Floats, reference: float) -> Floats:
 _Best = tuple[Chain, Marks, tuple[S, S]]
 
 
-def _guessed(sign: Floats, marks: Marks, step: S, manner: Manner) -> _Best:
+def _guessed(sign: Floats, marks: Marks, step: S, manner: ChainParameters) -> _Best:
     """The best chain over all guesses of the stroke times that a sign suggests."""
     best: _Best = (Chain((), 0.0), marks, (1.0, 1.0))
     smooth = image.gaussian_filter1d(np.clip(sign, 0.0, 8.0), 0.02 / step)
@@ -157,7 +157,9 @@ def _guessed(sign: Floats, marks: Marks, step: S, manner: Manner) -> _Best:
     return best
 
 
-def _first_chain(features: Features, manner: Manner, progress: Progress, steps: int) -> _Best:
+def _first_chain(
+    features: Features, manner: ChainParameters, progress: Progress, steps: int
+) -> _Best:
     best: _Best = (Chain((), 0.0), Marks(np.zeros(0), np.zeros((0, 2))), (1.0, 1.0))
     for done, sign in enumerate(features.signs):
         progress(done, steps)
@@ -179,14 +181,14 @@ def within_reason(bands: Floats) -> Floats:
     return held
 
 
-def certain(mean: Floats, count: int) -> Floats:
-    """The mean of so many cuts, what is within its own uncertainty set to nought."""
+def soft_threshold(mean: Floats, count: int) -> Floats:
+    """The mean of so many cuts, what is within its own uncertainty set to zero."""
     doubt = 1.2 / np.sqrt(count)
     shrunk: Floats = np.sign(mean) * np.clip(np.abs(mean) - doubt, 0.0, None)
     return shrunk
 
 
-class _Looks:
+class _Templates:
     """The look of either kind of turn, learnt from the turns chosen so far."""
 
     def __init__(self, features: Features) -> None:
@@ -206,8 +208,8 @@ class _Looks:
         return np.stack(rows) if rows else empty
 
     def look(self, cuts: Floats) -> Floats:
-        """The middle of the cuts, what is within its own uncertainty set to nought."""
-        return certain(within_reason(cuts).mean(axis=0), len(cuts))
+        """The middle of the cuts, what is within its own uncertainty set to zero."""
+        return soft_threshold(within_reason(cuts).mean(axis=0), len(cuts))
 
     def matched(self, look: Floats) -> Floats:
         """How strongly the record looks like this at every step, in standard deviations."""
@@ -256,11 +258,11 @@ def halved(sign: Floats, turns: Sequence[int], step: S, lengths: tuple[S, S]) ->
 
 
 def _learn(
-    features: Features, before: _Best, manner: Manner, *, guess: bool
+    features: Features, before: _Best, manner: ChainParameters, *, guess: bool
 ) -> tuple[Chain, Marks, tuple[S, S], Floats]:
     """Looks learnt from a chain, the record searched for them, and the chain fitted again."""
     found, marks, lengths = before
-    looks = _Looks(features)
+    looks = _Templates(features)
     signs = []
     for kind in (0, 1):
         times = marks.times[[link.mark for link in found.links if link.kind == kind]]
@@ -289,7 +291,7 @@ def _learn(
 
 def _strengths(features: Features, found: Chain, marks: Marks) -> dict[int, float]:
     """Strength of every turn against the look of its kind learnt from the others."""
-    looks = _Looks(features)
+    looks = _Templates(features)
     strengths = dict.fromkeys((link.mark for link in found.links), 0.0)
     for kind in (0, 1):
         chosen = [link.mark for link in found.links if link.kind == kind]
@@ -304,12 +306,12 @@ def _strengths(features: Features, found: Chain, marks: Marks) -> dict[int, floa
         whole = cuts.sum(axis=0)
         scale = _scale(looks, looks.look(cuts))
         for (mark, _), cut in zip(inside, cuts, strict=True):
-            look = certain((whole - cut) / (len(cuts) - 1), len(cuts) - 1)
+            look = soft_threshold((whole - cut) / (len(cuts) - 1), len(cuts) - 1)
             strengths[mark] = (float((cut * look).sum()) - scale[0]) / scale[1]
     return strengths
 
 
-def _scale(looks: _Looks, look: Floats) -> tuple[float, float]:
+def _scale(looks: _Templates, look: Floats) -> tuple[float, float]:
     bands = within_reason(looks.features.bands)
     total = np.zeros(bands.shape[1])
     for row, want in zip(bands, look, strict=True):
@@ -320,7 +322,7 @@ def _scale(looks: _Looks, look: Floats) -> tuple[float, float]:
 
 
 def follow(
-    features: Features, manner: Manner | None = None, *, progress: Progress = quiet
+    features: Features, manner: ChainParameters | None = None, *, progress: Progress = quiet
 ) -> Followed:
     """Turns of the pump in a record's features.
 
@@ -332,7 +334,7 @@ def follow(
     Source of the search for a learnt look: the matched filter, North, "An analysis of the factors
     which determine signal/noise discrimination in pulsed-carrier systems" (1943).
     """
-    held = manner or Manner()
+    held = manner or ChainParameters()
     steps = len(features.signs) + _ROUNDS
     found, marks, lengths = _first_chain(features, held, progress, steps)
     sign = features.signs[0]

@@ -9,15 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput, NoAnswer, TooLarge
-from wetend.late import image
-from wetend.stats.signal.alternation import Manner, Marks, fit
+from wetend.lazy_import import image
+from wetend.progress import Progress, quiet
+from wetend.stats.signal.alternation import ChainParameters, Marks, fit
 from wetend.stats.signal.follow import HEARD, Features, Followed, Turn, follow
 from wetend.stats.signal.log import Log, features_of_log
 from wetend.stats.signal.loudness import STEP, features_of
 from wetend.stats.signal.settling import settled
 from wetend.stats.signal.two_lengths import two_normals
 from wetend.stats.signal.wav import LONGEST_SOUND, Sound
-from wetend.under_way import Progress, quiet
 from wetend.units.quantity import Ratio, S
 
 Floats = NDArray[np.float64]
@@ -25,7 +25,7 @@ Flags = NDArray[np.bool_]
 
 SHORTEST_RECORD: S = 6.0
 MOST_TAPS = 2000
-_TAPPED = Manner(wander=0.08, jitter=0.06, miss=2.0, breaking=5.0)
+_TAPPED = ChainParameters(wander=0.08, jitter=0.06, miss=2.0, breaking=5.0)
 _TAP_WORTH = 3.0
 _PLACED_IN_SOUND: S = 0.003
 _PLACED_IN_LOG: tuple[S, Ratio] = (0.004, 0.15)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
-from wetend.late import image
+from wetend.lazy_import import image
 from wetend.stats.signal.follow import Features, standardised
 from wetend.stats.signal.table import Table
 from wetend.units.quantity import Ratio, S

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.stats.signal.follow import Features, robust_spread, standardised
-from wetend.stats.signal.whitening import forgetful, unlike
+from wetend.stats.signal.whitening import decorrelate, prewhiten
 from wetend.units.quantity import S
 
 Floats = NDArray[np.float64]
@@ -99,6 +99,6 @@ def features_of(samples: Floats, rate: float, known: Flags | None = None) -> Fea
     bands = np.where(heard[None, :], np.clip(bands, -6.0, 12.0), 0.0)
     rises = np.clip(_rise(bands), 0.0, 6.0)
     means = [standardised(rises[group].mean(axis=0), heard) for group in _groups(len(bands))]
-    signs = tuple(forgetful(np.stack(means), STEP, heard))
-    white = forgetful(unlike(bands, heard), STEP, heard)
+    signs = tuple(prewhiten(np.stack(means), STEP, heard))
+    white = prewhiten(decorrelate(bands, heard), STEP, heard)
     return Features(_WINDOW / 2, STEP, white, signs, heard)

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
-from wetend.stats.signal.follow import Features, Turn, certain, sub_step, within_reason
+from wetend.stats.signal.follow import Features, Turn, soft_threshold, sub_step, within_reason
 from wetend.units.quantity import Ratio, S
 
 Floats = NDArray[np.float64]
@@ -82,7 +82,7 @@ class _Record:
         held = 0.5 * (shifts * self.step / _LEASH) ** 2
         moves, parts = np.zeros(count, dtype=np.intp), np.zeros(count)
         for j, home in enumerate(homes):
-            look = certain((whole - cuts[j]) / (count - 1), count - 1)
+            look = soft_threshold((whole - cuts[j]) / (count - 1), count - 1)
             wide = self.bands[:, home - self.reach - self.before : home + self.reach + self.after]
             each = sliding_window_view(wide, look.shape[1], axis=1)
             gain = np.einsum("bsl,bl->s", each, look) - held

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput, TooLarge
-from wetend.under_way import Progress, quiet, reported
+from wetend.progress import Progress, quiet, reported
 
 Floats = NDArray[np.float64]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.late import image
+from wetend.lazy_import import image
 from wetend.units.quantity import Ratio, S
 
 Floats = NDArray[np.float64]
@@ -17,14 +17,14 @@ Flags = NDArray[np.bool_]
 
 _CLIP = 6.0
 _SHRINK: Ratio = 0.1
-"""Share by which features are taken to be unlike anyway; steadies short records."""
+"""Share by which features are taken to be uncorrelated anyway; steadies short records."""
 _RHYTHM, _BEAT, _QUICK = 1.0, 0.15, 5.0
 """Hertz: width of smoothing about the pump's rhythm, about a quicker beat; where quick begins."""
 _LEAST = 0.02
 """Least power left to divide by, as a share of the mean."""
 
 
-def unlike(bands: Floats, known: Flags) -> Floats:
+def decorrelate(bands: Floats, known: Flags) -> Floats:
     r"""Features turned and scaled so that none goes with another: zero-phase, by the root.
 
     .. math:: Y = \Sigma^{-1/2} X, \qquad
@@ -55,7 +55,7 @@ def _shape(power: Floats, resolution: float) -> Floats:
     return held
 
 
-def forgetful(bands: Floats, step: S, known: Flags) -> Floats:
+def prewhiten(bands: Floats, step: S, known: Flags) -> Floats:
     """Features whose noise has no memory: each spectrum in time divided by its own smooth shape.
 
     The shape is smoothed more widely than the pump's own rhythm, which so stays; what beats more

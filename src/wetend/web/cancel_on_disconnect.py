@@ -11,8 +11,8 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.errors import WetendError
-from wetend.under_way import Progress
-from wetend.web.turns import FILES
+from wetend.progress import Progress
+from wetend.web.form_queue import FILES
 
 _LOOKED: float = 0.25
 """Seconds between looks whether somebody still waits."""

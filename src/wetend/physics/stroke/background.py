@@ -19,7 +19,7 @@ _LONGEST = 300.0
 _COMPILE = "from wetend.physics.stroke.kernel import warm_up; warm_up()"
 
 
-class Behind:
+class BackgroundLoader:
     """The compiled module, once it is ready to run."""
 
     def __init__(self) -> None:
@@ -62,5 +62,5 @@ def _compile_apart() -> None:
         return
 
 
-COMPILED = Behind()
+COMPILED = BackgroundLoader()
 """One for the process."""

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from wetend.workflows.lasting import read_in, settle
+from wetend.workflows.gc_freeze import read_in, settle
 
 
 def test_a_module_is_read_in_without_collecting_and_what_is_there_stays(

@@ -11,7 +11,7 @@ import pytest
 
 _FIRST = """
 import numpy as np
-from wetend.physics.stroke.behind import COMPILED
+from wetend.physics.stroke.background import COMPILED
 from wetend.physics.stroke.gap import LeakRate
 from wetend.physics.stroke.losses import tabulate
 from wetend.physics.stroke.parameters import DriveLine, Leaks, OutletLine, StrokeParameters

@@ -11,7 +11,7 @@ import httpx2
 import own_loop
 import pytest
 
-from wetend.web.turns import AT_ONCE, Turns
+from wetend.web.form_queue import AT_ONCE, Turns
 from wetend.workflows import visits
 
 PATIENCE = 60.0

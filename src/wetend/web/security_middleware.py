@@ -19,8 +19,8 @@ from wetend.web.person import person_of
 from wetend.web.security import (
     PASS_COOKIE,
     PASS_LIFE,
-    Keeper,
     PasscodeNeeded,
+    TokenSigner,
     TooSlow,
     host_allowed,
     is_loopback,
@@ -69,11 +69,11 @@ def _too_large(limit: int) -> TooLarge:
 Answer = Callable[[Request, WetendError], Response]
 
 
-class Shield:
+class SecurityMiddleware:
     """ASGI middleware in front of every page: host, passcode, body size and headers."""
 
     def __init__(
-        self, app: ASGIApp, *, keeper: Keeper, hosts: frozenset[str], answer: Answer
+        self, app: ASGIApp, *, keeper: TokenSigner, hosts: frozenset[str], answer: Answer
     ) -> None:
         """Stand before ``app``; refusals are shown by ``answer``."""
         self._app, self._keeper, self._hosts, self._answer = app, keeper, hosts, answer

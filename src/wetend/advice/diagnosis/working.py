@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.faults import Prediction
-from wetend.advice.diagnosis.posterior import Cloud
+from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.prior import Setting
 from wetend.advice.pump_physics import described_friction
 from wetend.advice.reasons import Figure, Working
@@ -67,7 +67,7 @@ def creep_leaks(setting: Setting, readings: Sequence[Reading]) -> tuple[Working,
     return tuple(found)
 
 
-def weighing(cloud: Cloud, readings: Sequence[Reading], fit: float) -> Working:
+def weighing(cloud: WeightedSample, readings: Sequence[Reading], fit: float) -> Working:
     """How the chances came about."""
     ratio = unit_of(q.Ratio)
     return Working(

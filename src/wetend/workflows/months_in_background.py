@@ -14,7 +14,7 @@ from threading import Event, Lock, Thread
 from typing import Literal
 
 from wetend.errors import WetendError
-from wetend.under_way import Progress
+from wetend.progress import Progress
 from wetend.workflows.fleet import Months
 
 Standing = Literal["waiting", "playing", "done", "stopped", "failed"]
@@ -27,7 +27,7 @@ class _Stopped(Exception):
 
 
 @dataclass
-class Played:
+class MonthsRun:
     """Months asked for, and how far they are."""
 
     key: str
@@ -54,21 +54,21 @@ class MonthsBehind:
     """Months played and being played."""
 
     def __init__(self) -> None:
-        self._held: OrderedDict[str, Played] = OrderedDict()
+        self._held: OrderedDict[str, MonthsRun] = OrderedDict()
         self._lock, self._turn = Lock(), Lock()
 
-    def find(self, key: str) -> Played | None:
+    def find(self, key: str) -> MonthsRun | None:
         """What is known under a key."""
         with self._lock:
             return self._held.get(key)
 
-    def start(self, key: str, play: Play) -> Played:
+    def start(self, key: str, play: Play) -> MonthsRun:
         """Begin to play, or find what was asked before; what was stopped or failed begins anew."""
         with self._lock:
             found = self._held.get(key)
             if found is not None and found.standing not in ("stopped", "failed"):
                 return found
-            self._held[key] = found = Played(key)
+            self._held[key] = found = MonthsRun(key)
             self._held.move_to_end(key)
             self._forget()
         Thread(target=self._run, args=(found, play), daemon=True).start()
@@ -85,7 +85,7 @@ class MonthsBehind:
         for key in ended[: max(len(self._held) - _KEPT, 0)]:
             del self._held[key]
 
-    def _run(self, played: Played, play: Play) -> None:
+    def _run(self, played: MonthsRun, play: Play) -> None:
         def told(done: int, of: int) -> None:
             if played.stop.is_set():
                 raise _Stopped

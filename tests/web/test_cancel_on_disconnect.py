@@ -8,7 +8,7 @@ from threading import Event
 import httpx2
 import pytest
 
-from wetend.web.there import Left
+from wetend.web.cancel_on_disconnect import Left
 from wetend.workflows import importing, listening
 
 PATIENCE = 60.0

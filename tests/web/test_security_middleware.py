@@ -13,7 +13,7 @@ from fastapi.testclient import TestClient
 from wetend.errors import StorageFailed
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.web.shield import HEADERS, LARGE_BODY, SMALL_BODY, body_limit
+from wetend.web.security_middleware import HEADERS, LARGE_BODY, SMALL_BODY, body_limit
 
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.interpolate import PchipInterpolator
 
-from wetend.rising import rising, slopes
+from wetend.monotone_curve import rising, slopes
 
 
 @pytest.mark.parametrize("seed", range(6))

@@ -19,7 +19,7 @@ from wetend.records.examining import look_through
 from wetend.records.store import Depot
 from wetend.workflows import checks, fleet, visits
 from wetend.workflows.desk import Desk
-from wetend.workflows.lasting import settle
+from wetend.workflows.gc_freeze import settle
 
 _MOST_OPEN = 10
 
