@@ -22,7 +22,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from wetend.advice.plausible import check_fits
+from wetend.advice.rebuild.entered import check_fits
 from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump

@@ -10,7 +10,7 @@ from typing import get_args
 
 from pydantic import ValidationError
 
-from wetend.advice.rebuild.fitted_parts import Proposal, propose, stopped_by
+from wetend.advice.stores.fitted_parts import Proposal, propose, stopped_by
 from wetend.errors import BadInput, Problem
 from wetend.pump.usage import FITTED_WORDS, TURNS, Done, FittedPart, PartFitted, Why
 from wetend.records.entries import Entry, Withdrawn

@@ -8,7 +8,7 @@ from wetend.advice.handover.care import CareList, care_lists
 from wetend.advice.handover.set_up import SetUp, set_up
 from wetend.advice.handover.sign_off import Signed, lacking
 from wetend.advice.life.next_repack import PACKINGS, NextRepack, come_back_text
-from wetend.advice.rebuild.fitted_parts import found_text, watch_text
+from wetend.advice.stores.fitted_parts import found_text, watch_text
 from wetend.errors import BadInput, NoAnswer, UnknownName
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.pump.usage import fitted_words

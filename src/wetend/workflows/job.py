@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from wetend.advice.handover.pot_life import PotLife, clock_of
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import for_screen
+from wetend.advice.safety.pot_life import PotLife, clock_of
 from wetend.advice.safety.site_hazards import (
     coating_cautions,
     pot_life_cautions,

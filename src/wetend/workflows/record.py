@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Mapping, Sequence
 from dataclasses import dataclass
 
-from wetend.advice.plausible import check_fits
+from wetend.advice.rebuild.entered import check_fits
 from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
 from wetend.pump.usage import PartFitted, Usage

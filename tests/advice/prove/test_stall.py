@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from wetend.advice.diagnosis.outside_leak import both_ways, flow_of
 from wetend.advice.prove.answer import Proof, ProofTest
 from wetend.advice.prove.creep_limits import GOOD_CREEP, creep_limits, judge_creep
 from wetend.advice.prove.limits import allowed, creep_limit
+from wetend.advice.prove.outside_leak import both_ways, flow_of
 from wetend.advice.prove.proof import prove
 from wetend.advice.reasons import Verdict
 from wetend.pump.measurements import ProofReadings

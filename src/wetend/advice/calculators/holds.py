@@ -8,8 +8,8 @@ from typing import Literal
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
-from wetend.advice.diagnosis.outside_leak import both_ways, flow_of, travel_cost
 from wetend.advice.prove.hold import HELD
+from wetend.advice.prove.outside_leak import both_ways, flow_of, travel_cost
 from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.stats.uncertainty import Estimate, propagate

@@ -10,9 +10,9 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from wetend.advice.handover.pot_life import unmixed
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import caution
+from wetend.advice.safety.pot_life import unmixed
 from wetend.advice.safety.site_hazards import exposure, solvent_cautions
 from wetend.errors import UnknownName
 from wetend.materials.solvents import find_solvent

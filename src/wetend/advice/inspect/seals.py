@@ -9,7 +9,6 @@ from wetend.advice.inspect.figures import LIKELY, marked, slip
 from wetend.advice.inspect.judgement import Check, PartJudgement, Seen, judged
 from wetend.advice.inspect.limits import Limit, Reading, check
 from wetend.advice.reasons import Verdict
-from wetend.advice.rebuild.step_words import soaked
 from wetend.errors import BadInput
 from wetend.physics.leakage import annulus_passage
 from wetend.pump.coating import Coating
@@ -24,6 +23,14 @@ LAND_MARK = 50e-6
 """Deepest mark across a land that a soft ring still fills: common practice, no source."""
 HEIGHT_TOLD = 0.5e-3
 """Loss of a packing set's height that matters: common practice, no source."""
+
+
+def soaked(packings: Packings) -> str:
+    """How long a set's leather rings lie in what before they go in."""
+    return (
+        f"Leather rings are soaked in {packings.soak_liquid} before fitting, "
+        f"{packings.soak_time / 3600:g} h or overnight (common practice, no source)."
+    )
 
 
 def judge_seal_land(land: SealLandMeasured) -> PartJudgement:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
-from wetend.advice.diagnosis.outside_leak import travel_cost
 from wetend.advice.prove.acts import ACTS
 from wetend.advice.prove.answer import ProofTest
 from wetend.advice.prove.bench_tests import NOT_READ, SHORTEST, TOO_SHORT, budget
 from wetend.advice.prove.limits import COMPLIANCE_SPREAD, Allowed, decay_limit
+from wetend.advice.prove.outside_leak import travel_cost
 from wetend.advice.prove.reading import Plan, Reading, doubtful, judged, not_applicable, unread
 from wetend.advice.reasons import Figure
 from wetend.pump.measurements import ProofReadings

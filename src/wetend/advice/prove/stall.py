@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from wetend.advice.diagnosis.outside_leak import BothWays, Flow, both_ways, flow_of
 from wetend.advice.prove.acts import ACTS
 from wetend.advice.prove.answer import ProofTest
 from wetend.advice.prove.bench_tests import NOT_READ, SHORTEST, TOO_SHORT, budget
 from wetend.advice.prove.creep_limits import TAKE_UP, creep_limits
 from wetend.advice.prove.limits import Allowed
+from wetend.advice.prove.outside_leak import BothWays, Flow, both_ways, flow_of
 from wetend.advice.prove.reading import (
     Plan,
     Reading,

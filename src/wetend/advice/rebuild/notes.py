@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wetend.advice.handover.care import wet_cup_liquid
+from wetend.advice.inspect.seals import soaked
 from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.rebuild.answer import StackFit
 from wetend.advice.rebuild.jobs import Job
-from wetend.advice.rebuild.step_words import soaked
 from wetend.advice.rebuild.torque import HARD_PULL, gland_setting, gland_text, pull_on
 from wetend.advice.rebuild.turn import clock_text
 from wetend.advice.rebuild.words import millimetres

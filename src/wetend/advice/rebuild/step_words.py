@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wetend.pump.measurements import PART_TITLES
-from wetend.pump.parts import Packings, PartName
+from wetend.pump.parts import PartName
 from wetend.pump.strip_graph import Operation
 
 Role = Literal[
@@ -159,14 +159,6 @@ _CHECKS: dict[str, Said] = {
         "Even drag all the way: no catch, no scrape.",
     ),
 }
-
-
-def soaked(packings: Packings) -> str:
-    """How long a set's leather rings lie in what before they go in."""
-    return (
-        f"Leather rings are soaked in {packings.soak_liquid} before fitting, "
-        f"{packings.soak_time / 3600:g} h or overnight (common practice, no source)."
-    )
 
 
 def said_of_check(key: str) -> Said:

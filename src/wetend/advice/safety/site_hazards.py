@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from wetend.advice.handover.pot_life import PotLife, unmixed
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import caution, for_screen
+from wetend.advice.safety.pot_life import PotLife, unmixed
 from wetend.errors import BadInput
 from wetend.materials.solvents import solvents
 from wetend.pump.coating import Coating

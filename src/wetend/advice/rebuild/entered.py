@@ -1,4 +1,4 @@
-"""Whether what was entered can be of this pump at all, told before anything is computed from it."""
+"""Whether what was entered in a visit can be of this pump, judged before anything is computed."""
 
 from __future__ import annotations
 

@@ -7,7 +7,7 @@ import pytest
 from wetend.advice.diagnosis.faults import Fault, Finding
 from wetend.advice.inspect.judge import judge_all
 from wetend.advice.reasons import Verdict
-from wetend.advice.rebuild.fitted_parts import Proposal, found_text, propose, stopped_by, watch_text
+from wetend.advice.stores.fitted_parts import Proposal, found_text, propose, stopped_by, watch_text
 from wetend.pump.measurements import CylinderMeasured, Measured, PackingsMeasured, SeatMeasured
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump

@@ -6,7 +6,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from wetend.advice.handover.pot_life import clock_of, shortened
+from wetend.advice.safety.pot_life import clock_of, shortened
 from wetend.pump.site import Flushed, Mixed
 
 NOON = datetime(2031, 5, 4, 12, 0, tzinfo=UTC)
