@@ -33,7 +33,7 @@ from wetend.records.examining import examine
 from wetend.records.mending import mend
 from wetend.records.store import Depot
 from wetend.workflows import pumps, visits
-from wetend.workflows.demo import build_demo, demo_fleet
+from wetend.workflows.demo.build import build_demo, demo_fleet
 from wetend.workflows.desk import Desk
 
 DEPOT, ARCHIVE = "depot.sqlite3", "saved.zip"

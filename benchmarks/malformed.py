@@ -38,7 +38,7 @@ from wetend.records.store import Depot
 from wetend.web.app import ROUTERS
 from wetend.web.serving import from_environment
 from wetend.workflows import visits
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
 
 HOST = "127.0.0.1"

@@ -21,7 +21,7 @@ from pathlib import Path
 import httpx
 
 from wetend.records.store import Depot
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 
 ROUNDS = 15
 STAGES = ("complaint", "checks", "strip", "inspect", "rebuild", "prove", "handover")

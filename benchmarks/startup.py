@@ -19,7 +19,7 @@ from pathlib import Path
 import httpx
 
 from wetend.records.store import Depot
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
 from wetend.workflows.pumps import described
 

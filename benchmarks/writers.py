@@ -26,7 +26,7 @@ import httpx
 from wetend.pump.readings import Note
 from wetend.records.store import Depot
 from wetend.workflows import visits
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
 
 WRITERS = 16

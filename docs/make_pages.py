@@ -21,6 +21,7 @@ from wetend.cli.tree import every
 DOCS = Path(__file__).parent
 sys.path.insert(0, str(DOCS))
 from make_man import completions, man_page  # noqa: E402
+
 REFERENCE = DOCS.parent / "tests" / "reference"
 
 NOT_FOUND = """\

@@ -19,7 +19,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 
 SCREENS = Path(__file__).parent / "screens"
 PORT = int(os.environ.get("PORT", "8791"))

@@ -31,7 +31,7 @@ from sqlalchemy import make_url
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.records.store import Depot
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 
 _NO_SKIPS = os.environ.get("CI", "").lower() in {"true", "1"}
 # The same examples at every run, so that a red run means a change; `make explore` draws anew.

@@ -38,7 +38,7 @@ from wetend.pump.readings import (
     VisitStart,
 )
 from wetend.pump.toml import demo_coatings, demo_pump
-from wetend.reports.visit import VisitReport
+from wetend.reports.visit.report import VisitReport
 
 WHEN = datetime(2031, 5, 4, 11, 5, tzinfo=UTC)
 COATING = next(c for c in demo_coatings() if c.key == "alkyd-topcoat")

@@ -20,7 +20,7 @@ from wetend.reports.certificate import ProofCertificate, certificate_document
 from wetend.reports.rebuild_card import RebuildCard, rebuild_document
 from wetend.reports.set_up import set_up_document
 from wetend.reports.strip_card import strip_document
-from wetend.reports.visit import VisitReport, visit_document
+from wetend.reports.visit.report import VisitReport, visit_document
 
 METRIC = re.compile(r"\d ?(?:bar|mm|µm|L/min|N·m|kN|mm/min)(?![\w/²³·])(?! \()")
 """A quantity in a metric unit with no other in brackets after it."""

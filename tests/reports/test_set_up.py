@@ -3,7 +3,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from wetend.reports.set_up import set_up_sheet
-from wetend.reports.visit import VisitReport
+from wetend.reports.visit.report import VisitReport
 from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
 from wetend.units.show import gauge, show
 

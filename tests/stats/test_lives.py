@@ -10,8 +10,8 @@ from scipy.integrate import quad
 from scipy.stats import norm, poisson
 
 from wetend.errors import BadInput, NoAnswer
-from wetend.stats.life_fit import fit_life, log_likelihood, weibull_parameters
-from wetend.stats.life_shapes import LOGNORMAL, SHAPES, WEIBULL, LifeShape
+from wetend.stats.life.fit import fit_life, log_likelihood, weibull_parameters
+from wetend.stats.life.shapes import LOGNORMAL, SHAPES, WEIBULL, LifeShape
 from wetend.stats.lifetimes import lifetimes
 from wetend.stats.renewal import renewals, weibull_mean
 from wetend.stats.repair_trend import fit_power_law, laplace, mean_repairs

@@ -17,7 +17,7 @@ from wetend.records.store import Depot
 from wetend.web.app import create_app
 from wetend.web.warm_up import keep_looked_through
 from wetend.workflows import pumps, visits
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
 
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from wetend.advice.diagnosis.diagnose import Fault, Prediction, predict
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings
-from wetend.workflows.demo import demo_fleet
+from wetend.workflows.demo.build import demo_fleet
 
 pytestmark = pytest.mark.browser
 COATING = next(c for c in demo_coatings() if c.key == "alkyd-topcoat")

@@ -14,7 +14,7 @@ from wetend.errors import BadInput, NotFound, TooLarge
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, Usage
 from wetend.records.store import Depot
 from wetend.workflows import history_table, pumps
-from wetend.workflows.demo import demo_fleet
+from wetend.workflows.demo.build import demo_fleet
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import kind_table, safe_cell, write_export
 from wetend.workflows.history_table import read_history

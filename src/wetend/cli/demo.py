@@ -11,7 +11,7 @@ from wetend.cli.desk import data_folder
 from wetend.cli.helping import command_app, helped
 from wetend.cli.serving import serve
 from wetend.records.store import DEMO, Depot
-from wetend.workflows.demo_depot import ready_demo
+from wetend.workflows.demo.depot import ready_demo
 
 app = command_app()
 

@@ -1,1 +1,1 @@
-"""materials."""
+"""Tables of materials, cups and threads, each row with its source."""

@@ -9,8 +9,8 @@ from datetime import datetime
 from wetend.advice.handover.sign_off import Signed
 from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Verdict
-from wetend.drawings import wet_end
 from wetend.drawings.ink import standalone
+from wetend.drawings.wet_end import section as wet_end
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import ProofReadings
@@ -32,7 +32,7 @@ from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_c
 from wetend.reports.qr import code
 from wetend.reports.signed_blocks import certificate_title, top
 from wetend.reports.told import moment, rows
-from wetend.reports.visit_done import sources_section
+from wetend.reports.visit.done import sources_section
 from wetend.units.kinds import System
 from wetend.units.retell import retell
 from wetend.units.show import chance_text

@@ -27,7 +27,7 @@ from wetend.reports.blocks import (
 from wetend.reports.press import press
 from wetend.reports.strip_card import MANUAL_FIRST, brief, laid_out, on_card, zero_blocks
 from wetend.reports.told import moment, time_text
-from wetend.reports.visit_job import warned
+from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, M, N, unit_of
 from wetend.units.retell import retell

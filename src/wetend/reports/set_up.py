@@ -12,8 +12,8 @@ from wetend.pump.description import Pump
 from wetend.reports.blocks import Document, Pairs, Section
 from wetend.reports.press import press
 from wetend.reports.told import moment, rows
-from wetend.reports.visit_done import care_section, set_up_blocks, sources_section
-from wetend.reports.visit_found import warnings
+from wetend.reports.visit.done import care_section, set_up_blocks, sources_section
+from wetend.reports.visit.found import warnings
 from wetend.units.kinds import System
 from wetend.units.quantity import M, MLong, unit_of
 from wetend.units.show import show

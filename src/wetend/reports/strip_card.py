@@ -12,8 +12,8 @@ from wetend.advice.safety.hazards import but, said_once
 from wetend.advice.safety.zero import Zero
 from wetend.advice.strip.plan import Step as Planned
 from wetend.advice.strip.plan import StripPlan
-from wetend.drawings import wet_end
 from wetend.drawings.ink import standalone
+from wetend.drawings.wet_end import section as wet_end
 from wetend.pump.description import Pump
 from wetend.reports.blocks import (
     Block,
@@ -27,7 +27,7 @@ from wetend.reports.blocks import (
 )
 from wetend.reports.press import press
 from wetend.reports.told import moment, time_text
-from wetend.reports.visit_job import warned
+from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
 from wetend.units.retell import retell
 from wetend.units.show import chance_text

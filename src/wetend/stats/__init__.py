@@ -1,1 +1,1 @@
-"""stats."""
+"""Lives, tolerances, decisions and signals: arrays in and out, no objects of the trade."""

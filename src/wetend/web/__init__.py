@@ -1,1 +1,1 @@
-"""web."""
+"""Pages: routes, forms and templates, one file a stage; everything works without script."""

@@ -9,7 +9,8 @@ from typing import Any
 from markupsafe import Markup
 
 from wetend.advice.simulation.film import CHANNELS, Film
-from wetend.drawings import traces, wet_end_motion
+from wetend.drawings import traces
+from wetend.drawings.wet_end import motion as wet_end_motion
 from wetend.pump.description import Pump
 from wetend.units.kinds import System
 from wetend.units.parse import to_unit

@@ -30,7 +30,6 @@ from wetend.web import (
     items,
     job,
     life,
-    listening,
     marks,
     papers,
     photo_length,
@@ -51,6 +50,7 @@ from wetend.web import (
     depot as first_page,
 )
 from wetend.web.access import FORM
+from wetend.web.listening import pages as listening
 from wetend.web.security import ENDED, TokenSigner, Tries, known_hosts
 from wetend.web.security_middleware import SecurityMiddleware
 from wetend.web.static import static

@@ -16,7 +16,9 @@ from wetend.advice.reasons import Caution, Figure, Interval, Verdict, Working
 from wetend.advice.rebuild.fit import StackFit, fit_stack
 from wetend.advice.safety.hazards import caution
 from wetend.advice.simulation.film import CHANNELS, Film
-from wetend.drawings import bars, clock, stack, strokes, traces, wet_end, wet_end_motion
+from wetend.drawings import bars, clock, stack, strokes, traces
+from wetend.drawings.wet_end import motion as wet_end_motion
+from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import Problem
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.measurements import StackMeasured

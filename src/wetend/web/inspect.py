@@ -14,7 +14,7 @@ from starlette.responses import Response
 from wetend.advice.inspect.judge import PartJudgement
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.site_hazards import at_the_bench
-from wetend.drawings import wet_end
+from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, NotFound
 from wetend.pump.measurements import (
     BallMeasured,

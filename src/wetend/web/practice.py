@@ -14,7 +14,7 @@ from starlette.responses import Response
 
 from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.reasons import Verdict
-from wetend.drawings import wet_end
+from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.parts import PartName
 from wetend.units.kinds import System

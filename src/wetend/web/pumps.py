@@ -12,7 +12,7 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from wetend.drawings import wet_end
+from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, Problem
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml

@@ -11,8 +11,9 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.drawings import traces, wet_end_motion
+from wetend.drawings import traces
 from wetend.drawings.ink import standalone
+from wetend.drawings.wet_end import motion as wet_end_motion
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.simulation import GUN_WORDS, SimulationRequest
 from wetend.units.kinds import System

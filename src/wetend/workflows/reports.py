@@ -18,7 +18,7 @@ from wetend.reports.certificate import LaterProof, ProofCertificate, certificate
 from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.strip_card import strip_card
-from wetend.reports.visit import VisitReport, visit_report
+from wetend.reports.visit.report import VisitReport, visit_report
 from wetend.units.quantity import Ratio
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk

@@ -27,7 +27,7 @@ from wetend.advice.diagnosis.policy import (
 )
 from wetend.advice.diagnosis.prior import NUISANCES, SIZES
 from wetend.advice.diagnosis.reading_off import read_off
-from wetend.advice.diagnosis.trim import trim_of
+from wetend.advice.hose.trim import trim_of
 from wetend.advice.pump_physics import liquid_of, thickened
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump

@@ -12,7 +12,7 @@ from wetend.advice.life.replacement import best_age, open_anyway, repair_or_new,
 from wetend.pump.costs import Costs
 from wetend.pump.toml import demo_pump
 from wetend.pump.usage import LIFE_PARTS, Usage
-from wetend.stats.life_bayes import LifeBelief
+from wetend.stats.life.belief import LifeBelief
 from wetend.stats.replacement import replacement_age
 
 PUMP = demo_pump("quay-air")

@@ -24,7 +24,7 @@ from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_pump
 from wetend.pump.usage import LIFE_PARTS, Usage
-from wetend.stats.life_bayes import LifeBelief
+from wetend.stats.life.belief import LifeBelief
 from wetend.stats.renewal import renewals
 
 FIRST, LAST = date(2031, 1, 1), date(2031, 12, 31)

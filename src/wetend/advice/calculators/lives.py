@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
-from wetend.stats.life_fit import fit_life, weibull_parameters
+from wetend.stats.life.fit import fit_life, weibull_parameters
 from wetend.stats.lifetimes import lifetimes
 from wetend.stats.renewal import renewals, weibull_mean
 from wetend.stats.repair_trend import fit_power_law, laplace

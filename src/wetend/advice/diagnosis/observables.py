@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 
 from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.diagnosis.drops import DROPS
-from wetend.advice.diagnosis.hose_compliance import spraying
 from wetend.advice.diagnosis.lumps import CARRIED_AWAY, carried_away
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES, Setting
+from wetend.advice.hose.compliance import spraying
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,

@@ -8,8 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from wetend.advice.diagnosis.faults import WET_END, Fault, Prediction
-from wetend.advice.diagnosis.hose_compliance import spraying
-from wetend.advice.diagnosis.trim import as_prediction
+from wetend.advice.hose.compliance import Spraying, spraying
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,
@@ -23,7 +22,7 @@ from wetend.advice.pump_physics import (
 from wetend.errors import BadInput
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import gap_of_leak
-from wetend.physics.stroke.parameters import StrokeParameters
+from wetend.physics.stroke.parameters import StrokeParameters, StrokeState
 from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -72,4 +71,18 @@ def predict_at(pump: Pump, liquid: Liquid, supply: float | None) -> Prediction:
 
 def _read(pump: Pump, parameters: StrokeParameters) -> Prediction:
     state = steady(parameters)
-    return as_prediction(state, spraying(pump, parameters, state))
+    return _as_prediction(state, spraying(pump, parameters, state))
+
+
+def _as_prediction(state: StrokeState, seen: Spraying) -> Prediction:
+    """The readings of one pump."""
+    return Prediction(
+        up_time=float(seen.up_time[0]),
+        down_time=float(seen.down_time[0]),
+        spray_pressure=float(seen.gauge[0]),
+        stall_pressure=float(state.stall_pressure[0]),
+        creep_up=float(state.up.creep[0]),
+        creep_down=float(state.down.creep[0]),
+        flow=float(seen.flow[0]),
+        cycle_rate=float(seen.cycle_rate[0]),
+    )

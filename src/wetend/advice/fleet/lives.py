@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.fleet.arrays import Chunk
 from wetend.lazy_import import special
-from wetend.stats.life_bayes import WEIBULL_MEDIAN, log_survival_at, score_of
+from wetend.stats.life.belief import WEIBULL_MEDIAN, log_survival_at, score_of
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]

@@ -19,7 +19,7 @@ from wetend.advice.life.replacement import best_age
 from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.costs import CREW_DOES, LABOUR, Costs
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
-from wetend.stats.life_bayes import log_survival_at
+from wetend.stats.life.belief import log_survival_at
 from wetend.units.quantity import M3, Days, Ratio, S, SAsDays
 
 Floats = NDArray[np.float64]

@@ -14,7 +14,7 @@ import numpy as np
 from wetend.advice.life.records import PLAIN
 from wetend.advice.life.wear_factors import PACKING_LIFE
 from wetend.pump.usage import LifePart
-from wetend.stats.life_bayes import LifePrior
+from wetend.stats.life.belief import LifePrior
 
 MEDIAN_LIFE: dict[LifePart, float] = {
     "moving-packings": 1.0,

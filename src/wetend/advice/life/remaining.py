@@ -19,7 +19,7 @@ from wetend.advice.life.records import Life, covariates, gathered, row_of
 from wetend.advice.life.wear_factors import PACKING_LIFE
 from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
-from wetend.stats.life_bayes import LifeBelief, believe, remaining_lives, stratified
+from wetend.stats.life.belief import LifeBelief, believe, remaining_lives, stratified
 from wetend.stats.wear_path import WearPoint, left_to_limit, wear_rates
 from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.units.show import chance_text

@@ -23,7 +23,7 @@ from wetend.advice.life.remaining import FleetLives, RemainingLife
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.costs import Costs
 from wetend.pump.usage import PART_WORDS, LifePart
-from wetend.stats.life_bayes import LifeBelief
+from wetend.stats.life.belief import LifeBelief
 from wetend.units.quantity import M3, Ratio, unit_of
 from wetend.units.show import whole
 

@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from wetend.advice.diagnosis.trim import trim_of
+from wetend.advice.hose.trim import trim_of
 from wetend.advice.pump_physics import (
     filling_of,
     foot_path,

@@ -23,7 +23,7 @@ from wetend.advice.stores.shelf import Shelf, Stocked, fits
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS, LIFE_PARTS, LifePart
-from wetend.stats.life_bayes import remaining_lives
+from wetend.stats.life.belief import remaining_lives
 from wetend.stats.stock import critical_stock, fill_probability, spares_for_fill
 from wetend.units.quantity import Ratio, SAsDays
 

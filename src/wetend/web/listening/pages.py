@@ -20,7 +20,7 @@ from wetend.errors import BadInput, NoAnswer, WetendError
 from wetend.progress import Progress
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.cancel_on_disconnect import while_there
-from wetend.web.listening_rows import (
+from wetend.web.listening.rows import (
     MOST_STROKES,
     Row,
     moments,
@@ -28,7 +28,7 @@ from wetend.web.listening_rows import (
     unpacked,
     with_turn,
 )
-from wetend.web.listening_trace import Carried, carried_from, carried_of
+from wetend.web.listening.trace import Carried, carried_from, carried_of
 from wetend.web.pages import drawing, go, render
 from wetend.web.rail import rail_of
 from wetend.web.stage import VisitHead, head_of

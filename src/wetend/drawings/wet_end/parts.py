@@ -7,7 +7,7 @@ import math
 from wetend.drawings.pen import Pen, band
 from wetend.drawings.svg import Point, area, line
 from wetend.drawings.v_rings import packings
-from wetend.drawings.wet_end_sizes import FootSizes, Sizes, StackRing
+from wetend.drawings.wet_end.sizes import FootSizes, Sizes, StackRing
 from wetend.pump.description import Pump
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wetend.errors import Refused
 from wetend.records.engine import named
 from wetend.records.store import DEMO, Depot
-from wetend.workflows.demo import TECHNICIAN, build_demo
+from wetend.workflows.demo.build import TECHNICIAN, build_demo
 
 
 def is_demo(depot: Depot) -> bool:

@@ -19,7 +19,7 @@ from wetend.advice.strip.bag import tool_titles
 from wetend.pump.measurements import CylinderMeasured
 from wetend.pump.readings import Complaint, Note, SignOff, ToolBag, VisitStart
 from wetend.reports.blocks import DISCLAIMER
-from wetend.reports.visit import VisitReport, visit_report
+from wetend.reports.visit.report import VisitReport, visit_report
 from wetend.units.quantity import Pa, unit_of
 from wetend.units.show import show
 

@@ -6,7 +6,6 @@ import math
 from collections.abc import Mapping
 
 from wetend.advice.reasons import Verdict
-from wetend.drawings import wet_end_parts as parts
 from wetend.drawings.labels import Label, column
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import (
@@ -20,7 +19,8 @@ from wetend.drawings.svg import (
     words,
     wrapped,
 )
-from wetend.drawings.wet_end_sizes import Sizes, sizes
+from wetend.drawings.wet_end import parts
+from wetend.drawings.wet_end.sizes import Sizes, sizes
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName

@@ -25,8 +25,8 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from wetend.lazy_import import special
-from wetend.stats.life_fit import log_likelihood
-from wetend.stats.life_shapes import LOGNORMAL, WEIBULL, LifeShape
+from wetend.stats.life.fit import log_likelihood
+from wetend.stats.life.shapes import LOGNORMAL, WEIBULL, LifeShape
 from wetend.stats.lifetimes import Lifetimes
 
 Floats = NDArray[np.float64]

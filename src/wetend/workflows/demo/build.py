@@ -1,6 +1,6 @@
 """The demo depot: invented pumps and two years of invented visits, readings played by the model.
 
-Each story in ``demo_scenario.toml`` names a fault and its size; the readings kept are what the
+Each story in ``scenario.toml`` names a fault and its size; the readings kept are what the
 stroke model gives for that fault, with the spread of a thumb and a gauge put on.
 """
 
@@ -56,7 +56,7 @@ from wetend.records.store import Depot
 from wetend.units import kinds
 from wetend.units.noun import Noun
 from wetend.units.parse import read_quantity
-from wetend.workflows.demo_life import catalogue_entries, fitted_nouns, life_entries
+from wetend.workflows.demo.life import catalogue_entries, fitted_nouns, life_entries
 
 TECHNICIAN = "J. Vantrell (demo)"
 _SITE_TOOLS = (
@@ -77,7 +77,7 @@ class Story:
 
 
 def _scenario() -> dict[str, Any]:
-    text = resources.files("wetend.workflows").joinpath("demo_scenario.toml").read_text("utf-8")
+    text = resources.files("wetend.workflows.demo").joinpath("scenario.toml").read_text("utf-8")
     return tomllib.loads(text)
 
 

@@ -12,8 +12,9 @@ from wetend.advice.inspect.judge import Check, PartJudgement
 from wetend.advice.safety.checklist import title_of
 from wetend.advice.safety.zero import Proven, Record
 from wetend.advice.strip.plan import StripPlan
-from wetend.drawings import bars, strokes, wet_end
+from wetend.drawings import bars, strokes
 from wetend.drawings.ink import standalone
+from wetend.drawings.wet_end import section as wet_end
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import AROUND, BY_HAND, DRIVE, HOSE, MakeSafe
 from wetend.pump.parts import DriveKind
@@ -31,7 +32,7 @@ from wetend.reports.blocks import (
     Warnings,
 )
 from wetend.reports.told import between, moment, rows, time_text, within
-from wetend.reports.visit_job import warned
+from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
 from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.retell import retell

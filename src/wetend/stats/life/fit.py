@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 
 from wetend.errors import NoAnswer
 from wetend.lazy_import import optimize, special
-from wetend.stats.life_shapes import WEIBULL, LifeShape
+from wetend.stats.life.shapes import WEIBULL, LifeShape
 from wetend.stats.lifetimes import Lifetimes
 
 Floats = NDArray[np.float64]

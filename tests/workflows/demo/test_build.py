@@ -5,7 +5,7 @@ from __future__ import annotations
 from wetend.advice.reasons import Verdict
 from wetend.records.store import Depot
 from wetend.workflows import prove, pumps, rebuild, visits
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from wetend.stats.life_bayes import (
+from wetend.stats.life.belief import (
     LifePrior,
     believe,
     log_survival_at,
@@ -14,8 +14,8 @@ from wetend.stats.life_bayes import (
     score_of,
     stratified,
 )
-from wetend.stats.life_fit import fit_life
-from wetend.stats.life_shapes import WEIBULL
+from wetend.stats.life.fit import fit_life
+from wetend.stats.life.shapes import WEIBULL
 from wetend.stats.lifetimes import Lifetimes, lifetimes
 
 ONE = np.array([1.0])

@@ -32,7 +32,7 @@ from wetend.reports.blocks import (
     Table,
 )
 from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
-from wetend.reports.visit_found import PRACTICE, warnings
+from wetend.reports.visit.found import PRACTICE, warnings
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
 from wetend.units.retell import retell

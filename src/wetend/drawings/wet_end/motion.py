@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from wetend.advice.simulation.film import CHANNELS, Film, Seen
-from wetend.drawings import wet_end_parts as parts
 from wetend.drawings.pen import Pen, band
 from wetend.drawings.svg import WIDE, area, box, group, num, sheet, tag, words
-from wetend.drawings.wet_end_pose import Scene, pose
-from wetend.drawings.wet_end_sizes import Sizes, travelling
+from wetend.drawings.wet_end import parts
+from wetend.drawings.wet_end.pose import Scene, pose
+from wetend.drawings.wet_end.sizes import Sizes, travelling
 from wetend.pump.description import Pump
 from wetend.units.kinds import System
 from wetend.units.parse import to_unit

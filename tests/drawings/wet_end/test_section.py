@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from wetend.advice.reasons import Verdict
-from wetend.drawings import wet_end
-from wetend.drawings.wet_end_sizes import sizes
+from wetend.drawings.wet_end import section as wet_end
+from wetend.drawings.wet_end.sizes import sizes
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.toml import DEMO_PUMPS, demo_pump

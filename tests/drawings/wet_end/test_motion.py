@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from wetend.advice.simulation.film import CHANNELS, Film
-from wetend.drawings import wet_end_motion as motion
-from wetend.drawings.wet_end_pose import pose
+from wetend.drawings.wet_end import motion
+from wetend.drawings.wet_end.pose import pose
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 

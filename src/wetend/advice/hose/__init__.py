@@ -1,0 +1,1 @@
+"""What a hose's compliance does to the strokes that one sees, times and reads."""

@@ -1,0 +1,1 @@
+"""The visit's report: the job, what was found, what was done."""

@@ -1,0 +1,1 @@
+"""Pages that take stroke times from a recording, a log or taps."""
