@@ -42,8 +42,8 @@ _STEADY: dict[str, Any] = {
     "print_blob": True,
     "suppress_health_check": [HealthCheck.too_slow, HealthCheck.function_scoped_fixture],
 }
-settings.register_profile("fixed", derandomize=True, **_STEADY)
-settings.register_profile("explore", derandomize=False, **_STEADY)
+settings.register_profile("fixed", derandomize=True, max_examples=40, **_STEADY)
+settings.register_profile("explore", derandomize=False, max_examples=400, **_STEADY)
 settings.load_profile("fixed")
 _constants_read_in, _NO_CONSTANTS = providers._get_local_constants, Constants()
 

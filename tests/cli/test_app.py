@@ -8,7 +8,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 import wetend
@@ -99,7 +100,7 @@ WORDS = st.one_of(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(st.lists(WORDS, max_size=5).filter(lambda w: not {"serve", "demo", "backup"} & set(w)))
 def test_any_words_end_in_an_answer_or_one_line(
     say: Callable, tmp_path: Path, words: list[str]

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.drawings import packing_set
@@ -28,7 +29,7 @@ def test_the_drawing_says_which_way_the_lips_face(
     assert way in (drawn.root[0].text or "")
 
 
-@settings(max_examples=60, deadline=None)
+@costly(15)
 @given(
     rings=st.integers(1, 20), height=st.floats(0.002, 0.3), bore=st.floats(0.006, 0.5),
     share=st.floats(0.1, 0.95), lips=st.sampled_from(["up", "down"]),

@@ -4,7 +4,8 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.reasons import Interval, Verdict
@@ -81,7 +82,7 @@ def fits(draw: st.DrawFn) -> StackFit:
     )  # fmt: skip
 
 
-@settings(deadline=None, max_examples=300)
+@costly(75)
 @given(fit=fits())
 def test_any_stack_is_drawn_inside_its_sheet(read_back: ReadBack, fit: StackFit) -> None:
     drawn = read_back(stack.section(fit))

@@ -6,7 +6,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.simulation.film import CHANNELS, Film
@@ -27,7 +28,7 @@ NUMBERS = st.lists(
 )
 
 
-@settings(max_examples=100, deadline=None)
+@costly(25)
 @given(this=NUMBERS, sound=NUMBERS, length=st.floats(1e-4, 1e4), system=st.sampled_from(
     ["metric", "imperial"]))  # fmt: skip
 def test_any_traces_are_drawn_inside_their_sheet(

@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import least_squares
 
@@ -58,7 +59,7 @@ def test_minimum_zone_touches_two_points_inside_and_two_outside() -> None:
     assert "".join(kinds) in ("oioi", "ioio")
 
 
-@settings(deadline=None, max_examples=40)
+@costly(10)
 @given(seed=st.integers(0, 10_000), points=st.integers(5, 40))
 def test_least_squares_agrees_with_a_general_solver(seed: int, points: int) -> None:
     random = np.random.default_rng(seed)

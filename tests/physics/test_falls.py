@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
@@ -36,7 +37,7 @@ def test_without_drag_to_speak_of_it_falls_freely_with_its_added_mass() -> None:
     assert found == pytest.approx(free, rel=0.01)
 
 
-@settings(deadline=None, max_examples=40)
+@costly(10)
 @given(st.floats(1e-4, 0.01), st.floats(-3, 2), st.floats(0.0, 50.0), st.booleans())
 def test_it_takes_no_less_than_at_its_steady_speed(
     rise: float, log_viscosity: float, spring: float, walled: bool

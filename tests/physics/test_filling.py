@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.physics.filling import (
@@ -37,7 +38,7 @@ def test_it_is_the_pressure_at_the_foot_valve_by_the_suction_sums() -> None:
     )
 
 
-@settings(deadline=None, max_examples=40)
+@costly(10)
 @given(st.floats(-2, 2), st.floats(0.008, 0.05), st.floats(-1.0, 5.0), st.floats(0, 3e12))
 def test_greatest_flow_leaves_no_margin(
     log_viscosity: float, bore: float, lift: float, valve: float

@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.errors import BadInput
@@ -49,7 +50,7 @@ def test_shallow_grooves_are_slots_of_changing_depth() -> None:
         assert found.conductance == pytest.approx(1e-3 * (2e-6) ** 3 * mean / 12, rel=2e-3)
 
 
-@settings(deadline=None, max_examples=30)
+@costly(8)
 @given(st.lists(st.floats(1e-6, 3e-4), min_size=1, max_size=20))
 def test_any_measured_profile_lies_between_its_bounds(depths: list[float]) -> None:
     places = np.linspace(0.0, 1e-3, len(depths) + 2)

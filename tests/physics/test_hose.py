@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from examples import costly
 from fluids.core import Reynolds
 from fluids.friction import friction_factor, one_phase_dP
 from hypothesis import given, settings
@@ -137,7 +138,7 @@ def test_loss_is_finite_rises_with_flow_and_is_odd_for_any_liquid(
     assert np.array_equal(hose_loss(liquid, -flows, bore, 10.0), -loss)
 
 
-@settings(deadline=None, max_examples=50)
+@costly(12)
 @given(LIQUIDS, st.floats(1e-3, 0.1), st.floats(-5, 1))
 def test_flow_is_the_inverse_of_loss(liquid: Liquid, bore: float, log_speed: float) -> None:
     flow = 10.0**log_speed * np.pi * bore**2 / 4

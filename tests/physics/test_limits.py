@@ -9,8 +9,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from examples import costly
 from fluids.drag import Barati_high, Clift, v_terminal
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
@@ -83,7 +84,7 @@ LIQUIDS = st.builds(
 )  # fmt: skip
 
 
-@settings(deadline=None, max_examples=60)
+@costly(15)
 @given(LIQUIDS, st.floats(5.5, 7.5))
 def test_bore_and_slit_are_the_integrals_of_their_profiles(
     liquid: Liquid, log_pressure: float
@@ -106,7 +107,7 @@ def test_bore_and_slit_are_the_integrals_of_their_profiles(
     assert ours == pytest.approx(slit, rel=1e-9, abs=1e-40)
 
 
-@settings(deadline=None, max_examples=40)
+@costly(10)
 @given(LIQUIDS, st.floats(0.1, 1.0))
 def test_an_eccentric_ring_is_the_integral_of_its_slits(
     liquid: Liquid, eccentricity: float

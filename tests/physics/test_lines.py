@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
+from examples import costly
 from fluids.fittings import Hooper2K
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
@@ -85,7 +86,7 @@ LIQUIDS = st.builds(
 )  # fmt: skip
 
 
-@settings(deadline=None, max_examples=40)
+@costly(10)
 @given(LIQUIDS, st.floats(4, 7.5))
 def test_flow_is_the_inverse_of_loss(liquid: Liquid, log_pressure: float) -> None:
     pressure = 10.0**log_pressure
@@ -121,7 +122,7 @@ def test_warming_that_is_needed_is_just_enough() -> None:
         temperature_needed(COATING, flow, line, 0.01 * pressure, reference=283.15)
 
 
-@settings(deadline=None, max_examples=40)
+@costly(10)
 @given(LIQUIDS, st.floats(0.2e-3, 1.2e-3), st.floats(50e5, 400e5))
 def test_nozzle_and_line_settle_where_both_agree(
     liquid: Liquid, orifice: float, pressure: float

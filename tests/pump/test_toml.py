@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.errors import BadInput, NotFound, TooLarge
@@ -34,7 +35,7 @@ def test_a_pump_written_and_read_again_is_the_same(key: str) -> None:
     assert pump_from_toml(to_toml(pump)) == pump
 
 
-@settings(max_examples=200, deadline=None)
+@costly(50)
 @given(name=TEXT.filter(lambda t: 0 < len(t.strip()) <= 80), site=TEXT)
 def test_any_text_survives_the_toml(name: str, site: str) -> None:
     data = {**QUAY.model_dump(), "name": name, "site": site}

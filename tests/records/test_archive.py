@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.errors import BadInput, TooLarge
@@ -49,7 +50,7 @@ def refused(path: Path, *, match: str = "") -> None:
     assert not place.with_suffix(".photos").exists()
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(spot=st.floats(0, 1, exclude_max=True), bits=st.integers(1, 255))
 def test_an_altered_byte_is_refused_or_changes_nothing(saved: Path, spot: float, bits: int) -> None:
     """A few bytes of a zip, such as its dates, carry nothing of ours; all others are told."""

@@ -8,7 +8,8 @@ from contextlib import suppress
 from io import BytesIO
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from phone_photos import ON_ITS_SIDE, PHOTOS, PLACE, TAKEN, notes
 from PIL import Image, ImageOps
@@ -103,7 +104,7 @@ def test_what_is_no_photo_is_told_so(data: bytes) -> None:
         check_photo(without_location(data))
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(
     kind=st.sampled_from(sorted(PHOTOS)),
     spoil=st.lists(st.tuples(st.integers(0, 3000), st.integers(0, 255)), min_size=1, max_size=8),

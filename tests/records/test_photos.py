@@ -10,7 +10,8 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 
@@ -122,7 +123,7 @@ def test_a_text_bomb_in_a_photo_is_refused() -> None:
         check_photo(good[:33] + bomb + good[33:])
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(
     media=st.sampled_from(sorted(PICTURES)),
     spoil=st.lists(st.tuples(st.integers(0, 10**6), st.integers(0, 255)), min_size=1, max_size=8),

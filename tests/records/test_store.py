@@ -9,7 +9,8 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from PIL import Image
 from pydantic import ValidationError
@@ -137,7 +138,7 @@ def test_a_record_is_the_same_after_closing(depot_place: str) -> None:
         assert depot.entries() == [made]
 
 
-@settings(max_examples=40, deadline=None)
+@costly(10)
 @given(said=st.text(max_size=200), who=st.text(max_size=60))
 def test_any_text_is_kept_as_data(depot: Depot, said: str, who: str) -> None:
     try:

@@ -7,7 +7,8 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import example, given, settings
+from examples import costly
+from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.special import ndtr, owens_t
@@ -95,7 +96,7 @@ def test_risks_to_thirteen_figures(low, high, seen, u, consumer, producer) -> No
     assert found.producer == pytest.approx(producer, abs=1e-13)
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(
     low=figures(-4, 1), width=figures(0.01, 6), u=figures(1e-3, 10), guard=figures(-2, 0.45),
     one_sided=st.booleans(),

@@ -4,7 +4,8 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.stats import norm, poisson
@@ -92,7 +93,7 @@ def test_too_few_failures_are_said() -> None:
         lifetimes(between=[(5.0, 4.0)])
 
 
-@settings(deadline=None, max_examples=60)
+@costly(15)
 @given(
     st.lists(st.floats(1.0, 1e4), min_size=2, max_size=12),
     st.lists(st.floats(1.0, 1e4), max_size=8),
@@ -151,7 +152,7 @@ def test_renewals_agree_with_the_power_series_in_many_figures(shape, time, expec
     assert renewals(shape, 40.0, 40.0 * time) == pytest.approx(expected, rel=1e-7)
 
 
-@settings(deadline=None, max_examples=8)
+@costly(8)
 @given(st.floats(0.2, 4.0), st.floats(0.05, 3.0))
 def test_renewals_solve_their_own_equation(shape: float, time: float) -> None:
     """M(t) = F(t) + int_0^t M(t-x) dF(x) by adaptive quadrature over w = x^shape, F = 1 - e^-w."""
@@ -183,7 +184,7 @@ def test_steep_lives_are_used_up_in_steps() -> None:
     assert renewals(50.0, 1.0, 12.5 * weibull_mean(50.0, 1.0)) == pytest.approx(12.0, abs=0.01)
 
 
-@settings(deadline=None, max_examples=40)
+@costly(10)
 @given(st.floats(1.1, 6.0), st.floats(1.5, 30.0), st.floats(0.01, 1e4))
 def test_replacement_properties(shape: float, ratio: float, scale: float) -> None:
     best = replacement_age(shape, scale, planned=1.0, unplanned=ratio)

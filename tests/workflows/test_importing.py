@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import date
 
 import pytest
+from examples import costly
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -225,7 +226,7 @@ def test_another_zip_is_no_spreadsheet() -> None:
         read_history(out.getvalue())
 
 
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(costly(37), suppress_health_check=list(HealthCheck))
 @given(data=st.binary(max_size=400))
 def test_no_bytes_do_harm(data: bytes) -> None:
     try:
@@ -236,7 +237,7 @@ def test_no_bytes_do_harm(data: bytes) -> None:
     assert history.rows
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(costly(15), suppress_health_check=list(HealthCheck))
 @given(cells=st.lists(st.lists(st.text(max_size=30), min_size=3, max_size=3), min_size=1,
                       max_size=6))  # fmt: skip
 def test_any_cells_are_read_or_listed(cells, desk: Desk) -> None:

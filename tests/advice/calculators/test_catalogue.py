@@ -87,7 +87,7 @@ def answered(calculator: Calculator, typed: dict[str, str]) -> str:
 
 
 @EVERY
-@costly(20)
+@costly(12)
 @given(data=st.data())
 def test_any_numbers_within_their_ranges_give_finite_numbers_or_a_sentence(
     calculator: Calculator, data: st.DataObject
@@ -102,7 +102,7 @@ def test_any_numbers_within_their_ranges_give_finite_numbers_or_a_sentence(
 
 
 @EVERY
-@costly(20)
+@costly(12)
 @given(data=st.data())
 def test_whatever_is_typed_gives_finite_numbers_or_a_sentence(
     calculator: Calculator, data: st.DataObject

@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import minimize
 
@@ -51,7 +52,7 @@ def test_points_that_are_none_are_refused_in_a_sentence(points: str) -> None:
         run("roundness", points=points)
 
 
-@settings(max_examples=25, deadline=None)
+@costly(8)
 @given(
     st.lists(st.floats(-30, 30), min_size=8, max_size=20),
     st.floats(0, 2 * math.pi),

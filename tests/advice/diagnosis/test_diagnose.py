@@ -139,10 +139,10 @@ def test_single_moderate_faults_are_named_by_the_checks_it_asks_for() -> None:
 
 
 def test_sizes_that_are_neither_leak_nor_drop_hold_the_truth_nine_times_in_ten() -> None:
-    """Central 90 %: of twenty at least fifteen, which chance alone misses once in ninety times."""
+    """Central 90 %: of ten at least seven, which chance alone misses once in eighty times."""
     held = []
     for cause in EXTENTS:
-        for seed in range(4):
+        for seed in range(2):
             rng = np.random.default_rng([7, cause, seed])
             setting = Setting(QUAY, EPOXY, None, EPOXY.temperature)
             played = _drawn(setting, cause, rng)
@@ -153,7 +153,8 @@ def test_sizes_that_are_neither_leak_nor_drop_hold_the_truth_nine_times_in_ten()
             assert size is not None
             truth = float(played.extent[cause][0])
             held.append(size.interval.low <= truth <= size.interval.high)
-    assert sum(held) >= 15
+    assert len(held) == 10
+    assert sum(held) >= 7
 
 
 def test_every_fault_has_a_size_of_its_kind() -> None:
@@ -166,14 +167,14 @@ def test_every_fault_has_a_size_of_its_kind() -> None:
 
 
 def test_sound_pumps_are_left_alone() -> None:
-    """No more than one in twenty sound pumps is said to have a likely fault."""
+    """None of eight has a likely fault; of three hundred none (benchmarks/calibration.py)."""
     rng = np.random.default_rng(21)
     alarms = 0
-    for number in range(20):
+    for number in range(8):
         setting = Setting(PUMPS[number % 2], COATINGS[number % 4], None, 293.15)
         found = _asked(setting, _drawn(setting, None, rng), rng, checks=2)
         alarms += found.findings[0].word == "likely"
-    assert alarms <= 1
+    assert alarms == 0
 
 
 def test_two_leaks_at_once_are_both_named() -> None:
@@ -387,7 +388,7 @@ ANY_READINGS = st.builds(
 )  # fmt: skip
 
 
-@costly(20)
+@costly(8)
 @given(ANY_READINGS, st.sampled_from(PUMPS), st.sampled_from(COATINGS))
 def test_any_readings_get_an_answer(readings: CheckReadings, pump: Pump, coating: Coating) -> None:
     _checked(_answer(pump, coating, readings, particles=1500))
@@ -434,7 +435,7 @@ def any_pump(draw: st.DrawFn) -> Pump:
     return Pump.model_validate(data)
 
 
-@costly(15)
+@costly(6)
 @given(ANY_READINGS, any_pump(), ANY_COATING)
 def test_any_pump_and_coating_get_an_answer(
     readings: CheckReadings, pump: Pump, coating: Coating

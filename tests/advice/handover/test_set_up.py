@@ -7,7 +7,8 @@ from typing import Any
 import numpy as np
 import pytest
 from drawn import maybe
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from nested import figures
 
@@ -243,7 +244,7 @@ REQUESTS = st.builds(
 )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@costly(15)
 @given(pump=pumps(), coating=coatings(), request=REQUESTS)
 def test_any_pairing_is_answered_or_refused(
     pump: Pump, coating: Coating, request: SetUpRequest

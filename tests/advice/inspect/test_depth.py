@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.inspect.cylinder import dial_circles, groups, ovality, taper
@@ -45,7 +46,7 @@ def test_a_bore_of_three_lobes_hides_from_diameters_and_shows_on_the_dial() -> N
 
 
 @given(st.floats(-80e-6, 80e-6), st.sampled_from([2, 3, 5]), st.floats(5e-6, 80e-6))
-@settings(max_examples=30, deadline=None)
+@costly(8)
 def test_a_dial_off_the_centre_does_not_make_a_bore_out_of_round(
     off: float, lobes: int, height: float
 ) -> None:

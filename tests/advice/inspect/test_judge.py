@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.inspect.cylinder import ovality, taper
@@ -474,7 +475,7 @@ def sane(judged: PartJudgement) -> None:
         assert 0 <= judged.stroke_lost < 1
 
 
-@settings(max_examples=400, deadline=None)
+@costly(25)
 @given(
     measured=MEASURED,
     pump=st.sampled_from(["quay", "yard"]),

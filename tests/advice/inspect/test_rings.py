@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.inspect import rod
@@ -28,7 +29,7 @@ COATINGS = {c.key: c for c in demo_coatings()}
     gap=st.floats(5e-6, 100e-6), share=st.floats(0, 1), reach=st.floats(0, 60e-6),
     index=st.floats(0.3, 1.0),
 )  # fmt: skip
-@settings(max_examples=60, deadline=None)
+@costly(15)
 def test_an_oval_bore_passes_what_a_ring_off_its_centre_does(gap, share, reach, index) -> None:
     """Two lobes or one, the ring's gaps are the same ones in another order; by Gauss's rule there,
     evenly round here."""

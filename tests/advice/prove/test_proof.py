@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from nested import figures
 from scipy.integrate import solve_ivp
@@ -388,7 +389,7 @@ def pumps(draw: st.DrawFn) -> Pump:
     })  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@costly(15)
 @given(pump=pumps(), liquid=coatings(), readings=READINGS)
 def test_any_reading_is_judged_or_refused(
     pump: Pump, liquid: Coating, readings: ProofReadings

@@ -8,7 +8,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from nested import figures
 
@@ -417,7 +418,7 @@ def stacks(draw: st.DrawFn) -> Stack:
     )  # fmt: skip
 
 
-@settings(max_examples=60, deadline=None)
+@costly(15)
 @given(
     stack=stacks(),
     tin=st.lists(st.floats(1e-6, 0.03), max_size=4),

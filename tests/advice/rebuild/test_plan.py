@@ -8,7 +8,8 @@ import random
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.reasons import Verdict
@@ -53,7 +54,7 @@ def random_pump(rng: random.Random) -> Pump:
     return demo_pump("quay-air").model_copy(update={"strip": graph})
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(st.randoms(use_true_random=False))
 def test_the_strips_rules_hold_turned_round_on_any_pump(rng: random.Random) -> None:
     pump = random_pump(rng)
@@ -68,7 +69,7 @@ def test_the_strips_rules_hold_turned_round_on_any_pump(rng: random.Random) -> N
     assert place["look-over"] == len(plan.steps)
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(st.randoms(use_true_random=False))
 def test_a_shield_is_back_before_any_tool_swings_near_what_it_shields(rng: random.Random) -> None:
     pump = random_pump(rng)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -29,7 +30,7 @@ def test_what_was_worked_out_tried_is_the_same() -> None:
     assert right.stop_angle == pytest.approx(fit.stop_angle)
 
 
-@settings(max_examples=40, deadline=None)
+@costly(10)
 @given(st.lists(st.sampled_from(TIN), max_size=4), st.lists(st.sampled_from(TIN), max_size=3))
 def test_each_shim_turns_the_stop_by_its_part_of_the_pitch_and_lifts_only_from_below(
     on_top: list[float], under: list[float]

@@ -2,7 +2,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.simulation.film import CHANNELS, Film, cut, telling_instants, thinned
@@ -25,7 +26,7 @@ def test_what_is_between_two_instants_is_straight_and_what_is_beyond_is_held() -
     assert seen.at(9.0)["place"] == 0.1
 
 
-@settings(max_examples=60, deadline=None)
+@costly(15)
 @given(
     st.lists(st.tuples(st.floats(1e-6, 1.0), st.floats(-1.0, 1.0)), min_size=2, max_size=200),
     st.integers(2, 60),

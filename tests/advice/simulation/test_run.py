@@ -196,7 +196,7 @@ def coatings(draw: Any) -> Coating:
     return Coating(key="any", name="any", law=law, **numbers)
 
 
-@costly(100)
+@costly(25)
 @given(
     pump=pumps(), coating=st.one_of(coatings(), st.sampled_from(list(COATINGS.values()))),
     faults=st.dictionaries(st.sampled_from(list(FAULTS)), st.floats(1e-4, 1.0), max_size=3),

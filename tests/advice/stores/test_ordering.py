@@ -5,7 +5,8 @@ from __future__ import annotations
 import itertools
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.advice.stores.ordering import NO_NUMBER, NO_PRICE, Offer, OrderLine, buy, order_rows
@@ -37,7 +38,7 @@ def shops(draw) -> tuple[list[int], list[Offer]]:
     return wanted, wares
 
 
-@settings(max_examples=60, deadline=None)
+@costly(15)
 @given(shops())
 def test_nothing_cheaper_would_do(shop: tuple[list[int], list[Offer]]) -> None:
     """Second route: every way to buy up to three packs of each."""
@@ -49,7 +50,7 @@ def test_nothing_cheaper_would_do(shop: tuple[list[int], list[Offer]]) -> None:
     assert cost(packs, wares) == pytest.approx(least, abs=1e-9)
 
 
-@settings(max_examples=60, deadline=None)
+@costly(15)
 @given(shops())
 def test_a_kit_is_chosen_only_where_it_is_no_dearer_than_the_singles_it_replaces(
     shop: tuple[list[int], list[Offer]],

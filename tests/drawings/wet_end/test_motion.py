@@ -7,7 +7,8 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -78,7 +79,7 @@ def odd_pumps(draw: st.DrawFn) -> Pump:
         return PUMPS["quay-air"]
 
 
-@settings(max_examples=120, deadline=None)
+@costly(30)
 @given(pump=odd_pumps(), shares=st.lists(SHARES, min_size=2, max_size=3), time=st.floats(0, 2))
 def test_any_pump_that_may_be_described_can_be_set_in_motion(
     read_back: ReadBack, pump: Pump, shares: list[dict[str, float]], time: float
@@ -103,7 +104,7 @@ def _moved(column: ElementTree.Element, name: str) -> float:
     return -float(re.findall(r"-?[\d.]+", held.get("transform", ""))[1])
 
 
-@settings(max_examples=80, deadline=None)
+@costly(20)
 @given(
     key=st.sampled_from(DEMO_PUMPS),
     shares=st.lists(SHARES, min_size=2, max_size=4),

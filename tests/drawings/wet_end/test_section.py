@@ -5,7 +5,8 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -112,14 +113,14 @@ def pumps(draw: st.DrawFn) -> Pump:
         return PUMPS["quay-air"]
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(pump=pumps())
 def test_any_valid_description_is_drawn_inside_its_sheet(read_back: ReadBack, pump: Pump) -> None:
     drawn = read_back(wet_end.section(pump))
     assert drawn.stays_inside()
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(pumps())
 def test_no_size_is_negative_or_out_of_order(pump: Pump) -> None:
     s = sizes(pump)

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from agreement import differences, holds
-from hypothesis import assume, given, settings
+from examples import costly
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
@@ -28,7 +29,7 @@ def test_stroke_times_and_flow_within_two_per_cent_where_the_steady_assumptions_
     assert np.abs(np.median(found, axis=0)).max() < 0.006
 
 
-@settings(max_examples=25)
+@costly(8)
 @given(seed=st.integers(0, 2**32 - 1))
 def test_no_pump_at_all_parts_further(random_pumps, seed):
     """A pump by its seed; a thousand are played by benchmarks/agreement.py (docs/performance.md),

@@ -98,11 +98,11 @@ def test_scipy_radau_at_1e_10_says_the_same(others, pump, changes):
     """The same right-hand side, guards and reactions, event by event."""
     made = pump(**changes)
     weights = others.stiff_weights(made)
-    radau = others.march(at_bottom(made, trips=4), others.by_scipy("Radau", 1e-10, weights))
+    radau = others.march(at_bottom(made, trips=2), others.by_scipy("Radau", 1e-10, weights))
     wanted = others.strokes_of(radau)
     errors = []
     for tolerance in (2e-3, 1e-5, 1e-7):
-        start = at_bottom(made, trips=4)
+        start = at_bottom(made, trips=2)
         _, rows, marks, _ = integrate(start, t_end=100.0, rtol=tolerance, cycles=20)
         turns = [(rows[int(k), 0], rows[int(k), 1 : 1 + len(start.y)])
                  for _, which, k in marks if which == at.G_TURN]  # fmt: skip

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import linregress
 from scipy.stats import t as student
@@ -17,7 +18,7 @@ RATES = np.geomspace(1.0, 1000.0, 12)
 
 
 @pytest.mark.parametrize("law", LAWS)
-@settings(deadline=None, max_examples=30)
+@costly(8)
 @given(st.floats(0.5, 50.0), st.floats(0.01, 10.0), st.floats(0.3, 1.2))
 def test_exact_readings_give_the_law_back(
     law: Law, yield_stress: float, consistency: float, index: float

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
@@ -196,7 +197,7 @@ def _wild(seed: int, power: float, hose: LossTable) -> StrokeParameters:
     )  # fmt: skip
 
 
-@settings(max_examples=40, deadline=None)
+@costly(10)
 @given(st.integers(0, 10**6), st.sampled_from([0.5, 1.0, 1.4, 2.0, 5.0]), st.booleans())
 def test_always_finite_and_never_negative(seed: int, power: float, bent: bool) -> None:
     hose = tabulate(lambda q, s: 1e11 * s * q + (2e6 * s**0.5 if bent else 0.0), flow_high=6e-4)

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
@@ -111,7 +112,7 @@ def _brent_speed(case: Case, *, up: bool) -> float:
     return speed(taken(flow))
 
 
-@settings(max_examples=60, deadline=None)
+@costly(15)
 @given(
     st.builds(
         Case,
@@ -284,7 +285,7 @@ def test_many_at_once_are_as_each_alone() -> None:
         assert together.gauge[at] == pytest.approx(alone.gauge[0], rel=1e-9)
 
 
-@settings(max_examples=150, deadline=None)
+@costly(37)
 @given(
     st.builds(
         Case,

@@ -7,7 +7,8 @@ from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
@@ -204,7 +205,7 @@ def test_every_verdict_can_be_printed(quay: VisitReport, pages: Pages) -> None:
         assert f"{judged.title}: {verdict}" in text
 
 
-@settings(max_examples=12, deadline=None)
+@costly(8)
 @given(said=st.text(st.characters(codec="utf-8", exclude_categories=("Cc", "Cs")), max_size=200))
 def test_any_text_is_printed(quay: VisitReport, said: str) -> None:
     odd = dataclasses.replace(bare(quay), complaint=Complaint(said=said), who=said[:100])

@@ -5,7 +5,8 @@ from __future__ import annotations
 import itertools
 
 import numpy as np
-from hypothesis import given, settings
+from examples import costly
+from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.stats.signal.alternation import Chain, ChainParameters, Marks, chain, fit
@@ -28,7 +29,7 @@ def _spans(found: Chain, marks: Marks) -> list[float]:
     ]
 
 
-@settings(max_examples=60)
+@costly(15)
 @given(
     first=st.floats(0.5, 3.0),
     ratio=st.floats(0.5, 2.0),

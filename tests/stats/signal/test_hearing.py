@@ -11,7 +11,7 @@ import pump_logs
 import pump_sounds
 import pytest
 from examples import costly
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from pump_sounds import Pumping
 
@@ -144,7 +144,7 @@ def test_too_many_taps_are_refused() -> None:
         follow_taps([float(i) for i in range(MOST_TAPS + 1)])
 
 
-@costly(20)
+@costly(8)
 @given(st.lists(st.floats(-1e7, 1e7), min_size=3, max_size=40))
 def test_any_taps_get_an_answer(taps: list[float]) -> None:
     try:
@@ -154,7 +154,7 @@ def test_any_taps_get_an_answer(taps: list[float]) -> None:
     assert all(s.length > 0 for s in heard.strokes)
 
 
-@settings(max_examples=12, deadline=None)
+@costly(8)
 @given(st.integers(0, 10**6), st.sampled_from([1000.0, 8000.0, 44100.0]), st.floats(1e-9, 1e3))
 def test_any_loudness_and_rate_get_an_answer(seed: int, rate: float, level: float) -> None:
     rng = np.random.default_rng(seed)
