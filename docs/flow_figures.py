@@ -156,7 +156,7 @@ def fall() -> str:
         "A ball of 22 mm on its way back",
         "Steel ball in a liquid of 1300 kg per cubic metre: from rest, at its steady speed, in a tube and with a spring.",
     )  # fmt: skip
-    grid = np.geomspace(0.01, 30, 31)
+    grid = np.geomspace(0.01, 30, 16)
     how = {"ball_density": 7800.0, "density": 1300.0}
 
     def times(**more: float) -> list[float]:

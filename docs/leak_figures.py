@@ -109,7 +109,7 @@ def scored_ways() -> str:
         "Coatings in a score: the short way against the solved one",
         "For a square and a shallow V the ratio of the two; rings: the square by handbook, the V by lubrication.",
     )
-    indices = np.linspace(0.3, 1.2, 19)
+    indices = np.linspace(0.3, 1.2, 10)
     shapes = (
         ("square", scored.Score("rectangle", 1.0, 1.0), channels.rectangle(1.0, 1.0)),
         (
