@@ -24,6 +24,8 @@ from wetend.workflows.desk import Desk
 from wetend.workflows.pumps import described
 
 RUNS = 5
+AS_INSTALLED = {k: v for k, v in os.environ.items() if k != "PYTHONDONTWRITEBYTECODE"}
+"""Without the setting that has Python compile every source anew at each start."""
 READINGS = """\
 up_times = ["1.42 s", "1.45 s", "1.40 s", "1.44 s"]
 down_times = ["0.98 s", "1.02 s", "0.99 s", "0.97 s"]
@@ -37,7 +39,9 @@ def timed(words: list[str]) -> tuple[float, float]:
     found = []
     for _ in range(RUNS):
         before, began = os.times(), time.perf_counter()
-        done = subprocess.run([sys.executable, "-m", "wetend", *words], capture_output=True)
+        done = subprocess.run(
+            [sys.executable, "-m", "wetend", *words], capture_output=True, env=AS_INSTALLED
+        )
         clock, after = time.perf_counter() - began, os.times()
         if done.returncode:
             raise RuntimeError(done.stderr.decode())
@@ -55,7 +59,7 @@ def first_page(depot: str) -> float:
     began = time.perf_counter()
     server = subprocess.Popen(
         [sys.executable, "-m", "wetend", "--depot", depot, "serve", "--port", port],
-        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=AS_INSTALLED,
     )  # fmt: skip
     try:
         while server.poll() is None:

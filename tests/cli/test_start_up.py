@@ -17,8 +17,8 @@ import pytest
 HEAVY = (
     "alembic", "fastapi", "starlette", "uvicorn", "jinja2", "typst", "openpyxl", "PIL", "segno",
     "psycopg", "scipy", "scipy.special", "scipy.optimize", "scipy.stats", "scipy.interpolate",
-    "scipy.integrate", "scipy.ndimage", "scipy.sparse", "numba", "numpy", "sqlalchemy", "pydantic",
-    "sqlalchemy.dialects.postgresql", "pint",
+    "scipy.integrate", "scipy.ndimage", "scipy.sparse", "numba", "llvmlite", "numpy",
+    "sqlalchemy", "pydantic", "sqlalchemy.dialects.postgresql", "pint",
 )  # fmt: skip
 _RUN = """
 import contextlib, io, json, sys
@@ -30,7 +30,7 @@ print(json.dumps([code, loaded]))
 """
 DEPOT = {"pydantic", "sqlalchemy"}
 SUMS = DEPOT | {"numpy"}
-DIAGNOSED = SUMS | {"numba", "scipy", "scipy.special", "scipy.linalg", "scipy.sparse"}
+DIAGNOSED = SUMS | {"llvmlite", "scipy", "scipy.special", "scipy.linalg", "scipy.sparse"}
 
 
 @pytest.fixture(scope="module")

@@ -53,7 +53,7 @@ class Noun(BaseModel):
     """Words still typed for a field, each with the field and the unit of a bare number."""
 
     model_config = ConfigDict(
-        frozen=True, extra="forbid", allow_inf_nan=False, validate_default=False
+        frozen=True, extra="forbid", allow_inf_nan=False, validate_default=False, defer_build=True
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import subprocess
 import sys
 import threading
@@ -23,6 +24,7 @@ from wetend.physics.motion.start import at_bottom, stalled
 from wetend.physics.motion.turns import guards, react
 from wetend.physics.motion.weights import weigh
 from wetend.physics.motion.wet_end import field
+from wetend.physics.stroke.object_code import can_not_be_made
 
 OPTIONS = np.array([2.5, 2e-3, 1e-5, 1e-4, 400.0])
 
@@ -138,11 +140,18 @@ def test_every_function_that_can_be_compiled_is_reached_from_what_an_answer_call
 
 
 @pytest.fixture
-def cold(monkeypatch):
+def cold(monkeypatch, tmp_path):
     """A machine that never compiled anything, where compiling takes until it is let go."""
-    done = threading.Event()
+    done, there = threading.Event(), ENGINES.compiled() and kept.OBJECT_FILE
+
+    def compile_aside():
+        done.wait(60.0)
+        if there is not None and there.exists():
+            shutil.copyfile(there, tmp_path / "native.object")
+
     monkeypatch.setattr(kept, "is_whole", done.is_set)
-    monkeypatch.setattr(engines, "_compile_aside", lambda: done.wait(60.0))
+    monkeypatch.setattr(kept, "OBJECT_FILE", tmp_path / "native.object")
+    monkeypatch.setattr(engines, "_compile_aside", compile_aside)
     fresh = Engines()
     monkeypatch.setattr(simulate, "ENGINES", fresh)
     yield fresh, done
@@ -179,15 +188,46 @@ def test_one_process_compiles_and_a_dead_one_is_not_waited_for(tmp_path, monkeyp
     assert kept.claim(0.0)
 
 
+def run_apart(*words):
+    """What a new process prints."""
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    return subprocess.run(
+        [sys.executable, *words], capture_output=True, text=True, check=True, env=env
+    ).stdout
+
+
 def test_what_was_compiled_before_is_read_back_alone() -> None:
     """What the four functions handed over, the run and the look call is within their own code."""
+    run_apart("-m", "wetend.physics.motion.native")  # which may have to compile them all
     code = (
         "from wetend.physics.motion import native; "
         "from wetend.physics.motion.compiling import made; print(made.cache_info().currsize)"
     )
-    for _ in range(2):  # the first may have to compile them all
-        done = subprocess.run(
-            [sys.executable, "-c", code], capture_output=True, text=True, check=True,
-            env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
-        )  # fmt: skip
-    assert int(done.stdout) == 6
+    assert int(run_apart("-c", code)) == 6
+
+
+def test_once_all_is_kept_an_answer_reads_no_compiler_in() -> None:
+    run_apart("-m", "wetend.physics.motion.native")
+    if can_not_be_made(kept.OBJECT_FILE):
+        pytest.skip("object code can't be kept here")
+    code = """
+import sys
+from wetend.advice.simulation.run import play
+from wetend.physics.motion import engines
+from wetend.pump.toml import demo_coatings, demo_pump
+play(demo_pump("quay-air"), demo_coatings()[0], {"foot-valve": 1e-4}, gun="pulsed")
+print(engines.ENGINES.at_hand() is engines.PLAIN, "numba" in sys.modules)
+"""
+    assert run_apart("-c", code).split() == ["False", "False"]
+
+
+def test_what_is_kept_plays_a_pump_as_the_compiler_does_to_the_last_bit(random_pumps) -> None:
+    ours, theirs = ENGINES.compiled(), engines._by_the_compiler()
+    for parameters in random_pumps(3, seed=13):
+        one, other = (
+            simulate.carry(engine, at_bottom(parameters, trips=4), OPTIONS, 4000)
+            for engine in (ours, theirs)
+        )
+        assert one[0] == other[0]
+        for mine, other_mine in zip(one[1:], other[1:], strict=True):
+            np.testing.assert_array_equal(mine, other_mine)

@@ -1,8 +1,9 @@
 """What carries the sums out: compiled functions once they are there, plain ones until then.
 
-Reading compiled functions in takes half a second; the first time ever on a machine they are
-compiled, which takes many. Nobody waits for that: it is done in a process of its own, at low
-priority, and what is asked meanwhile is answered by the plain functions.
+Once they are kept as object code, reading compiled functions in takes a twentieth of a second; the
+first time ever on a machine they are compiled, which takes many seconds. Nobody waits for that: it
+is done in a process of its own, at low priority, and what is asked meanwhile is answered by the
+plain functions.
 """
 
 from __future__ import annotations
@@ -16,6 +17,11 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from wetend.physics.motion import kept, plain
+from wetend.physics.motion.integrator import Output, advance
+from wetend.physics.motion.observe import observe_rows
+from wetend.physics.motion.problem import PROBLEM
+from wetend.physics.motion.rosenbrock import Array, Run, Scratch
+from wetend.physics.stroke.object_code import can_not_be_made, loaded
 
 _COMPILE = "wetend.physics.motion.native"
 _LONGEST = 300.0
@@ -27,7 +33,7 @@ class Engine(NamedTuple):
 
     run: Callable[..., int]
     """As :func:`.integrator.advance` on the wet end, from the state carried on."""
-    look: Callable[..., None]
+    look: Callable[..., object]
     """As :func:`.observe.observe_rows`."""
 
 
@@ -56,11 +62,32 @@ class Engines:
         """The compiled engine, waited for."""
         with self._lock:
             if self._compiled is None:
-                if not kept.is_whole():
-                    _compile_aside()
-                native = importlib.import_module(_COMPILE)
-                self._compiled = Engine(native.run, native.look)
+                self._compiled = _from_object_code() or _by_the_compiler()
         return self._compiled
+
+
+def _from_object_code() -> Engine | None:
+    """The engine as kept, which a process of its own sees to where it is not."""
+    if kept.OBJECT_FILE is None:
+        return None
+    found = loaded(kept.OBJECT_FILE)
+    if found is None and not (kept.is_whole() and can_not_be_made(kept.OBJECT_FILE)):
+        _compile_aside()
+        found = loaded(kept.OBJECT_FILE)
+    if found is None:
+        return None
+    carry, pump = found[advance.__name__], [found[f.__name__] for f in PROBLEM]
+
+    def run(carried: Run, output: Output, scratch: Scratch, options: Array) -> int:
+        return carry(*pump, carried, output, scratch, options)
+
+    return Engine(run, found[observe_rows.__name__])
+
+
+def _by_the_compiler() -> Engine:
+    """Where nothing can be kept, or what is kept can't be read, this process compiles."""
+    native = importlib.import_module(_COMPILE)
+    return Engine(native.run, native.look)
 
 
 def _compile_aside() -> None:

@@ -10,6 +10,8 @@ from wetend.physics.stroke.compiled_folder import kept_in
 _DONE, _CLAIM = "whole", "begun"
 KEPT_IN = kept_in(Path(__file__).parent)
 """Folder for compiled code, or ``None`` where none can be written."""
+OBJECT_FILE = KEPT_IN / "native.object" if KEPT_IN is not None else None
+"""The same as object code, which is read without the compiler."""
 
 
 def is_whole() -> bool:

@@ -3,8 +3,9 @@
 Pumps are taken a block at a time through a few steps together (``block``), which a processor does
 on several numbers at once; the few pumps that leaves unfinished are solved alone (``alone``).
 
-Compiled at its first call and kept on disk where a folder can be written; few pumps go the plain
-way, so nobody waits for a compiler to see a single answer.
+Compiled at its first call and kept on disk where a folder can be written, where
+``python -m wetend.physics.stroke.kernel`` keeps it as object code too; few pumps go the plain way,
+so nobody waits for a compiler to see a single answer.
 """
 
 from __future__ import annotations
@@ -14,6 +15,8 @@ import numpy as np
 from wetend.physics.stroke.alone import spray_alone, stall_alone
 from wetend.physics.stroke.block import prepare, spray, stall
 from wetend.physics.stroke.compiled import inner, kept
+from wetend.physics.stroke.kept import OBJECT_FILE
+from wetend.physics.stroke.object_making import keep
 from wetend.physics.stroke.rows import (
     ALL,
     AT_NOZZLE,
@@ -173,7 +176,7 @@ def _keep(w: Array, row: int, count: int, out: Array, figure: int, first: int) -
 @kept
 def run(
     given: tuple[Array, ...], pump: tuple[float, float, float], law: Law, hose: HoseTable,
-    span: tuple[int, int], out: Array,
+    span: tuple[int, int], room: tuple[Array, Array],
 ) -> None:  # fmt: skip
     """Both ways of the stroke and their cycle, for the pumps of a span: a block of them or more.
 
@@ -183,10 +186,11 @@ def run(
         law: of the leaks.
         hose: its table.
         span: first pump, and the one after the last.
-        out: rows ``FIGURES`` of the up-stroke, ``FIGURES`` of the down-stroke, ``TOGETHER``.
+        room: ``ALL`` numbers to work in; then, for answers, rows ``FIGURES`` of the up-stroke,
+            ``FIGURES`` of the down-stroke, ``TOGETHER``.
     """
     upper_area, rod_area, stroke = pump
-    w = np.empty(ALL)
+    w, out = room
     for begin in range(span[0], span[1], LANES):
         first = min(begin, span[1] - LANES)
         _load(w, given, first, hose)
@@ -207,5 +211,16 @@ def warm_up() -> None:
     """Run a block once, so that what is compiled is ready."""
     given = tuple(np.ones(1) for _ in range(GIVEN))
     hose = HoseTable(np.ones(8), np.array([0.0, 1.0]), 1.0)
-    out = np.empty((2 * FIGURES + TOGETHER, LANES))
-    run(given, (1.0, 1.0, 1.0), Law(1.0, 1.5), hose, (0, LANES), out)
+    room = np.empty(ALL), np.empty((2 * FIGURES + TOGETHER, LANES))
+    run(given, (1.0, 1.0, 1.0), Law(1.0, 1.5), hose, (0, LANES), room)
+
+
+def main() -> None:
+    """Compile, and keep the object code where there is a place for it."""
+    warm_up()
+    if OBJECT_FILE is not None:
+        keep(OBJECT_FILE, {"run": run})
+
+
+if __name__ == "__main__":
+    main()

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from types import ModuleType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wetend.physics.stroke.losses import LossTable
 from wetend.physics.stroke.parameters import OneWay, StrokeParameters, StrokeState
+from wetend.physics.stroke.rows import ALL, FIGURES, TOGETHER, HoseTable, Law
 
 Array = NDArray[np.float64]
+Run = Callable[..., object]
+"""As :func:`.kernel.run`."""
 
 WORTH_SHARING = 16_384
 """Pumps from which two threads share them: with fewer, starting those takes what they save."""
@@ -32,30 +35,34 @@ def _given(parameters: StrokeParameters) -> tuple[Array, ...]:
     )
 
 
-def _hose_table(kernel: ModuleType, hose: LossTable) -> object:
+def _hose_table(hose: LossTable) -> HoseTable:
     """The table as the compiled sums read it: one of a single row stands over a row of zeros."""
     losses, scales = hose.losses, hose.scales
     if len(scales) == 1:
         losses, scales = np.vstack([np.zeros_like(losses), losses]), (0.0, 1.0)
-    return kernel.HoseTable(np.ascontiguousarray(losses.ravel()), np.asarray(scales), hose.step)
+    return HoseTable(
+        np.require(losses.ravel(), requirements=("C", "W")),
+        np.array(scales, dtype=float),
+        float(hose.step),
+    )
 
 
-def steady_of_many(kernel: ModuleType, parameters: StrokeParameters, size: int) -> StrokeState:
+def steady_of_many(run: Run, parameters: StrokeParameters, size: int) -> StrokeState:
     """Every pump by the compiled sums: as ``steady``, for a block of pumps or more."""
     leaks = parameters.leaks
     pump = (float(parameters.upper_area), float(parameters.rod_area),
             float(parameters.drive.stroke))  # fmt: skip
-    given, law = _given(parameters), kernel.Law(float(leaks.reference), float(leaks.power))
-    hose = _hose_table(kernel, parameters.outlet.hose)
-    out = np.empty((2 * kernel.FIGURES + kernel.TOGETHER, size))
+    given, law = _given(parameters), Law(float(leaks.reference), float(leaks.power))
+    hose = _hose_table(parameters.outlet.hose)
+    out = np.empty((2 * FIGURES + TOGETHER, size))
 
-    def run(span: tuple[int, int]) -> None:
-        kernel.run(given, pump, law, hose, span, out)
+    def run_span(span: tuple[int, int]) -> None:
+        run(given, pump, law, hose, span, (np.empty(ALL), out))
 
     if size < WORTH_SHARING:
-        run((0, size))
+        run_span((0, size))
     else:
         with ThreadPoolExecutor(max_workers=2) as pool:  # they let go of the interpreter
-            list(pool.map(run, ((0, size // 2), (size // 2, size))))
-    ways = kernel.FIGURES
-    return StrokeState(OneWay(*out[:ways]), OneWay(*out[ways : 2 * ways]), *out[2 * ways :])
+            list(pool.map(run_span, ((0, size // 2), (size // 2, size))))
+    return StrokeState(OneWay(*out[:FIGURES]), OneWay(*out[FIGURES : 2 * FIGURES]),
+                       *out[2 * FIGURES :])  # fmt: skip

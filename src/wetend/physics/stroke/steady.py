@@ -242,9 +242,9 @@ def steady(parameters: StrokeParameters) -> StrokeState:
     See the module for formula, validity and source; there is a worked example in the tests.
     """
     size = _size(parameters)
-    kernel = COMPILED.get() if size >= _WORTH_COMPILING else None
-    if kernel is not None:
-        return steady_of_many(kernel, parameters, size)
+    run = COMPILED.get() if size >= _WORTH_COMPILING else None
+    if run is not None:
+        return steady_of_many(run, parameters, size)
     return _few(parameters, size)
 
 

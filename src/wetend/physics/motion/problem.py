@@ -1,0 +1,10 @@
+"""The wet end as a problem for :mod:`.integrator`."""
+
+from __future__ import annotations
+
+from wetend.physics.motion.turns import guards, react
+from wetend.physics.motion.weights import weigh
+from wetend.physics.motion.wet_end import field
+
+PROBLEM = (field, guards, react, weigh)
+"""What the integrator calls, in the order in which it takes them."""
