@@ -21,6 +21,7 @@ from wetend.records.fold import Visit
 from wetend.records.store import Depot
 from wetend.units.quantity import Ratio
 from wetend.workflows.desk import Desk
+from wetend.workflows.learned_shelf import SHELF
 from wetend.workflows.pump_facts import Duties, PumpFacts, coatings_of, day_of, facts_from
 
 KINDS: tuple[EntryKind, ...] = (
@@ -65,7 +66,7 @@ def gather(depot: Depot, today: date, state: tuple[int, str]) -> tuple[DepotFact
         if own is not None:
             found[key] = own
     lives = [life for own in found.values() for life in own.lives]
-    return DepotFacts(found, learn(lives), today, state), duties
+    return DepotFacts(found, learn(lives, believing=SHELF.believe), today, state), duties
 
 
 def _failures(lives: Iterable[Life]) -> int:
@@ -90,7 +91,11 @@ def refreshed(
     lives = tuple(life for own in found.values() for life in own.lives)
     seen = _failures(before.fleet.learned)
     few = seen < _SETTLED or abs(_failures(lives) - seen) > seen / 100
-    fleet = learn(lives, before=before.fleet) if few else replace(before.fleet, lives=lives)
+    fleet = (
+        learn(lives, before=before.fleet, believing=SHELF.believe)
+        if few
+        else replace(before.fleet, lives=lives)
+    )
     left = _still_left(before, found, fleet)
     uses = {key: used for key, used in before.uses.copy().items() if key[0] in left}
     return DepotFacts(found, fleet, before.today, state, left, uses)

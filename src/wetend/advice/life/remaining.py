@@ -7,7 +7,7 @@ first.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,6 +25,8 @@ from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.units.show import chance_text
 
 Floats = NDArray[np.float64]
+Believing = Callable[..., LifeBelief]
+"""As :func:`wetend.stats.life.belief.believe`."""
 DRAWS = 800
 MONTH: SAsDays = 30 * 86400.0
 DAY = 86400.0
@@ -105,6 +107,7 @@ def learn(
     draws: int = DRAWS,
     seed: int = 1,
     before: FleetLives | None = None,
+    believing: Believing = believe,
 ) -> FleetLives:
     """What these lives say of the parts; with no lives, the priors. The same seed, the same.
 
@@ -115,6 +118,7 @@ def learn(
         seed: of the random draws.
         before: learned with the same draws and seed from other lives: what it says of a part whose
             lives are the same is kept.
+        believing: computes a belief, or gives one as it was computed before.
     """
     sites = sites_of(lives)
     kept = before if before is not None and before.sites == sites else FleetLives((), {}, ())
@@ -124,7 +128,7 @@ def learn(
         if part in kept.beliefs and own == _of(part, kept.learned):
             beliefs[part] = kept.beliefs[part]
             continue
-        beliefs[part] = believe(
+        beliefs[part] = believing(
             gathered(own, sites), prior_of(part, sites), draws=draws,
             seed=seed + 101 * LIFE_PARTS.index(part),
         )  # fmt: skip
