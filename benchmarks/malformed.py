@@ -109,7 +109,7 @@ def serve(port: int) -> None:
     )  # fmt: skip
 
 
-def _get(port: int, path: str, cookie: str = "") -> tuple[str, str]:
+def page_at(port: int, path: str, cookie: str = "") -> tuple[str, str]:
     connection = http.client.HTTPConnection(HOST, port, timeout=60)
     connection.request("GET", path, headers={"Cookie": cookie} if cookie else {})
     answer = connection.getresponse()
@@ -124,7 +124,7 @@ def aim_at(port: int, visit: str, pump: str) -> Aim:
         {r.path for router in ROUTERS for r in router.routes if isinstance(r, Route)}
         | {"/health", "/static/{name}", "/nowhere"}
     )
-    page, cookie = _get(port, "/preferences")
+    page, cookie = page_at(port, "/preferences")
     token = TOKEN.search(page)
     assert token is not None
     stages = ("complaint", "checks", "coating", "strip", "inspect", "rebuild", "prove", "handover")
@@ -132,7 +132,7 @@ def aim_at(port: int, visit: str, pump: str) -> Aim:
     parts = ("rod", "foot-ball", "foot-seat", "cylinder", "moving-packings")
     paths += [f"/visits/{visit}/inspect?part={part}" for part in parts]
     paths += ["/pumps/new", f"/pumps/{pump}", f"/pumps/{pump}/life", "/stores", "/fleet", "/import"]
-    found = {name for path in paths for name in NAMES.findall(_get(port, path, cookie)[0])}
+    found = {name for path in paths for name in NAMES.findall(page_at(port, path, cookie)[0])}
     known = {
         "visit_id": (visit,) * 6 + ("0" * 32, "x", visit.upper()),
         "key": (pump,) * 6 + ("no-such",),
@@ -220,7 +220,7 @@ def request(aim: Aim, rng: random.Random) -> tuple[bytes, bool]:
     return start + lines + b"Connection: close\r\n\r\n" + body, whole
 
 
-def _answered(port: int, sent: bytes, *, whole: bool) -> tuple[int, bytes]:
+def answered(port: int, sent: bytes, *, whole: bool) -> tuple[int, bytes]:
     """Status and body of what came back; zero where nothing did.
 
     Of a request that announces more than it brings the connection is half closed, as by someone who
@@ -239,7 +239,7 @@ def _answered(port: int, sent: bytes, *, whole: bool) -> tuple[int, bytes]:
     return (int(found[1]) if found else 0), got.partition(b"\r\n\r\n")[2]
 
 
-def _memory(process: int) -> int:
+def resident(process: int) -> int:
     """Resident memory, MB."""
     told = Path(f"/proc/{process}/status").read_text()
     return int(re.search(r"VmRSS:\s+(\d+)", told)[1]) // 1024  # type: ignore[index]
@@ -251,7 +251,7 @@ def bombard(given: argparse.Namespace, port: int, server: int, aim: Aim) -> tupl
     for turn in progress(given.times, "requests"):
         sent, whole = request(aim, rng)
         try:
-            status, body = _answered(port, sent, whole=whole)
+            status, body = answered(port, sent, whole=whole)
         except OSError as error:
             raise SystemExit(
                 f"\nrequest {turn}: the server is gone ({error}): {sent[:300]!r}"
@@ -263,17 +263,17 @@ def bombard(given: argparse.Namespace, port: int, server: int, aim: Aim) -> tupl
         outcome = outcome or ("refused" if status >= 400 else "answered")
         tries.add(what, outcome, f"request {turn}: {status} to {sent[:300]!r}" if wrong else "")
         if (turn + 1) % max(given.times // 10, 1) == 0:
-            memory.append(_memory(server))
+            memory.append(resident(server))
     return tries, memory
 
 
-def _free_port() -> int:
+def free_port() -> int:
     with socket.socket() as probe:
         probe.bind((HOST, 0))
         return int(probe.getsockname()[1])
 
 
-def _await_answer(port: int) -> None:
+def await_answer(port: int) -> None:
     for _ in range(600):
         with suppress(OSError), socket.create_connection((HOST, port), timeout=1):
             return
@@ -292,7 +292,7 @@ def main() -> None:
         serve(given.serve)
         return
     with tempfile.TemporaryDirectory(prefix="wetend-malformed-") as folder:
-        place, port = Path(folder) / "depot.sqlite3", _free_port()
+        place, port = Path(folder) / "depot.sqlite3", free_port()
         with Depot.open(place) as depot:
             build_demo(depot)
             visit = visits.open_visits(Desk(depot))[0]
@@ -301,7 +301,7 @@ def main() -> None:
             [sys.executable, __file__, "--serve", str(port)],
             env={**os.environ, "WETEND_DEPOT": str(place)},
         ) as server:
-            _await_answer(port)
+            await_answer(port)
             aim = aim_at(port, visit.id, visit.pump)
             tries, memory = bombard(given, port, server.pid, aim)
             server.send_signal(signal.SIGTERM)

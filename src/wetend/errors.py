@@ -27,6 +27,8 @@ class WetendError(Exception):
 
     exit_code = 1
     status = 500
+    personal = False
+    """Whether it concerns one asker alone, so that another's equal question may be answered."""
 
 
 @dataclass(frozen=True)

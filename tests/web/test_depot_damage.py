@@ -15,7 +15,7 @@ from PIL import Image
 
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.web.warm_up import keep_looked_through
+from wetend.web.warm_up import look_for_damage
 from wetend.workflows import pumps, visits
 from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
@@ -114,8 +114,7 @@ def test_a_depot_behind_the_pages_is_looked_through(copy: Path) -> None:
     )
     with Depot.open(copy) as depot, client_of(depot) as client:
         assert "missing" not in client.get("/preferences").text
-        thread = keep_looked_through(depot, after=0.0, rounds=1)
-        thread.join(60)
+        assert look_for_damage(depot, after=0.0).ended.wait(60)
         assert "1 entry is missing" in client.get("/preferences").text
 
 

@@ -26,8 +26,6 @@ def started(depot_place, monkeypatch: pytest.MonkeyPatch):
     monkeypatch.setenv("WETEND_DEPOT", depot_place)
     Depot.open(depot_place).close()
     monkeypatch.delenv("WETEND_PASSCODE", raising=False)
-    monkeypatch.setattr(serving.MODEL, "start", lambda *, after: None)
-    monkeypatch.setattr(serving, "work_out_open_visits", lambda _depot, *, after: None)
     opened = []
 
     def start() -> TestClient:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.keeping import MB, kept
 from wetend.materials.cups import find_cup
 from wetend.physics.hose import hose_loss
 from wetend.physics.rheology.cups import cup_reading, kinematic_viscosity
@@ -220,7 +220,7 @@ def loss_table(pump: Pump, liquid: Liquid) -> LossTable:
     return _tabulated(pump.hose, liquid, 3.0 * pump.bore_area * fastest(pump))
 
 
-@lru_cache(maxsize=128)
+@kept("losses of hoses", most=8 * MB)
 def _tabulated(hoses: tuple[HoseLength, ...], liquid: Liquid, flow_high: M3PerS) -> LossTable:
     def loss(flows: Array, scale: float) -> Array:
         thick = thickened(liquid, scale)

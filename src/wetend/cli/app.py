@@ -66,6 +66,7 @@ STAGES: dict[str, dict[str, str]] = {
         "backup": "Write a depot to one archive and check it.",
         "restore": "Read an archive into a depot; nothing is overwritten.",
         "doctor": "Check a depot for damage, and mend it, from a backup where there is one.",
+        "memory": "What a server of this depot holds in memory, and of what use that was.",
     },
     "Tools": {
         "calc": "Any formula on its own.",

@@ -5,13 +5,14 @@ from __future__ import annotations
 import errno
 import os
 import socket
-import threading
 import time
 import webbrowser
+from threading import Event
 
 import typer
 import uvicorn
 
+from wetend.background import BACKGROUND
 from wetend.errors import BadInput, Refused
 from wetend.workflows.gc_freeze import hold_off, settle
 
@@ -57,8 +58,10 @@ def check_reach(host: str, passcode: str) -> None:
         )
 
 
-def _open_when_up(host: str, port: int, address: str) -> None:
+def _open_when_up(host: str, port: int, address: str, halt: Event) -> None:
     for _ in range(100):
+        if halt.is_set():
+            return
         try:
             with socket.create_connection((host, port), timeout=0.2):
                 webbrowser.open(address)
@@ -76,7 +79,10 @@ def serve(where: str, *, host: str, port: int, passcode: str, show_page: bool) -
     os.environ["WETEND_PASSCODE"] = passcode
     typer.echo(f"wetend is at {address}  (stop with Ctrl-C)")
     if show_page:
-        threading.Thread(target=_open_when_up, args=(host, port, address), daemon=True).start()
+        BACKGROUND.submit(
+            "browser", lambda halt: _open_when_up(host, port, address, halt),
+            title="opening the browser",
+        )  # fmt: skip
     hold_off()  # until the pages are there: then the application settles it
     try:
         uvicorn.run(

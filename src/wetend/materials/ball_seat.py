@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from pydantic import Field
 
+from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
 from wetend.units.noun import Name
 from wetend.units.quantity import KgPerM3, Ratio, Stress
@@ -20,7 +19,7 @@ class BallSeatMaterial(Row):
     poisson: Ratio = Field(gt=0, lt=0.5)
 
 
-@cache
+@constant("table of ball and seat materials")
 def ball_seat_materials() -> Table[BallSeatMaterial]:
     """All ball and seat materials, by key."""
     return load("ball_seat", BallSeatMaterial)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Literal
 
 from pydantic import Field
 
+from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
 from wetend.units.noun import Line, Name
 from wetend.units.quantity import M2PerS, Percent, S
@@ -34,7 +34,7 @@ class Cup(Row):
     )
 
 
-@cache
+@constant("table of cups")
 def cups() -> Table[Cup]:
     """All flow cups, by key."""
     return load("cups", Cup)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from pydantic import Field
 
+from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
 from wetend.units.noun import Name
 from wetend.units.quantity import M, MFine
@@ -19,7 +18,7 @@ class RingSection(Row):
     tolerance: MFine = Field(gt=0, lt=0.001, description="Either way")
 
 
-@cache
+@constant("table of ring sections")
 def ring_sections() -> Table[RingSection]:
     """All sections, by key."""
     return load("ring_sections", RingSection)

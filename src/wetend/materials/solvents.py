@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from functools import cache
 
 from pydantic import Field
 
+from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
 from wetend.units.noun import Name
 from wetend.units.quantity import K, KgPerM3, PaLow, PaS, Ratio
@@ -53,7 +53,7 @@ class Solvent(Row):
         return _between(self.vapour_pressure_20, self.vapour_pressure_40, temperature)
 
 
-@cache
+@constant("table of solvents")
 def solvents() -> Table[Solvent]:
     """All solvents, by key."""
     return load("solvents", Solvent)

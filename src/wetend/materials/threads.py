@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import Literal
 
 from pydantic import Field
 
 from wetend.errors import UnknownName
+from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
 from wetend.units.quantity import M
 
@@ -20,7 +20,7 @@ class Thread(Row):
     series: Literal["coarse", "fine", "constant pitch"]
 
 
-@cache
+@constant("table of threads")
 def threads() -> Table[Thread]:
     """All threads, by key."""
     return load("threads", Thread)

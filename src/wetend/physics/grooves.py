@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from wetend.errors import BadInput
+from wetend.keeping import MB, kept
 from wetend.lazy_import import sparse, sparse_linalg
 from wetend.physics.channels import Channel
 from wetend.units.quantity import M, MFine
@@ -158,7 +158,7 @@ def groove(places: ArrayLike, depths: ArrayLike) -> Channel:
     return Channel(found.area * scale**2, found.edge * scale, found.poiseuille, found.peak)
 
 
-@lru_cache(maxsize=256)
+@kept("flow in grooves", most=MB)
 def _shaped(arc: str, aspect: float) -> Channel:
     """A groove of width 1: by cosine-spaced elements, so that steep flanks are met finely."""
     edges = 0.5 * np.cos(np.linspace(np.pi, 0.0, _ALONG + 1))

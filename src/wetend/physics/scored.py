@@ -10,12 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any, Literal
 
 import numpy as np
 
 from wetend.errors import BadInput
+from wetend.keeping import MB, kept
 from wetend.lazy_import import sparse, sparse_linalg
 from wetend.physics.grooves import Array, Elements, Ints, elements
 from wetend.physics.rheology.liquid import Liquid
@@ -72,7 +72,7 @@ def _depth(shape: Shape, aspect: float) -> Callable[[Array], Array]:
     return lambda x: np.maximum(np.sqrt(radius**2 - x**2) - (radius - aspect), 0.0)
 
 
-@lru_cache(maxsize=64)
+@kept("meshes of scores", most=32 * MB)
 def _meshed(shape: Shape, aspect: float) -> tuple[Elements, float]:
     """Elements of a score of width 1, and its hydraulic diameter."""
     edges = 0.5 * np.cos(np.linspace(np.pi, 0.0, _ALONG + 1))
@@ -154,7 +154,7 @@ def _relaxed(mesh: Elements, u: Array, load: Array, law: _Law) -> Array:
     return u
 
 
-@lru_cache(maxsize=512)
+@kept("flow in scores", most=MB)
 def _share(shape: Shape, aspect: float, index: float, yields: float) -> float:
     """Flow over width cubed and the rate of the mean wall stress; ``yields`` over that stress."""
     mesh, diameter = _meshed(shape, aspect)

@@ -14,6 +14,7 @@ from typing import Self
 
 from sqlalchemy import URL, Connection, Engine, delete, select, update
 
+from wetend import keeping
 from wetend.errors import BadInput, Refused, StorageFailed
 from wetend.records import about, acts, queries
 from wetend.records.checksums import Tally
@@ -187,8 +188,9 @@ class Depot(Reader):
         return self._engine.execution_options(writes=True)
 
     def close(self) -> None:
-        """Let go of the database."""
+        """Let go of the database, and of what was computed from it."""
         self._engine.dispose()
+        keeping.forget_owner(str(self.url))
 
     def __enter__(self) -> Self:
         return self

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+from wetend.keeping import MB, kept
 
 Array = NDArray[np.float64]
 Sets = NDArray[np.intp]
@@ -120,7 +121,7 @@ class Plan:
         return found
 
 
-@lru_cache(maxsize=16)
+@kept("sets of actions", most=32 * MB)
 def _levels(actions: int) -> tuple[tuple[Sets, Sets], ...]:
     """Sets of so many actions with the sets that one action more leads to (sets by actions), those
     of most actions first; an action done already leads to the set itself.

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
+from wetend.keeping import MB, kept
 from wetend.lazy_import import special
 from wetend.units.quantity import Ratio
 
@@ -128,7 +128,7 @@ def welch(first: Sequence[float], second: Sequence[float], *, confidence: Ratio 
     )  # fmt: skip
 
 
-@cache
+@kept("rank orders counted", most=8 * MB)
 def _ways(n: int, m: int) -> tuple[int, ...]:
     """In how many orders of n and m distinct values the first stand above so many of the second.
 

@@ -11,12 +11,12 @@ import typing
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
-from functools import cache
 from typing import Annotated, Any, Literal, Union
 
 from pydantic import BaseModel
 from pydantic_core import PydanticUndefined
 
+from wetend.keeping import constant
 from wetend.units.quantity import Unit
 
 Shape = Literal["quantity", "number", "whole", "yes-no", "choice", "text", "noun", "map"]
@@ -85,7 +85,7 @@ def _shape(bare: Any, unit: Unit | None) -> tuple[Shape, tuple[str, ...]]:
     return shapes.get(bare, "text"), ()
 
 
-@cache
+@constant("fields of nouns")
 def fields_of(noun: type[BaseModel]) -> tuple[Field, ...]:
     """The fields of a noun, in the order declared."""
     found = []

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 import re
 from fractions import Fraction
-from functools import cache
 
 from wetend.errors import BadInput
+from wetend.keeping import constant
 from wetend.units.factors import FACTORS
 from wetend.units.kinds import Kind
 
@@ -44,7 +44,7 @@ def _quoted(text: str) -> str:
     return f"“{short}”"
 
 
-@cache
+@constant("spellings of units")
 def _folded(kind: Kind) -> dict[str, str | None]:
     """Spellings in lower case; ``None`` where two different units fold to one spelling."""
     table: dict[str, str | None] = {}
@@ -227,7 +227,7 @@ def read_quantities(text: str, kind: Kind, *, bare: str) -> tuple[float, ...]:
     return tuple(reversed(values))
 
 
-@cache
+@constant("slopes of units")
 def _slope(unit: str) -> tuple[float, float, float]:
     """A unit's slope as one number over another, and its offset: "15 um" is 15e-6 to the last bit.
 

@@ -7,8 +7,8 @@ brackets. Temperatures are left alone, since a sentence may mean a difference.
 from __future__ import annotations
 
 import re
-from functools import cache
 
+from wetend.keeping import constant
 from wetend.units import quantity
 from wetend.units.kinds import TEMPERATURE, System
 from wetend.units.parse import read_quantity
@@ -18,7 +18,7 @@ from wetend.units.show import number, pretty, significant
 _NUMBER = r"\d+(?:\.\d+)?"
 
 
-@cache
+@constant("units reported twice")
 def _units() -> dict[str, Unit]:
     """Units that the two systems write differently, by their metric sign."""
     found: dict[str, Unit] = {}
@@ -33,7 +33,7 @@ def _units() -> dict[str, Unit]:
     return {**found, "N m": unit_of(quantity.NM), "Nm": unit_of(quantity.NM)}
 
 
-@cache
+@constant("pattern of quantities in sentences")
 def _pattern() -> re.Pattern[str]:
     signs = "|".join(re.escape(s) for s in sorted(_units(), key=len, reverse=True))
     return re.compile(

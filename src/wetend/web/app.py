@@ -4,15 +4,19 @@ from __future__ import annotations
 
 import secrets
 import warnings
+from collections.abc import AsyncIterator, Callable, Sequence
+from contextlib import asynccontextmanager
 
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from pydantic.warnings import UnsupportedFieldAttributeWarning
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import ClientDisconnect
 from starlette.responses import PlainTextResponse, Response
 
+from wetend.background import BACKGROUND
 from wetend.errors import WetendError
 from wetend.records.store import Depot
 from wetend.web import (
@@ -31,6 +35,7 @@ from wetend.web import (
     job,
     life,
     marks,
+    memory,
     papers,
     photo_length,
     practice,
@@ -68,8 +73,20 @@ ROUTERS = (
     calculators.router, practice.router, gallery.router, preferences.router, life.router,
     stores.router, items.router,
     listening.router,
-    fleet.router, simulate.router, importing.router,
+    fleet.router, simulate.router, importing.router, memory.router,
 )  # fmt: skip
+
+
+@asynccontextmanager
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    """The background works for as long as the pages are served."""
+    BACKGROUND.enter()
+    try:
+        for begin in app.state.at_start:
+            begin()
+        yield
+    finally:
+        await run_in_threadpool(BACKGROUND.leave)
 
 
 def create_app(
@@ -78,6 +95,7 @@ def create_app(
     passcode: str | None = None,
     secret: bytes | None = None,
     hosts: tuple[str, ...] = (),
+    at_start: Sequence[Callable[[], object]] = (),
 ) -> FastAPI:
     """The pages over a depot's records.
 
@@ -86,6 +104,7 @@ def create_app(
         passcode: asked of everyone when set; without one only this machine may look in.
         secret: signs tokens and cookies; a fresh one is made when none is given.
         hosts: further names the server is reached by.
+        at_start: called when the pages begin to be served; they put work into the background.
     """
     app = FastAPI(
         title="wetend",
@@ -93,7 +112,9 @@ def create_app(
         redoc_url=None,
         openapi_url=None,
         dependencies=[FORM],
+        lifespan=_lifespan,
     )
+    app.state.at_start = tuple(at_start)
     ended = set(depot.noted(ENDED)) if passcode else set()
     keeper = TokenSigner(secret or secrets.token_bytes(32), passcode or None, ended=ended)
     app.state.depot, app.state.keeper, app.state.tries = depot, keeper, Tries()

@@ -22,6 +22,7 @@ class Left(WetendError):
     """Whoever asked has gone; nothing was kept, and nobody is told."""
 
     status = 499
+    personal = True
 
 
 async def while_there(request: Request, work: Callable[[Progress], Response]) -> Response:

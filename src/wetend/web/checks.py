@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from statistics import fmean, stdev
-from threading import Thread
 
 from fastapi import APIRouter
 from markupsafe import Markup
@@ -22,6 +21,7 @@ from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import cup_names, solvent_names
 from wetend.web.forms import Asked, Form, Section
 from wetend.web.pages import drawing, go, render
+from wetend.web.ready import ahead
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun, with_key
 from wetend.workflows import checks as workflow
@@ -140,6 +140,8 @@ class ChecksPage:
     """Key of the coating chosen."""
     further: tuple[Check | CheckAdvice, ...]
     """Every check but the best: those left where a diagnosis ranks them, else all of them."""
+    trouble: str
+    """Why what the readings will take could not be made ready; blank where nothing went wrong."""
     strokes_check: Check = STROKES
     """How strokes are tapped, and what can hurt in it."""
 
@@ -181,8 +183,13 @@ def _further(diagnosis: Diagnosis | None) -> tuple[Check | CheckAdvice, ...]:
 def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
     view = workflow.view(desk, visit_id)
     visit = view.visit
-    if view.diagnosis is None and visit.coating is not None:
-        Thread(target=workflow.make_ready_for, args=(visit,), daemon=True).start()
+    trouble = ""
+    if view.diagnosis is None and not workflow.is_ready_for(visit):
+        trouble = ahead(
+            ("readings", visit.pump, visit.coating, visit.bag),
+            lambda: workflow.make_ready_for(visit),
+            title="getting ready for readings", sort="readings",
+        )  # fmt: skip
     page = ChecksPage(
         head_of(visit, "checks"),
         view,
@@ -191,6 +198,7 @@ def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = Non
         drawing(bars.faults(view.diagnosis.findings[:_SHOWN])) if view.diagnosis else None,
         visit.coating.key if visit.coating else "",
         _further(view.diagnosis),
+        trouble,
     )
     return stage_page(request, visit, "checks", page, again=again)
 

@@ -124,7 +124,9 @@ def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) 
             return workflow.simulate(desk, workers, costs=costs, months=count, replicas=REPEATS,
                                      service=service / 1000.0, progress=told)  # fmt: skip
 
-    return BEHIND.start(key, play) if start else BEHIND.find(key)
+    if start:
+        return BEHIND.start(key, play, owner=str(desk.depot.url))
+    return BEHIND.find(key)
 
 
 @router.get("/fleet/months")
@@ -136,9 +138,9 @@ def months(request: Request, desk: AtDesk) -> Response:
     count, service, fault = _asked(texts)
     told, played = None, None
     if 0 < pumps <= MOST_HERE:
-        with executors.opened("threads:2") as workers:
-            told = workflow.simulate(desk, workers, costs=costs, months=count,
-                                     replicas=REPEATS, service=service / 1000.0)  # fmt: skip
+        told = workflow.simulated(
+            desk, costs=costs, months=count, replicas=REPEATS, service=service / 1000.0
+        )
     elif pumps:
         wanted = "months" in texts and not (fault or bad or "stopped" in texts)
         played = _behind(desk, costs, count, service, start=wanted)

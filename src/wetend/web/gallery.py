@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 from fastapi import APIRouter
@@ -20,6 +19,7 @@ from wetend.drawings import bars, clock, stack, strokes, traces
 from wetend.drawings.wet_end import motion as wet_end_motion
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import Problem
+from wetend.keeping import constant
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import PartName
@@ -105,7 +105,7 @@ def _moving() -> tuple[Picture, ...]:
     )
 
 
-@cache
+@constant("stacks of the gallery")
 def _fit(name: str) -> StackFit:
     tin = (1e-3, 0.5e-3, 0.5e-3, 0.25e-3, 0.1e-3)
     return fit_stack(demo_pump(name), StackMeasured(tin=tin, lever=0.5), draws=2000)

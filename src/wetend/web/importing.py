@@ -4,16 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import io
-from collections import OrderedDict
 from dataclasses import dataclass
 from functools import partial
-from threading import Lock
 
 from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.errors import BadInput, NotFound
+from wetend.keeping import Keep
 from wetend.progress import Progress, quiet
 from wetend.units.show import pretty
 from wetend.web.access import AtDesk, Sent
@@ -45,7 +44,9 @@ ORDERS: tuple[tuple[DayOrder, str], ...] = (
     ("year first", "Year, month, day"), ("day first", "Day, month, year"),
     ("month first", "Month, day, year"),
 )  # fmt: skip
-_WAITING, _SHOWN_ROWS = 6, 5
+_SHOWN_ROWS = 5
+_A_CELL = 100
+"""Bytes that a cell of a table takes in memory, about."""
 
 
 @dataclass(frozen=True)
@@ -88,42 +89,33 @@ class ImportPage:
     shown: int = workflow.SHOWN
 
 
-class _Tray:
-    """Tables read and waiting to be kept, the last few that memory holds; by the file's hash."""
-
-    def __init__(self) -> None:
-        self._held: OrderedDict[str, History] = OrderedDict()
-        self._lock = Lock()
-
-    def put(self, data: bytes, name: str, progress: Progress) -> str:
-        """Read a table and keep it waiting."""
-        key = hashlib.sha256(data).hexdigest()[:32]
-        history = read_history(data, name, progress)
-        with self._lock:
-            self._held[key] = history
-            self._held.move_to_end(key)
-            while len(self._held) > 1 and self._too_many():
-                self._held.popitem(last=False)
-        return key
-
-    def _too_many(self) -> bool:
-        cells = sum(len(h.columns) * len(h.rows) for h in self._held.values())
-        return len(self._held) > _WAITING or cells > MOST_CELLS
-
-    def get(self, key: str) -> History:
-        """The table waiting under a key.
-
-        Raises:
-            NotFound: it waits no longer.
-        """
-        with self._lock:
-            history = self._held.get(key)
-        if history is None:
-            raise NotFound("That table waits no longer; send the file again. Nothing was kept.")
-        return history
+def _bytes(key: str, history: History) -> int:
+    return len(key) + _A_CELL * len(history.columns) * len(history.rows)
 
 
-_TRAY = _Tray()
+_TRAY = Keep[History](
+    "tables waiting to be kept", most=_A_CELL * MOST_CELLS, weigh=_bytes, newest=True
+)
+"""Tables read and waiting to be kept, by the file's hash."""
+
+
+def _put(data: bytes, name: str, progress: Progress) -> str:
+    """Read a table and let it wait; its key."""
+    key = hashlib.sha256(data).hexdigest()[:32]
+    _TRAY.put(key, read_history(data, name, progress))
+    return key
+
+
+def _waiting(key: str) -> History:
+    """The table waiting under a key.
+
+    Raises:
+        NotFound: it waits no longer.
+    """
+    history = _TRAY.peek(key)
+    if history is None:
+        raise NotFound("That table waits no longer; send the file again. Nothing was kept.")
+    return history
 
 
 def _start(
@@ -150,7 +142,7 @@ def _sent(request: Request, desk: Desk, typed: Typed, progress: Progress) -> Res
     try:
         if not data:
             raise BadInput("Choose a file first, then send it.")
-        key = _TRAY.put(data, typed.names.get("table", ""), progress)
+        key = _put(data, typed.names.get("table", ""), progress)
     except BadInput as bad:
         return _start(request, desk, fault=str(bad), status=bad.status)
     return go(f"/import/{key}")
@@ -185,7 +177,7 @@ def _page(
     request: Request, desk: Desk, key: str, texts: Texts, fault: str = "",
     progress: Progress = quiet,
 ) -> Response:  # fmt: skip
-    history = _TRAY.get(key)
+    history = _waiting(key)
     plan = _plan(texts, history, desk)
     seen = None
     try:
@@ -223,7 +215,7 @@ async def keep(request: Request, desk: AtDesk, key: str, typed: Sent) -> Respons
 
 
 def _kept(request: Request, desk: Desk, key: str, typed: Typed, progress: Progress) -> Response:
-    history = _TRAY.get(key)
+    history = _waiting(key)
     try:
         seen = workflow.preview(desk, history, _plan(typed.texts, history, desk), progress)
         workflow.keep(desk, seen, leave_out=typed.last("leave_out") == "yes")

@@ -10,7 +10,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from functools import cache
 
 import jinja2
 from markupsafe import Markup, escape
@@ -22,6 +21,7 @@ from wetend.advice.life.next_repack import NextRepack, volume_span_text, volume_
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict
 from wetend.advice.safety.hazards import Hazard, but, caution, for_screen
 from wetend.drawings import verdict as verdict_shapes
+from wetend.keeping import constant
 from wetend.records.photos import PhotoShelf
 from wetend.records.store import Depot
 from wetend.reports.order_list import money
@@ -206,13 +206,13 @@ def commands(text: str) -> Markup:
     )
 
 
-@cache
+@constant("shapes of verdicts")
 def shape(verdict: Verdict) -> Markup:
     """A verdict's shape."""
     return drawing(verdict_shapes.mark(Verdict(verdict)))
 
 
-@cache
+@constant("templates of pages")
 def templates() -> jinja2.Environment:
     """The templates, escaping everything."""
     made = jinja2.Environment(

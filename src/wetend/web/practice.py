@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from threading import Thread
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
@@ -22,7 +21,7 @@ from wetend.units.quantity import Minutes
 from wetend.web.access import AtDesk
 from wetend.web.animation import Reel, reel_of
 from wetend.web.pages import drawing, go, render
-from wetend.web.ready import Ready
+from wetend.web.ready import Ready, ahead
 
 if TYPE_CHECKING:
     from wetend.workflows.practice import PracticeStart, PracticeView
@@ -94,6 +93,8 @@ class PracticePage:
     motion: str
     """Where the fault is seen in motion; empty before the truth is told."""
     only: str = ONLY_PRACTICE
+    trouble: str = ""
+    """Why the debriefing could not be made ready; blank where nothing went wrong."""
 
 
 def _path(code: str, moves: tuple[str, ...]) -> str:
@@ -212,6 +213,11 @@ def show(request: Request, desk: AtDesk, code: str, did: str = "") -> Response:
         raise NotFound(str(bad)) from bad
     moves = model.moves_of(did)
     page = _page(model.view(code, moves, desk.system), moves, desk.system)
-    if page.exercise.debrief is None:
-        Thread(target=model.make_ready_for, args=(page.exercise.code, moves), daemon=True).start()
+    own = page.exercise.code
+    if page.exercise.debrief is None and not model.is_ready_for(own, moves):
+        trouble = ahead(
+            ("practice", own, moves), lambda: model.make_ready_for(own, moves),
+            title="getting the debriefing ready", sort="practice",
+        )  # fmt: skip
+        page = replace(page, trouble=trouble)
     return render(request, "practice.html", page, title="Practice")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from functools import cache
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
@@ -14,6 +13,7 @@ from starlette.responses import RedirectResponse, Response
 
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, Problem
+from wetend.keeping import constant
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.units.decoding import decoded
@@ -129,7 +129,7 @@ def _describe_page(
     return render(request, "describe.html", page, title=title, status=422 if bad else 200)
 
 
-@cache
+@constant("example pumps")
 def _example(key: str) -> Pump:
     return demo_pump(key)
 

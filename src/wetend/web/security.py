@@ -16,7 +16,6 @@ import secrets
 import socket
 import threading
 import time
-from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -179,7 +178,7 @@ class Tries:
     def __init__(self, *, free: int = 5, clock: Callable[[], float] = time.monotonic) -> None:
         """Start with no tries counted; ``free`` cost nothing."""
         self._free, self._clock = free, clock
-        self._wrong: OrderedDict[str, tuple[int, float]] = OrderedDict()
+        self._wrong: dict[str, tuple[int, float]] = {}  # the latest last
         self._lock = threading.Lock()
 
     def wait(self, address: str) -> float:
@@ -199,7 +198,7 @@ class Tries:
                 len(self._wrong) > _MOST_ADDRESSES
                 or now - next(iter(self._wrong.values()))[1] > _FORGOTTEN
             ):
-                self._wrong.popitem(last=False)
+                del self._wrong[next(iter(self._wrong))]
             count = self._wrong.pop(address, (0, 0.0))[0] + 1
             self._wrong[address] = (count, now)
             return count

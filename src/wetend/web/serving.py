@@ -12,11 +12,11 @@ from wetend.records.secret import lasting_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
 from wetend.web.simulate import MODEL
-from wetend.web.warm_up import keep_looked_through, keep_worked_out, work_out_open_visits
+from wetend.web.warm_up import compute_month, compute_open_visits, look_for_damage
 from wetend.workflows.gc_freeze import settle
 
 _SOON = 1.0
-"""Seconds after which the fleet's month is begun to be worked out."""
+"""Seconds after which the fleet's month is computed."""
 _QUIET = 5.0
 """Seconds after which the model of the pump in motion is loaded, the pages being up by then."""
 _LATER = 120.0
@@ -43,11 +43,13 @@ def from_environment() -> FastAPI:
         passcode=os.environ.get("WETEND_PASSCODE") or None,
         secret=_secret(depot),
         hosts=hosts,
+        at_start=(
+            lambda: MODEL.start(after=_QUIET),
+            lambda: compute_month(depot, after=_SOON),
+            lambda: compute_open_visits(depot, after=_QUIET),
+            lambda: look_for_damage(depot, after=_LATER),
+        ),
     )
-    MODEL.start(after=_QUIET)
-    keep_worked_out(depot, after=_SOON)
-    work_out_open_visits(depot, after=_QUIET)
-    keep_looked_through(depot, after=_LATER)
     settle()
     return app
 

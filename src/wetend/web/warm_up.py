@@ -1,22 +1,21 @@
-"""Work out before anybody asks: the fleet's month, at the start and anew each day, and at the start
-what the running checks of open visits tell.
+"""Compute before anybody asks: the fleet's month, at the start and anew each day, and at the start
+what the running checks of open visits show; and look the depot through for damage each day.
 
-Reading a record of thousands of pumps takes many seconds; done behind the pages, the first to look
-in the morning does not wait for it.
+Reading a record of thousands of pumps takes many seconds; done in the background, the first to look
+in the morning does not wait for it. What goes wrong is logged, and reported to whoever asks.
 """
 
 from __future__ import annotations
 
 import gc
-from contextlib import suppress
 from datetime import UTC, datetime, timedelta
-from threading import Event, Thread
-from time import sleep
+from threading import Event
 
-from wetend.errors import WetendError
+from wetend.background import BACKGROUND, Job
 from wetend.physics.motion.engines import ENGINES
 from wetend.records.examining import look_through
 from wetend.records.store import Depot
+from wetend.units.quantity import S
 from wetend.workflows import checks, fleet, visits
 from wetend.workflows.desk import Desk
 from wetend.workflows.gc_freeze import settle
@@ -34,60 +33,50 @@ def until_tomorrow(now: datetime) -> float:
     return (midnight - now).total_seconds() + 1.0
 
 
-def keep_worked_out(depot: Depot, *, after: float, stop: Event | None = None) -> Thread:
-    """Begin after so many seconds, in a thread of its own that ends with the process.
+def _tomorrow() -> float:
+    return until_tomorrow(datetime.now(UTC))
 
-    What goes wrong is left to be told to whoever asks for the page.
+
+def compute_month(depot: Depot, *, after: S) -> Job:
+    """Compute the fleet's month after so many seconds, then anew each day."""
+
+    def work(_: Event) -> None:
+        fleet.view(Desk(depot))
+        gc.collect()
+        settle()  # what is known of thousands of pumps is kept until tomorrow
+
+    return BACKGROUND.submit(
+        ("month", str(depot.url)), work, title="computing the fleet's month", after=after,
+        again=_tomorrow,
+    )  # fmt: skip
+
+
+def look_for_damage(depot: Depot, *, after: S) -> Job:
+    """Look the depot through for damage after so many seconds, then each day.
+
+    What is found is shown on every page.
     """
-    stop = stop or Event()
-
-    def work() -> None:
-        wait = after
-        while not stop.wait(wait):
-            with suppress(WetendError):
-                fleet.view(Desk(depot))
-                gc.collect()
-                settle()  # what is known of thousands of pumps is kept until tomorrow
-            wait = until_tomorrow(datetime.now(UTC))
-
-    thread = Thread(target=work, daemon=True)
-    thread.start()
-    return thread
+    return BACKGROUND.submit(
+        ("damage", str(depot.url)), lambda _: look_through(depot),
+        title="looking the depot through for damage", after=after, again=_tomorrow,
+    )  # fmt: skip
 
 
-def keep_looked_through(depot: Depot, *, after: float, rounds: int = 10**6) -> Thread:
-    """Look the depot through for damage after so many seconds, then each day, in a thread.
+def compute_open_visits(depot: Depot, *, after: S) -> Job:
+    """Compute the latest open visits' diagnoses after so many seconds.
 
-    What is found is told on every page.
-    """
-
-    def work() -> None:
-        wait = after
-        for _ in range(rounds):
-            sleep(wait)
-            with suppress(WetendError):
-                look_through(depot)
-            wait = until_tomorrow(datetime.now(UTC))
-
-    thread = Thread(target=work, daemon=True)
-    thread.start()
-    return thread
-
-
-def work_out_open_visits(depot: Depot, *, after: float) -> Thread:
-    """Work out the latest open visits' diagnoses after so many seconds, in a thread of its own.
-
-    The model in time is waited for, which else would be played uncompiled.
+    The model in time is waited for, which else would be run uncompiled.
     """
 
-    def work() -> None:
-        sleep(after)
+    def work(halt: Event) -> None:
         ENGINES.compiled()
         desk = Desk(depot)
-        with suppress(WetendError):
-            for seen in visits.open_visits(desk)[:_MOST_OPEN]:
-                checks.view(desk, seen.id)
+        for seen in visits.open_visits(desk)[:_MOST_OPEN]:
+            if halt.is_set():
+                return
+            checks.view(desk, seen.id)
 
-    thread = Thread(target=work, daemon=True)
-    thread.start()
-    return thread
+    return BACKGROUND.submit(
+        ("open visits", str(depot.url)), work, title="computing the checks of open visits",
+        after=after,
+    )  # fmt: skip

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import lru_cache
 
 from wetend.advice.diagnosis.causes import Around
 from wetend.advice.diagnosis.diagnose import Diagnosis, Prediction, diagnose, make_ready, predict
 from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.not_running import LookAt, look_first
 from wetend.errors import BadInput, NoAnswer
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings, ToolBag
@@ -53,7 +53,7 @@ class _Known:
 _NO_LEANING: Mapping[Fault, Ratio] = {}
 
 
-@lru_cache(maxsize=256)
+@kept("diagnoses", most=48 * MB)
 def _diagnosed(
     pump: Pump, coating: Coating, readings: CheckReadings, around: _Known
 ) -> Diagnosis | None:
@@ -63,7 +63,7 @@ def _diagnosed(
         return None
 
 
-@lru_cache(maxsize=256)
+@kept("readings of sound pumps", most=8 * MB)
 def _healthy(pump: Pump, coating: Coating) -> Prediction | None:
     try:
         return predict(pump, coating)
@@ -71,10 +71,16 @@ def _healthy(pump: Pump, coating: Coating) -> Prediction | None:
         return None
 
 
-@lru_cache(maxsize=256)
+@kept("pumps made ready for readings", most=4 * MB)
 def _made_ready(pump: Pump, coating: Coating, bag: ToolBag) -> None:
     with suppress(BadInput, NoAnswer):
         make_ready(pump, coating, around=Around(bag=bag))
+
+
+def is_ready_for(visit: Visit) -> bool:
+    """Whether nothing is left to be made ready before readings are taken."""
+    coating = visit.coating
+    return coating is None or _made_ready.holds(visit.pump, coating, visit.bag or ToolBag())
 
 
 def make_ready_for(visit: Visit) -> None:

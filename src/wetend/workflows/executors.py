@@ -13,6 +13,8 @@ from wetend.errors import BadInput, StorageFailed
 
 KINDS = "threads, processes, threads:4, processes:4 or dask://host:port"
 _REACHED_WITHIN = "10s"
+SHARED: Executor = ThreadPoolExecutor(2, thread_name_prefix="fleet")
+"""What pages play small fleets with; its threads are started when first used, and stay."""
 
 
 def _count(text: str) -> int:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import Executor, Future, wait
 from dataclasses import dataclass
 from datetime import date
-from threading import Lock
 
 from wetend.advice.fleet.arrays import Chunk
 from wetend.advice.fleet.month import (
@@ -30,17 +28,18 @@ from wetend.advice.fleet.simulation import SimulatedMonths, play
 from wetend.advice.life.next_repack import NextRepack
 from wetend.advice.life.remaining import DAY, FleetLives, PartNow
 from wetend.errors import BadInput, NotFound
+from wetend.keeping import MB, Keep
 from wetend.progress import Progress, quiet
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS
 from wetend.units.quantity import M3, S
 from wetend.workflows.desk import Desk
+from wetend.workflows.executors import SHARED
 from wetend.workflows.life import repacks_of
 from wetend.workflows.life_facts import DepotFacts, facts
 
 PAGE = 50
 """Pumps to a page."""
-_KEPT = 8
 
 
 @dataclass(frozen=True)
@@ -88,25 +87,8 @@ class Months:
     service: M3
 
 
-class _Held:
-    """The last few months worked out."""
-
-    def __init__(self) -> None:
-        self._held: OrderedDict[tuple[object, ...], tuple[DueLine, ...]] = OrderedDict()
-        self._lock = Lock()
-
-    def get(
-        self, key: tuple[object, ...], make: Callable[[], tuple[DueLine, ...]]
-    ) -> tuple[DueLine, ...]:
-        with self._lock:
-            if key not in self._held:
-                self._held[key] = make()
-                while len(self._held) > _KEPT:
-                    self._held.popitem(last=False)
-            return self._held[key]
-
-
-_HELD = _Held()
+_LINES = Keep[tuple[DueLine, ...]]("months of the fleet", most=32 * MB, newest=True)
+_PLAYED = Keep[Months]("months to come, played at once", most=4 * MB)
 
 
 def fleet_pumps(known: DepotFacts) -> list[FleetPump]:
@@ -136,9 +118,11 @@ def due(
     if not 1 <= days <= 365:
         raise BadInput("Look 1 to 365 days ahead.")
     known = facts(desk, today=today)
-    key = (str(desk.depot.url), known.state, known.today, costs, days)
-    return _HELD.get(
-        key, lambda: month(fleet_pumps(known), known.fleet, costs, today=known.today, days=days)
+    where = str(desk.depot.url)
+    return _LINES.get(
+        (where, known.state, known.today, costs, days),
+        lambda: month(fleet_pumps(known), known.fleet, costs, today=known.today, days=days),
+        owner=where,
     )
 
 
@@ -247,3 +231,22 @@ def simulate(
         seed=seed, service=service, progress=progress,
     )  # fmt: skip
     return Months(told, months, len(pumps), replicas, seed, service)
+
+
+def simulated(
+    desk: Desk, *, costs: Costs, months: int, replicas: int, service: M3 = SERVICE
+) -> Months:
+    """The same for a fleet small enough to wait for, computed once for a state of the record.
+
+    Raises:
+        BadInput: months, replicas or service out of range.
+        NotFound: the depot has no pumps.
+    """
+    known, where = facts(desk), str(desk.depot.url)
+    return _PLAYED.get(
+        (where, known.state, known.today, costs, months, replicas, service),
+        lambda: simulate(
+            desk, SHARED, costs=costs, months=months, replicas=replicas, service=service
+        ),
+        owner=where,
+    )

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime
-from threading import Lock
+from datetime import UTC, date, datetime, timedelta
 from time import monotonic
 
 from wetend.advice.diagnosis.causes import REBUILT_LATELY
@@ -15,6 +13,7 @@ from wetend.advice.life.records import Life
 from wetend.advice.life.remaining import FleetLives, RemainingLife, learn, remaining
 from wetend.advice.life.what_if import leanings
 from wetend.advice.stores.stock import UseKey
+from wetend.keeping import MB, Keep
 from wetend.pump.usage import LifePart
 from wetend.records.entries import Entry, EntryKind
 from wetend.records.fold import Visit
@@ -29,7 +28,6 @@ KINDS: tuple[EntryKind, ...] = (
     "nozzle", "check-readings", "set-up", "sign-off", "withdrawn",
 )  # fmt: skip
 """Kinds of entry that lives are reckoned from."""
-_KEPT = 4
 _AGAIN = 10.0
 """Seconds after which a record is counted again."""
 _SETTLED = 500
@@ -113,54 +111,60 @@ def _still_left(
     return {k: left for k, left in held.items() if alike and pumps[k] is before.pumps[k]}
 
 
-class _Shelf:
-    """The last few depots' facts, so that a page need not work them out again."""
+@dataclass(eq=False)
+class _Known:
+    """One depot's facts as of one state of its record."""
 
-    def __init__(self) -> None:
-        self._held: OrderedDict[tuple[str, date], tuple[DepotFacts, Duties]] = OrderedDict()
-        self._counted: dict[tuple[str, date], float] = {}
-        self._lock = Lock()
-
-    def get(self, depot: Depot, today: date) -> DepotFacts:
-        """The facts as of this state of the record.
-
-        A newer entry is seen at once; older ones merged in from elsewhere within seconds.
-        """
-        key = (str(depot.url), today)
-        latest = depot.latest(kinds=KINDS)
-        with self._lock:
-            held = self._held.get(key)
-            recent = monotonic() - self._counted.get(key, -_AGAIN) < _AGAIN
-            if held is not None and recent and held[0].state[1] == latest:
-                return held[0]
-            state = depot.state(kinds=KINDS)
-            self._counted[key] = monotonic()
-            if held is None or held[0].state != state:
-                self._held[key] = held = self._worked_out(depot, today, state, held)
-            self._held.move_to_end(key)
-            while len(self._held) > _KEPT:
-                self._counted.pop(self._held.popitem(last=False)[0], None)
-            return held[0]
-
-    @staticmethod
-    def _worked_out(
-        depot: Depot, today: date, state: tuple[int, str],
-        held: tuple[DepotFacts, Duties] | None,
-    ) -> tuple[DepotFacts, Duties]:  # fmt: skip
-        if held is not None:
-            before, duties = held
-            fresh = depot.since(before.state[1], kinds=KINDS)
-            if before.state[0] + len(fresh) == state[0]:  # nothing older was merged in
-                return refreshed(depot, before, duties, fresh, state), duties
-        return gather(depot, today, state)
+    facts: DepotFacts
+    duties: Duties
+    counted: float
+    """When its record was counted last, s of the clock that only goes on."""
 
 
-_SHELF = _Shelf()
+_KNOWN = Keep[_Known]("lives of a depot's pumps", most=64 * MB, grows=True, newest=True)
+
+
+def _at_state(
+    depot: Depot, today: date, state: tuple[int, str], before: _Known | None
+) -> tuple[DepotFacts, Duties]:
+    if before is not None:
+        fresh = depot.since(before.facts.state[1], kinds=KINDS)
+        if before.facts.state[0] + len(fresh) == state[0]:  # nothing older was merged in
+            return refreshed(depot, before.facts, before.duties, fresh, state), before.duties
+    return gather(depot, today, state)
+
+
+def _facts_of(depot: Depot, today: date) -> DepotFacts:
+    """The facts as of this state of the record.
+
+    A newer entry is seen at once; older ones merged in from elsewhere within seconds.
+    """
+    where, now = str(depot.url), monotonic()
+    latest = depot.latest(kinds=KINDS)
+    before = _KNOWN.peek((where, today))
+    recent = before is not None and now - before.counted < _AGAIN
+    if before is not None and recent and before.facts.state[1] == latest:
+        state = before.facts.state
+    else:
+        state = depot.state(kinds=KINDS)
+
+    def make() -> _Known:
+        _KNOWN.drop((where, today - timedelta(days=1)))  # nobody asks for yesterday's any more
+        return _Known(*_at_state(depot, today, state, _KNOWN.peek((where, today))), now)
+
+    def fits(known: _Known) -> bool:
+        """Whether it is of this state, or was counted since by another."""
+        return known.facts.state == state or known.counted > now
+
+    known = _KNOWN.get((where, today), make, owner=where, fits=fits)
+    if not recent and known.facts.state == state:
+        known.counted = max(known.counted, now)
+    return known.facts
 
 
 def facts(desk: Desk, *, today: date | None = None) -> DepotFacts:
     """What the depot knows of its pumps' lives; worked out anew only when an entry was added."""
-    return _SHELF.get(desk.depot, today or datetime.now(UTC).date())
+    return _facts_of(desk.depot, today or datetime.now(UTC).date())
 
 
 def of_pump(known: DepotFacts, key: str) -> tuple[PumpFacts, tuple[RemainingLife, ...]]:

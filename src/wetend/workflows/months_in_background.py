@@ -1,32 +1,32 @@
-"""Months to come played behind the pages, for fleets too large to wait for: progress, stop, answer.
+"""Months to come run in the background, for fleets too large to wait for: progress, stop, answer.
 
-One fleet is played at a time, in another process so that the pages stay quick; the others wait for
-their turn. The last few answers are kept.
+One fleet is run at a time, in another process so that the pages stay quick; the others wait for
+their turn. The last answers are kept.
 """
 
 from __future__ import annotations
 
-from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from hashlib import sha256
-from threading import Event, Lock, Thread
+from threading import Event, Lock
 from typing import Literal
 
+from wetend.background import BACKGROUND, Job
 from wetend.errors import WetendError
+from wetend.keeping import MB, Keep
 from wetend.progress import Progress
 from wetend.workflows.fleet import Months
 
 Standing = Literal["waiting", "playing", "done", "stopped", "failed"]
 Play = Callable[[Progress], Months]
-_KEPT = 6
 
 
 class _Stopped(Exception):
-    """Somebody asked to stop."""
+    """Somebody asked to stop, or the server is shut down."""
 
 
-@dataclass
+@dataclass(eq=False)
 class MonthsRun:
     """Months asked for, and how far they are."""
 
@@ -50,29 +50,41 @@ def key_of(*asked: object) -> str:
     return sha256(repr(asked).encode()).hexdigest()[:24]
 
 
+_ENDED = Keep[MonthsRun]("months to come, run in the background", most=4 * MB)
+
+
 class MonthsBehind:
-    """Months played and being played."""
+    """Months run and being run."""
 
     def __init__(self) -> None:
-        self._held: OrderedDict[str, MonthsRun] = OrderedDict()
-        self._lock, self._turn = Lock(), Lock()
+        """None is asked for yet."""
+        self._going: dict[str, tuple[MonthsRun, Job]] = {}
+        self._lock = Lock()
 
     def find(self, key: str) -> MonthsRun | None:
         """What is known under a key."""
         with self._lock:
-            return self._held.get(key)
+            return self._find(key)
 
-    def start(self, key: str, play: Play) -> MonthsRun:
-        """Begin to play, or find what was asked before; what was stopped or failed begins anew."""
+    def start(self, key: str, play: Play, *, owner: str = "") -> MonthsRun:
+        """Begin to run, or find what was asked before; what was stopped or failed begins anew.
+
+        Args:
+            key: what is asked.
+            play: runs it, calling its progress now and then.
+            owner: the depot's address, with which the answer is forgotten.
+        """
         with self._lock:
-            found = self._held.get(key)
+            found = self._find(key)
             if found is not None and found.standing not in ("stopped", "failed"):
                 return found
-            self._held[key] = found = MonthsRun(key)
-            self._held.move_to_end(key)
-            self._forget()
-        Thread(target=self._run, args=(found, play), daemon=True).start()
-        return found
+            made = MonthsRun(key)
+            job = BACKGROUND.submit(
+                ("months", id(made)), lambda halt: self._run(made, play, halt, owner),
+                title="running the fleet's months to come", alone="months",
+            )  # fmt: skip
+            self._going[key] = made, job
+            return self._find(key) or made
 
     def stop(self, key: str) -> None:
         """Ask to stop; nothing is done where it has ended."""
@@ -80,33 +92,42 @@ class MonthsBehind:
         if found is not None and found.going:
             found.stop.set()
 
-    def _forget(self) -> None:
-        ended = [key for key, played in self._held.items() if not played.going]
-        for key in ended[: max(len(self._held) - _KEPT, 0)]:
-            del self._held[key]
+    def _find(self, key: str) -> MonthsRun | None:
+        going = self._going.get(key)
+        if going is None:
+            return _ENDED.peek(key)
+        run, job = going
+        if run.going and job.standing == "dropped":
+            run.standing, run.fault = "failed", job.fault
+            del self._going[key]
+            run.ended.set()
+        return run
 
-    def _run(self, played: MonthsRun, play: Play) -> None:
-        def told(done: int, of: int) -> None:
-            if played.stop.is_set():
+    def _run(self, run: MonthsRun, play: Play, halt: Event, owner: str) -> None:
+        def progress(done: int, of: int) -> None:
+            if run.stop.is_set() or halt.is_set():
                 raise _Stopped
-            played.done, played.of = done, of
+            run.done, run.of = done, of
 
+        ended: Standing = "failed"
         try:
-            with self._turn:
-                if not played.stop.is_set():
-                    played.standing = "playing"
-                    played.months = play(told)
-            played.standing = "done" if played.months else "stopped"
+            if not run.stop.is_set():
+                run.standing = "playing"
+                run.months = play(progress)
+            ended = "done" if run.months else "stopped"
         except _Stopped:
-            played.standing = "stopped"
+            ended = "stopped"
         except WetendError as why:
-            played.standing, played.fault = "failed", str(why)
+            run.fault = str(why)
         except Exception:
-            played.standing = "failed"
-            played.fault = "It could not be played to the end; the server's log says why."
+            run.fault = "It could not be run to the end; the server's log says why."
             raise
         finally:
-            played.ended.set()
+            with self._lock:
+                run.standing = ended
+                self._going.pop(run.key, None)
+                _ENDED.put(run.key, run, owner=owner)
+            run.ended.set()
 
 
 BEHIND = MonthsBehind()

@@ -6,7 +6,6 @@ import secrets
 from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import lru_cache
 
 from wetend.advice.diagnosis.causes import CAUSE_WORDS, CAUSES_OF, Cause
 from wetend.advice.diagnosis.diagnose import Prediction, predict
@@ -25,6 +24,7 @@ from wetend.advice.practice.exercise import (
 from wetend.advice.practice.share_code import SEEDS, Exercise, code_of, exercise_of
 from wetend.advice.simulation.film import Film, thinned
 from wetend.errors import BadInput, WetendError
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
@@ -161,7 +161,7 @@ def _told(move: Move, readings: CheckReadings, system: System) -> MoveShown:
     return MoveShown(move.title, move.minutes, tuple(showed), move.found)
 
 
-@lru_cache(maxsize=128)
+@kept("debriefs of practice", most=16 * MB)
 def _debriefed(exercise: Exercise, moves: tuple[str, ...]) -> Debrief:
     return debrief(exercise, moves)
 
@@ -184,7 +184,7 @@ def view(code: str, moves: Sequence[str], system: System = "metric") -> Practice
     )
 
 
-@lru_cache(maxsize=64)
+@kept("films of practice", most=32 * MB)
 def moving(code: str) -> tuple[Film, Film]:
     """One cycle of the exercise's pump and of a sound one, to be shown when it is over.
 
@@ -197,10 +197,20 @@ def moving(code: str) -> tuple[Film, Film]:
     return this, sound
 
 
+def is_ready_for(code: str, moves: Sequence[str]) -> bool:
+    """Whether nothing is left to be computed ahead after these moves."""
+    return _made_ready.holds(code, tuple(moves))
+
+
 def make_ready_for(code: str, moves: Sequence[str]) -> None:
-    """Work out behind the page what is shown when the exercise is over; what can't be played is
-    told then.
+    """Compute behind the page what is shown when the exercise is over; what can't be played is
+    reported then.
     """
+    _made_ready(code, tuple(moves))
+
+
+@kept("practice made ready", most=MB)
+def _made_ready(code: str, moves: tuple[str, ...]) -> None:
     with suppress(WetendError):
         if not moves:
             moving(code)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 from wetend.advice.inspect.judge import PartJudgement, judge_all
 from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild.fit import StackFit, Variant, fit_stack
 from wetend.advice.rebuild.plan import Found, RebuildPlan, plan_rebuild
 from wetend.advice.rebuild.what_if import ShimsTried, what_if
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import Measured, StackMeasured
@@ -105,7 +105,7 @@ def fit_of(visit: Visit) -> StackFit | None:
     return _fitted(stack) if stack else None
 
 
-@lru_cache(maxsize=64)
+@kept("stacks fitted", most=16 * MB)
 def _fitted(stack: _Stack) -> StackFit:
     return fit_stack(stack.pump, stack.measured)
 
@@ -130,7 +130,7 @@ def plan_of(visit: Visit) -> RebuildPlan | None:
     )
 
 
-@lru_cache(maxsize=64)
+@kept("plans of rebuilds", most=16 * MB)
 def _planned(apart: _Apart) -> RebuildPlan:
     fit, lever = None, None
     if apart.stack is not None:

@@ -6,7 +6,6 @@ import csv
 import io
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -28,6 +27,7 @@ from wetend.advice.simulation.view import (
     working_of,
 )
 from wetend.errors import NotFound
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
@@ -148,7 +148,7 @@ def _figures(this: Shown, sound: Shown) -> tuple[FigureRow, ...]:
     return tuple(row for row in rows if row.this is not None or row.sound is not None)
 
 
-@lru_cache(maxsize=64)
+@kept("pumps in motion", most=64 * MB)
 def _played(
     pump: Pump, coating: Coating, faults: tuple[tuple[str, float], ...], cycles: int, gun: GunState
 ) -> Showing:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from wetend.advice.strip.bag import check_bag, tool_titles
 from wetend.advice.strip.plan import StripPlan, plan_strip
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
@@ -42,7 +42,7 @@ class StripView:
         return self.gate.zero.stands
 
 
-@lru_cache(maxsize=128)
+@kept("plans of strips", most=16 * MB)
 def _planned(
     pump: Pump, bag: ToolBag, done: tuple[str, ...], coating: Coating | None, site: SiteFacts | None
 ) -> StripPlan:

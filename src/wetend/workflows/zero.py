@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from functools import lru_cache
 
 from wetend.advice.diagnosis.diagnose import doubts_of
 from wetend.advice.diagnosis.doubts import NEXT_TO_NOTHING
@@ -20,6 +19,7 @@ from wetend.advice.safety.pressure import (
 )
 from wetend.advice.safety.zero import Event, Record, Zero, record_of, same_person, standing
 from wetend.errors import BadInput, NoAnswer, NotSafe
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import COARSE, MakeSafe, PumpRan
@@ -78,7 +78,7 @@ def _doubted(visit: Visit, readings: CheckReadings | None) -> bool:
     return readings is not None and _gauge_dead(visit.pump, visit.coating, readings)
 
 
-@lru_cache(maxsize=256)
+@kept("gauges found dead", most=8 * MB)
 def _gauge_dead(pump: Pump, coating: Coating | None, readings: CheckReadings) -> bool:
     if coating is not None:
         with suppress(BadInput, NoAnswer):  # not described well enough to flow: judged without it

@@ -111,7 +111,7 @@ def test_made_ready_nothing_but_the_readings_is_waited_for() -> None:
     """Run before any reading, the usual pumps are those that the answer takes."""
     pump = PUMP.model_copy(update={"key": "made-ready"})  # no other test's
     make_ready(pump, EPOXY)
-    before = posterior._usual.cache_info()
+    before = posterior._usual.figures()
     diagnose(pump, EPOXY, STROKES)
-    after = posterior._usual.cache_info()
+    after = posterior._usual.figures()
     assert (after.misses, after.hits) == (before.misses, before.hits + 1)

@@ -114,14 +114,14 @@ def test_a_limit_on_size_says_whose_it_is_and_leaks_no_more_than_allowed(
             "foot_valve": pump.foot_valve.model_copy(update={"ball_round_limit": 5e-3}),
         }
     )
-    judge.cache_clear()
+    judge.forget()
     monkeypatch.setattr(rod, "RUN_OUT_LIMIT", 5e-3)
     computed = check_of(judge(slack, coating, worn(slack, title, 10e-6)), title)
     assert computed.limit_from.startswith("from the computed effect")
     at_limit = judge(slack, coating, worn(slack, title, computed.upper))
     assert at_limit.leak == pytest.approx(leak, rel=1e-3)
     monkeypatch.undo()
-    judge.cache_clear()
+    judge.forget()
     told = check_of(judge(pump, coating, worn(pump, title, 10e-6)), title)
     assert told.upper <= computed.upper * 1.001
     assert told.upper == pytest.approx(computed.upper, rel=1e-6) or "alone" in told.limit_from

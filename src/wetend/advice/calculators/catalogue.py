@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import importlib
-from functools import cache
 
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
+from wetend.keeping import constant
 from wetend.units.near import near_or_all
 
 FAMILIES: dict[str, tuple[str, ...]] = {
@@ -90,7 +90,7 @@ FAMILIES: dict[str, tuple[str, ...]] = {
 """The module of each family with the names of its calculators, in the order shown."""
 
 
-@cache
+@constant("calculators of a family")
 def _family(module: str) -> dict[str, Calculator]:
     found = importlib.import_module(f"wetend.advice.calculators.{module}").CALCULATORS
     return {calculator.name: calculator for calculator in found}

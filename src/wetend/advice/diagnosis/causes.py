@@ -9,13 +9,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import IntEnum
-from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.diagnosis.faults import Fault
+from wetend.keeping import constant
 from wetend.pump.coating import Coating
 from wetend.pump.readings import ToolBag
 from wetend.units.quantity import Ratio
@@ -116,7 +116,7 @@ class Around:
 NOTHING_KNOWN = Around()
 
 
-@lru_cache(maxsize=1)
+@constant("sets of causes")
 def combinations_of_causes() -> NDArray[np.bool_]:
     """Every set of causes weighed, one a row: none, each alone, pairs, threes."""
     rows = [

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +18,7 @@ from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.pump_physics import Condition
 from wetend.advice.simulation.parameters import Motion, motion_parameters
 from wetend.errors import NoAnswer
+from wetend.keeping import MB, kept
 from wetend.lazy_import import special
 from wetend.physics.motion.simulate import Stroke, Trace, simulate
 from wetend.physics.rheology.liquid import Liquid
@@ -137,7 +137,7 @@ def _played(pump: Pump, liquid: Liquid, motion: Motion, cycles: int) -> Ratio:
     return gone_before_it_meets(trace, downs[-1]) if downs else 1.0
 
 
-@lru_cache(maxsize=64)
+@kept("how far the rod drops", most=8 * MB)
 def drops(pump: Pump, liquid: Liquid) -> Drops:
     """How far this pump's rod drops by each cause, played in time.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +26,7 @@ from wetend.advice.pump_physics import (
     static_path,
     stroke_parameters,
 )
+from wetend.keeping import MB, kept
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import GapPath, gap_of_leak
 from wetend.physics.stroke.losses import LossTable
@@ -94,7 +95,7 @@ class Filled:
         return tables
 
 
-@lru_cache(maxsize=64)
+@kept("pumps with their liquid", most=16 * MB, grows=True)
 def filled(pump: Pump, liquid: Liquid) -> Filled:
     """This pump with this liquid, the same one each time it is asked for."""
     return Filled(pump, liquid)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Annotated, Literal
 
 import numpy as np
@@ -20,6 +19,7 @@ from wetend.advice.diagnosis.faults import Fault, Opening
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.strip.bag import tool_titles
 from wetend.advice.strip.plan import plan_strip
+from wetend.keeping import MB, kept
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
 from wetend.stats.decision import covered, least_cost_order, ratio_order
@@ -86,7 +86,7 @@ def _minutes_to(pump: Pump, bag: ToolBag, goal: str) -> Minutes:
     return plan_strip(pump, full).expected / 60.0 + FETCH_MINUTES
 
 
-@lru_cache(maxsize=64)
+@kept("minutes to open", most=8 * MB)
 def _opened(pump: Pump, bag: ToolBag) -> dict[frozenset[str], Minutes]:
     """Minutes to have opened each set of goals."""
     if not bag.tools:
@@ -101,7 +101,7 @@ def _opened(pump: Pump, bag: ToolBag) -> dict[frozenset[str], Minutes]:
     return found
 
 
-@lru_cache(maxsize=64)
+@kept("minutes of jobs", most=8 * MB)
 def _all_minutes(pump: Pump, bag: ToolBag) -> Array:
     """Minutes of every job by the set of jobs done already."""
     opened = _opened(pump, bag)

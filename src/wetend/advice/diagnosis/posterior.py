@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -26,6 +26,7 @@ from wetend.advice.diagnosis.laws import Drawn, Normal, columns_of, fitted
 from wetend.advice.diagnosis.lumps import carried_away
 from wetend.advice.diagnosis.observables import SimulatedStrokes, play
 from wetend.advice.diagnosis.prior import SIZES, Setting
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.units.quantity import K
@@ -239,7 +240,7 @@ def _from_the_prior(
     return _Usual(z, causes, played, dict(rng.bit_generator.state))
 
 
-_usual = lru_cache(maxsize=8)(_from_the_prior)
+_usual = kept("pumps drawn from the prior", most=64 * MB)(_from_the_prior)
 
 
 def _join(parts: Sequence[SimulatedStrokes]) -> SimulatedStrokes:

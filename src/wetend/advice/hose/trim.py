@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 
 import numpy as np
 
 from wetend.advice.hose.compliance import spraying
 from wetend.advice.pump_physics import stroke_parameters
+from wetend.keeping import MB, kept
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.steady import steady
 from wetend.pump.description import Pump
@@ -31,7 +31,7 @@ def _held(ratio: float) -> float:
     return min(max(ratio, 1.0 / _MOST), _MOST)
 
 
-@lru_cache(maxsize=128)
+@kept("trims for the hose", most=8 * MB)
 def trim_of(pump: Pump, liquid: Liquid) -> Trim:
     """The trim of this pump with this liquid."""
     parameters = stroke_parameters(pump, liquid)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 
 from wetend.advice.inspect.judgement import Damage
 from wetend.advice.prove.limits import Allowed, allowed
 from wetend.advice.reasons import Figure, Working
 from wetend.errors import NoAnswer, UnknownName
+from wetend.keeping import MB, kept
 from wetend.physics.channels import triangle
 from wetend.physics.leakage import Passage
 from wetend.physics.rheology.liquid import Liquid
@@ -39,7 +39,7 @@ class Path:
     """Its section, where it is no slit."""
 
 
-@lru_cache(maxsize=64)
+@kept("losses allowed", most=8 * MB)
 def limits_of(pump: Pump, coating: Coating | None) -> Allowed | None:
     """What this pump may lose with this coating; ``None`` where no coating says.
 
@@ -92,7 +92,7 @@ def _beside_slit(aspect: Ratio, index: Ratio) -> Ratio:
     return low + (place - step) * (high - low)
 
 
-@lru_cache(maxsize=512)
+@kept("scores beside slits", most=MB)
 def _solved_beside_slit(step: int, index: Ratio) -> Ratio:
     """The same for a V two to so much as deep as wide; alike at all pressures and consistencies."""
     width, depth = 1e-3, 1e-3 * 2.0**step

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import lru_cache
 
 from wetend.advice.inspect.cylinder import judge_cylinder
 from wetend.advice.inspect.judgement import WORST_FIRST, Check, PartJudgement, Seen
@@ -12,6 +11,7 @@ from wetend.advice.inspect.seals import judge_packings, judge_seal_land
 from wetend.advice.inspect.solvent import judge_solvent_test
 from wetend.advice.inspect.valve import judge_ball, judge_seat
 from wetend.errors import BadInput
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import (
@@ -28,7 +28,7 @@ from wetend.pump.measurements import (
 __all__ = ["Check", "PartJudgement", "Seen", "judge", "judge_all"]
 
 
-@lru_cache(maxsize=512)
+@kept("parts judged", most=32 * MB)
 def judge(pump: Pump, coating: Coating | None, measured: Measured) -> PartJudgement:
     """Judge one part from what was measured.
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -35,6 +34,7 @@ from wetend.advice.diagnosis.prior import LUMP, NUISANCES
 from wetend.advice.practice.share_code import Exercise, Size
 from wetend.advice.simulation.view import Showing, show_state
 from wetend.errors import BadInput, NoAnswer
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey, CheckReadings
@@ -128,7 +128,7 @@ def _sized(hidden: HiddenPump, size: Size | None) -> HiddenPump:
     return replace(hidden, z=z)
 
 
-@lru_cache(maxsize=256)
+@kept("hidden pumps of practice", most=32 * MB, grows=True)
 def _hidden(exercise: Exercise) -> HiddenPump:
     """The hidden pump; it has been played, so that it shows what it shows at once.
 
@@ -246,7 +246,7 @@ def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
     )
 
 
-@lru_cache(maxsize=256)
+@kept("best ways of practice", most=8 * MB)
 def _best_way(exercise: Exercise) -> PolicyRun:
     hidden = _hidden(exercise)
     return play_best(_asked(hidden), hidden, seed=exercise.seed)
@@ -302,7 +302,7 @@ def _truth(hidden: HiddenPump) -> tuple[str, ...]:
     return tuple(told) or ("nothing is wrong with this pump",)
 
 
-@lru_cache(maxsize=4096)
+@kept("moves of practice judged", most=4 * MB)
 def _judged(exercise: Exercise, before: tuple[str, ...], token: str) -> str:
     """Why a move was not the best to make after these checks; blank where it was."""
     hidden = _hidden(exercise)

@@ -8,7 +8,6 @@ gives an infinity, as in NumPy; no bounds are checked.
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
 from types import FunctionType
 from typing import Any
 
@@ -16,13 +15,14 @@ import numba
 from numba import types
 from numba.core.errors import NumbaError
 
+from wetend.keeping import constant
 from wetend.physics.motion.compiled import TOLD, Kind
 from wetend.physics.motion.kept import KEPT_IN, is_whole
 
 Function = Callable[..., Any]
 
 
-@cache
+@constant("types of compiled functions", weighed=False)
 def numba_type(kind: Kind) -> Any:
     """The compiler's own type."""
     if kind.form == "function":
@@ -41,14 +41,14 @@ def numba_type(kind: Kind) -> Any:
     return scalar if kind.form == "number" else types.Array(scalar, kind.size, "C")
 
 
-@cache
+@constant("signatures of compiled functions", weighed=False)
 def signature_of(kind: Kind) -> Any:
     """The compiler's signature of a kind of function."""
     gives, *takes = (numba_type(part) for part in kind.parts)
     return gives(*takes)
 
 
-@cache
+@constant("compiled functions", weighed=False)
 def made(function: Function) -> Any:
     """The compiled one of a function, with those it calls.
 

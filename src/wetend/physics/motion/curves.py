@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.keeping import MB, kept
 from wetend.monotone_curve import rising
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion.layout import CURVE_SIZE, KNOTS
@@ -19,7 +19,7 @@ from wetend.units.quantity import M, M3PerS, Pa
 Array = NDArray[np.float64]
 
 _SAMPLES = 200
-_LATEST = 32
+_MOST = MB
 """Curves kept: a pump is played many times, spraying and stalled, with one fault after another, and
 its tube, hoses and liquid stay the same."""
 
@@ -49,7 +49,7 @@ def suction_curve(parameters: MotionParameters) -> Array:
     return _suction_curve(liquid, line.bore, line.length, _greatest_flow(parameters))
 
 
-@lru_cache(maxsize=_LATEST)
+@kept("curves of suction lines", most=_MOST)
 def _suction_curve(liquid: Liquid, bore: M, length: M, most: M3PerS) -> Array:
     flows = np.linspace(0.0, 1.0, _SAMPLES) ** 2 * most
     lost = hose_loss(liquid, flows, bore, length)
@@ -57,7 +57,7 @@ def _suction_curve(liquid: Liquid, bore: M, length: M, most: M3PerS) -> Array:
     return odd_curve(flows, lost)
 
 
-@lru_cache(maxsize=_LATEST)
+@kept("curves of valves", most=_MOST)
 def opening_curve(valve: BallValve) -> Array:
     """Flow area of a lifted ball against its lift, up to its stop."""
     seat = Seat(valve.ball_diameter, valve.half_angle, valve.seat_bore, valve.seat_width)
@@ -90,7 +90,7 @@ class _Line:
     """Pa s/m^3 more."""
 
 
-@lru_cache(maxsize=_LATEST)
+@kept("curves of hoses", most=_MOST)
 def _hose_curve(line: _Line, most: M3PerS, highest: Pa) -> Array:
     def lost(flows: Array) -> Array:
         each = [hose_loss(line.liquid, flows, h.bore, h.length) for h in line.hoses]

@@ -16,6 +16,7 @@ import threading
 from collections.abc import Callable
 from typing import NamedTuple
 
+from wetend.background import BACKGROUND, Job
 from wetend.physics.motion import kept, plain
 from wetend.physics.motion.integrator import Output, advance
 from wetend.physics.motion.observe import observe_rows
@@ -46,16 +47,17 @@ class Engines:
     def __init__(self) -> None:
         """Nothing is loaded yet."""
         self._lock = threading.Lock()
-        self._behind: threading.Thread | None = None
+        self._loading: Job | None = None
         self._compiled: Engine | None = None
 
     def at_hand(self) -> Engine:
         """The compiled engine if it is there or has only to be read in, else the plain one."""
         if self._compiled is not None or kept.is_whole():
             return self.compiled()
-        if self._behind is None:
-            self._behind = threading.Thread(target=self.compiled, daemon=True)
-            self._behind.start()
+        if self._loading is None or self._loading.standing == "dropped":
+            self._loading = BACKGROUND.submit(
+                "compiled motion", lambda _: self.compiled(), title="compiling the pump in motion"
+            )
         return PLAIN
 
     def compiled(self) -> Engine:

@@ -7,7 +7,6 @@ linear algebra, and states go in as lists, on which plain Python works quickest.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import cache
 from types import FunctionType
 from typing import Any
 
@@ -52,15 +51,16 @@ def step(field: Function, h: float, run: Run, s: Scratch) -> int:
 def instead(function: Function, stand_ins: Mapping[Function, Function]) -> Function:
     """A function with others in the place of some that it, or those it calls, would call."""
 
-    @cache
+    made = dict(stand_ins)
+
     def changed(one: Function) -> Function:
-        if one in stand_ins:
-            return stand_ins[one]
-        names = dict(one.__globals__)
-        for name in one.__code__.co_names:
-            if isinstance(names.get(name), FunctionType) and names[name] in TOLD:
-                names[name] = changed(names[name])
-        return FunctionType(one.__code__, names, one.__name__, one.__defaults__)
+        if one not in made:
+            names = dict(one.__globals__)
+            for name in one.__code__.co_names:
+                if isinstance(names.get(name), FunctionType) and names[name] in TOLD:
+                    names[name] = changed(names[name])
+            made[one] = FunctionType(one.__code__, names, one.__name__, one.__defaults__)
+        return made[one]
 
     return changed(function)
 

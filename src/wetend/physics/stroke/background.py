@@ -10,8 +10,8 @@ from __future__ import annotations
 import importlib
 import subprocess
 import sys
-import threading
 
+from wetend.background import BACKGROUND, Job
 from wetend.physics.stroke.kept import OBJECT_FILE
 from wetend.physics.stroke.many import Run
 from wetend.physics.stroke.object_code import can_not_be_made, loaded
@@ -27,8 +27,7 @@ class BackgroundLoader:
 
     def __init__(self) -> None:
         """Nothing is loaded yet."""
-        self._lock = threading.Lock()
-        self._thread: threading.Thread | None = None
+        self._loading: Job | None = None
         self._ready: Run | None = None
 
     def get(self, *, wait: float = 0.0) -> Run | None:
@@ -38,12 +37,13 @@ class BackgroundLoader:
             wait: seconds to wait for it; the first asker waits a little in any case.
         """
         if self._ready is None:
-            with self._lock:
-                first = self._thread is None
-                if self._thread is None:
-                    self._thread = threading.Thread(target=self._load, daemon=True)
-                    self._thread.start()
-            self._thread.join(max(wait, _PATIENCE if first else 0.0))
+            loading = self._loading
+            first = loading is None or loading.standing == "dropped"
+            if loading is None or first:
+                self._loading = loading = BACKGROUND.submit(
+                    "compiled strokes", lambda _: self._load(), title="compiling the strokes"
+                )
+            loading.ended.wait(max(wait, _PATIENCE if first else 0.0))
         return self._ready
 
     def _load(self) -> None:

@@ -17,7 +17,9 @@ Run = Callable[..., object]
 """As :func:`.kernel.run`."""
 
 WORTH_SHARING = 16_384
-"""Pumps from which two threads share them: with fewer, starting those takes what they save."""
+"""Pumps from which two threads share them: with fewer, that takes what they save."""
+_BESIDE = ThreadPoolExecutor(2, thread_name_prefix="strokes")
+"""Does one half beside the caller; its threads are started when first used, and stay."""
 
 
 def _given(parameters: StrokeParameters) -> tuple[Array, ...]:
@@ -62,7 +64,8 @@ def steady_of_many(run: Run, parameters: StrokeParameters, size: int) -> StrokeS
     if size < WORTH_SHARING:
         run_span((0, size))
     else:
-        with ThreadPoolExecutor(max_workers=2) as pool:  # they let go of the interpreter
-            list(pool.map(run_span, ((0, size // 2), (size // 2, size))))
+        half = _BESIDE.submit(run_span, (0, size // 2))  # they let go of the interpreter
+        run_span((size // 2, size))
+        half.result()
     return StrokeState(OneWay(*out[:FIGURES]), OneWay(*out[FIGURES : 2 * FIGURES]),
                        *out[2 * FIGURES :])  # fmt: skip

@@ -10,7 +10,6 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from functools import lru_cache
 from importlib import resources
 from typing import Any
 
@@ -25,6 +24,7 @@ from wetend.advice.rebuild.fit import fit_stack
 from wetend.advice.rebuild.plan import Found, plan_rebuild
 from wetend.advice.strip.bag import tool_titles
 from wetend.advice.strip.plan import plan_strip
+from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import all_done
@@ -98,7 +98,7 @@ def demo_fleet() -> tuple[Pump, ...]:
     return tuple(fleet)
 
 
-@lru_cache(maxsize=64)
+@kept("readings of the demo", most=4 * MB)
 def _predicted(pump: Pump, coating: Coating, fault: Fault | None, leak: str) -> Prediction:
     """What a pump would read, sound or with a leak of that size."""
     if fault is None:

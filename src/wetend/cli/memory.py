@@ -1,0 +1,109 @@
+"""``wetend memory``: what is held in memory of computed answers, here or by a running server."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from http.client import HTTPConnection, HTTPException, HTTPSConnection
+from typing import Annotated
+from urllib.parse import urlsplit
+
+import typer
+from pydantic import TypeAdapter, ValidationError
+
+from wetend.cli.desk import opened
+from wetend.cli.helping import command_app, helped
+from wetend.cli.output import Sheet, write_json
+from wetend.cli.words import AsJson
+from wetend.errors import BadInput, Refused, StorageFailed
+from wetend.keeping import MB, Figures
+from wetend.workflows import memory as workflow
+from wetend.workflows.memory import MemoryView
+
+app = command_app()
+_WAIT = 10.0
+"""Seconds a server is waited for."""
+
+
+@app.command(cls=helped("wetend memory", "wetend memory --json"))
+def command(
+    ctx: typer.Context,
+    at: Annotated[
+        str,
+        typer.Option("--at", metavar="ADDRESS", help="Ask the server running at this address, such "
+                     "as http://127.0.0.1:8000, instead of computing here."),
+    ] = "",
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Say what a server of this depot holds in memory, and of what use that was."""
+    if at:
+        seen = _asked(at)
+    else:
+        with opened(ctx) as desk:
+            seen = workflow.of_depot(desk)
+    if as_json:
+        write_json(seen)
+    else:
+        _write(Sheet(), seen)
+
+
+def _asked(address: str) -> MemoryView:
+    """The figures of a running server.
+
+    Raises:
+        BadInput: no address of a server.
+        Refused: it asks for its passcode.
+        StorageFailed: it does not answer, or is no server of ours.
+    """
+    place = urlsplit(address if "://" in address else f"http://{address}")
+    try:
+        port = place.port
+    except ValueError:
+        port = 0
+    if place.scheme not in ("http", "https") or not place.hostname or port == 0:
+        raise BadInput(f"“{address[:80]}” is no address; write http://127.0.0.1:8000.")
+    kind = HTTPSConnection if place.scheme == "https" else HTTPConnection
+    connection = kind(place.hostname, port, timeout=_WAIT)
+    try:
+        connection.request("GET", "/memory.json")
+        answer = connection.getresponse()
+        status, told = answer.status, answer.read(MB)
+    except (OSError, HTTPException) as error:
+        raise StorageFailed(f"No server answers at {address[:80]}.") from error
+    finally:
+        connection.close()
+    if status in (401, 403):
+        raise Refused("That server asks for its passcode: open its page /memory in a browser.")
+    try:
+        return TypeAdapter(MemoryView).validate_json(told)
+    except ValidationError as error:
+        raise StorageFailed(f"What answers at {address[:80]} is no server of wetend.") from error
+
+
+def _write(sheet: Sheet, seen: MemoryView) -> None:
+    sheet.heading("Memory")
+    sheet.line(f"Computed answers: {_mb(seen.bytes)} of at most {_mb(seen.most)}.")
+    if seen.resident is not None:
+        sheet.line(f"The whole program: {_mb(seen.resident)}.")
+    sheet.table(
+        ["holds", "held", "MB", "at most", "from memory", "waited", "computed", "dropped"],
+        _rows([f for f in seen.held if f.entries or f.misses]),
+    )
+    work = seen.background
+    sheet.line(f"In the background: {work.done} done, {work.failed} failed.")
+    for what, titles in (("running", work.running), ("waiting", work.waiting)):
+        if titles:
+            sheet.line(f"  {what}: {'; '.join(titles)}")
+    for fault in work.faults:
+        sheet.line(f"  went wrong: {fault}")
+
+
+def _rows(held: Sequence[Figures]) -> list[list[str]]:
+    return [
+        [f.name, f"{f.entries}", f"{f.bytes / MB:.1f}", f"{(f.most or 0) / MB:.0f}", f"{f.hits}",
+         f"{f.joined}", f"{f.misses}", f"{f.evictions}"]
+        for f in held
+    ]  # fmt: skip
+
+
+def _mb(size: int) -> str:
+    return f"{size / MB:.1f} MB"
