@@ -6,6 +6,7 @@ import html
 import re
 from threading import Event
 
+from wetend.keeping import forget
 from wetend.workflows.practice import new_code
 
 CODE = new_code("quay-air", "epoxy-tank", ["foot"], seed=7)
@@ -89,6 +90,7 @@ def test_what_is_told_at_the_end_is_worked_out_while_the_exercise_runs(reader, m
         begun.set()
 
     monkeypatch.setattr("wetend.workflows.practice.make_ready_for", ready)
+    forget("practice made ready")  # as other tests left it
     code = CODE
     reader.get(f"/practice/{code}?did=wet-cup")
     assert begun.wait(10)
