@@ -51,6 +51,7 @@ def begun(say: Callable, tmp_path: Path) -> Path:
         "care last", "life show quay-air", "stores list", "stores order", "stores items",
         "stores items-out", "stores box last", "fleet month", "injection last", "incident",
         "calc --list", "calc seat-contact ball_diameter=22mm half_angle=45deg", "depot where",
+        "memory",
         "simulate --list", "find-fault --schema",
         "life used quay-air first=2031-05-01 last=2031-05-31 cycles=1200",
         "life fitted quay-air part=foot-ball on=2031-05-04",
