@@ -12,7 +12,6 @@ import json
 import os
 from collections.abc import Iterator
 from contextlib import suppress
-from functools import cache
 from hashlib import sha256
 from importlib.metadata import version
 from pathlib import Path
@@ -22,6 +21,7 @@ from numpy.typing import NDArray
 from platformdirs import user_cache_path
 
 from wetend.errors import StorageFailed
+from wetend.keeping import constant
 from wetend.records.files import make_folder
 from wetend.stats.life import belief as calculation
 from wetend.stats.life.belief import LifeBelief, LifePrior
@@ -74,7 +74,7 @@ def _ages(folder: Path) -> Iterator[tuple[float, Path]]:
                 yield file.stat().st_mtime, file
 
 
-@cache
+@constant("sources of beliefs")
 def _sources() -> bytes:
     """A digest of what computes beliefs."""
     whole = sha256()
