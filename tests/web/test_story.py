@@ -114,11 +114,15 @@ def _strip(page: Page) -> None:
     expect(page.locator("#zero")).to_contain_text("strokes timed")  # in the running checks
     page.locator("#zero summary").get_by_text("Tick the make-safe list here").click()
     _make_safe(page)
+    done = page.get_by_text("Every step is done")
     for _ in range(24):
-        step = page.locator("#now")
-        if not step.count():
+        step = page.locator("#now .stepno")
+        expect(step.or_(done).first).to_be_visible()
+        if done.count():
             break
-        step.get_by_role("button").first.click()
+        number = step.inner_text()
+        page.locator("#now").get_by_role("button").first.click()
+        expect(page.get_by_text(number, exact=True)).to_have_count(0)
     expect(page.locator("#answer")).to_contain_text("Every step is done")
 
 
