@@ -15,10 +15,10 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 from random_pumps import random_pump
+from steady_twin import drawing, filling, steady_twin
 
 from wetend.physics.motion.parameters import MotionParameters
-from wetend.physics.motion.simulate import simulate_many
-from wetend.physics.motion.twin import drawing, filling, steady_twin
+from wetend.physics.motion.simulate import simulate
 from wetend.physics.stroke.steady import steady
 from wetend.physics.valves import contact_diameter
 
@@ -48,7 +48,7 @@ def holds(parameters: MotionParameters) -> bool:
 def differences(pumps: Sequence[MotionParameters]) -> NDArray[np.float64]:
     """Up time, down time and flow in time over steady, less 1."""
     found = []
-    for parameters, trace in zip(pumps, simulate_many(pumps, cycles=4), strict=True):
+    for parameters, trace in zip(pumps, (simulate(p, cycles=4) for p in pumps), strict=True):
         up, down = trace.strokes[-2:]
         plain = steady(steady_twin(parameters))
         line = float(plain.up.pressure[0] + plain.down.pressure[0]) / 2

@@ -26,6 +26,7 @@ from typing import Any
 
 import numpy as np
 from calibration_figures import DRAWS, FIGURES, LEAKS, write
+from fixed_round import play_fixed
 
 from wetend.advice.diagnosis.causes import (
     CAUSES_OF,
@@ -39,8 +40,8 @@ from wetend.advice.diagnosis.drops import DROPS
 from wetend.advice.diagnosis.evidence import Reading, evidence_of
 from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.hidden import HiddenPump
-from wetend.advice.diagnosis.next_check import told
-from wetend.advice.diagnosis.observables import OBSERVABLES, Key, creep_of, play
+from wetend.advice.diagnosis.next_check import rank_checks
+from wetend.advice.diagnosis.observables import OBSERVABLES, Key, creep_scale, play
 from wetend.advice.diagnosis.policy import (
     MOST_CHECKS,
     Asked,
@@ -48,7 +49,6 @@ from wetend.advice.diagnosis.policy import (
     asked_at,
     jobs_for,
     play_best,
-    play_fixed,
 )
 from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import NUISANCES, SIZES, Setting
@@ -94,7 +94,7 @@ def _read(key: Key, true: float, rng: np.random.Generator) -> Reading:
     error = float(what.error(np.asarray(true)))
     seen = float(what.scale(np.asarray(true))) + error * float(rng.standard_t(4.0))
     if key.startswith("creep"):
-        value = creep_of(seen)
+        value = max(math.sinh(seen) / math.sinh(float(creep_scale(np.asarray(1.0)))), 0.0)
     else:
         value = math.exp(seen) if key in ("rhythm", "cycle_rate") else seen
     return Reading(what, value, error)
@@ -183,7 +183,9 @@ def _by_telling(hidden: HiddenPump, trial: Trial, checks: Sequence[CheckKey]) ->
         cloud = weigh(setting, given, particles=PARTICLES, seed=1)
         if len(done) == CHECKS_ASKED:
             return cloud
-        bits = told(cloud, known_keys(readings, [r.what.key for r in given]))
+        known = known_keys(readings, [r.what.key for r in given])
+        ranked = rank_checks(cloud, hidden.pump, NOTHING_KNOWN, known)
+        bits = {advice.key: advice.information_bits for advice in ranked}
         best = max((c for c in checks if c in bits), key=lambda c: bits[c])
         fields |= trial.read(best)
         done.append(best)

@@ -27,7 +27,7 @@ from tries import progress
 
 from wetend.errors import WetendError
 from wetend.pump.readings import Note
-from wetend.records.backup import back_up, restore
+from wetend.records.backup import back_up, restore_into
 from wetend.records.entries import PAYLOADS, Entry, new_entry
 from wetend.records.examining import examine
 from wetend.records.mending import mend
@@ -160,7 +160,7 @@ def _lost_once_mended(folder: Path, whole: Content) -> int:
 
 def _restored(folder: Path, whole: Content) -> str:
     try:
-        restore(folder / ARCHIVE, folder / "new.sqlite3")
+        restore_into(lambda: Depot.open(folder / "new.sqlite3"), folder / ARCHIVE)
     except WetendError:
         return "noticed by reading"
     with Depot.open(folder / "new.sqlite3") as depot:

@@ -25,8 +25,9 @@ from pathlib import Path
 import numpy as np
 import other_solvers as others
 from numpy.typing import NDArray
+from played import play
 
-from wetend.advice.simulation.run import FAULTS, motion_parameters, play, with_faults
+from wetend.advice.simulation.run import FAULTS, motion_parameters, with_faults
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import layout as at
 from wetend.physics.motion.engines import ENGINES
@@ -176,10 +177,13 @@ def scaling() -> None:
 
 
 FIRST = """
-from wetend.advice.simulation.run import play
+from wetend.advice.simulation.run import SETTLING, motion_parameters, summarise, with_faults
+from wetend.physics.motion.simulate import simulate
 from wetend.pump.toml import demo_coatings, demo_pump
-play(demo_pump("quay-air"), demo_coatings()[0], {"foot-valve": 1e-4})
-play(demo_pump("quay-air"), demo_coatings()[0])
+pump = demo_pump("quay-air")
+for faults in ({"foot-valve": 1e-4}, {}):
+    made = motion_parameters(pump, demo_coatings()[0], with_faults(pump, faults))
+    summarise(made, simulate(made, cycles=4 + SETTLING))
 """
 
 

@@ -16,10 +16,10 @@ from typer.testing import CliRunner
 
 from wetend.advice.calculators.catalogue import all_calculators
 from wetend.cli.app import STAGES, app
-from wetend.cli.tree import every
 
 DOCS = Path(__file__).parent
 sys.path.insert(0, str(DOCS))
+from command_tree import every  # noqa: E402
 from make_man import completions, man_page  # noqa: E402
 
 REFERENCE = DOCS.parent / "tests" / "reference"

@@ -9,13 +9,13 @@ from types import ModuleType
 
 import numpy as np
 from plot import Axis, Plot
+from steady_twin import steady_twin
 from theory_figures import near
 
 from wetend.advice.simulation.run import motion_parameters, with_faults
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion.parameters import Hose, MotionParameters
 from wetend.physics.motion.simulate import simulate
-from wetend.physics.motion.twin import steady_twin
 from wetend.physics.stroke.steady import steady
 from wetend.pump.toml import demo_coatings, demo_pump
 

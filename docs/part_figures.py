@@ -12,7 +12,6 @@ from theory_figures import near, rows
 from wetend.physics.circle import least_squares_circle
 from wetend.physics.film import theoretical_coverage
 from wetend.physics.seals import stretched_section
-from wetend.physics.threads import stress_area
 
 
 def stretch() -> str:
@@ -30,30 +29,6 @@ def stretch() -> str:
     for percent, lost in told:
         near(100 * (1 - stretched_section(1.0, percent / 100)), lost, 5e-3)
     return plot.points(*zip(*told, strict=True), label="1 − 1/√(1 + x), worked by hand").svg()
-
-
-def threads() -> str:
-    """Tensile stress areas of coarse threads."""
-    told = [(d, p, a) for d, p, a in ((20, 2.5, 244.79), (30, 3.5, 560.59), (48, 5, 1473.2), (56, 5.5, 2030.0),
-                                      (64, 6, 2676.0), (80, 6, 4344.1), (100, 6, 6994.7))]  # fmt: skip
-    plot = Plot(
-        Axis("nominal diameter, mm", 15, 110, log=True), Axis("stress area, mm²", 100, 10000, log=True),
-        "Stress area of metric threads", "The formula with a pitch of 6 mm and of none, and Bickford's table.",
-    )  # fmt: skip
-    plot.law(
-        lambda x: np.array([stress_area(d / 1000, 0.006) * 1e6 for d in x]), "pitch 6 mm", ink=0
-    )
-    plot.law(
-        lambda x: np.array([stress_area(d / 1000, 0.0025) * 1e6 for d in x]),
-        "pitch 2.5 mm",
-        ink=2,
-        dash=1,
-    )
-    for d, p, a in told:
-        near(stress_area(d / 1000, p / 1000) * 1e6, a, 1e-4)
-    return plot.points(
-        [d for d, _, _ in told], [a for _, _, a in told], "Bickford, coarse threads"
-    ).svg()
 
 
 def coverage() -> str:
@@ -87,8 +62,8 @@ def coverage() -> str:
 def circle() -> str:
     """A reference data set of NIST and the circle through it."""
     row = rows("nist-circle")[0]
-    given = json.loads(row["inputs"])
-    xs, ys = (np.asarray(v, dtype=float) for v in list(given.values())[:2])
+    given = json.loads(row["inputs"])["points"].removesuffix(" mm").split(";")
+    xs, ys = np.array([[float(c) for c in point.split(",")] for point in given]).T
     found = least_squares_circle(xs, ys)
     plot = Plot(
         Axis("x, mm", -140, -121), Axis("y, mm", 136, 152.5),

@@ -47,8 +47,6 @@ PAGES: tuple[Page, ...] = (
     ), (
         Figure("flow-laws", liquids.flow_laws, "Why the rates measured matter. Coulson and Richardson, Chemical Engineering "
                "vol. 1, 6th ed., ex. 3.10, as transcribed in the FOSSEE Python Textbook Companions."),
-        Figure("transition", liquids.transition, "The coal slurry is remembered from Chhabra and Richardson, Non-Newtonian "
-               "Flow and Applied Rheology."),
     )),
     Page("cups", "Flow cups", ("rheology.cups",), (
         Figure("cups", liquids.cups, "Rings: drain times of viscosity oils, Cannon Instrument, and the Zahn tables held in "
@@ -102,8 +100,6 @@ PAGES: tuple[Page, ...] = (
         Figure("stretch", parts.stretch, "Measured rings lose more: which law is used must be said."),
     )),
     Page("threads", "Screws and wrenches", ("threads",), (
-        Figure("threads", parts.threads, "J. H. Bickford, Introduction to the Design and Behavior of Bolted Joints, table "
-               "as printed at engineersedge.com."),
         _agree("threads", "screws and wrenches", "threads", "calc thread-torque", "calc wrench-extension"),
     )),
     Page("suction", "Suction", ("suction",), (
@@ -132,7 +128,7 @@ PAGES: tuple[Page, ...] = (
                "ed., ex. 8.1, as transcribed in the FOSSEE Python Textbook Companions."),
     )),
     Page("motion", "The pump in time", (
-        "motion.wet_end", "motion.nodes", "motion.passages", "motion.turns", "motion.parameters", "motion.twin",
+        "motion.wet_end", "motion.nodes", "motion.passages", "motion.turns", "motion.parameters", 
         "motion.rosenbrock", "motion.integrator", "motion.simulate",
     ), (
         Figure("motion-cycle", moving.motion_cycle, "The down-stroke starts with a quick drop while the chamber below is "

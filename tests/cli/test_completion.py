@@ -13,10 +13,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from command_tree import every
 
 from wetend.cli.app import COMMANDS
 from wetend.cli.completing import complete
-from wetend.cli.tree import every
 from wetend.records import glimpse
 
 ROOT = Path(__file__).parents[2]

@@ -9,8 +9,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from command_tree import Node, commands
 
-from wetend.cli.tree import Node, commands
 from wetend.pump.toml import demo_pump, to_toml
 
 WITHOUT = {

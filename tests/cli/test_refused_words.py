@@ -6,8 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from command_tree import commands
 
-from wetend.cli.tree import commands
 from wetend.pump.readable import readable
 from wetend.pump.toml import demo_pump
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from wetend.materials.ring_sections import find_section, nearest_section, ring_sections
+from wetend.materials.ring_sections import nearest_section, ring_sections
 
 
 @pytest.mark.parametrize("key", [f"series-{i}" for i in range(5)])
 def test_a_measured_cord_within_tolerance_finds_its_section(key: str) -> None:
-    ring = find_section(key)
+    ring = ring_sections().find(key)
     assert nearest_section(ring.section + ring.tolerance).key == key
     assert nearest_section(ring.section - ring.tolerance).key == key
 

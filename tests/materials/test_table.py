@@ -11,10 +11,9 @@ from wetend.materials.cups import cups
 from wetend.materials.ring_sections import ring_sections
 from wetend.materials.solvents import solvents
 from wetend.materials.table import Row, Table, load, parse
-from wetend.materials.threads import threads
 from wetend.units.quantity import KgPerM3, M
 
-TABLES = [solvents(), ball_seat_materials(), ring_sections(), threads(), cups()]
+TABLES = [solvents(), ball_seat_materials(), ring_sections(), cups()]
 
 
 class Stone(Row):

@@ -92,22 +92,3 @@ def test_points_that_make_no_circle_are_refused() -> None:
         circle.minimum_zone_circle([0, 1], [0, 1])
     with pytest.raises(BadInput, match="ordinary number"):
         circle.least_squares_circle([0, 1, math.nan], [0, 1, 5])
-
-
-def test_diameters_show_ovality_but_not_three_lobes() -> None:
-    x, y = (np.asarray(part) for part in _lobed(2))
-    across = np.hypot(x[:360] - x[360:], y[:360] - y[360:])
-    assert circle.roundness_of_diameters(across.tolist()) == pytest.approx(1e-5, rel=1e-6)
-    x, y = (np.asarray(part) for part in _lobed(3))
-    across = np.hypot(x[:360] - x[360:], y[:360] - y[360:])
-    assert circle.roundness_of_diameters(across.tolist()) < 1e-8
-
-
-def test_taper_and_ovality_of_a_bore() -> None:
-    heights = [(0.03806, 0.03802), (0.03803, 0.03803), (0.03801, 0.03800)]
-    assert circle.taper(heights) == pytest.approx(3.5e-5, rel=1e-6)
-    assert circle.ovality(heights[0]) == pytest.approx(4e-5, rel=1e-6)
-    for refuse in (lambda: circle.taper([(0.038,)]), lambda: circle.ovality([0.038]),
-                   lambda: circle.roundness_of_diameters([0.038])):  # fmt: skip
-        with pytest.raises(BadInput):
-            refuse()

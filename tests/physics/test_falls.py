@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.physics.falls import added_mass, fall_time
-from wetend.physics.valves import GRAVITY, closing_delay, fall_speed, wall_factor
+from wetend.physics.valves import GRAVITY, fall_speed, wall_factor
 
 
 @pytest.mark.parametrize("tube", [None, 0.03])
@@ -45,7 +45,7 @@ def test_it_takes_no_less_than_at_its_steady_speed(
     how = {"density": 1300.0, "viscosity": 10.0**log_viscosity,
            "tube": 0.03 if walled else None, "spring": spring}  # fmt: skip
     found = fall_time(rise, 0.022, ball_density=7800.0, **how)
-    steady = closing_delay(rise, fall_speed(0.022, 6500.0, **how))
+    steady = rise / fall_speed(0.022, 6500.0, **how)
     assert found >= steady * (1 - 1e-6)
     thicker = fall_time(rise, 0.022, ball_density=7800.0,
                         **{**how, "viscosity": 2 * how["viscosity"]})  # fmt: skip

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from closed_forms import bore_flow
 from examples import costly
 from fluids.drag import Barati_high, Clift, v_terminal
 from hypothesis import given
@@ -19,7 +20,7 @@ from wetend.physics.air import ATMOSPHERE, free_air
 from wetend.physics.channels import Channel, liquid_flow, rectangle, triangle
 from wetend.physics.filling import Inlet, fill_share, greatest_flow
 from wetend.physics.grooves import arc_groove, ellipse_groove
-from wetend.physics.hose import hose_loss, laminar_flow
+from wetend.physics.hose import hose_loss
 from wetend.physics.lines import FITTINGS, Line, Piece, line_loss
 from wetend.physics.rheology.bingham import bingham
 from wetend.physics.rheology.friction import TURBULENT_FROM, fanning_friction
@@ -35,7 +36,7 @@ PRESSURE, LENGTH = 4e6, 0.022
 
 PASSAGES: dict[str, Passing] = {
     "stress": lambda c: float(shear_stress(c, 300.0)),
-    "bore": lambda c: float(laminar_flow(c, PRESSURE, 0.5e-3, LENGTH)),
+    "bore": lambda c: float(bore_flow(c, PRESSURE, 0.5e-3, LENGTH)),
     "slit": lambda c: float(slit_flow(c, 60e-6, breadth=0.1, length=LENGTH, pressure=PRESSURE)),
     "ring": lambda c: annulus_leak(c, 0.038, 60e-6, length=LENGTH, pressure=PRESSURE,
                                    eccentricity=0.6),
@@ -98,7 +99,7 @@ def test_bore_and_slit_are_the_integrals_of_their_profiles(
     half = min(2 * liquid.yield_stress / slope, size / 2)
     bore, _ = quad(lambda r: math.pi * r**2 * rate(slope * r / 2), half, size / 2,
                    epsabs=0, epsrel=1e-12, limit=400)  # fmt: skip
-    ours = float(laminar_flow(liquid, pressure, size, LENGTH))
+    ours = float(bore_flow(liquid, pressure, size, LENGTH))
     assert ours == pytest.approx(bore, rel=1e-9, abs=1e-40)
     still = min(liquid.yield_stress / slope, size / 2)
     slit, _ = quad(lambda y: 2 * y * rate(slope * y), still, size / 2,
@@ -155,7 +156,7 @@ def test_no_step_where_laminar_ends_and_turbulence_is_full(liquid: Liquid) -> No
 def test_no_step_at_the_yield_stress_saturation_shapes_and_starving() -> None:
     liquid = herschel_bulkley(50.0, 2.0, 0.6, 1300.0)
     start = 4 * 50.0 * LENGTH / 0.5e-3
-    assert float(laminar_flow(liquid, start * (1 + 1e-6), 0.5e-3, LENGTH)) < 1e-15
+    assert float(bore_flow(liquid, start * (1 + 1e-6), 0.5e-3, LENGTH)) < 1e-15
     _no_step(lambda p: float(free_air(p, 0.02, 0.1)), 1.2 * ATMOSPHERE)
     # an arc that has become a half circle is the half ellipse
     arc, ellipse = arc_groove(0.5, 1.0), ellipse_groove(0.5, 1.0)

@@ -32,17 +32,6 @@ def test_a_ring_cannot_be_shortened_to_nothing() -> None:
         seals.stretched_section(0.003, -1.0)
 
 
-def test_soft_ring_squeeze_grows_with_clamp() -> None:
-    assert seals.soft_ring_squeeze(8.5e3, 85e6, 0.002) == pytest.approx(0.05, rel=1e-12)
-    assert seals.set_compression(0.022, 0.022) == 0.0
-
-
-def test_packing_drag_is_friction_on_the_pressed_surface() -> None:
-    surface = math.pi * 0.027 * 0.028
-    drag = seals.packing_drag(0.027, 0.028, pressure=2e7, friction=0.05, side_share=0.6)
-    assert drag == pytest.approx(surface * 0.05 * 0.6 * 2e7, rel=1e-12)
-
-
 def test_wear_grows_with_load_and_way_and_turns_round() -> None:
     depth = seals.wear_depth(3e-17, 1.5e7, 2e5)
     assert seals.wear_depth(3e-17, 3e7, 1e5) == pytest.approx(depth, rel=1e-12)

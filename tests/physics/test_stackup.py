@@ -75,12 +75,6 @@ def test_tins_that_cannot_be_tried_are_refused() -> None:
         stackup.stop_angle(0.001, 0.0)
 
 
-def test_spread_agrees_with_drawn_heights() -> None:
-    random = np.random.default_rng(3)
-    drawn = random.normal(0.0, 15e-6, (40000, 5)).sum(axis=1) / 0.002 * TURN
-    assert stackup.angle_spread(0.002, [15e-6] * 5) == pytest.approx(drawn.std(), rel=0.02)
-
-
 @given(miss=st.floats(-math.pi, math.pi), spread=st.floats(1e-3, 3.0), reach=st.floats(0.01, 3.14))
 def test_chance_on_target_agrees_with_the_series(miss: float, spread: float, reach: float) -> None:
     """Second route: the wrapped normal by its Fourier series (Mardia and Jupp, Directional

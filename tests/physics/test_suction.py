@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
 import pytest
+from closed_forms import crank_head
 from fluids.atmosphere import ATMOSPHERE_1976
 
-from wetend.errors import BadInput
 from wetend.physics.suction import (
     ACCELERATION_CONSTANT,
     ATMOSPHERE,
@@ -16,9 +15,6 @@ from wetend.physics.suction import (
     GRAVITY,
     acceleration_head,
     atmosphere_at,
-    column_pressure,
-    crank_head,
-    crank_rate_limit,
     greatest_lift,
     npsh_available,
     reversal_pressure,
@@ -72,13 +68,6 @@ def test_below_the_liquid_the_suction_is_flooded() -> None:
     assert static_head(1000.0, -2.0) < 0
 
 
-def test_rate_limit_is_where_the_crank_uses_up_the_head() -> None:
-    rate = crank_rate_limit(6.0, 4.0, 3.0, 0.2)
-    assert crank_head(4.0, 3.0, 0.2, rate) == pytest.approx(6.0)
-    with pytest.raises(BadInput, match="No head"):
-        crank_rate_limit(0.0, 4.0, 3.0, 0.2)
-
-
 def test_reversal_is_newtons_second_law_on_the_column() -> None:
     # 2 kg of liquid in a 2 m line of 1e-3 m2, sped up by 4 m/s in half a second: 16 N
     assert reversal_pressure(1000.0, 2.0, 4.0, speed=1.0, time=0.5) * 1e-3 == pytest.approx(16.0)
@@ -92,29 +81,3 @@ def test_crank_peak_is_the_reversal_pressure_of_its_start() -> None:
     assert reversal_pressure(900.0, length, ratio, speed=speed, time=moment) == pytest.approx(
         peak, rel=1e-6
     )
-
-
-def test_any_motion_gives_the_cranks_peak_when_it_is_a_cranks() -> None:
-    stroke, rate, length, ratio = 0.2, 1.0, 3.0, 5.0
-    times = np.linspace(0, 0.5, 5001)
-    speeds = math.pi * stroke * rate * np.sin(2 * math.pi * rate * times)
-    found = column_pressure(900.0, length, ratio, times=times, speeds=speeds)
-    peak = static_head(900.0, crank_head(length, ratio, stroke, rate))
-    assert float(np.max(found)) == pytest.approx(peak, rel=1e-5)
-    assert float(np.min(found)) == pytest.approx(-peak, rel=1e-5)
-    assert abs(float(np.trapezoid(found, times))) < 1e-6 * peak
-
-
-def test_a_drive_that_eases_in_peaks_at_its_start() -> None:
-    # v = V (1 - exp(-t/T)): the peak is that of reaching V evenly in T
-    times = np.linspace(0, 0.5, 20_001)
-    speeds = 0.3 * (1 - np.exp(-times / 0.04))
-    found = column_pressure(1400.0, 1.6, 2.3, times=times, speeds=speeds)
-    even = reversal_pressure(1400.0, 1.6, 2.3, speed=0.3, time=0.04)
-    assert float(found[0]) == pytest.approx(even, rel=1e-4)
-
-
-@pytest.mark.parametrize(("times", "speeds"), [([0, 1], [0, 1]), ([0, 1, 1], [0, 1, 2])])
-def test_traces_that_are_none_are_refused(times: list[float], speeds: list[float]) -> None:
-    with pytest.raises(BadInput, match="times"):
-        column_pressure(1000.0, 1.0, 1.0, times=times, speeds=speeds)

@@ -15,9 +15,9 @@ import pytest
 from examples import costly
 from hypothesis import given
 from hypothesis import strategies as st
+from restoring import restore
 
 from wetend.errors import BadInput, TooLarge
-from wetend.records.backup import restore
 from wetend.records.entries import Entry
 from wetend.records.ids import new_id
 from wetend.records.store import Depot

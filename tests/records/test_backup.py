@@ -10,11 +10,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from restoring import restore
 
 from wetend.errors import BadInput, NotFound, StorageFailed
 from wetend.pump.readings import Note
 from wetend.records import backup as backup_module
-from wetend.records.backup import back_up, restore
+from wetend.records.backup import back_up
 from wetend.records.entries import Entry, new_entry
 from wetend.records.fold import fold_visit
 from wetend.records.store import Depot

@@ -14,6 +14,7 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from restoring import restore
 from sqlalchemy import event
 
 from wetend.errors import StorageFailed
@@ -21,7 +22,6 @@ from wetend.pump.readings import Note, VisitStart
 from wetend.pump.toml import demo_pump
 from wetend.records import engine as engines
 from wetend.records import in_progress
-from wetend.records.backup import restore
 from wetend.records.engine import DepotDamaged, locate, plainly
 from wetend.records.entries import new_entry
 from wetend.records.store import Depot

@@ -20,9 +20,8 @@ from wetend.records.entries import EntryKind
 from wetend.records.fold import Visit
 from wetend.records.opening import there_is
 from wetend.records.store import Depot
-from wetend.units.fields import fields_of, read
+from wetend.units.fields import read
 from wetend.units.kinds import System
-from wetend.units.show import pretty
 from wetend.workflows.desk import Desk
 from wetend.workflows.gc_freeze import read_in
 
@@ -122,15 +121,3 @@ def system_of(ctx: typer.Context) -> System:
 def noun_from(noun: type[NounT], arguments: Sequence[str], system: System = "metric") -> NounT:
     """A noun read from ``field=value`` arguments; bare numbers are in the unit the help shows."""
     return read(noun, pairs(arguments), system=system)
-
-
-def field_help(noun: type[BaseModel]) -> str:
-    """The fields of a noun, a line each, for a command's help."""
-    lines = []
-    for f in fields_of(noun):
-        unit = f", in {pretty(f.unit.metric)}, like {f.unit.kind.example}" if f.unit else ""
-        choices = f" ({' | '.join(f.choices)})" if f.choices else ""
-        many = ", several with commas" if f.many else ""
-        title = f.label if f.label != f.name.replace("_", " ") else f.hint
-        lines.append(f"{f.name}=  {title}{choices}{unit}{many}".rstrip())
-    return "\n\n".join(lines)

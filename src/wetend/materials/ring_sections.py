@@ -24,18 +24,6 @@ def ring_sections() -> Table[RingSection]:
     return load("ring_sections", RingSection)
 
 
-def find_section(key: str) -> RingSection:
-    """The section with this key, such as ``series-2``.
-
-    Raises:
-        UnknownName: there is none; the sentence lists those there are.
-
-    >>> round(find_section("series-2").section * 1000, 3)
-    3.531
-    """
-    return ring_sections().find(key)
-
-
 def nearest_section(section: M) -> RingSection:
     """The standard section nearest a measured cord diameter in metres.
 

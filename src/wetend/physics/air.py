@@ -64,21 +64,3 @@ def lost_travel(
     before = 1.0 + float(free_air(suction, entrained, dissolved))
     after = 1.0 - (delivery - suction) / modulus + float(free_air(delivery, entrained, dissolved))
     return 1.0 - after / before
-
-
-def mixture_modulus(pressure: ArrayLike, entrained: Ratio, modulus: Stress = 1.5e9) -> Array:
-    r"""Stiffness of liquid with free air in it, Pa.
-
-    .. math:: K_m=-V\frac{dp}{dV}
-              =\frac{1-(p-p_0)/K+\alpha_0 p_0/p}{1/K+\alpha_0 p_0/p^2}
-
-    Air that stays free, slow and isothermal. Source: definition; the form of Merritt, *Hydraulic
-    Control Systems* (1967), section 2-5 (from memory).
-
-    >>> round(float(mixture_modulus(101325.0, 0.01)) / 1e6, 2)
-    10.16
-    """
-    p = np.maximum(np.asarray(pressure, dtype=float), 1.0)
-    air = entrained * ATMOSPHERE / p
-    volume = 1.0 - (p - ATMOSPHERE) / modulus + air
-    return np.asarray(np.maximum(volume, 1e-6) / (1.0 / modulus + air / p))

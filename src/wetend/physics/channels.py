@@ -146,28 +146,10 @@ def rectangle(depth: MFine, width: M) -> Channel:
     )
 
 
-def semicircle(radius: M) -> Channel:
-    r"""A half-round groove under a flat cover.
-
-    .. math:: Q=\left(\frac{\pi}{8}-\frac1\pi\right)\frac{r^4\Delta p}{\mu L}
-
-    Laminar, exact: the torsion constant of a half-round bar over four.
-
-    Source: torsion of a half-round bar, as R. J. Roark and W. C. Young, *Formulas for Stress and
-    Strain*, from memory.
-
-    >>> semicircle(1e-3).poiseuille
-    63.067
-    """
-    area, edge = math.pi * radius**2 / 2, (math.pi + 2) * radius
-    poiseuille = 2 * (4 * area / edge) ** 2 * area / ((math.pi / 8 - 1 / math.pi) * radius**4)
-    return Channel(area, edge, poiseuille, _SEMICIRCLE_PEAK)
-
-
 _TRIANGLE_PEAK = np.array([3, 2.669, 2.530, 2.367, 2.289, 2.248, 2.229, 2.222, 2.227, 2.241, 2.264,
                            2.293, 2.332, 2.379, 2.436, 2.506, 2.592, 2.697, 2.829, 3])  # fmt: skip
-_SEMICIRCLE_PEAK = 2.0612
-"""By the same finite elements."""
+
+
 _TRIANGLE_APEX = np.radians([0, 5, 10, 20, 30, 40, 50, 60, 70, 80, 90, 100, 110, 120, 130, 140,
                              150, 160, 170, 180])  # fmt: skip
 _TRIANGLE_POISEUILLE = np.array([48, 49.018, 49.897, 51.288, 52.262, 52.889, 53.229, 53.333, 53.242,
@@ -202,46 +184,3 @@ def triangle(depth: MFine, width: M) -> Channel:
     edge = width + 2 * math.hypot(width / 2, depth)
     peak = float(np.interp(apex, _TRIANGLE_APEX, _TRIANGLE_PEAK))
     return Channel(depth * width / 2, edge, triangle_poiseuille(apex), peak)
-
-
-def annulus_poiseuille(ratio: Ratio) -> float:
-    r"""Darcy f Re of a concentric annulus; ``ratio`` inner over outer radius, 0 to 1.
-
-    .. math:: f\,Re=\frac{64\,(1-r)^2}{1+r^2-2r_m^2},\qquad r_m^2=\frac{1-r^2}{2\ln(1/r)}
-
-    96 as the gap closes, 64 without a core. Laminar, fully developed, exact; a thick annulus, where
-    :func:`wetend.physics.leakage.annulus_flow` no longer holds. Source: Shah and London, *Laminar
-    Flow Forced Convection in Ducts* (1978), chapter XII (from memory).
-
-    >>> annulus_poiseuille(0.5), annulus_poiseuille(0.9)
-    (95.25, 95.98)
-    """
-    if ratio <= 0:
-        return 64.0
-    if ratio > 0.995:  # a slit; the closed form loses its figures there
-        return 96.0
-    middle = (1 - ratio**2) / (2 * math.log(1 / ratio))
-    return 64 * (1 - ratio) ** 2 / (1 + ratio**2 - 2 * middle)
-
-
-def annulus(inner: M, outer: M) -> Channel:
-    r"""A concentric annulus of any thickness, by its two diameters.
-
-    .. math:: \frac{u_{max}}{\bar u}
-              =\frac{2\,(1-r_m^2+2r_m^2\ln r_m)}{1+r^2-2r_m^2}
-
-    Validity and source as :func:`annulus_poiseuille`.
-
-    >>> gap = annulus(0.0379, 0.038)
-    >>> gap.conductance / (math.pi * 0.03795 * 5e-5**3 / 12)
-    1.0
-    """
-    ratio = inner / outer
-    area, edge = math.pi / 4 * (outer**2 - inner**2), math.pi * (outer + inner)
-    if ratio <= 0:
-        return Channel(area, edge, 64.0, 2.0)
-    if ratio > 0.995:  # a slit; the closed form loses its figures there
-        return Channel(area, edge, 96.0, 1.5)
-    middle = (1 - ratio**2) / (2 * math.log(1 / ratio))
-    peak = 2 * (1 - middle + middle * math.log(middle)) / (1 + ratio**2 - 2 * middle)
-    return Channel(area, edge, annulus_poiseuille(ratio), peak)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from wetend.errors import BadInput
 from wetend.keeping import MB, kept
@@ -122,40 +122,6 @@ def _channel(edges: Array, depth: Callable[[Array], Array]) -> Channel:
     edge += float(bottom[0] + bottom[-1])
     diameter = 4 * area / edge
     return Channel(area, edge, 2 * diameter**2 * area / flow, peak * area / flow)
-
-
-def groove(places: ArrayLike, depths: ArrayLike) -> Channel:
-    r"""A groove by its measured profile: depths below a flat cover at places across it.
-
-    .. math:: \nabla^2u=-1,\;u=0\text{ on the edge},\qquad
-              f\,Re=\frac{2D_h^2A}{\int u\,dA},\qquad
-              \frac{u_{max}}{\bar u}=\frac{u_{max}A}{\int u\,dA}
-
-    Straight between the places. Both in metres; places rising, depths more than zero save at the
-    two ends. Quadratic finite elements: within 1e-4 on smooth profiles, 2e-3 on
-    flat ones with steep flanks. Laminar, fully developed. Source:
-    the duct equation, any textbook of viscous flow; checked against the closed forms of
-    :mod:`wetend.physics.channels`.
-
-    Raises:
-        BadInput: fewer than three places, places not rising, or a depth that is not positive.
-
-    >>> round(groove([0.0, 1e-4, 2e-4], [0.0, 1e-4, 0.0]).poiseuille, 2)
-    52.61
-    """
-    x, d = np.asarray(places, dtype=float), np.asarray(depths, dtype=float)
-    if x.ndim != 1 or x.shape != d.shape or x.size < 3:
-        raise BadInput("Give a depth for each of three places or more across the groove.")
-    if not (np.all(np.isfinite(x + d)) and np.all(np.diff(x) > 0)):
-        raise BadInput("Places across a groove must rise.")
-    if not (np.all(d[1:-1] > 0) and np.all(d >= 0)):
-        raise BadInput("A groove's depth must be more than zero between its ends.")
-    scale = float(x[-1] - x[0])
-    parts = max(2, -(-_ALONG // (x.size - 1)))
-    edges = np.concatenate([np.linspace(a, b, parts + 1)[:-1] for a, b in pairwise(x)])
-    edges = (np.append(edges, x[-1]) - x[0]) / scale
-    found = _channel(edges, lambda at: np.interp(at, (x - x[0]) / scale, d / scale))
-    return Channel(found.area * scale**2, found.edge * scale, found.poiseuille, found.peak)
 
 
 @kept("flow in grooves", most=MB)

@@ -14,7 +14,7 @@ import numpy as np
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.physics.hose import fitting_loss, hose_loss
-from wetend.physics.nozzle import equal_orifice, orifice_pressure
+from wetend.physics.nozzle import equal_orifice
 from wetend.physics.rheology.friction import fanning_friction
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, at_temperature
@@ -266,50 +266,6 @@ def temperature_needed(
     if excess(reference) <= 0:
         return reference
     return zero_between(excess, reference, reference + _WARMEST, xtol=1e-9, why=_NO_WARMTH)
-
-
-@dataclass(frozen=True, slots=True)
-class SprayPoint:
-    """Where line and nozzle settle."""
-
-    flow: M3PerS
-    nozzle_pressure: Pa
-
-
-def spray_point(
-    liquid: Liquid, pressure: Pa, line: Line, orifice: M, *, discharge_coefficient: Ratio = 0.85
-) -> SprayPoint:
-    r"""Flow, and pressure left at the nozzle, when a pump holds this pressure at its outlet.
-
-    .. math:: p=\Delta p_{line}(Q)+\frac{\rho}{2}\left(\frac{Q}{C_d A}\right)^2
-
-    Source: :func:`line_loss` and :func:`wetend.physics.nozzle.orifice_pressure`.
-
-    >>> from wetend.physics.rheology.newtonian import newtonian
-    >>> point = spray_point(newtonian(0.28, 1180.0), 2e7, Line((Piece(0.0095, 30.0),)), 0.533e-3)
-    >>> round(point.flow * 60000, 3), round(point.nozzle_pressure / 1e5, 1)
-    (2.02, 185.9)
-    """
-
-    def nozzle(flow: float) -> Pa:
-        return float(orifice_pressure(flow, orifice, density=liquid.density,
-                                      discharge_coefficient=discharge_coefficient))  # fmt: skip
-
-    if line_loss(liquid, 0.0, line) >= pressure:
-        return SprayPoint(0.0, 0.0)
-    area = discharge_coefficient * math.pi / 4.0 * orifice**2
-    most = area * math.sqrt(2.0 * max(pressure - min(static_head(liquid.density, line.rise), 0.0),
-                                      0.0) / liquid.density) * 1.01  # fmt: skip
-
-    scale = max(abs(pressure), 1.0)
-
-    def excess(flow: float) -> float:
-        return (line_loss(liquid, flow, line) + nozzle(flow) - pressure) / scale
-
-    if excess(_LEAST_FLOW) >= 0:
-        return SprayPoint(0.0, 0.0)
-    flow = _solved(excess, _LEAST_FLOW, most)
-    return SprayPoint(flow, nozzle(flow))
 
 
 def nozzle_to_suit(

@@ -7,7 +7,6 @@ import math
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from wetend.errors import BadInput
 from wetend.units.quantity import KgPerM3, M, MPerS, PaS, Ratio
 
 Array = NDArray[np.float64]
@@ -60,28 +59,6 @@ def orifice_flow(
     return np.asarray(np.where(drop > 0, 2.0 * drop / np.maximum(b + root, 1e-300), 0.0))
 
 
-def orifice_pressure(
-    flow: ArrayLike,
-    orifice: M,
-    *,
-    density: KgPerM3,
-    discharge_coefficient: Ratio = 0.85,
-    viscosity: PaS = 0.0,
-    land: M = 0.0,
-    bore: M | None = None,
-) -> Array:
-    """Pressure drop at this flow, Pa: the inverse of :func:`orifice_flow`.
-
-    Source: as :func:`orifice_flow`.
-
-    >>> round(float(orifice_pressure(300e-6, 0.025, density=1000.0, discharge_coefficient=0.61)))
-    502
-    """
-    q = np.asarray(flow, dtype=float)
-    a = _inertia(orifice, density, discharge_coefficient, bore)
-    return np.asarray(a * q * np.abs(q) + _creep(orifice, viscosity, land) * q)
-
-
 def equal_orifice(
     flow: float, pressure: float, *, density: KgPerM3, discharge_coefficient: Ratio = 0.85
 ) -> M:
@@ -111,68 +88,6 @@ def wear_growth(flow_now: float, flow_new: float) -> Ratio:
     0.1
     """
     return float(np.sqrt(flow_now / flow_new)) - 1.0
-
-
-def effective_coefficient(
-    flow: ArrayLike,
-    orifice: M,
-    *,
-    density: KgPerM3,
-    viscosity: PaS,
-    discharge_coefficient: Ratio = 0.85,
-    land: M = 0.0,
-) -> tuple[Array, Array]:
-    r"""Reynolds number of a nozzle, and its discharge coefficient there.
-
-    .. math:: Re=\frac{4\rho Q}{\pi\mu d},\qquad
-              C=\left[\frac{1}{C_d^2}+\frac{1}{Re}\left(12\pi+\frac{64\,l}{d}\right)
-              \right]^{-1/2}
-
-    :func:`orifice_pressure` put into the form of a coefficient: ``discharge_coefficient`` in fast
-    flow, the root of the Reynolds number in slow. Validity and source as :func:`orifice_flow`.
-
-    >>> re, c = effective_coefficient(3.5e-5, 0.533e-3, density=1200.0, viscosity=0.02)
-    >>> round(float(re)), round(float(c), 3)
-    (5017, 0.84)
-    """
-    q = np.asarray(flow, dtype=float)
-    drop = orifice_pressure(q, orifice, density=density, viscosity=viscosity, land=land,
-                            discharge_coefficient=discharge_coefficient)  # fmt: skip
-    reynolds = 4.0 * density * q / (np.pi * viscosity * orifice)
-    area = np.pi * orifice**2 / 4.0
-    return np.asarray(reynolds), np.asarray(q / area * np.sqrt(density / (2.0 * drop)))
-
-
-def worn_orifice(orifice: M, volume: float, *, wear: float, jet: MPerS, exponent: Ratio = 2.5) -> M:
-    r"""Equal hole after a volume of coating has run through a nozzle, m.
-
-    .. math:: d=d_0+k\,V\,\left(\frac{v}{100}\right)^m
-
-    ``wear`` k, metres of diameter for a cubic metre at a jet of 100 m/s, is measured: two bucket
-    tests and the litres between them, by :func:`wear_of`. The exponent of the speed is 2 to 3:
-    I. Finnie, *Wear* 3 (1960) 87, from memory. Grows evenly; a nozzle that has chipped grows
-    faster.
-
-    >>> round(worn_orifice(0.533e-3, 1.0, wear=2e-5, jet=150.0) * 1000, 3)
-    0.588
-    """
-    return orifice + wear * volume * math.pow(jet / 100.0, exponent)
-
-
-def wear_of(new: M, now: M, volume: float, *, jet: MPerS, exponent: Ratio = 2.5) -> float:
-    """Wear of a nozzle, from the holes of two bucket tests: :func:`worn_orifice` turned round.
-
-    Source: as :func:`worn_orifice`.
-
-    Raises:
-        BadInput: nothing ran through it.
-
-    >>> wear_of(0.533e-3, 0.588e-3, 1.0, jet=150.0)
-    1.996e-05
-    """
-    if not (volume > 0 and jet > 0):
-        raise BadInput("Wear is told from a volume that ran through at a pressure.")
-    return (now - new) / (volume * math.pow(jet / 100.0, exponent))
 
 
 def pressure_after_wear(growth: Ratio) -> Ratio:

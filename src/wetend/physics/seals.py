@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from wetend.errors import BadInput
-from wetend.units.quantity import M, MFine, MLong, N, Pa, Ratio
+from wetend.units.quantity import M, MFine, MLong, Pa, Ratio
 
 
 def stretched_section(section: M, stretch: Ratio = 0.0) -> M:
@@ -55,38 +55,6 @@ def ring_fill(section: M, gland_depth: M, gland_width: M, *, stretch: Ratio = 0.
     return math.pi * free**2 / (4 * gland_depth * gland_width)
 
 
-def soft_ring_squeeze(force: N, stiffness: float, height: M) -> Ratio:
-    r"""Share by which a clamped flat soft ring is flattened.
-
-    .. math:: s=\frac{F}{k\,h}
-
-    Linear: a PTFE ring under its working clamp, before it flows. ``stiffness`` in N/m.
-
-    Source: definition of stiffness.
-
-    >>> soft_ring_squeeze(17_000.0, 85e6, 0.002)
-    0.1
-    """
-    return force / (stiffness * height)
-
-
-def packing_drag(
-    diameter: M, height: M, *, pressure: Pa, friction: Ratio, side_share: Ratio = 1.0
-) -> N:
-    r"""Drag of a pressed packing set on its rod or bore.
-
-    .. math:: F=\pi d\,h\,\mu\,k\,p
-
-    ``side_share`` is how much of the pressure the lips pass on sideways: 1 for V-rings, which the
-    liquid spreads. Pressure is taken to act over the whole height, so this is the upper side.
-    Common practice, no source.
-
-    >>> packing_drag(0.027, 0.028, pressure=2e7, friction=0.03)
-    1425.0
-    """
-    return math.pi * diameter * height * friction * side_share * pressure
-
-
 def wear_depth(specific_wear: float, pressure: Pa, distance: MLong) -> MFine:
     r"""Depth worn off a lip that slides under pressure.
 
@@ -132,14 +100,3 @@ def packing_gap(depth: MFine, take_up: MFine) -> MFine:
     (15.0, 0.0)
     """
     return max(depth - take_up, 0.0)
-
-
-def set_compression(free_height: M, clamped_height: M) -> Ratio:
-    """Share of its free height by which a V-ring set is pressed together; negative: it is loose.
-
-    Source: definition.
-
-    >>> set_compression(0.022, 0.0209)
-    0.05
-    """
-    return (free_height - clamped_height) / free_height

@@ -96,7 +96,7 @@ def annulus_leak(
     :math:`q` is :func:`slit_flow` per breadth: each slice of the ring is a slit of its own, so that
     a coating with a yield stress may stand still on the narrow side and run on the wide one. Thin
     gap (c/D below about 0.05), laminar, pressure falling evenly along. For a newtonian liquid it is
-    the 1 + 1.5 e^2 of :func:`wetend.physics.leakage.annulus_flow`. Source: lubrication theory.
+    the 1 + 1.5 e^2 of :func:`wetend.physics.leakage.eccentric_factor`. Source: lubrication theory.
 
     Raises:
         BadInput: the eccentricity is not between 0 and 1.
@@ -131,7 +131,7 @@ def short_slit_leak(
 
     :math:`p_{slit}` is :func:`slit_flow` turned round, ``losses`` K velocity heads at entry and
     exit, half and one. Drag rules in thick coatings, the ends in thin ones. For a newtonian liquid
-    it is :func:`wetend.physics.leakage.passage_flow` of a ``seat_gap``. Source: as those.
+    it is the flow through :func:`wetend.physics.leakage.seat_gap`. Source: as those.
 
     >>> zinc = Liquid("power-law", 2600.0, 0.0, 8.0, 0.5)
     >>> round(short_slit_leak(zinc, 60e-6, breadth=2e-3, length=1e-3, pressure=2e7) * 6e7)

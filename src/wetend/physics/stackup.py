@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from wetend.errors import BadInput
 from wetend.lazy_import import special
-from wetend.units.quantity import M, MFine, Rad
+from wetend.units.quantity import M, Rad
 
 Array = NDArray[np.float64]
 TURN = 2 * math.pi
@@ -49,22 +49,6 @@ def miss(angle: Rad | ArrayLike, target: Rad) -> Array:
     -20.0
     """
     return np.asarray(np.mod(np.asarray(angle, dtype=float) - target + math.pi, TURN) - math.pi)
-
-
-def angle_spread(lead: M, spreads: Sequence[MFine]) -> Rad:
-    r"""Standard uncertainty of the stop angle from those of the depth and of every height.
-
-    .. math:: u_\theta=\frac{2\pi}{l}\sqrt{\sum_i u_i^2}
-
-    Independent heights, first order (JCGM 100:2008, 5.1.2). Not wrapped: beyond a quarter turn the
-    direction is as good as unknown.
-
-    Source: JCGM 100:2008, 5.1.2.
-
-    >>> math.degrees(angle_spread(0.002, [20e-6] * 4))
-    7.2
-    """
-    return TURN / lead * math.hypot(*spreads)
 
 
 def within(target_miss: Rad | ArrayLike, spread: Rad | ArrayLike, tolerance: Rad) -> Array:

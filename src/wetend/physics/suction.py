@@ -4,13 +4,8 @@ from __future__ import annotations
 
 import math
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
-from wetend.errors import BadInput
 from wetend.units.quantity import KgPerM3, M, MLong, MPerS, Pa, PaLow, PerS, Ratio, S
 
-Array = NDArray[np.float64]
 GRAVITY = 9.80665
 """Standard gravity, m/s2 (BIPM SI Brochure)."""
 ATMOSPHERE = 101325.0
@@ -149,37 +144,6 @@ def acceleration_head(
     return length * speed * 60.0 * rate * constant / (factor * GRAVITY)
 
 
-def crank_head(length: MLong, area_ratio: Ratio, stroke: M, rate: PerS) -> M:
-    r"""Greatest head to speed up the column when a crank drives the piston (long connecting rod).
-
-    .. math:: h = \frac{L}{g}\,\frac{A}{a}\,(2\pi f)^2\,\frac{S}{2}
-
-    ``area_ratio`` is piston over line. It adds to the lift at the start of the suction stroke and
-    takes from it at the end. Source: Sarkar, Fluid Mechanics and Hydraulic Machines, 1999,
-    ex. 9.4, as transcribed in the FOSSEE Python Textbook Companions.
-
-    >>> round(crank_head(22.0, 2.25, 0.30, 50 / 60), 2)
-    20.76
-    """
-    return length / GRAVITY * area_ratio * (2.0 * math.pi * rate) ** 2 * stroke / 2.0
-
-
-def crank_rate_limit(head: M, length: MLong, area_ratio: Ratio, stroke: M) -> PerS:
-    """Cycles a second at which :func:`crank_head` uses up this head: the column parts above it.
-
-    Source: :func:`crank_head` turned round.
-
-    Raises:
-        BadInput: no head is left.
-
-    >>> round(crank_rate_limit(6.16, 6.0, 4.84, 0.23), 3)
-    0.677
-    """
-    if head <= 0:
-        raise BadInput("No head is left to speed up the column; lower the lift first.")
-    return math.sqrt(2.0 * head * GRAVITY / (length * area_ratio * stroke)) / (2.0 * math.pi)
-
-
 def reversal_pressure(
     density: KgPerM3, length: MLong, area_ratio: Ratio, *, speed: MPerS, time: S
 ) -> Pa:
@@ -196,28 +160,3 @@ def reversal_pressure(
     10497
     """
     return density * length * area_ratio * speed / time
-
-
-def column_pressure(
-    density: KgPerM3, length: MLong, area_ratio: Ratio, *, times: ArrayLike, speeds: ArrayLike
-) -> Array:
-    r"""Pressure to speed up the suction column along any motion of the piston, Pa.
-
-    .. math:: \Delta p(t)=\rho\,L\,\frac{A}{a}\,\dot v(t)
-
-    ``times`` and ``speeds`` of the piston, a trace of the real motion; slopes by second-order
-    differences, so the steps must be fine against the motion. Positive takes from the suction,
-    negative adds to it. Rigid column, no hose that gives way. Source: Newton's second law.
-
-    Raises:
-        BadInput: fewer than three times, or times that do not rise.
-
-    >>> column_pressure(1000.0, 2.0, 4.0, times=[0.0, 0.1, 0.2], speeds=[0.0, 0.1, 0.2]).tolist()
-    [8000.0, 8000.0, 8000.0]
-    """
-    when, speed = np.asarray(times, dtype=float), np.asarray(speeds, dtype=float)
-    if when.ndim != 1 or when.shape != speed.shape or when.size < 3:
-        raise BadInput("Give three times or more, each with its speed.")
-    if not np.all(np.diff(when) > 0):
-        raise BadInput("The times must rise.")
-    return np.asarray(density * length * area_ratio * np.gradient(speed, when, edge_order=2))

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from wetend.errors import BadInput
 from wetend.lazy_import import special
 from wetend.roots import zero_between
-from wetend.units.quantity import M2, KgPerM3, M, MPerS, N, NPerM, Pa, PaS, Rad, Ratio, S, Stress
+from wetend.units.quantity import M2, KgPerM3, M, MPerS, N, NPerM, Pa, PaS, Rad, Ratio, Stress
 
 Floats = NDArray[np.float64]
 GRAVITY = 9.80665
@@ -73,18 +73,6 @@ def ball_height(ball_diameter: M, half_angle: Rad, *, seat_bore: M, seat_width: 
     return radius / math.sin(half_angle) - mouth / math.tan(half_angle) + radius
 
 
-def sits_on_cone(ball_diameter: M, half_angle: Rad, *, seat_bore: M, seat_width: M) -> bool:
-    """Whether a ball touches the cone itself, not the edge of its bore or mouth.
-
-    Source: geometry.
-
-    >>> sits_on_cone(0.022, math.radians(45.0), seat_bore=0.014, seat_width=0.004)
-    True
-    """
-    contact = contact_diameter(ball_diameter, half_angle)
-    return seat_bore <= contact <= mouth_diameter(seat_bore, seat_width, half_angle)
-
-
 def lift(stop_height: M, ball_top: M) -> M:
     """How far a ball can rise: its stop's height above the seat's face, less its own.
 
@@ -98,35 +86,6 @@ def lift(stop_height: M, ball_top: M) -> M:
     0.003272
     """
     return stop_height - ball_top
-
-
-@overload
-def curtain_area(ball_diameter: M, half_angle: Rad, *, rise: M, seat_bore: M) -> M2: ...
-@overload
-def curtain_area(ball_diameter: M, half_angle: Rad, *, rise: Floats, seat_bore: M) -> Floats: ...
-
-
-def curtain_area(
-    ball_diameter: M, half_angle: Rad, *, rise: M | Floats, seat_bore: M
-) -> M2 | Floats:
-    r"""Flow area between a lifted ball and its cone, no more than the seat's hole.
-
-    .. math:: A=\pi d X\sin\alpha\cos\alpha\left(1+\frac{X}{d}\sin\alpha\right)
-              \le\frac{\pi}{4}d_{bore}^2
-
-    The side of the cone frustum between the old contact circle and the ball, at right angles to
-    the seat. Best for lifts below a fifth of the ball's diameter.
-    Source: derived from plane geometry; for 45 degrees it equals the conical poppet law of the
-    Modelon Hydraulics library for MapleSim, component PoppetLiftCone.
-
-    >>> curtain_area(0.020, math.radians(45.0), rise=0.003, seat_bore=0.014) * 1e6
-    104.244
-    """
-    up = np.maximum(rise, 0.0)
-    sine, cosine = math.sin(half_angle), math.cos(half_angle)
-    curtain = math.pi * ball_diameter * up * sine * cosine * (1 + up / ball_diameter * sine)
-    area = np.minimum(curtain, math.pi / 4 * seat_bore**2)
-    return float(area) if np.ndim(area) == 0 else np.asarray(area, dtype=np.float64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,22 +156,6 @@ def seat_opening(seat: Seat, rise: M | Floats) -> M2 | Floats:
     narrow = math.pi * np.maximum(ring(0.5 * (low + high))[0], 0.0)
     area = np.where(up > 0, np.minimum(narrow, math.pi / 4 * seat.bore**2), 0.0)
     return float(area) if np.ndim(area) == 0 else np.asarray(area, dtype=np.float64)
-
-
-def cracking_pressure(seat: Seat, pull: N) -> Pa:
-    r"""Pressure that just lifts a seated ball.
-
-    .. math:: p=\frac{F}{\pi d_c^2/4}
-
-    ``pull`` is what holds it down: its weight in the liquid and its spring. From statics, on the
-    contact circle; on an edge-seated ball the circle is that edge.
-
-    >>> cracking_pressure(Seat(0.022, math.radians(45.0), 0.014, 0.004), 20.0)
-    105226.4
-    """
-    mouth = mouth_diameter(seat.bore, seat.width, seat.half_angle)
-    circle = min(max(contact_diameter(seat.ball_diameter, seat.half_angle), seat.bore), mouth)
-    return pull / (math.pi / 4 * circle**2)
 
 
 def opening_force(seat: Seat, pressure: Pa, area: M2, *, discharge: Ratio = 0.7) -> N:
@@ -371,34 +314,6 @@ def line_contact_shear(peak: Stress, half_width: M) -> tuple[Stress, M]:
     return 0.300 * peak, 0.786 * half_width
 
 
-def point_contact_radius(force: N, radius: M, modulus: Stress) -> M:
-    r"""Radius of the contact between a ball and a flat (a ball resting on grit or a raised chip).
-
-    .. math:: a=\sqrt[3]{\frac{3FR}{4E^*}}
-
-    ``radius`` is the relative one, :math:`1/R=1/R_1+1/R_2`. Elastic, frictionless.
-    Source: Johnson, *Contact Mechanics* (1985), eq. 4.22 (number from memory).
-
-    >>> point_contact_radius(60 * math.pi, 0.008, 1e9 / 0.91) * 1e3
-    1.0096
-    """
-    return float((3 * force * radius / (4 * modulus)) ** (1 / 3))
-
-
-def point_contact_stress(force: N, radius: M, modulus: Stress) -> Stress:
-    r"""Greatest pressure in a point contact.
-
-    .. math:: p_0=\frac{3F}{2\pi a^2}
-
-    Validity and source as :func:`point_contact_radius`.
-
-    >>> point_contact_stress(60 * math.pi, 0.008, 1e9 / 0.91) / 1e6
-    88.29
-    """
-    contact = point_contact_radius(force, radius, modulus)
-    return 3 * force / (2 * math.pi * contact**2)
-
-
 def drag_coefficient(reynolds: float) -> float:
     r"""Drag coefficient of a sphere.
 
@@ -480,17 +395,3 @@ def fall_speed(
 
     fastest = 1.01 * pull / (creeping * (1 + extra))
     return zero_between(short_of, 0.0, fastest, xtol=1e-15, rtol=1e-12, why=_NO_SPEED)
-
-
-def closing_delay(rise: M, speed: MPerS) -> S:
-    """Time a lifted ball takes to come back to its seat at its steady speed.
-
-    Leaves out the moment of gathering speed, short in thick coatings, and the push of returning
-    liquid, which helps: so this is the long side.
-
-    Source: definition.
-
-    >>> closing_delay(0.0033, 0.055)
-    0.06
-    """
-    return rise / speed

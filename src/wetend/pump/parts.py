@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from wetend.units.noun import Line, Name, Noun, Slug
+from wetend.units.noun import Line, Noun, Slug
 from wetend.units.quantity import (
     K,
     M,
@@ -313,10 +313,3 @@ class Limits(Noun):
         description="Cycles a second above which the pump is too small",
     )
     temperature_high: K = Field(default=333.15, ge=200, le=500)
-
-
-class Material(Noun):
-    """What a named part is made of and called."""
-
-    part: PartName
-    title: Name

@@ -143,14 +143,6 @@ def _read_through(archive: Archive) -> int:
     return sum(said_by(entry) is None for entry in archive.entries())
 
 
-def restore(source: str | Path, where: str | Path, *, photos: str | Path | None = None) -> Restored:
-    """Merge a backup into the record at ``where``, made where there is none: all of it or nothing.
-
-    Arguments as for :meth:`Depot.open`, errors as for :func:`restore_into`.
-    """
-    return restore_into(lambda: Depot.open(where, photos=photos), source)
-
-
 def restore_into(opening: Callable[[], Depot], source: str | Path) -> Restored:
     """Merge a backup into a record: all of it or nothing.
 

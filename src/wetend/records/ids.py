@@ -9,15 +9,12 @@ from __future__ import annotations
 import secrets
 import threading
 import time
-from datetime import UTC, datetime, timedelta
 
 from wetend.errors import BadInput
 
 _TAIL_BITS = 74
 _TAIL_END = 1 << _TAIL_BITS
 _LATEST = (1 << 48) - 1
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-_SPAN = datetime.max.replace(tzinfo=UTC) - _EPOCH
 
 
 def _pack(milliseconds: int, tail: int) -> str:
@@ -86,14 +83,3 @@ def new_id(*, after: str | None = None) -> str:
 def seen(made: str) -> None:
     """Take note of an id read or received: ids made from now on are later than it."""
     _MAKER.seen(made)
-
-
-def time_of(made: str) -> datetime:
-    """When an id was made, UTC, to the millisecond; at most the end of the year 9999.
-
-    The example is the one worked in RFC 9562, appendix A.6.
-
-    >>> time_of("017f22e279b07cc398c4dc0c0c07398f").isoformat()
-    '2022-02-22T19:22:22+00:00'
-    """
-    return _EPOCH + min(timedelta(milliseconds=_unpack(made)[0]), _SPAN)

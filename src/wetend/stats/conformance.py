@@ -143,26 +143,6 @@ def guard_band(uncertainty: float, *, confidence: Ratio = 0.95) -> float:
     return uncertainty * float(special.ndtri(confidence))
 
 
-def decide_by_guard_band(
-    value: float, guard: float, *, lower: float | None = None, upper: float | None = None
-) -> Decision:
-    """Decision by guard bands on both sides of each limit.
-
-    Conformity is proven inside the limits drawn in by the guard, non-conformity outside the limits
-    widened by it; between them nothing is proven.
-    Source: ISO 14253-1, decision rules (from memory).
-
-    >>> decide_by_guard_band(10.02, 0.04, lower=9.95, upper=10.05).value
-    'not proven'
-    """
-    _check(guard, lower, upper)
-    low = -math.inf if lower is None else lower
-    high = math.inf if upper is None else upper
-    if low + guard <= value <= high - guard:
-        return Decision.CONFORMS
-    return Decision.FAILS if not low - guard <= value <= high + guard else Decision.UNDECIDED
-
-
 def _pieces(prior: Prior, uncertainty: float, edge: float, stretch: tuple[float, float]) -> Array:
     """Ends of stretches on which neither the prior nor the error about an edge bends much."""
     marks = np.concatenate([edge + uncertainty * _BENDS, np.asarray(prior.ppf(_QUANTILES))])

@@ -17,38 +17,6 @@ Array = NDArray[np.float64]
 Sets = NDArray[np.intp]
 
 
-def best_value(belief: ArrayLike, payoffs: ArrayLike) -> float:
-    """Greatest expected payoff; ``payoffs`` has a row an act, a column a state.
-
-    >>> best_value([0.5, 0.3, 0.2], [[-70, 50, 200], [0, 0, 0]])
-    20.0
-    """
-    return float(np.max(np.asarray(payoffs, dtype=float) @ np.asarray(belief, dtype=float)))
-
-
-def worth_of_certainty(belief: ArrayLike, payoffs: ArrayLike) -> float:
-    r"""Expected value of perfect information.
-
-    .. math:: \sum_s p_s \max_a u_{as} - \max_a \sum_s p_s u_{as}
-
-    Source: Raiffa, Decision Analysis, 1968.
-    """
-    table = np.asarray(payoffs, dtype=float)
-    return float(np.asarray(belief, dtype=float) @ table.max(axis=0)) - best_value(belief, table)
-
-
-def worth_of_reading(belief: ArrayLike, channel: ArrayLike, payoffs: ArrayLike) -> float:
-    r"""Expected value of sample information: of a reading, its own cost not taken off.
-
-    .. math:: \sum_r \max_a \sum_s p_s P(r \mid s)\, u_{as} - \max_a \sum_s p_s u_{as}
-
-    Source: Raiffa, Decision Analysis, 1968.
-    """
-    joint = np.asarray(channel, dtype=float) * np.asarray(belief, dtype=float)
-    after = sum(best_value(row, payoffs) for row in joint)
-    return float(after) - best_value(belief, payoffs)
-
-
 def ratio_order(chances: ArrayLike, costs: ArrayLike) -> list[int]:
     r"""In which order to try actions of which just one is needed: by falling chance over cost.
 

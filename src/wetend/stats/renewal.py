@@ -17,7 +17,6 @@ from numpy.typing import NDArray
 from wetend.errors import BadInput
 from wetend.lazy_import import special
 
-Floats = NDArray[np.float64]
 Complexes = NDArray[np.complex128]
 _FEW = 0.1
 """(t/scale)^shape up to which the power series is summed: a dozen terms do."""

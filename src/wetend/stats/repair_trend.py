@@ -98,22 +98,6 @@ def fit_power_law(times: Sequence[float] | Floats, end: float | None = None) -> 
     return PowerLaw(beta, log_scale, unbiased, n, end_at)
 
 
-def fit_power_law_fleet(repairs: Sequence[Sequence[float]], end: float) -> PowerLaw:
-    """Fit several like pumps, all watched from new until ``end``.
-
-    Raises:
-        NoAnswer: fewer than two repairs in all.
-    """
-    pooled = np.concatenate([np.asarray(r, dtype=float) for r in repairs])
-    t, end_at, _ = _checked(pooled, end)
-    n, total = len(t), float(np.log(end_at / t).sum())
-    if n < 2 or total <= 0:
-        raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
-    beta = n / total
-    log_scale = math.log(n / len(repairs)) - beta * math.log(end_at)
-    return PowerLaw(beta, log_scale, (n - 1) / n * beta, n, end_at)
-
-
 def laplace(times: Sequence[float] | Floats, end: float | None = None) -> Trend:
     r"""Laplace's test; positive when repairs come ever sooner.
 
@@ -127,45 +111,3 @@ def laplace(times: Sequence[float] | Floats, end: float | None = None) -> Trend:
         raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
     z = (float(inner.mean()) - end_at / 2.0) / (end_at / math.sqrt(12.0 * len(inner)))
     return Trend(z, 2.0 * float(special.ndtr(-abs(z))))
-
-
-def laplace_fleet(repairs: Sequence[Sequence[float]], end: float) -> Trend:
-    """Laplace's test pooled over like pumps all watched until ``end``."""
-    pooled = np.concatenate([np.asarray(r, dtype=float) for r in repairs])
-    return laplace(pooled, end)
-
-
-def log_ratio_trend(times: Sequence[float] | Floats, end: float | None = None) -> Trend:
-    r"""The handbook's test: :math:`\chi^2 = 2\sum\ln(T/t_i)`, small when repairs come ever sooner.
-
-    Degrees of freedom 2n watched until a time, 2(n-1) watched until a repair.
-    """
-    t, end_at, at_repair = _checked(times, end)
-    inner = t[:-1] if at_repair else t
-    if len(inner) == 0:
-        raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
-    statistic = 2.0 * float(np.log(end_at / inner).sum())
-    degrees = 2 * len(inner)
-    below = float(special.chdtr(degrees, statistic))
-    return Trend(statistic, 2.0 * min(below, 1.0 - below), degrees)
-
-
-def mean_repairs(
-    repairs: Sequence[Sequence[float]], ends: Sequence[float]
-) -> tuple[Floats, Floats]:
-    """Mean cumulative repairs of a fleet: times and values (Nelson's estimate).
-
-    At each repair time the curve rises by the repairs then over the pumps still watched then.
-
-    Raises:
-        BadInput: the lists differ in length.
-    """
-    if len(repairs) != len(ends):
-        raise BadInput("Give one end of watching for every pump.")
-    times = np.sort(np.concatenate([np.asarray(r, dtype=float) for r in repairs]))
-    watched = np.asarray(ends, dtype=float)
-    distinct, count = np.unique(times, return_counts=True)
-    at_risk = (watched[None, :] >= distinct[:, None]).sum(axis=1)
-    if np.any(at_risk == 0):
-        raise BadInput("A repair lies after every pump's end of watching.")
-    return distinct, np.cumsum(count / at_risk)

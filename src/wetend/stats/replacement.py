@@ -13,9 +13,9 @@ import math
 from dataclasses import dataclass
 
 from wetend.errors import BadInput
-from wetend.lazy_import import integrate, optimize, special
+from wetend.lazy_import import special
 from wetend.roots import zero_between
-from wetend.stats.renewal import renewals, weibull_mean
+from wetend.stats.renewal import weibull_mean
 
 _NO_AGE = "No age to replace at can be told from this life and these costs."
 
@@ -53,14 +53,6 @@ def _survived(shape: float, scale: float, age: float) -> float:
     )
 
 
-def age_cost_rate(
-    shape: float, scale: float, *, planned: float, unplanned: float, age: float
-) -> float:
-    """Cost per unit of life when replaced at an age or at failure, whichever is first."""
-    reliability = math.exp(-((age / scale) ** shape))
-    return (planned * reliability + unplanned * (1 - reliability)) / _survived(shape, scale, age)
-
-
 def replacement_age(shape: float, scale: float, *, planned: float, unplanned: float) -> Replacement:
     """The age at which to replace a part with a Weibull life.
 
@@ -93,43 +85,3 @@ def replacement_age(shape: float, scale: float, *, planned: float, unplanned: fl
     age = math.exp(zero_between(lack, low, high, xtol=1e-13, rtol=1e-14, why=_NO_AGE))
     hazard = shape / scale * (age / scale) ** (shape - 1.0)
     return Replacement(age, (unplanned - planned) * hazard, never)
-
-
-def block_interval(shape: float, scale: float, *, planned: float, unplanned: float) -> Replacement:
-    """The interval at which to replace all alike, whatever failed between."""
-    _check(shape, scale, planned, unplanned)
-    mean = weibull_mean(shape, scale)
-    never = unplanned / mean
-
-    def cost(interval: float) -> float:
-        return (planned + unplanned * renewals(shape, scale, interval)) / interval
-
-    found = optimize.minimize_scalar(cost, bounds=(0.02 * mean, 4.0 * mean), method="bounded",
-                            options={"xatol": 1e-5 * mean})  # fmt: skip
-    best, rate = float(found.x), float(found.fun)
-    return Replacement(best, rate, never) if rate < never else Replacement(math.inf, never, never)
-
-
-def minimal_repair_age(shape: float, scale: float, *, planned: float, unplanned: float) -> float:
-    r"""Age to replace when failures before it are only patched.
-
-    .. math:: T = \eta\,[C_p/(C_f(\beta-1))]^{1/\beta}
-
-    ``unplanned`` is the cost of a patch. Infinite with a shape of 1 or less.
-    """
-    _check(shape, scale, planned, unplanned)
-    if shape <= 1.0:
-        return math.inf
-    return float(scale * (planned / (unplanned * (shape - 1.0))) ** (1.0 / shape))
-
-
-def remaining_mean(shape: float, scale: float, *, age: float) -> float:
-    """Mean life left to a part of this age."""
-    if age <= 0:
-        return weibull_mean(shape, scale)
-    start = (age / scale) ** shape
-
-    def survival_on(t: float) -> float:
-        return math.exp(start - ((age + t) / scale) ** shape)
-
-    return float(integrate.quad(survival_on, 0.0, 20.0 * scale + age, limit=200)[0])

@@ -33,21 +33,6 @@ class SurvivalCurve:
         return 1.0 if place < 0 else float(self.survival[place])
 
 
-def kaplan_meier(failed: Floats, going: Floats) -> SurvivalCurve:
-    """The product limit estimate from exact failures and ages still going.
-
-    Raises:
-        NoAnswer: nothing has failed.
-    """
-    failed, going = np.asarray(failed, dtype=float), np.asarray(going, dtype=float)
-    if not len(failed):
-        raise NoAnswer("Nothing has failed yet, so there is no curve to draw.")
-    lives, died = np.unique(failed, return_counts=True)
-    everyone = np.concatenate([failed, going])
-    at_risk = (everyone[None, :] >= lives[:, None]).sum(axis=1)
-    return SurvivalCurve(lives, np.cumprod(1.0 - died / at_risk))
-
-
 def turnbull(lives: Lifetimes, *, steps: int = 2000, settled: float = 1e-8) -> SurvivalCurve:
     """Turnbull's estimate, when some failures are known only to lie between two looks.
 

@@ -13,15 +13,12 @@ from itertools import combinations
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.errors import BadInput
 from wetend.lazy_import import special
 from wetend.units.quantity import Ratio
 
 Floats = NDArray[np.float64]
 Model = Callable[[Mapping[str, float]], float]
 """From named input values to the result."""
-Sampler = Callable[[np.random.Generator, int], Floats]
-"""Draws so many values of one input."""
 
 
 @dataclass(frozen=True)
@@ -51,75 +48,6 @@ class Budget:
     uncertainty: float
     degrees: float
     contributions: tuple[Contribution, ...]
-
-    def expanded(self, confidence: Ratio = 0.95) -> float:
-        """Half-width of the interval that holds the value with the confidence given."""
-        return coverage_factor(self.degrees, confidence=confidence) * self.uncertainty
-
-
-@dataclass(frozen=True)
-class Spread:
-    """A result as a distribution: its mean, standard deviation and intervals."""
-
-    mean: float
-    uncertainty: float
-    low: float
-    """Of the interval with equal probability left out on either side."""
-    high: float
-    shortest: tuple[float, float]
-
-
-def repeated(readings: Sequence[float]) -> Estimate:
-    r"""Mean of repeated readings and its standard uncertainty (type A).
-
-    .. math:: u=s/\sqrt n
-
-    Source: JCGM 100:2008, 4.2.
-
-    Raises:
-        BadInput: fewer than two readings.
-
-    >>> repeated([5.007, 4.994, 5.005, 4.990, 4.999])
-    Estimate(value=4.999, uncertainty=0.00321, degrees=4)
-    """
-    if len(readings) < 2:
-        raise BadInput("Repeat the reading at least once; one alone shows no spread.")
-    array = np.asarray(readings, dtype=float)
-    spread = float(array.std(ddof=1)) / math.sqrt(len(array))
-    return Estimate(float(array.mean()), spread, len(array) - 1)
-
-
-def rectangular(value: float, half_width: float) -> Estimate:
-    r"""A value known only to lie within limits, all equally likely (type B).
-
-    .. math:: u=a/\sqrt3
-
-    Source: JCGM 100:2008, 4.3.7.
-
-    >>> rectangular(10.0, 0.03).uncertainty
-    0.01732
-    """
-    return Estimate(value, half_width / math.sqrt(3))
-
-
-def from_scale(value: float, division: float) -> Estimate:
-    """A value read on a scale or display to its nearest division.
-
-    Source: JCGM 100:2008, F.2.2.1.
-
-    >>> from_scale(38.02, 0.01).uncertainty
-    0.002887
-    """
-    return rectangular(value, division / 2)
-
-
-def together(*uncertainties: float) -> float:
-    """Independent uncertainties of one value combined: root of the sum of squares.
-
-    >>> together(3.0, 4.0)
-    5.0
-    """
-    return math.hypot(*uncertainties)
 
 
 def coverage_factor(degrees: float, *, confidence: Ratio = 0.95) -> float:
@@ -192,8 +120,8 @@ def propagate(
 
     .. math:: u_c^2=\sum_i (c_iu_i)^2+2\sum_{i<j} c_ic_ju_iu_jr_{ij}
 
-    Good where the model is close to straight over the inputs' uncertainty; otherwise use
-    :func:`monte_carlo`. Degrees of freedom are Welch-Satterthwaite's and mean little with
+    Good where the model is close to straight over the inputs' uncertainty; otherwise see
+    :func:`second_order`. Degrees of freedom are Welch-Satterthwaite's and mean little with
     correlated inputs. Source: JCGM 100:2008, 5.1.2, 5.2.2 and G.4.1.
 
     >>> area = propagate(lambda x: x["a"] * x["b"],
@@ -231,12 +159,12 @@ def second_order(model: Model, inputs: Mapping[str, Estimate]) -> float:
     """
     first = propagate(model, inputs)
     centre = _values(inputs)
-    variance = first.uncertainty**2
+    parts = [first.uncertainty]
     for name, estimate in inputs.items():
         step = _step(estimate, 1.0)
         up = model({**centre, name: estimate.value + step})
         down = model({**centre, name: estimate.value - step})
-        variance += 0.5 * (up - 2 * first.value + down) ** 2
+        parts.append((up - 2 * first.value + down) / math.sqrt(2.0))
     for one, other in combinations(inputs, 2):
         corners = sum(
             sign_one * sign_other * model({
@@ -246,69 +174,5 @@ def second_order(model: Model, inputs: Mapping[str, Estimate]) -> float:
             })
             for sign_one in (1, -1) for sign_other in (1, -1)
         )  # fmt: skip
-        variance += (corners / 4) ** 2
-    return math.sqrt(variance)
-
-
-def normal(estimate: Estimate) -> Sampler:
-    """Draws from the normal law, or from Student's t where degrees of freedom are few.
-
-    Source: JCGM 101:2008, 6.4.7 and 6.4.9.
-    """
-
-    def draw(random: np.random.Generator, count: int) -> Floats:
-        if math.isinf(estimate.degrees):
-            return random.normal(estimate.value, estimate.uncertainty, count)
-        return estimate.value + estimate.uncertainty * random.standard_t(estimate.degrees, count)
-
-    return draw
-
-
-def uniform(low: float, high: float) -> Sampler:
-    """Draws from a rectangular law. Source: JCGM 101:2008, 6.4.2."""
-
-    def draw(random: np.random.Generator, count: int) -> Floats:
-        return random.uniform(low, high, count)
-
-    return draw
-
-
-def summarise(draws: Floats, *, confidence: Ratio = 0.95) -> Spread:
-    """Mean, standard deviation, and the symmetric and shortest intervals of a set of draws.
-
-    Source: JCGM 101:2008, 7.6 and 7.7.
-
-    >>> summarise(np.linspace(0.0, 1.0, 1001)).low
-    0.025
-    """
-    ordered = np.sort(draws)
-    count = len(ordered)
-    inside = min(max(round(confidence * count), 1), count - 1)
-    widths = ordered[inside:] - ordered[: count - inside]
-    start = int(np.argmin(widths))
-    low, high = np.quantile(ordered, [(1 - confidence) / 2, (1 + confidence) / 2])
-    return Spread(
-        float(ordered.mean()), float(ordered.std(ddof=1)), float(low), float(high),
-        (float(ordered[start]), float(ordered[start + inside])),
-    )  # fmt: skip
-
-
-def monte_carlo(
-    model: Callable[[Mapping[str, Floats]], Floats],
-    samplers: Mapping[str, Sampler],
-    *,
-    draws: int = 100_000,
-    seed: int = 1,
-    confidence: Ratio = 0.95,
-) -> Spread:
-    """Distribution of a result by drawing its inputs.
-
-    ``model`` takes arrays, one value a draw. Source: JCGM 101:2008, clause 7.
-
-    >>> four = {name: uniform(-math.sqrt(3), math.sqrt(3)) for name in "abcd"}
-    >>> round(monte_carlo(lambda x: x["a"] + x["b"] + x["c"] + x["d"], four).uncertainty, 1)
-    2.0
-    """
-    random = np.random.default_rng(seed)
-    drawn = {name: sampler(random, draws) for name, sampler in samplers.items()}
-    return summarise(np.asarray(model(drawn), dtype=float), confidence=confidence)
+        parts.append(corners / 4)
+    return math.hypot(*parts)  # its squares may be too large to hold

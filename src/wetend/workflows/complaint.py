@@ -23,11 +23,6 @@ class ComplaintView:
     look_first: tuple[LookAt, ...] = ()
     """Where to look first on a pump that does not run, or does not give pressure, in order."""
 
-    @property
-    def safe(self) -> bool:
-        """Whether zero stands."""
-        return self.gate.zero.stands
-
 
 def save_complaint(desk: Desk, visit_id: str, complaint: Complaint) -> Visit:
     """Keep what the crew says."""

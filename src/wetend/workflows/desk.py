@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime
 from threading import Lock
 
@@ -42,10 +42,6 @@ class Desk:
     system: System = "metric"
     sent: FormSent = field(default_factory=FormSent, compare=False)
     judge: Judge = field(default=_unjudged, compare=False)
-
-    def reading_in(self, system: System) -> Desk:
-        """The same person reading other units."""
-        return replace(self, system=system)
 
     def new(
         self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,

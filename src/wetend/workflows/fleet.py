@@ -43,16 +43,6 @@ PAGE = 50
 
 
 @dataclass(frozen=True)
-class Calendar:
-    """Days of a month, each with the pumps to visit."""
-
-    first: date
-    days: tuple[tuple[date, tuple[DueLine, ...]], ...]
-    before: tuple[DueLine, ...]
-    """Overdue: best visited already."""
-
-
-@dataclass(frozen=True)
 class FleetView:
     """The fleet's month: the page's whole context."""
 

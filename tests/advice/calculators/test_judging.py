@@ -177,3 +177,17 @@ def test_a_budget_of_numbers_too_large_to_square_is_told() -> None:
     with pytest.raises(NoAnswer, match=r"slip|too large|no value"):
         run("uncertainty-budget", **{**steep, "formula": "1/d^24"})
     assert run("uncertainty-budget", **steep).values["combined"] > 1e134
+
+
+def test_a_formula_that_bends_says_so() -> None:
+    # a square at zero: first order sees nothing, second order sqrt(2) u^2 (JCGM 100:2008, 5.1.2)
+    bent = run("uncertainty-budget", formula="a*a", values="0", uncertainties="0.5")
+    assert bent.values["combined"] == 0.0
+    assert bent.values["second_order"] == pytest.approx(math.sqrt(2) * 0.25)
+    assert any("bends" in caution for caution in bent.cautions)
+    straight = run("uncertainty-budget", formula="a+b", values="1, 2", uncertainties="0.1, 0.1")
+    assert straight.values["second_order"] == pytest.approx(straight.values["combined"])
+    assert straight.cautions == ()
+    assert "second_order" not in run("uncertainty-budget", uncertainties="1, 2").values
+    edge = run("uncertainty-budget", formula="1/a", values="1", uncertainties="1")
+    assert "second_order" not in edge.values  # none at a - u

@@ -128,3 +128,19 @@ def test_coverage_without_loss_says_so() -> None:
     assert any("No loss" in c for c in out.cautions)
     with pytest.raises(BadInput, match="volume solids"):
         run("coverage", dry_film="4 mils", volume_solids="65")
+
+
+def test_the_coating_for_an_area_is_its_film_over_solids_and_loss() -> None:
+    found = run("coverage", dry_film="125 um", volume_solids="65 %", loss="30 %", area="100 m2")
+    assert found.outcome.values["volume"] == pytest.approx(100 * 125e-6 / 0.65 / 0.7)
+    assert "volume" not in run("coverage", dry_film="125 um", volume_solids="65 %").outcome.values
+
+
+def test_another_cup_comes_with_its_own_cautions_once() -> None:
+    found = run("cup-viscosity", cup="ford-4", time="36 s", other_cup="zahn-2")
+    assert sum("ASTM D4212" in c for c in found.cautions) == 1
+    same = run("cup-viscosity", cup="zahn-2", time="30 s", other_cup="zahn-2")
+    assert same.outcome.values["other_time"] == pytest.approx(30.0)
+    assert sum("ASTM D4212" in c for c in same.cautions) == 1
+    thick = run("cup-viscosity", cup="ford-4", time="90 s", other_cup="zahn-1")
+    assert any("outside" in c and "Zahn" in c for c in thick.cautions)

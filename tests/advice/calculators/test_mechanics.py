@@ -74,3 +74,13 @@ def test_ring_gland_with_stretch_and_its_cautions() -> None:
     tight = run("ring-gland", section="2 mm", gland_depth="1.5 mm", gland_width="2 mm")
     assert "loose" in loose.cautions[0]
     assert "will not close" in tight.cautions[0]
+
+
+@pytest.mark.parametrize(
+    ("section", "nearest"),
+    [("3.5 mm", "section 3.53 mm"), ("5.3 mm", "section 5.33 mm"),
+     ("4.5 mm", "section 5.33 mm, beyond its tolerance")],
+)  # fmt: skip
+def test_ring_gland_names_the_nearest_standard_ring(section: str, nearest: str) -> None:
+    found = run("ring-gland", section=section, gland_depth="2.8 mm", gland_width="6 mm")
+    assert found.outcome.values["nearest"] == nearest

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from fluids.atmosphere import ATMOSPHERE_1976
 
 from wetend.advice.calculators.calculator import Calculation, calculate
 from wetend.advice.calculators.catalogue import find_calculator
@@ -69,3 +70,13 @@ def test_at_the_highest_lift_the_margin_or_the_head_is_just_used_up(needed: dict
     there = run("suction-margin", lift=f"{highest!r} m", **given, **needed).outcome.values
     left = [there["margin"] / 8630, there.get("npsh_margin", 1.0)]
     assert min(left) == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("altitude", [0.0, 1000.0, 3000.0])
+def test_the_air_of_the_site_is_that_of_its_height(altitude: float) -> None:
+    # the standard atmosphere of 1976 by the fluids library
+    how = {"density": "1000", "lift": "0 m", "vapour_pressure": "0 Pa"}
+    found = run("suction-margin", **how, altitude=f"{altitude} m").outcome.values["pressure"]
+    assert found == pytest.approx(ATMOSPHERE_1976(altitude).P, rel=1e-3)
+    told = run("suction-margin", **how, altitude=f"{altitude} m", atmospheric="900 mbar")
+    assert told.outcome.values["pressure"] == pytest.approx(9e4)

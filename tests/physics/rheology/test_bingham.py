@@ -5,34 +5,19 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from wetend.physics.rheology.bingham import (
-    bingham,
-    darby_melson,
-    hanks_critical,
-    hedstrom,
-    nominal_rate,
-)
+from wetend.physics.rheology.bingham import bingham, darby_melson, hedstrom
+from wetend.physics.rheology.herschel_bulkley import nominal_rate
 
 
 def test_buckingham_reiner_in_its_textbook_form() -> None:
     # Q = pi R^3 tau_w/(4 mu) (1 - 4/3 phi + phi^4/3); 5.22629e-4 m3/s also by integration, at a
     # wall stress given to five figures
-    flow = np.pi * 0.02**3 / 4 * nominal_rate(31.960, 15.0, 0.15)
+    flow = np.pi * 0.02**3 / 4 * nominal_rate(31.960, bingham(15.0, 0.15))
     assert float(flow) == pytest.approx(5.22629e-4, rel=5e-5)
     wall = np.array([20.0, 50.0, 1000.0])
     phi = 15.0 / wall
     textbook = wall / 0.15 * (1 - 4 / 3 * phi + phi**4 / 3)
-    assert nominal_rate(wall, 15.0, 0.15) == pytest.approx(textbook, rel=1e-12)
-
-
-def test_hanks_limit_tends_to_2100_without_yield_and_satisfies_its_equation() -> None:
-    assert hanks_critical(0.0) == 2100.0
-    assert hanks_critical(1e-6) == pytest.approx(2100.0, rel=1e-6)
-    he = 4.7347e5
-    critical = hanks_critical(he)
-    phi = 0.7072  # from Chhabra and Richardson's coal slurry, from memory
-    assert phi / (1 - phi) ** 3 == pytest.approx(he / 16800, rel=2e-3)
-    assert critical == pytest.approx(he / (8 * phi) * (1 - 4 * phi / 3 + phi**4 / 3), rel=2e-3)
+    assert nominal_rate(wall, bingham(15.0, 0.15)) == pytest.approx(textbook, rel=1e-12)
 
 
 def test_darby_and_melson_fall_back_to_laminar_at_low_reynolds_number() -> None:

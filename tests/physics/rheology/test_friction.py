@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from wetend.errors import BadInput
-from wetend.physics.rheology.bingham import bingham, hanks_critical, hedstrom
+from wetend.physics.rheology.bingham import bingham
 from wetend.physics.rheology.friction import (
     TURBULENT_FROM,
     critical_reynolds,
@@ -40,15 +40,6 @@ def test_newtonian_turbulence_agrees_with_colebrook(reynolds: float) -> None:
 
 def test_laminar_flow_of_a_newtonian_liquid_ends_near_2100() -> None:
     assert float(critical_reynolds(1.0)) == pytest.approx(2100, rel=1e-3)
-
-
-def test_critical_number_of_a_bingham_slurry_is_near_that_of_hanks() -> None:
-    # two published limits, of Ryan and Johnson and of Hanks, for the coal slurry of Chhabra and
-    # Richardson (from memory); they agree to a third
-    liquid = bingham(0.5, 0.014, 1160.0)
-    speed = hanks_critical(hedstrom(liquid, 0.4)) * 0.014 / (1160.0 * 0.4)
-    found = fanning_friction(liquid, speed, 0.4)
-    assert float(found.reynolds) == pytest.approx(float(found.critical), rel=0.34)
 
 
 def test_measured_turbulent_bingham_point() -> None:

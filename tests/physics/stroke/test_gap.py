@@ -6,11 +6,12 @@ import math
 
 import numpy as np
 import pytest
+from closed_forms import passage_flow
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from wetend.physics.leakage import passage_flow, seat_gap
+from wetend.physics.leakage import seat_gap
 from wetend.physics.stroke.gap import (
     Filling,
     GapPath,

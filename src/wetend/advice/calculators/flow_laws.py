@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Self
 
 from pydantic import Field, model_validator
 
+from wetend.physics.rheology.bingham import bingham
+from wetend.physics.rheology.herschel_bulkley import herschel_bulkley
 from wetend.physics.rheology.liquid import Law, Liquid
+from wetend.physics.rheology.newtonian import newtonian
+from wetend.physics.rheology.power_law import power_law
 from wetend.units.noun import Noun
 from wetend.units.quantity import KgPerM3, PaLow, PaS, PaSN, Ratio
 
@@ -15,6 +20,14 @@ _NEEDS: dict[Law, tuple[str, ...]] = {
     "power-law": ("consistency", "index"),
     "bingham": ("yield_stress", "plastic_viscosity"),
     "herschel-bulkley": ("yield_stress", "consistency", "index"),
+}
+
+
+_MADE_BY: dict[Law, Callable[..., Liquid]] = {
+    "newtonian": newtonian,
+    "power-law": power_law,
+    "bingham": bingham,
+    "herschel-bulkley": herschel_bulkley,
 }
 
 
@@ -45,10 +58,7 @@ class FlowLaw(Noun):
     def liquid(self) -> Liquid:
         """The liquid as the physics sees it."""
         parts = {name: getattr(self, name) for name in _NEEDS[self.law]}
-        thick = parts.get("viscosity") or parts.get("plastic_viscosity") or parts["consistency"]
-        return Liquid(
-            self.law, self.density, parts.get("yield_stress", 0.0), thick, parts.get("index", 1.0)
-        )
+        return _MADE_BY[self.law](**parts, density=self.density)
 
     def unused_cautions(self) -> tuple[str, ...]:
         """A sentence for each parameter given that is no part of the law."""

@@ -23,11 +23,12 @@ from wetend.stats.conformance import (
     risks,
 )
 from wetend.stats.uncertainty import (
-    Budget,
     Estimate,
+    Model,
     coverage_factor,
     effective_degrees,
     propagate,
+    second_order,
 )
 from wetend.units import kinds
 from wetend.units.noun import Line, Noun, Text
@@ -216,6 +217,14 @@ Figure = Annotated[float, Field(ge=-1e15, le=1e15)]
 Positive = Annotated[float, Field(ge=0, le=1e15)]
 
 
+_BENDS = 0.05
+"""Share that second-order terms add, from which the formula counts as bent: our choice."""
+_BENT = (
+    "The formula bends within these uncertainties: take the figure with second-order terms, and "
+    "the expanded one as too small."
+)
+
+
 class UncertaintyBudget(Noun):
     """Inputs with their standard uncertainties, and how the result hangs on them."""
 
@@ -264,21 +273,33 @@ def _estimates(given: UncertaintyBudget) -> dict[str, Estimate]:
     }
 
 
-def _budget_of(given: UncertaintyBudget, inputs: Mapping[str, Estimate]) -> Budget:
+def _model_of(given: UncertaintyBudget, inputs: Mapping[str, Estimate]) -> Model:
     if not given.formula:
         slopes = dict(zip(inputs, _column(given, "sensitivities", 1.0), strict=True))
-        return propagate(lambda x: math.fsum(slopes[n] * v for n, v in x.items()), inputs)
+        return lambda x: math.fsum(slopes[n] * v for n, v in x.items())
     tree = parsed(given.formula)
     unknown = [n for n in names_in(tree) if n not in inputs]
     if unknown:
         sentence = f"The formula names {unknown[0][:40]}, but the inputs are {', '.join(inputs)}."
         raise BadInput(sentence, (Problem("formula", sentence),))
-    return propagate(lambda x: worked_out(tree, x), inputs)
+    return lambda x: worked_out(tree, x)
+
+
+def _bent(given: UncertaintyBudget, model: Model, inputs: Mapping[str, Estimate]) -> float | None:
+    """Uncertainty with second-order terms, where the formula has a value one uncertainty away."""
+    if not given.formula:
+        return None
+    try:
+        found = second_order(model, inputs)
+    except NoAnswer:
+        return None
+    return found if math.isfinite(found) else None
 
 
 def _budget(given: UncertaintyBudget) -> Outcome:
     inputs = _estimates(given)
-    budget = _budget_of(given, inputs)
+    model = _model_of(given, inputs)
+    budget, bent = propagate(model, inputs), _bent(given, model, inputs)
     shares = [c.share for c in budget.contributions]
     degrees = effective_degrees(
         budget.uncertainty, [(s, e.degrees) for s, e in zip(shares, inputs.values(), strict=True)]
@@ -294,10 +315,13 @@ def _budget(given: UncertaintyBudget) -> Outcome:
         "contributions": tuple(abs(s) for s in shares),
         "shares": tuple((s / total) ** 2 if total else 0.0 for s in shares),
     }
+    cautions = (_BENT,) if bent is not None and bent > (1.0 + _BENDS) * total else ()
+    if bent is not None:
+        values["second_order"] = bent
     if total == 0:
-        return Outcome(values, ("Nothing is uncertain here.",))
+        return Outcome(values, cautions or ("Nothing is uncertain here.",))
     largest = max(zip(inputs, shares, strict=True), key=lambda item: abs(item[1]))[0]
-    return Outcome({**values, "largest": largest})
+    return Outcome({**values, "largest": largest}, cautions)
 
 
 _RATIO = unit_of(Ratio)
@@ -372,13 +396,15 @@ CALCULATORS: tuple[Calculator, ...] = (
             "effective_degrees": Output(None, "Effective degrees of freedom"),
             "coverage_factor": Output(None, "Coverage factor"),
             "expanded": Output(None, "Expanded uncertainty"),
+            "second_order": Output(None, "Combined, with second-order terms of the formula"),
             "contributions": Output(None, "Each input's part"),
             "shares": Output(_RATIO, "Its share of the variance"),
             "largest": Output(None, "The largest comes from"),
         },
         compute=_budget,
-        formula="u_c^2 = sum (c_i u_i)^2; nu_eff = u_c^4 / sum (u_i^4 / nu_i); U = t u_c",
-        source="JCGM 100:2008, 5.1.2, G.4.1 and G.6.4",
+        formula="u_c^2 = sum (c_i u_i)^2; nu_eff = u_c^4 / sum (u_i^4 / nu_i); U = t u_c; "
+        "second order: u_c^2 + sum (c_ij^2 / 2) u_i^2 u_j^2",
+        source="JCGM 100:2008, 5.1.2 and its note, G.4.1 and G.6.4",
         validity="Independent inputs; the formula close to straight over their uncertainties.",
         example={"formula": "4*v/(3.14159*d^2*l)", "names": "v, d, l", "values": "90, 38, 80",
                  "uncertainties": "0.5, 0.02, 0.3", "degrees": "0, 9, 0"},

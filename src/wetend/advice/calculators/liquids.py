@@ -11,14 +11,21 @@ from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.calculators.flow_laws import FlowLaw
 from wetend.advice.safety.hazards import caution
 from wetend.materials.cups import Cup, CupName, find_cup
-from wetend.physics.film import practical_coverage, theoretical_coverage, wet_film
+from wetend.physics.film import (
+    practical_coverage,
+    theoretical_coverage,
+    volume_needed,
+    wet_film,
+)
 from wetend.physics.hose import hose_loss
 from wetend.physics.nozzle import jet_speed, nozzle_shear_rate, orifice_flow
-from wetend.physics.rheology.cups import cup_spread, in_range, kinematic_viscosity
+from wetend.physics.rheology.cups import cup_spread, drain_time, in_range, kinematic_viscosity
 from wetend.physics.rheology.friction import TURBULENT_FROM, Friction, Turbulent, fanning_friction
 from wetend.physics.rheology.liquid import Liquid
 from wetend.units.noun import Noun
 from wetend.units.quantity import (
+    M2,
+    M3,
     KgPerM3,
     M,
     M2PerM3,
@@ -52,6 +59,9 @@ class CupViscosity(Noun):
     temperature_doubt: Ratio = Field(
         default=2.0, ge=0, le=30, description="Kelvin; how well the coating's warmth was known"
     )
+    other_cup: CupName | None = Field(
+        default=None, description="Asks how long the same coating takes from this cup"
+    )
 
 
 def _cup_cautions(time: S, cup: Cup) -> tuple[str, ...]:
@@ -79,8 +89,15 @@ def _cup_viscosity(given: CupViscosity) -> Outcome:
     }
     if given.density is not None:
         values["viscosity"] = kinematic * given.density
+    cautions = _cup_cautions(given.time, cup)
+    if given.other_cup is not None:
+        other = find_cup(given.other_cup)
+        values["other_time"] = drain_time(kinematic, other)
+        cautions += tuple(
+            c for c in _cup_cautions(values["other_time"], other) if c not in cautions
+        )
     holds = f"{cup.title} ({cup.standard}): {cup.shortest:g} to {cup.longest:g} s, newtonian."
-    return Outcome(values, _cup_cautions(given.time, cup), holds)
+    return Outcome(values, cautions, holds)
 
 
 class HoseLoss(FlowLaw):
@@ -192,6 +209,7 @@ class Coverage(Noun):
     thinner: Percent = Field(
         default=0.0, ge=0, le=5, description="Volume added, over volume of coating"
     )
+    area: M2 | None = Field(default=None, ge=1e-4, le=1e7, description="Asks how much to bring")
 
 
 def _coverage(given: Coverage) -> Outcome:
@@ -204,16 +222,15 @@ def _coverage(given: Coverage) -> Outcome:
         cautions.append(
             "Thin only within the data sheet; coverage is of the coating as bought, not as thinned."
         )
-    return Outcome(
-        {
-            "theoretical_coverage": theoretical_coverage(given.dry_film, given.volume_solids),
-            "practical_coverage": practical_coverage(
-                given.dry_film, given.volume_solids, given.loss
-            ),
-            "wet_film": wet_film(given.dry_film, given.volume_solids, given.thinner),
-        },
-        tuple(cautions),
-    )
+    film = given.dry_film, given.volume_solids
+    values = {
+        "theoretical_coverage": theoretical_coverage(*film),
+        "practical_coverage": practical_coverage(*film, given.loss),
+        "wet_film": wet_film(*film, given.thinner),
+    }
+    if given.area is not None:
+        values["volume"] = volume_needed(given.area, *film, given.loss)
+    return Outcome(values, tuple(cautions))
 
 
 CALCULATORS: tuple[Calculator, ...] = (
@@ -225,6 +242,7 @@ CALCULATORS: tuple[Calculator, ...] = (
             "kinematic_viscosity": Output(unit_of(M2PerS), "Kinematic viscosity"),
             "viscosity": Output(unit_of(PaS), "Dynamic viscosity, if the density is given"),
             "spread": Output(unit_of(Percent), "Standard uncertainty: cup, watch and warmth"),
+            "other_time": Output(unit_of(S), "The same coating from the other cup"),
         },
         compute=_cup_viscosity,
         formula="nu = a (t - t0) - b / t",
@@ -286,10 +304,11 @@ CALCULATORS: tuple[Calculator, ...] = (
             "theoretical_coverage": Output(unit_of(M2PerM3), "Coverage without loss"),
             "practical_coverage": Output(unit_of(M2PerM3), "Coverage with the loss"),
             "wet_film": Output(unit_of(MFine), "Wet film to lay"),
+            "volume": Output(unit_of(M3), "Coating for the area, as bought"),
         },
         compute=_coverage,
         formula="theoretical = VS / DFT; practical = theoretical (1 - loss); "
-        "wet film = DFT (1 + thinner) / VS",
+        "wet film = DFT (1 + thinner) / VS; volume = area / practical",
         source="Spreading-rate examples of scribd.com documents 343849341 and 290710110; wet film "
         "with thinner from memory",
         validity="Smooth surface; a rough profile takes more.",

@@ -6,9 +6,10 @@ import math
 
 from pydantic import Field
 
-from wetend.advice.calculators.calculator import Calculator, Outcome, Output
+from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
+from wetend.materials.ring_sections import nearest_section
 from wetend.physics.seals import ring_fill, ring_squeeze, stretched_section
 from wetend.physics.threads import lowering_torque, raising_torque, screw_efficiency, wrench_setting
 from wetend.physics.valves import (
@@ -156,8 +157,14 @@ def _ring_gland(given: RingGland) -> Outcome:
     if given.stretch > 0.05:
         cautions.append("A stretch of more than 5 % thins the ring more surely than this law says.")
     free = stretched_section(given.section, given.stretch)
-    values = {"squeeze": squeeze, "fill": fill, "stretched_section": free}
-    return Outcome(values, tuple(cautions))
+    values: dict[str, Value] = {"squeeze": squeeze, "fill": fill, "stretched_section": free}
+    return Outcome({**values, "nearest": _nearest(given.section)}, tuple(cautions))
+
+
+def _nearest(section: M) -> str:
+    ring = nearest_section(section)
+    within = abs(ring.section - section) <= ring.tolerance
+    return ring.title if within else f"{ring.title}, beyond its tolerance"
 
 
 _TIGHTEN = (
@@ -231,10 +238,12 @@ CALCULATORS: tuple[Calculator, ...] = (
             "squeeze": Output(unit_of(Ratio), "Share by which the section is flattened"),
             "fill": Output(unit_of(Ratio), "Share of the gland taken up"),
             "stretched_section": Output(unit_of(M), "Section once stretched"),
+            "nearest": Output(None, "Nearest standard ring"),
         },
         compute=_ring_gland,
         formula="d_1 = d / sqrt(1 + x); squeeze = (d_1 - t) / d_1; fill = pi d_1^2 / (4 t w)",
-        source="Geometry; stretch at constant volume with the section staying round",
+        source="Geometry; stretch at constant volume with the section staying round; standard "
+        "sections: AS568 series",
         validity="Stretch to about 5 %; measured rings thin up to 1.4 times as much as the "
         "constant-volume law says (from memory).",
         example={"section": "2 mm", "gland_depth": "1.5 mm", "gland_width": "2.7 mm",

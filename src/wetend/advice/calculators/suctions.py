@@ -9,10 +9,10 @@ from pydantic import Field
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.physics.suction import (
     ACCELERATION_CONSTANT,
-    ATMOSPHERE,
     COMPRESSIBILITY_FACTOR,
     GRAVITY,
     acceleration_head,
+    atmosphere_at,
     greatest_lift,
     npsh_available,
     static_head,
@@ -46,25 +46,27 @@ class SuctionMargin(Noun):
     )
     speed: MPerS = Field(default=0.0, ge=0, le=20, description="In the suction line")
     vapour_pressure: PaLow = Field(ge=0, le=1e6)
-    atmospheric: Pa = Field(
-        default=ATMOSPHERE, ge=1000, le=2e5, description="About 1 % less per 85 m"
+    atmospheric: Pa | None = Field(
+        default=None, ge=1000, le=2e5, description="Of the day; blank: standard at the altitude"
     )
+    altitude: MLong = Field(default=0.0, ge=-500, le=6000, description="Of the site, above the sea")
     npsh_required: MLong | None = Field(
         default=None, ge=0, le=50, description="Net positive suction head the maker asks for"
     )
 
 
 def _suction_margin(given: SuctionMargin) -> Outcome:
+    atmospheric = atmosphere_at(given.altitude) if given.atmospheric is None else given.atmospheric
     pressure = suction_pressure(
         given.density, given.lift, loss=given.loss, acceleration=given.acceleration,
-        speed=given.speed, atmospheric=given.atmospheric,
+        speed=given.speed, atmospheric=atmospheric,
     )  # fmt: skip
     margin = vapour_margin(pressure, given.vapour_pressure)
     # the head a maker asks for takes the speed's share in, the vapour pressure alone does not
     needed = max(given.npsh_required or 0.0, given.speed**2 / (2 * GRAVITY))
     highest = greatest_lift(
         given.density, given.vapour_pressure, loss=given.loss, acceleration=given.acceleration,
-        head_needed=needed, atmospheric=given.atmospheric,
+        head_needed=needed, atmospheric=atmospheric,
     )  # fmt: skip
     cautions = []
     if margin <= 0:
@@ -143,9 +145,11 @@ CALCULATORS: tuple[Calculator, ...] = (
         },
         compute=_suction_margin,
         formula="p = pa - rho g z - losses - rho V^2/2; margin = p - pv; "
-        "NPSH = margin/(rho g) + V^2/(2g); highest lift: NPSH = the head asked for, and margin 0",
+        "NPSH = margin/(rho g) + V^2/(2g); highest lift: NPSH = the head asked for, and margin 0; "
+        "standard air: pa = 101325 (1 - 2.25577e-5 h)^5.25588",
         source="Abulencia and Theodore 2009, ex. 22.10; Munson, Young and Okiishi, 5th ed., "
-        "ex. 12.3 (both as transcribed in the FOSSEE Python Textbook Companions)",
+        "ex. 12.3 (both as transcribed in the FOSSEE Python Textbook Companions); standard "
+        "atmosphere: ISO 2533, form from memory",
         validity="Steady flow; no air drawn in. Air leaks starve a pump long before vapour does.",
         example={"density": "1.42 kg/L", "lift": "0.5 m", "loss": "0.08 bar",
                  "vapour_pressure": "1098 Pa"},

@@ -73,8 +73,3 @@ def cautions_of(acts: Iterable[Act], *own: Caution) -> tuple[Caution, ...]:
     An own caution of a hazard that the acts don't bring stands as well.
     """
     return for_screen(*own, *(each for act in acts for each in WARNS[act]))
-
-
-def hazards_of(acts: Iterable[Act]) -> tuple[str, ...]:
-    """Keys of the hazards of some acts, each once."""
-    return tuple(dict.fromkeys(each.hazard for act in acts for each in WARNS[act]))

@@ -51,11 +51,6 @@ class Check:
         return any(key in CARRIED_AWAY for key in self.reads)
 
     @property
-    def hazards(self) -> tuple[str, ...]:
-        """Keys of its hazards, each once."""
-        return tuple(caution.hazard for caution in self.cautions)
-
-    @property
     def cautions(self) -> tuple[Caution, ...]:
         """What to show right before it: one a hazard, the gravest first."""
         return cautions_of(self.acts, *self.own)

@@ -20,7 +20,6 @@ from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.sample import ENOUGH, Sample
 from wetend.advice.diagnosis.summary import has as has_fault
 from wetend.pump.description import Pump
-from wetend.pump.readings import CheckKey
 from wetend.stats.decision import covered, least_cost_order
 from wetend.stats.discrete import information as mutual
 from wetend.units.quantity import Minutes, Ratio
@@ -58,21 +57,6 @@ def _fault_states(cloud: WeightedSample, faults: Collection[Fault]) -> NDArray[n
 def _bits(table: Array, effective: float) -> float:
     spare = int(np.sum(table.sum(axis=0) > 1e-3) - 1) * int(np.sum(table.sum(axis=1) > 1e-3) - 1)
     return max(mutual(table) - spare / (2.0 * math.log(2.0) * effective), 0.0)
-
-
-def information(
-    cloud: WeightedSample, faults: Collection[Fault], reads: Sequence[Key], *, seed: int = 0
-) -> float:
-    r"""Bits a check is expected to tell of which of these faults are there.
-
-    .. math:: I = H(\text{faults}) + H(\text{reading}) - H(\text{faults}, \text{reading})
-
-    Readings in levels of equal chance; the bias of a finite count is taken off. Source: Shannon's
-    mutual information, with the correction of Miller and Madow, from memory.
-    """
-    sample = Sample(cloud, np.random.default_rng(seed))
-    states = _fault_states(cloud, faults)
-    return _bits(_joint(sample, states, 2 ** len(faults), reads), cloud.effective)
 
 
 def _merged(states: NDArray[np.intp], weight: Array) -> tuple[NDArray[np.intp], int]:
@@ -263,13 +247,6 @@ def _advice(check: Check, told: tuple[float, Ratio], saves: Minutes, *, now: Rat
         worth=(bits >= LEAST_BITS or check.clears) and saves > check.minutes, right_now=now,
         right_after=max(right, now) if bits >= LEAST_BITS else now, clears=check.clears,
     )  # fmt: skip
-
-
-def told(cloud: WeightedSample, known: Collection[Key]) -> dict[CheckKey, float]:
-    """Bits that each check not yet done is expected to tell of which faults are there."""
-    ask = _Ask.of(cloud)
-    lacking = {c.key: [key for key in c.reads if key not in known] for c in CHECKS}
-    return {check: ask.bits(keys) for check, keys in lacking.items() if keys}
 
 
 def rank_checks(

@@ -5,7 +5,6 @@ Errors are standard deviations of reading and model together, common practice, n
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Literal
@@ -56,11 +55,6 @@ def creep_scale(value: Array) -> Array:
     little: :math:`\operatorname{arsinh}(a v / b)`, whose slope is :math:`a / \sqrt{a^2 v^2 + b^2}`.
     """
     return np.asarray(np.arcsinh(_ROUGH / _RULE * np.maximum(value, 0.0)))
-
-
-def creep_of(scaled: float) -> float:
-    """Creep, m/s, from that scale."""
-    return max(math.sinh(scaled) * _RULE / _ROUGH, 0.0)
 
 
 def _straight(value: Array) -> Array:

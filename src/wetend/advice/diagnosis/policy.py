@@ -30,10 +30,8 @@ from wetend.units.quantity import Minutes
 
 PARTICLES = 4000
 MOST_CHECKS = 12
-TEXTBOOK: tuple[CheckKey, ...] = (
-    "wet-cup", "gauge-spray", "strokes", "gauge-stall", "creep", "supply", "early-drop", "cycles",
-)  # fmt: skip
-"""The usual round of checks, done whole and in this order. Common practice, no source."""
+
+
 MINUTES: dict[CheckKey, Minutes] = {check.key: check.minutes for check in CHECKS}
 """Minutes of each check."""
 
@@ -149,21 +147,13 @@ def play_best(
         fields |= trial.read(check)
         done.append(check)
         stand = asked.stand(fields, done, particles=particles)
-    return _opened(asked, trial, stand, done)
+    return opened_in_order(asked, trial, stand, done)
 
 
-def play_fixed(
-    asked: Asked, pump: HiddenPump, *, seed: int, checks: Sequence[CheckKey] = TEXTBOOK,
-    particles: int = PARTICLES,
-) -> PolicyRun:  # fmt: skip
-    """A fixed round of checks, then the order of opening that they leave best."""
-    trial, fields = Trial(pump, seed), asked_at(asked)
-    for check in checks:
-        fields |= trial.read(check)
-    return _opened(asked, trial, asked.stand(fields, tuple(checks), particles=particles), checks)
-
-
-def _opened(asked: Asked, trial: Trial, stand: Stand, checks: Sequence[CheckKey]) -> PolicyRun:
+def opened_in_order(
+    asked: Asked, trial: Trial, stand: Stand, checks: Sequence[CheckKey]
+) -> PolicyRun:
+    """What it takes to put the pump right once these checks are done and no more are asked."""
     order = [job_number(opening) for opening in stand.openings]
     jobs, opening = opened_until_right(order, trial.faults, asked)
     return PolicyRun(tuple(checks), jobs, sum(MINUTES[c] for c in checks), opening)

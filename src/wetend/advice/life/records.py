@@ -4,20 +4,18 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from wetend.advice.life.exposure import MIDDLE_PRESSURE, MIDDLE_RATE, Exposure, Ledger
 from wetend.pump.usage import LIFE_PARTS, LifePart, Why
 from wetend.stats.lifetimes import Lifetimes
 from wetend.units.quantity import M3
 
-Floats = NDArray[np.float64]
 Ending = Literal["failed", "between", "going"]
 KNOWN_AGE = 0.12
 """Spread of an exposure up to which a failure's age counts as known."""
@@ -155,11 +153,3 @@ def gathered(lives: Sequence[Life], sites: Sequence[str]) -> Lifetimes:
 def covariates(row: Sequence[float], site: str, sites: Sequence[str]) -> list[float]:
     """A life's own covariates and the column of its site, without the constant."""
     return [*row, *(float(site == each) for each in sites)]
-
-
-def count_by_part(lives: Sequence[Life]) -> Mapping[LifePart, int]:
-    """How many failures of each part are on record."""
-    counts: dict[LifePart, int] = dict.fromkeys(LIFE_PARTS, 0)
-    for life in lives:
-        counts[life.part] += life.ending != "going"
-    return counts

@@ -2,29 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from wetend.advice.simulation.faults import FAULTS, FaultKind, with_faults
 from wetend.advice.simulation.parameters import Motion, motion_parameters
-from wetend.errors import BadInput
-from wetend.physics.motion.parameters import GunUse, MotionParameters
-from wetend.physics.motion.simulate import Trace, simulate, simulate_stall
-from wetend.pump.coating import Coating
-from wetend.pump.description import Pump
+from wetend.physics.motion.parameters import MotionParameters
+from wetend.physics.motion.simulate import Trace, simulate_stall
 from wetend.units.quantity import CycleRate, M3PerS, MPerS, Pa, S
 
 __all__ = [
-    "FAULTS", "SETTLING", "STALL_SECONDS", "FaultKind", "Motion", "SimulatedRun", "Summary",
-    "motion_parameters", "play", "stall", "summarise", "with_faults",
+    "FAULTS", "SETTLING", "STALL_SECONDS", "FaultKind", "Motion", "Summary",
+    "motion_parameters", "stall", "summarise", "with_faults",
 ]  # fmt: skip
 
 SETTLING = 2
 """Cycles run before those reckoned."""
 STALL_SECONDS: S = 4.0
-_MOST_CYCLES = 100
 
 
 @dataclass(frozen=True)
@@ -48,15 +43,6 @@ class Summary:
     creep_up: MPerS
     """Of the rod at stall."""
     creep_down: MPerS
-
-
-@dataclass(frozen=True, eq=False)
-class SimulatedRun:
-    """A run: what the model was told, what happened, and the figures of it."""
-
-    parameters: MotionParameters
-    trace: Trace
-    summary: Summary
 
 
 def stall(parameters: MotionParameters, *, up: bool) -> tuple[Pa, MPerS]:
@@ -103,26 +89,3 @@ def summarise(parameters: MotionParameters, trace: Trace) -> Summary:
         creep_up=creep_up,
         creep_down=creep_down,
     )
-
-
-def play(
-    pump: Pump,
-    coating: Coating,
-    faults: Mapping[str, float] | None = None,
-    *,
-    cycles: int = 4,
-    gun: GunUse = "open",
-) -> SimulatedRun:
-    """Play a pump with these faults for so many cycles, after a few for it to settle.
-
-    Raises:
-        NoAnswer: the sums have no answer for this pump, coating and faults.
-        UnknownName: no fault goes by a name given.
-        BadInput: a fault's size is out of range.
-    """
-    if not 1 <= cycles <= _MOST_CYCLES:
-        raise BadInput(f"The model in time plays 1 to {_MOST_CYCLES} cycles.")
-    motion = with_faults(pump, faults or {})
-    parameters = motion_parameters(pump, coating, motion, gun=gun)
-    trace = simulate(parameters, cycles=cycles + SETTLING)
-    return SimulatedRun(parameters, trace, summarise(parameters, trace))

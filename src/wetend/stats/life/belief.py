@@ -120,10 +120,6 @@ class LifeBelief:
             z = (np.log(np.asarray(life, dtype=float)) - self.location(x)) / self.scales
         return log_survival_at(z, self.weibull)
 
-    def failed_by(self, life: float, x: Floats) -> float:
-        """Predictive chance that a new part has failed by a life."""
-        return float(-np.expm1(self.log_survival(life, x)).mean())
-
     def medians(self, x: Floats) -> Floats:
         """Median life of every draw."""
         return np.exp(self.location(x))

@@ -40,11 +40,6 @@ class LifeFit:
     log_likelihood: float
     failures: int
 
-    @property
-    def aic(self) -> float:
-        """Akaike's criterion: twice the parameters less twice the log likelihood."""
-        return 2.0 * (len(self.coefficients) + 1) - 2.0 * self.log_likelihood
-
     def location(self, x: Floats | None = None) -> float:
         """Log of the characteristic (Weibull) or median (lognormal) life at covariates x."""
         row = np.concatenate([[1.0], np.zeros(0) if x is None else x])

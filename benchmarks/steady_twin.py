@@ -1,31 +1,4 @@
-r"""The same pump as the steady model sees it, and where the two part.
-
-Over a thousand random pumps, sound and leaking, stroke times and flow of both models agree within
-2 % while what the steady model leaves out is small. It leaves out, and the model in time tells:
-
-- the hose's give. A hose that gains a volume C for each pascal carries its pressure on for the time
-  below, by the slopes of nozzle and drive; steady strokes need far longer. Fifteen metres of spray
-  hose hold about a stroke's delivery, so that up-stroke and down-stroke share one pressure: a leak
-  on one way then quickens both, and the rhythm stays nearly even where the steady model has it
-  limp;
-- the stand at each turn. The hose sprays on while the rod stands, and the rod makes up for it;
-- what the liquid gives. The cylinder's content shrinks by p/B and by its air before it delivers:
-  :func:`filling` brings that in, as a share of the cylinder not filled;
-- the balls. Each gives its own lift times its seat's area back at every turn (up to 1 % of a small
-  pump's displacement), and a late ball far more;
-- a starved cylinder, whose filling comes out here and has to be put in there;
-- rods near stall, where a per cent of pressure is many per cent of speed;
-- an electric drive's setting. It lets go over the twentieth above the pressure set, either way,
-  where a steady rod stalls at its force over each way's area.
-
-Both let every drive's force fall with the square of its speed. A hydraulic drive keeps its force
-until its flow gives out, and sprays steadier than either tells: the model in time takes another
-power of the speed (``Drive.droop``), the steady one does not.
-
-.. math:: \tau = \frac{C}{\partial Q_n/\partial p + A\,|\partial v/\partial p|}
-
-Source: derived here, by linearising the balance of the hose.
-"""
+"""The same pump as the steady model sees it, to hold the model in time against."""
 
 from __future__ import annotations
 
