@@ -64,7 +64,8 @@ $(VENV)/run.stamp: requirements/run.txt pyproject.toml
 	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --require-hashes -r requirements/run.txt
 	$(BIN)/python -m pip install --quiet --no-deps --editable .
-	-$(BIN)/python -P -m wetend.physics.motion.native
+	-$(BIN)/python -P -m wetend.jit wetend.physics.stroke.kernel
+	-$(BIN)/python -P -m wetend.jit wetend.physics.motion.problem
 	touch $@
 
 $(VENV)/dev.stamp: requirements/dev.txt $(VENV)/run.stamp

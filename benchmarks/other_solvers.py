@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 from sksundae.cvode import CVODE
 
+from wetend.jit.compiling import made
 from wetend.physics.motion import layout as at
 from wetend.physics.motion import turns, weights, wet_end
-from wetend.physics.motion.compiling import made
 from wetend.physics.motion.parameters import MotionParameters
 from wetend.physics.motion.start import Start, at_bottom
 

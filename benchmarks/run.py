@@ -22,8 +22,8 @@ from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.next_check import rank_checks
 from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import Setting
-from wetend.physics.stroke import many
-from wetend.physics.stroke.background import COMPILED
+from wetend.physics.stroke import kernel
+from wetend.physics.stroke.kernel import COMPILED
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
@@ -88,10 +88,10 @@ def diagnosis(pump: Pump, coating: Coating) -> None:
 def main() -> None:
     """Print every figure."""
     print(f"Python {sys.version.split()[0]}, NumPy {np.__version__}, {platform.machine()}")
-    COMPILED.get(wait=300.0)
-    sharing = many.WORTH_SHARING
+    COMPILED.loaded()
+    sharing = kernel.WORTH_SHARING
     steady_model.main()
-    many.WORTH_SHARING = sharing
+    kernel.WORTH_SHARING = sharing
     coatings = {coating.law: coating for coating in demo_coatings()}
     for key in DEMO_PUMPS:
         for law in ("newtonian", "herschel-bulkley"):

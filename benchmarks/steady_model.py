@@ -19,8 +19,8 @@ from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.advice.pump_physics import stroke_parameters
 from wetend.physics.hose import hose_loss
-from wetend.physics.stroke import many
-from wetend.physics.stroke.background import COMPILED
+from wetend.physics.stroke import kernel
+from wetend.physics.stroke.kernel import COMPILED
 from wetend.physics.stroke.parameters import StrokeParameters
 from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating
@@ -122,9 +122,9 @@ def _against_scipy(setting: Setting, parameters: StrokeParameters) -> str:
 
 def main() -> None:
     """Print a line a pump and coating."""
-    if COMPILED.get(wait=300.0) is None:
+    if COMPILED.loaded() is None:
         print("the compiled sums could not be made ready: plain arrays are timed")
-    many.WORTH_SHARING = PUMPS + 1  # one thread
+    kernel.WORTH_SHARING = PUMPS + 1  # one thread
     print(f"steady stroke model, million evaluations a second on one core (budget {BUDGET:.0f}):")
     slowest = math.inf
     for key in DEMO_PUMPS:

@@ -121,7 +121,7 @@ PAGES: tuple[Page, ...] = (
         Figure("circle", parts.circle, "NIST Algorithm Testing, data and reference fit as held in zdavkeos/balyrond, "
                "commit d078dcdb."),
     )),
-    Page("stroke", "The steady stroke", ("stroke.steady", "stroke.gap", "stroke.parameters", "stroke.block", "stroke.power"), (
+    Page("stroke", "The steady stroke", ("stroke.steady", "stroke.gap", "stroke.parameters", "stroke.block", "stroke.rows"), (
         Figure("stroke-times", strokes.stroke_times, "No published table of an airless pump's strokes was found; the "
                "rings are a second route: SciPy's Brent on the balances, hose and nozzle by the fluids library 1.3.1."),
         Figure("stroke-leak", strokes.leak_by_gap, "R. W. Fox and A. T. McDonald, Introduction to Fluid Mechanics, 5th "

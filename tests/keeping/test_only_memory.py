@@ -19,7 +19,7 @@ THREADS = {
     "start_new_thread": set(),
     "ThreadPoolExecutor": {
         "workflows/executors.py",  # fleets, as the command says, and one shared by the pages
-        "physics/stroke/many.py",  # half of a large block beside the caller, one for the process
+        "physics/stroke/kernel.py",  # half of a large block beside the caller, one for the process
         "physics/motion/simulate.py",  # many runs, for as long as the call takes
     },
 }

@@ -11,8 +11,8 @@ from functools import cache
 import numba
 import numpy as np
 
+from wetend.jit.compiling import made, signature_of
 from wetend.physics.motion import integrator as run
-from wetend.physics.motion.compiling import made, signature_of
 from wetend.physics.motion.crossing import GUARDS
 from wetend.physics.motion.rosenbrock import FIELD, Run
 

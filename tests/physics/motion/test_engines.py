@@ -7,24 +7,26 @@ import shutil
 import subprocess
 import sys
 import threading
-import time
 from dataclasses import replace
 from types import FunctionType
 
 import numpy as np
 import pytest
 
-from wetend.physics.motion import compiled, engines, kept, layout, plain, simulate
+from wetend.jit.folder import CompiledCode
+from wetend.jit.kinds import SPECS
+from wetend.jit.loading import CompiledFunctions
+from wetend.jit.object_code import can_not_be_made
+from wetend.physics.motion import engines, layout, simulate
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import rosenbrock as method
-from wetend.physics.motion.engines import ENGINES, PLAIN, Engines
+from wetend.physics.motion.engines import ENGINES, PLAIN, Engines, engine_of
 from wetend.physics.motion.observe import observe_rows
 from wetend.physics.motion.parameters import Gun
 from wetend.physics.motion.start import at_bottom, stalled
 from wetend.physics.motion.turns import guards, react
 from wetend.physics.motion.weights import weigh
 from wetend.physics.motion.wet_end import field
-from wetend.physics.stroke.object_code import can_not_be_made
 
 OPTIONS = np.array([2.5, 2e-3, 1e-5, 1e-4, 400.0])
 
@@ -67,7 +69,7 @@ def test_plain_and_compiled_stall_alike_and_see_alike(random_pumps, up):
         seen = [np.empty((len(found[1]), 12)) for _ in range(2)]
         states = np.ascontiguousarray(found[1][:, 1 : 1 + n])
         for engine, out in zip((PLAIN, ENGINES.compiled()), seen, strict=True):
-            engine.look(states, found[1][:, 1 + n :].astype(np.int64), start.p, out)
+            engine.observe(states, found[1][:, 1 + n :].astype(np.int64), start.p, out)
         assert seen[0] == pytest.approx(seen[1], rel=1e-9, abs=1e-15)
 
 
@@ -76,11 +78,11 @@ def test_the_plain_step_is_the_compiled_ones_step(pump):
     start = at_bottom(pump(), trips=1)
     n = len(start.y)
     stages = []
-    for step in (method.step, plain.step):
+    for step in (method.step, engines.step):
         carried = method.Run(start.y.copy(), start.p, start.mode, start.clock)
         s = run.new_scratch(n, sums=4, guards=7)
-        plain.field(carried.y, start.p, start.mode, s.slope, s.jacobian, True)
-        assert step(plain.field, 1e-4, carried, s) == 0
+        engines._field(carried.y, start.p, start.mode, s.slope, s.jacobian, True)
+        assert step(engines._field, 1e-4, carried, s) == 0
         stages.append(s.stages[method.NEW])
     assert stages[0] == pytest.approx(stages[1], rel=1e-10, abs=1e-20)
 
@@ -94,7 +96,7 @@ def test_a_step_into_where_a_law_has_no_value_is_refused_and_not_raised(pump):
         raise ZeroDivisionError
 
     s.jacobian[:] = 0.0
-    assert plain.step(nowhere, 1e-4, carried, s) == 1
+    assert engines.step(nowhere, 1e-4, carried, s) == 1
 
 
 def test_the_model_is_imported_without_the_compiler():
@@ -102,31 +104,49 @@ def test_the_model_is_imported_without_the_compiler():
     subprocess.run([sys.executable, "-c", told], check=True)
 
 
-def test_nothing_is_compiled_at_the_first_answer_once_all_is_kept():
-    """A new process that reads back what this one has kept compiles no function more."""
-    ENGINES.compiled()
-    if not kept.is_whole():
-        pytest.skip("nowhere to keep compiled functions here")
+def run_apart(*words):
+    """What a new process prints."""
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    return subprocess.run(
+        [sys.executable, *words], capture_output=True, text=True, check=True, env=env
+    ).stdout
+
+
+COMPILE = ("-m", "wetend.jit", "wetend.physics.motion.problem")
+
+
+def test_once_all_is_kept_an_answer_reads_no_compiler_in() -> None:
+    run_apart(*COMPILE)
+    code = ENGINES.native.code
+    if code.object_file is None or can_not_be_made(code.object_file):
+        pytest.skip("object code can't be kept here")
     told = """
 import sys
-from numba.core import event
-compiled = event.RecordingListener()
-event.register("numba:compile", compiled)
 from wetend.advice.simulation.run import play
 from wetend.physics.motion import engines
 from wetend.pump.toml import demo_coatings, demo_pump
 play(demo_pump("quay-air"), demo_coatings()[0], {"foot-valve": 1e-4}, gun="pulsed")
-assert engines.ENGINES.at_hand() is not engines.PLAIN
-sys.exit(len(compiled.buffer))
+print(engines.ENGINES.at_hand() is engines.PLAIN, "numba" in sys.modules)
 """
-    place = {"WETEND_COMPILED": str(kept.KEPT_IN.parent)}
-    subprocess.run([sys.executable, "-c", told], check=True, env=os.environ | place)
+    assert run_apart("-c", told).split() == ["False", "False"]
+
+
+def test_what_is_kept_plays_a_pump_as_the_compiler_does_to_the_last_bit(random_pumps) -> None:
+    ours, theirs = ENGINES.compiled(), engine_of(ENGINES.native.by_the_compiler())
+    for parameters in random_pumps(3, seed=13):
+        one, other = (
+            simulate.carry(engine, at_bottom(parameters, trips=4), OPTIONS, 4000)
+            for engine in (ours, theirs)
+        )
+        assert one[0] == other[0]
+        for mine, other_mine in zip(one[1:], other[1:], strict=True):
+            np.testing.assert_array_equal(mine, other_mine)
 
 
 def called_by(function):
     """The functions told of that a function calls, with those they call."""
     names = (function.__globals__.get(name) for name in function.__code__.co_names)
-    direct = {f for f in names if isinstance(f, FunctionType) and f in compiled.TOLD}
+    direct = {f for f in names if isinstance(f, FunctionType) and f in SPECS}
     return direct.union(*(called_by(f) for f in direct)) if direct else direct
 
 
@@ -134,7 +154,7 @@ def test_every_function_that_can_be_compiled_is_reached_from_what_an_answer_call
     """One told of and never called would be dead; one called and not told of would not compile."""
     roots = {run.advance, observe_rows, field, guards, react, weigh}
     reached = roots.union(*(called_by(f) for f in roots))
-    ours = {f for f in compiled.TOLD if f.__module__.startswith("wetend.physics.motion")}
+    ours = {f for f in SPECS if f.__module__.startswith("wetend.physics.motion")}
     assert ours == reached
     assert len(reached) > 40
 
@@ -142,17 +162,17 @@ def test_every_function_that_can_be_compiled_is_reached_from_what_an_answer_call
 @pytest.fixture
 def cold(monkeypatch, tmp_path):
     """A machine that never compiled anything, where compiling takes until it is let go."""
-    done, there = threading.Event(), ENGINES.compiled() and kept.OBJECT_FILE
+    ENGINES.compiled()
+    done, there, code = threading.Event(), ENGINES.native.code.object_file, CompiledCode(tmp_path)
 
     def compile_aside():
         done.wait(60.0)
         if there is not None and there.exists():
-            shutil.copyfile(there, tmp_path / "native.object")
+            shutil.copyfile(there, code.object_file)
 
-    monkeypatch.setattr(kept, "is_whole", done.is_set)
-    monkeypatch.setattr(kept, "OBJECT_FILE", tmp_path / "native.object")
-    monkeypatch.setattr(engines, "_compile_aside", compile_aside)
     fresh = Engines()
+    monkeypatch.setattr(CompiledFunctions, "code", code)
+    monkeypatch.setattr(fresh.native, "_compile_aside", compile_aside)
     monkeypatch.setattr(simulate, "ENGINES", fresh)
     yield fresh, done
     done.set()
@@ -163,7 +183,8 @@ def test_a_cold_machine_answers_plainly_and_goes_over_when_all_is_compiled(cold,
     first = simulate.simulate(pump(), cycles=2)
     assert fresh.at_hand() is PLAIN
     done.set()
-    assert fresh.compiled() is fresh.at_hand() is not PLAIN
+    fresh.compiled()
+    assert fresh.at_hand() is not PLAIN
     second = simulate.simulate(pump(), cycles=2)
     assert [s.time for s in first.strokes] == pytest.approx([s.time for s in second.strokes])
 
@@ -176,58 +197,12 @@ def test_a_long_run_waits_for_the_compiled_engine(cold, pump, monkeypatch):
     assert fresh.at_hand() is not PLAIN
 
 
-def test_one_process_compiles_and_a_dead_one_is_not_waited_for(tmp_path, monkeypatch):
-    monkeypatch.setattr(kept, "KEPT_IN", tmp_path)
-    assert kept.claim(300.0)
-    assert not kept.claim(300.0)
-    threading.Timer(0.1, kept.mark_whole).start()
-    kept.wait_for_whole(20.0, 0.01)
-    assert kept.is_whole()
-    assert kept.claim(300.0)  # whoever made it whole gave the claim up
-    time.sleep(0.01)
-    assert kept.claim(0.0)
-
-
-def run_apart(*words):
-    """What a new process prints."""
-    env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
-    return subprocess.run(
-        [sys.executable, *words], capture_output=True, text=True, check=True, env=env
-    ).stdout
-
-
 def test_what_was_compiled_before_is_read_back_alone() -> None:
     """What the four functions handed over, the run and the look call is within their own code."""
-    run_apart("-m", "wetend.physics.motion.native")  # which may have to compile them all
+    run_apart(*COMPILE)  # which may have to compile them all
     code = (
-        "from wetend.physics.motion import native; "
-        "from wetend.physics.motion.compiling import made; print(made.figures().entries)"
+        "from wetend.jit import compiling; "
+        "compiling.functions_of('wetend.physics.motion.problem'); "
+        "print(compiling.made.figures().entries)"
     )
     assert int(run_apart("-c", code)) == 6
-
-
-def test_once_all_is_kept_an_answer_reads_no_compiler_in() -> None:
-    run_apart("-m", "wetend.physics.motion.native")
-    if can_not_be_made(kept.OBJECT_FILE):
-        pytest.skip("object code can't be kept here")
-    code = """
-import sys
-from wetend.advice.simulation.run import play
-from wetend.physics.motion import engines
-from wetend.pump.toml import demo_coatings, demo_pump
-play(demo_pump("quay-air"), demo_coatings()[0], {"foot-valve": 1e-4}, gun="pulsed")
-print(engines.ENGINES.at_hand() is engines.PLAIN, "numba" in sys.modules)
-"""
-    assert run_apart("-c", code).split() == ["False", "False"]
-
-
-def test_what_is_kept_plays_a_pump_as_the_compiler_does_to_the_last_bit(random_pumps) -> None:
-    ours, theirs = ENGINES.compiled(), engines._by_the_compiler()
-    for parameters in random_pumps(3, seed=13):
-        one, other = (
-            simulate.carry(engine, at_bottom(parameters, trips=4), OPTIONS, 4000)
-            for engine in (ours, theirs)
-        )
-        assert one[0] == other[0]
-        for mine, other_mine in zip(one[1:], other[1:], strict=True):
-            np.testing.assert_array_equal(mine, other_mine)

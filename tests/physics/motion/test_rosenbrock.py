@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
 
+from wetend.jit.compiling import made
+from wetend.jit.kinds import Nothing, Real, Reals, Table, Whole
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import rosenbrock as method
-from wetend.physics.motion.compiled import Nothing, Real, Reals, Table, Whole
-from wetend.physics.motion.compiling import made
 from wetend.physics.motion.linear import invert, multiply
 
 

@@ -12,8 +12,8 @@ import pytest
 _FIRST = """
 import sys
 import numpy as np
-from wetend.physics.stroke.background import COMPILED
 from wetend.physics.stroke.gap import LeakRate
+from wetend.physics.stroke.kernel import COMPILED
 from wetend.physics.stroke.losses import tabulate
 from wetend.physics.stroke.parameters import DriveLine, Leaks, OutletLine, StrokeParameters
 from wetend.physics.stroke.steady import steady
@@ -24,8 +24,9 @@ pumps = StrokeParameters(
     OutletLine(hose, 1.0, 3e9, 0.0, 2e16), Leaks(tight, tight, tight, 2.8e7),
 )
 first = steady(pumps)
-assert COMPILED._ready is None, "nothing was to be compiled yet"
-assert COMPILED.get(wait=280.0) is not None
+assert not COMPILED.code.is_whole(), "nothing was to be compiled yet"
+COMPILED.loaded()
+assert COMPILED.code.is_whole() and COMPILED.at_hand() is not None
 np.testing.assert_allclose(steady(pumps).flow, first.flow, rtol=3e-9)
 assert "numba" not in sys.modules, "what was compiled apart is read without the compiler"
 """
@@ -38,4 +39,4 @@ def test_first_ever_answer_waits_for_no_compiler(tmp_path: Path) -> None:
         [sys.executable, "-c", _FIRST], check=True, timeout=290.0,
         env={**os.environ, "WETEND_COMPILED": str(tmp_path)},
     )  # fmt: skip
-    assert [file.stat().st_size > 0 for file in tmp_path.rglob("kernel.object")] == [True]
+    assert [file.stat().st_size > 0 for file in tmp_path.rglob("native.object")] == [True]

@@ -14,8 +14,8 @@ from scipy.optimize import brentq
 from wetend.advice.diagnosis.causes import combinations_of_causes
 from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.advice.pump_physics import stroke_parameters
-from wetend.physics.stroke.background import COMPILED
 from wetend.physics.stroke.gap import LeakRate
+from wetend.physics.stroke.kernel import COMPILED
 from wetend.physics.stroke.losses import LossTable, tabulate
 from wetend.physics.stroke.parameters import (
     DriveLine,
@@ -36,7 +36,7 @@ EITHER = pytest.mark.parametrize("key", DEMO_PUMPS)
 
 @pytest.fixture(autouse=True)
 def _ready() -> None:
-    assert COMPILED.get(wait=240.0) is not None
+    COMPILED.loaded()
 
 
 def _drawn(key: str, coating: Coating, piece: slice = slice(None)) -> StrokeParameters:

@@ -9,19 +9,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wetend.physics.stroke import power
-from wetend.physics.stroke.compiled import kept
+from wetend.jit.compiling import made
+from wetend.jit.kinds import Nothing, Real, Reals, compiled
+from wetend.physics.stroke.rows import raised
 
 
-@kept
+@compiled(Nothing(Reals, Real, Reals), fused=True)
 def _raise_all(x: np.ndarray, n: float, out: np.ndarray) -> None:
     for i in range(len(x)):
-        out[i] = power.raised(x[i], n)
+        out[i] = raised(x[i], n)
 
 
 def _raised(x: np.ndarray, n: float) -> np.ndarray:
     out = np.empty_like(x)
-    _raise_all(x, n, out)
+    made(_raise_all)(x, n, out)
     return out
 
 

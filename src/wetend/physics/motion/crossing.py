@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.motion.compiled import Nothing, Real, Reals, Whole, Wholes, inner, several
+from wetend.jit.kinds import Nothing, Real, Reals, Whole, Wholes, inner, several
 from wetend.physics.motion.rosenbrock import (
     PACE_GUARD,
     PACE_LOW,

@@ -1,121 +1,142 @@
-"""What carries the sums out: compiled functions once they are there, plain ones until then.
+"""What runs the model in time: compiled functions once they are there, plain ones until then.
 
-Once they are kept as object code, reading compiled functions in takes a twentieth of a second; the
-first time ever on a machine they are compiled, which takes many seconds. Nobody waits for that: it
-is done in a process of its own, at low priority, and what is asked meanwhile is answered by the
-plain functions.
+The plain ones are the same functions as they stand, a hundred times slower and there at once. Only
+the step is written again, with NumPy's linear algebra, and states go in as lists, on which plain
+Python works quickest.
 """
 
 from __future__ import annotations
 
-import importlib
-import os
-import subprocess
-import sys
-import threading
-from collections.abc import Callable
-from typing import NamedTuple
+from collections.abc import Callable, Mapping
+from types import FunctionType
+from typing import Any, NamedTuple
 
-from wetend.background import BACKGROUND, Job
-from wetend.physics.motion import kept, plain
+import numpy as np
+from numpy.typing import NDArray
+
+from wetend.jit.kinds import SPECS
+from wetend.jit.loading import CompiledFunctions, Functions
+from wetend.physics.motion import rosenbrock as method
 from wetend.physics.motion.integrator import Output, advance
 from wetend.physics.motion.observe import observe_rows
 from wetend.physics.motion.problem import PROBLEM
-from wetend.physics.motion.rosenbrock import Array, Run, Scratch
-from wetend.physics.stroke.object_code import can_not_be_made, loaded
+from wetend.physics.motion.rosenbrock import GAMMA, NEW, SLOPE, STAGES, A, C, Run, Scratch
+from wetend.physics.motion.turns import guards, react
+from wetend.physics.motion.weights import weigh
+from wetend.physics.motion.wet_end import field
 
-_COMPILE = "wetend.physics.motion.native"
-_LONGEST = 300.0
-_LOOK_AGAIN = 0.5
+Array = NDArray[np.float64]
+Function = Callable[..., Any]
+
+
+def step(field: Function, h: float, run: Run, s: Scratch) -> int:
+    """:func:`.rosenbrock.step`, with NumPy's linear algebra; 1 also where a law has no value."""
+    n, u, lead = s.system.shape[0], s.stages, GAMMA * h
+    new, slope = u[NEW], u[SLOPE]
+    system = np.eye(n) / lead - s.jacobian[:n]
+    try:
+        inverse = np.linalg.inv(system)
+        for k in range(STAGES):
+            new[:] = run.y
+            right = s.slope
+            if k > 0:
+                new += A[k, :k] @ u[:k]
+                field(new, run.p, run.mode, slope, s.jacobian, False)
+                right = (C[k, :k] / h) @ u[:k] + slope
+            u[k, :n] = inverse @ right[:n]
+            u[k, n:] = (right[n:] + s.jacobian[n:] @ u[k, :n]) * lead
+    except (ArithmeticError, ValueError):
+        return 1
+    new += u[STAGES - 1]
+    return 0
+
+
+def instead(function: Function, stand_ins: Mapping[Function, Function]) -> Function:
+    """A function with others in the place of some that it, or those it calls, would call."""
+
+    made = dict(stand_ins)
+
+    def changed(one: Function) -> Function:
+        if one not in made:
+            names = dict(one.__globals__)
+            for name in one.__code__.co_names:
+                if isinstance(names.get(name), FunctionType) and names[name] in SPECS:
+                    names[name] = changed(names[name])
+            made[one] = FunctionType(one.__code__, names, one.__name__, one.__defaults__)
+        return made[one]
+
+    return changed(function)
+
+
+def _field(y: Array, p: Any, mode: Any, dy: Array, jacobian: Array, want: bool) -> None:
+    slopes = [0.0] * len(y)
+    field(y.tolist(), p, mode.tolist(), slopes, jacobian, want)  # type: ignore[arg-type]
+    dy[:] = slopes
+
+
+def _guards(y: Array, p: Any, mode: Any, g: Array) -> None:
+    guards(y.tolist(), p, mode.tolist(), g)  # type: ignore[arg-type]
+
+
+def _weigh(y: Array, p: Any, weights: Array) -> None:
+    weigh(y.tolist(), p, weights)  # type: ignore[arg-type]
+
+
+PUMP = (_field, _guards, react, _weigh)
+"""What the integrator calls."""
+_ADVANCE = instead(advance, {method.step: step})
+
+
+def _run(carried: Run, *rest: Any) -> int:
+    """:func:`.integrator.advance` on the wet end."""
+    with np.errstate(all="ignore"):
+        return int(_ADVANCE(*PUMP, carried._replace(p=carried.p.tolist()), *rest))
+
+
+def _observe(states: Array, modes: Any, p: Array, out: Array) -> None:
+    """:func:`.observe.observe_rows`."""
+    observe_rows(states.tolist(), modes.tolist(), p.tolist(), out)  # type: ignore[arg-type]
 
 
 class Engine(NamedTuple):
-    """How a run is carried out, and what is seen on it worked out."""
+    """How a run is carried out, and what is seen on it computed."""
 
-    run: Callable[..., int]
+    run: Function
     """As :func:`.integrator.advance` on the wet end, from the state carried on."""
-    look: Callable[..., object]
+    observe: Function
     """As :func:`.observe.observe_rows`."""
 
 
-PLAIN = Engine(plain.run, plain.look)
+PLAIN = Engine(_run, _observe)
 
 
 class Engines:
-    """The compiled engine, loaded behind the work or waited for."""
+    """The compiled engine, loaded in the background or waited for."""
 
     def __init__(self) -> None:
         """Nothing is loaded yet."""
-        self._lock = threading.Lock()
-        self._loading: Job | None = None
-        self._compiled: Engine | None = None
+        self.native = CompiledFunctions(
+            "wetend.physics.motion.problem", title="compiling the pump in motion"
+        )
 
     def at_hand(self) -> Engine:
         """The compiled engine if it is there or has only to be read in, else the plain one."""
-        if self._compiled is not None or kept.is_whole():
-            return self.compiled()
-        if self._loading is None or self._loading.standing == "dropped":
-            self._loading = BACKGROUND.submit(
-                "compiled motion", lambda _: self.compiled(), title="compiling the pump in motion"
-            )
-        return PLAIN
+        found = self.native.at_hand()
+        return PLAIN if found is None else engine_of(found)
 
     def compiled(self) -> Engine:
         """The compiled engine, waited for."""
-        with self._lock:
-            if self._compiled is None:
-                self._compiled = _from_object_code() or _by_the_compiler()
-        return self._compiled
+        return engine_of(self.native.loaded())
 
 
-def _from_object_code() -> Engine | None:
-    """The engine as kept, which a process of its own sees to where it is not."""
-    if kept.OBJECT_FILE is None:
-        return None
-    found = loaded(kept.OBJECT_FILE)
-    if found is None and not (kept.is_whole() and can_not_be_made(kept.OBJECT_FILE)):
-        _compile_aside()
-        found = loaded(kept.OBJECT_FILE)
-    if found is None:
-        return None
-    carry, pump = found[advance.__name__], [found[f.__name__] for f in PROBLEM]
+def engine_of(functions: Functions) -> Engine:
+    """The engine that these compiled functions make."""
+    carry, pump = functions[advance.__name__], [functions[f.__name__] for f in PROBLEM]
 
     def run(carried: Run, output: Output, scratch: Scratch, options: Array) -> int:
-        return carry(*pump, carried, output, scratch, options)
+        return int(carry(*pump, carried, output, scratch, options))
 
-    return Engine(run, found[observe_rows.__name__])
-
-
-def _by_the_compiler() -> Engine:
-    """Where nothing can be kept, or what is kept can't be read, this process compiles."""
-    native = importlib.import_module(_COMPILE)
-    return Engine(native.run, native.look)
-
-
-def _compile_aside() -> None:
-    """Have all compiled by a process that goes on when this one ends; one on a machine at a time.
-
-    Where none can be started, or it fails, this process compiles as it loads.
-    """
-    if kept.KEPT_IN is None:
-        return
-    if not kept.claim(_LONGEST):
-        kept.wait_for_whole(_LONGEST, _LOOK_AGAIN)
-        return
-    try:
-        # nothing typed by people gets into the command
-        process = subprocess.Popen(  # noqa: S603
-            [sys.executable, "-P", "-m", _COMPILE],
-            stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
-            start_new_session=True,
-        )  # fmt: skip
-        if hasattr(os, "setpriority"):
-            os.setpriority(os.PRIO_PROCESS, process.pid, 10)
-        process.wait(_LONGEST)
-    except (OSError, subprocess.TimeoutExpired):
-        return
-    finally:
-        kept.let_go()
+    return Engine(run, functions[observe_rows.__name__])
 
 
 ENGINES = Engines()

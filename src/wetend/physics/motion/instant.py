@@ -7,8 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.motion import layout as at
-from wetend.physics.motion.compiled import (
+from wetend.jit.kinds import (
     Real,
     Reals,
     Whole,
@@ -17,6 +16,7 @@ from wetend.physics.motion.compiled import (
     numbers,
     reals,
 )
+from wetend.physics.motion import layout as at
 from wetend.physics.motion.nodes import node
 from wetend.physics.motion.passages import ball_drag, curtain, curve, passage
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.jit.kinds import Nothing, Reals, Table, Wholes, inner
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.compiled import Nothing, Reals, Table, Wholes, inner
 from wetend.physics.motion.instant import (
     FOOT,
     INSTANT,

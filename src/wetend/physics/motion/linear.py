@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.motion.compiled import Nothing, Reals, Table, Whole, Wholes, compiled, inner
+from wetend.jit.kinds import Nothing, Reals, Table, Whole, Wholes, compiled, inner
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]

@@ -19,8 +19,8 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.jit.kinds import Real, Reals, inlined, reals
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.compiled import Real, Reals, inlined, reals
 
 Array = NDArray[np.float64]
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.motion import layout as at
-from wetend.physics.motion.compiled import (
+from wetend.jit.kinds import (
     Nothing,
     Reals,
     Table,
@@ -15,6 +14,7 @@ from wetend.physics.motion.compiled import (
     compiled,
     inner,
 )
+from wetend.physics.motion import layout as at
 from wetend.physics.motion.instant import instant, leak, nozzle_flow
 from wetend.physics.motion.nodes import node
 

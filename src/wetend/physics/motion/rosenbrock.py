@@ -20,7 +20,7 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.motion.compiled import (
+from wetend.jit.kinds import (
     Flag,
     Nothing,
     Real,

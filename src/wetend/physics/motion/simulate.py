@@ -210,7 +210,7 @@ def _trace(start: Start, rows: Array, marks: Array, tally: NDArray[np.int64]) ->
     out = np.empty((len(rows), seen.OBSERVED))
     state = np.ascontiguousarray(rows[:, 1 : 1 + n])
     mode = rows[:, 1 + n :].astype(np.int64)
-    ENGINES.at_hand().look(state, mode, start.p, out)
+    ENGINES.at_hand().observe(state, mode, start.p, out)
     return Trace(
         t=rows[:, 0], x=state[:, at.X], v=state[:, at.V], foot_lift=state[:, at.Z1],
         piston_lift=state[:, at.Z2], built=state[:, at.BUILT], suction_flow=state[:, at.QS],

@@ -30,8 +30,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.motion import layout as at
-from wetend.physics.motion.compiled import (
+from wetend.jit.kinds import (
     Flag,
     Nothing,
     Reals,
@@ -40,6 +39,7 @@ from wetend.physics.motion.compiled import (
     compiled,
     inlined,
 )
+from wetend.physics.motion import layout as at
 from wetend.physics.motion.instant import (
     FOOT,
     INSTANT,

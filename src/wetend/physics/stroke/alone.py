@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import math
 
-from wetend.physics.stroke.compiled import inner
+from wetend.jit.kinds import Nothing, Real, Reals, Whole, inner, reals
 from wetend.physics.stroke.rows import (
     FLOW,
+    HOSE,
+    LAW,
+    LEAST_RATIO,
     NOZZLE,
     OUT,
     OUT_FLOW,
@@ -29,8 +32,9 @@ from wetend.physics.stroke.rows import (
     HoseTable,
     Law,
     X,
+    both_leaks,
+    hose_cell,
 )
-from wetend.physics.stroke.sums import LEAST_RATIO, both_leaks, hose_cell
 
 _MOST = 90
 _BISECT_EVERY = 3
@@ -40,7 +44,7 @@ root's own length, the root is then known to as many places.
 """
 
 
-@inner
+@inner(reals(3)(Reals, Whole, Real, LAW), fused=True)
 def _leaks(w: Array, j: int, pressure: float, law: Law) -> tuple[float, float, float]:
     """Through valve and packings, through the static packings, the slope of both with pressure."""
     ratio = max(pressure / law.reference, LEAST_RATIO)
@@ -51,7 +55,7 @@ def _leaks(w: Array, j: int, pressure: float, law: Law) -> tuple[float, float, f
     return past, out, (past_slope + out_slope) / law.reference
 
 
-@inner
+@inner(Real(Real, Real, reals(2), Whole, Real), fused=True)
 def _next(x: float, step: float, bracket: tuple[float, float], count: int, moved: float) -> float:
     """Newton's step where it stays in the bracket and gets on, else its middle: as ``root``."""
     new = x - step
@@ -61,7 +65,7 @@ def _next(x: float, step: float, bracket: tuple[float, float], count: int, moved
     return new if inside else 0.5 * (bracket[0] + bracket[1])
 
 
-@inner
+@inner(Real(Reals, Whole, LAW), fused=True)
 def stall_alone(w: Array, j: int, law: Law) -> float:
     """The x at which nothing is delivered."""
     pull, reach, sweep = w[PULL + j], w[REACH + j], w[SWEEP + j]
@@ -87,7 +91,7 @@ def stall_alone(w: Array, j: int, law: Law) -> float:
     return x
 
 
-@inner
+@inner(reals(2)(Reals, Whole, Real, HOSE), fused=True)
 def _demand(w: Array, j: int, flow: float, hose: HoseTable) -> tuple[float, float]:
     """Pressure the outlet takes at a flow, and its slope with the flow."""
     root = math.sqrt(flow)
@@ -97,7 +101,7 @@ def _demand(w: Array, j: int, flow: float, hose: HoseTable) -> tuple[float, floa
     return taken, rise / (2.0 * hose.step * max(root, 1e-9)) + straight + 2.0 * nozzle * flow
 
 
-@inner
+@inner(Real(Reals, Whole, LAW, HOSE), fused=True)
 def _spray_x(w: Array, j: int, law: Law, hose: HoseTable) -> float:
     """The x at which the outlet takes just the pressure that the drive has left."""
     pull, reach, sweep = w[PULL + j], w[REACH + j], w[SWEEP + j]
@@ -125,7 +129,7 @@ def _spray_x(w: Array, j: int, law: Law, hose: HoseTable) -> float:
     return x
 
 
-@inner
+@inner(Nothing(Reals, Whole, LAW, HOSE), fused=True)
 def spray_alone(w: Array, j: int, law: Law, hose: HoseTable) -> None:
     """One pump's pressure, flow and leaks while it sprays."""
     x = _spray_x(w, j, law, hose)

@@ -18,14 +18,16 @@ from __future__ import annotations
 
 import math
 
-from wetend.physics.stroke.compiled import inner
-from wetend.physics.stroke.power import raised
+from wetend.jit.kinds import Nothing, Real, Reals, Whole, inner, reals
 from wetend.physics.stroke.rows import (
     FLOW,
     FORCE,
     FREE,
     FRICTION,
+    HOSE,
     LANES,
+    LAW,
+    LEAST_RATIO,
     LOWER,
     NOZZLE,
     OUT,
@@ -57,8 +59,10 @@ from wetend.physics.stroke.rows import (
     HoseTable,
     Law,
     X,
+    both_leaks,
+    hose_cell,
+    raised,
 )
-from wetend.physics.stroke.sums import LEAST_RATIO, both_leaks, hose_cell
 
 _STALL_ROUNDS = 2
 _SPRAY_ROUNDS = 3
@@ -69,7 +73,7 @@ _NEAR_FREE = 0.99
 _LEAST = 1e-30
 
 
-@inner
+@inner(Nothing(Reals, Real), fused=True)
 def prepare(w: Array, area: float) -> None:
     """What one way of the stroke needs, from what is given; the valve's leak is in its place."""
     for j in range(LANES):
@@ -86,7 +90,7 @@ def prepare(w: Array, area: float) -> None:
         w[OUT_STEEP + j] = out_ratio * out_ratio
 
 
-@inner
+@inner(Nothing(Reals, LAW), fused=True)
 def _raise_pressure(w: Array, law: Law) -> None:
     """Pressure over the reference, and that to the law's power."""
     for j in range(LANES):
@@ -99,7 +103,7 @@ def _raise_pressure(w: Array, law: Law) -> None:
             w[RAISED + j] = raised(w[RATIO + j], law.power)
 
 
-@inner
+@inner(reals(4)(Reals, Whole, LAW), fused=True)
 def _leaks(w: Array, j: int, law: Law) -> tuple[float, float, float, float]:
     """Through valve and packings, through the static packings, their slopes with pressure."""
     past, out, past_slope, out_slope = both_leaks(
@@ -109,7 +113,7 @@ def _leaks(w: Array, j: int, law: Law) -> tuple[float, float, float, float]:
     return past, out, past_slope / law.reference, out_slope / law.reference
 
 
-@inner
+@inner(Nothing(Reals, LAW), fused=True)
 def _stall_start(w: Array, law: Law) -> None:
     """A first x: the leak a straight line from where it is while the rod stands."""
     for j in range(LANES):
@@ -121,7 +125,7 @@ def _stall_start(w: Array, law: Law) -> None:
         w[PRESSURE + j] = pull * max(w[REACH + j] - x * x, 0.0)
 
 
-@inner
+@inner(Nothing(Reals, LAW), fused=True)
 def _stall_step(w: Array, law: Law) -> None:
     """One step of Newton."""
     for j in range(LANES):
@@ -135,7 +139,7 @@ def _stall_step(w: Array, law: Law) -> None:
         w[UNDONE + j] = 0.0 if done else 1.0
 
 
-@inner
+@inner(Nothing(Reals, LAW), fused=True)
 def stall(w: Array, law: Law) -> None:
     """The x at which nothing is delivered."""
     for j in range(LANES):
@@ -148,7 +152,7 @@ def stall(w: Array, law: Law) -> None:
             _stall_step(w, law)
 
 
-@inner
+@inner(Nothing(Reals, HOSE, Real), fused=True)
 def _read_hose(w: Array, hose: HoseTable, over_step: float) -> None:
     """Look the hose up at the flows supposed."""
     for j in range(LANES):
@@ -160,7 +164,7 @@ def _read_hose(w: Array, hose: HoseTable, over_step: float) -> None:
         w[WITHIN + j] = within
 
 
-@inner
+@inner(Nothing(Reals), fused=True)
 def _start(w: Array) -> None:
     """A first flow: as if there were neither leak nor hose."""
     for j in range(LANES):
@@ -170,7 +174,7 @@ def _start(w: Array) -> None:
         w[ROOT + j] = math.sqrt(w[FLOW + j])
 
 
-@inner
+@inner(Nothing(Reals), fused=True)
 def _start_again(w: Array) -> None:
     r"""A better one: the hose a resistance, the leak in step with pressure.
 
@@ -186,7 +190,7 @@ def _start_again(w: Array) -> None:
         w[ROOT + j] = math.sqrt(2.0 * c / (b + math.sqrt(b * b + 4.0 * a * c)))
 
 
-@inner
+@inner(Nothing(Reals, Real), fused=True)
 def _take(w: Array, over_step: float) -> None:
     """Pressure the outlet takes, and its slope with s."""
     for j in range(LANES):
@@ -196,7 +200,7 @@ def _take(w: Array, over_step: float) -> None:
         w[STEEP + j] = rise * over_step + 2.0 * s * (straight + 2.0 * through)
 
 
-@inner
+@inner(Nothing(Reals, LAW, Real), fused=True)
 def _step(w: Array, law: Law, over_step: float) -> None:
     """One step of Newton; whatever hangs on s goes along its slope with it."""
     for j in range(LANES):
@@ -221,7 +225,7 @@ def _step(w: Array, law: Law, over_step: float) -> None:
         w[OUT_FLOW + j] = out + out_slope * step
 
 
-@inner
+@inner(Nothing(Reals, LAW, HOSE), fused=True)
 def spray(w: Array, law: Law, hose: HoseTable) -> None:
     """Flow, pressure, x and leaks at which the outlet takes what the drive has left."""
     over_step = 1.0 / hose.step

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.stroke.root import rising_roots
+from wetend.roots import rising_roots
 
 Array = NDArray[np.float64]
 FloatOrArray = float | Array

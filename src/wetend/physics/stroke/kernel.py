@@ -1,22 +1,22 @@
-"""The steady stroke compiled, for many pumps at once: the same sums as in ``steady``.
+"""The steady stroke compiled, for many pumps at once: the same model as in ``steady``.
 
 Pumps are taken a block at a time through a few steps together (``block``), which a processor does
 on several numbers at once; the few pumps that leaves unfinished are solved alone (``alone``).
-
-Compiled at its first call and kept on disk where a folder can be written, where
-``python -m wetend.physics.stroke.kernel`` keeps it as object code too; few pumps go the plain way,
-so nobody waits for a compiler to see a single answer.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 
+from wetend.jit.kinds import Nothing, Real, Reals, Table, Whole, compiled, inner, reals, several
+from wetend.jit.loading import CompiledFunctions
 from wetend.physics.stroke.alone import spray_alone, stall_alone
 from wetend.physics.stroke.block import prepare, spray, stall
-from wetend.physics.stroke.compiled import inner, kept
-from wetend.physics.stroke.kept import OBJECT_FILE
-from wetend.physics.stroke.object_making import keep
+from wetend.physics.stroke.losses import LossTable
+from wetend.physics.stroke.parameters import OneWay, StrokeParameters, StrokeState
 from wetend.physics.stroke.rows import (
     ALL,
     AT_NOZZLE,
@@ -30,7 +30,9 @@ from wetend.physics.stroke.rows import (
     FREE,
     GAUGE,
     GIVEN,
+    HOSE,
     LANES,
+    LAW,
     LINE,
     MEAN_FLOW,
     MEAN_GAUGE,
@@ -66,10 +68,15 @@ from wetend.physics.stroke.rows import (
     X,
 )
 
+GIVEN_COLUMNS = several(*(Reals,) * GIVEN)
+WORTH_SHARING = 16_384
+"""Pumps from which two threads share them: with fewer, that takes what they save."""
+_BESIDE = ThreadPoolExecutor(2, thread_name_prefix="strokes")
+"""Does one half beside the caller; its threads are started when first used, and stay."""
 _SLOWEST = 1e-9
 
 
-@inner
+@inner(Nothing(Reals, GIVEN_COLUMNS, Whole, HOSE), fused=True)
 def _load(w: Array, given: tuple[Array, ...], first: int, hose: HoseTable) -> None:
     """Put a block's figures into their rows, and find each pump's row of the hose's table."""
     for figure in range(GIVEN):
@@ -90,7 +97,7 @@ def _load(w: Array, given: tuple[Array, ...], first: int, hose: HoseTable) -> No
         w[STRAIGHT + j] = w[FILTER + j] + w[LINE + j]
 
 
-@inner
+@inner(Nothing(Reals, Real), fused=True)
 def _tell(w: Array, stroke: float) -> None:
     """What is read off one way."""
     for j in range(LANES):
@@ -104,7 +111,7 @@ def _tell(w: Array, stroke: float) -> None:
         w[CREEP + j] = stalled * free
 
 
-@inner
+@inner(Nothing(Reals, Real, Real, LAW, HOSE), fused=True)
 def _way(w: Array, area: float, stroke: float, law: Law, hose: HoseTable) -> None:
     """One way of the stroke for a block; the valve's leak is in its place."""
     prepare(w, area)
@@ -120,7 +127,7 @@ def _way(w: Array, area: float, stroke: float, law: Law, hose: HoseTable) -> Non
     _tell(w, stroke)
 
 
-@inner
+@inner(Nothing(Reals), fused=True)
 def _set_up(w: Array) -> None:
     """Lay the up-stroke's figures by, for the cycle."""
     for j in range(LANES):
@@ -131,7 +138,7 @@ def _set_up(w: Array) -> None:
         w[UP_STALL + j] = w[STALL + j]
 
 
-@inner
+@inner(Nothing(Reals, Real), fused=True)
 def _starve(w: Array, stroke: float) -> None:
     """The down-stroke of a cylinder not filled: free until the piston meets liquid."""
     for j in range(LANES):
@@ -141,7 +148,7 @@ def _starve(w: Array, stroke: float) -> None:
         w[TIME + j] = quick + stroke * share / w[SPEED + j] + w[REVERSAL + j]
 
 
-@inner
+@inner(Nothing(Reals, Whole, Whole), fused=True)
 def _choose(w: Array, slow: int, fast: int) -> None:
     """Put this way's valve in its place."""
     for j in range(LANES):
@@ -149,7 +156,7 @@ def _choose(w: Array, slow: int, fast: int) -> None:
         w[VALVE_FAST + j] = w[fast + j]
 
 
-@inner
+@inner(Nothing(Reals, Real, Real), fused=True)
 def _cycle(w: Array, upper_area: float, stroke: float) -> None:
     """What both ways give together, as ``steady``."""
     for j in range(LANES):
@@ -165,7 +172,7 @@ def _cycle(w: Array, upper_area: float, stroke: float) -> None:
         w[MEAN_STALL + j] = 0.5 * (w[UP_STALL + j] + w[STALL + j])
 
 
-@inner
+@inner(Nothing(Reals, Whole, Whole, Table, Whole, Whole), fused=True)
 def _keep(w: Array, row: int, count: int, out: Array, figure: int, first: int) -> None:
     """Rows of the block into the answer."""
     for k in range(count):
@@ -173,7 +180,10 @@ def _keep(w: Array, row: int, count: int, out: Array, figure: int, first: int) -
             out[figure + k, first + j] = w[row + k * LANES + j]
 
 
-@kept
+@compiled(
+    Nothing(GIVEN_COLUMNS, reals(3), LAW, HOSE, several(Whole, Whole), several(Reals, Table)),
+    fused=True,
+)
 def run(
     given: tuple[Array, ...], pump: tuple[float, float, float], law: Law, hose: HoseTable,
     span: tuple[int, int], room: tuple[Array, Array],
@@ -207,20 +217,56 @@ def run(
         _keep(w, RATE, TOGETHER, out, 2 * FIGURES, first)
 
 
-def warm_up() -> None:
-    """Run a block once, so that what is compiled is ready."""
-    given = tuple(np.ones(1) for _ in range(GIVEN))
-    hose = HoseTable(np.ones(8), np.array([0.0, 1.0]), 1.0)
-    room = np.empty(ALL), np.empty((2 * FIGURES + TOGETHER, LANES))
-    run(given, (1.0, 1.0, 1.0), Law(1.0, 1.5), hose, (0, LANES), room)
+NATIVE = (run,)
+"""What is compiled."""
+COMPILED = CompiledFunctions(__name__, title="compiling the strokes")
+"""One for the process."""
 
 
-def main() -> None:
-    """Compile, and keep the object code where there is a place for it."""
-    warm_up()
-    if OBJECT_FILE is not None:
-        keep(OBJECT_FILE, {"run": run})
+def _given(parameters: StrokeParameters) -> tuple[Array, ...]:
+    """Columns for :func:`run`, in the order of ``rows``: one number each, or one a pump."""
+    drive, line, leaks = parameters.drive, parameters.outlet, parameters.leaks
+    columns = (
+        drive.stall_force, drive.free_speed, drive.friction, drive.reversal, line.viscosity,
+        line.filter_resistance, line.line_resistance, line.nozzle, parameters.filling,
+        *(side for rate in (leaks.static, leaks.piston, leaks.foot)
+          for side in (rate.laminar, rate.inertial)),
+    )  # fmt: skip
+    return tuple(_plain_array(np.atleast_1d(column)) for column in columns)
 
 
-if __name__ == "__main__":
-    main()
+def _plain_array(values: object) -> Array:
+    """An array of the one kind that compiled functions take."""
+    return np.require(values, dtype=np.float64, requirements=("C", "W"))
+
+
+def _hose_table(hose: LossTable) -> HoseTable:
+    """The table as :func:`run` reads it: one of a single row stands over a row of zeros."""
+    losses, scales = hose.losses, hose.scales
+    if len(scales) == 1:
+        losses, scales = np.vstack([np.zeros_like(losses), losses]), (0.0, 1.0)
+    return HoseTable(_plain_array(losses.ravel()), _plain_array(scales), float(hose.step))
+
+
+def steady_of_many(
+    compiled_run: Callable[..., object], parameters: StrokeParameters, size: int
+) -> StrokeState:
+    """Every pump by the compiled :func:`run`: as ``steady``, for a block of pumps or more."""
+    leaks = parameters.leaks
+    pump = (float(parameters.upper_area), float(parameters.rod_area),
+            float(parameters.drive.stroke))  # fmt: skip
+    given, law = _given(parameters), Law(float(leaks.reference), float(leaks.power))
+    hose = _hose_table(parameters.outlet.hose)
+    out = np.empty((2 * FIGURES + TOGETHER, size))
+
+    def share(span: tuple[int, int]) -> None:
+        compiled_run(given, pump, law, hose, span, (np.empty(ALL), out))
+
+    if size < WORTH_SHARING:
+        share((0, size))
+    else:
+        half = _BESIDE.submit(share, (0, size // 2))  # they let go of the interpreter
+        share((size // 2, size))
+        half.result()
+    ways = FIGURES
+    return StrokeState(OneWay(*out[:ways]), OneWay(*out[ways : 2 * ways]), *out[2 * ways :])

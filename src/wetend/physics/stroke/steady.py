@@ -23,23 +23,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.stroke.background import COMPILED
 from wetend.physics.stroke.gap import FloatOrArray, LeakRate, blend
+from wetend.physics.stroke.kernel import COMPILED, steady_of_many
 from wetend.physics.stroke.losses import LossReader
-from wetend.physics.stroke.many import steady_of_many
 from wetend.physics.stroke.parameters import (
     Leaks,
     OneWay,
     StrokeParameters,
     StrokeState,
 )
-from wetend.physics.stroke.root import rising_roots
+from wetend.roots import rising_roots
 
 Array = NDArray[np.float64]
 
 _CHUNK = 8192
 _WORTH_COMPILING = 400
-"""Pumps from which the compiled sums are used."""
+"""Pumps from which the compiled solver is used."""
 _SLOWEST = 1e-9
 """m/s taken for a rod that stands, so that times stay finite."""
 _LEAST_RATIO = 1e-12
@@ -242,9 +241,9 @@ def steady(parameters: StrokeParameters) -> StrokeState:
     See the module for formula, validity and source; there is a worked example in the tests.
     """
     size = _size(parameters)
-    run = COMPILED.get() if size >= _WORTH_COMPILING else None
-    if run is not None:
-        return steady_of_many(run, parameters, size)
+    native = COMPILED.at_hand() if size >= _WORTH_COMPILING else None
+    if native is not None:
+        return steady_of_many(native["run"], parameters, size)
     return _few(parameters, size)
 
 

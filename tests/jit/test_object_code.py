@@ -7,9 +7,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from wetend.physics.stroke import background, kept
-from wetend.physics.stroke.background import COMPILED, BackgroundLoader
-from wetend.physics.stroke.object_code import Function, can_not_be_made, loaded
+from wetend.jit.folder import CompiledCode
+from wetend.jit.loading import CompiledFunctions
+from wetend.jit.object_code import Function, can_not_be_made, loaded
+from wetend.physics.stroke.kernel import COMPILED
 from wetend.physics.stroke.rows import ALL, FIGURES, GIVEN, TOGETHER, HoseTable, Law
 
 SIZE = 300
@@ -18,11 +19,12 @@ SIZE = 300
 @pytest.fixture
 def file(tmp_path: Path) -> Path:
     """A copy of what is kept, to be spoilt."""
-    assert COMPILED.get(wait=240.0) is not None
-    if kept.OBJECT_FILE is None or can_not_be_made(kept.OBJECT_FILE):
+    COMPILED.loaded()
+    kept = COMPILED.code.object_file
+    if kept is None or can_not_be_made(kept):
         pytest.skip("object code can't be kept here")
-    copy = tmp_path / "kernel.object"
-    copy.write_bytes(kept.OBJECT_FILE.read_bytes())
+    copy = tmp_path / "native.object"
+    copy.write_bytes(kept.read_bytes())
     return copy
 
 
@@ -36,14 +38,12 @@ def _asked() -> tuple[object, ...]:
 
 
 def test_what_is_kept_gives_the_compilers_own_answers_to_the_last_bit(file: Path) -> None:
-    from wetend.physics.stroke import kernel  # the compiler, which nothing else here reads in
-
     one, other = _asked(), _asked()
     found = loaded(file)
     assert found is not None
     assert isinstance(found["run"], Function)
     found["run"](*one)
-    kernel.run(*other)
+    COMPILED.by_the_compiler()["run"](*other)
     np.testing.assert_array_equal(one[-1][1], other[-1][1])
     assert np.isfinite(one[-1][1]).all()
 
@@ -64,10 +64,11 @@ def test_a_spoilt_file_is_as_good_as_none(file: Path, spoil) -> None:
 def test_a_spoilt_file_is_made_anew(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     whole = file.read_bytes()
     file.write_bytes(whole[:-1])
-    monkeypatch.setattr(background, "OBJECT_FILE", file)
-    monkeypatch.setattr(background, "_compile_apart", lambda: file.write_bytes(whole))
+    functions = CompiledFunctions("wetend.physics.stroke.kernel", title="compiling")
+    monkeypatch.setattr(CompiledFunctions, "code", CompiledCode(file.parent))
+    monkeypatch.setattr(functions, "_compile_aside", lambda: file.write_bytes(whole))
     asked = _asked()
-    run = BackgroundLoader().get(wait=60.0)
+    run = functions.loaded()["run"]
     assert isinstance(run, Function)
     run(*asked)
     assert np.isfinite(asked[-1][1]).all()

@@ -1,12 +1,13 @@
-"""Compile the functions of this folder, or read them back where they were compiled before.
+"""Compile functions, or read them back where they were compiled before.
 
-``python -m wetend.physics.motion.compiling`` does all that an answer needs. Functions are compiled
-with fixed signatures, kept on disk (:mod:`.kept`), and run free of the GIL. Division by zero
-gives an infinity, as in NumPy; no bounds are checked.
+Functions are compiled with fixed signatures, kept on disk (:mod:`.folder`), and run free of the
+interpreter's lock. Division by zero gives an infinity, as in NumPy; no bounds are checked, and no
+compiled function asks for memory.
 """
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Callable
 from types import FunctionType
 from typing import Any
@@ -15,11 +16,15 @@ import numba
 from numba import types
 from numba.core.errors import NumbaError
 
+from wetend.jit.folder import CompiledCode, code_of
+from wetend.jit.kinds import SPECS, Kind
+from wetend.jit.object_making import keep
 from wetend.keeping import constant
-from wetend.physics.motion.compiled import TOLD, Kind
-from wetend.physics.motion.kept import KEPT_IN, is_whole
 
 Function = Callable[..., Any]
+
+_FUSED = {"contract"}
+"""Nothing else is let go, so infinities and what is not a number stay what they are."""
 
 
 @constant("types of compiled functions", weighed=False)
@@ -44,8 +49,12 @@ def numba_type(kind: Kind) -> Any:
 @constant("signatures of compiled functions", weighed=False)
 def signature_of(kind: Kind) -> Any:
     """The compiler's signature of a kind of function."""
-    gives, *takes = (numba_type(part) for part in kind.parts)
-    return gives(*takes)
+    returns, *takes = (numba_type(part) for part in kind.parts)
+    return returns(*takes)
+
+
+def _code(function: Function) -> CompiledCode:
+    return code_of(function.__module__.rpartition(".")[0])
 
 
 @constant("compiled functions", weighed=False)
@@ -55,7 +64,7 @@ def made(function: Function) -> Any:
     Where all was compiled before it is read back alone: the machine code of those it calls is
     within its own, and reading each of them back too would take several times as long.
     """
-    if is_whole():
+    if _code(function).is_whole():
         try:
             return _made(function, dict(function.__globals__))
         except NumbaError:  # not there after all
@@ -65,17 +74,18 @@ def made(function: Function) -> Any:
 
 def _made(function: Function, names: dict[str, Any]) -> Any:
     """The compiled one of a function; ``names`` is what its names stand for."""
-    told = TOLD[function]
+    spec, folder = SPECS[function], _code(function).folder
     twin = FunctionType(function.__code__, names, function.__name__, function.__defaults__)
     twin.__qualname__, twin.__doc__ = function.__qualname__, function.__doc__
-    options = dict.fromkeys(("no_cpython_wrapper", "no_cfunc_wrapper"), True) if told.inner else {}
-    options["forceinline"] = told.inlined
+    options = dict.fromkeys(("no_cpython_wrapper", "no_cfunc_wrapper"), True) if spec.inner else {}
+    options["forceinline"] = spec.inlined
     elsewhere = numba.config.CACHE_DIR
-    numba.config.CACHE_DIR = str(KEPT_IN or "")
+    numba.config.CACHE_DIR = str(folder or "")
     try:
         return numba.njit(
-            signature_of(told.signature), cache=KEPT_IN is not None, nogil=True,
-            error_model="numpy", boundscheck=False, _nrt=False, **options,
+            signature_of(spec.signature), cache=folder is not None, nogil=True,
+            error_model="numpy", boundscheck=False, _nrt=False,
+            fastmath=_FUSED if spec.fused else False, **options,
         )(twin)  # fmt: skip
     finally:
         numba.config.CACHE_DIR = elsewhere
@@ -86,27 +96,49 @@ def _names_of(function: Function) -> dict[str, Any]:
     names = dict(function.__globals__)
     for name in function.__code__.co_names:
         value = names.get(name)
-        if isinstance(value, FunctionType) and value in TOLD:
+        if isinstance(value, FunctionType) and value in SPECS:
             names[name] = made(value)
     return names
 
 
 class FunctionPointer(types.WrapperAddressProtocol):  # type: ignore[misc]
-    """A compiled function handed to another: its address with its signature, looked up once."""
+    """A compiled function to be called, or handed to another by its address and signature."""
 
     def __init__(self, function: Function) -> None:
-        """Look the address up."""
-        self._kept = made(function)
-        self._signature = signature_of(TOLD[function].signature)
-        library = self._kept.get_compile_result(self._signature)
-        self._address: int = library.library.get_pointer_to_function(
-            library.fndesc.llvm_cfunc_wrapper_name
-        )
+        """Compile it, or read it back."""
+        self._made = made(function)
+        self._signature = signature_of(SPECS[function].signature)
+        self._address: int | None = None
+
+    def __call__(self, *given: Any) -> Any:
+        """Run it."""
+        return self._made(*given)
 
     def __wrapper_address__(self) -> int:
-        """Where it is in memory."""
+        """Where it is in memory, looked up once."""
+        if self._address is None:
+            result = self._made.get_compile_result(self._signature)
+            self._address = result.library.get_pointer_to_function(
+                result.fndesc.llvm_cfunc_wrapper_name
+            )
         return self._address
 
     def signature(self) -> Any:
-        """What it takes and gives."""
+        """What it takes and returns."""
         return self._signature
+
+
+def functions_of(module: str) -> dict[str, FunctionPointer]:
+    """What a module lists as ``NATIVE``, compiled, by name."""
+    listed = importlib.import_module(module).NATIVE
+    return {function.__name__: FunctionPointer(function) for function in listed}
+
+
+def keep_all(module: str) -> None:
+    """Compile what a module lists as ``NATIVE`` and keep it, where there is a place for it."""
+    listed = importlib.import_module(module).NATIVE
+    code = code_of(module.rpartition(".")[0])
+    compiled = {function.__name__: made(function) for function in listed}
+    if code.object_file is not None:
+        keep(code.object_file, compiled)
+    code.mark_whole()

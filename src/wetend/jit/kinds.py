@@ -1,4 +1,4 @@
-"""How functions of this folder say with which types they are compiled.
+"""How a function says with which types it can be compiled.
 
 Each stays the plain function it is, which answers at once on a machine that never compiled
 anything; :mod:`.compiling` makes the compiled one of it, with this one signature. The notation here
@@ -16,11 +16,11 @@ Function = TypeVar("Function", bound=Callable[..., Any])
 
 @dataclass(frozen=True)
 class Kind:
-    """Type of what a compiled function takes or gives.
+    """Type of what a compiled function takes or returns.
 
     ``form`` is ``number`` or ``array`` (then ``name`` says of what, and ``size`` of how many
     dimensions), ``tuple`` or ``named`` (of ``parts``; the latter of class ``cls``), or ``function``
-    (the first part is what it gives, the others what it takes).
+    (the first part is what it returns, the others what it takes).
     """
 
     form: str
@@ -30,7 +30,7 @@ class Kind:
     cls: type | None = None
 
     def __call__(self, *takes: Kind) -> Kind:
-        """Signature of a function that takes these and gives this."""
+        """Signature of a function that takes these and returns this."""
         return Kind("function", parts=(self, *takes))
 
 
@@ -66,35 +66,39 @@ def numbers(cls: type) -> Kind:
 
 @dataclass(frozen=True)
 class JitSpec:
-    """What is told of a function to be compiled."""
+    """How a function is to be compiled."""
 
     signature: Kind
     inner: bool = False
+    """Only compiled functions call it."""
     inlined: bool = False
+    """Copied into each compiled function that calls it."""
+    fused: bool = False
+    """A product and a sum may be rounded once instead of twice."""
 
 
-TOLD: dict[Callable[..., Any], JitSpec] = {}
+SPECS: dict[Callable[..., Any], JitSpec] = {}
 """Every function that can be compiled."""
 
 
-def compiled(signature: Kind) -> Callable[[Function], Function]:
-    """Tell that a function can be compiled, for this one signature."""
-    return _telling(JitSpec(signature))
+def compiled(signature: Kind, *, fused: bool = False) -> Callable[[Function], Function]:
+    """Declare that a function can be compiled, for this one signature."""
+    return _declare(JitSpec(signature, fused=fused))
 
 
-def inner(signature: Kind) -> Callable[[Function], Function]:
-    """Tell so of one that only compiled functions call: quicker to compile."""
-    return _telling(JitSpec(signature, inner=True))
+def inner(signature: Kind, *, fused: bool = False) -> Callable[[Function], Function]:
+    """Declare so of one that only compiled functions call: quicker to compile."""
+    return _declare(JitSpec(signature, inner=True, fused=fused))
 
 
 def inlined(signature: Kind) -> Callable[[Function], Function]:
-    """Tell so of one that is copied into each compiled one that calls it: quicker to run."""
-    return _telling(JitSpec(signature, inner=True, inlined=True))
+    """Declare so of one that is copied into each compiled one that calls it: quicker to run."""
+    return _declare(JitSpec(signature, inner=True, inlined=True))
 
 
-def _telling(told: JitSpec) -> Callable[[Function], Function]:
-    def tell(function: Function) -> Function:
-        TOLD[function] = told
+def _declare(spec: JitSpec) -> Callable[[Function], Function]:
+    def declared(function: Function) -> Function:
+        SPECS[function] = spec
         return function
 
-    return tell
+    return declared

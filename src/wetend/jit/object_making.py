@@ -13,11 +13,11 @@ import llvmlite.binding as llvm
 from numba import types
 from numba.core.datamodel import default_manager
 
-from wetend.physics.stroke.object_code import Kept, packed
+from wetend.jit.object_code import Kept, packed
 
 _FAILURES = frozenset({"numba_gil_ensure", "numba_gil_release", "numba_unpickle"})
 """What compiled code calls to raise an error; ours raises none."""
-_TRIED = "import sys, pathlib; from wetend.physics.stroke.object_code import loaded; \
+_TRIED = "import sys, pathlib; from wetend.jit.object_code import loaded; \
 sys.exit(loaded(pathlib.Path(sys.argv[1])) is None)"
 _LONGEST = 60.0
 
