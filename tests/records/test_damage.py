@@ -16,8 +16,10 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
+from wetend.cli.app import run
 from wetend.errors import NotFound, StorageFailed
 from wetend.pump.readings import Note
+from wetend.records import integrity
 from wetend.records.entries import Entry, new_entry
 from wetend.records.examining import examine
 from wetend.records.fold import fold_visit
@@ -257,3 +259,96 @@ def test_a_damaged_log_is_seen_and_kept(killed: tuple[Path, list[str]], where: f
         assert len(examine(depot).damaged_logs) == 1
     with Depot.open(path) as depot:
         assert any("log was damaged" in sentence for sentence in depot.notices), "until mended"
+
+
+CUT_OFF = """
+import os, shutil, signal, sys
+from wetend.pump.readings import Note
+from wetend.records.entries import new_entry
+from wetend.records.store import Depot
+path = sys.argv[1]
+depot = Depot.open(path)
+for n in range(12):
+    shutil.copyfile(path + "-shm", path + "-before")  # as it stands while the next is written
+    entry = new_entry("note", Note(text=f"{n} " + "late " * 100), pump="quay-air")
+    depot.append(entry)
+    print(entry.id)
+sys.stdout.flush()
+os.kill(os.getpid(), signal.SIGKILL)
+"""
+FRAME = 24 + 4096
+
+
+@pytest.fixture
+def cut_off(tmp_path: Path) -> tuple[Path, list[str]]:
+    """A depot killed between the head and the page of its last write's last frame.
+
+    The log's index is the one from before that write; and the ids acknowledged before.
+    """
+    path = tmp_path / "killed.sqlite3"
+    Depot.open(path).close()
+    ran = subprocess.run(
+        [sys.executable, "-c", CUT_OFF, str(path)], capture_output=True, text=True, check=False,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+    )  # fmt: skip
+    assert ran.returncode == -signal.SIGKILL
+    Path(f"{path}-before").replace(f"{path}-shm")
+    log = Path(f"{path}-wal")
+    spoil(log, log.stat().st_size - 4096, b"\x00" * 4096)
+    return path, ran.stdout.split()[:-1]
+
+
+def asides(path: Path) -> list[str]:
+    return [p.name for p in path.parent.iterdir() if "damaged" in p.name]
+
+
+def test_a_write_cut_off_is_no_damage(cut_off: tuple[Path, list[str]]) -> None:
+    """Told once, for what it is: nobody had been told that it was kept."""
+    path, ids = cut_off
+    with Depot.open(path) as depot:
+        assert [e.id for e in depot.entries()] == ids
+        assert depot.notices == ()
+        assert len(depot.remarks) == 1
+        assert "had not been confirmed to anybody" in depot.remarks[0]
+        found = examine(depot)
+        assert found.whole
+        assert found.remarks == depot.remarks
+        fresh = new_entry("note", Note(text="sent again"), pump="quay-air")
+        depot.append(fresh)
+    assert asides(path) == []
+    with Depot.open(path) as depot:
+        assert [e.id for e in depot.entries()] == [*ids, fresh.id]
+        assert depot.remarks == depot.notices == ()
+
+
+def test_a_write_cut_off_is_told_by_the_first_command(
+    cut_off: tuple[Path, list[str]], capsys: pytest.CaptureFixture[str]
+) -> None:
+    path, _ = cut_off
+    for times in (1, 0):
+        assert run(["--depot", str(path), "visit", "list"]) == 0
+        assert capsys.readouterr().err.count("stopped half-way through its last write") == times
+
+
+@pytest.mark.parametrize("how", ["spoilt further up", "gone", "of another log", "older", "torn"])
+def test_what_the_index_does_not_vouch_for_is_damage(
+    cut_off: tuple[Path, list[str]], how: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Frames that were committed are missing, or nothing tells how many there were."""
+    path, ids = cut_off
+    log, index = Path(f"{path}-wal"), Path(f"{path}-shm")
+    if how == "spoilt further up":
+        spoil(log, 32 + 2 * FRAME + 100, b"\xa5" * 16)
+    elif how == "gone":
+        index.unlink()
+    elif how == "of another log":
+        spoil(index, 32, bytes(8))
+    elif how == "torn":
+        spoil(index, 16, b"\x01")
+    else:  # the machine was started after it was written
+        monkeypatch.setattr(integrity.time, "monotonic", lambda: -3600.0)
+    with Depot.open(path) as depot:
+        assert len(depot.entries()) <= len(ids)
+        assert any("log was damaged" in sentence for sentence in depot.notices)
+        assert depot.remarks == ()
+    assert len(asides(path)) == 1

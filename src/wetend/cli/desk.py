@@ -62,6 +62,8 @@ def open_depot(session: Session, *, begins: bool = False, create: bool = False) 
     depot = Depot.open(place, create=create)
     if new:
         typer.echo(f"Made a depot: {named(depot.url)}", err=True)
+    for sentence in depot.remarks:
+        typer.echo(f"wetend: {sentence}", err=True)
     return depot
 
 

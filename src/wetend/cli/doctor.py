@@ -68,7 +68,7 @@ def _write_found(sheet: Sheet, found: Examined) -> None:
         sheet.line(
             f"{_count(found.unread, 'entry')} of a later version can't be shown by this one."
         )
-    for sentence in _faults(found):
+    for sentence in (*found.remarks, *_faults(found)):
         sheet.line(sentence)
     for each in found.damaged[:_MOST]:
         sheet.line(f"  damaged: {each.named}, id {each.id}")

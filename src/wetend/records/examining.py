@@ -47,6 +47,8 @@ class Examined:
     """Logs that were damaged at a stop, kept aside."""
     open_to_others: tuple[str, ...]
     """Files and folders that other users of this machine may read."""
+    remarks: tuple[str, ...] = ()
+    """What was met when it was opened and is over; nothing is wrong with it."""
 
     @property
     def sound(self) -> bool:
@@ -96,7 +98,7 @@ def examine(depot: Depot) -> Examined:
         unread=read.unread, photos=len(there), damaged_photos=tuple(spoilt),
         missing_photos=tuple(sorted(read.photos - there - set(spoilt))),
         damaged_logs=tuple(map(str, logs_put_aside(depot.file))) if depot.file else (),
-        open_to_others=tuple(map(str, open_to_others(depot))),
+        open_to_others=tuple(map(str, open_to_others(depot))), remarks=depot.remarks,
     )  # fmt: skip
 
 

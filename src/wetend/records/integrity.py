@@ -15,11 +15,13 @@ from sqlalchemy import Engine
 from wetend.errors import StorageFailed
 from wetend.records.carving import Pages
 from wetend.records.files import write_whole
-from wetend.records.write_ahead import read_log
+from wetend.records.write_ahead import Log, committed_by, read_log
 
 _SMALL = 16_000_000
 """Bytes up to which a file is checked in full at each opening: a fifth of a second at most."""
 _MOST = 50
+_INDEX_START = 96
+"""Bytes of a log's index that say how far the log goes."""
 _OF_INDEXES = re.compile(
     r"(row \d+ (missing from index|values differ from index)|wrong # of entries in index"
     r"|non-unique entry in index|NULL value in entries\.)"
@@ -85,20 +87,52 @@ def index_of(path: Path) -> Path:
     return path.with_name(f"{path.name}-shm")
 
 
-def put_damaged_log_aside(path: Path) -> None:
+def put_damaged_log_aside(path: Path) -> bool:
     """Copy a log that is damaged, before SQLite reads it up to the damage and forgets the rest.
 
-    A log that another process is writing may look torn for a moment; it is looked at twice.
+    A log that another process is writing may look torn for a moment; it is looked at twice. One
+    that ends with a write cut off half-way, never confirmed to anybody, is not damaged.
+
+    Returns:
+        Whether it ends so.
     """
-    log = log_of(path)
+    log, before = log_of(path), b""
     for pause in (0.05, 0.0):
         try:
             data = log.read_bytes()
         except OSError:
-            return
-        if not read_log(data).damaged:
-            return
+            return False
+        found = read_log(data)
+        if not found.damaged:
+            return False
+        if _all_confirmed_is_there(path, found):
+            if data == before:
+                return True
+        elif pause == 0.0:
+            _keep_log(path, data)
+        before = data
         time.sleep(pause)
+    return False
+
+
+def _all_confirmed_is_there(path: Path, log: Log) -> bool:
+    """Whether a log's frames that fit are all that its index says were committed.
+
+    Both outlive the process that wrote them; an index from before the machine was started may be
+    older than the log, and is not asked.
+    """
+    started = time.time() - time.monotonic()
+    try:
+        if log_of(path).stat().st_mtime <= started:
+            return False
+        with index_of(path).open("rb") as file:
+            committed = committed_by(file.read(_INDEX_START), log)
+    except OSError:
+        return False
+    return committed is not None and committed <= log.fit
+
+
+def _keep_log(path: Path, data: bytes) -> None:
     aside = path.with_name(f"{path.name}{_LOG_ASIDE}{data[16:24].hex()}")  # one for each log
     if not aside.exists():
         with suppress(StorageFailed):  # a full or read-only disk: what can be read is still shown

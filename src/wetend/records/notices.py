@@ -15,6 +15,10 @@ LOG_SENTENCE = (
     "The depot's log was damaged when it was last stopped: what was entered just before may be "
     "missing. `wetend doctor` tells what to do."
 )
+CUT_OFF_SENTENCE = (
+    "The program was stopped half-way through its last write. That write had not been confirmed to "
+    "anybody and is not there; all that had been is."
+)
 _NAMED = 3
 
 

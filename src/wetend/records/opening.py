@@ -51,6 +51,8 @@ class Reached:
     """Whether its indexes lead to every entry."""
     rescued: Rescued | None = field(default=None, compare=False)
     """What was read around damage, where the engine is on a copy of that."""
+    cut_off: bool = False
+    """Whether its log ended with a write cut off half-way, that was never confirmed."""
 
 
 def reach(url: URL, *, create: bool, purpose: str = "") -> Reached:
@@ -76,11 +78,12 @@ def reach(url: URL, *, create: bool, purpose: str = "") -> Reached:
     if path.is_dir():
         raise StorageFailed(f"“{named(url)}” is a folder; name the depot's file in it.")
     _begin_file(url, path, create=create, purpose=purpose)
-    put_damaged_log_aside(path)
+    cut_off = put_damaged_log_aside(path)
     try:
-        return _read_only(url, path) if _closed(path) else _sqlite(url, path, create, purpose)
+        found = _read_only(url, path) if _closed(path) else _sqlite(url, path, create, purpose)
     except DepotDamaged as why:
-        return around_damage(url, path, why)
+        found = around_damage(url, path, why)
+    return replace(found, cut_off=cut_off)
 
 
 def _sqlite(url: URL, path: Path, create: bool, purpose: str) -> Reached:

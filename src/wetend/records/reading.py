@@ -20,6 +20,7 @@ from wetend.records.entries import Entry
 from wetend.records.ids import seen
 from wetend.records.integrity import logs_put_aside
 from wetend.records.notices import (
+    CUT_OFF_SENTENCE,
     INDEX_SENTENCE,
     LOG_SENTENCE,
     damage_sentence,
@@ -106,6 +107,11 @@ class Reader:
             missing_sentence(0 if self.rescued else self.missing),
             LOG_SENTENCE if logs else "",
         )))  # fmt: skip
+
+    @property
+    def remarks(self) -> tuple[str, ...]:
+        """Sentences on what was met when it was opened and is over; nothing is wrong with it."""
+        return (CUT_OFF_SENTENCE,) if self._reached.cut_off else ()
 
     @property
     def _sound_copy(self) -> bool:

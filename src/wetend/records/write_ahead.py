@@ -2,17 +2,18 @@
 
 SQLite takes a log to end at the first frame that does not fit, so damage in the middle loses, in
 silence, all that was committed after it. Source: SQLite documentation, «Database File Format»,
-section 4, The Write-Ahead Log.
+section 4, The Write-Ahead Log; «WAL-mode File Format», section 2, The WAL-Index File Format.
 """
 
 from __future__ import annotations
 
 import struct
+import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-_HEADER, _FRAME = 32, 24
+_HEADER, _FRAME, _INDEX_HEADER = 32, 24, 48
 _MAGIC = 0x377F0682
 _MASK = 0xFFFFFFFF
 Sum = tuple[int, int]
@@ -30,6 +31,10 @@ class Log:
     """Images of pages that were never committed, or lie beyond damage."""
     damaged: bool = False
     """Whether frames that fit follow one that does not, or the last is not whole."""
+    fit: int = 0
+    """Frames that fit, from the first on."""
+    salts: bytes = b""
+    """What tells this log from those kept in the same file before it; blank without a header."""
 
 
 @dataclass(frozen=True)
@@ -65,7 +70,23 @@ def read_log(data: bytes) -> Log:
     spoilt = bool(own) and (_fit_later(frames, fit, salts, order) or frames[fit].salts == salts)
     uncommitted = frames[_last_commit(frames[:fit]) : fit]
     beyond = tuple(frame.image for frame in (*uncommitted, *own))
-    return Log(pages, size, beyond, spoilt)
+    return Log(pages, size, beyond, spoilt, fit, salts)
+
+
+def committed_by(index: bytes, log: Log) -> int | None:
+    """Frames of a log that its index says were committed; ``None`` where it says nothing of it.
+
+    SQLite writes the index's header, twice over and in this machine's order of bytes, when all of a
+    write is on disk and before it says so to anybody.
+    """
+    head = index[:_INDEX_HEADER]
+    if len(head) < _INDEX_HEADER or head != index[_INDEX_HEADER : 2 * _INDEX_HEADER]:
+        return None
+    order = "<" if sys.byteorder == "little" else ">"
+    sound = _sum(head[:40], (0, 0), order) == struct.unpack("=II", head[40:48])
+    if not (sound and head[12] == 1 and log.salts and head[32:40] == log.salts):
+        return None
+    return int.from_bytes(head[16:20], sys.byteorder)
 
 
 def _headless(data: bytes) -> Log:
