@@ -6,7 +6,11 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from wetend.advice.life.prior import prior_of
 from wetend.stats.life.belief import (
+    ENOUGH,
+    Floats,
+    LifeBelief,
     LifePrior,
     believe,
     log_survival_at,
@@ -158,3 +162,52 @@ def test_a_flat_direction_is_held_by_the_prior() -> None:
     belief = believe(lifetimes([400.0, 500.0, 450.0], failed_x=x), prior)
     assert np.all(np.isfinite(belief.coefficients))
     assert belief.coefficients[:, 1].std() > 0.2
+
+
+@pytest.mark.parametrize("age", [1e-2, 1e-5, 1e-9])
+def test_one_part_found_worn_as_soon_as_fitted_does_not_undo_what_eight_lives_said(
+    age: float,
+) -> None:
+    """Ages in the unit of the lives: next to nothing was pumped between the two days."""
+    rng = np.random.default_rng(3)
+    failed = 450.0 * rng.weibull(2.2, 8)
+    x, shares = np.ones(1), stratified(np.random.default_rng(1), 1000)
+    prior = LifePrior(np.array([math.log(400.0)]), np.array([0.8]), math.log(0.5), 0.35)
+
+    def left(belief: LifeBelief) -> Floats:
+        return np.asarray(remaining_lives(belief, x, age=0.0, uniform=shares))
+
+    before = believe(lifetimes(failed, going=[100.0, 200.0]), prior)
+    after = believe(lifetimes(failed, going=[100.0, 200.0], between=[(0.0, age)]), prior)
+    assert after.effective > ENOUGH
+    assert len(np.unique(after.scales)) > 900
+    middles = np.median(left(before)), np.median(left(after))
+    assert 0.5 * middles[0] < middles[1] < 1.1 * middles[0]  # sooner, if anything
+    assert np.quantile(left(after), 0.95) < 5 * np.quantile(left(before), 0.95)
+
+
+def _columns(rng: np.random.Generator, rows: int, sites: int, columns: int) -> Floats:
+    """Any class of coating, pressure, pace and site."""
+    x = np.zeros((rows, columns))
+    x[:, 0] = 1.0
+    x[np.arange(rows), 1 + rng.integers(0, 3, rows)] = 1.0
+    x[:, 4:6] = rng.normal(0.0, 0.3, (rows, 2))
+    x[np.arange(rows), 6 + rng.integers(0, sites, rows)] = 1.0
+    return x
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_every_belief_of_a_large_depot_rests_on_many_draws(seed: int) -> None:
+    """Many sites and classes, lives a third or three times the prior's, parts found worn early."""
+    rng = np.random.default_rng(seed)
+    count, sites = int(rng.integers(5, 120)), int(rng.integers(1, 12))
+    prior = prior_of("foot-ball", [str(site) for site in range(sites)])
+    median, size = math.exp(prior.means[0]), len(prior.means)
+    early = median * 10.0 ** -rng.uniform(1, 12, int(rng.integers(0, 4)))
+    lives = Lifetimes(
+        median * rng.weibull(2.2, count) * rng.choice([1 / 3, 1.0, 3.0]),
+        median * rng.uniform(0.0, 1.0, count // 2),
+        np.column_stack([np.zeros(len(early)), early]),
+        *(_columns(rng, n, sites, size) for n in (count, count // 2, len(early))),
+    )
+    assert believe(lives, prior).effective > ENOUGH

@@ -25,8 +25,8 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from wetend.lazy_import import special
-from wetend.stats.life.fit import log_likelihood
-from wetend.stats.life.shapes import LOGNORMAL, WEIBULL, LifeShape
+from wetend.stats.life.fit import NEVER, log_likelihood
+from wetend.stats.life.shapes import LOGNORMAL, WEIBULL, LifeShape, log_between
 from wetend.stats.lifetimes import Lifetimes
 
 Floats = NDArray[np.float64]
@@ -42,6 +42,9 @@ _MANY = 4000
 _THINNED = 2000
 """Lives that are enough to come near the mode of many."""
 _STEPS = 60
+ENOUGH = 400.0
+"""Effective draws that an interval of 90 % rests on; with fewer the posterior is drawn anew."""
+_ROUNDS = 6
 
 
 @dataclass(frozen=True)
@@ -84,6 +87,9 @@ class _Centred:
 
     def log_survival(self, z: Floats) -> Floats:
         return self.shape.log_survival(z + self.shift)
+
+    def log_failed(self, z: Floats) -> Floats:
+        return self.shape.log_failed(z + self.shift)
 
     def quantile(self, p: Floats) -> Floats:
         return np.asarray(self.shape.quantile(p) - self.shift, dtype=float)
@@ -159,6 +165,30 @@ def remaining_lives(
     return np.asarray(np.maximum(ends - a, 0.0), dtype=float)
 
 
+@dataclass(frozen=True, eq=False)
+class _Weighed:
+    """Draws with weights that add up to one, and the log of the evidence."""
+
+    theta: Floats
+    weight: Floats
+    evidence: float
+
+    @property
+    def effective(self) -> float:
+        """Number of equally weighed draws that would say as much (Kish)."""
+        return float(1.0 / np.sum(self.weight**2))
+
+    def flattened(self) -> tuple[Floats, Floats]:
+        """Mean, and a root of the covariance, by the square roots of the weights."""
+        share = np.sqrt(self.weight)
+        share = share / share.sum()
+        mean = share @ self.theta
+        off = self.theta - mean
+        spread = (off * share[:, None]).T @ off
+        values, vectors = np.linalg.eigh(spread)
+        return mean, vectors * np.sqrt(np.maximum(values, 1e-12))
+
+
 def stratified(rng: Generator, count: int) -> Floats:
     """Numbers between 0 and 1, one in each of ``count`` equal strata, shuffled."""
     strata = (np.arange(count) + rng.uniform(size=count)) / count
@@ -176,19 +206,20 @@ def believe(lives: Lifetimes, prior: LifePrior, *, draws: int = 1000, seed: int 
     """
     rng = np.random.default_rng(seed)
     found = [_weighed(lives, prior, _Centred(shape), rng, draws) for shape in (WEIBULL, LOGNORMAL)]
-    (w_theta, w_weight, w_evidence), (n_theta, n_weight, n_evidence) = found
-    chance = 1.0 / (1.0 + math.exp(min(max(n_evidence - w_evidence, -700.0), 700.0)))
+    weibull_found, normal_found = found
+    odds = normal_found.evidence - weibull_found.evidence
+    chance = 1.0 / (1.0 + math.exp(min(max(odds, -700.0), 700.0)))
     count = round(chance * draws)
     theta = np.concatenate([
-        w_theta[_resampled(w_weight, count, rng)],
-        n_theta[_resampled(n_weight, draws - count, rng)],
+        weibull_found.theta[_resampled(weibull_found.weight, count, rng)],
+        normal_found.theta[_resampled(normal_found.weight, draws - count, rng)],
     ])  # fmt: skip
     weibull = np.arange(draws) < count
     order = rng.permutation(draws)
-    better = w_weight if chance >= 0.5 else n_weight
+    better = weibull_found if chance >= 0.5 else normal_found
     return LifeBelief(
         theta[order, :-1], np.exp(theta[order, -1]), weibull[order], chance, lives.failures,
-        float(1.0 / np.sum(better**2)),
+        better.effective,
     )  # fmt: skip
 
 
@@ -200,8 +231,8 @@ def _resampled(weight: Floats, count: int, rng: Generator) -> NDArray[np.intp]:
 
 def _weighed(
     lives: Lifetimes, prior: LifePrior, shape: _Centred, rng: Generator, draws: int
-) -> tuple[Floats, Floats, float]:
-    """Draws about the mode, their weights (adding up to 1), and the log of the evidence."""
+) -> _Weighed:
+    """Draws about the mode; drawn again about what they found where too few of them count."""
     mean, deviation = prior.theta
     mode, root = _mode(lives, mean, deviation, shape)
     count = max(2 * draws, 2000)
@@ -209,7 +240,25 @@ def _weighed(
     if _count(lives) > _MANY:
         return _normal(lives, prior, shape, mode=mode, root=root, normal=normal)
     root = math.sqrt(1.15) * root
-    stretch = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, count))
+    tried = _tried(lives, prior, shape, mode=mode, root=root, rng=rng, normal=normal)
+    for _ in range(_ROUNDS):
+        if tried.effective >= ENOUGH:
+            break
+        # half the log weights: what is known of the posterior so far, not so far off yet
+        centre, spread = tried.flattened()
+        fresh = _tried(lives, prior, shape, mode=centre, root=spread, rng=rng,
+                       normal=rng.standard_normal(normal.shape))  # fmt: skip
+        tried = max(tried, fresh, key=lambda t: t.effective)
+    return tried
+
+
+def _tried(
+    lives: Lifetimes, prior: LifePrior, shape: _Centred, *, mode: Floats, root: Floats,
+    rng: Generator, normal: Floats,
+) -> _Weighed:  # fmt: skip
+    """Draws of a Student law about a place, weighed against the posterior."""
+    mean, deviation = prior.theta
+    stretch = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, len(normal)))
     theta = mode + stretch[:, None] * (normal @ root.T)
     square = (stretch[:, None] * normal) ** 2
     outside = (theta[:, -1] < -7.0) | (theta[:, -1] > 4.0)
@@ -222,20 +271,20 @@ def _weighed(
     top = float(log_weight.max())
     weight = np.exp(log_weight - top)
     total = float(weight.sum())
-    return theta, weight / total, top + math.log(total / count)
+    return _Weighed(theta, weight / total, top + math.log(total / len(normal)))
 
 
 def _normal(
     lives: Lifetimes, prior: LifePrior, shape: _Centred, *, mode: Floats, root: Floats,
     normal: Floats,
-) -> tuple[Floats, Floats, float]:  # fmt: skip
+) -> _Weighed:  # fmt: skip
     """With many lives the posterior is normal to the eye: draws of it, and Laplace's evidence."""
     mean, deviation = prior.theta
     value = log_likelihood(mode, lives, shape)[0] + float(_log_prior(mode, mean, deviation))
     size = len(mode)
     evidence = value + 0.5 * size * math.log(2.0 * math.pi) + float(np.linalg.slogdet(root)[1])
     count = len(normal)
-    return mode + normal @ root.T, np.full(count, 1.0 / count), evidence
+    return _Weighed(mode + normal @ root.T, np.full(count, 1.0 / count), evidence)
 
 
 def _log_prior(theta: Floats, mean: Floats, deviation: Floats) -> Floats:
@@ -348,8 +397,7 @@ def _log_likelihoods(theta: Floats, lives: Lifetimes, shape: LifeShape) -> Float
     if len(lives.going):
         total += shape.log_survival(score(lives.going, lives.going_x)).sum(axis=1)
     if len(lives.between):
-        low = shape.log_survival(score(lives.between[:, 0], lives.between_x))
-        high = shape.log_survival(score(lives.between[:, 1], lives.between_x))
-        mass = np.exp(low) - np.exp(high)
-        total += np.log(np.maximum(mass, 1e-300)).sum(axis=1)
+        low = score(lives.between[:, 0], lives.between_x)
+        high = score(lives.between[:, 1], lives.between_x)
+        total += np.maximum(log_between(shape, low, high), NEVER).sum(axis=1)
     return total

@@ -18,11 +18,13 @@ from numpy.typing import NDArray
 
 from wetend.errors import NoAnswer
 from wetend.lazy_import import optimize, special
-from wetend.stats.life.shapes import WEIBULL, LifeShape
+from wetend.stats.life.shapes import WEIBULL, LifeShape, log_between
 from wetend.stats.lifetimes import Lifetimes
 
 Floats = NDArray[np.float64]
 _STEP = 1e-5
+NEVER = -1e9
+"""Log likelihood of what can't be; keeps sums inside the numbers."""
 
 
 @dataclass(frozen=True)
@@ -105,16 +107,15 @@ def _add_between(
     with np.errstate(divide="ignore"):
         low = (np.log(lives.between[:, 0]) - centre) / sigma
     high = (np.log(lives.between[:, 1]) - centre) / sigma
+    mass = np.maximum(log_between(shape, low, high), NEVER)
     seen = np.isfinite(low)
     safe = np.where(seen, low, 0.0)
-    s_low = np.where(seen, np.exp(shape.log_survival(safe)), 1.0)
-    mass = np.maximum(s_low - np.exp(shape.log_survival(high)), 1e-300)
-    f_low = np.where(seen, np.exp(shape.log_density(safe)), 0.0)
-    f_high = np.exp(shape.log_density(high))
-    weight = (f_high - f_low) / mass
+    f_low = np.where(seen, np.exp(shape.log_density(safe) - mass), 0.0)
+    f_high = np.exp(shape.log_density(high) - mass)
+    weight = f_high - f_low
     gradient[:-1] -= (weight[:, None] * lives.between_x).sum(axis=0) / sigma
-    gradient[-1] -= float(((f_high * high - f_low * safe) / mass).sum())
-    return float(np.log(mass).sum())
+    gradient[-1] -= float((f_high * high - f_low * safe).sum())
+    return float(mass.sum())
 
 
 def _start(lives: Lifetimes) -> Floats:

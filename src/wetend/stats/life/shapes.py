@@ -41,6 +41,9 @@ class LifeShape(Protocol):
     def log_survival(self, z: Floats) -> Floats:
         """Log of the survival function."""
 
+    def log_failed(self, z: Floats) -> Floats:
+        """Log of the share that has failed: of one less the survival."""
+
     def quantile(self, p: Floats) -> Floats:
         """The z below which a share p has failed."""
 
@@ -62,6 +65,12 @@ class SmallestExtreme:
     def log_survival(self, z: Floats) -> Floats:
         """-exp(z)."""
         return np.asarray(-np.exp(np.minimum(z, _STEEPEST)), dtype=float)
+
+    def log_failed(self, z: Floats) -> Floats:
+        """ln(1 - exp(-exp(z))), which is z far to the left, where exp(z) is no number any more."""
+        seen = np.exp(np.clip(z, -_STEEPEST, _STEEPEST))
+        with np.errstate(divide="ignore"):
+            return np.where(z < -30.0, z, np.log(-np.expm1(-seen)))
 
     def quantile(self, p: Floats) -> Floats:
         """ln(-ln(1 - p))."""
@@ -86,9 +95,35 @@ class Normal:
         """Of the standard normal, good far into the tail."""
         return np.asarray(special.log_ndtr(-z), dtype=float)
 
+    def log_failed(self, z: Floats) -> Floats:
+        """Of the standard normal, good far into the other tail."""
+        return np.asarray(special.log_ndtr(z), dtype=float)
+
     def quantile(self, p: Floats) -> Floats:
         """Of the standard normal."""
         return np.asarray(special.ndtri(p), dtype=float)
+
+
+def log_between(shape: LifeShape, low: Floats, high: Floats) -> Floats:
+    r"""Log of the share of lives that end between two standard scores, exact in either tail.
+
+    .. math:: \ln\left[S(l) - S(h)\right] = \ln S(l) + \ln\left(1 - S(h)/S(l)\right)
+
+    and the like by shares failed where both lie left of the middle, so that a part found worn days
+    after it was fitted counts for what it says and no more: the difference of two survivals next to
+    one is no number there. Two scores that are the same to the last digit give minus infinity.
+
+    Args:
+        shape: of the lives.
+        low: scores of the last look at which they went; minus infinity for none; any shape.
+        high: of the look that found them failed, not below ``low``; the same shape.
+    """
+    left = high < shape.quantile(np.array(0.5))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        more = np.where(left, shape.log_failed(high), shape.log_survival(low))
+        less = np.where(left, shape.log_failed(low), shape.log_survival(high))
+        gap = np.where(np.isneginf(less), -np.inf, np.minimum(less - more, 0.0))
+        return np.asarray(more + np.log(-np.expm1(gap)), dtype=float)
 
 
 WEIBULL = SmallestExtreme()
