@@ -55,7 +55,7 @@ from wetend.records.examining import examine
 from wetend.records.store import Depot
 from wetend.web.app import ROUTERS
 from wetend.workflows import pumps, visits
-from wetend.workflows.demo import build_demo
+from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
 
 EVERY = 5.0

@@ -72,7 +72,7 @@ def _depth(shape: Shape, aspect: float) -> Callable[[Array], Array]:
     return lambda x: np.maximum(np.sqrt(radius**2 - x**2) - (radius - aspect), 0.0)
 
 
-@kept("meshes of scores", most=32 * MB)
+@kept("meshes of scores", most=16 * MB)
 def _meshed(shape: Shape, aspect: float) -> tuple[Elements, float]:
     """Elements of a score of width 1, and its hydraulic diameter."""
     edges = 0.5 * np.cos(np.linspace(np.pi, 0.0, _ALONG + 1))

@@ -89,7 +89,7 @@ class Plan:
         return found
 
 
-@kept("sets of actions", most=32 * MB)
+@kept("sets of actions", most=8 * MB)
 def _levels(actions: int) -> tuple[tuple[Sets, Sets], ...]:
     """Sets of so many actions with the sets that one action more leads to (sets by actions), those
     of most actions first; an action done already leads to the set itself.

@@ -12,7 +12,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.errors import BadInput, NotFound
-from wetend.keeping import Keep
+from wetend.keeping import MB, Keep
 from wetend.progress import Progress, quiet
 from wetend.units.show import pretty
 from wetend.web.access import AtDesk, Sent
@@ -23,7 +23,7 @@ from wetend.workflows import importing as workflow
 from wetend.workflows import imports
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import write_export
-from wetend.workflows.history_table import LIMITS, MOST_CELLS, History, read_history
+from wetend.workflows.history_table import LIMITS, History, read_history
 from wetend.workflows.history_words import DayOrder, bare_units
 
 router = APIRouter()
@@ -93,9 +93,7 @@ def _bytes(key: str, history: History) -> int:
     return len(key) + _A_CELL * len(history.columns) * len(history.rows)
 
 
-_TRAY = Keep[History](
-    "tables waiting to be kept", most=_A_CELL * MOST_CELLS, weigh=_bytes, newest=True
-)
+_TRAY = Keep[History]("tables waiting to be kept", most=64 * MB, weigh=_bytes, newest=True)
 """Tables read and waiting to be kept, by the file's hash."""
 
 

@@ -77,7 +77,7 @@ class Months:
     service: M3
 
 
-_LINES = Keep[tuple[DueLine, ...]]("months of the fleet", most=32 * MB, newest=True)
+_LINES = Keep[tuple[DueLine, ...]]("months of the fleet", most=16 * MB, newest=True)
 _PLAYED = Keep[Months]("months to come, played at once", most=4 * MB)
 
 

@@ -161,7 +161,7 @@ def _told(move: Move, readings: CheckReadings, system: System) -> MoveShown:
     return MoveShown(move.title, move.minutes, tuple(showed), move.found)
 
 
-@kept("debriefs of practice", most=16 * MB)
+@kept("debriefs of practice", most=8 * MB)
 def _debriefed(exercise: Exercise, moves: tuple[str, ...]) -> Debrief:
     return debrief(exercise, moves)
 
@@ -184,7 +184,7 @@ def view(code: str, moves: Sequence[str], system: System = "metric") -> Practice
     )
 
 
-@kept("films of practice", most=32 * MB)
+@kept("films of practice", most=16 * MB)
 def moving(code: str) -> tuple[Film, Film]:
     """One cycle of the exercise's pump and of a sound one, to be shown when it is over.
 

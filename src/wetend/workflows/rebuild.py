@@ -105,7 +105,7 @@ def fit_of(visit: Visit) -> StackFit | None:
     return _fitted(stack) if stack else None
 
 
-@kept("stacks fitted", most=16 * MB)
+@kept("stacks fitted", most=8 * MB)
 def _fitted(stack: _Stack) -> StackFit:
     return fit_stack(stack.pump, stack.measured)
 
@@ -130,7 +130,7 @@ def plan_of(visit: Visit) -> RebuildPlan | None:
     )
 
 
-@kept("plans of rebuilds", most=16 * MB)
+@kept("plans of rebuilds", most=8 * MB)
 def _planned(apart: _Apart) -> RebuildPlan:
     fit, lever = None, None
     if apart.stack is not None:

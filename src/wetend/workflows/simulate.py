@@ -148,7 +148,7 @@ def _figures(this: Shown, sound: Shown) -> tuple[FigureRow, ...]:
     return tuple(row for row in rows if row.this is not None or row.sound is not None)
 
 
-@kept("pumps in motion", most=64 * MB)
+@kept("pumps in motion", most=32 * MB)
 def _played(
     pump: Pump, coating: Coating, faults: tuple[tuple[str, float], ...], cycles: int, gun: GunState
 ) -> Showing:

@@ -42,7 +42,7 @@ class StripView:
         return self.gate.zero.stands
 
 
-@kept("plans of strips", most=16 * MB)
+@kept("plans of strips", most=8 * MB)
 def _planned(
     pump: Pump, bag: ToolBag, done: tuple[str, ...], coating: Coating | None, site: SiteFacts | None
 ) -> StripPlan:

@@ -28,7 +28,7 @@ from wetend.pump.measurements import (
 __all__ = ["Check", "PartJudgement", "Seen", "judge", "judge_all"]
 
 
-@kept("parts judged", most=32 * MB)
+@kept("parts judged", most=16 * MB)
 def judge(pump: Pump, coating: Coating | None, measured: Measured) -> PartJudgement:
     """Judge one part from what was measured.
 
