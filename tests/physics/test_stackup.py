@@ -41,15 +41,30 @@ def test_miss_is_the_shortest_way_round(angle: float, target: float) -> None:
     assert math.cos(off) == pytest.approx(math.cos(angle - target), abs=1e-9)
 
 
-@given(tin=st.lists(MICRONS, max_size=8), gap=st.floats(0, 0.006), target=st.floats(0, 6.28))
-def test_no_subset_of_the_tin_comes_nearer(tin: list[float], gap: float, target: float) -> None:
-    best = stackup.choose_shims(gap, 0.002, tin, target=target)
-    nearest = min(
-        abs(stackup.miss((gap - math.fsum(chosen)) / 0.002 * TURN, target))
-        for count in range(len(tin) + 1)
-        for chosen in itertools.combinations(tin, count)
+@given(
+    tin=st.lists(MICRONS, max_size=7), gap=st.floats(0, 0.006), target=st.floats(0, 6.28),
+    reach=st.floats(0.02, 1.0), spread=st.floats(0, 100e-6), each=st.floats(0, 20e-6),
+)  # fmt: skip
+def test_no_subset_of_the_tin_is_likelier_or_fewer_among_equals(
+    tin: list[float], gap: float, target: float, reach: float, spread: float, each: float
+) -> None:
+    """Every subset by itertools, its chance by the same law of a wrapped normal."""
+    best = stackup.choose_shims(
+        gap, 0.002, tin, target=target, reach=reach, spread=spread, shim_spread=each
     )
-    assert abs(best.miss) <= nearest + math.radians(1e-3) + 1e-9
+
+    def chance(chosen: tuple[float, ...]) -> float:
+        off = stackup.miss((gap - math.fsum(chosen)) / 0.002 * TURN, target)
+        deviation = math.hypot(spread, each * math.sqrt(len(chosen))) / 0.002 * TURN
+        return float(stackup.within(off, deviation, reach))
+
+    every = [c for n in range(len(tin) + 1) for c in itertools.combinations(tin, n)]
+    chances = [chance(c) for c in every]
+    assert chance(best.shims) >= max(chances) - stackup.TIED - 1e-9
+    clearly = [c for c, p in zip(every, chances, strict=True)
+               if p >= max(chances) - stackup.TIED + 1e-9]  # fmt: skip
+    assert len(best.shims) <= min((len(c) for c in clearly), default=len(tin))
+    assert list(best.shims) == sorted(best.shims, reverse=True)
     left = list(tin)
     for shim in best.shims:
         left.remove(shim)  # each chosen shim lies in the tin, and only as often as it does
@@ -61,18 +76,39 @@ def test_fewest_shims_win_a_tie() -> None:
     assert stackup.choose_shims(0.001, 0.002, [0.002], target=math.pi).shims == ()
 
 
+def test_a_shim_that_brings_it_nearer_by_less_than_is_known_is_left_in_the_tin() -> None:
+    """0.02 mm, 3.6 degrees, off where 15 will do and 0.02 mm is the spread: both are sure."""
+    tin = [0.001, 0.00002]
+    sure = {"target": math.pi, "reach": math.radians(3.0), "shim_spread": 0.0}
+    assert stackup.choose_shims(0.00202, 0.002, tin, **sure).shims == (0.001, 0.00002)
+    loose = {"target": math.pi, "reach": math.radians(15.0), "shim_spread": 5e-6, "spread": 20e-6}
+    assert stackup.choose_shims(0.00202, 0.002, tin, **loose).shims == (0.001,)
+
+
 def test_equal_shims_count_once() -> None:
     assert stackup.choose_shims(0.0, 0.002, [0.0005] * 12).tried == 13
-    assert len(stackup.subsets([0.0001 * k for k in range(1, 13)])) == 4096
+    assert len(stackup.subsets([0.0001 * k for k in range(1, 13)])[1]) == 4096
+    rows = {tuple(row) for row in stackup.subsets([3.0, 2.0, 2.0, 1.0])[1].tolist()}
+    assert len(rows) == 2 * 3 * 2
 
 
 def test_tins_that_cannot_be_tried_are_refused() -> None:
-    with pytest.raises(BadInput, match="At most"):
-        stackup.subsets([0.0001 * k for k in range(1, 18)])
+    with pytest.raises(BadInput, match="at most 12 shims; there are 13"):
+        stackup.subsets([0.0001 * k for k in range(1, 14)])
     with pytest.raises(BadInput, match="above zero"):
         stackup.subsets([0.0])
     with pytest.raises(BadInput, match="pitch"):
         stackup.stop_angle(0.001, 0.0)
+
+
+def test_spread_agrees_with_drawn_heights() -> None:
+    random = np.random.default_rng(3)
+    sizes = random.normal(0.0, 15e-6, (40000, 5)).sum(axis=1)
+    squeeze = np.array([130e-6, 120e-6])
+    soft = (squeeze * random.normal(1.0, 0.10, (40000, 2))).sum(axis=1)
+    gap = sizes + soft * random.normal(1.0, 0.15, 40000)
+    assert stackup.gap_spread([15e-6] * 5, squeeze) == pytest.approx(gap.std(), rel=0.02)
+    assert stackup.gap_worst([15e-6] * 5, squeeze) > 2 * stackup.gap_spread([15e-6] * 5, squeeze)
 
 
 @given(miss=st.floats(-math.pi, math.pi), spread=st.floats(1e-3, 3.0), reach=st.floats(0.01, 3.14))

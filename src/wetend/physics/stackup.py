@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,11 +11,23 @@ from numpy.typing import ArrayLike, NDArray
 
 from wetend.errors import BadInput
 from wetend.lazy_import import special
-from wetend.units.quantity import M, Rad
+from wetend.units.quantity import M, MFine, Rad
 
 Array = NDArray[np.float64]
 TURN = 2 * math.pi
-_MOST_SHIMS = 16
+MOST_SHIMS = 12
+TIED = 0.005
+"""Chances closer than this are taken as equal: half a percentage point is below what the spreads
+themselves are known to."""
+REACH: Rad = math.radians(15.0)
+"""How far off a housing may stop where nothing else is said."""
+SHIM_SPREAD: MFine = 5e-6
+"""Standard uncertainty of one shim, of rolled strip (common practice, no source)."""
+CLAMP_SPREAD = 0.15
+"""Relative standard uncertainty of the clamp got from a torque pulled by hand on greased threads
+(common practice, no source)."""
+STIFFNESS_SPREAD = 0.10
+"""Relative standard uncertainty of a soft ring's stiffness (common practice, no source)."""
 _UNIFORM = 3.0 * math.pi
 """Spread beyond which a direction is as good as evenly spread round the clock."""
 
@@ -75,55 +87,135 @@ def within(target_miss: Rad | ArrayLike, spread: Rad | ArrayLike, tolerance: Rad
     return np.clip(np.where(sigma[..., 0] > _UNIFORM, reach / math.pi, chance), 0.0, 1.0)
 
 
+def gap_spread(sizes: Sequence[MFine], squeezes: Sequence[M] = ()) -> MFine:
+    r"""Standard uncertainty of a stack's gap from sizes, stiffness and clamp.
+
+    .. math:: u_g=\sqrt{\sum_i u_i^2+\sum_j (0.10\,x_j)^2+\Big(0.15\sum_j x_j\Big)^2}
+
+    ``sizes`` are the standard uncertainties of depth, every height and every shim; ``squeezes`` x
+    what each soft ring gives under the clamp. Independent sizes and stiffnesses, one clamp for all,
+    first order (JCGM 100:2008, 5.1.2).
+
+    Source: JCGM 100:2008, 5.1.2; the shares are :data:`STIFFNESS_SPREAD` and :data:`CLAMP_SPREAD`.
+
+    >>> gap_spread([20e-6] * 4, [0.2e-3]) * 1e6
+    53.9
+    """
+    soft = [squeeze * STIFFNESS_SPREAD for squeeze in squeezes]
+    return math.hypot(*sizes, *soft, math.fsum(squeezes) * CLAMP_SPREAD)
+
+
+def gap_worst(sizes: Sequence[MFine], squeezes: Sequence[M] = ()) -> MFine:
+    """Furthest a gap may be off: everything two standard uncertainties out the same way.
+
+    Source: definition.
+
+    >>> gap_worst([20e-6] * 4, [0.2e-3]) * 1e6
+    260.0
+    """
+    soft = math.fsum(squeezes) * (STIFFNESS_SPREAD + CLAMP_SPREAD)
+    return 2 * (math.fsum(sizes) + soft)
+
+
 @dataclass(frozen=True)
 class ShimChoice:
     """The shims to put in and where the housing then stops."""
 
     shims: tuple[M, ...]
+    """Thickest first."""
     angle: Rad
     miss: Rad
     """Signed; positive is past the target."""
     tried: int
-    """Distinct subsets of the tin looked at."""
+    """Different sets that the tin holds, every one weighed."""
 
 
-def subsets(tin: Sequence[M], keep: int | None = None) -> list[tuple[M, ...]]:
-    """Every distinct subset of a tin of shims, fewest first, each in falling order.
+Weigh = Callable[[Array, NDArray[np.int64]], tuple[Array, Array]]
+"""From each set's total thickness and count of shims: its chance of ending right, and its miss."""
+
+
+def subsets(tin: Sequence[M]) -> tuple[Array, NDArray[np.bool_]]:
+    """A tin's shims, thickest first, and every different set of them: a row a set, the empty first.
+
+    Equal shims stand for one another, so of them only the first so many are taken.
 
     Source: counting.
 
     Raises:
         BadInput: more shims than can all be tried, or one of no thickness.
 
-    >>> subsets([0.0005, 0.0005])
-    [(), (0.0005,), (0.0005, 0.0005)]
+    >>> subsets([0.0005, 0.0005])[1].tolist()
+    [[False, False], [True, False], [True, True]]
     """
-    if len(tin) > _MOST_SHIMS:
-        raise BadInput(f"At most {_MOST_SHIMS} shims can all be tried; give fewer.")
+    count = len(tin)
+    if count > MOST_SHIMS:
+        raise BadInput(f"Give at most {MOST_SHIMS} shims; there are {count}.")
     if any(not t > 0 for t in tin):
         raise BadInput("A shim's thickness must be above zero.")
-    ordered = sorted(tin, reverse=True)
-    found: set[tuple[M, ...]] = {()}
-    for shim in ordered:
-        found |= {(*held, shim) for held in found if keep is None or len(held) < keep}
-    return sorted(found, key=lambda s: (len(s), math.fsum(s)))
+    ordered = np.array(sorted(tin, reverse=True), dtype=float)
+    taken = np.asarray((np.arange(2**count)[:, None] >> np.arange(count)) & 1, dtype=bool)
+    same = np.flatnonzero(ordered[1:] == ordered[:-1])
+    skipped = (taken[:, same + 1] & ~taken[:, same]).any(axis=1)
+    return ordered, taken[~skipped]
 
 
-def choose_shims(gap: M, lead: M, tin: Sequence[M], *, target: Rad = 0.0) -> ShimChoice:
-    """The subset of the tin that brings the stop nearest its target, by trying every one.
+def best_set(tin: Sequence[M], weigh: Weigh) -> tuple[tuple[M, ...], int]:
+    """The set of shims most likely to end right, thickest first, and how many sets were weighed.
 
-    Of subsets within a thousandth of a degree the fewest shims, then the thinnest, are taken.
+    Chances within :data:`TIED` of the best count as equal; of equal ones the fewest shims are
+    taken, then the nearest, then the thinnest set.
 
-    Source: every subset tried.
+    Source: every set weighed.
 
-    >>> best = choose_shims(0.0017, 0.002, [0.0005, 0.0005, 0.0002], target=math.pi)
+    Raises:
+        BadInput: more shims than can all be tried, or one of no thickness.
+
+    >>> def nearest(total, count):
+    ...     return np.exp(-np.abs(total - 0.0007) / 1e-4), np.abs(total - 0.0007)
+    >>> best_set([0.0005, 0.0005, 0.0002], nearest)
+    ((0.0005, 0.0002), 6)
+    """
+    ordered, taken = subsets(tin)
+    total, count = taken @ ordered, taken.sum(axis=1)
+    chance, off = weigh(total, count)
+    tied = np.flatnonzero(chance >= chance.max() - TIED)
+    order = np.lexsort((total[tied], np.round(off[tied], 9), count[tied]))
+    return tuple(float(s) for s in ordered[taken[tied[order[0]]]]), len(taken)
+
+
+def choose_shims(
+    gap: M, lead: M, tin: Sequence[M], *, target: Rad = 0.0, reach: Rad = REACH,
+    spread: MFine = 0.0, shim_spread: MFine = SHIM_SPREAD,
+) -> ShimChoice:  # fmt: skip
+    """The shims that most likely stop the housing near enough to its target: :func:`best_set`.
+
+    Not the set whose middle comes nearest: each shim adds its own uncertainty, so where the stack
+    is not known better a set that is nearer by less than that is no better, and takes more shims.
+
+    Args:
+        gap: what the stack without shims leaves of the depth at the datum turn.
+        lead: travel a turn.
+        tin: thicknesses to hand, at most twelve.
+        target: wanted, in the tightening direction.
+        reach: how far from the target it may stop.
+        spread: standard uncertainty of the gap, shims apart.
+        shim_spread: standard uncertainty of one shim.
+
+    Source: every set weighed by :func:`within`.
+
+    Raises:
+        BadInput: more shims than can all be tried, or one of no thickness.
+
+    >>> best = choose_shims(0.0017, 0.002, [0.0005, 0.0005, 0.0002], target=math.pi, spread=40e-6)
     >>> best.shims, round(math.degrees(best.angle))
     ((0.0005, 0.0002), 180)
     """
-    every = subsets(tin)
-    totals = np.array([math.fsum(s) for s in every])
-    angles = (gap - totals) / lead * TURN
-    misses = np.abs(miss(angles, target))
-    best = int(np.flatnonzero(misses <= misses.min() + math.radians(1e-3))[0])
-    angle = float(stop_angle(gap - float(totals[best]), lead))
-    return ShimChoice(every[best], angle, float(miss(angle, target)), len(every))
+
+    def weigh(total: Array, count: NDArray[np.int64]) -> tuple[Array, Array]:
+        off = miss((gap - total) / lead * TURN, target)
+        deviation = np.sqrt(spread**2 + count * shim_spread**2) / lead * TURN
+        return within(off, deviation, reach), np.abs(off)
+
+    shims, tried = best_set(tin, weigh)
+    angle = float(stop_angle(gap - math.fsum(shims), lead))
+    return ShimChoice(shims, angle, float(miss(angle, target)), tried)

@@ -111,6 +111,19 @@ def wrench_setting(torque: NM, wrench_length: M, *, extension_length: M, angle: 
     return torque * wrench_length / arm
 
 
+def lever_force(torque: NM, lever: M) -> N:
+    r"""Pull at a lever's end, at right angles to it, for a torque.
+
+    .. math:: F=T/L
+
+    Source: statics.
+
+    >>> lever_force(140.0, 0.5)
+    280.0
+    """
+    return torque / lever
+
+
 def pitch_diameter(diameter: M, pitch: M) -> M:
     r"""Pitch diameter of an ISO metric thread.
 

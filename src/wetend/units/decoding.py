@@ -33,6 +33,37 @@ def decoded(data: bytes, named: str = "The file") -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
+def table_text(data: bytes, *, lenient: bool = False) -> tuple[str, str]:
+    """Text of a table that another program wrote, and the name of its encoding.
+
+    UTF-16 with its mark, UTF-8, else Windows-1252, in which old spreadsheets write.
+
+    Args:
+        data: the file.
+        lenient: what can't be read spoils its own cell alone, as suits a log of figures.
+
+    Raises:
+        BadInput: it holds bytes that no table has or, unless lenient, letters that can't be read.
+
+    >>> table_text("Öl;1".encode("cp1252"))
+    ('Öl;1', 'Windows-1252')
+    """
+    tried = [("utf-8-sig", "UTF-8"), ("cp1252", "Windows-1252")]
+    if data[:2] in _WIDE:
+        tried = [("utf-16", "UTF-16")]
+    elif b"\x00" in data and not lenient:
+        raise BadInput("The file holds bytes that no table has; save it as CSV in UTF-8.")
+    for encoding, name in tried:
+        try:
+            return data.decode(encoding), name
+        except UnicodeDecodeError:
+            continue
+    if lenient:
+        encoding, name = tried[-1]
+        return data.decode(encoding, "replace"), name
+    raise BadInput("The file's letters can't be read; save it as CSV in UTF-8 and try again.")
+
+
 _AT_LINE = re.compile(r"\(at line (\d+)")
 _AGAIN = ("overwrite", "twice", "already")
 _MANY_DOTS = re.compile(r"""(?:[\w"'-]{1,40}[ \t]?\.[ \t]?){40}""")

@@ -18,6 +18,7 @@ from typing import Any
 
 from wetend.errors import BadInput, TooLarge, WetendError
 from wetend.progress import Progress, quiet, reported
+from wetend.units.decoding import table_text
 
 MOST_BYTES = 30_000_000
 MOST_UNPACKED = 120_000_000
@@ -72,27 +73,11 @@ def read_history(data: bytes, name: str = "", progress: Progress = quiet) -> His
         return _named(rows, "spreadsheet, first sheet", MOST_SHEET_CELLS, name)
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise BadInput("That is an old spreadsheet file; save it as .xlsx or CSV and try again.")
-    text, encoding = _text(data)
+    text, encoding = table_text(data)
     delimiter = _delimiter(text)
     told = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}[delimiter]
     rows = reported(_csv_rows(text, delimiter), progress, of=text.count("\n"))
     return _named(rows, f"{encoding}, separated by {told}", MOST_CELLS, name)
-
-
-def _text(data: bytes) -> tuple[str, str]:
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        encodings: tuple[str, ...] = ("utf-16",)
-    elif b"\x00" in data:
-        raise BadInput("The file holds bytes that no table has; save it as CSV in UTF-8.")
-    else:
-        encodings = ("utf-8-sig", "cp1252")
-    for encoding in encodings:
-        try:
-            return data.decode(encoding), {"utf-8-sig": "UTF-8", "cp1252": "Windows-1252",
-                                           "utf-16": "UTF-16"}[encoding]  # fmt: skip
-        except UnicodeDecodeError:
-            continue
-    raise BadInput("The file's letters can't be read; save it as CSV in UTF-8 and try again.")
 
 
 def _delimiter(text: str) -> str:

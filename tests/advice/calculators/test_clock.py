@@ -37,7 +37,8 @@ def test_best_shims_from_the_tin() -> None:
     assert found["best_shims"] == pytest.approx((0.0005, 0.0005, 0.0001))
     assert found["best_angle"] == pytest.approx(math.pi, abs=1e-9)
     assert found["best_miss"] == pytest.approx(0.0, abs=1e-9)
-    spread = 2 * math.pi / 0.002 * 20e-6 * math.sqrt(4 + 1 + 3)  # heights, depth, three shims
+    sizes = math.hypot(20e-6 * math.sqrt(4 + 1), 5e-6 * math.sqrt(3))  # heights, depth, shims
+    spread = 2 * math.pi / 0.002 * sizes
     assert found["spread"] == pytest.approx(spread)
 
 

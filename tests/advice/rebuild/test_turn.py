@@ -11,7 +11,6 @@ from hypothesis import strategies as st
 from scipy.stats import norm, vonmises
 
 from wetend.advice.rebuild import turn as stack_turn
-from wetend.errors import BadInput
 
 TURN = 2 * math.pi
 
@@ -46,14 +45,12 @@ def test_no_spread_is_yes_or_no() -> None:
     assert chances.tolist() == [1.0, 0.0]
 
 
-def test_subsets_are_all_there_once() -> None:
-    rows = {tuple(row) for row in stack_turn.subsets(6).tolist()}
-    assert len(rows) == 64
-
-
-def test_no_more_than_twelve_shims() -> None:
-    with pytest.raises(BadInput, match="12"):
-        stack_turn.subsets(13)
+@given(st.floats(-7, 7), st.floats(-7, 7), st.sampled_from(["right", "left"]))
+def test_the_tightening_turn_leads_back_to_its_direction(datum, direction, hand) -> None:
+    """A stop that far on in the tightening direction points there."""
+    gap = stack_turn.tightening(direction, datum=datum, hand=hand) / TURN * 2e-3
+    stops = float(stack_turn.stop_angle(gap, 2e-3, datum=datum, hand=hand))
+    assert math.cos(stops - direction) == pytest.approx(1.0, abs=1e-9)
 
 
 def test_circular_interval_of_a_known_law() -> None:

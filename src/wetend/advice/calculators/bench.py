@@ -14,7 +14,7 @@ from wetend.errors import BadInput, Problem
 from wetend.materials.solvents import find_solvent
 from wetend.physics.stroke.gap import Filling, GapPath, gap_of_leak
 from wetend.physics.suction import static_head
-from wetend.physics.threads import pitch_diameter, raising_torque
+from wetend.physics.threads import lever_force, pitch_diameter, raising_torque
 from wetend.physics.valves import contact_diameter
 from wetend.stats.uncertainty import Budget, Estimate, propagate
 from wetend.units.noun import Noun, Slug
@@ -209,7 +209,7 @@ def _gland_force(given: GlandTurn, force: N) -> dict[str, Value]:
     )  # fmt: skip
     values["torque"] = torque
     if given.lever is not None:
-        values["pull"] = torque / given.lever
+        values["pull"] = lever_force(torque, given.lever)
     return values
 
 

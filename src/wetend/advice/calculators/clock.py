@@ -12,13 +12,23 @@ from pydantic import Field
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
-from wetend.physics.stackup import TURN, ShimChoice, choose_shims, stop_angle, within
+from wetend.physics.stackup import (
+    CLAMP_SPREAD,
+    MOST_SHIMS,
+    REACH,
+    SHIM_SPREAD,
+    STIFFNESS_SPREAD,
+    TURN,
+    ShimChoice,
+    choose_shims,
+    gap_spread,
+    gap_worst,
+    stop_angle,
+    within,
+)
 from wetend.units.noun import Noun
 from wetend.units.quantity import M, MFine, N, NPerM, Rad, Ratio, unit_of
 
-STIFFNESS_SPREAD: Ratio = 0.10
-CLAMP_SPREAD: Ratio = 0.15
-"""Of a soft ring's stiffness, and of a clamp pulled by hand (common practice, no source)."""
 _DRAWS = 40_000
 
 _HAIR = 1e-9
@@ -38,7 +48,9 @@ class StackClock(Noun):
         description="Of all that is clamped, without shims from the tin",
     )
     depth: M = Field(ge=0.001, le=1, description="Room for the stack at the datum turn")
-    shims: tuple[Height, ...] = Field(default=(), max_length=12, description="The tin, up to 12")
+    shims: tuple[Height, ...] = Field(
+        default=(), max_length=MOST_SHIMS, description="The tin, up to 12"
+    )
     target: Rad = Field(
         default=0.0, ge=-6.2832, le=6.2832, description="Wanted, in the tightening direction"
     )
@@ -49,14 +61,17 @@ class StackClock(Noun):
         default=20e-6,
         ge=0,
         le=0.002,
-        description="Standard uncertainty of each height, shim and the depth",
+        description="Standard uncertainty of each height and the depth",
+    )
+    shim_spread: MFine = Field(
+        default=SHIM_SPREAD, ge=0, le=0.002, description="Standard uncertainty of each shim"
     )
     starts: int = Field(default=1, ge=1, le=6, description="Of the thread")
     spreads: tuple[Annotated[MFine, Field(ge=0, le=0.002)], ...] = Field(
         default=(), max_length=40, description="Of each height, where they differ"
     )
     depth_spread: MFine | None = Field(default=None, ge=0, le=0.002, description="If it differs")
-    within: Rad = Field(default=0.2618, ge=0.001, le=math.pi, description="How far off it may stop")
+    within: Rad = Field(default=REACH, ge=0.001, le=math.pi, description="How far off it may stop")
     stiffness: tuple[Annotated[NPerM, Field(ge=1e3, le=1e12)], ...] = Field(
         default=(), max_length=20, description="Of each soft ring; its height is then given free"
     )
@@ -76,18 +91,12 @@ class _Spread:
     @property
     def rss(self) -> Rad:
         """Root of the sum of squares, one standard uncertainty."""
-        soft = [s * STIFFNESS_SPREAD for s in self.squeeze]
-        return TURN / self.lead * math.hypot(*self.sizes, *soft, self._pulled)
+        return TURN / self.lead * gap_spread(self.sizes, self.squeeze)
 
     @property
     def worst(self) -> Rad:
         """Every size two standard uncertainties off the same way."""
-        soft = math.fsum(self.squeeze) * STIFFNESS_SPREAD
-        return 2 * TURN / self.lead * (math.fsum(self.sizes) + soft + self._pulled)
-
-    @property
-    def _pulled(self) -> M:
-        return math.fsum(self.squeeze) * CLAMP_SPREAD
+        return TURN / self.lead * gap_worst(self.sizes, self.squeeze)
 
     def drawn(self) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
         """Seeded draws of how far off the stop is (JCGM 101:2008): stiffness and clamp lognormal.
@@ -126,14 +135,18 @@ def _spread_of(given: StackClock, squeezes: tuple[M, ...], shims: int) -> _Sprea
         raise BadInput(sentence, (Problem("spreads", sentence),))
     depth = given.height_spread if given.depth_spread is None else given.depth_spread
     lead = given.pitch * given.starts
-    return _Spread(lead, (*sizes, depth, *(given.height_spread,) * shims), squeezes)
+    return _Spread(lead, (*sizes, depth, *(given.shim_spread,) * shims), squeezes)
 
 
 def _stack_clock(given: StackClock) -> Outcome:
     lead = given.pitch * given.starts
     squeezes = _squeezes(given)
     gap = given.depth - math.fsum(given.heights) + math.fsum(squeezes)
-    best = choose_shims(gap, lead, given.shims, target=given.target)
+    bare = _spread_of(given, squeezes, 0)
+    best = choose_shims(
+        gap, lead, given.shims, target=given.target, reach=given.within,
+        spread=gap_spread(bare.sizes, bare.squeeze), shim_spread=given.shim_spread,
+    )  # fmt: skip
     spread = _spread_of(given, squeezes, len(best.shims))
     off = spread.drawn()
     low, high = (float(q) for q in np.quantile(off, (0.05, 0.95)))
@@ -199,7 +212,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         formula="angle = 2 pi frac((depth - sum of heights + sum of F/k) / (pitch starts)); "
         "spread = 2 pi / lead sqrt(sum of u^2)",
         source="Geometry of the helix; spread by JCGM 100:2008, 5.1.2 and JCGM 101:2008; every "
-        "subset of the tin tried",
+        "set of shims weighed by its chance of stopping near enough, fewer shims among equals",
         validity="Parts seated clean and square; soft rings as straight springs, or given as "
         "clamped.",
         warns=(caution("stack"),),

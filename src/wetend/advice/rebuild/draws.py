@@ -8,17 +8,14 @@ import numpy as np
 
 from wetend.advice.reasons import Interval
 from wetend.advice.rebuild.stack import (
-    CLAMP_SPREAD,
     SEAT_SPREAD,
-    SHIM_SPREAD,
-    STIFFNESS_SPREAD,
     Array,
     StackState,
     ball_top,
     clamp_limits,
 )
 from wetend.advice.rebuild.turn import circular_interval, share, stop_angle
-from wetend.physics.stackup import TURN, miss
+from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN, miss
 from wetend.units.quantity import M, Rad, Ratio
 
 

@@ -4,22 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.rebuild.stack import (
-    CLAMP_SPREAD,
-    SHIM_SPREAD,
-    STIFFNESS_SPREAD,
-    Array,
-    StackState,
-    clamp_limits,
-    lift,
-    lift_deviation,
-)
-from wetend.advice.rebuild.turn import choose, on_target, probability_within, stop_angle, subsets
-from wetend.physics.stackup import TURN, miss
+from wetend.advice.rebuild.stack import Array, StackState, clamp_limits, lift, lift_deviation
+from wetend.advice.rebuild.turn import on_target, probability_within, stop_angle, tightening
+from wetend.physics import stackup
+from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN
 from wetend.units.quantity import M, N, Rad, Ratio
 
 
@@ -63,22 +56,18 @@ def clamp_deviation(state: StackState, clamp: Array, count: int | NDArray[np.int
     return np.asarray(np.sqrt(_height_variance(state, count) / state.yielding**2 + clamp**2 * part))
 
 
-def gap_deviation(state: StackState, clamp: N, count: int | NDArray[np.int64]) -> Array:
+def _sizes(state: StackState, count: int) -> list[float]:
+    return [*state.spreads, state.depth_spread, *(SHIM_SPREAD,) * count]
+
+
+def gap_deviation(state: StackState, clamp: N, count: int) -> M:
     """Standard uncertainty of the gap that turning closes, threaded housing."""
-    squeezed = clamp * state.compliance
-    variance = (
-        _height_variance(state, count)
-        + (squeezed.sum() * CLAMP_SPREAD) ** 2
-        + ((squeezed * STIFFNESS_SPREAD) ** 2).sum()
-    )
-    return np.asarray(np.sqrt(variance))
+    return stackup.gap_spread(_sizes(state, count), list(clamp * state.compliance))
 
 
 def gap_worst(state: StackState, clamp: N, count: int) -> M:
     """Furthest the gap may be off with every size two standard uncertainties out the same way."""
-    squeezed = clamp * state.compliance
-    sizes = float(state.spreads.sum()) + state.depth_spread + count * SHIM_SPREAD
-    return 2 * (sizes + float(squeezed.sum()) * (CLAMP_SPREAD + STIFFNESS_SPREAD))
+    return stackup.gap_worst(_sizes(state, count), list(clamp * state.compliance))
 
 
 def gap_at(state: StackState, clamp: Array, total: M | Array) -> Array:
@@ -88,37 +77,31 @@ def gap_at(state: StackState, clamp: Array, total: M | Array) -> Array:
     )
 
 
-def weigh(
-    state: StackState, total: Array, count: NDArray[np.int64], target: Rad
-) -> tuple[Array, Array]:
-    """Chance that each total of shims ends right, and how far it misses.
-
-    On a thread right means the elbow on target; under a clamp ring, the clamp within its limits.
-    """
-    clamp = clamp_at(state, total)
-    if state.turns_freely:
-        low, high = clamp_limits(state)
-        chance = probability_within(clamp, clamp_deviation(state, clamp, count), low, high)
-        return chance, np.abs(clamp - (low + high) / 2)
-    stack = state.pump.stack
-    angle = stop_angle(gap_at(state, clamp, total), state.lead, datum=stack.datum, hand=stack.hand)
-    deviation = gap_deviation(state, float(clamp.flat[0]), count) / state.lead * TURN
-    chance = on_target(angle, deviation, target=target, within=stack.target_within)
-    return chance, np.abs(miss(angle, target))
-
-
 def best_shims(state: StackState, target: Rad) -> tuple[tuple[M, ...], int]:
     """The best set from the tin, thickest first, and how many sets were weighed.
 
-    Exact: every set is weighed. Shims on top of the cage leave the lift alone on a threaded
-    housing; under a clamp ring they change it by microns through the squeeze.
+    On a thread the set most likely to end with the elbow on target; under a clamp ring, with the
+    clamp within its limits. Exact: every set is weighed (:func:`wetend.physics.stackup.best_set`).
+    Shims on top of the cage leave the lift alone on a threaded housing; under a clamp ring they
+    change it by microns through the squeeze.
     """
-    tin = np.array(sorted(state.tin, reverse=True))
-    taken = subsets(len(tin))
-    total = taken @ tin if len(tin) else np.zeros(1)
-    chance, miss = weigh(state, total, taken.sum(axis=1), target)
-    row = choose(chance, taken, miss=miss, total=total)
-    return tuple(float(s) for s in tin[taken[row]]), len(taken)
+    if state.turns_freely:
+        return stackup.best_set(state.tin, partial(_weigh_clamp, state))
+    stack, clamp = state.pump.stack, clamp_at(state, 0.0)
+    found = stackup.choose_shims(
+        float(gap_at(state, clamp, 0.0)), state.lead, state.tin,
+        target=tightening(target, datum=stack.datum, hand=stack.hand), reach=stack.target_within,
+        spread=gap_deviation(state, float(clamp), 0),
+    )  # fmt: skip
+    return found.shims, found.tried
+
+
+def _weigh_clamp(state: StackState, total: Array, count: NDArray[np.int64]) -> tuple[Array, Array]:
+    """Chance that the clamp lies within its limits, and how far from their middle it is."""
+    clamp = clamp_at(state, total)
+    low, high = clamp_limits(state)
+    chance = probability_within(clamp, clamp_deviation(state, clamp, count), low, high)
+    return chance, np.abs(clamp - (low + high) / 2)
 
 
 def shims_wanted(state: StackState, target: Rad) -> M:
@@ -146,7 +129,7 @@ def ending(
     angle_sd, chance = 0.0, 1.0
     if not state.turns_freely:
         angle = float(stop_angle(gap, state.lead, datum=stack.datum, hand=stack.hand))
-        angle_sd = float(gap_deviation(state, clamp, count)) / state.lead * TURN
+        angle_sd = gap_deviation(state, clamp, count) / state.lead * TURN
         chance = float(on_target(angle, angle_sd, target=target, within=stack.target_within))
     low, high = clamp_limits(state)
     lifted = lift(state, clamp, under=sum(under))

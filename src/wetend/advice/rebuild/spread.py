@@ -7,12 +7,9 @@ from dataclasses import dataclass
 
 from wetend.advice.rebuild.shims import Ending, gap_worst
 from wetend.advice.rebuild.stack import (
-    CLAMP_SPREAD,
-    SHIM_SPREAD,
-    STIFFNESS_SPREAD,
     StackState,
 )
-from wetend.physics.stackup import TURN
+from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN
 from wetend.units.quantity import M, MFine, Rad, Ratio
 
 

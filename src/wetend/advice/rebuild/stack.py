@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from wetend.advice.rebuild.plausible import check_stack
 from wetend.physics import valves
+from wetend.physics.stackup import STIFFNESS_SPREAD
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import StackPart, Valve
@@ -17,13 +18,6 @@ from wetend.units.quantity import M, N, Ratio
 
 Array = NDArray[np.float64]
 
-CLAMP_SPREAD = 0.15
-"""Relative standard uncertainty of the clamp got from a torque pulled by hand on greased threads
-(common practice, no source)."""
-STIFFNESS_SPREAD = 0.10
-"""Relative standard uncertainty of a soft ring's stiffness (common practice, no source)."""
-SHIM_SPREAD = 5e-6
-"""Standard uncertainty of one shim, of rolled strip (common practice, no source)."""
 SEAT_SPREAD = 50e-6
 """Standard uncertainty of where the ball's top stands, from cone and ball as made (common practice,
 no source)."""

@@ -25,10 +25,10 @@ practice, no source)."""
 
 def pull_on(torque: NM | None, lever: M | None) -> N | None:
     """Pull at the lever's end; ``None`` without a lever, or where a hand alone does it."""
-    if torque is None or lever is None or not math.isfinite(torque / lever):
+    if torque is None or lever is None:
         return None
-    pull = torque / lever
-    return pull if pull >= LEAST_PULL else None
+    pull = threads.lever_force(torque, lever)
+    return pull if LEAST_PULL <= pull < math.inf else None
 
 
 def collar_diameter(state: StackState) -> M:

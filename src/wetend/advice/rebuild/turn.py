@@ -1,4 +1,4 @@
-"""Where a housing on a thread stops turning, and which shims make it stop where it should."""
+"""Where a housing on a thread stops turning, as the clock reads it, and chances of that."""
 
 from __future__ import annotations
 
@@ -15,15 +15,10 @@ from wetend.physics.stackup import TURN, miss
 from wetend.units.quantity import M, Rad, Ratio
 
 Array = NDArray[np.float64]
-MOST_SHIMS = 12
-TIED = 0.005
-"""Chances closer than this are taken as equal: half a percentage point is below what the spreads
-themselves are known to."""
+Hand = Literal["right", "left"]
 
 
-def stop_angle(
-    gap: M | Array, lead: M, *, datum: Rad = 0.0, hand: Literal["right", "left"] = "right"
-) -> Array:
+def stop_angle(gap: M | Array, lead: M, *, datum: Rad = 0.0, hand: Hand = "right") -> Array:
     r"""Direction in which the housing stops, clockwise from 12 seen from below.
 
     .. math:: \theta = \theta_0 \pm \theta_s
@@ -51,26 +46,13 @@ def on_target(mean: Rad | Array, deviation: Rad | Array, *, target: Rad, within:
     return stackup.within(miss(mean, target), deviation, within)
 
 
-def subsets(count: int) -> NDArray[np.bool_]:
-    """Every way to take some of ``count`` shims: one row a way, the empty way first.
+def tightening(direction: Rad, *, datum: Rad = 0.0, hand: Hand = "right") -> Rad:
+    """A direction clockwise from 12 as the turn from the datum in the tightening direction.
 
-    Raises:
-        BadInput: more than twelve shims.
+    >>> round(tightening(math.pi, datum=math.pi / 2, hand="left") / math.pi, 3)
+    -0.5
     """
-    if count > MOST_SHIMS:
-        raise BadInput(f"Give at most {MOST_SHIMS} shims; there are {count}.")
-    ways = np.arange(2**count)
-    return np.asarray((ways[:, None] >> np.arange(count)) & 1, dtype=bool)
-
-
-def choose(chance: Array, taken: NDArray[np.bool_], *, miss: Array, total: Array) -> int:
-    """Row of the best way: highest chance, then fewest shims, then nearest, then thinnest.
-
-    Chances within :data:`TIED` of the best count as equal.
-    """
-    tied = np.flatnonzero(chance >= chance.max() - TIED)
-    order = np.lexsort((total[tied], np.round(miss[tied], 9), taken[tied].sum(axis=1)))
-    return int(tied[order[0]])
+    return direction - datum if hand == "right" else datum - direction
 
 
 def circular_interval(angles: Array) -> tuple[Rad, Rad, Rad]:

@@ -6,9 +6,6 @@ from wetend.advice.reasons import Figure, Working
 from wetend.advice.rebuild.draws import Drawn
 from wetend.advice.rebuild.shims import Ending, gap_deviation, gap_worst, shims_wanted
 from wetend.advice.rebuild.stack import (
-    CLAMP_SPREAD,
-    SHIM_SPREAD,
-    STIFFNESS_SPREAD,
     StackState,
     ball_top,
     clamp_limits,
@@ -16,7 +13,7 @@ from wetend.advice.rebuild.stack import (
 )
 from wetend.advice.rebuild.torque import CLOSING_PULL, collar_diameter, pull_wanted
 from wetend.physics import threads
-from wetend.physics.stackup import TURN
+from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN
 from wetend.units.quantity import NM, M, MFine, N, Rad, Ratio, unit_of
 
 _M, _FINE, _N, _NM = unit_of(M), unit_of(MFine), unit_of(N), unit_of(NM)
@@ -56,7 +53,7 @@ def _turn(
     state: StackState, target: Rad, end: Ending, drawn: Drawn, shims: tuple[M, ...]
 ) -> Working:
     stack = state.pump.stack
-    gap_sd = float(gap_deviation(state, end.clamp, len(shims)))
+    gap_sd = gap_deviation(state, end.clamp, len(shims))
     worst = gap_worst(state, end.clamp, len(shims)) / state.lead * TURN
     sign = "+" if stack.hand == "right" else "-"
     return Working(

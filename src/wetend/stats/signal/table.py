@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from wetend.errors import BadInput, TooLarge
 from wetend.progress import Progress, quiet, reported
+from wetend.units.decoding import table_text
 
 Floats = NDArray[np.float64]
 
@@ -35,15 +36,6 @@ class Table:
     """Cells that held something, but no figure."""
     clock: frozenset[int] = frozenset()
     """Columns that hold times of day, in seconds."""
-
-
-def _decoded(data: bytes) -> str:
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return data.decode("utf-16", "replace")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("cp1252", "replace")
 
 
 def _split(line: str, delimiter: str | None) -> list[str]:
@@ -144,7 +136,7 @@ def read_table(data: bytes, progress: Progress = quiet) -> Table:
         raise TooLarge(f"The log is larger than {MOST_BYTES // 1_000_000} MB; send a part of it.")
     if b"\x00" in data[:2000] and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
         raise BadInput("This is no text; save the log as CSV, or the recording as WAV.")
-    lines = [line for line in _decoded(data).splitlines() if line.strip()]
+    lines = [line for line in table_text(data, lenient=True)[0].splitlines() if line.strip()]
     if len(lines) > MOST_ROWS:
         raise TooLarge(
             f"The log has {len(lines):,} rows, more than {MOST_ROWS:,}; send the minutes that "
