@@ -19,7 +19,7 @@ def cold(monkeypatch: pytest.MonkeyPatch, tmp_path):
     code, done, asked = CompiledCode(tmp_path), threading.Event(), []
     monkeypatch.setattr(CompiledFunctions, "code", code)
     monkeypatch.setattr(loading, "loaded", lambda file: FOUND if file.exists() else None)
-    functions = CompiledFunctions("wetend.nowhere", title="compiling nothing")
+    functions = CompiledFunctions("wetend.nowhere", (), title="compiling nothing")
 
     def compile_aside() -> None:
         asked.append(1)
@@ -73,7 +73,7 @@ def test_where_no_process_can_be_started_this_one_compiles_and_gives_the_claim_u
         raise OSError("no more processes")
 
     monkeypatch.setattr(loading.subprocess, "Popen", refuse)
-    functions = CompiledFunctions("wetend.nowhere", title="compiling nothing")
+    functions = CompiledFunctions("wetend.nowhere", (), title="compiling nothing")
     monkeypatch.setattr(functions, "by_the_compiler", lambda: FOUND)
     assert functions.loaded() is FOUND
     assert code.claim(300.0)

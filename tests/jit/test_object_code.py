@@ -10,7 +10,7 @@ import pytest
 from wetend.jit.folder import CompiledCode
 from wetend.jit.loading import CompiledFunctions
 from wetend.jit.object_code import Function, can_not_be_made, loaded
-from wetend.physics.stroke.kernel import COMPILED
+from wetend.physics.stroke.kernel import COMPILED, NATIVE
 from wetend.physics.stroke.rows import ALL, FIGURES, GIVEN, TOGETHER, HoseTable, Law
 
 SIZE = 300
@@ -64,7 +64,7 @@ def test_a_spoilt_file_is_as_good_as_none(file: Path, spoil) -> None:
 def test_a_spoilt_file_is_made_anew(file: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     whole = file.read_bytes()
     file.write_bytes(whole[:-1])
-    functions = CompiledFunctions("wetend.physics.stroke.kernel", title="compiling")
+    functions = CompiledFunctions("wetend.physics.stroke.kernel", NATIVE, title="compiling")
     monkeypatch.setattr(CompiledFunctions, "code", CompiledCode(file.parent))
     monkeypatch.setattr(functions, "_compile_aside", lambda: file.write_bytes(whole))
     asked = _asked()

@@ -8,7 +8,7 @@ compiled function asks for memory.
 from __future__ import annotations
 
 import importlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from types import FunctionType
 from typing import Any
 
@@ -128,10 +128,9 @@ class FunctionPointer(types.WrapperAddressProtocol):  # type: ignore[misc]
         return self._signature
 
 
-def functions_of(module: str) -> dict[str, FunctionPointer]:
-    """What a module lists as ``NATIVE``, compiled, by name."""
-    listed = importlib.import_module(module).NATIVE
-    return {function.__name__: FunctionPointer(function) for function in listed}
+def functions_of(native: Sequence[Function]) -> dict[str, FunctionPointer]:
+    """These functions compiled, by name."""
+    return {function.__name__: FunctionPointer(function) for function in native}
 
 
 def keep_all(module: str) -> None:

@@ -12,7 +12,7 @@ import os
 import subprocess
 import sys
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from wetend.background import BACKGROUND, Job
@@ -30,14 +30,15 @@ _LOOK_AGAIN = 0.5
 class CompiledFunctions:
     """What a module lists as ``NATIVE``, compiled together."""
 
-    def __init__(self, name: str, *, title: str) -> None:
+    def __init__(self, module: str, native: Sequence[Callable[..., Any]], *, title: str) -> None:
         """Nothing is loaded yet.
 
         Args:
-            name: of the module; its package must have been imported.
-            title: what is done while it is made, for people.
+            module: its name; its package must have been imported.
+            native: its ``NATIVE``.
+            title: what is done while they are made, for people.
         """
-        self._name, self._title = name, title
+        self._name, self._native, self._title = module, tuple(native), title
         self._lock = threading.Lock()
         self._loading: Job | None = None
         self._found: Functions | None = None
@@ -69,7 +70,7 @@ class CompiledFunctions:
     def by_the_compiler(self) -> Functions:
         """Compiled by this process, where nothing can be kept or what is kept can't be read."""
         compiling = importlib.import_module("wetend.jit.compiling")
-        found: Functions = compiling.functions_of(self._name)
+        found: Functions = compiling.functions_of(self._native)
         return found
 
     def _from_object_code(self) -> Functions | None:

@@ -202,7 +202,7 @@ def test_what_was_compiled_before_is_read_back_alone() -> None:
     run_apart(*COMPILE)  # which may have to compile them all
     code = (
         "from wetend.jit import compiling; "
-        "compiling.functions_of('wetend.physics.motion.problem'); "
+        "from wetend.physics.motion.problem import NATIVE; compiling.functions_of(NATIVE); "
         "print(compiling.made.figures().entries)"
     )
     assert int(run_apart("-c", code)) == 6

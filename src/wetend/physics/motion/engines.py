@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from wetend.jit.kinds import SPECS
 from wetend.jit.loading import CompiledFunctions, Functions
+from wetend.physics.motion import problem
 from wetend.physics.motion import rosenbrock as method
 from wetend.physics.motion.integrator import Output, advance
 from wetend.physics.motion.observe import observe_rows
@@ -116,7 +117,7 @@ class Engines:
     def __init__(self) -> None:
         """Nothing is loaded yet."""
         self.native = CompiledFunctions(
-            "wetend.physics.motion.problem", title="compiling the pump in motion"
+            problem.__name__, problem.NATIVE, title="compiling the pump in motion"
         )
 
     def at_hand(self) -> Engine:

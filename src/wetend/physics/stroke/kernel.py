@@ -219,7 +219,7 @@ def run(
 
 NATIVE = (run,)
 """What is compiled."""
-COMPILED = CompiledFunctions(__name__, title="compiling the strokes")
+COMPILED = CompiledFunctions(__name__, NATIVE, title="compiling the strokes")
 """One for the process."""
 
 
