@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,12 +28,21 @@ class Said:
         return json.loads(self.out)
 
 
+@pytest.fixture(scope="session")
+def new_depot(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty depot, made once and copied."""
+    made = tmp_path_factory.mktemp("new") / "depot.sqlite3"
+    Depot.open(made).close()
+    return made
+
+
 @pytest.fixture
 def say(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> Callable[..., Said]:
+    new_depot: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> Callable[..., Said]:  # fmt: skip
     """Run ``wetend`` with these words, on a new depot of this test's own."""
-    Depot.open(tmp_path / "depot.sqlite3").close()
+    shutil.copy(new_depot, tmp_path / "depot.sqlite3")
     monkeypatch.setenv("WETEND_DEPOT", str(tmp_path / "depot.sqlite3"))
     monkeypatch.setenv("WETEND_WHO", "A. Tester")
     monkeypatch.setenv("COLUMNS", "100")

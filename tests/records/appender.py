@@ -10,7 +10,9 @@ import itertools
 import os
 import sys
 
-import psycopg  # noqa: F401  loaded once, before there are children
+import psycopg  # noqa: F401  these three are loaded once, before there are children
+import sqlalchemy.dialects.postgresql
+import sqlalchemy.dialects.sqlite  # noqa: F401
 
 from wetend.pump.readings import Note
 from wetend.records.entries import new_entry

@@ -6,6 +6,7 @@ import io
 import re
 from collections.abc import Callable
 from datetime import UTC, datetime
+from functools import lru_cache
 
 import pytest
 from pypdf import PdfReader
@@ -102,8 +103,9 @@ def quay() -> VisitReport:
 def pages() -> Callable[[bytes], list[str]]:
     """Text of a PDF, page by page, runs of white space as one space."""
 
-    def read(pdf: bytes) -> list[str]:
+    @lru_cache(maxsize=32)
+    def read(pdf: bytes) -> tuple[str, ...]:
         found = PdfReader(io.BytesIO(pdf)).pages
-        return [re.sub(r"\s+", " ", page.extract_text()) for page in found]
+        return tuple(re.sub(r"\s+", " ", page.extract_text()) for page in found)
 
-    return read
+    return lambda pdf: list(read(pdf))

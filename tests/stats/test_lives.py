@@ -11,7 +11,12 @@ from scipy.integrate import quad
 from scipy.stats import norm, poisson
 
 from wetend.errors import BadInput, NoAnswer
-from wetend.stats.life.fit import fit_life, log_likelihood, weibull_parameters
+from wetend.stats.life.fit import (
+    fit_life,
+    log_likelihood,
+    log_likelihoods_and_gradients,
+    weibull_parameters,
+)
 from wetend.stats.life.shapes import LOGNORMAL, SHAPES, WEIBULL, LifeShape
 from wetend.stats.lifetimes import lifetimes
 from wetend.stats.renewal import renewals, weibull_mean
@@ -66,6 +71,12 @@ def test_gradient_is_the_slope_of_the_likelihood(shape: LifeShape) -> None:
             - log_likelihood(theta - step, lives, shape)[0]
         ) / 2e-6
         assert gradient[i] == pytest.approx(slope, rel=1e-6, abs=1e-7)
+    rows = np.array([theta, theta + 0.1, theta - 0.2])
+    values, gradients = log_likelihoods_and_gradients(rows, lives, shape)
+    for row, value, slope in zip(rows, values, gradients, strict=True):
+        alone, its_slope = log_likelihood(row, lives, shape)
+        assert value == pytest.approx(alone, rel=1e-12)
+        assert slope == pytest.approx(its_slope, rel=1e-12)
 
 
 def test_found_worn_at_visits_agrees_with_seen_to_fail_when_visits_are_close() -> None:

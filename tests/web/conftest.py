@@ -20,7 +20,6 @@ from urllib.parse import quote
 import httpx2
 import pytest
 import uvicorn
-from axe_playwright_python.base import AXE_SCRIPT
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
@@ -30,6 +29,9 @@ from wetend.web.app import create_app
 from wetend.web.security import Tries
 from wetend.workflows import pumps, visits
 from wetend.workflows.desk import Desk
+
+from . import axe
+from .axe import Faults
 
 WHO = "R. Okafor (invented)"
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')
@@ -326,44 +328,13 @@ def browser(launch: Callable[..., Browser]) -> Iterator[Browser]:
     opened.close()
 
 
-_STYLE_RULES = (
-    "color-contrast", "link-in-text-block", "scrollable-region-focusable", "target-size",
-)  # fmt: skip
-"""Rules of axe-core that sun mode may break, whose colours and weights differ and nothing else."""
-_COLOUR_RULES = ("color-contrast", "link-in-text-block")
-Faults = list[tuple[str, str, str]]
 Look = Callable[..., Faults]
-
-
-def _faults(page: Page, *, within: str = "html", sun: bool = False, colours: bool = True) -> Faults:
-    options: dict[str, Any] = {"resultTypes": ["violations"]}
-    if sun:
-        options["runOnly"] = list(_STYLE_RULES)
-    elif not colours:
-        options["rules"] = {rule: {"enabled": False} for rule in _COLOUR_RULES}
-    page.evaluate("(sun) => document.documentElement.classList.toggle('sun', sun)", sun)
-    if not page.evaluate("typeof axe === 'object'"):
-        page.evaluate(AXE_SCRIPT)
-    told = page.evaluate("([where, options]) => axe.run(where, options)", [[[within]], options])
-    outcomes = ("passes", "violations", "incomplete", "inapplicable")
-    asked = {rule["id"] for name in outcomes for rule in told[name]}
-    assert ("color-contrast" in asked) is colours
-    assert sun or within != "html" or len(told["passes"]) > 10
-    return [
-        (fault["id"], str([node["target"] for node in fault["nodes"]][:3]),
-         fault["nodes"][0]["failureSummary"])
-        for fault in told["violations"] if fault["impact"] in ("serious", "critical")
-    ]  # fmt: skip
 
 
 @pytest.fixture(scope="session")
 def faults() -> Look:
-    """Serious faults by axe-core's own rules: the rule, where, what to mend.
-
-    Of a page or of what is ``within`` some of its elements; in ``sun`` mode as the server would
-    send it, with one class more; or without the rules of ``colours``.
-    """
-    return _faults
+    """Serious faults of a page by axe-core's own rules; see :mod:`axe`."""
+    return axe.faults
 
 
 _TAP = """(pad, at) => {

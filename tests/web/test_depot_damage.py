@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-import shutil
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing
 from io import BytesIO
 from pathlib import Path
@@ -17,25 +17,15 @@ from wetend.records.store import Depot
 from wetend.web.app import create_app
 from wetend.web.warm_up import look_for_damage
 from wetend.workflows import pumps, visits
-from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
 
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')
 LISTS = ("/", "/fleet", "/stores", "/calculators", "/practice", "/preferences", "/import")
 
 
-@pytest.fixture(scope="module")
-def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("built") / "d.sqlite3"
-    with Depot.open(path) as depot:
-        build_demo(depot)
-    return path
-
-
 @pytest.fixture
-def copy(built: Path, tmp_path: Path) -> Path:
-    shutil.copy(built, tmp_path / "d.sqlite3")
-    return tmp_path / "d.sqlite3"
+def copy(copy_demo: Callable[[Path], Path], tmp_path: Path) -> Path:
+    return copy_demo(tmp_path / "d.sqlite3")
 
 
 def client_of(depot: Depot, **more: str) -> TestClient:

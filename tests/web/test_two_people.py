@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
+from threading import Event
 from typing import Any
 
 import pytest
@@ -12,6 +12,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from wetend.records.store import Depot
 from wetend.workflows.desk import Desk
+
+from .conftest import PATIENCE
 
 pytestmark = pytest.mark.browser
 
@@ -36,21 +38,21 @@ def _save(page: Page) -> None:
 
 
 @pytest.fixture
-def slow(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Answers come so late that a second tap is sent while the first is still being answered."""
-    append = Depot.append
+def both_sent(monkeypatch: pytest.MonkeyPatch) -> Event:
+    """What is kept is answered only once this is set: when the second tap has been sent as well."""
+    append, both = Depot.append, Event()
 
     def late(*given: Any, **more: Any) -> str | None:
         kept = append(*given, **more)
-        time.sleep(1.5)
+        both.wait(PATIENCE)
         return kept
 
     monkeypatch.setattr(Depot, "append", late)
+    return both
 
 
-@pytest.mark.usefixtures("slow")
 @pytest.mark.parametrize("what", ["remark", "complaint", "photo"])
-def test_a_button_tapped_twice_keeps_once(browser: Browser, site, address, what: str):
+def test_a_button_tapped_twice_keeps_once(browser: Browser, site, address, both_sent, what: str):
     sent = []
     page = browser.new_page()
     page.goto(f"{address}/visits/{site.open_visit}/complaint")
@@ -71,9 +73,11 @@ def test_a_button_tapped_twice_keeps_once(browser: Browser, site, address, what:
     page.on("request", lambda request: sent.append(request.method))
     button.scroll_into_view_if_needed()
     box = button.bounding_box()
-    for _ in range(2):  # as a finger does, which waits for no answer
+    for taps in (1, 2):  # as a finger does, which waits for no answer
         page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-        time.sleep(0.5)
+        while sent.count("POST") < taps:
+            page.wait_for_timeout(20)
+    both_sent.set()
     expect(page.locator(".notice[role=status]")).to_be_visible()
     page.goto(f"{address}/visits/{site.open_visit}/complaint")
     assert sent.count("POST") == 2

@@ -25,13 +25,14 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from wetend.lazy_import import special
-from wetend.stats.life.fit import NEVER, log_likelihood
+from wetend.stats.life.fit import NEVER, log_likelihood, log_likelihoods_and_gradients
 from wetend.stats.life.shapes import LOGNORMAL, WEIBULL, LifeShape, log_between
 from wetend.stats.lifetimes import Lifetimes
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
-Cost = Callable[[Floats], tuple[float, Floats]]
+Costs = Callable[[Floats], tuple[Floats, Floats]]
+"""Of places, one a row: the cost at each, and its slope there."""
 _FREEDOM = 5.0
 WEIBULL_MEDIAN = math.log(math.log(2.0))
 """Standard score at which half of a Weibull's lives have ended."""
@@ -306,23 +307,24 @@ def _mode(
 ) -> tuple[Floats, Floats]:
     """The posterior's mode, and a root of the inverse of its curvature there."""
 
-    def cost_of(some: Lifetimes) -> Cost:
-        def cost(scaled: Floats) -> tuple[float, Floats]:
+    def costs_of(some: Lifetimes) -> Costs:
+        def costs(scaled: Floats) -> tuple[Floats, Floats]:
             with np.errstate(over="ignore", invalid="ignore"):
-                value, slope = log_likelihood(mean + deviation * scaled, some, shape)
-            return 0.5 * float(scaled @ scaled) - value, scaled - slope * deviation
+                theta = mean + deviation * scaled
+                value, slope = log_likelihoods_and_gradients(theta, some, shape)
+            return 0.5 * (scaled * scaled).sum(axis=1) - value, scaled - slope * deviation
 
-        return cost
+        return costs
 
-    at, cost, every = np.zeros(len(mean)), cost_of(lives), _count(lives) // _THINNED
+    at, costs, every = np.zeros(len(mean)), costs_of(lives), _count(lives) // _THINNED
     if every > 1:  # nearly there by one life in so many, and as nearly the curvature
-        thin = cost_of(_thinned(lives, every))
+        thin = costs_of(_thinned(lives, every))
         at = _descended(thin, at)
         values, vectors = _curved(thin, at)
-        at = _descended(cost, at, (1.0 + every * (values - 1.0), vectors))
+        at = _descended(costs, at, (1.0 + every * (values - 1.0), vectors))
     else:
-        at = _descended(cost, at)
-    values, vectors = _curved(cost, at)
+        at = _descended(costs, at)
+    values, vectors = _curved(costs, at)
     root = vectors / np.sqrt(np.maximum(values, 0.05))
     return mean + deviation * at, deviation[:, None] * root
 
@@ -337,14 +339,19 @@ def _thinned(lives: Lifetimes, every: int) -> Lifetimes:
     return Lifetimes(*(part[::every] for part in parts))
 
 
-def _descended(cost: Cost, at: Floats, curve: tuple[Floats, Floats] | None = None) -> Floats:
+def _descended(costs: Costs, at: Floats, curve: tuple[Floats, Floats] | None = None) -> Floats:
     """Newton's steps with the curvature kept positive, shortened until the cost falls.
 
     With a ``curve`` given the steps go by it, else by the curvature of each place.
     """
+
+    def cost(place: Floats) -> tuple[float, Floats]:
+        value, slope = costs(place[None, :])
+        return float(value[0]), slope[0]
+
     value, slope = cost(at)
     for _ in range(_STEPS):
-        values, vectors = curve or _curved(cost, at)
+        values, vectors = curve or _curved(costs, at)
         step = -(vectors / np.maximum(np.abs(values), 0.5)) @ (vectors.T @ slope)
         step *= min(1.0, 2.0 / max(float(np.abs(step).max()), 1e-12))
         for _ in range(30):
@@ -360,14 +367,11 @@ def _descended(cost: Cost, at: Floats, curve: tuple[Floats, Floats] | None = Non
     return at
 
 
-def _curved(cost: Cost, at: Floats) -> tuple[Floats, Floats]:
+def _curved(costs: Costs, at: Floats) -> tuple[Floats, Floats]:
     """Eigenvalues and vectors of the curvature, by central differences of the slope."""
-    size = len(at)
-    curve = np.empty((size, size))
-    for i in range(size):
-        step = np.zeros(size)
-        step[i] = 1e-4
-        curve[:, i] = (cost(at + step)[1] - cost(at - step)[1]) / 2e-4
+    steps = 1e-4 * np.eye(len(at))
+    _, slopes = costs(np.concatenate([at + steps, at - steps]))
+    curve = (slopes[: len(at)] - slopes[len(at) :]) / 2e-4
     curve = np.where(np.isfinite(curve), curve, 0.0)
     values, vectors = np.linalg.eigh((curve + curve.T) / 2.0)
     return np.asarray(values, dtype=float), np.asarray(vectors, dtype=float)

@@ -77,22 +77,30 @@ class WeibullParameters:
 
 def log_likelihood(theta: Floats, lives: Lifetimes, shape: LifeShape) -> tuple[float, Floats]:
     """Log likelihood and its gradient at coefficients and log scale (the last of ``theta``)."""
-    beta, sigma = theta[:-1], math.exp(theta[-1])
-    total, gradient = 0.0, np.zeros_like(theta)
+    values, gradients = log_likelihoods_and_gradients(theta[None, :], lives, shape)
+    return float(values[0]), gradients[0]
+
+
+def log_likelihoods_and_gradients(
+    theta: Floats, lives: Lifetimes, shape: LifeShape
+) -> tuple[Floats, Floats]:
+    """The same at many rows of parameters at once: one value a row, one gradient a row."""
+    beta, sigma = theta[:, :-1], np.exp(theta[:, -1:])
+    total, gradient = np.zeros(len(theta)), np.zeros_like(theta)
 
     def add(slope: Floats, z: Floats, x: Floats) -> None:
-        gradient[:-1] -= (slope[:, None] * x).sum(axis=0) / sigma
-        gradient[-1] -= float((slope * z).sum())
+        gradient[:, :-1] -= slope @ x / sigma
+        gradient[:, -1] -= (slope * z).sum(axis=1)
 
     if len(lives.failed):
-        z = (np.log(lives.failed) - lives.failed_x @ beta) / sigma
-        total += float((shape.log_density(z) - np.log(sigma * lives.failed)).sum())
+        z = (np.log(lives.failed) - beta @ lives.failed_x.T) / sigma
+        total += (shape.log_density(z) - np.log(sigma * lives.failed)).sum(axis=1)
         add(shape.log_density_slope(z), z, lives.failed_x)
-        gradient[-1] -= len(z)
+        gradient[:, -1] -= len(lives.failed)
     if len(lives.going):
-        z = (np.log(lives.going) - lives.going_x @ beta) / sigma
+        z = (np.log(lives.going) - beta @ lives.going_x.T) / sigma
         log_s = shape.log_survival(z)
-        total += float(log_s.sum())
+        total += log_s.sum(axis=1)
         add(-np.exp(shape.log_density(z) - log_s), z, lives.going_x)
     if len(lives.between):
         total += _add_between(lives, shape, beta, sigma, gradient)
@@ -100,10 +108,10 @@ def log_likelihood(theta: Floats, lives: Lifetimes, shape: LifeShape) -> tuple[f
 
 
 def _add_between(
-    lives: Lifetimes, shape: LifeShape, beta: Floats, sigma: float, gradient: Floats
-) -> float:
-    """The share of lives that failed unseen; adds to the gradient in place."""
-    centre = lives.between_x @ beta
+    lives: Lifetimes, shape: LifeShape, beta: Floats, sigma: Floats, gradient: Floats
+) -> Floats:
+    """The share of lives that failed unseen; adds to the gradients in place."""
+    centre = beta @ lives.between_x.T
     with np.errstate(divide="ignore"):
         low = (np.log(lives.between[:, 0]) - centre) / sigma
     high = (np.log(lives.between[:, 1]) - centre) / sigma
@@ -112,10 +120,9 @@ def _add_between(
     safe = np.where(seen, low, 0.0)
     f_low = np.where(seen, np.exp(shape.log_density(safe) - mass), 0.0)
     f_high = np.exp(shape.log_density(high) - mass)
-    weight = f_high - f_low
-    gradient[:-1] -= (weight[:, None] * lives.between_x).sum(axis=0) / sigma
-    gradient[-1] -= float((f_high * high - f_low * safe).sum())
-    return float(mass.sum())
+    gradient[:, :-1] -= (f_high - f_low) @ lives.between_x / sigma
+    gradient[:, -1] -= (f_high * high - f_low * safe).sum(axis=1)
+    return np.asarray(mass.sum(axis=1), dtype=float)
 
 
 def _start(lives: Lifetimes) -> Floats:
@@ -128,14 +135,11 @@ def _start(lives: Lifetimes) -> Floats:
 
 def _curvature(theta: Floats, lives: Lifetimes, shape: LifeShape) -> Floats:
     """Observed information by central differences of the gradient."""
-    size = len(theta)
-    hessian = np.zeros((size, size))
-    for i in range(size):
-        step = np.zeros(size)
-        step[i] = _STEP * max(1.0, abs(theta[i]))
-        up = log_likelihood(theta + step, lives, shape)[1]
-        down = log_likelihood(theta - step, lives, shape)[1]
-        hessian[:, i] = (up - down) / (2.0 * step[i])
+    steps = np.diag(_STEP * np.maximum(1.0, np.abs(theta)))
+    up, down = (
+        log_likelihoods_and_gradients(theta + sign * steps, lives, shape)[1] for sign in (1, -1)
+    )
+    hessian = (up - down) / (2.0 * np.diag(steps)[:, None])
     return -(hessian + hessian.T) / 2.0
 
 
