@@ -21,17 +21,23 @@ from wetend.pump.readable import readable
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema
 from wetend.records.fold import VisitSummary
 from wetend.units.quantity import M, M3Small, unit_of
-from wetend.workflows import life, pumps
+from wetend.workflows import life, pumps, removal
 from wetend.workflows import record as entered
 
 app = group_app("List, show and describe pumps.")
 
 
 @app.command("list", cls=helped("wetend pump list"))
-def list_all(ctx: typer.Context, as_json: AsJson = False) -> None:
-    """List every pump of the depot."""
+def list_all(
+    ctx: typer.Context,
+    removed: Annotated[
+        bool, typer.Option("--removed", help="Those taken out of the lists instead.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """List the pumps of the depot."""
     with opened(ctx) as desk:
-        lines = pumps.list_pumps(desk)
+        lines = pumps.list_removed(desk) if removed else pumps.list_pumps(desk)
         for lost in pumps.left_out(desk):
             told = f"Left out: pump “{lost.entry.pump}”. {lost.why} Describe it anew."
             typer.echo(told, err=True)
@@ -56,11 +62,14 @@ def show(
     """Show one pump, its history and its next repack."""
     with opened(ctx) as desk:
         seen, repack = pumps.view(desk, key), life.repack_of_pump(desk, key)
+        out = removal.view(desk, key)
         if as_json:
-            write_json({**seen.__dict__, "repack": repack})
+            write_json({**seen.__dict__, "repack": repack, "removed": out.removed})
             return
         sheet = Sheet(desk.system)
         sheet.heading(f"{seen.pump.name} ({seen.pump.key})  {seen.pump.build}  {seen.pump.site}")
+        if out.removed:
+            sheet.line(_removed_line(out))
         sheet.figure("bore", seen.pump.cylinder.bore, unit_of(M))
         sheet.figure("rod", seen.pump.rod.diameter, unit_of(M))
         sheet.figure("stroke", seen.pump.stroke, unit_of(M))
@@ -98,6 +107,45 @@ def describe(
             write_json({"key": pump.key, "name": pump.name})
         else:
             Sheet(desk.system).line(f"Kept pump {pump.key} ({pump.name}).")
+
+
+def _removed_line(out: removal.RemovalView) -> str:
+    by = f" by {out.who}" if out.who else ""
+    why = f": {out.reason}" if out.reason else ""
+    at = f"{out.at:%Y-%m-%d %H:%M} UTC" if out.at else ""
+    return (
+        f"Taken out of the lists {at}{by}{why}. `wetend pump bring-back {out.pump.key}` undoes it."
+    )
+
+
+@app.command(cls=helped('wetend pump remove quay-air --reason "described by mistake"'))
+def remove(
+    ctx: typer.Context, key: PumpKey,
+    reason: Annotated[str, typer.Option(help="Why.")] = "", as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Take a pump out of lists, fleet and stores; nothing entered for it goes."""
+    with opened(ctx) as desk:
+        out = removal.remove(desk, key, reason)
+        if as_json:
+            write_json(out)
+            return
+        sheet = Sheet(desk.system)
+        sheet.line(_removed_line(out))
+        if out.hangs:
+            sheet.line(
+                f"On it hang {out.hangs}: all stay, and `wetend pump show {key}` shows them."
+            )
+
+
+@app.command("bring-back", cls=helped("wetend pump bring-back quay-air"))
+def bring_back(ctx: typer.Context, key: PumpKey, as_json: AsJson = False) -> None:
+    """Put a pump back into the lists."""
+    with opened(ctx) as desk:
+        out = removal.bring_back(desk, key)
+        if as_json:
+            write_json(out)
+        else:
+            Sheet(desk.system).line(f"{out.pump.name} ({out.pump.key}) is in the lists.")
 
 
 @app.command(cls=helped("wetend pump toml quay-air"))

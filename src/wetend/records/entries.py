@@ -41,6 +41,7 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
+from wetend.pump.removed import Removed
 from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.pump.usage import BroughtIn, Imported, NozzleMeasured, PartFitted, Usage
 from wetend.records.alike import pump_said
@@ -54,7 +55,7 @@ EntryKind = Literal[
     "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
     "usage", "part-fitted", "nozzle", "pump-ran", "site", "mixed", "flushed", "incident",
-    "catalogue-item", "stock-counted", "import",
+    "catalogue-item", "stock-counted", "import", "pump-removed",
 ]  # fmt: skip
 
 
@@ -101,6 +102,7 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "catalogue-item": CatalogueItem,
     "stock-counted": StockCounted,
     "import": Imported,
+    "pump-removed": Removed,
 }
 """What each kind of entry carries. All payload numbers are SI."""
 
@@ -119,7 +121,7 @@ NO_PUMP = "no-pump"
 """The pump that an entry is kept under which has to do with none of the depot's, or with many."""
 _WITHOUT_VISIT = (
     Pump, Withdrawn, Note, Photo, Usage, PartFitted, NozzleMeasured, Incident, CatalogueItem,
-    StockCounted, Imported,
+    StockCounted, Imported, Removed,
 )  # fmt: skip
 """What may be kept outside a visit."""
 _BY_KIND: Mapping[str, type[Noun]] = {str(kind): noun for kind, noun in PAYLOADS.items()}

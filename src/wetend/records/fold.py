@@ -51,6 +51,7 @@ from wetend.pump.readings import (
     ToolBag,
     VisitStart,
 )
+from wetend.pump.removed import Removed
 from wetend.pump.site import Flushed, Mixed, SiteFacts
 from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
 from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by, unread_why
@@ -356,6 +357,16 @@ def fold_pump(entries: Iterable[Entry]) -> Pump:
     if found is None:
         raise NotFound("There is no such pump in this record.")
     return found
+
+
+def removals(entries: Iterable[Entry]) -> tuple[Said, ...]:
+    """What takes a pump out of the lists; empty where it is in them.
+
+    One described anew after that is in them again.
+    """
+    said = standing(entries)
+    described = max((s.entry.id for s in said if isinstance(s.noun, Pump)), default="")
+    return tuple(s for s in said if isinstance(s.noun, Removed) and s.entry.id > described)
 
 
 def fold_history(entries: Iterable[Entry]) -> tuple[VisitSummary, ...]:

@@ -15,7 +15,7 @@ from wetend.web.access import AtDesk
 from wetend.web.pages import render
 from wetend.web.person import person_of
 from wetend.workflows import pumps, visits
-from wetend.workflows.pumps import LeftOut
+from wetend.workflows.pumps import LeftOut, PumpLine
 
 router = APIRouter()
 _A_PAGE = 40
@@ -35,7 +35,7 @@ class DepotPage:
     """The depot at a glance."""
 
     open_visits: tuple[OpenVisit, ...]
-    pumps: tuple[pumps.PumpLine, ...]
+    pumps: tuple[PumpLine, ...]
     named: bool
     """Whether this person has said who they are."""
     words: str
@@ -44,6 +44,9 @@ class DepotPage:
     found: int
     sheet: int
     sheets: int
+    removed: tuple[PumpLine, ...]
+    """Pumps taken out of the lists: the first so many."""
+    all_removed: int
 
 
 @router.get("/")
@@ -58,10 +61,12 @@ def show(
     found = pumps.find_pumps(lines, q)
     sheets = max(1, math.ceil(len(found) / _A_PAGE))
     sheet = min(sheet, sheets)
-    names = {line.pump.key: line.pump.name for line in lines}
+    removed = pumps.list_removed(desk)
+    names = {line.pump.key: line.pump.name for line in (*lines, *removed)}
     unfinished = tuple(OpenVisit(v, names.get(v.pump, v.pump)) for v in visits.open_visits(desk))
     page = DepotPage(
         unfinished[:_A_PAGE], found[(sheet - 1) * _A_PAGE : sheet * _A_PAGE],
         bool(person_of(request).who), q, pumps.left_out(desk), len(found), sheet, sheets,
+        removed[:_A_PAGE], len(removed),
     )  # fmt: skip
     return render(request, "depot.html", page, title="Depot")

@@ -134,7 +134,7 @@ def months(request: Request, desk: AtDesk) -> Response:
     """Months to come under several policies: a small fleet at once, a large one behind the page."""
     texts = query_texts(request)
     costs, bad = costs_of(texts, desk)
-    pumps = len(facts(desk).pumps)
+    pumps = len(facts(desk).in_use)
     count, service, fault = _asked(texts)
     told, played = None, None
     if 0 < pumps <= MOST_HERE:

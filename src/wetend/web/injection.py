@@ -81,10 +81,11 @@ def _page(request: Request, desk: Desk, typed: Typed | None, again: Again | None
     if visit:
         visit = visit_id_of(visit)
         pump = desk.visit(visit).pump.key
-    names = {line.pump.key: line.pump.name for line in pumps.list_pumps(desk)}
+    listed = {line.pump.key: line.pump.name for line in pumps.list_pumps(desk)}
+    names = {line.pump.key: line.pump.name for line in pumps.list_removed(desk)} | listed
     form = form_for(_ASKED, "/incidents", None, again, system=desk.system)
     page = IncidentsPage(
-        form, tuple(names.items()), visit, pump, workflow.listed(desk), workflow.taken_back(desk),
+        form, tuple(listed.items()), visit, pump, workflow.listed(desk), workflow.taken_back(desk),
         names,
     )  # fmt: skip
     status = again.bad.status if again and again.bad else 200

@@ -249,7 +249,10 @@ def keeper_of(request: Request) -> TokenSigner:
 
 
 _OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
-_NOTICES = {"1": "Saved.", "photo": "Photo kept.", "pump": "Pump kept.", "note": "Remark kept."}
+_NOTICES = {
+    "1": "Saved.", "photo": "Photo kept.", "pump": "Pump kept.", "note": "Remark kept.",
+    "removed": "Taken out of the lists.", "back": "Back in the lists.",
+}  # fmt: skip
 
 
 def _visit(request: Request) -> str:

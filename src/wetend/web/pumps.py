@@ -26,6 +26,7 @@ from wetend.web.pages import drawing, go, render
 from wetend.web.stage import Again, form_for
 from wetend.web.typed import MORE_FIELD, Texts, Typed, read_noun, with_key
 from wetend.workflows import pumps as workflow
+from wetend.workflows import removal
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
@@ -63,6 +64,7 @@ class PumpsPage:
     stage: workflow.PumpView
     section: Markup
     life: Glance
+    removal: removal.RemovalView
 
 
 @dataclass(frozen=True)
@@ -252,5 +254,17 @@ def keep_edit(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Resp
 def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     """A pump with its history."""
     view = workflow.view(desk, key)
-    page = PumpsPage(view, drawing(wet_end.section(view.pump)), glance(desk, view.pump))
+    page = PumpsPage(
+        view, drawing(wet_end.section(view.pump)), glance(desk, view.pump), removal.view(desk, key)
+    )
     return render(request, "pump.html", page, title=view.pump.name)
+
+
+@router.post("/pumps/{key}/remove")
+def remove(desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
+    """Take a pump out of the lists, or bring it back; all that hangs on it stays."""
+    if typed.last("do") == "bring back":
+        removal.bring_back(desk, key)
+        return go(f"/pumps/{key}", saved="back")
+    removal.remove(desk, key, typed.last("reason"))
+    return go(f"/pumps/{key}", saved="removed")

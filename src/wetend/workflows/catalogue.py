@@ -105,7 +105,7 @@ def _used(desk: Desk, since: str) -> tuple[Used, ...]:
 
 def view(desk: Desk) -> ItemsView:
     """The catalogue as it stands, and the pumps its items may be for."""
-    return ItemsView(items_of(desk), pumps.described(desk))
+    return ItemsView(items_of(desk), pumps.described(desk, removed=True))
 
 
 def find(desk: Desk, number: str) -> Stocked:
@@ -166,7 +166,7 @@ def keep(desk: Desk, rows: Sequence[Row]) -> int:
     Raises:
         BadInput: an item can't be kept; a problem a row, counted from 1.
     """
-    known = pumps.described(desk)
+    known = pumps.described(desk, removed=True)
     problems = []
     for number, row in enumerate(rows, start=1):
         try:
@@ -193,7 +193,7 @@ def save(desk: Desk, item: CatalogueItem, *, was: str = "") -> CatalogueItem:
     Raises:
         BadInput: it is for pumps that take different sizes, or another item has its number.
     """
-    check(item, pumps.described(desk))
+    check(item, pumps.described(desk, removed=True))
     with _KEEPING:
         held = _latest(_own(_entries(desk)))
         mine = held.get(_same(was or item.number))

@@ -19,8 +19,8 @@ from wetend.units.near import near, near_or_all
 from wetend.units.noun import Noun
 from wetend.workflows.form_sent import FormSent, changed
 
-DESCRIBED_KINDS: tuple[EntryKind, ...] = ("pump-described", "withdrawn")
-"""The kinds that a pump's description is folded from."""
+DESCRIBED_KINDS: tuple[EntryKind, ...] = ("pump-described", "pump-removed", "withdrawn")
+"""The kinds that say how a pump is described, and whether it is in the lists."""
 KEEPING = Lock()
 """Held while a form or a mark is weighed against what others entered, and kept."""
 Judge = Callable[["Desk", Visit, EntryKind], object]

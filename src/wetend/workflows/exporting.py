@@ -127,7 +127,7 @@ def _lives(desk: Desk) -> str:
             "m3 middle", "m3 high", "chance of failing in 30 days"]  # fmt: skip
 
     def rows() -> Iterator[list[object]]:
-        for key in sorted(known.pumps):
+        for key in sorted(known.in_use):
             for r in of_pump(known, key)[1]:
                 days = [round(v / 86400, 2) for v in (r.time.low, r.time.middle, r.time.high)]
                 pumped = [r.volume.low, r.volume.middle, r.volume.high]

@@ -84,8 +84,7 @@ _PLAYED = Keep[Months]("months to come, played at once", most=4 * MB)
 def fleet_pumps(known: DepotFacts) -> list[FleetPump]:
     """Every pump as the fleet sees it, by key."""
     found = []
-    for key in sorted(known.pumps):
-        own = known.pumps[key]
+    for key, own in sorted(known.in_use.items()):
         day = own.day
         found.append(
             FleetPump(

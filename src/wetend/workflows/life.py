@@ -194,7 +194,7 @@ def soonest_repacks(desk: Desk, count: int) -> tuple[tuple[Pump, NextRepack], ..
     """The pumps whose packings are worn next, by their lives, the first day named first."""
     known = facts(desk)
     ranked = []
-    for key in islice(sorted(known.pumps), MOST_REPACKS):
+    for key in islice(sorted(known.in_use), MOST_REPACKS):
         own, left = of_pump(known, key)
         repack = _next(known, own, left)
         if repack is not None:

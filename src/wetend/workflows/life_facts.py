@@ -25,7 +25,7 @@ from wetend.workflows.pump_facts import Duties, PumpFacts, coatings_of, day_of, 
 
 KINDS: tuple[EntryKind, ...] = (
     "pump-described", "visit-started", "coating", "usage", "part-fitted", "cylinder", "rod",
-    "nozzle", "check-readings", "set-up", "sign-off", "withdrawn",
+    "nozzle", "check-readings", "set-up", "sign-off", "pump-removed", "withdrawn",
 )  # fmt: skip
 """Kinds of entry that lives are reckoned from."""
 _AGAIN = 10.0
@@ -53,6 +53,11 @@ class DepotFacts:
     """What is left of some pumps' parts, filled in as it is asked for: see :func:`of_pump`."""
     uses: dict[UseKey, float] = field(default_factory=dict, repr=False)
     """Parts that these pumps are expected to use within some times, filled in the same way."""
+
+    @property
+    def in_use(self) -> dict[str, PumpFacts]:
+        """The pumps that are not taken out of the lists; what the others lived is learned from."""
+        return {key: own for key, own in self.pumps.items() if not own.removed}
 
 
 def gather(depot: Depot, today: date, state: tuple[int, str]) -> tuple[DepotFacts, Duties]:

@@ -21,6 +21,7 @@ from wetend.pump.readings import CheckReadings, SetUpRequest, SignOff
 from wetend.pump.toml import demo_coatings
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, NozzleMeasured, PartFitted, Usage
 from wetend.records.entries import Entry, said_by
+from wetend.records.fold import removals
 from wetend.records.threads import Said, standing
 from wetend.stats.wear_path import WearPoint
 from wetend.units.quantity import KgPerM3
@@ -53,6 +54,8 @@ class PumpFacts:
     since: date
     coating: str = ""
     """What is sprayed from now on, where that is another than of late."""
+    removed: bool = False
+    """Whether it is taken out of the lists."""
 
 
 def day_of(moment: datetime) -> date:
@@ -242,6 +245,10 @@ def facts_of(pump: Pump, said: Sequence[Said], duties: Duties, today: date) -> P
 
 def facts_from(entries: Iterable[Entry], duties: Duties, today: date) -> PumpFacts | None:
     """One pump's facts from its entries; ``None`` where none of them describes it."""
-    said = standing(entries)
+    given = list(entries)
+    said = standing(given)
     described = [s.noun for s in said if isinstance(s.noun, Pump)]
-    return facts_of(described[-1], said, duties, today) if described else None
+    if not described:
+        return None
+    found = facts_of(described[-1], said, duties, today)
+    return replace(found, removed=bool(removals(given)))

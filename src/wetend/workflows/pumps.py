@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
@@ -10,7 +10,7 @@ from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
 from wetend.pump.toml import pump_from_toml
 from wetend.records.entries import Entry, unread_why
-from wetend.records.fold import HISTORY_KINDS, VisitSummary, fold_history, fold_pump
+from wetend.records.fold import HISTORY_KINDS, VisitSummary, fold_history, fold_pump, removals
 from wetend.records.store import Depot
 from wetend.workflows.desk import DESCRIBED_KINDS, Desk
 
@@ -36,7 +36,13 @@ class LeftOut:
     why: str
 
 
-_Listed = tuple[tuple[PumpLine, ...], tuple[LeftOut, ...]]
+@dataclass(frozen=True)
+class _Listed:
+    """The pumps of a depot by name: those in the lists, those taken out, those not readable."""
+
+    lines: tuple[PumpLine, ...]
+    removed: tuple[PumpLine, ...]
+    left_out: tuple[LeftOut, ...]
 
 
 @dataclass(frozen=True)
@@ -65,20 +71,31 @@ def _pump_of(own: Sequence[Entry]) -> Pump | None:
         return None
 
 
-def described(desk: Desk) -> tuple[Pump, ...]:
-    """Every pump of the depot as last described, by name; one that can't be read is left out."""
-    found = filter(None, (_pump_of(own) for own in _by_pump(desk, DESCRIBED_KINDS)))
+def described(desk: Desk, *, removed: bool = False) -> tuple[Pump, ...]:
+    """Every pump in the depot's lists as last described, by name; one not readable is left out.
+
+    Args:
+        desk: where a person works from.
+        removed: whether those taken out of the lists are given too.
+    """
+    told = (own for own in _by_pump(desk, DESCRIBED_KINDS) if removed or not removals(own))
+    found = filter(None, map(_pump_of, told))
     return tuple(sorted(found, key=lambda pump: pump.name.lower()))
 
 
 def list_pumps(desk: Desk) -> tuple[PumpLine, ...]:
-    """Every pump of the depot, by name; read anew only where something was entered since."""
-    return _listed(desk)[0]
+    """Every pump in the lists, by name; read anew only where something was entered since."""
+    return _listed(desk).lines
+
+
+def list_removed(desk: Desk) -> tuple[PumpLine, ...]:
+    """Every pump taken out of the lists, by name."""
+    return _listed(desk).removed
 
 
 def left_out(desk: Desk) -> tuple[LeftOut, ...]:
     """Pumps of the depot that no description can be read of."""
-    return _listed(desk)[1]
+    return _listed(desk).left_out
 
 
 def _listed(desk: Desk) -> _Listed:
@@ -100,7 +117,9 @@ def find_pumps(lines: Sequence[PumpLine], words: str) -> tuple[PumpLine, ...]:
 
 
 def _lines(desk: Desk) -> _Listed:
-    lines, lost = [], []
+    lines: list[PumpLine] = []
+    out: list[PumpLine] = []
+    lost: list[LeftOut] = []
     for own in _by_pump(desk, (*DESCRIBED_KINDS, *HISTORY_KINDS)):
         pump = _pump_of(own)
         if pump is None:
@@ -109,8 +128,13 @@ def _lines(desk: Desk) -> _Listed:
             continue
         history = fold_history(own)
         unfinished = next((v for v in history if not v.closed), None)
-        lines.append(PumpLine(pump, len(history), history[0] if history else None, unfinished))
-    return tuple(sorted(lines, key=lambda line: line.pump.name.lower())), tuple(lost)
+        line = PumpLine(pump, len(history), history[0] if history else None, unfinished)
+        (out if removals(own) else lines).append(line)
+    return _Listed(_by_name(lines), _by_name(out), tuple(lost))
+
+
+def _by_name(lines: Iterable[PumpLine]) -> tuple[PumpLine, ...]:
+    return tuple(sorted(lines, key=lambda line: line.pump.name.lower()))
 
 
 def view(desk: Desk, key: str) -> PumpView:
@@ -122,11 +146,13 @@ def view(desk: Desk, key: str) -> PumpView:
 def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
     """Keep a pump's description; a later description replaces it in what is shown.
 
+    One taken out of the lists is in them again.
+
     Raises:
-        BadInput: ``new`` is set and the depot already has a pump with this key.
+        BadInput: ``new`` is set and the depot already lists a pump with this key.
     """
-    taken = _pump_of(desk.depot.entries(pump=pump.key, kinds=DESCRIBED_KINDS))
-    if new and taken is not None:
+    own = desk.depot.entries(pump=pump.key, kinds=DESCRIBED_KINDS)
+    if new and _pump_of(own) is not None and not removals(own):
         raise BadInput(f"The depot already has a pump with the key “{pump.key}”; choose another.")
     desk.keep("pump-described", pump, pump=pump.key)
     return pump

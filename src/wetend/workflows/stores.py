@@ -100,13 +100,13 @@ def plan(
 
 
 def _shelf(desk: Desk, known: DepotFacts) -> Shelf:
-    return shelf_of(desk, {key: own.pump for key, own in known.pumps.items()})
+    return shelf_of(desk, {key: own.pump for key, own in known.in_use.items()})
 
 
 def _rows(known: DepotFacts, shelf: Shelf) -> list[PumpStores]:
     """Every pump by key, with what is left of the parts of those that are reckoned."""
     rows = []
-    pumps = [known.pumps[key].pump for key in sorted(known.pumps)]
+    pumps = [own.pump for _, own in sorted(known.in_use.items())]
     reckoned = chosen(pumps, shelf, MOST_AT_ONCE)
     for pump in pumps:
         if pump.key not in reckoned:
@@ -148,7 +148,7 @@ def view(
     return StoresView(
         depot=_planned(known, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf),
         van=_planned(known, rows, costs, lead=VAN_TIME, fill=VAN_FILL, shelf=week),
-        costs=costs, pumps=len(known.pumps),
+        costs=costs, pumps=len(known.in_use),
         repacks=soonest_repacks(desk, SOONEST),
         items=len(shelf.items),
     )  # fmt: skip

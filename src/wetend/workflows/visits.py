@@ -14,6 +14,7 @@ from wetend.units.fields import read
 from wetend.units.near import near
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import known_of_site
+from wetend.workflows.removal import refuse_removed
 
 
 def start(desk: Desk, begun: VisitStart) -> str:
@@ -23,8 +24,10 @@ def start(desk: Desk, begun: VisitStart) -> str:
 
     Raises:
         NotFound: no such pump.
+        BadInput: it is taken out of the lists.
     """
     pump = desk.pump(begun.pump)
+    refuse_removed(desk, begun.pump)
     kept = desk.keep("visit-started", begun, pump=begun.pump, visit=new_id())
     assert kept.visit is not None
     facts = known_of_site(desk, begun.site or pump.site)

@@ -1,0 +1,13 @@
+"""A pump taken out of the lists: described by mistake, sold, scrapped."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from wetend.units.noun import Line, Noun
+
+
+class Removed(Noun):
+    """Takes a pump out of lists, fleet and stores; it and all that hangs on it stay kept."""
+
+    reason: Line = Field(default="", title="Why", description="Such as: described by mistake, sold")

@@ -1,0 +1,117 @@
+"""Take a pump out of the lists, and bring it back: nothing that was entered for it goes."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime
+
+from wetend.errors import BadInput
+from wetend.pump.description import Pump
+from wetend.pump.removed import Removed
+from wetend.pump.usage import NozzleMeasured, PartFitted, Usage
+from wetend.records.entries import Entry, Withdrawn
+from wetend.records.fold import fold_history, removals
+from wetend.records.threads import standing
+from wetend.units.fields import read
+from wetend.workflows.desk import DESCRIBED_KINDS, KEEPING, Desk
+
+_WORDS = {
+    Usage: ("use", "uses"),
+    PartFitted: ("part fitted", "parts fitted"),
+    NozzleMeasured: ("nozzle reading", "nozzle readings"),
+}
+
+
+@dataclass(frozen=True)
+class RemovalView:
+    """A pump, whether it is out of the lists, and what hangs on it."""
+
+    pump: Pump
+    removed: bool
+    at: datetime | None
+    who: str
+    reason: str
+    visits: int
+    open_visits: int
+    hangs: str
+    """What hangs on it, in words; blank where nothing does."""
+
+
+def view(desk: Desk, key: str) -> RemovalView:
+    """Whether a pump is out of the lists, and what hangs on it.
+
+    Raises:
+        NotFound: no such pump.
+    """
+    pump, entries = desk.pump(key), desk.depot.entries(pump=key)
+    history = fold_history(entries)
+    unfinished = sum(not visit.closed for visit in history)
+    out = removals(entries)
+    last = out[-1] if out else None
+    noun = last.noun if last else None
+    return RemovalView(
+        pump=pump, removed=last is not None, at=last.entry.at if last else None,
+        who=last.entry.who if last else "",
+        reason=noun.reason if isinstance(noun, Removed) else "",
+        visits=len(history), open_visits=unfinished,
+        hangs=_hangs(entries, len(history), unfinished),
+    )  # fmt: skip
+
+
+def _hangs(entries: list[Entry], visits: int, unfinished: int) -> str:
+    counts: Counter[type] = Counter(
+        type(said.noun) for said in standing(entries) if said.entry.visit is None
+    )
+    told = [_count(visits, "visit", "visits")] if visits else []
+    if unfinished:
+        told[0] += f" ({unfinished} open)"
+    told += [_count(counts[noun], *words) for noun, words in _WORDS.items() if counts[noun]]
+    return " and ".join(filter(None, (", ".join(told[:-1]), *told[-1:])))
+
+
+def _count(number: int, one: str, many: str) -> str:
+    return f"{number} {one if number == 1 else many}"
+
+
+def remove(desk: Desk, key: str, reason: str = "") -> RemovalView:
+    """Take a pump out of the lists. Twice is once.
+
+    Raises:
+        NotFound: no such pump.
+        BadInput: the reason can't be kept.
+    """
+    said = read(Removed, {"reason": reason})
+    with KEEPING:
+        if not view(desk, key).removed:
+            desk.keep("pump-removed", said, pump=key)
+    return view(desk, key)
+
+
+def bring_back(desk: Desk, key: str) -> RemovalView:
+    """Put a pump back into the lists. Twice is once.
+
+    Raises:
+        NotFound: no such pump.
+    """
+    desk.pump(key)
+    with KEEPING:
+        found = removals(desk.depot.entries(pump=key))
+        desk.keep_all([
+            desk.new("withdrawn", Withdrawn(reason="brought back"), pump=key, corrects=out.entry.id)
+            for out in found
+        ])  # fmt: skip
+    return view(desk, key)
+
+
+def refuse_removed(desk: Desk, key: str) -> None:
+    """Refuse to begin anything new with a pump that is out of the lists.
+
+    Raises:
+        BadInput: it is.
+    """
+    if removals(desk.depot.entries(pump=key, kinds=DESCRIBED_KINDS)):
+        raise BadInput(
+            f"Pump “{key}” was taken out of the lists; bring it back first, on its page or by "
+            f"`wetend pump bring-back {key}`."
+        )
