@@ -28,20 +28,12 @@ import numpy as np
 from calibration_figures import DRAWS, FIGURES, LEAKS, write
 from fixed_round import play_fixed
 
-from wetend.advice.diagnosis.causes import (
-    CAUSES_OF,
-    NOTHING_KNOWN,
-    Cause,
-    chances,
-    combinations_of_causes,
-)
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN, chances, combinations_of_causes
 from wetend.advice.diagnosis.checks import CHECKS, known_keys
-from wetend.advice.diagnosis.drops import DROPS
 from wetend.advice.diagnosis.evidence import Reading, evidence_of
-from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.hidden import HiddenPump
 from wetend.advice.diagnosis.next_check import rank_checks
-from wetend.advice.diagnosis.observables import OBSERVABLES, Key, creep_scale, play
+from wetend.advice.diagnosis.observables import OBSERVABLES, creep_scale, play
 from wetend.advice.diagnosis.policy import (
     MOST_CHECKS,
     Asked,
@@ -53,6 +45,8 @@ from wetend.advice.diagnosis.policy import (
 from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import NUISANCES, SIZES, Setting
 from wetend.advice.diagnosis.summary import chance
+from wetend.advice.faults.record import Cause, Fault, Key
+from wetend.advice.faults.tables import CAUSES, DROPS, FAULTS
 from wetend.errors import NoAnswer
 from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
@@ -78,7 +72,7 @@ SEEN = 0.05
 reads as a sound pump, which drops some three hundredths."""
 STATIONS: frozenset[CheckKey] = frozenset({"look", "watch"})
 """Checks that put several looks from one place together."""
-FAULTS = len(Fault)
+COUNT = len(FAULTS)
 CHECKS_ASKED = 3
 
 
@@ -121,7 +115,7 @@ def _played(
     number: int, stream: int, causes: Sequence[Cause] | None, *, sized: bool
 ) -> tuple[HiddenPump, Trial] | None:
     rng = np.random.default_rng([stream, number])
-    turn = number // FAULTS if sized else number  # so that every fault meets every pump
+    turn = number // COUNT if sized else number  # so that every fault meets every pump
     hidden = HiddenPump.drawn(PUMPS[turn % 2], COATINGS[turn // 2 % 4], rng, causes=causes)
     if sized:  # moderate: from a little under the middle size to one spread over it
         for cause in hidden.causes:
@@ -136,7 +130,7 @@ def _played(
 
 
 def _order(cloud: WeightedSample) -> list[tuple[Fault, float]]:
-    return sorted(((f, chance(cloud, f)) for f in Fault), key=lambda item: -item[1])
+    return sorted(((f, chance(cloud, f)) for f in FAULTS), key=lambda item: -item[1])
 
 
 def _cloud(hidden: HiddenPump, fields: dict[str, object], seed: int) -> WeightedSample:
@@ -159,8 +153,8 @@ def prior_case(number: int) -> list[tuple[float, bool]] | None:
 
 def _one_fault(number: int) -> tuple[Fault, list[Cause]]:
     """Faults in turn, one of its causes by lot."""
-    fault = list(Fault)[number % FAULTS]
-    causes = CAUSES_OF[fault]
+    fault = FAULTS[number % COUNT]
+    causes = fault.causes
     rng = np.random.default_rng([30, number])
     return fault, [causes[rng.integers(len(causes))]]
 
@@ -204,7 +198,7 @@ def single_case(number: int) -> tuple[str, tuple[int, int], tuple[int, int], int
     for check in RUNNING:
         whole |= trial.read(check)
     return (
-        fault.value,
+        fault.title,
         _places(_by_telling(hidden, trial, RUNNING), fault),
         _places(_by_telling(hidden, trial, single), fault),
         _places(_cloud(hidden, whole, number), fault)[0],
@@ -237,7 +231,7 @@ def pair_case(number: int) -> tuple[bool, bool] | None:
     rows = combinations_of_causes()
     pairs = [row for row in rows if row.sum() == 2]
     row = pairs[rng.integers(len(pairs))]
-    got = _played(number, 4, [c for c in Cause if row[c]], sized=True)
+    got = _played(number, 4, [c for c in CAUSES if row[c]], sized=True)
     if got is None:
         return None
     hidden, trial = got

@@ -11,11 +11,11 @@ from typing import Any
 import numpy as np
 from scipy.stats import chi2
 
-from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.diagnosis.words import LIKELY
+from wetend.advice.faults.tables import CAUSE
 
 DOCS = Path(__file__).parents[1] / "docs"
-LEAKS = (Cause.FOOT, Cause.PISTON, Cause.STATIC, Cause.OUTSIDE)
+LEAKS = (CAUSE["foot"], CAUSE["piston"], CAUSE["static"], CAUSE["outside"])
 DRAWS, BINS = 99, 20
 
 

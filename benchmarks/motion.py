@@ -27,7 +27,9 @@ import other_solvers as others
 from numpy.typing import NDArray
 from played import play
 
-from wetend.advice.simulation.run import FAULTS, motion_parameters, with_faults
+from wetend.advice.faults.tables import MOTION_FAULTS
+from wetend.advice.simulation.faults import with_faults
+from wetend.advice.simulation.parameters import motion_parameters
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import layout as at
 from wetend.physics.motion.engines import ENGINES
@@ -139,8 +141,8 @@ def stroke_cost() -> None:
     for key in DEMO_PUMPS:
         pump = demo_pump(key)
         for coating in COATINGS.values():
-            for name in (None, *FAULTS):
-                faults = {} if name is None else {name: FAULTS[name].typical}
+            for name in (None, *MOTION_FAULTS):
+                faults = {} if name is None else {name: MOTION_FAULTS[name].typical}
                 made = motion_parameters(pump, coating, with_faults(pump, faults))
                 cost = min(ours(made, DEFAULT_TOLERANCE, 4)[2] for _ in range(8)) / 8
                 spent.append((1e3 * cost, key, coating.key, name or "sound"))

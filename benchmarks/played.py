@@ -5,13 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from wetend.advice.simulation.run import (
-    SETTLING,
-    Summary,
-    motion_parameters,
-    summarise,
-    with_faults,
-)
+from wetend.advice.simulation.faults import with_faults
+from wetend.advice.simulation.parameters import motion_parameters
+from wetend.advice.simulation.run import SETTLING, Summary, summarise
 from wetend.physics.motion.parameters import GunUse, MotionParameters
 from wetend.physics.motion.simulate import Trace, simulate
 from wetend.pump.coating import Coating

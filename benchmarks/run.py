@@ -18,10 +18,10 @@ from wetend.advice.diagnosis.causes import NOTHING_KNOWN
 from wetend.advice.diagnosis.checks import known_keys
 from wetend.advice.diagnosis.diagnose import diagnose, predict
 from wetend.advice.diagnosis.evidence import Reading, evidence
-from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.next_check import rank_checks
 from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import Setting
+from wetend.advice.faults.tables import FAULT
 from wetend.physics.stroke import kernel
 from wetend.physics.stroke.kernel import COMPILED
 from wetend.pump.coating import Coating
@@ -56,7 +56,7 @@ def _verdict(spent: float, budget: float) -> str:
 
 def _readings(pump: Pump, coating: Coating) -> CheckReadings:
     """A leaking foot valve, read in full."""
-    read = predict(pump, coating, leaks={Fault.FOOT_VALVE: 6e-6})
+    read = predict(pump, coating, leaks={FAULT["foot-valve"]: 6e-6})
     return CheckReadings(
         up_times=(read.up_time,) * 12, down_times=(read.down_time,) * 12,
         spray_pressure=read.spray_pressure, stall_pressure=read.stall_pressure,

@@ -15,8 +15,8 @@ from collections.abc import Callable
 import numpy as np
 from scipy.optimize import brentq
 
-from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.diagnosis.prior import SIZES, Setting
+from wetend.advice.faults.tables import CAUSE, CAUSES
 from wetend.advice.pump_physics import stroke_parameters
 from wetend.physics.hose import hose_loss
 from wetend.physics.stroke import kernel
@@ -86,8 +86,8 @@ def _drawn(key: str, coating: Coating) -> tuple[Setting, StrokeParameters]:
     """Pumps from the diagnosis's own prior, each fault present in one of five."""
     rng, setting = np.random.default_rng(5), Setting(demo_pump(key), coating, None, None)
     z = rng.standard_normal((PUMPS, SIZES))
-    present = rng.random((PUMPS, len(Cause))) < 0.2
-    present[:, Cause.STARVED] = False
+    present = rng.random((PUMPS, len(CAUSES))) < 0.2
+    present[:, CAUSE["starved"]] = False
     condition = setting.condition(z, present)
     return setting, stroke_parameters(setting.pump, setting.liquid, condition, table=setting.table)
 

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 from typing import Any
 
+from command_tree import Node, every, root, under
 from typer.core import TyperArgument
 
 from wetend import __version__
@@ -14,7 +15,6 @@ from wetend.advice.calculators.catalogue import FAMILIES
 from wetend.cli.app import STAGES
 from wetend.cli.field_rows import rows_of
 from wetend.cli.helping import paragraphs, params, usage
-from command_tree import Node, every, root, under
 from wetend.units.declared import fields_of
 
 ROOT = Path(__file__).parents[1]

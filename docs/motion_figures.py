@@ -12,7 +12,8 @@ from plot import Axis, Plot
 from steady_twin import steady_twin
 from theory_figures import near
 
-from wetend.advice.simulation.run import motion_parameters, with_faults
+from wetend.advice.simulation.faults import with_faults
+from wetend.advice.simulation.parameters import motion_parameters
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion.parameters import Hose, MotionParameters
 from wetend.physics.motion.simulate import simulate

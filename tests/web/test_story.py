@@ -8,7 +8,8 @@ from dataclasses import dataclass
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from wetend.advice.diagnosis.diagnose import Fault, Prediction, predict
+from wetend.advice.diagnosis.diagnose import Prediction, predict
+from wetend.advice.faults.tables import FAULT
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_coatings
 from wetend.workflows.demo.build import demo_fleet
@@ -32,7 +33,7 @@ def story() -> Story:
     pump = next(p for p in demo_fleet() if p.key == "dry-dock")
     leak = 0.2 * pump.displacement / 4
     return Story(
-        pump, predict(pump, COATING, leaks={Fault.FOOT_VALVE: leak}), predict(pump, COATING)
+        pump, predict(pump, COATING, leaks={FAULT["foot-valve"]: leak}), predict(pump, COATING)
     )
 
 

@@ -8,8 +8,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from wetend.advice.diagnosis.faults import Fault
-from wetend.advice.life.what_if import PARTS_OF
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import BY_TITLE, FAULT
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS, NozzleMeasured, PartFitted, Usage
@@ -52,9 +52,9 @@ def test_a_part_fitted_today_is_new_and_facts_are_worked_out_anew(desk: Desk) ->
 def test_a_wet_end_apart_lately_makes_a_stack_built_wrong_likelier(desk: Desk) -> None:
     life.save_fitted(desk, "bridge-deck", PartFitted(
         part="foot-seat", why="planned", on=facts(desk).today - timedelta(days=30)))  # fmt: skip
-    assert Fault.FOOT_LATE not in fault_leanings(desk, "bridge-deck")
+    assert FAULT["foot-late"] not in fault_leanings(desk, "bridge-deck")
     life.save_fitted(desk, "bridge-deck", PartFitted(part="foot-ball", why="planned"))
-    assert fault_leanings(desk, "bridge-deck")[Fault.FOOT_LATE] > 2
+    assert fault_leanings(desk, "bridge-deck")[FAULT["foot-late"]] > 2
 
 
 def test_use_entered_changes_the_mean_day(desk: Desk) -> None:
@@ -208,19 +208,19 @@ def test_lives_lean_find_the_fault_and_what_it_finds_comes_back(tmp_path, copy_d
         seen = life.view(desk, "north-quay")
         visit = next(v.id for v in visits.open_visits(desk) if v.pump == "north-quay")
         alone = {r.part: r for r in of_pump(facts(desk), "north-quay")[1]}
-        faults = {Fault(name) for name, _ in seen.suspects}
-        suspected = {part for fault in faults for part in PARTS_OF[fault]}
+        faults = {BY_TITLE[name] for name, _ in seen.suspects}
+        suspected = {part for fault in faults for part in fault.life_parts}
         assert 0 < len(suspected) < len(LIFE_PARTS)
         for r in seen.parts:  # back: what is suspected has less left, the others the same
             assert (r.month > alone[r.part].month) == (r.part in suspected)
             assert ("running checks" in r.because) == (r.part in suspected)
         for fault in faults:
-            sound = math.prod(1 - r.month for r in seen.parts if r.part in PARTS_OF[fault])
-            assert 1 - sound > 0.8 * dict(seen.suspects)[fault.value]
-        fault = max(faults, key=lambda f: dict(seen.suspects)[f.value])
+            sound = math.prod(1 - r.month for r in seen.parts if r.part in fault.life_parts)
+            assert 1 - sound > 0.8 * dict(seen.suspects)[fault.title]
+        fault = max(faults, key=lambda f: dict(seen.suspects)[f.title])
         before = _chance(desk, visit, fault)
-        for part in PARTS_OF[fault]:  # there: new parts are suspected less
+        for part in fault.life_parts:  # there: new parts are suspected less
             life.save_fitted(desk, "north-quay", PartFitted(part=part, why="planned"))
         assert _chance(desk, visit, fault) < before
         fresh = {r.part: r for r in life.view(desk, "north-quay").parts}
-        assert not any("running checks" in fresh[part].because for part in PARTS_OF[fault])
+        assert not any("running checks" in fresh[part].because for part in fault.life_parts)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,7 +28,7 @@ from wetend.physics.valves import contact_diameter
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.parts import HoseLength
-from wetend.units.quantity import K, M, M3PerS, Pa, PaS, Ratio
+from wetend.units.quantity import K, M, M3PerS, N, Pa, PaS, Ratio
 
 Array = NDArray[np.float64]
 
@@ -72,6 +72,21 @@ class Condition:
     """In hose, fittings or dump valve."""
     reversal: FloatOrArray = 0.0
     """s more than described, standing at each end."""
+
+
+@dataclass(frozen=True, eq=False)
+class Motion:
+    """How a pump stands, for the model in time: the steady condition, and what only time shows."""
+
+    steady: Condition = field(default_factory=Condition)
+    foot_lift: M | None = None
+    """Lift of the foot valve's ball; ``None`` is the middle of the range described."""
+    foot_stick: N = 0.0
+    """Force with which that ball sticks to its stop."""
+    suction_blocked: float = 0.0
+    """Pa s/m^3 more on the way to the foot valve."""
+    free_air: float = 0.003
+    """Volume of air at atmospheric pressure in the liquid drawn, over the liquid's."""
 
 
 def _viscosity(coating: Coating) -> PaS:

@@ -8,6 +8,15 @@ from enum import StrEnum
 from wetend.units.quantity import Unit
 
 
+class Named:
+    """Something that readers know by its name: JSON and tables hold that, not all its fields."""
+
+    @property
+    def called(self) -> str:
+        """Its name."""
+        raise NotImplementedError
+
+
 class Verdict(StrEnum):
     """A judgement; shown as a word with a shape and a colour, never by colour alone."""
 

@@ -9,9 +9,9 @@ from typing import Annotated
 
 import typer
 
+from wetend.advice.diagnosis.answers import CheckAdvice
 from wetend.advice.diagnosis.checks import CHECKS, Check
 from wetend.advice.diagnosis.diagnose import Diagnosis, Finding, Prediction
-from wetend.advice.diagnosis.faults import CheckAdvice
 from wetend.advice.diagnosis.words import right_text, worth_text
 from wetend.cli.field_rows import fields
 from wetend.cli.given import pairs
@@ -60,7 +60,7 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
     for remark in answer.remarks:
         sheet.line(remark)
     sheet.heading("What explains the readings")
-    rows = [[f.fault.value, f.word, chance_text(f.probability), _size(sheet, f)]
+    rows = [[f.fault.title, f.word, chance_text(f.probability), _size(sheet, f)]
             for f in answer.findings]  # fmt: skip
     sheet.table(["fault", "", "chance", "if it is there, nine times in ten"], rows)
     sheet.line(answer.why)

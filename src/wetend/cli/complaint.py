@@ -39,7 +39,7 @@ def write(sheet: Sheet, seen: ComplaintView) -> None:
         look_first(sheet, seen.look_first)
         sheet.heading("First suspicion")
     for suspicion in seen.suspicions:
-        sheet.line(f"- {suspicion.fault.value}: {suspicion.why}")
+        sheet.line(f"- {suspicion.fault.title}: {suspicion.why}")
     sheet.said(seen.gate.zero.line)
 
 

@@ -18,7 +18,7 @@ from pydantic import BaseModel
 from rich.console import Console
 from rich.table import Table
 
-from wetend.advice.reasons import Caution, Verdict, Working
+from wetend.advice.reasons import Caution, Named, Verdict, Working
 from wetend.advice.safety.hazards import DEFERS, but, caution
 from wetend.advice.safety.zero import Zero
 from wetend.errors import BadInput
@@ -44,6 +44,8 @@ def plain(value: Any) -> Any:
         return {"id": value.id, "kind": value.kind, "at": value.at.isoformat(), "who": value.who}
     if isinstance(value, BaseModel):
         return value.model_dump(mode="json")
+    if isinstance(value, Named):
+        return value.called
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
         return {f.name: plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
     if isinstance(value, Enum):

@@ -8,7 +8,7 @@ from typing import Annotated
 
 import typer
 
-from wetend.advice.simulation.run import FAULTS
+from wetend.advice.faults.tables import MOTION_FAULTS
 from wetend.advice.simulation.view import fault_sizes
 from wetend.cli.desk import system_of
 from wetend.cli.helping import command_app, helped
@@ -75,11 +75,11 @@ def _list(sheet: Sheet, *, as_json: bool) -> None:
     if as_json:
         write_json([
             {"name": k.name, "title": k.title, "size": k.size, "unit": k.unit,
-             "typical": k.typical, "most": k.most} for k in FAULTS.values()
+             "typical": k.typical, "most": k.most} for k in MOTION_FAULTS.values()
         ])  # fmt: skip
         return
     rows = [[k.name, k.title, k.size, show(k.typical, k.unit, sheet.system)]
-            for k in FAULTS.values()]  # fmt: skip
+            for k in MOTION_FAULTS.values()]  # fmt: skip
     sheet.table(["fault", "", "size", "typical"], rows)
 
 

@@ -10,9 +10,9 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.diagnosis.answers import CheckAdvice
 from wetend.advice.diagnosis.checks import CHECKS, Check
 from wetend.advice.diagnosis.diagnose import Diagnosis
-from wetend.advice.diagnosis.faults import CheckAdvice
 from wetend.drawings import bars, strokes
 from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating

@@ -10,7 +10,8 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.diagnosis.diagnose import Fault, Finding
+from wetend.advice.diagnosis.answers import Finding
+from wetend.advice.faults.tables import FAULT
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict, Working
 from wetend.advice.rebuild.fit import StackFit, fit_stack
 from wetend.advice.safety.hazards import caution
@@ -71,10 +72,10 @@ _WORKING = Working(
     spread="a fifth either way",
 )
 _FINDINGS = (
-    Finding(Fault.FOOT_VALVE, 0.84, "likely", Interval(2e-6, 4e-6, 7e-6),
+    Finding(FAULT["foot-valve"], 0.84, "likely", Interval(2e-6, 4e-6, 7e-6),
             Interval(0.1, 0.2, 0.3), "the foot valve", "Down-stroke quick, creeps down at stall."),
-    Finding(Fault.PISTON_VALVE, 0.22, "possible", None, None, "the piston", "Little for it."),
-    Finding(Fault.NOZZLE, 0.004, "unlikely", None, None, "the nozzle", "The gauge is right."),
+    Finding(FAULT["piston-valve"], 0.22, "possible", None, None, "the piston", "Little for it."),
+    Finding(FAULT["nozzle"], 0.004, "unlikely", None, None, "the nozzle", "The gauge is right."),
 )  # fmt: skip
 
 

@@ -11,11 +11,9 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.advice.diagnosis.causes import Cause
 from wetend.advice.reasons import Verdict
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, NoAnswer, NotFound
-from wetend.pump.parts import PartName
 from wetend.units.kinds import System
 from wetend.units.quantity import Minutes
 from wetend.web.access import AtDesk
@@ -32,26 +30,6 @@ MODEL = Ready("wetend.workflows.practice")
 PATIENCE = 2.0
 """Seconds a page waits for it; then it says that it comes."""
 
-PARTS_OF: dict[Cause, tuple[PartName, ...]] = {
-    Cause.FOOT: ("foot-ball", "foot-seat"),
-    Cause.LATE: ("cage", "shim"),
-    Cause.PISTON: ("piston-ball", "piston-seat"),
-    Cause.PACKINGS: ("moving-packings",),
-    Cause.BORE: ("cylinder",),
-    Cause.STATIC: ("static-packings",),
-    Cause.STARVED: ("strainer",),
-    Cause.AIR: ("suction-elbow",),
-    Cause.FILTER: ("outlet-filter",),
-}
-"""Which parts to mark in the section for each cause; the others stand outside the wet end."""
-MOTION_OF: dict[Cause, str] = {
-    Cause.FOOT: "foot-valve", Cause.PISTON: "piston-valve", Cause.PACKINGS: "packings",
-    Cause.BORE: "score", Cause.STATIC: "static-packings", Cause.OUTSIDE: "outside",
-    Cause.LATE: "foot-lift", Cause.NOZZLE: "nozzle-worn", Cause.CLOGGED: "nozzle-blocked",
-    Cause.FILTER: "filter", Cause.LINE: "line", Cause.STARVED: "starved", Cause.AIR: "air",
-    Cause.SUPPLY: "drive-weak", Cause.DRIVE: "drive-weak", Cause.SLOW: "drive-slow",
-}  # fmt: skip
-"""What each cause is called by the page of the pump in motion."""
 GIVE_UP = "show"
 """The move that asks for the truth."""
 ONLY_PRACTICE = (
@@ -105,7 +83,7 @@ def _path(code: str, moves: tuple[str, ...]) -> str:
 def _section(view: PracticeView) -> Markup | None:
     if view.debrief is None:
         return None
-    marked = {p: Verdict.REPLACE for c in view.debrief.causes for p in PARTS_OF.get(c, ())}
+    marked = {p: Verdict.REPLACE for c in view.debrief.causes for p in c.parts}
     return drawing(wet_end.section(view.standing.pump, marked))
 
 
@@ -113,7 +91,7 @@ def _motion(view: PracticeView) -> str:
     """Address of the pump in motion with up to two of the faults, of typical size."""
     if view.debrief is None:
         return ""
-    names = list(dict.fromkeys(MOTION_OF[cause] for cause in view.debrief.causes))[:2]
+    names = list(dict.fromkeys(cause.motion[0].name for cause in view.debrief.causes))[:2]
     asked = {"pump": view.standing.pump.key, "coating": view.standing.coating.key}
     asked |= dict(zip(("fault", "also"), names, strict=False)) or {"fault": "none"}
     return f"/simulate?{urlencode(asked)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
@@ -33,12 +34,6 @@ MODEL = Ready("wetend.workflows.simulate")
 """The model and its workflow, loaded behind the pages."""
 PATIENCE = 2.0
 """Seconds a page waits for the model; then it says that it comes."""
-_SPOKEN = {
-    "piston valve or moving packings not holding": "packings",
-    "outlet filter or hose blocked": "filter",
-    "foot valve sticking or lifting too far": "foot-lift",
-}
-"""Faults as the running checks call them, where the model knows them by another name."""
 
 
 @dataclass(frozen=True)
@@ -69,14 +64,6 @@ def _texts_of(request: Request) -> Texts:
     return {clean(name): (clean(value),) for name, value in request.query_params.multi_items()}
 
 
-def _named(title: str, titles: dict[str, str]) -> str:
-    """A fault's name, where an address gives it as the running checks call it."""
-    if title in titles:
-        return title
-    found = next((name for name, told in titles.items() if told == title), None)
-    return found or _SPOKEN.get(title, title)
-
-
 def _asked(desk: Desk, model: Any) -> Asked:
     titles = {name: sentence(title) for name, title in model.FAULT_TITLES.items()}
     return Asked(
@@ -99,14 +86,14 @@ def _asked(desk: Desk, model: Any) -> Asked:
     )
 
 
-def _whole(texts: Texts, asked: Asked, titles: dict[str, str], system: System) -> Texts:
+def _whole(texts: Texts, asked: Asked, named: Callable[[str], str], system: System) -> Texts:
     """The texts of the form: as the address gives them, else the first choice or the default."""
     usual: dict[str, tuple[str, ...]] = dict(default_texts(SimulationRequest, system))
     usual |= {name: (next(iter(asked.choices[name]), ""),) for name in ("pump", "coating")}
     given = {n: v for n, v in texts.items() if n in SimulationRequest.model_fields}
     for name in ("fault", "also"):
         if name in given:
-            given[name] = (_named(given[name][-1], titles),)
+            given[name] = (named(given[name][-1]),)
     return {**usual, **{n: v for n, v in given.items() if v[-1].strip() or n.endswith("size")}}
 
 
@@ -130,7 +117,7 @@ def _answer(request: Request, desk: Desk, model: Any) -> _Answer:
     texts = _texts_of(request)
     system = _system(texts, desk)
     asked = _asked(desk, model)
-    whole = _whole(texts, asked, model.FAULT_TITLES, system)
+    whole = _whole(texts, asked, model.fault_named, system)
     seen, bad, no_answer = None, None, ""
     try:
         seen = model.view(desk, read_noun(SimulationRequest, whole, system), system=system)

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from wetend.advice.diagnosis.causes import Around
 from wetend.advice.diagnosis.diagnose import Diagnosis, Prediction, diagnose, make_ready, predict
-from wetend.advice.diagnosis.faults import Fault
 from wetend.advice.diagnosis.not_running import LookAt, look_first
+from wetend.advice.faults.record import Fault
 from wetend.errors import BadInput, NoAnswer
 from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from itertools import islice
 
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.faults.record import Fault
 from wetend.advice.life.exposure import Exposure
 from wetend.advice.life.next_repack import NextRepack, next_repack, working_of_repack
 from wetend.advice.life.plot import ProbabilityPlot, probability_plot
@@ -21,7 +21,6 @@ from wetend.advice.life.replacement import (
     working_of,
 )
 from wetend.advice.life.what_if import (
-    PARTS_OF,
     Change,
     TrendTold,
     leanings,
@@ -122,7 +121,7 @@ def _suspects(desk: Desk, key: str) -> _Suspects:
     fitted = (s.noun for s in standing(entries) if s.entry.id > read)
     return _Suspects(
         {f.fault: f.probability for f in found.findings
-         if f.fault in PARTS_OF and f.probability >= 0.2},
+         if f.fault.life_parts and f.probability >= 0.2},
         frozenset(
             part for noun in fitted if isinstance(noun, PartFitted) and noun.begins_a_life
             for part in LIFE_PARTS if part == noun.part
@@ -250,7 +249,7 @@ def view(
         pump=own.pump, parts=left, repack=repack, day=own.day,
         changes=what_would_change(own.day, known.fleet),
         trend=trend_of(own.repairs, own.worked), leaning=leanings(alone),
-        suspects=tuple((fault.value, chance) for fault, chance in suspects.faults.items()),
+        suspects=tuple((fault.title, chance) for fault, chance in suspects.faults.items()),
         today=known.today,
         failures=sum(life.ending != "going" for life in known.fleet.lives),
         plot=probability_plot(known.fleet, plotted, x, per_wear=litres),

@@ -8,7 +8,8 @@ from datetime import UTC, date, datetime, timedelta
 from time import monotonic
 
 from wetend.advice.diagnosis.causes import REBUILT_LATELY
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import FAULTS
 from wetend.advice.life.records import Life
 from wetend.advice.life.remaining import FleetLives, RemainingLife, learn, remaining
 from wetend.advice.life.what_if import leanings
@@ -218,5 +219,5 @@ def fault_leanings(desk: Desk, key: str) -> Mapping[Fault, Ratio]:
         return {}
     found = dict(leanings(of_pump(known, key)[1]))
     if apart_lately(own, known.today):
-        found[Fault.FOOT_LATE] = REBUILT_LATELY
+        found |= {fault: REBUILT_LATELY for fault in FAULTS if fault.rebuilt_lately}
     return found

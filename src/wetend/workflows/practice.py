@@ -7,8 +7,9 @@ from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
-from wetend.advice.diagnosis.causes import CAUSE_WORDS, CAUSES_OF, Cause
 from wetend.advice.diagnosis.diagnose import Prediction, predict
+from wetend.advice.faults.record import Cause
+from wetend.advice.faults.tables import CAUSE, CAUSES, FAULT_OF
 from wetend.advice.practice.exercise import (
     SET_SIZES,
     SHOW,
@@ -78,16 +79,16 @@ class PracticeStart:
 def cause_title(cause: Cause) -> str:
     """A cause as it is called.
 
-    >>> cause_title(Cause.BORE)
+    >>> cause_title(CAUSE["bore"])
     'piston valve or moving packings not holding: a scored bore'
     """
-    fault = next(f for f, causes in CAUSES_OF.items() if cause in causes)
-    return f"{fault.value}: {CAUSE_WORDS[cause]}" if cause in CAUSE_WORDS else fault.value
+    fault = FAULT_OF[cause]
+    return f"{fault.title}: {cause.words}" if cause.words else fault.title
 
 
 def start() -> PracticeStart:
     """What can be chosen."""
-    titles = tuple((cause.name.lower(), cause_title(cause)) for cause in Cause)
+    titles = tuple((cause.id, cause_title(cause)) for cause in CAUSES)
     return PracticeStart(practice_pumps(), demo_coatings(), titles, tuple(SET_SIZES))
 
 
@@ -115,17 +116,16 @@ def new_code(
     Raises:
         BadInput: no such pump, coating, fault or size, or too many faults.
     """
-    names = {cause.name.lower(): cause for cause in Cause}
-    wrong = [name for name in causes or () if name not in names]
+    wrong = [name for name in causes or () if name not in CAUSE]
     if wrong:
-        known = near_or_all(wrong[0], names, "there are")
+        known = near_or_all(wrong[0], CAUSE, "there are")
         raise BadInput(f"“{wrong[0][:60]}” is not a fault to set; {known}")
     if causes is not None and len(causes) > MOST_SET:
         raise BadInput(f"Set at most {MOST_SET} faults at once.")
     big = next((known for known in SET_SIZES if known == size), None)
     if size and big is None:
         raise BadInput(f"“{size[:60]}” is no size of a fault; there are {', '.join(SET_SIZES)}.")
-    chosen = None if causes is None else tuple(sorted({names[name] for name in causes}))
+    chosen = None if causes is None else tuple(sorted({CAUSE[name] for name in causes}))
     exercise = Exercise(
         pump=_place(pump, practice_pumps(), "pump"),
         coating=_place(coating, demo_coatings(), "coating"),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from wetend import __version__
-from wetend.advice.diagnosis.diagnose import Fault
+from wetend.advice.faults.record import Fault
 from wetend.advice.life.next_repack import NextRepack
 from wetend.errors import BadInput
 from wetend.pump.measurements import ProofReadings

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from wetend.advice.faults.tables import FAULTS, MOTION_FAULTS
 from wetend.advice.reasons import Working
 from wetend.advice.simulation.film import (
     CHANNELS,
@@ -18,7 +19,6 @@ from wetend.advice.simulation.film import (
     telling_instants,
     thinned,
 )
-from wetend.advice.simulation.run import FAULTS
 from wetend.advice.simulation.view import (
     Showing,
     Shown,
@@ -42,8 +42,12 @@ from wetend.workflows.desk import Desk
 INSTANTS = 150
 """Instants of a film that are drawn, for each cycle shown."""
 FAULT_TITLES: dict[str, str] = {
-    NO_FAULT: "no fault", **{name: kind.title for name, kind in FAULTS.items()}
+    NO_FAULT: "no fault", **{name: kind.title for name, kind in MOTION_FAULTS.items()}
 }  # fmt: skip
+_NAMES: dict[str, str] = {
+    **{fault.title: fault.motion_name for fault in FAULTS},
+    **{title: name for name, title in FAULT_TITLES.items()},
+}
 ONLY_A_PICTURE = "A picture of a calculation, to learn from; the pump on the job is the judge."
 
 
@@ -96,6 +100,15 @@ class SimulateView:
     only: str
 
 
+def fault_named(told: str) -> str:
+    """A fault's name, where it is given as it is called, here or by the running checks.
+
+    >>> fault_named("outlet filter or hose blocked"), fault_named("filter"), fault_named("rust")
+    ('filter', 'filter', 'rust')
+    """
+    return told if told in FAULT_TITLES else _NAMES.get(told, told)
+
+
 def pump_choices(desk: Desk) -> dict[str, str]:
     """Pumps to choose from, by key: those of the depot, then the examples."""
     own = {pump.key: pump.name for pump in pumps.described(desk)}
@@ -122,7 +135,7 @@ def sizes(system: System) -> tuple[SizeOfFault, ...]:
     return tuple(
         SizeOfFault(k.name, k.title, k.size.rpartition(", ")[0] or k.size,
                     show(k.typical, k.unit, system))
-        for k in FAULTS.values()
+        for k in MOTION_FAULTS.values()
     )  # fmt: skip
 
 
@@ -173,7 +186,7 @@ def played(
     showing = _played(pump, coating, tuple(faults.items()), cycles, gun)
     this = thinned(showing.this.film, INSTANTS * cycles)
     told = tuple(
-        f"{FAULTS[name].title}, {show(size, FAULTS[name].unit, system)}"
+        f"{MOTION_FAULTS[name].title}, {show(size, MOTION_FAULTS[name].unit, system)}"
         for name, size in faults.items()
     )
     return SimulateView(

@@ -8,7 +8,7 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from wetend.advice.diagnosis.diagnose import suspect
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.faults.record import Fault
 from wetend.advice.life.next_repack import NextRepack
 from wetend.advice.stores.call_box import BoxChoice, best_box, faults_before_checks
 from wetend.advice.stores.ordering import ORDER_HEAD, order_rows

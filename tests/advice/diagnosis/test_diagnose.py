@@ -15,13 +15,13 @@ from examples import costly
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wetend.advice.diagnosis.causes import CAUSES_OF, Cause
 from wetend.advice.diagnosis.checks import CHECKS
-from wetend.advice.diagnosis.diagnose import Diagnosis, Fault, Prediction, diagnose, predict
-from wetend.advice.diagnosis.faults import OPEN_FIRST
-from wetend.advice.diagnosis.observables import EXTENTS, SimulatedStrokes, play
+from wetend.advice.diagnosis.diagnose import Diagnosis, Prediction, diagnose, predict
+from wetend.advice.diagnosis.observables import SimulatedStrokes, play
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES, SIZES, Setting
 from wetend.advice.diagnosis.reading_off import read_off
+from wetend.advice.faults.record import Cause, Fault
+from wetend.advice.faults.tables import CAUSES, EXTENTS, FAULT, FAULT_OF, FAULTS
 from wetend.advice.ratings import weakest
 from wetend.errors import BadInput
 from wetend.pump.coating import Coating
@@ -34,7 +34,6 @@ PUMPS = (demo_pump("quay-air"), demo_pump("yard-hydraulic"))
 COATINGS = demo_coatings()
 QUAY, EPOXY = PUMPS[0], COATINGS[0]
 SOUND = predict(QUAY, EPOXY)
-FAULT_OF = {cause: fault for fault, causes in CAUSES_OF.items() for cause in causes}
 
 
 def _chance(found: Diagnosis, fault: Fault) -> float:
@@ -52,11 +51,13 @@ def _reads(read: Prediction, **other: Any) -> CheckReadings:
 
 @pytest.mark.parametrize("pump", PUMPS, ids=lambda p: p.key)
 @pytest.mark.parametrize("coating", COATINGS, ids=lambda c: c.key)
-@pytest.mark.parametrize("fault", [Fault.FOOT_VALVE, Fault.PISTON_VALVE, Fault.STATIC_PACKINGS])
+@pytest.mark.parametrize(
+    "fault", [FAULT["foot-valve"], FAULT["piston-valve"], FAULT["static-packings"]]
+)
 def test_a_leak_is_found_and_sized(pump: Pump, coating: Coating, fault: Fault) -> None:
     sound = predict(pump, coating)
-    leak = (0.04 if fault is Fault.STATIC_PACKINGS else 0.15) * sound.flow
-    cup = "coating in it" if fault is Fault.STATIC_PACKINGS else "clean"
+    leak = (0.04 if fault is FAULT["static-packings"] else 0.15) * sound.flow
+    cup = "coating in it" if fault is FAULT["static-packings"] else "clean"
     read = predict(pump, coating, leaks={fault: leak})
     found = diagnose(pump, coating, _reads(read, wet_cup=cup))
     first = found.findings[0]
@@ -71,17 +72,17 @@ def test_a_leak_is_found_and_sized(pump: Pump, coating: Coating, fault: Fault) -
 @pytest.mark.parametrize(
     ("readings", "fault"),
     [
-        ({"up": 1.43, "down": 0.98, "creep_down": 0.015, "creep_up": 0.0}, Fault.FOOT_VALVE),
-        ({"up": 0.98, "down": 1.46, "creep_down": 0.0, "creep_up": 0.015}, Fault.PISTON_VALVE),
+        ({"up": 1.43, "down": 0.98, "creep_down": 0.015, "creep_up": 0.0}, FAULT["foot-valve"]),
+        ({"up": 0.98, "down": 1.46, "creep_down": 0.0, "creep_up": 0.015}, FAULT["piston-valve"]),
         ({"up": 0.95, "down": 0.95, "spray_pressure": 2.0e7, "creep_down": 0.0, "creep_up": 0.0},
-         Fault.NOZZLE),
-        ({"up": 1.43, "down": 1.15, "early_drop": "yes"}, Fault.STARVED),
-        ({"wet_cup": "coating in it"}, Fault.STATIC_PACKINGS),
+         FAULT["nozzle"]),
+        ({"up": 1.43, "down": 1.15, "early_drop": "yes"}, FAULT["starved"]),
+        ({"wet_cup": "coating in it"}, FAULT["static-packings"]),
         ({"up": 1.9, "down": 1.9, "stall_pressure": 2.72e7, "spray_pressure": 1.7e7},
-         Fault.FILTER),
-        ({"up": 2.1, "down": 2.1, "stall_pressure": 1.5e7}, Fault.DRIVE_WEAK),
+         FAULT["filter"]),
+        ({"up": 2.1, "down": 2.1, "stall_pressure": 1.5e7}, FAULT["drive-weak"]),
     ],
-    ids=lambda v: v.name if isinstance(v, Fault) else "",
+    ids=lambda v: v.id if isinstance(v, Fault) else "",
 )  # fmt: skip
 def test_row_of_the_symptom_table(readings: dict[str, Any], fault: Fault) -> None:
     """Common practice: what each symptom usually means."""
@@ -90,14 +91,14 @@ def test_row_of_the_symptom_table(readings: dict[str, Any], fault: Fault) -> Non
         given_readings["up_times"] = (readings["up"],) * 8
         given_readings["down_times"] = (readings["down"],) * 8
     found = diagnose(QUAY, EPOXY, CheckReadings(**given_readings))
-    either = {Fault.STARVED, Fault.AIR}  # one row of the table
+    either = {FAULT["starved"], FAULT["air"]}  # one row of the table
     assert found.findings[0].fault in (either if fault in either else {fault})
     assert found.findings[0].word in ("likely", "possible")
 
 
 def _drawn(setting: Setting, cause: Cause | None, rng: np.random.Generator) -> SimulatedStrokes:
     """A pump drawn from the prior with this one fault of moderate size, or none."""
-    z, present = rng.standard_normal((1, SIZES)), np.zeros((1, len(Cause)), dtype=bool)
+    z, present = rng.standard_normal((1, SIZES)), np.zeros((1, len(CAUSES)), dtype=bool)
     z[0, LUMP] = 2.0  # worn or dried, no lump that a check carries away
     if cause is not None:
         present[0, cause] = True
@@ -125,7 +126,7 @@ def test_single_moderate_faults_are_named_by_the_checks_it_asks_for() -> None:
     rng = np.random.default_rng(20)
     second = held = sized = 0
     setting = Setting(QUAY, EPOXY, None, 293.15)
-    for cause in Cause:
+    for cause in CAUSES:
         played = _drawn(setting, cause, rng)
         found = _asked(setting, played, rng, checks=3)
         order = [f.fault for f in found.findings]
@@ -160,10 +161,10 @@ def test_sizes_that_are_neither_leak_nor_drop_hold_the_truth_nine_times_in_ten()
 def test_every_fault_has_a_size_of_its_kind() -> None:
     found = diagnose(QUAY, EPOXY, CheckReadings(up_times=(1.3,) * 4, down_times=(1.3,) * 4))
     units = {f.fault: f.size.unit.kind.si for f in found.findings if f.size}
-    assert units[Fault.FOOT_VALVE] == "m^3/s"
-    assert units[Fault.NOZZLE] == units[Fault.AIR] == "1"
-    assert units[Fault.DRIVE_SLOW] == "s"
-    assert set(units) == set(Fault)
+    assert units[FAULT["foot-valve"]] == "m^3/s"
+    assert units[FAULT["nozzle"]] == units[FAULT["air"]] == "1"
+    assert units[FAULT["drive-slow"]] == "s"
+    assert set(units) == set(FAULTS)
 
 
 def test_sound_pumps_are_left_alone() -> None:
@@ -178,9 +179,9 @@ def test_sound_pumps_are_left_alone() -> None:
 
 
 def test_two_leaks_at_once_are_both_named() -> None:
-    read = predict(QUAY, EPOXY, leaks={Fault.FOOT_VALVE: 6e-6, Fault.PISTON_VALVE: 6e-6})
+    read = predict(QUAY, EPOXY, leaks={FAULT["foot-valve"]: 6e-6, FAULT["piston-valve"]: 6e-6})
     found = diagnose(QUAY, EPOXY, _reads(read, wet_cup="clean", outside_looked="dry"))
-    assert {f.fault for f in found.findings[:2]} == {Fault.FOOT_VALVE, Fault.PISTON_VALVE}
+    assert {f.fault for f in found.findings[:2]} == {FAULT["foot-valve"], FAULT["piston-valve"]}
     assert found.findings[1].word == "likely"
     assert "Only if that changes nothing: The foot valve" in found.open_first
     assert "Then: The piston" in found.open_first
@@ -190,7 +191,7 @@ def test_a_bigger_creep_means_a_bigger_leak() -> None:
     middles = []
     for creep in (0.003, 0.01, 0.03):
         found = diagnose(QUAY, EPOXY, CheckReadings(creep_down=creep, creep_up=0.0))
-        size = next(f.leak for f in found.findings if f.fault is Fault.FOOT_VALVE)
+        size = next(f.leak for f in found.findings if f.fault is FAULT["foot-valve"])
         assert size is not None
         middles.append(size.middle)
     assert middles == sorted(middles)
@@ -199,13 +200,13 @@ def test_a_bigger_creep_means_a_bigger_leak() -> None:
 
 def test_more_taps_tell_the_leak_better() -> None:
     """Rhythm and pace in a row of taps; what is left is what the drive itself may be off."""
-    read = predict(QUAY, EPOXY, leaks={Fault.FOOT_VALVE: 1e-5})
+    read = predict(QUAY, EPOXY, leaks={FAULT["foot-valve"]: 1e-5})
     chances = []
     for count in (2, 60):
         taps = {"up_times": (read.up_time,) * count, "down_times": (read.down_time,) * count}
         gauges = {"spray_pressure": read.spray_pressure, "stall_pressure": read.stall_pressure}
         found = diagnose(QUAY, EPOXY, CheckReadings(**taps, **gauges, creep_up=0.0, drop=0.02))
-        chances.append(_chance(found, Fault.FOOT_VALVE))
+        chances.append(_chance(found, FAULT["foot-valve"]))
     assert chances[1] > chances[0] + 0.05
 
 
@@ -230,9 +231,9 @@ def test_contradictory_readings_are_called_so(readings: dict[str, Any]) -> None:
 
 
 def test_one_wild_reading_among_good_ones_is_named() -> None:
-    read = predict(QUAY, EPOXY, leaks={Fault.FOOT_VALVE: 8e-6})
+    read = predict(QUAY, EPOXY, leaks={FAULT["foot-valve"]: 8e-6})
     found = diagnose(QUAY, EPOXY, _reads(read, stall_pressure=9e6))
-    assert found.findings[0].fault is Fault.FOOT_VALVE
+    assert found.findings[0].fault is FAULT["foot-valve"]
     assert "Read again what doesn't fit the rest: gauge at stall" in found.why
     assert "By the rest, foot valve not holding" in found.why
     assert "gauge at stall" in found.next_check
@@ -280,7 +281,7 @@ def test_a_gauge_of_nought_beside_strokes_of_a_sound_pump_blames_nothing() -> No
 def test_the_plain_rows_of_both_valves_are_acted_on(pump: Pump, coating: Coating) -> None:
     """Common practice: one stroke a third quick, the other normal, and it creeps that way."""
     sound = predict(pump, coating)
-    for fault, up, down in ((Fault.FOOT_VALVE, 1.0, 0.7), (Fault.PISTON_VALVE, 0.7, 1.0)):
+    for fault, up, down in ((FAULT["foot-valve"], 1.0, 0.7), (FAULT["piston-valve"], 0.7, 1.0)):
         found = diagnose(pump, coating, CheckReadings(
             up_times=(up * sound.up_time,) * 8, down_times=(down * sound.down_time,) * 8,
             creep_up=0.015 * (up < 1), creep_down=0.015 * (down < 1),
@@ -288,7 +289,7 @@ def test_the_plain_rows_of_both_valves_are_acted_on(pump: Pump, coating: Coating
         assert found.explained
         assert found.findings[0].fault is fault
         assert found.findings[0].word == "likely"
-        assert f"Only if that changes nothing: {OPEN_FIRST[fault][:12]}" in found.open_first
+        assert f"Only if that changes nothing: {fault.open_first[:12]}" in found.open_first
 
 
 def test_a_wet_end_not_looked_at_yet_is_not_left_alone() -> None:
@@ -329,8 +330,8 @@ def test_same_seed_same_answer_and_another_nearly() -> None:
 
 def test_coating_known_by_a_cup_alone() -> None:
     coating = Coating(key="by-cup", name="By cup", density=1300.0, cup="iso-6mm", cup_time=60.0)
-    read = predict(QUAY, coating, leaks={Fault.FOOT_VALVE: 6e-6})
-    assert diagnose(QUAY, coating, _reads(read)).findings[0].fault is Fault.FOOT_VALVE
+    read = predict(QUAY, coating, leaks={FAULT["foot-valve"]: 6e-6})
+    assert diagnose(QUAY, coating, _reads(read)).findings[0].fault is FAULT["foot-valve"]
 
 
 def test_the_supply_read_is_what_a_sound_pump_is_compared_at() -> None:
@@ -352,7 +353,7 @@ def _checked(found: Diagnosis | str) -> None:
     if isinstance(found, str):
         assert found.endswith(".")
         return
-    assert len(found.findings) == len(Fault)
+    assert len(found.findings) == len(FAULTS)
     assert [f.probability for f in found.findings] == sorted(
         (f.probability for f in found.findings), reverse=True
     )
@@ -440,6 +441,6 @@ def any_pump(draw: st.DrawFn) -> Pump:
 def test_any_pump_and_coating_get_an_answer(
     readings: CheckReadings, pump: Pump, coating: Coating
 ) -> None:
-    read = predict(pump, coating, leaks={Fault.FOOT_VALVE: 1e-6})
+    read = predict(pump, coating, leaks={FAULT["foot-valve"]: 1e-6})
     assert all(math.isfinite(v) and v >= 0 for v in vars(read).values())
     _checked(_answer(pump, coating, readings, particles=1000))

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from wetend.advice.diagnosis.checks import CHECKS
-from wetend.advice.diagnosis.diagnose import Diagnosis, Fault, diagnose, predict
+from wetend.advice.diagnosis.diagnose import Diagnosis, diagnose, predict
 from wetend.advice.diagnosis.doubts import (
     NEXT_TO_NOTHING,
     STROKES,
@@ -19,6 +19,7 @@ from wetend.advice.diagnosis.doubts import (
 from wetend.advice.diagnosis.posterior import weigh
 from wetend.advice.diagnosis.prediction import predict_at
 from wetend.advice.diagnosis.prior import Setting
+from wetend.advice.faults.record import Fault
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey, CheckReadings

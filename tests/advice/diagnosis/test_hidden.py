@@ -6,17 +6,10 @@ import numpy as np
 import pytest
 from fixed_round import TEXTBOOK, play_fixed
 
-from wetend.advice.diagnosis.causes import (
-    NOTHING_KNOWN,
-    REBUILT_LATELY,
-    Around,
-    Cause,
-    chances,
-)
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN, REBUILT_LATELY, Around, chances
 from wetend.advice.diagnosis.causes import combinations_of_causes as rows_of
 from wetend.advice.diagnosis.checks import CHECKS
-from wetend.advice.diagnosis.drops import DROPS, drops
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.diagnosis.drops import drops
 from wetend.advice.diagnosis.hidden import HiddenPump
 from wetend.advice.diagnosis.opening import JOBS, job_minutes
 from wetend.advice.diagnosis.policy import (
@@ -26,6 +19,8 @@ from wetend.advice.diagnosis.policy import (
 )
 from wetend.advice.diagnosis.prior import NUISANCES, SIZES
 from wetend.advice.diagnosis.reading_off import read_off
+from wetend.advice.faults.record import Cause
+from wetend.advice.faults.tables import CAUSE, CAUSES, DROPS, FAULT
 from wetend.advice.hose.trim import trim_of
 from wetend.advice.pump_physics import liquid_of, thickened
 from wetend.pump.coating import Coating
@@ -44,7 +39,7 @@ def _hidden(*causes: Cause, pump: Pump = PUMP) -> HiddenPump:
 
 
 @pytest.mark.parametrize("pump", [PUMP, demo_pump("yard-hydraulic")], ids=lambda p: p.key)
-@pytest.mark.parametrize("cause", [None, *(c for c in Cause if c not in DROPS)])
+@pytest.mark.parametrize("cause", [None, *(c for c in CAUSES if c not in DROPS)])
 def test_the_two_models_agree_where_both_apply(cause: Cause | None, pump: Pump) -> None:
     """About twice the error the likelihood allows the model: times 3.5 %, pace 2.5 %, gauges 1.5 %,
     creep by half.
@@ -129,7 +124,7 @@ def test_the_trim_is_that_of_the_model_in_time(pump: Pump, coating: Coating) -> 
 
 
 def test_every_check_reads_fields_that_readings_take() -> None:
-    shown, rng = _hidden(Cause.FOOT).in_time, np.random.default_rng(2)
+    shown, rng = _hidden(CAUSE["foot"]).in_time, np.random.default_rng(2)
     fields = read_off([check.key for check in CHECKS], shown, rng)
     readings = CheckReadings(**fields)
     assert len(readings.up_times) == 8
@@ -138,7 +133,7 @@ def test_every_check_reads_fields_that_readings_take() -> None:
 
 
 def test_opening_goes_on_until_all_is_right() -> None:
-    both = [Fault.NOZZLE, Fault.FOOT_VALVE]
+    both = [FAULT["nozzle"], FAULT["foot-valve"]]
     jobs, minutes = opened_until_right([3, 4, 0, 1], both, ASKED)
     assert jobs == (3, 4, 0)
     table = job_minutes(PUMP, NOTHING_KNOWN, range(len(JOBS)))
@@ -147,7 +142,7 @@ def test_opening_goes_on_until_all_is_right() -> None:
 
 
 def test_advice_needs_fewer_checks_than_the_round_and_finds_the_fault() -> None:
-    hidden = _hidden(Cause.FOOT)
+    hidden = _hidden(CAUSE["foot"])
     best = play_best(ASKED, hidden, seed=1)
     fixed = play_fixed(ASKED, hidden, seed=1)
     assert best.jobs[-1] == 0
@@ -157,12 +152,12 @@ def test_advice_needs_fewer_checks_than_the_round_and_finds_the_fault() -> None:
 
 def test_the_pumps_past_moves_the_prior() -> None:
     rows = rows_of()
-    leaning = chances(EPOXY, Around(leanings={Fault.FOOT_VALVE: 3.0}))
+    leaning = chances(EPOXY, Around(leanings={FAULT["foot-valve"]: 3.0}))
     plain, rebuilt = (
         chances(EPOXY),
-        chances(EPOXY, Around(leanings={Fault.FOOT_LATE: REBUILT_LATELY})),
+        chances(EPOXY, Around(leanings={FAULT["foot-late"]: REBUILT_LATELY})),
     )
-    assert leaning[rows[:, Cause.FOOT]].sum() > 1.5 * plain[rows[:, Cause.FOOT]].sum()
-    assert rebuilt[rows[:, Cause.LATE]].sum() > 2.5 * plain[rows[:, Cause.LATE]].sum()
+    assert leaning[rows[:, CAUSE["foot"]]].sum() > 1.5 * plain[rows[:, CAUSE["foot"]]].sum()
+    assert rebuilt[rows[:, CAUSE["late"]]].sum() > 2.5 * plain[rows[:, CAUSE["late"]]].sum()
     for chance in (leaning, rebuilt):
         assert chance.sum() == pytest.approx(1.0)

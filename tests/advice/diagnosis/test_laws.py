@@ -6,11 +6,13 @@ import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
 
-from wetend.advice.diagnosis.causes import Cause, combinations_of_causes
+from wetend.advice.diagnosis.causes import combinations_of_causes
 from wetend.advice.diagnosis.laws import Drawn, Normal, columns_of, fitted, log_ratios
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES, SIZES
+from wetend.advice.faults.record import Cause
+from wetend.advice.faults.tables import CAUSE
 
-COLUMNS = np.array([0, 3, NUISANCES + Cause.FOOT])
+COLUMNS = np.array([0, 3, NUISANCES + CAUSE["foot"]])
 
 
 def _law(rng: np.random.Generator) -> Normal:
@@ -58,7 +60,7 @@ def test_pumps_taken_later_stand_in_their_places() -> None:
     np.testing.assert_allclose(drawn.log_densities(drawn.own), ratios + 2.0)
 
 
-@pytest.mark.parametrize(("cause", "loose"), [(Cause.FOOT, [LUMP]), (Cause.SLOW, [])])
+@pytest.mark.parametrize(("cause", "loose"), [(CAUSE["foot"], [LUMP]), (CAUSE["slow"], [])])
 def test_columns_that_matter_are_what_varies_anyway_and_the_causes(
     cause: Cause, loose: list[int]
 ) -> None:

@@ -7,15 +7,17 @@ from typing import Any
 import numpy as np
 import pytest
 
-from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Cause
+from wetend.advice.diagnosis.answers import Diagnosis
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN
 from wetend.advice.diagnosis.checks import CHECKS, checks_for, cleared_by
 from wetend.advice.diagnosis.diagnose import diagnose
 from wetend.advice.diagnosis.evidence import evidence_of
-from wetend.advice.diagnosis.faults import Diagnosis, Fault
-from wetend.advice.diagnosis.lumps import CARRIED_AWAY, carried_away
+from wetend.advice.diagnosis.lumps import carried_away
 from wetend.advice.diagnosis.next_check import rank_checks
 from wetend.advice.diagnosis.posterior import weigh
 from wetend.advice.diagnosis.prior import Setting
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import CARRIED_AWAY, CAUSES, FAULT
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump
 
@@ -57,12 +59,12 @@ def test_a_foot_valve_that_does_not_hold_is_washed_before_it_is_opened(creeps: D
 def test_better_after_a_wash_leaves_nothing_to_open(creeps: Diagnosis) -> None:
     better = _told(**CREEPS, wash="better")
     assert _needed(better, "Open the foot valve") < 0.2 * _needed(creeps, "Open the foot valve")
-    assert _chance(better, Fault.FOOT_VALVE) < 0.2
+    assert _chance(better, FAULT["foot-valve"]) < 0.2
     assert better.sound > 0.7
     assert better.leave_wet_end
     assert better.open_first.startswith("Open nothing for it. Strain the coating")
     assert better.why.startswith("It was a lump under the foot-valve ball, and the wash carried")
-    foot = next(f for f in better.findings if f.fault is Fault.FOOT_VALVE)
+    foot = next(f for f in better.findings if f.fault is FAULT["foot-valve"])
     assert foot.because == "It was a lump, most likely, and is gone."
 
 
@@ -77,31 +79,33 @@ def test_no_change_after_a_wash_leaves_the_foot_valve_to_be_opened(creeps: Diagn
 
 def test_a_nozzle_turned_is_tried_before_it_is_changed() -> None:
     slow = _told(**CRAWLS)
-    assert _chance(slow, Fault.NOZZLE_BLOCKED) > 0.7
+    assert _chance(slow, FAULT["nozzle-blocked"]) > 0.7
     assert slow.checks[0].key == "nozzle-turn"
     better = _told(**CRAWLS, nozzle_turned="better")
-    assert _chance(better, Fault.NOZZLE_BLOCKED) < 0.2
+    assert _chance(better, FAULT["nozzle-blocked"]) < 0.2
     assert "a lump in the nozzle, and turning it shot it out" in better.why
     unchanged = _told(**CRAWLS, nozzle_turned="no change")
-    assert 0.2 < _chance(unchanged, Fault.NOZZLE_BLOCKED) < _chance(slow, Fault.NOZZLE_BLOCKED)
+    assert (
+        0.2 < _chance(unchanged, FAULT["nozzle-blocked"]) < _chance(slow, FAULT["nozzle-blocked"])
+    )
     assert "nozzle-turn" not in [c.key for c in unchanged.checks]
 
 
 def test_a_lump_under_the_piston_s_ball_may_go_too() -> None:
     climbs: dict[str, Any] = {"creep_up": 500 / 6e4, "creep_down": 0.0, "stall_pressure": 2.7e7}
     before, better = _told(**climbs), _told(**climbs, wash="better")
-    assert _chance(before, Fault.PISTON_VALVE) > 0.9
-    assert _chance(better, Fault.PISTON_VALVE) < 0.4
+    assert _chance(before, FAULT["piston-valve"]) > 0.9
+    assert _chance(better, FAULT["piston-valve"]) < 0.4
     assert "a lump under the piston's ball" in better.why
 
 
 def test_what_comes_loose_is_there_as_often_as_said() -> None:
     """Second route: counted over many pumps."""
     rng = np.random.default_rng(3)
-    lump, present = rng.standard_normal(40_000), np.ones((40_000, len(Cause)), dtype=bool)
+    lump, present = rng.standard_normal(40_000), np.ones((40_000, len(CAUSES)), dtype=bool)
     for key, causes in CARRIED_AWAY.items():
         gone = carried_away(lump, present, [key])
-        for cause in Cause:
+        for cause in CAUSES:
             assert gone[:, cause].mean() == pytest.approx(causes.get(cause, 0.0), abs=0.01)
 
 
@@ -120,6 +124,6 @@ def test_the_lump_shot_out_goes_to_a_safe_place() -> None:
     (spraying,) = (c for c in turn.cautions if c.hazard == "spraying")
     assert "waste sheet in a safe place" in spraying.text
     assert "pail" not in turn.how
-    assert cleared_by("wash") == (Fault.FOOT_VALVE, Fault.PISTON_VALVE)
+    assert cleared_by("wash") == (FAULT["foot-valve"], FAULT["piston-valve"])
     wash = next(c for c in CHECKS if c.key == "wash")
     assert {"dump-hose", "rod-moves"} <= {each.hazard for each in wash.cautions}

@@ -9,27 +9,28 @@ from typing import get_args
 import numpy as np
 import pytest
 
-from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Cause
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN
 from wetend.advice.diagnosis.checks import CHECKS, known_keys
-from wetend.advice.diagnosis.diagnose import Fault
 from wetend.advice.diagnosis.next_check import rank_checks
-from wetend.advice.diagnosis.observables import OBSERVABLES, Key, SimulatedStrokes
+from wetend.advice.diagnosis.observables import OBSERVABLES, SimulatedStrokes
 from wetend.advice.diagnosis.opening import JOBS, job_minutes
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.words import right_text, worth_text
+from wetend.advice.faults.record import Key
+from wetend.advice.faults.tables import CAUSE, CAUSES, FAULT
 from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.pump.toml import demo_pump
 
 PUMP = demo_pump("quay-air")
 ALL: tuple[Key, ...] = tuple(OBSERVABLES)
-TWO = (Fault.FOOT_VALVE, Fault.STATIC_PACKINGS)
+TWO = (FAULT["foot-valve"], FAULT["static-packings"])
 
 
 def _cloud(count: int = 40000, **reads: np.ndarray) -> WeightedSample:
     """Half the pumps have the foot valve, half the static packings."""
-    present = np.zeros((count, len(Cause)), dtype=bool)
-    present[: count // 2, Cause.FOOT] = True
-    present[count // 2 :, Cause.STATIC] = True
+    present = np.zeros((count, len(CAUSES)), dtype=bool)
+    present[: count // 2, CAUSE["foot"]] = True
+    present[count // 2 :, CAUSE["static"]] = True
     base = {key: np.full(count, 0.5 if OBSERVABLES[key].unit is None else 1.0) for key in ALL}
     weight = np.full(count, 1.0 / count)
     none = np.zeros((count, 0))
@@ -105,9 +106,9 @@ def test_a_check_says_what_it_settles_and_how_often_the_likeliest_is_then_right(
 
 
 def test_a_sign_of_one_fault_alone_settles_that_one_or_not() -> None:
-    count, four = 40000, (Cause.FOOT, Cause.STATIC, Cause.NOZZLE, Cause.PISTON)
+    count, four = 40000, (CAUSE["foot"], CAUSE["static"], CAUSE["nozzle"], CAUSE["piston"])
     which = np.repeat(np.arange(4), count // 4)
-    present = np.zeros((count, len(Cause)), dtype=bool)
+    present = np.zeros((count, len(CAUSES)), dtype=bool)
     present[np.arange(count), np.array(four)[which]] = True
     cloud = _cloud(count, wet_cup=np.where(which == 1, 0.98, 0.02))
     ranked = rank_checks(replace(cloud, present=present), PUMP, NOTHING_KNOWN, [])

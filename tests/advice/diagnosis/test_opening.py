@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around, Cause
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around
 from wetend.advice.diagnosis.observables import SimulatedStrokes
 from wetend.advice.diagnosis.opening import JOBS, job_minutes, opening_order
 from wetend.advice.diagnosis.posterior import WeightedSample
+from wetend.advice.faults.record import Cause
+from wetend.advice.faults.tables import CAUSE, CAUSES, FAULTS
 from wetend.advice.strip.bag import tool_titles
 from wetend.advice.strip.plan import plan_strip
 from wetend.pump.readings import ToolBag
@@ -21,7 +22,7 @@ PUMP = demo_pump("quay-air")
 
 def _cloud(chances: dict[Cause, float]) -> WeightedSample:
     """One fault at a time, each with its chance."""
-    present = np.zeros((len(chances), len(Cause)), dtype=bool)
+    present = np.zeros((len(chances), len(CAUSES)), dtype=bool)
     for row, cause in enumerate(chances):
         present[row, cause] = True
     weight = np.array(list(chances.values()))
@@ -32,7 +33,7 @@ def _cloud(chances: dict[Cause, float]) -> WeightedSample:
 
 def test_jobs_cover_every_fault_once() -> None:
     named = [fault for job in JOBS for fault in job.faults]
-    assert sorted(named) == sorted(Fault)
+    assert sorted(map(str, named)) == sorted(map(str, FAULTS))
 
 
 def test_minutes_come_from_the_strip_plan_of_these_tools() -> None:
@@ -54,7 +55,12 @@ def test_opening_on_from_where_it_stands_is_cheaper_than_from_the_start() -> Non
 
 def test_outside_jobs_alone_go_by_chance_over_minutes() -> None:
     """Kadane and Simon 1977."""
-    chances = {Cause.NOZZLE: 0.2, Cause.STARVED: 0.35, Cause.SUPPLY: 0.15, Cause.FILTER: 0.3}
+    chances = {
+        CAUSE["nozzle"]: 0.2,
+        CAUSE["starved"]: 0.35,
+        CAUSE["supply"]: 0.15,
+        CAUSE["filter"]: 0.3,
+    }
     jobs = [3, 4, 5, 7]
     minutes = job_minutes(PUMP, NOTHING_KNOWN, jobs)[0]
     wanted = [JOBS[jobs[k]].title for k in ratio_order(list(chances.values()), minutes)]
@@ -66,7 +72,7 @@ def test_outside_jobs_alone_go_by_chance_over_minutes() -> None:
 
 def test_a_cheap_look_outside_comes_before_a_likelier_opening() -> None:
     openings, _ = opening_order(
-        _cloud({Cause.PACKINGS: 0.6, Cause.NOZZLE: 0.4}), PUMP, NOTHING_KNOWN
+        _cloud({CAUSE["packings"]: 0.6, CAUSE["nozzle"]: 0.4}), PUMP, NOTHING_KNOWN
     )
     assert openings[0].title == "Clear or change the nozzle"
     assert not openings[0].inside

@@ -6,24 +6,20 @@ import numpy as np
 import pytest
 
 from wetend.advice.diagnosis import posterior
-from wetend.advice.diagnosis.causes import (
-    CAUSES_OF,
-    Around,
-    Cause,
-    chances,
-    combinations_of_causes,
-)
-from wetend.advice.diagnosis.diagnose import Fault, diagnose, make_ready, predict
+from wetend.advice.diagnosis.causes import Around, chances, combinations_of_causes
+from wetend.advice.diagnosis.diagnose import diagnose, make_ready, predict
 from wetend.advice.diagnosis.evidence import evidence
 from wetend.advice.diagnosis.observables import play
 from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import SIZES, Setting
 from wetend.advice.diagnosis.summary import chance, interval, leak_size
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import CAUSE, FAULT, FAULTS
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump
 
 PUMP, EPOXY = demo_pump("quay-air"), demo_coatings()[0]
-_LEAKY = predict(PUMP, EPOXY, leaks={Fault.FOOT_VALVE: 4e-6})
+_LEAKY = predict(PUMP, EPOXY, leaks={FAULT["foot-valve"]: 4e-6})
 STROKES = CheckReadings(up_times=(_LEAKY.up_time,) * 4, down_times=(_LEAKY.down_time,) * 4)
 CASES = (
     STROKES,
@@ -47,8 +43,10 @@ def _plain(readings: CheckReadings, count: int) -> tuple[dict[Fault, float], np.
     logs = sum(r.log_likelihood(played) for r in evidence(readings))
     weight = np.exp(logs - np.max(logs))
     weight /= weight.sum()
-    has = {f: present[:, list(c)].any(axis=1) for f, c in CAUSES_OF.items()}
-    foot = interval(played.leak[Cause.FOOT][has[Fault.FOOT_VALVE]], weight[has[Fault.FOOT_VALVE]])
+    has = {f: present[:, list(f.causes)].any(axis=1) for f in FAULTS}
+    foot = interval(
+        played.leak[CAUSE["foot"]][has[FAULT["foot-valve"]]], weight[has[FAULT["foot-valve"]]]
+    )
     assert foot is not None
     middle = np.array([foot.low, foot.middle, foot.high])
     return {f: float(weight[m].sum()) for f, m in has.items()}, middle, float(1 / (weight**2).sum())
@@ -58,20 +56,20 @@ def _plain(readings: CheckReadings, count: int) -> tuple[dict[Fault, float], np.
 def test_agrees_with_plain_sampling(readings: CheckReadings) -> None:
     plain, foot, effective = _plain(readings, 150000)
     cloud = _weigh(readings, particles=60000)
-    for fault in Fault:
+    for fault in FAULTS:
         # four standard errors of both counts
         error = 4 * 0.5 * (effective**-0.5 + cloud.effective**-0.5)
         assert chance(cloud, fault) == pytest.approx(plain[fault], abs=min(error, 0.08))
-    size = leak_size(cloud, Fault.FOOT_VALVE)
+    size = leak_size(cloud, FAULT["foot-valve"])
     assert size is not None
-    if plain[Fault.FOOT_VALVE] > 0.3:
+    if plain[FAULT["foot-valve"]] > 0.3:
         np.testing.assert_allclose([size.low, size.middle, size.high], foot, rtol=0.15)
 
 
 @pytest.mark.parametrize("readings", CASES)
 def test_seeds_agree_within_their_error(readings: CheckReadings) -> None:
     clouds = [_weigh(readings, seed=s) for s in (1, 2, 3)]
-    for fault in Fault:
+    for fault in FAULTS:
         found = [chance(c, fault) for c in clouds]
         assert max(found) - min(found) < 0.08
 
@@ -93,7 +91,7 @@ def test_weights_are_weights() -> None:
 
 def test_the_first_round_is_kept_whatever_else_is_known() -> None:
     """Readings, supply, tools and the parts' past weigh pumps and never change how they run."""
-    around = Around(leanings={Fault.FOOT_VALVE: 3.0})
+    around = Around(leanings={FAULT["foot-valve"]: 3.0})
     readings = CheckReadings(supply_pressure=5e5, spray_pressure=2.2e7, temperature=298.15)
     setting = Setting.of(PUMP, EPOXY, readings, around)
     rows, count = combinations_of_causes(), 8000

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from wetend.advice.diagnosis.diagnose import Fault, predict
+from wetend.advice.diagnosis.diagnose import predict
+from wetend.advice.faults.tables import FAULT
 from wetend.errors import BadInput
 from wetend.pump.toml import demo_coatings, demo_pump
 
@@ -26,14 +27,14 @@ def test_a_sound_pump_runs_evenly_and_stays_put_at_stall(key: str, uneven: float
 def test_the_leak_given_is_the_leak_at_stall() -> None:
     """Creep times area gives it back, to the little that stall pressure differs each way."""
     pump = demo_pump("quay-air")
-    read = predict(pump, EPOXY, leaks={Fault.FOOT_VALVE: 1e-6})
+    read = predict(pump, EPOXY, leaks={FAULT["foot-valve"]: 1e-6})
     assert read.creep_down * pump.rod_area == pytest.approx(1e-6, rel=0.05)
-    read = predict(pump, EPOXY, leaks={Fault.PISTON_VALVE: 1e-6})
+    read = predict(pump, EPOXY, leaks={FAULT["piston-valve"]: 1e-6})
     assert read.creep_up * pump.upper_area == pytest.approx(1e-6, rel=0.05)
 
 
 def test_only_leaks_have_a_flow() -> None:
     with pytest.raises(BadInput, match="nozzle worn"):
-        predict(demo_pump("quay-air"), EPOXY, leaks={Fault.NOZZLE: 1e-6})
+        predict(demo_pump("quay-air"), EPOXY, leaks={FAULT["nozzle"]: 1e-6})
     with pytest.raises(BadInput, match="zero or more"):
-        predict(demo_pump("quay-air"), EPOXY, leaks={Fault.FOOT_VALVE: float("nan")})
+        predict(demo_pump("quay-air"), EPOXY, leaks={FAULT["foot-valve"]: float("nan")})

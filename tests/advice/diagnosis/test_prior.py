@@ -5,15 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from wetend.advice.diagnosis.causes import (
-    CAUSES_OF,
-    MOST_AT_ONCE,
-    Cause,
-    chances,
-    combinations_of_causes,
-)
+from wetend.advice.diagnosis.causes import MOST_AT_ONCE, chances, combinations_of_causes
 from wetend.advice.diagnosis.observables import play
 from wetend.advice.diagnosis.prior import SIZES, Setting
+from wetend.advice.faults.tables import CAUSE, CAUSES, FAULTS
 from wetend.pump.toml import demo_coatings, demo_pump
 
 EPOXY, ZINC, ALKYD, _ = demo_coatings()
@@ -23,28 +18,28 @@ def test_sets_of_causes() -> None:
     rows = combinations_of_causes()
     assert len(np.unique(rows, axis=0)) == len(rows)
     assert rows.sum(axis=1).max() == MOST_AT_ONCE
-    assert not (rows[:, Cause.SUPPLY] & rows[:, Cause.DRIVE]).any()
-    assert sorted(c for cs in CAUSES_OF.values() for c in cs) == list(Cause)
+    assert not (rows[:, CAUSE["supply"]] & rows[:, CAUSE["drive"]]).any()
+    assert sorted(c for fault in FAULTS for c in fault.causes) == list(CAUSES)
 
 
 def test_chances_add_up_and_abrasive_coatings_wear() -> None:
     rows = combinations_of_causes()
     for coating in (EPOXY, ZINC, ALKYD):
         assert chances(coating).sum() == pytest.approx(1.0)
-    foot = rows[:, Cause.FOOT]
+    foot = rows[:, CAUSE["foot"]]
     mild, moderate, worst = (chances(c)[foot].sum() for c in (ALKYD, EPOXY, ZINC))
     assert mild < moderate < worst
-    weak = rows[:, Cause.SUPPLY]
+    weak = rows[:, CAUSE["supply"]]
     assert chances(ZINC)[weak].sum() == pytest.approx(chances(ALKYD)[weak].sum(), abs=0.01)
 
 
 def test_a_present_leak_is_bigger_than_a_tight_one() -> None:
     setting = Setting(demo_pump("quay-air"), EPOXY, None, None)
     z = np.zeros((2, SIZES))
-    present = np.zeros((2, len(Cause)), dtype=bool)
-    present[1, [Cause.FOOT, Cause.PISTON, Cause.STATIC]] = True
+    present = np.zeros((2, len(CAUSES)), dtype=bool)
+    present[1, [CAUSE["foot"], CAUSE["piston"], CAUSE["static"]]] = True
     leak = play(setting, z, present).leak
-    for cause in (Cause.FOOT, Cause.PISTON, Cause.STATIC):
+    for cause in (CAUSE["foot"], CAUSE["piston"], CAUSE["static"]):
         assert leak[cause][1] > 30 * leak[cause][0]
 
 
@@ -70,18 +65,18 @@ def test_what_is_kept_of_a_filled_pump_hangs_on_pump_and_liquid() -> None:
 @pytest.mark.parametrize(
     ("cause", "part", "way"),
     [
-        (Cause.NOZZLE, "nozzle", 1), (Cause.CLOGGED, "nozzle", -1), (Cause.SUPPLY, "supply", -1),
-        (Cause.DRIVE, "drive", -1), (Cause.FILTER, "filter_blocked", 1),
-        (Cause.LINE, "line_blocked", 1), (Cause.SLOW, "reversal", 1),
+        ("nozzle", "nozzle", 1), ("clogged", "nozzle", -1), ("supply", "supply", -1),
+        ("drive", "drive", -1), ("filter", "filter_blocked", 1), ("line", "line_blocked", 1),
+        ("slow", "reversal", 1),
     ],
 )  # fmt: skip
 def test_a_cause_moves_its_own_part_the_way_it_spoils_it(cause, part, way) -> None:
     # common practice, no source: a worn nozzle is wider, a blocked one narrower, and so on
     setting = Setting(demo_pump("quay-air"), EPOXY, None, None)
     z = np.random.default_rng(7).standard_normal((400, SIZES))
-    sound = np.zeros((400, len(Cause)), dtype=bool)
+    sound = np.zeros((400, len(CAUSES)), dtype=bool)
     spoilt = sound.copy()
-    spoilt[:, cause] = True
+    spoilt[:, CAUSE[cause]] = True
     before = getattr(setting.condition(z, sound), part)
     after = getattr(setting.condition(z, spoilt), part)
     assert (way * (after - before) > 0).mean() > 0.97

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import pytest
 
-from wetend.advice.diagnosis.diagnose import Diagnosis, Fault, diagnose, predict
+from wetend.advice.diagnosis.diagnose import Diagnosis, diagnose, predict
 from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.observables import OBSERVABLES
 from wetend.advice.diagnosis.words import Formatter
+from wetend.advice.faults.tables import FAULT
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.units.kinds import System
 
 PUMP, EPOXY = demo_pump("quay-air"), demo_coatings()[0]
 SOUND = predict(PUMP, EPOXY)
-LEAKY = predict(PUMP, EPOXY, leaks={Fault.FOOT_VALVE: 8e-6})
+LEAKY = predict(PUMP, EPOXY, leaks={FAULT["foot-valve"]: 8e-6})
 
 
 def _told(system: System = "metric") -> Diagnosis:
@@ -28,7 +29,7 @@ def _told(system: System = "metric") -> Diagnosis:
 
 def test_the_sentence_names_the_reading_that_told_it() -> None:
     found = _told()
-    assert found.findings[0].fault is Fault.FOOT_VALVE
+    assert found.findings[0].fault is FAULT["foot-valve"]
     assert "creep down at stall" in found.findings[0].because
     assert found.why.startswith("Foot valve not holding (")
     assert "foot valve" in found.open_first.lower()
@@ -40,7 +41,7 @@ def test_figures_come_in_the_readers_units() -> None:
 
 
 def test_what_speaks_against_a_fault_is_said() -> None:
-    piston = next(f for f in _told().findings if f.fault is Fault.PISTON_VALVE)
+    piston = next(f for f in _told().findings if f.fault is FAULT["piston-valve"])
     assert piston.word == "unlikely"
     assert "Against it: creep up at stall" in piston.because
 

@@ -25,8 +25,8 @@ from scipy.optimize import brentq
 
 from wetend.advice.inspect.damage import limits_of, working_pressure
 from wetend.advice.inspect.judge import judge
-from wetend.advice.pump_physics import Condition, foot_path, static_path
-from wetend.advice.simulation.parameters import Motion, motion_parameters
+from wetend.advice.pump_physics import Condition, Motion, foot_path, static_path
+from wetend.advice.simulation.parameters import motion_parameters
 from wetend.materials.ball_seat import find_material
 from wetend.materials.solvents import find_solvent
 from wetend.physics.motion.parameters import Leak, MotionParameters

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 import numpy as np
 import pytest
 
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.faults.tables import FAULT
 from wetend.advice.life.exposure import Duty, ledger_of
 from wetend.advice.life.plot import probability_plot
 from wetend.advice.life.records import Fitted, lives_of
@@ -147,7 +147,7 @@ def test_a_worn_part_leans_the_fault_its_way() -> None:
     old = lives_of("n", "", book, fitted("static-packings", (0, "first fitted")), [])[0]
     left = remaining("", book.usual, fleet, {"static-packings": PartNow(old)})
     lean = leanings(left)
-    assert lean[Fault.STATIC_PACKINGS] > lean[Fault.FOOT_VALVE]
+    assert lean[FAULT["static-packings"]] > lean[FAULT["foot-valve"]]
     assert all(1 / 3 <= value <= 3 for value in lean.values())
 
 

@@ -9,10 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import norm
 
-from wetend.advice.diagnosis.causes import Cause
-from wetend.advice.diagnosis.faults import Fault
-from wetend.advice.diagnosis.lumps import CARRIED_AWAY
 from wetend.advice.diagnosis.policy import Asked
+from wetend.advice.faults.record import Cause
+from wetend.advice.faults.tables import CARRIED_AWAY, CAUSE, CAUSES, FAULT
 from wetend.advice.practice.exercise import (
     MOST_MOVES,
     SET_SIZES,
@@ -25,13 +24,13 @@ from wetend.advice.practice.exercise import (
 from wetend.advice.practice.share_code import ALPHABET, SEEDS, Exercise, Size, code_of, exercise_of
 from wetend.errors import BadInput
 
-FOOT = Exercise(0, 0, 77, (Cause.FOOT,))
+FOOT = Exercise(0, 0, 77, (CAUSE["foot"],))
 SOUND = Exercise(1, 1, 5, ())
 
 
 @given(
     st.integers(0, 3), st.integers(0, 7), st.integers(0, SEEDS - 1),
-    st.none() | st.sets(st.sampled_from(Cause), max_size=4), st.sampled_from([None, *SET_SIZES]),
+    st.none() | st.sets(st.sampled_from(CAUSES), max_size=4), st.sampled_from([None, *SET_SIZES]),
 )  # fmt: skip
 def test_a_code_reads_back(
     pump: int, coating: int, seed: int, causes: set[Cause] | None, size: Size | None
@@ -64,10 +63,10 @@ def test_a_code_is_written_and_read_as_crockfords_base32_says() -> None:
 @pytest.mark.parametrize(
     ("code", "exercise"),
     [
-        ("8009N-XQ4E", Exercise(0, 0, 77, (Cause.FOOT,))),
+        ("8009N-XQ4E", Exercise(0, 0, 77, (CAUSE["foot"],))),
         ("AQZZZ-8N85", Exercise(1, 2, 65535, None)),
         ("8RGJB-H8Q0", Exercise(0, 3, 4242, ())),
-        ("ABS30-HVX7", Exercise(1, 1, 31000, (Cause.PISTON, Cause.NOZZLE, Cause.AIR))),
+        ("ABS30-HVX7", Exercise(1, 1, 31000, (CAUSE["piston"], CAUSE["nozzle"], CAUSE["air"]))),
     ],
 )
 def test_codes_from_before_sizes_were_set_mean_what_they_meant(
@@ -79,7 +78,7 @@ def test_codes_from_before_sizes_were_set_mean_what_they_meant(
     assert code_of(exercise) == code
 
 
-@pytest.mark.parametrize("cause", [Cause.FOOT, Cause.PISTON, Cause.STATIC])
+@pytest.mark.parametrize("cause", [CAUSE["foot"], CAUSE["piston"], CAUSE["static"]])
 def test_a_bigger_fault_shows_more(cause: Cause) -> None:
     """Same pump, same seed; the rod creeps the faster the bigger the leak is."""
     sized = [_hidden(Exercise(0, 0, 77, (cause,), size)) for size in SET_SIZES]
@@ -140,7 +139,7 @@ def test_a_sound_pump_is_right_to_leave_shut() -> None:
 
 def test_the_debrief_knows_the_truth_and_where_it_went_astray() -> None:
     told = debrief(FOOT, ["filter", "open-6", "open-0"])
-    assert told.faults == (Fault.FOOT_VALVE,)
+    assert told.faults == (FAULT["foot-valve"],)
     assert told.minutes > told.best.minutes
     assert [a.step for a in told.astray] == [1, 2]
     assert "min more on average" in told.astray[0].said
@@ -149,7 +148,10 @@ def test_the_debrief_knows_the_truth_and_where_it_went_astray() -> None:
 def test_a_debriefing_made_ready_move_by_move_weighs_nothing_anew(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    exercise, moves = Exercise(0, 2, 311, (Cause.STATIC,)), ["wet-cup", "creep", "open-6", "show"]
+    exercise, moves = (
+        Exercise(0, 2, 311, (CAUSE["static"],)),
+        ["wet-cup", "creep", "open-6", "show"],
+    )
     for made in range(len(moves)):
         make_ready(exercise, moves[:made])
 
@@ -169,7 +171,7 @@ def _lump(cause: Cause) -> Exercise:
 
 
 def test_a_lump_washed_out_is_gone_and_nothing_is_left_to_open() -> None:
-    exercise = _lump(Cause.FOOT)
+    exercise = _lump(CAUSE["foot"])
     before, after = replay(exercise, ["creep"]), replay(exercise, ["wash", "creep"])
     assert before.readings.creep_down is not None
     assert after.readings.creep_down is not None
@@ -184,7 +186,7 @@ def test_a_lump_washed_out_is_gone_and_nothing_is_left_to_open() -> None:
 
 def test_a_worn_valve_is_not_washed_well() -> None:
     exercise = next(
-        e for e in (Exercise(0, 0, seed, (Cause.FOOT,)) for seed in range(1, 60))
+        e for e in (Exercise(0, 0, seed, (CAUSE["foot"],)) for seed in range(1, 60))
         if _hidden(e).after(["wash"]).causes
     )  # fmt: skip
     assert not replay(exercise, ["wash"]).right
@@ -204,7 +206,7 @@ def test_the_truth_is_shown_as_it_runs_at_its_own_size() -> None:
     assert figures.up_time == pytest.approx(shown["up_time"], rel=0.02)
     assert figures.creep_down == pytest.approx(shown["creep_down"], rel=0.02)
     assert in_motion(FOOT).sound.summary.creep_down < 0.1 * shown["creep_down"]
-    assert hidden.size(Cause.FOOT) > 0
+    assert hidden.size(CAUSE["foot"]) > 0
 
 
 def test_following_the_advice_is_not_called_astray() -> None:

@@ -14,13 +14,10 @@ from played import play
 from pydantic import BaseModel, ValidationError
 from steady_twin import steady_twin
 
-from wetend.advice.pump_physics import Condition, stroke_parameters
-from wetend.advice.simulation.run import (
-    FAULTS,
-    Motion,
-    motion_parameters,
-    with_faults,
-)
+from wetend.advice.faults.tables import MOTION_FAULTS
+from wetend.advice.pump_physics import Condition, Motion, stroke_parameters
+from wetend.advice.simulation.faults import with_faults
+from wetend.advice.simulation.parameters import motion_parameters
 from wetend.errors import BadInput, NoAnswer, UnknownName, WetendError
 from wetend.physics.stroke.steady import steady
 from wetend.pump import parts
@@ -83,15 +80,15 @@ SIZES = {"packings": 100e-6, "static-packings": 80e-6, "score": 400e-6, "starved
 
 
 def test_every_fault_has_a_rule():
-    assert TELLS.keys() == FAULTS.keys()
+    assert TELLS.keys() == MOTION_FAULTS.keys()
 
 
-@pytest.mark.parametrize("name", FAULTS)
+@pytest.mark.parametrize("name", MOTION_FAULTS)
 def test_a_fault_shows_in_the_figures_it_should(name):
     pump = demo_pump("quay-air")
     coating = COATINGS["epoxy-tank"] if name.startswith("foot-") else ALKYD
     sound = play(pump, coating).summary
-    faulty = play(pump, coating, {name: SIZES.get(name, FAULTS[name].typical)}).summary
+    faulty = play(pump, coating, {name: SIZES.get(name, MOTION_FAULTS[name].typical)}).summary
     for figure, sign in TELLS[name].items():
         change = getattr(faulty, figure) - getattr(sound, figure)
         least = 5e-4 * abs(getattr(sound, figure)) + (1e-6 if "creep" in figure else 0.0)
@@ -104,7 +101,7 @@ def test_faults_add_up_and_no_size_is_no_fault():
     assert both.steady.foot_gap == 5e-5
     assert both.steady.nozzle == pytest.approx(1.2)
     assert both.free_air == Motion().free_air
-    none = with_faults(pump, dict.fromkeys(FAULTS, 0.0))
+    none = with_faults(pump, dict.fromkeys(MOTION_FAULTS, 0.0))
     assert vars(none.steady) == vars(Condition())
     assert none.foot_lift is None
 
@@ -196,12 +193,12 @@ def coatings(draw: Any) -> Coating:
 @costly(25)
 @given(
     pump=pumps(), coating=st.one_of(coatings(), st.sampled_from(list(COATINGS.values()))),
-    faults=st.dictionaries(st.sampled_from(list(FAULTS)), st.floats(1e-4, 1.0), max_size=3),
+    faults=st.dictionaries(st.sampled_from(list(MOTION_FAULTS)), st.floats(1e-4, 1.0), max_size=3),
     gun=st.sampled_from(["open", "shut", "pulsed"]),
 )  # fmt: skip
 def test_any_pump_the_forms_accept_gets_an_answer_or_a_sentence(pump, coating, faults, gun):
     """It never hangs, blows up or says something that is no number."""
-    sizes = {name: share * FAULTS[name].most for name, share in faults.items()}
+    sizes = {name: share * MOTION_FAULTS[name].most for name, share in faults.items()}
     try:
         played = play(pump, coating, sizes, cycles=1, gun=gun)
     except WetendError as error:

@@ -5,10 +5,9 @@ import itertools
 import numpy as np
 import pytest
 
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.faults.tables import FAULT, FAULTS
 from wetend.advice.stores.call_box import (
     ITEMS,
-    WANTS,
     BoxItem,
     best_box,
     faults_before_checks,
@@ -18,14 +17,14 @@ from wetend.errors import TooLarge
 
 
 def test_wants_of_one_sure_fault_by_hand() -> None:
-    wants = wants_of({Fault.NOZZLE: 1.0})
+    wants = wants_of({FAULT["nozzle"]: 1.0})
     assert wants[frozenset({"nozzle"})] == pytest.approx(0.9)
     assert wants[frozenset()] == pytest.approx(0.1)
 
 
 def test_someone_called_so_some_fault_is_there() -> None:
     # two faults, each as likely as not: (yes, no), (no, yes), (yes, yes) are a third each
-    wants = wants_of({Fault.NOZZLE: 0.5, Fault.FILTER: 0.5})
+    wants = wants_of({FAULT["nozzle"]: 0.5, FAULT["filter"]: 0.5})
     assert sum(wants.values()) == pytest.approx(1.0)
     assert wants[frozenset({"nozzle", "outlet-filter"})] == pytest.approx(0.9 * 0.7 / 3)
     assert wants[frozenset({"nozzle"})] == pytest.approx(0.9 / 3 + 0.9 * 0.3 / 3)
@@ -33,7 +32,7 @@ def test_someone_called_so_some_fault_is_there() -> None:
 
 def test_ways_of_every_fault_add_up_and_can_be_carried() -> None:
     carried = frozenset().union(*(i.covers for i in ITEMS))
-    for ways in WANTS.values():
+    for ways in (fault.wants for fault in FAULTS):
         assert sum(share for share, _ in ways) == pytest.approx(1.0)
         assert all(set(parts) <= carried for _, parts in ways)
 
@@ -41,7 +40,7 @@ def test_ways_of_every_fault_add_up_and_can_be_carried() -> None:
 @pytest.mark.parametrize("seed", range(5))
 def test_no_box_tried_is_better(seed: int) -> None:
     rng = np.random.default_rng(seed)
-    faults = {fault: float(rng.uniform()) for fault in WANTS}
+    faults = {fault: float(rng.uniform()) for fault in FAULTS}
     items = [ITEMS[i] for i in rng.choice(len(ITEMS), 8, replace=False)]
     room = float(rng.uniform(0.3e-3, 4e-3))
     best = best_box(faults, room=room, items=items)
@@ -60,12 +59,12 @@ def test_a_kit_stands_for_its_parts() -> None:
     kit = BoxItem("kit", "kit", frozenset({"static-packings", "moving-packings"}), 0.5e-3)
     single = BoxItem("one", "one", frozenset({"static-packings"}), 0.3e-3)
     other = BoxItem("two", "two", frozenset({"moving-packings"}), 0.3e-3)
-    faults = {Fault.STATIC_PACKINGS: 0.9, Fault.PISTON_VALVE: 0.9}
+    faults = {FAULT["static-packings"]: 0.9, FAULT["piston-valve"]: 0.9}
     assert best_box(faults, room=0.55e-3, items=(single, other, kit)).items == (kit,)
 
 
 def test_more_room_is_never_worse_and_each_item_counts() -> None:
-    faults = faults_before_checks([Fault.FOOT_VALVE], {})
+    faults = faults_before_checks([FAULT["foot-valve"]], {})
     chances = [best_box(faults, room=r * 1e-3).chance for r in (0.01, 0.3, 1, 2, 12)]
     assert chances == sorted(chances)
     best = best_box(faults, room=1e-3)
@@ -75,7 +74,7 @@ def test_more_room_is_never_worse_and_each_item_counts() -> None:
 
 
 def test_what_the_parts_lived_through_tips_the_box() -> None:
-    faults = faults_before_checks([], {Fault.STATIC_PACKINGS: 3.0, Fault.FOOT_VALVE: 1 / 3})
+    faults = faults_before_checks([], {FAULT["static-packings"]: 3.0, FAULT["foot-valve"]: 1 / 3})
     assert "static-packings" in {i.key for i in best_box(faults, room=0.35e-3).items}
 
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from wetend.advice.diagnosis.faults import Fault, Finding
+from wetend.advice.diagnosis.answers import Finding
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import FAULT
 from wetend.advice.inspect.judge import judge_all
 from wetend.advice.reasons import Verdict
 from wetend.advice.stores.fitted_parts import Proposal, found_text, propose, stopped_by, watch_text
@@ -52,7 +54,7 @@ def test_what_goes_with_it_goes_in_new_by_plan() -> None:
 
 
 def test_what_stopped_the_pump_was_worn_out() -> None:
-    stopped = stopped_by([finding(Fault.PISTON_VALVE, 0.8), finding(Fault.FOOT_VALVE, 0.2)])
+    stopped = stopped_by([finding(FAULT["piston-valve"], 0.8), finding(FAULT["foot-valve"], 0.2)])
     told = proposed(TORN, CHIPPED, stopped=stopped)
     assert told["moving-packings"].why == "worn out"
     assert told["foot-seat"].why == "found worn"
@@ -64,7 +66,7 @@ def test_another_nozzle_that_made_it_better_stays_in() -> None:
 
 
 def test_what_was_found_is_what_was_past_its_limit_else_what_the_checks_named() -> None:
-    named = [finding(Fault.NOZZLE, 0.84), finding(Fault.FILTER, 0.1)]
+    named = [finding(FAULT["nozzle"], 0.84), finding(FAULT["filter"], 0.1)]
     assert found_text((), named) == "Nozzle worn, likely, 84 %."
     bench = found_text(judge_all(PUMP, COATING, (CHIPPED, SHARP)), named)
     assert "seat" in bench.lower()

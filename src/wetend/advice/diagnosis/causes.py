@@ -1,4 +1,4 @@
-"""What can be wrong, one cause a column, and how likely it is before any reading.
+"""Which sets of causes are weighed, and how likely each is before any reading.
 
 Chances are our own, from common practice, no source; they are wide, and the readings outweigh them
 quickly.
@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from enum import IntEnum
 from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.faults.record import Cause, Fault
+from wetend.advice.faults.tables import CAUSES, FAULT_OF, NEVER_TOGETHER
 from wetend.keeping import constant
 from wetend.pump.coating import Coating
 from wetend.pump.readings import ToolBag
@@ -23,64 +23,6 @@ from wetend.units.quantity import Ratio
 Array = NDArray[np.float64]
 
 
-class Cause(IntEnum):
-    """Causes; some faults have several, which read nearly alike."""
-
-    FOOT = 0
-    PISTON = 1
-    STATIC = 2
-    NOZZLE = 3
-    STARVED = 4
-    SUPPLY = 5
-    DRIVE = 6
-    FILTER = 7
-    LINE = 8
-    PACKINGS = 9
-    BORE = 10
-    LATE = 11
-    AIR = 12
-    CLOGGED = 13
-    OUTSIDE = 14
-    SLOW = 15
-
-
-CAUSES_OF: dict[Fault, tuple[Cause, ...]] = {
-    Fault.FOOT_VALVE: (Cause.FOOT,),
-    Fault.PISTON_VALVE: (Cause.PISTON, Cause.PACKINGS, Cause.BORE),
-    Fault.STATIC_PACKINGS: (Cause.STATIC,),
-    Fault.NOZZLE: (Cause.NOZZLE,),
-    Fault.STARVED: (Cause.STARVED,),
-    Fault.DRIVE_WEAK: (Cause.SUPPLY, Cause.DRIVE),
-    Fault.FILTER: (Cause.FILTER, Cause.LINE),
-    Fault.FOOT_LATE: (Cause.LATE,),
-    Fault.AIR: (Cause.AIR,),
-    Fault.NOZZLE_BLOCKED: (Cause.CLOGGED,),
-    Fault.OUTSIDE: (Cause.OUTSIDE,),
-    Fault.DRIVE_SLOW: (Cause.SLOW,),
-}
-
-CAUSE_WORDS: dict[Cause, str] = {
-    Cause.PISTON: "the piston valve's ball or seat",
-    Cause.PACKINGS: "the moving packings",
-    Cause.BORE: "a scored bore",
-    Cause.SUPPLY: "the supply",
-    Cause.DRIVE: "the drive itself",
-    Cause.FILTER: "the outlet filter",
-    Cause.LINE: "hose, gun filter or gun",
-}
-"""What the causes of a fault with several are called."""
-
-CHANCE: dict[Cause, float] = {
-    Cause.FOOT: 0.22, Cause.PISTON: 0.09, Cause.STATIC: 0.18, Cause.NOZZLE: 0.17,
-    Cause.STARVED: 0.06, Cause.SUPPLY: 0.06, Cause.DRIVE: 0.04, Cause.FILTER: 0.09,
-    Cause.LINE: 0.05, Cause.PACKINGS: 0.11, Cause.BORE: 0.025, Cause.LATE: 0.04,
-    Cause.AIR: 0.05, Cause.CLOGGED: 0.06, Cause.OUTSIDE: 0.05, Cause.SLOW: 0.04,
-}  # fmt: skip
-"""Chance that a pump someone was called to has this, with a moderately abrasive coating."""
-
-WORN_BY_COATING = (
-    Cause.FOOT, Cause.PISTON, Cause.PACKINGS, Cause.BORE, Cause.STATIC, Cause.NOZZLE,
-)  # fmt: skip
 ABRASION = {"mild": 0.75, "moderate": 1.0, "abrasive": 1.25, "very abrasive": 1.5}
 """How much likelier the coating makes what it wears."""
 REBUILT_LATELY = 4.0
@@ -88,11 +30,6 @@ REBUILT_LATELY = 4.0
 
 MOST_AT_ONCE = 3
 """Faults at once that are weighed; more are rarer than a reading gone wrong."""
-_NEVER_TOGETHER = (
-    *(pair for causes in CAUSES_OF.values() for pair in combinations(causes, 2)),
-    (Cause.NOZZLE, Cause.CLOGGED), (Cause.STARVED, Cause.AIR), (Cause.STARVED, Cause.LATE),
-    (Cause.AIR, Cause.LATE),
-)  # fmt: skip
 _MOST_ODDS = 4.0
 
 
@@ -108,8 +45,7 @@ class Around:
 
     def odds(self, cause: Cause) -> float:
         """What the past multiplies a cause's chance by."""
-        fault = next(f for f, causes in CAUSES_OF.items() if cause in causes)
-        lean = float(self.leanings.get(fault, 1.0))
+        lean = float(self.leanings.get(FAULT_OF[cause], 1.0))
         return min(max(lean, 1 / _MOST_ODDS), _MOST_ODDS)
 
 
@@ -120,10 +56,10 @@ NOTHING_KNOWN = Around()
 def combinations_of_causes() -> NDArray[np.bool_]:
     """Every set of causes weighed, one a row: none, each alone, pairs, threes."""
     rows = [
-        [cause in chosen for cause in Cause]
+        [cause in chosen for cause in CAUSES]
         for count in range(MOST_AT_ONCE + 1)
-        for chosen in combinations(Cause, count)
-        if not any(set(pair) <= set(chosen) for pair in _NEVER_TOGETHER)
+        for chosen in combinations(CAUSES, count)
+        if not any(frozenset(pair) in NEVER_TOGETHER for pair in combinations(chosen, 2))
     ]
     return np.array(rows, dtype=bool)
 
@@ -132,10 +68,7 @@ def chances(coating: Coating, around: Around = NOTHING_KNOWN) -> Array:
     """Prior chance of every row of :func:`combinations_of_causes`; they add up to 1."""
     worn = ABRASION[coating.abrasiveness]
     each = np.array(
-        [
-            min(CHANCE[c] * (worn if c in WORN_BY_COATING else 1.0) * around.odds(c), 0.8)
-            for c in Cause
-        ]
+        [min(c.chance * (worn if c.worn else 1.0) * around.odds(c), 0.8) for c in CAUSES]
     )
     rows = combinations_of_causes()
     weight = np.prod(np.where(rows, each, 1.0 - each), axis=1)

@@ -9,10 +9,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from wetend.advice.diagnosis.acts import Act, cautions_of
-from wetend.advice.diagnosis.causes import CAUSES_OF
-from wetend.advice.diagnosis.faults import Fault
-from wetend.advice.diagnosis.lumps import CARRIED_AWAY
-from wetend.advice.diagnosis.observables import Key
+from wetend.advice.faults.record import Fault, Key
+from wetend.advice.faults.tables import CARRIED_AWAY, FAULTS
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import caution
 from wetend.pump.description import Pump
@@ -199,7 +197,7 @@ def checks_for(pump: Pump) -> tuple[Check, ...]:
 def cleared_by(key: str) -> tuple[Fault, ...]:
     """Faults that a check may carry away.
 
-    >>> [fault.value for fault in cleared_by("nozzle-turn")]
+    >>> [fault.title for fault in cleared_by("nozzle-turn")]
     ['nozzle part-blocked']
     """
     causes = {
@@ -209,7 +207,7 @@ def cleared_by(key: str) -> tuple[Fault, ...]:
         for read in check.reads
         for cause in CARRIED_AWAY.get(read, {})
     }
-    return tuple(fault for fault, its in CAUSES_OF.items() if causes & set(its))
+    return tuple(fault for fault in FAULTS if causes & set(fault.causes))
 
 
 def known_keys(readings: CheckReadings, read: Collection[Key]) -> set[Key]:

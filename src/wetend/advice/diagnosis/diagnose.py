@@ -4,20 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around
-from wetend.advice.diagnosis.checks import CHECKS, cleared_by, known_keys
-from wetend.advice.diagnosis.doubts import Doubt, gauge_doubts, remarks, without
-from wetend.advice.diagnosis.evidence import Reading, evidence, evidence_of
-from wetend.advice.diagnosis.faults import (
-    OPEN_FIRST,
+from wetend.advice.diagnosis.answers import (
     CheckAdvice,
     Contribution,
     Diagnosis,
-    Fault,
     Finding,
     Prediction,
     Suspicion,
 )
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around
+from wetend.advice.diagnosis.checks import CHECKS, cleared_by, known_keys
+from wetend.advice.diagnosis.doubts import Doubt, gauge_doubts, remarks, without
+from wetend.advice.diagnosis.evidence import Reading, evidence, evidence_of
 from wetend.advice.diagnosis.next_check import rank_checks
 from wetend.advice.diagnosis.opening import every_job, opening_order
 from wetend.advice.diagnosis.posterior import WeightedSample, run_usual, weigh
@@ -53,6 +51,8 @@ from wetend.advice.diagnosis.words import (
     word_for,
 )
 from wetend.advice.diagnosis.working import balance, creep_leaks, weighing
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import FAULTS
 from wetend.advice.ratings import weakest
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import absent, caution, for_screen
@@ -64,7 +64,7 @@ from wetend.units.quantity import Pa, unit_of
 from wetend.units.show import show
 
 __all__ = [
-    "Diagnosis", "Fault", "Finding", "Prediction", "Suspicion", "diagnose", "make_ready",
+    "Diagnosis", "Finding", "Prediction", "Suspicion", "diagnose", "make_ready",
     "predict", "suspect",
 ]  # fmt: skip
 
@@ -78,7 +78,7 @@ def _findings(
     cloud: WeightedSample, readings: Sequence[Reading], teller: Formatter, *, explained: bool
 ) -> tuple[Finding, ...]:
     found, lumps = [], carried(cloud, readings)
-    for fault in Fault:
+    for fault in FAULTS:
         probability = chance(cloud, fault)
         gone = probability < POSSIBLE <= lumps.get(fault, 0.0)
         found.append(
@@ -88,7 +88,7 @@ def _findings(
                 word=word_for(probability, explained=explained),
                 leak=leak_size(cloud, fault),
                 share=stroke_share(cloud, fault),
-                open_first=OPEN_FIRST[fault],
+                open_first=fault.open_first,
                 because=GONE if gone else because(cloud, fault, readings, teller, probability),
                 size=size_of(cloud, fault),
                 within=within(cloud, fault),
@@ -157,7 +157,7 @@ def _likely_by(
     cloud = weigh(setting, readings, particles=_OF_THE_REST, seed=seed)
     if not explains(cloud, fit(cloud, readings)):
         return []
-    chances = [(fault, chance(cloud, fault)) for fault in Fault]
+    chances = [(fault, chance(cloud, fault)) for fault in FAULTS]
     return sorted((c for c in chances if c[1] >= LIKELY), key=lambda c: -c[1])
 
 

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from wetend.advice.diagnosis.answers import Prediction
 from wetend.advice.diagnosis.checks import CHECKS
 from wetend.advice.diagnosis.evidence import steady_time
-from wetend.advice.diagnosis.faults import Prediction
 from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.units.quantity import Ratio
 

@@ -14,9 +14,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import Cause
-from wetend.advice.pump_physics import Condition
-from wetend.advice.simulation.parameters import Motion, motion_parameters
+from wetend.advice.faults.changes import SPREAD
+from wetend.advice.faults.record import Cause
+from wetend.advice.faults.tables import DROPS
+from wetend.advice.pump_physics import Condition, Motion
+from wetend.advice.simulation.parameters import motion_parameters
 from wetend.errors import NoAnswer
 from wetend.keeping import MB, kept
 from wetend.lazy_import import special
@@ -27,33 +29,9 @@ from wetend.units.quantity import Ratio
 
 Array = NDArray[np.float64]
 
-BLOCKED, AIR, LIFT, STICK = 2e5, 0.1, 7e-3, 0.3
-"""Middle sizes for the model in time: suction pressure (Pa at the rated flow), air drawn in (over
-the liquid's volume), lift too far (m), force that frees a sticking ball (N). Common practice, no
-source.
-"""
-SPREAD = 0.6
-"""Of the logarithm of each."""
-SOUND_AIR = Motion.free_air
 SLOW_PACE = 1.0 / 3.0
 """Pace through the dump valve, over that of spraying."""
 MOST: Ratio = 0.9
-_SIZES: Mapping[Cause, tuple[float, ...]] = {
-    Cause.STARVED: (-3.0, -1.5, -0.75, 0.0, 0.75, 1.5, 2.25),
-    Cause.AIR: (-2.0, 0.0, 2.0),
-    Cause.LATE: (-2.0, -1.0, 0.0, 1.0, 2.0),
-}
-"""Sizes that are played, as standard normal numbers; what a blocked suction costs bends most."""
-DROPS = tuple(_SIZES)
-"""Causes that let the rod drop at the start of the down-stroke; at most one at a time."""
-_CYCLES: Mapping[Cause, tuple[tuple[int, ...], tuple[int, ...]]] = {
-    Cause.STARVED: ((0, 1, 1, 2, 4, 4, 4), (0, 0, 0, 1, 1, 1, 3)),
-    Cause.AIR: ((1, 1, 1), ()),
-    Cause.LATE: ((1, 1, 1, 1, 1), (1, 1, 1, 1, 1)),
-}
-"""Cycles played for each size, spraying and slowly. A cylinder badly starved empties from stroke to
-stroke, all else drops in its first as it does ever after. Zero: too little to be played. Nothing
-at a slow pace: air goes by the stroke, so it drops as while spraying."""
 USUAL_SUPPLY, USUAL_NOZZLE, USUAL_FILTER = 0.93, 1.02, 1.2
 """How a sound pump usually stands, over what is described: supply, nozzle's area, filter's loss."""
 _UNFORESEEN = 0.7
@@ -86,15 +64,11 @@ def suction_motion(pump: Pump, steady: Condition, sizes: Mapping[Cause, Ratio]) 
     """A pump for the model in time, with causes of these sizes over their middle ones; zero or
     left out is not there.
     """
-    late = sizes.get(Cause.LATE, 0.0)
-    rated = pump.displacement * pump.limits.cycle_rate_high
-    return Motion(
-        steady=steady,
-        foot_lift=pump.foot_valve.lift_middle + LIFT * late if late else None,
-        foot_stick=STICK * late,
-        suction_blocked=BLOCKED * sizes.get(Cause.STARVED, 0.0) / rated,
-        free_air=SOUND_AIR + AIR * sizes.get(Cause.AIR, 0.0),
-    )
+    motion = Motion(steady=steady)
+    for cause, drop in DROPS.items():
+        if sizes.get(cause, 0.0) > 0.0:
+            motion = drop.in_time(motion, pump, sizes[cause])
+    return motion
 
 
 def _between(z: Array, sizes: tuple[float, ...], drop: Array) -> Array:
@@ -107,7 +81,7 @@ def _between(z: Array, sizes: tuple[float, ...], drop: Array) -> Array:
 class Drops:
     """Shares of the down-stroke dropped by a pump with a liquid, beyond what it drops sound.
 
-    By cause, at the sizes of :data:`_SIZES`: spraying, and at a third of that pace.
+    By cause, at the sizes that are played: spraying, and at a third of that pace.
     """
 
     quick: Mapping[Cause, Array]
@@ -115,12 +89,12 @@ class Drops:
 
     def spraying(self, cause: Cause, z: Array) -> Array:
         """Shares dropped by causes as big as these standard normal numbers say."""
-        return _between(z, _SIZES[cause], self.quick[cause])
+        return _between(z, DROPS[cause].sizes, self.quick[cause])
 
     def slowly(self, cause: Cause, z: Array, unforeseen: Array) -> Array:
         """The same at a slow pace; ``unforeseen`` is a standard normal number a pump."""
-        slow = _between(z, _SIZES[cause], self.slow[cause])
-        if cause is not Cause.LATE:
+        slow = _between(z, DROPS[cause].sizes, self.slow[cause])
+        if not DROPS[cause].unforeseen:
             return slow
         quick = self.spraying(cause, z)
         left = np.clip(slow / np.maximum(quick, 1e-9), _SURE, 1.0 - _SURE)
@@ -148,24 +122,24 @@ def drops(pump: Pump, liquid: Liquid) -> Drops:
         supply=USUAL_SUPPLY * pump.drive.supply_rated, nozzle=USUAL_NOZZLE, filter=USUAL_FILTER
     )
 
-    def tables(steady: Condition, pace: int) -> dict[Cause, Array]:
+    def tables(steady: Condition, *, slowly: bool) -> dict[Cause, Array]:
         """A table for each cause that is played at this pace."""
 
         def at(sizes: Mapping[Cause, Ratio], cycles: int) -> Ratio:
             return _played(pump, liquid, suction_motion(pump, steady, sizes), cycles)
 
         sound, found = at({}, 1), {}
-        for cause, sizes in _SIZES.items():
-            cycles = _CYCLES[cause][pace]
+        for cause, drop in DROPS.items():
+            cycles = drop.slow_cycles if slowly else drop.cycles
             if not cycles:
                 continue
             lost = [
                 at({cause: float(np.exp(SPREAD * z))}, count) if count else sound
-                for z, count in zip(sizes, cycles, strict=True)
+                for z, count in zip(drop.sizes, cycles, strict=True)
             ]
             found[cause] = np.clip(np.array(lost) - sound, 0.0, MOST)
             found[cause].flags.writeable = False
         return found
 
-    quick = tables(usual, 0)
-    return Drops(quick, quick | tables(slowed(usual), 1))
+    quick = tables(usual, slowly=False)
+    return Drops(quick, quick | tables(slowed(usual), slowly=True))

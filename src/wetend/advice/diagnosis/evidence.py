@@ -10,7 +10,8 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.observables import OBSERVABLES, Key, Observable, SimulatedStrokes
+from wetend.advice.diagnosis.observables import OBSERVABLES, Observable, SimulatedStrokes
+from wetend.advice.faults.record import Key
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 

@@ -1,4 +1,4 @@
-"""A sound pump with a liquid in it: its strokes, its hoses' loss, how big its leaks usually are.
+"""A sound pump with a liquid in it: its strokes, its hoses' loss, the gaps of its leaks.
 
 All that the prior takes from pump and liquid alone, so it is worked out once for both and kept,
 whatever is read on the pump.
@@ -13,41 +13,23 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import Cause
+from wetend.advice.faults.record import Cause, Gap
+from wetend.advice.faults.tables import GAPS
 from wetend.advice.pump_physics import (
     filling_of,
-    foot_path,
     loss_table,
-    outside_path,
-    piston_path,
     rated_stall,
-    score_path,
-    seat_path,
-    static_path,
     stroke_parameters,
 )
 from wetend.keeping import MB, kept
 from wetend.physics.rheology.liquid import Liquid
-from wetend.physics.stroke.gap import GapPath, gap_of_leak
+from wetend.physics.stroke.gap import gap_of_leak
 from wetend.physics.stroke.losses import LossTable
 from wetend.physics.stroke.parameters import StrokeState
 from wetend.physics.stroke.steady import steady
 from wetend.pump.description import Pump
 
 Array = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Leak:
-    """How big a leak of one kind is, as share of its stroke at the rated stall pressure."""
-
-    path: GapPath
-    swept: float
-    middle: float
-    least: float
-    tight: float
-    spread: float = 0.9
-    tight_spread: float = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -67,20 +49,12 @@ class Filled:
         """The pump at its rated supply."""
         return steady(stroke_parameters(self.pump, self.liquid, table=self.table))
 
-    @cached_property
-    def leaks(self) -> dict[Cause, Leak]:
-        """How big leaks usually are."""
-        pump, sound = self.pump, self.sound
-        up = pump.upper_area * float(sound.up.speed[0])
-        down = pump.rod_area * float(sound.down.speed[0])
-        return {
-            Cause.FOOT: Leak(foot_path(pump), down, 0.13, 0.02, 8e-4),
-            Cause.PISTON: Leak(seat_path(pump), up, 0.13, 0.02, 0.0),
-            Cause.PACKINGS: Leak(piston_path(pump), up, 0.13, 0.02, 8e-4),
-            Cause.BORE: Leak(score_path(pump), up, 0.13, 0.02, 0.0),
-            Cause.STATIC: Leak(static_path(pump), 0.5 * (up + down), 0.03, 0.004, 1e-4),
-            Cause.OUTSIDE: Leak(outside_path(pump), 0.5 * (up + down), 0.07, 0.01, 0.0),
-        }
+    def swept(self, leak: Gap) -> float:
+        """What the stroke that it is lost from sweeps, m^3/s; the mean of both for the outside."""
+        up = self.pump.upper_area * float(self.sound.up.speed[0])
+        down = self.pump.rod_area * float(self.sound.down.speed[0])
+        both = 0.5 * (up + down)
+        return {"foot": down, "piston": up, "rod": both, "outside": both}[leak.place]
 
     @cached_property
     def gaps(self) -> dict[Cause, tuple[Array, Array]]:
@@ -88,9 +62,9 @@ class Filled:
         logs = np.linspace(math.log(1e-8), math.log(30.0), 120)
         filling, pressure = filling_of(self.liquid), rated_stall(self.pump)
         tables = {}
-        for cause, leak in self.leaks.items():
-            flows = np.exp(logs) * max(leak.swept, 1e-12)
-            gaps = gap_of_leak(flows, leak.path, filling, pressure=pressure)
+        for cause, leak in GAPS.items():
+            flows = np.exp(logs) * max(self.swept(leak), 1e-12)
+            gaps = gap_of_leak(flows, leak.path(self.pump), filling, pressure=pressure)
             tables[cause] = (logs, np.log(gaps))
         return tables
 

@@ -12,26 +12,17 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import CAUSES_OF, Cause, chances, combinations_of_causes
-from wetend.advice.diagnosis.drops import (
-    DROPS,
-    SOUND_AIR,
-    SPREAD,
-    gone_before_it_meets,
-    slowed,
-    suction_motion,
-)
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.diagnosis.causes import chances, combinations_of_causes
+from wetend.advice.diagnosis.drops import gone_before_it_meets, slowed, suction_motion
 from wetend.advice.diagnosis.lumps import carried_away
-from wetend.advice.diagnosis.observables import (
-    Key,
-    SimulatedStrokes,
-    Sizes,
-    play,
-    sights,
-)
+from wetend.advice.diagnosis.observables import SimulatedStrokes, Sizes, play, sights
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES, SIZES, Setting
-from wetend.advice.simulation.run import SETTLING, Motion, motion_parameters, summarise
+from wetend.advice.faults.changes import SPREAD
+from wetend.advice.faults.record import Cause, Fault, Key
+from wetend.advice.faults.tables import CAUSES, DROPS, FAULTS
+from wetend.advice.pump_physics import Motion
+from wetend.advice.simulation.parameters import motion_parameters
+from wetend.advice.simulation.run import SETTLING, summarise
 from wetend.errors import NoAnswer
 from wetend.physics.motion.simulate import Trace, simulate
 from wetend.pump.coating import Coating
@@ -57,14 +48,26 @@ class HiddenPump:
     @classmethod
     def drawn(
         cls, pump: Pump, coating: Coating, rng: np.random.Generator, *,
-        causes: Collection[Cause] | None = None,
+        causes: Collection[Cause] | None = None, known: int = len(CAUSES),
     ) -> HiddenPump:  # fmt: skip
-        """A pump from the prior, its faults drawn too unless they are set."""
-        z = np.clip(rng.standard_normal((1, SIZES)), -2.5, 2.5)
+        """A pump from the prior, its faults drawn too unless they are set.
+
+        Args:
+            pump: as described.
+            coating: as described.
+            rng: draws the same pump whenever it begins the same.
+            causes: what is wrong with it.
+            known: so many of the causes, the first ones, are drawn from; what came later is not
+                there, so that who drew from fewer draws the same again.
+        """
+        drawn = np.clip(rng.standard_normal(NUISANCES + known + 1), -2.5, 2.5)
+        z = np.zeros((1, SIZES))
+        z[0, : NUISANCES + known], z[0, LUMP] = drawn[:-1], drawn[-1]
         if causes is None:
-            rows = combinations_of_causes()
-            row = rows[rng.choice(len(rows), p=chances(coating))]
-            causes = [cause for cause in Cause if row[cause]]
+            rows, chance = combinations_of_causes(), chances(coating)
+            among = np.flatnonzero(~rows[:, known:].any(axis=1))
+            row = rows[rng.choice(among, p=chance[among] / chance[among].sum())]
+            causes = [cause for cause in CAUSES if row[cause]]
         return cls(pump, coating, tuple(sorted(causes)), z)
 
     @cached_property
@@ -75,12 +78,12 @@ class HiddenPump:
     @property
     def present(self) -> NDArray[np.bool_]:
         """Which causes are there, a row."""
-        return np.array([[cause in self.causes for cause in Cause]])
+        return np.array([[cause in self.causes for cause in CAUSES]])
 
     @property
     def faults(self) -> tuple[Fault, ...]:
         """What is wrong with it."""
-        return tuple(f for f, causes in CAUSES_OF.items() if set(causes) & set(self.causes))
+        return tuple(fault for fault in FAULTS if set(fault.causes) & set(self.causes))
 
     def after(self, keys: Collection[str]) -> HiddenPump:
         """The pump once these things have been read, what the checks carried away gone."""
@@ -107,9 +110,13 @@ class HiddenPump:
     @property
     def motion(self) -> Motion:
         """Its state for the model in time."""
+        return self._motion(DROPS)
+
+    def _motion(self, drops: Collection[Cause]) -> Motion:
+        """Its state for the model in time, with these of the causes that let the rod drop."""
         condition = self.setting.condition(self.z, self.present)
         whole = replace(condition, filling=1.0)
-        return suction_motion(self.pump, whole, {cause: self.size(cause) for cause in DROPS})
+        return suction_motion(self.pump, whole, {cause: self.size(cause) for cause in drops})
 
     def _drop(self, motion: Motion) -> float:
         """Share of the down-stroke dropped by the pump in another state, played in time."""
@@ -119,9 +126,9 @@ class HiddenPump:
     def _sizes(self, drop: float, pause: float) -> Sizes:
         """What there is to see; what a good suction and a good nozzle change is played too."""
         motion, cured = self.motion, 0.0
-        if {Cause.STARVED, Cause.AIR} & set(self.causes):
-            fresh = replace(motion, suction_blocked=0.0, free_air=SOUND_AIR)
-            cured = max(drop - self._drop(fresh), 0.0)
+        lasting = [cause for cause in DROPS if not DROPS[cause].cured_by_full_pail]
+        if (DROPS.keys() - lasting) & set(self.causes):
+            cured = max(drop - self._drop(self._motion(lasting)), 0.0)
         area = float(np.ravel(motion.steady.nozzle)[0])
         return Sizes(
             np.array([drop]), np.array([pause]), np.array([cured]), np.array([np.log(area)])

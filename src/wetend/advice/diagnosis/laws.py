@@ -9,8 +9,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.lumps import CARRIED_AWAY
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES, SIZES
+from wetend.advice.faults.tables import CARRIED_AWAY
 
 Array = NDArray[np.float64]
 

@@ -6,21 +6,13 @@ to open. Shares are common practice, no source.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from typing import Final
+from collections.abc import Collection
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import Cause
+from wetend.advice.faults.tables import CARRIED_AWAY
 from wetend.lazy_import import special
-from wetend.units.quantity import Ratio
-
-CARRIED_AWAY: Final[Mapping[str, Mapping[Cause, Ratio]]] = {
-    "wash": {Cause.FOOT: 0.5, Cause.PISTON: 0.2},
-    "nozzle_turned": {Cause.CLOGGED: 0.8},
-}
-"""By what is read of it, the share of each cause that the check carries away."""
 
 
 def carried_away(
@@ -33,8 +25,8 @@ def carried_away(
         present: pumps by causes.
         keys: what was read.
 
-    >>> pump = np.eye(len(Cause), dtype=bool)[[Cause.FOOT, Cause.FOOT]]
-    >>> carried_away(np.array([-1.0, 1.0]), pump, ["wash"])[:, Cause.FOOT].tolist()
+    >>> both = np.ones((2, 2), dtype=bool)  # foot valve and piston valve, by their columns
+    >>> carried_away(np.array([-1.0, 1.0]), both, ["wash"])[:, 0].tolist()
     [True, False]
     """
     found = np.zeros_like(present)

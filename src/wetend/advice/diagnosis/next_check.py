@@ -10,15 +10,15 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import CAUSES_OF, Around
+from wetend.advice.diagnosis.answers import CheckAdvice
+from wetend.advice.diagnosis.causes import Around
 from wetend.advice.diagnosis.checks import CHECKS, Check, checks_for
-from wetend.advice.diagnosis.faults import SHORT, CheckAdvice, Fault
-from wetend.advice.diagnosis.lumps import CARRIED_AWAY
-from wetend.advice.diagnosis.observables import Key
 from wetend.advice.diagnosis.opening import job_minutes, likeliest_jobs, needed_sets
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.sample import ENOUGH, Sample
 from wetend.advice.diagnosis.summary import has as has_fault
+from wetend.advice.faults.record import Fault, Key
+from wetend.advice.faults.tables import CARRIED_AWAY, FAULTS
 from wetend.pump.description import Pump
 from wetend.stats.decision import covered, least_cost_order
 from wetend.stats.discrete import information as mutual
@@ -50,7 +50,7 @@ def _joint(sample: Sample, states: NDArray[np.intp], count: int, keys: Sequence[
 def _fault_states(cloud: WeightedSample, faults: Collection[Fault]) -> NDArray[np.intp]:
     state = np.zeros(len(cloud.weight), dtype=np.intp)
     for fault in faults:
-        state = 2 * state + cloud.present[:, list(CAUSES_OF[fault])].any(axis=1)
+        state = 2 * state + cloud.present[:, list(fault.causes)].any(axis=1)
     return state
 
 
@@ -81,7 +81,7 @@ class _Ask:
     @classmethod
     def of(cls, cloud: WeightedSample) -> _Ask:
         sample = Sample.of(cloud)
-        states = _fault_states(sample.cloud, list(Fault))
+        states = _fault_states(sample.cloud, FAULTS)
         questions, answers = _merged(states, sample.cloud.weight)
         return cls(sample, min(cloud.effective, float(ENOUGH)), questions, answers)
 
@@ -116,7 +116,7 @@ class _Ask:
         """
         if CARRIED_AWAY.keys() & set(keys):
             left = self.sample.cloud.after(keys)
-            states, count = _merged(_fault_states(left, list(Fault)), left.weight)
+            states, count = _merged(_fault_states(left, FAULTS), left.weight)
             table = _joint(self.sample, states, count, keys)
             return _bits(table, self.effective), float(table.max(axis=1).sum())
         if len(keys) <= _MOST_IN_LEVELS:
@@ -202,7 +202,7 @@ class _Settles:
 
     @classmethod
     def of(cls, cloud: WeightedSample) -> _Settles:
-        has = {f: has_fault(cloud, f) for f in Fault}
+        has = {f: has_fault(cloud, f) for f in FAULTS}
         chances = {f: float(cloud.weight[own].sum()) for f, own in has.items()}
         open_ = sorted((f for f, p in chances.items() if p >= _OPEN), key=lambda f: -chances[f])
         # errors are drawn apart, so that what is computed of the checks' worth stays as it is
@@ -221,8 +221,8 @@ class _Settles:
         told = {f: self._told(read, self.present[first], self.present[f]) for f in rivals}
         rival = max(told, key=lambda f: told[f], default=None)
         if rival is None or told[rival] < LEAST_BITS:
-            return f"{SHORT[first]} or not"
-        return f"{SHORT[first]} against {SHORT[rival]}"
+            return f"{first.short} or not"
+        return f"{first.short} against {rival.short}"
 
     def _told(
         self, read: Sequence[tuple[NDArray[np.intp], int]], one: NDArray[np.bool_],

@@ -5,17 +5,16 @@ Errors are standard deviations of reading and model together, common practice, n
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import Cause
-from wetend.advice.diagnosis.drops import DROPS
-from wetend.advice.diagnosis.lumps import CARRIED_AWAY, carried_away
+from wetend.advice.diagnosis.lumps import carried_away
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES, Setting
+from wetend.advice.faults.record import Cause, Key
+from wetend.advice.faults.tables import CARRIED_AWAY, CAUSES, DROPS, EXTENTS, FAULTS, GAPS
 from wetend.advice.hose.compliance import spraying
 from wetend.advice.pump_physics import (
     Condition,
@@ -32,13 +31,6 @@ from wetend.units import quantity
 from wetend.units.quantity import Unit, unit_of
 
 Array = NDArray[np.float64]
-Key = Literal[
-    "up_time", "down_time", "spray_pressure", "stall_pressure", "creep_up", "creep_down",
-    "supply_pressure", "flow", "cycle_rate", "cycle_volume", "rhythm", "drop", "slow_drop",
-    "turn_pause", "wet_cup", "early_drop", "slow_turn", "knock", "creep_place", "suction_lifted",
-    "fresh_suction", "air_seen", "filter_looked", "nozzle_changed", "outside_looked",
-    "solvent_test", "wash", "nozzle_turned",
-]  # fmt: skip
 
 _ROUGH, _RULE = 0.3, 1.2e-3 / 60
 """Errors of a creep: a share of it, of the sums and of a leak that is not the same twice; and m/s,
@@ -169,9 +161,9 @@ def _at_stall(rate: LeakRate, pressure: Array, leaks: Leaks) -> Array:
     return blend(rate, ratio, leaks.power)[0]
 
 
-def _chance(size: Array, middle: float, least: float, most: float) -> Array:
-    """Chance that something is seen, rising from ``least`` to ``most`` as its cause grows."""
-    return least + (most - least) * -np.expm1(-np.maximum(size, 0.0) / middle)
+def _chance(times: Array, least: float, most: float) -> Array:
+    """Chance that something is seen, rising from ``least`` to ``most`` as its causes grow."""
+    return least + (most - least) * -np.expm1(-times)
 
 
 def _static_alone(setting: Setting, condition: Condition) -> LeakRate:
@@ -188,8 +180,35 @@ def seen_by_eye(difference: Array, *, least: float, blur: float) -> Array:
     return np.asarray(0.02 + 0.96 * special.ndtr((np.abs(difference) - least) / blur))
 
 
+SEEN_BY_ITSELF: dict[Key, tuple[float, float]] = {
+    "wet_cup": (0.015, 0.96), "creep_place": (0.08, 0.85), "suction_lifted": (0.05, 0.94),
+    "air_seen": (0.06, 0.92), "filter_looked": (0.08, 0.94), "outside_looked": (0.02, 0.95),
+    "solvent_test": (0.04, 0.96),
+}  # fmt: skip
+"""Of what is seen of a cause by itself, the chance to see it where it is not there, and where it is
+as big as can be."""
+_WASHED, _TURNED = 0.02, 0.12
+"""Of a wash, the share of the stroke that its coming right is seen by; of a nozzle turned, the
+logarithm of its area."""
+
+
+def _seen_by_themselves(
+    z: Array, present: NDArray[np.bool_], share: Mapping[Cause, Array]
+) -> dict[Key, Array]:
+    """Chances of what is seen of some cause by itself; several add to one another."""
+    times = {key: np.zeros(len(z)) for key in SEEN_BY_ITSELF}
+    for cause in CAUSES:
+        for key, shown in cause.shows.items():
+            if shown.by == "share":
+                size = np.maximum(share[cause], 0.0)
+            else:
+                size = np.where(present[:, cause], np.exp(0.7 * z[:, NUISANCES + cause]), 0.0)
+            times[key] = times[key] + size / shown.middle
+    return {key: _chance(times[key], *ends) for key, ends in SEEN_BY_ITSELF.items()}
+
+
 def sights(
-    z: Array, present: NDArray[np.bool_], seen: Sizes, *, share: dict[Cause, Array]
+    z: Array, present: NDArray[np.bool_], seen: Sizes, *, share: Mapping[Cause, Array]
 ) -> dict[Key, Array]:
     """Chances of what is seen or not seen. Common practice, no source.
 
@@ -200,30 +219,27 @@ def sights(
         share: share of the stroke lost to each leak.
     """
     none = np.zeros(len(z))
-    hard = np.where(present[:, Cause.AIR], 0.3 * seen.drop, seen.drop)
+    hard = seen.drop
+    for cause, drop in DROPS.items():
+        if drop.cushion < 1.0:
+            hard = np.where(present[:, cause], drop.cushion * hard, hard)
     gone = carried_away(z[:, LUMP], present, tuple(CARRIED_AWAY))
-    washed = sum(np.where(gone[:, c], share[c], none) for c in (Cause.FOOT, Cause.PISTON))
-    cleared = np.where(gone[:, Cause.CLOGGED], seen.nozzle_off, none)
-
-    def size(cause: Cause) -> Array:
-        return np.where(present[:, cause], np.exp(0.7 * z[:, NUISANCES + cause]), none)
-
-    return {
-        "wet_cup": _chance(share[Cause.STATIC], 0.004, 0.015, 0.96),
+    washed = sum(np.where(gone[:, c], share[c], none) for c in CARRIED_AWAY["wash"])
+    turned = gone[:, list(CARRIED_AWAY["nozzle_turned"])].any(axis=1)
+    cleared = np.where(turned, seen.nozzle_off, none)
+    return _seen_by_themselves(z, present, share) | {
         "early_drop": seen_by_eye(seen.drop, least=0.08, blur=0.04),
         "slow_turn": seen_by_eye(seen.pause, least=0.25, blur=0.08),
-        "knock": _chance((hard / 0.1) ** 2, 1.0, 0.05, 0.8),
-        "creep_place": _chance(size(Cause.BORE), 0.6, 0.08, 0.85),
-        "suction_lifted": _chance(share[Cause.FOOT], 0.05, 0.05, 0.94),
+        "knock": _chance((hard / 0.1) ** 2, 0.05, 0.8),
         "fresh_suction": seen_by_eye(seen.drop_cured, least=0.075, blur=0.035),
-        "air_seen": _chance(size(Cause.AIR), 0.5, 0.06, 0.92),
-        "filter_looked": _chance(size(Cause.FILTER), 0.5, 0.08, 0.94),
         "nozzle_changed": seen_by_eye(seen.nozzle_off, least=0.15, blur=0.05),
-        "outside_looked": _chance(share[Cause.OUTSIDE], 0.006, 0.02, 0.95),
-        "solvent_test": _chance(share[Cause.FOOT], 0.02, 0.04, 0.96),
-        "wash": _chance(np.asarray(washed), 0.02, 0.03, 0.95),
-        "nozzle_turned": seen_by_eye(cleared, least=0.12, blur=0.05),
+        "wash": _chance(np.maximum(washed, 0.0) / _WASHED, 0.03, 0.95),
+        "nozzle_turned": seen_by_eye(cleared, least=_TURNED, blur=0.05),
     }
+
+
+_LEAKS: tuple[Cause, ...] = tuple(f.causes[0] for f in FAULTS if f.causes[0] in GAPS)
+"""Of each fault that leaks, the cause that stands for it."""
 
 
 def _shares(
@@ -239,41 +255,26 @@ def _shares(
         _at_stall(leaks.static, middle, leaks), _FLOOR
     )
     static = out * np.minimum(part, 1.0)
-    share = {
-        Cause.FOOT: down.leak / (pump.rod_area * down.speed),
-        Cause.PISTON: up.leak / (pump.upper_area * up.speed),
-        Cause.STATIC: static,
-        Cause.OUTSIDE: out - static,
-        **dict.fromkeys(DROPS, empty),
+    by_place = {
+        "foot": down.leak / (pump.rod_area * down.speed),
+        "piston": up.leak / (pump.upper_area * up.speed),
+        "rod": static,
+        "outside": out - static,
     }
-    return share, own
+    share = {cause: by_place[GAPS[cause].place] for cause in _LEAKS}
+    return {**share, **dict.fromkeys(DROPS, empty)}, own
 
 
-EXTENTS: dict[Cause, tuple[str, Unit]] = {
-    Cause.NOZZLE: ("hole larger than new by", unit_of(quantity.Percent)),
-    Cause.CLOGGED: ("hole shut by", unit_of(quantity.Percent)),
-    Cause.FILTER: ("pressure it takes, over a sound pump's,",
-                   unit_of(quantity.Percent)),
-    Cause.SUPPLY: ("force that the drive lacks", unit_of(quantity.Percent)),
-    Cause.SLOW: ("longer at each turn by", unit_of(quantity.S)),
-}  # fmt: skip
-"""What the size is of each fault that is neither leak nor drop, under the first of its causes."""
-
-
-def _extents(setting: Setting, condition: Condition) -> dict[Cause, Array]:
-    """How far the faults go that are neither leak nor drop."""
-    sound, nozzle = setting.sound, np.asarray(condition.nozzle)
-    usual = max(float(sound.gauge[0]), 1e-3) / max(float(sound.flow[0]), 1e-9)
-    force = np.asarray(condition.supply) * np.asarray(condition.drive)
-    return {
-        Cause.NOZZLE: np.maximum(nozzle - 1.0, 0.0),
-        Cause.CLOGGED: np.maximum(1.0 - nozzle, 0.0),
-        Cause.FILTER: (
-            np.asarray(condition.filter_blocked) + np.asarray(condition.line_blocked)
-        ) / usual,
-        Cause.SUPPLY: np.maximum(1.0 - force / setting.pump.drive.supply_rated, 0.0),
-        Cause.SLOW: np.asarray(condition.reversal),
-    }  # fmt: skip
+def _leaks_at_stall(state: StrokeState, leaks: Leaks, own: LeakRate) -> dict[Cause, Array]:
+    """What each leak passes at the pump's own stall pressure, m^3/s."""
+    static = _at_stall(own, state.stall_pressure, leaks)
+    by_place = {
+        "foot": _at_stall(leaks.foot, state.down.stall_pressure, leaks),
+        "piston": _at_stall(leaks.piston, state.up.stall_pressure, leaks),
+        "rod": static,
+        "outside": np.maximum(_at_stall(leaks.static, state.stall_pressure, leaks) - static, 0.0),
+    }
+    return {cause: by_place[GAPS[cause].place] for cause in _LEAKS}
 
 
 def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> SimulatedStrokes:
@@ -287,21 +288,14 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> SimulatedStr
     spray = spraying(pump, parameters, state, empty=empty)
     up, down = state.up, state.down
     share, own = _shares(setting, condition, state, leaks, empty)
-    suction = present[:, Cause.STARVED] | present[:, Cause.AIR]
+    cured = [cause for cause, drop in DROPS.items() if drop.cured_by_full_pail]
+    suction = present[:, cured].any(axis=1)
     pause = np.broadcast_to(pump.drive.reversal + np.asarray(condition.reversal), (len(z),))
     lost = spray.drop - empty
     seen = Sizes(
         drop=spray.drop, pause=pause, drop_cured=np.where(suction, empty, 0.0),
         nozzle_off=np.log(np.asarray(condition.nozzle)),
     )  # fmt: skip
-    leak = {
-        Cause.FOOT: _at_stall(leaks.foot, down.stall_pressure, leaks),
-        Cause.PISTON: _at_stall(leaks.piston, up.stall_pressure, leaks),
-        Cause.STATIC: _at_stall(own, state.stall_pressure, leaks),
-    }
-    leak[Cause.OUTSIDE] = np.maximum(
-        _at_stall(leaks.static, state.stall_pressure, leaks) - leak[Cause.STATIC], 0.0
-    )
     reads: dict[Key, Array] = {
         "up_time": spray.up_time,
         "down_time": spray.down_time,
@@ -319,4 +313,11 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> SimulatedStr
         "turn_pause": pause,
         **sights(z, present, seen, share=share),
     }
-    return SimulatedStrokes(reads, leak, share, _extents(setting, condition), z[:, LUMP])
+    sound = setting.sound_figures
+    return SimulatedStrokes(
+        reads=reads,
+        leak=_leaks_at_stall(state, leaks, own),
+        share=share,
+        extent={cause: extent.of(condition, sound) for cause, extent in EXTENTS.items()},
+        lump=z[:, LUMP],
+    )

@@ -9,14 +9,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import CAUSES_OF, Around
-from wetend.advice.diagnosis.faults import Fault, Opening
+from wetend.advice.diagnosis.answers import Opening
+from wetend.advice.diagnosis.causes import Around
 from wetend.advice.diagnosis.posterior import WeightedSample
+from wetend.advice.faults.record import Fault, Goal
+from wetend.advice.faults.tables import FAULTS, MENDINGS
 from wetend.advice.strip.bag import tool_titles
 from wetend.advice.strip.plan import plan_strip
 from wetend.keeping import MB, kept
@@ -27,7 +29,6 @@ from wetend.units.quantity import Held, Minutes
 
 Array = NDArray[np.float64]
 MinutesArray = Annotated[Array, Held("min")]
-Goal = Literal["foot-valve", "piston", "static-packings"]
 
 PROVE_MINUTES: Minutes = 6.0
 """Minutes to put pressure on again and see whether it is right."""
@@ -47,17 +48,13 @@ class Job:
     """How far the wet end is opened for it."""
 
 
-JOBS = (
-    Job("Open the foot valve", (Fault.FOOT_VALVE, Fault.FOOT_LATE), 12.0, "foot-valve"),
-    Job("Open to the piston", (Fault.PISTON_VALVE,), 20.0, "piston"),
-    Job("Set or change the static packings", (Fault.STATIC_PACKINGS,), 10.0, "static-packings"),
-    Job("Clear or change the nozzle", (Fault.NOZZLE, Fault.NOZZLE_BLOCKED), 5.0),
-    Job("Put the suction right", (Fault.STARVED, Fault.AIR), 10.0),
-    Job("Put the drive's supply right", (Fault.DRIVE_WEAK,), 20.0),
-    Job("Put the drive's changeover right", (Fault.DRIVE_SLOW,), 35.0),
-    Job("Clean the outlet filter and the line", (Fault.FILTER,), 12.0),
-    Job("Tighten dump valve, hose or fitting", (Fault.OUTSIDE,), 8.0),
-)
+JOBS = tuple(
+    Job(
+        mending.title, tuple(fault for fault in FAULTS if fault.mending == mending),
+        mending.work_minutes, mending.goal,
+    )
+    for mending in MENDINGS
+)  # fmt: skip
 """Jobs, one bit each in a set of them."""
 
 
@@ -65,7 +62,7 @@ def needed_sets(cloud: WeightedSample, jobs: Sequence[int]) -> NDArray[np.intp]:
     """For each pump, which of these jobs it needs, as a set: bit k for ``jobs[k]``."""
     sets = np.zeros(len(cloud.weight), dtype=np.intp)
     for bit, job in enumerate(jobs):
-        columns = [cause for fault in JOBS[job].faults for cause in CAUSES_OF[fault]]
+        columns = [cause for fault in JOBS[job].faults for cause in fault.causes]
         sets |= cloud.present[:, columns].any(axis=1).astype(np.intp) << bit
     return sets
 

@@ -13,16 +13,17 @@ from typing import Any
 
 import numpy as np
 
+from wetend.advice.diagnosis.answers import CheckAdvice, Opening
 from wetend.advice.diagnosis.causes import Around
 from wetend.advice.diagnosis.checks import CHECKS, known_keys
 from wetend.advice.diagnosis.evidence import evidence_of
-from wetend.advice.diagnosis.faults import CheckAdvice, Fault, Opening
 from wetend.advice.diagnosis.hidden import HiddenPump
 from wetend.advice.diagnosis.next_check import rank_checks
 from wetend.advice.diagnosis.opening import JOBS, job_minutes, opening_order
 from wetend.advice.diagnosis.posterior import WeightedSample, weigh
 from wetend.advice.diagnosis.prior import Setting
 from wetend.advice.diagnosis.reading_off import read_off
+from wetend.advice.faults.record import Fault
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey, CheckReadings

@@ -7,16 +7,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from wetend.advice.diagnosis.faults import WET_END, Fault, Prediction
+from wetend.advice.diagnosis.answers import Prediction
+from wetend.advice.faults.record import Fault
 from wetend.advice.hose.compliance import Spraying, spraying
 from wetend.advice.pump_physics import (
     Condition,
     filling_of,
-    foot_path,
     liquid_of,
-    piston_path,
     rated_stall,
-    static_path,
     stroke_parameters,
 )
 from wetend.errors import BadInput
@@ -27,23 +25,17 @@ from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 
-_PATHS = {
-    Fault.FOOT_VALVE: ("foot_gap", foot_path),
-    Fault.PISTON_VALVE: ("piston_gap", piston_path),
-    Fault.STATIC_PACKINGS: ("static_gap", static_path),
-}
-
 
 def _with_leaks(pump: Pump, liquid: Liquid, leaks: Mapping[Fault, float]) -> Condition:
     gaps: dict[str, float] = {}
     for fault, leak in leaks.items():
-        if fault not in WET_END:
-            raise BadInput(f"“{fault.value}” has no leak flow; give leaks of the three seals only.")
+        if fault.leaks_by is None:
+            raise BadInput(f"“{fault.title}” has no leak flow; give leaks of the three seals only.")
         if not 0 <= leak < float("inf"):
-            raise BadInput(f"The leak for “{fault.value}” must be zero or more.")
-        name, path = _PATHS[fault]
-        gap = gap_of_leak(leak, path(pump), filling_of(liquid), pressure=rated_stall(pump))
-        gaps[name] = float(gap[0])
+            raise BadInput(f"The leak for “{fault.title}” must be zero or more.")
+        path = fault.leaks_by.path(pump)
+        gap = gap_of_leak(leak, path, filling_of(liquid), pressure=rated_stall(pump))
+        gaps[fault.leaks_by.name] = float(gap[0])
     return replace(Condition(), **gaps)
 
 

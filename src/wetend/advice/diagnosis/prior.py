@@ -14,9 +14,8 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around, Cause
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around
 from wetend.advice.diagnosis.drops import (
-    DROPS,
     MOST,
     USUAL_FILTER,
     USUAL_NOZZLE,
@@ -25,6 +24,8 @@ from wetend.advice.diagnosis.drops import (
     drops,
 )
 from wetend.advice.diagnosis.filled import Filled, filled
+from wetend.advice.faults.record import Alters, Cause, SoundPump
+from wetend.advice.faults.tables import CAUSES, DROPS, GAPS
 from wetend.advice.pump_physics import Condition, liquid_of, viscosity_spread
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.losses import LossTable
@@ -39,7 +40,7 @@ Array = NDArray[np.float64]
 NUISANCES = 7
 SLOWED = 6
 """Which of them says how far what a slow pace leaves of a drop is not as foreseen."""
-LUMP = NUISANCES + len(Cause)
+LUMP = NUISANCES + len(CAUSES)
 """Which of a pump's numbers says how easily what is wrong comes loose, where it is a lump."""
 SIZES = LUMP + 1
 """Standard normal numbers to one pump: nuisances, sizes of the causes, and the last."""
@@ -82,12 +83,18 @@ class Setting:
         """The pump with this liquid in it."""
         return filled(self.pump, self.liquid)
 
+    @cached_property
+    def sound_figures(self) -> SoundPump:
+        """Figures of the sound pump that faults are measured by."""
+        gauge, flow = float(self.sound.gauge[0]), float(self.sound.flow[0])
+        return SoundPump(self.pump.drive.supply_rated, gauge, flow)
+
     def _gap(self, cause: Cause, z: Array, present: NDArray[np.bool_]) -> Array:
-        leak, mine = self.filled.leaks[cause], z[:, NUISANCES + cause]
+        leak, mine = GAPS[cause], z[:, NUISANCES + cause]
         logs, gaps = self.filled.gaps[cause]
         found = np.zeros(len(z))
         there = present[:, cause]
-        flow = leak.least + leak.middle * np.exp(leak.spread * mine[there])
+        flow = leak.size.sizes(mine[there])
         found[there] = np.exp(np.interp(np.log(flow), logs, gaps))
         if leak.tight > 0:
             tight = math.log(leak.tight) + leak.tight_spread * mine[~there]
@@ -102,46 +109,31 @@ class Setting:
 
     def condition(self, z: Array, present: NDArray[np.bool_]) -> Condition:
         """Pumps from rows of standard normal numbers and of causes present."""
-
-        def size(cause: Cause, middle: float, spread: float) -> Array:
-            return middle * np.exp(spread * z[:, NUISANCES + cause])
-
-        def has(cause: Cause) -> NDArray[np.bool_]:
-            return present[:, cause]
-
-        rated = self.pump.drive.supply_rated
-        low = np.minimum(size(Cause.SUPPLY, 0.58, 0.2), 0.9)
-        supply = rated * np.where(has(Cause.SUPPLY), low, USUAL_SUPPLY * np.exp(0.12 * z[:, 0]))
-        tired = np.minimum(size(Cause.DRIVE, 0.6, 0.2), 0.95)
-        flow, pressure = float(self.sound.flow[0]), float(self.sound.gauge[0])
-        resistance = pressure / max(flow, 1e-9)
-        worn = np.where(has(Cause.NOZZLE), 0.1 + size(Cause.NOZZLE, 0.4, 0.7), 0.0)
-        shut = np.minimum(0.08 + size(Cause.CLOGGED, 0.25, 0.6), 0.9)
-        blocked = np.where(has(Cause.FILTER), 0.05 + size(Cause.FILTER, 0.3, 0.7), 0.0)
-        clogged = np.where(has(Cause.LINE), 0.05 + size(Cause.LINE, 0.3, 0.7), 0.0)
-        pause = 0.1 + size(Cause.SLOW, 0.4, 0.6)
-        return Condition(
-            supply=supply,
-            drive=np.where(has(Cause.DRIVE), tired, 1.0),
-            viscosity=np.exp(self.viscosity_spread * z[:, 1]),
-            friction=np.exp(0.3 * z[:, 2]),
-            free_speed=np.exp(0.15 * z[:, 3]),
-            nozzle=USUAL_NOZZLE
-            * np.exp(0.04 * z[:, 4])
-            * np.where(has(Cause.CLOGGED), 1.0 - shut, 1.0)
-            + worn,
-            filter=USUAL_FILTER * np.exp(0.3 * z[:, 5]),
-            filter_blocked=blocked * resistance,
-            line_blocked=clogged * resistance,
-            filling=1.0 - self.empty(z, present),
-            reversal=np.where(has(Cause.SLOW), pause, 0.0),
-            foot_gap=self._gap(Cause.FOOT, z, present),
-            piston_gap=self._gap(Cause.PACKINGS, z, present),
-            seat_gap=self._gap(Cause.PISTON, z, present),
-            score_gap=self._gap(Cause.BORE, z, present),
-            static_gap=self._gap(Cause.STATIC, z, present),
-            outside_gap=self._gap(Cause.OUTSIDE, z, present),
-        )
+        zero = np.zeros(len(z))
+        figures = {
+            "supply": self.pump.drive.supply_rated * (USUAL_SUPPLY * np.exp(0.12 * z[:, 0])),
+            "drive": np.ones(len(z)),
+            "viscosity": np.exp(self.viscosity_spread * z[:, 1]),
+            "friction": np.exp(0.3 * z[:, 2]),
+            "free_speed": np.exp(0.15 * z[:, 3]),
+            "nozzle": USUAL_NOZZLE * np.exp(0.04 * z[:, 4]),
+            "filter": USUAL_FILTER * np.exp(0.3 * z[:, 5]),
+            "filter_blocked": zero,
+            "line_blocked": zero,
+            "reversal": zero,
+            "filling": 1.0 - self.empty(z, present),
+        }
+        for cause in CAUSES:
+            effect, there = cause.effect, present[:, cause]
+            if isinstance(effect, Alters) and there.any():
+                size = effect.size.sizes(z[there, NUISANCES + cause])
+                altered = figures[effect.name].copy()
+                altered[there] = effect.change(altered[there], size, self.sound_figures)
+                figures[effect.name] = altered
+        for cause, leak in GAPS.items():
+            gap = self._gap(cause, z, present)
+            figures[leak.name] = np.maximum(figures.get(leak.name, gap), gap)
+        return Condition(**figures)
 
     @property
     def drops(self) -> Drops:

@@ -13,7 +13,7 @@ from typing import Any, Literal
 import numpy as np
 
 from wetend.advice.diagnosis.evidence import SIGHTS
-from wetend.advice.diagnosis.observables import Key
+from wetend.advice.faults.record import Key
 from wetend.pump.readings import CheckKey
 
 Shown = Mapping[Key, float]

@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.diagnosis.evidence import TAIL, student
-from wetend.advice.diagnosis.observables import OBSERVABLES, Key
+from wetend.advice.diagnosis.observables import OBSERVABLES
 from wetend.advice.diagnosis.posterior import WeightedSample
+from wetend.advice.faults.record import Key
 
 Rows = Callable[[slice], NDArray[np.float32]]
 """Logarithms of chances for some of the answers: a row an answer, a column a pump."""

@@ -7,12 +7,13 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.causes import CAUSES_OF, combinations_of_causes
+from wetend.advice.diagnosis.answers import Prediction, Size
+from wetend.advice.diagnosis.causes import combinations_of_causes
 from wetend.advice.diagnosis.evidence import Reading
-from wetend.advice.diagnosis.faults import WET_END, Fault, Prediction, Size
 from wetend.advice.diagnosis.lumps import carried_away
-from wetend.advice.diagnosis.observables import EXTENTS, Key
 from wetend.advice.diagnosis.posterior import WeightedSample
+from wetend.advice.faults.record import Fault, Key
+from wetend.advice.faults.tables import EXTENTS, FAULTS, INSIDE
 from wetend.advice.reasons import Interval
 from wetend.lazy_import import special
 from wetend.units import quantity
@@ -34,7 +35,7 @@ ASTRAY = 3.5
 
 def has(cloud: WeightedSample, fault: Fault) -> NDArray[np.bool_]:
     """Which pumps have this fault, from whichever cause."""
-    return np.asarray(cloud.present[:, list(CAUSES_OF[fault])].any(axis=1))
+    return np.asarray(cloud.present[:, list(fault.causes)].any(axis=1))
 
 
 def chance(cloud: WeightedSample, fault: Fault) -> float:
@@ -44,7 +45,7 @@ def chance(cloud: WeightedSample, fault: Fault) -> float:
 
 def soundness(cloud: WeightedSample) -> float:
     """Posterior probability that foot valve, piston and static packings all hold."""
-    worn = np.any([has(cloud, fault) for fault in WET_END], axis=0)
+    worn = np.any([has(cloud, fault) for fault in INSIDE], axis=0)
     return float(np.clip(cloud.weight[~worn].sum(), 0.0, 1.0))
 
 
@@ -52,8 +53,7 @@ def carried(cloud: WeightedSample, readings: Sequence[Reading]) -> dict[Fault, R
     """Chance of each fault to have been a lump that a check done has carried away."""
     keys = [reading.what.key for reading in readings]
     gone = carried_away(cloud.played.lump, combinations_of_causes()[cloud.causes], keys)
-    found = {f: float(cloud.weight[gone[:, list(c)].any(axis=1)].sum())
-             for f, c in CAUSES_OF.items()}  # fmt: skip
+    found = {f: float(cloud.weight[gone[:, list(f.causes)].any(axis=1)].sum()) for f in FAULTS}
     return {fault: chance for fault, chance in found.items() if chance > 0.0}
 
 
@@ -75,7 +75,7 @@ def interval(values: Array, weight: Array) -> Interval | None:
 
 def leak_size(cloud: WeightedSample, fault: Fault) -> Interval | None:
     """Leak at stall given that the fault is there, m^3/s."""
-    cause = CAUSES_OF[fault][0]
+    cause = fault.causes[0]
     if cause not in cloud.played.leak:
         return None
     mine = has(cloud, fault)
@@ -84,7 +84,7 @@ def leak_size(cloud: WeightedSample, fault: Fault) -> Interval | None:
 
 def stroke_share(cloud: WeightedSample, fault: Fault) -> Interval | None:
     """Share of the stroke lost given that the fault is there."""
-    cause = CAUSES_OF[fault][0]
+    cause = fault.causes[0]
     if cause not in cloud.played.share:
         return None
     mine = has(cloud, fault)
@@ -96,11 +96,11 @@ _LEAKS, _DROPS = unit_of(quantity.LeakFlow), unit_of(quantity.Percent)
 
 def size_of(cloud: WeightedSample, fault: Fault) -> Size | None:
     """How big a fault is if it is there; ``None`` where no pump that counts has it."""
-    cause, mine = CAUSES_OF[fault][0], has(cloud, fault)
+    cause, mine = fault.causes[0], has(cloud, fault)
     if cause in cloud.played.leak:
         told, unit, values = "leak at stall", _LEAKS, cloud.played.leak[cause]
     elif cause in EXTENTS:
-        told, unit = EXTENTS[cause]
+        told, unit = EXTENTS[cause].what, EXTENTS[cause].unit
         values = cloud.played.extent[cause]
     else:
         told, unit, values = "quick drop, share of the stroke,", _DROPS, cloud.played.share[cause]

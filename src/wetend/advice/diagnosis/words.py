@@ -8,21 +8,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wetend.advice.diagnosis.causes import CAUSE_WORDS, CAUSES_OF
-from wetend.advice.diagnosis.evidence import Reading
-from wetend.advice.diagnosis.faults import (
-    OPEN_FIRST,
-    WET_END,
+from wetend.advice.diagnosis.answers import (
     CheckAdvice,
     Contribution,
-    Fault,
     Finding,
     Opening,
     Prediction,
 )
-from wetend.advice.diagnosis.observables import Key
+from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.summary import says
+from wetend.advice.faults.record import Fault, Key
+from wetend.advice.faults.tables import FAULTS
 from wetend.units.kinds import System
 from wetend.units.quantity import Ratio
 from wetend.units.show import chance_text, minutes_text, show
@@ -185,18 +182,16 @@ def because(
     return f"{hint} Another fault explains that better." if hint else "No reading speaks for it."
 
 
-CARRIED: Mapping[Fault, str] = {
-    Fault.FOOT_VALVE: "a lump under the foot-valve ball, and the wash carried it away",
-    Fault.PISTON_VALVE: "a lump under the piston's ball, and the wash carried it away",
-    Fault.NOZZLE_BLOCKED: "a lump in the nozzle, and turning it shot it out",
-}
-"""What a check that clears has put right."""
 GONE = "It was a lump, most likely, and is gone."
 
 
 def carried_text(chances: Mapping[Fault, Ratio]) -> str:
     """What was a lump and is gone; ``""`` where that is not even possible."""
-    said = [f"{CARRIED[f]} ({chance_text(p)})" for f, p in chances.items() if p >= POSSIBLE]
+    said = [
+        f"{fault.lump.carried} ({chance_text(chance)})"
+        for fault, chance in chances.items()
+        if fault.lump and chance >= POSSIBLE
+    ]
     return f"It was {' or '.join(said)}." if said else ""
 
 
@@ -226,8 +221,8 @@ def where_to_start(
     likely = {f.fault for f in findings if f.probability >= LIKELY}
     order = [fault for opening in openings for fault in opening.faults if fault in likely]
     if order:
-        shut = sound >= LEAVE_FROM and not likely.intersection(WET_END)
-        told = " Then: ".join(OPEN_FIRST[fault] for fault in order[:3])
+        shut = sound >= LEAVE_FROM and not any(fault.inside for fault in likely)
+        told = " Then: ".join(fault.open_first for fault in order[:3])
         tried = (first_try or {}).get(order[0])
         if tried:
             told = f"{tried} first. Only if that changes nothing: {told}"
@@ -239,15 +234,15 @@ def where_to_start(
         )
     first = findings[0]
     if sound >= LEAVE_FROM:
-        if first.fault not in WET_END and first.probability >= POSSIBLE:
-            return f"Leave the wet end shut. {OPEN_FIRST[first.fault]}"
+        if not first.fault.inside and first.probability >= POSSIBLE:
+            return f"Leave the wet end shut. {first.fault.open_first}"
         return "Leave the wet end shut: nothing read so far says that it leaks."
     if check:
         return "Open nothing yet: one more check will save more time than it takes."
     if first.probability < POSSIBLE:
         return "Open nothing: no fault stands out. Run it and check again."
     best = [fault for fault in openings[0].faults if _chance_of(findings, fault) >= POSSIBLE]
-    return OPEN_FIRST[best[0] if best else first.fault]
+    return (best[0] if best else first.fault).open_first
 
 
 def _chance_of(findings: Sequence[Finding], fault: Fault) -> float:
@@ -262,15 +257,15 @@ def leave_shut(
     Readings that don't fit together say nothing of the kind; nor does a wet end that is merely not
     suspected yet, while a check is worth its minutes.
     """
-    inside = max(f.probability for f in findings if f.fault in WET_END)
+    inside = max(f.probability for f in findings if f.fault.inside)
     return explained and (sound >= LEAVE_FROM or (inside < POSSIBLE and not check))
 
 
 def within(cloud: WeightedSample, fault: Fault) -> str:
     """Which of a fault's causes it is, as far as the readings tell."""
-    causes = CAUSES_OF[fault]
+    causes = fault.causes
     if len(causes) == 1:
-        return _BOTH_WAYS.get(fault, "")
+        return fault.both_ways
     chances = [float(cloud.weight[cloud.present[:, c]].sum()) for c in causes]
     before = [float(cloud.prior_weight[cloud.present[:, c]].sum()) for c in causes]
     total = sum(chances)
@@ -278,35 +273,30 @@ def within(cloud: WeightedSample, fault: Fault) -> str:
         return ""
     shares = [c / total for c in chances]
     first = max(range(len(causes)), key=lambda k: shares[k])
-    named = CAUSE_WORDS[causes[first]]
+    named = causes[first].words
     if shares[first] >= LIKELY:
         return f"Most likely {named} ({chance_text(shares[first])} of it)."
     moved = max(abs(s - b / sum(before)) for s, b in zip(shares, before, strict=True))
-    listed = _listed(
-        [f"{CAUSE_WORDS[c]} {chance_text(s)}" for c, s in zip(causes, shares, strict=True)]
-    )
+    listed = _listed([f"{c.words} {chance_text(s)}" for c, s in zip(causes, shares, strict=True)])
     if moved < _MOVED:
         return f"These readings can't tell which; by what is usual: {listed}."
     return f"Of it: {listed}."
 
 
 _MOVED = 0.1
-_BOTH_WAYS = {
-    Fault.FOOT_LATE: "A ball that sticks and a stack that lets it lift too far read alike; opening "
-    "shows which.",
-}
 
 
 def contributions(
     cloud: WeightedSample, readings: Sequence[Reading], teller: Formatter
 ) -> tuple[Contribution, ...]:
     """What each reading alone says, in words."""
-    weights = {fault: says(cloud, fault) for fault in CAUSES_OF}
+    weights = {fault: says(cloud, fault) for fault in FAULTS}
     found = []
     for k, reading in enumerate(readings):
-        spoken = sorted(((float(w[k]), f) for f, w in weights.items()), reverse=True)
-        strong = [f"for {f.value} ({strength(w)})" for w, f in spoken if w > _SPEAKS][:2]
-        strong += [f"against {f.value} ({strength(w)})" for w, f in spoken[::-1] if w < -_SPEAKS][
+        heard = [(float(w[k]), f) for f, w in weights.items()]
+        spoken = sorted(heard, key=lambda said: (said[0], said[1].title), reverse=True)
+        strong = [f"for {f.title} ({strength(w)})" for w, f in spoken if w > _SPEAKS][:2]
+        strong += [f"against {f.title} ({strength(w)})" for w, f in spoken[::-1] if w < -_SPEAKS][
             :2
         ]
         told = f"Speaks {_listed(strong)}." if strong else "Says little either way."
@@ -346,7 +336,7 @@ def read_again(strays: Sequence[str]) -> str:
 def _named(findings: Sequence[Finding]) -> str:
     """The likely faults, or the likeliest, with their chances."""
     named = [f for f in findings if f.probability >= LIKELY][:3] or [findings[0]]
-    listed = _listed([f"{f.fault.value} ({chance_text(f.probability)})" for f in named])
+    listed = _listed([f"{f.fault.title} ({chance_text(f.probability)})" for f in named])
     verb = f"is {named[0].word}" if len(named) == 1 else "are likely together"
     return f"{listed} {verb}"
 
@@ -355,7 +345,7 @@ def _by_the_rest(rest: Sequence[tuple[Fault, float]]) -> str:
     """What the readings that fit together say by themselves."""
     if not rest:
         return ""
-    listed = _listed([f"{fault.value} ({chance_text(p)})" for fault, p in rest[:3]])
+    listed = _listed([f"{fault.title} ({chance_text(p)})" for fault, p in rest[:3]])
     return f"By the rest, {listed} {'is likely' if len(rest) == 1 else 'are likely together'}."
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from wetend.advice.diagnosis.answers import Prediction
 from wetend.advice.diagnosis.evidence import Reading
-from wetend.advice.diagnosis.faults import Prediction
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.prior import Setting
 from wetend.advice.pump_physics import described_friction

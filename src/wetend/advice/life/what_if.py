@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import FAULTS
 from wetend.advice.life.exposure import CLASSES, Exposure
 from wetend.advice.life.records import PLAIN
 from wetend.advice.life.remaining import FleetLives, RemainingLife, interval_of
@@ -132,16 +133,6 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendTold:
     return TrendTold(Verdict.PASS, "no trend", told, len(inside), trend.p_value)
 
 
-PARTS_OF: Mapping[Fault, tuple[LifePart, ...]] = {
-    Fault.FOOT_VALVE: ("foot-ball", "foot-seat"),
-    Fault.PISTON_VALVE: ("piston-ball", "piston-seat", "moving-packings", "cylinder"),
-    Fault.STATIC_PACKINGS: ("static-packings",),
-    Fault.NOZZLE: ("nozzle",),
-    Fault.FILTER: ("outlet-filter",),
-}
-"""Which parts make which fault when they fail."""
-
-
 def leanings(left: Sequence[RemainingLife]) -> dict[Fault, Ratio]:
     """How much likelier than usual each wear fault is in this pump now, by what its parts lived.
 
@@ -150,8 +141,9 @@ def leanings(left: Sequence[RemainingLife]) -> dict[Fault, Ratio]:
     """
     by_part = {r.part: r.month for r in left}
     chances = {
-        fault: max(1.0 - math.prod(1.0 - by_part.get(p, 0.0) for p in parts), 0.01)
-        for fault, parts in PARTS_OF.items()
+        fault: max(1.0 - math.prod(1.0 - by_part.get(p, 0.0) for p in fault.life_parts), 0.01)
+        for fault in FAULTS
+        if fault.life_parts
     }
     middle = math.exp(sum(math.log(c) for c in chances.values()) / len(chances))
     return {fault: min(max(c / middle, 1 / 3), 3.0) for fault, c in chances.items()}
@@ -168,7 +160,7 @@ def suspicion(
     month = {r.part: r.month + 0.01 for r in left}
     found: dict[LifePart, Ratio] = {}
     for fault, probability in faults.items():
-        parts = PARTS_OF.get(fault, ())
+        parts = fault.life_parts
         whole = sum(month.get(part, 0.0) for part in parts)
         for part in parts:
             share = probability * month.get(part, 0.0) / whole if whole > 0 else 0.0

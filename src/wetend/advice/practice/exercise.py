@@ -13,11 +13,10 @@ from typing import Any
 
 import numpy as np
 
-from wetend.advice.diagnosis.causes import CAUSE_WORDS, CAUSES_OF, NOTHING_KNOWN, Cause
+from wetend.advice.diagnosis.answers import CheckAdvice
+from wetend.advice.diagnosis.causes import NOTHING_KNOWN
 from wetend.advice.diagnosis.checks import CHECKS, Check, checks_for
-from wetend.advice.diagnosis.faults import CheckAdvice, Fault
 from wetend.advice.diagnosis.hidden import HiddenPump
-from wetend.advice.diagnosis.lumps import CARRIED_AWAY
 from wetend.advice.diagnosis.opening import JOBS, Job, job_minutes, table_of
 from wetend.advice.diagnosis.policy import (
     MINUTES,
@@ -31,6 +30,8 @@ from wetend.advice.diagnosis.policy import (
     play_best,
 )
 from wetend.advice.diagnosis.prior import LUMP, NUISANCES
+from wetend.advice.faults.record import Cause, Fault
+from wetend.advice.faults.tables import CARRIED_AWAY
 from wetend.advice.practice.share_code import Exercise, Size
 from wetend.advice.simulation.view import Showing, show_state
 from wetend.errors import BadInput, NoAnswer
@@ -141,8 +142,9 @@ def _hidden(exercise: Exercise) -> HiddenPump:
     for again in range(20):
         rng = np.random.default_rng([exercise.seed, again])
         hidden = HiddenPump.drawn(
-            pumps[exercise.pump], coatings[exercise.coating], rng, causes=exercise.causes
-        )
+            pumps[exercise.pump], coatings[exercise.coating], rng, causes=exercise.causes,
+            known=exercise.known,
+        )  # fmt: skip
         hidden = _sized(hidden, exercise.size)
         try:
             if hidden.in_time:
@@ -291,14 +293,13 @@ def _size_word(size: float) -> Size:
 def _truth(hidden: HiddenPump) -> tuple[str, ...]:
     told, worn = [], hidden.after(tuple(CARRIED_AWAY))
     for fault in hidden.faults:
-        causes = [c for c in CAUSES_OF[fault] if c in hidden.causes]
-        named = [CAUSE_WORDS[c] for c in causes if c in CAUSE_WORDS]
+        causes = [c for c in fault.causes if c in hidden.causes]
+        named = [c.words for c in causes if c.words]
         size = _size_word(max(hidden.size(c) for c in causes))
-        if fault not in worn.faults:
-            turned = fault is Fault.NOZZLE_BLOCKED
-            named = [f"a lump that {'turning it shoots out' if turned else 'a wash carries away'}"]
-        told.append(f"{fault.value}: {' and '.join(named)}, {size}" if named else
-                    f"{fault.value}, {size}")  # fmt: skip
+        if fault.lump and fault not in worn.faults:
+            named = [fault.lump.truth]
+        told.append(f"{fault.title}: {' and '.join(named)}, {size}" if named else
+                    f"{fault.title}, {size}")  # fmt: skip
     return tuple(told) or ("nothing is wrong with this pump",)
 
 

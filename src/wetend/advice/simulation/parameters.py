@@ -7,12 +7,12 @@ against each other.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 
 import numpy as np
 
 from wetend.advice.pump_physics import (
     Condition,
+    Motion,
     described_friction,
     fastest,
     filling_of,
@@ -54,21 +54,6 @@ from wetend.units.quantity import KgPerM3, M, N
 STEEL: KgPerM3 = 7850.0
 MOVING_MASSES = 2.5
 """What moves with the rod, over the mass of the rod itself. No source."""
-
-
-@dataclass(frozen=True, eq=False)
-class Motion:
-    """How a pump stands, for the model in time: the steady condition, and what only time shows."""
-
-    steady: Condition = field(default_factory=Condition)
-    foot_lift: M | None = None
-    """Lift of the foot valve's ball; ``None`` is the middle of the range described."""
-    foot_stick: N = 0.0
-    """Force with which that ball sticks to its stop."""
-    suction_blocked: float = 0.0
-    """Pa s/m^3 more on the way to the foot valve."""
-    free_air: float = 0.003
-    """Volume of air at atmospheric pressure in the liquid drawn, over the liquid's."""
 
 
 def _one(value: FloatOrArray) -> float:

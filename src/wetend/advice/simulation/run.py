@@ -6,16 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wetend.advice.simulation.faults import FAULTS, FaultKind, with_faults
-from wetend.advice.simulation.parameters import Motion, motion_parameters
 from wetend.physics.motion.parameters import MotionParameters
 from wetend.physics.motion.simulate import Trace, simulate_stall
 from wetend.units.quantity import CycleRate, M3PerS, MPerS, Pa, S
-
-__all__ = [
-    "FAULTS", "SETTLING", "STALL_SECONDS", "FaultKind", "Motion", "Summary",
-    "motion_parameters", "stall", "summarise", "with_faults",
-]  # fmt: skip
 
 SETTLING = 2
 """Cycles run before those reckoned."""

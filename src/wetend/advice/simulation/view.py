@@ -7,17 +7,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from wetend.advice.faults.tables import MOTION_FAULTS
+from wetend.advice.pump_physics import Motion
 from wetend.advice.reasons import Figure, Working
+from wetend.advice.simulation.faults import with_faults
 from wetend.advice.simulation.film import Film, Seen, cut
-from wetend.advice.simulation.run import (
-    FAULTS,
-    SETTLING,
-    Motion,
-    Summary,
-    motion_parameters,
-    summarise,
-    with_faults,
-)
+from wetend.advice.simulation.parameters import motion_parameters
+from wetend.advice.simulation.run import SETTLING, Summary, summarise
 from wetend.errors import BadInput, NoAnswer, Problem
 from wetend.physics.motion import layout as at
 from wetend.physics.motion import observe as seen
@@ -87,10 +83,10 @@ def film_of(trace: Trace) -> Film:
 
 
 def _size(name: str, text: str, field: str, system: System | None) -> float:
-    if name not in FAULTS:
-        told = f"“{name[:40]}” is not a fault; {near_or_all(name, FAULTS, 'there are')}"
+    if name not in MOTION_FAULTS:
+        told = f"“{name[:40]}” is not a fault; {near_or_all(name, MOTION_FAULTS, 'there are')}"
         raise BadInput(told, (Problem(_FAULT_FIELD.get(field, field), told),))
-    kind = FAULTS[name]
+    kind = MOTION_FAULTS[name]
     if not text.strip():
         return kind.typical
     bare = kind.unit.shown_in(system) if system else kind.unit.kind.si
@@ -270,7 +266,9 @@ def working_of(
         Figure("density", coating.density, unit_of(quantity.KgPerM3)),
         Figure("supply", pump.drive.supply_rated, unit_of(quantity.Pa)),
     ]
-    given += [Figure(FAULTS[n].title, size, FAULTS[n].unit) for n, size in faults.items()]
+    given += [
+        Figure(MOTION_FAULTS[n].title, size, MOTION_FAULTS[n].unit) for n, size in faults.items()
+    ]
     told = showing.this.summary
     times = (("up-stroke", told.up_time), ("down-stroke", told.down_time))
     return Working(

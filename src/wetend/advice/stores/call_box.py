@@ -19,7 +19,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.faults import Fault
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import FAULTS
 from wetend.errors import TooLarge
 from wetend.units.quantity import M3, Ratio
 
@@ -60,32 +61,6 @@ ITEMS: tuple[BoxItem, ...] = (
 )  # fmt: skip
 """What may go into the box."""
 
-WANTS: Mapping[Fault, tuple[tuple[Ratio, tuple[str, ...]], ...]] = {
-    Fault.FOOT_VALVE: (
-        (0.5, ()), (0.19, ("foot-ball", "soft-rings")), (0.12, ("foot-seat", "soft-rings")),
-        (0.13, ("foot-ball", "foot-seat", "soft-rings")), (0.06, ("cage", "soft-rings")),
-    ),
-    Fault.PISTON_VALVE: (
-        (0.1, ()), (0.4, ("moving-packings",)), (0.2, ("piston-ball",)),
-        (0.15, ("piston-ball", "piston-seat", "moving-packings")),
-        (0.15, ("cylinder", "moving-packings")),
-    ),
-    Fault.STATIC_PACKINGS: (
-        (0.2, ()), (0.65, ("static-packings",)), (0.15, ("static-packings", "rod")),
-    ),
-    Fault.NOZZLE: ((0.9, ("nozzle",)), (0.1, ())),
-    Fault.STARVED: ((0.4, ()), (0.6, ("strainer",))),
-    Fault.DRIVE_WEAK: ((0.6, ()), (0.4, ("drive-kit",))),
-    Fault.FILTER: ((0.3, ()), (0.7, ("outlet-filter",))),
-    Fault.FOOT_LATE: ((0.5, ()), (0.3, ("soft-rings",)), (0.2, ("cage", "soft-rings"))),
-    Fault.AIR: ((0.4, ()), (0.6, ("strainer",))),
-    Fault.NOZZLE_BLOCKED: ((0.7, ()), (0.3, ("nozzle",))),
-    Fault.OUTSIDE: ((0.5, ()), (0.5, ("hose-kit",))),
-    Fault.DRIVE_SLOW: ((0.4, ()), (0.6, ("drive-kit",))),
-}  # fmt: skip
-"""What each fault wants, how often: common practice, no source. ``()``: cleaning or setting; half
-of the foot valves that don't hold have a lump under the ball, as the wash takes it."""
-
 
 @dataclass(frozen=True)
 class BoxChoice:
@@ -113,11 +88,10 @@ def wants_of(faults: Mapping[Fault, Ratio]) -> dict[Want, Ratio]:
     found: dict[Want, Ratio] = {frozenset(): 1.0}
     none = 1.0
     for fault, chance in faults.items():
-        ways = WANTS.get(fault)
-        if ways is None or chance <= 0:
+        if chance <= 0:
             continue
         none *= 1.0 - chance
-        found = _with_fault(found, min(chance, 1.0), ways)
+        found = _with_fault(found, min(chance, 1.0), fault.wants)
     if none < 1.0:
         found[frozenset()] = max(found.get(frozenset(), 0.0) - none, 0.0)
     total = sum(found.values())
@@ -209,5 +183,5 @@ def faults_before_checks(
         fault: min(
             (SUSPECTED if fault in suspected else FIRST_GUESS) * leaning.get(fault, 1.0), 0.9
         )
-        for fault in WANTS
+        for fault in FAULTS
     }

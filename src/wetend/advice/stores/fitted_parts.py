@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
-from wetend.advice.diagnosis.faults import Fault, Finding
+from wetend.advice.diagnosis.answers import Finding
 from wetend.advice.handover.answer import SetUp
 from wetend.advice.inspect.judgement import PartJudgement
-from wetend.advice.life.what_if import PARTS_OF
 from wetend.advice.prove.answer import Proof
 from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild.plan import FIRST_HOUR
@@ -48,7 +47,7 @@ class Proposal:
 def stopped_by(findings: Sequence[Finding]) -> frozenset[str]:
     """Parts that make the faults which the running checks have named."""
     named = [f.fault for f in findings if f.probability >= NAMED]
-    return frozenset(part for fault in named for part in PARTS_OF.get(fault, ()))
+    return frozenset(part for fault in named for part in fault.life_parts)
 
 
 def propose(
@@ -102,8 +101,7 @@ def found_text(judgements: Sequence[PartJudgement], findings: Sequence[Finding])
 
 
 def _fault(finding: Finding) -> str:
-    fault: Fault = finding.fault
-    return f"{fault.value}, {finding.word}"
+    return f"{finding.fault.title}, {finding.word}"
 
 
 def watch_text(

@@ -17,7 +17,9 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from wetend.advice.diagnosis.diagnose import Fault, Prediction, predict
+from wetend.advice.diagnosis.diagnose import Prediction, predict
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import BY_TITLE
 from wetend.advice.inspect.judge import judge_all
 from wetend.advice.prove.proof import prove
 from wetend.advice.rebuild.fit import fit_stack
@@ -109,7 +111,7 @@ def _predicted(pump: Pump, coating: Coating, fault: Fault | None, leak: str) -> 
 def _played(story: Story) -> tuple[Prediction, Prediction]:
     """What the pump would read sound, and with the story's fault."""
     size = story.told.get("leak", "")
-    fault = Fault(story.told["fault"]) if size else None
+    fault = BY_TITLE[story.told["fault"]] if size else None
     sound = _predicted(story.pump, story.coating, None, "")
     return sound, _predicted(story.pump, story.coating, fault, size)
 
@@ -123,15 +125,15 @@ def _altered(fault: Fault, read: Prediction) -> dict[str, float]:
     times = {"up_time": read.up_time, "down_time": read.down_time,
              "spray": read.spray_pressure, "stall": read.stall_pressure}  # fmt: skip
     factors = {
-        Fault.NOZZLE: {"up_time": 0.62, "down_time": 0.62, "spray": 0.85},
-        Fault.DRIVE_WEAK: {"up_time": 1.25, "down_time": 1.25, "spray": 0.66, "stall": 0.66},
-        Fault.FILTER: {"up_time": 1.5, "down_time": 1.5, "spray": 1.05},
-    }.get(fault, {})
+        "nozzle": {"up_time": 0.62, "down_time": 0.62, "spray": 0.85},
+        "drive-weak": {"up_time": 1.25, "down_time": 1.25, "spray": 0.66, "stall": 0.66},
+        "filter": {"up_time": 1.5, "down_time": 1.5, "spray": 1.05},
+    }.get(fault.id, {})
     return {name: value * factors.get(name, 1.0) for name, value in times.items()}
 
 
 def _readings(story: Story, rng: Generator) -> CheckReadings:
-    fault = Fault(story.told["fault"])
+    fault = BY_TITLE[story.told["fault"]]
     read = _played(story)[1]
     seen = _altered(fault, read)
     whole = not story.told.get("open")
@@ -142,7 +144,7 @@ def _readings(story: Story, rng: Generator) -> CheckReadings:
         stall_pressure=round(seen["stall"] / 1e5) * 1e5 if whole else None,
         creep_up=round(read.creep_up * 6e4) / 6e4 if whole else None,
         creep_down=round(read.creep_down * 6e4) / 6e4 if whole else None,
-        wet_cup="coating in it" if fault is Fault.STATIC_PACKINGS else "clean",
+        wet_cup="coating in it" if fault.id == "static-packings" else "clean",
     )
 
 

@@ -1,72 +1,12 @@
-"""The faults told apart by the running checks, and the shape of the answers."""
+"""The shape of the answers to the running checks."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import StrEnum
 
+from wetend.advice.faults.record import Fault
 from wetend.advice.reasons import Caution, Interval, Working
 from wetend.units.quantity import CycleRate, M3PerS, Minutes, MPerS, Pa, Ratio, S, Unit
-
-
-class Fault(StrEnum):
-    """Faults told apart by the running checks."""
-
-    FOOT_VALVE = "foot valve not holding"
-    PISTON_VALVE = "piston valve or moving packings not holding"
-    STATIC_PACKINGS = "static packings leaking"
-    NOZZLE = "nozzle worn"
-    STARVED = "suction starved"
-    DRIVE_WEAK = "drive weak"
-    FILTER = "outlet filter or hose blocked"
-    FOOT_LATE = "foot valve sticking or lifting too far"
-    AIR = "suction drawing air"
-    NOZZLE_BLOCKED = "nozzle part-blocked"
-    OUTSIDE = "hose or dump valve leaking"
-    DRIVE_SLOW = "drive slow to reverse"
-
-
-SHORT: dict[Fault, str] = {
-    Fault.FOOT_VALVE: "foot valve",
-    Fault.PISTON_VALVE: "piston valve or packings",
-    Fault.STATIC_PACKINGS: "static packings",
-    Fault.NOZZLE: "worn nozzle",
-    Fault.STARVED: "starved suction",
-    Fault.DRIVE_WEAK: "weak drive",
-    Fault.FILTER: "blocked filter or hose",
-    Fault.FOOT_LATE: "foot valve late",
-    Fault.AIR: "air in the suction",
-    Fault.NOZZLE_BLOCKED: "part-blocked nozzle",
-    Fault.OUTSIDE: "leak outside",
-    Fault.DRIVE_SLOW: "slow changeover",
-}
-"""Each fault in a word or two, to stand against another."""
-
-WET_END = (Fault.FOOT_VALVE, Fault.FOOT_LATE, Fault.PISTON_VALVE, Fault.STATIC_PACKINGS)
-"""Faults that need the wet end opened."""
-
-OPEN_FIRST = {
-    Fault.FOOT_VALVE: "The foot valve: ball and seat, then the soft rings and the seal land.",
-    Fault.FOOT_LATE: "The foot valve: does the ball stick, is the stack built right? Shims belong "
-    "on top of the cage; beneath it they add to the lift.",
-    Fault.PISTON_VALVE: "The piston: its ball and seat, the moving packings, then the bore.",
-    Fault.STATIC_PACKINGS: "The static packings: first the gland nut's setting, then the set.",
-    Fault.NOZZLE: "The nozzle: fit a new one of the same size; look for leaks to the outside and a "
-    "bypass left open.",
-    Fault.NOZZLE_BLOCKED: "The nozzle: turn it round and shoot it clear, trigger locked before "
-    "each turn. If that does nothing: pressure off, clear it from the front with solvent, or fit "
-    "another. A blocked nozzle can hide pressure.",
-    Fault.STARVED: "The suction side: strainer, suction tube and its joints, the level in the tin.",
-    Fault.AIR: "The suction's joints: tube, elbow and their seals, the level in the tin.",
-    Fault.DRIVE_WEAK: "The drive's supply: pressure at the drive while it runs, its regulator, "
-    "filter and line.",
-    Fault.DRIVE_SLOW: "The drive's changeover: its pilots, valves or switches, and their supply.",
-    Fault.FILTER: "The outlet filter, then hose and gun filter for a blockage; warm a thick "
-    "coating.",
-    Fault.OUTSIDE: "Outside the pump: dump valve shut and tight, hose and fittings dry. Look, with "
-    "the pressure off; never feel for a leak.",
-}
-"""What to open, or where to look, for each fault (common practice)."""
 
 
 @dataclass(frozen=True)
