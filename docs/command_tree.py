@@ -1,4 +1,4 @@
-"""Every command there is, for documents, the man page and tests."""
+"""Lists every command, for documentation, man page and tests."""
 
 from __future__ import annotations
 

@@ -48,7 +48,7 @@ def test_equal_jobs_that_wait_or_run_are_one(pool: Background, gate: Event) -> N
 def test_no_more_threads_than_said_and_no_more_jobs(pool: Background, gate: Event) -> None:
     jobs = [pool.submit(n, lambda _: gate.wait(PATIENCE), title=f"job {n}") for n in range(14)]
     assert [job.standing for job in jobs[12:]] == ["dropped", "dropped"]
-    assert all("ask again" in job.fault and job.ended.is_set() for job in jobs[12:])
+    assert all("try again" in job.fault and job.ended.is_set() for job in jobs[12:])
     told = pool.figures()
     assert len(told.running) + len(told.waiting) == 12
     assert len(told.running) <= 2

@@ -36,7 +36,9 @@ PROSE = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").r
 @pytest.mark.parametrize("page", PROSE, ids=lambda p: p.name)
 def test_links_lead_somewhere(page: Path) -> None:
     for target in re.findall(r"\]\((?!https?:)([^)#]+)", page.read_text("utf-8")):
-        assert (page.parent / target).exists(), f"{page.name} links to {target}, which is not there"
+        assert (page.parent / target).exists(), (
+            f"{page.name} links to {target}, which does not exist"
+        )
 
 
 def test_the_licence_is_there() -> None:

@@ -1,4 +1,4 @@
-"""Work behind the pages and commands: one bounded pool of threads for the process.
+"""Background work of the process: one bounded pool of threads.
 
 The application starts it with its pages and ends it with them; a command's first job starts it, and
 it ends with the command. Equal jobs are one; the queue is bounded; what a job raises is logged and
@@ -103,12 +103,12 @@ class Background:
         A job that failed within the last minute is not tried again; it is what is returned.
 
         Args:
-            key: what the work is and hangs on.
+            key: what the work is and depends on.
             work: the work.
             title: what it does, for people.
             after: seconds to wait before it.
             alone: of the jobs that have this word, one runs at a time and few wait.
-            again: seconds from its end until it is done anew; ``None`` does it once.
+            again: seconds from its end until it is done again; ``None`` does it once.
 
         Returns:
             The job; it stands at "dropped" where the queue has no room.
@@ -124,7 +124,7 @@ class Background:
             alike = sum(other.alone == alone for other in self._jobs.values()) if alone else 0
             if len(self._jobs) >= self._most or alike >= _ALIKE:
                 self._refused += 1
-                self._drop(job, "Too much is waiting to be done; ask again in a minute.")
+                self._drop(job, "Too much work is queued; try again in a minute.")
                 return job
             self._jobs[key] = job
             self._enqueue(job)

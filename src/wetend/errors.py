@@ -1,4 +1,4 @@
-"""Every error the project raises on purpose, in one tree.
+"""The exception hierarchy of the project.
 
 ::
 
@@ -9,11 +9,11 @@
     ├── NotFound                no such pump, visit or file                 exit 2, status 404
     ├── NotSafe                 a safety step stands before this one        exit 2, status 409
     ├── Refused                 passcode or form token missing or wrong     exit 2, status 403
-    ├── NoAnswer                the sums have no answer for this input      exit 1, status 422
+    ├── NoAnswer                no solution for this input              exit 1, status 422
     └── StorageFailed           the record could not be written or read     exit 1, status 503
 
 The web maps ``status``, the command line maps ``exit_code``. The message is one sentence that says
-what is wrong and, where it can, how to mend it.
+what is wrong and, where it can, how to correct it.
 """
 
 from __future__ import annotations
@@ -68,7 +68,7 @@ class NotFound(WetendError):
 
 
 class NotSafe(WetendError):
-    """A safety step stands before this one and is not done."""
+    """A required safety step has not been done."""
 
     exit_code = 2
     status = 409
@@ -82,7 +82,7 @@ class Refused(WetendError):
 
 
 class NoAnswer(WetendError):
-    """The sums have no answer for this input, and the message says why."""
+    """The calculation has no solution for this input; the message says why."""
 
     status = 422
 
@@ -95,22 +95,22 @@ class StorageFailed(WetendError):
 
 _NAMED = {
     "ENOSPC": "the disk is full",
-    "EDQUOT": "your share of the disk is used up",
+    "EDQUOT": "your disk quota is used up",
     "EACCES": "you may not read or write there",
     "EPERM": "you may not read or write there",
     "EROFS": "the disk is read-only",
-    "ENOENT": "it is not there",
-    "EEXIST": "something of that name is there",
-    "ENOTDIR": "a file stands where a folder is wanted",
+    "ENOENT": "it does not exist",
+    "EEXIST": "something of that name exists",
+    "ENOTDIR": "a file is in the place of a folder",
     "EISDIR": "it is a folder",
-    "ENAMETOOLONG": "its name is longer than the disk takes",
-    "EINVAL": "the disk takes no such name",
-    "ELOOP": "its links lead round in a circle",
+    "ENAMETOOLONG": "its name is too long",
+    "EINVAL": "the disk does not allow that name",
+    "ELOOP": "its links form a loop",
     "EMFILE": "too many files are open",
     "EBUSY": "another program uses it",
     "ETXTBSY": "another program uses it",
     "EADDRINUSE": "another program uses it",
-    "EXDEV": "it would have to go to another disk",
+    "EXDEV": "it is on another disk",
     "EIO": "the disk reports an error",
 }
 _WHY_NOT = {getattr(errno, name): why for name, why in _NAMED.items() if hasattr(errno, name)}

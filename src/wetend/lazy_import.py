@@ -1,4 +1,4 @@
-"""Large libraries, read in when first used: nothing waits for what it does not need.
+"""Lazy imports of large libraries.
 
 SciPy's parts and Pillow take from a tenth of a second to half a second each, and most commands and
 pages use none or one of them. A name here stands for one; its functions are looked up at the first
@@ -12,7 +12,7 @@ from typing import Any
 
 
 class Late:
-    """A module that is read in when something of it is first asked for."""
+    """A module imported at its first attribute access."""
 
     def __init__(self, name: str) -> None:
         """Only the name is kept.

@@ -1,4 +1,4 @@
-"""A smooth curve through points that neither over- nor undershoots between them."""
+"""Monotone cubic interpolation."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How far long work is: reported as it goes on, so that people see it and can end it."""
+"""Progress reporting and cancellation of long work."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TypeVar
 ItemT = TypeVar("ItemT")
 Progress = Callable[[int, int], None]
 """Called with how much is done and of how much; of 0 where nobody knows. It may raise, which ends
-the work; nothing is kept then."""
+the work; nothing is saved then."""
 
 
 def quiet(done: int, of: int) -> None:

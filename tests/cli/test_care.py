@@ -20,7 +20,7 @@ def visit(say: Callable, tmp_path: Path) -> None:
 
 
 def test_what_to_do_between_jobs_by_command(say: Callable, visit: None) -> None:
-    assert "Say first which coating" in say("care", "last").out
+    assert "Choose the coating first" in say("care", "last").out
     say("coating", "last", "epoxy-tank")
     lines = say("care", "last", "--act", "flush").out.splitlines()
     first = next(k for k, line in enumerate(lines) if line.startswith("1. Two-pack: begin well"))

@@ -59,7 +59,9 @@ def test_the_next_check_and_opening_come_after_their_cautions(say: Say, tmp_path
         start = place
     assert answer["cautions"] or answer["before_opening"]
     further = say(*asked, "--how").out
-    assert len(_after_its_cautions(further[further.find("Checks left") :])) == len(answer["checks"])
+    assert len(_after_its_cautions(further[further.find("Remaining checks") :])) == len(
+        answer["checks"]
+    )
 
 
 def test_a_wash_comes_before_the_spanner_and_what_it_cures_is_left_shut(

@@ -29,7 +29,7 @@ def damaged(say: Callable, tmp_path: Path) -> Path:
 def test_a_sound_depot_is_called_sound(say: Callable) -> None:
     said = say("doctor")
     assert (said.code, said.err) == (0, "")
-    assert "Nothing is wrong." in said.out
+    assert "No damage found." in said.out
 
 
 def test_damage_is_named_and_ends_with_one(say: Callable, damaged: Path) -> None:
@@ -65,8 +65,8 @@ def test_a_backup_says_what_it_leaves_out(say: Callable, damaged: Path) -> None:
 def test_it_is_mended_from_the_backup(say: Callable, damaged: Path) -> None:
     said = say("doctor", "--from", str(damaged / "saved.zip"))
     assert said.code == 0
-    assert "Brought back from the backup: 1 entry" in said.out
-    assert "Nothing is wrong." in said.out
+    assert "Recovered from the backup: 1 entry" in said.out
+    assert "No damage found." in said.out
     assert say("doctor").code == 0
     kinds = [e["kind"] for e in say("visit", "show", "last", "--json").json["entries"]]
     assert kinds == ["visit-started", "note", "complaint"]

@@ -42,8 +42,8 @@ def test_the_same_in_json_and_in_words(tmp_path: Path, capsys: pytest.CaptureFix
     assert _ask(tmp_path, as_json, name="readings.json") == 0
     told = capsys.readouterr().out
     assert "foot valve not holding" in told
-    assert "In what order to put it right" in told
-    assert "What each reading says" in told
+    assert "Order of repair" in told
+    assert "Evidence from each reading" in told
 
 
 def test_schema_names_every_reading(capsys: pytest.CaptureFixture[str]) -> None:
@@ -58,16 +58,16 @@ def test_schema_names_every_reading(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("up_times = 3 3", "not TOML"),
-        ('{"up_times": [1.4}', "not JSON"),
+        ("up_times = 3 3", "not valid TOML"),
+        ('{"up_times": [1.4}', "not valid JSON"),
         ('{"wet_cup": "clean", "wet_cup": "coating in it"}', "given twice"),
         ('{"spray_pressure": NaN}', "not a number"),
         ('spray_pressure = "-5 bar"', "is -5 bar; it must be from 0 bar"),
         ('spray_pressure = "5 apples"', "apples"),
         ('colour = "red"', "not a field known here"),
         ('wet_cup = "damp"', "must be one of"),
-        ("[1, 2]", "not TOML"),
-        ("{" * 40000, "not JSON"),
+        ("[1, 2]", "not valid TOML"),
+        ("{" * 40000, "not valid JSON"),
         ("", "No reading was given"),
         ("creep_down = true", "no figure"),
         ("spray_pressure = 230", '"230 bar"'),

@@ -43,7 +43,7 @@ def test_lines_are_ticked_one_after_another_until_zero_stands(say: Callable, vis
         told = say("make-safe", "last", line, "--json").json["gate"]["zero"]
         assert not told["stands"], line
     assert "The gauge is not read" not in told["why_not"]
-    assert "Say how zero is proven" in told["why_not"]
+    assert "Choose how zero is proven" in told["why_not"]
     told = say("make-safe", "last", ALL[-1], "--json").json["gate"]["zero"]
     assert told["stands"]
     assert told["proven"]["who"] == "A. Tester"
@@ -92,7 +92,7 @@ def test_another_name_is_another_person_and_none_is_nobody(
     assert refused.code == 2
     assert "you are Bo Example" in refused.err
     monkeypatch.delenv("WETEND_WHO")
-    assert "say who you are" in say("strip", "last", "--done", "slacken-gland").err
+    assert "enter your name" in say("strip", "last", "--done", "slacken-gland").err
     nameless = say("make-safe", "last", *ALL, "--json").json["gate"]["zero"]
     assert not nameless["stands"]
 
@@ -117,10 +117,12 @@ def test_a_gauge_too_coarse_and_one_that_reads_pressure_are_told_apart(
         return told.json["gate"]["zero"]["why_not"]
 
     assert "can't prove zero" in why("gauge_reading=2 bar", "gauge_resolution=10 bar")
-    assert "more than the 1 bar it can tell" in why("gauge_reading=2 bar", "gauge_resolution=1 bar")
+    assert ("more than the 1 bar that can be read on it") in why(
+        "gauge_reading=2 bar", "gauge_resolution=1 bar"
+    )
     assert why("gauge_reading=0.5 bar", "gauge_resolution=1 bar") == ""
     shown = " ".join(say("make-safe", "last").out.split())
-    assert "by the gauge: it read 0.5 bar, on a gauge that tells 1 bar." in shown
+    assert "by the gauge: it read 0.5 bar, on a gauge read to 1 bar." in shown
     assert "gauge_resolution=1.00 bar" in shown
 
 
@@ -130,8 +132,8 @@ def test_a_gauge_too_coarse_and_one_that_reads_pressure_are_told_apart(
 def test_readings_under_pressure_say_that_they_ended_zero(
     say: Callable, visit: str, stage: str, reading: str
 ) -> None:
-    assert "Zero no longer stands" not in say(stage, "last", reading).out
+    assert "Zero no longer holds" not in say(stage, "last", reading).out
     say("make-safe", "last", *ALL)
-    assert "Zero no longer stands" not in say(stage, "last", "note=looked only").out
-    assert "Zero no longer stands" in say(stage, "last", reading.replace("=2", "=1")).out
-    assert "Zero no longer stands" not in say(stage, "last", reading).out
+    assert "Zero no longer holds" not in say(stage, "last", "note=looked only").out
+    assert "Zero no longer holds" in say(stage, "last", reading.replace("=2", "=1")).out
+    assert "Zero no longer holds" not in say(stage, "last", reading).out

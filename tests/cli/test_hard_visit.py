@@ -65,14 +65,14 @@ def test_a_relapse_a_second_person_and_a_failed_proof(
     build = [s["key"] for s in say("rebuild", "last", "--json").json["plan"]["steps"]]
     refused = say("rebuild", "last", "--done", build[0])
     assert refused.code == 2
-    assert "It stands for A. Tester alone" in refused.err
+    assert "It holds for A. Tester alone" in refused.err
     say("make-safe", "last", *ALL)
     assert say("rebuild", "last", *[w for s in build for w in ("--done", s)]).code == 0
 
     # the proof fails: where to look, and zero is over
     failed = say("prove", "last", *PROOF, "stall_creep_down=200 mm")
     assert "fail: " in failed.out
-    assert "Zero no longer stands" in failed.out
+    assert "Zero no longer holds" in failed.out
     opened = say("strip", "last", "--anew", "--json").json
     assert opened["done"] == []
     assert say("rebuild", "last", "--json").json["done"] == []

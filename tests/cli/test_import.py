@@ -50,4 +50,4 @@ def test_stopped_while_weighing_or_keeping_it_keeps_nothing(
         assert depot.entries(kinds=("usage",)) == []
     monkeypatch.undo()
     monkeypatch.setenv("WETEND_DEPOT", str(tmp_path / "depot.sqlite3"))
-    assert "Kept 900" in say("import", table, "--keep").out
+    assert "Saved 900" in say("import", table, "--keep").out

@@ -31,17 +31,17 @@ def test_an_import_is_taken_back_as_a_whole(say, table: Path) -> None:
     (line,) = say("imports", "list", "--json").json
     assert (line["said"]["file"], line["said"]["uses"], line["withdrawn"]) == ("uses.csv", 2, False)
     taken = say("imports", "withdraw", "last", "--reason", "wrong depot")
-    assert "Taken back: 2 rows." in taken.out
+    assert "Withdrawn: 2 rows." in taken.out
     assert standing(say) == 0
-    assert "taken back" in say("imports", "list").out
-    assert "Put back: 2 rows." in say("imports", "put-back", line["entry"]["id"][-6:]).out
+    assert "withdrawn" in say("imports", "list").out
+    assert "Restored: 2 rows." in say("imports", "put-back", line["entry"]["id"][-6:]).out
     assert standing(say) == 2
 
 
 def test_one_that_is_not_there_is_refused(say, table: Path) -> None:
     answer = say("imports", "withdraw", "last")
     assert answer.code != 0
-    assert "No single import goes by “last”" in answer.err
+    assert "No single import matches “last”" in answer.err
 
 
 def test_an_incident_under_no_pump_is_taken_back(say) -> None:

@@ -53,4 +53,4 @@ def test_site_and_clock_are_kept_shown_and_stand_before_the_stage(say: Say, tmp_
     for told in ("Confined space (permit 7)", "flush first", "its hardener burns"):
         assert -1 < out.find(told) < out.find("A sound pump")
     assert say("checks", "last", "--json").json["job"]["clock"]["state"] == "soon"
-    assert "No pot-life clock runs" in say("mixed", "last", "--flushed").out
+    assert "No pot-life clock is running" in say("mixed", "last", "--flushed").out

@@ -81,9 +81,9 @@ def test_what_is_taken_back_and_shown_again_is_told(say: Callable, begun: Path) 
     assert kept["kind"] == "note"
     taken = say("visit", "withdraw", "last", kept["id"], "--json").json
     assert taken["id"] == kept["id"]
-    assert say("visit", "put-back", "last", kept["id"]).out.startswith("Shown again: ")
+    assert say("visit", "put-back", "last", kept["id"]).out.startswith("Restored: ")
     used = say("life", "used", "quay-air", "first=2031-05-01", "last=2031-05-31", "cycles=9")
-    assert used.out.startswith("Kept use of quay-air")
+    assert used.out.startswith("Saved use of quay-air")
     entry = say("pump", "record", "quay-air", "--json").json[0]["entry"]
     assert say("pump", "withdraw", "quay-air", entry["id"], "--json").json["id"] == entry["id"]
     assert say("pump", "put-back", "quay-air", entry["id"], "--json").json["id"] == entry["id"]

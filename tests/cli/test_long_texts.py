@@ -29,7 +29,10 @@ def kept(tmp_path: Path) -> int:
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("visit", "start", "quay-air", "--reason", "r" * 201), "Why the call has 201 characters"),
+        (
+            ("visit", "start", "quay-air", "--reason", "r" * 201),
+            "Reason for the call has 201 characters",
+        ),
         (("visit", "start", "quay-air", "--site", "s" * 1200), "site has 1,200 characters"),
         (("visit", "note", "last", "n" * 4001), "remark has 4,001 characters; at most 4,000"),
         (("complaint", "last", "said=" + "s" * 4001), "What the crew says has 4,001 characters"),

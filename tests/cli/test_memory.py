@@ -55,7 +55,7 @@ def test_what_a_server_of_this_depot_would_hold_is_said(
     assert told["bytes"] == sum(memory["bytes"] for memory in told["held"])
     assert all(memory["most"] is None for memory in told["tables"])
     said = say("memory").out
-    assert "Computed answers:" in said
+    assert "Cached results:" in said
     assert "diagnoses" in said
 
 
@@ -91,7 +91,7 @@ def test_what_is_no_server_of_ours_is_told_in_a_sentence(say: Callable) -> None:
     thread.join(PATIENCE)
     other.server_close()
     assert said.code == 1
-    assert "no server of wetend" in said.err
+    assert "not a wetend server" in said.err
     gone = say("memory", "--at", f"http://127.0.0.1:{other.server_port}")
     assert gone.code == 1
     assert "No server answers" in gone.err
@@ -101,4 +101,4 @@ def test_what_is_no_server_of_ours_is_told_in_a_sentence(say: Callable) -> None:
 def test_what_is_no_address_is_refused(say: Callable, address: str) -> None:
     said = say("memory", "--at", address)
     assert said.code == 2
-    assert "is no address" in said.err
+    assert "is not an address" in said.err

@@ -26,7 +26,7 @@ def test_an_exercise_on_the_command_line(capsys: pytest.CaptureFixture[str]) -> 
 
 def test_giving_up_is_not_called_quick(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["practice", CODE, "wet-cup", "show"]) == 0
-    assert "you left it before it was" in capsys.readouterr().out
+    assert "you stopped before that" in capsys.readouterr().out
 
 
 def test_a_new_one_and_a_wrong_one(capsys: pytest.CaptureFixture[str]) -> None:
@@ -35,7 +35,7 @@ def test_a_new_one_and_a_wrong_one(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["practice", "12345-6789"]) == 2
     assert capsys.readouterr().err.count("\n") == 1
     assert run(["practice", CODE, "wetcup"]) == 2
-    assert "“wetcup” is no move" in capsys.readouterr().err
+    assert "“wetcup” is not a move" in capsys.readouterr().err
     assert run(["practice", "--set", "gremlins"]) == 2
 
 

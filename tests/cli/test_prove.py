@@ -63,7 +63,7 @@ def test_a_failed_proof_signed_off_with_its_reason(say: Callable, visit: str, tm
     say("prove", "last", *READ)
     refused = say("sign-off", "last", "technician=R. Okafor (invented)")
     assert refused.code == 2
-    for words in ("write why it is signed off", "tell the crew", "tag it"):
+    for words in ("write why it is signed off", "inform the crew", "tag it"):
         assert words in refused.err
     signed = say(
         "sign-off", "last", "technician=R. Okafor (invented)", "reason=Berth must be cleared",

@@ -99,7 +99,7 @@ def test_a_visit_by_commands_alone(say: Callable, tmp_path: Path, build: str) ->
     words = ("technician=A. Tester", "found=seat chipped", "fitted=seat turned")
     refused = say("sign-off", "last", *words)
     assert refused.code == 2
-    assert "write why it is signed off all the same" in refused.err
+    assert "write why it is signed off anyway" in refused.err
     signed = say(
         "sign-off", "last", *words, "reason=bucket to follow", "crew_told=yes", "tagged=yes"
     )

@@ -123,7 +123,7 @@ def test_a_mapping_that_is_none_is_refused_in_a_sentence(
     (folder / "columns.json").write_text(held)
     said = say(*WRITERS["columns.json"], str(folder / "columns.json"))
     assert said.code == 2
-    assert said.err.endswith("is no mapping kept by this command.\n")
+    assert said.err.endswith("is not a mapping saved by this command.\n")
     assert said.err.count("\n") == 1
     assert (folder / "columns.json").read_text() == held
 
@@ -158,7 +158,7 @@ def test_a_device_is_not_taken_for_a_file(say: Callable, folder: Path, name: str
     os.mkfifo(folder / "pipe")
     said = say(*WRITERS[name], str(folder / "pipe"))
     assert said.code == 2
-    assert "no file that can be written" in said.err
+    assert "can't be written; name another file" in said.err
 
 
 def test_output_that_can_t_be_shown_ends_in_one_line() -> None:

@@ -79,7 +79,7 @@ SAID_ONCE = {
     "isocyanate": r"contains isocyanate",
     "hardener": r"its hardener burns",
     "lead": r"(contains|holds) lead",
-    "pot life": r"Two-pack: in a hose|[Ff]lush by|flush first|pot life not known",
+    "pot life": r"Two-pack: it sets|[Ff]lush by|flush first|pot life not known",
     "confined space": r"Confined space",
     "chlorinated": r"is chlorinated",
     "rags": r"metal bin with a lid",

@@ -125,7 +125,7 @@ def test_a_calculator_of_an_act_warns_before_its_numbers(
     dangerous: Dangerous, name: str, words: str
 ) -> None:
     blocks = blocks_of(dangerous.page(f"/calculators/{name}"))
-    numbers = next(i for i, b in enumerate(blocks) if b.text == "Numbers")
+    numbers = next(i for i, b in enumerate(blocks) if b.text == "Inputs")
     assert any(re.search(words, c) for c in before(blocks, numbers))
 
 

@@ -118,7 +118,7 @@ def test_a_blockage_is_over_only_once_every_step_is_done(done: int) -> None:
     whole = part.model_copy(update={"blockage": "suspected", "clearing": CLEARING})
     assert whole.lacking("air") == ("blockage",)
     (said,) = missing(whole, "air")
-    assert "Say when it is cleared" in said
+    assert "Enter when it is cleared" in said
 
 
 def _earlier(**said: object) -> MakeSafe:

@@ -57,12 +57,12 @@ def test_units_are_read_as_people_type_them() -> None:
 @pytest.mark.parametrize(
     ("text", "named"),
     [
-        ("key = ", "not TOML"),
-        ("= = =", "not TOML"),
+        ("key = ", "not valid TOML"),
+        ("= = =", "not valid TOML"),
         ("", "key"),
-        ('key = "x"', "stroke is needed"),
-        ("\x00", "not TOML"),
-        ("[" * 5000, "not TOML"),
+        ('key = "x"', "stroke is required"),
+        ("\x00", "not valid TOML"),
+        ("[" * 5000, "not valid TOML"),
     ],
 )
 def test_a_file_that_cannot_be_read_gets_one_sentence(text: str, named: str) -> None:
@@ -84,7 +84,7 @@ def test_a_field_not_known_is_named() -> None:
 
 def test_a_field_left_out_is_named() -> None:
     text = to_toml(QUAY).replace(f"stroke = {QUAY.stroke!r}\n", "", 1)
-    with pytest.raises(BadInput, match="stroke is needed"):
+    with pytest.raises(BadInput, match="stroke is required"):
         pump_from_toml(text)
 
 

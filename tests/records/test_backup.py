@@ -175,7 +175,7 @@ def test_nothing_is_half_restored_where_one_photo_is_none(
     with zipfile.ZipFile(saved, "w") as archive:
         for name, data in members.items():
             archive.writestr(name, data)
-    with pytest.raises(BadInput, match="torn or damaged"):
+    with pytest.raises(BadInput, match="photo is damaged"):
         restore(saved, depot_place)
     assert content(depot) == ([], [])
     assert [p for p in depot.photos.folder.rglob("*") if p.is_file()] == []

@@ -71,7 +71,7 @@ def test_one_spoilt_text_leaves_one_entry_out(copy: Path, sound: tuple[Path, lis
         (notice,) = depot.notices
         assert notice == (
             f"1 entry is damaged and left out: note of quay-air, {made[78].at:%Y-%m-%d} "
-            f"({made[78].id[-6:]}). `wetend doctor` tells what to do."
+            f"({made[78].id[-6:]}). `wetend doctor` shows what to do."
         )
         depot.append(more := note("more"))
         assert depot.entries()[-1] == more
@@ -170,7 +170,7 @@ def test_an_entry_gone_without_a_trace_is_missed(depot: Depot) -> None:
     found = examine(depot)
     assert (found.entries, found.missing, found.whole) == (2, 1, False)
     assert depot.notices == (
-        "1 entry is missing that were kept here. `wetend doctor` tells what to do.",
+        "1 entry is missing that were saved here. `wetend doctor` shows what to do.",
     )
 
 

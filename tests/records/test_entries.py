@@ -83,7 +83,7 @@ def test_readings_belong_to_a_visit() -> None:
 
 
 def test_a_withdrawal_says_what_it_withdraws() -> None:
-    with pytest.raises(BadInput, match="which entry"):
+    with pytest.raises(BadInput, match="Name the entry"):
         new_entry("withdrawn", Withdrawn(), pump="p", visit=VISIT)
 
 

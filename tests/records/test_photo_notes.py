@@ -94,7 +94,7 @@ def test_a_torn_photo_is_still_seen_to_be_torn(kind: str) -> None:
     """Cut off within the picture: taking notes out must not make it look whole."""
     clean = without_location(PHOTOS[kind]())
     for part in (0.5, 0.7, 0.9):
-        with pytest.raises(BadInput, match="torn or damaged"):
+        with pytest.raises(BadInput, match="photo is damaged"):
             check_photo(without_location(clean[: int(len(clean) * part)]))
 
 

@@ -83,4 +83,4 @@ def test_peoples_words_print_letter_for_letter() -> None:
 def test_without_a_tool_the_card_says_what_is_lacking() -> None:
     pump = demo_pump("quay-air")
     card = RebuildCard(pump, plan_rebuild(pump, ToolBag()), None, ISSUED)
-    assert "cannot be built here" in text_of(rebuild_card(card, "metric")).lower()
+    assert "cannot be reassembled with these tools" in text_of(rebuild_card(card, "metric")).lower()

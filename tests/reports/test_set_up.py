@@ -17,7 +17,7 @@ def test_the_sheet_has_its_settings_on_one_page_and_the_pump_between_jobs_on_ano
     assert len(found) == 2
     assert "BETWEEN JOBS" not in found[0]
     for said in ("BETWEEN JOBS", "flush", "shut down for the night", "store for weeks",
-                 "start after storage", "change the product", "solvent and water do not meet",
+                 "start after storage", "change the product", "solvent and water must not meet",
                  "Stop it with the rod at the bottom of its stroke"):  # fmt: skip
         assert said.replace(" ", "") in found[1].replace(" ", "")
     sheet, text = whole.set_up, found[0]

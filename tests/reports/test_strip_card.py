@@ -114,7 +114,7 @@ def test_a_strip_that_cannot_be_done_here_says_what_is_lacking(pages: Pages) -> 
     plan = plan_strip(pump, ToolBag(tools=()))
     assert not plan.possible
     text = " ".join(pages(strip_card(pump, plan, issued=WHEN)))
-    assert "CANNOT BE DONE HERE" in text
+    assert "CANNOT BE DONE WITH THESE TOOLS" in text
     for why in plan.why_not:
         assert why.replace(" ", "") in text.replace(" ", "")
 

@@ -118,7 +118,7 @@ def test_what_no_size_can_be_is_zero() -> None:
 
 
 def test_blank_is_not_given() -> None:
-    with pytest.raises(BadInput, match="Bore is needed"):
+    with pytest.raises(BadInput, match="Bore is required"):
         read(Thing, {"bore": "  "})
 
 

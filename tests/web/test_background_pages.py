@@ -123,7 +123,7 @@ def test_a_full_queue_is_said_and_the_page_answers(person, reader, monkeypatch) 
     page = reader.get("/fleet/months?months=58&service=902")
     gate.set()
     assert page.status_code == 200
-    assert "ask again in a minute" in page.text
+    assert "try again in a minute" in page.text
 
 
 def test_pages_of_a_small_fleet_are_computed_once(reader) -> None:

@@ -219,7 +219,7 @@ def test_what_is_typed_outlives_a_lost_page(checks: Page, address: str):
     checks.goto(here)
     expect(checks.locator("#readings-spray_pressure")).to_have_value("203")
     expect(checks.get_by_text("What you typed here before")).to_be_visible()
-    checks.get_by_role("button", name="Save and work it out").click()
+    checks.get_by_role("button", name="Save and calculate").click()
     checks.wait_for_url("**saved=1*")
     checks.goto(here)
     expect(checks.get_by_text("What you typed here before")).to_have_count(0)
@@ -229,7 +229,7 @@ def test_what_is_typed_outlives_a_lost_connection(checks: Page):
     checks.fill("#readings-spray_pressure", "207")
     here = checks.url
     checks.context.set_offline(True)
-    checks.get_by_role("button", name="Save and work it out").click(no_wait_after=True)
+    checks.get_by_role("button", name="Save and calculate").click(no_wait_after=True)
     checks.wait_for_timeout(300)
     checks.context.set_offline(False)
     checks.goto(here)

@@ -37,7 +37,7 @@ def test_a_number_that_cannot_be_read_is_said_beside_its_field(reader):
     answer = reader.get("/calculators/gap-leak?diameter=wide&pressure=200")
     assert answer.status_code == 422
     assert "“wide” is not a length" in answer.text
-    assert "Not worked out yet" in answer.text
+    assert "Not calculated yet" in answer.text
 
 
 def test_a_field_the_calculator_does_not_have_is_said(reader):

@@ -27,6 +27,6 @@ def test_many_pumps_come_in_pages_and_are_found_by_their_words(tmp_path: Path):
         assert "page 3 of 3" in last
         found = client.get("/?q=berth+94").text
         assert found.count('href="/pumps/p0') == 1
-        assert "No pump goes by that" in client.get("/?q=nowhere").text
+        assert "No pump matches" in client.get("/?q=nowhere").text
         pumps.describe(desk, model.model_copy(update={"key": "new", "name": "A new one"}))
         assert "A new one" in client.get("/").text

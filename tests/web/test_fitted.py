@@ -115,8 +115,8 @@ def test_taken_back_by_saying_nothing_of_it(crew: Crew) -> None:
     [
         ("did.rod", "turned, damaged", "Rod can&#39;t be turned"),
         ("did.rod", "<b>polished</b>", "can&#39;t be done with a part"),
-        ("did.rod", "new, because", "is no reason"),
-        ("on", "yesterday", "is no day"),
+        ("did.rod", "new, because", "is not a reason"),
+        ("on", "yesterday", "is not a date"),
         ("on", "1822-01-01", "Day"),
     ],
 )

@@ -150,7 +150,7 @@ def test_what_is_refused_is_not_kept_and_shuts_no_page(work, stage: str, typed: 
     before = [e.id for e in work.depot.entries()]
     answer = form.send(**typed)
     assert answer.status_code == 422
-    assert "Please mend" in answer.text
+    assert "Please correct" in answer.text
     assert [e.id for e in work.depot.entries()] == before
     for page in ("rebuild", "strip", "prove", "handover"):
         assert client.get(f"/visits/{work.visit}/{page}").status_code == 200

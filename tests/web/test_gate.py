@@ -101,7 +101,10 @@ def test_zero_stands_for_the_one_who_proved_it_and_the_next_finds_a_blank_list(
     assert 'value="yes" checked' in person.get(f"{visit}/strip/steps").text
     person.client.cookies.set("wetend-who", quote("Bo Example"))
     text = person.get(f"{visit}/strip/steps").text
-    assert f"It stands for {WHO} alone: whoever works proves it, and you are Bo Example." in text
+    assert (
+        f"It holds for {WHO} alone: whoever works on the pump must prove it, and you are "
+        "Bo Example."
+    ) in text
     assert 'name="done"' not in text
     assert 'value="yes" checked' not in text  # nobody proves with another's ticks
     answer = person.send(f"{visit}/strip/done", {"operation": "slacken-gland"})
@@ -142,7 +145,7 @@ def test_a_gauge_in_doubt_is_said_where_zero_is_proven(person, site, visit: str)
     dead = CheckReadings(up_times=(1.3,), down_times=(1.3,), stall_pressure=1e5)
     checks.save(Desk(site.depot, who=WHO), visit.rpartition("/")[2], dead)
     text = person.get(f"{visit}/rebuild").text
-    assert "have shown it dead or wrong. Prove zero without it." in text
+    assert "show it dead or wrong. Prove zero without it." in text
     text = person.send(f"{visit}/rebuild/make-safe", _texts()).text
     assert "have shown the gauge dead or wrong" in text
     assert "<strong>Zero proven</strong>" not in text

@@ -105,7 +105,7 @@ def test_the_copy_says_who_proved_zero_and_shuts_itself_on_another_day(
     _open(phone, server, visit)
     server.stop()
     phone.reload()
-    expect(phone.locator("#kept")).to_contain_text("the copy kept on this device")
+    expect(phone.locator("#kept")).to_contain_text("the copy saved on this device")
     expect(phone.locator("#zero")).to_contain_text(f"Zero proven by {WHO}, ")
     expect(phone.locator("#shut")).to_be_hidden()
     _step_on(phone, 1)
@@ -137,14 +137,14 @@ def test_readings_entered_on_this_device_shut_its_copy_and_the_server_may_open_i
     phone.wait_for_url("**saved=1**")
     server.stop()
     phone.goto(path)
-    expect(phone.locator("#kept")).to_contain_text("the copy kept on this device")
-    _shut(phone, "Since then this device knows of pressure")
+    expect(phone.locator("#kept")).to_contain_text("the copy saved on this device")
+    _shut(phone, "Pressure has been reported on this device since")
     server.start()
     zero.save_list(desk, visit, all_done("air"))
     phone.goto(path)
     expect(phone.locator("#shut")).to_be_hidden()
     _step_on(phone, 1)
-    expect(phone.locator("#kept")).to_have_text("All kept.")
+    expect(phone.locator("#kept")).to_have_text("All saved.")
 
 
 def test_that_the_pump_ran_is_noted_without_connection_and_counts_from_then(
@@ -155,7 +155,7 @@ def test_that_the_pump_ran_is_noted_without_connection_and_counts_from_then(
     _step_on(phone, 2)
     phone.locator("#zero summary").first.click()
     phone.get_by_label("What brought the pressure back").fill("flushed the hose")
-    phone.get_by_role("button", name="The pump ran again: zero is over").click()
+    phone.get_by_role("button", name="The pump ran again: zero no longer holds").click()
     _shut(phone, "this device knows of pressure")
     phone.reload()
     _shut(phone, "this device knows of pressure")
@@ -190,14 +190,14 @@ def test_marks_made_after_zero_lapsed_are_named_and_dropped_and_the_others_kept(
     expect(phone.locator("#count-done")).to_have_text("3")
     _online(phone, server)
     said = phone.locator("#kept")
-    expect(said).to_contain_text(f"Not kept: {titles[1]}; {titles[2]}.", timeout=30_000)
+    expect(said).to_contain_text(f"Not saved: {titles[1]}; {titles[2]}.", timeout=30_000)
     expect(said).to_contain_text("Since then: the pump ran again: flushed")
     expect(phone.locator("#count-done")).to_have_text("1")
     _shut(phone, "the pump ran again: flushed")
     assert _done(desk, visit) == (keys[0],)
     phone.reload()
     expect(phone.locator("#count-done")).to_have_text("1")
-    expect(said).not_to_contain_text("Not kept")  # told once
+    expect(said).not_to_contain_text("Not saved")  # told once
 
 
 def test_what_was_refused_while_another_page_was_open_is_told_on_the_page_of_its_steps(
@@ -214,7 +214,7 @@ def test_what_was_refused_while_another_page_was_open_is_told_on_the_page_of_its
         "() => !Object.keys(localStorage).some((k) => k.startsWith('marks '))", timeout=30_000
     )
     phone.goto(f"{server.address}/visits/{visit}/strip/steps")
-    expect(phone.locator("#kept")).to_contain_text("Not kept: ")
+    expect(phone.locator("#kept")).to_contain_text("Not saved: ")
     assert _done(desk, visit) == ()
 
 
@@ -228,13 +228,13 @@ def test_two_devices_and_the_late_one_loses_only_what_it_did_after_the_other_ran
     _step_on(late, 2)
     late.wait_for_timeout(1000)
     phone.locator("#zero summary").first.click()
-    phone.get_by_role("button", name="The pump ran again: zero is over").click()
-    expect(phone.locator("#kept")).to_contain_text("Kept: the pump ran again", timeout=30_000)
+    phone.get_by_role("button", name="The pump ran again: zero no longer holds").click()
+    expect(phone.locator("#kept")).to_contain_text("Saved: the pump ran again", timeout=30_000)
     _shut(phone, "the pump ran again")
     late.wait_for_timeout(1000)
     _step_on(late, 1)
     late.context.set_offline(False)
-    expect(late.locator("#kept")).to_contain_text("Not kept: ", timeout=30_000)
+    expect(late.locator("#kept")).to_contain_text("Not saved: ", timeout=30_000)
     _shut(late, "the pump ran again")
     assert _done(desk, visit) == tuple(keys[:2])
     late.context.close()
@@ -302,7 +302,7 @@ def test_a_guest_networks_log_in_page_takes_no_mark_and_no_copy_from_the_device(
     with _guest_network(port):
         _step_on(phone, 1)
         phone.locator("#zero summary").first.click()
-        phone.get_by_role("button", name="The pump ran again: zero is over").click()
+        phone.get_by_role("button", name="The pump ran again: zero no longer holds").click()
         _shut(phone, "this device knows of pressure")
         phone.evaluate("dispatchEvent(new Event('online'))")
         phone.wait_for_timeout(1000)

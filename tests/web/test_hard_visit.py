@@ -124,11 +124,11 @@ def test_a_relapse_a_late_device_another_person_and_a_failed_proof(depot: Depot,
     assert "foot valve not holding" in second.get(f"{base}/checks")
 
     # opened again: no old mark counts, not even one that the tablet sends only now
-    assert "Begin the strip anew" in second.get(f"{base}/strip")
+    assert "Start a new strip" in second.get(f"{base}/strip")
     for _ in range(2):
         second.send(f"{base}/strip/anew", {})
     assert strip.view(desk, visit).done == rebuild.view(desk, visit).done == ()
-    assert "Begin the strip anew" not in second.get(f"{base}/strip")
+    assert "Start a new strip" not in second.get(f"{base}/strip")
     tablet.send(marks, {"done": steps[4], f"age.{steps[4]}": "660000"}, by_script=True)
     assert strip.view(desk, visit).done == ()
     second.send(f"{base}/strip/make-safe", SAFE)

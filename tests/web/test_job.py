@@ -40,14 +40,14 @@ def test_the_next_visit_to_the_site_knows_whom_to_ring_but_needs_its_own_permit(
     again = person.send(f"/pumps/{site.pump}/visits", {"site": " dry  DOCK 7 "})
     text = person.get(again.url.path).text
     assert "01632 960 198" in text
-    assert "no permit is written down" in text
+    assert "no permit is recorded" in text
     other = person.send(f"/pumps/{site.pump}/visits", {"site": "Slipway 2"})
     assert "01632 960 198" not in person.get(other.url.path).text
 
 
 def test_the_clock_runs_from_the_mix_to_the_flush(person, visit: str) -> None:
     person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
-    assert "Say when it was mixed" in person.get(f"{visit}/checks").text
+    assert "Enter when it was mixed" in person.get(f"{visit}/checks").text
     answer = person.send(f"{visit}/mixed", {"ago": "10", "stage": "handover"})
     assert answer.url.path.endswith("/handover")
     for stage in STAGES:
@@ -62,9 +62,9 @@ def test_the_clock_runs_from_the_mix_to_the_flush(person, visit: str) -> None:
 
 
 def test_a_mix_that_can_not_be_is_refused_in_a_sentence(person, visit: str) -> None:
-    assert "Say first which coating" in person.send(f"{visit}/mixed", {"ago": "5"}).text
+    assert "Choose the coating first" in person.send(f"{visit}/mixed", {"ago": "5"}).text
     person.send(f"{visit}/checks/coating", {"coating": "alkyd-topcoat"})
-    assert "no two-pack" in person.send(f"{visit}/mixed", {"ago": "5"}).text
+    assert "not a two-pack" in person.send(f"{visit}/mixed", {"ago": "5"}).text
     person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
     for wrong in ("-5", "soon", "90 d"):
         assert person.send(f"{visit}/mixed", {"ago": wrong}).status_code == 422

@@ -82,7 +82,7 @@ def test_the_first_page_names_a_pump_that_cannot_be_read_and_it_may_be_described
     assert "made by version 0.0.9" in text
     lost = place.client.get("/pumps/ghost")
     assert lost.status_code == 404
-    assert "describe it anew" in lost.text
+    assert "describe it again" in lost.text
     pumps.describe(Desk(place.depot), demo_pump(PUMP).model_copy(update={"key": "ghost"}), new=True)
     assert "Left out: pump" not in place.client.get("/").text
     assert place.client.get("/pumps/ghost").status_code == 200
@@ -99,7 +99,7 @@ def test_a_visit_names_what_it_leaves_out_until_it_is_taken_back(place: Place) -
     sent = {"_token": token, "entry": place.stack.id, "do": "take back"}
     done = place.client.post(f"/visits/{place.visit}/record", data=sent)
     assert done.status_code == 200
-    assert "Put back" in done.text
+    assert ">Restore<" in done.text
     assert letters not in place.client.get(page).text
     assert place.client.get(page).text.count("Left out of this visit") == 5
 

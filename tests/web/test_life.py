@@ -117,7 +117,7 @@ def test_stores_and_their_order_list(reader) -> None:
 def test_the_box_for_a_call(reader, shown) -> None:
     small = reader.get(f"/visits/{shown.open_visit}/box?room=0.2")
     assert small.status_code == 200
-    assert "Mended at the first visit" in small.text
+    assert "Repaired at the first visit" in small.text
     assert reader.get(f"/visits/{shown.open_visit}/box?room=-1").status_code == 422
 
 
@@ -180,7 +180,7 @@ def test_playing_behind_the_page_can_be_stopped(reader, monkeypatch) -> None:
     assert back.status_code == 200
     assert BEHIND.find(key).ended.wait(60)
     assert BEHIND.find(key).months is None
-    assert "Nothing was worked out" in reader.get(f"/fleet/months?{query}&stopped=1").text
+    assert "Nothing was calculated" in reader.get(f"/fleet/months?{query}&stopped=1").text
 
 
 def test_everything_can_be_taken_out(reader, shown) -> None:

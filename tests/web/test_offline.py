@@ -60,7 +60,7 @@ def _done(site, visit: str, stage: str) -> tuple[str, ...]:
 
 
 def _wait_until_kept(page: Page) -> None:
-    expect(page.locator("#kept")).to_have_text("All kept.")
+    expect(page.locator("#kept")).to_have_text("All saved.")
 
 
 @pytest.mark.parametrize("stage", ["strip", "rebuild"])
@@ -78,7 +78,7 @@ def test_the_network_cut_in_the_middle_loses_nothing(site, address, phone: Page,
     assert _done(site, visit, stage) == tuple(keys[:3])
     phone.locator(".screen:visible").get_by_role("link", name="Back").click()
     expect(phone.locator(".screen:visible .isdone")).to_be_visible()
-    phone.locator(".screen:visible").get_by_role("button", name="Not done after all").click()
+    phone.locator(".screen:visible").get_by_role("button", name="Mark as not done").click()
     expect(phone.locator("#count-done")).to_have_text("6")
     phone.context.set_offline(False)
     _wait_until_kept(phone)
@@ -197,25 +197,25 @@ def test_a_whole_visit_on_a_phone_with_the_network_cut_loses_nothing(
     phone.select_option("#coating", label="Alkyd topcoat")
     _press(phone, "Use this coating")
     _fill(phone, "readings", up_times="1.4, 1.41", down_times="0.9, 0.91", spray_pressure="200")
-    _press(phone, "Save and work it out")
+    _press(phone, "Save and calculate")
     phone.goto(f"{base}/strip")
     for box in phone.locator("#bag input[name=tools]").all():
         box.check()
     if phone.locator("#bag-vice").count():
         phone.locator("#bag-vice").check()
-    _press(phone, "Work out the order")
+    _press(phone, "Find the order")
     _make_safe(phone)
-    phone.get_by_role("link", name="One step a screen").click()
+    phone.get_by_role("link", name="One step per screen").click()
     stripped = _through(phone, cut_at=6)
-    phone.locator(".screen:visible").get_by_role("link", name="Go on to: Inspect").click()
+    phone.locator(".screen:visible").get_by_role("link", name="Next: Inspect").click()
     phone.goto(f"{base}/inspect?part=cylinder")
     bore = pump.cylinder.bore * 1e3
     _fill(phone, "cylinder", diameters=f"{bore + 0.01:.3f}, {bore + 0.012:.3f}")
     phone.locator("#measure form button.do").click()
     phone.goto(f"{base}/rebuild")
     _fill(phone, "stack", tin="1, 2x0.5, 2x0.25, 0.1", lever="500")
-    _press(phone, "Work out the stack")
-    phone.get_by_role("link", name="One step a screen").click()
+    _press(phone, "Calculate the stack")
+    phone.get_by_role("link", name="One step per screen").click()
     built = _through(phone, cut_at=9)
     phone.goto(f"{base}/prove")
     closed = phone.locator("#proof details.fold:not([open]) > summary")

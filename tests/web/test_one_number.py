@@ -123,7 +123,7 @@ def test_fleet_and_stores_read_it_too(place: Place, command: Saying) -> None:
     fleet, stores = place.read("/fleet"), place.read("/stores")
     for key in PUMPS:
         assert f"{volume_text(repack(place, key))}: {when_text(repack(place, key))}" in fleet
-    assert "Packings wanted next" in stores
+    assert "Packings due next" in stores
     assert sum(when_text(repack(place, key)) in stores for key in PUMPS) >= 1
     lines = {line["key"]: line for line in command("fleet", "month", "--json")}
     told = lines["tank-farm"]["repack"]["volume"]["middle"]
@@ -167,7 +167,7 @@ def test_what_is_said_of_unknown_packings_counts_until_their_fitting_is_entered(
         handover.save_set_up(desk, visit, SetUpRequest(pumped_since_repack=30.0))
         old = repack_in(desk)
         assert old.volume.middle < 0.7 * new.volume.middle
-        assert "never entered" not in " ".join(old.basis)
+        assert "is not recorded" not in " ".join(old.basis)
         handover.save_set_up(desk, visit, SetUpRequest(pumped_since_repack=None))  # box emptied
         assert repack_in(desk) == new
         handover.save_set_up(desk, visit, SetUpRequest(pumped_since_repack=30.0))

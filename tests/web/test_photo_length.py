@@ -45,7 +45,7 @@ def test_four_taps_and_a_coin_give_the_marks_length(browser: Browser, address, v
         page.locator("#onphoto").click(position={"x": x * scale, "y": y * scale})
     expect(page.locator("#photo-next")).to_contain_text("All four points")
     page.fill("#known", "20")
-    page.get_by_role("button", name="Work out the length").click()
+    page.get_by_role("button", name="Calculate the length").click()
     text = page.locator("#answer").inner_text()
     page.close()
     # 100 pixels of 500 for 20 mm: 4 mm, to a pixel or two of where a tap lands

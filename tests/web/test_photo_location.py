@@ -26,8 +26,8 @@ def test_a_photo_sent_in_the_form_loses_its_place_and_not_its_turn(person, site,
     asked = page.split('name="keep_location"')[1].split(">")[0]
     assert "checked" not in asked
     answer = person.send(f"/visits/{site.open_visit}/photos", {}, files={"photo": PHOTOS[kind]()})
-    assert "Photo kept" in answer.text
-    assert "Location not taken out" not in answer.text
+    assert "Photo saved" in answer.text
+    assert "Location not removed" not in answer.text
     assert PLACE not in kept_last(site)
     with Image.open(io.BytesIO(kept_last(site))) as picture:
         assert picture.getexif()[0x0112] == ON_ITS_SIDE
@@ -39,14 +39,16 @@ def test_who_asks_for_the_place_keeps_the_file_as_it_is(person, site):
         f"/visits/{site.open_visit}/photos", {"keep_location": "yes"}, files={"photo": sent}
     )
     assert kept_last(site) == sent
-    assert "Location not taken out" in answer.text
+    assert "Location not removed" in answer.text
 
 
 def test_a_torn_photo_is_refused_in_one_sentence(person, site):
     for sent in (PHOTOS["jpeg"]()[:900], b"hello"):
         answer = person.send(f"/visits/{site.open_visit}/photos", {}, files={"photo": sent})
         assert answer.status_code == 422
-        assert "take or send it again" in answer.text or "send a JPEG, PNG or WebP" in answer.text
+        assert (
+            "take or upload it again"
+        ) in answer.text or "upload a JPEG, PNG or WebP" in answer.text
 
 
 def test_backup_and_export_carry_no_place(person, site, tmp_path: Path):

@@ -50,8 +50,8 @@ def test_recorded_on_the_page_it_is_heard(launch, shown, shown_address, tmp_path
     page.get_by_role("button", name="Stop recording").click()
     expect(page.locator("#hear-said")).to_contain_text("s recorded", timeout=20_000)
     heard = analyse(_sent(page), "up", LogColumns())
-    page.get_by_role("button", name="Listen to it").click()
-    expect(page.get_by_role("heading", name="What was heard")).to_be_visible(timeout=30_000)
+    page.get_by_role("button", name="Analyse").click()
+    expect(page.get_by_role("heading", name="Strokes found")).to_be_visible(timeout=30_000)
     browser.close()
     assert heard.length > 7.0
     middles = sorted(side.middle for side in heard.sides if side.middle is not None)
@@ -63,7 +63,7 @@ def test_sound_in_the_phones_format_is_made_wav(browser, shown, shown_address, s
     page = _open(browser.new_page(), shown, shown_address)
     page.set_input_files("#listen-record", {"name": "memo.m4a", "mimeType": "audio/mp4",
                                             "buffer": sound})  # fmt: skip
-    expect(page.locator("#hear-said")).to_contain_text("16 s of sound made ready")
+    expect(page.locator("#hear-said")).to_contain_text("16 s of sound prepared")
     made = _sent(page)
     page.close()
     assert made[:4] == b"RIFF"

@@ -95,11 +95,11 @@ def test_a_step_page_opens_again_without_a_server_and_its_marks_are_sent_later(
     keys = phone.eval_on_selector_all("[data-key]", "all => all.map(e => e.dataset.key)")
     _copied(phone, path, 0)
     _step_on(phone, 2)
-    expect(phone.locator("#kept")).to_have_text("All kept.")
+    expect(phone.locator("#kept")).to_have_text("All saved.")
     _copied(phone, path, 2)
     server.stop()
     phone.reload()
-    expect(phone.locator("#kept")).to_contain_text("the copy kept on this device")
+    expect(phone.locator("#kept")).to_contain_text("the copy saved on this device")
     expect(phone.locator("#count-done")).to_have_text("2")
     expect(phone.locator(".screen:visible .stepno")).to_contain_text("Step 3 of")
     # dressed as before: one step a screen, the big button as tall as it is with the style loaded
@@ -111,7 +111,7 @@ def test_a_step_page_opens_again_without_a_server_and_its_marks_are_sent_later(
     assert _done(site, visit, stage) == tuple(keys[:2])
     server.start()
     phone.evaluate("dispatchEvent(new Event('online'))")
-    expect(phone.locator("#kept")).to_have_text("All kept.", timeout=30_000)
+    expect(phone.locator("#kept")).to_have_text("All saved.", timeout=30_000)
     assert _done(site, visit, stage) == tuple(keys[:5])
 
 
@@ -165,7 +165,7 @@ def test_the_passcode_page_leaves_no_step_page_behind_and_keeps_unsent_marks(
     phone, path = context.new_page(), f"/visits/{visit}/strip/steps"
     phone.goto(guarded.address + path)
     phone.fill("#passcode", "ferry gate")
-    phone.get_by_role("button", name="Go in").click()
+    phone.get_by_role("button", name="Unlock").click()
     _copied(phone, path, 0)
     guarded.stop()
     _step_on(phone, 1)
@@ -175,9 +175,9 @@ def test_the_passcode_page_leaves_no_step_page_behind_and_keeps_unsent_marks(
     expect(phone.locator("#passcode")).to_be_visible()
     _copied(phone, path, -1)
     phone.fill("#passcode", "ferry gate")
-    phone.get_by_role("button", name="Go in").click()
+    phone.get_by_role("button", name="Unlock").click()
     expect(phone.locator("#count-done")).to_have_text("1")
-    expect(phone.locator("#kept")).to_have_text("All kept.", timeout=30_000)
+    expect(phone.locator("#kept")).to_have_text("All saved.", timeout=30_000)
     context.close()
 
 

@@ -50,7 +50,7 @@ def test_a_form_opened_before_a_restart_is_taken_after_it(started, depot_place, 
     after = started()
     after.cookies = before.cookies
     answer = after.post("/preferences", data={"_token": token, "units": "imperial"})
-    assert ("Send it again" not in answer.text) is kept
+    assert ("Send again" not in answer.text) is kept
 
 
 def test_without_a_depot_it_says_so(started, monkeypatch):

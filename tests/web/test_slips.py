@@ -14,15 +14,15 @@ CHECKS, PROVE = "/visits/{open}/checks", "/visits/{open}/prove"
     ("path", "fields", "told"),
     [
         (CHECKS, {"up_times": "1.3 1.2 1.3"}, "Up-stroke times: “1.2 1.3” follows the first"),
-        (CHECKS, {"spray_pressure": "2OO"}, "a letter stands in the number, before “OO”"),
+        (CHECKS, {"spray_pressure": "2OO"}, "there is a letter in the number, before “OO”"),
         (CHECKS, {"spray_pressure": "200 kg"}, "“kg” is not a unit of pressure"),
         (CHECKS, {"spray_pressure": "-200"}, "is -200 bar; it must be from 0 bar"),
         (CHECKS, {"spray_pressure": "1,200"}, "could be thousands or a decimal comma"),
         (CHECKS, {"temperature": "2500"}, "Coating temperature is 2,500 °C"),
         (CHECKS, {"cycle_rate": "40 bar"}, "“bar” is not a unit of rate"),
         (PROVE, {"stall_pressure": "about 200"}, "“about 200” is not a pressure"),
-        ("/pumps/{pump}/visits", {"reason": "r" * 250}, "Why the call has 250 characters"),
-        ("/visits/{open}/notes", {"text": "  "}, "The remark is needed"),
+        ("/pumps/{pump}/visits", {"reason": "r" * 250}, "Reason for the call has 250 characters"),
+        ("/visits/{open}/notes", {"text": "  "}, "The remark is required"),
     ],
 )
 def test_a_slip_in_a_form_is_told_and_given_back(
@@ -40,7 +40,7 @@ def test_a_slip_in_a_form_is_told_and_given_back(
 @pytest.mark.parametrize(
     ("path", "field", "data", "told"),
     [
-        ("/visits/{open}/photos", "photo", b"not a picture", "not a photo that can be kept"),
+        ("/visits/{open}/photos", "photo", b"not a picture", "photo can't be saved"),
         ("/visits/{open}/photos", "photo", b"", "Choose a photo first"),
         ("/visits/{open}/listen", "record", b"ID3\x03\x00junk", "This is MP3 sound"),
         ("/visits/{open}/listen", "record", b"Dear Sam, slow again.", "No rows of figures"),

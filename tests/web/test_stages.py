@@ -41,7 +41,7 @@ def test_no_step_is_marked_done_before_zero_is_proven(person, site, visit: str):
 
 def test_a_pump_that_does_not_run_is_told_where_to_look_first(person, visit: str):
     text = person.send(f"{visit}/complaint", {"seen": ["does not run"]}).text
-    look = text[text.index("Look at first, in this order") :]
+    look = text[text.index("Check these first, in this order") :]
     assert "1. Stalled against a blockage ahead of it" in look
     assert "keeps its pressure after the dump valve" in look
     assert look.index("No oil pressure at the drive") < look.index("Packings seized")
@@ -58,14 +58,15 @@ def test_the_hand_over_says_what_to_do_between_jobs(person, visit: str):
     care = text[text.index("Between jobs") :]
     for said in ("Flush", "Shut down for the night", "Store for weeks", "Start after storage",
                  "Change the product", "rod at the bottom of its stroke",
-                 "solvent and water do not meet"):  # fmt: skip
+                 "solvent and water must not meet"):  # fmt: skip
         assert said in care
 
 
 def test_the_rebuild_says_what_to_soak_fill_and_tighten_by_hand(person, visit: str):
     _bag(person, visit, goal="whole", vice="yes")
     text = person.get(f"{visit}/rebuild/steps").text
-    for said in ("static packings to soak now", "Leather rings are soaked in light oil",
+    for said in ("Start soaking the new static packings now",
+                 "Leather rings are soaked in light oil",
                  "joints staggered", "hand-tight on the V-rings, then 1 flat",
                  "The liquid that the coating&#39;s maker allows"):  # fmt: skip
         assert said in text
@@ -82,7 +83,7 @@ def test_zero_is_not_proven_by_ticks_alone(person, visit: str, gauge: str):
     said = {**ALL_SAFE, "needle": "not looked", "gauge_reading": gauge}
     text = person.send(f"{visit}/complaint/make-safe", said).text
     assert "Zero proven" not in text
-    assert "Put no spanner to the pump" in text
+    assert "Do not put a spanner to the pump" in text
 
 
 def test_steps_are_marked_done_one_after_another_and_taken_back(person, site, visit: str):
@@ -108,7 +109,7 @@ def test_an_unknown_operation_is_refused(person, visit: str):
 
 def test_too_few_tools_say_what_is_lacking(person, visit: str):
     text = person.send(f"{visit}/strip", {"place": "site", "goal": "whole"}).text
-    assert "No safe way with what is to hand" in text
+    assert "No safe way with these tools" in text
     assert "needs" in text
 
 

@@ -92,13 +92,13 @@ def test_without_a_tool_bag_there_are_no_steps_and_it_says_so(person, site):
     for stage in ("strip", "rebuild"):
         answer = person.get(f"{made}/{stage}/steps")
         assert answer.status_code == 422
-        assert "say on the strip page what is to hand" in answer.text
+        assert "enter the tools to hand on the strip page" in answer.text
 
 
 def test_the_rebuild_page_shows_the_order_and_prints_it(person, site, visit):
     person.send(f"{visit}/rebuild", {"tin": "0.5 mm, 0.25 mm", "lever": "500 mm"})
     text = person.get(f"{visit}/rebuild").text
-    assert "Build it up" in text
+    assert "Reassemble" in text
     assert "Shims on top of the cage: " in person.get(f"{visit}/rebuild/steps").text
     card = person.get(f"{visit}/rebuild-card.pdf")
     assert card.headers["content-type"] == "application/pdf"
@@ -128,7 +128,7 @@ def test_a_failed_proof_goes_back_to_the_checks_with_its_readings(person, site, 
                "stall_creep_up": "0"}  # fmt: skip
     text = person.send(f"{visit}/prove", failing).text
     assert "Find the fault with these readings" in text
-    assert "Risk of a wrong word" in text
+    assert "Risk of a wrong verdict" in text
     card = person.get(f"{visit}/certificate.pdf")
     assert card.content.startswith(b"%PDF")
     answer = person.send(f"{visit}/prove/to-checks", {})
@@ -142,7 +142,7 @@ def test_shims_are_tried_on_a_page_of_their_own_and_nothing_is_kept(person, site
     assert "on the rebuild page first" in person.get(f"{visit}/rebuild/what-if").text
     person.send(f"{visit}/rebuild", {"tin": "0.5 mm, 0.25 mm"})
     before = len(Desk(site.depot).visit(visit.rpartition("/")[2]).entries)
-    assert "what happens stands here" in person.get(f"{visit}/rebuild/what-if").text
+    assert "Enter shims to see what happens" in person.get(f"{visit}/rebuild/what-if").text
     text = person.get(f"{visit}/rebuild/what-if?on_top=0.5&under=0.25&_units=metric").text
     assert "0.50 mm on top, 0.25 mm under the cage" in text
     assert "lifts 0.25 mm more" in text

@@ -48,7 +48,7 @@ def _press(page: Page, name: str) -> None:
 
 
 def _onward(page: Page, name: str) -> None:
-    page.get_by_role("link", name=f"Go on to: {name}", exact=True).click()
+    page.get_by_role("link", name=f"Next: {name}", exact=True).click()
     expect(page.get_by_role("heading", level=1)).to_have_text(name)
 
 
@@ -91,7 +91,7 @@ def _checks(page: Page, story: Story, tap_strokes: Callable[..., None] | None) -
     sick = story.sick
     if tap_strokes:
         tap_strokes(page, *(sick.up_time, sick.down_time) * 2)
-        _press(page, "Stop, and keep what is timed")
+        _press(page, "Stop and keep these times")
         assert page.input_value("#readings-up_times").count(",") == 1
     else:
         expect(page.locator("#tapper")).to_be_hidden()
@@ -103,7 +103,7 @@ def _checks(page: Page, story: Story, tap_strokes: Callable[..., None] | None) -
         "creep_up": sick.creep_up * 6e4, "creep_down": sick.creep_down * 6e4,
     })  # fmt: skip
     page.locator("#readings-wet_cup").get_by_label("Clean").check()
-    _press(page, "Save and work it out")
+    _press(page, "Save and calculate")
     expect(page.locator(".findings .first")).to_contain_text("Foot valve not holding")
 
 
@@ -111,7 +111,7 @@ def _strip(page: Page) -> None:
     for box in page.locator("#bag input[name=tools]").all():
         box.check()
     page.locator("#bag-goal").get_by_label("Foot valve only").check()
-    _press(page, "Work out the order")
+    _press(page, "Find the order")
     expect(page.locator("#zero")).to_contain_text("strokes timed")  # in the running checks
     page.locator("#zero summary").get_by_text("Tick the make-safe list here").click()
     _make_safe(page)
@@ -154,7 +154,7 @@ def _inspect(page: Page, pump: Pump) -> None:
 def _rebuild(page: Page, pump: Pump) -> None:
     heights = {f"heights.{p.name}": p.height * 1e3 for p in pump.stack.parts}
     _fill(page, "stack", {**heights, "tin": "1, 2x0.5, 2x0.25, 0.1", "lever": "500"})
-    _press(page, "Work out the stack")
+    _press(page, "Calculate the stack")
     answer = page.locator("#answer")
     expect(answer).to_contain_text("Elbow at")
     expect(answer).to_contain_text("Ball lift")

@@ -61,12 +61,12 @@ def test_a_button_tapped_twice_keeps_once(browser: Browser, site, address, both_
     if what == "remark":
         page.get_by_text("Add a remark").click()
         page.fill("#remark-text", "Wet round the elbow")
-        button = page.get_by_role("button", name="Keep the remark")
+        button = page.get_by_role("button", name="Save the remark")
     elif what == "photo":
         page.get_by_text("Add a photo").click()
         photo = {"name": "x.jpg", "mimeType": "image/jpeg", "buffer": PHOTOS["jpeg"]()}
         page.set_input_files("#photo-file", photo)
-        button = page.get_by_role("button", name="Keep the photo")
+        button = page.get_by_role("button", name="Save the photo")
     else:
         page.fill("#complaint-said", "Stands, and drips at the elbow")
         button = page.get_by_role("button", name="Save the complaint")

@@ -33,7 +33,7 @@ def test_a_photo_is_kept_and_shown_with_its_caption(person, site):
         files={"photo": picture()},
     )  # fmt: skip
     assert answer.url.path == f"{path}/inspect"
-    assert "Photo kept" in answer.text
+    assert "Photo saved" in answer.text
     photo = Desk(site.depot).visit(site.open_visit).photos[-1]
     assert photo.stage == "inspect"
     shown = person.get(f"/photos/{photo.sha256}")
@@ -51,7 +51,7 @@ def test_a_stage_that_is_none_leads_to_the_complaint(person, site, stage: str):
 def test_a_blank_remark_is_refused(person, site):
     answer = person.send(f"/visits/{site.open_visit}/notes", {"text": " "})
     assert answer.status_code == 422
-    assert "is needed" in answer.text
+    assert "is required" in answer.text
 
 
 def test_no_visit_starts_to_a_pump_not_there(person):

@@ -95,7 +95,7 @@ def test_two_devices_merged_say_the_latest(desk: Desk) -> None:
 
 
 def test_pumps_that_take_different_sizes_are_refused(desk: Desk) -> None:
-    with pytest.raises(BadInput, match="one item can't be both"):
+    with pytest.raises(BadInput, match="one item can't fit both"):
         catalogue.save(desk, item(pumps=(AIR.key, HYDRAULIC.key)))
     with pytest.raises(BadInput, match="describe it first"):
         catalogue.save(desk, item(pumps=("nowhere",)))

@@ -103,7 +103,7 @@ def test_a_failing_disk_keeps_nothing(desk: Desk, monkeypatch: pytest.MonkeyPatc
         ("north-quay,soon,rod", "no day"),
         ("north-quay,2999-01-01,rod", "years 1970 to 2199"),
         ("north-quay,2199-01-01,rod", "future"),
-        ("north-quay,2025-05-04,flux", "no part followed"),
+        ("north-quay,2025-05-04,flux", "not a part followed"),
         ("north-quay,2025-05-04,", "neither a part nor a use"),
         ("north-quay,2025-05-04,rod,1,2,3", "6 cells"),
     ],
@@ -222,7 +222,7 @@ def test_another_zip_is_no_spreadsheet() -> None:
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w") as packed:
         packed.writestr("../../evil.txt", "x")
-    with pytest.raises(BadInput, match="torn or is none"):
+    with pytest.raises(BadInput, match="damaged or not a spreadsheet"):
         read_history(out.getvalue())
 
 

@@ -35,7 +35,7 @@ def test_the_demo_shows_every_part(desk: Desk) -> None:
     assert seen.plot.failures >= 3
     assert len(seen.when) == len(LIFE_PARTS)
     assert fault_leanings(desk, "north-quay")
-    assert life.view(desk, "tank-farm").trend.word == "ever sooner"  # its wet cup runs dry
+    assert life.view(desk, "tank-farm").trend.word == "more and more often"  # its wet cup runs dry
     assert life.view(desk, "dry-dock").parts[1].assumed  # it came to the record second-hand
 
 

@@ -107,7 +107,7 @@ def test_something_to_watch_passes(desk: Desk, visit: str) -> None:
     stage.save(desk, visit, GOOD.model_copy(update={"stall_creep_up": 0.012}))
     signed = signed_of(handover.sign_off(desk, visit, SIGNED))
     assert signed.shown.verdict is Verdict.WATCH
-    assert "to be watched: Stall hold going up" in signed.shown.why
+    assert "points to watch: Stall hold going up" in signed.shown.why
 
 
 def test_later_readings_never_change_what_was_signed(desk: Desk, visit: str) -> None:
@@ -151,7 +151,7 @@ def test_readings_that_arrive_late_are_told_and_change_nothing(desk: Desk, visit
     assert latest.standing.verdict is Verdict.PASS
     told = " ".join(latest.remarks)
     assert "only after the signature: 1" in told
-    assert "Judged again today it reads: FAILED" in told
+    assert "Judged again today: FAILED" in told
 
 
 def test_a_withdrawn_signature_opens_the_visit_again(desk: Desk, visit: str) -> None:
@@ -246,14 +246,14 @@ def test_the_certificate_shows_what_was_signed_and_apart_what_came_later(
     said = " ".join(str(block) for block in apart.blocks)
     assert "after the signature of R. Okafor (invented)" in said
     assert "That stands as it was signed: FAILED" in said
-    assert "Nobody has signed under what follows" in said
+    assert "Nobody has signed what follows" in said
     names = [s.title for s in made.sections]
     assert names.index("Signed") < names.index("After the signature")
 
 
 def test_signed_without_readings_its_certificate_stays_not_proven(desk: Desk, visit: str) -> None:
     handover.sign_off(desk, visit, ALL_THE_SAME)
-    with pytest.raises(BadInput, match="give proof readings first"):
+    with pytest.raises(BadInput, match="enter proof readings first"):
         certificate(desk, visit)
     stage.save(desk, visit, GOOD)
     paper = certificate(desk, visit)

@@ -163,7 +163,7 @@ def test_another_day_another_person_and_a_clock_ahead_are_each_told_apart(
     assert _stands(desk, visit)
     other = Desk(desk.depot, who="J. Vantrell (demo)")
     assert not _stands(other, visit)
-    with pytest.raises(NotSafe, match="whoever works proves it, and you are J"):
+    with pytest.raises(NotSafe, match="whoever works on the pump must prove it, and you are J"):
         strip.mark(other, visit, done=("slacken-gland",))
     _prove(other, visit)
     strip.mark(other, visit, done=("slacken-gland",))

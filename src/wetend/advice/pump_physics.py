@@ -1,4 +1,4 @@
-"""From a pump and a coating as people describe them to the numbers the physics works with."""
+"""Converts pump and coating descriptions to the parameters of the physics."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ OUTSIDE_LENGTH: M = 3e-3
 
 @dataclass(frozen=True, eq=False)
 class Condition:
-    """How a pump stands: what it is fed, and what is wrong with it. Floats, or arrays of one size.
+    """Condition of a pump: its supply and its faults. Floats, or arrays of one size.
 
     Factors multiply what the description gives; 1 is as described. Gaps are m, 0 is tight.
     """

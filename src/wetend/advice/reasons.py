@@ -1,4 +1,4 @@
-"""How every answer carries its reasons: verdicts, intervals and the working shown."""
+"""Verdicts, intervals, workings and cautions: the parts every answer is made of."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True)
 class Interval:
-    """A median with the central interval that holds the value nine times in ten."""
+    """A median with the central 90 % interval."""
 
     low: float
     middle: float
@@ -45,7 +45,7 @@ class Interval:
 
 @dataclass(frozen=True)
 class Figure:
-    """A named number with its unit, as put into or got out of a sum (SI)."""
+    """A named number with its unit, an input or result of a calculation (SI)."""
 
     label: str
     value: float
@@ -55,7 +55,7 @@ class Figure:
 
 @dataclass(frozen=True)
 class Working:
-    """The working of one sum: what a person needs to check it."""
+    """The working of one calculation: what a person needs to check it."""
 
     title: str
     formula: str

@@ -22,58 +22,58 @@ from wetend.workflows.gc_freeze import read_in
 STAGES: dict[str, dict[str, str]] = {
     "Complaint": {
         "visit": "Start, list and show visits; add photos and notes.",
-        "site": "What the site asks for, and whom to ring.",
-        "coating": "The coating in the pump, by name or described.",
+        "site": "Site rules, and whom to ring in an emergency.",
+        "coating": "Set the coating in the pump, by key or by its data.",
         "mixed": "The pot-life clock of a two-pack coating.",
         "complaint": "What the crew says, and the first suspicion.",
     },
     "Make safe": {
-        "make-safe": "The make-safe list, and whether zero stands.",
-        "ran": "The pump ran again: zero is over until it is proven anew.",
-        "injection": "What to do about a jet through the skin.",
+        "make-safe": "Tick the make-safe list and prove zero.",
+        "ran": "Report that the pump ran: zero must be proven again.",
+        "injection": "What to do about an injection through the skin.",
         "incident": "Record a near miss or an injury, or list them.",
     },
     "Checks": {
-        "checks": "Running checks and what explains them.",
-        "find-fault": "The fault from readings in a file: next check, what to open.",
+        "checks": "Running checks, and the faults that explain them.",
+        "find-fault": "Find the fault from readings in a file.",
         "listen": "Stroke times from a recording, a pressure log or taps.",
     },
     "Strip": {"strip": "The tool bag and the strip card."},
-    "Inspect": {"inspect": "Parts measured and judged."},
+    "Inspect": {"inspect": "Measure parts and judge them."},
     "Rebuild": {
         "rebuild": "The seal stack, shims, elbow and lift.",
-        "fitted": "What was fitted, turned or put back, entered once.",
+        "fitted": "Record parts fitted, turned or refitted.",
     },
-    "Prove": {"prove": "Proof readings against this pump's limits."},
+    "Prove": {"prove": "Test the pump against its own limits."},
     "Hand over": {
-        "handover": "The set-up sheet, and how the pump stands.",
-        "care": "Flush, shut down, store, start again, change the product.",
+        "handover": "The set-up sheet, and the state of the pump.",
+        "care": "How to flush, shut down, store, restart or change the product.",
         "sign-off": "Sign the visit off.",
         "report": "Write a visit's PDF: report, card, certificate or set-up sheet.",
     },
     "Life": {
-        "life": "What is left of a pump's parts, and when to replace them.",
-        "stores": "What to carry on a call, what to hold, what to order.",
-        "fleet": "The fleet's month, and months to come under several policies.",
+        "life": "Remaining life of a pump's parts, and when to replace them.",
+        "stores": "What to carry on a call, what to stock, what to order.",
+        "fleet": "Which pumps need a visit, and what each maintenance policy costs.",
     },
     "Desk": {
         "pump": "List, show and describe pumps.",
-        "depot": "Make a depot, or say where it is.",
+        "depot": "Make a depot, or show where it is.",
         "serve": "Serve a depot's pages on this machine.",
-        "import": "Bring in an existing history from CSV or a spreadsheet.",
-        "imports": "Imports so far; one taken back or put back as a whole.",
-        "export": "Everything as CSV tables in one archive.",
+        "import": "Import an existing history from CSV or a spreadsheet.",
+        "imports": "List imports; withdraw or restore one with all its rows.",
+        "export": "Export everything as CSV tables in one archive.",
         "backup": "Write a depot to one archive and check it.",
         "restore": "Read an archive into a depot; nothing is overwritten.",
-        "doctor": "Check a depot for damage, and mend it, from a backup where there is one.",
-        "memory": "What a server of this depot holds in memory, and of what use that was.",
+        "doctor": "Check a depot for damage and repair it, from a backup if there is one.",
+        "memory": "Show the caches of a server of this depot, and how well they work.",
     },
     "Tools": {
-        "calc": "Any formula on its own.",
-        "simulate": "Run a pump in time with a fault in it, beside a sound one.",
+        "calc": "Calculate any formula on its own.",
+        "simulate": "Simulate a pump with a fault, beside a sound one.",
         "practice": "Practise on a pump with a hidden fault.",
         "demo": "Build the invented demo depot, start the server, open the page.",
-        "completion": "The script with which a shell completes commands by the Tab key.",
+        "completion": "The script for command completion with the Tab key.",
     },
 }
 """Commands by stage of the job, with the line of help each has."""
@@ -142,10 +142,12 @@ def root(
     depot: Annotated[
         str, typer.Option(envvar="WETEND_DEPOT", help="Depot file, or postgresql:// address.")
     ] = "",
-    who: Annotated[str, typer.Option(envvar="WETEND_WHO", help="Your name, put to entries.")] = "",
+    who: Annotated[
+        str, typer.Option(envvar="WETEND_WHO", help="Your name, saved with entries.")
+    ] = "",
     place: Annotated[str, typer.Option(envvar="WETEND_PLACE", help="Where you are.")] = "",
     units: Annotated[
-        Units, typer.Option(envvar="WETEND_UNITS", help="Units answers are shown in.")
+        Units, typer.Option(envvar="WETEND_UNITS", help="Units of the output.")
     ] = Units.METRIC,
     version: Annotated[  # noqa: ARG001 - acted on by its callback
         bool, typer.Option("--version", callback=_version, is_eager=True, help="Show the version.")
@@ -214,7 +216,7 @@ def run(arguments: list[str]) -> int:
             logging.getLogger("wetend").exception("inside wetend")
         sys.stderr.write(
             f"wetend: something went wrong inside ({type(error).__name__}); nothing was "
-            "half-written. Set WETEND_DEBUG=1 to see where.\n"
+            "half-written. Set WETEND_DEBUG=1 for details.\n"
         )
         return 1
     if code == _INTERRUPTED:

@@ -24,7 +24,7 @@ def command(
     ],
     as_json: AsJson = False,
 ) -> None:
-    """Write entries and photos to one archive, read it back and check every hash."""
+    """Write entries and photos to one archive, then read it back and check it."""
     may_be_written(target)
     with opened(ctx) as desk:
         told = back_up(desk.depot, target)
@@ -35,13 +35,14 @@ def command(
         sheet.line(f"Wrote and checked {target}: {told.entries} entries, {told.photos} photos.")
         if told.missing:
             sheet.line(
-                f"{len(told.missing)} photos that entries speak of are missing or damaged and not "
-                "in it."
+                f"{len(told.missing)} photos that entries refer to are missing or damaged, and "
+                "not in the backup."
             )
         if told.lost:
-            sheet.line(f"{told.lost} entries that were kept here can't be found.")
+            sheet.line(f"{told.lost} entries that were saved here can't be found.")
         if not told.whole:
             sheet.line(
-                "Keep earlier backups: not all is in this one. `wetend doctor` names it all."
+                "Keep earlier backups: this one is incomplete. `wetend doctor` lists what is "
+                "missing."
             )
             raise typer.Exit(1)

@@ -31,7 +31,7 @@ def _write_help(sheet: Sheet, name: str) -> None:
     calculator = calculators.find(name)
     sheet.heading(calculator.title)
     for f in calculator.fields:
-        need = "" if f.required else " (may be left out)"
+        need = "" if f.required else " (optional)"
         unit = f", like {f.unit.kind.example}" if f.unit else ""
         choices = f": {', '.join(f.choices)}" if f.choices else ""
         sheet.line(f"  {f.name}={unit}{choices}{need} {f.hint}".rstrip())
@@ -63,7 +63,7 @@ def _known(name: str, given: Sequence[str]) -> None:
 def calc(
     ctx: typer.Context,
     name: Annotated[
-        str, typer.Argument(metavar="CALCULATOR", help="Which; --list shows all.")
+        str, typer.Argument(metavar="CALCULATOR", help="Name of the calculator; --list shows all.")
     ] = "",
     given: Annotated[
         list[str] | None,
@@ -74,7 +74,7 @@ def calc(
     listed: Annotated[bool, typer.Option("--list", help="List all calculators.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Compute any formula on its own: answer, formula, source and where it holds.
+    """Calculate any formula on its own: result, formula, source and range of validity.
 
     With a calculator's name alone, its fields with their units are listed.
     """
@@ -87,7 +87,7 @@ def calc(
             _write_list(sheet)
         return
     if not name:
-        raise BadInput("Say which calculator; `wetend calc --list` shows all.")
+        raise BadInput("Name a calculator; `wetend calc --list` shows all.")
     if not given and not as_json:
         _write_help(sheet, name)
         return
@@ -110,6 +110,6 @@ def calc(
         sheet.line(f"  {out.label}: {told or 'none'}")
     sheet.line(f"Formula: {done.calculator.formula}")
     sheet.line(f"Source: {done.calculator.source}")
-    sheet.line(f"Holds: {done.validity}")
+    sheet.line(f"Valid for: {done.validity}")
     for remark in done.cautions:
         sheet.line(f"Note: {remark}")

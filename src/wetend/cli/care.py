@@ -31,7 +31,7 @@ class CareView:
 def write(sheet: Sheet, seen: CareView) -> None:
     """The lists, each step's cautions before it."""
     if not seen.lists:
-        sheet.line("Say first which coating is in the pump: wetend coating VISIT KEY")
+        sheet.line("Choose the coating first: wetend coating VISIT KEY")
         return
     for care in seen.lists:
         sheet.heading(f"{care.title} (common practice, no source)")
@@ -46,18 +46,16 @@ def write(sheet: Sheet, seen: CareView) -> None:
 def command(
     ctx: typer.Context,
     name: VisitName,
-    act: Annotated[
-        str, typer.Option("--act", help=f"One occasion: {', '.join(TITLES)}; else all.")
-    ] = "",
+    act: Annotated[str, typer.Option("--act", help=f"One of: {', '.join(TITLES)}; else all.")] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Show how to flush, shut down, store, start again or change the product.
+    """Show how to flush, shut down, store, restart or change the product.
 
     Steps for this pump and the coating in it, each with its cautions before it.
     """
     if act and act not in TITLES:
         known = near_or_all(act, TITLES, "there are")
-        raise BadInput(f"--act: “{act[:40]}” is no occasion; {known}")
+        raise BadInput(f"--act: “{act[:40]}” is not an occasion; {known}")
 
     def seen(desk: Desk, visit_id: str) -> CareView:
         found = handover.care_of(desk.visit(visit_id), desk.system)

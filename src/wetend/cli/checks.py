@@ -45,7 +45,7 @@ def _predicted(sheet: Sheet, title: str, read: Prediction) -> None:
 
 
 def _size(sheet: Sheet, finding: Finding) -> str:
-    """How big a fault is if it is there, nine times in ten."""
+    """How big a fault is if it is there, 90 % interval."""
     if finding.size is None:
         return ""
     low, high = (sheet.show(v, finding.size.unit) for v in
@@ -62,7 +62,7 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
     sheet.heading("What explains the readings")
     rows = [[f.fault.title, f.word, chance_text(f.probability), _size(sheet, f)]
             for f in answer.findings]  # fmt: skip
-    sheet.table(["fault", "", "chance", "if it is there, nine times in ten"], rows)
+    sheet.table(["fault", "", "chance", "if present, 90 % interval"], rows)
     sheet.line(answer.why)
     if answer.leave_wet_end:
         sheet.line("Leave the wet end alone.")
@@ -82,9 +82,9 @@ def write(sheet: Sheet, seen: ChecksView) -> None:
     if seen.look_first:
         first = seen.look_first[0]
         sheet.line(f"Rule out first: {first.title.lower()}. {first.shows}")
-        sheet.line(f"All to look at first, in order: wetend complaint {seen.visit.id[-6:]}")
+        sheet.line(f"Everything to check first, in order: wetend complaint {seen.visit.id[-6:]}")
     if seen.healthy is None:
-        sheet.line("Say first which coating is in the pump: wetend coating VISIT KEY")
+        sheet.line("Choose the coating first: wetend coating VISIT KEY")
         return
     _predicted(sheet, "A sound pump with this coating:", seen.healthy)
     if seen.diagnosis is None:
@@ -98,7 +98,7 @@ def tapped(first: str) -> dict[str, str]:
     strokes = next(check for check in CHECKS if check.key == "strokes")
     for caution in strokes.cautions:
         sys.stderr.write(f"! {caution.grade.upper()}: {caution.text}\n")
-    sys.stderr.write(f"Press return at each turn; the first stroke timed is {first}. q ends.\n")
+    sys.stderr.write(f"Press return at each turn; the first stroke timed is {first}. q stops.\n")
     marks: list[float] = []
     for line in sys.stdin:
         if line.strip().lower() == "q":
@@ -123,7 +123,7 @@ def _say_how(key: str, *, as_json: bool) -> None:
     asked = [check for check in CHECKS if key in ("all", check.key)]
     if not asked:
         known = near_or_all(key, (check.key for check in CHECKS), "there are")
-        raise BadInput(f"--how: “{key[:40]}” is no check; {known}")
+        raise BadInput(f"--how: “{key[:40]}” is not a check; {known}")
     if as_json:
         named = ("key", "title", "minutes", "cautions", "how", "needs", "read_as", "acts")
         write_json([{name: getattr(check, name) for name in named} for check in asked])
@@ -146,19 +146,19 @@ def command(
     name: VisitName,
     given: Given = None,
     tap: Annotated[
-        str, typer.Option(help="Time strokes by the return key; up or down first.")
+        str, typer.Option(help="Time strokes with the return key; up or down first.")
     ] = "",
     how: Annotated[
-        str, typer.Option(help="Say how a check is done, by its key; `all` for every one.")
+        str, typer.Option(help="Show how to do a check, by its key; `all` for every one.")
     ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Keep readings of the running checks, and show which faults explain them.
+    """Enter readings of the running checks, and show which faults explain them.
 
     --how CHECK says how one check is done, its cautions first; `--how all` says it of each.
     """
     if how and (given or tap):
-        raise BadInput("--how only says how a check is done; keep readings by another call.")
+        raise BadInput("--how only shows how to do a check; enter readings with a second command.")
     if tap not in ("", "up", "down"):
         raise BadInput("--tap is up or down: which stroke comes first.")
     if how:

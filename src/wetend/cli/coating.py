@@ -30,7 +30,7 @@ app = command_app()
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Say which coating is in the pump, by its key or described by its fields.
+    """Set the coating in the pump, by its key or by its fields.
 
     Without one, the coatings known here are listed.
     """

@@ -21,13 +21,13 @@ app = command_app()
 
 def look_first(sheet: Sheet, causes: Sequence[LookAt]) -> None:
     """Where to look first, each cause's cautions before what is done about it."""
-    sheet.heading("Look at first, in this order (common practice, no source)")
+    sheet.heading("Check these first, in this order (common practice, no source)")
     for number, cause in enumerate(causes, start=1):
         sheet.line(f"{number}. {cause.title}, {cause.minutes:g} min")
         for caution in cause.cautions:
             sheet.caution(caution)
-        sheet.said(f"   Shown by: {cause.shows}")
-        sheet.said(f"   Then: {cause.do}")
+        sheet.said(f"   Signs: {cause.shows}")
+        sheet.said(f"   What to do: {cause.do}")
 
 
 def write(sheet: Sheet, seen: ComplaintView) -> None:
@@ -52,7 +52,7 @@ def write(sheet: Sheet, seen: ComplaintView) -> None:
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Keep what the crew says and what is seen, and show the first suspicion."""
+    """Enter what the crew says and what you see, and show the first suspicion."""
     keep_and_show(
         ctx, name, keep=keeper(Complaint, given, complaint.save_complaint), view=complaint.view,
         write=write, as_json=as_json,

@@ -1,4 +1,4 @@
-"""What may stand next on the command line: for shells, which ask at each press of Tab.
+"""Completes a partial command line for shells.
 
 Answered from a table of all commands that is written beforehand (``docs/make_pages.py``), so that
 no command has to be read in; only pumps and visits come from the depot's file.

@@ -43,7 +43,7 @@ def command(
     shell: Annotated[Shell, typer.Argument(metavar="SHELL", help="bash | zsh | fish")],
     as_json: AsJson = False,
 ) -> None:
-    """Write the script with which a shell completes commands, options, fields and pumps.
+    """Write the shell script that completes commands, options, fields and pumps.
 
     Installed as a package the scripts are in place already; a new shell knows them. For Zsh the
     folder must stand in its fpath.

@@ -19,7 +19,7 @@ app = command_app()
 @app.command(cls=helped("wetend demo", "wetend demo --at demo.sqlite3 --build-only"))
 def command(
     at: Annotated[
-        Path | None, typer.Option(help="File of the demo depot; else in this person's data folder.")
+        Path | None, typer.Option(help="File of the demo depot; default in your data folder.")
     ] = None,
     host: Annotated[str, typer.Option(help="Address to listen on.")] = "127.0.0.1",
     port: Annotated[int, typer.Option(min=1, max=65500, help="Port to listen on.")] = 8642,
@@ -27,7 +27,7 @@ def command(
         str, typer.Option(envvar="WETEND_PASSCODE", help="Needed to serve other machines.")
     ] = "",
     again: Annotated[
-        bool, typer.Option("--again", help="Empty a demo depot and build it anew.")
+        bool, typer.Option("--again", help="Empty a demo depot and build it again.")
     ] = False,
     build_only: Annotated[
         bool, typer.Option("--build-only", help="Build it and stop; do not serve.")

@@ -13,15 +13,15 @@ from wetend.errors import BadInput
 from wetend.records.engine import locate, named
 from wetend.records.store import Depot
 
-app = group_app("Make a depot, or say where it is.")
+app = group_app("Make a depot, or show where it is.")
 
 
 @app.command(cls=helped("wetend --depot van.sqlite3 depot create"))
 def create(ctx: typer.Context, as_json: AsJson = False) -> None:
-    """Make an empty depot: where --depot says, else in your data folder."""
+    """Make an empty depot: at --depot, or in your data folder."""
     place = depot_place(ctx.obj or Session())
     if is_depot(place):
-        raise BadInput(f"There is a depot at {named(locate(place))} already; it was left as it is.")
+        raise BadInput(f"There is already a depot at {named(locate(place))}; it was not changed.")
     with Depot.open(place) as depot:
         made = named(depot.url)
     if as_json:
@@ -32,7 +32,7 @@ def create(ctx: typer.Context, as_json: AsJson = False) -> None:
 
 @app.command(cls=helped("wetend depot where"))
 def where(ctx: typer.Context, as_json: AsJson = False) -> None:
-    """Say where the depot is that commands work on, and whether there is one."""
+    """Show where the depot is, and whether it exists."""
     place = depot_place(ctx.obj or Session())
     there, shown = is_depot(place), named(locate(place))
     if as_json:

@@ -1,4 +1,4 @@
-"""Open the depot a command works on, and read ``field=value`` arguments."""
+"""Opens the depot of a command, and parses ``field=value`` arguments."""
 
 from __future__ import annotations
 
@@ -56,8 +56,8 @@ def open_depot(session: Session, *, begins: bool = False, create: bool = False) 
     new = create and not is_depot(place)
     if not create and not session.where and not there_is(place):
         raise NotFound(
-            "You have no depot yet. Describing a pump makes it (`wetend pump describe`), and so "
-            "does `wetend depot create`; or name another with --depot."
+            "You have no depot yet. `wetend depot create` makes one, and so does describing a "
+            "pump (`wetend pump describe`); or name another with --depot."
         )
     depot = Depot.open(place, create=create)
     if new:

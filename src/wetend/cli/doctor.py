@@ -21,8 +21,8 @@ app = command_app()
 _MOST = 20
 _FILE = {
     State.SOUND: "",
-    State.INDEXES: "An index of the file does not lead to every entry.",
-    State.BROKEN: "The file itself is damaged; what is sound was read around that.",
+    State.INDEXES: "An index of the file misses some entries.",
+    State.BROKEN: "The file itself is damaged; everything readable was read.",
 }
 
 
@@ -31,16 +31,16 @@ def command(
     ctx: typer.Context,
     do_mend: Annotated[
         bool,
-        typer.Option("--mend", help="Leave out what is damaged, write the rest anew, shut out "
-                     "other users; the damaged file is kept beside."),
+        typer.Option("--mend", help="Drop what is damaged, rewrite the rest, make it private; "
+                                    "the damaged file is kept beside it."),
     ] = False,
     backup: Annotated[
         Path | None,
-        typer.Option("--from", help="Bring back from this backup what is damaged; mends too."),
+        typer.Option("--from", help="Recover what is damaged from this backup, then repair."),
     ] = None,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Check file, entries and photos; name what is damaged. Ends with 1 where any of it is left."""
+    """Check file, entries and photos, and list what is damaged. Exit code 1 if damage remains."""
     session: Session = ctx.obj or Session()
     place, sheet = depot_place(session), Sheet(session.units.value)
     if do_mend or backup is not None:
@@ -63,10 +63,11 @@ def command(
 
 def _write_found(sheet: Sheet, found: Examined) -> None:
     sheet.heading(found.depot)
-    sheet.line(f"{_count(found.entries, 'entry')} and {_count(found.photos, 'photo')} are sound.")
+    sheet.line(f"{_count(found.entries, 'entry')} and {_count(found.photos, 'photo')} are intact.")
     if found.unread:
         sheet.line(
-            f"{_count(found.unread, 'entry')} of a later version can't be shown by this one."
+            f"{_count(found.unread, 'entry')} are of a later version and can't be shown by this "
+            "one."
         )
     for sentence in (*found.remarks, *_faults(found)):
         sheet.line(sentence)
@@ -81,20 +82,20 @@ def _write_found(sheet: Sheet, found: Examined) -> None:
         sheet.line(f"  others may read: {path}")
     _more(sheet, len(found.open_to_others))
     if found.sound:
-        sheet.line("Nothing is wrong.")
+        sheet.line("No damage found.")
     elif found.whole:
-        sheet.line("`wetend doctor --mend` shuts others out.")
+        sheet.line("`wetend doctor --mend` makes them private.")
     else:
         sheet.line(
-            "`wetend doctor --from BACKUP` brings back what a backup has; `wetend doctor --mend` "
-            "leaves out what is damaged. Stop the server first."
+            "`wetend doctor --from BACKUP` recovers what a backup has; `wetend doctor --mend` "
+            "drops what is damaged. Stop the server first."
         )
 
 
 def _faults(found: Examined) -> list[str]:
     told = [_FILE[found.file]]
     if found.missing:
-        told.append(f"{_count(found.missing, 'entry')} more should be there and can't be found.")
+        told.append(f"{_count(found.missing, 'entry')} more are missing.")
     if not found.counted:
         told.append("The depot's own count of its entries is damaged.")
     told += [f"A damaged log was kept: {path}" for path in found.damaged_logs]
@@ -105,21 +106,21 @@ def _write_done(sheet: Sheet, done: Mended) -> None:
     if done.restored is not None:
         back = done.restored.new_entries + done.restored.mended
         photos = _count(done.restored.new_photos, "photo")
-        sheet.line(f"Brought back from the backup: {_count(back, 'entry')} and {photos}.")
+        sheet.line(f"Recovered from the backup: {_count(back, 'entry')} and {photos}.")
     if done.from_logs:
-        sheet.line(f"From the damaged log: {_count(done.from_logs, 'entry')}.")
+        sheet.line(f"Recovered from the damaged log: {_count(done.from_logs, 'entry')}.")
     if done.put_aside:
-        sheet.line(f"The file was written anew; the damaged one is kept as {done.put_aside}.")
+        sheet.line(f"The file was rewritten; the damaged one is kept as {done.put_aside}.")
     for each in done.left_out[:_MOST]:
-        sheet.line(f"  left out: {each.named}, id {each.id}")
+        sheet.line(f"  dropped: {each.named}, id {each.id}")
     _more(sheet, len(done.left_out))
     if done.lost:
-        sheet.line(f"{_count(done.lost, 'entry')} more that were counted can't be found.")
+        sheet.line(f"{_count(done.lost, 'entry')} more are lost.")
     if done.tightened:
-        sheet.line(f"{done.tightened} files and folders are now yours alone.")
+        sheet.line(f"{done.tightened} files and folders are now private.")
     if done.swept:
-        sheet.line(f"{done.swept} left behind by killed writes were cleared away.")
-    sheet.line("As it is now:")
+        sheet.line(f"{done.swept} left by interrupted writes were removed.")
+    sheet.line("Now:")
     _write_found(sheet, done.after)
 
 

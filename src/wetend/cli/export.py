@@ -22,13 +22,13 @@ app = command_app()
 def command(
     ctx: typer.Context,
     to: Annotated[Path, typer.Argument(metavar="ARCHIVE", help="Archive to write, .zip.")],
-    replace: Annotated[bool, typer.Option("--replace", help="Write over a file there.")] = False,
+    replace: Annotated[bool, typer.Option("--replace", help="Overwrite an existing file.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """Write every table of the depot as CSV in one archive."""
     may_be_written(to)
     if to.exists() and not replace:
-        raise BadInput(f"“{to}” is there already; choose another name, or give --replace.")
+        raise BadInput(f"“{to}” exists already; choose another name, or add --replace.")
     with opened(ctx) as desk:
         with whole_file(path_given(to), replace=replace) as whole:
             count = write_export(desk, whole)

@@ -1,4 +1,4 @@
-"""The fields of a noun for a command's help: what each is, its choices, the unit of a number."""
+"""Field tables for command help: meaning, choices and unit of each field."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.show import pretty
 
-FIELDS = "Fields, each with the unit of a number that is given without one"
-COSTS = "Costs, in your currency; those not given are as usual"
+FIELDS = "Fields, with the unit of a bare number"
+COSTS = "Costs, in your currency; the rest keep their usual values"
 
 
 def name_of(field: Field) -> str:
@@ -33,8 +33,8 @@ def row_of(field: Field, system: System, *, no_longer: Collection[str] = ()) -> 
     """A field's name, and all that is to be known to give it."""
     offered = " | ".join(choice for choice in field.choices if choice not in no_longer)
     choices = f" ({offered})" if offered else ""
-    many = ", several with commas" if field.many else ""
-    need = "; needed" if field.required else ""
+    many = ", several separated by commas" if field.many else ""
+    need = "; required" if field.required else ""
     hint = f". {field.hint}" if field.hint else ""
     label = field.label[:1].upper() + field.label[1:]
     return name_of(field), f"{label}{choices}{_unit(field, system)}{many}{need}{hint}"

@@ -37,25 +37,23 @@ def _around(desk: Desk | None, place: str, tools: str) -> Around:
 
 def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
     """Checks left, the order of opening, and what each reading says."""
-    sheet.heading("Checks left")
+    sheet.heading("Remaining checks")
     sheet.table(
         ["check", "takes", "saves on average", "settles"],
         [[c.title, minutes_text(c.minutes), minutes_text(c.minutes_saved),
           c.settles if c.worth else "not worth its minutes"] for c in answer.checks],
     )  # fmt: skip
     if answer.stop_asking:
-        sheet.line("Stop asking: opening is worth more than any check left.")
+        sheet.line("Open the pump: no remaining check saves more than it takes.")
     for check in answer.checks if how else ():
         write_check(sheet, check)
-    sheet.heading(
-        f"In what order to put it right; about {minutes_text(answer.minutes_to_fixed)} until fixed"
-    )
+    sheet.heading(f"Order of repair; about {minutes_text(answer.minutes_to_fixed)} until fixed")
     for opening in answer.openings:
         if opening.chance >= 0.02:
             shut = "" if opening.inside else ", wet end stays shut"
-            sheet.line(f"  {opening.title}: {minutes_text(opening.minutes)}, needed "
-                       f"{chance_text(opening.chance)}{shut}")  # fmt: skip
-    sheet.heading("What each reading says")
+            sheet.line(f"  {opening.title}: {minutes_text(opening.minutes)}, chance "
+                       f"needed {chance_text(opening.chance)}{shut}")  # fmt: skip
+    sheet.heading("Evidence from each reading")
     for told in answer.contributions:
         sheet.line(f"  {told.reading}: {told.says}")
 
@@ -73,14 +71,16 @@ def command(
     coating: Annotated[str, typer.Option(help="The coating: its key, or a TOML file.")] = "",
     readings: Annotated[str, typer.Option(help="The readings: a TOML or JSON file.")] = "",
     tools: Annotated[str, typer.Option(help="Tools to hand, by key, with commas.")] = "",
-    particles: Annotated[int, typer.Option(min=1000, max=500_000, help="Pumps run.")] = 40_000,
+    particles: Annotated[
+        int, typer.Option(min=1000, max=500_000, help="Simulated pumps.")
+    ] = 40_000,
     how: Annotated[
-        bool, typer.Option("--how", help="Say of each check left how it is done.")
+        bool, typer.Option("--how", help="Show how to do each remaining check.")
     ] = False,
     schema: Annotated[bool, typer.Option("--schema", help="Write the readings' schema.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Find the fault from readings in a file: what explains them, what to check, what to open.
+    """Find the fault from readings in a file: causes, next check, what to open.
 
     Without a depot too, for a pump and a coating that come as files or as examples.
     """
@@ -89,7 +89,7 @@ def command(
         return
     for name, given in (("--pump", pump), ("--coating", coating), ("--readings", readings)):
         if not given:
-            raise BadInput(f"Give {name}; `wetend find-fault --help` says how.")
+            raise BadInput(f"Give {name}; `wetend find-fault --help` shows how.")
     read = readings_from(text_of(Path(readings), most=2 * MOST))
     system = system_of(ctx)
     with desk_if_any(ctx, pump, coating) as desk:

@@ -28,14 +28,14 @@ def write(sheet: Sheet, seen: FittedView) -> None:
             continue
         kept = line.kept
         why = line.why if line.done in ("new", "turned") else ""
-        rows.append([line.part, line.title, line.done or "nothing said", why,
+        rows.append([line.part, line.title, line.done or "not recorded", why,
                      "recorded" if kept else "proposed", kept.note if kept else ""])  # fmt: skip
     if not rows:
-        sheet.line("Nothing is recorded, and nothing measured proposes anything.")
+        sheet.line("Nothing is recorded, and no measurement suggests anything.")
         return
-    sheet.table(["part", "", "done", "why the old one went", "", "note"], rows)
+    sheet.table(["part", "", "done", "why the old part was replaced", "", "note"], rows)
     if not seen.visit.fitted:
-        sheet.line("Nothing is recorded yet; --as-proposed keeps it as it stands here.")
+        sheet.line("Nothing is recorded yet; --as-proposed saves it as shown.")
 
 
 def _parts() -> Rows:
@@ -43,7 +43,7 @@ def _parts() -> Rows:
 
 
 def _answers() -> Rows:
-    return [("WHAT", ", ".join((*get_args(Done), NOTHING)) + " (takes back what was recorded)"),
+    return [("WHAT", ", ".join((*get_args(Done), NOTHING)) + " (withdraws what was recorded)"),
             ("WHY", ", ".join(get_args(Why)))]  # fmt: skip
 
 
@@ -52,7 +52,7 @@ def _answers() -> Rows:
         'wetend fitted last foot-seat="turned, damaged" foot-ball="new, planned" cage=nothing',
         "wetend fitted last --as-proposed",
         tables=[listed("Parts, each given as PART=\"WHAT, WHY, NOTE\"", _parts),
-                listed("What, and why the old one went", _answers)],
+                listed("What, and why the old part was replaced", _answers)],
     )
 )  # fmt: skip
 def command(
@@ -61,16 +61,16 @@ def command(
     given: Annotated[
         list[str] | None,
         typer.Argument(
-            metavar="PART=WHAT", help="What was done; without any, what stands is shown."
+            metavar="PART=WHAT", help="What was done; without any, what is recorded is shown."
         ),
     ] = None,
     as_proposed: Annotated[
-        bool, typer.Option("--as-proposed", help="Keep all that the verdicts propose.")
+        bool, typer.Option("--as-proposed", help="Save everything the verdicts propose.")
     ] = False,
-    on: Annotated[str, typer.Option(help="The day they went in, like 2031-05-04.")] = "",
+    on: Annotated[str, typer.Option(help="The day fitted, like 2031-05-04.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Keep what was fitted new, turned or put back, and why the old one went.
+    """Record which parts were fitted new, turned or refitted, and why.
 
     Entered once: sign-off, report, life and stores read it. The latest word on a part counts.
     """

@@ -1,4 +1,4 @@
-"""``wetend fleet``: the month, and the months to come played under several policies."""
+"""``wetend fleet``: the fleet plan, and the simulation of maintenance policies."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from wetend.units.show import chance_text, rounded, whole
 from wetend.workflows import executors, fleet, life
 from wetend.workflows.exporting import csv_text
 
-app = group_app("The fleet's month, and months to come under several policies.")
+app = group_app("Which pumps need a visit, and what each maintenance policy costs.")
 
 
 @app.command(
@@ -32,15 +32,15 @@ app = group_app("The fleet's month, and months to come under several policies.")
 def month(
     ctx: typer.Context,
     costs: CostsGiven = None,
-    days: Annotated[int, typer.Option(min=1, max=365, help="How far to look.")] = 30,
+    days: Annotated[int, typer.Option(min=1, max=365, help="How far ahead to look.")] = 30,
     as_csv: Annotated[bool, typer.Option("--csv", help="Write all as CSV.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """List the pumps that want something, the most pressing first."""
+    """List the pumps that need attention, the most urgent first."""
     one_output(csv=as_csv, json=as_json)
     with opened(ctx) as desk:
         lines = fleet.due(desk, noun_from(Costs, costs or [], system_of(ctx)), days=days)
-        shown = [d.key for d in lines if as_json or as_csv or d.word != "runs on"]
+        shown = [d.key for d in lines if as_json or as_csv or d.word != "keep running"]
         again = life.repacks_of(desk, shown)
         if as_json:
             write_json([{**d.__dict__, "repack": again.get(d.key)} for d in lines])
@@ -60,7 +60,7 @@ def month(
             [[sheet.verdict(d.verdict), d.name, d.site, chance_text(d.chance),
               d.due.isoformat() if d.due else "", ", ".join(d.parts) if d.due else "",
               _repack_text(again.get(d.key), sheet)]
-             for d in lines if d.word != "runs on"],
+             for d in lines if d.word != "keep running"],
         )  # fmt: skip
         stops = sum(d.chance for d in lines)
         sheet.line(
@@ -94,18 +94,18 @@ def _outcome(o: Outcome) -> list[str]:
 def simulate(
     ctx: typer.Context,
     costs: CostsGiven = None,
-    months: Annotated[int, typer.Option(min=1, max=120, help="How many to play.")] = 12,
-    repeats: Annotated[int, typer.Option(min=2, max=400, help="How often each is played.")] = 40,
+    months: Annotated[int, typer.Option(min=1, max=120, help="How many months to simulate.")] = 12,
+    repeats: Annotated[
+        int, typer.Option(min=2, max=400, help="How many times to simulate each.")
+    ] = 40,
     seed: Annotated[int, typer.Option(min=0, help="The same seed, the same answer.")] = 1,
-    service: Annotated[
-        str, typer.Option(help="Between services where the rule is litres, like 3000L.")
-    ] = "3000L",
+    service: Annotated[str, typer.Option(help="Service interval in litres, like 3000L.")] = "3000L",
     executor: Annotated[
-        str, typer.Option(envvar="WETEND_EXECUTOR", help=f"Who works: {executors.KINDS}.")
+        str, typer.Option(envvar="WETEND_EXECUTOR", help=f"Where to run: {executors.KINDS}.")
     ] = "threads",
     as_json: AsJson = False,
 ) -> None:
-    """Run the months to come: run to failure, service by litres, and by forecast."""
+    """Simulate the coming months: run to failure, service by litres, and by forecast."""
     given = noun_from(Costs, costs or [], system_of(ctx))
     litres = quantity("--service", service, kinds.VOLUME, bare="L")
     with (
@@ -120,11 +120,11 @@ def simulate(
         write_json(told)
         return
     sheet = Sheet(system)
-    sheet.heading(f"{told.pumps} pumps, {told.months} months, played {told.replicas} times")
+    sheet.heading(f"{told.pumps} pumps, {told.months} months, {told.replicas} runs")
     sheet.table(
         ["policy", "cost", "against run to failure", "crew hours lost", "failures", "visits"],
         [_outcome(o) for o in told.outcomes],
     )
-    sheet.line("Middle, and nine times in ten. Parts used by forecast: " + ", ".join(
+    sheet.line("Median, and 90 % interval. Parts used by forecast: " + ", ".join(
         f"{count:.1f} {part.replace('-', ' ')}" for part, count in told.outcomes[-1].parts.items()
     ) + ".")  # fmt: skip

@@ -1,4 +1,4 @@
-"""Read ``field=value`` arguments and the values of options; needs no depot."""
+"""Parses ``field=value`` arguments and option values, without a depot."""
 
 from __future__ import annotations
 
@@ -24,10 +24,10 @@ def _no_pair(arguments: Sequence[str], place: int) -> str:
     after = arguments[place + 1][:60] if place + 1 < len(arguments) else ""
     if before[1]:
         likely = f'{before[0]}="{before[2]} {word}"'
-        return f"{told}; a value with a blank in it stands in quotation marks: {likely}."
+        return f"{told}; put a value with a space in quotation marks: {likely}."
     if after and "=" not in after:
-        return f"{told}; put = between them and no blank: {word}={after}."
-    return f"{told}; write it like {word.rstrip('=') or 'field'}=..., without blanks."
+        return f"{told}; join them with = and no space: {word}={after}."
+    return f"{told}; write it like {word.rstrip('=') or 'field'}=..., without spaces."
 
 
 def pairs(arguments: Sequence[str]) -> dict[str, str]:
@@ -44,14 +44,14 @@ def pairs(arguments: Sequence[str]) -> dict[str, str]:
         second = _WITHOUT_BLANK.fullmatch(value)
         if second:
             raise BadInput(
-                f"Between {name[:40]}= and {second[1][:40]}= stands a comma; put a blank there."
+                f"Between {name[:40]}= and {second[1][:40]}= is a comma; put a space there."
             )
         key = name.strip().replace("-", "_") if "." not in name else name.strip()
         if key in typed:
             raise BadInput(f"The field “{key}” is given twice.")
         typed[key] = value
     if typed and not any(value.strip() for value in typed.values()):
-        raise BadInput(f"“{arguments[0][:60]}” has nothing behind its =; nothing was kept.")
+        raise BadInput(f"“{arguments[0][:60]}” has no value after the =; nothing was saved.")
     return typed
 
 
@@ -90,7 +90,7 @@ def day(option: str, typed: str) -> date | None:
         return date.fromisoformat(typed.strip()) if typed.strip() else None
     except ValueError as error:
         raise BadInput(
-            f"{option}: “{typed[:40]}” is no day that there is; write it like 2031-05-04."
+            f"{option}: “{typed[:40]}” is not a date; write it like 2031-05-04."
         ) from error
 
 

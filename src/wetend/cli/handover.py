@@ -21,21 +21,21 @@ app = command_app()
 
 
 def write(sheet: Sheet, seen: HandoverView) -> None:
-    """How the pump stands and who has signed, the set-up sheet, and when to come back."""
+    """The state of the pump and who has signed, the set-up sheet, and when to come back."""
     write_signed(sheet, seen.signed)
     _settings(sheet, seen)
     write_repack(sheet, seen.repack)
     if seen.fitted_missing:
         parts = ", ".join(seen.fitted_missing)
-        sheet.line(f"Not recorded yet, though to be replaced or turned: {parts}. Enter it once: "
-                   "wetend fitted VISIT")  # fmt: skip
+        sheet.line(f"To be replaced or turned, but not recorded yet: {parts}. Enter "
+                   "it once: wetend fitted VISIT")  # fmt: skip
     if not seen.visit.closed:
         sheet.caution(caution("rags"))
         sheet.line("Flushed, cleaned up and tried: wetend sign-off VISIT technician=NAME")
 
 
 def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
-    """The next repack with its chance and its day, and what it rests on."""
+    """The next repack with its chance and its day, and its evidence."""
     if repack is None:
         return
     sheet.heading("Next repack")
@@ -47,9 +47,7 @@ def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
 
 def _settings(sheet: Sheet, seen: HandoverView) -> None:
     if seen.sheet is None:
-        sheet.line(
-            seen.no_answer or "Say first which coating is in the pump: wetend coating VISIT KEY"
-        )
+        sheet.line(seen.no_answer or "Choose the coating first: wetend coating VISIT KEY")
         return
     s = seen.sheet
     for each in s.cautions:
@@ -78,7 +76,7 @@ def _settings(sheet: Sheet, seen: HandoverView) -> None:
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Compute the settings for this coating, and show how the pump stands."""
+    """Calculate the settings for this coating, and show the state of the pump."""
     keep_and_show(
         ctx, name, keep=keeper(SetUpRequest, given, handover.save_set_up), view=handover.view,
         write=write, as_json=as_json, stage="handover",

@@ -1,4 +1,4 @@
-"""Help that a person can read: one plain line, what may be given with its units, an example.
+"""Command help: one plain line, fields with their units, an example.
 
 Laid out here and not by the library below, which cuts lines short and counts on 80 columns.
 """
@@ -171,7 +171,7 @@ class Group(TyperGroup):
         lines += _section("Options", params(self, ctx, words=False), wide)
         lines += [
             "",
-            *_wrapped(f"`{ctx.command_path} COMMAND --help` says all about one.", "", wide),
+            *_wrapped(f"`{ctx.command_path} COMMAND --help` explains one.", "", wide),
         ]
         formatter.write("\n".join(lines) + "\n")
 

@@ -43,9 +43,9 @@ def _mapping(path: Path | None) -> dict[str, str]:
     try:
         kept: Any = json.loads(text_of(path))
     except (ValueError, RecursionError, BadInput) as error:
-        raise BadInput(f"“{path}” is no mapping kept by this command.") from error
+        raise BadInput(f"“{path}” is not a mapping saved by this command.") from error
     if not isinstance(kept, dict) or not all(isinstance(v, str) for v in kept.values()):
-        raise BadInput(f"“{path}” is no mapping kept by this command.")
+        raise BadInput(f"“{path}” is not a mapping saved by this command.")
     return {str(k): v for k, v in kept.items()}
 
 
@@ -76,14 +76,14 @@ def _write(sheet: Sheet, history: History, plan: ImportPlan, seen: Preview) -> N
 
 def _kept(kept: int, seen: Preview) -> str:
     if kept < len(seen.facts):
-        return "Kept 0: the same was being kept from elsewhere at the same time."
-    return f"Kept {kept}. All of it can be taken back at once: wetend imports withdraw last"
+        return "Saved 0: someone else was saving the same rows."
+    return f"Saved {kept}. To undo it all: wetend imports withdraw last"
 
 
 _SAID = {
     "pump": "The pump's key or name", "day": "The day, or the first of several",
     "last": "The last day of several", "part": "The part that was fitted",
-    "why": "Why the old one went", "pumped": "Pumped (L, or gal with --units imperial)",
+    "why": "Why the old part was replaced", "pumped": "Pumped (L, or gal with --units imperial)",
     "cycles": "Cycles counted", "at_work": "Time at work (h)",
     "area": "Area coated (m², or ft² with --units imperial)",
     "coating": "The coating's key or name", "note": "A remark",
@@ -104,34 +104,34 @@ def command(
     file: Annotated[Path, typer.Argument(metavar="FILE", help=_TABLE)],
     columns: Annotated[
         list[str] | None,
-        typer.Option("--map", help="FIELD=COLUMN, as often as needed; guessed where not given."),
+        typer.Option("--map", help="FIELD=COLUMN, repeatable; guessed where not given."),
     ] = None,
     mapping: Annotated[
-        Path | None, typer.Option(help="Mapping kept earlier; written here when rows are kept.")
+        Path | None, typer.Option(help="Mapping file to use; written here when rows are saved.")
     ] = None,
-    pump: Annotated[str, typer.Option(help="The pump of all rows, where no column says.")] = "",
-    days: Annotated[str, typer.Option(help="Order of a day: ymd, dmy or mdy.")] = "ymd",
+    pump: Annotated[str, typer.Option(help="The pump of all rows, if no column names it.")] = "",
+    days: Annotated[str, typer.Option(help="Date order: ymd, dmy or mdy.")] = "ymd",
     keep: Annotated[
-        bool, typer.Option("--keep", help="Keep it; without, it is only shown.")
+        bool, typer.Option("--keep", help="Save the rows; without it, only a preview.")
     ] = False,
     leave_out: Annotated[
-        bool, typer.Option("--leave-out", help="Leave bad rows out and keep the others.")
+        bool, typer.Option("--leave-out", help="Skip bad rows and save the others.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Bring in uses and parts fitted from a table: first shown, then kept with --keep.
+    """Import use and parts fitted from a table: preview first, save with --keep.
 
     Column names are guessed; --map names those that are not.
     """
     if days not in _ORDERS:
         raise BadInput("--days is ymd, dmy or mdy.")
     if leave_out and not keep:
-        raise BadInput("--leave-out says what --keep does with bad rows; give --keep too.")
+        raise BadInput("--leave-out only works with --keep.")
     history = _file(file)
     with opened(ctx, begins=keep) as desk:
         chosen = _columns(history, _mapping(mapping), columns or [])
         plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system)
-        with metered("weighing rows") as progress:
+        with metered("checking rows") as progress:
             seen = importing.preview(desk, history, plan, progress)
         said = json.dumps(chosen, ensure_ascii=False, indent=2).encode()
         with file_with(mapping if keep else None, said):
@@ -144,4 +144,4 @@ def command(
             return
         sheet = Sheet(desk.system)
         _write(sheet, history, plan, seen)
-        sheet.line(_kept(kept, seen) if keep else "Nothing kept yet: add --keep.")
+        sheet.line(_kept(kept, seen) if keep else "Nothing saved yet: add --keep.")

@@ -1,4 +1,4 @@
-"""``wetend imports``: what was brought in; each import taken back or put back as a whole."""
+"""``wetend imports``: what was imported; each import withdrawn or restored as a whole."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wetend.cli.words import AsJson
 from wetend.workflows import imports
 from wetend.workflows.imports import ImportLine
 
-app = group_app("List imports; take one back with all its rows, or put it back.")
+app = group_app("List imports; withdraw one with all its rows, or restore it.")
 Name = Annotated[
     str, typer.Argument(metavar="IMPORT", help="The import's id, its last letters, or `last`.")
 ]
@@ -22,7 +22,7 @@ Name = Annotated[
 def _row(line: ImportLine) -> list[str]:
     said = line.said
     return [line.entry.id[-6:], f"{line.entry.at:%Y-%m-%d %H:%M}", line.entry.who, said.file,
-            str(said.uses), str(said.fitted), "taken back" if line.withdrawn else ""]  # fmt: skip
+            str(said.uses), str(said.fitted), "withdrawn" if line.withdrawn else ""]  # fmt: skip
 
 
 @app.command("list", cls=helped("wetend imports list"))
@@ -42,21 +42,21 @@ def withdraw(
     ctx: typer.Context, name: Name, reason: Annotated[str, typer.Option(help="Why.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Take an import back with all its rows; they stay in the record."""
+    """Withdraw an import with all its rows; they stay in the record."""
     with opened(ctx) as desk:
         count = imports.withdraw(desk, imports.find(desk, name).entry.id, reason)
         if as_json:
             write_json({"withdrawn": count})
             return
-        Sheet(desk.system).line(f"Taken back: {count} rows. To put back: wetend imports put-back")
+        Sheet(desk.system).line(f"Withdrawn: {count} rows. To restore: wetend imports put-back")
 
 
 @app.command("put-back", cls=helped("wetend imports put-back last"))
 def put_back(ctx: typer.Context, name: Name, as_json: AsJson = False) -> None:
-    """Show an import again that was taken back, with all its rows."""
+    """Restore a withdrawn import with all its rows."""
     with opened(ctx) as desk:
         count = imports.put_back(desk, imports.find(desk, name).entry.id)
         if as_json:
             write_json({"put_back": count})
             return
-        Sheet(desk.system).line(f"Put back: {count} rows.")
+        Sheet(desk.system).line(f"Restored: {count} rows.")

@@ -28,8 +28,8 @@ def write(sheet: Sheet, found: tuple[Recorded, ...]) -> None:
         at = f"{each.happened.astimezone():%Y-%m-%d %H:%M}"
         sheet.heading(f"{at}  {said.kind}, {each.entry.pump}  ({each.entry.id[-6:]})")
         pressure = sheet.show(said.pressure, unit_of(Pa)) if said.pressure is not None else ""
-        hospital = "gone to hospital" if said.to_hospital == "yes" else ""
-        parts = (said.said, said.liquid, pressure, hospital, said.told and f"told: {said.told}")
+        hospital = "went to hospital" if said.to_hospital == "yes" else ""
+        parts = (said.said, said.liquid, pressure, hospital, said.told and f"informed: {said.told}")
         sheet.line("  " + "; ".join(part for part in parts if part))
 
 
@@ -54,14 +54,16 @@ def _as_json(each: Recorded) -> dict[str, object]:
 def command(
     ctx: typer.Context,
     given: Given = None,
-    visit: Annotated[str, typer.Option(help="Keep it with this visit.")] = "",
+    visit: Annotated[str, typer.Option(help="Save it with this visit.")] = "",
     pump: Annotated[str, typer.Option(help="Without a visit: the pump's key.")] = "",
-    withdraw: Annotated[str, typer.Option(help="Take one back: its id or last letters.")] = "",
-    put_back: Annotated[str, typer.Option(help="Show one again that was taken back.")] = "",
-    reason: Annotated[str, typer.Option(help="Why it is taken back.")] = "",
+    withdraw: Annotated[str, typer.Option(help="Withdraw one: its id or last letters.")] = "",
+    put_back: Annotated[
+        str, typer.Option(help="Restore a withdrawn one: its id or last letters.")
+    ] = "",
+    reason: Annotated[str, typer.Option(help="Why it is withdrawn.")] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Record a near miss or an injury; without any field, list those recorded.
+    """Record a near miss or an injury; without fields, list those recorded.
 
     Someone hurt by a jet: `wetend injection` first.
     """

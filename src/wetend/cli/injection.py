@@ -21,11 +21,11 @@ app = command_app()
 def command(
     ctx: typer.Context,
     name: Annotated[
-        str, typer.Argument(metavar="VISIT", help="A visit, so that it says what went in.")
+        str, typer.Argument(metavar="VISIT", help="A visit, to show what was injected.")
     ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Say what to do at once about a jet through the skin, whom to ring, what to say."""
+    """Show what to do at once about an injection through the skin, whom to ring, what to say."""
     sheet = Sheet()
     if not as_json:
         sheet.heading(TITLE.upper())

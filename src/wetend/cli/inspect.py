@@ -51,7 +51,7 @@ def write(sheet: Sheet, seen: InspectView) -> None:
             sheet.line(
                 f"  {check.title}: {sheet.show(check.value, check.unit)} "
                 f"(± {sheet.show(check.uncertainty, check.unit)}), "
-                f"{chance_text(check.probability)} sure it conforms: "
+                f"{chance_text(check.probability)} chance that it meets the limit: "
                 f"{check.verdict.value}. {check.why}"
             )
             if check.upper is not None or check.lower is not None:
@@ -76,13 +76,13 @@ def command(
     given: Given = None,
     as_json: AsJson = False,
 ) -> None:
-    """Keep one part's measurements, and show what to keep, turn, dress or replace.
+    """Enter one part's measurements, and show whether to keep, turn, dress or replace it.
 
     A number given without a unit is in the unit that stands behind the field below.
     """
     if part and part not in MEASURED_KINDS:
         known = near_or_all(part, MEASURED_KINDS, "there are")
-        raise UnknownName(f"“{part[:40]}” is not measured here; {known}")
+        raise UnknownName(f"“{part[:40]}” is not a part to measure; {known}")
     if part and not given:
         raise BadInput(f"Give what was measured, such as {next(iter(_fields(part)))}=…")
     noun = next((PAYLOADS[k] for k in MEASURED_KINDS if k == part), None)

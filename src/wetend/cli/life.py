@@ -21,7 +21,7 @@ from wetend.workflows import life, record
 from wetend.workflows.desk import Desk
 from wetend.workflows.life import LifeView
 
-app = group_app("What is left of each part, when to replace it, and what the pump did.")
+app = group_app("Remaining life of each part, when to replace it, and use of the pump.")
 
 
 def _parts(sheet: Sheet, seen: LifeView) -> None:
@@ -35,7 +35,7 @@ def _parts(sheet: Sheet, seen: LifeView) -> None:
             span_text(r.time.low, r.time.high), litres, month,
         ])  # fmt: skip
     sheet.table(
-        ["", "part", "pumped", "left, nine times in ten", "or pumped", "fails in a month"], rows
+        ["", "part", "pumped", "left, 90 % interval", "or pumped", "fails in a month"], rows
     )
 
 
@@ -45,16 +45,16 @@ def write(sheet: Sheet, seen: LifeView) -> None:
     _parts(sheet, seen)
     write_repack(sheet, seen.repack)
     for name, chance in seen.suspects:
-        sheet.line(f"Under suspicion now: {name}, {chance_text(chance)}.")
+        sheet.line(f"Suspected now: {name}, {chance_text(chance)}.")
     sheet.heading("What would change it")
     for c in seen.changes:
         f = c.factor
         low, middle, high = (rounded(v) for v in (f.low, f.middle, f.high))
         sheet.line(f"- {c.what}: litres times {middle} ({low} to {high})")
     sheet.line(f"Repairs: {seen.trend.word}. {seen.trend.why}")
-    sheet.heading("Replace when")
+    sheet.heading("When to replace")
     sheet.table(
-        ["part", "advice", "at", "open anyway from", "a year", "saved"],
+        ["part", "advice", "at", "if open anyway, from", "a year", "saved"],
         [[w.title, w.advice, "" if w.age is None else rough(w.age, unit_of(M3), sheet.system),
           "" if w.along is None else rough(w.along, unit_of(M3), sheet.system),
           whole(w.year), chance_text(w.saving) if w.saving else ""] for w in seen.when],
@@ -70,7 +70,7 @@ def show(
     ctx: typer.Context,
     key: PumpKey,
     costs: CostsGiven = None,
-    today: Annotated[str, typer.Option(help="Reckon to this day, like 2031-05-04.")] = "",
+    today: Annotated[str, typer.Option(help="Calculate for this day, like 2031-05-04.")] = "",
     as_json: AsJson = False,
 ) -> None:
     """Show the remaining life of every part, and when to replace it."""
@@ -105,11 +105,11 @@ def used(
     ctx: typer.Context, key: PumpKey, given: Needed, corrects: Corrects = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Keep what a pump did between two days: cycles, volume pumped, time at work or area."""
+    """Enter a pump's use between two days: cycles, volume pumped, working time or area."""
     noun = noun_from(Usage, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_usage(desk, key, noun, corrects=_entry(desk, key, corrects))
-        told = f"Kept use of {key}, {noun.first} to {noun.last}."
+        told = f"Saved use of {key}, {noun.first} to {noun.last}."
         Sheet(desk.system).kept(entry, told, as_json=as_json)
 
 
@@ -124,11 +124,11 @@ def fitted(
     corrects: Corrects = "",
     as_json: AsJson = False,
 ) -> None:
-    """Keep that a part was fitted outside a visit."""
+    """Record a part fitted outside a visit."""
     noun = noun_from(PartFitted, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_fitted(desk, key, noun, corrects=_entry(desk, key, corrects))
-        told = f"Kept: {FITTED_WORDS[noun.part]} of {key}, {noun.done} ({noun.why})."
+        told = f"Saved: {FITTED_WORDS[noun.part]} of {key}, {noun.done} ({noun.why})."
         Sheet(desk.system).kept(entry, told, as_json=as_json)
 
 
@@ -140,11 +140,11 @@ def nozzle(
     ctx: typer.Context, key: PumpKey, given: Needed, corrects: Corrects = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Keep how worn a nozzle is, by volume and time or by the width of its fan.
+    """Record the wear of a nozzle, by volume and time or by the width of its fan.
 
     Spray on the work or a test sheet, never into a pail: the volume is what is drawn from one.
     """
     noun = noun_from(NozzleMeasured, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_nozzle(desk, key, noun, corrects=_entry(desk, key, corrects))
-        Sheet(desk.system).kept(entry, f"Kept: the nozzle of {key} measured.", as_json=as_json)
+        Sheet(desk.system).kept(entry, f"Saved: nozzle of {key} measured.", as_json=as_json)

@@ -24,15 +24,15 @@ from wetend.workflows import visits
 app = command_app()
 _MOST_BYTES = 64_000_000
 _FILE = (
-    "WAV recording, CSV pressure log or tap times. A recording up to 64 MB, a log up to 20 MB and "
-    "500,000 rows; two minutes are used: of a recording the first, of a log those in which "
-    "pressure moves most."
+    "WAV recording, CSV pressure log or tap times. A recording up to 64 MB, a log up to "
+    "20 MB and 500,000 rows; two minutes are used: the first of a recording, the most "
+    "active of a log."
 )
 
 
 def _way(first: str) -> Way | None:
     if first not in ("", "up", "down"):
-        raise BadInput("--first is up or down: which way the first stroke found goes.")
+        raise BadInput("--first must be up or down: which way the first stroke found goes.")
     return cast(Literal["up", "down"], first) if first else None
 
 
@@ -41,13 +41,13 @@ def _side(sheet: Sheet, side: Side) -> None:
         return
     low, high = (sheet.show(v, unit_of(S)) for v in (side.interval.low, side.interval.high))
     sheet.line(
-        f"  {side.name}: {sheet.show(side.middle, unit_of(S))}, nine times in ten {low} to {high}, "
-        f"from {len(side.times)} strokes"
+        f"  {side.name}: {sheet.show(side.middle, unit_of(S))}, 90 % interval {low} to "
+        f"{high}, from {len(side.times)} strokes"
     )
     if side.scatter is not None:
-        sheet.figure("  scatter of one", side.scatter, unit_of(S))
+        sheet.figure("  scatter of one stroke", side.scatter, unit_of(S))
     if side.drift is not None:
-        sheet.figure("  drift in a minute", side.drift, unit_of(Percent))
+        sheet.figure("  drift a minute", side.drift, unit_of(Percent))
 
 
 def write(sheet: Sheet, heard: Listening) -> None:
@@ -58,7 +58,7 @@ def write(sheet: Sheet, heard: Listening) -> None:
     for told in heard.could_not:
         sheet.line(f"- {told}")
     if heard.quality != "not read" and not heard.marked:
-        sheet.line("Say --first up or --first down, and the strokes have names.")
+        sheet.line("Add --first up or --first down to name the strokes.")
     for working in heard.workings:
         sheet.working(working)
 
@@ -72,10 +72,10 @@ def command(
     ctx: typer.Context,
     file: Annotated[Path, typer.Argument(metavar="FILE", help=_FILE)],
     first: Annotated[str, typer.Option(help="Which way the first stroke goes: up or down.")] = "",
-    visit: Annotated[str, typer.Option(help="Keep the times with this visit's checks.")] = "",
+    visit: Annotated[str, typer.Option(help="Save the times with this visit's checks.")] = "",
     taps: Annotated[bool, typer.Option("--taps", help="The file holds tap times, s.")] = False,
-    column: Annotated[str, typer.Option(help="Log: the column of pressure.")] = "",
-    time: Annotated[str, typer.Option(help="Log: the column of times.")] = "",
+    column: Annotated[str, typer.Option(help="Log: the pressure column.")] = "",
+    time: Annotated[str, typer.Option(help="Log: the time column.")] = "",
     rate: Annotated[float, typer.Option(help="Log without times: readings a second.")] = 0.0,
     draw: Annotated[Path | None, typer.Option(help="Write the trace as SVG here.")] = None,
     as_json: AsJson = False,
@@ -83,13 +83,11 @@ def command(
     """Time the strokes from a recording of the pump's sound or a log of its pressure."""
     way = _way(first)
     if not 0 <= rate <= 1e6:
-        raise BadInput("--rate is readings a second, above zero.")
+        raise BadInput("--rate must be readings a second, above zero.")
     if taps and (column or time or rate):
-        raise BadInput(
-            "--column, --time and --rate are of a pressure log; --taps has none of them."
-        )
+        raise BadInput("--column, --time and --rate are for a pressure log, not for --taps.")
     if visit and way is None:
-        raise BadInput("To keep the times, say --first up or --first down.")
+        raise BadInput("To save the times, add --first up or --first down.")
     may_be_written(draw)
     data = bytes_of(file, most=_MOST_BYTES)
     if taps:
@@ -111,9 +109,9 @@ def command(
 
 def _keep(ctx: typer.Context, name: str, heard: Listening) -> None:
     if not heard.marked:
-        raise BadInput("To keep the times, say --first up or --first down.")
+        raise BadInput("To save the times, add --first up or --first down.")
     if heard.quality == "not read":
-        raise BadInput(f"Nothing was kept. {heard.told}")
+        raise BadInput(f"Nothing was saved. {heard.told}")
     with opened(ctx) as desk:
         visit_id = visits.find(desk, name)
         workflow.save(desk, visit_id, heard.times("up"), heard.times("down"), spread=heard.spread)

@@ -1,4 +1,4 @@
-"""``wetend make-safe``: the make-safe list, and whether zero stands."""
+"""``wetend make-safe``: the make-safe list, and whether zero is proven."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _FIELDS = {f.name: f for f in fields_of(MakeSafe)}
 
 
 def write(sheet: Sheet, seen: ComplaintView) -> None:
-    """How zero stands; the list for this pump's drive, each caution before its lines."""
+    """Whether zero is proven; the list for this pump's drive, each caution before its lines."""
     gate, drive = seen.gate, seen.visit.pump.drive.kind
     sheet.gate(gate.zero)
     for part in parts_of(drive, gate.caution):
@@ -35,7 +35,7 @@ def write(sheet: Sheet, seen: ComplaintView) -> None:
         for name in part.names:
             sheet.line(_line(sheet, name, gate.begun, drive))
     if gate.gauge_in_doubt:
-        sheet.said("This visit's readings have shown the gauge dead or wrong: prove zero by hand.")
+        sheet.said("This visit's readings show the gauge dead or wrong: prove zero by hand.")
     if gate.zero.missing:
         sheet.heading("Still missing")
     for lack in gate.zero.missing:
@@ -80,7 +80,7 @@ def _value(sheet: Sheet, field: Field, value: object) -> str:
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Tick the make-safe list, line by line or all at once; without any, only show it.
+    """Tick the make-safe list, line by line or all at once; without fields, only show it.
 
     What is ticked is put to what you ticked before on this visit, as long as zero could stand.
 

@@ -34,7 +34,7 @@ def command(
     ] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Say what a server of this depot holds in memory, and of what use that was."""
+    """Show the caches of a server of this depot, and how well they work."""
     if at:
         seen = _asked(at)
     else:
@@ -60,7 +60,7 @@ def _asked(address: str) -> MemoryView:
     except ValueError:
         port = 0
     if place.scheme not in ("http", "https") or not place.hostname or port == 0:
-        raise BadInput(f"“{address[:80]}” is no address; write http://127.0.0.1:8000.")
+        raise BadInput(f"“{address[:80]}” is not an address; write http://127.0.0.1:8000.")
     kind = HTTPSConnection if place.scheme == "https" else HTTPConnection
     connection = kind(place.hostname, port, timeout=_WAIT)
     try:
@@ -76,12 +76,12 @@ def _asked(address: str) -> MemoryView:
     try:
         return TypeAdapter(MemoryView).validate_json(told)
     except ValidationError as error:
-        raise StorageFailed(f"What answers at {address[:80]} is no server of wetend.") from error
+        raise StorageFailed(f"What answers at {address[:80]} is not a wetend server.") from error
 
 
 def _write(sheet: Sheet, seen: MemoryView) -> None:
     sheet.heading("Memory")
-    sheet.line(f"Computed answers: {_mb(seen.bytes)} of at most {_mb(seen.most)}.")
+    sheet.line(f"Cached results: {_mb(seen.bytes)} of at most {_mb(seen.most)}.")
     if seen.resident is not None:
         sheet.line(f"The whole program: {_mb(seen.resident)}.")
     sheet.table(

@@ -1,4 +1,4 @@
-"""A bar on the error stream that shows how far long work is; Ctrl-C ends it, nothing is kept."""
+"""A progress bar on standard error; Ctrl-C stops the work and nothing is saved."""
 
 from __future__ import annotations
 

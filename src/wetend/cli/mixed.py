@@ -22,9 +22,9 @@ app = command_app()
 def write(sheet: Sheet, seen: Job) -> None:
     """What the clock says is told before, as a caution; here that none runs."""
     if seen.clock is None:
-        sheet.line("No pot-life clock runs: nothing mixed is said to stand in the pump.")
+        sheet.line("No pot-life clock is running: no mixed coating is recorded in the pump.")
     elif seen.clock.batches > 1:
-        sheet.line(f"{seen.clock.batches} batches since the last flush; the first one counts.")
+        sheet.line(f"{seen.clock.batches} batches since the last flush; the oldest counts.")
 
 
 @app.command(cls=helped("wetend mixed last --now", "wetend mixed last --flushed"))
@@ -32,11 +32,11 @@ def command(
     ctx: typer.Context,
     name: VisitName,
     ago: Annotated[str, typer.Option(help="How long ago it was mixed, such as 10min.")] = "",
-    now: Annotated[bool, typer.Option("--now", help="It was mixed just now.")] = False,
-    flushed: Annotated[bool, typer.Option("--flushed", help="Flushed: the clock stops.")] = False,
+    now: Annotated[bool, typer.Option("--now", help="Mixed just now.")] = False,
+    flushed: Annotated[bool, typer.Option("--flushed", help="Flushed: stop the clock.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Start the pot-life clock of the coating mixed, stop it, or show it."""
+    """Start the pot-life clock of a mixed coating, stop it, or show it."""
     not_both(ago=ago, now=now, flushed=flushed)
     since = quantity("--ago", ago, TIME, bare="min", least=-1e-9, most=30 * 86400.0) if ago else 0.0
 

@@ -1,4 +1,4 @@
-"""What commands write: JSON of any answer, or text a person reads on a narrow screen."""
+"""Command output: JSON, or text that fits a narrow screen."""
 
 from __future__ import annotations
 
@@ -100,7 +100,7 @@ def may_be_written(*paths: str | Path | None) -> None:
         if place.is_dir():
             raise BadInput(f"“{path}” is a folder; name a file in it.")
         if not place.parent.is_dir():
-            raise BadInput(f"There is no folder “{place.parent}” to write “{place.name}” into.")
+            raise BadInput(f"There is no folder “{place.parent}” for “{place.name}”.")
 
 
 def one_output(**asked: bool) -> None:
@@ -232,11 +232,13 @@ class Sheet:
         )
 
     def gate(self, zero: Zero) -> None:
-        """How zero stands, before anything that needs it; a danger where it does not."""
+        """Whether zero is proven, before anything that needs it; a danger where it does not."""
         if zero.stands:
             self.said(zero.line)
         else:
-            text = f"{zero.line} No spanner to the pump before `wetend make-safe` proves it."
+            text = (
+                f"{zero.line} Do not put a spanner to the pump until `wetend make-safe` proves it."
+            )
             self.caution(caution("stored-pressure", text))
 
     def head(self, cautions: Sequence[Caution]) -> None:
@@ -251,4 +253,4 @@ class Sheet:
         for part in (*working.given, *working.result):
             self._console.print(f"    {part.label} = {show(part.value, part.unit, self.system)}")
         self._console.print(f"    Source: {working.source}")
-        self._console.print(f"    Holds: {working.validity}")
+        self._console.print(f"    Valid for: {working.validity}")

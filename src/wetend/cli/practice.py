@@ -20,14 +20,14 @@ app = command_app()
 
 
 def _debriefed(sheet: Sheet, told: Debrief) -> None:
-    sheet.heading("The truth")
+    sheet.heading("The answer")
     for line in told.truth:
         sheet.line(f"  {line}")
-    left = "" if told.mended else " until mended; you left it before it was"
-    sheet.line(f"Your minutes {told.minutes:g}, the best way's {told.best.minutes:.0f}{left}.")
+    left = "" if told.mended else " until repaired; you stopped before that"
+    sheet.line(f"Your time {told.minutes:g} min, the best way {told.best.minutes:.0f} min{left}.")
     for astray in told.astray:
         sheet.line(f"  Move {astray.step}: {astray.said}")
-    sheet.line("The best way on what it saw: " + "; ".join(told.best_told) + ".")
+    sheet.line("The best way, step by step: " + "; ".join(told.best_told) + ".")
 
 
 def write(sheet: Sheet, view: PracticeView) -> None:
@@ -40,18 +40,20 @@ def write(sheet: Sheet, view: PracticeView) -> None:
     if view.debrief is not None:
         _debriefed(sheet, view.debrief)
         return
-    sheet.line("Practice only: on a real pump each check has its caution, and zero is proven "
-               "before anything is opened.")  # fmt: skip
+    sheet.line("Practice only: on a real pump each check has its caution, and zero "
+               "is proven before anything is opened.")  # fmt: skip
     checks = [[c.key, c.title, f"{c.minutes:g}"] for c in standing.checks_left]
     jobs = [[f"open-{j.number}", j.job.title, f"{j.minutes:.0f}"] for j in standing.jobs_left]
-    sheet.table(["move", "what", "min"], [*checks, *jobs, [practice.GIVE_UP, "see the truth", ""]])
+    sheet.table(
+        ["move", "what", "min"], [*checks, *jobs, [practice.GIVE_UP, "show the answer", ""]]
+    )
 
 
 @app.command(cls=helped("wetend practice", "wetend practice CODE wet-cup strokes open-0"))
 def command(
     ctx: typer.Context,
     code: Annotated[
-        str, typer.Argument(metavar="CODE", help="The exercise's; without one, a new pump.")
+        str, typer.Argument(metavar="CODE", help="Code of an exercise; without one, a new pump.")
     ] = "",
     moves: Annotated[
         list[str] | None, typer.Argument(metavar="MOVE", help="Moves, in the order made.")
@@ -59,29 +61,28 @@ def command(
     pump: Annotated[str, typer.Option(help="For a new one: the pump's key.")] = "",
     coating: Annotated[str, typer.Option(help="For a new one: the coating's key.")] = "",
     faults: Annotated[
-        str, typer.Option("--set", help="For a new one: faults to set, with commas; or none.")
+        str,
+        typer.Option("--set", help="For a new one: faults to set, separated by commas; or none."),
     ] = "",
     size: Annotated[
         str, typer.Option(help="For a new one: how big the faults are, slight, moderate or severe.")
     ] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Practise finding a fault on a pump that hides one.
+    """Practise finding a hidden fault.
 
-    All moves made so far are given each time; nothing is kept.
+    All moves made so far are given each time; nothing is saved.
     """
     session: Session = ctx.obj or Session()
     system: System = "imperial" if session.units.value == "imperial" else "metric"
     if code and (pump or coating or faults or size):
-        raise BadInput(
-            "--pump, --coating, --set and --size are for a new exercise; leave out CODE."
-        )
+        raise BadInput("--pump, --coating, --set and --size are for a new exercise; omit CODE.")
     if not code:
         named = [f.strip() for f in faults.split(",") if f.strip() and f.strip() != "none"]
         code = practice.new_code(pump, coating, named if faults else None, size=size)
     wrong = next((m for m in moves or () if not is_move(m)), None)
     if wrong is not None:
-        raise BadInput(f"“{wrong[:40]}” is no move; `wetend practice {code}` lists them.")
+        raise BadInput(f"“{wrong[:40]}” is not a move; `wetend practice {code}` lists them.")
     view = practice.view(code, tuple(moves or ()), system)
     if as_json:
         write_json(view)

@@ -25,7 +25,7 @@ from wetend.workflows.prove import ProveView
 
 app = command_app()
 _OPEN = (Verdict.NOT_PROVEN, Verdict.FAIL)
-"""Tests still to be done, or to be done again: their caution and how stand before them."""
+"""Tests still to be done, or to be done again: their caution and how come before them."""
 
 
 def write(sheet: Sheet, seen: ProveView) -> None:
@@ -35,9 +35,7 @@ def write(sheet: Sheet, seen: ProveView) -> None:
         if seen.signed.proof_later:
             sheet.heading("Read after that signature, and not part of it")
     if seen.proof is None:
-        sheet.line(
-            seen.no_answer or "Say first which coating is in the pump: wetend coating VISIT KEY"
-        )
+        sheet.line(seen.no_answer or "Choose the coating first: wetend coating VISIT KEY")
         return
     sheet.heading(f"{sheet.verdict(seen.proof.verdict)}: {sheet.retold(seen.proof.why)}")
     if seen.proof.on_fail:
@@ -97,17 +95,17 @@ def command(
     name: VisitName,
     given: Given = None,
     anew: Annotated[
-        bool, typer.Option("--anew", help="Start a new proof: drop what was read before.")
+        bool, typer.Option("--anew", help="Start a new proof: drop earlier readings.")
     ] = False,
     to_checks: Annotated[
         bool,
         typer.Option(
-            "--to-checks", help="Take the readings back into the running checks, to find the fault."
+            "--to-checks", help="Copy the readings to the running checks, to find the fault."
         ),
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Keep proof readings, and show each test with this pump's limit and its verdict.
+    """Enter proof readings, and show each test with this pump's limit and its verdict.
 
     They are added to those read before, until --anew.
     """

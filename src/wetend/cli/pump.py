@@ -39,7 +39,7 @@ def list_all(
     with opened(ctx) as desk:
         lines = pumps.list_removed(desk) if removed else pumps.list_pumps(desk)
         for lost in pumps.left_out(desk):
-            told = f"Left out: pump “{lost.entry.pump}”. {lost.why} Describe it anew."
+            told = f"Left out: pump “{lost.entry.pump}”. {lost.why} Describe it again."
             typer.echo(told, err=True)
         if as_json:
             write_json([{"key": p.pump.key, "name": p.pump.name, "site": p.pump.site,
@@ -95,18 +95,18 @@ def describe(
         Path, typer.Argument(metavar="FILE", help="TOML file, or - for standard input.")
     ],
     replace: Annotated[
-        bool, typer.Option("--replace", help="Allow a later description of a known pump.")
+        bool, typer.Option("--replace", help="Allow a new description of a known pump.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Keep a pump described in a TOML file; `wetend pump example` writes one."""
+    """Save a pump described in a TOML file; `wetend pump example` writes one to edit."""
     text = text_of(file)
     with opened(ctx, begins=True) as desk:
         pump = pumps.describe_toml(desk, text, new=not replace)
         if as_json:
             write_json({"key": pump.key, "name": pump.name})
         else:
-            Sheet(desk.system).line(f"Kept pump {pump.key} ({pump.name}).")
+            Sheet(desk.system).line(f"Saved pump {pump.key} ({pump.name}).")
 
 
 def _removed_line(out: removal.RemovalView) -> str:
@@ -166,8 +166,8 @@ def _write_described(pump: Pump, *, as_json: bool) -> None:
     cls=helped(
         "wetend pump example > pump.toml",
         "wetend pump example quay-air bore=45mm rod=32mm stroke=100mm > pump.toml",
-        tables=[fields(KnownSizes, "Sizes of your pump, each with the unit of a number that is "
-                                   "given without one", without=("like",))],
+        tables=[fields(KnownSizes, "Sizes of your pump, with the unit of a "
+                                   "bare number", without=("like",))],
     )
 )  # fmt: skip
 def example(
@@ -183,17 +183,17 @@ def example(
     ] = None,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Write an example description to edit, or one in proportion to your pump's sizes."""
+    """Write an example description to edit, or one scaled to your pump's sizes."""
     pump = demo_pump(key)
     if sizes:
         pump = in_proportion(pump, noun_from(KnownSizes, [f"like={key}", *sizes], system_of(ctx)))
-        typer.echo(f"In proportion to {key}: a guess. Measure {'; '.join(MEASURE)}.", err=True)
+        typer.echo(f"Scaled from {key}: a guess. Measure {'; '.join(MEASURE)}.", err=True)
     _write_described(pump, as_json=as_json)
 
 
 @app.command(cls=helped("wetend pump schema > pump.schema.json"))
 def schema(
-    as_json: Annotated[bool, typer.Option("--json", help="As without: it is JSON.")] = True,  # noqa: ARG001
+    as_json: Annotated[bool, typer.Option("--json", help="No effect: it is always JSON.")] = True,  # noqa: ARG001
 ) -> None:
     """Write the JSON Schema of a pump's TOML."""
     write_json(pump_schema())
@@ -204,7 +204,7 @@ def record(
     ctx: typer.Context, key: PumpKey,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """List uses, parts fitted and visits entered for a pump, and what was taken back."""
+    """List the use, parts fitted and visits entered for a pump, and what was withdrawn."""
     with opened(ctx) as desk:
         show_record(Sheet(desk.system), entered.of_pump(desk, key), as_json=as_json)
 
@@ -215,7 +215,7 @@ def withdraw(
     entry: EntryName,
     reason: Annotated[str, typer.Option(help="Why.")] = "", as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Take a use, a part fitted or a visit out of what is shown; the record keeps it."""
+    """Withdraw a use, a part fitted or a visit; it stays in the record."""
     with opened(ctx) as desk:
         found = entered.find(entered.of_pump(desk, key), entry)
         taken = entered.withdraw(desk, found.id, reason)
@@ -227,7 +227,7 @@ def put_back(
     ctx: typer.Context, key: PumpKey,
     entry: EntryName, as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Show an entry again that was taken back."""
+    """Restore a withdrawn entry."""
     with opened(ctx) as desk:
         found = entered.find(entered.of_pump(desk, key), entry)
         write_put_back(Sheet(desk.system), entered.put_back(desk, found.id), as_json=as_json)

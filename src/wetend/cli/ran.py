@@ -1,4 +1,4 @@
-"""``wetend ran``: the pump ran again, so zero is over."""
+"""``wetend ran``: the pump ran again, so zero no longer holds."""
 
 from __future__ import annotations
 
@@ -21,6 +21,6 @@ app = command_app()
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Say that the pump ran, or may hold pressure, again: zero is over, whoever proved it."""
+    """Report that the pump ran or may hold pressure: zero must be proven again."""
     keep = keeper(PumpRan, given or ["late=no"], zero.say_ran)
     keep_and_show(ctx, name, keep=keep, view=complaint.view, write=write, as_json=as_json)

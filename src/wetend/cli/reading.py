@@ -1,4 +1,4 @@
-"""Read a file that a person named."""
+"""Reads files named by the user."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ def _read(path: Path, most: int) -> bytes:
         with path.open("rb") as file:
             return file.read(most + 1)
     except PermissionError as error:
-        raise BadInput(f"“{path}” may not be read; look at its permissions.") from error
+        raise BadInput(f"“{path}” may not be read; check its permissions.") from error
     except (OSError, ValueError) as error:
         raise BadInput(f"“{str(path)[:120]}” can't be read.") from error
 

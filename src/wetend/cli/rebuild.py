@@ -39,14 +39,14 @@ def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
     sheet.gate(seen.gate.zero)
     plan = seen.plan
     if plan is None:
-        sheet.line("Tell `wetend strip` what is in the tool bag; the order to build in follows.")
+        sheet.line("Enter the tools to hand with `wetend strip` to see the order of assembly.")
         return
     if not plan.possible:
-        sheet.heading("This can't be built with these tools:")
+        sheet.heading("It can't be reassembled with these tools:")
         for why in plan.why_not:
             sheet.said(f"- {why}")
         return
-    sheet.heading(f"Build it up: {sheet.show(plan.time, unit_of(SAsMinutes))}")
+    sheet.heading(f"Reassemble: {sheet.show(plan.time, unit_of(SAsMinutes))}")
     tightened = {c.text for c in seen.fit.cautions} if seen.fit else set()
     told = said_once([[c for c in s.cautions if c.text not in tightened] for s in plan.steps])
     for step, cautions in zip(plan.steps, told, strict=True):
@@ -73,16 +73,16 @@ def _write_step(
                     f"{sheet.show(step.lever, unit_of(M))} lever")  # fmt: skip
         told.append(f"Torque {sheet.show(step.torque, unit_of(NM))}{pull}.")
     if step.check:
-        told.append(f"Before you go on: {step.check}")
+        told.append(f"Before you continue: {step.check}")
     for line in told:
         if line:
             sheet.said(f"     {line}")
 
 
 def _write_tried(sheet: Sheet, seen: TriedView) -> None:
-    """The stack as worked out beside the stack as tried."""
+    """The stack as calculated beside the stack as tried."""
     if seen.right is None or seen.tried is None:
-        sheet.line("Give measured heights or the tin first; then other shims can be tried.")
+        sheet.line("Enter measured heights or the tin first; then try other shims.")
         return
     rows = [
         [
@@ -94,14 +94,14 @@ def _write_tried(sheet: Sheet, seen: TriedView) -> None:
         for v in (seen.right, seen.tried)
     ]
     sheet.table(["shims", "elbow", "ball lift", "clamp"], rows)
-    sheet.said(seen.tried.why or "The same as worked out.")
+    sheet.said(seen.tried.why or "The same as calculated.")
 
 
 def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     fit = seen.fit
     if fit is None:
         names = ", ".join(f"heights.{p.name}=" for p in seen.visit.pump.stack.parts)
-        sheet.line(f"Give measured heights and the tin: {names} tin=2x0.5mm,0.25mm")
+        sheet.line(f"Enter measured heights and the tin: {names} tin=2x0.5mm,0.25mm")
         return
     shims = " + ".join(sheet.show(s, unit_of(M)) for s in fit.shims) or "none"
     sheet.heading(f"Shims: {shims}, all on top of the cage")
@@ -111,7 +111,7 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
           sheet.show(x.height, unit_of(M))] for x in fit.layers],
     )  # fmt: skip
     sheet.line(
-        f"Elbow {fit.clock}, between {fit.clock_low} and {fit.clock_high} nine times in ten: "
+        f"Elbow {fit.clock}, 90 % interval {fit.clock_low} to {fit.clock_high}: "
         f"{sheet.verdict(fit.elbow_verdict)} "
         f"({chance_text(fit.on_target)} on target)"
     )
@@ -143,11 +143,11 @@ def command(
     name: VisitName,
     given: Given = None,
     done: Annotated[list[str] | None, typer.Option(help="A step done, by its key.")] = None,
-    on_top: Annotated[str, typer.Option(help="Try shims on top of the cage; keeps nothing.")] = "",
-    under: Annotated[str, typer.Option(help="Try shims under the cage; keeps nothing.")] = "",
+    on_top: Annotated[str, typer.Option(help="Try shims on top of the cage; saves nothing.")] = "",
+    under: Annotated[str, typer.Option(help="Try shims under the cage; saves nothing.")] = "",
     as_json: AsJson = False,
 ) -> None:
-    """Keep measured heights and the shims to hand; show shims, elbow, torque and the order.
+    """Enter measured heights and the shims to hand; show shims, elbow, torque and order.
 
     heights.NAME is given part by part; the command alone lists this pump's names.
     """

@@ -1,4 +1,4 @@
-"""The record of a visit or a pump as commands write it."""
+"""Prints the record of a visit or a pump."""
 
 from __future__ import annotations
 
@@ -16,18 +16,18 @@ def show_record(sheet: Sheet, view: RecordView, *, as_json: bool) -> None:
 
 
 def write_taken_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
-    """That an entry is shown no more."""
-    told = f"Taken back: {entry.id[-6:]} ({entry.kind}); `put-back` shows it again."
+    """That an entry is no longer shown."""
+    told = f"Withdrawn: {entry.id[-6:]} ({entry.kind}); `put-back` restores it."
     sheet.kept(entry, told, as_json=as_json)
 
 
 def write_put_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
     """That an entry is shown again."""
-    sheet.kept(entry, f"Shown again: {entry.id[-6:]} ({entry.kind}).", as_json=as_json)
+    sheet.kept(entry, f"Restored: {entry.id[-6:]} ({entry.kind}).", as_json=as_json)
 
 
 def _row(line: Line) -> list[str]:
-    state = "taken back" if line.withdrawn else "left out" if line.why else ""
+    state = "withdrawn" if line.withdrawn else "left out" if line.why else ""
     if line.after_sign_off:
         state = f"{state}, after the sign-off".removeprefix(", ")
     says = "; ".join(f"{label}: {value}" for label, value in line.says)

@@ -1,4 +1,4 @@
-"""What is said of words that make no command: our own sentence, which names the word or option.
+"""Error messages for invalid command lines, which name the word or option.
 
 What the library below says is looked at to see which slip it was, and never shown.
 """
@@ -61,13 +61,13 @@ def _no_option(option: str, context: Any, path: str) -> str:
     meant = near(f"--{option.lstrip('-')}", _options(context))
     if meant:
         return f"There is no option {option}; did you mean {' or '.join(meant)}?"
-    return f"There is no option {option}; `{path} --help` lists those there are."
+    return f"There is no option {option}; `{path} --help` lists them."
 
 
 def _value_wanted(option: str, said: str) -> str:
     if "does not take a value" in said:
-        return f"{option} stands alone; give it no value."
-    return f"{option} wants a value behind it; `--help` says which."
+        return f"{option} takes no value."
+    return f"{option} needs a value; `--help` shows which."
 
 
 def _of_param(param: Any, path: str, *, missing: bool) -> str:
@@ -77,10 +77,10 @@ def _of_param(param: Any, path: str, *, missing: bool) -> str:
         hint = (param.help or "").partition(". ")[0].strip().rstrip(".")
         first = hint[:1] if hint[1:2].isupper() else hint[:1].lower()
         what = f" ({first}{hint[1:]})" if hint else ""
-        return f"{name} is missing{what}; `{path} --help` shows how it goes."
+        return f"{name} is missing{what}; see `{path} --help`."
     wanted = _wanted(param)
-    return f"{name} can't be used as given; it is {wanted}." if wanted else (
-        f"{name} can't be used as given; `{path} --help` says what it is."
+    return f"{name} can't be used as given; it must be {wanted}." if wanted else (
+        f"{name} can't be used as given; see `{path} --help`."
     )  # fmt: skip
 
 
@@ -109,8 +109,8 @@ def _of_words(said: str, context: Any, path: str, known: tuple[str, ...]) -> str
         word = re.search(r"'(.*?)'", said)
         return _no_command(word[1] if word else "", context, path, known)
     if "issing command" in said:
-        return f"Say what to do: `{path} --help` lists the commands."
-    return f"These words can't be read; `{path} --help` shows how it goes."
+        return f"Name a command: `{path} --help` lists them."
+    return f"The command can't be read; see `{path} --help`."
 
 
 def _no_command(word: str, context: Any, path: str, known: tuple[str, ...]) -> str:
@@ -119,4 +119,4 @@ def _no_command(word: str, context: Any, path: str, known: tuple[str, ...]) -> s
     if meant:
         likely = " or ".join(f"`{path} {name}`" for name in meant)
         return f"There is no command “{word[:60]}”; did you mean {likely}?"
-    return f"There is no command “{word[:60]}”; `{path} --help` lists those there are."
+    return f"There is no command “{word[:60]}”; `{path} --help` lists them."

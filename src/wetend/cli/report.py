@@ -19,7 +19,7 @@ app = command_app()
 
 
 class PaperKind(StrEnum):
-    """Which paper."""
+    """Which document."""
 
     REPORT = "report"
     STRIP_CARD = "strip-card"
@@ -45,9 +45,9 @@ def command(
     name: VisitName,
     to: Annotated[
         Path | None,
-        typer.Option(help="File to write, - for standard output; else a name by visit."),
+        typer.Option(help="File to write, - for standard output; default named after the visit."),
     ] = None,
-    kind: Annotated[PaperKind, typer.Option(help="Which paper.")] = PaperKind.REPORT,
+    kind: Annotated[PaperKind, typer.Option(help="Which document.")] = PaperKind.REPORT,
     as_json: AsJson = False,
 ) -> None:
     """Write a visit's report, strip or rebuild card, certificate or set-up sheet as PDF."""

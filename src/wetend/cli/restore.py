@@ -25,7 +25,7 @@ def command(
     create: Create = False,
     as_json: AsJson = False,
 ) -> None:
-    """Read an archive into the depot; what is there already stays, nothing is half restored."""
+    """Read an archive into the depot: all or nothing; existing entries stay."""
     session: Session = ctx.obj or Session()
     told = restore_into(partial(open_depot, session, begins=True, create=create), source)
     if as_json:
@@ -37,8 +37,8 @@ def command(
         f"entries and {told.new_photos} of {told.photos} photos were new."
     )
     if told.mended:
-        sheet.line(f"{told.mended} that were damaged there are mended.")
+        sheet.line(f"{told.mended} that were damaged there are repaired.")
     if told.unread:
-        sheet.line(f"{told.unread} of a later version are kept, but can't be shown by this one.")
+        sheet.line(f"{told.unread} of a later version are kept, but this version can't show them.")
     if told.missing:
-        sheet.line(f"The backup itself lacked {len(told.missing)} photos that entries speak of.")
+        sheet.line(f"The backup itself lacked {len(told.missing)} photos that entries refer to.")

@@ -1,4 +1,4 @@
-"""Write to any screen: what its encoding has no sign for is written with plain ones."""
+"""Terminal output in any encoding: unsupported characters are replaced."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Start the pages' server on this machine and open a browser at it."""
+"""Starts the web server and opens a browser."""
 
 from __future__ import annotations
 
@@ -23,12 +23,12 @@ def free_port(host: str, wanted: int) -> int:
     """The port wanted, or the next free one within twenty of it.
 
     Raises:
-        BadInput: none of them is free, or the host is no address of this machine.
+        BadInput: none of them is free, or the host is not an address of this machine.
     """
     try:
         socket.getaddrinfo(host, wanted)
     except (OSError, UnicodeError) as error:
-        raise BadInput(f"--host: there is no address “{host[:60]}”.") from error
+        raise BadInput(f"--host: unknown address “{host[:60]}”.") from error
     for port in range(wanted, wanted + 20):
         family = socket.AF_INET6 if ":" in host else socket.AF_INET
         with socket.socket(family, socket.SOCK_STREAM) as probe:
@@ -38,7 +38,7 @@ def free_port(host: str, wanted: int) -> int:
                 probe.bind((host, port))
             except OSError as error:
                 if error.errno == errno.EADDRNOTAVAIL:
-                    told = f"--host: “{host[:60]}” is no address of this machine."
+                    told = f"--host: “{host[:60]}” is not an address of this machine."
                     raise BadInput(told) from error
                 continue
             return port
@@ -53,8 +53,8 @@ def check_reach(host: str, passcode: str) -> None:
     """
     if host not in _LOOPBACK and len(passcode) < 6:
         raise Refused(
-            "Without a passcode the pages are for this machine only. Set WETEND_PASSCODE to six or "
-            "more characters to serve other machines."
+            "Without a passcode only this machine has access. Set WETEND_PASSCODE to six or more "
+            "characters to serve other machines."
         )
 
 

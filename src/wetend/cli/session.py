@@ -1,4 +1,4 @@
-"""What holds for every command: which depot, who works, which units answers are shown in."""
+"""Global options of every command: depot, user and units."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from enum import StrEnum
 
 
 class Units(StrEnum):
-    """Units answers are shown in."""
+    """Units of the output."""
 
     METRIC = "metric"
     IMPERIAL = "imperial"

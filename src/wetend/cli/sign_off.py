@@ -38,11 +38,11 @@ def command(
     also needs reason, crew_told=yes and tagged=yes.
     """
     if not given:
-        raise BadInput("Say who signs: technician=NAME")
+        raise BadInput("Name who signs: technician=NAME")
     typed = pairs(given)
     own = next((name for name in typed if name in FILLED_IN), None)
     if own is not None:
-        raise BadInput(f"“{own}” is put to a signature by the program; leave it out.")
+        raise BadInput(f"“{own}” is set by the program; leave it out.")
 
     def keep(desk: Desk, visit_id: str) -> None:
         ready = handover.proposed(desk, handover.view(desk, visit_id))

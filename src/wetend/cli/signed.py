@@ -1,4 +1,4 @@
-"""How a visit was signed off, as text; the verdict first."""
+"""Prints how a visit was signed off, verdict first."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ def write_signed(sheet: Sheet, signed: Signed) -> None:
         sheet.said(signed.now.why)
         if signed.now.needs_reason:
             sheet.line(
-                "Signed off so, it needs reason=, crew_told=yes and tagged=yes: wetend sign-off"
+                "To sign it off in this state, give reason=, crew_told=yes and tagged=yes: "
+                "wetend sign-off"
             )
         return
     latest = signed.signatures[0]
@@ -36,7 +37,7 @@ def _by(sheet: Sheet, signature: Signature) -> None:
     taken = f", received by {signature.received_by}" if signature.received_by else ""
     sheet.line(f"  by {signature.technician}{taken}, {signature.at:%Y-%m-%d %H:%M} UTC")
     if signature.reason:
-        sheet.line(f"  Why all the same: {signature.reason}")
+        sheet.line(f"  Why it was signed off anyway: {signature.reason}")
     if signature.told:
         sheet.line(f"  {signature.told}")
     for remark in signature.remarks:

@@ -1,4 +1,4 @@
-"""``wetend simulate``: a pump played in time with a fault in it, beside a sound one."""
+"""``wetend simulate``: a pump with a fault, beside a sound one."""
 
 from __future__ import annotations
 
@@ -65,9 +65,9 @@ def _write(sheet: Sheet, seen: SimulateView) -> None:
         [[row.label, told(row.this, row), told(row.sound, row), "<" if row.differs else ""]
          for row in seen.figures],
     )  # fmt: skip
-    sheet.line("Marked <: more than a twentieth apart.")
+    sheet.line("Marked <: more than 5 % apart.")
     sheet.line(f"Source: {seen.working.source}")
-    sheet.line(f"Holds for: {seen.working.validity}")
+    sheet.line(f"Valid for: {seen.working.validity}")
     sheet.line(seen.only)
 
 
@@ -94,7 +94,10 @@ def command(
     coating: Annotated[str, typer.Option(help="A coating's key, or a TOML file.")] = "",
     fault: Annotated[
         list[str] | None,
-        typer.Option(help="NAME=SIZE, such as foot-valve=0.1mm; bare is SI, NAME alone typical."),
+        typer.Option(
+            help="NAME=SIZE, such as foot-valve=0.1mm; a bare number is SI, NAME alone "
+            "a typical size."
+        ),
     ] = None,
     cycles: Annotated[int, typer.Option(help="Cycles to show.", min=1, max=60)] = 1,
     gun: Annotated[Gun, typer.Option(help="How the gun is worked.")] = Gun.OPEN,
@@ -107,7 +110,7 @@ def command(
     listed: Annotated[bool, typer.Option("--list", help="List the faults.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Run a pump in time: stroke times, flow, creep, filling, when the balls come down."""
+    """Simulate a pump: stroke times, flow, creep, filling, valve closing."""
     system = system_of(ctx)
     sheet = Sheet(system)
     if listed:

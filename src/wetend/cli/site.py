@@ -21,8 +21,10 @@ def write(sheet: Sheet, seen: Visit) -> None:
     """The site's facts as they stand; whom to ring is told before."""
     facts = seen.site or SiteFacts()
     if not facts.emergency_phone:
-        sheet.line("No emergency number is kept for this site: emergency_phone=")
-    sheet.line(f"Confined space: {facts.confined_space}. Permit: {facts.permit or 'none kept'}.")
+        sheet.line("No emergency number is recorded for this site: emergency_phone=")
+    sheet.line(
+        f"Confined space: {facts.confined_space}. Permit: {facts.permit or 'none recorded'}."
+    )
     sheet.line(f"Old lead paint here: {facts.old_lead_paint}.")
     sheet.figure("one person may lift", facts.lifting_limit, unit_of(Kg))
 
@@ -34,7 +36,7 @@ def write(sheet: Sheet, seen: Visit) -> None:
 def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
-    """Keep what the site asks for and whom to ring there; without any field, show it."""
+    """Enter the site's rules and emergency number; without fields, show them."""
     keep_and_show(
         ctx, name, keep=keeper(SiteFacts, given, job.save_site),
         view=lambda desk, visit: desk.visit(visit), write=write, as_json=as_json,

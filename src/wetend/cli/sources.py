@@ -1,4 +1,4 @@
-"""A pump or a coating that a command names: by its key, or by the TOML file it is described in."""
+"""Finds the pump or coating a command names, by key or TOML file."""
 
 from __future__ import annotations
 

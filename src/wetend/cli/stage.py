@@ -1,4 +1,4 @@
-"""What the stage commands have in common: read fields, keep an entry, show the stage."""
+"""Shared steps of the stage commands: read fields, save an entry, show the stage."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def keep_and_show(
     as_json: bool,
     stage: str = "",
 ) -> None:
-    """Keep an entry if there is one to keep, then show the stage as it stands.
+    """Save an entry if there is one to keep, then show the stage as it stands.
 
     A sentence that ``keep`` answers with is said before the stage.
     """
@@ -70,7 +70,7 @@ def write_left_out(sheet: Sheet, visit: Visit) -> None:
     for each in visit.unfit:
         letters = each.entry.id[-6:]
         sheet.line(f"Left out of this visit, entry {letters}: {each.why}")
-        sheet.line(f"  Take it back: wetend visit withdraw {visit.id[-6:]} {letters}")
+        sheet.line(f"  Withdraw it: wetend visit withdraw {visit.id[-6:]} {letters}")
 
 
 def write_job(sheet: Sheet, job: Job) -> None:

@@ -37,12 +37,14 @@ from wetend.units.show import chance_text, rough, rounded, whole
 from wetend.workflows import catalogue, catalogue_files, stores, visits
 from wetend.workflows.history_table import MOST_BYTES
 
-app = group_app("What to carry on a call, what to hold, what to order.")
-Lead = Annotated[str, typer.Option(help="From order to shelf, like 21d.")]
+app = group_app("What to carry on a call, what to stock, what to order.")
+Lead = Annotated[str, typer.Option(help="Lead time, from order to shelf, like 21d.")]
 Fill = Annotated[str, typer.Option(help="Chance of not running out, like 95%.")]
 Have = Annotated[
     list[str] | None,
-    typer.Option("--have", help="There now, whatever was counted: PARTNUMBER=COUNT; often."),
+    typer.Option(
+        "--have", help="In stock now, instead of the count: PARTNUMBER=COUNT; repeatable."
+    ),
 ]
 Number = Annotated[str, typer.Argument(metavar="NUMBER", help="The part number.")]
 
@@ -80,9 +82,9 @@ def write_plan(sheet: Sheet, plan: StockPlan) -> None:
     )  # fmt: skip
     if plan.reckoned_told:
         sheet.line(plan.reckoned_told)
-    sheet.line(f"To be held: {whole(plan.held_cost)}. To order: {whole(plan.order_cost)}.")
+    sheet.line(f"Cost of stock: {whole(plan.held_cost)}. To order: {whole(plan.order_cost)}.")
     if plan.missing:
-        sheet.line(f"{len(plan.missing)} parts have no number yet; give each one: wetend stores "
+        sheet.line(f"{len(plan.missing)} parts have no number yet; enter each: wetend stores "
                    "item number= name= parts= pumps=")  # fmt: skip
 
 
@@ -94,7 +96,7 @@ def write_orders(sheet: Sheet, plan: StockPlan) -> None:
     head, *rows = order_rows(plan.orders)
     sheet.table(head, rows)
     least = "" if plan.priced else "at least "
-    sheet.line(f"Together {least}{plan.order_cost:,.2f}.")
+    sheet.line(f"Total {least}{plan.order_cost:,.2f}.")
 
 
 @app.command("list", cls=helped("wetend stores list --fill 98%", tables=[fields(Costs, COSTS)]))
@@ -102,7 +104,7 @@ def list_all(
     ctx: typer.Context, costs: CostsGiven = None, lead: Lead = "21d", fill: Fill = "95%",
     have: Have = None, as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """List stock levels for every part the pumps take, shared ones together."""
+    """List stock levels for every part of the pumps, shared parts pooled."""
     with opened(ctx) as desk:
         plan = stores.plan(
             desk, noun_from(Costs, costs or [], system_of(ctx)),
@@ -121,7 +123,7 @@ def order(
     to: Annotated[str, typer.Option(help="File to write: .csv or .pdf; - for CSV here.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """The order list: part numbers, suppliers, packs and prices; shown, or as CSV, PDF or JSON."""
+    """Show or write the order list: part numbers, suppliers, packs and prices."""
     if to not in ("", "-") and Path(to).suffix.lower() not in (".csv", ".pdf"):
         raise BadInput("Name the order list .csv or .pdf.")
     one_output(to=to == "-", json=as_json)
@@ -152,7 +154,7 @@ def box(
     room: Annotated[str, typer.Option(help="Room in the box, like 2L.")] = "2L",
     as_json: AsJson = False,
 ) -> None:
-    """Say what to carry on one call for the best chance of mending it at once."""
+    """Show what to carry on one call for the best chance of a repair at the first visit."""
     size = quantity("--room", room, kinds.VOLUME, bare="L", most=10.0)
     with opened(ctx) as desk:
         seen = stores.box(desk, visits.find(desk, name), room=size)
@@ -162,7 +164,7 @@ def box(
             return
         sheet = Sheet(desk.system)
         sheet.heading(
-            f"Mended at the first visit: {chance_text(seen.box.chance)} "
+            f"Repaired at the first visit: {chance_text(seen.box.chance)} "
             f"(with nothing {chance_text(seen.box.empty_chance)}, "
             f"with everything {chance_text(seen.box.full_chance)})"
         )
@@ -175,7 +177,7 @@ def box(
                 f"without it {chance_text(without)}"
             )
         basis = "the running checks" if seen.from_checks else "the complaint and the parts' lives"
-        sheet.line(f"Weighed by {basis}.")
+        sheet.line(f"Based on {basis}.")
 
 
 @app.command(cls=helped("wetend stores items"))
@@ -188,7 +190,7 @@ def items(ctx: typer.Context, as_json: AsJson = False) -> None:
             return
         sheet = Sheet(desk.system)
         if not seen:
-            sheet.line("The catalogue is empty; wetend stores item puts a first part into it.")
+            sheet.line("The catalogue is empty; add a first part with wetend stores item.")
             return
         sheet.table(
             ["number", "called", "parts", "pumps", "supplier", "price", "pack", "shelf", "van"],
@@ -206,10 +208,10 @@ def items(ctx: typer.Context, as_json: AsJson = False) -> None:
 def item(
     ctx: typer.Context,
     given: Needed,
-    was: Annotated[str, typer.Option(help="Its number before, where that changes.")] = "",
+    was: Annotated[str, typer.Option(help="Its old number, if that changes.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Put an item into the catalogue, or change it; one for several parts is a kit."""
+    """Add an item to the catalogue, or change it; one for several parts is a kit."""
     with opened(ctx) as desk:
         typed = pairs(given)
         number = was or typed.get("number", "")
@@ -218,7 +220,7 @@ def item(
         if as_json:
             write_json(kept)
         else:
-            Sheet(desk.system).line(f"Kept {kept.number}: {kept.name}.")
+            Sheet(desk.system).line(f"Saved {kept.number}: {kept.name}.")
 
 
 def read_over(
@@ -243,7 +245,7 @@ def read_over(
                tables=[fields(StockCounted, without=("number",))]),
 )  # fmt: skip
 def count_stock(ctx: typer.Context, number: Number, given: Needed, as_json: AsJson = False) -> None:
-    """Keep what was counted of an item; what is fitted from then on is taken off."""
+    """Enter the count of an item; parts fitted later are deducted."""
     with opened(ctx) as desk:
         counted = noun_from(StockCounted, [f"number={number}", *given], system_of(ctx))
         entry = catalogue.count(desk, counted)
@@ -253,13 +255,13 @@ def count_stock(ctx: typer.Context, number: Number, given: Needed, as_json: AsJs
 
 @app.command(cls=helped("wetend stores drop A-107"))
 def drop(ctx: typer.Context, number: Number, as_json: AsJson = False) -> None:
-    """Take an item out of the catalogue."""
+    """Remove an item from the catalogue."""
     with opened(ctx) as desk:
         catalogue.drop(desk, number)
         if as_json:
             write_json({"number": number})
         else:
-            Sheet(desk.system).line(f"Taken out: {number}.")
+            Sheet(desk.system).line(f"Removed: {number}.")
 
 
 @app.command("items-out", cls=helped("wetend stores items-out --to catalogue.csv"))
@@ -268,7 +270,7 @@ def items_out(
     to: Annotated[str, typer.Option(help="File to write: .csv or .toml; - for CSV here.")] = "-",
     as_json: AsJson = False,
 ) -> None:
-    """Write the catalogue as CSV or TOML, to fill in and bring back."""
+    """Write the catalogue as CSV or TOML, to fill in and import again."""
     if to != "-" and Path(to).suffix.lower() not in (".csv", ".toml"):
         raise BadInput("Name the catalogue's file .csv or .toml.")
     may_be_written(to)
@@ -290,7 +292,7 @@ def items_in(
     file: Annotated[Path, typer.Argument(metavar="FILE", help="CSV, spreadsheet or TOML.")],
     as_json: AsJson = False,
 ) -> None:
-    """Bring in a catalogue: all of it or, when an item can't be used, nothing."""
+    """Import a catalogue: all of it or, if an item can't be used, nothing."""
     data = bytes_of(file, most=MOST_BYTES)
     with opened(ctx) as desk:
         held, added = catalogue_files.bring_in(desk, data)

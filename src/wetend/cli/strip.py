@@ -26,18 +26,18 @@ def write(sheet: Sheet, seen: StripView) -> None:
     """The strip card as text."""
     sheet.gate(seen.gate.zero)
     if seen.plan is None:
-        sheet.line("Say what is in the tool bag: tools=KEY,KEY… goal=whole. Known tools:")
+        sheet.line("Enter the tools to hand: tools=KEY,KEY… goal=whole. Known tools:")
         for key, title in seen.tools.items():
             sheet.line(f"  {key}  {title}")
         return
     plan = seen.plan
     if not plan.possible:
-        sheet.heading("This can't be done safely here:")
+        sheet.heading("This can't be done safely with these tools:")
         for why in plan.why_not:
             sheet.said(f"- {why}")
         return
     if plan.replanned:
-        sheet.line("The strip took another way than planned; the rest is planned from there.")
+        sheet.line("The strip did not follow the plan; the rest is planned from here.")
     left = f", {sheet.show(plan.left, unit_of(SAsMinutes))} left" if seen.done else ""
     sheet.heading(
         f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(SAsMinutes))}{left}, "
@@ -73,11 +73,11 @@ def command(
     done: Annotated[list[str] | None, typer.Option(help="An operation done, by its key.")] = None,
     anew: Annotated[
         bool,
-        typer.Option("--anew", help="Opened again after a rebuild: the marks so far come off."),
+        typer.Option("--anew", help="Opened again after a rebuild: clear the marks so far."),
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Keep which tools are to hand, and show the shortest safe order to strip.
+    """Enter the tools to hand, and show the shortest safe order to strip.
 
     The command alone lists the tools' keys.
     """

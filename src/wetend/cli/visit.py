@@ -29,7 +29,7 @@ app = group_app("Start, list and show visits; add photos and notes.")
 def start(
     ctx: typer.Context,
     pump: PumpKey,
-    site: Annotated[str, typer.Option(help="Where the pump stands.")] = "",
+    site: Annotated[str, typer.Option(help="Where the pump is.")] = "",
     reason: Annotated[str, typer.Option(help="Why you were called, up to 200 characters.")] = "",
     as_json: AsJson = False,
 ) -> None:
@@ -46,7 +46,7 @@ def start(
         for v in also:
             sheet.line(
                 f"This pump has an open visit already, {v.id[-6:]}, since "
-                f"{v.started:%Y-%m-%d %H:%M} UTC: go on with that one if it is the same call."
+                f"{v.started:%Y-%m-%d %H:%M} UTC: continue that one if it is the same call."
             )
 
 
@@ -91,12 +91,12 @@ def note(
     stage: Annotated[str, typer.Option(help="The stage it belongs to.")] = "",
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Keep a remark with a visit."""
+    """Save a remark with a visit."""
     with opened(ctx) as desk:
         note = read(Note, {"text": text, "stage": one_of("--stage", stage, STAGES)})
         visit = visits.add_note(desk, visits.find(desk, name), note)
         Sheet(desk.system).kept(
-            visit.entries[-1], f"Kept with visit {visit.id[-6:]}.", as_json=as_json
+            visit.entries[-1], f"Saved with visit {visit.id[-6:]}.", as_json=as_json
         )
 
 
@@ -108,12 +108,13 @@ def photo(
     stage: Annotated[str, typer.Option(help="The stage it belongs to.")] = "",
     keep_location: Annotated[
         bool,
-        typer.Option("--keep-location", help="Leave in what the phone wrote into it, where it was "
-                     "taken above all; else that is taken out."),
+        typer.Option("--keep-location", help=
+            "Keep what the phone stored in the photo, such as where it was taken; default: "
+            "removed."),
     ] = False,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Keep a photo with a visit, without the place where it was taken."""
+    """Save a photo with a visit, without its location."""
     one_of("--stage", stage, STAGES)
     data = bytes_of(file, most=MOST_BYTES)
     with opened(ctx) as desk:
@@ -124,12 +125,12 @@ def photo(
         if as_json:
             write_json(kept)
         else:
-            Sheet(desk.system).line(f"Kept under {kept.sha256[:12]}….")
+            Sheet(desk.system).line(f"Saved as {kept.sha256[:12]}….")
 
 
 @app.command(cls=helped("wetend visit record last"))
 def record(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
-    """List everything entered in a visit: who, when, what, and what was taken back."""
+    """List everything entered in a visit: who, when, what, and what was withdrawn."""
     with opened(ctx) as desk:
         show_record(
             Sheet(desk.system), entered.of_visit(desk, visits.find(desk, name)), as_json=as_json
@@ -142,7 +143,7 @@ def withdraw(
     entry: EntryName,
     reason: Annotated[str, typer.Option(help="Why.")] = "", as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Take an entry out of what is shown; it stays in the record."""
+    """Withdraw an entry; it stays in the record."""
     with opened(ctx) as desk:
         view = entered.of_visit(desk, visits.find(desk, name))
         taken = entered.withdraw(desk, entered.find(view, entry).id, reason)
@@ -153,7 +154,7 @@ def withdraw(
 def put_back(
     ctx: typer.Context, name: VisitName, entry: EntryName, as_json: AsJson = False
 ) -> None:
-    """Show an entry again that was taken back."""
+    """Restore a withdrawn entry."""
     with opened(ctx) as desk:
         view = entered.of_visit(desk, visits.find(desk, name))
         shown = entered.put_back(desk, entered.find(view, entry).id)

@@ -1,4 +1,4 @@
-"""Words and options that many commands take, each declared once."""
+"""Arguments and options shared by many commands."""
 
 from __future__ import annotations
 
@@ -17,15 +17,17 @@ EntryName = Annotated[
 Given = Annotated[
     list[str] | None,
     typer.Argument(
-        metavar="FIELD=VALUE", help="What to keep; without any, the stage is only shown."
+        metavar="FIELD=VALUE", help="What to save; without any, the stage is only shown."
     ),
 ]
-Needed = Annotated[list[str], typer.Argument(metavar="FIELD=VALUE", help="What to keep.")]
+Needed = Annotated[list[str], typer.Argument(metavar="FIELD=VALUE", help="What to save.")]
 CostsGiven = Annotated[
     list[str] | None,
-    typer.Argument(metavar="COST=VALUE", help="Costs that are not as usual, as listed below."),
+    typer.Argument(
+        metavar="COST=VALUE", help="Costs that differ from the usual ones, as listed below."
+    ),
 ]
 Corrects = Annotated[
     str, typer.Option(metavar="ENTRY", help="The entry this corrects: its id or last letters.")
 ]
-Create = Annotated[bool, typer.Option("--create", help="Make the depot where there is none.")]
+Create = Annotated[bool, typer.Option("--create", help="Make the depot if there is none.")]

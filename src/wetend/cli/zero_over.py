@@ -1,4 +1,4 @@
-"""What commands that keep readings say where those end a proof of zero."""
+"""Warns when readings entered by a command end a proof of zero."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from typing import Any
 from wetend.workflows.desk import Desk
 from wetend.workflows.zero import zero_of
 
-OVER = "Zero no longer stands: prove it again before a spanner touches the pump."
+OVER = "Zero no longer holds: prove it again before a spanner touches the pump."
 
 
 def telling_over(keep: Callable[[Desk, str], Any]) -> Callable[[Desk, str], str]:
-    """Keep as ``keep`` does, and answer with a sentence where that has ended a zero that stood."""
+    """Save as ``keep`` does, and answer with a sentence where that has ended a zero that stood."""
 
     def kept(desk: Desk, visit_id: str) -> str:
         stood = zero_of(desk.visit(visit_id), desk.who).stands

@@ -1,4 +1,4 @@
-"""How likely each fault is: a bar, a word, a shape and a figure, each enough by itself."""
+"""Bar chart of fault probabilities, each with a word, a shape and a figure."""
 
 from __future__ import annotations
 
@@ -52,4 +52,4 @@ def faults(findings: Sequence[Finding]) -> str:
         drawn, y = _row(finding, y)
         inside += drawn
     said = "; ".join(f"{f.fault}: {f.word}, {chance_text(f.probability)}" for f in findings)
-    return sheet("How likely each fault is", f"{said or 'No faults weighed'}.", *inside, height=y)
+    return sheet("Probability of each fault", f"{said or 'No faults weighed'}.", *inside, height=y)

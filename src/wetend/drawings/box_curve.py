@@ -1,4 +1,4 @@
-"""How the chance of mending at the first visit grows with the room in the box."""
+"""Chart of the chance of a first-visit repair against the size of the parts box."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def box_curve(choice: BoxChoice, limit: M3, *, system: System = "metric") -> str
     spot = at(choice.room, choice.chance)
     said = f"{chance_text(choice.chance)} with {show(choice.room, unit, system)} of parts"
     return sheet(
-        "Chance of mending at the first visit by room in the box", f"{said}.", *grid,
+        "Chance of a repair at the first visit by room in the box", f"{said}.", *grid,
         line("dw-hidden", (x, _Y0), (x, _Y1)),
         words("the box", min(x + 4, _X1 - 40), _Y1 - 6, cls="dw-text dw-small dw-quiet"),
         line("dw-accent-line", *steps), circle("dw-dot", *spot, 4.5),

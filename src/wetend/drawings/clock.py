@@ -104,7 +104,7 @@ def face(
 
     Args:
         angle: where the elbow stops, clockwise from 12 seen from below.
-        low: start of the fan that holds it nine times in ten.
+        low: start of the fan that holds it with 90 % probability.
         high: end of that fan, clockwise of ``low``.
         target: direction wanted.
         within: how far off it may point, either way.
@@ -112,7 +112,7 @@ def face(
     """
     centre, radius = (WIDE / 2, 134.0), 92.0
     said = clock_text(angle)
-    span = f"{clock_text(low)} to {clock_text(high)}, nine times in ten"
+    span = f"{clock_text(low)} to {clock_text(high)}, 9 in 10"
     wanted = "" if target is None else f"wanted {clock_text(target)}"
     numerals = [
         words(text, *_numeral(centre, radius, hour), cls="dw-text dw-big", anchor="middle")

@@ -1,6 +1,6 @@
 """Section hatching: parallel thin lines at 45 degrees, clipped to any outline (ISO 128-3).
 
-The lines are worked out here instead of left to the viewer's pattern fill, so that they print at
+The lines are computed here instead of left to the viewer's pattern fill, so that they print at
 true weight, run on through both halves of a part, and need no names shared between drawings.
 """
 

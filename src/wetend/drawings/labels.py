@@ -1,4 +1,4 @@
-"""Labels beside a drawing, with leader lines, spread so that none lies on another."""
+"""Labels with leader lines beside a drawing, spread so that none overlap."""
 
 from __future__ import annotations
 

@@ -66,7 +66,7 @@ def _axis(height: float) -> list[str]:
 
 
 def bars(parts: Sequence[RemainingLife]) -> str:
-    """Each part's remaining time: the bar holds it nine times in ten, the stroke is the middle."""
+    """Each part's remaining time: the bar is the 90 % interval, the line the median."""
     height = _TOP + _ROW * max(len(parts), 1)
     said = "; ".join(
         f"{p.title}: {p.word}, {span_text(p.time.low, p.time.high)}" for p in parts
@@ -161,5 +161,8 @@ def _curves(plot: ProbabilityPlot, across: _Across) -> list[str]:
 
 
 def _described(plot: ProbabilityPlot) -> str:
-    seen = f"{plot.failures} failed, {plot.going} still going"
-    return f"Share failed against litres pumped: {seen}; the band holds the law nine times in ten."
+    seen = f"{plot.failures} failed, {plot.going} still running"
+    return (
+        f"Share failed against litres pumped: {seen}; the band holds 90 % of the fitted "
+        "distributions."
+    )

@@ -1,4 +1,4 @@
-"""The trace of a record listened to, with the strokes found in it, row under row like writing."""
+"""The trace of a recording with the strokes found in it, in rows."""
 
 from __future__ import annotations
 
@@ -123,7 +123,7 @@ def _arrow(name: str) -> str:
 
 def _key(heard: Heard) -> list[str]:
     first, second = (side.name for side in heard.sides)
-    unsure = "turn faint" if isinstance(heard, Listening) else "faint or put in"
+    unsure = "turn faint" if isinstance(heard, Listening) else "faint or added"
     y = 6.0
     drawn = []
     for x, fill, name, kind in ((4.0, "dw-metal", first, 0), (118.0, "dw-accent-pale", second, 1)):

@@ -1,4 +1,4 @@
-"""A set of V-rings on its own: which way the lips face, where the pressure is, how high it is."""
+"""Section of a set of V-rings: lip direction, pressure side, height."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Draws profiles given in metres about an axis: cut through and hatched, or whole."""
+"""Draws axisymmetric profiles given in metres, in section or whole."""
 
 from __future__ import annotations
 

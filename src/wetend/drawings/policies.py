@@ -1,4 +1,4 @@
-"""What each policy costs over the months played: bars with their interval."""
+"""Bar chart of the cost of each maintenance policy with its interval."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def _row(outcome: Outcome, span: Interval, y: float, per: float, *, best: bool) 
 
 
 def costs(outcomes: Sequence[Outcome], *, title: str = "Cost of each policy") -> str:
-    """Cost by policy: the bar is the middle, the whisker holds it nine times in ten."""
+    """Cost by policy: the bar is the median, the whisker holds it with 90 % probability."""
     most = max((o.cost.high for o in outcomes), default=1.0) or 1.0
     per = _ROOM / most
     least = min((o.cost.middle for o in outcomes), default=0.0)
@@ -48,4 +48,6 @@ def costs(outcomes: Sequence[Outcome], *, title: str = "Cost of each policy") ->
     )
     rows = (_row(o, o.cost, 2 + _ROW * i, per, best=o.cost.middle == least)
             for i, o in enumerate(outcomes))  # fmt: skip
-    return sheet(title, f"{said or 'Nothing played'}.", *rows, height=_ROW * max(len(outcomes), 1))
+    return sheet(
+        title, f"{said or 'Nothing simulated'}.", *rows, height=_ROW * max(len(outcomes), 1)
+    )

@@ -1,4 +1,4 @@
-"""Lengths as a drawing writes them: every one to the same place."""
+"""Formats lengths for drawings, all to the same decimal."""
 
 from __future__ import annotations
 

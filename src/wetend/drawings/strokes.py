@@ -67,7 +67,7 @@ def compare(
         down: mean down-stroke time.
         healthy_up: what the sound pump would take.
         healthy_down: the same going down.
-        up_spread: standard uncertainty of the mean; whiskers hold it nine times in ten.
+        up_spread: standard uncertainty of the mean; whiskers hold it with 90 % probability.
         down_spread: the same going down.
     """
     longest = max(

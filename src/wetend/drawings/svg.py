@@ -1,4 +1,4 @@
-"""A small SVG builder: every number tidy, every text escaped, nothing else gets in.
+"""A small SVG builder: numbers rounded, text escaped.
 
 Drawings are laid out for a phone: the view box is 328 units wide, the width of the column on a
 360 px screen, so that one unit is about one CSS pixel there and text of size 12 reads as 12 px.

@@ -1,4 +1,4 @@
-"""Each verdict's shape: told apart by outline alone, then by colour, always beside its word.
+"""Verdict symbols: distinct by outline, then by colour, always beside the word.
 
 The shapes are our own; none relies on colour (WCAG 2.2, success criterion 1.4.1).
 """

@@ -70,7 +70,7 @@ class Flights:
         flight.ended.set()
 
     def outdate(self, owner: str | None = None) -> None:
-        """Hold nothing of what is being computed, for all or one owner; new calls start anew."""
+        """Hold nothing of what is being computed, for all or one owner; new calls start again."""
         for key, flight in list(self._going.items()):
             if owner is None or flight.owner == owner:
                 flight.outdated = True

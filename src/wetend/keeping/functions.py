@@ -113,7 +113,7 @@ class Constant(Generic[P, R]):
         return value
 
     def forget(self) -> None:
-        """Read anew when it is next asked for."""
+        """Read again when it is next asked for."""
         with self._lock:
             self._flights.outdate()
             self._values.clear()

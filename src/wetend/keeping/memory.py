@@ -93,7 +93,7 @@ class Keep(Generic[V]):
             key: all that the answer follows from.
             make: computes it; an equal call meanwhile waits for this one.
             owner: to whom it belongs, such as a depot's address: see :meth:`forget_owner`.
-            fits: whether what is held still answers; where it does not, it is computed anew.
+            fits: whether what is held still answers; where it does not, it is computed again.
         """
         while True:
             with self._lock:

@@ -24,9 +24,9 @@ class Figures:
     misses: int
     """Computations."""
     evictions: int
-    """Answers dropped to make room."""
+    """Answers evicted."""
     refused: int
-    """Answers too large to hold."""
+    """Answers too large."""
 
 
 class Memory(Protocol):

@@ -1,4 +1,4 @@
-"""What balls and seats are made of: density and elasticity."""
+"""Ball and seat materials: density and elasticity."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Flow cups: what turns the seconds a cup takes to empty into a viscosity."""
+"""Flow cups: conversion of efflux time to viscosity."""
 
 from __future__ import annotations
 

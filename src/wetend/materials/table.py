@@ -1,4 +1,4 @@
-"""Read a table of properties that carries its units, its source and its edition.
+"""Loads property tables that carry units, source and edition.
 
 A table is a CSV file in ``data``: comment lines ``# title: ...``, ``# edition: ...`` and
 ``# note: ...``, then column names, then a row of units, then rows. Every row has a ``key`` and a
@@ -22,7 +22,7 @@ from wetend.units.noun import Noun, Slug, Text
 
 Status = Literal["seen", "seen-library", "from memory", "made from others"]
 """How a row's figures came here: read in the source named, read in the library named, remembered,
-or worked out from other rows or sources, which the source column names."""
+or computed from other rows or sources, which the source column names."""
 
 
 class Row(Noun):

@@ -37,13 +37,13 @@ class CatalogueItem(Noun):
     )
     pumps: Annotated[tuple[Slug, ...], AfterValidator(_each_once)] = Field(
         min_length=1, max_length=2000, title="Pumps it fits",
-        description="Others of the same build that take the same size are fitted by it too",
+        description="It also fits pumps of the same build with the same part size",
     )  # fmt: skip
     supplier: Line = ""
     price: Money | None = Field(default=None, title="Price of a pack")
-    pack: int = Field(default=1, ge=1, le=1000, title="How many in a pack")
+    pack: int = Field(default=1, ge=1, le=1000, title="Number in a pack")
     lead: SAsDays | None = Field(
-        default=None, ge=0, le=3 * 365 * 86400.0, title="From order to shelf"
+        default=None, ge=0, le=3 * 365 * 86400.0, title="Lead time, from order to shelf"
     )
     note: Line = ""
 

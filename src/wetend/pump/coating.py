@@ -103,7 +103,7 @@ class Coating(Noun):
     @model_validator(mode="after")
     def _sets_once_mixed(self) -> Self:
         if self.pot_life is not None and self.two_pack == "no":
-            raise ValueError("a pot life belongs to a two-pack coating; this one is no two-pack")
+            raise ValueError("only a two-pack coating has a pot life")
         return self
 
     @model_validator(mode="after")
@@ -115,7 +115,7 @@ class Coating(Noun):
             "herschel-bulkley": ("yield_stress", "consistency", "index"),
         }
         if (self.cup is None) != (self.cup_time is None):
-            raise ValueError("give the cup together with its seconds")
+            raise ValueError("give the cup together with its efflux time")
         lacking = [n for n in needs[self.law] if getattr(self, n) is None]
         if lacking and not (self.law == "newtonian" and self.cup):
             raise ValueError(f"a {self.law} coating needs {' and '.join(lacking)}")

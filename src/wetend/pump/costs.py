@@ -36,12 +36,12 @@ class Costs(Noun):
     crew_hour: Money = Field(default=180.0, title="Crew standing idle, an hour")
     technician_hour: Money = Field(default=60.0, title="Technician, an hour")
     standing: SAsHours = Field(
-        default=4 * _HOUR, ge=0, le=1e6, title="Crew stands, each failure",
+        default=4 * _HOUR, ge=0, le=1e6, title="Crew idle, each failure",
         description="From the failure until the pump sprays again",
     )  # fmt: skip
-    call_out: Money = Field(default=80.0, title="Way there and back, a call")
+    call_out: Money = Field(default=80.0, title="Travel there and back, a call")
     planned_visit: Money = Field(
-        default=40.0, title="Way there and back, planned", description="Shared with other work"
+        default=40.0, title="Travel there and back, planned", description="Shared with other work"
     )
     parts_factor: float = Field(
         default=1.0, ge=0.001, le=100, title="Prices of parts, times",

@@ -44,20 +44,20 @@ class MakeSafe(Noun):
         title="Pump, object and metal pail bonded and earthed, nothing to ignite, ventilated",
     )
     protected: bool = Field(
-        default=False, title="Gloves, eyes and breathing protection to the safety data sheet"
+        default=False, title="Gloves, eye and breathing protection to the safety data sheet"
     )
     drive_off: bool = Field(default=False, title="Drive supply off")
     locked_off: bool = Field(default=False, title="Locked off, key in your pocket")
     key_out: bool = Field(default=False, title="Key or ignition lead out, in your pocket")
     air_bled: bool = Field(default=False, title="Air bled at the drive, its vent heard")
-    oil_let_down: bool = Field(default=False, title="Pressure and return let down")
+    oil_let_down: bool = Field(default=False, title="Pressure and return lines vented")
     accumulator_empty: bool = Field(default=False, title="Accumulator emptied, or none fitted")
     dead_proven_by: Line = Field(
         default="", title="Proven dead at the terminals by",
-        description="Name of a person allowed to",
+        description="Name of an authorised person",
     )  # fmt: skip
     charge_waited: bool = Field(
-        default=False, title="Stored charge waited for",
+        default=False, title="Waited for the stored charge to drain",
         description="As long as the drive's plate says",
     )  # fmt: skip
     gun_opened: bool = Field(
@@ -67,7 +67,7 @@ class MakeSafe(Noun):
     gun_dead: bool = Field(default=False, title="Gun tried again: nothing comes")
     blockage: Blockage = Field(default="not asked", title="May the nozzle or the hose be blocked?")
     clearing: tuple[ClearStep, ...] = Field(
-        default=(), max_length=8, title="Done to clear it, one after another"
+        default=(), max_length=8, title="Done to clear it, in this order"
     )
     way: Way = Field(default="not yet", title="Zero is proven")
     needle: Literal["not looked", "on its stop", "off its stop"] = Field(
@@ -77,7 +77,7 @@ class MakeSafe(Noun):
         default=None, ge=0, le=2e8, title="Gauge: reads", description="If there is no stop"
     )
     gauge_resolution: Pa | None = Field(
-        default=None, ge=1, le=2e8, title="Gauge: least you can tell on it",
+        default=None, ge=1, le=2e8, title="Gauge: smallest pressure you can read on it",
         description="A division, or half of one; 5 bar at most",
     )  # fmt: skip
     hose_ends_opened: bool = Field(
@@ -156,7 +156,7 @@ class PumpRan(Noun):
     late: bool = Field(
         default=False,
         title="Sent later than it was noted",
-        description="Then the entry's time is the time it was noted",
+        description="The entry's time is then the time it was noted",
     )
 
 

@@ -24,7 +24,7 @@ class BallMeasured(Noun):
 
     end: End = Field(default="foot", title="Which valve")
     diameters: tuple[Annotated[M, Field(ge=1e-4, le=0.5)], ...] = Field(
-        default=(), max_length=24, title="Diameters, turned between"
+        default=(), max_length=24, title="Diameters, turned in between"
     )
     marks: Mark = "none"
     instrument: Instrument = "micrometer"
@@ -43,10 +43,10 @@ class SeatMeasured(Noun):
     concentric: Literal["not looked", "yes", "no"] = Field(
         default="not looked", title="Band even all round"
     )
-    faces_used: int = Field(default=0, ge=0, le=1, title="Faces already used up")
+    faces_used: int = Field(default=0, ge=0, le=1, title="Faces already used")
     instrument: Instrument = "calliper"
     note: Line = ""
-    depth_by: Instrument = Field(default="fingernail", title="Depth of chip taken by")
+    depth_by: Instrument = Field(default="fingernail", title="Depth of chip measured with")
 
 
 class RodMeasured(Noun):
@@ -67,11 +67,11 @@ class RodMeasured(Noun):
     )
     instrument: Instrument = "micrometer"
     note: Line = ""
-    depth_by: Instrument = Field(default="fingernail", title="Depth of scratch taken by")
+    depth_by: Instrument = Field(default="fingernail", title="Depth of scratch measured with")
     stations: tuple[Annotated[M, Field(ge=0, le=3)], ...] = Field(
         default=(),
         max_length=24,
-        title="Where the diameters were taken",
+        title="Where the diameters were measured",
         description="From the lower end, in the same order",
     )
 
@@ -92,7 +92,7 @@ class CylinderMeasured(Noun):
     )
     instrument: Instrument = "bore gauge"
     note: Line = ""
-    depth_by: Instrument = Field(default="fingernail", title="Depth of score taken by")
+    depth_by: Instrument = Field(default="fingernail", title="Depth of score measured with")
     per_height: int = Field(
         default=2, ge=1, le=12, title="Diameters at each height", description="Turned evenly"
     )
@@ -153,7 +153,7 @@ class SolventTest(Noun):
         default=5e-8,
         ge=1e-10,
         le=1e-4,
-        title="Least loss you would have seen",
+        title="Smallest loss you would have seen",
         description="One drop is about 0.05 mL",
     )
     note: Line = ""
@@ -172,7 +172,7 @@ class StackMeasured(Noun):
     heights: dict[Slug, Annotated[M, Field(ge=0, le=2)]] = Field(
         default_factory=dict,
         title="Measured heights",
-        description="By part name; parts left out take the described height",
+        description="By part name; parts left out use the height described",
     )
     height_spread: MFine = Field(
         default=20e-6, ge=1e-8, le=0.002, title="Standard uncertainty of one measured height"
@@ -185,10 +185,10 @@ class StackMeasured(Noun):
         default=None,
         ge=0,
         le=6.2832,
-        title="Elbow to point",
-        description="Clockwise from 12 seen from below; blank: as described",
+        title="Elbow direction wanted",
+        description="Clockwise from 12 seen from below; blank: as in the description",
     )
-    lever: M | None = Field(default=None, ge=0.02, le=5, title="Lever to hand, its length")
+    lever: M | None = Field(default=None, ge=0.02, le=5, title="Length of the lever to hand")
 
 
 PART_TITLES: dict[PartName, str] = {

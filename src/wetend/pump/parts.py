@@ -38,12 +38,10 @@ class Cylinder(Noun):
     bore: M = Field(ge=0.005, le=0.5, description="Inside diameter when new")
     length: M = Field(ge=0.01, le=2.0, description="Length of the sleeve")
     outside: M = Field(ge=0.005, le=0.7, description="Outside diameter")
-    wear_limit: MFine = Field(ge=1e-7, le=0.005, description="Most the bore may have grown")
-    oval_limit: MFine = Field(ge=1e-7, le=0.005, description="Most it may be out of round")
-    taper_limit: MFine = Field(ge=1e-7, le=0.005, description="Most it may taper end to end")
-    score_limit: MFine = Field(
-        ge=1e-7, le=0.005, description="Deepest lengthwise score to leave in"
-    )
+    wear_limit: MFine = Field(ge=1e-7, le=0.005, description="Largest growth of the bore")
+    oval_limit: MFine = Field(ge=1e-7, le=0.005, description="Largest out-of-roundness")
+    taper_limit: MFine = Field(ge=1e-7, le=0.005, description="Largest taper, end to end")
+    score_limit: MFine = Field(ge=1e-7, le=0.005, description="Deepest lengthwise score allowed")
     limits_from: Literal["maker", "common practice"] = "common practice"
 
 
@@ -51,16 +49,16 @@ class Rod(Noun):
     """The hard-chromed piston rod."""
 
     diameter: M = Field(ge=0.004, le=0.4, description="Diameter when new")
-    length: M = Field(ge=0.01, le=3.0, description="Length over all")
+    length: M = Field(ge=0.01, le=3.0, description="Overall length")
     packed_from: M = Field(
         ge=0, le=3.0, description="Start of the travel the packings see, from the lower end"
     )
     packed_to: M = Field(
         ge=0.001, le=3.0, description="End of the travel the packings see, from the lower end"
     )
-    wear_limit: MFine = Field(ge=1e-7, le=0.005, description="Most the diameter may have lost")
+    wear_limit: MFine = Field(ge=1e-7, le=0.005, description="Largest loss of diameter")
     scratch_limit: MFine = Field(
-        ge=1e-7, le=0.002, description="Deepest scratch to leave in the packed travel"
+        ge=1e-7, le=0.002, description="Deepest scratch allowed in the packed travel"
     )
     limits_from: Literal["maker", "common practice"] = "common practice"
 
@@ -81,22 +79,20 @@ class Valve(Noun):
     seat_half_angle: Rad = Field(ge=0.2, le=1.4, description="Cone's angle from the axis")
     seat_width: M = Field(ge=1e-5, le=0.02, description="Length of the cone face along the slope")
     reversible: bool = Field(default=True, description="Has a fresh cone on the other face")
-    lift_low: M = Field(ge=1e-5, le=0.05, description="Least lift that passes the flow")
+    lift_low: M = Field(ge=1e-5, le=0.05, description="Smallest lift that passes the flow")
     lift_high: M = Field(
-        ge=1e-5, le=0.05, description="Most lift before the ball comes back too late"
+        ge=1e-5, le=0.05, description="Largest lift before the ball closes too late"
     )
     spring_force: N = Field(
         default=0.0, ge=0, le=500, description="Ball spring force on the seat, 0 if none"
     )
-    ball_loss_limit: MFine = Field(
-        ge=1e-7, le=0.005, description="Most a ball may have lost in diameter"
-    )
+    ball_loss_limit: MFine = Field(ge=1e-7, le=0.005, description="Largest loss of ball diameter")
     ball_round_limit: MFine = Field(
-        ge=1e-7, le=0.005, description="Most a ball may be out of round"
+        ge=1e-7, le=0.005, description="Largest out-of-roundness of a ball"
     )
-    band_limit: M = Field(ge=1e-5, le=0.02, description="Widest worn band on the cone to leave in")
+    band_limit: M = Field(ge=1e-5, le=0.02, description="Widest worn band allowed on the cone")
     chip_limit: MFine = Field(
-        ge=1e-7, le=0.005, description="Deepest chip or groove across the cone to leave in"
+        ge=1e-7, le=0.005, description="Deepest chip or groove allowed across the cone"
     )
 
     @model_validator(mode="after")
@@ -137,13 +133,13 @@ class Packings(Noun):
     height: M = Field(ge=0.0005, le=0.3, description="Height of the set, free")
     lips_face: Literal["up", "down"] = Field(description="Which way the lips face: to the pressure")
     clearance_limit: MFine = Field(
-        ge=1e-7, le=0.003, description="Radial gap at which the set is done"
+        ge=1e-7, le=0.003, description="Radial gap at which the set is worn out"
     )
-    friction: N = Field(ge=0, le=20000, description="Drag on the rod or bore at no pressure")
+    friction: N = Field(ge=0, le=20000, description="Drag on the rod or bore without pressure")
     gland_turn: Rad = Field(
         default=0.0, ge=0, le=12.6, description="Turn of the gland nut after hand-tight"
     )
-    free_height_limit: M = Field(ge=0.0005, le=0.3, description="Least free height to put back")
+    free_height_limit: M = Field(ge=0.0005, le=0.3, description="Smallest free height to refit")
     stiffness: NPerM | None = Field(
         default=None, ge=1, le=1e12, description="Of the set, axial, where known"
     )
@@ -177,14 +173,12 @@ class StackPart(Noun):
         default=None, ge=1, le=1e12, description="Of a soft ring, axial"
     )
     squeeze_low: Ratio = Field(
-        default=0.05, ge=0, le=0.99, description="Least squeeze a soft ring needs"
+        default=0.05, ge=0, le=0.99, description="Smallest squeeze of a soft ring"
     )
     squeeze_high: Ratio = Field(
-        default=0.25, ge=0.001, le=0.99, description="Most squeeze a soft ring bears"
+        default=0.25, ge=0.001, le=0.99, description="Largest squeeze of a soft ring"
     )
-    bounds_lift: bool = Field(
-        default=False, description="Counts towards the room the ball lifts in"
-    )
+    bounds_lift: bool = Field(default=False, description="Counts towards the ball's lift")
 
 
 class Stack(Noun):
@@ -219,7 +213,7 @@ class Stack(Noun):
         description="Direction wanted, clockwise from 12 seen from below",
     )
     target_within: Rad = Field(
-        default=math.radians(15), ge=0.001, le=3.15, description="How far off the elbow may point"
+        default=math.radians(15), ge=0.001, le=3.15, description="Tolerance of the elbow direction"
     )
     shim_sizes: tuple[Annotated[M, Field(ge=1e-6, le=0.1)], ...] = Field(
         default=(), max_length=12, description="Shims the maker supplies"
@@ -229,8 +223,8 @@ class Stack(Noun):
         le=0.1,
         description="Height of the cage's stop above the seat-side face of the cage",
     )
-    clamp_low: N = Field(ge=1, le=2e6, description="Least clamping force on the stack")
-    clamp_high: N = Field(ge=1, le=2e6, description="Most clamping force the stack bears")
+    clamp_low: N = Field(ge=1, le=2e6, description="Smallest clamping force on the stack")
+    clamp_high: N = Field(ge=1, le=2e6, description="Largest clamping force on the stack")
     friction: Ratio = Field(default=0.12, ge=0.001, le=0.99, description="Greased thread and face")
 
     @model_validator(mode="after")
@@ -253,10 +247,10 @@ class Drive(Noun):
     kind: DriveKind
     supply_rated: Pa = Field(ge=1000, le=1e8, description="Supply pressure the drive is rated for")
     ratio: Ratio = Field(ge=0.01, le=500, description="Outlet stall pressure over supply pressure")
-    free_speed: S = Field(ge=0.01, le=60, description="Time for one stroke with nothing against it")
-    reversal: S = Field(default=0.05, ge=0, le=5, description="Time standing at each end of stroke")
+    free_speed: S = Field(ge=0.01, le=60, description="Time for one stroke without load")
+    reversal: S = Field(default=0.05, ge=0, le=5, description="Pause at each end of the stroke")
     friction: N = Field(
-        default=0.0, ge=0, le=1e5, description="Drive and rod friction at no pressure"
+        default=0.0, ge=0, le=1e5, description="Drive and rod friction without pressure"
     )
     supply_name: Line = "compressed air"
 
@@ -276,7 +270,10 @@ class HoseLength(Noun):
     length: MLong = Field(ge=0.01, le=500)
     rated_pressure: Pa = Field(ge=1e4, le=2e8)
     growth: M3PerPa = Field(
-        default=0.0, ge=0, le=1e-6, description="Volume gained per pressure, whole length"
+        default=0.0,
+        ge=0,
+        le=1e-6,
+        description="Compliance: volume gained per pressure, whole length",
     )
 
 
@@ -287,9 +284,7 @@ class Nozzle(Noun):
     fan: Rad = Field(default=math.radians(50), ge=0, le=3.0, description="Fan angle")
     discharge_coefficient: Ratio = Field(default=0.85, ge=0.2, le=1.0)
     rated_pressure: Pa = Field(default=5e7, ge=1e4, le=2e8)
-    reversible: bool = Field(
-        default=True, description="Turns round in its holder, to shoot a lump out backwards"
-    )
+    reversible: bool = Field(default=True, description="Reversible in its holder, to clear a lump")
 
 
 class Suction(Noun):
@@ -297,7 +292,9 @@ class Suction(Noun):
 
     bore: M = Field(ge=0.001, le=0.3)
     length: MLong = Field(ge=0.001, le=30)
-    lift: MLong = Field(default=0.0, ge=-5, le=10, description="Pump inlet above the liquid")
+    lift: MLong = Field(
+        default=0.0, ge=-5, le=10, description="Height of the pump inlet above the liquid"
+    )
 
 
 class Limits(Noun):

@@ -70,7 +70,7 @@ class ProofReadings(Noun):
         default=None,
         ge=0,
         le=3600,
-        title="Stall hold: waited before the first mark",
+        title="Stall hold: wait before the first mark",
         description="A minute or more: what the hose takes up at first is not creep",
     )
     rod_held: RodHeld = Field(
@@ -81,15 +81,15 @@ class ProofReadings(Noun):
         ge=1e3,
         le=2e8,
         title="Relief valve or regulator: set to",
-        description="The highest it lets through, as read on its gauge",
+        description="Highest pressure it lets through, as read on its gauge",
     )
     limit_where: Literal["drive's supply", "pump's outlet"] = Field(
-        default="drive's supply", title="Relief valve or regulator: where that is read"
+        default="drive's supply", title="Relief valve or regulator: where it is read"
     )
     guards: Look = Field(default="not done", title="Guards on and fast")
     whip_checks: Look = Field(default="not done", title="Whip checks on every hose joint")
     hose_age: Look = Field(default="not done", title="Hose within its age")
-    hose_cover: Look = Field(default="not done", title="Hose cover whole from end to end")
+    hose_cover: Look = Field(default="not done", title="Hose cover undamaged from end to end")
     bonding: Ohm | None = Field(
         default=None,
         ge=0,

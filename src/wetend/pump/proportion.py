@@ -25,8 +25,8 @@ MEASURE = (
 class KnownSizes(Noun):
     """What is known of a pump before it is opened."""
 
-    like: Slug = Field(default="quay-air", description="The build it is most like")
-    bore: M = Field(ge=0.005, le=0.5, description="Of the cylinder, as the data plate says")
+    like: Slug = Field(default="quay-air", description="The most similar build")
+    bore: M = Field(ge=0.005, le=0.5, description="Of the cylinder, from the data plate")
     rod: M = Field(ge=0.004, le=0.4, title="Rod diameter", description="Measured on the chrome")
     stroke: M = Field(ge=0.005, le=1.0, description="Travel of the rod, turn to turn")
     ratio: Ratio | None = Field(
@@ -36,7 +36,7 @@ class KnownSizes(Noun):
         default=None, ge=1e4, le=2e8, description="Highest outlet pressure on the data plate"
     )
     hose_bore: M | None = Field(default=None, ge=0.001, le=0.2)
-    hose_length: MLong | None = Field(default=None, ge=0.01, le=500, description="In all")
+    hose_length: MLong | None = Field(default=None, ge=0.01, le=500, description="In total")
     orifice: M | None = Field(
         default=None, ge=0.00005, le=0.01, description="Of the nozzle: hole of equal flow"
     )

@@ -46,7 +46,7 @@ class VisitStart(Noun):
     called_by: Line = Field(
         default="", title="Called by", description="Crew or site contact, if they agree to be named"
     )
-    reason: Line = Field(default="", title="Why the call")
+    reason: Line = Field(default="", title="Reason for the call")
 
 
 class Complaint(Noun):
@@ -76,7 +76,7 @@ class CheckReadings(Noun):
         default=(),
         max_length=200,
         title="Up-stroke times",
-        description="Seconds, one a stroke, spraying",
+        description="Seconds for each stroke, spraying",
     )
     down_times: tuple[StrokeTime, ...] = Field(
         default=(), max_length=200, title="Down-stroke times"
@@ -167,7 +167,7 @@ class CheckReadings(Noun):
         default="not done", title="Solvent poured on the foot valve's ball"
     )
     could_not: tuple[CheckKey, ...] = Field(
-        default=(), max_length=30, title="Could not do", description="An answer too"
+        default=(), max_length=30, title="Could not do", description="This helps the diagnosis too"
     )
     temperature: K | None = Field(default=None, ge=230, le=370, title="Coating temperature")
     tap_spread: S = Field(
@@ -191,7 +191,7 @@ class ToolBag(Noun):
     vice: bool = Field(default=False, title="A vice is to hand")
     tools: tuple[Slug, ...] = Field(default=(), max_length=60)
     goal: Goal = Field(default="whole", title="How far to open")
-    also: tuple[Goal, ...] = Field(default=(), max_length=4, title="And in the same strip")
+    also: tuple[Goal, ...] = Field(default=(), max_length=4, title="Also in the same strip")
 
     @property
     def goals(self) -> tuple[Goal, ...]:
@@ -200,26 +200,26 @@ class ToolBag(Noun):
 
 
 class StripProgress(Noun):
-    """Operations marked done, in the order done, and marks taken back.
+    """Operations marked done, in the order done, and marks withdrawn.
 
     An entry says what changed; folded, ``done`` is all that stands done.
     """
 
     done: tuple[Slug, ...] = Field(default=(), max_length=40)
     undone: tuple[Slug, ...] = Field(default=(), max_length=40)
-    anew: bool = Field(default=False, title="Opened again: every mark taken off")
-    """Together again and opened anew: marks of strip and rebuild before this count no more."""
+    anew: bool = Field(default=False, title="Opened again: all marks cleared")
+    """Reassembled and opened again: earlier marks of strip and rebuild no longer count."""
 
 
 class RebuildProgress(Noun):
-    """Steps of the rebuild marked done, in the order done, and marks taken back; as the strip's."""
+    """Steps of the rebuild marked done, in the order done, and marks withdrawn; as the strip's."""
 
     done: tuple[Slug, ...] = Field(default=(), max_length=60)
     undone: tuple[Slug, ...] = Field(default=(), max_length=60)
 
 
 class SetUpRequest(Noun):
-    """What hand-over needs to know to work out the settings."""
+    """What hand-over needs to know to compute the settings."""
 
     typed_as: ClassVar[Mapping[str, tuple[str, str]]] = {
         "litres_since_repack": ("pumped_since_repack", "L")
@@ -236,7 +236,7 @@ class SetUpRequest(Noun):
     )
     temperature: K | None = Field(default=None, ge=230, le=370, title="Coating temperature on site")
     nozzle_orifice: M | None = Field(
-        default=None, ge=0.00005, le=0.01, title="Nozzle orifice, if another"
+        default=None, ge=0.00005, le=0.01, title="Nozzle orifice, if different"
     )
     pumped_since_repack: M3 | None = Field(
         default=None, ge=0, le=1e4, title="Pumped since the last repack",

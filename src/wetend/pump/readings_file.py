@@ -39,7 +39,7 @@ def _once(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
 
 
 def _no_constant(word: str) -> Any:
-    raise BadInput(f"“{word}” is not a number that can be read off anything.")
+    raise BadInput(f"“{word}” is not a number.")
 
 
 def _json(text: str) -> Any:
@@ -47,9 +47,9 @@ def _json(text: str) -> Any:
         return json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant)
     except json.JSONDecodeError as error:
         line = f"line {error.lineno}, {quoted_line(text, error.lineno)}"
-        raise BadInput(f"This is not JSON that can be read: {line}.") from error
+        raise BadInput(f"This is not valid JSON: {line}.") from error
     except RecursionError as error:
-        raise BadInput("It is nested deeper than any readings are.") from error
+        raise BadInput("It is nested too deeply.") from error
     except ValueError as error:  # more digits than Python turns into a number
         raise BadInput(TOO_MANY_DIGITS) from error
 
@@ -96,7 +96,7 @@ def readings_from(text: str) -> CheckReadings:
         TooLarge: longer than any readings are.
     """
     if len(text) > MOST:
-        raise TooLarge(f"The file is longer than {MOST:,} characters; readings are shorter.")
+        raise TooLarge(f"The file is longer than {MOST:,} characters.")
     text = text.removeprefix("\ufeff")  # some editors begin a file with a byte order mark
     found = _json(text) if text.lstrip().startswith("{") else toml_table(text)
     _mind_bare_numbers(found)

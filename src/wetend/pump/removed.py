@@ -8,6 +8,6 @@ from wetend.units.noun import Line, Noun
 
 
 class Removed(Noun):
-    """Takes a pump out of lists, fleet and stores; it and all that hangs on it stay kept."""
+    """Takes a pump out of lists, fleet and stores; it and all that depends on it stay kept."""
 
     reason: Line = Field(default="", title="Why", description="Such as: described by mistake, sold")

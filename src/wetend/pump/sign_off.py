@@ -22,25 +22,25 @@ class SignOff(Noun):
     found: Text = Field(default="", title="What was found")
     fitted: Text = Field(default="", title="What was fitted")
     watch: Text = Field(default="", title="What to watch")
-    come_back: Line = Field(default="", title="Come back")
+    come_back: Line = Field(default="", title="Return visit")
     cycle_rate: CycleRate | None = Field(default=None, ge=0, le=10, title="Cycles a minute seen")
     reason: Text = Field(
         default="",
-        title="Why it is signed off although it failed or is not proven",
-        description="Needed then; stands at the top of the report",
+        title="Why it is signed off although failed or not proven",
+        description="Required then; shown at the top of the report",
     )
-    crew_told: bool = Field(default=False, title="The crew was told")
+    crew_told: bool = Field(default=False, title="The crew was informed")
     tagged: bool = Field(default=False, title="The pump is tagged")
     proof: SignedWord = Field(
-        default="", title="Proof as shown when signing", description="Put in by the program"
+        default="", title="Proof as shown when signing", description="Filled in by the program"
     )
     proof_why: Text = Field(
-        default="", title="Why, as shown when signing", description="Put in by the program"
+        default="", title="Why, as shown when signing", description="Filled in by the program"
     )
     entries_seen: int = Field(
         default=0,
         ge=0,
         le=1_000_000,
         title="Entries of the visit when signing",
-        description="Put in by the program",
+        description="Filled in by the program",
     )

@@ -19,7 +19,7 @@ NO_FAULT = "none"
 
 
 class SimulationRequest(Noun):
-    """A pump to be played in time, with up to two faults in it.
+    """A pump to be simulated, with up to two faults in it.
 
     Faults go by the names of the model's own list. A size is text with a unit, since each fault has
     a size of its own kind; blank is the fault's typical size.
@@ -31,7 +31,7 @@ class SimulationRequest(Noun):
     size: Line = Field(
         default="", title="how large", description="With its unit, like 0.1 mm; blank is typical"
     )
-    also: Slug = Field(default=NO_FAULT, title="and also")
-    also_size: Line = Field(default="", title="how large is that")
+    also: Slug = Field(default=NO_FAULT, title="second fault")
+    also_size: Line = Field(default="", title="how large is the second")
     cycles: int = Field(default=1, ge=1, le=6, description="How many to show, 1 to 6")
     gun: GunState = "open"

@@ -18,19 +18,19 @@ class SiteFacts(Noun):
     """What a site asks for and whom to ring; what is said last counts."""
 
     emergency_phone: Line = Field(
-        default="", title="Ring in an emergency", description="The site's number, or the public one"
+        default="", title="Emergency number", description="The site's number, or the public one"
     )
     confined_space: Known = Field(
         default="not known",
         title="Confined space",
-        description="The pump or the work stands in one",
+        description="The pump or the work is in one",
     )
     permit: Line = Field(
         default="", title="Entry permit", description="Its number; it ends with this visit"
     )
-    old_lead_paint: Known = Field(default="not known", title="Old lead paint here")
+    old_lead_paint: Known = Field(default="not known", title="Old lead paint")
     lifting_limit: Kg | None = Field(
-        default=None, ge=1, le=500, title="Most that one person may lift",
+        default=None, ge=1, le=500, title="Heaviest lift for one person",
         description="The site's limit; blank: 25 kg, common practice",
     )  # fmt: skip
 
@@ -66,8 +66,8 @@ class Incident(Noun):
     ago: SAsMinutes = Field(default=0.0, ge=0, le=31_536_000, title="How long ago")
     person: Line = Field(default="", title="Who", description="Only if they agree to be named")
     liquid: Line = Field(
-        default="", title="What went in or came out", description="Coating, solvent, oil"
+        default="", title="Liquid injected or released", description="Coating, solvent, oil"
     )
     pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="At what pressure")
-    to_hospital: Known = Field(default="not known", title="Gone to hospital")
-    told: Line = Field(default="", title="Who has been told")
+    to_hospital: Known = Field(default="not known", title="Went to hospital")
+    told: Line = Field(default="", title="Who has been informed")

@@ -23,7 +23,7 @@ class ToolChoice(Noun):
 
     tool: Slug
     slower: Ratio = Field(default=1.0, ge=1.0, le=20, description="Time against the right tool's")
-    risk: Ratio = Field(default=0.0, ge=0, le=1, description="Chance of spoiling a part")
+    risk: Ratio = Field(default=0.0, ge=0, le=1, description="Chance of damaging a part")
     note: Line = ""
 
 
@@ -62,11 +62,11 @@ class Operation(Noun):
         default=False, description="Comes before all others in any plan that includes it"
     )
     back_title: Line = Field(
-        default="", description="What putting back is called; blank: by the part"
+        default="", description="Name of the refitting step; blank: from the part"
     )
-    back_how: Line = Field(default="", description="How to put back; blank: common practice")
+    back_how: Line = Field(default="", description="How to refit; blank: common practice")
     back_torque: NM | None = Field(
-        default=None, ge=0.01, le=5000, description="Torque on putting back, if the maker gives one"
+        default=None, ge=0.01, le=5000, description="Torque on refitting, if the maker gives one"
     )
 
 
@@ -89,7 +89,7 @@ class StripGraph(Noun):
             lost = [a for a in operation.after if a not in keys]
             if lost:
                 raise ValueError(
-                    f"operation {operation.key!r} comes after {lost[0]!r}, which is not there"
+                    f"operation {operation.key!r} comes after {lost[0]!r}, which does not exist"
                 )
         ring = _ring(must_precede(self.operations))
         if ring:

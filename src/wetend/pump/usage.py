@@ -1,4 +1,4 @@
-"""What a pump has done and what was fitted to it: the raw facts that lives are reckoned from."""
+"""Use of a pump and parts fitted: the raw data of life calculations."""
 
 from __future__ import annotations
 
@@ -93,7 +93,7 @@ class Usage(Noun):
     first: date = Field(title="First day", description="Like 2031-05-04", ge=_EARLIEST, le=_LATEST)
     last: date = Field(title="Last day", description="Like 2031-05-31", ge=_EARLIEST, le=_LATEST)
     cycles: float | None = Field(
-        default=None, ge=0, le=1e9, description="Off the counter: one up and one down is a cycle"
+        default=None, ge=0, le=1e9, description="From the counter: one up and one down is a cycle"
     )
     pumped: M3 | None = Field(
         default=None, ge=0, le=1e5, title="Pumped",
@@ -110,7 +110,7 @@ class Usage(Noun):
         default=None, ge=1e4, le=2e8, title="Gauge while spraying, if known"
     )
     note: Line = ""
-    brought_in: BroughtIn = Field(default="", description="Put in by the program")
+    brought_in: BroughtIn = Field(default="", description="Filled in by the program")
 
     @model_validator(mode="after")
     def _says_something(self) -> Self:
@@ -127,14 +127,14 @@ class PartFitted(Noun):
     """What was done with a part: fitted new, turned, put back or left alone; and why."""
 
     part: FittedPart
-    why: Why = Field(default="found worn", title="Why the old one went")
+    why: Why = Field(default="found worn", title="Why the old part was replaced")
     on: date | None = Field(
         default=None, title="Day", description="Blank: the day this is entered", ge=_EARLIEST,
         le=_LATEST,
     )  # fmt: skip
     done: Done = Field(default="new", title="What was done")
     note: Line = ""
-    brought_in: BroughtIn = Field(default="", description="Put in by the program")
+    brought_in: BroughtIn = Field(default="", description="Filled in by the program")
 
     @model_validator(mode="before")
     @classmethod
@@ -153,7 +153,7 @@ class PartFitted(Noun):
 
 
 class Imported(Noun):
-    """A table brought in: its uses and parts fitted name it, so that all go and come together."""
+    """A table imported: its uses and parts fitted name it, so that all go and come together."""
 
     file: Line = ""
     rows: int = Field(ge=1, le=1_000_000, description="In the table")

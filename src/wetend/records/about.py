@@ -1,4 +1,4 @@
-"""What a depot keeps about itself, each value with its checksum."""
+"""A depot's own settings, each value with its checksum."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Forms already kept: sent again they keep nothing more; and what else is done once only."""
+"""Idempotency: remembers forms already saved, so that a second submission changes nothing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pumps of one build, read once: a fleet has many pumps and few builds."""
+"""Caches parsed pump descriptions by build: a fleet has many pumps and few builds."""
 
 from __future__ import annotations
 

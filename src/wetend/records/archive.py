@@ -1,4 +1,4 @@
-"""The layout of a backup, and everything that is checked before one is believed.
+"""The layout of a backup file, and its validation.
 
 A backup is one ``.zip`` with three things: ``manifest.json``; ``entries.jsonl``, a line an entry in
 the order of their ids, with the checksum it is kept with (in layout 1, of earlier versions, without
@@ -70,7 +70,7 @@ def _whole() -> Iterator[None]:
         yield
     except _TORN as error:
         raise BadInput(
-            "This backup is torn or altered, or is no backup; nothing was done."
+            "This backup is damaged or altered, or not a backup; nothing was done."
         ) from error
 
 
@@ -97,7 +97,7 @@ class Archive:
 
     def _read_manifest(self, members: dict[str, ZipInfo]) -> Manifest:
         if MANIFEST not in members:
-            raise BadInput("This is no backup of this program: it has no manifest.")
+            raise BadInput("This is not a backup of this program: it has no manifest.")
         with _whole():
             said = self._zip.read(MANIFEST)
         try:
@@ -152,9 +152,9 @@ def _check_member(info: ZipInfo) -> None:
         fits = info.compress_type in (ZIP_STORED, ZIP_DEFLATED) and info.file_size <= most
         fits = fits and info.file_size <= _MOST_RATIO * max(info.compress_size, 1000)
     else:
-        raise BadInput("This backup holds a file that no backup holds; nothing was done.")
+        raise BadInput("This backup holds an unexpected file; nothing was done.")
     if not fits:
-        raise TooLarge("This backup would unfold to more than a backup can be; nothing was done.")
+        raise TooLarge("This backup would unpack to more than the limit; nothing was done.")
 
 
 def _line(lines: IO[bytes]) -> bytes:

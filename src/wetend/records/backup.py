@@ -1,4 +1,4 @@
-"""Back a record up into one file, checked once written; bring it back whole or not at all."""
+"""Backup of a record into one verified file, and its all-or-nothing restore."""
 
 from __future__ import annotations
 
@@ -89,9 +89,9 @@ def _read_back(file: BinaryIO, written: Manifest) -> None:
         archive = Archive(file)
         _read_through(archive)
     except BadInput as error:
-        raise StorageFailed(f"The backup does not read back and was not kept: {error}") from error
+        raise StorageFailed(f"The backup does not read back and was deleted: {error}") from error
     if archive.manifest != written:
-        raise StorageFailed("The backup does not read back the same and was not kept.")
+        raise StorageFailed("The backup does not read back the same and was deleted.")
 
 
 def _write(depot: Depot, file: BinaryIO) -> tuple[Manifest, int | None]:

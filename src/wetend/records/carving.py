@@ -1,4 +1,4 @@
-"""Rows found in an SQLite file page by page, whatever its trees have come to.
+"""Recovers rows from a damaged SQLite file page by page, without its b-trees.
 
 Every entry carries its checksum and none is ever changed, so a row that reads right is genuine
 wherever it stands. Source: SQLite documentation, «Database File Format», sections 1.6, B-tree

@@ -1,4 +1,4 @@
-"""What shows that an entry reads back as it was written, and that none is missing.
+"""Checksums that detect altered or missing entries.
 
 A checksum is BLAKE2b of 16 bytes (RFC 7693) over all that is kept of one entry. The tally is the
 number of entries and the exclusive or of their checksums, so it depends on the set alone.

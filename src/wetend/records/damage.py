@@ -1,4 +1,4 @@
-"""Entries found damaged: left out of what is shown, and named."""
+"""Damaged entries: excluded from what is shown, and reported."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ class DamageLog:
             self._met |= {each.id: each for each in damaged}
 
     def sound(self, ids: Iterable[str]) -> None:
-        """Strike entries that read well after all: mended meanwhile."""
+        """Strike entries that read well after all: repaired in the meantime."""
         if self._met:
             with self._lock:
                 for made in ids:

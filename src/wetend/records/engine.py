@@ -1,4 +1,4 @@
-"""Reach the database: where it is, how it is opened, and what its failures mean in plain words."""
+"""Database engines: locating, opening, and plain messages for their errors."""
 
 from __future__ import annotations
 
@@ -38,26 +38,26 @@ _PLAIN = {
 _PLAIN_SERVER = {
     "connection refused": "can't be reached: no server answers there; is it running?",
     "no such file or directory": "can't be reached: no server runs on this machine",
-    "resolve": "can't be reached: no machine goes by that name",
-    "translate host": "can't be reached: no machine goes by that name",
-    "name or service": "can't be reached: no machine goes by that name",
+    "resolve": "can't be reached: no machine has that name",
+    "translate host": "can't be reached: no machine has that name",
+    "name or service": "can't be reached: no machine has that name",
     "timeout": "can't be reached: it does not answer in time",
-    "unreachable": "can't be reached: the network does not lead there",
-    "no password": "wants a password; put it into your .pgpass file",
+    "unreachable": "can't be reached: there is no route to it",
+    "no password": "needs a password; put it into your .pgpass file",
     "authentication failed": "refuses this user or password",
-    "pg_hba": "lets this user in from no machine like this one",
+    "pg_hba": "does not let this user in from this machine",
     "does not exist": "has no database or user of that name",
     "permission denied": "does not let this user read or write it",
     "read-only": "may not be written: the server only lets it be read",
-    "too many clients": "has as many visitors as it takes; try again in a moment",
+    "too many clients": "has too many connections; try again in a moment",
     "no space left": "can't grow: the server's disk is full",
     "deadlock": "is kept busy by another program; try again in a moment",
     "obtain lock": "is kept busy by another program; try again in a moment",
-    "closed": "broke off the connection; try again in a moment",
-    "terminating": "broke off the connection; try again in a moment",
+    "closed": "closed the connection; try again in a moment",
+    "terminating": "closed the connection; try again in a moment",
     "ssl": "can't be reached safely: its encryption does not fit",
 }
-_UNKNOWN = "failed in a way not known here; set WETEND_DEBUG=1 to see it"
+_UNKNOWN = "failed for an unknown reason; set WETEND_DEBUG=1 to see it"
 
 
 class DepotDamaged(StorageFailed):

@@ -1,4 +1,4 @@
-"""Entries: the immutable record of who did what, when, where, with which version of the sums.
+"""Entries: the immutable record of who did what, when and where, and with which program version.
 
 An entry is never changed. A correction is a new entry that names the one it corrects. What is shown
 is folded from entries, so work done on two devices merges by union.
@@ -64,7 +64,7 @@ class Withdrawn(Noun):
 
     reason: Line = Field(default="", title="Why")
     brought_in: BroughtIn = ""
-    """The import that is taken back or put back with all its rows."""
+    """The import that is withdrawn or restored with all its rows."""
 
 
 PAYLOADS: dict[EntryKind, type[Noun]] = {
@@ -133,7 +133,7 @@ _LAST_MADE = f"{int(_LAST.timestamp() * 1000):012x}"
 
 def _in_utc(at: datetime) -> datetime:
     if not _FIRST <= at < _LAST:
-        raise ValueError("the time must lie between the years 1970 and 2199")
+        raise ValueError("the time must be between the years 1970 and 2199")
     return at if at.tzinfo is UTC else at.astimezone(UTC)
 
 
@@ -245,20 +245,20 @@ def check(entry: Entry) -> Noun:
     spoken_of = {Pump: "key", VisitStart: "pump"}.get(type(noun))
     if spoken_of and getattr(noun, spoken_of) != entry.pump:
         raise BadInput(
-            f"The entry is kept under pump “{entry.pump}” but speaks of "
+            f"The entry is saved under pump “{entry.pump}” but refers to "
             f"“{getattr(noun, spoken_of)}”."
         )
     if isinstance(noun, Withdrawn) and entry.corrects is None:
-        raise BadInput("Say which entry is withdrawn.")
+        raise BadInput("Name the entry to withdraw.")
     if entry.visit is None and not isinstance(noun, _WITHOUT_VISIT):
-        raise BadInput(f"An entry of kind “{entry.kind}” belongs to a visit; say which.")
+        raise BadInput(f"An entry of kind “{entry.kind}” belongs to a visit; name it.")
     if entry.visit is not None and isinstance(noun, Pump):
         raise BadInput("A pump's description belongs to no visit; leave the visit out.")
     return noun
 
 
 def unread_why(entry: Entry) -> str:
-    """Why this version can't read an entry, for whoever is to mend it; blank where it can."""
+    """Why this version can't read an entry, for whoever repairs it; blank where it can."""
     try:
         check(entry)
     except BadInput as bad:

@@ -1,4 +1,4 @@
-"""Look a depot through: its file, every entry, every photo, and who may read it."""
+"""Checks a depot for damage: file, entries, photos and permissions."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Write files so that each is whole or absent, whatever happens meanwhile."""
+"""Atomic file writes: a file is complete or absent."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ def path_given(text: str | Path) -> Path:
         if str(text).strip() and "\0" not in str(text):
             return Path(text).expanduser().absolute()
     except (RuntimeError, ValueError) as error:
-        raise BadInput(f"The path {str(text)[:80]!r} leads nowhere.") from error
+        raise BadInput(f"The path {str(text)[:80]!r} is not a path.") from error
     raise BadInput("Name a file.")
 
 
@@ -92,7 +92,7 @@ def whole_file(path: Path, *, replace: bool = True, private: bool = True) -> Ite
         finally:
             part.unlink(missing_ok=True)
     except OSError as error:
-        why = "its folder is not there" if error.errno == errno.ENOENT else why_not(error)
+        why = "its folder does not exist" if error.errno == errno.ENOENT else why_not(error)
         raise StorageFailed(f"{path.name} can't be written: {why}.") from error
 
 
@@ -135,7 +135,7 @@ def _place_and_mode(path: Path, *, replace: bool, private: bool) -> tuple[Path, 
     else:
         mode = stat.S_IMODE(place.stat().st_mode)
     if place.exists() and not place.is_file():
-        raise BadInput(f"{path.name or path} is no file that can be written; name another.")
+        raise BadInput(f"{path.name or path} can't be written; name another file.")
     return place, mode
 
 

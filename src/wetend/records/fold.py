@@ -1,4 +1,4 @@
-"""Fold entries into what is shown: a visit, a pump, a pump's history.
+"""Folds entries into the current state of a visit, a pump or a pump's history.
 
 Folding depends on the set of entries alone, never on the order they came in or how often, so two
 devices' work merges by union. The rules:
@@ -7,10 +7,10 @@ devices' work merges by union. The rules:
 - of a form's answers the latest of each field counts: an entry changes only what it names (of
   measurements, for each part and end or set); of the other kinds the latest id counts; photos,
   notes and sign-offs all count, and so do marks of strip and rebuild: of each step the latest, done
-  or taken back;
+  or withdrawn;
 - what does not fit the pump, such as a height that can't be, is left out and named in ``unfit``;
 - what this version can't read is left out and named in ``unread``, and in ``unfit`` with why
-  until it is taken back.
+  until it is withdrawn.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ _MEASURED = (
 
 @dataclass(frozen=True)
 class Unfit:
-    """An entry that is kept but left out of what is shown, and why."""
+    """An entry that is excluded from the current state, and why."""
 
     entry: Entry
     why: str
@@ -232,7 +232,7 @@ def _made(said: Said) -> tuple[datetime, str]:
 def decided_at(
     visit: Visit, noun: type[StripProgress] | type[RebuildProgress]
 ) -> Callable[[str], datetime | None]:
-    """When each step of a strip or rebuild was last marked, taken back or begun anew."""
+    """When each step of a strip or rebuild was last marked, withdrawn or restarted."""
     steps: dict[str, datetime] = {}
     anew = None
     for each in sorted(standing(visit.entries), key=_made):
@@ -362,7 +362,7 @@ def fold_pump(entries: Iterable[Entry]) -> Pump:
 def removals(entries: Iterable[Entry]) -> tuple[Said, ...]:
     """What takes a pump out of the lists; empty where it is in them.
 
-    One described anew after that is in them again.
+    One described again after that is in them again.
     """
     said = standing(entries)
     described = max((s.entry.id for s in said if isinstance(s.noun, Pump)), default="")

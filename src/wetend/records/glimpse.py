@@ -1,4 +1,4 @@
-"""A glimpse of a depot's file without opening it as a depot: names to complete a command by.
+"""Reads names from a depot's file for shell completion, without opening the depot.
 
 Nothing is made, locked, brought up to date or checked; what can't be seen at once is left out.
 """

@@ -1,4 +1,4 @@
-"""A new SQLite database that takes its name only once it is whole."""
+"""Creates an SQLite database that takes its name only once complete."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Files and folders under way: named and locked so that what a killed write left is told apart."""
+"""Temporary files, named and locked so that leftovers of interrupted writes can be removed."""
 
 from __future__ import annotations
 

@@ -1,8 +1,8 @@
-"""Mend a depot: bring back what is damaged from a backup, and leave out what can't be.
+"""Repairs a depot: recovers damaged entries from a backup, and drops the rest.
 
-An SQLite file is written anew from its sound entries and takes the damaged one's place whole; the
+An SQLite file is rewritten from its sound entries and takes the damaged one's place whole; the
 damaged one is kept beside it. Nothing else may have it open meanwhile, so that nothing entered
-there is lost. A PostgreSQL database is mended in one transaction.
+there is lost. A PostgreSQL database is repaired in one transaction.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ class Mended:
     lost: int | None
     """Entries that are gone without a trace; ``None`` where it is not known."""
     put_aside: str
-    """Where the damaged file is kept; blank where it did not have to be written anew."""
+    """Where the damaged file is kept; blank where it did not have to be rewritten."""
     tightened: int
     """Files and folders that others could read and no longer can."""
     swept: int
@@ -112,7 +112,7 @@ def _restored(where: str | Path, shelf: Path | None, backup: Path | None) -> Res
 
 
 def _write_anew(file: Path, shelf: Path | None, backup: Path | None) -> tuple[str, Restored | None]:
-    """Write a file anew from what is sound in it and in a backup; where the old one is kept."""
+    """Write a file again from what is sound in it and in a backup; where the old one is kept."""
     _be_alone(file)
     try:
         before, rescued = _stamp(file), rescue(file)
@@ -122,12 +122,12 @@ def _write_anew(file: Path, shelf: Path | None, backup: Path | None) -> tuple[st
             restored = _restored(part, shelf, backup)
             finish(part, locate(file))
             if _stamp(file) != before:
-                raise StorageFailed("The depot was written to meanwhile; nothing was done.")
+                raise StorageFailed("The depot was written to in the meantime; nothing was done.")
             aside = _kept_beside(file)
             part.replace(file)
             sync_folder(file.parent)
     except OSError as error:
-        raise StorageFailed(f"{file.name} can't be mended: {why_not(error)}.") from error
+        raise StorageFailed(f"{file.name} can't be repaired: {why_not(error)}.") from error
     return str(aside), restored
 
 
@@ -146,7 +146,7 @@ def _be_alone(file: Path) -> None:
         mode = "wal"
     if mode != "delete":
         raise StorageFailed(
-            "The depot is in use; stop the server and any other command, then mend it."
+            "The depot is in use; stop the server and any other command, then repair it."
         )
 
 

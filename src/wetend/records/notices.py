@@ -1,4 +1,4 @@
-"""What people are told of a depot that is damaged, in a sentence each."""
+"""Sentences that report a depot's damage to users."""
 
 from __future__ import annotations
 
@@ -9,11 +9,11 @@ from wetend.records.rescue import Rescued
 
 INDEX_SENTENCE = (
     "An index of the depot's file is damaged. Every entry is still found, only more slowly; "
-    "`wetend doctor --mend` makes the index anew."
+    "`wetend doctor --mend` rebuilds the index."
 )
 LOG_SENTENCE = (
     "The depot's log was damaged when it was last stopped: what was entered just before may be "
-    "missing. `wetend doctor` tells what to do."
+    "missing. `wetend doctor` shows what to do."
 )
 CUT_OFF_SENTENCE = (
     "The program was stopped half-way through its last write. That write had not been confirmed to "
@@ -26,14 +26,14 @@ def damage_sentence(damaged: Sequence[Damaged]) -> str:
     """Names damaged entries; blank where there are none.
 
     >>> damage_sentence([Damaged("0197" * 8, "seat", "quay-air")])
-    '1 entry is damaged and left out: seat of quay-air (970197). `wetend doctor` tells what to do.'
+    '1 entry is damaged and left out: seat of quay-air (970197). `wetend doctor` shows what to do.'
     """
     if not damaged:
         return ""
     named = "; ".join(each.named for each in damaged[:_NAMED])
     more = f"; and {len(damaged) - _NAMED} more" if len(damaged) > _NAMED else ""
     what = "1 entry is" if len(damaged) == 1 else f"{len(damaged)} entries are"
-    return f"{what} damaged and left out: {named}{more}. `wetend doctor` tells what to do."
+    return f"{what} damaged and left out: {named}{more}. `wetend doctor` shows what to do."
 
 
 def missing_sentence(missing: int) -> str:
@@ -41,7 +41,7 @@ def missing_sentence(missing: int) -> str:
     if not missing:
         return ""
     what = "1 entry is" if missing == 1 else f"{missing} entries are"
-    return f"{what} missing that were kept here. `wetend doctor` tells what to do."
+    return f"{what} missing that were saved here. `wetend doctor` shows what to do."
 
 
 def lost_sentence(rescued: Rescued | None, damaged: Sequence[Damaged]) -> str:

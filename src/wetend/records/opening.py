@@ -1,4 +1,4 @@
-"""Open a database for a depot: made where asked to, brought up to date, looked at for damage."""
+"""Opens a depot's database: created on request, migrated, checked for damage."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ from wetend.records.schema import LaterVersion, is_head, is_new, migrate
 
 _DAMAGED = (
     "This depot's file is damaged, so nothing is written to it until `wetend doctor --mend` has "
-    "mended it."
+    "repaired it."
 )
 
 
@@ -175,8 +175,8 @@ def there_is(where: str | Path) -> bool:
 def nothing_at(url: URL) -> NotFound:
     """The error where there is no depot and none is to be made."""
     return NotFound(
-        f"There is no depot at {named(url)}. If that is the place you mean, "
-        "`wetend depot create`, with the same --depot, makes one there."
+        f"There is no depot at {named(url)}. If the place is right, `wetend depot create` with "
+        "the same --depot makes one there."
     )
 
 

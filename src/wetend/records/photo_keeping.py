@@ -1,4 +1,4 @@
-"""Photos and the entries that speak of them are kept together or not at all."""
+"""Saves photos and the entries that refer to them together or not at all."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A photo without the notes its camera wrote into it, above all where it was taken.
+"""Removes metadata from photos, above all the location.
 
 A place stands not only among the tags for it: also in XMP, in makers' own notes, in a second
 picture or a film behind the first. So what is kept is named here and all else is left out: the
@@ -138,7 +138,7 @@ def _piece(kind: bytes, body: bytes) -> bytes:
 
 
 def _notes(tiff: bytes) -> bytes:
-    """Camera notes of what is kept, written anew; blank where there is nothing of that to read."""
+    """Camera notes of what is kept, rewritten; blank where there is nothing of that to read."""
     try:
         order = {b"II*\0": "<", b"MM\0*": ">"}[tiff[:4]]
         first, pointer = _read(tiff, struct.unpack_from(f"{order}I", tiff, 4)[0], order, _FIRST)

@@ -1,4 +1,4 @@
-"""Photos, kept as files named by their hash: nobody's file name is ever used."""
+"""Photo storage: files named by their hash, never by an uploaded name."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ SUFFIX: dict[Media, str] = {"image/jpeg": "jpg", "image/png": "png", "image/webp
 _FORMAT: dict[Media, str] = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
 _HASH = re.compile(r"[0-9a-f]{64}")
 _MOST_LOOKED_AT = 2000
-NOT_WHOLE = "This photo is torn or damaged; take or send it again."
+NOT_WHOLE = "This photo is damaged; take or upload it again."
 _DECODER_FAILS = (
     OSError, SyntaxError, ValueError, TypeError, LookupError, ArithmeticError, EOFError,
     MemoryError, struct.error, zlib.error,
@@ -51,7 +51,7 @@ def media_of(data: bytes) -> Media:
         return "image/png"
     if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
         return "image/webp"
-    raise BadInput("This is not a photo that can be kept; send a JPEG, PNG or WebP.")
+    raise BadInput("This photo can't be saved; upload a JPEG, PNG or WebP.")
 
 
 def check_photo(data: bytes) -> Media:
@@ -63,7 +63,7 @@ def check_photo(data: bytes) -> Media:
     """
     if len(data) > MOST_BYTES:
         raise TooLarge(
-            f"This photo is larger than {MOST_BYTES // 1_000_000} MB; send a smaller one."
+            f"This photo is larger than {MOST_BYTES // 1_000_000} MB; upload a smaller one."
         )
     media = media_of(data)
     try:
@@ -204,7 +204,7 @@ class PhotoShelf:
         """
         if self.folder is None:
             raise StorageFailed(
-                "No folder for photos is named; set WETEND_PHOTOS to the folder to keep them in."
+                "No folder for photos is set; set WETEND_PHOTOS to the folder to save them in."
             )
         return self.folder / sha[:2] / f"{sha}.{SUFFIX[media]}"
 

@@ -1,4 +1,4 @@
-"""What is asked of the table of entries, the same for SQLite and PostgreSQL."""
+"""Queries on the table of entries, the same for SQLite and PostgreSQL."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Read entries back in the order they were made; damaged ones are left out and noted."""
+"""Reads entries in the order they were made; damaged ones are skipped and reported."""
 
 from __future__ import annotations
 
@@ -156,7 +156,7 @@ class Reader:
         if found:
             return found[0]
         if any(each.id == entry_id for each in self.damaged):
-            raise StorageFailed(f"Entry {entry_id} is damaged; `wetend doctor` tells what to do.")
+            raise StorageFailed(f"Entry {entry_id} is damaged; `wetend doctor` shows what to do.")
         raise NotFound("There is no such entry in this record.")
 
     def entries(
@@ -243,7 +243,7 @@ class Reader:
             if kind not in kinds and any(self._is_part_of(d, kind, visit) for d in self.damaged):
                 raise NotFound(
                     f"This visit can't be shown, since its {what} is damaged; `wetend doctor` "
-                    "tells what to do."
+                    "shows what to do."
                 )
         if not found:
             raise NotFound("There is no such visit in this record.")

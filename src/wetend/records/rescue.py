@@ -1,4 +1,4 @@
-"""All that can be read of an SQLite depot without trusting its trees, and a copy to read from."""
+"""Recovers what is readable in a damaged SQLite depot into a copy."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rows as databases give them, made entries; those that fail their checksum are told apart."""
+"""Converts database rows to entries; those that fail their checksum are separated."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Bring a database to the schema this version works with, one process at a time."""
+"""Migrates a database to this version's schema, one process at a time."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ def _revision(connection: Connection) -> str | None:
         return None
     found = connection.execute(text("select version_num from alembic_version")).scalar()
     if found is not None and not re.fullmatch("[0-9]{4}", found):
-        raise DepotDamaged("What schema this record has can't be read: it is damaged.")
+        raise DepotDamaged("The schema of this record can't be read: it is damaged.")
     if found is not None and found > HEAD:
         raise LaterVersion(
             f"This record was written by a later version (schema {found[:20]}, known here {HEAD}); "
@@ -77,8 +77,8 @@ def _holds_any_text(connection: Connection) -> None:
     encoding = connection.execute(text("show server_encoding")).scalar_one()
     if encoding != "UTF8":
         raise StorageFailed(
-            f"This database keeps text as {encoding}, which can't hold every name; make one with "
-            "encoding UTF8."
+            f"This database keeps text as {encoding}, which can't hold every name; create one "
+            "with encoding UTF8."
         )
 
 
@@ -87,5 +87,5 @@ def _has_no_other_use(connection: Connection) -> None:
     tables = inspect(connection).get_table_names()
     if tables and "alembic_version" not in tables:
         raise StorageFailed(
-            "This database belongs to another program; give the record one of its own."
+            "This database belongs to another program; use one of its own for the record."
         )

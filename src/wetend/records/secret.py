@@ -1,4 +1,4 @@
-"""The secret that signs a depot's forms, kept so that an open form outlives a restart."""
+"""The persistent secret that signs a depot's forms, so that open forms survive a restart."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Take damaged entries out of a database in use, keeping what is left of them; count the rest."""
+"""Moves damaged entries out of a live database and corrects its count."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The depot's record: entries appended for good and read back in the order they were made."""
+"""The depot's store: entries appended permanently and read in the order they were made."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ class Depot(Reader):
 
         Args:
             entries: what to keep.
-            act: id of the form they come from; a form kept before keeps nothing more.
+            act: id of the form they come from; a form kept before saves nothing more.
             last: called when all are in and none is yet kept for good; if it raises, none is.
 
         Returns:
@@ -89,7 +89,7 @@ class Depot(Reader):
 
         Raises:
             BadInput: an entry can't be read, or differs from the one kept under its id.
-            StorageFailed: the disk or the server failed; nothing was kept.
+            StorageFailed: the disk or the server failed; nothing was saved.
         """
         for entry in entries:
             check(entry)
@@ -112,14 +112,14 @@ class Depot(Reader):
 
         Give many in the order of their ids, so that two who merge the same ones never wait for
         each other in a ring. ``last`` is called when all are in and none is yet kept for good; if
-        it raises, nothing is kept.
+        it raises, nothing is saved.
 
         Returns:
             How many were new here.
 
         Raises:
-            BadInput: one differs from the one kept under its id; nothing was kept.
-            StorageFailed: the disk or the server failed; nothing was kept.
+            BadInput: one differs from the one kept under its id; nothing was saved.
+            StorageFailed: the disk or the server failed; nothing was saved.
         """
         return self.merge_and_mend(entries, last=last)[0]
 
@@ -155,7 +155,7 @@ class Depot(Reader):
         """
         with self.writing() as connection:
             if about.value_of(connection, about.PURPOSE) != DEMO:
-                raise Refused("This is not a demo depot; nothing was taken out of it.")
+                raise Refused("This is not a demo depot; nothing was removed from it.")
             connection.execute(delete(table))
             about.put(connection, about.TALLY, str(Tally()))
         self.photos.clear()
@@ -256,7 +256,7 @@ def _keep(connection: Connection, batch: Sequence[Entry]) -> tuple[list[str], li
         spoilt = update(table).where(table.c.id == entry.id)
         if connection.execute(spoilt.values(**row_of(entry))).rowcount != 1:
             raise StorageFailed(
-                "This record is damaged; mend it with `wetend doctor --mend` first."
+                "This record is damaged; repair it with `wetend doctor --mend` first."
             )
     return [checksum_of(by_id[made]) for made in new], [entry.id for entry in damaged]
 
@@ -264,5 +264,5 @@ def _keep(connection: Connection, batch: Sequence[Entry]) -> tuple[list[str], li
 def _same(kept: Entry, given: Entry) -> None:
     if kept != given:
         raise BadInput(
-            f"Another entry is kept under the id {given.id}; the one given differs and was refused."
+            f"Another entry is saved under the id {given.id}; the new one differs and was refused."
         )

@@ -1,4 +1,4 @@
-"""The tables that entries, and facts about the depot itself, are kept in; SQLite and PostgreSQL."""
+"""The database tables of entries and depot settings; SQLite and PostgreSQL."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ acts = Table(
     Column("first", _id(), nullable=False),
     Column("at", UtcDateTime(), nullable=False),
 )
-"""Forms already kept, each with the first entry it made: sent again it keeps nothing more."""
+"""Forms already kept, each with the first entry it made: sent again it saves nothing more."""
 
 about = Table(
     "about",

@@ -1,4 +1,4 @@
-"""Settle which entries stand, once corrections and withdrawals are taken into account.
+"""Resolves which entries are current after corrections and withdrawals.
 
 An entry and all of its kind that correct it, directly or in turn, are one thread, of which only the
 latest that is not withdrawn stands. A withdrawal can itself be withdrawn. All this depends on the
@@ -20,7 +20,7 @@ Key = tuple[str, str | None, str]
 
 @dataclass(frozen=True)
 class Said:
-    """An entry together with what it says."""
+    """An entry together with its parsed payload."""
 
     entry: Entry
     noun: Noun

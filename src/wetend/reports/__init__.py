@@ -1,1 +1,1 @@
-"""Papers to hand over: visit report, cards, certificate, set-up sheet, as PDF."""
+"""PDF documents: visit report, cards, certificate, set-up sheet, order list."""

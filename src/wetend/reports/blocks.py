@@ -1,4 +1,4 @@
-"""What a printed sheet is made of. Every text is data; the press sets it letter for letter."""
+"""The blocks a printed document is built from. All text is data, typeset literally."""
 
 from __future__ import annotations
 

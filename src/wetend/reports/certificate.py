@@ -63,7 +63,7 @@ class ProofCertificate:
     who: str
     device: str
     version: str
-    """Version of the sums."""
+    """Version of the program that calculated it."""
     entries_hash: str
     """SHA-256 of the visit's entries, 64 hexadecimal figures."""
     entries: int
@@ -89,7 +89,14 @@ def _row(test: ProofTest, system: System) -> tuple[Cell, ...]:
 
 
 def _tables(proof: Proof, system: System, before: str = "Proof: ") -> Iterator[Section]:
-    head = ("test", "reading, 95 %", "limit", "wrong if passed", "wrong if failed", "verdict")
+    head = (
+        "test",
+        "reading, 95 %",
+        "limit",
+        "risk of a wrong pass",
+        "risk of a wrong fail",
+        "verdict",
+    )
     for name, lines in grouped(proof, lambda t: _row(t, system)):
         table = Table(head, lines, (2.2, 1.3, 1.3, 0.95, 0.95, 0.0), right=(1, 3, 4))
         yield Section(f"{before}{name[:1].lower()}{name[1:]}", (table,))
@@ -113,10 +120,10 @@ def _later(paper: ProofCertificate, system: System) -> tuple[Section, ...]:
     told = Prose(
         f"Entered {moment(later.read_at)}{by}, after the signature of {latest.technician}, "
         f"{moment(latest.at)}. That stands as it was signed: {latest.standing.word}. Nobody has "
-        "signed under what follows.",
+        "signed what follows.",
         style="strong",
     )
-    answer = Answer(later.proof.verdict, "The proof as it reads today",
+    answer = Answer(later.proof.verdict, "The proof as it stands today",
                     retell(later.proof.why, system))  # fmt: skip
     as_read = Pairs(rows(later.readings, system, leave_out=("instruments",)), 1)
     tables = tuple(_tables(later.proof, system, "After the signature: "))
@@ -159,8 +166,8 @@ def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
     yield Section("The record", (
         Pairs((("visit", paper.visit_id), ("entries", str(paper.entries)),
                ("SHA-256 of the entries", paper.entries_hash)), 1),
-        Prose("The square code holds the visit and this hash: it tells whether the record was "
-              "changed since.", style="quiet"),
+        Prose("The QR code holds the visit and this hash: it shows whether the "
+              "record has been changed since.", style="quiet"),
     ))  # fmt: skip
     sources = sources_section([test.working for test in paper.proof.tests])
     if sources is not None:
@@ -172,7 +179,7 @@ def certificate_document(paper: ProofCertificate, system: System) -> Document:
     pump, title = paper.pump, certificate_title(paper.proof.verdict)
     picture = Picture(
         code(paper.visit_id, paper.entries_hash),
-        f"Square code: visit {paper.visit_id}, SHA-256 of its entries {paper.entries_hash}", 30,
+        f"QR code: visit {paper.visit_id}, SHA-256 of its entries {paper.entries_hash}", 30,
     )  # fmt: skip
     return Document(
         title=title,

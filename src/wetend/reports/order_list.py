@@ -1,4 +1,4 @@
-"""The order list: what the stores want, ready to send."""
+"""The order list for a supplier."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def _row(line: OrderLine) -> tuple[Cell, ...]:
     pack = f" packs of {line.pack}" if line.pack > 1 else ""
     price = NO_PRICE if line.price is None else money(line.price)
     kit = line.instead is not None and line.price is not None
-    instead = f"; the single parts would cost {money(line.instead or 0.0)}" if kit else ""
+    instead = f"; bought singly {money(line.instead or 0.0)}" if kit else ""
     return (
         Cell(line.number or NO_NUMBER, strong=bool(line.number)),
         Cell(line.name, quiet=f"for {'; '.join(line.covers)}{instead}" if line.number else ""),
@@ -39,17 +39,17 @@ def _orders(lines: Sequence[OrderLine]) -> tuple[Section, ...]:
     """What to order, supplier by supplier; last what has no number yet."""
     groups: dict[str, list[OrderLine]] = {}
     for line in lines:
-        told = "No number yet: to be asked for" if not line.number else (
+        told = "No part number yet: ask the supplier" if not line.number else (
             f"To order from {line.supplier}" if line.supplier else "To order, supplier not named"
         )  # fmt: skip
         groups.setdefault(told, []).append(line)
-    head = ("number", "part", "how many", "price each", "total")
+    head = ("number", "part", "quantity", "unit price", "total")
     found = []
     for told, own in groups.items():
         rows = [_row(line) for line in own]
         if any(line.cost is not None for line in own):
             total = money(sum(line.cost or 0.0 for line in own))
-            rows.append((Cell(""), Cell("together", strong=True), Cell(""), Cell(""),
+            rows.append((Cell(""), Cell("total", strong=True), Cell(""), Cell(""),
                          Cell(total, strong=True)))  # fmt: skip
         table = Table(head, tuple(rows), (0, 1, 0, 0, 0), right=(2, 3, 4))
         found.append(Section(told, (table,)))
@@ -71,18 +71,18 @@ def order_document(plan: StockPlan, *, issued: datetime, author: str = "") -> Do
     days = plan.lead / 86400.0
     told = (
         f"Enough to last the lead time ({days:.0f} days, or an item's own) with a chance of "
-        f"{plan.fill:.0%} each. Prices are those put in, in one currency."
+        f"{plan.fill:.0%} each. Prices as entered, in one currency."
     )
     orders = plan.orders
     least = "" if plan.priced else "at least "
-    head = Prose(f"{len(orders)} lines, {least}{money(plan.order_cost)} together" if orders
+    head = Prose(f"{len(orders)} lines, {least}{money(plan.order_cost)} in total" if orders
                  else "Nothing to order", style="strong")  # fmt: skip
     return Document(
         title="Order list", subject="Spare parts", author=author or "wetend", made=issued,
         plate=(("document", "order list"), ("lead time", f"{days:.0f} days"),
                ("fill", f"{plan.fill:.0%}"), ("issued", moment(issued))),
         head=(head, Prose(told)), corner=None,
-        sections=(*_orders(orders), Section("What is to be held", (_held(plan),))),
+        sections=(*_orders(orders), Section("Stock to hold", (_held(plan),))),
     )  # fmt: skip
 
 

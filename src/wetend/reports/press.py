@@ -1,4 +1,4 @@
-"""Sets a document as PDF by Typst: people's text goes in as data and comes out letter for letter.
+"""Typesets a document as PDF with Typst; user text is passed as data.
 
 The faces are those that Typst carries within itself, so a sheet looks the same on a machine without
 fonts; only text in other scripts than Latin, Greek and Cyrillic is looked up among the machine's
@@ -99,7 +99,7 @@ def press(document: Document) -> bytes:
     try:
         return _compiled(inputs, document.made, strict=True)
     except typst.TypstError:  # signs without a face; anything else fails again below
-        inputs["lost"] = "Some signs have no face on this machine; the record holds them."
+        inputs["lost"] = "Some characters have no font on this machine; the record holds them."
     try:
         return _compiled(inputs, document.made, strict=False)
     except typst.TypstError as error:

@@ -1,4 +1,4 @@
-"""The square code on a report: which visit, and the hash of its entries, to check it by later."""
+"""The QR code on a report: visit id and the hash of its entries, for later verification."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The rebuild card: what goes back when, with sizes, lips, shims and torques, to print."""
+"""The rebuild card: order of assembly with sizes, lips, shims and torques."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ class RebuildCard:
     visit_id: str = ""
     done: Collection[str] = ()
     zero: Zero | None = None
-    """How zero stands for whoever prints it."""
+    """Whether zero is proven for whoever prints it."""
     job_cautions: Sequence[Caution] = ()
     """What site and mixed coating ask for as it is printed."""
 
@@ -64,7 +64,7 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
             torque = f"{torque} = {pull} on the {lever} lever"
         yield f"\nTorque: {torque}."
     if step.check:
-        yield f"\nBefore you go on: {retell(step.check, system)}"
+        yield f"\nBefore you continue: {retell(step.check, system)}"
 
 
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
@@ -127,13 +127,13 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
             Section(f"Build · {MANUAL_FIRST}", (
                 Fine((plan.proof,)), *_steps(card, system),
             )),
-            Section("As it stands", tuple(_drawings(card, system))),
+            Section("Present state", tuple(_drawings(card, system))),
             Section("Afterwards", tuple(
                 Prose(retell(line, system)) for line in plan.afterwards
             )),
         ]  # fmt: skip
     else:
-        sections.append(Section("Cannot be built here", (Points(plan.why_not),)))
+        sections.append(Section("Cannot be reassembled with these tools", (Points(plan.why_not),)))
     return Document(
         title="Rebuild card",
         subject=f"{pump.name}, {pump.build}" if pump.build else pump.name,

@@ -58,7 +58,7 @@ def set_up_document(
         made=issued,
         plate=(("document", "set-up sheet"), ("pump", pump.key[:24]),
                ("coating", coating.key[:24]), ("issued", moment(issued))),
-        head=(Pairs((("pump", pump.build or pump.name), ("site", pump.site or "not said")), 1),),
+        head=(Pairs((("pump", pump.build or pump.name), ("site", pump.site or "not given")), 1),),
         corner=None,
         sections=(*sections, *(s for s in (care, sources) if s)),
     )  # fmt: skip

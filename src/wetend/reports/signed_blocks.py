@@ -1,4 +1,4 @@
-"""What stands at the top of a visit's papers: how the pump was signed off, and what came after."""
+"""The head of a visit's documents: how the pump was signed off, and what came after."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ def _why(signature: Signature, system: System) -> tuple[Block, ...]:
     blocks: list[Block] = []
     if signature.standing.needs_reason:
         reason = signature.reason or "No reason is recorded."
-        blocks.append(Prose(reason, "why it is signed off all the same", "strong"))
+        blocks.append(Prose(reason, "why it was signed off anyway", "strong"))
         blocks.append(Prose(signature.told))
     elif signature.reason:
-        blocks.append(Prose(signature.reason, "said when signing"))
+        blocks.append(Prose(signature.reason, "remark at signing"))
     blocks += [Prose(retell(remark, system), style="strong") for remark in signature.remarks]
     return tuple(blocks)
 
@@ -30,7 +30,7 @@ def top(signed: Signed | None, system: System) -> tuple[Block, ...]:
         now = signed.now
         return (
             Prose("DRAFT: not signed off.", style="strong"),
-            Answer(now.verdict, "As it stands", retell(now.why, system), now.word),
+            Answer(now.verdict, "Present state", retell(now.why, system), now.word),
         )
     latest = signed.signatures[0]
     shown = latest.standing
@@ -65,7 +65,7 @@ def later_section(signed: Signed | None, system: System) -> Section | None:
         )
         blocks.append(Points(lines, "entered after the signature"))
         if signed.now != signed.shown:
-            why = f"{retell(signed.now.why, system)} Nobody has signed under this."
+            why = f"{retell(signed.now.why, system)} Nobody has signed this."
             blocks.append(Answer(signed.now.verdict, "The record today", why, signed.now.word))
     return Section("After the signature", tuple(blocks)) if blocks else None
 
@@ -74,6 +74,6 @@ def certificate_title(verdict: Verdict) -> str:
     """What the paper of one proof is called: only a pass is a certificate."""
     return {
         Verdict.PASS: "Proof certificate",
-        Verdict.WATCH: "Proof certificate, with something to watch",
+        Verdict.WATCH: "Proof certificate, with points to watch",
         Verdict.FAIL: "Record of a failed proof",
     }.get(verdict, "Record of proof, not proven")

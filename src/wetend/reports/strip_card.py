@@ -32,9 +32,9 @@ from wetend.units.kinds import System
 from wetend.units.retell import retell
 from wetend.units.show import chance_text
 
-STANDS = "It stands for that person, that day, until the pump runs again."
+STANDS = "It holds for that person, that day, until the pump runs again."
 """Under a proof of zero on paper, which outlives it."""
-NOT_PROVEN = "Zero is not proven: tick all before the first spanner."
+NOT_PROVEN = "Zero is not proven: tick every line before using a spanner."
 
 
 def zero_blocks(pump: Pump, zero: Zero | None, system: System) -> tuple[Block, ...]:
@@ -48,7 +48,7 @@ def zero_blocks(pump: Pump, zero: Zero | None, system: System) -> tuple[Block, .
 
 
 MANUAL_FIRST = "the maker's manual comes first at every step"
-"""Said once over the steps of a card."""
+"""Printed once above the steps of a card."""
 _IN_PLACE = " in place of "
 
 
@@ -80,7 +80,7 @@ def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
         for line in step.stand_ins:
             known = first.setdefault(line, step.number)
             name = line.partition(":")[0]
-            lines.append(line if known == step.number else f"{name}: as at step {known}.")
+            lines.append(line if known == step.number else f"{name}: see step {known}.")
         yield tuple(lines)
 
 
@@ -131,8 +131,8 @@ def strip_document(
     safe = [*warned(system, job_cautions), *zero_blocks(pump, zero, system)]
     if plan.possible:
         head = [Prose(
-            f"To open: {plan.goal}. {len(plan.steps)} steps, about {time}; chance of spoiling a "
-            f"part {chance_text(plan.risk)}.", style="strong",
+            f"To open: {plan.goal}. {len(plan.steps)} steps, about {time}; "
+            f"chance of damaging a part {chance_text(plan.risk)}.", style="strong",
         )]  # fmt: skip
         tools = laid_out(plan.steps)
         lay_out = Points(tools, "lay out", (False,) * len(tools), 3)
@@ -147,7 +147,7 @@ def strip_document(
     else:
         sections = [
             Section("First make it safe", tuple(safe)),
-            Section("Cannot be done here", (Points(plan.why_not),)),
+            Section("Cannot be done with these tools", (Points(plan.why_not),)),
         ]
     return Document(
         title="Strip card",

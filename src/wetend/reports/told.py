@@ -1,4 +1,4 @@
-"""What a noun holds, told as names and values in the units of whoever reads."""
+"""Formats a model's fields as names and values in the reader's units."""
 
 from __future__ import annotations
 

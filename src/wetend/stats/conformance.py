@@ -22,7 +22,7 @@ from wetend.units.quantity import Ratio
 
 Array = NDArray[np.float64]
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(20)
-_NO_GUARD = "No guard band of up to ten uncertainties brings about just this risk."
+_NO_GUARD = "No guard band of up to ten uncertainties gives this risk."
 _REACH = 9.0
 """Uncertainties from an acceptance limit beyond which an error has no weight to speak of."""
 _BENDS = np.array([-6.0, -4.0, -2.5, -1.2, 0.0, 1.2, 2.5, 4.0, 6.0])
@@ -180,7 +180,7 @@ def _through(
               - \varphi\left(\tfrac{h-\eta}u\right)\right]
 
     By parts, so that it rests on the prior's tail S, which is smooth where its density need not be,
-    and is worked out about the acceptance limits l and h alone. Below the median the other tail
+    and is computed about the acceptance limits l and h alone. Below the median the other tail
     takes its place. By Gauss's rule.
     """
     low, high = stretch

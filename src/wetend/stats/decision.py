@@ -106,7 +106,7 @@ def least_cost_order(needed: ArrayLike, costs: ArrayLike) -> Plan:
     .. math:: V(S) = \min_{a \notin S} \; c(a \mid S)\, P(\text{needed} \not\subseteq S)
               + V(S \cup a)
 
-    Exact, whatever the chances and however costs hang on what is done. Source: dynamic programming
+    Exact, whatever the chances, even if costs depend on what is done. Source: dynamic programming
     over sets (Held and Karp 1962).
 
     Args:

@@ -91,7 +91,7 @@ def fit_power_law(times: Sequence[float] | Floats, end: float | None = None) -> 
     n = len(t)
     total = float(np.log(end_at / t).sum())
     if n < (3 if at_repair else 2) or total <= 0:
-        raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
+        raise NoAnswer("Too few repairs to find a trend.")
     beta = n / total
     log_scale = math.log(n) - beta * math.log(end_at)
     unbiased = (n - (2 if at_repair else 1)) / n * beta
@@ -108,6 +108,6 @@ def laplace(times: Sequence[float] | Floats, end: float | None = None) -> Trend:
     t, end_at, at_repair = _checked(times, end)
     inner = t[:-1] if at_repair else t
     if len(inner) == 0:
-        raise NoAnswer("Too few repairs to tell whether they come ever sooner.")
+        raise NoAnswer("Too few repairs to find a trend.")
     z = (float(inner.mean()) - end_at / 2.0) / (end_at / math.sqrt(12.0 * len(inner)))
     return Trend(z, 2.0 * float(special.ndtr(-abs(z))))

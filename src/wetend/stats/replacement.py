@@ -17,7 +17,7 @@ from wetend.lazy_import import special
 from wetend.roots import zero_between
 from wetend.stats.renewal import weibull_mean
 
-_NO_AGE = "No age to replace at can be told from this life and these costs."
+_NO_AGE = "No replacement age can be calculated from this life and these costs."
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,7 @@ def decoded(data: bytes, named: str = "The file") -> str:
             f"{named} is not text in UTF-8{where}; save it as plain text in UTF-8 and try again."
         ) from error
     if "\x00" in text:
-        raise BadInput(f"{named} is no text; it holds bytes that none has.")
+        raise BadInput(f"{named} is not text; it holds bytes that text can't.")
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
@@ -68,7 +68,7 @@ _AT_LINE = re.compile(r"\(at line (\d+)")
 _AGAIN = ("overwrite", "twice", "already")
 _MANY_DOTS = re.compile(r"""(?:[\w"'-]{1,40}[ \t]?\.[ \t]?){40}""")
 """A key of so many names; of a hundred thousand Python's reader takes most of a minute."""
-_DEEP = "It is nested deeper than any description is."
+_DEEP = "It is nested too deeply."
 TOO_MANY_DIGITS = "A number in it has thousands of digits."
 
 
@@ -105,14 +105,13 @@ def _not_toml(text: str, said: str) -> str:
     found = _AT_LINE.search(said)
     if found is None:
         return (
-            "This is not TOML that can be read: it ends within something; close the quotation "
-            "mark or bracket left open."
+            "This is not valid TOML: it ends too early; close the open quotation mark or bracket."
         )
     number = int(found[1])
     line = f"line {number}, {quoted_line(text, number)}"
     if any(word in said for word in _AGAIN):
-        return f"This is not TOML that can be read: {line}, gives again what is given before."
+        return f"This is not valid TOML: {line}, repeats an earlier line."
     return (
-        f"This is not TOML that can be read: {line}. A line is name = value, and a text or a "
-        'figure with a unit stands in quotation marks: bore = "38 mm".'
+        f"This is not valid TOML: {line}. Write name = value, and a text or a "
+        'figure with a unit in quotation marks: bore = "38 mm".'
     )

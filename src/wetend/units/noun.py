@@ -21,7 +21,7 @@ def _keepable(text: str) -> str:
         return text
     odd = _NO_CHARACTER.search(text)
     if odd:
-        raise ValueError(f"the control character U+{ord(odd[0]):04X} can't be kept; take it out")
+        raise ValueError(f"the control character U+{ord(odd[0]):04X} can't be saved; remove it")
     return text
 
 

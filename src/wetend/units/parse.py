@@ -88,8 +88,8 @@ def _refuse_no_unit(spelling: str, kind: Kind) -> None:
     plain = _tidy(spelling)
     if re.match(r"[OolI]+\d*(?:\s|$)", plain) or re.match(r"[OolI]+\d", plain):
         raise BadInput(
-            f"a letter stands in the number, before {_quoted(spelling)}: write 0 and 1 as figures, "
-            f"like {kind.example}."
+            f"there is a letter in the number, before {_quoted(spelling)}: write 0 and 1 as "
+            f"digits, like {kind.example}."
         )
     if re.search(r"(?:^|[\s,;/])[+-]?\d", plain):
         raise BadInput(
@@ -130,7 +130,7 @@ def _pointed(decimal: str, text: str, kind: Kind | None) -> str:
     if many:
         if grouped is None or grouped["point"] == grouped["by"]:
             like = f" Write it like {kind.example}." if kind else ""
-            raise BadInput(f"{_quoted(text)} is not a number that can be read.{like}")
+            raise BadInput(f"{_quoted(text)} is not a number.{like}")
         number = number.replace(grouped["by"], "")
     return number.replace(",", ".") + mark + power
 

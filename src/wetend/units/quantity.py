@@ -48,7 +48,7 @@ class Unit:
     ) -> core_schema.CoreSchema:
         def to_si(value: Any, info: core_schema.ValidationInfo) -> Any:
             if isinstance(value, bool):
-                raise ValueError(f"yes or no is no figure; write it like {self.kind.example}.")
+                raise ValueError(f"yes or no is not a number; write it like {self.kind.example}.")
             if not isinstance(value, str):
                 return _or_zero(value)
             context = info.context if isinstance(info.context, dict) else {}

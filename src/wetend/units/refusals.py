@@ -16,9 +16,9 @@ from wetend.units.parse import read_quantity
 from wetend.units.quantity import Unit
 from wetend.units.show import limit, show_limit
 
-_DAY = "must be a day that there is, written like 2031-05-04"
+_DAY = "must be a date, written like 2031-05-04"
 _SENTENCES = {
-    "missing": "is needed",
+    "missing": "is required",
     "greater_than": "must be more than {gt}",
     "greater_than_equal": "must be at least {ge}",
     "less_than": "must be less than {lt}",
@@ -28,13 +28,13 @@ _SENTENCES = {
     "float_type": "is not a number",
     "int_parsing": "is not a whole number",
     "int_from_float": "is not a whole number",
-    "bool_parsing": "is yes or no",
-    "string_too_short": "is needed",
-    "string_pattern_mismatch": "may hold small letters, figures and hyphens only",
+    "bool_parsing": "must be yes or no",
+    "string_too_short": "is required",
+    "string_pattern_mismatch": "may hold only lower-case letters, digits and hyphens",
     "literal_error": "must be one of {choices}",
     "enum": "must be one of {choices}",
-    "string_type": "is a text, in quotation marks",
-    "model_type": "is a table of its own fields",
+    "string_type": "must be text, in quotation marks",
+    "model_type": "must be a table of its own fields",
     "date_type": _DAY,
     "date_parsing": _DAY,
     "date_from_datetime_parsing": _DAY,
@@ -42,12 +42,12 @@ _SENTENCES = {
     "datetime_type": _DAY,
     "datetime_parsing": _DAY,
     "datetime_from_date_parsing": _DAY,
-    "bool_type": "is yes or no",
+    "bool_type": "must be yes or no",
     "int_type": "is not a whole number",
-    "int_parsing_size": "is larger than any number here",
-    "tuple_type": "is a list, in square brackets",
-    "list_type": "is a list, in square brackets",
-    "dict_type": "is given entry by entry, as name.entry",
+    "int_parsing_size": "is too large",
+    "tuple_type": "must be a list, in square brackets",
+    "list_type": "must be a list, in square brackets",
+    "dict_type": "must be given entry by entry, as name.entry",
     "extra_forbidden": "is not a field known here",
     "too_long": "has more than {max_length} entries",
     "too_short": "needs at least {min_length}",
@@ -62,7 +62,7 @@ _FINELY = 12
 def too_long(label: str, text: str, most: int) -> str:
     """What is said of a text that its field can't hold."""
     return (
-        f"{label} has {len(text.strip()):,} characters; at most {most:,} can be kept: shorten it."
+        f"{label} has {len(text.strip()):,} characters; at most {most:,} can be saved: shorten it."
     )
 
 
@@ -201,6 +201,6 @@ def explain(
         elif isinstance(cause, Exception):
             sentence = f"{label}: {cause}"
         else:
-            sentence = f"{label} can't be used as it is written."
+            sentence = f"{label} is not written in a way that can be read."
         problems.append(Problem(where, sentence))
     return BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))

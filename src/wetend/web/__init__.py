@@ -1,1 +1,1 @@
-"""Pages: routes, forms and templates, one file a stage; everything works without script."""
+"""Web pages: routes, forms and templates, one file a stage; everything works without script."""

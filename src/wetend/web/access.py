@@ -1,4 +1,4 @@
-"""What a route asks for: the desk someone works from, and the form they sent, its token checked."""
+"""Request dependencies: the user's session with the depot, and the form with its token checked."""
 
 from __future__ import annotations
 
@@ -25,10 +25,10 @@ _SLUG = re.compile(r"[a-z0-9][a-z0-9-]{0,62}\Z")
 
 
 class StaleForm(Refused):
-    """A form whose token is missing or old; what was typed in it is kept to send again."""
+    """A form whose token is missing or expired; its content is kept for resending."""
 
     def __init__(self, sentence: str, typed: Typed) -> None:
-        """Keep what was typed with the reason it was refused."""
+        """Hold what was typed with the reason it was refused."""
         super().__init__(sentence)
         self.typed = typed
 
@@ -86,7 +86,7 @@ Sent = Annotated[Typed, FORM]
 
 
 def desk_of(request: Request, typed: Sent) -> Desk:
-    """The desk of whoever is looking, with the form they sent."""
+    """The desk of the user, with the form they sent."""
     person = person_of(request)
     act = typed.last(ACT_FIELD)
     sent = FormSent(

@@ -1,4 +1,4 @@
-"""The moving section: two wet ends side by side, with what a script moves them by."""
+"""The animated section: two wet ends side by side, and the data that animates them."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from wetend.web.pages import drawing
 
 @dataclass(frozen=True)
 class Reel:
-    """A moving drawing."""
+    """An animated drawing and its data."""
 
     still: Markup
     """Both wet ends at the first instant."""
@@ -29,7 +29,7 @@ class Reel:
 
 
 def _film(film: Film) -> dict[str, Any]:
-    """A film as small whole numbers: steps from one instant to the next, and what a step is."""
+    """A run as small integers: differences between instants, and the step size."""
     told: dict[str, Any] = {}
     for key, row in (("t", film.t), *film.values.items()):
         grain = max(float(abs(row).max()) / 2000, 1e-15)

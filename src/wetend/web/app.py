@@ -1,4 +1,4 @@
-"""The web application: routes, shield and error pages put together."""
+"""Assembles the web application: routes, middleware and error handlers."""
 
 from __future__ import annotations
 

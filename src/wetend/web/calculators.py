@@ -1,4 +1,4 @@
-"""Every formula on its own, each page an address that can be shared with its numbers in it."""
+"""Calculator pages; each result is an address that can be shared."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class CalculatorsPage:
 
 @dataclass(frozen=True)
 class Line:
-    """One number put in or got out, as read."""
+    """One input or result, formatted for reading."""
 
     label: str
     value: str
@@ -46,7 +46,7 @@ class Line:
 
 @dataclass(frozen=True)
 class CalculatorPage:
-    """One calculator: its form, its answer, and the working."""
+    """One calculator: its form, its result, and the working."""
 
     calculator: Calculator
     form: Form
@@ -66,7 +66,7 @@ _CHOICES = {"cup": {key: title for key, title in cup_names().items() if key}}
 
 
 def _said(value: object, field: Field, system: System) -> str:
-    """A number put in, as read."""
+    """An input, formatted for reading."""
     if isinstance(value, tuple):
         return ", ".join(_said(v, field, system) for v in value)
     if field.unit is not None and isinstance(value, int | float):
@@ -75,7 +75,7 @@ def _said(value: object, field: Field, system: System) -> str:
 
 
 def _inputs(done: Calculation, system: System) -> tuple[Line, ...]:
-    """The numbers put in, those left blank left out."""
+    """The inputs that were filled in."""
     given = ((f, getattr(done.inputs, f.name)) for f in fields_of(type(done.inputs)))
     return tuple(
         Line(f.label, _said(value, f, system)) for f, value in given if value not in (None, ())
@@ -123,14 +123,14 @@ def listed(request: Request) -> Response:
 
 @router.get("/calculators/{name}")
 def show(request: Request, desk: AtDesk, name: str) -> Response:
-    """One calculator, worked out where the address carries numbers."""
+    """One calculator, with its result where the address carries inputs."""
     try:
         calculator = find_calculator(name)
     except UnknownName as unknown:
         raise NotFound(str(unknown)) from unknown
     texts, said = _query(request)
     system = said or desk.system
-    asked = Asked(calculator.inputs, key="calc", submit="Work it out", choices=_CHOICES)
+    asked = Asked(calculator.inputs, key="calc", submit="Calculate", choices=_CHOICES)
     done, bad, no_answer = None, None, ""
     if _typed(texts):
         try:

@@ -1,4 +1,4 @@
-"""Long work for whoever waits for it: when they close the page, the work ends too."""
+"""Cancels long work when the client disconnects."""
 
 from __future__ import annotations
 
@@ -19,14 +19,14 @@ _LOOKED: float = 0.25
 
 
 class Left(WetendError):
-    """Whoever asked has gone; nothing was kept, and nobody is told."""
+    """The client has disconnected; nothing was saved and no answer is sent."""
 
     status = 499
     personal = True
 
 
 async def while_there(request: Request, work: Callable[[Progress], Response]) -> Response:
-    """Answer with what long work gives; end it, at its next progress, when the sender hangs up.
+    """Run long work for a request; cancel it at its next progress report if the client leaves.
 
     Some files are worked on at once; the others wait for their turn, and hold no form up.
 
@@ -41,7 +41,7 @@ async def while_there(request: Request, work: Callable[[Progress], Response]) ->
 
     def progress(done: int, of: int) -> None:  # noqa: ARG001 - a page has no bar to show it in
         if gone.is_set():
-            raise Left("The page was closed; nothing was kept.")
+            raise Left("The page was closed; nothing was saved.")
 
     async def watch() -> None:
         while not await request.is_disconnected():

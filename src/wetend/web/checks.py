@@ -1,4 +1,4 @@
-"""Stage two: running checks read, the fault inferred."""
+"""Stage two: running checks and the diagnosis from them."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ _SHOWN = 7
 READINGS = Asked(
     CheckReadings,
     key="readings",
-    submit="Save and work it out",
+    submit="Save and calculate",
     sections=(
         Section("Stroke times", ("up_times", "down_times")),
         Section(
@@ -69,16 +69,16 @@ READINGS = Asked(
     ),
     choices={"could_not": {check.key: check.title for check in CHECKS}},
     hints={
-        "up_times": "Seconds, one a stroke, spraying; commas between",
-        "down_times": "Seconds, one a stroke, spraying; commas between",
+        "up_times": "Seconds for each stroke while spraying, separated by commas",
+        "down_times": "Seconds for each stroke while spraying, separated by commas",
     },
 )
 COATING = Asked(
     Coating,
     key="coating",
-    submit="Keep this coating for the visit",
+    submit="Save this coating for the visit",
     labels={"key": "Short id", "law": "How it flows"},
-    hints={"key": "Small letters, figures and hyphens; blank: made from the name"},
+    hints={"key": "Lower-case letters, digits and hyphens; blank: made from the name"},
     first=("name",),
     not_needed=frozenset({"key"}),
     choices={"cup": cup_names(), "solvent": solvent_names(may_lack=True)},
@@ -111,7 +111,7 @@ COATING = Asked(
             ),
         ),
         Section(
-            "What it can do to people",
+            "Hazards to people",
             (
                 "two_pack",
                 "pot_life",
@@ -148,7 +148,7 @@ class ChecksPage:
 
 @dataclass(frozen=True)
 class CoatingPage:
-    """A coating described for a visit."""
+    """The form that describes a coating for a visit."""
 
     head: VisitHead
     coating: Form
@@ -211,7 +211,7 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
 
 @router.post("/visits/{visit_id}/checks")
 def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the readings."""
+    """Save the readings."""
     try:
         readings = read_noun(CheckReadings, typed.own, typed.system)
         workflow.save(desk, visit_id, readings)
@@ -222,7 +222,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
 
 @router.post("/visits/{visit_id}/checks/coating")
 def choose(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Say which of the known coatings the pump has in it."""
+    """Choose one of the known coatings for the visit."""
     key = typed.last("coating")
     if not key:
         raise NotFound("Choose a coating from the list first, or describe one.")
@@ -250,7 +250,7 @@ def _coating_page(
 
 @router.post("/visits/{visit_id}/coating")
 def save_coating(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep a coating described here for this visit."""
+    """Save a coating described here for this visit."""
     try:
         coating = read_noun(Coating, with_key(typed.own), typed.system)
         visits.choose_coating(desk, visit_id, coating)

@@ -1,4 +1,4 @@
-"""What a form lets people choose from the tables of materials: key to title."""
+"""Form choices from the tables of materials: key to title."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Stage one: the complaint heard, the pump made safe."""
+"""Stage one: the complaint, and making the pump safe."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
 
 @router.post("/visits/{visit_id}/complaint")
 def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep what the crew says."""
+    """Save what the crew says."""
     try:
         said = read_noun(Complaint, typed.own, typed.system)
         workflow.save_complaint(desk, visit_id, said)
@@ -70,7 +70,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
 
 @router.post("/visits/{visit_id}/complaint/make-safe")
 def save_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the make-safe list as ticked."""
+    """Save the make-safe list as ticked."""
     return save_list(
         desk, visit_id, typed, back=f"/visits/{visit_id}/complaint",
         page=lambda again: _page(request, desk, visit_id, again),

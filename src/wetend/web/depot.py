@@ -1,4 +1,4 @@
-"""The first page: visits not finished, and the pumps of the depot."""
+"""The home page: open visits, and the pumps of the depot."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Pages shown when something is wrong: a clear sentence, and what was typed given back."""
+"""Error pages: one clear sentence, with the submitted form restored."""
 
 from __future__ import annotations
 
@@ -27,28 +27,28 @@ _HEADINGS = {
     401: "Passcode",
     403: "Not accepted",
     404: "Not here",
-    405: "Not done that way",
+    405: "Method not allowed",
     408: "Sent too slowly",
     409: "Make it safe first",
     413: "Too large",
-    422: "Please mend this",
-    429: "Too many tries",
+    422: "Please correct this",
+    429: "Too many attempts",
     503: "The record can't be reached",
 }
 _SENTENCES = {
     404: "There is no page at this address. Start again from the depot's first page.",
-    405: "This address takes a form, not a visit. Go back and send the form again.",
+    405: "This address only accepts a form. Go back and send the form again.",
     400: "What was sent could not be read as a form. Go back and send it again.",
 }
 _BROKEN = (
-    "Something went wrong here that we did not foresee. Everything saved before is still kept; "
-    "go back and try again."
+    "Something went wrong on the server. Everything saved before is still there; go back "
+    "and try again."
 )
 
 
 @dataclass(frozen=True)
 class FaultPage:
-    """What went wrong, how to go on, and what was typed."""
+    """What went wrong, how to continue, and what was typed."""
 
     heading: str
     sentence: str
@@ -62,7 +62,7 @@ class FaultPage:
 
 @dataclass(frozen=True)
 class PasscodePage:
-    """The passcode asked for."""
+    """The page that asks for the passcode."""
 
     back: str
     sentence: str
@@ -84,7 +84,7 @@ def carried(typed: Typed) -> Typed | None:
 def give_back(request: Request, typed: Typed, sentence: str) -> Response:
     """The page that shows what was typed and sends it again."""
     view = FaultPage(
-        "Please send this once more", sentence, _back(request), typed.path, typed.to_send_again,
+        "Please send this again", sentence, _back(request), typed.path, typed.to_send_again,
         typed.system,
     )  # fmt: skip
     return render(request, "fault.html", view, title=view.heading)
@@ -99,8 +99,8 @@ def _back(request: Request) -> str:
 
 def _stale(request: Request, error: StaleForm) -> Response:
     view = FaultPage(
-        heading="Please send this once more",
-        sentence=f"{error} Nothing is lost: look over what you typed and send it again.",
+        heading="Please send this again",
+        sentence=f"{error} Nothing is lost: check what you typed and send it again.",
         back=_back(request),
         again=error.typed.path,
         kept=error.typed.to_send_again,

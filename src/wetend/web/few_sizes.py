@@ -1,4 +1,4 @@
-"""The few sizes seen outside, from which the form of a whole pump is filled in proportion."""
+"""Fills the form of a whole pump by scaling a similar one to a few measured sizes."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def few_sizes(
         try:
             known = read_noun(KnownSizes, texts, system)
             if model is None:
-                raise BadInput("Choose the build it is most like.")
+                raise BadInput("Choose the most similar build.")
             made = in_proportion(model, known)
         except BadInput as error:
             bad = error

@@ -1,4 +1,4 @@
-"""What was done with the parts, kept from the pages where they are judged and put back."""
+"""Saves which parts were fitted, from the inspection and rebuild pages."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ router = APIRouter()
 
 @router.post("/visits/{visit_id}/fitted")
 def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep what was done with the parts; only what the form changed is written."""
+    """Save what was done with the parts; only what the form changed is written."""
     at_rebuild = typed.last(BACK_FIELD) == "rebuild"
     try:
         answers = workflow.changed(read_was(typed), read_answers(typed))

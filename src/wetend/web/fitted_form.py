@@ -1,4 +1,4 @@
-"""The form of what was done with the parts, shown where they are judged and where they go back."""
+"""The form of parts fitted, shown on the inspection and rebuild pages."""
 
 from __future__ import annotations
 
@@ -26,11 +26,11 @@ _LONGEST = 200
 
 def _options(line: FittedLine, chosen: str) -> tuple[tuple[str, str], ...]:
     """All that can be done with a part and why, and what was chosen before if it is none of it."""
-    found = {"": "Nothing said"}
+    found = {"": "Not recorded"}
     found |= {f"new, {why}": f"New, {words}" for why, words in _WHYS.items()}
     if line.may_turn:
         found |= {f"turned, {why}": f"Turned, {words}" for why, words in _WHYS.items()}
-    found |= {"put back": "Put back as it was", "not touched": "Not touched"}
+    found |= {"put back": "Refitted as it was", "not touched": "Not touched"}
     strange = {} if chosen in found else {chosen: sentence(chosen)}
     return tuple((strange | found).items())
 
@@ -154,5 +154,5 @@ def read_on(typed: Typed) -> date | None:
     try:
         return date.fromisoformat(text) if text else None
     except ValueError as error:
-        said = f"“{text[:30]}” is no day; write it like 2031-05-04."
+        said = f"“{text[:30]}” is not a date; write it like 2031-05-04."
         raise BadInput(said, (Problem("on", said),)) from error

@@ -1,4 +1,4 @@
-"""The fleet's month as table, calendar and sites; months to come under several policies."""
+"""Fleet pages: the plan for the next days, and a simulation of maintenance policies."""
 
 from __future__ import annotations
 
@@ -28,13 +28,13 @@ from wetend.workflows.months_in_background import BEHIND, MonthsRun, key_of
 
 router = APIRouter()
 MOST_HERE = 300
-"""Pumps up to which months are played while the page waits; more are played behind it."""
+"""Pumps up to which months are simulated while the page waits; more run in the background."""
 REPEATS = 40
 
 
 @dataclass(frozen=True)
 class FleetPage:
-    """The fleet's month."""
+    """The fleet plan page."""
 
     stage: workflow.FleetView
     costs: Form
@@ -44,7 +44,7 @@ class FleetPage:
 
 @dataclass(frozen=True)
 class MonthsPage:
-    """Months to come."""
+    """The page that compares policies."""
 
     stage: workflow.Months | None
     picture: Markup | None
@@ -65,7 +65,7 @@ def _whole(texts: Texts, name: str, usual: int, low: int, high: int) -> int:
     if not typed:
         return usual
     if not typed.isdecimal() or len(typed) > 9 or not low <= int(typed) <= high:
-        raise BadInput(f"“{typed[:30]}” is no whole number from {low} to {high}.")
+        raise BadInput(f"“{typed[:30]}” is not a whole number from {low} to {high}.")
     return int(typed)
 
 
@@ -86,13 +86,13 @@ def show(request: Request, desk: AtDesk) -> Response:
     days = _whole(texts, "days", 30, 1, 365)
     view = workflow.view(desk, costs=costs, days=days, page=_whole(texts, "page", 1, 1, 10**6))
     page = FleetPage(view, costs_form("/fleet", texts, costs, bad, desk), _query(texts))
-    return render(request, "fleet.html", page, title="The fleet's month",
+    return render(request, "fleet.html", page, title="Fleet plan",
                   status=422 if bad else 200)  # fmt: skip
 
 
 @router.get("/fleet.csv")
 def table(request: Request, desk: AtDesk) -> Response:
-    """The whole month as CSV."""
+    """The whole plan as CSV."""
     texts = query_texts(request)
     costs, _ = costs_of(texts, desk)
     head = ["pump", "name", "site", "chance", "best day", "replace", "crew hours", "word"]
@@ -115,7 +115,7 @@ def _asked(texts: Texts) -> tuple[int, int, str]:
 
 
 def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) -> MonthsRun | None:
-    """Months of a large fleet, played behind the pages."""
+    """A large fleet, simulated in the background."""
     known = facts(desk)
     key = key_of(str(desk.depot.url), known.state, known.today, costs, count, service)
 
@@ -131,7 +131,7 @@ def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) 
 
 @router.get("/fleet/months")
 def months(request: Request, desk: AtDesk) -> Response:
-    """Months to come under several policies: a small fleet at once, a large one behind the page."""
+    """Compare policies: a small fleet at once, a large one in the background."""
     texts = query_texts(request)
     costs, bad = costs_of(texts, desk)
     pumps = len(facts(desk).in_use)
@@ -151,13 +151,13 @@ def months(request: Request, desk: AtDesk) -> Response:
         str(service), pumps if pumps > MOST_HERE else 0, played, fault,
         urlencode([(n, v) for n, values in texts.items() if n != "stopped" for v in values]),
     )  # fmt: skip
-    return render(request, "months.html", page, title="Months to come",
+    return render(request, "months.html", page, title="Compare policies",
                   status=422 if fault or bad else 200)  # fmt: skip
 
 
 @router.post("/fleet/months/stop")
 def stop(typed: Sent) -> Response:
-    """Stop playing; the page comes back as it was asked for."""
+    """Stop the simulation and show the page again."""
     BEHIND.stop(typed.last("played"))
     back = parse_qsl(typed.last("query"))
     return RedirectResponse(f"/fleet/months?{urlencode([*back, ('stopped', '1')])}", 303)

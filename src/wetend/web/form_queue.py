@@ -1,4 +1,4 @@
-"""Forms take turns, so that however many are sent at once, pages asked for meanwhile come quickly.
+"""Limits how many forms are processed at once, so that other pages stay fast.
 
 What a form changes is computed before it is kept; sixteen forms computed side by side would take
 sixteen seventeenths of the interpreter from whoever only reads.
@@ -18,7 +18,7 @@ LONG_AT_ONCE = 2
 
 
 class Turns:
-    """So many at once; a turn is given back when its work ends, however it ends."""
+    """A limited number of slots; each is released when its work ends."""
 
     def __init__(self, at_once: int) -> None:
         self._at_once = at_once
@@ -27,7 +27,7 @@ class Turns:
 
     @asynccontextmanager
     async def taken(self) -> AsyncIterator[Turn]:
-        """Wait for a turn and hold it."""
+        """Wait for a slot and hold it."""
         loop = asyncio.get_running_loop()
         turn = Turn(self._by_loop.setdefault(loop, asyncio.Semaphore(self._at_once)))
         await turn.take()
@@ -38,18 +38,18 @@ class Turns:
 
 
 class Turn:
-    """One turn, which may be given back early."""
+    """One slot, which may be released early."""
 
     def __init__(self, free: asyncio.Semaphore) -> None:
         self._free, self._held = free, False
 
     async def take(self) -> None:
-        """Wait until it is there."""
+        """Wait for the slot."""
         await self._free.acquire()
         self._held = True
 
     def give_back(self) -> None:
-        """Let the next one have it; twice is once."""
+        """Release the slot; a second call does nothing."""
         if self._held:
             self._held = False
             self._free.release()

@@ -1,4 +1,4 @@
-"""Forms made from nouns: one declaration of a field gives label, unit, hint, choices and check.
+"""Builds forms from data models: a field's declaration gives label, unit, hint and validation.
 
 :func:`ask` turns a noun and the texts to show into a tree that ``templates/forms.html`` draws.
 Texts come from what is recorded (:func:`texts_of`) or from what was just typed, so that a form with
@@ -29,7 +29,7 @@ _FEW = 4
 
 
 def new_act() -> str:
-    """An id for a form about to be drawn."""
+    """An id for a form about to be rendered; a form is saved once."""
     return secrets.token_hex(16)
 
 
@@ -131,7 +131,7 @@ class Form:
 
     @property
     def wrong(self) -> bool:
-        """Whether it came back with something to mend."""
+        """Whether it was rejected with errors."""
         return bool(self.faults)
 
 
@@ -161,7 +161,7 @@ class Section:
 
 @dataclass(frozen=True)
 class Asked:
-    """How a noun is asked for: which fields, in which words, with which choices."""
+    """How a model is presented as a form: which fields, labels, hints and choices."""
 
     noun: type[Noun]
     key: str
@@ -386,7 +386,7 @@ class _Builder:
         if control == "lines":
             hint = " ".join(filter(None, [hint and f"{hint.rstrip('.')}.", up_to(known.longest)]))
         if known.many and known.shape == "quantity" and not hint:
-            hint = "Several, with commas between"
+            hint = "Several, separated by commas"
         return Box(
             name=name,
             id=self.id_of(name),

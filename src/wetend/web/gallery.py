@@ -1,4 +1,4 @@
-"""Every component with sample data, on one page: for whoever changes the look."""
+"""Every page component with sample data on one page, for developers."""
 
 from __future__ import annotations
 

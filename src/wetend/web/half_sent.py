@@ -1,4 +1,4 @@
-"""End connections whose request never comes whole, so that they hold nothing up."""
+"""Closes connections whose request never completes."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ HEAD_SECONDS = 15.0
 
 
 class HalfSentEnds(H11Protocol):
-    """HTTP/1.1 as uvicorn speaks it, that hangs up on a head that takes too long."""
+    """uvicorn's HTTP/1.1 protocol with a time limit for the request head."""
 
     _due: asyncio.TimerHandle | None = None
 
@@ -23,7 +23,7 @@ class HalfSentEnds(H11Protocol):
         self._wait()
 
     def data_received(self, data: bytes) -> None:
-        """Take what came; begin to wait anew once a head is there."""
+        """Take what came; begin to wait again once a head is there."""
         before = self.cycle
         super().data_received(data)
         if self.cycle is not before:

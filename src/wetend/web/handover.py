@@ -24,7 +24,7 @@ from wetend.workflows.desk import Desk
 router = APIRouter()
 SET_UP = Asked(
     SetUpRequest, key="set-up", submit="Calculate the settings",
-    hints={"pumped_since_repack": "No fitting of packings is on record; say it if you know"},
+    hints={"pumped_since_repack": "No fitting of packings is recorded; enter it if you know"},
 )  # fmt: skip
 _AGE = frozenset({"pumped_since_repack"})
 _BY_PROGRAM = frozenset(("proof", "proof_why", "entries_seen"))
@@ -39,7 +39,7 @@ def sign_off_asked(now: Standing) -> Asked:
     """The sign-off as asked for: a pump that did not pass also needs why, crew told and tag."""
     if not now.needs_reason:
         return replace(SIGN_OFF, leave_out=_BY_PROGRAM | frozenset(_ALL_THE_SAME))
-    how = "It may be signed off all the same; this then stands at the top of the report."
+    how = "It may be signed off anyway; this then appears at the top of the report."
     return replace(SIGN_OFF, sections=(Section(f"The pump: {now.word}", _ALL_THE_SAME, how=how),))
 
 
@@ -89,7 +89,7 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
 
 @router.post("/visits/{visit_id}/handover")
 def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep what the settings are worked out for."""
+    """Save what the settings are computed for."""
     try:
         wanted = read_noun(SetUpRequest, typed.own, typed.system)
         workflow.save_set_up(desk, visit_id, wanted)

@@ -1,4 +1,4 @@
-"""Bring in a history from a table: choose the file, say what its columns are, look, keep."""
+"""Import of a history from a table: upload, map the columns, preview, save."""
 
 from __future__ import annotations
 
@@ -51,12 +51,12 @@ _A_CELL = 100
 
 @dataclass(frozen=True)
 class StartPage:
-    """Where a file is chosen, and what was brought in before."""
+    """The upload page, with earlier imports."""
 
     fault: str
     imports: tuple[imports.ImportLine, ...]
     undone: str = ""
-    """Why an import was neither taken back nor put back."""
+    """Why an import was neither withdrawn nor restored."""
     limits: str = LIMITS
 
 
@@ -73,7 +73,7 @@ class Choice:
 
 @dataclass(frozen=True)
 class ImportPage:
-    """A table with its columns mapped, and what keeping it would do."""
+    """A table with its columns mapped, and the preview of the import."""
 
     key: str
     history: History
@@ -112,7 +112,7 @@ def _waiting(key: str) -> History:
     """
     history = _TRAY.peek(key)
     if history is None:
-        raise NotFound("That table waits no longer; send the file again. Nothing was kept.")
+        raise NotFound("That table has expired; upload the file again. Nothing was saved.")
     return history
 
 
@@ -120,7 +120,7 @@ def _start(
     request: Request, desk: Desk, *, fault: str = "", undone: str = "", status: int = 200
 ) -> Response:
     page = StartPage(fault, imports.listed(desk), undone)
-    return render(request, "import.html", page, title="Bring in a history", status=status)
+    return render(request, "import.html", page, title="Import a history", status=status)
 
 
 @router.get("/import")
@@ -139,7 +139,7 @@ def _sent(request: Request, desk: Desk, typed: Typed, progress: Progress) -> Res
     data = typed.files.get("table", b"")
     try:
         if not data:
-            raise BadInput("Choose a file first, then send it.")
+            raise BadInput("Choose a file first, then upload it.")
         key = _put(data, typed.names.get("table", ""), progress)
     except BadInput as bad:
         return _start(request, desk, fault=str(bad), status=bad.status)
@@ -148,7 +148,7 @@ def _sent(request: Request, desk: Desk, typed: Typed, progress: Progress) -> Res
 
 @router.post("/imports")
 def change(request: Request, desk: AtDesk, typed: Sent) -> Response:
-    """Take an import back with all its rows, or put it back."""
+    """Withdraw or restore an import with all its rows."""
     whole = imports.find(desk, typed.last("import")).entry.id
     try:
         if typed.last("do") == "put back":
@@ -192,7 +192,7 @@ def _page(
         tuple(sorted(set(workflow.pump_names(desk).values()))), seen, fault,
     )  # fmt: skip
     asked = any(name.startswith("col.") for name in texts)
-    return render(request, "import-table.html", page, title="Bring in a history",
+    return render(request, "import-table.html", page, title="Import a history",
                   status=422 if fault and asked else 200)  # fmt: skip
 
 
@@ -208,7 +208,7 @@ async def look(request: Request, desk: AtDesk, key: str) -> Response:
 
 @router.post("/import/{key}")
 async def keep(request: Request, desk: AtDesk, key: str, typed: Sent) -> Response:
-    """Keep all of it, or nothing."""
+    """Save all of it, or nothing."""
     return await while_there(request, partial(_kept, request, desk, key, typed))
 
 

@@ -1,4 +1,4 @@
-"""The injection page, open to everybody and kept on the device; near misses and injuries."""
+"""The injection page, public and cached on the device; near misses and injuries."""
 
 from __future__ import annotations
 
@@ -27,9 +27,9 @@ _ASKED = Asked(
     key="incident",
     submit="Record it",
     sections=(
-        Section("In a minute", ("kind", "said", "ago")),
+        Section("The essentials", ("kind", "said", "ago")),
         Section(
-            "More, as far as it is known",
+            "More, if known",
             ("person", "liquid", "pressure", "to_hospital", "told"),
             folded=True,
         ),
@@ -100,7 +100,7 @@ def incidents(request: Request, desk: AtDesk) -> Response:
 
 @router.post("/incidents")
 def record(request: Request, desk: AtDesk, typed: Sent) -> Response:
-    """Keep a near miss or an injury."""
+    """Save a near miss or an injury."""
     visit = typed.last("visit")
     own = {name: value for name, value in typed.own.items() if name not in ("visit", "pump")}
     try:
@@ -115,7 +115,7 @@ def record(request: Request, desk: AtDesk, typed: Sent) -> Response:
 
 @router.post("/incidents/record")
 def change(desk: AtDesk, typed: Sent) -> Response:
-    """Take a near miss or an injury back, or put it back."""
+    """Withdraw or restore a near miss or an injury."""
     if typed.last("do") == "put back":
         workflow.put_back(desk, typed.last("entry"))
     else:

@@ -1,4 +1,4 @@
-"""Stage four: parts measured one by one and judged."""
+"""Stage four: parts measured and judged one by one."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class Bench:
-    """One thing laid on the bench to be measured: its noun and what is fixed about it."""
+    """One part to measure: its model and its fixed fields."""
 
     title: str
     noun: type[Noun]
@@ -52,7 +52,7 @@ class Bench:
     hints: Mapping[str, str]
 
 
-_SEVERAL = "Measure at several places, turning it between; commas between the figures"
+_SEVERAL = "Measure at several positions, turning it in between; separate the figures with commas"
 BENCHES: Mapping[str, Bench] = {
     "foot-ball": Bench("Foot-valve ball", BallMeasured, {"end": "foot"}, {"diameters": _SEVERAL}),
     "foot-seat": Bench("Foot-valve seat", SeatMeasured, {"end": "foot"}, {}),
@@ -136,7 +136,7 @@ def _first_not_measured(visit: Visit) -> str:
 def page(
     request: Request, desk: Desk, visit_id: str, part: str, again: Again | None = None
 ) -> Response:
-    """The inspection as it stands, a form of it again where something in it is to be mended."""
+    """The inspection as it stands, a form of it again if it has errors."""
     view = workflow.view(desk, visit_id)
     visit = view.visit
     part = part or _first_not_measured(visit)
@@ -173,7 +173,7 @@ def show(
 
 @router.post("/visits/{visit_id}/inspect/{part}")
 def save(request: Request, desk: AtDesk, visit_id: VisitId, part: str, typed: Sent) -> Response:
-    """Keep one part's measurements."""
+    """Save one part's measurements."""
     bench = _bench(part)
     try:
         measured = read_noun(bench.noun, typed.own, typed.system, given=bench.fixed)

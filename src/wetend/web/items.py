@@ -1,4 +1,4 @@
-"""The owner's catalogue: part numbers, suppliers, prices, what lies on shelf and van."""
+"""The owner's catalogue: part numbers, suppliers, prices, stock on shelf and in the van."""
 
 from __future__ import annotations
 
@@ -26,9 +26,9 @@ WAS_NUMBER = "_number"
 MOST_TO_TICK = 40
 """Pumps up to which they are ticked; of more their keys are typed."""
 ITEM = Asked(
-    CatalogueItem, key="item", submit="Keep this item",
+    CatalogueItem, key="item", submit="Save this item",
     choices={"parts": {part: sentence(words) for part, words in FITTED_WORDS.items()}},
-    hints={"price": "In your own currency, as in all prices here"},
+    hints={"price": "In your own currency, like all prices here"},
 )  # fmt: skip
 
 
@@ -49,7 +49,7 @@ class ItemsPage:
 def _asked(known: dict[str, str]) -> Asked:
     """The form, the pumps to tick where they are few."""
     if not known or len(known) > MOST_TO_TICK:
-        hints = {**ITEM.hints, "pumps": "Their keys, with commas between"}
+        hints = {**ITEM.hints, "pumps": "Their keys, separated by commas"}
         return replace(ITEM, hints=hints)
     return replace(ITEM, choices={**ITEM.choices, "pumps": known})
 
@@ -89,7 +89,7 @@ def show(request: Request, desk: AtDesk) -> Response:
 
 @router.post("/stores/items")
 def save(request: Request, desk: AtDesk, typed: Sent) -> Response:
-    """Keep one item."""
+    """Save one item."""
     try:
         item = read_noun(CatalogueItem, typed.own, typed.system)
         workflow.save(desk, item, was=typed.last(WAS_NUMBER))
@@ -100,7 +100,7 @@ def save(request: Request, desk: AtDesk, typed: Sent) -> Response:
 
 @router.post("/stores/items/count")
 def count(request: Request, desk: AtDesk, typed: Sent) -> Response:
-    """Keep what was counted of one item."""
+    """Save what was counted of one item."""
     try:
         workflow.count(desk, read_noun(StockCounted, typed.own, typed.system))
     except BadInput as bad:
@@ -117,7 +117,7 @@ def drop(desk: AtDesk, typed: Sent) -> Response:
 
 @router.post("/stores/items/file")
 def bring_in(request: Request, desk: AtDesk, typed: Sent) -> Response:
-    """Bring in a catalogue, all or nothing."""
+    """Import a catalogue, all or nothing."""
     try:
         files.bring_in(desk, typed.files.get("file", b""))
     except BadInput as bad:

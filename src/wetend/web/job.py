@@ -1,4 +1,4 @@
-"""The site's facts, and the pot-life clock: mixed, flushed."""
+"""Site details, and the pot-life clock."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from wetend.workflows import job as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-SITE = Asked(SiteFacts, key="site", submit="Keep the site's facts")
+SITE = Asked(SiteFacts, key="site", submit="Save site details")
 
 
 @dataclass(frozen=True)
@@ -50,7 +50,7 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
 
 @router.post("/visits/{visit_id}/site")
 def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the site's facts."""
+    """Save the site's facts."""
     try:
         workflow.save_site(desk, visit_id, read_noun(SiteFacts, typed.own, typed.system))
     except BadInput as bad:

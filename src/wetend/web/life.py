@@ -41,23 +41,23 @@ PLOT_FIELD = "plot"
 BOXES = {"usage": "use-box", "part-fitted": "fitted-box", "nozzle": "nozzle-box"}
 """Where on the page what is entered of each kind stands."""
 USE = Asked(
-    Usage, key="use", submit="Keep this use", leave_out=frozenset({"brought_in"}),
-    hints={"cycles": "Off the counter", "coating": "Its key; the pump's last one if blank"},
+    Usage, key="use", submit="Save this use", leave_out=frozenset({"brought_in"}),
+    hints={"cycles": "From the counter", "coating": "Its key; the pump's last one if blank"},
     sections=(
         Section("Another coating or pressure", ("coating", "abrasiveness", "pressure", "note"),
                 folded=True),
     ),
 )  # fmt: skip
 FITTED = Asked(
-    PartFitted, key="fitted", submit="Keep what was fitted",
+    PartFitted, key="fitted", submit="Save parts fitted",
     choices={
         "part": {part: sentence(words) for part, words in FITTED_WORDS.items()},
         "done": {"new": "Fitted new", "turned": "Turned to its fresh face or end"},
     },
     long=frozenset({"part", "why"}), leave_out=frozenset({"brought_in"}),
 )  # fmt: skip
-NOZZLE = Asked(NozzleMeasured, key="nozzle", submit="Keep what was measured")
-COSTS = Asked(Costs, key="costs", submit="Work it out with these costs")
+NOZZLE = Asked(NozzleMeasured, key="nozzle", submit="Save the measurement")
+COSTS = Asked(Costs, key="costs", submit="Calculate with these costs")
 
 
 @dataclass(frozen=True)
@@ -165,7 +165,7 @@ def _corrected(request: Request, desk: Desk, key: str) -> Entry | None:
         return None
     entry = record.find(record.of_pump(desk, key), named)
     if entry.kind not in BOXES or entry.visit is not None:
-        raise NotFound("That entry is not corrected here; the record says where.")
+        raise NotFound("That entry can't be corrected here; the record shows where.")
     return entry
 
 
@@ -173,7 +173,7 @@ def _keep(
     request: Request, desk: Desk, key: str, typed: Typed, asked: Asked,
     save: Callable[..., Entry],
 ) -> Response:  # fmt: skip
-    """Keep what one of the page's forms says, or show it again with what is wrong."""
+    """Save what one of the page's forms says, or show it again with what is wrong."""
     corrects = _corrected(request, desk, key)
     try:
         said = read_noun(asked.noun, typed.own, typed.system)
@@ -188,17 +188,17 @@ def _keep(
 
 @router.post("/pumps/{key}/life/use")
 def keep_use(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
-    """Keep what the pump did over some days."""
+    """Save what the pump did over some days."""
     return _keep(request, desk, key, typed, USE, workflow.save_usage)
 
 
 @router.post("/pumps/{key}/life/fitted")
 def keep_fitted(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
-    """Keep that a part was fitted."""
+    """Save that a part was fitted."""
     return _keep(request, desk, key, typed, FITTED, workflow.save_fitted)
 
 
 @router.post("/pumps/{key}/life/nozzle")
 def keep_nozzle(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
-    """Keep how far a nozzle was found to be worn."""
+    """Save how far a nozzle was found to be worn."""
     return _keep(request, desk, key, typed, NOZZLE, workflow.save_nozzle)

@@ -1,4 +1,4 @@
-"""The make-safe list wherever it can be ticked, with how zero stands."""
+"""The make-safe list on any page, with the state of zero."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ KEY = "make-safe"
 
 @dataclass(frozen=True)
 class GateShown:
-    """The gate on a page: how zero stands, the list that proves it, and where they are sent."""
+    """The safety gate on a page: whether zero is proven, and the list that proves it."""
 
     visit: str
     zero: Zero
@@ -47,7 +47,7 @@ class GateShown:
     back: str
     """The page to come back to."""
     open: bool
-    """Whether the list is open: begun, or come back with something to mend."""
+    """Whether the list is open: begun, or rejected with errors."""
 
     @property
     def ran(self) -> str:
@@ -84,7 +84,7 @@ def gate_shown(
         visit: the visit.
         desk: who looks.
         back: the page it stands on; its list goes to ``back`` with ``/make-safe`` after it.
-        again: a form of that page come back with something to mend.
+        again: a form of that page rejected with errors.
     """
     mine = again if again is not None and again.key == KEY else None
     asked = asked_of(visit.pump.drive.kind, gate.caution)
@@ -105,7 +105,7 @@ def gate_shown(
 def save_list(
     desk: Desk, visit_id: str, typed: Typed, *, back: str, page: Callable[[Again], Response]
 ) -> Response:
-    """Keep the list as ticked, under the name typed with it, and go back to its page.
+    """Save the list as ticked, under the name typed with it, and go back to its page.
 
     Args:
         desk: who sends it.

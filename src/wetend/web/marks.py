@@ -1,4 +1,4 @@
-"""Marks on steps and pumps that ran again, as devices send them: at once, or long afterwards."""
+"""Receives step marks and “pump ran” reports from devices, at once or later."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def made_at(age: str, now: datetime) -> datetime | None:
 
 
 def marks_of(typed: Typed) -> tuple[Mark, ...]:
-    """The marks of a form: steps done and taken back, each with its age where it is said."""
+    """The marks of a form: steps done and withdrawn, each with its age where it is said."""
     now = datetime.now(UTC)
     return tuple(
         Mark(step, done=name == "done", at=made_at(typed.last(f"age.{step}"), now))
@@ -60,7 +60,7 @@ def by_script(request: Request) -> bool:
 
 
 def zero_said(seen: Zero) -> dict[str, object]:
-    """How zero stands, for a page's script."""
+    """Whether zero is proven, for a page's script."""
     proof = seen.proven.id if seen.stands and seen.proven else ""
     return {"stands": seen.stands, "line": seen.line, "proof": proof}
 

@@ -1,4 +1,4 @@
-"""How a page is put together: what every page needs, the templates, and what they may call.
+"""Renders pages: shared context, templates and their filters.
 
 Autoescape is always on; only drawings of our own making, in which people's text is escaped already,
 pass as markup.
@@ -53,7 +53,7 @@ from wetend.web.static import STATIC_VERSION
 
 @dataclass(frozen=True)
 class Chrome:
-    """What stands round every page's content."""
+    """Shared context of every page: person, navigation, notices."""
 
     title: str
     person: Person
@@ -250,7 +250,7 @@ def keeper_of(request: Request) -> TokenSigner:
 
 _OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
 _NOTICES = {
-    "1": "Saved.", "photo": "Photo kept.", "pump": "Pump kept.", "note": "Remark kept.",
+    "1": "Saved.", "photo": "Photo saved.", "pump": "Pump saved.", "note": "Remark saved.",
     "removed": "Taken out of the lists.", "back": "Back in the lists.",
 }  # fmt: skip
 

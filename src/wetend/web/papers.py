@@ -1,4 +1,4 @@
-"""A visit's papers as PDF downloads."""
+"""A visit's documents as PDF downloads."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Who is looking: units, sun mode, name and place, each remembered in a cookie of its own."""
+"""The user's preferences: units, contrast, name and place, each in its own cookie."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A mark's length from a photo of the visit: two taps on a scale or coin, two on the mark."""
+"""Measures a mark on a visit's photo: two taps on a scale or coin, two on the mark."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Practice pages: everything is in the address, so nothing is kept and any page can be shared."""
+"""Practice pages; all state is in the address, so any page can be shared."""
 
 from __future__ import annotations
 
@@ -26,15 +26,15 @@ if TYPE_CHECKING:
 
 router = APIRouter()
 MODEL = Ready("wetend.workflows.practice")
-"""Practice with the model in time, loaded behind the pages."""
+"""Practice with the model in time, loaded in the background."""
 PATIENCE = 2.0
 """Seconds a page waits for it; then it says that it comes."""
 
 GIVE_UP = "show"
 """The move that asks for the truth."""
 ONLY_PRACTICE = (
-    "Practice only. On a real pump each of these checks has its cautions, and before anything is "
-    "opened zero is proven."
+    "Practice only. On a real pump each of these checks has its cautions, and zero is "
+    "proven before anything is opened."
 )
 
 
@@ -58,7 +58,7 @@ class Choice:
 
 @dataclass(frozen=True)
 class PracticePage:
-    """An exercise: what was done, what can be done, and when it is over the truth."""
+    """An exercise: moves made, moves possible, and at the end the answer."""
 
     exercise: PracticeView
     checks: tuple[Choice, ...]

@@ -1,4 +1,4 @@
-"""Units, sun mode, name and place; and the passcode page."""
+"""Preferences, and the passcode page."""
 
 from __future__ import annotations
 
@@ -65,17 +65,17 @@ def enter(request: Request, typed: Sent) -> Response:
     wait = tries.wait(address)
     if wait > 0:
         told = f"{wait:.0f} seconds" if wait < 90 else f"{math.ceil(wait / 60)} minutes"
-        view = PasscodePage(back, f"Too many wrong tries. Wait {told}, then try again.", form)
+        view = PasscodePage(back, f"Too many wrong attempts. Wait {told}, then try again.", form)
         response = render(request, "passcode.html", view, title="Passcode", status=429)
         response.headers["Retry-After"] = str(math.ceil(wait))
         return response
     if not keeper.passcode_fits(typed.last("passcode")):
         _log.warning("wrong passcode from %s, try %d", address, tries.wrong(address))
-        view = PasscodePage(back, "That is not the passcode.", form)
+        view = PasscodePage(back, "Wrong passcode.", form)
         return render(request, "passcode.html", view, title="Passcode", status=403)
     tries.right(address)
     response = (
-        give_back(request, form, "You are in again. Nothing is lost: look it over and send it.")
+        give_back(request, form, "You are signed in again. Nothing is lost: check it and send it.")
         if form else RedirectResponse(back, status_code=303)
     )  # fmt: skip
     set_pass(response, keeper.pass_cookie(), secure=request.url.scheme == "https")

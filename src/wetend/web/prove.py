@@ -1,4 +1,4 @@
-"""Stage six: the rebuilt pump proved."""
+"""Stage six: proof tests of the rebuilt pump."""
 
 from __future__ import annotations
 
@@ -41,9 +41,9 @@ PROOF = Asked(
         "hold_time": "Time held",
         "bucket_volume": "Volume caught",
         "bucket_cycles": "Cycles counted",
-        "wet_cup": "Seen in it",
+        "wet_cup": "Seen in the wet cup",
         "limit_setting": "Set to",
-        "limit_where": "Where that is read",
+        "limit_where": "Where it is read",
         "bonding": "Largest resistance, metal to metal",
     },
     choices={
@@ -149,7 +149,7 @@ def to_checks(desk: AtDesk, visit_id: VisitId) -> Response:
 
 @router.post("/visits/{visit_id}/prove")
 def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the proof readings."""
+    """Save the proof readings."""
     try:
         readings = read_noun(ProofReadings, typed.own, typed.system)
         workflow.save(desk, visit_id, readings)

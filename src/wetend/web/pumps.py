@@ -1,4 +1,4 @@
-"""The fleet: describe a pump in a form or TOML, open one with its history."""
+"""Pump pages: describe a pump in a form or TOML, show one with its history."""
 
 from __future__ import annotations
 
@@ -43,14 +43,14 @@ _MATERIALS = tuple(
 _ASKED = Asked(
     Pump,
     key="pump",
-    submit="Keep this pump",
+    submit="Save this pump",
     leave_out=frozenset({"strip"}),
     first=("name",),
     not_needed=frozenset({"key"}),
     choices={name: materials() for name in _MATERIALS},
     labels={"key": "Short id", "build": "Build, in a few words"},
     hints={
-        "key": "Small letters, figures and hyphens; blank: made from the name",
+        "key": "Lower-case letters, digits and hyphens; blank: made from the name",
         **dict.fromkeys(_MATERIALS, ""),
     },
     long=frozenset({"cylinder.limits_from", "rod.limits_from"}),
@@ -127,7 +127,7 @@ def _describe_page(
         sizes=None if kept else sizes or few_sizes(alike, {}, desk.system),
     )
     bad = bool(toml[1] or (again and again.bad) or (page.sizes and page.sizes.form.wrong))
-    title = f"Describe {kept.name} anew" if kept else "Describe a pump"
+    title = f"Edit {kept.name}" if kept else "Describe a pump"
     return render(request, "describe.html", page, title=title, status=422 if bad else 200)
 
 
@@ -173,7 +173,7 @@ def _read(typed: Typed, kept: Pump | None) -> Pump:
         Pump, _texts(typed, kept), typed.system, given={"strip": _strip_of(typed, kept)}
     )
     if pump.key in _RESERVED:
-        sentence = f"Short id: “{pump.key}” is taken by the pages themselves; choose another."
+        sentence = f"Short id: “{pump.key}” is reserved by the pages; choose another."
         raise BadInput(sentence, (Problem("key", sentence),))
     return pump
 
@@ -199,7 +199,7 @@ def new(
 
 @router.post("/pumps/new")
 def keep_new(request: Request, desk: AtDesk, typed: Sent) -> Response:
-    """Keep a pump described in the form."""
+    """Save a pump described in the form."""
     if typed.last(MORE_FIELD):
         return _describe_page(request, desk, again=Again("pump", typed))
     try:
@@ -211,7 +211,7 @@ def keep_new(request: Request, desk: AtDesk, typed: Sent) -> Response:
 
 @router.post("/pumps/toml")
 def keep_toml(request: Request, desk: AtDesk, typed: Sent) -> Response:
-    """Keep a pump described in TOML, pasted or sent as a file."""
+    """Save a pump described in TOML, pasted or sent as a file."""
     sent = typed.files.get("file", b"")
     text = typed.last("toml")
     try:
@@ -239,7 +239,7 @@ def edit(request: Request, desk: AtDesk, key: PumpKey) -> Response:
 
 @router.post("/pumps/{key}/edit")
 def keep_edit(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
-    """Keep a pump described anew; what was described before stays in the record."""
+    """Save a pump described again; what was described before stays in the record."""
     kept = desk.pump(key)
     if typed.last(MORE_FIELD):
         return _describe_page(request, desk, kept=kept, again=Again("pump", typed))
@@ -262,7 +262,7 @@ def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
 
 @router.post("/pumps/{key}/remove")
 def remove(desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
-    """Take a pump out of the lists, or bring it back; all that hangs on it stays."""
+    """Take a pump out of the lists, or bring it back; all that depends on it stays."""
     if typed.last("do") == "bring back":
         removal.bring_back(desk, key)
         return go(f"/pumps/{key}", saved="back")

@@ -1,4 +1,4 @@
-"""The rail of stages at the top of every page of a visit."""
+"""The navigation of stages at the top of every page of a visit."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ STAGE_WORDS: Mapping[str, str] = {
 
 @dataclass(frozen=True)
 class RailItem:
-    """One stage on the rail: done or open, and whether its page is the one shown."""
+    """One stage in the navigation: done or open, and whether its page is shown."""
 
     word: str
     path: str

@@ -1,4 +1,4 @@
-"""Make the compiled model of the pump in motion ready behind the pages, once a process.
+"""Loads a slow module in the background, once per process.
 
 Loading it takes about a second, and so does reading its compiled functions in; the first time ever
 on a machine they are compiled, which takes many. None of it holds up a page: it is loaded in the

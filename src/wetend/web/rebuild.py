@@ -1,4 +1,4 @@
-"""Stage five: the seal stack put back."""
+"""Stage five: rebuilding the seal stack."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ router = APIRouter()
 
 @dataclass(frozen=True)
 class VariantShown:
-    """One way to get the shims wrong, with its drawing."""
+    """One way to fit the shims wrongly, with its drawing."""
 
     title: str
     why: str
@@ -60,18 +60,18 @@ def asked_of(pump: Pump) -> Asked:
     return Asked(
         StackMeasured,
         key="stack",
-        submit="Work out the stack",
+        submit="Calculate the stack",
         keys={"heights": {p.name: p.title or p.name for p in pump.stack.parts}},
         labels={"heights": "Heights as measured"},
         hints={
-            "heights": "Blank: as described",
-            "tin": "Every shim to hand, commas between; 2x0.5 means two of 0.5",
+            "heights": "Blank: as in the description",
+            "tin": "Every shim to hand, separated by commas; 2x0.5 means two of 0.5",
         },
     )
 
 
 def page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
-    """The rebuild as it stands, a form of it again where something in it is to be mended."""
+    """The rebuild as it stands, a form of it again if it has errors."""
     view = workflow.view(desk, visit_id)
     visit, fit, system = view.visit, view.fit, desk.system
     pump = visit.pump
@@ -109,7 +109,7 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
 
 @router.post("/visits/{visit_id}/rebuild")
 def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the measured heights and the shims in the tin."""
+    """Save the measured heights and the shims in the tin."""
     try:
         measured = read_noun(StackMeasured, typed.own, typed.system)
         workflow.save(desk, visit_id, measured)
@@ -120,7 +120,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
 
 @router.post("/visits/{visit_id}/rebuild/make-safe")
 def save_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the make-safe list as ticked."""
+    """Save the make-safe list as ticked."""
     return save_list(
         desk, visit_id, typed, back=f"/visits/{visit_id}/rebuild",
         page=lambda again: page(request, desk, visit_id, again),

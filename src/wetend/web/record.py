@@ -1,4 +1,4 @@
-"""The record of a visit or a pump: every entry, who made it, taken back and put back."""
+"""The record of a visit or a pump: every entry, who made it, withdrawn and restored."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def of_pump(request: Request, desk: AtDesk, key: PumpKey) -> Response:
 
 
 def _change(desk: AtDesk, typed: Sent, view: workflow.RecordView) -> Entry:
-    """Take an entry back or put it back."""
+    """Withdraw or restore an entry."""
     entry = workflow.find(view, typed.last("entry"))
     if typed.last("do") == "put back":
         workflow.put_back(desk, entry.id)
@@ -90,9 +90,9 @@ def _back(base: str, entry: Entry) -> Response:
 
 @router.post("/visits/{visit_id}/record")
 def change_visit(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Take an entry of a visit back, or put it back.
+    """Withdraw or restore an entry of a visit.
 
-    A visit whose start is taken back is shown no more; its pump's record puts it back.
+    A visit whose start is withdrawn is no longer shown; its pump's record puts it back.
     """
     view = workflow.of_visit(desk, visit_id)
     entry = _change(desk, typed, view)
@@ -102,5 +102,5 @@ def change_visit(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
 
 @router.post("/pumps/{key}/record")
 def change_pump(desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
-    """Take an entry of a pump back, or put it back."""
+    """Withdraw or restore an entry of a pump."""
     return _back(f"/pumps/{key}", _change(desk, typed, workflow.of_pump(desk, key)))

@@ -1,4 +1,4 @@
-"""The application as a server process makes it: everything said by the environment."""
+"""Creates the application from environment variables, for a server process."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The pump in motion: a moving section and traces beside a sound pump, at a shareable address."""
+"""Simulation of a pump beside a sound one: animated section and traces, at a shareable address."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 router = APIRouter()
 MODEL = Ready("wetend.workflows.simulate")
-"""The model and its workflow, loaded behind the pages."""
+"""The model and its workflow, loaded in the background."""
 PATIENCE = 2.0
 """Seconds a page waits for the model; then it says that it comes."""
 
@@ -69,7 +69,7 @@ def _asked(desk: Desk, model: Any) -> Asked:
     return Asked(
         SimulationRequest,
         key="motion",
-        submit="Play it",
+        submit="Run",
         choices={
             "pump": model.pump_choices(desk),
             "coating": {c.key: c.name for c in desk.coatings()},
@@ -157,7 +157,7 @@ def _model() -> Any:
     try:
         return MODEL.wait(PATIENCE)
     except ImportError as error:
-        raise NoAnswer("The model of the pump in motion can't be loaded here.") from error
+        raise NoAnswer("The simulation can't be loaded here.") from error
 
 
 @router.get("/simulate")
@@ -187,7 +187,7 @@ def show(request: Request, desk: AtDesk) -> Response:
 
 
 def _seen(request: Request, desk: Desk) -> SimulateView:
-    """What an address asks, played.
+    """What an address asks, simulated.
 
     Raises:
         BadInput: it can't be read.
@@ -195,7 +195,7 @@ def _seen(request: Request, desk: Desk) -> SimulateView:
     """
     model = _model()
     if model is None:
-        raise NoAnswer("The model is being made ready; ask again in some seconds.")
+        raise NoAnswer("The simulation is being prepared; try again in a few seconds.")
     answer = _answer(request, desk, model)
     if answer.seen is None:
         told = answer.no_answer or " ".join(told for _, told in answer.form.faults)

@@ -1,4 +1,4 @@
-"""What the seven stage pages share: a visit's head, its forms, and what comes after."""
+"""Shared parts of the seven stage pages: header, forms and next stage."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ _NOTHING = "null"
 
 @dataclass(frozen=True)
 class Again:
-    """A form shown again as it was typed, with what is wrong in it."""
+    """A rejected form, shown again as typed with its errors."""
 
     key: str
     typed: Typed
@@ -85,7 +85,7 @@ class NextStage:
 
 @dataclass(frozen=True)
 class VisitHead:
-    """What stands at the head and the foot of every page of a visit."""
+    """Header and footer of every page of a visit."""
 
     visit: Visit
     stage: str
@@ -108,7 +108,7 @@ def head_of(visit: Visit, stage: str) -> VisitHead:
 def stage_page(
     request: Request, visit: Visit, stage: str, view: object, *, again: Again | None = None
 ) -> Response:
-    """A stage's page; 422 when a form came back with something to mend."""
+    """A stage's page; 422 when a form was rejected with errors."""
     status = again.bad.status if again and again.bad else 200
     return render(
         request,

@@ -1,4 +1,4 @@
-"""Strip and rebuild one step a screen, for dirty hands: all steps in one page that works on alone.
+"""Strip and rebuild one step per screen; one page with all steps, which works offline.
 
 The page needs no connection once it is loaded. Marks wait on the device until they are sent; sent
 twice they change nothing.
@@ -82,7 +82,7 @@ class StepsPage:
 
     @property
     def may_start(self) -> bool:
-        """Whether zero stands for whoever looks."""
+        """Whether zero is proven for the user."""
         return self.gate.zero.stands
 
     @property
@@ -108,7 +108,7 @@ def _strip_page(
 ) -> Response:
     view = strip.view(desk, visit_id)
     if view.plan is None or not view.plan.possible:
-        raise BadInput("There is no strip plan yet: say on the strip page what is to hand.")
+        raise BadInput("There is no strip plan yet: enter the tools to hand on the strip page.")
     base = f"/visits/{visit_id}/strip"
     page = StepsPage(
         visit=view.visit,
@@ -117,7 +117,7 @@ def _strip_page(
         marks=f"{base}/marks",
         back=base,
         onward=f"/visits/{visit_id}/inspect",
-        onward_word="Go on to: Inspect",
+        onward_word="Next: Inspect",
         end_title="Apart",
         end_lines=("Clean the parts and lay them out in order.", *view.plan.keep),
         job=job_of(view.visit, "strip"),
@@ -142,7 +142,7 @@ def strip_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
 
 @router.post("/visits/{visit_id}/strip/steps/make-safe")
 def strip_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the make-safe list as ticked on the strip's steps."""
+    """Save the make-safe list as ticked on the strip's steps."""
     return save_list(
         desk, visit_id, typed, back=f"/visits/{visit_id}/strip/steps",
         page=lambda again: _strip_page(request, desk, visit_id, again),
@@ -154,7 +154,7 @@ def _rebuild_page(
 ) -> Response:
     view = rebuild.view(desk, visit_id)
     if view.plan is None or not view.plan.possible:
-        raise BadInput("There is no rebuild plan yet: say on the strip page what is to hand.")
+        raise BadInput("There is no rebuild plan yet: enter the tools to hand on the strip page.")
     base = f"/visits/{visit_id}/rebuild"
     page = StepsPage(
         visit=view.visit,
@@ -163,7 +163,7 @@ def _rebuild_page(
         marks=f"{base}/marks",
         back=base,
         onward=f"/visits/{visit_id}/prove",
-        onward_word="Go on to: Prove",
+        onward_word="Next: Prove",
         end_title="Together",
         end_lines=view.plan.afterwards,
         job=job_of(view.visit, "rebuild"),
@@ -183,7 +183,7 @@ def rebuild_steps(request: Request, desk: AtDesk, visit_id: VisitId) -> Response
 
 @router.post("/visits/{visit_id}/rebuild/steps/make-safe")
 def rebuild_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the make-safe list as ticked on the rebuild's steps."""
+    """Save the make-safe list as ticked on the rebuild's steps."""
     return save_list(
         desk, visit_id, typed, back=f"/visits/{visit_id}/rebuild/steps",
         page=lambda again: _rebuild_page(request, desk, visit_id, again),

@@ -1,4 +1,4 @@
-"""Stores: what to hold and order, and the box for one call."""
+"""Stores: stock levels and orders, and the parts box for one call."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ class StoresPage:
 
 @dataclass(frozen=True)
 class BoxPage:
-    """The page of the box for one call."""
+    """The page of the parts box for one call."""
 
     stage: workflow.BoxView
     room: str
@@ -75,7 +75,7 @@ def _asked(texts: Texts) -> _Asked:
         lead = read_quantity(_last(texts, "lead", "21"), kinds.TIME, bare="d")
         fill = read_quantity(_last(texts, "fill", "95"), kinds.RATIO, bare="%")
         if not (0 < fill < 1 and 86400 <= lead <= 3 * 365 * 86400):
-            raise BadInput("Give a lead time of 1 to 1000 days and a chance under 100 %.")
+            raise BadInput("Enter a lead time of 1 to 1000 days and a chance under 100 %.")
     except BadInput as bad:
         return _Asked(workflow.LEAD, workflow.FILL, have, str(bad))
     return _Asked(lead, fill, have, "")
@@ -141,5 +141,5 @@ def box(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
         view = workflow.box(desk, visit_id)
     shown = typed or ("2" if desk.system == "metric" else "0.5")
     page = BoxPage(view, shown, drawing(box_curve(view.box, view.limit, system=desk.system)), fault)
-    return render(request, "box.html", page, title="Box for the call",
+    return render(request, "box.html", page, title="Parts box for this call",
                   status=422 if fault else 200)  # fmt: skip

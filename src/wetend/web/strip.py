@@ -38,8 +38,8 @@ def _asked() -> Asked:
     return Asked(
         ToolBag,
         key="bag",
-        submit="Work out the order",
-        labels={"place": "Where", "tools": "Tools to hand", "also": "And in the same strip"},
+        submit="Find the order",
+        labels={"place": "Where", "tools": "Tools to hand", "also": "Also in the same strip"},
         choices={
             "place": PLACES,
             "goal": GOALS,
@@ -124,7 +124,7 @@ def show(
 
 @router.post("/visits/{visit_id}/strip")
 def save_bag(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep where the strip happens and what is to hand."""
+    """Save where the strip happens and what is to hand."""
     try:
         bag = read_noun(ToolBag, typed.own, typed.system)
         workflow.save_bag(desk, visit_id, bag)
@@ -135,7 +135,7 @@ def save_bag(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> 
 
 @router.post("/visits/{visit_id}/strip/make-safe")
 def save_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the make-safe list as ticked."""
+    """Save the make-safe list as ticked."""
     return save_list(
         desk, visit_id, typed, back=f"/visits/{visit_id}/strip",
         page=lambda again: _page(request, desk, visit_id, again=again),

@@ -81,14 +81,14 @@ def _stage(typed: Typed) -> str:
 
 @router.post("/visits/{visit_id}/photos")
 def add_photo(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep a photo with the visit.
+    """Save a photo with the visit.
 
     Raises:
         BadInput: none was chosen, or it is no picture.
     """
     data = typed.files.get("photo", b"")
     if not data:
-        raise BadInput("Choose a photo first, then send it.")
+        raise BadInput("Choose a photo first, then upload it.")
     stage = _stage(typed)
     workflow.add_photo(
         desk, visit_id, data, caption=typed.last("caption"), stage=stage,
@@ -99,7 +99,7 @@ def add_photo(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
 
 @router.post("/visits/{visit_id}/notes")
 def add_note(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep a remark with the visit.
+    """Save a remark with the visit.
 
     Raises:
         BadInput: it is blank or too long.

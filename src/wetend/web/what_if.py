@@ -1,4 +1,4 @@
-"""What if the shims go in so: tried on the page before they are put in, nothing kept."""
+"""The what-if page: shims tried before they are fitted; nothing is saved."""
 
 from __future__ import annotations
 
@@ -26,14 +26,14 @@ router = APIRouter()
 _ASKED = Asked(
     ShimsTried,
     key="tried",
-    submit="See what happens",
-    hints={"on_top": "Commas between; blank: none", "under": "Where they do not belong"},
+    submit="Compare",
+    hints={"on_top": "Separated by commas; blank: none", "under": "Where they do not belong"},
 )
 
 
 @dataclass(frozen=True)
 class WhatIfPage:
-    """The stack as worked out beside the stack as tried."""
+    """The stack as calculated beside the stack as tried."""
 
     visit: Visit
     form: Form
@@ -42,12 +42,12 @@ class WhatIfPage:
     tried: Markup | None
     back: str
     best: str
-    """Query that fills in the shims worked out."""
+    """Query that fills in the calculated shims."""
 
 
 @router.get("/visits/{visit_id}/rebuild/what-if")
 def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
-    """Shims as the address gives them, worked out beside the right ones."""
+    """Shims as the address gives them, computed beside the right ones."""
     texts, system = own_of(query_texts(request), ShimsTried, desk.system)
     tried, bad = None, None
     if texts:

@@ -1,4 +1,4 @@
-"""The owner's catalogue: part numbers, suppliers, prices, and what lies on shelf and van."""
+"""The owner's catalogue: part numbers, suppliers, prices, stock on shelf and in the van."""
 
 from __future__ import annotations
 
@@ -134,8 +134,8 @@ def check(item: CatalogueItem, known: Sequence[Pump]) -> None:
     for part in item.parts:
         sizes = sorted({fits(by_key[key], part) for key in item.pumps})
         if len(sizes) > 1:
-            said = (f"These pumps take different {FITTED_WORDS[part]} ({sizes[0]}; {sizes[1]}): "
-                    "one item can't be both.")  # fmt: skip
+            said = (f"These pumps take different {FITTED_WORDS[part]} ({sizes[0]}; "
+                    f"{sizes[1]}): one item can't fit both.")  # fmt: skip
             raise BadInput(said, (Problem("pumps", said),))
 
 
@@ -161,7 +161,7 @@ def _counted_so(there: Stocked | None, count: StockCounted) -> bool:
 
 
 def keep(desk: Desk, rows: Sequence[Row]) -> int:
-    """Keep items, all or none; what says the same again adds nothing. How many entries were added.
+    """Save items, all or none; what says the same again adds nothing. How many entries were added.
 
     Raises:
         BadInput: an item can't be kept; a problem a row, counted from 1.
@@ -188,7 +188,7 @@ def keep(desk: Desk, rows: Sequence[Row]) -> int:
 
 
 def save(desk: Desk, item: CatalogueItem, *, was: str = "") -> CatalogueItem:
-    """Keep one item, new or changed; ``was`` is its number before, where that changes.
+    """Save one item, new or changed; ``was`` is its number before, where that changes.
 
     Raises:
         BadInput: it is for pumps that take different sizes, or another item has its number.
@@ -211,7 +211,7 @@ def save(desk: Desk, item: CatalogueItem, *, was: str = "") -> CatalogueItem:
 
 
 def count(desk: Desk, counted: StockCounted) -> Entry:
-    """Keep what was counted of an item; the same number counted anew counts anew.
+    """Save what was counted of an item; the same number counted again counts again.
 
     Raises:
         NotFound: the catalogue has no such item.

@@ -1,4 +1,4 @@
-"""The catalogue as a file to fill in: TOML, or a table as CSV or a spreadsheet."""
+"""Import and export of the catalogue as TOML, CSV or a spreadsheet."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ _MOST_LETTERS = 3_000_000
 
 
 def to_csv(items: Sequence[Stocked]) -> str:
-    """The catalogue as a table, to fill in and bring back."""
+    """The catalogue as a table, to fill in and import again."""
     return csv_text(COLUMNS, (_cells(s) for s in items))
 
 
@@ -101,7 +101,7 @@ def read_file(desk: Desk, data: bytes) -> tuple[Row, ...]:
 
 
 def bring_in(desk: Desk, data: bytes) -> tuple[int, int]:
-    """Keep a file's items, all or none: how many it holds, and how many entries were added.
+    """Save a file's items, all or none: how many it holds, and how many entries were added.
 
     Raises:
         BadInput: it can't be read, or an item in it can't be used.
@@ -158,7 +158,7 @@ def _part(words: str) -> str:
     for part, known in FITTED_WORDS.items():
         if plain in (part.replace("-", " "), known.replace("-", " ")):
             return part
-    raise BadInput(f"“{words[:40]}” is no part here; known: {', '.join(FITTED_WORDS.values())}.")
+    raise BadInput(f"“{words[:40]}” is not a part; known: {', '.join(FITTED_WORDS.values())}.")
 
 
 def _number(value: Any, name: str) -> Any:
@@ -174,7 +174,7 @@ def _days(value: Any) -> float:
     try:
         return float(value) * _DAY
     except (TypeError, ValueError) as error:
-        raise BadInput(f"lead_days: “{str(value)[:30]}” is no number of days.") from error
+        raise BadInput(f"lead_days: “{str(value)[:30]}” is not a number of days.") from error
 
 
 def _row(values: Mapping[str, Any], names: Mapping[str, str]) -> Row:

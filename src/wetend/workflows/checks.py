@@ -1,4 +1,4 @@
-"""Stage two: running checks read, the fault inferred."""
+"""Stage two: running checks and the diagnosis from them."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class ChecksView:
     look_first: tuple[LookAt, ...] = ()
     """Where to look before any stroke can be timed; see the complaint."""
     ends_zero: str = ""
-    """Said before readings are kept while zero stands."""
+    """Said before readings are kept while zero is proven."""
 
 
 @dataclass(frozen=True)
@@ -84,13 +84,13 @@ def is_ready_for(visit: Visit) -> bool:
 
 
 def make_ready_for(visit: Visit) -> None:
-    """Work out what a visit's diagnosis will take besides the readings, while those are taken."""
+    """Compute what a visit's diagnosis will take besides the readings, while those are taken."""
     if visit.coating is not None:
         _made_ready(visit.pump, visit.coating, visit.bag or ToolBag())
 
 
 def save(desk: Desk, visit_id: str, readings: CheckReadings) -> Visit:
-    """Keep the readings."""
+    """Save the readings."""
     return desk.keep_in_visit("check-readings", readings, visit_id)
 
 

@@ -1,4 +1,4 @@
-"""Stage one: the complaint heard, the pump made safe."""
+"""Stage one: the complaint, and making the pump safe."""
 
 from __future__ import annotations
 
@@ -19,13 +19,13 @@ class ComplaintView:
     visit: Visit
     suspicions: tuple[Suspicion, ...]
     gate: Gate
-    """Whether zero stands for whoever looks, and the list that proves it."""
+    """Whether zero is proven for the user, and the list that proves it."""
     look_first: tuple[LookAt, ...] = ()
     """Where to look first on a pump that does not run, or does not give pressure, in order."""
 
 
 def save_complaint(desk: Desk, visit_id: str, complaint: Complaint) -> Visit:
-    """Keep what the crew says."""
+    """Save what the crew says."""
     return desk.keep_in_visit("complaint", complaint, visit_id)
 
 

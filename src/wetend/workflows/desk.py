@@ -1,4 +1,4 @@
-"""Where a person works from: the depot's records, who they are and the units they read."""
+"""A user's session with a depot: its records, who they are and their units."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def _unjudged(desk: Desk, visit: Visit, kind: EntryKind) -> None:
 
 @dataclass(frozen=True)
 class Desk:
-    """A person at work: every entry they make carries who and where they are."""
+    """A user's session: every entry made through it carries who and where they are."""
 
     depot: Depot
     who: str = ""
@@ -47,7 +47,7 @@ class Desk:
         self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,
         corrects: str | None = None, at: datetime | None = None,
     ) -> Entry:  # fmt: skip
-        """An entry of this person's, of now or of ``at``; nothing is kept yet."""
+        """An entry of this person's, of now or of ``at``; nothing is saved yet."""
         return new_entry(
             kind, noun, pump=pump, visit=visit, who=self.who, place=self.place,
             device=self.device, corrects=corrects, at=at,
@@ -89,7 +89,7 @@ class Desk:
         """Write one entry of a visit, of now or of ``at``, and give the visit as it now stands.
 
         Of a form only what was changed in it is written. What would stop a page that reads it is
-        refused, and nothing is kept.
+        refused, and nothing is saved.
 
         Raises:
             Overtaken: someone changed the same fields since the form was opened.
@@ -132,7 +132,7 @@ class Desk:
         except NotFound:
             why = next((why for e in reversed(entries) if (why := unread_why(e))), "")
             raise NotFound(
-                f"The description of pump “{key[:60]}” can't be shown: describe it anew. {why}"
+                f"The description of pump “{key[:60]}” can't be shown: describe it again. {why}"
             ) from None
 
     def coatings(self) -> tuple[Coating, ...]:

@@ -1,4 +1,4 @@
-"""Who does the work of a long sum: threads or processes here, or a Dask cluster."""
+"""Executors for long calculations: local threads or processes, or a Dask cluster."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def _count(text: str) -> int:
     if not text:
         return max(os.cpu_count() or 1, 1)
     if not text.isdigit() or not 1 <= int(text) <= 256:
-        raise BadInput(f"“{text[:20]}” is no number of workers; give 1 to 256.")
+        raise BadInput(f"“{text[:20]}” is not a number of workers; give 1 to 256.")
     return int(text)
 
 

@@ -1,4 +1,4 @@
-"""Everything a depot holds, as CSV tables in one archive: for spreadsheets and other programs.
+"""Export of a depot as CSV tables in one archive.
 
 An archive to restore from is a backup (:mod:`wetend.records.backup`); this one is for reading.
 """

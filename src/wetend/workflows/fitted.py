@@ -1,4 +1,4 @@
-"""What was done with the parts on a visit: entered once, and read by all that speaks of it."""
+"""Parts fitted on a visit: entered once and used by sign-off, report, life and stores."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ class Answer:
     """What a person says of one part."""
 
     done: Done | None
-    """``None``: nothing is said; what was recorded is taken back."""
+    """``None``: nothing is said; what was recorded is withdrawn."""
     why: Why = "found worn"
     note: str = ""
 
@@ -98,7 +98,7 @@ def read_answer(part: str, text: str) -> tuple[FittedPart, Answer]:
     """
     known = next((p for p in FITTED_WORDS if p == part.replace("_", "-")), None)
     if known is None:
-        raise BadInput(f"“{part[:40]}” is no part here; {near_or_all(part, FITTED_WORDS)}")
+        raise BadInput(f"“{part[:40]}” is not a part; {near_or_all(part, FITTED_WORDS)}")
     said, _, rest = (piece.strip() for piece in text.partition(","))
     if said in ("", NOTHING):
         return known, Answer(None)
@@ -106,7 +106,7 @@ def read_answer(part: str, text: str) -> tuple[FittedPart, Answer]:
     if done is None:
         told = ", ".join(get_args(Done))
         raise BadInput(
-            f"{_named(known)}: “{said[:40]}” can't be done with a part; say {told} or {NOTHING}."
+            f"{_named(known)}: “{said[:40]}” can't be done with a part; give {told} or {NOTHING}."
         )
     if done not in ("new", "turned"):
         return known, Answer(done, "found worn", rest)
@@ -114,7 +114,7 @@ def read_answer(part: str, text: str) -> tuple[FittedPart, Answer]:
     reason: Why | None = next((w for w in get_args(Why) if w == why), None)
     if why and reason is None:
         whys = ", ".join(get_args(Why))
-        raise BadInput(f"{_named(known)}: “{why[:40]}” is no reason; say {whys}.")
+        raise BadInput(f"{_named(known)}: “{why[:40]}” is not a reason; give {whys}.")
     return known, Answer(done, reason or "found worn", note)
 
 
@@ -170,10 +170,10 @@ def proposed(seen: FittedView) -> dict[FittedPart, Answer]:
 def save(
     desk: Desk, visit_id: str, answers: Mapping[FittedPart, Answer], *, on: date | None = None
 ) -> Visit:
-    """Keep what was done with some parts, all or nothing; what says the same again adds nothing.
+    """Save what was done with some parts, all or nothing; what says the same again adds nothing.
 
     A part said otherwise corrects what was recorded of it; one of which nothing is said any more is
-    taken back. Parts left out of ``answers`` stay as they are.
+    withdrawn. Parts left out of ``answers`` stay as they are.
 
     Raises:
         NotFound: no such visit.
@@ -212,7 +212,7 @@ def _taken_back(desk: Desk, visit: Visit, part: FittedPart) -> list[Entry]:
     """Withdrawals of all that was said of a part, corrected entries too."""
     found: list[Entry] = []
     while (kept := _kept([*visit.entries, *found]).get(part)) is not None:
-        reason = Withdrawn(reason="nothing said of it any more")
+        reason = Withdrawn(reason="no longer recorded")
         found.append(
             desk.new("withdrawn", reason, pump=visit.pump.key, visit=visit.id, corrects=kept[0].id)
         )
@@ -224,7 +224,7 @@ def _said(
 ) -> PartFitted | None:
     """What an answer says of a part; ``None`` where it says the same again."""
     if answer.done == "turned" and part not in TURNS:
-        raise BadInput(f"{_named(part)} can't be turned; say fitted new or put back.")
+        raise BadInput(f"{_named(part)} can't be turned; choose fitted new or put back.")
     try:
         noun = PartFitted.model_validate(
             {"part": part, "done": answer.done, "why": answer.why, "on": on, "note": answer.note}

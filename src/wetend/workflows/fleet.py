@@ -1,4 +1,4 @@
-"""The fleet's month, and the months to come played under several policies."""
+"""The fleet plan, and the simulation of maintenance policies."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ PAGE = 50
 
 @dataclass(frozen=True)
 class FleetView:
-    """The fleet's month: the page's whole context."""
+    """The fleet plan: the page's whole context."""
 
     lines: tuple[DueLine, ...]
     """Those of this page, the most pressing first."""
@@ -67,7 +67,7 @@ class FleetView:
 
 @dataclass(frozen=True)
 class Months:
-    """What the months to come hold under each policy."""
+    """Results of the simulation under each policy."""
 
     outcomes: tuple[Outcome, ...]
     months: int
@@ -123,7 +123,7 @@ def view(
     page: int = 1,
     today: date | None = None,
 ) -> FleetView:
-    """The fleet's month, a page of it."""
+    """One page of the fleet plan."""
     lines = due(desk, costs or Costs(), days=days, today=today)
     known = facts(desk, today=today)
     pages = max((len(lines) + PAGE - 1) // PAGE, 1)
@@ -137,7 +137,7 @@ def view(
     return FleetView(
         lines=shown, sites=by_site(lines[: 4 * PAGE]),
         calendar=tuple((day, tuple(own)) for day, own in sorted(by_day.items())),
-        pumps=len(lines), due=sum(line.word != "runs on" for line in lines),
+        pumps=len(lines), due=sum(line.word != "keep running" for line in lines),
         crew_time=sum(line.crew_time for line in lines), stops=sum(line.chance for line in lines),
         page=page, pages=pages, today=known.today, days=days,
         repacks=repacks_of(desk, (line.key for line in shown), today=today),

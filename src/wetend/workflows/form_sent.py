@@ -1,4 +1,4 @@
-"""A form sent: what it changes, and what someone else changed since it was opened."""
+"""Merges a submitted form with concurrent changes: what it changes, and conflicts."""
 
 from __future__ import annotations
 
@@ -77,13 +77,13 @@ def _overtaken(
         problems.append(Problem(name, (
             f"{known.label}: since you opened this, {who} entered "
             f"{_said(now, name, system)}{at}; you entered {_said(said, name, system)}. "
-            "Send it again to put yours in its place."
+            "Send it again to replace it with yours."
         )))  # fmt: skip
     return tuple(problems)
 
 
 class Overtaken(BadInput):
-    """Someone changed the same fields since this form was opened; nothing is kept."""
+    """Someone changed the same fields since this form was opened; nothing is saved."""
 
     def __init__(self, problems: tuple[Problem, ...], was: str) -> None:
         """Say what stands now, and what the form is to count as filled with from here on."""
@@ -96,7 +96,7 @@ class FormSent:
     """The form that entries come from."""
 
     act: str = ""
-    """Its id, made when it was drawn; a form kept once keeps nothing more."""
+    """Its id, made when it was drawn; a form kept once saves nothing more."""
     was: str = ""
     """JSON of what it was filled with; blank where it was not filled from the record."""
     system: System = "metric"

@@ -1,4 +1,4 @@
-"""Keep the collector of what nobody holds any more off what lasts as long as the program.
+"""Freezes long-lived objects so that garbage collection stays fast.
 
 A third of a million things are read in before the first page. The collector would go through all
 of them several times on the way, a tenth of the time it takes to start, and again every few hundred

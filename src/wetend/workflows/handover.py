@@ -41,13 +41,13 @@ class HandoverView:
     fitted_missing: tuple[str, ...]
     """Parts to be fitted or turned by their verdicts, of which nothing is recorded yet."""
     signed: Signed
-    """How the pump stands, who has signed and under what, and what came after."""
+    """the state of the pump, who has signed and under what, and what came after."""
     care: tuple[CareList, ...] = ()
     """What to do with the pump between jobs, by the coating."""
 
 
 def save_set_up(desk: Desk, visit_id: str, request: SetUpRequest) -> Visit:
-    """Keep what the settings are worked out for."""
+    """Save what the settings are computed for."""
     return desk.keep_in_visit("set-up", request, visit_id)
 
 

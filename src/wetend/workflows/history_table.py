@@ -1,4 +1,4 @@
-"""A table as someone else's program wrote it: CSV in any common form, or a spreadsheet's sheet.
+"""Reads a foreign table: CSV in any common dialect, or a spreadsheet.
 
 Limits keep a hostile or broken file from doing harm, and the reading of each in bounds: size, rows,
 columns, cells, length of a cell, blank rows, and for a spreadsheet what it unpacks to. Nothing in a
@@ -93,7 +93,8 @@ def _csv_rows(text: str, delimiter: str) -> Iterator[Sequence[str]]:
         yield from reader
     except csv.Error as error:
         raise BadInput(
-            f"The file is torn or not CSV near line {reader.line_num}: {error}. Nothing was read."
+            f"The file is damaged or not CSV near line {reader.line_num}: {error}. Nothing was "
+            "read."
         ) from error
 
 
@@ -120,7 +121,8 @@ def _sheet_rows(data: bytes) -> Iterator[Sequence[str]]:
         raise
     except Exception as error:  # a broken file breaks its reader in any way it likes
         raise BadInput(
-            "The spreadsheet is torn or is none; save it anew or as CSV. Nothing was read."
+            "The spreadsheet is damaged or not a spreadsheet; save it again or as CSV. Nothing "
+            "was read."
         ) from error
 
 
@@ -175,7 +177,7 @@ def _named(rows: Iterator[Sequence[str]], read_as: str, most_cells: int, name: s
         if len(kept) > MOST_ROWS:
             raise TooLarge(f"More than {MOST_ROWS:,} rows; split the file.")
     if not columns or not kept:
-        raise BadInput("The file has no row below its head.")
+        raise BadInput("The file has no row below its header.")
     return History(columns, tuple(kept), read_as, _clean(name)[:200])
 
 

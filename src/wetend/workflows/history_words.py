@@ -1,4 +1,4 @@
-"""What columns and cells of someone else's table mean: names, days, parts, reasons."""
+"""Interprets the columns and cells of a foreign table: names, dates, parts, reasons."""
 
 from __future__ import annotations
 
@@ -92,7 +92,7 @@ def read_day(text: str, order: DayOrder) -> date:
     """
     match = _DAY.match(text.strip())
     if match is None:
-        raise BadInput(f"“{text[:30]}” is no day; write it like 2031-05-04.")
+        raise BadInput(f"“{text[:30]}” is not a date; write it like 2031-05-04.")
     a, b, c = (int(part) for part in match.groups())
     if len(match[1]) == 4:
         year, month, day = a, b, c
@@ -101,16 +101,14 @@ def read_day(text: str, order: DayOrder) -> date:
     elif order == "day first":
         year, month, day = c, b, a
     else:
-        raise BadInput(
-            f"“{text[:30]}” does not begin with its year; say which order the days have."
-        )
+        raise BadInput(f"“{text[:30]}” does not begin with the year; choose the date order.")
     year += 2000 if year < 70 else 1900 if year < 100 else 0
     try:
         found = datetime(year, month, day).date()  # noqa: DTZ001 - a calendar day, no moment
     except ValueError as error:
-        raise BadInput(f"“{text[:30]}” is a day that does not exist.") from error
+        raise BadInput(f"“{text[:30]}” is a date that does not exist.") from error
     if not 1970 <= year < 2200:
-        raise BadInput(f"“{text[:30]}” lies outside the years 1970 to 2199.")
+        raise BadInput(f"“{text[:30]}” is outside the years 1970 to 2199.")
     return found
 
 
@@ -128,7 +126,7 @@ def read_part(text: str) -> LifePart:
         if any(sign.replace("-", " ") in plain for sign in signs):
             return part
     known = ", ".join(PART_WORDS.values())
-    raise BadInput(f"“{text[:40]}” is no part followed here; known are {known}.")
+    raise BadInput(f"“{text[:40]}” is not a part followed here; known are {known}.")
 
 
 def read_why(text: str) -> Why:

@@ -1,4 +1,4 @@
-"""Bring in an existing history: mapped once, previewed, bad rows listed, all or nothing kept."""
+"""Import of an existing history: mapped, previewed, bad rows listed, all or nothing saved."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ class Fact:
 
 @dataclass(frozen=True)
 class Preview:
-    """What an import would do; nothing is kept yet."""
+    """What an import would do; nothing is saved yet."""
 
     facts: tuple[Fact, ...]
     """New ones."""
@@ -105,11 +105,11 @@ class _Reader:
         self.places = mapped(plan.columns, history.columns)
         self.bare = bare_units(plan.columns, plan.system, history.columns)
         if "day" not in self.places:
-            raise BadInput("Say which column gives the day.")
+            raise BadInput("Choose the column of the day.")
         if "pump" not in self.places and not plan.pump:
-            raise BadInput("Say which column gives the pump, or which pump all rows are of.")
+            raise BadInput("Choose the column of the pump, or one pump for all rows.")
         if not {"part", "pumped", "cycles", "at_work", "area"} & set(self.places):
-            raise BadInput("Say which column gives the part fitted, or the use.")
+            raise BadInput("Choose the column of the part fitted, or of the use.")
 
     def cell(self, row: Sequence[str], field: str) -> str:
         place = self.places.get(field)
@@ -124,13 +124,13 @@ class _Reader:
 
     def facts(self, row: Sequence[str], number: int) -> Iterator[Fact]:
         if len(row) > self.width:
-            raise BadInput(f"The row has {len(row)} cells, the head {self.width}.")
+            raise BadInput(f"The row has {len(row)} cells, the header {self.width}.")
         pump, day = self.pump(row), read_day(self.cell(row, "day"), self.plan.days)
         if day > datetime.now(UTC).date():
-            raise BadInput(f"{day.isoformat()} lies in the future.")
+            raise BadInput(f"{day.isoformat()} is in the future.")
         usage, fitted = self.usage(row, day), self.fitted(row, day)
         if usage is None and fitted is None:
-            raise BadInput("The row gives neither a part nor a use.")
+            raise BadInput("The row has neither a part nor a use.")
         if usage is not None:
             yield Fact(pump, "usage", usage, usage.last, number)
         if fitted is not None:
@@ -143,7 +143,7 @@ class _Reader:
         if field == "cycles":
             plain = text.replace(" ", "").replace("\u202f", "").replace("\xa0", "")
             if not plain.isascii() or not plain.replace(".", "", 1).isdigit():
-                raise BadInput(f"{field}: “{text[:30]}” is no number.")
+                raise BadInput(f"{field}: “{text[:30]}” is not a number.")
             return float(plain)
         return read_quantity(text, MEASURED[field][0], bare=self.bare[field])
 
@@ -187,7 +187,7 @@ def pump_names(desk: Desk) -> dict[str, str]:
 
 @dataclass(frozen=True)
 class _There:
-    """Facts of the record: those that stand, and those taken back."""
+    """Facts of the record: those that stand, and those withdrawn."""
 
     stands: set[Mark]
     taken_back: Mapping[Mark, str]
@@ -212,7 +212,7 @@ def _there(desk: Desk) -> _There:
 
 
 def preview(desk: Desk, history: History, plan: ImportPlan, progress: Progress = quiet) -> Preview:
-    """What an import would keep, what it would leave out and why. Keeps nothing.
+    """What an import would keep, what it would leave out and why. saves nothing.
 
     Args:
         desk: who brings it in.
@@ -264,18 +264,18 @@ def _imported(desk: Desk, seen: Preview) -> Entry:
 
 
 def keep(desk: Desk, seen: Preview, *, leave_out: bool = False) -> int:
-    """Keep what was previewed: all of it or, when something fails, none. How many were kept.
+    """Save what was previewed: all of it or, when something fails, none. How many were kept.
 
     The same facts sent twice, even at once from two places, are kept once; the second keeps none.
 
     Raises:
         BadInput: there are bad rows and nobody chose to leave them out.
-        StorageFailed: the record could not be written; nothing was kept.
+        StorageFailed: the record could not be written; nothing was saved.
     """
     if seen.bad and not leave_out:
         raise BadInput(
-            f"{len(seen.bad)} of {seen.rows} rows can't be used; mend them, or choose to leave "
-            "them out. Nothing was kept."
+            f"{len(seen.bad)} of {seen.rows} rows can't be used; correct them, or choose to skip "
+            "them. Nothing was saved."
         )
     if not seen.facts:
         return 0

@@ -1,4 +1,4 @@
-"""Imports as a whole: listed, taken back with all their rows by one act, and put back."""
+"""Imports as units: listed, withdrawn with all their rows, restored."""
 
 from __future__ import annotations
 
@@ -37,11 +37,11 @@ class _Own:
     """An import with its rows and what withdrew them."""
 
     rows: tuple[Entry, ...]
-    """Those not taken back, corrected ones too, the import's own entry among them."""
+    """Those not withdrawn, corrected ones too, the import's own entry among them."""
     withdrawals: tuple[Entry, ...]
-    """Those by which the import as a whole is taken back, and that stand."""
+    """Those by which the import as a whole is withdrawn, and that stand."""
     again: int
-    """Rows taken back that stand again otherwise, such as brought in a second time."""
+    """Rows withdrawn that stand again otherwise, such as imported a second time."""
 
 
 def listed(desk: Desk) -> tuple[ImportLine, ...]:
@@ -67,7 +67,9 @@ def find(desk: Desk, letters: str) -> ImportLine:
         return lines[0]
     hits = [x for x in lines if len(wanted) >= 4 and x.entry.id.endswith(wanted)]
     if len(hits) != 1:
-        raise NotFound(f"No single import goes by “{letters[:40]}”; `wetend imports list` has all.")
+        raise NotFound(
+            f"No single import matches “{letters[:40]}”; `wetend imports list` lists them."
+        )
     return hits[0]
 
 
@@ -106,12 +108,12 @@ def _takes_back(entry: Entry, import_id: str) -> bool:
 
 
 def withdraw(desk: Desk, import_id: str, reason: str = "") -> int:
-    """Take an import back with all its rows that stand: all or none. Twice is once.
+    """Withdraw an import with all its current rows: all or none. Twice is once.
 
-    A row corrected since goes with it; one taken back by itself before stays so for good.
+    A row corrected since goes with it; one withdrawn by itself before stays so for good.
 
     Returns:
-        How many rows were taken back.
+        How many rows were withdrawn.
 
     Raises:
         BadInput: the reason can't be kept.
@@ -124,7 +126,7 @@ def withdraw(desk: Desk, import_id: str, reason: str = "") -> int:
 
 
 def put_back(desk: Desk, import_id: str) -> int:
-    """Show an import again that was taken back, with the rows that went with it. Twice is once.
+    """Restore a withdrawn import with its rows. Twice is once.
 
     Returns:
         How many rows were put back.
@@ -135,8 +137,8 @@ def put_back(desk: Desk, import_id: str) -> int:
     own = _own(desk, import_id)
     if own.again:
         raise BadInput(
-            f"{own.again} of its rows stand in the record again, brought in or entered since: take "
-            "those back first, or they would count twice. Nothing was put back."
+            f"{own.again} of its rows are in the record again, imported or entered since: "
+            "withdraw those first, or they would count twice. Nothing was restored."
         )
     back = own.withdrawals
     said = Withdrawn(reason="put back", brought_in="")

@@ -45,14 +45,14 @@ def recorded(entry: Entry, incident: Incident) -> Recorded:
 
 
 def record(desk: Desk, incident: Incident, *, visit_id: str | None = None, pump: str = "") -> Entry:
-    """Keep an incident, in a visit or under a pump, or under neither.
+    """Save an incident, in a visit or under a pump, or under neither.
 
     Raises:
         NotFound: there is no such visit or pump.
         BadInput: nothing was said of a near miss.
     """
     if incident.kind == "near miss" and not incident.said:
-        raise BadInput("Say in a few words what nearly happened.")
+        raise BadInput("Write in a few words what nearly happened.")
     if visit_id is not None:
         pump = desk.visit(visit_id).pump.key
     elif pump:
@@ -66,12 +66,12 @@ def listed(desk: Desk) -> tuple[Recorded, ...]:
 
 
 def taken_back(desk: Desk) -> tuple[Recorded, ...]:
-    """All that were taken back, the latest first."""
+    """All that were withdrawn, the latest first."""
     return _all(desk)[1]
 
 
 def _all(desk: Desk) -> tuple[tuple[Recorded, ...], tuple[Recorded, ...]]:
-    """Those that stand and those taken back, each the latest first."""
+    """Those that stand and those withdrawn, each the latest first."""
     entries = desk.depot.entries(kinds=_KINDS)
     stands = {said.entry.id for said in standing(entries)}
     found = [recorded(e, noun) for e in entries if isinstance(noun := said_by(e), Incident)]
@@ -93,13 +93,13 @@ def find(desk: Desk, letters: str) -> Entry:
     hits = [r.entry for r in both if len(wanted) >= 4 and r.entry.id.endswith(wanted)]
     if len(hits) != 1:
         raise NotFound(
-            f"No single near miss or injury goes by “{letters[:40]}”; `wetend incident` lists them."
+            f"No single near miss or injury matches “{letters[:40]}”; `wetend incident` lists them."
         )
     return hits[0]
 
 
 def withdraw(desk: Desk, letters: str, reason: str = "") -> Entry:
-    """Take an incident back; it stays in the record. Twice is once.
+    """Withdraw an incident; it stays in the record. Twice is once.
 
     Raises:
         NotFound: no single one goes by these letters.
@@ -108,7 +108,7 @@ def withdraw(desk: Desk, letters: str, reason: str = "") -> Entry:
 
 
 def put_back(desk: Desk, letters: str) -> Entry:
-    """Show an incident again that was taken back. Twice is once.
+    """Restore a withdrawn incident. Twice is once.
 
     Raises:
         NotFound: no single one goes by these letters.

@@ -30,7 +30,7 @@ class InspectView:
 
 
 def save(desk: Desk, visit_id: str, measured: Measured) -> Visit:
-    """Keep one part's measurements.
+    """Save one part's measurements.
 
     Raises:
         BadInput: nothing was measured, or a figure can't be of this part.

@@ -1,4 +1,4 @@
-"""What site and mixed coating add to a visit: whom to ring, the pot-life clock, cautions."""
+"""Site and coating context of a visit: emergency number, pot-life clock, cautions."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ _STANDS = frozenset({"checks", "strip", "handover"})
 
 @dataclass(frozen=True)
 class Job:
-    """What stands at the head of every page of a visit."""
+    """The header of every page of a visit."""
 
     site: SiteFacts
     clock: PotLife | None
@@ -71,7 +71,7 @@ def job_of(visit: Visit, stage: str = "", *, now: datetime | None = None) -> Job
 
 
 def save_site(desk: Desk, visit_id: str, facts: SiteFacts) -> Visit:
-    """Keep what the site asks for and whom to ring."""
+    """Save what the site asks for and whom to ring."""
     return desk.keep_in_visit("site", facts, visit_id)
 
 
@@ -83,11 +83,11 @@ def mixed(desk: Desk, visit_id: str, *, ago: SAsMinutes = 0.0) -> Visit:
     """
     visit = desk.visit(visit_id)
     if visit.coating is None:
-        raise BadInput("Say first which coating is in the pump, then when it was mixed.")
+        raise BadInput("Choose the coating first, then enter when it was mixed.")
     if visit.coating.two_pack == "no":
-        raise BadInput(f"{visit.coating.name} is no two-pack coating: it has no pot life.")
+        raise BadInput(f"{visit.coating.name} is not a two-pack coating: it has no pot life.")
     if not 0.0 <= ago <= 86_400 * 7:
-        raise BadInput("It was mixed now or up to seven days ago.")
+        raise BadInput("Enter a time from now to seven days ago.")
     at = datetime.now(UTC) - timedelta(seconds=ago)
     batch = Mixed(at=at, pot_life=visit.coating.pot_life, coating=visit.coating.name)
     return desk.keep_in_visit("mixed", batch, visit_id)

@@ -1,4 +1,4 @@
-"""Judge before keeping: compute what every page that reads an entry will show.
+"""Validates an entry before saving by computing what every page will show of it.
 
 What stops a page is refused before it is kept, so that no entry can shut a visit.
 """
@@ -66,6 +66,6 @@ def judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
         except (ArithmeticError, ValueError, LookupError, TypeError) as why:
             _log.exception("an entry of kind %s stopped a page", kind)
             raise BadInput(
-                "With these figures the answers could not be computed, so nothing was kept: see "
-                "that each is in its own unit and of this pump."
+                "With these figures nothing can be calculated, so nothing was saved: check their "
+                "units and that they are of this pump."
             ) from why

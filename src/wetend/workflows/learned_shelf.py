@@ -1,6 +1,6 @@
 """What was learned of parts' lives, kept in this person's cache folder from one start to the next.
 
-A belief is kept under a digest of all that it hangs on: the lives, the prior, the draws asked for,
+A belief is cached under a digest of all its inputs: the lives, the prior, the draws asked for,
 and the calculation itself. So none is ever out of date, none tells of a record what another holds,
 and whoever writes the same one at the same time writes the same bytes. A file that is damaged is as
 good as none, and the oldest go.
@@ -35,7 +35,7 @@ _ENDING = ".belief"
 
 
 class LearnedShelf:
-    """Beliefs in a folder; without one, or where it can't be used, all are learned anew."""
+    """Beliefs in a folder; without one, or where it can't be used, all are learned again."""
 
     def __init__(self, folder: Path | None) -> None:
         """Nothing is read or written yet."""

@@ -1,4 +1,4 @@
-"""Remaining life: what is left of every part of a pump, and what to do about it."""
+"""Remaining life of every part of a pump, and when to replace it."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ class LifeView:
     parts: tuple[RemainingLife, ...]
     repack: NextRepack | None
     day: Exposure
-    """A mean calendar day of late."""
+    """The recent mean calendar day."""
     changes: tuple[Change, ...]
     trend: TrendTold
     leaning: Mapping[Fault, float]
@@ -96,7 +96,7 @@ class LifeView:
 
 @dataclass(frozen=True)
 class _Suspects:
-    """What the running checks of the latest open visit make likely."""
+    """Parts that the running checks of the latest open visit make suspect."""
 
     faults: Mapping[Fault, Ratio]
     replaced: frozenset[LifePart] = frozenset()
@@ -230,7 +230,7 @@ def view(
         key: the pump.
         costs: of repairs; else the built-in round figures.
         plotted: the part whose lives are drawn.
-        today: the day to reckon to; else today.
+        today: the day to calculate to; else today.
 
     Raises:
         NotFound: no such pump.
@@ -279,12 +279,12 @@ def _workings(
                            unit_of(Ratio), "W"),),
             source="Common practice, no source: wear follows sliding distance, pressure and "
             "abrasiveness",
-            validity="Mean of the last 120 days; days nothing was entered for are filled in.",
+            validity="Mean of the last 120 days; days without entries are filled in.",
             spread=f"{100 * day.spread:.0f} % either way, one standard deviation",
         ),
         Working(
             title="life left in the moving packings",
-            formula="r = S^-1(u S(a)) - a, over the laws believed",
+            formula="r = S^-1(u S(a)) - a, over the fitted distributions",
             given=(Figure("pumped so far", packings.used or 0.0, unit_of(M3), "a"),
                    Figure("failures seen", float(packings.failures), unit_of(Ratio))),
             result=(Figure("left, low", packings.volume.low, unit_of(M3)),
@@ -292,8 +292,8 @@ def _workings(
                     Figure("left, high", packings.volume.high, unit_of(M3))),
             source="Gelman and others, Bayesian Data Analysis (2013), ch. 10; Meeker and Escobar, "
             "Statistical Methods for Reliability Data (1998), ch. 14",
-            validity="Weibull and lognormal weighed by their evidence; prior as in docs/life.md.",
-            spread="nine times in ten",
+            validity="Weibull and lognormal weighted by their evidence; prior as in docs/life.md.",
+            spread="90 % interval",
         ),
         *((working_of_repack(repack, day),) if repack else ()),
     )  # fmt: skip
@@ -322,7 +322,7 @@ def _corrected(desk: Desk, key: str, kind: EntryKind, entry_id: str | None) -> E
         return None
     entry = desk.depot.entry(entry_id)
     if (entry.pump, entry.kind, entry.visit) != (key, kind, None):
-        raise BadInput("Only an entry of the same kind and pump can be corrected so.")
+        raise BadInput("Only an entry of the same kind and pump can be corrected.")
     return entry
 
 
@@ -333,7 +333,7 @@ def _brought_in(corrected: Entry | None) -> dict[str, str]:
 
 
 def save_usage(desk: Desk, key: str, usage: Usage, *, corrects: str | None = None) -> Entry:
-    """Keep what a pump did over some days, as a correction of another entry if one is named.
+    """Save what a pump did over some days, as a correction of another entry if one is named.
 
     Raises:
         NotFound: no such pump or entry.
@@ -348,7 +348,7 @@ def save_fitted(
     desk: Desk, key: str, fitted: PartFitted, visit: str | None = None, *,
     corrects: str | None = None,
 ) -> Entry:  # fmt: skip
-    """Keep that a part was fitted, as a correction of another entry if one is named.
+    """Save that a part was fitted, as a correction of another entry if one is named.
 
     Raises:
         NotFound: no such pump or entry.
@@ -364,9 +364,9 @@ def save_fitted(
 def save_nozzle(
     desk: Desk, key: str, measured: NozzleMeasured, *, corrects: str | None = None
 ) -> Entry:
-    """Keep how far a nozzle was found to be worn.
+    """Save how far a nozzle was found to be worn.
 
-    Measured by what it lets through today, the pump has run: zero is over on its open visits.
+    Measured by its flow today, the pump has run: zero no longer holds on its open visits.
 
     Raises:
         NotFound: no such pump.

@@ -1,4 +1,4 @@
-"""What a depot's record says of its pumps' lives, computed once for every state of the record."""
+"""Cached facts on the lives of a depot's pumps, computed once per state of the record."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ KINDS: tuple[EntryKind, ...] = (
     "pump-described", "visit-started", "coating", "usage", "part-fitted", "cylinder", "rod",
     "nozzle", "check-readings", "set-up", "sign-off", "pump-removed", "withdrawn",
 )  # fmt: skip
-"""Kinds of entry that lives are reckoned from."""
+"""Kinds of entry that lives are calculated from."""
 _AGAIN = 10.0
 """Seconds after which a record is counted again."""
 _SETTLED = 500
-"""Failures from which a single one more is not worth learning anew."""
+"""Failures from which a single one more is not worth learning again."""
 _INSIDE: frozenset[LifePart] = frozenset(
     {"foot-ball", "foot-seat", "piston-ball", "piston-seat", "moving-packings", "cylinder", "rod"}
 )
@@ -81,9 +81,9 @@ def refreshed(
     depot: Depot, before: DepotFacts, duties: Duties, fresh: Sequence[Entry],
     state: tuple[int, str],
 ) -> DepotFacts:  # fmt: skip
-    """The facts with newer entries: pumps they speak of are worked out anew, the others kept.
+    """The facts with newer entries: pumps they speak of are computed again, the others kept.
 
-    What is believed of a part's lives is learned anew when those or the sites have changed; in a
+    What is believed of a part's lives is learned again when those or the sites have changed; in a
     record of many failures, once a hundredth more have come (or the next day).
     """
     duties.coatings.update(coatings_of(e for e in fresh if e.kind == "coating"))
@@ -169,12 +169,12 @@ def _facts_of(depot: Depot, today: date) -> DepotFacts:
 
 
 def facts(desk: Desk, *, today: date | None = None) -> DepotFacts:
-    """What the depot knows of its pumps' lives; worked out anew only when an entry was added."""
+    """What the depot knows of its pumps' lives; computed again only when an entry was added."""
     return _facts_of(desk.depot, today or datetime.now(UTC).date())
 
 
 def of_pump(known: DepotFacts, key: str) -> tuple[PumpFacts, tuple[RemainingLife, ...]]:
-    """One pump's facts and what is left of its parts; reckoned once for a state of the record."""
+    """One pump's facts and what is left of its parts; calculated once for a state of the record."""
     own, left = known.pumps[key], known.left.get(key)
     if left is None:
         left = remaining(own.pump.site, own.day, known.fleet, own.parts)

@@ -1,4 +1,4 @@
-"""Strokes timed from a recording, a log or taps, and kept with the running checks."""
+"""Stroke times from a recording, a log or taps, saved with the running checks."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ def analyse(
         return judge(listen_to_sound(read_wav(data), progress), "sound", first)
     other = _other_sound(data)
     if other:
-        raise BadInput(f"This is {other} sound; save the recording as WAV (PCM) and send that.")
+        raise BadInput(f"This is {other} sound; save the recording as WAV (PCM) and upload that.")
     asked = columns or LogColumns()
     table = read_table(data, progress)
     log = even_log(table, time=asked.time, value=asked.value, rate=asked.rate)
@@ -101,7 +101,7 @@ def tap_times(data: bytes) -> tuple[S, ...]:
     try:
         return tuple(float(word) for word in data.decode("utf-8-sig").split())
     except (UnicodeDecodeError, ValueError) as bad:
-        raise BadInput("Taps are times in seconds, one a line.") from bad
+        raise BadInput("Taps are times in seconds, one per line.") from bad
 
 
 def _as_whole_cycles(heard: Listening | Corrected | None, healthy: Prediction | None) -> bool:
@@ -134,7 +134,7 @@ def save(
     spread: S,
     beside: bool = False,
 ) -> Visit:
-    """Keep stroke times with the running checks; every other reading stays as it is.
+    """Save stroke times with the running checks; every other reading stays as it is.
 
     Args:
         desk: who keeps them.
@@ -148,7 +148,7 @@ def save(
         BadInput: no stroke at all, more than the readings hold, or a time that can't be.
     """
     if not up and not down:
-        raise BadInput("No stroke is left to keep; tick the ones that are right.")
+        raise BadInput("No stroke is ticked; tick the ones that are right.")
     old = desk.visit(visit_id).readings or CheckReadings()
     ups = (*(old.up_times if beside else ()), *(round(t, 3) for t in up))
     downs = (*(old.down_times if beside else ()), *(round(t, 3) for t in down))
@@ -161,5 +161,5 @@ def save(
     try:
         readings = CheckReadings.model_validate(fields)
     except ValueError as bad:
-        raise BadInput("A stroke takes more than nothing and less than an hour.") from bad
+        raise BadInput("A stroke must take more than zero and less than an hour.") from bad
     return checks.save(desk, visit_id, readings)

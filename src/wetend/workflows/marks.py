@@ -1,4 +1,4 @@
-"""Steps marked done one after another, from one device or several, in any order they arrive.
+"""Step marks from one or several devices, in any order of arrival.
 
 A mark counts if zero stood for whoever made it at the moment it was made. One that arrives late is
 judged by that moment, not by now; one made after zero had lapsed is refused, and the others of its
@@ -35,7 +35,7 @@ _WORDS: dict[Progress, str] = {StripProgress: "strip", RebuildProgress: "rebuild
 
 @dataclass(frozen=True)
 class Mark:
-    """A step marked done, or a mark taken back."""
+    """A step marked done, or a mark withdrawn."""
 
     step: str
     done: bool = True
@@ -59,14 +59,14 @@ class Marked:
 
     visit: Visit
     zero: Zero
-    """How zero stands now for whoever sent them."""
+    """Whether zero is proven now for whoever sent them."""
     refused: tuple[Refusal, ...]
 
 
 def changed(
     so_far: Sequence[str], done: Sequence[str], undone: Sequence[str]
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """What is newly done and what is taken back, each once; a step in both is taken back.
+    """What is newly done and what is withdrawn, each once; a step in both is withdrawn.
 
     >>> changed(("a", "b"), ("c", "a"), ("b", "d"))
     (('c',), ('b',))
@@ -78,7 +78,7 @@ def changed(
 def keep_marks(
     desk: Desk, visit_id: str, marks: Iterable[Mark], *, progress: Progress, steps: Steps
 ) -> Marked:
-    """Keep those of a batch of marks that were made while zero stood; refuse the others.
+    """Save those of a batch of marks that were made while zero stood; refuse the others.
 
     The same marks again change nothing and are never refused; nor is one that was made before what
     was decided since of its step.
@@ -163,5 +163,5 @@ def all_kept(marked: Marked) -> Visit:
 
 
 def as_marks(done: Iterable[str], undone: Iterable[str]) -> tuple[Mark, ...]:
-    """Marks made now: steps done, and marks taken back."""
+    """Marks made now: steps done, and marks withdrawn."""
     return (*(Mark(key) for key in done), *(Mark(key, done=False) for key in undone))

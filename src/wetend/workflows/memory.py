@@ -1,4 +1,4 @@
-"""What the program holds in memory of computed things, of what use it was, and the background."""
+"""Figures of the program's caches and its background work."""
 
 from __future__ import annotations
 

@@ -67,7 +67,7 @@ class MonthsBehind:
             return self._find(key)
 
     def start(self, key: str, play: Play, *, owner: str = "") -> MonthsRun:
-        """Begin to run, or find what was asked before; what was stopped or failed begins anew.
+        """Begin to run, or find what was asked before; what was stopped or failed restarts.
 
         Args:
             key: what is asked.

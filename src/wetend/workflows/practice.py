@@ -1,4 +1,4 @@
-"""Practice: a pump with a hidden fault, kept nowhere but in its code and the moves made."""
+"""Practice: a pump with a hidden fault, defined by its code and the moves made."""
 
 from __future__ import annotations
 
@@ -124,7 +124,7 @@ def new_code(
         raise BadInput(f"Set at most {MOST_SET} faults at once.")
     big = next((known for known in SET_SIZES if known == size), None)
     if size and big is None:
-        raise BadInput(f"“{size[:60]}” is no size of a fault; there are {', '.join(SET_SIZES)}.")
+        raise BadInput(f"“{size[:60]}” is not a size of a fault; there are {', '.join(SET_SIZES)}.")
     chosen = None if causes is None else tuple(sorted({CAUSE[name] for name in causes}))
     exercise = Exercise(
         pump=_place(pump, practice_pumps(), "pump"),
@@ -157,7 +157,7 @@ def _told(move: Move, readings: CheckReadings, system: System) -> MoveShown:
     known = {f.name: f for f in fields_of(CheckReadings)}
     showed = [_said(known[name], getattr(readings, name), system) for name in move.fields]
     if move.found is not None:
-        showed = ["It was bad, and is put right." if move.found else "Nothing wrong there."]
+        showed = ["It was bad, and is repaired." if move.found else "Nothing wrong there."]
     return MoveShown(move.title, move.minutes, tuple(showed), move.found)
 
 
@@ -171,7 +171,7 @@ def view(code: str, moves: Sequence[str], system: System = "metric") -> Practice
 
     Raises:
         BadInput: no such code, or too many moves.
-        NoAnswer: the pump can't be played.
+        NoAnswer: the pump can't be simulated.
     """
     exercise = exercise_of(code)
     standing = replay(exercise, moves)
@@ -190,7 +190,7 @@ def moving(code: str) -> tuple[Film, Film]:
 
     Raises:
         BadInput: no such code.
-        NoAnswer: the pump can't be played.
+        NoAnswer: the pump can't be simulated.
     """
     showing = in_motion(exercise_of(code))
     this, sound = (thinned(shown.film, INSTANTS) for shown in (showing.this, showing.sound))
@@ -203,7 +203,7 @@ def is_ready_for(code: str, moves: Sequence[str]) -> bool:
 
 
 def make_ready_for(code: str, moves: Sequence[str]) -> None:
-    """Compute behind the page what is shown when the exercise is over; what can't be played is
+    """Compute in the background what is shown when the exercise is over; what can't be simulated is
     reported then.
     """
     _made_ready(code, tuple(moves))

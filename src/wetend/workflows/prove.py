@@ -1,4 +1,4 @@
-"""Stage six: the rebuilt pump proved."""
+"""Stage six: proof tests of the rebuilt pump."""
 
 from __future__ import annotations
 
@@ -29,17 +29,17 @@ class ProveView:
     opened_since: bool = False
     """Whether steps of a strip were marked after these readings."""
     ends_zero: str = ""
-    """Said before readings are kept while zero stands."""
+    """Said before readings are kept while zero is proven."""
 
 
 def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
-    """Keep the proof readings.
+    """Save the proof readings.
 
     Raises:
         BadInput: they say "not asked", which only a proof kept before may.
     """
     if readings.older:
-        sentence = "Say what keeps the rod from moving in the hold, or that it is not known."
+        sentence = "Enter what keeps the rod from moving in the hold, or that it is not known."
         raise BadInput(sentence, (Problem("rod_held", sentence),))
     before = desk.visit(visit_id).proof
     if before is not None and before.older and "rod_held" not in readings.model_fields_set:
@@ -48,14 +48,14 @@ def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
 
 
 def carry_to_checks(desk: Desk, visit_id: str) -> Visit:
-    """Keep the proof readings as running checks, so that the fault is looked for with them.
+    """Save the proof readings as running checks, so that the fault is looked for with them.
 
     Raises:
         BadInput: nothing was read in a proof yet.
     """
     visit = desk.visit(visit_id)
     if visit.proof is None:
-        raise BadInput("No proof readings are kept yet; there is nothing to take back.")
+        raise BadInput("No proof readings are saved yet; there is nothing to copy.")
     return desk.keep_in_visit("check-readings", as_checks(visit.proof, visit.readings), visit_id)
 
 

@@ -1,4 +1,4 @@
-"""What the record says of one pump's life: what it did, what was fitted, what it will do next."""
+"""Facts from the record on one pump's life: use, parts fitted, expected use."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ class PumpFacts:
 
     pump: Pump
     day: Exposure
-    """A mean calendar day to come: as of late, with the coating that is in the pump now."""
+    """A mean calendar day to come: as recently, with the coating that is in the pump now."""
     lives: tuple[Life, ...]
     repairs: tuple[float, ...]
     """Wear since the record began at each repair."""
@@ -53,7 +53,7 @@ class PumpFacts:
     parts: Mapping[LifePart, PartNow]
     since: date
     coating: str = ""
-    """What is sprayed from now on, where that is another than of late."""
+    """What is sprayed from now on, where that is another than recently."""
     removed: bool = False
     """Whether it is taken out of the lists."""
 
@@ -204,7 +204,7 @@ def _put_said(now: dict[LifePart, PartNow], said: Sequence[Said], ledger: Ledger
 def _changed(
     said: Sequence[Said], usages: Sequence[Usage], known: Mapping[str, Duty]
 ) -> Coating | None:
-    """The coating in the pump now, where a visit put in another than its use of late was with."""
+    """The coating in the pump now, where a visit put in another than its recent use was with."""
     chosen = next((s for s in reversed(said) if isinstance(s.noun, Coating)), None)
     told = [u for u in usages if u.coating in known]
     if chosen is None or not told or not isinstance(chosen.noun, Coating):

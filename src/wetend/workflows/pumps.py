@@ -84,7 +84,7 @@ def described(desk: Desk, *, removed: bool = False) -> tuple[Pump, ...]:
 
 
 def list_pumps(desk: Desk) -> tuple[PumpLine, ...]:
-    """Every pump in the lists, by name; read anew only where something was entered since."""
+    """Every pump in the lists, by name; read again only where something was entered since."""
     return _listed(desk).lines
 
 
@@ -144,7 +144,7 @@ def view(desk: Desk, key: str) -> PumpView:
 
 
 def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
-    """Keep a pump's description; a later description replaces it in what is shown.
+    """Save a pump's description; a later description replaces it in what is shown.
 
     One taken out of the lists is in them again.
 
@@ -159,5 +159,5 @@ def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
 
 
 def describe_toml(desk: Desk, text: str, *, new: bool = False) -> Pump:
-    """Keep a pump described in TOML."""
+    """Save a pump described in TOML."""
     return describe(desk, pump_from_toml(text), new=new)

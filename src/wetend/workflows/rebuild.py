@@ -1,4 +1,4 @@
-"""Stage five: the seal stack and the whole wet end put back."""
+"""Stage five: rebuilding the seal stack and the whole wet end."""
 
 from __future__ import annotations
 
@@ -34,24 +34,24 @@ class RebuildView:
     plan: RebuildPlan | None
     """``None`` until the tool bag is told."""
     gate: Gate
-    """Whether zero stands for whoever looks, and the list that proves it."""
+    """Whether zero is proven for the user, and the list that proves it."""
     done: tuple[str, ...]
     """Keys of the steps done."""
 
     @property
     def may_start(self) -> bool:
-        """Whether zero stands."""
+        """Whether zero is proven."""
         return self.gate.zero.stands
 
 
 def save(desk: Desk, visit_id: str, stack: StackMeasured) -> Visit:
-    """Keep the measured heights and the shims in the tin."""
+    """Save the measured heights and the shims in the tin."""
     return desk.keep_in_visit("stack", stack, visit_id)
 
 
 @dataclass(frozen=True)
 class TriedView:
-    """The what-if page: the stack as worked out beside the stack as tried."""
+    """The what-if page: the stack as calculated beside the stack as tried."""
 
     visit: Visit
     fit: StackFit | None
@@ -61,7 +61,7 @@ class TriedView:
 
 
 def try_shims(desk: Desk, visit_id: str, tried: ShimsTried | None) -> TriedView:
-    """What happens with shims put in so; nothing is kept."""
+    """What happens with these shims fitted; nothing is saved."""
     visit = desk.visit(visit_id)
     fit = fit_of(visit)
     if fit is None or visit.stack is None or tried is None:
@@ -83,7 +83,7 @@ class _Stack:
 
 @dataclass(frozen=True)
 class _Apart:
-    """All that the order to build in hangs on."""
+    """All that the order to build in depends on."""
 
     pump: Pump
     bag: ToolBag
@@ -153,7 +153,7 @@ def mark(
 
 
 def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
-    """Keep marks that a device sends, each judged by the moment it was made."""
+    """Save marks that a device sends, each judged by the moment it was made."""
     return keep_marks(desk, visit_id, marks, progress=RebuildProgress, steps=_steps)
 
 

@@ -1,4 +1,4 @@
-"""What was entered, line by line: who, when, what; taken back and put back."""
+"""The record line by line: who, when, what; withdrawn and restored."""
 
 from __future__ import annotations
 
@@ -35,12 +35,12 @@ KIND_WORDS: Mapping[str, str] = {
     "ball": "Ball measured", "seat": "Seat measured", "rod": "Rod measured",
     "cylinder": "Cylinder measured", "seal-land": "Seal land measured",
     "packings": "Packings measured", "solvent-test": "Solvent test", "stack": "Seal stack",
-    "proof": "Proof readings", "set-up": "Settings asked for", "photo": "Photo", "note": "Remark",
+    "proof": "Proof readings", "set-up": "Settings requested", "photo": "Photo", "note": "Remark",
     "sign-off": "Signed off", "usage": "Use of the pump", "part-fitted": "Part fitted",
     "nozzle": "Nozzle measured", "catalogue-item": "Item of the catalogue",
     "stock-counted": "Stock counted", "site": "The site", "mixed": "Two-pack mixed",
     "flushed": "Flushed", "incident": "Near miss or injury",
-    "pump-ran": "Pump ran again", "import": "History brought in",
+    "pump-ran": "Pump ran again", "import": "History imported",
     "pump-removed": "Pump taken out of the lists",
 }  # fmt: skip
 """Kinds of entry as people call them; another kind is called by its own name."""
@@ -69,7 +69,7 @@ class Line:
 
     @property
     def can_withdraw(self) -> bool:
-        """Whether it can be taken back."""
+        """Whether it can be withdrawn."""
         return not self.withdrawn and not self.corrected and self.entry.kind != "pump-described"
 
 
@@ -169,7 +169,7 @@ def of_visit(desk: Desk, visit_id: str) -> RecordView:
 
 
 def of_pump(desk: Desk, key: str) -> RecordView:
-    """What was entered for a pump outside its visits, and the visits taken back."""
+    """What was entered for a pump outside its visits, and the visits withdrawn."""
     pump = desk.pump(key)
     entries = desk.depot.entries(pump=key)
     own = [e for e in entries if e.visit is None or e.kind == "visit-started"
@@ -182,16 +182,16 @@ def _starts(entries: Sequence[Entry], entry_id: str | None) -> bool:
 
 
 def withdraw(desk: Desk, entry_id: str, reason: str = "") -> Entry:
-    """Take an entry out of what is shown; the entry itself stays in the record. Twice is once.
+    """Withdraw an entry; the entry itself stays in the record. Twice is once.
 
     Raises:
         NotFound: no such entry.
-        BadInput: a pump's description is replaced by describing it anew, not taken back; or the
+        BadInput: a pump's description is replaced by describing it again, not withdrawn; or the
             reason can't be kept.
     """
     entry = desk.depot.entry(entry_id)
     if entry.kind in ("pump-described", "withdrawn"):
-        raise BadInput("A pump's description is not taken back: describe the pump anew.")
+        raise BadInput("A pump's description can't be withdrawn: describe the pump again.")
     if _taken_back(desk, entry):
         return entry
     said = read(Withdrawn, {"reason": reason})
@@ -200,7 +200,7 @@ def withdraw(desk: Desk, entry_id: str, reason: str = "") -> Entry:
 
 
 def put_back(desk: Desk, entry_id: str) -> Entry:
-    """Show an entry again that was taken back. Twice is once.
+    """Restore a withdrawn entry. Twice is once.
 
     Raises:
         NotFound: no such entry.
@@ -252,5 +252,5 @@ def find(view: RecordView, letters: str) -> Entry:
     wanted = letters.strip().lower()
     hits = [x.entry for x in view.lines if len(wanted) >= 4 and x.entry.id.endswith(wanted)]
     if len(hits) != 1:
-        raise NotFound(f"No single entry goes by “{letters[:40]}”; the record lists them.")
+        raise NotFound(f"No single entry matches “{letters[:40]}”; the record lists them.")
     return hits[0]

@@ -25,7 +25,7 @@ _WORDS = {
 
 @dataclass(frozen=True)
 class RemovalView:
-    """A pump, whether it is out of the lists, and what hangs on it."""
+    """A pump, whether it is out of the lists, and what depends on it."""
 
     pump: Pump
     removed: bool
@@ -35,11 +35,11 @@ class RemovalView:
     visits: int
     open_visits: int
     hangs: str
-    """What hangs on it, in words; blank where nothing does."""
+    """What depends on it, in words; blank where nothing does."""
 
 
 def view(desk: Desk, key: str) -> RemovalView:
-    """Whether a pump is out of the lists, and what hangs on it.
+    """Whether a pump is out of the lists, and what depends on it.
 
     Raises:
         NotFound: no such pump.

@@ -1,4 +1,4 @@
-"""What is handed over on paper: the visit's report, the strip card, the set-up sheet."""
+"""Assembles the PDF documents of a visit: report, cards, certificate, set-up sheet."""
 
 from __future__ import annotations
 
@@ -104,7 +104,7 @@ def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = Non
     visit = desk.visit(visit_id)
     plan = plan_of(visit)
     if plan is None:
-        raise BadInput("Tell first what is in the tool bag; the strip card follows from it.")
+        raise BadInput("Enter the tools to hand first; the strip card follows from them.")
     done = visit.progress.done if visit.progress else ()
     pdf = strip_card(
         visit.pump, plan, issued=issued or datetime.now(UTC), visit_id=visit.id, done=done,
@@ -123,7 +123,7 @@ def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = N
     visit = desk.visit(visit_id)
     plan = rebuild_plan_of(visit)
     if plan is None:
-        raise BadInput("Tell first what is in the tool bag; the rebuild card follows from it.")
+        raise BadInput("Enter the tools to hand first; the rebuild card follows from them.")
     card = RebuildCard(
         visit.pump, plan, fit_of(visit), issued or datetime.now(UTC), visit.id,
         visit.rebuilt.done if visit.rebuilt else (), zero_of(visit, desk.who),
@@ -156,10 +156,10 @@ def certificate_of(whole: Visit, *, issued: datetime) -> ProofCertificate:
     if visit.coating is None and whole.coating is not None:
         raise BadInput(
             "It was signed before the coating was known, so nothing was proven then: sign again "
-            "under today's readings to have a certificate."
+            "with today's readings for a certificate."
         )
     if proof is None or visit.coating is None or (visit.proof is None and later is None):
-        raise BadInput(why or "Say which coating is in the pump and give proof readings first.")
+        raise BadInput(why or "Choose the coating and enter proof readings first.")
     read = [e for e in visit.entries if e.kind == "proof"] or [visit.entries[-1]]
     return ProofCertificate(
         pump=visit.pump, coating=visit.coating, proof=proof,
@@ -190,7 +190,7 @@ def write_set_up(desk: Desk, visit_id: str, *, issued: datetime | None = None) -
     visit = desk.visit(visit_id)
     sheet, why = sheet_of(visit)
     if sheet is None or visit.coating is None:
-        raise BadInput(why or "Say first which coating is in the pump.")
+        raise BadInput(why or "Choose the coating first.")
     pdf = set_up_sheet(
         visit.pump, visit.coating, sheet, issued=issued or datetime.now(UTC), system=desk.system,
         repack=repack_of_visit(desk, visit),

@@ -1,4 +1,4 @@
-"""The pump in motion: what was asked, played, and put into figures beside a sound pump."""
+"""Simulation of a pump with faults beside a sound one."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ _NAMES: dict[str, str] = {
     **{fault.title: fault.motion_name for fault in FAULTS},
     **{title: name for name, title in FAULT_TITLES.items()},
 }
-ONLY_A_PICTURE = "A picture of a calculation, to learn from; the pump on the job is the judge."
+ONLY_A_PICTURE = "A picture of a calculation, to learn from; check against the real pump."
 
 
 @dataclass(frozen=True)
@@ -90,7 +90,7 @@ class SimulateView:
     pump: Pump
     coating: Coating
     faults: tuple[str, ...]
-    """Each fault put in, with its size."""
+    """Each fault inserted, with its size."""
     gun: GunState
     this: Film
     sound: Film
@@ -177,10 +177,10 @@ def played(
     gun: GunState,
     system: System = "metric",
 ) -> SimulateView:
-    """A pump with faults of given sizes (SI), played and put into figures.
+    """A pump with faults of given sizes (SI), simulated and put into figures.
 
     Raises:
-        NoAnswer: the sums have no answer for this pump, coating and faults.
+        NoAnswer: the calculation has no solution for this pump, coating and faults.
         BadInput: a fault is not known, or its size out of range.
     """
     showing = _played(pump, coating, tuple(faults.items()), cycles, gun)
@@ -204,7 +204,7 @@ def played(
 
 
 def view(desk: Desk, request: SimulationRequest, *, system: System) -> SimulateView:
-    """What was asked, played.
+    """What was asked, simulated.
 
     Args:
         desk: whose pumps and coatings.
@@ -214,7 +214,7 @@ def view(desk: Desk, request: SimulationRequest, *, system: System) -> SimulateV
     Raises:
         NotFound: no such pump or coating.
         BadInput: a fault is not known, or its size can't be read or is out of range.
-        NoAnswer: the sums have no answer.
+        NoAnswer: the calculation has no solution.
     """
     return played(
         pump_of(desk, request.pump),

@@ -1,4 +1,4 @@
-"""How a visit's pump stands, and what each signature under it stands for."""
+"""The state of a visit's pump, and what each signature covers."""
 
 from __future__ import annotations
 
@@ -68,7 +68,7 @@ def opened(visit: Visit) -> bool:
 
 
 def standing_of(visit: Visit) -> Standing:
-    """How the pump stands by what the visit's record holds."""
+    """The state of the pump by what the visit's record holds."""
     proof, lacks = proof_of(visit)
     return standing(proof, read=visit.proof is not None, opened=opened(visit), lacks=lacks)
 
@@ -81,11 +81,11 @@ def _signature(visit: Visit, entry: Entry, signed: SignOff) -> Signature:
     unseen = len(then.entries) - 1 - signed.entries_seen if signed.entries_seen else 0
     if unseen > 0:
         remarks.append(
-            f"Entries that reached this record only after the signature: {unseen}. Whoever signed "
-            "had not seen them."
+            f"Entries that reached this record only after the signature: {unseen}. The signer had "
+            "not seen them."
         )
     if read.verdict is not shown.verdict:
-        remarks.append(f"Judged again today it reads: {read.word}. {read.why}")
+        remarks.append(f"Judged again today: {read.word}. {read.why}")
     return Signature(
         technician=signed.technician, received_by=signed.received_by, at=entry.at, standing=shown,
         reason=signed.reason, crew_told=signed.crew_told, tagged=signed.tagged,

@@ -1,4 +1,4 @@
-"""Stores: the box for one call, what van and depot hold, the order list."""
+"""Stores: the parts box for one call, stock levels, the order list."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ ROOM: M3 = 2e-3
 SOONEST = 6
 """Pumps named whose packings are worn next."""
 MOST_AT_ONCE = 300
-"""Pumps from which the demand of all is reckoned; of more, an even choice of each kind."""
+"""Pumps from which the demand of all is calculated; of more, an even choice of each kind."""
 _MOST_USES = 30_000
 """Expected uses kept with the depot's facts, of all pumps, parts and times asked for."""
 
@@ -57,7 +57,7 @@ class StoresView:
 
 @dataclass(frozen=True)
 class Carry:
-    """One item of the box as the owner buys it."""
+    """One item of the parts box as the owner buys it."""
 
     key: str
     number: str
@@ -104,7 +104,7 @@ def _shelf(desk: Desk, known: DepotFacts) -> Shelf:
 
 
 def _rows(known: DepotFacts, shelf: Shelf) -> list[PumpStores]:
-    """Every pump by key, with what is left of the parts of those that are reckoned."""
+    """Every pump by key, with what is left of the parts of those that are calculated."""
     rows = []
     pumps = [own.pump for _, own in sorted(known.in_use.items())]
     reckoned = chosen(pumps, shelf, MOST_AT_ONCE)
@@ -166,7 +166,7 @@ def box(desk: Desk, visit_id: str, *, room: M3 = ROOM) -> BoxView:
         BadInput: the room is none.
     """
     if not 0 < room <= 10:
-        raise BadInput("The box must have some room, and at most 10 m³.")
+        raise BadInput("The room in the box must be above zero and at most 10 m³.")
     visit = desk.visit(visit_id)
     found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
     if found is not None:

@@ -28,7 +28,7 @@ class StripView:
     plan: StripPlan | None
     """``None`` until the tool bag is told."""
     gate: Gate
-    """Whether zero stands for whoever looks, and the list that proves it."""
+    """Whether zero is proven for the user, and the list that proves it."""
     done: tuple[str, ...]
 
     @property
@@ -38,7 +38,7 @@ class StripView:
 
     @property
     def may_start(self) -> bool:
-        """Whether zero stands."""
+        """Whether zero is proven."""
         return self.gate.zero.stands
 
 
@@ -50,7 +50,7 @@ def _planned(
 
 
 def save_bag(desk: Desk, visit_id: str, bag: ToolBag) -> Visit:
-    """Keep where the strip happens and what is to hand.
+    """Save where the strip happens and what is to hand.
 
     Raises:
         BadInput: a tool that neither the tool list nor the pump's description knows.
@@ -72,7 +72,7 @@ def mark(
 
 
 def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
-    """Keep marks that a device sends, each judged by the moment it was made."""
+    """Save marks that a device sends, each judged by the moment it was made."""
     return keep_marks(desk, visit_id, marks, progress=StripProgress, steps=_steps)
 
 

@@ -1,4 +1,4 @@
-"""Start a visit, find it again, keep photos and notes with it."""
+"""Visits: start, find, add photos and notes."""
 
 from __future__ import annotations
 
@@ -55,19 +55,19 @@ def find(desk: Desk, start_of_id: str) -> str:
     """
     if "=" in start_of_id:
         raise NotFound(
-            f"“{start_of_id[:40]}” stands where the visit goes: name it first, such as `last`."
+            f"“{start_of_id[:40]}” is in place of the visit: name the visit first, such as `last`."
         )
     ids = [v.id for v in fold_history(desk.depot.entries(kinds=HISTORY_KINDS))]
     if start_of_id == "last" and ids:
         return ids[0]
     if near(start_of_id, ["last"]):
-        raise NotFound(f"No visit goes by “{start_of_id[:40]}”; did you mean last?")
+        raise NotFound(f"No visit matches “{start_of_id[:40]}”; did you mean last?")
     wanted = start_of_id.strip().lower()
     hits = [i for i in ids if len(wanted) >= 4 and (i.startswith(wanted) or i.endswith(wanted))]
     if len(hits) != 1:
         told = "More than one visit" if hits else "No visit"
         raise NotFound(
-            f"{told} goes by “{start_of_id[:40]}”; `wetend visit list` lists the open ones, "
+            f"{told} matches “{start_of_id[:40]}”; `wetend visit list` lists the open ones, "
             "`wetend pump show` a pump's."
         )
     return hits[0]
@@ -92,7 +92,7 @@ def add_photo(
     stage: str = "",
     keep_location: bool = False,
 ) -> Photo:
-    """Keep a photo with the visit, under its hash.
+    """Save a photo with the visit, under its hash.
 
     Where it was taken, and whatever else a phone wrote into it, is taken out unless
     ``keep_location``; which way up it is and when it was taken stay.
@@ -112,5 +112,5 @@ def add_photo(
 
 
 def add_note(desk: Desk, visit_id: str, note: Note) -> Visit:
-    """Keep a remark with the visit."""
+    """Save a remark with the visit."""
     return desk.keep_in_visit("note", note, visit_id)

@@ -1,4 +1,4 @@
-"""The gate before strip and rebuild: whether zero stands, from a visit's entries alone."""
+"""The safety gate before strip and rebuild: whether zero is proven, from a visit's entries."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ _MARKS = (StripProgress, RebuildProgress)
 
 @dataclass(frozen=True)
 class Gate:
-    """How zero stands for whoever is at the desk, and what stands beside it on a page."""
+    """Whether zero is proven for whoever is at the desk, and what stands beside it on a page."""
 
     zero: Zero
     begun: MakeSafe
@@ -49,7 +49,7 @@ class Gate:
 
 
 def save_list(desk: Desk, visit_id: str, ticked: MakeSafe) -> Visit:
-    """Keep the make-safe list as ticked."""
+    """Save the make-safe list as ticked."""
     return desk.keep_in_visit("make-safe", ticked, visit_id)
 
 
@@ -61,7 +61,7 @@ def put_to_list(desk: Desk, visit_id: str, said: MakeSafe) -> Visit:
 
 
 def say_ran(desk: Desk, visit_id: str, ran: PumpRan, *, at: datetime | None = None) -> Visit:
-    """Say that the pump ran, or may hold pressure, again; zero is over from then.
+    """Say that the pump ran, or may hold pressure, again; zero no longer holds from then.
 
     Args:
         desk: who says it.
@@ -144,7 +144,7 @@ def record_of_visit(visit: Visit) -> Record:
 
 
 def zero_of(visit: Visit, who: str, at: datetime | None = None) -> Zero:
-    """How zero stands on a visit for a person, now or at a moment past."""
+    """Whether zero is proven on a visit for a person, now or at a moment past."""
     return standing(record_of_visit(visit), who, at)
 
 
@@ -174,7 +174,7 @@ def gate_of(desk: Desk, visit: Visit) -> Gate:
 
 
 def ended_by_readings(desk: Desk, visit: Visit) -> str:
-    """What to say before readings are kept while zero stands; ``""`` where it does not stand."""
+    """What to say before readings are kept while zero is proven; ``""`` where it does not stand."""
     zero = zero_of(visit, desk.who)
     return f"{zero.line} Readings of a pump under pressure end it." if zero.stands else ""
 

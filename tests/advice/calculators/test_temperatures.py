@@ -69,7 +69,7 @@ OIL = {"method": "d341", "density": "1000", "temperature_1": "40 degC", "viscosi
     ],
 )
 def test_below_its_range_d341_says_so(typed: dict[str, str], told: str) -> None:
-    """The simple form holds from 2 mm2/s on: ASTM D341, as told on technicaltoolboxes.com."""
+    """The simple form holds from 2 mm2/s on: ASTM D341, as given on technicaltoolboxes.com."""
     said = [c for c in run(**OIL, **typed).cautions if "D341" in c]
     assert len(said) == bool(told)
     assert told in " ".join(said)

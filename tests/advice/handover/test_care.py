@@ -43,24 +43,27 @@ def test_every_occasion_has_its_steps_and_a_hazard_is_warned_of_once(
 
 def test_it_is_shut_down_with_the_rod_below_the_cup_filled_and_no_pressure() -> None:
     told = _told(ALKYD, "shut-down")
-    for said in ("rod at the bottom of its stroke", "gun open until nothing comes",
-                 "dump valve opened", "Wet cup filled"):  # fmt: skip
+    for said in ("rod at the bottom of its stroke", "Open the gun until nothing comes",
+                 "open the dump valve", "ill the wet cup"):  # fmt: skip
         assert said in told
 
 
 def test_a_two_pack_is_always_flushed_before_its_pot_life_ends() -> None:
     assert "Two-pack: begin well before its pot life ends, 2 h from mixing" in _told(EPOXY, "flush")
-    assert "a two-pack is never left" in _told(EPOXY, "shut-down")
-    assert "never left" not in _told(ALKYD, "shut-down")
+    assert "never leave a two-pack" in _told(EPOXY, "shut-down")
+    assert "never leave" not in _told(ALKYD, "shut-down")
     first = next(c for c in care_lists(QUAY, EPOXY) if c.act == "flush").steps[0]
     assert [c.hazard for c in first.cautions] == ["pot-life"]
 
 
 def test_water_and_solvent_meet_only_through_an_intermediate() -> None:
-    for coating, way in ((ALKYD, "To a water-borne one"), (WATER, "To a solvent-borne one")):
+    for coating, way in (
+        (ALKYD, "To a water-borne coating"),
+        (WATER, "To a solvent-borne coating"),
+    ):
         told = _told(coating, "change")
         step = told[told.index(way) :]
-        assert "do not meet" in step
+        assert "must not meet" in step
         assert step.index("an intermediate that mixes with both") < step.index("then the coating")
 
 
@@ -81,8 +84,8 @@ def test_isocyanate_sees_no_water() -> None:
 @pytest.mark.parametrize(
     ("coating", "said", "never"),
     [
-        (None, "never plain solvent, which dries off and burns", "glycol"),
-        (ALKYD, "plain solvent dries off and burns", "water with glycol"),
+        (None, "never plain solvent, which evaporates and burns", "glycol"),
+        (ALKYD, "plain solvent evaporates and burns", "water with glycol"),
         (WATER, "water with glycol: no oil, no solvent", "throat-seal"),
         (ISOCYANATE, "moisture-free liquid", "water with glycol"),
     ],

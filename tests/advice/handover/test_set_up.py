@@ -175,8 +175,8 @@ class TestAdvice:
         assert any(a.startswith("Late ball") for a in sheet(FLAKE).advice)
 
     @pytest.mark.parametrize(("margin", "said", "not_said"), [
-        (50e3, "A light ball spring and a lift near the low limit", "feed it by a pump"),
-        (10e3, "feed it by a pump, warm it", "A light ball spring"),
+        (50e3, "A light ball spring and a lift near the low limit", "use a feed pump"),
+        (10e3, "use a feed pump, warm the coating", "A light ball spring"),
     ])  # fmt: skip
     def test_what_brings_the_ball_home_costs_suction(
         self, margin: float, said: str, not_said: str

@@ -94,7 +94,7 @@ def test_a_rod_is_judged_where_packings_run() -> None:
     assert judged.verdict is Verdict.KEEP  # the thin place lies outside the packed travel
     told = figures(judged)
     assert told["Diameter at 50 mm, outside it"] == 0.0268
-    assert told["Worn against what no packing touched"] == pytest.approx(10e-6)
+    assert told["Wear against the part no packing touches"] == pytest.approx(10e-6)
     thin = RodMeasured(diameters=(0.02680, 0.027), stations=(0.2, 0.3))
     assert judge(QUAY, None, thin).verdict is Verdict.REPLACE
 

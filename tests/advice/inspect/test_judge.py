@@ -82,7 +82,7 @@ def test_the_same_scratch_outside_the_packed_travel_is_dressed() -> None:
 def test_a_scratch_of_unknown_place_counts_as_packed() -> None:
     judged = judge(QUAY, EPOXY, RodMeasured(scratch_depth=60e-6))
     assert judged.verdict == Verdict.REPLACE
-    assert "Where is the scratch?" in judged.advice[0]
+    assert "Enter where the scratch is" in judged.advice[0]
 
 
 @pytest.mark.parametrize(
@@ -161,7 +161,7 @@ def test_a_soft_seat_is_lapped_with_a_sacrificial_ball_and_carbide_never(
 
 def test_new_leather_rings_are_put_to_soak_as_soon_as_the_set_is_judged() -> None:
     judged = judge(QUAY, EPOXY, PackingsMeasured(set="static", lips="torn"))
-    assert any("put it to soak now. Leather rings are soaked in" in a for a in judged.advice)
+    assert any("start soaking it now. Leather rings are soaked in" in a for a in judged.advice)
 
 
 def test_a_seat_that_is_not_reversible_is_replaced() -> None:
@@ -375,8 +375,8 @@ def test_the_slit_is_that_of_plane_poiseuille_flow() -> None:
     cube = 12 * solvent.viscosity() * 0.004 * 1e-6 / (breadth * head * 300)
     result = {f.label: f.value for f in judged.checks[0].working.result}
     # the working's slit also pays head at entry and exit, a few parts in a thousand here
-    assert result["Slit that passes as much"] == pytest.approx(cube ** (1 / 3), rel=0.005)
-    dry = result["Least slit that would have been seen"]
+    assert result["Equivalent slit"] == pytest.approx(cube ** (1 / 3), rel=0.005)
+    dry = result["Smallest slit that would have been seen"]
     assert dry == pytest.approx((cube * 0.05) ** (1 / 3), rel=0.005)
 
 

@@ -96,7 +96,7 @@ def test_too_near_the_limit_with_a_good_instrument_is_said_so() -> None:
 def test_the_wrong_instrument_never_decides() -> None:
     judged = check(wear(0.02, "feeler"), Limit(FINE, upper=60e-6))
     assert judged.verdict == Verdict.MEASURE_AGAIN
-    assert judged.why == "A feeler can't take an outside diameter; use a calliper."
+    assert judged.why == "A feeler can't measure an outside diameter; use a calliper."
 
 
 def test_the_working_shows_what_went_in() -> None:
@@ -111,4 +111,4 @@ def test_the_finest_instrument_is_not_told_to_be_used_again_for_a_difference() -
     out = Reading("Out of round", 20e-6, 0.022, "outside", "micrometer", math.sqrt(2))
     judged = check(out, Limit(FINE, upper=20e-6))
     assert judged.verdict == Verdict.MEASURE_AGAIN
-    assert "take it again" in judged.why
+    assert "measure it twice more" in judged.why

@@ -85,7 +85,7 @@ def test_an_empty_record_says_that_it_is_the_prior_and_a_day_assumed() -> None:
     found = next_repack(ledger.usual, left, today=TODAY)
     assert found is not None
     said = " ".join(found.basis)
-    assert "never entered" in said
+    assert "is not recorded" in said
     assert "30 L a day is assumed" in said
     assert "prior alone" in said
 

@@ -71,5 +71,5 @@ def test_nothing_new_is_worth_replacing_and_a_new_pump_seldom_pays() -> None:
     when, left = advised(Costs())
     fresh = [r for r in left if r.used is not None and r.used < 1.0]
     assert open_anyway(fresh, when) == ()
-    assert repair_or_new(when, Costs(new_pump=1e6)).word == "go on repairing"
+    assert repair_or_new(when, Costs(new_pump=1e6)).word == "keep repairing"
     assert repair_or_new(when, Costs(new_pump=10.0)).word == "a new pump pays"

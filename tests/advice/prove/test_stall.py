@@ -157,7 +157,7 @@ class TestOutside:
     def test_both_far_apart_can_not_be_told(self) -> None:
         test = pick(proof(stall_creep_up=0.03, stall_creep_down=0.06), "outside")
         assert test.verdict is Verdict.NOT_PROVEN
-        assert "Mend the valve of the quicker way first" in test.why
+        assert "Repair the valve of the quicker way first" in test.why
 
     def test_a_hold_with_the_rod_held_clears_the_outside(self) -> None:
         creeping = {"stall_creep_up": 0.0255, "stall_creep_down": 0.025}

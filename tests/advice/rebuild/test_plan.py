@@ -161,7 +161,7 @@ def test_leather_is_put_to_soak_first_and_rings_go_in_in_their_order() -> None:
     source."""
     pump, key = demo_pump("quay-air"), "static-packings-out"
     clean, packings = _notes(pump, "clean"), _notes(pump, key)
-    assert "Put new static packings to soak now." in clean
+    assert "Start soaking the new static packings now." in clean
     assert "1 h or overnight (common practice, no source)" in clean
     assert "Leather rings are soaked in light oil" in packings
     assert "the wedge in the open lips, below; the hollow one at their backs, on top" in packings
@@ -180,7 +180,7 @@ def test_rings_without_leather_are_not_soaked_and_whole_ones_have_no_joints() ->
     told = _notes(plain, "static-packings-out")
     assert "soak" not in told
     assert "staggered" not in told
-    assert "static packings to soak" not in _notes(plain, "clean")
+    assert "Start soaking the new static" not in _notes(plain, "clean")
     foot = ALL.model_copy(update={"goal": "foot-valve"})
     steps = plan_rebuild(demo_pump("quay-air"), foot).steps
     assert not any("soak" in n for s in steps for n in s.notes)
@@ -199,13 +199,11 @@ def test_the_wet_cup_is_filled_with_what_the_coating_bears() -> None:
     assert "The liquid that the coating's maker allows" in step.how
     assert "never plain solvent" in " ".join(step.notes)
     known = _notes(demo_pump("quay-air"), "wet-cup", coating=demo_coatings()[2])
-    assert "plain solvent dries off and burns" in known
+    assert "plain solvent evaporates and burns" in known
 
 
 def test_the_cage_says_both_sides_of_a_small_lift() -> None:
-    assert "brings the ball home sooner, and costs suction" in _notes(
-        demo_pump("quay-air"), "cage-out"
-    )
+    assert "closes the valve sooner but costs suction" in _notes(demo_pump("quay-air"), "cage-out")
 
 
 def test_cautions_stand_at_the_steps_that_need_them() -> None:

@@ -45,20 +45,20 @@ def test_a_coating_brings_its_own_cautions(coating: Coating, hazards: set[str]) 
 
 def test_whether_it_holds_isocyanate_is_asked_where_nobody_said() -> None:
     (told,) = coating_cautions(_with(EPOXY, isocyanate="not known"))
-    assert "not known here: look first" in told.text
+    assert "check first" in told.text
 
 
 def test_a_two_pack_that_nobody_timed_is_told_to_be_timed() -> None:
     (told,) = pot_life_cautions(EPOXY, None)
     assert "2 h at 23 °C" in told.text
     assert not pot_life_cautions(ALKYD, None)
-    with pytest.raises(ValueError, match="pot life belongs"):
+    with pytest.raises(ValueError, match="only a two-pack coating has a pot life"):
         _with(ALKYD, pot_life="2 h")
 
 
 def test_a_confined_space_says_its_permit_and_asks_for_one() -> None:
     (without,) = site_cautions(SiteFacts(confined_space="yes"))
-    assert "no permit is written down" in without.text
+    assert "no permit is recorded" in without.text
     (with_one,) = site_cautions(SiteFacts(confined_space="yes", permit="CS 114"))
     assert "permit CS 114" in with_one.text
     assert not site_cautions(SiteFacts(confined_space="not known"))

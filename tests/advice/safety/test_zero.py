@@ -125,8 +125,10 @@ def test_it_stands_for_whoever_proved_it_and_for_nobody_else() -> None:
     log = Log()
     log.list("Ada")
     assert not log.stands("Bo")
-    assert "It stands for Ada alone: whoever works proves it, and you are Bo." in log.line("Bo")
-    assert "say who you are" in log.line("")
+    assert (
+        "It holds for Ada alone: whoever works on the pump must prove it, and you are Bo."
+    ) in log.line("Bo")
+    assert "enter your name" in log.line("")
     log.list("Bo")  # each their own
     assert log.stands("Ada")
     assert log.stands("Bo")

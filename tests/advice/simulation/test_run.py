@@ -140,7 +140,7 @@ SECTIONS: dict[str, type[BaseModel]] = {
 
 
 def bounds(model: type[BaseModel], name: str) -> tuple[float, float] | None:
-    """Least and most of a field, by its own declaration; ``None`` if it is no number."""
+    """Least and most of a field, by its own declaration; ``None`` if it is not a number."""
     low, high = 0.0, math.inf
     for rule in model.model_fields[name].metadata:
         low = next((getattr(rule, k) for k in ("gt", "ge") if hasattr(rule, k)), low)
@@ -197,7 +197,7 @@ def coatings(draw: Any) -> Coating:
     gun=st.sampled_from(["open", "shut", "pulsed"]),
 )  # fmt: skip
 def test_any_pump_the_forms_accept_gets_an_answer_or_a_sentence(pump, coating, faults, gun):
-    """It never hangs, blows up or says something that is no number."""
+    """It never hangs, blows up or says something that is not a number."""
     sizes = {name: share * MOTION_FAULTS[name].most for name, share in faults.items()}
     try:
         played = play(pump, coating, sizes, cycles=1, gun=gun)

@@ -227,7 +227,7 @@ def test_a_stand_in_costs_time_and_risk_and_says_so() -> None:
     assert step.tools == ("Pipe wrench in place of the c-spanner",)
     assert step.time > 60 + 15
     assert step.risk > 0
-    assert "chance of spoiling a part" in step.stand_ins[0]
+    assert "chance of damaging a part" in step.stand_ins[0]
 
 
 def test_timber_is_always_there_and_needs_no_fetching() -> None:
@@ -356,7 +356,7 @@ def test_demo_plans_read_right(key: str, more: tuple[str, ...]) -> None:
     assert order.index("rod-out") < nut
     assert all(s.operation.how for s in plan.steps)
     assert plan.keep
-    assert "orders keep all the rules" in plan.proof
+    assert "orders obey all the rules" in plan.proof
     assert plan.working is not None
 
 

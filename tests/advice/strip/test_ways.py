@@ -27,7 +27,7 @@ def test_ways_left_out_would_not_have_shortened_the_plan(
     every = plan_strip(pump, ToolBag(tools=bag))
     assert every.possible == few.possible
     assert every.expected == pytest.approx(few.expected, rel=1e-12)
-    assert not few.possible or "orders keep all the rules" in every.proof
+    assert not few.possible or "orders obey all the rules" in every.proof
 
 
 @pytest.mark.parametrize("key", DEMO_PUMPS)

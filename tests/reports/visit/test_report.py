@@ -148,8 +148,8 @@ def test_text_that_no_face_has_is_still_printed_and_the_page_says_so(
     text = " ".join(pages(visit_report(odd)))
     assert "before" in text
     assert "after" in text
-    assert "Some signs have no face on this machine" in text
-    assert "Some signs" not in " ".join(pages(visit_report(quay)))
+    assert "Some characters have no font on this machine" in text
+    assert "Some characters" not in " ".join(pages(visit_report(quay)))
 
 
 def test_a_visit_just_begun_is_marked_a_draft(quay: VisitReport, pages: Pages) -> None:
@@ -161,7 +161,9 @@ def test_a_visit_just_begun_is_marked_a_draft(quay: VisitReport, pages: Pages) -
 
 
 def test_zero_not_proven_is_said_aloud(quay: VisitReport, pages: Pages) -> None:
-    unsafe = Record((), ("The gauge reads 30 bar, more than the 1 bar it can tell: pressure.",))
+    unsafe = Record(
+        (), ("The gauge reads 30 bar, more than the 1 bar that can be read on it: pressure.",)
+    )
     text = " ".join(pages(visit_report(dataclasses.replace(quay, zero=unsafe))))
     assert "Zero NOT proven. The gauge reads 30 bar" in text
     assert "Zero proven by" not in text
@@ -176,7 +178,7 @@ def test_who_proved_zero_by_what_and_what_ended_it_is_printed(
     )
     text = " ".join(pages(visit_report(dataclasses.replace(quay, zero=Record((over,))))))
     assert "Zero proven by Rowan Example, 2031-05-04 11:05 UTC, by the gauge: needle" in text
-    assert "It stood until 2031-05-04 11:30 UTC: strokes timed." in text
+    assert "It held until 2031-05-04 11:30 UTC: strokes timed." in text
     assert "Zero NOT proven" not in text
 
 
@@ -219,7 +221,7 @@ def test_what_was_ticked_off_in_the_rebuild_stands_in_the_report(
     plan = plan_rebuild(quay.pump, bag)
     done = tuple(s.key for s in plan.steps[:-2])
     text = " ".join(pages(visit_report(dataclasses.replace(quay, rebuild=plan, rebuilt=done))))
-    assert f"{len(done)} of {len(plan.steps)} steps ticked off" in text
+    assert f"{len(done)} of {len(plan.steps)} steps marked" in text
     for step in plan.steps[-2:]:
         assert f"{step.number}. {step.title}" in text
 
@@ -241,4 +243,4 @@ def test_the_report_says_where_to_look_first_on_a_pump_that_does_not_run(
     assert places == sorted(places)
     assert squeezed("keeps its pressure after the dump valve is open") in squeezed(text)
     quick = dataclasses.replace(bare(quay), complaint=Complaint(seen=("down-stroke quick",)))
-    assert "look at first" not in " ".join(pages(visit_report(quick)))
+    assert "check first" not in " ".join(pages(visit_report(quick)))

@@ -91,7 +91,7 @@ def test_a_turn_put_into_the_wrong_stroke_is_doubted(person, path):
             "spread": "0.01", "first": "up", "use": list("1234")}  # fmt: skip
     page = person.send(f"{path}/keep", {**form, "missed": "2.15", "add": "turn"})
     assert page.status_code == 200
-    assert "may lie in another stroke" in page.text
+    assert "may be in a different stroke" in page.text
     assert len(_hidden(page.text, "strokes").split(",")) == 5
 
 
@@ -113,7 +113,7 @@ def test_which_way_can_be_said_after(person, site, path):
     use = [str(n) for n in range(1, len(strokes.split(",")) + 1)]
     again = person.send(f"{path}/keep", {"strokes": strokes, "spread": "0.01", "use": use})
     assert again.status_code == 422
-    assert "Say which way" in again.text
+    assert "Choose which way" in again.text
     assert _hidden(again.text, "strokes") == strokes
     kept = person.send(
         f"{path}/keep", {"strokes": strokes, "spread": "0.01", "use": use, "first": "down"}
@@ -127,7 +127,7 @@ def test_no_stroke_ticked_keeps_nothing(person, site, path):
     strokes = "0:0.500:1.300:1,1:1.800:1.000:1"
     answer = person.send(f"{path}/keep", {"strokes": strokes, "first": "up", "spread": "x"})
     assert answer.status_code == 422
-    assert "No stroke is left" in answer.text
+    assert "No stroke is ticked" in answer.text
     assert len(site.depot.entries()) == before
 
 
@@ -213,7 +213,7 @@ def test_the_trace_comes_back_with_the_corrected_strokes(person, site, path):
          "use": use},
     )  # fmt: skip
     assert third.status_code == 422
-    assert "Say which way" in third.text
+    assert "Choose which way" in third.text
     assert np.allclose(_traces(_drawn(third.text))[0], now[0], atol=0.11)
 
 
@@ -233,7 +233,7 @@ def test_a_trace_tampered_with_is_left_out_and_loses_no_stroke(person, path, car
     assert page.status_code == 422
     assert _hidden(page.text, "strokes") == form["strokes"]
     assert '<figure class="drawing">' not in page.text
-    assert "send the recording again" in page.text
+    assert "upload the recording again" in page.text
     assert "<b>:" not in page.text
 
 

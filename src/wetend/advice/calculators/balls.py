@@ -106,7 +106,7 @@ def _valve_opening(given: ValveOpening) -> Outcome:
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="ball-fall",
-        title="How fast a ball sinks to its seat",
+        title="Sinking speed of a ball to its seat",
         inputs=BallFall,
         outputs={
             "velocity": Output(unit_of(MPerS), "Steady speed"),

@@ -37,7 +37,7 @@ from wetend.units.quantity import (
 )
 
 NINE_IN_TEN = 1.645
-"""Standard uncertainties either way that hold the true value nine times in ten."""
+"""Standard uncertainties either way of the 90 % interval about the true value."""
 
 
 class SolventPoured(Noun):
@@ -45,12 +45,14 @@ class SolventPoured(Noun):
 
     head: M = Field(ge=0.001, le=1, description="Height of solvent over the ball")
     time: S = Field(ge=0.1, le=7200, description="Waited")
-    lost: M3Small = Field(default=0.0, ge=0, le=0.01, description="Came through; 0 if dry")
+    lost: M3Small = Field(
+        default=0.0, ge=0, le=0.01, description="Volume that came through; 0 if dry"
+    )
     least_seen: M3Small = Field(
         default=5e-8,
         ge=1e-10,
         le=1e-4,
-        description="Least loss you would have seen; a drop 0.05 mL",
+        description="Smallest loss you would have seen; a drop is 0.05 mL",
     )
     ball_diameter: M = Field(ge=1e-3, le=0.5)
     half_angle: Rad = Field(
@@ -91,8 +93,8 @@ def _solvent_test(given: SolventPoured) -> Outcome:
         "leak_high": leak(high),
         "proves": leak(given.least_seen),
     }
-    said = "Dry: what it proves is the leak it could have hidden, no more." if dry else (
-        "It weeps: clean, turn the ball, try again; then the seat."
+    said = "Dry: the leak is no more than the test could have missed." if dry else (
+        "It weeps: clean, turn the ball and try again; if it still weeps, turn or replace the seat."
     )  # fmt: skip
     return Outcome(values, (said,))
 
@@ -115,8 +117,7 @@ class BucketTest(Noun):
 
 
 _TOO_MUCH = (
-    "More came than the pump displaces, which no pump does: a slip in volume, count or stroke, or "
-    "the bore is not this one. It proves nothing; catch it again."
+    "More than the pump can displace: check volume, count, stroke and bore, and repeat the test."
 )
 
 
@@ -158,7 +159,7 @@ def _bucket_test(given: BucketTest) -> Outcome:
 
 
 class GlandTurn(Noun):
-    """A gland nut turned on from where it touches the packings."""
+    """A gland nut tightened from first contact with the packings."""
 
     pitch: M = Field(ge=1e-4, le=0.02, description="Of the gland nut's thread")
     height: M = Field(ge=0.0005, le=0.3, description="Of the set of V-rings, free")
@@ -188,7 +189,7 @@ def _gland_turn(given: GlandTurn) -> Outcome:
         "travel": travel,
         "squeeze": squeeze,
     }
-    over = "Over-tight packings run dry and score the rod: too little is mended by a nip."
+    over = "Over-tight packings run dry and score the rod; a loose gland can always be nipped up."
     cautions = [over] if squeeze > 0.1 else []
     if given.stiffness is not None:
         values |= _gland_force(given, given.stiffness * travel)
@@ -217,17 +218,17 @@ _LEAK = unit_of(LeakFlow)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="solvent-test",
-        title="What solvent on a seated ball proves",
+        title="Solvent test of a seated ball",
         inputs=SolventPoured,
         outputs={
-            "gap": Output(unit_of(MFine), "Slit that passes as much"),
-            "gap_low": Output(unit_of(MFine), "Nine times in ten at least"),
-            "gap_high": Output(unit_of(MFine), "and at most"),
-            "least_gap_seen": Output(unit_of(MFine), "Least slit the test would have shown"),
+            "gap": Output(unit_of(MFine), "Equivalent slit"),
+            "gap_low": Output(unit_of(MFine), "Lower end of the 90 % interval"),
+            "gap_high": Output(unit_of(MFine), "Upper end of the 90 % interval"),
+            "least_gap_seen": Output(unit_of(MFine), "Smallest slit the test would have shown"),
             "leak": Output(_LEAK, "Leak of coating at working pressure"),
-            "leak_low": Output(_LEAK, "Nine times in ten at least"),
-            "leak_high": Output(_LEAK, "and at most"),
-            "proves": Output(_LEAK, "A dry test proves no more than this leak"),
+            "leak_low": Output(_LEAK, "Lower end of the 90 % interval"),
+            "leak_high": Output(_LEAK, "Upper end of the 90 % interval"),
+            "proves": Output(_LEAK, "Leak that a dry test can't rule out"),
         },
         compute=_solvent_test,
         formula="h from V/t = w h^3 rho g H/(12 mu L) with what entry and exit lose; the same slit "
@@ -242,16 +243,16 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="bucket-test",
-        title="How much of its displacement a pump delivers",
+        title="Volumetric efficiency by the bucket test",
         inputs=BucketTest,
         outputs={
             "displacement": Output(unit_of(M3Small), "Displacement a cycle"),
             "efficiency": Output(unit_of(Percent), "Volumetric efficiency"),
             "uncertainty": Output(unit_of(Percent), "Its standard uncertainty"),
-            "efficiency_low": Output(unit_of(Percent), "Nine times in ten at least"),
-            "efficiency_high": Output(unit_of(Percent), "and at most"),
+            "efficiency_low": Output(unit_of(Percent), "Lower end of the 90 % interval"),
+            "efficiency_high": Output(unit_of(Percent), "Upper end of the 90 % interval"),
             "lost_per_cycle": Output(unit_of(M3Small), "Lost a cycle"),
-            "largest_doubt": Output(None, "Most of the doubt comes from the"),
+            "largest_doubt": Output(None, "Largest source of uncertainty"),
         },
         compute=_bucket_test,
         formula="eta = V / (pi/4 D^2 S n)",
@@ -262,12 +263,12 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="gland-turn",
-        title="Turning a gland nut on",
+        title="Tightening a gland nut",
         inputs=GlandTurn,
         outputs={
             "turn": Output(unit_of(Rad), "Turn after it touches"),
-            "flats": Output(None, "That is"),
-            "travel": Output(unit_of(M), "The nut goes in by"),
+            "flats": Output(None, "In flats or degrees"),
+            "travel": Output(unit_of(M), "Travel of the nut"),
             "squeeze": Output(unit_of(Percent), "Squeeze of the set"),
             "force": Output(unit_of(N), "Force on the set"),
             "torque": Output(unit_of(NM), "Torque, greased"),

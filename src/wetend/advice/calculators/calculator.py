@@ -124,7 +124,7 @@ def calculate(
         numbers = value if isinstance(value, tuple) else (value,)
         if not all(isinstance(v, str) or math.isfinite(v) for v in numbers):
             label = calculator.outputs[name].label
-            raise NoAnswer(f"“{label}” is beyond all bounds here: look for a slip in the inputs.")
+            raise NoAnswer(f"“{label}” is out of range: check the inputs.")
     return Calculation(calculator, inputs, outcome)
 
 

@@ -1,4 +1,4 @@
-"""The calculator for the stack: where the housing stops and which shims bring it round."""
+"""The stack calculator: stop angle of the housing, and shims to correct it."""
 
 from __future__ import annotations
 
@@ -123,7 +123,7 @@ def _squeezes(given: StackClock) -> tuple[M, ...]:
     clamp = given.clamp or 0.0
     squeezes = tuple(clamp / k for k in given.stiffness)
     if math.fsum(squeezes) >= math.fsum(given.heights):
-        sentence = "So much clamp would squeeze the rings to nothing."
+        sentence = "That clamping force would squeeze the rings flat."
         raise BadInput(sentence, (Problem("clamp", sentence),))
     return squeezes
 
@@ -180,7 +180,7 @@ def _on_target(best: ShimChoice, spread: Rad, reach: Rad) -> Ratio:
 def _cautions(gap: M, best: ShimChoice, spread: _Spread) -> list[str]:
     cautions = []
     if spread.rss > math.pi / 4:
-        cautions.append("The heights are not known well enough to say where this stops.")
+        cautions.append("The heights are not known well enough to calculate the stop angle.")
     if gap - math.fsum(best.shims) < 0:
         cautions.append("The stack stands higher than the depth at the datum turn; "
                         "check the thread still engages far enough.")  # fmt: skip
@@ -191,19 +191,19 @@ _ANGLE = unit_of(Rad)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="stack-clock",
-        title="Where a clamped stack stops its housing",
+        title="Stop angle of a clamped stack",
         inputs=StackClock,
         outputs={
             "stop_angle": Output(_ANGLE, "Stops at, in the tightening direction, no shims"),
             "clockwise_angle": Output(_ANGLE, "The same, clockwise"),
-            "best_shims": Output(unit_of(M), "Shims to put in, on top of the cage"),
+            "best_shims": Output(unit_of(M), "Shims to fit, on top of the cage"),
             "best_angle": Output(_ANGLE, "Then stops at, in the tightening direction"),
             "best_clockwise": Output(_ANGLE, "The same, clockwise"),
             "best_miss": Output(_ANGLE, "Off target by"),
             "spread": Output(_ANGLE, "Standard uncertainty of that stop, root sum of squares"),
             "spread_worst_case": Output(_ANGLE, "Worst case, all at two sigma one way"),
-            "spread_monte_carlo": Output(_ANGLE, "Standard deviation of 40,000 draws"),
-            "low": Output(_ANGLE, "Nine times in ten from, by the draws"),
+            "spread_monte_carlo": Output(_ANGLE, "Standard deviation of 40,000 random draws"),
+            "low": Output(_ANGLE, "Lower end of the 90 % interval, Monte Carlo"),
             "high": Output(_ANGLE, "to"),
             "on_target": Output(unit_of(Ratio), "Probability of stopping near enough"),
             "other_starts": Output(_ANGLE, "Entered on another start, clockwise"),

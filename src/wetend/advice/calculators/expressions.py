@@ -1,4 +1,4 @@
-"""A formula as typed, such as ``a*b/(c-d)``, worked out safely: arithmetic and a few functions."""
+"""A formula as typed, such as ``a*b/(c-d)``, computed safely: arithmetic and a few functions."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ _LONGEST = 300
 
 
 def parsed(formula: str) -> ast.expr:
-    """A formula ready to be worked out.
+    """A formula ready to be computed.
 
     Raises:
         BadInput: not a formula, or one that holds more than numbers, names and ``+-*/^()``.

@@ -1,4 +1,4 @@
-"""Calculators for a pump that does not fill: how full it gets, why, and what would mend it."""
+"""Calculators for a pump that does not fill: how full it gets, why, and what would help."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def _suction_remedy(given: SuctionRemedy) -> Outcome:
     if values["margin"] <= 0:
         cautions.append("The cylinder does not fill: it knocks at the turn, and the ball wears.")
     elif values["margin"] >= given.margin:
-        cautions.append("There is margin enough; nothing needs changing.")
+        cautions.append("The margin is enough; nothing needs changing.")
     if given.ball_pressure == 0:
         cautions.append(
             "A ball spring shuts the foot valve sooner but takes margin; give its pressure to see."
@@ -106,7 +106,7 @@ def _entrained_air(given: EntrainedAir) -> Outcome:
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="suction-remedy",
-        title="Does the cylinder fill, and what would fill it",
+        title="Filling of the cylinder, and remedies",
         inputs=SuctionRemedy,
         outputs={
             "margin": Output(unit_of(Pa), "Left above the vapour pressure"),
@@ -131,12 +131,12 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="entrained-air",
-        title="What air in the coating takes of the stroke",
+        title="Stroke lost to air in the coating",
         inputs=EntrainedAir,
         outputs={
             "free_air": Output(unit_of(Percent), "Free air at suction, over the liquid"),
             "liquid_share": Output(unit_of(Percent), "Share of the cylinder that is liquid"),
-            "lost_travel": Output(unit_of(Percent), "Travel spent pressing it together"),
+            "lost_travel": Output(unit_of(Percent), "Travel spent compressing it"),
         },
         compute=_entrained_air,
         formula="a(p) = max(0, a0 + S - S p/p0) p0/p; V = 1 - (p - p1)/K + a(p); "

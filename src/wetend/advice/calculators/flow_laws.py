@@ -65,7 +65,8 @@ class FlowLaw(Noun):
         known = {name for names in _NEEDS.values() for name in names}
         spare = sorted(n for n in known - set(_NEEDS[self.law]) if getattr(self, n) is not None)
         return tuple(
-            f"The {n.replace('_', ' ')} given is no part of the {self.law} law; it was not used."
+            f"The {n.replace('_', ' ')} given is not a parameter of the {self.law} law; it was "
+            "ignored."
             for n in spare
         )
 

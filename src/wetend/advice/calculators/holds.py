@@ -1,4 +1,4 @@
-"""Calculators of what is lost to the outside: pressure hold, and creep both ways."""
+"""Calculators of outside leakage: pressure hold, and creep both ways."""
 
 from __future__ import annotations
 
@@ -28,10 +28,11 @@ from wetend.units.quantity import (
 )
 
 NINE_IN_TEN = 1.645
-"""Standard uncertainties either way that hold the true value nine times in ten."""
+"""Standard uncertainties either way of the 90 % interval about the true value."""
 _NO_TEST = (
-    "No test of the outside: where the rod can move, the hose moves it, and the pump's own valves "
-    "are in what was lost. Hold the rod, or stall it both ways (outside-leak)."
+    "Not a test of outside leakage: hose pressure can move the rod, so leakage through the "
+    "pump's own valves is included. Keep the rod from moving, or stall it both ways "
+    "(outside-leak)."
 )
 
 
@@ -53,12 +54,14 @@ class PressureHold(Noun):
     )
     gauge_spread: Pa = Field(default=3e5, ge=0, le=1e7, description="Standard uncertainty")
     growth_spread: Percent = Field(
-        default=0.25, ge=0, le=1, description="Relative standard uncertainty of what gives"
+        default=0.25, ge=0, le=1, description="Relative standard uncertainty of the compliance"
     )
     rod_held: Literal["not known", "drive fluid trapped", "cock at the outlet", "drive vented"] = (
         Field(default="not known", description="What keeps the rod from moving")
     )
-    bore: M | None = Field(default=None, ge=0.001, le=1, description="For what a moving rod takes")
+    bore: M | None = Field(
+        default=None, ge=0.001, le=1, description="For the volume a moving rod takes up"
+    )
     rod: M | None = Field(default=None, ge=0.001, le=1, description="Its diameter")
     travel: M | None = Field(default=None, ge=0, le=2, description="Of the rod; half a stroke, say")
 
@@ -84,7 +87,7 @@ def _pressure_hold(given: PressureHold) -> Outcome:
         raise BadInput(sentence, (Problem("end", sentence),))
     compliance = given.growth + given.compressibility * given.volume
     if compliance <= 0:
-        sentence = "Something must give: say how much the hoses grow, or how much liquid is shut in"
+        sentence = "Enter the growth of the hoses, or the volume of liquid shut in"
         raise BadInput(sentence + ".", (Problem("growth", sentence + "."),))
     costs = _travel_costs(given, compliance)
     if given.rod_held not in HELD:
@@ -108,7 +111,7 @@ def _pressure_hold(given: PressureHold) -> Outcome:
     off = NINE_IN_TEN * budget.uncertainty
     cautions = []
     if given.start - given.end < 2 * given.gauge_spread:
-        cautions.append("It fell by less than the gauge can tell: wait longer.")
+        cautions.append("It fell by less than the gauge can show: wait longer.")
     return Outcome(
         {
             "leak": budget.value,
@@ -159,15 +162,15 @@ _LEAK = unit_of(LeakFlow)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="pressure-hold",
-        title="The leak behind a falling gauge",
+        title="Leak from a falling gauge",
         inputs=PressureHold,
         outputs={
             "leak": Output(_LEAK, "Leak at that pressure"),
-            "leak_low": Output(_LEAK, "Nine times in ten at least"),
-            "leak_high": Output(_LEAK, "and at most"),
+            "leak_low": Output(_LEAK, "Lower end of the 90 % interval"),
+            "leak_high": Output(_LEAK, "Upper end of the 90 % interval"),
             "volume_lost": Output(unit_of(M3Small), "Volume lost in the hold"),
-            "compliance": Output(unit_of(M3PerPa), "What hose and liquid give"),
-            "travel_up": Output(unit_of(Pa), "The rod's travel takes, going up"),
+            "compliance": Output(unit_of(M3PerPa), "Compliance of hose and liquid"),
+            "travel_up": Output(unit_of(Pa), "Taken up by the rod's travel, going up"),
             "travel_down": Output(unit_of(Pa), "and going down"),
         },
         compute=_pressure_hold,
@@ -191,7 +194,7 @@ CALCULATORS: tuple[Calculator, ...] = (
             "up_spread": Output(_LEAK, "Its standard uncertainty"),
             "down": Output(_LEAK, "Lost going down"),
             "down_spread": Output(_LEAK, "Its standard uncertainty"),
-            "says": Output(None, "That says"),
+            "says": Output(None, "Conclusion"),
             "outside": Output(_LEAK, "Lost outside; at most this, where the two differ"),
             "outside_spread": Output(_LEAK, "Its standard uncertainty"),
         },

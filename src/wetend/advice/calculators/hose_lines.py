@@ -1,4 +1,4 @@
-"""Calculators for a line of hoses: what it costs, and which hose, warmth or nozzle would do."""
+"""Calculators for a line of hoses: pressure loss, and the hose, temperature or nozzle needed."""
 
 from __future__ import annotations
 
@@ -83,7 +83,9 @@ def _line_loss(given: LineLoss) -> Outcome:
     if given.pressure is not None:
         values["pressure_left"] = given.pressure - values["pressure_loss"]
         if values["pressure_left"] <= 0:
-            cautions.append("The line takes more than the pump gives; this flow can't be had.")
+            cautions.append(
+                "The line loses more than the pump delivers; this flow is not possible."
+            )
     return Outcome(values, tuple(cautions))
 
 
@@ -136,8 +138,8 @@ def _warmth_needed(given: WarmthNeeded) -> Outcome:
         )
     else:
         cautions.append(
-            "A usual solvent-borne coating is assumed, about 4 % a kelvin; half as much to twice "
-            "as much is met."
+            "A usual solvent-borne coating is assumed, about 4 % a kelvin; half to twice that "
+            "occurs."
         )
     found = temperature_needed(
         given.liquid(), given.flow, given.line(), given.pressure,
@@ -172,7 +174,7 @@ def _nozzle_to_suit(given: NozzleToSuit) -> Outcome:
         discharge_coefficient=given.discharge_coefficient,
     )  # fmt: skip
     if not 0 < size < math.inf:
-        raise NoAnswer("No nozzle can be told for so small a pump.")
+        raise NoAnswer("No nozzle can be calculated for so small a pump.")
     values = {"orifice": size, "flow": flow, "nozzle_pressure": left}
     cautions = list(given.unused_cautions())
     if given.spray_pressure is not None:
@@ -209,7 +211,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="longest-hose",
-        title="Longest hose for the pressure there is",
+        title="Longest hose for the pressure available",
         inputs=LongestHose,
         outputs={"length": Output(unit_of(MLong), "Longest hose")},
         compute=_longest_hose,
@@ -221,7 +223,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="smallest-bore",
-        title="Smallest hose for the pressure there is",
+        title="Smallest hose for the pressure available",
         inputs=SmallestBore,
         outputs={"bore": Output(unit_of(M), "Smallest bore")},
         compute=_smallest_bore,
@@ -250,7 +252,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         inputs=NozzleToSuit,
         outputs={
             "orifice": Output(unit_of(M), "Round hole of equal flow"),
-            "flow": Output(unit_of(M3PerS), "Flow the pump gives"),
+            "flow": Output(unit_of(M3PerS), "Flow the pump delivers"),
             "nozzle_pressure": Output(unit_of(Pa), "Pressure left at the nozzle"),
             "wear_allowed": Output(
                 unit_of(Percent), "Growth of the hole until the pressure is too low"

@@ -104,7 +104,7 @@ class Conformance(Noun):
     lower: float | None = Field(default=None, ge=-1e12, le=1e12, description="Least allowed")
     upper: float | None = Field(default=None, ge=-1e12, le=1e12, description="Most allowed")
     maximum_risk: Ratio = Field(
-        default=0.05, ge=1e-9, le=0.499, description="Most chance of a wrong word, either way"
+        default=0.05, ge=1e-9, le=0.499, description="Largest accepted chance of a wrong verdict"
     )
     degrees: float | None = Field(
         default=None, ge=1, le=1e9, description="Degrees of freedom of the uncertainty, if few"
@@ -203,7 +203,7 @@ def _risks_of(given: AcceptanceRisk, prior: Prior, low: float, high: float) -> d
 def _guarded(given: AcceptanceRisk, prior: Prior, low: float) -> dict[str, Value]:
     """The acceptance limit for the risk wanted, and what it costs the producer."""
     if given.upper is None or given.lower is not None:
-        raise NoAnswer("An acceptance limit is worked out for an upper limit alone.")
+        raise NoAnswer("An acceptance limit is calculated only for an upper limit.")
     limit = acceptance_limit(prior, given.uncertainty, given.upper, given.maximum_risk or 0.0)
     guarded = risks(prior, given.uncertainty, (low, given.upper), (low, limit))
     return {
@@ -226,7 +226,7 @@ _BENT = (
 
 
 class UncertaintyBudget(Noun):
-    """Inputs with their standard uncertainties, and how the result hangs on them."""
+    """Inputs with their standard uncertainties, and how the result depends on them."""
 
     values: tuple[Figure, ...] = Field(default=(), max_length=26, description="Of the inputs")
     uncertainties: tuple[Positive, ...] = Field(
@@ -319,7 +319,7 @@ def _budget(given: UncertaintyBudget) -> Outcome:
     if bent is not None:
         values["second_order"] = bent
     if total == 0:
-        return Outcome(values, cautions or ("Nothing is uncertain here.",))
+        return Outcome(values, cautions or ("All uncertainties are zero.",))
     largest = max(zip(inputs, shares, strict=True), key=lambda item: abs(item[1]))[0]
     return Outcome({**values, "largest": largest}, cautions)
 
@@ -328,7 +328,7 @@ _RATIO = unit_of(Ratio)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="roundness",
-        title="How round a section is",
+        title="Roundness of a section",
         inputs=Roundness,
         outputs={
             "centre_x": Output(unit_of(M), "Centre of the least-squares circle, x"),
@@ -349,7 +349,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="conformance",
-        title="Does it meet its limits, for all that the measurement is worth",
+        title="Conformity with limits, given the uncertainty of measurement",
         inputs=Conformance,
         outputs={
             "probability": Output(_RATIO, "Probability that it conforms"),
@@ -368,15 +368,15 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="acceptance-risk",
-        title="How often a good part is refused and a bad one let through",
+        title="Risks of rejecting a good part and accepting a bad one",
         inputs=AcceptanceRisk,
         outputs={
             "out_of_limits": Output(_RATIO, "Parts out of limits"),
-            "consumer_risk": Output(_RATIO, "Bad, and let through"),
-            "producer_risk": Output(_RATIO, "Good, and refused"),
+            "consumer_risk": Output(_RATIO, "Bad, and accepted"),
+            "producer_risk": Output(_RATIO, "Good, and rejected"),
             "acceptance_limit": Output(None, "Acceptance limit for the risk wanted"),
             "guard_band": Output(None, "Guard band that takes"),
-            "guarded_producer_risk": Output(_RATIO, "Good, and refused, at that limit"),
+            "guarded_producer_risk": Output(_RATIO, "Good, and rejected, at that limit"),
         },
         compute=_acceptance,
         formula="R_C = int over bad parts g(x) P(accept | x) dx; R_P = int over good parts "
@@ -388,7 +388,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="uncertainty-budget",
-        title="What a measurement's parts add up to",
+        title="Combined uncertainty of a measurement",
         inputs=UncertaintyBudget,
         outputs={
             "value": Output(None, "Result"),

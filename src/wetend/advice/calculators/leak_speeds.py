@@ -1,4 +1,4 @@
-"""From which speed on the law of a leak is doubtful, and why: ends, turbulence, cavitation, sound.
+"""Validity limits of leak laws by speed: end losses, turbulence, cavitation, sound.
 
 The laws are of slow flow along a gap. Each limit below is a speed, so that it can be read beside
 the speed that came out.
@@ -14,7 +14,7 @@ from wetend.units.quantity import KgPerM3, LeakFlow, M, M3PerS, MPerS, Pa, Perce
 from wetend.units.show import show
 
 USUAL_DENSITY: KgPerM3 = 1300.0
-"""Of a coating, where none is given; only limits hang on it. Common practice, no source."""
+"""Of a coating, where none is given; only limits depend on it. Common practice, no source."""
 SLIT_POISEUILLE = 96.0
 """Darcy f Re of a thin gap, on its hydraulic diameter. Plane Poiseuille flow."""
 LAMINAR_TO = 2000.0

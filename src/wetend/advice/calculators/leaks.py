@@ -1,4 +1,4 @@
-"""Calculators for leaks: through a gap, and behind the creep of a stalled pump."""
+"""Calculators for leaks: through a gap, and from the creep of a stalled pump."""
 
 from __future__ import annotations
 
@@ -48,7 +48,10 @@ class GapLeak(Flowing):
         default=0.0, ge=0, le=1, description="Offset over radial clearance; 1 touches one side"
     )
     density: KgPerM3 = Field(
-        default=USUAL_DENSITY, ge=100, le=10000, description="Tells how fast is too fast"
+        default=USUAL_DENSITY,
+        ge=100,
+        le=10000,
+        description="For the speed up to which the law is valid",
     )
 
 
@@ -58,7 +61,7 @@ def _gap_leak(given: GapLeak) -> Outcome:
         pressure=given.pressure, eccentricity=given.eccentricity,
     )  # fmt: skip
     if not math.isfinite(flow):
-        sentence = "So much pressure on so thin a liquid is past any law here."
+        sentence = "Too much pressure on too thin a liquid: no law here is valid."
         raise BadInput(sentence, (Problem("pressure", sentence),))
     cautions = []
     if given.clearance > 0.05 * given.diameter:
@@ -99,7 +102,7 @@ def _seat_leak(given: SeatLeak) -> Outcome:
         values["ends_share"] = min(ends / given.pressure, 1.0)
     cautions = [*speed_cautions(stream)]
     if given.breadth < 5 * given.gap:
-        cautions.append("As deep as it is broad: score-leak with its shape tells better.")
+        cautions.append("As deep as it is wide: score-leak with its shape is more accurate.")
     return Outcome(values, tuple(cautions))
 
 
@@ -169,7 +172,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="stall-creep",
-        title="Leak behind the creep of a stalled pump",
+        title="Leak from the creep of a stalled pump",
         inputs=StallCreep,
         outputs={
             "leak_flow": Output(unit_of(LeakFlow), "Leak"),

@@ -24,11 +24,11 @@ _ANY_UNIT = "In any one unit of life: litres, strokes, hours or days"
 
 
 class WeibullInput(Noun):
-    """Lives seen to fail, and ages of those still going."""
+    """Ages at failure, and ages of parts still running."""
 
     failures: tuple[Age, ...] = Field(min_length=2, max_length=2000, description=_ANY_UNIT)
     censored: tuple[Age, ...] = Field(
-        default=(), max_length=5000, description="Ages of those still going"
+        default=(), max_length=5000, description="Ages of parts still running"
     )
 
 
@@ -61,7 +61,7 @@ class RenewalsInput(Noun):
 
 
 class SparesInput(Noun):
-    """A demand and how surely it shall be met."""
+    """A demand and its service level."""
 
     demand: float = Field(ge=0, le=1e6, description="Expected number used over the time to cover")
     fill: Ratio = Field(ge=1e-6, le=0.999999999, description="Probability of not running out")
@@ -144,7 +144,7 @@ def _numbers(**labels: str) -> dict[str, Output]:
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="weibull-fit",
-        title="Weibull life from failures and parts still going",
+        title="Weibull life from failures and parts still running",
         inputs=WeibullInput,
         outputs=_numbers(
             shape="shape (beta)", scale="scale (eta)", log_likelihood="log likelihood",
@@ -160,12 +160,12 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="power-law-process",
-        title="Do repairs of one pump come ever sooner",
+        title="Trend in the repairs of one pump",
         inputs=RepairTimes,
         outputs=_numbers(
-            shape="shape (beta; above 1: ever sooner)", scale="lambda",
+            shape="shape (beta; above 1: more and more often)", scale="lambda",
             mtbf="time between repairs now", unbiased_shape="shape, unbiased",
-            laplace="Laplace's statistic", laplace_p="chance of one so far out without a trend",
+            laplace="Laplace's statistic", laplace_p="p-value, without a trend",
         ),
         compute=_power_law,
         formula="beta = n / sum ln(T/t_i), lambda = n / T^beta, MTBF = 1/(lambda beta T^(beta-1))",
@@ -175,7 +175,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="replacement-age",
-        title="At what age to replace a part by plan",
+        title="Best age for planned replacement",
         inputs=ReplacementInput,
         outputs={
             **_numbers(age="replace at age", cost_rate="cost per unit of life",
@@ -190,7 +190,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="renewals",
-        title="How many of a part are used up by a time",
+        title="Expected number of replacements by a time",
         inputs=RenewalsInput,
         outputs=_numbers(expected="expected renewals", mean_life="mean life"),
         compute=_renewals,
@@ -212,7 +212,7 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="critical-stock",
-        title="Stock where running short and holding balance",
+        title="Stock that balances shortage and holding costs",
         inputs=CriticalInput,
         outputs=_numbers(stock="stock at the start", cost="expected cost of the period"),
         compute=_critical,

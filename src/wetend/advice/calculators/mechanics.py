@@ -174,7 +174,7 @@ _TIGHTEN = (
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="seat-contact",
-        title="Where a ball touches its seat, and how hard",
+        title="Contact of a ball on its seat",
         inputs=SeatContact,
         outputs={
             "contact_diameter": Output(unit_of(M), "Diameter of the contact circle"),

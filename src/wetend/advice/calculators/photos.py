@@ -96,10 +96,10 @@ CALCULATORS: tuple[Calculator, ...] = (
         outputs={
             "length": Output(unit_of(M), "Length of the mark"),
             "uncertainty": Output(unit_of(M), "Its standard uncertainty"),
-            "length_low": Output(unit_of(M), "Nine times in ten at least"),
-            "length_high": Output(unit_of(M), "and at most"),
+            "length_low": Output(unit_of(M), "Lower end of the 90 % interval"),
+            "length_high": Output(unit_of(M), "Upper end of the 90 % interval"),
             "pixel": Output(unit_of(MFine), "One pixel is"),
-            "largest_doubt": Output(None, "Most of the doubt comes from"),
+            "largest_doubt": Output(None, "Largest source of uncertainty"),
         },
         compute=_photo_length,
         formula="length = known x mark pixels / scale pixels; u by clicks, known length and tilt",

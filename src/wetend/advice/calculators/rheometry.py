@@ -52,7 +52,7 @@ def _rheology_fit(given: RheologyFit) -> Outcome:
     if max(given.rates) < 10 * min(given.rates):
         cautions.append("The rates span less than ten to one; outside them the law is a guess.")
     if not found.intervals:
-        cautions.append("As many parameters as readings: no interval can be told.")
+        cautions.append("As many parameters as readings: no interval can be calculated.")
     liquid = found.liquid
     values: dict[str, float | str] = {
         "law": liquid.law, "yield_stress": liquid.yield_stress,
@@ -86,8 +86,8 @@ def _warm_viscosity(given: WarmViscosity) -> Outcome:
         )
     else:
         cautions.append(
-            "A usual solvent-borne coating is assumed, about 4 % a kelvin; half as much to twice "
-            "as much is met. Give a second reading to do better."
+            "A usual solvent-borne coating is assumed, about 4 % a kelvin; half to twice that "
+            "occurs. Give a second reading to do better."
         )
     if abs(given.wanted_at - given.measured_at) > 30:
         cautions.append("More than 30 K from the reading: take another reading nearer.")
@@ -129,7 +129,7 @@ CALCULATORS: tuple[Calculator, ...] = (
             "yield_stress": Output(unit_of(PaLow), "Yield stress"),
             "consistency": Output(unit_of(PaSN), "Consistency, or (plastic) viscosity"),
             "index": Output(unit_of(Ratio), "Flow index"),
-            "spread": Output(unit_of(Percent), "What the fit leaves, of the stress"),
+            "spread": Output(unit_of(Percent), "Residual of the fit, over the stress"),
             "yield_stress_low": Output(unit_of(PaLow), "Yield stress, least"),
             "yield_stress_high": Output(unit_of(PaLow), "Yield stress, most"),
             "consistency_low": Output(unit_of(PaSN), "Consistency, least"),
@@ -155,7 +155,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         inputs=WarmViscosity,
         outputs={
             "viscosity": Output(unit_of(PaS), "Viscosity at the temperature wanted"),
-            "factor": Output(unit_of(Ratio), "Of what it was"),
+            "factor": Output(unit_of(Ratio), "Over the first viscosity"),
         },
         compute=_warm_viscosity,
         formula="mu = mu0 exp(B (1/T - 1/T0))",

@@ -1,4 +1,4 @@
-"""Calculators for what a score, a groove or worn V-rings let past."""
+"""Calculators for the leak of a score, a groove or worn V-rings."""
 
 from __future__ import annotations
 
@@ -97,7 +97,7 @@ def _score_leak(given: ScoreLeak) -> Outcome:
     else:
         flow = score_flow(given.score(), liquid, length=given.length, pressure=given.pressure)
     if not math.isfinite(flow):
-        sentence = "So much pressure on so thin a liquid is past any law here."
+        sentence = "Too much pressure on too thin a liquid: no law here is valid."
         raise BadInput(sentence, (Problem("pressure", sentence),))
     wall = given.pressure * channel.hydraulic_diameter / (4 * given.length)
     stream = Stream(
@@ -120,12 +120,16 @@ def _score_leak(given: ScoreLeak) -> Outcome:
 class PackingWear(Flowing):
     """A V-ring set: what its wear was, and what it lets past later."""
 
-    diameter: M = Field(ge=1e-4, le=1, description="That the lips run on")
+    diameter: M = Field(ge=1e-4, le=1, description="Diameter that the lips run on")
     height: M = Field(ge=1e-4, le=0.5, description="Of the set")
     pressure: Pa = Field(ge=1, le=1e9)
     worn: MFine = Field(ge=1e-7, le=0.01, description="Off the lips, radially, at the last strip")
-    worn_distance: MLong = Field(ge=1, le=1e8, description="Slid until then, at that pressure")
-    distance: MLong = Field(ge=0.001, le=1e8, description="Slid since new, asked about")
+    worn_distance: MLong = Field(
+        ge=1, le=1e8, description="Sliding distance until then, at that pressure"
+    )
+    distance: MLong = Field(
+        ge=0.001, le=1e8, description="Sliding distance since new, to calculate for"
+    )
     take_up: MFine = Field(
         default=25e-6, ge=0, le=0.01, description="How far the lips spread by preload and gland"
     )
@@ -181,9 +185,9 @@ CALCULATORS: tuple[Calculator, ...] = (
         title="Wear of V-rings, and their leak",
         inputs=PackingWear,
         outputs={
-            "flow": Output(unit_of(LeakFlow), "Leak after the way asked about"),
+            "flow": Output(unit_of(LeakFlow), "Leak after that sliding distance"),
             "gap": Output(unit_of(MFine), "Radial gap by then"),
-            "tight_until": Output(unit_of(MLong), "Way until the set starts to leak"),
+            "tight_until": Output(unit_of(MLong), "Sliding distance until the set starts to leak"),
         },
         compute=_packing_wear,
         formula="delta = k p s; gap = max(0, delta - take-up); Q as gap-leak over the set's height",

@@ -1,4 +1,4 @@
-"""Calculators for the suction side: does the pump fill?"""
+"""Calculators for the suction side."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ def _suction_margin(given: SuctionMargin) -> Outcome:
     if given.npsh_required is not None:
         values["npsh_margin"] = head - given.npsh_required
         if values["npsh_margin"] < 0:
-            cautions.append("Less head than the maker asks for: suction-remedy tells what helps.")
+            cautions.append("Less head than the maker requires: suction-remedy shows what helps.")
     return Outcome(values, tuple(cautions))
 
 
@@ -140,7 +140,7 @@ CALCULATORS: tuple[Calculator, ...] = (
             "npsh": Output(unit_of(MLong), "Net positive suction head available"),
             "npsh_margin": Output(unit_of(MLong), "Available less required"),
             "greatest_lift": Output(
-                unit_of(MLong), "Highest lift that still draws, and leaves the head asked for"
+                unit_of(MLong), "Highest lift that still draws and leaves the head required"
             ),
         },
         compute=_suction_margin,
@@ -160,7 +160,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         inputs=AccelerationHead,
         outputs={
             "head": Output(unit_of(MLong), "Acceleration head of a crank-driven pump"),
-            "reversal_head": Output(unit_of(MLong), "Head while the drive turns round"),
+            "reversal_head": Output(unit_of(MLong), "Head while the drive reverses"),
             "pressure": Output(unit_of(Pa), "The acceleration head as a pressure"),
             "reversal_pressure": Output(unit_of(Pa), "The reversal head as a pressure"),
         },

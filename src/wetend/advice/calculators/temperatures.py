@@ -1,4 +1,4 @@
-"""Calculators for viscosity and temperature: through two or three readings, and back."""
+"""Calculators for viscosity and temperature, from two or three readings."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from wetend.units.quantity import K, KgPerM3, M2PerS, PaS, unit_of
 from wetend.units.show import show
 
 _D341_FROM: M2PerS = 2e-6
-"""m2/s; below it the form of ASTM D341 used here lacks a term. ASTM D341, as told on
+"""m2/s; below it the form of ASTM D341 used here lacks a term. ASTM D341, as given on
 technicaltoolboxes.com, "ASTM D 341 Viscosity - Temperature Relations For Hydrocarbons"."""
 
 
@@ -130,7 +130,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         "third point; d341: log log(nu + 0.7) = A - B log T, nu in mm2/s",
         source="Andrade, Philosophical Magazine 17 (1934) 497; Vogel, Physikalische Zeitschrift 22 "
         "(1921) 645; pole of -95 degC: Cameron, Basic Lubrication Theory (1971); all from memory; "
-        "ASTM D341, its form and range as told on technicaltoolboxes.com",
+        "ASTM D341, its form and range as given on technicaltoolboxes.com",
         validity="Between the readings and some 30 K beyond, far from freezing and curing; d341 "
         "for petroleum liquids above 2 mm2/s.",
         warns=(caution("heating"),),

@@ -1,4 +1,4 @@
-"""Calculators for what time does to a nozzle, and warmth to a hose."""
+"""Calculators for nozzle wear and heated hoses."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ class NozzleWear(Noun):
     @model_validator(mode="after")
     def _one_nozzle(self) -> Self:
         if not 0.5 < self.flow_now / self.flow_new < 20:
-            raise ValueError("the flows are too far apart to be of one nozzle; read them again")
+            raise ValueError("the flows differ too much for one nozzle; measure them again")
         return self
 
 
@@ -95,7 +95,7 @@ def _heated_hose(given: HeatedHose) -> Outcome:
     if max(abs(outlet - given.measured_at), abs(given.inlet - given.measured_at)) > 30:
         cautions.append("More than 30 K from where it was measured: measure again nearer.")
     if not all(math.isfinite(v) for v in values.values()):
-        cautions.append("So cold a coating has no pressure that could be told.")
+        cautions.append("The coating is too cold for a pressure to be calculated.")
     return Outcome(values, tuple(cautions))
 
 
@@ -108,7 +108,7 @@ CALCULATORS: tuple[Calculator, ...] = (
             "growth": Output(unit_of(Percent), "Growth of the equal hole"),
             "more_coating": Output(unit_of(Percent), "More coating at the same pressure"),
             "pressure_left": Output(unit_of(Percent), "Pressure left at the same flow"),
-            "volume_left": Output(unit_of(M3), "Left to spray before the limit"),
+            "volume_left": Output(unit_of(M3), "Volume left before the limit"),
         },
         compute=_nozzle_wear,
         formula="growth = sqrt(Q/Q0) - 1; pressure left = (1 + growth)^-4; volume left = "
@@ -120,12 +120,12 @@ CALCULATORS: tuple[Calculator, ...] = (
     ),
     Calculator(
         name="heated-hose",
-        title="Warmth and pressure along a heated or cold hose",
+        title="Temperature and pressure along a heated or cold hose",
         inputs=HeatedHose,
         outputs={
             "outlet": Output(unit_of(K), "Coating at the far end"),
             "pressure_loss": Output(unit_of(Pa), "Pressure lost"),
-            "without_change": Output(unit_of(Pa), "Were it to keep its inlet temperature"),
+            "without_change": Output(unit_of(Pa), "Pressure lost at the inlet temperature"),
         },
         compute=_heated_hose,
         formula="T = Ts + (T0 - Ts) exp(-U pi D x/(rho c Q)); dp = int dp/dx(T(x)) dx",

@@ -103,7 +103,7 @@ class Gap:
 
 @dataclass(frozen=True)
 class Drop:
-    """An effect that lets the rod drop at the start of the down-stroke; how far is played in time.
+    """An effect that lets the rod drop at the start of the down-stroke; how far is simulated.
 
     A pump has at most one such cause at a time: each names the others in ``not_with``.
     """
@@ -111,9 +111,9 @@ class Drop:
     in_time: Change
     """A state in time with it, its size over the middle one."""
     sizes: tuple[float, ...]
-    """Sizes that are played, as standard normal numbers."""
+    """Sizes that are simulated, as standard normal numbers."""
     cycles: tuple[int, ...]
-    """Cycles played for each, spraying; zero: too little to be played."""
+    """Cycles simulated for each, spraying; zero: too little to be simulated."""
     slow_cycles: tuple[int, ...] = ()
     """The same at a slow pace; empty where it drops as while spraying."""
     unforeseen: bool = False

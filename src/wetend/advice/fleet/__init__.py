@@ -1,1 +1,1 @@
-"""A month of many pumps simulated: what will fail, and what a policy costs."""
+"""Fleet simulation: expected failures, and the cost of maintenance policies."""

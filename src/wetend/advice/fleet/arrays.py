@@ -1,4 +1,4 @@
-"""Pumps, prices and policies as arrays, ready to be handed to whoever plays them."""
+"""Pumps, prices and policies as arrays for the simulation."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class Prices:
 
 @dataclass(frozen=True)
 class Chunk:
-    """Some pumps, ready to be played."""
+    """Some pumps, ready to be simulated."""
 
     seeds: tuple[SeedSequence, ...]
     pace: Floats

@@ -1,4 +1,4 @@
-"""What every pump will meet in months to come, whatever is done: paces, ages, lives in order."""
+"""Random inputs of the fleet simulation, common to all policies: pace, ages, lives."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Block:
 
 
 class Lives:
-    """What every pump and replica will meet, whatever is done: paces, ages, lives in their order.
+    """Random inputs of every pump and replica, common to all policies: pace, ages, lives.
 
     States are pumps by replicas, flat. Lives are drawn in blocks, each as long as all before it
     together; every pump, part and block has numbers of its own, whoever asks first.

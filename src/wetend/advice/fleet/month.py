@@ -1,4 +1,4 @@
-"""The fleet's month: which pumps are due, how likely each is to stop, what a plan would save."""
+"""The fleet plan: which pumps are due, their chance of stopping, the saving of a planned visit."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from wetend.units.quantity import M3, Days, Ratio, S, SAsDays
 
 Floats = NDArray[np.float64]
 THIN = 64
-"""Draws of the laws believed that a fleet is reckoned with."""
+"""Draws of the fitted distributions that a fleet is calculated with."""
 LIKELY, MAYBE = 0.5, 0.2
 OPENS = np.array([part not in CREW_DOES for part in LIFE_PARTS])
 KIT = np.array(["packings" in p or "ball" in p or "seat" in p for p in LIFE_PARTS])
@@ -71,7 +71,7 @@ class DueLine:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What one policy came to over the time played, nine times in ten."""
+    """Outcome of one policy over the simulated time, 90 % interval."""
 
     policy: str
     cost: Interval
@@ -85,7 +85,7 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Laws:
-    """The laws believed, thinned, as arrays: parts first, replicas last."""
+    """Sampled life distributions as arrays: parts first, replicas last."""
 
     coefficients: Floats
     scale: Floats
@@ -196,7 +196,7 @@ def _line(
     elif chance >= MAYBE or soon:
         verdict, word = Verdict.WATCH, "visit due" if soon else "may stop"
     else:
-        verdict, word = Verdict.KEEP, "runs on"
+        verdict, word = Verdict.KEEP, "keep running"
     return DueLine(
         key=pump.key, name=pump.name, site=pump.site, chance=chance,
         due=today + timedelta(days=int(first)) if first <= YEAR else None,

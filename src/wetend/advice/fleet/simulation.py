@@ -1,9 +1,9 @@
-"""Plays pumps through months to come: parts fail, visits are paid, counted event by event.
+"""Event simulation of pumps over coming months: failures, visits, costs.
 
 Everything a chunk of pumps needs is in arrays, so it can be handed to another thread, process or
 machine; every pump has random numbers of its own, so the answer does not depend on how the fleet is
 cut up. All policies meet the same lives, part for part, so their difference is seen through less
-noise (common random numbers). A part that neither waits for a visit nor brings one is played by
+noise (common random numbers). A part that neither waits for a visit nor brings one is simulated by
 itself, all its lives at once.
 """
 
@@ -23,7 +23,7 @@ _NEAR = 1e-9
 
 @dataclass(frozen=True)
 class SimulatedMonths:
-    """What came of it: policies by pumps by replicas, parts last where counted by part."""
+    """Results: policies by pumps by replicas, parts last where counted by part."""
 
     cost: Floats
     crew_time: Floats
@@ -50,7 +50,7 @@ def joined(parts: list[SimulatedMonths], *, along: int | None = 1) -> SimulatedM
 
 
 class _Play:
-    """One policy played on all states of a chunk."""
+    """One policy simulated on all states of a chunk."""
 
     def __init__(self, chunk: Chunk, policy: Policy, lives: Lives) -> None:
         self.chunk, self.policy, self.lives = chunk, policy, lives

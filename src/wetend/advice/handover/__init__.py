@@ -1,1 +1,1 @@
-"""The pump handed back: set-up sheet, care between jobs, and what a signature says."""
+"""Hand-over: set-up sheet, care between jobs, and what a signature says."""

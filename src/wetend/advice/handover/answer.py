@@ -1,4 +1,4 @@
-"""What the hand-over stage answers: the set-up sheet."""
+"""Result of the hand-over stage: the set-up sheet."""
 
 from __future__ import annotations
 
@@ -42,4 +42,4 @@ class SetUp:
     """At the nozzle, as asked for; ``nozzle_pressure`` is lower where that can't be had."""
     filter_loss: Pa = 0.0
     temperature: K = 293.15
-    """Of the coating, as reckoned with."""
+    """Of the coating, as calculated with."""

@@ -1,4 +1,4 @@
-"""The pump between jobs: flush, shut down, store, start again, change of product, wet cup.
+"""Care of the pump between jobs: flush, shut down, store, restart, change of product, wet cup.
 
 Step lists by the coating in the pump. Common practice, no source; its data sheet comes first.
 """
@@ -50,7 +50,7 @@ class CareList:
 
 @dataclass(frozen=True)
 class Nature:
-    """What matters of a coating between jobs."""
+    """Properties of a coating that matter between jobs."""
 
     water_borne: bool
     two_pack: bool
@@ -87,23 +87,23 @@ def wet_cup_liquid(coating: Coating | None) -> str:
     nature = Nature.of(coating) if coating else None
     if nature is None:
         return (
-            "The liquid that the coating's maker allows: never plain solvent, which dries off and "
-            "burns."
+            "The liquid that the coating's maker allows: never plain solvent, which evaporates "
+            "and burns."
         )
     if nature.isocyanate:
         return (
             "A moisture-free liquid that the coating's maker allows, such as a plasticiser: no "
-            "water, no alcohol, which isocyanate sets with; no plain solvent, which dries off and "
-            "burns."
+            "water, no alcohol, which isocyanate sets with; no plain solvent, which evaporates "
+            "and burns."
         )
     if nature.water_borne:
         return (
-            "A liquid that the coating's maker allows and water-borne coating bears, such as water "
-            "with glycol: no oil, no solvent; plain water rusts the chrome."
+            "A liquid that the coating's maker allows and that suits a water-borne coating, such "
+            "as water with glycol: no oil, no solvent; plain water rusts the chrome."
         )
     return (
         "A slow-drying liquid that the coating's maker allows, such as throat-seal liquid or a "
-        "plasticiser: plain solvent dries off and burns."
+        "plasticiser: plain solvent evaporates and burns."
     )
 
 
@@ -134,92 +134,97 @@ def _flush(pump: Pump, coating: Coating, system: System) -> Iterator[CareStep]:
     if nature.two_pack:
         yield CareStep(_pot_life(nature), (unmixed(coating),))
     yield CareStep(
-        f"Pressure off and zero proven: nozzle and guard out, laid in {nature.liquid}.",
+        f"Pressure off and zero proven: take out nozzle and guard, lay them in {nature.liquid}.",
         (_ZERO, *exposure(coating)),
     )
     solvent = solvent_cautions(coating.solvent, pump.aluminium)
     burns = () if nature.water_borne and not coating.burns else (_FIRE, *solvent)
     yield CareStep(
-        f"Lowest supply that turns the pump. Suction wiped and into {nature.liquid}, gun held to "
-        "the wall of the coating's tin: what is in the hose goes back; stop as it thins.",
+        f"Lowest supply that turns the pump. Wipe the suction, put it into {nature.liquid}; gun "
+        "to the wall of the coating's tin until it runs thin.",
         (_CATCH, *burns),
     )
     volume = rough(FLUSHES * held(pump), unit_of(M3), system, digits=1)
     yield CareStep(
-        "Gun into a bonded metal waste pail: slowly, until it comes clear; about "
-        f"{volume}, {FLUSHES} times what pump and hose hold."
+        f"Gun into a bonded metal waste pail: flush slowly until clear, about {volume}, {FLUSHES} "
+        "times what pump and hose hold."
     )
-    yield CareStep("Then through the dump valve, until its hose runs clear as well.",
+    yield CareStep("Then flush through the dump valve until its hose runs clear too.",
                    (caution("dump-hose"),))  # fmt: skip
     yield CareStep(
-        "Pressure off and zero proven again: strainer, outlet filter and gun filter out and washed."
+        "Pressure off and zero proven again: take out and wash strainer, outlet filter and gun "
+        "filter."
     )
-    last = f"Last of all fresh {nature.liquid}, until nothing colours it."
+    last = f"Finish with fresh {nature.liquid} until it stays clear."
     if nature.isocyanate:
-        last = f"{last} Moisture-free to the last: no water and no alcohol near isocyanate."
-    yield CareStep(f"{last} Waste and rags away as the site's rules say.", (_RAGS,))
+        last = f"{last} Keep everything moisture-free: no water and no alcohol near isocyanate."
+    yield CareStep(f"{last} Dispose of waste and rags by the site's rules.", (_RAGS,))
 
 
 def _shut_down(coating: Coating, nature: Nature) -> Iterator[CareStep]:
-    first = "Flush it: a two-pack is never left in pump or hose." if nature.two_pack else (
-        "Flush it where the coating skins, settles or sets before morning."
+    first = "Flush it: never leave a two-pack in pump or hose." if nature.two_pack else (
+        "Flush it if the coating skins, settles or sets before morning."
     )  # fmt: skip
     yield CareStep(first, (unmixed(coating),) if nature.two_pack else ())
     yield CareStep(
-        "Stop it with the rod at the bottom of its stroke: no wetted chrome stands out to dry."
+        "Stop it with the rod at the bottom of its stroke, so that no wetted chrome dries."
     )
     yield CareStep(
-        "Drive off and locked, gun open until nothing comes, dump valve opened and left open; zero "
-        "proven. Trigger locked.",
+        "Drive off and locked. Open the gun until nothing comes, open the dump valve and leave "
+        "it open. Prove zero, lock the trigger.",
         (_ZERO,),
     )
-    yield CareStep(f"Wet cup filled to the mark. {wet_cup_liquid(coating)}")
-    yield CareStep(f"Suction's end and nozzle stand in {nature.liquid}, covered.",
+    yield CareStep(f"Fill the wet cup to the mark. {wet_cup_liquid(coating)}")
+    yield CareStep(f"Leave the suction tube's end and the nozzle in {nature.liquid}, covered.",
                    () if nature.water_borne else (_FIRE,))  # fmt: skip
 
 
 def _store(coating: Coating, nature: Nature) -> Iterator[CareStep]:
-    yield CareStep("Flush it, filters and strainer washed and dry.", (_ZERO,))
+    yield CareStep("Flush it; wash and dry filters and strainer.", (_ZERO,))
     if nature.water_borne:
         yield CareStep(
-            "Drive the water out at once, with storage liquid that bears water: chrome and bore "
-            "flash-rust within hours, and frost bursts a pump with water in it."
+            "Drive the water out at once with a storage liquid that mixes with water: chrome and "
+            "bore flash-rust within hours, and frost bursts a pump with water in it."
         )
     else:
         yield CareStep(
-            "Fill it with storage liquid that its seals bear, such as light oil: run dry, packings "
-            "shrink and a film of coating glues the balls."
+            "Fill it with a storage liquid that suits its seals, such as light oil: left dry, "
+            "packings shrink and a film of coating glues the balls."
         )
     if nature.isocyanate:
-        yield CareStep("Isocyanate: the storage liquid is moisture-free, and every end is capped.")
+        yield CareStep("Isocyanate: use a moisture-free storage liquid and cap every end.")
     yield CareStep(
         "Pump slowly until storage liquid comes from gun and dump hose; stop at the bottom of the "
         "stroke.",
         (_CATCH,),
     )
-    yield CareStep("Pressure off, zero proven, ends capped, wet cup filled. "
+    yield CareStep("Pressure off, zero proven; cap the ends, fill the wet cup. "
                    f"{wet_cup_liquid(coating)}")  # fmt: skip
-    yield CareStep("A label on it: what is in it, since when. Free of frost; water drained from an "
-                   "air drive.")  # fmt: skip
+    yield CareStep("Label it with contents and date. Keep it free of frost; drain "
+                   "the water from an air drive.")  # fmt: skip
 
 
 def _start(nature: Nature) -> Iterator[CareStep]:
     yield CareStep(
-        "Look it over: label, hose covers and dates, whip checks, bonding lead, gauge on its stop."
+        "Check label, hose covers and dates, whip checks, bonding lead, gauge on its stop."
     )
-    yield CareStep("Wet cup emptied and filled afresh; gland hand-tight and its flats.", (_ZERO,))
+    yield CareStep(
+        "Empty and refill the wet cup; set the gland hand-tight and its flats.", (_ZERO,)
+    )
     oil = f"then {INTERMEDIATE}, then {nature.liquid}" if nature.water_borne else (
         f"then {nature.liquid}"
     )  # fmt: skip
     yield CareStep(
-        f"Nozzle out, lowest supply: pump the storage liquid into a waste pail, {oil}.", (_CATCH,)
+        f"Nozzle out, lowest supply: pump the storage liquid into a waste pail, {oil}.",
+        (_CATCH,),
     )
     yield CareStep(
-        "It draws nothing? The foot-valve ball sticks: pressure off, suction off, push the ball up "
-        "from below with a timber dowel."
+        "If it does not draw, the foot-valve ball sticks: pressure off, suction off, push the "
+        "ball up from below with a timber dowel."
     )
     yield CareStep(
-        "Up in steps, stalled at each: dry outside, no creep; only then coating and nozzle.",
+        "Raise the pressure in steps, stall at each: no leak outside, no creep. Only then "
+        "coating and nozzle.",
         (caution("low-pressure-first",
                  "First pressure after standing: lowest first, guards and whip checks on, stand "
                  "aside; never feel for a leak."),),
@@ -228,31 +233,33 @@ def _start(nature: Nature) -> Iterator[CareStep]:
 
 def _change(nature: Nature) -> Iterator[CareStep]:
     old = nature.liquid
-    yield CareStep(f"Flush the old one out with {old}; filters and strainer washed or new.",
+    yield CareStep(f"Flush the old product out with {old}; wash or renew filters and strainer.",
                    () if nature.water_borne else (_FIRE,))  # fmt: skip
     if nature.two_pack:
-        yield CareStep("Two-pack: nothing mixed may be left anywhere, dump hose and gun included.")
+        yield CareStep("Two-pack: leave no mixed material anywhere, dump hose and gun included.")
     if nature.water_borne:
         yield CareStep(
-            "To another water-borne one: fresh water, then the new coating, the first of it to "
-            "waste."
+            "To another water-borne coating: fresh water, then the new coating; discard the "
+            "first of it."
         )
         yield CareStep(
-            "To a solvent-borne one: water and solvent do not meet. After the water "
-            f"{INTERMEDIATE} until no water is left, then the new one's thinner, then the coating.",
+            "To a solvent-borne coating: water and solvent must not meet. After the water use "
+            f"{INTERMEDIATE} until no water is left, then the new coating's thinner, then the "
+            "coating.",
             (_FIRE,),
         )
         yield CareStep(
-            "To one with isocyanate: dry to the last drop; the last rinse is moisture-free."
+            "To a coating with isocyanate: remove every drop of water; make the last rinse "
+            "moisture-free."
         )
     else:
         yield CareStep(
-            "To another solvent-borne one: the new one's thinner, then the coating, the first of "
-            "it to waste."
+            "To another solvent-borne coating: its thinner, then the coating; discard the first "
+            "of it."
         )
         yield CareStep(
-            f"To a water-borne one: solvent and water do not meet. After {old} {INTERMEDIATE} "
-            "until no solvent is left, then clean water, then the coating."
+            f"To a water-borne coating: solvent and water must not meet. After {old} use "
+            f"{INTERMEDIATE} until no solvent is left, then clean water, then the coating."
         )
         if nature.isocyanate:
             yield CareStep(
@@ -260,10 +267,11 @@ def _change(nature: Nature) -> Iterator[CareStep]:
                 "before either comes near."
             )
     yield CareStep(
-        "Not sure? A spoonful of each in a glass: what curdles or separates there does it in the "
-        "hose."
+        "If in doubt, mix a spoonful of each in a glass: it must not curdle or separate."
     )
-    yield CareStep("Wet cup emptied, wiped and filled with what the new coating bears.")
+    yield CareStep(
+        "Empty and wipe the wet cup, and fill it with a liquid that suits the new coating."
+    )
 
 
 def _once(steps: Iterable[CareStep], said: Collection[str]) -> Iterator[CareStep]:

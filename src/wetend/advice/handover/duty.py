@@ -1,4 +1,4 @@
-"""What a setting asks of drive and suction: supply, stall, margin; and the most that can be had."""
+"""Demand of a setting on drive and suction: supply, stall, margin; and the achievable maximum."""
 
 from __future__ import annotations
 
@@ -116,7 +116,7 @@ def most_pressure(duty: Duty) -> Pa:
 
 @dataclass(frozen=True)
 class SuctionState:
-    """Where the pressure goes between the liquid's surface and the cylinder."""
+    """Pressure losses between the liquid's surface and the cylinder."""
 
     intake: M3PerS
     """Flow while the foot valve is open."""

@@ -1,4 +1,4 @@
-"""What would make the pump's work easier, each with what it would bring."""
+"""Recommendations that would ease the pump's work, each with its effect."""
 
 from __future__ import annotations
 
@@ -93,20 +93,20 @@ def ball_advice(duty: Duty, share: Ratio, margin: Pa) -> Iterator[str]:
     if share <= LATE_BALL:
         return
     lost = (
-        f"in this coating the foot-valve ball takes about {share:.0%} of a down-stroke to come "
-        "back, and that is lost"
+        f"in this coating the foot-valve ball takes about {share:.0%} of a down-stroke to return, "
+        "and that is lost"
     )
     if margin < EASY_MARGIN:
         yield (
-            f"Late ball: {lost}. A spring or a smaller lift would bring it home but cost suction, "
-            "and there is little in hand: feed it by a pump, warm it, raise the tin; a thick "
-            "coating may want more lift, not less."
+            f"Late ball: {lost}. A spring or a smaller lift would close it sooner but cost "
+            "suction, and there is little margin: use a feed pump, warm the coating, raise the "
+            "tin; a thick coating may need more lift, not less."
         )
         return
     spring = duty.pump.foot_valve.spring_force == 0
     yield (
         f"Late ball: {lost}. {'A light ball spring and a' if spring else 'A'} lift near the low "
-        "limit bring it back sooner, but both cost suction: watch for a quick drop at the start of "
+        "limit close it sooner, but both cost suction: watch for a quick drop at the start of "
         "the down-stroke. Warming it costs none."
     )
 
@@ -114,7 +114,7 @@ def ball_advice(duty: Duty, share: Ratio, margin: Pa) -> Iterator[str]:
 def advice(
     duty: Duty, point: WorkingPoint, state: SuctionState, ball_share: Ratio
 ) -> tuple[str, ...]:
-    """All advice this setting calls for; empty where nothing needs mending."""
+    """All advice this setting calls for; empty if nothing needs changing."""
     return (
         *hose_advice(duty, point),
         *cycle_advice(duty, point),

@@ -69,11 +69,15 @@ def _reachable(duty: Duty, asked: Pa) -> WorkingPoint:
     if best >= least:
         return duty.at(best)
     would = what_would(duty, least)
-    mend = f"It would with {' or '.join(would)}." if would else "No single change would mend it."
+    mend = (
+        (f"It would be enough with {' or '.join(would)}.")
+        if would
+        else "No single change would be enough."
+    )
     most = f"At most {bar(best)}" if best >= _BAR else "Less than 1 bar"
     raise NoAnswer(
-        f"{most} would reach the nozzle within the drive's supply and the weakest "
-        f"rating, and this coating needs {bar(least)}. {mend}"
+        f"{most} would reach the nozzle within the drive's supply and the weakest rating, but "
+        f"this coating needs {bar(least)}. {mend}"
     )
 
 

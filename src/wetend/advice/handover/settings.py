@@ -22,7 +22,7 @@ EASY_STALL: Ratio = 0.9
 EASY_MARGIN: Pa = 30e3
 """Suction margin from which no trouble is looked for (common practice, no source)."""
 MUCH_LOSS: Ratio = 0.25
-"""Share of the pump's pressure lost in the hose from which it is worth mending (our choice)."""
+"""Share of the pump's pressure lost in the hose from which it is worth improving (our choice)."""
 LATE_BALL: Ratio = 0.02
 """Share of a stroke from which a ball comes back late (common practice, no source)."""
 
@@ -40,8 +40,8 @@ def nozzle_setting(duty: Duty, point: WorkingPoint, asked: Pa) -> Setting:
     title = "Pressure at the nozzle"
     if pressure < asked * 0.999:
         why = (
-            f"{bar(asked)} can't be had through this hose within the ratings; {bar(pressure)} can, "
-            f"against {span}."
+            f"{bar(asked)} is not possible through this hose within the ratings; {bar(pressure)} "
+            f"is, against {span}."
         )
         return Setting(title, Verdict.WATCH, why)
     if low <= pressure <= high:
@@ -72,7 +72,7 @@ def supply_setting(duty: Duty, supply: Pa) -> Setting:
     most = show_limit(rated, unit_of(Pa))
     said = f"{now} of {duty.pump.drive.supply_name}, rated {most}"
     if supply > EASY_SUPPLY * rated:
-        return Setting("Supply at the drive", Verdict.WATCH, f"{said}: nothing in hand.")
+        return Setting("Supply at the drive", Verdict.WATCH, f"{said}: no reserve.")
     return Setting("Supply at the drive", Verdict.ENOUGH, f"{said}.")
 
 
@@ -80,7 +80,7 @@ def rating_setting(duty: Duty, supply: Pa) -> Setting:
     """Stall pressure at that supply against the weakest rating."""
     rating, part = weakest(duty.pump)
     stall = stall_at(duty.pump, supply)
-    said = f"Gun shut, it can reach {bar(stall)}; the weakest part, {part}, bears {bar(rating)}"
+    said = f"Gun shut, it can reach {bar(stall)}; the weakest part, {part}, is rated {bar(rating)}"
     if stall > rating * (1 + 1e-9):
         return Setting("Weakest part", Verdict.FAIL, f"{said}.")
     verdict = Verdict.WATCH if stall > EASY_STALL * rating else Verdict.ENOUGH
@@ -97,8 +97,10 @@ def suction_setting(state: SuctionState) -> Setting:
         )
         return Setting(title, Verdict.FAIL, why)
     if state.margin < EASY_MARGIN:
-        return Setting(title, Verdict.WATCH, f"Only {said} in hand: watch for a quick early drop.")
-    return Setting(title, Verdict.ENOUGH, f"{said} in hand at the foot valve.")
+        return Setting(
+            title, Verdict.WATCH, f"Only {said} of margin: watch for a quick early drop."
+        )
+    return Setting(title, Verdict.ENOUGH, f"{said} of margin at the foot valve.")
 
 
 def hose_setting(point: WorkingPoint) -> Setting:
@@ -111,7 +113,7 @@ def hose_setting(point: WorkingPoint) -> Setting:
 def ball_setting(share: Ratio) -> Setting:
     """How soon the foot-valve ball comes back."""
     about = f"about {share:.0%}" if share >= 0.01 else "less than 1%"
-    said = f"It is back on its seat after {about} of a down-stroke in this coating"
+    said = f"It returns to its seat after {about} of a down-stroke in this coating"
     verdict = Verdict.WATCH if share > LATE_BALL else Verdict.ENOUGH
     return Setting("Foot-valve ball", verdict, f"{said}.")
 
@@ -127,8 +129,8 @@ def warmth_setting(duty: Duty) -> Setting:
     away = abs(now - duty.coating.temperature)
     if away > 15:
         why = (
-            f"{show(now, unit)} is {away:.0f} degrees from where its flow was taken: the sheet is "
-            "rough, measure with the cup."
+            f"{show(now, unit)} is {away:.0f} degrees from the temperature of its flow data: the "
+            "settings are rough, measure with the cup."
         )
         return Setting(title, Verdict.WATCH, why)
     return Setting(title, Verdict.ENOUGH, f"{show(now, unit)}.")
@@ -153,7 +155,7 @@ def _rated(duty: Duty, supply: Pa) -> Iterator[Caution]:
     cap = supply_cap(pump)
     if stall_at(pump, supply) > rating * (1 + 1e-9):
         yield caution(
-            "weakest-part", f"Do not run at this supply: {part} bears only {bar(rating)}."
+            "weakest-part", f"Do not run at this supply: {part} is rated only {bar(rating)}."
         )
     if cap < pump.drive.supply_rated * (1 - 1e-9):
         full = stall_at(pump, pump.drive.supply_rated)
@@ -161,5 +163,5 @@ def _rated(duty: Duty, supply: Pa) -> Iterator[Caution]:
             "weakest-part",
             f"At its rated supply this drive can stall at {bar(full)}, above the {bar(rating)} "
             f"of {part}. Hold the supply to {bar(cap)} or less by a locked regulator and a "
-            "relief valve, or fit parts that bear it.",
+            "relief valve, or fit parts rated for it.",
         )

@@ -1,4 +1,4 @@
-"""How a pump is handed back: what its proof says, and what a signature under it must say too.
+"""Sign-off: the state by the proof, and what a signature must add.
 
 A pump may be signed off failed or not proven. Then whoever signs writes why, has told the crew and
 has tagged the pump (common practice, no source).
@@ -17,10 +17,10 @@ from wetend.pump.readings import SignOff
 
 WORDS: Final[dict[Verdict, str]] = {
     Verdict.PASS: "Passed",
-    Verdict.WATCH: "Passed, to be watched",
+    Verdict.WATCH: "Passed, with points to watch",
     Verdict.FAIL: "FAILED",
     Verdict.NOT_PROVEN: "NOT PROVEN",
-    Verdict.NOT_APPLICABLE: "Wet end left shut",
+    Verdict.NOT_APPLICABLE: "Wet end not opened",
 }
 """How each verdict of a proof is said of the whole pump."""
 PROOF_READINGS: Final = "proof readings"
@@ -29,7 +29,7 @@ PROOF_READINGS: Final = "proof readings"
 
 @dataclass(frozen=True)
 class Standing:
-    """How the pump stands now."""
+    """The state of the pump now."""
 
     verdict: Verdict
     """Of the proof; ``NOT_APPLICABLE`` where nothing was opened, so that none was due."""
@@ -68,7 +68,9 @@ class Signature:
         if not self.standing.needs_reason:
             return ""
         crew = (
-            "The crew was told" if self.crew_told else "It is not recorded that the crew was told"
+            "The crew was informed"
+            if self.crew_told
+            else "It is not recorded that the crew was informed"
         )
         tag = "the pump is tagged" if self.tagged else "nor that the pump is tagged"
         if self.crew_told and not self.tagged:
@@ -134,11 +136,9 @@ def lacking(signed: SignOff, now: Standing) -> tuple[Problem, ...]:
     state = "failed its proof" if now.verdict is Verdict.FAIL else "is not proven"
     found = []
     if not signed.reason:
-        found.append(
-            Problem("reason", f"The pump {state}: write why it is signed off all the same.")
-        )
+        found.append(Problem("reason", f"The pump {state}: write why it is signed off anyway."))
     if not signed.crew_told:
-        found.append(Problem("crew_told", f"The pump {state}: tell the crew, then tick it."))
+        found.append(Problem("crew_told", f"The pump {state}: inform the crew, then tick it."))
     if not signed.tagged:
         found.append(Problem("tagged", f"The pump {state}: tag it, then tick it."))
     return tuple(found)

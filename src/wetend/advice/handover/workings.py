@@ -1,4 +1,4 @@
-"""The set-up sheet's sums laid open."""
+"""The set-up sheet's calculations shown."""
 
 from __future__ import annotations
 
@@ -89,7 +89,8 @@ def _supply(duty: Duty, point: WorkingPoint, supply: Pa) -> Working:
         ),
         source="Force balance, mean of both strokes; droop by the square of speed is common "
         "practice, no source",
-        validity="Drive and regulator in order; stall reckoned frictionless, on the harder stroke",
+        validity="Drive and regulator in order; stall pressure calculated without friction, on "
+        "the stronger stroke",
     )
 
 

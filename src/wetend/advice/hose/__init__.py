@@ -1,1 +1,1 @@
-"""What a hose's compliance does to the strokes that one sees, times and reads."""
+"""Effect of hose compliance on strokes and readings."""

@@ -1,4 +1,4 @@
-r"""What a spraying pump reads, with the hose's give: one balance over the whole cycle.
+r"""Readings of a spraying pump with hose compliance: one balance over the whole cycle.
 
 Taken stroke by stroke, each way of the pump finds its own pressure. A hose holds its pressure from
 stroke to stroke instead: both ways work against nearly the same, a pause or an empty cylinder lets

@@ -1,1 +1,1 @@
-"""Measured parts judged: keep, turn over, dress, replace, or measure again."""
+"""Judgement of measured parts: keep, turn over, dress, replace, or measure again."""

@@ -1,4 +1,4 @@
-"""The cylinder judged."""
+"""Judgement of the cylinder."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def judge_cylinder(
     checks = tuple(_checks(pump, cylinder, limits_of(pump, coating)))
     seen = tuple(_seen(pump.cylinder, cylinder))
     if not checks and not seen:
-        raise BadInput("Nothing measured on the cylinder: give bore diameters, or a score.")
+        raise BadInput("Nothing measured on the cylinder: enter bore diameters, or a score.")
     return judged(
         "cylinder",
         checks=checks,
@@ -87,7 +87,7 @@ def _placed(measured: CylinderMeasured) -> None:
     """See that heights and dial readings can be understood."""
     known = len(groups(measured.diameters, measured.per_height))
     if measured.heights and len(measured.heights) != known:
-        sentence = f"Give a height for each of the {known} groups of diameters, or for none."
+        sentence = f"Enter a height for each of the {known} groups of diameters, or for none."
         raise BadInput(sentence, (Problem("heights", sentence),))
     if measured.dial and len(measured.dial) < LEAST_ROUND:
         sentence = f"Take at least {LEAST_ROUND} dial readings round the bore."
@@ -127,7 +127,9 @@ def _checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> I
     if measured.score_depth is not None and measured.score_direction != "round":
         deep = Reading("Depth of the lengthwise score", measured.score_depth, measured.score_depth,
                         "depth", measured.depth_by)  # fmt: skip
-        then = "A new cylinder: something hard was dragged along it, and packings can't close it."
+        then = (
+            "Fit a new cylinder: something hard was dragged along it, and packings can't seal it."
+        )
         most = bound(
             cylinder.score_limit, cylinder.limits_from, limits,
             path_of=lambda depth: _score_of(pump, depth, measured.score_width),
@@ -157,7 +159,7 @@ def _limit(
         described, pump.cylinder.limits_from, limits, path_of=path_of,
         allowed=lambda at: at.piston_leak,
     )  # fmt: skip
-    return Limit(unit_of(MFine), upper=most.depth, source=most.source, then="A new cylinder.")
+    return Limit(unit_of(MFine), upper=most.depth, source=most.source, then="Fit a new cylinder.")
 
 
 def _size_checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> Iterator[Check]:

@@ -1,4 +1,4 @@
-"""What damage lets past at working pressure, in this coating, and what it costs of a stroke."""
+"""Leak through damage at working pressure in this coating, and the share of the stroke it costs."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ _SHALLOW, _DEEP = -7, 1
 
 @dataclass(frozen=True)
 class Path:
-    """Where the leak runs: what holds it back, how thin it is, how long, and in what words."""
+    """The leak path: resistance, depth, length, and description."""
 
     passage: Passage
     gap: MFine
@@ -144,7 +144,7 @@ def _working(
         for number, leak in enumerate(leaks, 1)
     )
     return Working(
-        title="What it lets past at working pressure",
+        title="Leak at working pressure",
         formula="p = p_drag(Q) + Kρ/(2A²)·Q², p_drag = 12µL/(w h³)·Q for a slit;  "
         "share = Q/(Q + Q_nozzle)",
         given=(

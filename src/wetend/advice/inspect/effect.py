@@ -1,4 +1,4 @@
-"""Limits worked out from what damage does: how deep a mark may be before it leaks too much.
+"""Limits computed from what damage does: how deep a mark may be before it leaks too much.
 
 Where the maker gives a limit it stands. Else the stricter of two is taken, and the page says which:
 the depth at which the leak reaches what a rebuilt pump may lose on that path in this coating, and
@@ -19,7 +19,7 @@ from wetend.units.quantity import LeakFlow, MFine, unit_of
 from wetend.units.show import show
 
 From = Literal["maker", "common practice"]
-_NO_DEPTH = "No depth can be told at which the leak is just what is allowed."
+_NO_DEPTH = "No depth can be calculated at which the leak is just what is allowed."
 _SHALLOW: MFine = 1e-7
 _DEEP: MFine = 5e-3
 _NEXT_TO_NONE = 1e-9

@@ -1,4 +1,4 @@
-"""Figures that can't be right: marks too small to be any, sizes that are not this part's."""
+"""Plausibility checks of measurements."""
 
 from __future__ import annotations
 
@@ -29,5 +29,5 @@ def slip(what: str) -> Seen:
     """What is said of a size that can't be this part's."""
     return Seen(
         Verdict.MEASURE_AGAIN,
-        f"{what} can't be this part's: check the figure, its unit and its decimal point.",
+        f"{what} can't be right for this part: check the figure, its unit and its decimal point.",
     )

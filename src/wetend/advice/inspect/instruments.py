@@ -1,4 +1,4 @@
-"""What each instrument can measure on site, and how far off it may be.
+"""Measuring instruments: what each can measure, and its accuracy.
 
 Half-widths are those of careful hand work on site, not of a calibration room: common practice, no
 source. A reading lies evenly within the half-width, so its standard uncertainty is the half-width

@@ -1,4 +1,4 @@
-"""Measured parts judged: keep, turn over, dress, replace, or measure again."""
+"""Judgement of measured parts: keep, turn over, dress, replace, or measure again."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def judge(pump: Pump, coating: Coating | None, measured: Measured) -> PartJudgem
     """Judge one part from what was measured.
 
     Each number is held against its limit by the probability that the true value conforms (JCGM
-    106:2012); the worst finding gives the verdict. Without a coating no leak is worked out.
+    106:2012); the worst finding gives the verdict. Without a coating no leak is computed.
 
     Raises:
         BadInput: nothing was measured, or a solvent is not known.

@@ -1,4 +1,4 @@
-"""What a judgement on a part is made of: checks against limits, and things seen."""
+"""Judgement of a part: checks against limits, and visual findings."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ class PartJudgement:
     seen: tuple[Seen, ...] = ()
     """What was seen without a number, each with what it means."""
     leak_working: Working | None = None
-    """How the leak was worked out."""
+    """How the leak was computed."""
     figures: tuple[Figure, ...] = ()
     """What the measurements give beside the verdict: sizes place by place, roundness."""
 

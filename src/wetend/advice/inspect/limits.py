@@ -115,12 +115,12 @@ def _cannot(reading: Reading) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
     use = f"; use {_a(better)}" if better else ""
     taken = FEATURE_WORDS[reading.feature]
-    return f"{_a(reading.instrument).capitalize()} can't take {taken}{use}."
+    return f"{_a(reading.instrument).capitalize()} can't measure {taken}{use}."
 
 
 def _undecided(reading: Reading, told: M) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
-    use = f"measure again with {_a(better)}" if better else "take it again, cleaned and dry, twice"
+    use = f"measure again with {_a(better)}" if better else "measure it twice more, clean and dry"
     fit = fit_for(reading.instrument, reading.feature, value=reading.size, limit=told)
     cause = "too near its limit to say" if fit else f"too fine for {_a(reading.instrument)}"
     return f"{reading.title} is {cause}: {use}."
@@ -129,7 +129,7 @@ def _undecided(reading: Reading, told: M) -> str:
 def _working(reading: Reading, limit: Limit, probability: Ratio) -> Working:
     bounds = (("Lower limit", limit.lower), ("Upper limit", limit.upper))
     return Working(
-        title=f"{reading.title}: does it conform?",
+        title=f"{reading.title}: conformity",
         formula="P = Φ((upper − value)/u) − Φ((lower − value)/u);  u = half-width/√3 × spread",
         given=(
             Figure("Value", reading.value, limit.unit, "y"),
@@ -140,5 +140,5 @@ def _working(reading: Reading, limit: Limit, probability: Ratio) -> Working:
         source="JCGM 106:2012, 7.2 to 7.4; JCGM 100:2008, 4.3.7 for the instrument; half-widths "
         "of instruments by common practice, no source",
         validity=f"Little known before measuring. Kept at {SURE:.0%} and above, condemned at "
-        f"{1 - SURE:.0%} and below, measured again between.",
+        f"{1 - SURE:.0%} and below, measured again in between.",
     )

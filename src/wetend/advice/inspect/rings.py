@@ -1,4 +1,4 @@
-"""What a worn bore or rod leaves open past a new set of packings.
+"""Gap that a worn bore or rod leaves at a new set of packings.
 
 New V-rings are pressed out by the liquid and follow a wall that is not where it was, as far as
 their lips reach. A set is done at the gap its description gives, so that much a new one takes up;

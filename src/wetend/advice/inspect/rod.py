@@ -1,4 +1,4 @@
-"""The piston rod judged."""
+"""Judgement of the piston rod."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ SCORE_BREADTH = 4.0
 """Breadth of a scratch or score over its depth where it was not measured: common practice, no
 source."""
 _NEW_ROD = (
-    "A new rod: rubbing a dent or scratch down does not restore it, and it cuts new packings."
+    "Fit a new rod: rubbing a dent or scratch down does not restore it, and it cuts new packings."
 )
 
 
@@ -45,7 +45,7 @@ def judge_rod(pump: Pump, coating: Coating | None, rod: RodMeasured) -> PartJudg
     seen = tuple(_seen(pump.rod, rod))
     checks = tuple(_checks(pump, rod, limits_of(pump, coating)))
     if not checks and not seen:
-        raise BadInput("Nothing measured on the rod: give diameters, a scratch, or what was seen.")
+        raise BadInput("Nothing measured on the rod: enter diameters, a scratch, or what was seen.")
     return judged(
         "rod",
         checks=checks,
@@ -75,7 +75,9 @@ def _figures(pump: Pump, measured: RodMeasured) -> Iterator[Figure]:
     worn = packed(rod, measured)
     free = [d for d in measured.diameters if d not in worn]
     if worn and free:
-        yield Figure("Worn against what no packing touched", max(free) - min(worn), unit_of(MFine))
+        yield Figure(
+            "Wear against the part no packing touches", max(free) - min(worn), unit_of(MFine)
+        )
 
 
 def in_packed_travel(rod: Rod, measured: RodMeasured) -> bool:
@@ -94,7 +96,9 @@ def packed(rod: Rod, measured: RodMeasured) -> tuple[M, ...]:
 
 def _placed(measured: RodMeasured) -> None:
     if measured.stations and len(measured.stations) != len(measured.diameters):
-        sentence = f"Give a place for each of the {len(measured.diameters)} diameters, or for none."
+        sentence = (
+            f"Enter a place for each of the {len(measured.diameters)} diameters, or for none."
+        )
         raise BadInput(sentence, (Problem("stations", sentence),))
 
 
@@ -109,7 +113,7 @@ def _checks(pump: Pump, measured: RodMeasured, limits: Allowed | None) -> Iterat
             path_of=lambda loss: _past_thinner(pump, limits, loss),
             allowed=lambda at: at.outside_leak,
         )  # fmt: skip
-        yield check(wear, Limit(fine, upper=most.depth, source=most.source, then="A new rod."))
+        yield check(wear, Limit(fine, upper=most.depth, source=most.source, then="Fit a new rod."))
     if measured.scratch_depth is not None and in_packed_travel(rod, measured):
         scratch = Reading("Scratch in the packed travel", measured.scratch_depth,
                           measured.scratch_depth, "depth", measured.depth_by)  # fmt: skip
@@ -122,7 +126,7 @@ def _checks(pump: Pump, measured: RodMeasured, limits: Allowed | None) -> Iterat
         yield check(scratch, limit)
     if measured.run_out is not None:
         run = Reading("Run-out", measured.run_out, measured.run_out, "run-out", RUN_OUT_BY)
-        then = "A bent rod wears packings and gland to one side: a new rod."
+        then = "A bent rod wears packings and gland to one side: fit a new rod."
         most = bound(
             RUN_OUT_LIMIT, "common practice", limits,
             path_of=lambda size: _past_bent(pump, limits, size),
@@ -135,14 +139,14 @@ def _seen(rod: Rod, measured: RodMeasured) -> Iterator[Seen]:
     if not believable(measured.diameters, rod.diameter):
         yield slip("A diameter")
     if measured.chrome == "flaking or lost":
-        yield Seen(Verdict.REPLACE, "Chrome that flakes or is lost cuts packings: a new rod.")
+        yield Seen(Verdict.REPLACE, "Chrome that flakes or is lost cuts packings: fit a new rod.")
     elif measured.chrome == "whole":
         yield Seen(Verdict.KEEP, "The chrome is whole.")
     if measured.ends == "bruised":
         yield Seen(
             Verdict.DRESS,
-            "The rod end is bruised: dress raised metal until coupling or collets fit by hand; if "
-            "they still don't, a new rod.",
+            "The rod end is bruised: dress raised metal until coupling or collets fit by hand; "
+            "if they still don't, fit a new rod.",
         )
     elif measured.ends == "sound":
         yield Seen(Verdict.KEEP, "The rod end is sound.")
@@ -156,9 +160,12 @@ def _seen(rod: Rod, measured: RodMeasured) -> Iterator[Seen]:
 
 def _advice(rod: Rod, measured: RodMeasured) -> Iterator[str]:
     if measured.scratch_depth and measured.scratch_at is None:
-        yield "Where is the scratch? Measure from the lower end: only the packed travel condemns."
+        yield (
+            "Enter where the scratch is, from the lower end: only one in the packed travel "
+            "condemns the rod."
+        )
     if measured.scratch_depth and in_packed_travel(rod, measured):
-        yield "A scratch along the rod says something hard was in the packings: find it."
+        yield "A scratch along the rod means something hard was in the packings: find it."
     if not packed(rod, measured):
         yield "Measure the diameter too, at three places within the packed travel."
     yield "Never grip the chrome: flats, or timber."

@@ -1,4 +1,4 @@
-"""Seal lands and packings judged."""
+"""Judgement of seal lands and packings."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def judge_seal_land(land: SealLandMeasured) -> PartJudgement:
         BadInput: nothing was measured or seen.
     """
     if land.gap is None and land.mark_depth is None and land.thread == "not looked":
-        raise BadInput("Nothing measured on the seal land: give gap, mark, or the thread's state.")
+        raise BadInput("Nothing measured on the seal land: enter gap, mark, or the thread's state.")
     return judged(
         "foot-housing",
         checks=tuple(_land_checks(land)),
@@ -54,12 +54,12 @@ def _land_checks(land: SealLandMeasured) -> Iterator[Check]:
     fine, source = unit_of(MFine), "common practice"
     if land.gap is not None:
         gap = Reading("Gap under the straightedge", land.gap, land.gap, "gap", land.instrument)
-        then = "A bent land can't be dressed flat by hand: a new housing."
+        then = "A bent land can't be dressed flat by hand: fit a new housing."
         yield check(gap, Limit(fine, upper=LAND_GAP, source=source, then=then))
     if land.mark_depth is not None:
         mark = Reading("Mark across the land", land.mark_depth, land.mark_depth, "depth",
                        land.instrument)  # fmt: skip
-        then = "Dress it flat; if the mark stays, a new housing."
+        then = "Dress it flat; if the mark stays, fit a new housing."
         yield check(
             mark,
             Limit(fine, upper=LAND_MARK, source=source, failing=Verdict.DRESS, then=then),
@@ -70,7 +70,8 @@ def _thread(land: SealLandMeasured) -> Iterator[Seen]:
     if land.thread == "damaged":
         yield Seen(
             Verdict.REPLACE,
-            "A damaged housing thread holds the full pressure: a new housing, not a filed thread.",
+            "The housing thread carries the full pressure: fit a new housing, do not file the "
+            "thread.",
         )
     elif land.thread == "sound":
         yield Seen(Verdict.KEEP, "The thread is sound.")
@@ -85,7 +86,7 @@ def judge_packings(
         BadInput: nothing was measured or seen.
     """
     if measured.free_height is None and measured.gap is None and measured.lips == "not looked":
-        raise BadInput("Nothing measured on the packings: give height, gap, or the lips' state.")
+        raise BadInput("Nothing measured on the packings: enter height, gap, or the lips' state.")
     moving = measured.set == "moving"
     described = pump.moving_packings if moving else pump.static_packings
     part: PartName = "moving-packings" if moving else "static-packings"
@@ -96,9 +97,9 @@ def judge_packings(
         damage=damage_of(pump, coating, _gap(pump, measured)),
         advice=(
             f"V-rings' lips face the pressure: {described.lips_face} in this set. Grease lightly.",
-            "A set out of the pump and worn goes in new; never one new ring among old.",
+            "Replace a worn set as a whole; never mix one new ring with old ones.",
             *(
-                (f"If it goes in new, put it to soak now. {soaked(described)}",)
+                (f"If you fit a new set, start soaking it now. {soaked(described)}",)
                 if described.leather
                 else ()
             ),
@@ -110,11 +111,11 @@ def _packing_checks(packings: Packings, measured: PackingsMeasured) -> Iterator[
     if measured.free_height is not None:
         height = Reading("Free height of the set", measured.free_height, measured.free_height,
                          "height", measured.instrument)  # fmt: skip
-        limit = Limit(unit_of(M), lower=packings.free_height_limit, then="A new set.")
+        limit = Limit(unit_of(M), lower=packings.free_height_limit, then="Fit a new set.")
         yield check(height, limit, told=HEIGHT_TOLD)
     if measured.gap is not None:
         gap = Reading("Gap at the packings", measured.gap, measured.gap, "gap", "feeler")
-        limit = Limit(unit_of(MFine), upper=packings.clearance_limit, then="A new set.")
+        limit = Limit(unit_of(MFine), upper=packings.clearance_limit, then="Fit a new set.")
         yield check(gap, limit)
 
 
@@ -122,9 +123,11 @@ def _packings_seen(packings: Packings, measured: PackingsMeasured) -> Iterator[S
     if measured.free_height is not None and measured.free_height > packings.height * (1 + LIKELY):
         yield slip("A set higher than new")
     if measured.lips == "torn":
-        yield Seen(Verdict.REPLACE, "Torn lips let coating past at every stroke: a new set.")
+        yield Seen(Verdict.REPLACE, "Torn lips let coating past at every stroke: fit a new set.")
     elif measured.lips == "worn round":
-        yield Seen(Verdict.REPLACE, "Lips worn round no longer wipe: a new set while it is open.")
+        yield Seen(
+            Verdict.REPLACE, "Lips worn round no longer wipe: fit a new set while it is open."
+        )
     elif measured.lips == "sharp":
         yield Seen(Verdict.KEEP, "The lips are sharp and whole.")
 

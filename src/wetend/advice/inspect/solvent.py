@@ -1,4 +1,4 @@
-"""The solvent test: from what came through the seated ball to a gap, and to a leak at pressure.
+"""The solvent test: from the volume through a seated ball to a gap, and to a leak at pressure.
 
 Solvent standing over the ball presses with its head. What comes through in the time waited gives
 the slit that would pass as much; the same slit at working pressure, filled with coating, gives the
@@ -157,15 +157,17 @@ def _said(valve: Valve, came: Through, decision: Decision) -> tuple[Verdict, str
         )
     if decision is Decision.CONFORMS:
         return Verdict.DRESS, (
-            "It weeps, though little would pass at pressure: clean ball and seat, turn the ball, "
-            "and try again; it must not weep."
+            "It weeps, though it would leak little at pressure: clean ball and seat, turn the "
+            "ball, and try again; it must not weep."
         )
     if decision is Decision.FAILS:
         return _worn(valve), (
-            "More would pass at pressure than the pump can spare: clean and try again, then turn "
-            "the seat to a fresh face or fit ball and seat new."
+            "At pressure it would leak more than the pump can spare: clean and try again, then "
+            "turn the seat to a fresh face or fit a new ball and seat."
         )
-    return Verdict.MEASURE_AGAIN, "It weeps, how much is unsure: catch the drops for longer."
+    return Verdict.MEASURE_AGAIN, (
+        "It weeps, but the amount is uncertain: catch the drops for longer."
+    )
 
 
 def _worn(valve: Valve) -> Verdict:
@@ -194,8 +196,8 @@ def _damage(came: Through, limits: Allowed) -> Damage:
 
 def _advice(came: Through, limits: Allowed | None) -> Iterator[str]:
     yield (
-        "Solvent burns and harms: no ignition source, air the place, gloves and eyes to the safety "
-        "data sheet."
+        "Solvent burns and harms: no ignition source, ventilate, gloves and eye protection to "
+        "the safety data sheet."
     )
     if came.dry and limits is not None:
         yield "The leak shown is the most that a dry test could have hidden."
@@ -218,8 +220,8 @@ def _working(came: Through, leak: LeakFlow, uncertainty: LeakFlow) -> Working:
             Figure("Share of the contact circle", CHIP_SHARE, unit_of(Percent)),
         ),
         result=(
-            Figure("Slit that passes as much", came.gap(lost), unit_of(MFine), "h"),
-            Figure("Least slit that would have been seen", came.gap(came.test.least_seen),
+            Figure("Equivalent slit", came.gap(lost), unit_of(MFine), "h"),
+            Figure("Smallest slit that would have been seen", came.gap(came.test.least_seen),
                    unit_of(MFine)),
             Figure("Leak at working pressure", leak, unit_of(LeakFlow)),
             Figure("Its standard uncertainty", uncertainty, unit_of(LeakFlow)),

@@ -1,4 +1,4 @@
-"""Balls and seats judged."""
+"""Judgement of balls and seats."""
 
 from __future__ import annotations
 
@@ -45,7 +45,7 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
         BadInput: nothing was measured or seen.
     """
     if not ball.diameters and ball.marks == "none":
-        raise BadInput("Nothing measured on the ball: give diameters, or the marks seen.")
+        raise BadInput("Nothing measured on the ball: enter diameters, or the marks seen.")
     valve, limits = valve_at(pump, ball.end), limits_of(pump, coating)
     checks = tuple(_ball_checks(valve, ball, limits))
     part: PartName = "foot-ball" if ball.end == "foot" else "piston-ball"
@@ -55,8 +55,8 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
         seen=tuple(_ball_seen(valve, ball)),
         damage=damage_of(pump, coating, _out_of_round(valve, ball, limits)),
         advice=(
-            "The ball that goes in is never dressed, nor lapped with: a scarred one is replaced.",
-            "Prove a kept ball by solvent on the seated ball.",
+            "Never dress the ball you fit, nor lap with it: replace a scarred one.",
+            "Prove a kept ball by the solvent test.",
         ),
     )
 
@@ -144,7 +144,7 @@ def judge_seat(pump: Pump, coating: Coating | None, seat: SeatMeasured) -> PartJ
         BadInput: nothing was measured or seen.
     """
     if seat.band_width is None and seat.chip_depth is None and seat.concentric == "not looked":
-        raise BadInput("Nothing measured on the seat: give band, chip, or whether it is even.")
+        raise BadInput("Nothing measured on the seat: enter band, chip, or whether it is even.")
     valve = valve_at(pump, seat.end)
     part: PartName = "foot-seat" if seat.end == "foot" else "piston-seat"
     fresh = valve.reversible and seat.faces_used == 0

@@ -1,4 +1,4 @@
-r"""What a pump's parts have lived through: sliding distance times pressure times abrasiveness.
+r"""Exposure of a pump's parts: sliding distance times pressure times abrasiveness.
 
 .. math:: W = \sum_{days} 2 S \, n \, p \, k
 
@@ -64,7 +64,7 @@ class Duty:
 
 @dataclass(frozen=True)
 class Exposure:
-    """What was lived through between two days."""
+    """Exposure between two days."""
 
     wear: float
     """m Pa, as of a mild coating."""

@@ -45,7 +45,7 @@ class NextRepack:
     time: Interval
     """At this pump's use, s."""
     today: date
-    """The day it is reckoned from."""
+    """The day it is calculated from."""
     by: date
     """The day by which one in ten is worn."""
     worn: Ratio
@@ -64,8 +64,8 @@ def next_repack(
     Args:
         day: a mean day of the pump's use.
         left: what is left of its parts, with their draws.
-        today: the day to reckon from.
-        coating: what is sprayed from now on, where that is another than of late.
+        today: the day to calculate from.
+        coating: what is sprayed from now on, where that is another than recently.
     """
     packings = [r for r in left if r.part in PACKINGS and r.draws is not None]
     draws = [r.draws for r in packings if r.draws is not None]
@@ -90,17 +90,16 @@ def _basis(day: Exposure, packings: Sequence[RemainingLife], coating: str) -> li
     said = []
     if all(r.assumed for r in packings):
         said.append(
-            "When the packings were fitted was never entered: taken as new when the record began."
+            "The day the packings were fitted is not recorded: assumed new when the record began."
         )
     if day.known <= 0:
         said.append(
-            f"Nothing was entered of this pump's use: {rough(USUAL_DAY, unit_of(M3))} a day is "
-            "assumed."
+            f"No use of this pump is recorded: {rough(USUAL_DAY, unit_of(M3))} a day is assumed."
         )
     elif coating:
-        said.append(f"At this pump's pace of late, but with {coating} from now on.")
+        said.append(f"At this pump's recent pace, but with {coating} from now on.")
     if not sum(r.failures for r in packings):
-        said.append("No packings have worn out in this record yet: the rough prior alone speaks.")
+        said.append("No packings have worn out in this record yet: based on the rough prior alone.")
     return said
 
 
@@ -131,7 +130,7 @@ def volume_text(repack: NextRepack, system: System = "metric") -> str:
 
 
 def volume_span_text(repack: NextRepack, system: System = "metric") -> str:
-    """What is pumped until then, nine times in ten: ``"530 to 30,000 L"``."""
+    """What is pumped until then, 90 % interval: ``"530 to 30,000 L"``."""
     return rough_span(repack.volume.low, repack.volume.high, unit_of(M3), system)
 
 
@@ -148,17 +147,17 @@ def working_of_repack(repack: NextRepack, day: Exposure) -> Working:
     first = PART_WORDS[repack.first]
     return Working(
         title="next repack",
-        formula="V = min(r_static, r_moving) V_day / W_day, over the laws believed",
+        formula="V = min(r_static, r_moving) V_day / W_day, over the fitted distributions",
         given=(
             Figure("pumped a day", day.pumped, unit_of(M3), "V_day"),
-            Figure("days entered, of late", day.known, unit_of(Percent)),
+            Figure("recent days with entries", day.known, unit_of(Percent)),
         ),
         result=(
             Figure("pumped until then, low", repack.volume.low, unit_of(M3)),
             Figure("middle", repack.volume.middle, unit_of(M3)),
             Figure("high", repack.volume.high, unit_of(M3)),
         ),
-        source="As what is left of each part (docs/life.md); common practice, no source",
+        source="As for the remaining life of each part (docs/life.md); common practice, no source",
         validity=" ".join((f"Likelier first: {first}.", _GOES_ON, *repack.basis)),
-        spread="nine times in ten",
+        spread="90 % interval",
     )  # fmt: skip

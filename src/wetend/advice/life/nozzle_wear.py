@@ -1,4 +1,4 @@
-"""How far a nozzle is worn, from what it lets through or from its fan.
+"""Wear of a nozzle, from its flow or the width of its fan.
 
 Both are told as growth of the equal round hole, a share of the new one. A nozzle counts as worn out
 when it lets a quarter more through at the same pressure, or when its fan has lost a quarter of its

@@ -1,4 +1,4 @@
-"""How well the law fits: the depot's lives beside what is believed, on Weibull paper.
+"""Weibull probability plot of the depot's lives beside the fitted distribution.
 
 Every life is first brought to one pump's use by the learned effects, so that lives under different
 coatings can lie on one line.
@@ -29,7 +29,7 @@ _PLACES = 41
 
 @dataclass(frozen=True)
 class PlotPoint:
-    """One fall of the staircase: share failed, at the middle of the fall (Hazen's positions)."""
+    """One point of the plot: share failed, at Hazen's plotting position."""
 
     life: M3
     failed: Ratio
@@ -37,7 +37,7 @@ class PlotPoint:
 
 @dataclass(frozen=True)
 class ProbabilityPlot:
-    """Points seen, and the line believed with its band: nine in ten of the laws drawn lie in it."""
+    """Points seen, and the line believed with its band: 90 % of the sampled distributions."""
 
     part: LifePart
     points: tuple[PlotPoint, ...]

@@ -1,4 +1,4 @@
-"""What is believed of a part's life before the depot has seen any fail.
+"""Prior distributions of part lives, before any failure is recorded.
 
 All of it is common practice without a source, ours and wide; see the table in docs/life.md. Every
 repair entered narrows it, and the depot's own repairs outweigh it from about the fifth.

@@ -1,4 +1,4 @@
-"""Lives as the depot has seen them: from what was fitted and why, and what was done in between."""
+"""Recorded lives: from parts fitted, reasons, and use in between."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ class Fitted:
 
 @dataclass(frozen=True, slots=True)
 class Life:
-    """One life of one part, ended or still going; wear in m Pa as of a mild coating."""
+    """One life of one part, ended or censored; wear in m Pa as of a mild coating."""
 
     part: LifePart
     pump: str

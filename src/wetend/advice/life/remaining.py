@@ -193,14 +193,14 @@ def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
     seen = "no failure" if not failures else (
         f"{failures} failure{'' if failures == 1 else 's'}"
     )  # fmt: skip
-    said = [f"The depot has seen {seen} of this part"
+    said = [f"This depot has recorded {seen} of this part"
             + ("; the rest is the rough prior." if failures < 5 else ".")]  # fmt: skip
     if now.life is None:
-        said.append("Nothing is known of its use: taken as new.")
+        said.append("Its use is unknown: assumed new.")
     elif now.said:
-        said.append("Pumped since it was fitted: as said at the hand-over.")
+        said.append("Pumped since it was fitted: as entered at the hand-over.")
     elif now.assumed:
-        said.append("When it was fitted was never entered: taken as new when the record began.")
+        said.append("The day it was fitted is not recorded: assumed new when the record began.")
     elif spread > 0.3:
         said.append("Much of its use was not entered and is estimated.")
     if now.looks:
@@ -219,7 +219,7 @@ def remaining(
 
     Args:
         site: where it works.
-        day: its mean day of late.
+        day: its recent mean day.
         fleet: what is believed of lives.
         parts: what is known of each part; those left out count as new.
         suspicion: chance that a part has failed already, by what was seen of the pump.

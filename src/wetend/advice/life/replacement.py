@@ -1,4 +1,4 @@
-r"""Replace when: the age at which it costs least, given all that is believed of a part's life.
+r"""Replacement age of least expected cost over the fitted life distributions.
 
 .. math:: C_i(T) = \frac{C_p R_i(T) + C_f (1 - R_i(T))}{\int_0^T R_i\,dt}, \quad
           \min_T \tfrac1n\sum_i C_i(T)
@@ -78,7 +78,7 @@ class ReplaceWhen:
 
 @dataclass(frozen=True)
 class RepairOrNew:
-    """Go on repairing this pump, or buy a new one."""
+    """Whether to keep repairing this pump or buy a new one."""
 
     verdict: Verdict
     word: str
@@ -171,7 +171,7 @@ def repair_or_new(when: Sequence[ReplaceWhen], costs: Costs) -> RepairOrNew:
         return RepairOrNew(Verdict.REPLACE, "a new pump pays", told, year)
     if saved > price:
         return RepairOrNew(Verdict.WATCH, "about even", told, year)
-    return RepairOrNew(Verdict.KEEP, "go on repairing", told, year)
+    return RepairOrNew(Verdict.KEEP, "keep repairing", told, year)
 
 
 def working_of(when: ReplaceWhen, costs: Costs) -> Working:
@@ -189,8 +189,8 @@ def working_of(when: ReplaceWhen, costs: Costs) -> Working:
         ),
         result=(
             Figure("replace at", when.age if when.age is not None else math.inf, litres, "T"),
-            Figure("saved of run to failure", 100 * when.saving, plain, "%"),
+            Figure("saving over run to failure", 100 * when.saving, plain, "%"),
         ),
         source="R. E. Barlow, F. Proschan, Mathematical Theory of Reliability (1965), ch. 4",
-        validity="A part fitted is as good as the last new one; use goes on as of late.",
+        validity="A part fitted is as good as the last new one; use continues as recently.",
     )

@@ -1,4 +1,4 @@
-"""What wears packings: how far they slide under which pressure in which class of coating."""
+"""Wear factors of packings by class of coating."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What would make the parts last longer, and by how much; and whether something hurts this pump."""
+"""Changes that would make parts last longer, and the trend of a pump's repairs."""
 
 from __future__ import annotations
 
@@ -63,9 +63,9 @@ def what_would_change(day: Exposure, fleet: FleetLives) -> tuple[Change, ...]:
             _paced(fleet, part, "strokes a minute", math.log(0.75)), learned,
         ),
         _change(
-            "A pump of half as much bore area again, for the same litres", part,
+            "A pump with half as much bore area again, for the same litres", part,
             1.5 * _paced(fleet, part, "strokes a minute", math.log(1 / 1.5)),
-            "a third less way a litre; " + learned,
+            "a third less travel a litre; " + learned,
         ),
         _change(
             "A tenth less pressure", part,
@@ -97,7 +97,7 @@ def _milder(day: Exposure, fleet: FleetLives) -> tuple[Change, ...]:
 
 @dataclass(frozen=True)
 class TrendTold:
-    """Whether this pump's repairs come ever sooner, for the work it does."""
+    """Whether this pump's repairs become more frequent for the work it does."""
 
     verdict: Verdict
     word: str
@@ -114,22 +114,24 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendTold:
     """
     inside = [r for r in repairs if 0 < r <= end]
     if len(inside) < 4:
-        told = f"{len(inside)} repairs on record are too few to tell; four are the least."
+        told = f"{len(inside)} repairs on record are too few to tell; at least four are needed."
         return TrendTold(Verdict.NOT_PROVEN, "not known", told, len(inside), None)
     try:
         trend, fit = laplace(inside, end), fit_power_law(inside, end)
     except (BadInput, NoAnswer) as why:
         return TrendTold(Verdict.NOT_PROVEN, "not known", str(why), len(inside), None)
     told = (
-        f"Laplace's statistic is {trend.statistic:.2f}; without a trend one so far out comes "
+        f"Laplace's statistic is {trend.statistic:.2f}; without a trend such a value occurs "
         f"{chance_text(trend.p_value)} of the time. Shape of the process {fit.unbiased_shape:.2f} "
-        "(above 1: ever sooner)."
+        "(above 1: more and more often)."
     )
     if trend.p_value < 0.1 and trend.statistic > 0:
-        more = " Something hurts this pump: look at strainer, coating, pressure and the wet cup."
-        return TrendTold(Verdict.WATCH, "ever sooner", told + more, len(inside), trend.p_value)
+        more = " Something is wearing this pump: check strainer, coating, pressure and the wet cup."
+        return TrendTold(
+            Verdict.WATCH, "more and more often", told + more, len(inside), trend.p_value
+        )
     if trend.p_value < 0.1:
-        return TrendTold(Verdict.PASS, "ever later", told, len(inside), trend.p_value)
+        return TrendTold(Verdict.PASS, "less and less often", told, len(inside), trend.p_value)
     return TrendTold(Verdict.PASS, "no trend", told, len(inside), trend.p_value)
 
 

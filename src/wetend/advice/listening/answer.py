@@ -1,4 +1,4 @@
-"""What listening to a pump answers: strokes, times, and what could not be read."""
+"""Result of analysing a recording: strokes, times, and what could not be read."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ class Side:
 
 @dataclass(frozen=True)
 class Trace:
-    """What turns were told by, thinned for drawing: the highest value in each step."""
+    """Detection signal, thinned for drawing: the highest value in each step."""
 
     start: S
     step: S
@@ -64,7 +64,7 @@ class Trace:
 
 @dataclass(frozen=True)
 class Listening:
-    """Strokes found in a record, and what it could not tell."""
+    """Strokes found in a recording, and what could not be found."""
 
     source: Source
     length: S

@@ -153,7 +153,7 @@ def _names(first: Way | None) -> tuple[str, str]:
 
 
 def _from_the_first(turns: Sequence[Turn]) -> tuple[Turn, ...]:
-    """Turns with their kinds named anew, so that the first stroke found is of kind 0."""
+    """Turns with their kinds renamed, so that the first stroke found is of kind 0."""
     lead = next((a.kind for a, b in itertools.pairwise(turns) if b.strokes), 0)
     return tuple(replace(turn, kind=turn.kind ^ lead) for turn in turns)
 
@@ -183,7 +183,7 @@ def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
     trusted = trust(heard, strokes, sides, source)
     if trusted.quality == "not read":
         strokes = tuple(
-            Stroke(s.number, s.start, s.length, s.kind, False, s.why or "no sure rhythm")
+            Stroke(s.number, s.start, s.length, s.kind, False, s.why or "no clear rhythm")
             for s in strokes
         )
         sides = (_side(names[0], (), 0.0), _side(names[1], (), 0.0))
@@ -213,7 +213,7 @@ def corrected(
         trace: what the strokes were found in.
         length: of the record.
         strokes: corrected, in order; those that do not count are not ``used``.
-        faint: moments of turns that were not heard well, or were put in by hand.
+        faint: moments of turns that were not heard well, or were added by hand.
         first: which way strokes of kind 0 go; ``None`` while nobody has said.
     """
     begins = [(s.start, s.kind) for s in strokes]

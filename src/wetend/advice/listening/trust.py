@@ -1,4 +1,4 @@
-"""How far strokes found in a record may be trusted, and why no further."""
+"""Confidence in the strokes found in a recording, and reasons for doubt."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ _ENOUGH = 8
 
 @dataclass(frozen=True)
 class Trust:
-    """A quality, and what keeps it from being clear, a sentence each."""
+    """A quality, and the reasons why it is not clear, a sentence each."""
 
     quality: Quality
     why: tuple[str, ...] = ()
@@ -56,15 +56,15 @@ def trust(
         return Trust("not read")
     fewest = min(len(side.times) for side in sides)
     doubts = {
-        f"Only {fewest} strokes of one kind count; {_ENOUGH} make it sure.": fewest < _ENOUGH,
-        "One stroke is just about twice the other: it may be two with the turn between unheard. "
-        "Count a few by eye.": _doubled(sides),
+        f"Only {fewest} strokes of one kind count; {_ENOUGH} are needed.": fewest < _ENOUGH,
+        "One stroke is about twice the other: it may be two with an unheard "
+        "turn in between. Check a few by eye.": _doubled(sides),
         "The turns stand out only a little from the noise.": strength < _STANDING_OUT[1],
         f"The strokes that count cover {100 * covered:.0f} % of what was recorded.":
             covered < _COVERED[1],
         f"Strokes of one kind scatter by {100 * scatter:.1f} %: a pump seldom runs so unevenly, "
         "and a false rhythm does.": scatter > limits[0],
-        f"Readings come every {2000 * heard.step:.0f} ms or so: too slowly to be sure of a stroke.":
+        f"Readings come every {2000 * heard.step:.0f} ms or so: too seldom to be sure of a stroke.":
             source == "log" and heard.step > COARSE,
     }  # fmt: skip
     why = tuple(told for told, so in doubts.items() if so)

@@ -1,4 +1,4 @@
-"""What listening to a pump found, in words: times, reservations and the working."""
+"""Sentences on a recording's result: times, reservations and the working."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _MEND = {
 
 def no_rhythm(source: Source) -> str:
     """Why no times are given, and what to do."""
-    return f"No sure rhythm of two strokes was found in the {_RECORD[source]}. {_MEND[source]}"
+    return f"No clear rhythm of two strokes was found in the {_RECORD[source]}. {_MEND[source]}"
 
 
 def overall(sides: tuple[Side, Side], *, differ: bool) -> str:
@@ -48,18 +48,18 @@ def _of_record(heard: Heard, source: Source) -> list[str]:
             "a gap are left out."
         )
     if heard.clipped > 0.001:
-        told.append("The recording is overdriven in places; turns may be placed a little late.")
+        told.append("The recording is clipped in places; turns may be timed a little late.")
     if heard.cut > 0 and source == "log":
         told.append(
-            f"Two minutes are used, from {heard.start:.0f} s of the log on, where the pressure "
-            f"moves most; the other {_long(heard.cut)} were not looked at."
+            f"Two minutes are used, from {heard.start:.0f} s into the log, where the pressure "
+            f"moves most; the other {_long(heard.cut)} were not used."
         )
     elif heard.cut > 0:
-        told.append(f"The last {_long(heard.cut)} were not listened to; two minutes are enough.")
+        told.append(f"The last {_long(heard.cut)} were not used; two minutes are enough.")
     if source == "log" and 0.0105 < heard.step <= COARSE:
         told.append(
-            f"Readings come every {2000 * heard.step:.0f} ms or so: a turn is placed no better "
-            "than to a good part of that."
+            f"Readings come every {2000 * heard.step:.0f} ms or so: a turn can't be timed much "
+            "better than that."
         )
     return told
 
@@ -67,14 +67,11 @@ def _of_record(heard: Heard, source: Source) -> list[str]:
 def _of_strokes(strokes: Sequence[Stroke], *, missed: int, pauses: int) -> list[str]:
     told = []
     if missed:
-        told.append(
-            f"{missed} turn{'s' if missed > 1 else ''} should have come between and could not be "
-            "heard."
-        )
+        told.append(f"{missed} turn{'s' if missed > 1 else ''} in between could not be heard.")
     if pauses:
         told.append(
-            f"The rhythm breaks off {pauses} time{'s' if pauses > 1 else ''}: the pump stood, or "
-            "nothing could be heard. Up and down may have changed places there; look."
+            f"The rhythm is interrupted {pauses} time{'s' if pauses > 1 else ''}: the pump "
+            "stopped, or nothing could be heard. Up and down may be swapped after that; check."
         )
     faint = sum(s.why.startswith("a turn at its end") for s in strokes)
     if faint:
@@ -101,8 +98,8 @@ def _of_sides(sides: tuple[Side, Side]) -> list[str]:
     first, second = sides
     if first.middle and second.middle and abs(first.middle / second.middle - 1) < 0.03:
         told.append(
-            "The two strokes are alike. If only one turn in each cycle can be told, these are "
-            "whole cycles: count a few strokes by eye against the trace."
+            "The two strokes are alike. If only one turn in each cycle was heard, these are "
+            "whole cycles: check a few strokes by eye against the trace."
         )
     return told
 
@@ -131,25 +128,27 @@ def heard_working(heard: Heard, source: Source) -> Working:
     if source != "taps":
         figures.append(Figure("share missing", heard.lost, share))
     how = {
-        "taps": "two times in turn fitted to the taps; doubled and missed taps cost, and are found",
-        "sound": "loudness in 24 bands of pitch every 5 ms, steady noise taken out, searched for "
-        "the look that turns have in common",
-        "log": "pressure less its running middle, searched for the look that turns have in common",
+        "taps": "two alternating stroke times fitted to the taps; double and missed taps are "
+        "penalised, and found",
+        "sound": "loudness in 24 frequency bands every 5 ms, steady noise removed, matched with "
+        "a template learned from the turns",
+        "log": "pressure less its running median, matched with a template learned from the turns",
     }
     return Working(
         title="where the pump turns",
-        formula=how[source] + "; the chain of alternating turns with most evidence, and the least "
-        "wandering of stroke times, is taken; turns of a kind are laid over one another and "
-        "counted from where their mean begins",
+        formula=how[source] + "; the sequence of alternating turns with the most evidence and "
+                              "the steadiest stroke times is taken; turns of a kind are aligned "
+                              "and timed from the onset of their mean",
         given=tuple(figures),
         result=(
             Figure("one stroke", lengths[0], seconds), Figure("the other", lengths[1], seconds),
         ),
         source="North 1943 (matched filter); Bellman 1957 (dynamic programming); Juang and Rabiner "
-        "1990 (fitting in turn); Woody 1967 (laying over)",
+        "1990 (alternating fit); Woody 1967 (alignment)",
         validity="strokes of 0.25 to 20 s, one no more than some 4 times the other, and a rhythm "
         "kept for a dozen strokes",
-        spread="on made recordings with as much noise as pump, clear stroke times held to 20 ms",
+        spread="on synthetic recordings with as much noise as signal, clear stroke times were "
+               "right to 20 ms",
     )  # fmt: skip
 
 
@@ -168,12 +167,13 @@ def sides_working(sides: tuple[Side, Side]) -> tuple[Working, ...]:
     return (
         Working(
             title="the two stroke times",
-            formula="middle of the means of all pairs of strokes; even unless the interval of the "
-            "shift leaves zero out, Welch's p is under 0.05, and they differ by over 20 ms",
+            formula="median of the means of all pairs of strokes; even unless the interval of "
+            "the shift excludes zero, Welch's p is under 0.05, and they differ by over "
+            "20 ms",
             given=(),
             result=tuple(result),
             source="Hodges and Lehmann 1963; Hollander and Wolfe; Welch 1947",
             validity=f"{FEWEST} strokes or more of either kind, steady spraying",
-            spread="nine times in ten, from the strokes' own scatter",
+            spread="90 % interval, from the strokes' own scatter",
         ),
     )

@@ -102,7 +102,7 @@ class Astray:
 
 @dataclass(frozen=True)
 class Debrief:
-    """The truth, the best way's minutes, and where the trainee went astray."""
+    """The answer, the best possible minutes, and the trainee's mistakes."""
 
     truth: tuple[str, ...]
     faults: tuple[Fault, ...]
@@ -131,7 +131,7 @@ def _sized(hidden: HiddenPump, size: Size | None) -> HiddenPump:
 
 @kept("hidden pumps of practice", most=32 * MB, grows=True)
 def _hidden(exercise: Exercise) -> HiddenPump:
-    """The hidden pump; it has been played, so that it shows what it shows at once.
+    """The hidden pump; it has been simulated, so that it shows what it shows at once.
 
     Raises:
         BadInput: no such pump or coating.
@@ -151,7 +151,7 @@ def _hidden(exercise: Exercise) -> HiddenPump:
                 return hidden
         except NoAnswer:  # so far gone that it does not stroke: draw another
             continue
-    raise NoAnswer("This exercise can't be played; take another code.")
+    raise NoAnswer("This exercise can't be run; try another code.")
 
 
 def _asked(hidden: HiddenPump) -> Asked:
@@ -222,7 +222,7 @@ def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
 
     Raises:
         BadInput: more moves than any exercise takes, or a code for a pump not known here.
-        NoAnswer: the pump can't be played.
+        NoAnswer: the pump can't be simulated.
     """
     if len(moves) > MOST_MOVES:
         raise BadInput(f"An exercise takes at most {MOST_MOVES} moves.")
@@ -333,12 +333,12 @@ def _astray(exercise: Exercise, standing: Standing) -> tuple[Astray, ...]:
 
 
 def make_ready(exercise: Exercise, moves: Sequence[str]) -> None:
-    """Work out what the debriefing will ask for: the best way, and what is to be said of the last
+    """Compute what the debriefing will ask for: the best way, and what is to be said of the last
     move.
 
     Raises:
         BadInput: more moves than any exercise takes, or a code for a pump not known here.
-        NoAnswer: the pump can't be played.
+        NoAnswer: the pump can't be simulated.
     """
     tokens = _until_opened(replay(exercise, moves).moves)
     if tokens:
@@ -354,7 +354,7 @@ def _advice(stand: Stand, key: CheckKey) -> CheckAdvice | None:
 def _asked_wrong(stand: Stand, key: CheckKey) -> str:
     chosen, best = _advice(stand, key), stand.checks[0] if stand.checks else None
     if chosen is None:
-        return "It read nothing that was not known already."
+        return "It showed nothing new."
     if best is None or not best.worth:
         first = stand.openings[0].title.lower()
         return f"No check was worth its minutes any more; better: {first}."
@@ -364,7 +364,7 @@ def _asked_wrong(stand: Stand, key: CheckKey) -> str:
     gain = (best.minutes_saved - best.minutes) - (chosen.minutes_saved - chosen.minutes)
     settles = f" It settles {best.settles}." if best.settles else ""
     if gain < 0.75:
-        return f"“{best.title}” would have told more for its minutes.{settles}"
+        return f"“{best.title}” would have shown more for its minutes.{settles}"
     return f"“{best.title}” would have saved {minutes_text(gain)} more on average.{settles}"
 
 

@@ -117,7 +117,7 @@ def _list_of(chosen: int, known: int) -> tuple[Cause, ...] | None:
     count = packed.take(_COUNT_BITS)
     numbers = [packed.take(_NUMBER_BITS) for _ in range(MOST_CAUSES)][::-1][:count]
     if any(number >= known for number in numbers):
-        raise BadInput("That code isn't one of ours: a letter or figure is wrong.")
+        raise BadInput("That code is not valid: a letter or digit is wrong.")
     return tuple(CAUSES[number] for number in numbers)
 
 
@@ -171,7 +171,7 @@ def exercise_of(code: str) -> Exercise:
         packed.put(ALPHABET.index(letter), 5)
     check = packed.take(_CHECK_BITS)
     if check != _check(packed.body):
-        raise BadInput("That code isn't one of ours: a letter or figure is wrong.")
+        raise BadInput("That code is not valid: a letter or digit is wrong.")
     return _first(packed) if _LENGTHS[len(told)] == 1 else _second(packed)
 
 
@@ -189,6 +189,6 @@ def _second(packed: _Packed) -> Exercise:
     if form > _SECOND or known > len(CAUSES):
         raise BadInput("That code is from a later version of the program, which knows more faults.")
     if form < _SECOND or known <= FIRST_KNOWN:
-        raise BadInput("That code isn't one of ours: a letter or figure is wrong.")
+        raise BadInput("That code is not valid: a letter or digit is wrong.")
     causes = _list_of(secret ^ _mask(seed, _CHOSEN_BITS), known)
     return Exercise(pump, coating, seed, causes, size, known)

@@ -1,1 +1,1 @@
-"""The rebuilt pump proved: tests on the bench and running, their limits and what they show."""
+"""Proof of the rebuilt pump: tests on the bench and running, their limits and what they show."""

@@ -1,4 +1,4 @@
-"""What a person does to prove a rebuilt pump: each act with its how, its caution and its readings.
+"""The acts of proving a rebuilt pump, each with instructions, caution and readings.
 
 An act may be judged by several tests: one stall shows both valves, the outside and the gauge. How
 each is done is common practice, no source.
@@ -66,10 +66,10 @@ _ACTS = (
     ),
     Act(
         "hold", "stall", "Pressure hold",
-        "Only where nothing can move the rod: shut in the drive's own fluid on both sides, or shut "
-        "a cock at the outlet. Gun and dump valve shut, bring it to working pressure, hold, read "
-        "the gauge now and a minute or more later. With the drive vented leave it out: the hose "
-        "then moves the rod, and the stall both ways shows the outside.",
+        "Only where nothing can move the rod: shut in the drive's own fluid on both sides, or "
+        "shut a cock at the outlet. Gun and dump valve shut, bring it to working pressure, "
+        "hold, read the gauge now and a minute or more later. With the drive vented skip it: "
+        "the hose then moves the rod, and the stall both ways shows outside leakage.",
         ("rod_held", "hold_start", "hold_end", "hold_time"),
         caution("injection"),
     ),

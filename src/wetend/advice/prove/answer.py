@@ -1,4 +1,4 @@
-"""What the proof stage answers: tests with limits, readings and verdicts."""
+"""Result of the proof stage: tests with limits, readings and verdicts."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Proved before hand-over: guards, hose, bonding, pressure limit, trigger lock, dump, gauge."""
+"""Proof tests before hand-over: guards, hose, bonding, pressure, trigger lock, dump, gauge."""
 
 from __future__ import annotations
 
@@ -39,19 +39,19 @@ _LOOKS: Final[dict[str, tuple[str, str, str, str]]] = {
     ),
     "hose_cover": (
         "hose", "Hose cover whole", "Whole from end to end.",
-        "Hurt: a hose is changed, never mended with tape.",
+        "Damaged: change the hose, never mend it with tape.",
     ),
     "trigger_lock": (
         "trigger-lock", "Trigger lock holds", "It holds.",
-        "It does not hold: the gun is out of use until mended.",
+        "It does not hold: the gun is out of use until repaired.",
     ),
     "dump_valve": (
         "dump-valve", "Dump valve opens and shuts tight", "It opens and shuts tight.",
-        "It sticks or drips: mend it before any work under pressure.",
+        "It sticks or drips: repair it before any work under pressure.",
     ),
     "gauge_zero": (
         "gauge-zero", "Gauge back to zero", "Needle on its stop.",
-        "It does not come back: change the gauge, zero can't be proven by it.",
+        "It does not return to zero: change the gauge; it can't prove zero.",
     ),
 }  # fmt: skip
 """Each test by looking: its act, title, and what is said of yes and of no."""

@@ -68,7 +68,8 @@ def solvent_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     better = (
         f"Wait {max(math.ceil(wait / 60), 1)} minutes or more."
         if wait < 7200
-        else "No wait would do: this coating asks more than the test can show; rely on the stall."
+        else "No waiting time is enough: this coating needs more than the test can show; rely on "
+        "the stall."
     )
     remark = ""
     if readings.solvent_lost > 0:

@@ -1,4 +1,4 @@
-"""Proof readings taken back into the running checks, when the pump failed its proof."""
+"""Copies proof readings into the running checks when the pump failed its proof."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How far a stalled rod may creep: what the leak would cost, and what a good rebuild does.
+"""Limits on the creep of a stalled rod: by the cost of the leak, and by good practice.
 
 Proof and running checks read the same two limits here.
 """
@@ -33,7 +33,7 @@ class CreepLimits:
 
 @dataclass(frozen=True)
 class CreepJudged:
-    """A creep held against both limits."""
+    """A creep judged against both limits."""
 
     verdict: Verdict
     """``PASS`` good, ``WATCH``, ``FAIL``, or ``NOT_PROVEN`` between watch and fail."""

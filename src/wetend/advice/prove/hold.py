@@ -66,8 +66,8 @@ def _moves(allow: Allowed, *, vented: bool) -> str:
         "moves it"
     )
     return (
-        f"No test of the outside here. {cause}: half a stroke alone takes {up} going up, {down} "
-        "going down. The stall both ways shows the outside."
+        f"Not a test of outside leakage here. {cause}: half a stroke alone takes {up} going up, "
+        f"{down} going down. The stall both ways shows outside leakage."
     )
 
 
@@ -100,7 +100,7 @@ def hold_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     )
     if lost < -2 * own:
         return doubtful(
-            plan, reading, "The gauge rose: the drive was not shut off, or the line warmed."
+            plan, reading, "The gauge rose: the drive was not shut off, or the line warmed up."
         )
     if readings.hold_start < 0.5 * allow.point.pump_pressure:
         return doubtful(

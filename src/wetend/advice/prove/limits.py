@@ -1,4 +1,4 @@
-"""What a rebuilt pump may still lose, and what each proof test would then read."""
+"""Allowed leakage of a rebuilt pump, and the corresponding limit of each proof test."""
 
 from __future__ import annotations
 

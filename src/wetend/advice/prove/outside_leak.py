@@ -1,4 +1,4 @@
-r"""An outside leak told from the rod's creep both ways, and what a moving rod takes from the line.
+r"""Outside leakage from the rod's creep both ways, and the volume a moving rod takes up.
 
 These pumps have no outlet valve: what is lost outside comes from the pump whichever way it is
 stalled. With the rod held up by its drive the annulus follows, with it held down the rod,

@@ -1,4 +1,4 @@
-"""The rebuilt pump proved: each limit worked out from this pump and coating."""
+"""Proof of the rebuilt pump against limits computed from its description and coating."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def _overall(tests: Sequence[ProofTest]) -> tuple[Verdict, str]:
     if unproven:
         return Verdict.NOT_PROVEN, f"Still to prove: {'; '.join(unproven)}."
     if watch:
-        return Verdict.WATCH, f"Every test meets its limit; to be watched: {'; '.join(watch)}."
+        return Verdict.WATCH, f"Every test meets its limit; points to watch: {'; '.join(watch)}."
     return Verdict.PASS, "Every test meets its limit."
 
 
@@ -64,10 +64,10 @@ def _on_fail(tests: Sequence[ProofTest]) -> str:
         return ""
     places = "; ".join(dict.fromkeys(_LOOK_AT[key] for key in failed))
     if _TO_CHECKS.isdisjoint(failed):
-        return f"Look at {places}. No work under pressure before that."
+        return f"Check {places}. Do no work under pressure before that."
     return (
-        f"Look at {places}. Make the pump safe before opening anything, and take these readings "
-        "back to the running checks: they say which leak explains them."
+        f"Check {places}. Make the pump safe before opening anything, and copy these readings to "
+        "the running checks: they show which leak explains them."
     )
 
 

@@ -137,7 +137,7 @@ def graded(plan: Plan, reading: Reading, limits: CreepLimits) -> ProofTest:
     """A creep against both its limits: good, watch or fail."""
     found = judge_creep(reading.value, reading.uncertainty, limits)
     few, verdict = show(limits.good, plan.unit), found.verdict
-    meets = f"{chance_text(found.bearable)} sure that the pump meets it."
+    meets = f"{chance_text(found.bearable)} chance that the pump meets it."
     clear = decide(found.good) is Decision.FAILS
     said = {
         Verdict.PASS: f"Good: it stays put, {chance_text(found.good)} sure that it keeps to the "
@@ -174,7 +174,7 @@ def judged(plan: Plan, reading: Reading, *, both_sides: bool = False) -> ProofTe
         Verdict.FAIL: "Outside the limit",
         Verdict.NOT_PROVEN: "Too near the limit for this reading",
     }[verdict]
-    why = f"{said}: {chance_text(chance)} sure that the pump meets it."
+    why = f"{said}: {chance_text(chance)} chance that the pump meets it."
     extra = [reading.remark] if reading.remark else []
     if verdict is Verdict.NOT_PROVEN and reading.better:
         extra.append(reading.better)

@@ -70,7 +70,7 @@ def _too_much(allow: Allowed, share: Ratio, cycles: float) -> str:
     more = f"{100 * share:.1f} % of what the pump displaces, and no pump gives more than 100 %"
     if share > HALF_COUNTED:
         return (
-            f"{more}: a slip of the count, every second cycle missed. Up and down are one cycle: "
+            f"{more}: a counting error, every second cycle missed. Up and down are one cycle: "
             "count again from one upper turn to another."
         )
     missed = cycles * (share - 1)
@@ -78,7 +78,7 @@ def _too_much(allow: Allowed, share: Ratio, cycles: float) -> str:
     fits = show(bore * math.sqrt(share), unit_of(M))
     if missed <= FEW_MISSED:
         return (
-            f"{more}: most likely a slip of the count, {missed:.1f} cycles missed of {cycles:g}. "
+            f"{more}: most likely a counting error, {missed:.1f} cycles missed of {cycles:g}. "
             "Count a hundred cycles, and read the pail on the level. If it comes again, the bore "
             f"is not as described: {fits} would do it."
         )

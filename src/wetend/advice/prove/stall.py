@@ -154,7 +154,7 @@ def outside_test(allow: Allowed, readings: ProofReadings, hold: ProofTest) -> Pr
     shown = readings.rod_held == "drive fluid trapped" and hold.verdict is Verdict.PASS
     if flows is None:
         if shown:
-            return not_applicable(plan, "The pressure hold shows the outside already.")
+            return not_applicable(plan, "The pressure hold already shows outside leakage.")
         return unread(plan, "Needs the creep both ways, with the gauge and the time.")
     reading = Reading(flows.most.value, flows.most.spread)
     if (readings.stall_pressure or 0.0) < 0.5 * allow.point.pump_pressure:
@@ -182,10 +182,10 @@ def _outside(flows: BothWays, sure: Decision) -> tuple[Verdict, str]:
     both = f"Going up it loses {_told(flows.up)}, going down {_told(flows.down)} (95 %)."
     same = f"Both ways lose the same, {_told(flows.shared)}"
     if sure is Decision.CONFORMS:
-        small = f" {same}: a small leak to the outside; look over {_OVER}." if flows.alike else ""
+        small = f" {same}: a small leak to the outside; check {_OVER}." if flows.alike else ""
         return Verdict.PASS, f"No more than is allowed is lost outside. {both}{small}"
     if sure is Decision.UNDECIDED:
-        like = f" {same}: look over {_OVER}." if flows.alike else ""
+        like = f" {same}: check {_OVER}." if flows.alike else ""
         longer = "Wait longer between the marks."
         return Verdict.NOT_PROVEN, f"Too near the limit for this reading. {both}{like} {longer}"
     if flows.alike:
@@ -194,6 +194,6 @@ def _outside(flows: BothWays, sure: Decision) -> tuple[Verdict, str]:
             f"and is rarer). Look over {_OVER}. {both}"
         )
     return Verdict.NOT_PROVEN, (
-        f"Up to {_told(flows.most)} of it may be lost outside. {both} Mend the valve of the "
+        f"Up to {_told(flows.most)} of it may be lost outside. {both} Repair the valve of the "
         "quicker way first, then stall it again."
     )

@@ -1,4 +1,4 @@
-"""The seal stack and the order of putting back: shims, lift, squeeze, torque, steps.
+"""Rebuild of the seal stack and the wet end: shims, lift, squeeze, torque, steps.
 
 Not simply the strip turned round: what is fitted new, how tight, and checked how.
 """

@@ -1,4 +1,4 @@
-"""What the rebuild stage answers: layers, shims, elbow, lift, squeeze, torque, wrong ways."""
+"""Result of the rebuild stage: layers, shims, elbow, lift, squeeze, torque, wrong ways."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ class StackFit:
     stop_angle: Rad
     """Elbow direction, clockwise from 12 seen from below."""
     spread: Interval
-    """Of the stop angle, nine times in ten; unwrapped, so that low <= middle <= high."""
+    """Of the stop angle, 90 % interval; unwrapped, so that low <= middle <= high."""
     clock: str
     """As a clock reads it: ``"6:05"``."""
     clock_low: str

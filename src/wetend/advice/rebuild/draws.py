@@ -21,7 +21,7 @@ from wetend.units.quantity import M, Rad, Ratio
 
 @dataclass(frozen=True)
 class Drawn:
-    """What the draws say of one way of building the stack."""
+    """Monte Carlo result for one way of building the stack."""
 
     angle: Interval
     on_target: Ratio

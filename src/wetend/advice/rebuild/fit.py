@@ -1,4 +1,4 @@
-"""The seal stack put back: shims, elbow, lift, squeeze, torque."""
+"""The fit of the seal stack: shims, elbow, lift, squeeze, torque."""
 
 from __future__ import annotations
 
@@ -97,7 +97,7 @@ def _spread(state: StackState, end: Ending, drawn: Drawn) -> Interval:
 def fit_stack(
     pump: Pump, measured: StackMeasured, *, draws: int = 20000, seed: int = 1
 ) -> StackFit:
-    """Choose shims from the tin and work out where the elbow stops and how far the ball lifts.
+    """Choose shims from the tin and compute where the elbow stops and how far the ball lifts.
 
     Every set of shims is weighed; the one with the best chance of the elbow on target is taken
     (under a clamp ring: of the clamp within its limits), fewer shims where two do as well. The

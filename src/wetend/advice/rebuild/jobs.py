@@ -1,4 +1,4 @@
-"""What has to be done to put a pump back, and what must come before what.
+"""The jobs of a rebuild and their precedence.
 
 The strip's rules hold turned round: what came off last goes back first, a shield is on before a
 tool swings near what it shields, and what needs the assembly held waits until it is held again.

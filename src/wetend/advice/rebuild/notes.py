@@ -1,4 +1,4 @@
-"""What a step of the rebuild has to tell beyond its own words: sizes, lips, shims, torque."""
+"""Notes for rebuild steps: sizes, lips, shims, torque."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ _HOUSING: frozenset[PartName] = frozenset({"foot-housing", "clamp-ring"})
 
 @dataclass(frozen=True)
 class Bench:
-    """What is known when the pump goes back together."""
+    """Context of a rebuild: inspection and stack results."""
 
     pump: Pump
     fit: StackFit | None
@@ -108,7 +108,7 @@ def _stack_order(bench: Bench) -> Iterator[str]:
     if bench.fit is None:
         described = [p.title or p.name.replace("-", " ") for p in bench.pump.stack.parts]
         yield f"From the housing's floor up: {', '.join(described)}; ball on the seat."
-        yield "Shims: measure heights and tin first, so that their number is worked out."
+        yield "Shims: measure heights and tin first, so that the set can be calculated."
         return
     names = ", ".join(x.title for x in bench.fit.layers)
     yield f"From the housing's floor up: {names}; ball on the seat."
@@ -117,8 +117,8 @@ def _stack_order(bench: Bench) -> Iterator[str]:
 
 
 LIFT_BOTH_WAYS = (
-    "Less lift or a ball spring brings the ball home sooner, and costs suction; a thick coating "
-    "may want the upper half of the lift."
+    "Less lift or a ball spring closes the valve sooner but costs suction; a thick coating may "
+    "need the upper half of the lift range."
 )
 
 
@@ -126,7 +126,7 @@ def _to_soak(bench: Bench) -> Iterator[str]:
     """Leather that has to lie in oil while the rest is done."""
     for part, packings in packings_of(bench.pump):
         if part in bench.fitted and packings.leather:
-            yield f"Put new {PART_TITLES[part]} to soak now. {soaked(packings)}"
+            yield f"Start soaking the new {PART_TITLES[part]} now. {soaked(packings)}"
 
 
 def packings_of(pump: Pump) -> tuple[tuple[PartName, Packings], ...]:
@@ -169,18 +169,18 @@ def check_of(job: Job, bench: Bench) -> str:
         if fit.turns_freely:
             return f"The elbow still points to {clock_text(fit.target)}."
         return (
-            f"The elbow stops at {fit.clock}, between {fit.clock_low} and {fit.clock_high} nine "
-            "times in ten. If it does not, back to the shims: no more torque."
+            f"The elbow stops at {fit.clock}, likely {fit.clock_low} to {fit.clock_high}. If it "
+            "does not, go back to the shims: no more torque."
         )
     if job.operation.part == "clamp-ring" and job.role == "tighten":
         return "The elbow still points where it was set."
     if job.role == "gland-set":
-        return "The rod moves, the nut stands level; written down where it stands."
+        return "The rod moves and the nut is level; its position is written down."
     return job.said.check
 
 
 def torque_of(job: Job, bench: Bench) -> NM | None:
-    """Torque of a step, from the pump's description, else as worked out for the stack."""
+    """Torque of a step, from the pump's description, else as computed for the stack."""
     undone = job.undone
     if undone is None:
         return None
@@ -197,7 +197,7 @@ def torque_of(job: Job, bench: Bench) -> NM | None:
 def torque_note(job: Job, torque: NM | None) -> str:
     """What to tighten to where no torque is known; ``""`` where none is wanted or one is known."""
     screwed = job.role in ("tighten", "hang") or job.operation.part in ("piston", "coupling")
-    return "Torque: as the maker's manual gives it." if screwed and torque is None else ""
+    return "Torque: see the maker's manual." if screwed and torque is None else ""
 
 
 def cautions_of(
@@ -215,8 +215,8 @@ def cautions_of(
         found.append(
             caution(
                 "hard-pull",
-                f"This lever needs a pull of {show(pull, unit_of(N))}, more than most can steer: "
-                "take a longer one made for it.",
+                f"This lever needs a pull of {show(pull, unit_of(N))}, more than most people can "
+                "control: use a longer one made for it.",
             )
         )
     return for_screen(*found, *near_bare(job.operation, tools, bare))
@@ -235,7 +235,9 @@ def _put_back(job: Job, scene: Scene, tools: frozenset[str]) -> Iterator[Caution
 def _of_its_own(job: Job, scene: Scene, *, first: bool) -> Iterator[Caution]:
     """What the rebuild's own steps can do: cleaning, solvent on a ball, the rod pushed by hand."""
     if first:
-        yield caution("stored-pressure", "Build only on a pump whose zero is proven and stands.")
+        yield caution(
+            "stored-pressure", "Reassemble only a pump whose zero is proven and still holds."
+        )
     key = job.operation.key
     if job.role == "clean":
         yield from cleaning(scene.coating)

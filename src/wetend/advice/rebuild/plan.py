@@ -1,4 +1,4 @@
-"""The order to put a pump back in: what goes on when, with what, how tight, and checked how."""
+"""The rebuild plan: order, tools, torques and checks."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ from wetend.pump.strip_graph import Operation, Surface
 from wetend.units.quantity import NM, M, N, S
 
 FIRST_HOUR = (
-    "After the first hour at work: pressure off and proven zero, then look at the gland, the wet "
+    "After the first hour of work: pressure off and proven zero, then check the gland, the wet "
     "cup and every joint again; V-rings and soft rings settle."
 )
 

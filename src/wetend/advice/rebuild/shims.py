@@ -1,4 +1,4 @@
-"""Which shims from the tin: every way of taking them weighed at once, the best one kept."""
+"""Choice of shims from the tin: every subset evaluated, the best one taken."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How sure the elbow's direction is: worst case, root of squares, and each part's share of it."""
+"""Uncertainty of the elbow's direction: worst case, root sum of squares, and each part's share."""
 
 from __future__ import annotations
 

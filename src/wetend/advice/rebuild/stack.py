@@ -1,4 +1,4 @@
-"""The stack as described and measured, made ready for the sums: heights, spreads, stiffness."""
+"""The stack as described and measured: heights, spreads, stiffness."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What each step of a rebuild is called and how it is done. Common practice, no source."""
+"""Titles and instructions of rebuild steps. Common practice, no source."""
 
 from __future__ import annotations
 
@@ -42,31 +42,31 @@ def role_of(operation: Operation) -> Role:
 
 _FIRST_GIVEN: dict[PartName, Said] = {
     "cage": Said(
-        "Ball, soft rings, cage and shims in, in order",
+        "Fit ball, soft rings, cage and shims, in order",
         "Soft rings flat and not twisted. Shims lie on top of the cage: one underneath adds to the "
         "ball's lift.",
         "The ball rattles free in its cage.",
     ),
     "foot-seat": Said(
-        "Seat in, good face to the ball",
+        "Fit the seat, good face to the ball",
         "Press it home square by thumbs or timber, going round; no drift on the cone.",
         "It lies flat: no light under it anywhere.",
     ),
     "piston-seat": Said(
-        "Piston valve in, good face of the seat to the ball",
+        "Fit the piston valve, good face of the seat to the ball",
         "Ball wiped dry, seat square; nothing hard on cone or ball.",
         "The ball rattles free.",
     ),
     "moving-packings": Said(
-        "Moving packings on, ring by ring",
+        "Fit the moving packings, ring by ring",
         "Each ring greased, all new together, adapters where they were.",
     ),
     "static-packings": Said(
-        "Static packings in, ring by ring",
+        "Fit the static packings, ring by ring",
         "Each ring greased and pushed home by timber before the next, all new together.",
     ),
     "cylinder": Said(
-        "Cylinder over the piston",
+        "Fit the cylinder over the piston",
         "Bore greased; lead each lip in with a thumb or smooth timber, turning gently, straight "
         "along the rod.",
         "No lip is turned back: look in from the end with a light.",
@@ -92,11 +92,11 @@ _FIRST_GIVEN: dict[PartName, Said] = {
         "No gap, no rock; the rod stands in line with the drive.",
     ),
     "outlet-filter": Said(
-        "Outlet filter in",
+        "Fit the outlet filter",
         "Element clean and whole, held against a light; its ring greased.",
     ),
     "strainer": Said(
-        "Suction tube and strainer back on",
+        "Refit suction tube and strainer",
         "Every joint airtight: air drawn in here looks like a foot valve that does not hold.",
         "The elbow points where it was marked.",
     ),
@@ -109,9 +109,9 @@ _BY_PART: dict[PartName, Said] = {
         "Let the drive rod down to the rod", "Slowly, chock out last; no hand between the rods."
     ),
     "outlet-filter": Said(
-        "Hose back on the outlet", "Cone and thread wiped, the outlet held against turning."
+        "Refit the hose to the outlet", "Cone and thread wiped, the outlet held against turning."
     ),
-    "suction-elbow": Said("Suction elbow back on", "Face clean, its ring greased."),
+    "suction-elbow": Said("Refit the suction elbow", "Face clean, its ring greased."),
 }
 
 _BY_ROLE: dict[Role, Said] = {
@@ -126,17 +126,17 @@ _BY_ROLE: dict[Role, Said] = {
         "Its weight on timber or a sling; nuts crosswise in two rounds.",
     ),
     "gland-on": Said(
-        "Gland nut on, finger-loose",
+        "Fit the gland nut, finger-loose",
         "From here on it shields the rod; it must not press the packings yet.",
     ),
     "gland-set": Said("Set the gland", ""),
     "fill": Said(
         "Fill the wet cup",
         "The liquid that the coating's maker allows, to the mark: a dry rod cuts new packings. "
-        "Plain solvent dries off and burns.",
+        "Plain solvent evaporates and burns.",
     ),
     "look-over": Said(
-        "Look it over before any pressure",
+        "Check everything before any pressure",
         "Tools and rags counted, guards back on. Drive still off, gun locked, dump valve open; "
         "then prove it, at low pressure first.",
     ),
@@ -144,14 +144,16 @@ _BY_ROLE: dict[Role, Said] = {
 
 _CHECKS: dict[str, Said] = {
     "solvent-foot": Said(
-        "Solvent on the foot-valve ball",
+        "Solvent test of the foot valve",
         "A finger's width over the seated ball, two minutes by the watch.",
-        "It must not weep: else clean, turn the ball, try again; then the seat.",
+        "It must not weep: if it does, clean, turn the ball and try again; then turn or replace "
+        "the seat.",
     ),
     "solvent-piston": Said(
-        "Solvent on the piston-valve ball",
+        "Solvent test of the piston valve",
         "A finger's width over the seated ball, two minutes by the watch.",
-        "It must not weep: else clean, turn the ball, try again; then the seat.",
+        "It must not weep: if it does, clean, turn the ball and try again; then turn or replace "
+        "the seat.",
     ),
     "slide": Said(
         "Push the rod through its whole stroke",
@@ -188,7 +190,7 @@ def _common(operation: Operation, role: Role) -> Said:
     given = next((p for p in _FIRST_GIVEN if p in operation.gives), None)
     if given:
         return _FIRST_GIVEN[given]
-    return _BY_PART.get(operation.part, Said(f"Put the {_named(operation)} back", ""))
+    return _BY_PART.get(operation.part, Said(f"Refit the {_named(operation)}", ""))
 
 
 def _named(operation: Operation) -> str:

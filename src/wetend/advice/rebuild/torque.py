@@ -70,7 +70,7 @@ def clamp_torque(state: StackState, clamp: N) -> NM:
 
 @dataclass(frozen=True)
 class GlandSetting:
-    """What turning the gland nut on does to the static packings, where it can be told."""
+    """Effect of turning the gland nut on the static packings, where known."""
 
     travel: M
     """The nut goes in by this after it touches."""
@@ -120,7 +120,7 @@ def gland_text(pump: Pump, lever: M | None = None) -> str:
     """How the gland nut goes back: hand-tight and so many flats, then looked at again."""
     turn = pump.static_packings.gland_turn
     again = (
-        "Look again after the first hour under pressure: V-rings settle; nip it up a twelfth of a "
+        "Check again after the first hour under pressure: V-rings settle; nip it up a twelfth of a "
         "turn if coating shows in the wet cup, pressure off first."
     )
     if turn <= 0:

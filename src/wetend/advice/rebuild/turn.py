@@ -56,7 +56,7 @@ def tightening(direction: Rad, *, datum: Rad = 0.0, hand: Hand = "right") -> Rad
 
 
 def circular_interval(angles: Array) -> tuple[Rad, Rad, Rad]:
-    """Low, middle and high direction that hold nine in ten, unwrapped so that low <= high.
+    """Low, middle and high direction of the 90 % interval, unwrapped so that low <= high.
 
     The middle is the mean direction plus the median deviation from it. Source: circular mean,
     Mardia and Jupp, Directional Statistics, 2000, section 2.2.1 (from memory).

@@ -1,4 +1,4 @@
-"""The ways shims go in wrong, each worked out beside the right one."""
+"""Wrong ways to fit the shims, each computed beside the right one."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What if the shims go in so: any set of shims, on top of the cage and under it, worked out."""
+"""What-if calculation for any set of shims, on top of the cage and under it."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ def _named(tried: ShimsTried) -> str:
 def what_if(
     pump: Pump, measured: StackMeasured, fit: StackFit, tried: ShimsTried
 ) -> tuple[Variant, Variant]:
-    """The stack as worked out, and as tried, to stand side by side.
+    """The stack as computed, and as tried, to stand side by side.
 
     Raises:
         BadInput: the measured heights can't be this pump's.
@@ -47,7 +47,7 @@ def what_if(
     state = read_stack(pump, measured)
     right = ending(state, fit.target, on_top=fit.shims)
     asked = ending(state, fit.target, on_top=tried.on_top, under=tried.under)
-    made = variant_of(state, "as worked out", right, right)
+    made = variant_of(state, "as calculated", right, right)
     other = variant_of(state, _named(tried), asked, right)
     same = sorted(tried.on_top) == sorted(fit.shims) and not tried.under
     return (

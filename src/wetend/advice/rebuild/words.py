@@ -1,4 +1,4 @@
-"""What the stack's figures mean, in the trade's words; cautions at the step that needs them."""
+"""Sentences on the stack's figures, and cautions at the step that needs them."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ from wetend.units.quantity import NM, M, N, Rad, Ratio, unit_of
 from wetend.units.show import chance_text, show
 
 SURE: Ratio = 0.9
-"""Chance from which a thing is called enough: nine times in ten (our choice)."""
+"""Chance from which a thing is called enough: 90 % (our choice)."""
 EVEN: Ratio = 0.5
 _FAR = 1e-3
 """A measured height this far from the described one is worth a second look, m (our choice)."""
 
 
 def chance_verdict(chance: Ratio) -> Verdict:
-    """Enough from nine in ten, watch from one in two, else fail."""
+    """Enough from 90 %, watch from one in two, else fail."""
     if chance >= SURE:
         return Verdict.ENOUGH
     return Verdict.WATCH if chance >= EVEN else Verdict.FAIL
@@ -45,7 +45,7 @@ def shim_title(thickness: M) -> str:
 
 
 def elbow_why(state: StackState, end: Ending, drawn: Drawn, *, target: Rad, wanted: M) -> str:
-    """Why the elbow ends where it does, and what would mend it where it ends wrong."""
+    """Why the elbow ends where it does, and what would correct it."""
     if state.turns_freely:
         return (
             "The housing turns freely in its clamp ring: set the elbow to "
@@ -54,14 +54,16 @@ def elbow_why(state: StackState, end: Ending, drawn: Drawn, *, target: Rad, want
         )
     chance = drawn.on_target
     text = (
-        f"It ends within the tolerance of {clock_text(target)} in {chance_text(chance)} of builds."
+        f"It stops within the tolerance of {clock_text(target)} in {chance_text(chance)} of "
+        "assemblies."
     )
     if chance >= SURE:
         return text
     shims = sum(state.tin)
     if shims <= 0 or abs(_short(end, target)) > state.pump.stack.target_within / 3:
         return (
-            f"{text} A total of {millimetres(wanted)} of shims would do; the tin has no such sum."
+            f"{text} A total of {millimetres(wanted)} of shims would be right; the tin can't make "
+            "that total."
         )
     return f"{text} The sizes are not known well enough: measure every height and the depth again."
 
@@ -71,7 +73,7 @@ def _short(end: Ending, target: Rad) -> Rad:
 
 
 def lift_why(pump: Pump, lift: M, chance: Ratio) -> str:
-    """Why the lift is right or wrong, and what mends it."""
+    """Why the lift is right or wrong, and what corrects it."""
     valve = pump.foot_valve
     limits = f"{millimetres(valve.lift_low)} to {millimetres(valve.lift_high)}"
     if lift <= 0:
@@ -81,15 +83,15 @@ def lift_why(pump: Pump, lift: M, chance: Ratio) -> str:
         )
     if lift > valve.lift_high:
         return (
-            f"The ball lifts {millimetres(lift)} against {limits}: it draws easily, but comes back "
-            "to its seat too late, worst with thick coatings. Look for a shim under the cage or a "
-            "thick lower ring."
+            f"The ball lifts {millimetres(lift)} against {limits}: it draws easily, but returns "
+            "to its seat too late, worst with thick coatings. Look for a shim under the cage or "
+            "a thick lower ring."
         )
     if lift < valve.lift_low:
         return (
-            f"The ball lifts {millimetres(lift)} against {limits}: it is home soon, but leaves too "
-            "little room to draw thick coatings. Shims on top of the cage don't change it; look "
-            "for a crushed lower ring."
+            f"The ball lifts {millimetres(lift)} against {limits}: it closes early, but leaves "
+            "too little room to draw thick coatings. Shims on top of the cage don't change it; "
+            "look for a crushed lower ring."
         )
     sure = "surely" if chance >= SURE else "but not surely"
     return f"The ball lifts {millimetres(lift)}, {sure} within {limits}."
@@ -105,7 +107,7 @@ def variant_why(state: StackState, end: Ending, *, right: Ending, lift_verdict: 
         more = "more" if end.lift > right.lift else "less"
         said.append(f"The ball lifts {millimetres(abs(end.lift - right.lift))} {more}.")
     if lift_verdict is not Verdict.ENOUGH and end.lift > state.pump.foot_valve.lift_high:
-        said.append("It comes back to its seat too late, worst with thick coatings.")
+        said.append("It returns to its seat too late, worst with thick coatings.")
     elif lift_verdict is not Verdict.ENOUGH and end.lift > right.lift:
         said.append("That is close to the most it may lift.")
     return " ".join(said)
@@ -151,8 +153,8 @@ def stack_cautions(
         found.append(
             caution(
                 "thread-short",
-                "More than a whole turn's worth of shims: the housing loses a turn of thread. Look "
-                "for a missing or crushed part before building so.",
+                "More than a whole turn's worth of shims: the housing loses a turn of thread. "
+                "Look for a missing or crushed part before you assemble it like this.",
             )
         )
     if end.gap < 0 and not state.turns_freely:
@@ -176,8 +178,8 @@ def _lever_cautions(torque: NM, lever: M | None) -> list[Caution]:
     return [
         caution(
             "hard-pull",
-            f"This lever needs a pull of {show(pull, unit_of(N))}, more than most can steer; "
-            f"take one of at least {longer}, made for it.",
+            f"This lever needs a pull of {show(pull, unit_of(N))}, more than most people can "
+            f"control; use one of at least {longer}, made for it.",
         )
     ]
 
@@ -194,6 +196,6 @@ def _odd_heights(state: StackState) -> list[Caution]:
         caution(
             "measuring",
             f"Measured more than 1 mm from the described height: {' and '.join(odd)}. Measure "
-            "again, and see that it is this pump's part.",
+            "again, and check that it is this pump's part.",
         )
     ]

@@ -1,4 +1,4 @@
-"""The stack's sums laid open: formula, numbers put in, source, validity and spread."""
+"""The stack's calculations shown: formula, inputs, source, validity and spread."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def _clamped(state: StackState, end: Ending, shims: tuple[M, ...]) -> Working:
             *_heights(state),
             Figure("shims", sum(shims), _M, "s"),
             Figure("clamp", end.clamp, _N, "F"),
-            Figure("soft rings give", squeezed, _FINE),
+            Figure("compression of the soft rings", squeezed, _FINE),
         ),
         result=(Figure("clamped height", height, _M, "H"),),
         source="Springs in series; soft rings taken as linear (common practice, no source)",
@@ -68,8 +68,8 @@ def _turn(
         ),
         result=(
             Figure("elbow, clockwise from 12 seen from below", end.angle, _RAD),
-            Figure("standard uncertainty, root of squares", end.deviation, _RAD),
-            Figure("worst case, every size two of its own out", worst, _RAD),
+            Figure("standard uncertainty, root sum of squares", end.deviation, _RAD),
+            Figure("worst case, every size two standard uncertainties out", worst, _RAD),
             Figure("chance within the tolerance", drawn.on_target, _RATIO),
             Figure("chance by formula", end.on_target, _RATIO),
             Figure("shims that would do exactly", shims_wanted(state, target), _M),

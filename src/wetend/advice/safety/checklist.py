@@ -129,7 +129,7 @@ def way_words(ticked: MakeSafe) -> str:
     if ticked.gauge_reading is None:
         return "by the gauge: needle on its stop"
     least = ticked.gauge_resolution
-    fine = f", on a gauge that tells {_bar(least)}" if least else ""
+    fine = f", on a gauge read to {_bar(least)}" if least else ""
     return f"by the gauge: it read {_bar(ticked.gauge_reading)}{fine}"
 
 
@@ -149,20 +149,26 @@ def _gauge_lacks(ticked: MakeSafe, *, doubted: bool) -> str:
     if reading is None:
         return "The needle is off its stop: that is pressure, or a gauge that can't prove zero."
     if least is None:
-        return "Say the least you can tell on this gauge; a reading counts only up to that."
+        return (
+            "Enter the smallest pressure you can read on this gauge; a reading counts only up to "
+            "that."
+        )
     if least > COARSE:
         return (
-            f"A gauge that tells no less than {_bar(least)} can't prove zero: it takes one that "
-            f"tells {_bar(COARSE)}. Or prove it without a gauge."
+            f"A gauge that can't be read below {_bar(least)} can't prove zero: use one that can "
+            f"be read to {_bar(COARSE)}, or prove it without a gauge."
         )
-    return f"The gauge reads {_bar(reading)}, more than the {_bar(least)} it can tell: pressure."
+    return (
+        f"The gauge reads {_bar(reading)}, more than the {_bar(least)} that can be read on it: "
+        "pressure."
+    )
 
 
 def _blockage_lacks(ticked: MakeSafe) -> str:
     if ticked.blockage == "not asked":
-        return "Say whether nozzle or hose may be blocked."
+        return "Enter whether nozzle or hose may be blocked."
     left = [CLEAR_WORDS[step] for step in CLEARING if step not in ticked.clearing]
-    still = f" Still to do: {'; '.join(left)}." if left else " Say when it is cleared."
+    still = f" Still to do: {'; '.join(left)}." if left else " Enter when it is cleared."
     return f"Nozzle or hose may be blocked and hide pressure.{still}"
 
 
@@ -170,9 +176,9 @@ def missing(ticked: MakeSafe, drive: DriveKind, *, doubted: bool = False) -> tup
     """What keeps zero from being proven, a sentence each, in the order of the list."""
     said: dict[str, Callable[[], str]] = {
         "blockage": lambda: _blockage_lacks(ticked),
-        "way": lambda: "Say how zero is proven: by the gauge, or without one.",
+        "way": lambda: "Choose how zero is proven: by the gauge, or without one.",
         "gauge_reading": lambda: _gauge_lacks(ticked, doubted=doubted),
-        "dead_proven_by": lambda: "Say who proved the drive dead at its terminals.",
+        "dead_proven_by": lambda: "Enter who proved the drive dead at its terminals.",
     }
     lacks = ticked.lacking(drive, doubted=doubted)
     ticks = [title_of(name, drive) for name in lacks if name not in said]

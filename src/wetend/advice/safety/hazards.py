@@ -103,8 +103,8 @@ HAZARDS: Final[dict[Hazard, tuple[Grade, str]]] = {
         "fed where it says so), no skin contact, nobody with asthma near the spray."
     ),
     "hardener": _warning(
-        "Two-pack: the hardener burns and sensitises skin and eyes. Gloves, eyes and "
-        "breathing protection to both data sheets."
+        "Two-pack: the hardener burns and sensitises skin and eyes. Gloves, eye and breathing "
+        "protection to both data sheets."
     ),
     "lead": _warning(
         "Old paint here holds lead: raise no dust, breathing protection, wash before "
@@ -112,12 +112,11 @@ HAZARDS: Final[dict[Hazard, tuple[Grade, str]]] = {
     ),
     "health": _warning("Gloves, eye and breathing protection to the safety data sheet."),
     "pot-life": _danger(
-        "Two-pack sets in a hose that stands, and then hides pressure: flush before "
-        "its pot life ends."
+        "Two-pack sets in a standing hose and then hides pressure: flush before its pot life ends."
     ),
     "rags": _warning(
-        "Rags with solvent or coating can catch fire by themselves: metal bin with a "
-        "lid, or spread out, and away as the site's rules say."
+        "Rags with solvent or coating can catch fire by themselves: metal bin with a lid, or "
+        "spread out, and disposed of by the site's rules."
     ),
     "noise": _warning("A running drive is loud: ear protection."),
     "hot-drive": _warning(
@@ -135,21 +134,21 @@ HAZARDS: Final[dict[Hazard, tuple[Grade, str]]] = {
         "A levered spanner slips: pull, don't push, feet set, hand and face out of its swing."
     ),
     "hard-pull": _warning(
-        "This pull is more than most can steer: take a longer lever made for it."
+        "This pull is more than most people can control: use a longer lever made for it."
     ),
     "blow": _warning("Eye protection when striking; the other hand off the struck end."),
     "springs-out": _warning("It springs out as it lets go: eye protection, a hand over it."),
     "no-tube": _warning(
-        "No hammer on a spanner, no tube on an adjustable or strap wrench: take a "
-        "slogging or fixed spanner, or leave it."
+        "No hammer on a spanner, no tube on an adjustable or strap wrench: use a slogging or "
+        "fixed spanner, or leave it."
     ),
     "electric-drive": _danger(
-        "Electric drive: isolator locked, proven dead at the terminals by a "
-        "person allowed to, stored charge waited for."
+        "Electric drive: isolator locked, proven dead at the terminals by an authorised person, "
+        "stored charge given time to drain."
     ),
     "hydraulic-drive": _danger(
-        "Hydraulic drive: supply off, pressure and return let down, "
-        "accumulator emptied. Oil under pressure goes through skin."
+        "Hydraulic drive: supply off, pressure and return lines vented, accumulator emptied. Oil "
+        "under pressure goes through skin."
     ),
     "air-drive": _danger(
         "Air drive: isolated and bled, the vent heard, the air motor moved by hand."

@@ -1,4 +1,4 @@
-"""A jet through the skin: what to do, what to say. Common practice, no source."""
+"""Injection through the skin: what to do, what to say. Common practice, no source."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ ON_PAPER: Final = (
 
 @dataclass(frozen=True)
 class ToSay:
-    """What the surgeon asks, as far as a visit knows it."""
+    """What the surgeon needs to know, as far as a visit knows it."""
 
     liquids: str
     pressure: str
@@ -52,7 +52,7 @@ def to_say(
 
     Where no gauge was read it is the weakest rating: the pressure can have been no higher for long.
     """
-    liquids = "Coating not written down here: read the label"
+    liquids = "Coating not recorded here: read the label"
     if coating is not None:
         thinner = solvents().rows.get(coating.solvent or "")
         held = (

@@ -1,4 +1,4 @@
-"""How long a mixed two-pack coating may still stand in pump and hose."""
+"""Pot life left of a mixed two-pack coating in pump and hose."""
 
 from __future__ import annotations
 
@@ -54,11 +54,11 @@ class PotLife:
         if self.state == "out":
             return (
                 f"flush first. Its pot life ended at {by}; what does not flush out has set and "
-                "hides pressure: take hose and pump as loaded."
+                "hides pressure: treat hose and pump as under pressure."
             )
         if self.state == "soon":
             return f"flush first, by {by}: {_left(self.left)} from now."
-        return f"in a hose that stands it sets. Flush by {by}, {_left(self.left)} from now."
+        return f"it sets in a standing hose. Flush by {by}, {_left(self.left)} from now."
 
 
 def clock_time(moment: datetime, asked: datetime) -> str:
@@ -129,6 +129,6 @@ def unmixed(coating: Coating) -> Caution:
     )
     return caution(
         "pot-life",
-        f"Two-pack: in a hose that stands it sets, and then hides pressure. Say when it was "
-        f"mixed, and flush before {life}.",
+        "Two-pack: it sets in a standing hose and then hides pressure. Enter when it was mixed, "
+        f"and flush before {life}.",
     )

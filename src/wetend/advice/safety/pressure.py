@@ -1,4 +1,4 @@
-"""What brings pressure back into a pump, and how hard a hose left loaded pushes its rod."""
+"""Events that bring pressure back, and the force of a loaded hose on the rod."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def pressure_read(before: Read | None, now: Read) -> str:
     """Which readings of these mean that the pump was under pressure, in words; ``""`` if none do.
 
     An entry that names some fields says that they were read; of one that names all, what was read
-    before and is only kept again means nothing. Nor does a reading taken back.
+    before and is only kept again means nothing. Nor does a reading withdrawn.
 
     Args:
         before: the readings of the same kind that stood until now.

@@ -1,4 +1,4 @@
-"""What this very coating, solvent and site add to the hazards of the work."""
+"""Hazards specific to this coating, solvent and site."""
 
 from __future__ import annotations
 
@@ -28,14 +28,14 @@ def coating_cautions(coating: Coating | None) -> tuple[Caution, ...]:
         )
     elif coating.two_pack == "yes":
         doubt = (
-            " Whether it contains isocyanate is not known here: look first."
+            " It is not known whether it contains isocyanate: check first."
             if coating.isocyanate == "not known"
             else ""
         )
         found.append(
             caution(
                 "hardener",
-                f"{coating.name} is two-pack: its hardener burns and sensitises. Gloves, eyes and "
+                f"{coating.name} is two-pack: its hardener burns and sensitises. Gloves, eye and "
                 f"breathing protection to both data sheets.{doubt}",
             )
         )
@@ -79,7 +79,7 @@ def site_cautions(site: SiteFacts | None) -> tuple[Caution, ...]:
     """What stands at the head of every page of a visit to this site."""
     found = []
     if site is not None and site.confined_space == "yes":
-        permit = f"permit {site.permit}" if site.permit else "no permit is written down here"
+        permit = f"permit {site.permit}" if site.permit else "no permit is recorded here"
         found.append(
             caution(
                 "confined-space",
@@ -109,7 +109,7 @@ def solvent_cautions(solvent: str | None, aluminium: Known) -> tuple[Caution, ..
     """What to show where a chlorinated solvent is chosen and aluminium is not ruled out."""
     if not is_chlorinated(solvent) or aluminium == "no":
         return ()
-    doubt = "" if aluminium == "yes" else ", and here nobody has said that there are none"
+    doubt = "" if aluminium == "yes" else ", and nobody has recorded that there are none"
     return (
         caution(
             "chlorinated-solvent",

@@ -1,4 +1,4 @@
-"""What the wet end weighs, and who may lift it. Common practice, no source."""
+"""Weight of the wet end and lifting limits. Common practice, no source."""
 
 from __future__ import annotations
 

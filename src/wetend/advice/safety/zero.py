@@ -1,4 +1,4 @@
-"""How zero stands: who proved it, when, by what, and what ended it.
+"""Whether zero is proven: who proved it, when, by what, and what ended it.
 
 Zero once proven stands for the person who proved it, on that day, until anything brings pressure
 back. Every question about the gate is answered here, from the events of one visit.
@@ -18,7 +18,7 @@ from wetend.pump.parts import DriveKind
 SKEW: Final = timedelta(minutes=2)
 """How far clocks of two devices kept by a network may differ before one counts as wrong."""
 
-_NAMELESS: Final = "Say who you are: a list without a name proves nothing."
+_NAMELESS: Final = "Enter your name: a list without a name proves nothing."
 
 EventKind = Literal["list", "pressure", "taken-back", "handed-over", "other"]
 
@@ -34,7 +34,7 @@ class Event:
     who: str
     kind: EventKind
     what: str = ""
-    """Of pressure: what was done, in words. Of a list taken back: the list's id."""
+    """Of pressure: what was done, in words. Of a list withdrawn: the list's id."""
     ticked: MakeSafe | None = None
     late: bool = False
     """Written down later than it was done, so that its time counts and not its place."""
@@ -70,7 +70,7 @@ class Proven:
 
 @dataclass(frozen=True)
 class Zero:
-    """How zero stands for one person at one moment."""
+    """Whether zero is proven for one person at one moment."""
 
     stands: bool
     proven: Proven | None
@@ -197,7 +197,7 @@ def _proven(proof: Event, told: Sequence[Event], lacks: Mapping[str, tuple[str, 
 
 
 def standing(record: Record, who: str, at: datetime | None = None) -> Zero:
-    """How zero stands for a person, now or at a moment past.
+    """Whether zero is proven for a person, now or at a moment past.
 
     Args:
         record: of the visit.
@@ -235,8 +235,11 @@ def _same_day(one: datetime, other: datetime) -> bool:
 
 def _not_yours(proof: Proven, who: str) -> str:
     if not who.strip():
-        return f"It stands for {proof.who} alone: say who you are, and prove it."
-    return f"It stands for {proof.who} alone: whoever works proves it, and you are {who}."
+        return f"It holds for {proof.who} alone: enter your name, and prove it."
+    return (
+        f"It holds for {proof.who} alone: whoever works on the pump must prove it, and you are "
+        f"{who}."
+    )
 
 
 def _never(record: Record, then: datetime) -> str:

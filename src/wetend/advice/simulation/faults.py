@@ -12,7 +12,7 @@ from wetend.units.near import near_or_all
 
 
 def with_faults(pump: Pump, faults: Mapping[str, float], motion: Motion | None = None) -> Motion:
-    """A state with faults of these sizes put in, by name (``MOTION_FAULTS``).
+    """A state with faults of these sizes inserted, by name (``MOTION_FAULTS``).
 
     Raises:
         UnknownName: no fault goes by that name.

@@ -1,4 +1,4 @@
-"""A stretch of a pump's run, thinned to the instants that tell it, for drawing and for moving."""
+"""Samples of a simulated run, thinned to the instants needed for drawing and animation."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ Seen = Literal[
 
 @dataclass(frozen=True)
 class Channel:
-    """One thing followed, as people call it."""
+    """One recorded quantity."""
 
     key: Seen
     title: str

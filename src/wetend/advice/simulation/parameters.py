@@ -63,7 +63,7 @@ def _one(value: FloatOrArray) -> float:
         BadInput: the condition is of many pumps.
     """
     if np.size(value) != 1:
-        raise BadInput("The model in time takes one pump's condition at a time.")
+        raise BadInput("The simulation takes one pump's condition at a time.")
     return float(np.ravel(value)[0])
 
 
@@ -156,7 +156,7 @@ def motion_parameters(
 ) -> MotionParameters:
     """The model in time of this pump, coating and state.
 
-    ``motion.steady.filling`` is left aside: how full the cylinder gets comes out of the sums.
+    ``motion.steady.filling`` is left aside: how full the cylinder gets is a result.
 
     Raises:
         BadInput: the state is of many pumps.

@@ -1,4 +1,4 @@
-"""A pump and a coating as described, with faults of given sizes put in, played in time."""
+"""Runs the simulation of a described pump and coating with faults of given sizes."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from wetend.physics.motion.simulate import Trace, simulate_stall
 from wetend.units.quantity import CycleRate, M3PerS, MPerS, Pa, S
 
 SETTLING = 2
-"""Cycles run before those reckoned."""
+"""Cycles run before those calculated."""
 STALL_SECONDS: S = 4.0
 
 
 @dataclass(frozen=True)
 class Summary:
-    """Figures of a run, means over the cycles reckoned; ``None`` if the rod did not come round."""
+    """Figures of a run, means over the cycles evaluated; ``None`` if the rod did not stroke."""
 
     up_time: S | None
     down_time: S | None
@@ -42,7 +42,7 @@ def stall(parameters: MotionParameters, *, up: bool) -> tuple[Pa, MPerS]:
     """Gauge and creep of the rod, stalled half-way with the gun shut, once that has settled.
 
     Raises:
-        NoAnswer: the sums could not be carried to the end.
+        NoAnswer: the calculation could not be finished.
     """
     trace = simulate_stall(parameters, up=up, seconds=STALL_SECONDS)
     end = float(trace.t[-1])
@@ -56,7 +56,7 @@ def summarise(parameters: MotionParameters, trace: Trace) -> Summary:
     """The figures of a run, its first cycles left out, with both stalls.
 
     Raises:
-        NoAnswer: the sums could not be carried to the end.
+        NoAnswer: the calculation could not be finished.
     """
     strokes = trace.strokes[2 * SETTLING :]
     pairs = [(u, d) for u, d in zip(strokes[::2], strokes[1::2], strict=False)]

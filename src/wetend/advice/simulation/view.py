@@ -1,4 +1,4 @@
-"""A pump played in time, its faults in it, beside a sound one: what is seen, what is reckoned."""
+"""Comparison of a simulated pump with faults and a sound one: traces and figures."""
 
 from __future__ import annotations
 
@@ -97,7 +97,7 @@ def _size(name: str, text: str, field: str, system: System | None) -> float:
         raise BadInput(told, (Problem(field, told),)) from bad
     if not 0 <= size <= kind.most:
         most = show(kind.most, kind.unit, system or "metric")
-        told = f"{kind.title}: a size lies between nothing and {most}."
+        told = f"{kind.title}: enter a size between 0 and {most}."
         raise BadInput(told, (Problem(field, told),))
     return size
 
@@ -173,12 +173,12 @@ def _run(made: MotionParameters, cycles: int) -> tuple[Trace, float]:
     trace = simulate(made, cycles=cycles + SETTLING)
     turns = [s.end for s in trace.strokes if not s.up]
     if len(turns) <= SETTLING:
-        raise NoAnswer("The pump does not come round: its drive can't move this coating.")
+        raise NoAnswer("The pump does not stroke: its drive can't move this coating.")
     return trace, turns[SETTLING - 1]
 
 
 def _summary(made: MotionParameters, trace: Trace) -> Summary:
-    """The figures of a run, the stalls reckoned with the gun shut however it was worked."""
+    """The figures of a run, the stalls calculated with the gun shut however it was worked."""
     return summarise(replace(made, gun=Gun("shut")), trace)
 
 
@@ -226,7 +226,7 @@ def show_motion(
     """Play a pump with these faults (SI sizes), and a sound one over the same seconds.
 
     Raises:
-        NoAnswer: the sums have no answer for this pump, coating and faults.
+        NoAnswer: the calculation has no solution for this pump, coating and faults.
         BadInput: a fault is not known, or its size out of range.
     """
     use: GunUse = "pulsed" if gun == "pulsed" else "open"
@@ -272,15 +272,15 @@ def working_of(
     told = showing.this.summary
     times = (("up-stroke", told.up_time), ("down-stroke", told.down_time))
     return Working(
-        title="the pump in time",
+        title="simulation of the pump",
         formula=_FORMULA,
         given=tuple(given),
         result=tuple(Figure(name, time, seconds) for name, time in times if time is not None),
         source="Balance of volume in each space and Newton's second law; the flow laws, drag and "
         "leaks with their own sources are in the theory pages on motion, hose, valves and leakage.",
-        validity="One temperature throughout; liquid that gives way evenly and carries a little "
-        "air; a hose followed at a few points, so no ringing along it; balls that stay upright on "
-        "the axis; dead room, moving mass and how fast the drive builds up are taken by common "
-        "practice where the description doesn't say.",
-        spread="A check of the model against this pump is its stroke times by the watch.",
+        validity="One temperature throughout; a compressible liquid with a little air; a hose "
+        "modelled at a few points, so no pressure waves along it; balls that stay on "
+        "the axis; dead volume, moving mass and build-up of the drive by common "
+        "practice where not described.",
+        spread="Check the model against this pump by timing its strokes.",
     )

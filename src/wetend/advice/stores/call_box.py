@@ -1,11 +1,11 @@
-r"""What to put in the box for one call: the best chance of mending it at the first visit.
+r"""What to put in the box for one call: the best chance of a repair at the first visit.
 
 Each fault that may be behind the complaint wants one of several sets of parts. For every sum of
 wants its probability is known, and
 
-.. math:: P(\text{mended} \mid \text{box}) = \sum_{wants \subseteq box} P(wants)
+.. math:: P(\text{repaired} \mid \text{box}) = \sum_{wants \subseteq box} P(wants)
 
-is worked out for every possible box at once (a sum over subsets), so the best that fits is exact.
+is computed for every possible box at once (a sum over subsets), so the best that fits is exact.
 Which parts a fault wants how often, and how much room they take, is common practice without a
 source, ours and rough.
 """
@@ -69,7 +69,7 @@ class BoxChoice:
     items: tuple[BoxItem, ...]
     room: M3
     chance: Ratio
-    """Of mending it at the first visit."""
+    """Of a repair at the first visit."""
     empty_chance: Ratio
     """With no parts at all."""
     full_chance: Ratio
@@ -110,7 +110,7 @@ def _with_fault(
 
 
 def _mended(items: Sequence[BoxItem], wants: Mapping[Want, Ratio]) -> tuple[Floats, Floats]:
-    """For every box, as a row of bits: chance of mending, and room taken."""
+    """For every box, as a row of bits: chance of repair, and room taken."""
     names = sorted(set().union(*(i.covers for i in items), *wants))
     bit = {name: 1 << place for place, name in enumerate(names)}
     subset = np.zeros(1 << len(names))

@@ -22,8 +22,8 @@ _DONE: Mapping[Verdict, Done] = {
     Verdict.DRESS: "put back",
 }  # fmt: skip
 _GOES_WITH: Mapping[FittedPart, tuple[FittedPart, str]] = {
-    "foot-seat": ("foot-ball", "A new or turned seat wants a new ball."),
-    "piston-seat": ("piston-ball", "A new or turned seat wants a new ball."),
+    "foot-seat": ("foot-ball", "A new or turned seat needs a new ball."),
+    "piston-seat": ("piston-ball", "A new or turned seat needs a new ball."),
     "cylinder": ("moving-packings", "Moving packings go with a new cylinder."),
 }
 """What goes in with what: common practice, no source."""

@@ -79,7 +79,7 @@ def fits(pump: Pump, part: FittedPart) -> str:
 
 
 def _sizes(pump: Pump) -> tuple[object, ...]:
-    """All that :func:`fits` hangs on."""
+    """All that :func:`fits` depends on."""
     foot, piston = pump.foot_valve, pump.piston_valve
     return (
         pump.rod.diameter, pump.rod.length, pump.cylinder.bore, pump.cylinder.length,

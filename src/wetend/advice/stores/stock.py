@@ -1,8 +1,8 @@
-r"""What to hold in van and depot: parts shared across pumps, for a fill probability and for cost.
+r"""Stock levels of van and depot: parts shared across pumps, by fill probability and by cost.
 
-Demand over the time to cover is counted from what is left of every part (failures and their
-successors, drawn from the laws believed), and met as a Poisson demand. Two levels are told: the
-fewest that are enough with the fill probability wanted, and where shortage and holding balance
+Demand over the lead time follows from the remaining life of every part (failures and their
+successors, drawn from the fitted distributions), and is met as a Poisson demand. Two levels are
+shown: the fewest that reach the fill probability wanted, and where shortage and holding balance
 (critical ratio; sources in :mod:`wetend.stats.stock`). What to order is named as it is bought
 (:mod:`wetend.advice.stores.ordering`).
 """
@@ -109,16 +109,16 @@ class StockPlan:
     """What to order now."""
     pumps: int = 0
     reckoned: int = 0
-    """Pumps from which the demand of all was reckoned."""
+    """Pumps from which the demand of all was calculated."""
 
     @property
     def reckoned_told(self) -> str:
-        """From how many of the pumps the demand was reckoned; blank: from all."""
+        """From how many of the pumps the demand was calculated; blank: from all."""
         if self.reckoned >= self.pumps:
             return ""
         return (
-            f"Demand is reckoned from {self.reckoned:,} of the {self.pumps:,} pumps, spread evenly "
-            "over each kind; the others of a kind are taken as alike."
+            f"Demand is calculated from {self.reckoned:,} of the {self.pumps:,} pumps, sampled "
+            "evenly from each kind; the others of a kind are assumed alike."
         )
 
     @property
@@ -226,7 +226,7 @@ def stock_plan(
 
 
 def chosen(pumps: Sequence[Pump], shelf: Shelf, most: int) -> frozenset[str]:
-    """Keys of the pumps from which the demand of all is reckoned: all, or so many.
+    """Keys of the pumps from which the demand of all is calculated: all, or so many.
 
     Of more, those are taken that stand evenly spread among the ones like them, in the order of
     their keys, and of each kind at least :data:`_OF_A_KIND`, so that no kind goes unseen.

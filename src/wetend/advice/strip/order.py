@@ -68,7 +68,7 @@ class Ordered:
 
     placed: tuple[Placed, ...]
     expected: S
-    """Time with the chance of spoiling a part weighed in."""
+    """Time with the chance of damaging a part weighed in."""
     states: int
     within: float
     """How many times the least expected time this is at most; 1 is proven least."""

@@ -66,7 +66,7 @@ class StripPlan:
     """Why no shorter order exists."""
     working: Working | None
     expected: S = 0.0
-    """Time with the chance of spoiling a part weighed in: what the plan makes least."""
+    """Time with the chance of damaging a part weighed in: what the plan makes least."""
     left: S = 0.0
     """Time of the steps not done yet."""
     replanned: bool = False
@@ -84,7 +84,7 @@ def plan_strip(
     """Least expected time over all orders that respect precedence, tools, holding and shielding.
 
     With operations done already, the plan starts with them in the order they were done. Done as
-    planned, the rest stands as it was; else the rest is planned anew from where the work stands.
+    planned, the rest stands as it was; else the rest is planned again from where the work stands.
 
     Args:
         pump: as described.
@@ -116,7 +116,7 @@ def _planned(scene: Scene, bag: ToolBag, past: Sequence[Operation]) -> StripPlan
     off = {o.key for o in past}
     operations = tuple(o for o in needed if o.key not in off)
     why_not = [
-        f"No operation of this pump gives the {PART_TITLES[part]}: add one to its description."
+        f"No operation of this pump frees the {PART_TITLES[part]}: add one to its description."
         for part in not_given
     ]
     why_not += [

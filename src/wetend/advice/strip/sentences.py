@@ -14,7 +14,7 @@ from wetend.units.quantity import S, SAsMinutes, unit_of
 TURN: dict[Pose, str] = {
     "upright": "Stand it upright.",
     "lying": "Lay it down on timber.",
-    "inverted": "Stand it on its head, on timber.",
+    "inverted": "Stand it upside down, on timber.",
 }
 """How to lay the pump before a step."""
 
@@ -39,7 +39,7 @@ def stand_ins_told(way: Way) -> Iterator[str]:
         if choice.slower > 1:
             costs.append(f"takes {choice.slower:.3g} times as long")
         if choice.risk > 0:
-            costs.append(f"{choice.risk:.2g} chance of spoiling a part")
+            costs.append(f"{choice.risk:.2g} chance of damaging a part")
         if costs or choice.instead_of:
             note = f" ({choice.note})" if choice.note else ""
             yield f"{title_of(choice.tool)}: {', '.join(costs) or 'as good'}{note}."
@@ -49,17 +49,18 @@ def proof_text(ordered: Ordered) -> str:
     """Why no shorter order exists, or how far from shortest this one may be."""
     if ordered.within > 1:
         return (
-            "These operations hardly say what comes after what, so there are too many orders to "
-            f"prove one the shortest. This one takes at most {ordered.within:g} times the least "
-            "time; say of more operations what they come after to have it proven."
+            "The description says little about which operation comes after which, so there are "
+            "too many orders to prove one the shortest. This one takes at most "
+            f"{ordered.within:g} times the least time; describe what more operations come after "
+            "to have it proven."
         )
     many = f"{ordered.orders:,}" if ordered.orders is not None else "more than can be counted"
-    one = "order keeps" if ordered.orders == 1 else "orders keep"
+    one = "order obeys" if ordered.orders == 1 else "orders obey"
     return (
-        f"{many[0].upper()}{many[1:]} {one} all the rules. What is still to come depends only on "
-        "what is off, which tools are in hand, how the pump lies and at which end the hands are; "
-        f"{ordered.states:,} such states were examined, and every one left over would take longer "
-        "even if its remaining work needed no needless change of tools."
+        f"{many[0].upper()}{many[1:]} {one} all the rules. What remains depends only on which "
+        "parts are off, which tools are in hand, how the pump lies and at which end you work; "
+        f"{ordered.states:,} such states were examined, and every other one would take longer "
+        "even if it needed no further change of tools."
     )
 
 
@@ -72,11 +73,11 @@ def time_working(
     spoilt = sum(p.way.risk for p in ordered.placed) * SPOILT
     return Working(
         title=title,
-        formula="work × slower + fetching tools + turning the pump + risk × time of a spoilt part",
+        formula="work × slower + fetching tools + turning the pump + risk × time of a damaged part",
         given=(
             Figure("Work with these tools", bare, minutes),
             Figure("Fetching tools, turning and going round the pump", time - bare, minutes),
-            Figure("A spoilt part costs", SPOILT, minutes),
+            Figure("A damaged part costs", SPOILT, minutes),
         ),
         result=(
             Figure("Time on the tools", time, minutes),
@@ -85,6 +86,6 @@ def time_working(
         ),
         source="Best-first search over sets done (Held and Karp 1962; Hart, Nilsson and Raphael "
         "1968); times and risks from the pump's description and common practice",
-        validity="Times are for a practised hand and a pump that comes apart; a seized thread "
-        "takes as long as it takes.",
+        validity="Times are for a practised hand and a pump that comes apart freely; a seized "
+        "thread takes longer.",
     )

@@ -101,8 +101,8 @@ def cheapest_order(
             return Order(_traced(came, state), spent, examined)
         if len(cost) > most_states:
             raise TooMany(
-                "There are too many orders to prove one the shortest; say of more operations what "
-                "they come after."
+                "There are too many orders to prove one the shortest; describe what more "
+                "operations come after."
             )
         done, context = state
         for move in jobs.moves(context, _ready(jobs.before, done)):

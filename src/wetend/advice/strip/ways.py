@@ -58,7 +58,7 @@ class Way:
 
     @property
     def cost(self) -> S:
-        """Expected time: the work, and the chance of spoiling a part times what that costs."""
+        """Expected time: the work, and the chance of damaging a part times what that costs."""
         return self.time + self.risk * SPOILT
 
 

@@ -1,4 +1,4 @@
-"""The wet end in motion: this pump and a sound one, side by side, posed by what a run has seen.
+"""Animated section of two wet ends side by side, positioned from a simulation.
 
 What moves carries a ``data-`` name; :mod:`.wet_end_pose` says by how much. A page's script sets the
 same attributes, so that a still and a moving drawing are one and the same.
@@ -283,8 +283,8 @@ def beside(
         )  # fmt: skip
     return sheet(
         f"{pump.name} in motion, beside a sound pump",
-        "Both wet ends cut through at the same instant. The deeper the tint, the higher the "
-        "pressure; arrows show flow; leaks have arrows of their own colour.",
+        "Sections of both wet ends at the same instant. Darker tint: higher pressure; arrows "
+        "show flow; leaks have arrows of their own colour.",
         *drawn,
         box("dw-rule", COLUMN - 0.01, 4, 0.02, high + 40 + 15 * len(READ) - 10),
         height=high + 40 + 15 * len(READ) - 6,

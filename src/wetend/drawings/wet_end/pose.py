@@ -1,6 +1,6 @@
-"""Where the moving parts of a wet end stand at one instant of a run, in sheet units.
+"""Positions of the moving parts of a wet end at one instant, in drawing units.
 
-The script of the page that moves the drawing does the same sums.
+The script of the page that moves the drawing does the same calculation.
 """
 
 from __future__ import annotations

@@ -61,7 +61,7 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
     elbow = (
         "turns freely: set by hand before clamping"
         if fit.turns_freely
-        else f"{fit.clock}, between {fit.clock_low} and {fit.clock_high} nine times in ten"
+        else f"{fit.clock}, 90 % interval {fit.clock_low} to {fit.clock_high}"
     )
     face = clock.face(
         fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
@@ -71,7 +71,7 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
         Prose(_shims(fit, system), "shims", "strong"),
         Answer(fit.elbow_verdict, "Elbow", elbow),
         Answer(fit.lift_verdict, "Ball lift",
-               f"{length_text(fit.lift, system)}, between {low} and {high} nine times in ten"),
+               f"{length_text(fit.lift, system)}, 90 % interval {low} to {high}"),
     )  # fmt: skip
     dial = Picture(standalone(face), f"Elbow on a clock face: {fit.clock}", 70)
     drawn = Picture(
@@ -97,8 +97,8 @@ def fitted_section(fitted: Sequence[PartFitted]) -> Section | None:
          Cell(day_text(f.on) if f.on else ""))
         for f in fitted
     )  # fmt: skip
-    head = ("part", "done", "why the old one went", "day")
-    return Section("What was fitted", (Table(head, rows, (1.6, 1.0, 2.0, 0.0)),))
+    head = ("part", "done", "why the old part was replaced", "day")
+    return Section("Parts fitted", (Table(head, rows, (1.6, 1.0, 2.0, 0.0)),))
 
 
 def built_section(plan: RebuildPlan | None, done: Collection[str]) -> Section | None:
@@ -107,7 +107,7 @@ def built_section(plan: RebuildPlan | None, done: Collection[str]) -> Section | 
         return None
     left = tuple(f"{s.number}. {s.title}" for s in plan.steps if s.key not in done)
     ticked = len(plan.steps) - len(left)
-    blocks: list[Block] = [Prose(f"{ticked} of {len(plan.steps)} steps ticked off as done.")]
+    blocks: list[Block] = [Prose(f"{ticked} of {len(plan.steps)} steps marked as done.")]
     if left:
         blocks.append(Points(left, "not ticked"))
     return Section("Built", tuple(blocks))
@@ -153,7 +153,7 @@ def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> F
     return Figures((
         ("supply at the drive", gauge(sheet.supply_pressure, pressure, system, at_most=True), ""),
         ("at the pump", gauge(sheet.pump_pressure, pressure, system),
-         f"hose takes {gauge(sheet.hose_loss, pressure, system)}"),
+         f"hose loss {gauge(sheet.hose_loss, pressure, system)}"),
         ("at the nozzle", gauge(sheet.nozzle_pressure, pressure, system), ""),
         ("flow", show(sheet.flow, flow, system), ""),
         ("cycles", show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
@@ -186,10 +186,10 @@ def set_up_blocks(
 
 
 def _rests_on(repack: NextRepack | None, system: System) -> tuple[Block, ...]:
-    """From which day the next repack is reckoned, and what it rests on."""
+    """From which day the next repack is calculated, and its evidence."""
     if repack is None:
         return ()
-    counted = f"Next repack from {day_text(repack.today)}, nine times in ten."
+    counted = f"Next repack from {day_text(repack.today)}, 90 % interval."
     told = " ".join((counted, *repack.basis))
     return (Prose(retell(told, system), style="quiet"),)
 
@@ -231,7 +231,7 @@ def record_section(notes: Sequence[Note], photos: Sequence[Photo]) -> Section | 
 
 
 def sources_section(workings: Sequence[Working]) -> Section | None:
-    """Where the sums come from, each source once."""
+    """Where the calculations come from, each source once."""
     found: dict[str, dict[str, None]] = {}
     for each in workings:
         if each.source:
@@ -239,7 +239,7 @@ def sources_section(workings: Sequence[Working]) -> Section | None:
     if not found:
         return None
     lines = tuple(f"{source}: {'; '.join(titles)}" for source, titles in found.items())
-    return Section("Sums and their sources", (Fine(lines),))
+    return Section("Calculations and their sources", (Fine(lines),))
 
 
 def hand_over_section(signed: SignOff | None) -> Section:

@@ -49,7 +49,7 @@ def _look_first(complaint: Complaint, drive: DriveKind, system: System) -> list[
     if not causes:
         return []
     table = Table(
-        ("look at first, in this order", "shown by", "then"),
+        ("check first, in this order", "signs", "then"),
         tuple((Cell(c.title), Cell("", quiet=retell(c.shows, system)),
                Cell("", quiet=retell(c.do, system))) for c in causes),
         (1.2, 1.7, 2.4),
@@ -80,7 +80,7 @@ def complaint_section(
     ticked = (*AROUND, *DRIVE[drive], *HOSE, *(BY_HAND if make_safe.way == "hand" else ()))
     blocks.append(
         Points(
-            tuple(title_of(name, drive) for name in ticked), "make-safe list, as ticked last",
+            tuple(title_of(name, drive) for name in ticked), "make-safe list, as last ticked",
             tuple(bool(getattr(make_safe, name)) for name in ticked), 2,
         )
     )  # fmt: skip
@@ -93,7 +93,7 @@ def complaint_section(
 
 def _proof(proof: Proven) -> str:
     """One proof of zero, and how long it stood."""
-    end = f" It stood until {moment(proof.ends[0].at)}: {proof.ends[0].why}." if proof.ends else ""
+    end = f" It held until {moment(proof.ends[0].at)}: {proof.ends[0].why}." if proof.ends else ""
     return f"Zero proven by {proof.who}, {moment(proof.at)}, {proof.way}.{end}"
 
 
@@ -123,7 +123,7 @@ def _leaks(diagnosis: Diagnosis, system: System) -> list[Block]:
          Cell(f"{chance_text(f.share.low)} to {chance_text(f.share.high)}" if f.share else ""))
         for f in held if f.leak
     )  # fmt: skip
-    head = ("leak, if it is this", "at stall, nine times in ten", "of the stroke")
+    head = ("leak, if present", "at stall, 90 % interval", "of the stroke")
     return [Table(head, lines, (2.0, 1.4, 1.0), right=(1, 2))]
 
 
@@ -138,7 +138,7 @@ def checks_section(
         blocks.append(Prose(readings.note, "remark"))
     if diagnosis is None:
         return Section("Running checks", tuple(blocks))
-    faults = Picture(standalone(bars.faults(diagnosis.findings)), "How likely each fault is", 74)
+    faults = Picture(standalone(bars.faults(diagnosis.findings)), "Probability of each fault", 74)
     words: list[Block] = [
         Prose(retell(diagnosis.why, system)),
         *warned(system, diagnosis.cautions),
@@ -149,7 +149,9 @@ def checks_section(
     ]  # fmt: skip
     words[:0] = [Prose(remark) for remark in diagnosis.remarks]
     if not diagnosis.explained:
-        words.insert(0, Prose("No mixture of known faults fits these readings.", style="strong"))
+        words.insert(
+            0, Prose("No combination of known faults fits these readings.", style="strong")
+        )
     beside = (*_stroke_picture(readings, diagnosis), *words)
     picture = Picture(faults.svg, faults.alt, faults.wide, beside)
     leaks = _leaks(diagnosis, system)
@@ -200,7 +202,7 @@ def _check_row(judged: PartJudgement, check: Check, system: System) -> tuple[Cel
 def _answer(judged: PartJudgement, system: System) -> Answer:
     lost = ""
     if judged.leak is not None and judged.leak > _DROP:
-        lost = f" It would pass {show(judged.leak, _LEAK, system)} at working pressure."
+        lost = f" It would leak {show(judged.leak, _LEAK, system)} at working pressure."
     return Answer(judged.verdict, judged.title, retell(judged.why, system) + lost)
 
 
@@ -230,7 +232,7 @@ def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table,
         (Cell(f.label, quiet=j.title), Cell(show(f.value, f.unit, system)))
         for j in judgements for f in j.figures
     )  # fmt: skip
-    return (Table(("place by place", "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
+    return (Table(("each position", "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
 
 
 def warnings(system: System, *parts: object) -> tuple[Warnings, ...]:

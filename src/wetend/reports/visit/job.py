@@ -1,4 +1,4 @@
-"""What a visit's papers say of its site, of mixed coating, and of what went wrong."""
+"""Report sections on the site, mixed coating and incidents."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The report of a visit: what was found, what was done, what it was proved by."""
+"""The visit report: findings, work done and proof."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ class VisitReport:
     issued: datetime
     """When the report was made: given, so that the same report gives the same bytes."""
     version: str
-    """Version of the sums."""
+    """Version of the program that calculated it."""
     entries_hash: str
     """SHA-256 of the visit's entries, 64 hexadecimal figures."""
     entries: int
@@ -155,12 +155,12 @@ def visit_document(report: VisitReport, system: System) -> Document:
     pump = report.pump
     picture = Picture(
         code(report.visit_id, report.entries_hash),
-        f"Square code: visit {report.visit_id}, SHA-256 of its entries {report.entries_hash}", 30,
+        f"QR code: visit {report.visit_id}, SHA-256 of its entries {report.entries_hash}", 30,
     )  # fmt: skip
     record = Section("The record", (
         Pairs((("visit", report.visit_id), ("entries", str(report.entries)),
                ("SHA-256 of the entries", report.entries_hash)), 1),
-        Prose("The square code on the first page holds the visit and this hash.", style="quiet"),
+        Prose("The QR code on the first page holds the visit and this hash.", style="quiet"),
     ))  # fmt: skip
     return Document(
         title="Visit report",

@@ -44,7 +44,7 @@ _THINNED = 2000
 """Lives that are enough to come near the mode of many."""
 _STEPS = 60
 ENOUGH = 400.0
-"""Effective draws that an interval of 90 % rests on; with fewer the posterior is drawn anew."""
+"""Effective draws that an interval of 90 % rests on; with fewer the posterior is drawn again."""
 _ROUNDS = 6
 
 

@@ -178,9 +178,9 @@ def fit_life(lives: Lifetimes, shape: LifeShape = WEIBULL) -> LifeFit:
     try:
         covariance = np.asarray(np.linalg.inv(_curvature(theta, lives, shape)), dtype=float)
     except np.linalg.LinAlgError as error:
-        raise NoAnswer("These lives do not tell the parameters apart.") from error
+        raise NoAnswer("These lives do not determine the parameters.") from error
     if not (np.all(np.isfinite(covariance)) and np.all(np.diag(covariance) > 0)):
-        raise NoAnswer("These lives do not tell the parameters apart.")
+        raise NoAnswer("These lives do not determine the parameters.")
     return LifeFit(shape, theta[:-1], math.exp(theta[-1]), covariance, value, lives.failures)
 
 

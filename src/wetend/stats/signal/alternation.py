@@ -41,7 +41,7 @@ class ChainParameters:
     miss: float = 4.0
     """Cost of a turn with no mark."""
     breaking: float = 9.0
-    """Cost of a pause, after which the chain starts anew."""
+    """Cost of a pause, after which the chain starts again."""
     lopsided: float = 1.5
     """Cost a turn, for each e-fold by which one stroke is longer than :data:`LIKELY` the other."""
     hurried: float = 3.0
@@ -64,7 +64,7 @@ class Marks:
 
 @dataclass(frozen=True)
 class Link:
-    """A mark taken for a turn, and how it hangs on the one before."""
+    """A mark taken for a turn, and how it depends on the one before."""
 
     mark: int
     kind: int

@@ -159,9 +159,7 @@ def even_log(table: Table, *, time: str = "", value: str = "", rate: float | Non
     values = table.columns[column]
     if clock is None:
         if not rate:
-            raise BadInput(
-                "The log has no column of times; say how many readings a second it holds."
-            )
+            raise BadInput("The log has no time column; enter how many readings a second it holds.")
         times, said = np.arange(values.size) / rate, f"{rate:g} a second, as told"
     else:
         times, said = _seconds(table, clock), table.names[clock]

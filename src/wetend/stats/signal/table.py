@@ -133,13 +133,13 @@ def read_table(data: bytes, progress: Progress = quiet) -> Table:
         TooLarge: more bytes or rows than are taken.
     """
     if len(data) > MOST_BYTES:
-        raise TooLarge(f"The log is larger than {MOST_BYTES // 1_000_000} MB; send a part of it.")
+        raise TooLarge(f"The log is larger than {MOST_BYTES // 1_000_000} MB; upload a part of it.")
     if b"\x00" in data[:2000] and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
-        raise BadInput("This is no text; save the log as CSV, or the recording as WAV.")
+        raise BadInput("This is not text; save the log as CSV, or the recording as WAV.")
     lines = [line for line in table_text(data, lenient=True)[0].splitlines() if line.strip()]
     if len(lines) > MOST_ROWS:
         raise TooLarge(
-            f"The log has {len(lines):,} rows, more than {MOST_ROWS:,}; send the minutes that "
+            f"The log has {len(lines):,} rows, more than {MOST_ROWS:,}; upload the minutes that "
             "matter."
         )
     if not lines:

@@ -59,7 +59,7 @@ class _Format:
 
 def _format(chunk: bytes) -> _Format:
     if len(chunk) < 16:
-        raise BadInput("The WAV file's description of its sound is torn; record again.")
+        raise BadInput("The WAV file's header is damaged; record again.")
     tag, channels, rate, _, _, bits = struct.unpack_from("<HHIIHH", chunk)
     if tag == _EXTENSIBLE and len(chunk) >= 40 and chunk[26:40] == _GUID_TAIL:
         tag = struct.unpack_from("<H", chunk, 24)[0]
@@ -88,7 +88,7 @@ def _chunks(data: bytes) -> tuple[bytes, memoryview, bool]:
             torn = size > held and size != 0xFFFFFFFF
             return described, memoryview(data)[start : start + min(size, held)], torn
         at = start + size + (size & 1)
-    raise BadInput("There is no sound in the WAV file; it is torn before the sound begins.")
+    raise BadInput("There is no sound in the WAV file; it is damaged before the sound begins.")
 
 
 def _samples(raw: memoryview, form: _Format) -> Floats:
@@ -133,7 +133,9 @@ def read_wav(data: bytes) -> Sound:
             f"The recording is larger than {MOST_BYTES // 1_000_000} MB; a minute is enough."
         )
     if not is_wav(data):
-        raise BadInput("This is no WAV file. Save the recording as WAV (PCM) and send it again.")
+        raise BadInput(
+            "This is not a WAV file. Save the recording as WAV (PCM) and upload it again."
+        )
     described, raw, torn = _chunks(data)
     form = _format(described)
     frames = len(raw) // form.frame

@@ -1,4 +1,4 @@
-"""Stroke times from a recording or a log: sent, looked at, corrected, kept with the checks."""
+"""Stroke times from a recording or a log: uploaded, reviewed, corrected, saved with the checks."""
 
 from __future__ import annotations
 
@@ -51,9 +51,9 @@ class KeepForm:
     beside: bool
     fault: str = ""
     missed: str = ""
-    """Moments of missed turns as typed, while they can't be put in."""
+    """Moments of missed turns as typed, while they can't be added."""
     note: str = ""
-    """What looks wrong after a turn was put in; it is in all the same."""
+    """What looks wrong after a turn was added; it is in all the same."""
     carried: Carried | None = None
     """The trace the strokes were found in; ``None`` where it did not arrive."""
 
@@ -151,15 +151,15 @@ def _columns(typed: Typed) -> workflow.LogColumns:
     try:
         rate = float(said) if said else None
     except ValueError as bad:
-        raise BadInput("Readings a second is a plain number such as 50.") from bad
+        raise BadInput("Enter readings a second as a plain number such as 50.") from bad
     if rate is not None and not (math.isfinite(rate) and 0 < rate <= 1e6):
-        raise BadInput("Readings a second lies above zero and under a million.")
+        raise BadInput("Readings a second must be above zero and under a million.")
     return workflow.LogColumns(typed.last("time").strip(), typed.last("column").strip(), rate)
 
 
 @router.post("/visits/{visit_id}/listen")
 async def listen(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Listen to what was sent and show it, while its sender waits; nothing is kept yet."""
+    """Listen to what was sent and show it, while its sender waits; nothing is saved yet."""
     return await while_there(request, partial(_listened, request, desk, visit_id, typed))
 
 
@@ -171,7 +171,7 @@ def _listened(
     try:
         columns = _columns(typed)
         if not data:
-            raise BadInput("Choose a recording or a log first, then send it.")
+            raise BadInput("Choose a recording or a log first, then upload it.")
         heard = workflow.analyse(data, first, columns, progress)
     except (BadInput, NoAnswer) as fault:
         view = workflow.view(desk, visit_id)
@@ -190,7 +190,7 @@ def _spread(typed: Typed) -> float:
 
 def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
     if form.first not in ("up", "down"):
-        raise BadInput("Say which way the first stroke goes: watch the rod and the trace.")
+        raise BadInput("Choose which way the first stroke goes: watch the rod and the trace.")
     lead = form.rows[0].kind
     same = [row.length for row in form.rows if row.used and row.kind == lead]
     other = [row.length for row in form.rows if row.used and row.kind != lead]
@@ -199,7 +199,7 @@ def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
 
 
 def _with_turns(form: KeepForm, missed: str) -> KeepForm:
-    """The form with every turn typed put in.
+    """The form with every typed turn added.
 
     Raises:
         BadInput: one is no moment, or in no stroke.
@@ -220,7 +220,7 @@ def _again(request: Request, desk: Desk, visit_id: str, form: KeepForm) -> Respo
 
 @router.post("/visits/{visit_id}/listen/keep")
 def keep(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
-    """Keep the strokes ticked with the running checks, or put in a turn that was missed."""
+    """Save the strokes ticked with the running checks, or add a turn that was missed."""
     try:
         rows = unpacked(typed)
     except BadInput as fault:

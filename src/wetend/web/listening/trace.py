@@ -1,4 +1,4 @@
-"""The trace of a record as a form carries it, so that it is drawn again with corrected strokes.
+"""The trace of a recording as a hidden form field, redrawn with corrected strokes.
 
 Nothing of a record is kept on the server: the form holds the thinned trace, a byte a value.
 """
@@ -26,7 +26,7 @@ _LONGEST = 48 + 16 * _MOST_FAINT + 4 * (MOST_VALUES // 3 + 1)
 
 @dataclass(frozen=True)
 class Carried:
-    """A record's trace with what the drawing needs beside the strokes."""
+    """A recording's trace with what the drawing needs besides the strokes."""
 
     trace: Trace
     length: S

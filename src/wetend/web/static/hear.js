@@ -46,7 +46,7 @@
     if (!file || READ_AS_IT_IS.test(file.name)) return;
     try {
       const seconds = await take(file, "sound");
-      said.textContent = `${seconds.toFixed(0)} s of sound made ready on this device.`;
+      said.textContent = `${seconds.toFixed(0)} s of sound prepared on this device.`;
     } catch {
       input.value = "";
       said.textContent = "This device can't read that file as sound. Choose a WAV recording or a CSV log.";
@@ -62,7 +62,7 @@
         audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false },
       });
     } catch {
-      said.textContent = "The microphone is barred or missing. Choose a recording instead.";
+      said.textContent = "The microphone is blocked or missing. Choose a recording instead.";
       return;
     }
     const recorder = new MediaRecorder(stream);
@@ -79,9 +79,9 @@
       stream.getTracks().forEach((track) => track.stop());
       try {
         const seconds = await take(new Blob(pieces, { type: recorder.mimeType }), "recording");
-        said.textContent = `${seconds.toFixed(0)} s recorded. Say which way the first stroke goes, then listen to it.`;
+        said.textContent = `${seconds.toFixed(0)} s recorded. Choose which way the first stroke goes, then analyse it.`;
       } catch {
-        said.textContent = "Nothing was recorded that can be read. Try again, or choose a recording.";
+        said.textContent = "The recording can't be read. Try again, or choose a recording.";
       }
       start.hidden = false;
     });

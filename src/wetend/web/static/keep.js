@@ -58,7 +58,7 @@
       const note = document.createElement("p");
       note.className = "notice";
       note.setAttribute("role", "status");
-      note.textContent = "What you typed here before and did not save is back.";
+      note.textContent = "What you typed here before and did not save has been restored.";
       form.prepend(note);
     }
     form.addEventListener("input", () => put(false));

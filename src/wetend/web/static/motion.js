@@ -97,7 +97,7 @@
     now = Math.min(Math.max(time, 0), data.seconds);
     const [v] = columns.map((column) => paint(column, now));
     const later = at(columns[0].rows, Math.min(now + 1e-3, data.seconds)).place - v.place;
-    const going = later > 1e-7 ? "going up" : later < -1e-7 ? "going down" : "standing";
+    const going = later > 1e-7 ? "going up" : later < -1e-7 ? "going down" : "stopped";
     slider.value = String(Math.round((now / data.seconds) * 1000));
     clock.textContent = `${now.toFixed(3)} s`;
     way.textContent = going;

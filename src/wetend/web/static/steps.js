@@ -12,9 +12,9 @@
   const steps = screens.filter((s) => s.dataset.key);
   const titles = Object.fromEntries(steps.map((s) => [s.dataset.key, s.querySelector("h2").textContent]));
   const words = {
-    kept: "All kept.", passcode: "Not sent yet: the passcode is asked again. Nothing is lost.",
+    kept: "All saved.", passcode: "Not sent yet: the passcode is needed again. Nothing is lost.",
     gone: "Not sent: this visit is not in the depot.",
-    changed: "Not sent: the plan has changed meanwhile. Open this page again.",
+    changed: "Not sent: the plan has changed. Reload this page.",
   };
   document.documentElement.classList.add("live");
 
@@ -40,9 +40,9 @@
   const look = () => {
     if (!zero) return;
     if (provenAt.toDateString() !== new Date().toDateString()) {
-      shutFor(`${list.dataset.zeroLine} That was on another day. Prove it again before any spanner, and open this page anew.`);
+      shutFor(`${list.dataset.zeroLine} That was on another day. Prove it again before any spanner, and reload this page.`);
     } else if (isOver()) {
-      shutFor(`${list.dataset.zeroLine} Since then this device knows of pressure. Prove it again before any spanner, and open this page anew.`);
+      shutFor(`${list.dataset.zeroLine} Pressure has been reported on this device since. Prove it again before any spanner, and reload this page.`);
     }
   };
 
@@ -69,7 +69,7 @@
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = ({ data }) => {
       if (!data) fromServer();
-      else if (!said.textContent) said.textContent = `No connection: the copy kept on this device is shown, made ${new Date(data).toLocaleString()}.`;
+      else if (!said.textContent) said.textContent = `No connection: showing the copy saved on this device on ${new Date(data).toLocaleString()}.`;
     };
     worker.controller.postMessage("whence", [port2]);
   };
@@ -117,7 +117,7 @@
   document.getElementById("make-safe")?.addEventListener("submit", (event) => {
     if (navigator.onLine) return;
     event.preventDefault();
-    said.textContent = "No connection: the list can't be sent. What you ticked stays here; send it when there is one.";
+    said.textContent = "No connection: the list can't be sent. Your ticks stay here; send them when there is one.";
   });
   const refusals = () => { // shown once, on the page they belong to
     const refused = get(`refused ${path}`) ?? {};
@@ -125,13 +125,13 @@
     const keys = Object.keys(refused);
     if (!keys.length) return "";
     const why = [...new Set(Object.values(refused))].join(" ");
-    return `Not kept: ${keys.map((k) => titles[k] ?? k).join("; ")}. ${why} Mark them again if they are done.`;
+    return `Not saved: ${keys.map((k) => titles[k] ?? k).join("; ")}. ${why} Mark them again if they are done.`;
   };
   document.addEventListener("marks", ({ detail }) => {
     if (detail.path !== path && detail.path !== visit) return;
     const lost = detail.how === "kept" ? refusals() : "";
-    const word = lost || (detail.how === "ran" ? "Kept: the pump ran again." : words[detail.how]) ||
-      `${detail.left} kept on this device, sent as soon as there is a connection.`;
+    const word = lost || (detail.how === "ran" ? "Saved: the pump ran again." : words[detail.how]) ||
+      `${detail.left} saved on this device; sent as soon as there is a connection.`;
     said.dataset.how = lost ? "unsafe" : detail.how;
     said.textContent = word;
     if (detail.how === "kept") {

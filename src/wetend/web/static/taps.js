@@ -85,7 +85,7 @@
   });
   by("tap-stop").addEventListener("click", () => {
     const timed = Math.max(taps.length - 1, 0);
-    by("tap-said").textContent = `${timed} strokes put into the form.`;
+    by("tap-said").textContent = `${timed} strokes added to the form.`;
     taps = [];
     before = null;
     show();

@@ -1,4 +1,4 @@
-"""The demo depot: invented pumps and two years of invented visits, readings played by the model.
+"""The demo depot: invented pumps and two years of visits, with simulated readings.
 
 Each story in ``scenario.toml`` names a fault and its size; the readings kept are what the
 stroke model gives for that fault, with the spread of a thumb and a gauge put on.

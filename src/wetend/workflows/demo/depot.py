@@ -1,4 +1,4 @@
-"""Which depot is a demo depot, and one built, or built anew: never over anything else."""
+"""Recognises, builds and rebuilds a demo depot, never over other data."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def ready_demo(depot: Depot, *, again: bool) -> int:
     """
     if not is_demo(depot):
         raise Refused(
-            f"The depot at {named(depot.url)} is not a demo depot, so nothing was done to it. Name "
+            f"The depot at {named(depot.url)} is not a demo depot, so it was not touched. Name "
             "another place with --at, or show this one with `wetend serve`."
         )
     if again:

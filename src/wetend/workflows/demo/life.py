@@ -1,4 +1,4 @@
-"""What the demo pumps did and had fitted: two invented years of use, month by month."""
+"""Use and parts fitted of the demo pumps: two invented years, month by month."""
 
 from __future__ import annotations
 
