@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from functools import lru_cache
 from importlib import resources
 from typing import Any, TypeVar
 
 from pydantic import TypeAdapter, ValidationError
 
 from wetend.errors import BadInput, NotFound, TooLarge
+from wetend.keeping import constant
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.known import refuse_unknown_materials, refuse_unknown_names
@@ -63,7 +63,7 @@ def _demo_text(name: str) -> str:
     return resources.files("wetend.pump").joinpath("demo", name).read_text("utf-8")
 
 
-@lru_cache(maxsize=len(DEMO_PUMPS))
+@constant("example pumps")
 def demo_pump(key: str) -> Pump:
     """One of the two demo pumps."""
     if key not in DEMO_PUMPS:
@@ -71,7 +71,7 @@ def demo_pump(key: str) -> Pump:
     return pump_from_toml(_demo_text(f"{key}.toml"))
 
 
-@lru_cache(maxsize=1)
+@constant("example coatings")
 def demo_coatings() -> tuple[Coating, ...]:
     """The invented coatings of the demo depot."""
     return coatings_from_toml(_demo_text("coatings.toml"))

@@ -13,7 +13,6 @@ from starlette.responses import RedirectResponse, Response
 
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, Problem
-from wetend.keeping import constant
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.units.decoding import decoded
@@ -131,29 +130,24 @@ def _describe_page(
     return render(request, "describe.html", page, title=title, status=422 if bad else 200)
 
 
-@constant("example pumps")
-def _example(key: str) -> Pump:
-    return demo_pump(key)
-
-
 def _alike(desk: Desk) -> dict[str, str]:
     """Pumps a description may start from, the demo pumps and the depot's own: keys and names."""
     own = {pump.key: pump.name for pump in workflow.described(desk)}
-    demo = {key: f"{_example(key).build.capitalize()} (example)" for key in DEMO_PUMPS}
+    demo = {key: f"{demo_pump(key).build.capitalize()} (example)" for key in DEMO_PUMPS}
     return {**demo, **own}
 
 
 def _model(desk: Desk, like: str) -> Pump | None:
     """The pump to start from; ``None`` where none is named or there is none such."""
     if like in DEMO_PUMPS:
-        return _example(like)
+        return demo_pump(like)
     return next((pump for pump in workflow.described(desk) if pump.key == like), None)
 
 
 def _strip_of(typed: Typed, kept: Pump | None) -> dict[str, Any]:
     chosen = typed.last(STRIP_FIELD)
     if chosen in STRIP_LIKE:
-        return _example(chosen).strip.model_dump()
+        return demo_pump(chosen).strip.model_dump()
     if kept is not None:
         return kept.strip.model_dump()
     problem = Problem(STRIP_FIELD, "Choose how the pump comes apart.")
