@@ -6,10 +6,8 @@ complete by; the tests fail when they are stale.
 
 from __future__ import annotations
 
-import csv
 import json
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 from typer.testing import CliRunner
@@ -18,11 +16,13 @@ from wetend.advice.calculators.catalogue import all_calculators
 from wetend.cli.app import STAGES, app
 
 DOCS = Path(__file__).parent
-sys.path.insert(0, str(DOCS))
+ROOT = DOCS.parent
+sys.path[:0] = [str(DOCS), str(ROOT / "tests" / "shared"), str(ROOT / "benchmarks")]
 from command_tree import every  # noqa: E402
+from loaded import loaded  # noqa: E402
 from make_man import completions, man_page  # noqa: E402
 
-REFERENCE = DOCS.parent / "tests" / "reference"
+REFERENCE = ROOT / "tests" / "reference"
 
 NOT_FOUND = """\
 ## What could not be checked
@@ -34,11 +34,13 @@ Looked for and not found, so that the sums that rest on it have only a second ro
 - a published worked example of Andrade's equation with two constants;
 - the text of ISO 2431, DIN 53211, ASTM D1200 and D4212 with their equations (the equations come from a secondary source);
 - the worked text of the Hydraulic Institute on acceleration head (from memory, and self-consistent);
-- rows of AS568 or ISO 3601 tables beyond the ring sections;
+- rows of AS568 or ISO 3601 tables; the ring sections rest on a supplier's size chart;
 - a discharge coefficient measured on an airless spray tip;
 - a published data set for the minimum zone (checked against independent optimisation);
 - figures for hard chrome and for white spirit from a source in hand;
 - a cited example of wet film with thinner added;
+- where an elbow stops on its stack, and which fault a set of readings means: nothing is published on piston spray pumps (checked
+  by their parts: the wrapped normal, Bayes' rule, the order of jobs);
 - lives of wet-end parts: no open data set of piston spray pumps is known.
 """
 
@@ -95,35 +97,41 @@ def commands_page() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _rows() -> Iterator[tuple[str, dict[str, str]]]:
-    for path in sorted(REFERENCE.glob("*.csv")):
-        with path.open(encoding="utf-8", newline="") as file:
-            for row in csv.DictReader(file):
-                yield path.stem, row
+def _table(lines: list[str], head: tuple[str, ...], rows: list[tuple[str, ...]]) -> None:
+    lines += [f"| {' | '.join(head)} |", "|---" * len(head) + "|"]
+    lines += [f"| {' | '.join(cell.replace('|', '/') for cell in row)} |" for row in rows]
+
+
+def _expected(text: str) -> str:
+    expected = json.loads(text) if text[:1] in "[{" else text
+    return ", ".join(f"{k} {v}" for k, v in expected.items()) if isinstance(expected, dict) else str(expected)
 
 
 def evidence_page() -> str:
-    """Every published figure that is a test, by source."""
-    rows = list(_rows())
-    seen = sum(r["status"] != "memory" for _, r in rows)
+    """Every published figure and every other outside check that is a test."""
+    tests = loaded(REFERENCE / "test_reference.py")
+    rows, checks = [row for _, row in tests.ROWS], tests.CHECKS
+    seen = sum(r["status"] != "memory" for r in rows)
     lines = [
         "# Evidence", "", "Written by `python docs/make_pages.py` from `tests/reference/`.", "",
-        f"{len(rows)} published figures are tests: {seen} read in the source named (or in the transcription or "
-        f"library it names), {len(rows) - seen} recalled and marked *from memory*.", "",
-        "| check | what it checks | expected | within | source |", "|---|---|---|---|---|",
+        f"{len(rows) + len(checks)} figures from outside are tests, no two alike, each of a function or calculator that a page, a "
+        f"command or a calculator reaches: {len(rows)} printed ones, of which {seen} were read in the source named (or in the "
+        f"transcription or library it names) and {len(rows) - seen} are recalled and marked *from memory*, and {len(checks)} that "
+        "another library, a published case or a textbook's formula answers at each run.",
     ]  # fmt: skip
-    for _, r in rows:
-        expected = json.loads(r["expected"]) if r["expected"][:1] in "[{" else r["expected"]
-        told = (
-            ", ".join(f"{k} {v}" for k, v in expected.items())
-            if isinstance(expected, dict)
-            else str(expected)
-        )
-        source = r["source"].replace("|", "/")
-        lines.append(
-            f"| {r['id']} | `{r['calls'].removeprefix('wetend.')}` | {told.replace('|', '/')} | {r['tolerance']} "
-            f"| {source} |"
-        )
+    _heading(lines, "Printed figures", 2)
+    _table(lines, ("check", "what it checks", "expected", "within", "source"), [
+        (r["id"], f"`{r['calls'].removeprefix('wetend.')}`", _expected(r["expected"]), r["tolerance"], r["source"]) for r in rows
+    ])  # fmt: skip
+    _heading(lines, "Answered at each run by something else", 2)
+    _table(lines, ("check", "what it checks", "by", "within", "why within", "how"), [
+        (c.id, f"`{c.calls.removeprefix('wetend.')}`" + (f": {c.picked}" if c.picked else ""), c.status, f"{c.tolerance:g}",
+         c.why, c.source) for c in checks
+    ])  # fmt: skip
+    _heading(lines, "Each kind of answer", 2)
+    _table(lines, ("answer", "checked on its way to a user by"), [
+        (kind, ", ".join(f"`{name}`" for name in ids)) for kind, (_, ids) in tests.ANSWERS.items()
+    ])  # fmt: skip
     return "\n".join(lines) + "\n\n" + NOT_FOUND
 
 

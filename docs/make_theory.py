@@ -17,7 +17,7 @@ from pathlib import Path
 
 DOCS = Path(__file__).parent
 THEORY, SOURCE = DOCS / "theory", DOCS.parent / "src" / "wetend" / "physics"
-sys.path[:0] = [str(DOCS), str(DOCS.parent / "benchmarks")]
+sys.path[:0] = [str(DOCS), *(str(DOCS.parent / place) for place in ("benchmarks", "tests/shared"))]
 
 import theory_figures as draw  # noqa: E402, F401  # the tests reach it through here
 from theory_pages import PAGES, TABLES, Figure, Page  # noqa: E402
