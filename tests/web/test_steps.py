@@ -46,6 +46,24 @@ def test_before_zero_is_proven_steps_are_shown_but_can_not_be_marked(person, sit
 
 
 @pytest.mark.parametrize("stage", ["strip", "rebuild"])
+def test_every_step_at_the_pump_is_drawn_and_the_parts_stand_once(person, site, visit, stage):
+    text = person.get(f"{visit}/{stage}/steps").text
+    operations = {
+        o.key for o in Desk(site.depot).visit(visit.rpartition("/")[2]).pump.strip.operations
+    }
+    screens = re.split(r'<li class="screen"', text)[1:]
+    steps = {KEYS.search(s)[1]: s for s in screens if KEYS.search(s)}
+    assert len(operations & steps.keys()) >= 10
+    for key in operations & steps.keys():
+        assert steps[key].count("dw-act") == 1, key
+        assert steps[key].index("dw-act") > max(steps[key].find('class="caution'), 0), key
+    pointed = set(re.findall(r'href="#(act-[a-z-]+)"', text))
+    assert pointed
+    for part in pointed:
+        assert text.count(f'id="{part}"') == 1
+
+
+@pytest.mark.parametrize("stage", ["strip", "rebuild"])
 def test_every_step_stands_in_the_one_page_with_its_cautions(person, site, visit, stage):
     _safe(person, visit)
     text = person.get(f"{visit}/{stage}/steps").text

@@ -43,6 +43,8 @@ COLOURS: dict[str, str] = {
 
 _ON_PAGE = """
 .dw{display:block;width:100%;height:auto;max-width:36rem}
+.dw.dw-stock{position:absolute;width:0;height:0}
+.dw.dw-act{max-width:24rem}
 .dw.dw-mark{display:inline-block;width:1.35em;height:1.35em;vertical-align:-.3em}
 """
 _RULES = """
@@ -82,6 +84,8 @@ _RULES = """
 .dw .dw-sound{fill:none;stroke:var(--dw-ink);stroke-width:1;stroke-dasharray:4 2.5;ROUND}
 .dw .dw-arrow{stroke:var(--dw-paper);stroke-width:1;ROUND}
 .dw .dw-accent-thick{fill:none;stroke:var(--dw-accent);stroke-width:3.4;ROUND}
+.dw .dw-still{opacity:.42}
+.dw-piece *{vector-effect:non-scaling-stroke}
 """
 _TONES = """
 .dw .dw-TONE .dw-tone{fill:var(--dw-TONE)}

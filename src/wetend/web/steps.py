@@ -17,8 +17,8 @@ from starlette.responses import Response
 from wetend.advice.reasons import Caution
 from wetend.advice.rebuild.plan import RebuildStep
 from wetend.advice.safety.site_hazards import cleaning
-from wetend.advice.strip.plan import Step
 from wetend.drawings import clock, packing_set, stack
+from wetend.drawings.acts.picture import ActPictures, pictures_of
 from wetend.errors import BadInput
 from wetend.records.fold import Visit
 from wetend.units.kinds import System
@@ -54,6 +54,8 @@ class Screen:
     lever: M | None = None
     pull: N | None = None
     picture: Markup | None = None
+    act: Markup | None = None
+    """The act drawn: what moves, which way, on the pump as it stands then."""
 
 
 @dataclass(frozen=True)
@@ -73,6 +75,8 @@ class StepsPage:
     job: Job
     end_cautions: tuple[Caution, ...] = ()
     """Before what is told once all steps are done."""
+    stock: Markup | None = None
+    """The parts that the pictures of all acts point to."""
 
     @property
     def zero_at(self) -> int:
@@ -96,11 +100,19 @@ class StepsPage:
         return sum(1 for s in self.screens if s.done)
 
 
-def _strip_screen(step: Step, done: tuple[str, ...]) -> Screen:
-    return Screen(
-        step.number, step.operation.key, step.operation.title, step.operation.how, step.turn_to,
-        step.tools, step.stand_ins, step.shielded, step.cautions, step.operation.key in done,
-    )  # fmt: skip
+def _strip_screens(view: strip.StripView, pictures: ActPictures) -> Iterator[Screen]:
+    before: list[str] = []
+    for step in view.plan.steps if view.plan else ():
+        yield Screen(
+            step.number, step.operation.key, step.operation.title, step.operation.how,
+            step.turn_to, step.tools, step.stand_ins, step.shielded, step.cautions,
+            step.operation.key in view.done, act=_act(pictures.strip(step.operation, before)),
+        )  # fmt: skip
+        before.append(step.operation.key)
+
+
+def _act(svg: str) -> Markup | None:
+    return drawing(svg) if svg else None
 
 
 def _strip_page(
@@ -110,9 +122,11 @@ def _strip_page(
     if view.plan is None or not view.plan.possible:
         raise BadInput("There is no strip plan yet: enter the tools to hand on the strip page.")
     base = f"/visits/{visit_id}/strip"
+    pictures = pictures_of(view.visit.pump)
     page = StepsPage(
         visit=view.visit,
-        screens=tuple(_strip_screen(s, view.done) for s in view.plan.steps),
+        screens=tuple(_strip_screens(view, pictures)),
+        stock=drawing(pictures.stock),
         gate=gate_shown(view.gate, view.visit, desk, f"{base}/steps", again),
         marks=f"{base}/marks",
         back=base,
@@ -156,9 +170,11 @@ def _rebuild_page(
     if view.plan is None or not view.plan.possible:
         raise BadInput("There is no rebuild plan yet: enter the tools to hand on the strip page.")
     base = f"/visits/{visit_id}/rebuild"
+    pictures = pictures_of(view.visit.pump)
     page = StepsPage(
         visit=view.visit,
-        screens=tuple(_rebuild_screens(view, desk.system)),
+        screens=tuple(_rebuild_screens(view, desk.system, pictures)),
+        stock=drawing(pictures.stock),
         gate=gate_shown(view.gate, view.visit, desk, f"{base}/steps", again),
         marks=f"{base}/marks",
         back=base,
@@ -190,12 +206,21 @@ def rebuild_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: 
     )  # fmt: skip
 
 
-def _rebuild_screens(view: rebuild.RebuildView, system: System) -> Iterator[Screen]:
-    for step in view.plan.steps if view.plan else ():
+def _rebuild_screens(
+    view: rebuild.RebuildView, system: System, pictures: ActPictures
+) -> Iterator[Screen]:
+    steps = view.plan.steps if view.plan else ()
+    operations = {o.key: o for o in view.visit.pump.strip.operations}
+    apart = [step.key for step in steps if step.key in operations]
+    for step in steps:
+        act = None
+        if step.key in operations:
+            apart.remove(step.key)
+            act = _act(pictures.rebuild(operations[step.key], apart, step.title))
         yield Screen(
             step.number, step.key, step.title, step.how, step.turn_to, step.tools,
             step.stand_ins, step.shielded, step.cautions, step.key in view.done, step.notes,
-            step.check, step.torque, step.lever, step.pull, _picture(step, view, system),
+            step.check, step.torque, step.lever, step.pull, _picture(step, view, system), act,
         )  # fmt: skip
 
 

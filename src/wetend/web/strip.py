@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated
 
 from fastapi import APIRouter, Query
+from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
@@ -13,12 +14,13 @@ from wetend.advice.reasons import Caution
 from wetend.advice.safety.site_hazards import cleaning
 from wetend.advice.strip.bag import tool_titles
 from wetend.advice.strip.plan import Step
+from wetend.drawings.acts.picture import pictures_of
 from wetend.errors import BadInput
 from wetend.pump.readings import ToolBag
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.forms import Asked, Form
 from wetend.web.make_safe import GateShown, gate_shown, save_list
-from wetend.web.pages import go
+from wetend.web.pages import drawing, go
 from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
 from wetend.web.typed import read_noun
 from wetend.workflows import strip as workflow
@@ -66,6 +68,8 @@ class StripPage:
     place: str
     clean: tuple[Caution, ...]
     """Before the parts are cleaned."""
+    act: Markup | None = None
+    """The step shown, drawn, and before it the parts that it points to."""
 
 
 def _around(
@@ -107,8 +111,17 @@ def _page(
         path,
         PLACES[view.visit.bag.place] if view.visit.bag else "",
         cleaning(view.visit.coating),
+        _act(view, now) if now else None,
     )
     return stage_page(request, view.visit, "strip", page, again=again)
+
+
+def _act(view: workflow.StripView, now: Step) -> Markup:
+    """The step that is shown, drawn after the steps before it."""
+    steps = view.plan.steps if view.plan else ()
+    pictures = pictures_of(view.visit.pump)
+    before = [s.operation.key for s in steps if s.number < now.number]
+    return drawing(pictures.stock + pictures.strip(now.operation, before))
 
 
 @router.get("/visits/{visit_id}/strip")

@@ -56,16 +56,17 @@ class _Column:
     def fixed(self) -> str:
         """All that never moves."""
         pen, s = self.pen, self.s
-        return (
-            _tube(self) + parts.housing(pen, s) + parts.stack(pen, s, ball=False)
-            + parts.cylinder(pen, s) + parts.body(pen, s) + parts.gland(pen, s)
-            + parts.static_packings(pen, self.pump, s)
-        )  # fmt: skip
+        foot = (parts.housing(pen, s), parts.stack(pen, s, ball=False))
+        return "".join((
+            _tube(self), *(piece for group in foot for piece in group.values()),
+            parts.cylinder(pen, s), parts.body(pen, s), *parts.gland(pen, s).values(),
+            parts.static_packings(pen, self.pump, s),
+        ))  # fmt: skip
 
     @cached_property
     def piston(self) -> str:
         """The piston without its ball."""
-        return parts.piston(self.pen, self.pump, self.s, ball=False)
+        return "".join(parts.piston(self.pen, self.pump, self.s, ball=False).values())
 
 
 def _stub(s: Sizes) -> float:

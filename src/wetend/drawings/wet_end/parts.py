@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 
 from wetend.drawings.pen import Pen, band
-from wetend.drawings.svg import Point, area, line
+from wetend.drawings.svg import Point, area, line, strokes
 from wetend.drawings.v_rings import packings
 from wetend.drawings.wet_end.sizes import FootSizes, Sizes, StackRing
 from wetend.pump.description import Pump
+from wetend.pump.parts import PartName
 
 
 def _bent(x: float, z: float, radius: float, *, back: bool = False) -> list[Point]:
@@ -67,8 +68,8 @@ def _pocket(rings: tuple[StackRing, ...], top: float, slack: float) -> list[Poin
     return points
 
 
-def housing(pen: Pen, s: Sizes) -> str:
-    """Foot-valve housing, and the clamp ring where that is what holds it."""
+def housing(pen: Pen, s: Sizes) -> dict[PartName, str]:
+    """Foot-valve housing, and the clamp ring where that is what holds it; each by its part."""
     foot = s.foot
     gap = min(0.15 * foot.pocket, 0.1 * foot.top)
     shoulder = foot.top - gap
@@ -79,7 +80,7 @@ def housing(pen: Pen, s: Sizes) -> str:
             (foot.outer, foot.top + foot.grip), (foot.outer, -0.35 * foot.floor),
             (0.86 * foot.outer, -foot.floor),
         ]  # fmt: skip
-        return pen.turned("foot-housing", shape, rising=False, spacing=4.6)
+        return {"foot-housing": pen.turned("foot-housing", shape, rising=False, spacing=4.6)}
     tube = foot.tube
     flange = shoulder - min(0.2 * foot.thread, 0.35 * foot.top)
     lip = flange - min(0.22 * foot.thread, 0.35 * foot.top)
@@ -91,9 +92,10 @@ def housing(pen: Pen, s: Sizes) -> str:
         (foot.thread, foot.top + foot.grip), (foot.outer, foot.top + foot.grip), (foot.outer, lip),
         (1.02 * tube, lip), (1.02 * tube, flange), (foot.thread, flange),
     ]  # fmt: skip
-    return pen.turned("foot-housing", shape, rising=False, spacing=4.6) + pen.turned(
-        "clamp-ring", ring, rising=True, spacing=3.4
-    )
+    return {
+        "foot-housing": pen.turned("foot-housing", shape, rising=False, spacing=4.6),
+        "clamp-ring": pen.turned("clamp-ring", ring, rising=True, spacing=3.4),
+    }
 
 
 def _cage(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
@@ -127,28 +129,32 @@ def _thin(pen: Pen, ring: StackRing, least: float) -> list[Point]:
     return band(ring.outer, middle - tall / 2, middle + tall / 2, ring.inner)
 
 
-def stack(pen: Pen, s: Sizes, *, ball: bool = True) -> str:
-    """Seat, rings, cage, shims and, if wanted, the foot-valve ball."""
-    foot, drawn = s.foot, []
+def stack(pen: Pen, s: Sizes, *, ball: bool = True) -> dict[PartName, str]:
+    """Seat, cage, soft rings, shims and, if wanted, the foot-valve ball; each by its part."""
+    foot, drawn = s.foot, dict[PartName, str]()
     seat = next((r for r in foot.rings if r.kind == "seat"), None)
+
+    def put(part: PartName, markup: str) -> None:
+        drawn[part] = drawn.get(part, "") + markup
+
     for ring in foot.rings:
         if ring is seat:
-            drawn.append(_seat(pen, ring, foot))
+            put("foot-seat", _seat(pen, ring, foot))
         elif ring.kind == "cage":
-            drawn.append(_cage(pen, ring, foot))
+            put("cage", _cage(pen, ring, foot))
         elif ring.kind not in ("soft-ring", "shim"):
-            drawn.append(pen.turned("foot-seat", band(ring.outer, ring.low, ring.high, ring.inner),
-                                    spacing=3))  # fmt: skip
+            put("foot-seat", pen.turned("foot-seat", band(ring.outer, ring.low, ring.high,
+                                                          ring.inner), spacing=3))  # fmt: skip
     for ring in foot.rings:
         if ring.kind == "soft-ring":
-            drawn.append(pen.turned("soft-ring", _thin(pen, ring, 3.2), plain="dw-soft",
-                                    spacing=0))  # fmt: skip
+            put("soft-ring", pen.turned("soft-ring", _thin(pen, ring, 3.2), plain="dw-soft",
+                                        spacing=0))  # fmt: skip
         elif ring.kind == "shim":
-            drawn.append(pen.turned("shim", _thin(pen, ring, 2.0), plain="dw-ink-fill",
-                                    spacing=0))  # fmt: skip
+            put("shim", pen.turned("shim", _thin(pen, ring, 2.0), plain="dw-ink-fill",
+                                   spacing=0))  # fmt: skip
     if foot.resting and ball:
-        drawn.append(pen.ball("foot-ball", foot.ball_z, foot.ball))
-    return "".join(drawn)
+        put("foot-ball", pen.ball("foot-ball", foot.ball_z, foot.ball))
+    return drawn
 
 
 def cylinder(pen: Pen, s: Sizes) -> str:
@@ -198,8 +204,8 @@ def body(pen: Pen, s: Sizes) -> str:
     return pen.cut("body", right, lower, upper, rising=False, spacing=5) + mouth
 
 
-def gland(pen: Pen, s: Sizes) -> str:
-    """Gland nut in the body, wet cup on top, the liquid in it."""
+def gland(pen: Pen, s: Sizes, *, liquid: bool = True) -> dict[PartName, str]:
+    """Gland nut in the body, wet cup on top, if wanted the liquid in it; each by its part."""
     b = s.body
     inside, step, wall = 1.05 * b.rod, b.top + 0.14 * b.rod, 0.14 * b.rod
     nut = [(inside, b.box_high), (b.box, b.box_high), (b.box, step), (b.head, step),
@@ -208,13 +214,14 @@ def gland(pen: Pen, s: Sizes) -> str:
            (b.cup - wall, b.cup_top), (b.cup - wall, b.head_top + wall),
            (1.25 * b.rod, b.head_top + wall)]  # fmt: skip
     level = b.head_top + wall + 0.55 * (b.cup_top - b.head_top - wall)
-    liquid = pen.wash(band(b.cup - wall, b.head_top, level), cls="dw-wash-pale")
+    filled = pen.wash(band(b.cup - wall, b.head_top, level), cls="dw-wash-pale")
     surface = line("dw-fine", pen.at(wall - b.cup, level), pen.at(b.cup - wall, level))
-    return (
-        pen.turned("gland-nut", nut, plain="dw-steel", rising=True, spacing=3.4)
-        + pen.thread(b.box, b.box_high, b.top, -min(0.08 * b.rod, 0.3 * (b.neck - b.box)))
-        + liquid + surface + pen.turned("wet-cup", cup, rising=False, spacing=3)
-    )  # fmt: skip
+    return {
+        "gland-nut": pen.turned("gland-nut", nut, plain="dw-steel", rising=True, spacing=3.4)
+        + pen.thread(b.box, b.box_high, b.top, -min(0.08 * b.rod, 0.3 * (b.neck - b.box))),
+        "wet-cup": (filled + surface if liquid else "")
+        + pen.turned("wet-cup", cup, rising=False, spacing=3),
+    }
 
 
 def static_packings(pen: Pen, pump: Pump, s: Sizes) -> str:
@@ -284,8 +291,8 @@ def drive(pen: Pen, s: Sizes) -> str:
     )  # fmt: skip
 
 
-def piston(pen: Pen, pump: Pump, s: Sizes, *, ball: bool = True) -> str:
-    """Piston with its seat, moving packings and, if wanted, its ball."""
+def piston(pen: Pen, pump: Pump, s: Sizes, *, ball: bool = True) -> dict[PartName, str]:
+    """Piston, its seat, if wanted its ball, and the moving packings; each by its part."""
     p, bore = s.piston, s.cylinder.bore
     hole = min(1.04 * p.resting.bore, p.chamber)
     lower = [
@@ -301,12 +308,47 @@ def piston(pen: Pen, pump: Pump, s: Sizes, *, ball: bool = True) -> str:
         (p.resting.mouth, p.seat_low + p.seat_height), (p.chamber, p.seat_low + p.seat_height),
         (p.chamber, p.seat_low),
     ]  # fmt: skip
-    return (
-        pen.part("piston", area(f"{pen.fill('piston', 'dw-metal')} dw-edge-thin", rib))
+    drawn: dict[PartName, str] = {
+        "piston": pen.part("piston", area(f"{pen.fill('piston', 'dw-metal')} dw-edge-thin", rib))
         + pen.cut("piston", lower, [(-r, z) for r, z in lower],
-                  band(p.neck, p.port_high, p.top), rising=False)
-        + pen.turned("piston-seat", seat, plain="dw-steel", rising=True, spacing=3)
-        + (pen.ball("piston-ball", p.seat_low + p.resting.centre, p.ball) if ball else "")
-        + packings(pen, "moving-packings", inner=p.core, outer=bore, low=p.nut, high=p.packed,
-                   rings=pump.moving_packings.rings, lips=pump.moving_packings.lips_face)
+                  band(p.neck, p.port_high, p.top), rising=False),
+        "piston-seat": pen.turned("piston-seat", seat, plain="dw-steel", rising=True, spacing=3),
+    }  # fmt: skip
+    if ball:
+        drawn["piston-ball"] = pen.ball("piston-ball", p.seat_low + p.resting.centre, p.ball)
+    drawn["moving-packings"] = packings(
+        pen, "moving-packings", inner=p.core, outer=bore, low=p.nut, high=p.packed,
+        rings=pump.moving_packings.rings, lips=pump.moving_packings.lips_face,
     )  # fmt: skip
+    return drawn
+
+
+def strainer(pen: Pen, s: Sizes) -> str:
+    """The suction tube's end with its strainer, beyond the elbow; seen from outside."""
+    foot = s.foot
+    end, z = 1.7 * foot.bend, -foot.floor - foot.wall - foot.bend
+    reach, wide = foot.inlet + foot.wall, 1.25 * (foot.inlet + foot.wall)
+    nut = [(end, z - wide), (end + 0.8 * reach, z - wide), (end + 0.8 * reach, z + wide),
+           (end, z + wide)]  # fmt: skip
+    tube = [(end + 0.8 * reach, z - reach), (end + 3.2 * reach, z - reach),
+            (end + 3.2 * reach, z + reach), (end + 0.8 * reach, z + reach)]  # fmt: skip
+    slots = [
+        (pen.at(end + x * reach, z - 0.7 * reach), pen.at(end + x * reach, z + 0.7 * reach))
+        for x in (1.4, 1.8, 2.2, 2.6)
+    ]
+    return pen.whole("strainer", nut) + pen.part(
+        "strainer", area("dw-steel dw-edge", pen.ring(tube)), strokes("dw-thin", slots)
+    )
+
+
+def outlet_filter(pen: Pen, s: Sizes) -> str:
+    """Filter and hose union beyond the outlet; seen from outside."""
+    b = s.body
+    x, wide, z = -b.port_reach, 1.75 * b.port, b.port_z
+    bowl = [(x, z - 2.2 * wide), (x - 2.4 * wide, z - 2.2 * wide), (x - 2.4 * wide, z + wide),
+            (x, z + wide)]  # fmt: skip
+    cap = [(x - 0.2 * wide, z - 2.8 * wide), (x - 2.2 * wide, z - 2.8 * wide),
+           (x - 2.2 * wide, z - 2.2 * wide), (x - 0.2 * wide, z - 2.2 * wide)]  # fmt: skip
+    union = [(x - 2.4 * wide, z - 0.7 * wide), (x - 3.2 * wide, z - 0.7 * wide),
+             (x - 3.2 * wide, z + 0.7 * wide), (x - 2.4 * wide, z + 0.7 * wide)]  # fmt: skip
+    return "".join(pen.whole("outlet-filter", each) for each in (bowl, cap, union))

@@ -165,9 +165,10 @@ def section(
     return sheet(
         f"Wet end of {pump.name} in section",
         f"From drive to suction, to scale: {names}. {worn or 'Nothing marked'}.",
-        parts.coating(pen, s), parts.elbow(pen, s), parts.housing(pen, s), parts.stack(pen, s),
-        parts.cylinder(pen, s), parts.body(pen, s), parts.gland(pen, s),
-        parts.static_packings(pen, pump, s), parts.piston(pen, pump, s), parts.rod(pen, s),
+        parts.coating(pen, s), parts.elbow(pen, s), *parts.housing(pen, s).values(),
+        *parts.stack(pen, s).values(), parts.cylinder(pen, s), parts.body(pen, s),
+        *parts.gland(pen, s).values(), parts.static_packings(pen, pump, s),
+        *parts.piston(pen, pump, s).values(), parts.rod(pen, s),
         parts.drive(pen, s), parts.coupling(pen, s),
         line("dw-centre", pen.at(0, s.high), pen.at(0, -s.foot.floor - s.foot.wall - s.foot.bend)),
         _flow(pen, s),
