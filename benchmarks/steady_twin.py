@@ -6,9 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.physics.hose import hose_loss
-from wetend.physics.motion.curves import thickened
 from wetend.physics.motion.parameters import AeratedLiquid, Leak, MotionParameters
-from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.rheology.liquid import Liquid, thickened
 from wetend.physics.stroke.gap import LEAST_INDEX, LeakRate
 from wetend.physics.stroke.losses import LossTable, tabulate
 from wetend.physics.stroke.parameters import DriveLine, Leaks, OutletLine, StrokeParameters

@@ -13,8 +13,9 @@ from theory_figures import near, rows
 from wetend.materials.cups import find_cup
 from wetend.physics.rheology.cups import kinematic_viscosity
 from wetend.physics.rheology.fit import fit
+from wetend.physics.rheology.flow import shear_stress
 from wetend.physics.rheology.friction import dodge_metzner, fanning_friction
-from wetend.physics.rheology.liquid import Liquid, shear_stress
+from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.temperature import ThroughTwo, vogel_pole
 from wetend.physics.rheology.thinning import thinned_viscosity
 

@@ -14,6 +14,12 @@ import stroke_figures as strokes
 import table_figures as tables
 import theory_figures as draw
 
+from wetend.physics.rheology.laws import LAWS
+
+
+OF_A_LAW = tuple(law.make.__module__.removeprefix("wetend.physics.") for law in LAWS.values())
+"""The module of each flow law."""
+
 
 @dataclass(frozen=True)
 class Figure:
@@ -42,8 +48,7 @@ def _agree(name: str, what: str, *modules: str) -> Figure:
 
 PAGES: tuple[Page, ...] = (
     Page("flow-laws", "Flow laws of coatings", (
-        "rheology.liquid", "rheology.newtonian", "rheology.power_law", "rheology.bingham", "rheology.herschel_bulkley",
-        "rheology.fit",
+        "rheology.liquid", "rheology.law", "rheology.laws", *OF_A_LAW, "rheology.flow", "rheology.fit",
     ), (
         Figure("flow-laws", liquids.flow_laws, "Why the rates measured matter. Coulson and Richardson, Chemical Engineering "
                "vol. 1, 6th ed., ex. 3.10, as transcribed in the FOSSEE Python Textbook Companions."),

@@ -23,9 +23,10 @@ from wetend.physics.grooves import arc_groove, ellipse_groove
 from wetend.physics.hose import hose_loss
 from wetend.physics.lines import FITTINGS, Line, Piece, line_loss
 from wetend.physics.rheology.bingham import bingham
+from wetend.physics.rheology.flow import shear_stress
 from wetend.physics.rheology.friction import TURBULENT_FROM, fanning_friction
 from wetend.physics.rheology.herschel_bulkley import herschel_bulkley
-from wetend.physics.rheology.liquid import Liquid, shear_stress
+from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.newtonian import newtonian
 from wetend.physics.rheology.power_law import power_law
 from wetend.physics.slits import annulus_leak, slit_flow

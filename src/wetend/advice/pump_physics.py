@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +12,8 @@ from wetend.keeping import MB, kept
 from wetend.materials.cups import find_cup
 from wetend.physics.hose import hose_loss
 from wetend.physics.rheology.cups import cup_reading, kinematic_viscosity
-from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.rheology.laws import LAWS
+from wetend.physics.rheology.liquid import Liquid, thickened
 from wetend.physics.rheology.temperature import at_temperature
 from wetend.physics.stroke.gap import Filling, FloatOrArray, GapPath, LeakRate, leak_rate
 from wetend.physics.stroke.losses import LossTable, tabulate
@@ -27,8 +28,9 @@ from wetend.physics.stroke.parameters import (
 from wetend.physics.valves import contact_diameter
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.flow_law import law_values
 from wetend.pump.parts import HoseLength
-from wetend.units.quantity import K, M, M3PerS, N, Pa, PaS, Ratio
+from wetend.units.quantity import K, M, M3PerS, N, Pa, Ratio
 
 Array = NDArray[np.float64]
 
@@ -89,33 +91,13 @@ class Motion:
     """Volume of air at atmospheric pressure in the liquid drawn, over the liquid's."""
 
 
-def _viscosity(coating: Coating) -> PaS:
-    """A newtonian coating's viscosity, from its flow cup where that is all that is known."""
-    if coating.viscosity is not None:
-        return coating.viscosity
-    assert coating.cup is not None
-    assert coating.cup_time is not None
-    return coating.density * kinematic_viscosity(coating.cup_time, find_cup(coating.cup))
-
-
-def _law(coating: Coating) -> tuple[float, float, float]:
-    """Yield stress, consistency and index of a described flow law."""
-    match coating.law:
-        case "newtonian":
-            return 0.0, _viscosity(coating), 1.0
-        case "power-law":
-            assert coating.consistency is not None
-            assert coating.index is not None
-            return 0.0, coating.consistency, coating.index
-        case "bingham":
-            assert coating.yield_stress is not None
-            assert coating.plastic_viscosity is not None
-            return coating.yield_stress, coating.plastic_viscosity, 1.0
-        case "herschel-bulkley":
-            assert coating.yield_stress is not None
-            assert coating.consistency is not None
-            assert coating.index is not None
-            return coating.yield_stress, coating.consistency, coating.index
+def _law(coating: Coating) -> dict[str, float]:
+    """Parameters of a described flow law; a newtonian coating's may come from its flow cup."""
+    given = law_values(coating, coating.law)
+    if not given and coating.cup is not None and coating.cup_time is not None:
+        kinematic = kinematic_viscosity(coating.cup_time, find_cup(coating.cup))
+        return {"viscosity": coating.density * kinematic}
+    return given
 
 
 HOSE_RATE = 1000.0
@@ -132,24 +114,13 @@ def viscosity_spread(coating: Coating) -> Ratio:
         NoAnswer: the cup ran out too quickly to tell a viscosity.
         UnknownName: no cup goes by that name.
     """
-    if coating.viscosity is not None or coating.cup is None or coating.cup_time is None:
-        return coating.spread
-    if coating.law != "newtonian":
+    if law_values(coating, coating.law) or coating.cup is None or coating.cup_time is None:
         return coating.spread
     reading = cup_reading(
         coating.cup_time, find_cup(coating.cup), density=coating.density,
         temperature=coating.temperature,
     )  # fmt: skip
     return max(coating.spread, reading.spread_at(HOSE_RATE))
-
-
-def thickened(liquid: Liquid, factor: float) -> Liquid:
-    """The same liquid with every stress times ``factor``: thicker or thinner."""
-    return replace(
-        liquid,
-        yield_stress=liquid.yield_stress * factor,
-        consistency=liquid.consistency * factor,
-    )
 
 
 def liquid_of(coating: Coating, temperature: K | None = None) -> Liquid:
@@ -161,8 +132,7 @@ def liquid_of(coating: Coating, temperature: K | None = None) -> Liquid:
         NoAnswer: the cup ran out too quickly to tell a viscosity.
         UnknownName: no cup goes by that name.
     """
-    yield_stress, consistency, index = _law(coating)
-    liquid = Liquid(coating.law, coating.density, yield_stress, consistency, index)
+    liquid = LAWS[coating.law].make(**_law(coating), density=coating.density)
     if temperature is None:
         return liquid
     return at_temperature(liquid, temperature, coating.temperature)

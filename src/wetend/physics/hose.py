@@ -1,4 +1,4 @@
-"""Pressure lost along a hose by any of the four flow laws, laminar and turbulent.
+"""Pressure lost along a hose by any flow law, laminar and turbulent.
 
 Laminar loss is exact for each law. Turbulent friction comes from :mod:`.friction`; the two join
 without a step.
@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from wetend.errors import BadInput
-from wetend.physics.rheology.friction import Turbulent, fanning_friction
+from wetend.physics.rheology.friction import fanning_friction
+from wetend.physics.rheology.law import Turbulent
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import KgPerM3, M, MLong, Ratio
 

@@ -14,10 +14,11 @@ from typing import Any, Literal
 
 import numpy as np
 
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NoAnswer
 from wetend.keeping import MB, kept
 from wetend.lazy_import import sparse, sparse_linalg
 from wetend.physics.grooves import Array, Elements, Ints, elements
+from wetend.physics.rheology.laws import law_of
 from wetend.physics.rheology.liquid import Liquid
 from wetend.units.quantity import M, M3PerS, MFine, Pa
 
@@ -92,19 +93,19 @@ def _meshed(shape: Shape, aspect: float) -> tuple[Elements, float]:
 class _Law:
     """The coating's law with stress and consistency made one, rounded off below ``soft``."""
 
-    yields: float
-    index: float
+    liquid: Liquid
     soft: float
 
     def energy(self, square: Array) -> Array:
-        rate = np.sqrt(square + self.soft**2)
-        return np.asarray(self.yields * rate + rate ** (self.index + 1) / (self.index + 1))
+        work = law_of(self.liquid).work
+        assert work is not None
+        return work(np.sqrt(square + self.soft**2), self.liquid)
 
     def stiffness(self, square: Array) -> tuple[Array, Array]:
         """Stress over rate, and what more it takes along the gradient, over the rate squared."""
-        rate = np.sqrt(square + self.soft**2)
-        over = (self.yields + rate**self.index) / rate
-        steep = self.index * rate ** (self.index - 1)
+        rate, law = np.sqrt(square + self.soft**2), law_of(self.liquid)
+        assert law.slope is not None
+        over, steep = law.stress(rate, self.liquid) / rate, law.slope(rate, self.liquid)
         return np.asarray(over), np.asarray((steep - over) / rate**2)
 
 
@@ -155,7 +156,7 @@ def _relaxed(mesh: Elements, u: Array, load: Array, law: _Law) -> Array:
 
 
 @kept("flow in scores", most=MB)
-def _share(shape: Shape, aspect: float, index: float, yields: float) -> float:
+def _share(shape: Shape, aspect: float, law: str, index: float, yields: float) -> float:
     """Flow over width cubed and the rate of the mean wall stress; ``yields`` over that stress."""
     mesh, diameter = _meshed(shape, aspect)
     load = np.zeros(mesh.free.size)
@@ -165,13 +166,13 @@ def _share(shape: Shape, aspect: float, index: float, yields: float) -> float:
     stages = max(1, math.ceil(abs(math.log(index)) / 0.35), math.ceil(yields / 0.25))
     for i in range(stages + 1):
         way = i / stages
-        u = _relaxed(mesh, u, load, _Law(yields * way, index**way, 0.03))
-    u = _relaxed(mesh, u, load, _Law(yields, index, _SOFT))
+        u = _relaxed(mesh, u, load, _Law(Liquid(law, 1.0, yields * way, 1.0, index**way), 0.03))
+    u = _relaxed(mesh, u, load, _Law(Liquid(law, 1.0, yields, 1.0, index), _SOFT))
     return float(load @ u) * diameter / 4
 
 
 def score_flow(score: Score, liquid: Liquid, *, length: M, pressure: Pa) -> M3PerS:
-    r"""Leak of a coating of any of the four laws along a score.
+    r"""Leak of a coating along a score, of any law whose stress keeps its shape when scaled.
 
     .. math:: \nabla\cdot\left(\frac{\tau(\dot\gamma)}{\dot\gamma}\nabla u\right)=-\frac pL,
               \qquad\dot\gamma=|\nabla u|,\;u=0\text{ on the edge}
@@ -184,10 +185,16 @@ def score_flow(score: Score, liquid: Liquid, *, length: M, pressure: Pa) -> M3Pe
     *Dynamics of Polymeric Liquids* vol. 1, 2nd ed. (1987), section 4.3 (from memory); checked
     against lubrication, the square and the newtonian closed forms.
 
+    Raises:
+        NoAnswer: a law that can't be solved so; says why.
+
     >>> zinc = Liquid("power-law", 2600.0, 0.0, 8.0, 0.5)
     >>> round(score_flow(Score("triangle", 4e-5, 2e-4), zinc, length=0.022, pressure=2e7) * 6e7, 2)
     1.88
     """
+    law = law_of(liquid)
+    if law.work is None or law.slope is None or liquid.further:
+        raise NoAnswer(law.limits["score"])
     if pressure <= 0:
         return 0.0
     mesh, diameter = _meshed(score.shape, score.aspect)
@@ -196,7 +203,7 @@ def score_flow(score: Score, liquid: Liquid, *, length: M, pressure: Pa) -> M3Pe
     yields = liquid.yield_stress / wall
     if yields >= 2.0:  # past the greatest stress anywhere on the wall
         return 0.0
-    share = _share(score.shape, score.aspect, index, yields)
+    share = _share(score.shape, score.aspect, liquid.law, index, yields)
     if yields > 0 and share < _LEAST * float(np.sum(mesh.measure)) * diameter:
         return 0.0
     log_rate = math.log(wall / liquid.consistency) / index

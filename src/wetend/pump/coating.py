@@ -2,49 +2,51 @@
 
 from __future__ import annotations
 
-from typing import Literal, Self
+from typing import TYPE_CHECKING, Literal, Self
 
 from pydantic import Field, model_validator
 
+from wetend.physics.rheology.laws import LawName
+from wetend.pump.flow_law import law_lacks, with_law_fields
 from wetend.units.noun import Known, Line, Name, Noun, Slug
 from wetend.units.quantity import (
     K,
     KgPerM3,
     MFine,
     Pa,
-    PaLow,
-    PaS,
-    PaSN,
     Percent,
     Ratio,
     S,
     SAsHours,
 )
 
-Law = Literal["newtonian", "power-law", "bingham", "herschel-bulkley"]
 Abrasiveness = Literal["mild", "moderate", "abrasive", "very abrasive"]
 
 
-class Coating(Noun):
-    """A coating as sprayed. Give its flow law, or one flow-cup reading with its cup.
-
-    ``viscosity`` belongs to newtonian; ``consistency`` and ``index`` to power-law; ``yield_stress``
-    and ``plastic_viscosity`` to bingham; ``yield_stress``, ``consistency`` and ``index`` to
-    herschel-bulkley.
-    """
-
+class _Named(Noun):
     key: Slug
     name: Name
     density: KgPerM3 = Field(ge=500, le=6000)
     temperature: K = Field(
         default=293.15, ge=250, le=370, description="At which the flow law holds"
     )
-    law: Law = "newtonian"
-    viscosity: PaS | None = Field(default=None, ge=1e-5, le=1000)
-    consistency: PaSN | None = Field(default=None, ge=1e-5, le=10000)
-    index: Ratio | None = Field(default=None, ge=0.05, le=2)
-    yield_stress: PaLow | None = Field(default=None, ge=0, le=5000)
-    plastic_viscosity: PaS | None = Field(default=None, ge=1e-5, le=1000)
+    law: LawName = "newtonian"
+
+
+if TYPE_CHECKING:
+
+    class _Flowing(_Named): ...
+
+else:
+    _Flowing = with_law_fields(_Named, sprayed=True)
+
+
+class Coating(_Flowing):
+    """A coating as sprayed. Give its flow law, or one flow-cup reading with its cup.
+
+    The parameters that belong to each law are said beside them.
+    """
+
     cup: Slug | None = Field(default=None, description="Flow cup, such as iso-6mm")
     cup_time: S | None = Field(default=None, ge=0.1, le=1000)
     spread: Ratio = Field(
@@ -108,15 +110,9 @@ class Coating(Noun):
 
     @model_validator(mode="after")
     def _enough_to_flow(self) -> Self:
-        needs: dict[str, tuple[str, ...]] = {
-            "newtonian": ("viscosity",),
-            "power-law": ("consistency", "index"),
-            "bingham": ("yield_stress", "plastic_viscosity"),
-            "herschel-bulkley": ("yield_stress", "consistency", "index"),
-        }
         if (self.cup is None) != (self.cup_time is None):
             raise ValueError("give the cup together with its efflux time")
-        lacking = [n for n in needs[self.law] if getattr(self, n) is None]
+        lacking = law_lacks(self, self.law)
         if lacking and not (self.law == "newtonian" and self.cup):
             raise ValueError(f"a {self.law} coating needs {' and '.join(lacking)}")
         if self.spray_pressure_low >= self.spray_pressure_high:

@@ -15,6 +15,7 @@ from wetend.advice.diagnosis.checks import CHECKS, Check
 from wetend.advice.diagnosis.diagnose import Diagnosis
 from wetend.drawings import bars, strokes
 from wetend.errors import BadInput, NotFound
+from wetend.physics.rheology.laws import parameters
 from wetend.pump.coating import Coating
 from wetend.pump.readings import CheckReadings
 from wetend.web.access import AtDesk, Sent, VisitId
@@ -88,11 +89,7 @@ COATING = Asked(
             "How it flows",
             (
                 "law",
-                "viscosity",
-                "consistency",
-                "index",
-                "yield_stress",
-                "plastic_viscosity",
+                *(parameter.name for parameter, _ in parameters()),
                 "cup",
                 "cup_time",
                 "spread",

@@ -16,6 +16,7 @@ from pydantic import BaseModel
 
 from wetend.advice.reasons import Caution, Verdict
 from wetend.errors import BadInput, Problem
+from wetend.physics.rheology.laws import LAWS
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
@@ -249,10 +250,7 @@ def default_texts(
 
 
 _PROPER = {
-    "power-law": "Power law",
-    "newtonian": "Newtonian",
-    "bingham": "Bingham",
-    "herschel-bulkley": "Herschel-Bulkley",
+    **{law.name: law.title for law in LAWS.values()},
     "dodge-metzner": "Dodge-Metzner",
     "darby-melson": "Darby-Melson",
 }

@@ -22,7 +22,8 @@ from wetend.advice.diagnosis.reading_off import read_off
 from wetend.advice.faults.record import Cause
 from wetend.advice.faults.tables import CAUSE, CAUSES, DROPS, FAULT
 from wetend.advice.hose.trim import trim_of
-from wetend.advice.pump_physics import liquid_of, thickened
+from wetend.advice.pump_physics import liquid_of
+from wetend.physics.rheology.liquid import thickened
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings

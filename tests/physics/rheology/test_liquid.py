@@ -9,8 +9,9 @@ import pytest
 
 from wetend.errors import BadInput
 from wetend.physics.rheology.bingham import bingham
+from wetend.physics.rheology.flow import effective_viscosity, shear_stress
 from wetend.physics.rheology.herschel_bulkley import herschel_bulkley
-from wetend.physics.rheology.liquid import Liquid, effective_viscosity, shear_stress
+from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.newtonian import newtonian
 from wetend.physics.rheology.power_law import power_law
 

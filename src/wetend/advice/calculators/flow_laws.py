@@ -2,98 +2,103 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Self
+from typing import TYPE_CHECKING, Self
 
 from pydantic import Field, model_validator
 
-from wetend.physics.rheology.bingham import bingham
-from wetend.physics.rheology.herschel_bulkley import herschel_bulkley
-from wetend.physics.rheology.liquid import Law, Liquid
-from wetend.physics.rheology.newtonian import newtonian
-from wetend.physics.rheology.power_law import power_law
+from wetend.physics.rheology.law import Place
+from wetend.physics.rheology.laws import LAWS, LawName
+from wetend.physics.rheology.liquid import Liquid
+from wetend.pump.flow_law import law_lacks, law_limits, law_spares, law_values, with_law_fields
 from wetend.units.noun import Noun
-from wetend.units.quantity import KgPerM3, PaLow, PaS, PaSN, Ratio
-
-_NEEDS: dict[Law, tuple[str, ...]] = {
-    "newtonian": ("viscosity",),
-    "power-law": ("consistency", "index"),
-    "bingham": ("yield_stress", "plastic_viscosity"),
-    "herschel-bulkley": ("yield_stress", "consistency", "index"),
-}
+from wetend.units.quantity import KgPerM3
 
 
-_MADE_BY: dict[Law, Callable[..., Liquid]] = {
-    "newtonian": newtonian,
-    "power-law": power_law,
-    "bingham": bingham,
-    "herschel-bulkley": herschel_bulkley,
-}
-
-
-class FlowLaw(Noun):
-    """A liquid by its flow law."""
-
-    law: Law
+class _ByLaw(Noun):
+    law: LawName
     density: KgPerM3 = Field(ge=100, le=10000)
-    viscosity: PaS | None = Field(default=None, ge=1e-7, le=1e6, description="newtonian")
-    consistency: PaSN | None = Field(
-        default=None, ge=1e-7, le=1e6, description="power-law and herschel-bulkley"
+
+
+class _Leaking(Noun):
+    law: LawName | None = Field(
+        default=None, description="Left open: a power law, or Herschel-Bulkley with a yield stress"
     )
-    index: Ratio | None = Field(
-        default=None, ge=0.05, le=2, description="power-law and herschel-bulkley; below 1 thins"
+
+
+if TYPE_CHECKING:
+
+    class _AnyLaw(_ByLaw): ...
+
+    class _AnyLeaking(_Leaking): ...
+
+else:
+    _AnyLaw = with_law_fields(_ByLaw, sprayed=False)
+    _AnyLeaking = with_law_fields(_Leaking, sprayed=False)
+
+
+def _needs(noun: Noun, law: str) -> None:
+    lacking = [name.replace("_", " ") for name in law_lacks(noun, law)]
+    if lacking:
+        raise ValueError(f"a {law} liquid needs its {' and its '.join(lacking)}")
+
+
+def _unused(noun: Noun, law: str) -> tuple[str, ...]:
+    return tuple(
+        f"The {n.replace('_', ' ')} given is not a parameter of the {law} law; it was ignored."
+        for n in sorted(law_spares(noun, law))
     )
-    yield_stress: PaLow | None = Field(
-        default=None, ge=0, le=1e6, description="bingham and herschel-bulkley"
-    )
-    plastic_viscosity: PaS | None = Field(default=None, ge=1e-7, le=1e6, description="bingham")
+
+
+class FlowLaw(_AnyLaw):
+    """A liquid by its flow law."""
 
     @model_validator(mode="after")
     def _enough(self) -> Self:
-        lacking = [n.replace("_", " ") for n in _NEEDS[self.law] if getattr(self, n) is None]
-        if lacking:
-            raise ValueError(f"a {self.law} liquid needs its {' and its '.join(lacking)}")
+        _needs(self, self.law)
         return self
 
     def liquid(self) -> Liquid:
         """The liquid as the physics sees it."""
-        parts = {name: getattr(self, name) for name in _NEEDS[self.law]}
-        return _MADE_BY[self.law](**parts, density=self.density)
+        return LAWS[self.law].make(**law_values(self, self.law), density=self.density)
 
     def unused_cautions(self) -> tuple[str, ...]:
         """A sentence for each parameter given that is no part of the law."""
-        known = {name for names in _NEEDS.values() for name in names}
-        spare = sorted(n for n in known - set(_NEEDS[self.law]) if getattr(self, n) is not None)
-        return tuple(
-            f"The {n.replace('_', ' ')} given is not a parameter of the {self.law} law; it was "
-            "ignored."
-            for n in spare
-        )
+        return _unused(self, self.law)
+
+    def limits(self, *places: Place) -> tuple[str, ...]:
+        """What the law does less well there, in a sentence each."""
+        return law_limits(self.law, *places)
 
 
-class Flowing(Noun):
+class Flowing(_AnyLeaking):
     """The liquid in a leak: a viscosity, or a flow law."""
-
-    viscosity: PaS | None = Field(
-        default=None, ge=1e-6, le=1e5, description="Dynamic, at the leak's shear rate"
-    )
-    consistency: PaSN | None = Field(
-        default=None, ge=1e-6, le=1e5, description="Instead of the viscosity, with the index"
-    )
-    index: Ratio | None = Field(default=None, ge=0.05, le=2, description="Below 1 thins")
-    yield_stress: PaLow = Field(default=0.0, ge=0, le=1e6)
 
     @model_validator(mode="after")
     def _one_law(self) -> Self:
-        if (self.viscosity is None) == (self.consistency is None):
+        if self.law is not None:
+            _needs(self, self.law)
+            for name in law_spares(self, self.law):
+                extra = name.replace("_", " ")
+                raise ValueError(
+                    f"the {extra} is not a parameter of the {self.law} law; leave it blank"
+                )
+            return self
+        given = law_values(self, "newtonian") | law_values(self, "power-law")
+        if ("viscosity" in given) == ("consistency" in given):
             raise ValueError("give the viscosity, or the consistency and the index")
-        if (self.consistency is None) != (self.index is None):
+        if ("consistency" in given) != ("index" in given):
             raise ValueError("give the consistency together with the index")
+        spare = [n for n in law_spares(self, "herschel-bulkley") if n != "viscosity"]
+        if spare:
+            raise ValueError(f"name the law that the {spare[0].replace('_', ' ')} belongs to")
         return self
 
     def liquid(self, density: KgPerM3 = 1000.0) -> Liquid:
         """The liquid as the physics sees it."""
-        thick = self.viscosity if self.viscosity is not None else self.consistency
-        index = 1.0 if self.index is None else self.index
-        law: Law = "herschel-bulkley" if self.yield_stress else "power-law"
-        return Liquid(law, density, self.yield_stress, thick or 1.0, index)
+        if self.law is not None:
+            return LAWS[self.law].make(**law_values(self, self.law), density=density)
+        given = law_values(self, "newtonian") | law_values(self, "herschel-bulkley")
+        thick = given.get("viscosity") or given["consistency"]
+        yields = given.get("yield_stress", 0.0)
+        law = "herschel-bulkley" if yields else "power-law"
+        return Liquid(law, density, yields, thick, given.get("index", 1.0))

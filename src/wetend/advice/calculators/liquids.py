@@ -20,7 +20,9 @@ from wetend.physics.film import (
 from wetend.physics.hose import hose_loss
 from wetend.physics.nozzle import jet_speed, nozzle_shear_rate, orifice_flow
 from wetend.physics.rheology.cups import cup_spread, drain_time, in_range, kinematic_viscosity
-from wetend.physics.rheology.friction import TURBULENT_FROM, Friction, Turbulent, fanning_friction
+from wetend.physics.rheology.friction import TURBULENT_FROM, Friction, fanning_friction
+from wetend.physics.rheology.law import Turbulent
+from wetend.physics.rheology.laws import LAWS, law_of
 from wetend.physics.rheology.liquid import Liquid
 from wetend.units.noun import Noun
 from wetend.units.quantity import (
@@ -112,7 +114,9 @@ class HoseLoss(FlowLaw):
 
     @model_validator(mode="after")
     def _law_of_the_other(self) -> Self:
-        if self.turbulent == "darby-melson" and not (self.law == "bingham" and self.yield_stress):
+        if self.turbulent == "darby-melson" and not (
+            self.turbulent in LAWS[self.law].turbulent and self.liquid().yield_stress > 0
+        ):
             raise ValueError("the law of Darby and Melson is for a bingham liquid with a yield")
         return self
 
@@ -125,8 +129,8 @@ def _regime(friction: Friction) -> str:
 
 
 def _reynolds(liquid: Liquid, speed: MPerS, bore: M, friction: Friction) -> float:
-    """With the plastic viscosity for newtonian and bingham, else that of Metzner and Reed."""
-    if liquid.law in ("newtonian", "bingham"):
+    """With the (plastic) viscosity where that is the custom, else that of Metzner and Reed."""
+    if law_of(liquid).plastic_reynolds:
         return liquid.density * speed * bore / liquid.consistency
     return float(friction.reynolds)
 
@@ -141,7 +145,9 @@ def _hose_cautions(given: HoseLoss, liquid: Liquid, regime: str) -> tuple[str, .
         )
     if regime != "laminar" and liquid.index > 1:
         found.append("Turbulent friction was never measured for liquids that thicken with shear.")
-    if regime != "laminar" and liquid.law == "bingham" and liquid.yield_stress > 0:
+    if regime != "laminar":
+        found += given.limits("turbulence")
+    if regime != "laminar" and "darby-melson" in law_of(liquid).turbulent and liquid.yield_stress:
         other: Turbulent = "darby-melson" if given.turbulent == "dodge-metzner" else "dodge-metzner"
         loss = float(hose_loss(liquid, given.flow, given.bore, given.length, turbulent=other))
         found.append(

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import Field
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.safety.hazards import caution
 from wetend.physics.rheology.fit import Fit, choose, fit
+from wetend.physics.rheology.laws import LAWS
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, activation_of, andrade_factor
 from wetend.physics.rheology.thinning import thinned_viscosity, thinner_needed
 from wetend.units.noun import Noun
 from wetend.units.quantity import K, PaLow, PaS, PaSN, Percent, PerS, Ratio, unit_of
+
+if TYPE_CHECKING:
+    _LawToFit = str
+else:
+    _LawToFit = Literal[("best", *(law.name for law in LAWS.values() if law.fitted))]
 
 _THINNING = (
     "Thin only with the data sheet's thinner and within its share; the safety data sheet and local "
@@ -29,8 +35,9 @@ class RheologyFit(Noun):
     stresses: tuple[Annotated[PaLow, Field(ge=1e-6, le=1e8)], ...] = Field(
         min_length=1, max_length=200, description="Stress at each rate"
     )
-    law: Literal["best", "newtonian", "power-law", "bingham", "herschel-bulkley"] = Field(
-        default="best", description="The best lets the readings choose; it needs five or more"
+    law: _LawToFit = Field(
+        default="best",
+        description="The best lets the readings choose from the first four; it needs five or more",
     )
     confidence: Percent = Field(default=0.95, ge=0.5, le=0.999, description="Of the intervals")
 

@@ -18,6 +18,7 @@ from wetend.advice.calculators.leak_speeds import (
 from wetend.errors import BadInput, Problem
 from wetend.physics.channels import Channel, liquid_flow, rectangle, triangle
 from wetend.physics.grooves import arc_groove, ellipse_groove, parabola_groove
+from wetend.physics.rheology.laws import law_of
 from wetend.physics.scored import Score, score_flow
 from wetend.physics.scored import Shape as SolvedShape
 from wetend.physics.seals import packing_gap, specific_wear, wear_depth
@@ -92,7 +93,7 @@ class ScoreLeak(Flowing):
 
 def _score_leak(given: ScoreLeak) -> Outcome:
     channel, liquid = given.channel(), given.liquid(given.density or 1000.0)
-    if liquid.index == 1 and liquid.yield_stress == 0:
+    if liquid.index == 1 and liquid.yield_stress == 0 and law_of(liquid).power_law_unyielding:
         flow = float(liquid_flow(channel, liquid, length=given.length, pressure=given.pressure))
     else:
         flow = score_flow(given.score(), liquid, length=given.length, pressure=given.pressure)
@@ -112,7 +113,7 @@ def _score_leak(given: ScoreLeak) -> Outcome:
         cautions.append("This score is short; losses at its ends make the true leak smaller.")
     if liquid.index < 0.15:
         cautions.append("The index is held at 0.15; no coating is known to thin more.")
-    if given.yield_stress and flow == 0 and given.pressure > 0:
+    if liquid.yield_stress > 0 and flow == 0 and given.pressure > 0:
         cautions.append("At this pressure the coating stands still in the score.")
     return Outcome(values, tuple(cautions))
 

@@ -10,6 +10,7 @@ from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.prior import Setting
 from wetend.advice.pump_physics import described_friction
 from wetend.advice.reasons import Figure, Working
+from wetend.pump.flow_law import law_limits
 from wetend.units import quantity as q
 from wetend.units.quantity import unit_of
 
@@ -36,7 +37,7 @@ def balance(setting: Setting, healthy: Prediction) -> Working:
         source="Balance of forces and volumes; drive droop by the square of speed is common "
         "practice, no source.",
         validity="Pressure settled early in the stroke; compression, inertia and reversals left "
-        "out.",
+        "out." + "".join(f" {s}" for s in law_limits(setting.coating.law, "leak", "turbulence")),
     )
 
 

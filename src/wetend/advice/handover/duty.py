@@ -9,7 +9,8 @@ from wetend.advice.pump_physics import described_friction, fastest, liquid_of
 from wetend.advice.ratings import weakest
 from wetend.advice.working_point import Line, WorkingPoint, line_of, working_point
 from wetend.physics.hose import hose_loss
-from wetend.physics.rheology.liquid import Liquid, effective_viscosity
+from wetend.physics.rheology.flow import effective_viscosity
+from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.suction import (
     reversal_pressure,
     suction_pressure,

@@ -7,6 +7,7 @@ from wetend.advice.pump_physics import viscosity_spread
 from wetend.advice.ratings import ratings
 from wetend.advice.reasons import Figure, Working
 from wetend.advice.working_point import WorkingPoint
+from wetend.pump.flow_law import law_limits
 from wetend.units.quantity import (
     CycleRate,
     KgPerM3,
@@ -66,7 +67,7 @@ def _losses(duty: Duty, point: WorkingPoint) -> Working:
         source="Hose loss by the coating's own flow law; coating at another temperature by "
         "Andrade's law with a usual constant (common practice, no source)",
         validity="Level, smooth hose without fittings; with several guns each has its own last "
-        "length",
+        "length" + "".join(f". {s}" for s in law_limits(duty.coating.law, "turbulence")),
         spread=f"viscosity {viscosity_spread(duty.coating):.0%} (standard), and the hose loss "
         "about as much",
     )

@@ -25,7 +25,6 @@ from wetend.advice.pump_physics import (
     score_path,
     seat_path,
     static_path,
-    thickened,
 )
 from wetend.errors import BadInput
 from wetend.materials.ball_seat import find_material
@@ -43,7 +42,7 @@ from wetend.physics.motion.parameters import (
     Outlet,
     SuctionLine,
 )
-from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.rheology.liquid import Liquid, thickened
 from wetend.physics.stroke.gap import FloatOrArray, GapPath, leak_rate
 from wetend.physics.stroke.parameters import nozzle_resistance, stall_force
 from wetend.pump.coating import Coating

@@ -22,6 +22,7 @@ from wetend.physics.motion.simulate import Stroke, Trace, simulate, simulate_sta
 from wetend.physics.rheology.liquid import Liquid
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.flow_law import law_limits
 from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
 from wetend.units import quantity
 from wetend.units.kinds import System
@@ -281,6 +282,7 @@ def working_of(
         validity="One temperature throughout; a compressible liquid with a little air; a hose "
         "modelled at a few points, so no pressure waves along it; balls that stay on "
         "the axis; dead volume, moving mass and build-up of the drive by common "
-        "practice where not described.",
+        "practice where not described."
+        + "".join(f" {said}" for said in law_limits(coating.law, "leak")),
         spread="Check the model against this pump by timing its strokes.",
     )

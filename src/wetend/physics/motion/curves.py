@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +12,7 @@ from wetend.monotone_curve import rising
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion.layout import CURVE_SIZE, KNOTS
 from wetend.physics.motion.parameters import BallValve, Hose, MotionParameters
-from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.rheology.liquid import Liquid, thickened
 from wetend.physics.valves import Seat, seat_opening
 from wetend.units.quantity import M, M3PerS, Pa
 
@@ -63,13 +63,6 @@ def opening_curve(valve: BallValve) -> Array:
     seat = Seat(valve.ball_diameter, valve.half_angle, valve.seat_bore, valve.seat_width)
     lifts = np.linspace(0.0, 1.0, _SAMPLES) ** 2 * valve.lift
     return odd_curve(lifts, seat_opening(seat, lifts))
-
-
-def thickened(liquid: Liquid, scale: float) -> Liquid:
-    """The same liquid with every stress times ``scale``."""
-    return replace(
-        liquid, yield_stress=liquid.yield_stress * scale, consistency=liquid.consistency * scale
-    )
 
 
 def hose_curve(parameters: MotionParameters, highest: Pa) -> Array:

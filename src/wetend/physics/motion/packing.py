@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from wetend.physics.motion import layout as at
 from wetend.physics.motion.curves import hose_curve, opening_curve, suction_curve
 from wetend.physics.motion.parameters import BallValve, Leak, MotionParameters, SuctionLine
-from wetend.physics.rheology.liquid import effective_viscosity
+from wetend.physics.rheology.flow import effective_viscosity
 from wetend.physics.stroke.gap import LEAST_INDEX
 from wetend.physics.valves import GRAVITY, contact_diameter, wall_factor
 

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import ArrayLike
 
+from wetend.physics.rheology.herschel_bulkley import LAW as FAMILY
+from wetend.physics.rheology.law import YIELD_STRESS, Parameter
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import KgPerM3, PaLow, PaS
 
@@ -59,3 +63,11 @@ def darby_melson(reynolds: ArrayLike, hedstrom_number: float, laminar: ArrayLike
     m = 1.7 + 40000.0 / re
     large, small = np.maximum(low, turbulent), np.minimum(low, turbulent)
     return np.asarray(large * (1.0 + (small / large) ** m) ** (1.0 / m))
+
+
+LAW = replace(
+    FAMILY, name="bingham", title="Bingham",
+    parameters=(YIELD_STRESS, Parameter("plastic_viscosity", PaS, 1e-7, 1e6, (1e-5, 1000.0))),
+    make=bingham, fitted=("yield_stress", "consistency"), plastic_reynolds=True,
+    turbulent=("dodge-metzner", "darby-melson"),
+)  # fmt: skip

@@ -1,6 +1,6 @@
 """Flow laws fitted to viscometer readings, with intervals, and the choice between them.
 
-All four laws are fitted by the same rule, least squares of the logarithm of the stress, since a
+All laws are fitted by the same rule, least squares of the logarithm of the stress, since a
 viscometer is wrong by a share of its reading; so what they leave can be compared.
 """
 
@@ -14,18 +14,14 @@ from numpy.typing import ArrayLike
 
 from wetend.errors import BadInput
 from wetend.lazy_import import optimize, special
-from wetend.physics.rheology.liquid import LAWS, Array, Law, Liquid, shear_stress
+from wetend.physics.rheology.flow import shear_stress
+from wetend.physics.rheology.laws import LAWS
+from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import KgPerM3, Ratio
 
-_LEAST = {"newtonian": 1, "power-law": 2, "bingham": 2, "herschel-bulkley": 3}
-_FREE: dict[Law, tuple[str, ...]] = {
-    "newtonian": ("consistency",),
-    "power-law": ("consistency", "index"),
-    "bingham": ("yield_stress", "consistency"),
-    "herschel-bulkley": ("yield_stress", "consistency", "index"),
-}
 _FINEST = 1e-6
 """Relative spread below which readings count as exact: no viscometer reads finer."""
+_STEP = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +45,9 @@ class Fit:
     @property
     def criterion(self) -> float:
         """Corrected information criterion, :func:`corrected_criterion`; less is better."""
-        return corrected_criterion(self.spread, self.readings, len(_FREE[self.liquid.law]) + 1)
+        return corrected_criterion(
+            self.spread, self.readings, len(LAWS[self.liquid.law].fitted) + 1
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,14 +81,17 @@ def corrected_criterion(spread: Ratio, readings: int, parameters: int) -> float:
     return 2.0 * readings * math.log(max(spread, _FINEST)) + 2.0 * parameters + small
 
 
-def _points(rates: ArrayLike, stresses: ArrayLike, law: Law) -> tuple[Array, Array]:
+def _points(rates: ArrayLike, stresses: ArrayLike, law: str) -> tuple[Array, Array]:
     rate, stress = np.asarray(rates, dtype=float), np.asarray(stresses, dtype=float)
     if rate.ndim != 1 or rate.shape != stress.shape:
         raise BadInput("Give one stress for each rate of shear.")
     if not (np.all(rate > 0) and np.all(stress > 0) and np.all(np.isfinite(rate * stress))):
         raise BadInput("Rates of shear and stresses must be more than zero.")
-    if len(np.unique(rate)) < _LEAST[law]:
-        raise BadInput(f"A {law} fit needs readings at {_LEAST[law]} or more rates of shear.")
+    least = len(LAWS[law].fitted)
+    if least == 0:
+        raise BadInput(LAWS[law].limits["fit"])
+    if len(np.unique(rate)) < least:
+        raise BadInput(f"A {law} fit needs readings at {least} or more rates of shear.")
     return rate, stress
 
 
@@ -104,17 +105,17 @@ def _line(rate: Array, stress: Array) -> tuple[float, float]:
 class _Problem:
     """One law's least squares in (yield share, log consistency, index); the rest held fixed."""
 
-    law: Law
+    law: str
     log_rate: Array
     log_stress: Array
 
     @property
     def yields(self) -> bool:
-        return "yield_stress" in _FREE[self.law]
+        return "yield_stress" in LAWS[self.law].fitted
 
     @property
     def bends(self) -> bool:
-        return "index" in _FREE[self.law]
+        return "index" in LAWS[self.law].fitted
 
     @property
     def lowest(self) -> float:
@@ -128,6 +129,9 @@ class _Problem:
 
     def log_model(self, free: Array) -> Array:
         yield_stress, log_k, index = self.unpacked(free)
+        if not LAWS[self.law].family:
+            liquid = Liquid(self.law, 1.0, yield_stress, math.exp(log_k), index)
+            return np.asarray(np.log(shear_stress(liquid, np.exp(self.log_rate))))
         viscous = log_k + index * self.log_rate
         if yield_stress <= 0:
             return viscous
@@ -137,7 +141,9 @@ class _Problem:
         return self.log_model(free) - self.log_stress
 
     def slopes(self, free: Array) -> Array:
-        """Jacobian of :meth:`left`, exact."""
+        """Jacobian of :meth:`left`: exact for the family, by small steps for any other law."""
+        if not LAWS[self.law].family:
+            return self._slopes_by_steps(free)
         _, log_k, index = self.unpacked(free)
         model = np.exp(self.log_model(free))
         viscous = np.exp(log_k + index * self.log_rate) / model
@@ -145,6 +151,18 @@ class _Problem:
         columns.append(viscous)
         if self.bends:
             columns.append(viscous * self.log_rate)
+        return np.column_stack(columns)
+
+    def _slopes_by_steps(self, free: Array) -> Array:
+        columns = []
+        for k in range(free.size):
+            up, down = free.copy(), free.copy()
+            up[k] += _STEP
+            down[k] -= _STEP
+            if self.yields:
+                down[0] = max(down[0], 0.0)
+            rise = self.log_model(up) - self.log_model(down)
+            columns.append(rise / (up[k] - down[k]))
         return np.column_stack(columns)
 
     def starts(self) -> list[Array]:
@@ -176,7 +194,7 @@ class _Problem:
 
     def _settled(self, free: Array) -> Array:
         """No yield stress at all where none fits as well: a bounded search only comes near."""
-        if not self.yields:
+        if not self.yields or not LAWS[self.law].power_law_unyielding:
             return free
         bare = free.copy()
         bare[0] = 0.0
@@ -198,7 +216,7 @@ def _intervals(problem: _Problem, free: Array, confidence: Ratio) -> dict[str, I
         np.maximum(np.diag(covariance), 0.0)
     )
     found: dict[str, Interval] = {}
-    for name, middle, way in zip(_FREE[problem.law], free, reach, strict=True):
+    for name, middle, way in zip(LAWS[problem.law].fitted, free, reach, strict=True):
         if name == "consistency":
             found[name] = Interval(math.exp(middle - min(way, 50.0)),
                                    math.exp(middle + min(way, 50.0)))  # fmt: skip
@@ -211,7 +229,7 @@ def _intervals(problem: _Problem, free: Array, confidence: Ratio) -> dict[str, I
 def fit(
     rates: ArrayLike,
     stresses: ArrayLike,
-    law: Law,
+    law: str,
     density: KgPerM3 = 1000.0,
     *,
     confidence: Ratio = 0.95,
@@ -235,7 +253,7 @@ def fit(
     (0.1505, 14.345)
     """
     rate, stress = _points(rates, stresses, law)
-    if law in ("power-law", "herschel-bulkley", "bingham"):
+    if len(LAWS[law].fitted) > 1:
         order = np.argsort(rate)
         if _line(rate[order], stress[order])[1] <= 0:
             raise BadInput(
@@ -253,7 +271,7 @@ def fit(
 def choose(
     rates: ArrayLike, stresses: ArrayLike, density: KgPerM3 = 1000.0, *, confidence: Ratio = 0.95
 ) -> Choice:
-    r"""All four laws fitted, best first by :func:`corrected_criterion`, with their weights.
+    r"""The laws of one family fitted, best first by :func:`corrected_criterion`, with weights.
 
     .. math:: w_i = \frac{e^{-\Delta_i/2}}{\sum_j e^{-\Delta_j/2}}
 
@@ -271,9 +289,9 @@ def choose(
     if np.size(rates) < 5:
         raise BadInput("To choose between flow laws give five readings or more, or name the law.")
     fits = []
-    for law in LAWS:
-        if len(np.unique(np.asarray(rates, dtype=float))) >= _LEAST[law]:
-            found = fit(rates, stresses, law, density, confidence=confidence)
+    for law in (law for law in LAWS.values() if law.family):
+        if len(np.unique(np.asarray(rates, dtype=float))) >= len(law.fitted):
+            found = fit(rates, stresses, law.name, density, confidence=confidence)
             if math.isfinite(found.criterion):
                 fits.append(found)
     fits.sort(key=lambda found: found.criterion)

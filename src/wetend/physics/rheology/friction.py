@@ -1,4 +1,4 @@
-"""Friction in a smooth round bore, laminar and turbulent, for all four flow laws by one rule.
+"""Friction in a smooth round bore, laminar and turbulent, for every flow law by one rule.
 
 Laminar stress on the wall is exact. Turbulent friction is that of Dodge and Metzner, whose slope n'
 and consistency K' belong to the flow curve *at the wall stress that rules*, so that a liquid with a
@@ -17,7 +17,6 @@ with flow, and is never less than laminar.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -25,12 +24,12 @@ from numpy.typing import ArrayLike
 from wetend.errors import BadInput
 from wetend.lazy_import import special
 from wetend.physics.rheology.bingham import darby_melson, hedstrom
-from wetend.physics.rheology.herschel_bulkley import local_index, nominal_rate, wall_stress
+from wetend.physics.rheology.flow import local_index, nominal_rate, wall_stress
+from wetend.physics.rheology.law import Turbulent
+from wetend.physics.rheology.laws import law_of
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import M
 
-Turbulent = Literal["dodge-metzner", "darby-melson"]
-"""Published laws of turbulent friction to choose from."""
 TURBULENT_FROM = 4000.0
 """Metzner-Reed number from which flow is taken as turbulent."""
 _STILL = 1e-300
@@ -109,7 +108,7 @@ def _turbulent_speed(wall: Array, liquid: Liquid, bore: M) -> Array:
 def _turbulent_wall(speed: Array, laminar: Array, liquid: Liquid, bore: M) -> Array:
     """Stress on the wall in turbulent flow, never less than laminar."""
     pressure = liquid.density * speed**2 / 2.0
-    if liquid.yield_stress == 0.0:
+    if liquid.yield_stress == 0.0 and law_of(liquid).power_law_unyielding:
         reynolds = 16.0 * pressure / laminar
         return np.maximum(laminar, dodge_metzner(reynolds, liquid.index) * pressure)
     low, high = np.log(laminar), np.log(np.maximum(laminar, 0.05 * pressure))
@@ -140,7 +139,7 @@ def _dodge(liquid: Liquid, speed: Array, bore: M, flow: tuple[Array, Array, Arra
 
 def _darby(liquid: Liquid, speed: Array, bore: M, reynolds: Array) -> Array:
     """Fanning factor of the other published law, over the laminar one; 1 at no flow."""
-    if liquid.index != 1.0 or liquid.yield_stress <= 0:
+    if "darby-melson" not in law_of(liquid).turbulent or liquid.yield_stress <= 0:
         raise BadInput("The law of Darby and Melson is for Bingham liquids only.")
     laminar = 16.0 / np.maximum(reynolds, _STILL)
     plastic = liquid.density * speed * bore / liquid.consistency
@@ -156,7 +155,7 @@ def fanning_friction(
     .. math:: Re' = 8\rho V^2/\tau_{w,\mathrm{laminar}}, \qquad f = 2\tau_w/(\rho V^2)
 
     Valid for ``speed >= 0`` m/s (may be an array)
-    and any of the four laws; steady, fully developed flow. ``turbulent="darby-melson"`` takes that
+    and any law; steady, fully developed flow. ``turbulent="darby-melson"`` takes that
     law for a Bingham liquid instead. Sources: see this module.
 
     Raises:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from wetend.physics.rheology.herschel_bulkley import LAW as FAMILY
+from wetend.physics.rheology.law import Parameter
 from wetend.physics.rheology.liquid import Liquid
 from wetend.units.quantity import KgPerM3, PaS
 
@@ -18,3 +22,10 @@ def newtonian(viscosity: PaS, density: KgPerM3 = 1000.0) -> Liquid:
     0.28
     """
     return Liquid("newtonian", density, 0.0, viscosity, 1.0)
+
+
+LAW = replace(
+    FAMILY, name="newtonian", title="Newtonian",
+    parameters=(Parameter("viscosity", PaS, 1e-7, 1e6, (1e-5, 1000.0)),), make=newtonian,
+    fitted=("consistency",), plastic_reynolds=True, limits={},
+)  # fmt: skip

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from wetend.physics.rheology.herschel_bulkley import LAW as FAMILY
+from wetend.physics.rheology.law import CONSISTENCY, INDEX
 from wetend.physics.rheology.liquid import Liquid
 from wetend.units.quantity import KgPerM3, PaSN, Ratio
 
@@ -18,3 +22,9 @@ def power_law(consistency: PaSN, index: Ratio, density: KgPerM3 = 1000.0) -> Liq
     'power-law'
     """
     return Liquid("power-law", density, 0.0, consistency, index)
+
+
+LAW = replace(
+    FAMILY, name="power-law", title="Power law", parameters=(CONSISTENCY, INDEX), make=power_law,
+    fitted=("consistency", "index"), limits={},
+)  # fmt: skip

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 from wetend.errors import BadInput, NoAnswer
-from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.rheology.liquid import Liquid, thickened
 from wetend.units.quantity import K, PaS
 
 Method = Literal["andrade", "vogel", "d341"]
@@ -76,12 +76,7 @@ def at_temperature(
     >>> round(at_temperature(newtonian(0.5), 303.15, 293.15).consistency, 3)
     0.337
     """
-    factor = andrade_factor(temperature, reference, activation)
-    return replace(
-        liquid,
-        yield_stress=liquid.yield_stress * factor,
-        consistency=liquid.consistency * factor,
-    )
+    return thickened(liquid, andrade_factor(temperature, reference, activation))
 
 
 @dataclass(frozen=True, slots=True)
