@@ -78,7 +78,7 @@ def test_sent_from_two_places_at_once_it_is_kept_once(desk: Desk, tmp_path: Path
 
 def test_one_act_takes_all_rows_back_and_one_puts_them_back(desk: Desk) -> None:
     by_hand = life.save_usage(desk, "quay-air", Usage(
-        first="2031-05-01", last="2031-05-02", cycles=5.0))  # fmt: skip
+        first="2025-05-01", last="2025-05-02", cycles=5.0))  # fmt: skip
     keep(desk, look(desk))
     whole = imports.find(desk, "last")
     assert (whole.said.file, whole.said.rows, whole.said.uses) == ("uses.csv", ROWS, ROWS)
@@ -147,7 +147,7 @@ def test_an_import_is_named_by_its_last_letters(desk: Desk) -> None:
 def test_nobody_puts_a_use_under_an_import_by_hand(desk: Desk) -> None:
     keep(desk, look(desk, table(1)))
     whole = imports.listed(desk)[0].entry.id
-    forged = Usage(first="2031-05-01", last="2031-05-02", cycles=5.0, brought_in=whole)
+    forged = Usage(first="2025-05-01", last="2025-05-02", cycles=5.0, brought_in=whole)
     kept = said_by(life.save_usage(desk, "quay-air", forged))
     assert isinstance(kept, Usage)
     assert kept.brought_in == ""

@@ -98,7 +98,7 @@ def _entry(desk: Desk, key: str, letters: str) -> str | None:
 
 
 @app.command(
-    cls=helped('wetend life used quay-air first=2031-05-01 last=2031-05-31 pumped="4200 L"',
+    cls=helped('wetend life used quay-air first=2025-05-01 last=2025-05-31 pumped="4200 L"',
                tables=[fields(Usage, without={"brought_in"})])
 )  # fmt: skip
 def used(
@@ -114,7 +114,7 @@ def used(
 
 
 @app.command(
-    cls=helped('wetend life fitted quay-air part=foot-ball why="worn out" on=2031-05-04',
+    cls=helped('wetend life fitted quay-air part=foot-ball why="worn out" on=2025-05-04',
                tables=[fields(PartFitted, without={"brought_in"})])
 )  # fmt: skip
 def fitted(

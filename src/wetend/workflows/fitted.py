@@ -19,6 +19,7 @@ from wetend.records.threads import standing
 from wetend.units.fields import explain
 from wetend.units.near import near_or_all
 from wetend.workflows.checks import diagnosis_of, leanings_of
+from wetend.workflows.days import refuse_future
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
 from wetend.workflows.pump_facts import day_of
@@ -177,8 +178,10 @@ def save(
 
     Raises:
         NotFound: no such visit.
-        BadInput: a part can't be turned, or a field can't be used; a problem a part.
+        BadInput: the day is in the future, a part can't be turned, or a field can't be used; a
+            problem a part.
     """
+    refuse_future(on=on)
     with _KEEPING:
         visit = desk.visit(visit_id)
         kept, day = _kept(visit.entries), on or day_built(visit)

@@ -19,6 +19,7 @@ from wetend.units.fields import explain
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
 from wetend.units.parse import read_quantity
+from wetend.workflows.days import refuse_future
 from wetend.workflows.desk import Desk
 from wetend.workflows.history_table import History
 from wetend.workflows.history_words import (
@@ -126,9 +127,8 @@ class _Reader:
         if len(row) > self.width:
             raise BadInput(f"The row has {len(row)} cells, the header {self.width}.")
         pump, day = self.pump(row), read_day(self.cell(row, "day"), self.plan.days)
-        if day > datetime.now(UTC).date():
-            raise BadInput(f"{day.isoformat()} is in the future.")
         usage, fitted = self.usage(row, day), self.fitted(row, day)
+        refuse_future(day=day, last=usage.last if usage is not None else None)
         if usage is None and fitted is None:
             raise BadInput("The row has neither a part nor a use.")
         if usage is not None:

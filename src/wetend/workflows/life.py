@@ -47,6 +47,7 @@ from wetend.records.fold import Visit, fold_history, fold_visit
 from wetend.records.threads import standing
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
+from wetend.workflows.days import refuse_future
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import DepotFacts, as_signed, facts, of_pump
 from wetend.workflows.pump_facts import PumpFacts, day_of
@@ -337,8 +338,9 @@ def save_usage(desk: Desk, key: str, usage: Usage, *, corrects: str | None = Non
 
     Raises:
         NotFound: no such pump or entry.
-        BadInput: the entry named is of another pump or kind.
+        BadInput: a day is in the future, or the entry named is of another pump or kind.
     """
+    refuse_future(first=usage.first, last=usage.last)
     before = _corrected(desk, key, "usage", corrects)
     own = usage.model_copy(update=_brought_in(before))
     return desk.keep("usage", own, pump=desk.pump(key).key, corrects=corrects)
@@ -352,9 +354,10 @@ def save_fitted(
 
     Raises:
         NotFound: no such pump or entry.
-        BadInput: a part that can't be turned is said to be; or the entry named is of another pump
-            or kind.
+        BadInput: the day is in the future, a part that can't be turned is said to be, or the
+            entry named is of another pump or kind.
     """
+    refuse_future(on=fitted.on)
     check_turned(fitted)
     before = _corrected(desk, key, "part-fitted", corrects)
     own = fitted.model_copy(update=_brought_in(before))
@@ -370,7 +373,9 @@ def save_nozzle(
 
     Raises:
         NotFound: no such pump.
+        BadInput: the day is in the future.
     """
+    refuse_future(on=measured.on)
     _corrected(desk, key, "nozzle", corrects)
     kept = desk.keep("nozzle", measured, pump=desk.pump(key).key, corrects=corrects)
     today = datetime.now(UTC).astimezone().date()

@@ -1,0 +1,33 @@
+"""Which day it is for whoever enters something, and days that are still to come."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+
+from wetend.errors import BadInput, Problem
+
+_LABELS = {"first": "First day", "last": "Last day", "on": "Day", "day": "Day"}
+
+
+def today_here() -> date:
+    """Today by UTC or by this machine's clock, whichever is later."""
+    now = datetime.now(UTC)
+    return max(now.date(), now.astimezone().date())
+
+
+def refuse_future(**days: date | None) -> None:
+    """Refuse what is said to have been done on a day still to come.
+
+    Args:
+        days: each under its field's name; ``None`` where it is not given.
+
+    Raises:
+        BadInput: one is in the future; a problem each.
+    """
+    now = today_here()
+    problems = tuple(
+        Problem(field, f"{_LABELS[field]}: {day} is in the future; enter it when it is over.")
+        for field, day in days.items() if day is not None and day > now
+    )  # fmt: skip
+    if problems:
+        raise BadInput(problems[0].sentence, problems)
