@@ -1,4 +1,4 @@
-"""A pump described by mistake goes out of the lists, on its page and by command, and comes back."""
+"""A pump described by mistake goes removed from the lists, on its page and by command, and comes back."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def test_it_goes_out_of_every_list_and_comes_back(desk: Desk) -> None:
     assert everywhere(desk) == [False] * 5
     assert keys(pumps.list_removed(desk)) == [SLIP]
     assert desk.pump(SLIP).key == SLIP, "its page is still there"
-    assert removal.bring_back(desk, SLIP).removed is False
+    assert removal.restore(desk, SLIP).removed is False
     assert everywhere(desk) == [True] * 5
     assert pumps.list_removed(desk) == ()
 
@@ -89,7 +89,7 @@ def test_twice_is_once_and_back_again_too(desk: Desk) -> None:
         removal.remove(desk, SLIP)
     assert kinds(desk) == ["pump-described", "pump-removed"]
     for _ in range(2):
-        removal.bring_back(desk, SLIP)
+        removal.restore(desk, SLIP)
     assert kinds(desk) == ["pump-described", "pump-removed", "withdrawn"]
     removal.remove(desk, SLIP, "after all")
     assert removal.view(desk, SLIP).reason == "after all"
@@ -103,7 +103,7 @@ def test_two_who_remove_it_apart_are_both_undone(desk: Desk, tmp_path: Path) -> 
         removal.remove(desk, SLIP, "scrapped")
         desk.depot.merge(other.entries())
     assert kinds(desk).count("pump-removed") == 2
-    removal.bring_back(desk, SLIP)
+    removal.restore(desk, SLIP)
     assert not removal.view(desk, SLIP).removed
 
 
@@ -120,13 +120,13 @@ def test_what_hangs_on_it_is_told_and_stays_reachable(desk: Desk, client: TestCl
     visit = visits.start(desk, VisitStart(pump=SLIP))
     use = Usage(first=date(2031, 5, 4), last=date(2031, 5, 9), cycles=400)
     desk.keep("usage", use, pump=SLIP)
-    assert removal.view(desk, SLIP).hangs == "1 visit (1 open) and 1 use"
+    assert removal.view(desk, SLIP).attached == "1 visit (1 open) and 1 use"
     page = client.get(f"/pumps/{SLIP}").text
-    assert "On it hang 1 visit (1 open) and 1 use." in page
+    assert "It has 1 visit (1 open) and 1 use." in page
     assert send(client, reason="sold", do="remove").status_code == 200
     first = client.get("/").text
     assert f'href="/visits/{visit}"' in first, "an open visit is never hidden"
-    assert "Taken out of the lists: 1" in first
+    assert "Removed from the lists: 1" in first
     assert f'href="/pumps/{SLIP}"' in first
     for path in (f"/pumps/{SLIP}", f"/pumps/{SLIP}/life", f"/pumps/{SLIP}/record",
                  f"/visits/{visit}/complaint"):  # fmt: skip
@@ -135,27 +135,27 @@ def test_what_hangs_on_it_is_told_and_stays_reachable(desk: Desk, client: TestCl
 
 def test_nothing_new_is_begun_with_it(desk: Desk, client: TestClient) -> None:
     removal.remove(desk, SLIP)
-    with pytest.raises(BadInput, match="bring it back first"):
+    with pytest.raises(BadInput, match="restore it first"):
         visits.start(desk, VisitStart(pump=SLIP))
     page = client.get(f"/pumps/{SLIP}/visits").text
     token = page.split('name="_token" value="')[1].split('"')[0]
     answer = client.post(f"/pumps/{SLIP}/visits", data={"_token": token, "reason": "leaks"})
     assert answer.status_code == 422
-    assert "bring it back first" in answer.text
+    assert "restore it first" in answer.text
     assert "leaks" in answer.text
     assert kinds(desk) == ["pump-described", "pump-removed"]
 
 
 def test_the_page_takes_it_out_and_brings_it_back(desk: Desk, client: TestClient) -> None:
     page = send(client, reason="described by <b>mistake</b>", do="remove")
-    assert "Taken out of the lists." in page.text
+    assert "Removed from the lists." in page.text
     assert "described by &lt;b&gt;mistake&lt;/b&gt;" in page.text
     assert "Start a visit" not in page.text
     again = send(client, reason="tapped again", do="remove")
     assert again.status_code == 200
     assert kinds(desk).count("pump-removed") == 1
-    back = send(client, do="bring back")
-    assert "Back in the lists." in back.text
+    back = send(client, do="restore")
+    assert "Restored to the lists." in back.text
     assert "Start a visit" in back.text
     assert everywhere(desk) == [True] * 5
 
@@ -174,22 +174,22 @@ def test_commands_do_the_same(desk: Desk, place: Path, capsys: pytest.CaptureFix
         return " ".join("".join(capsys.readouterr()).split())
 
     told = said("pump", "remove", SLIP, "--reason", "described by mistake")
-    assert "Taken out of the lists" in told
-    assert "On it hang 1 visit (1 open)" in told
+    assert "Removed from the lists" in told
+    assert "It has 1 visit (1 open)" in told
     assert SLIP not in said("pump", "list")
     assert SLIP in said("pump", "list", "--removed")
-    assert f"wetend pump bring-back {SLIP}" in said("pump", "show", SLIP)
+    assert f"wetend pump restore {SLIP}" in said("pump", "show", SLIP)
     assert json.loads(said("pump", "show", SLIP, "--json"))["removed"] is True
-    assert "bring it back first" in said("visit", "start", SLIP, code=2)
+    assert "restore it first" in said("visit", "start", SLIP, code=2)
     assert json.loads(said("pump", "remove", SLIP, "--json"))["reason"] == "described by mistake"
-    assert "is in the lists" in said("pump", "bring-back", SLIP)
+    assert "is in the lists" in said("pump", "restore", SLIP)
     assert SLIP in said("pump", "list")
     assert "There is no pump" in said("pump", "remove", "nowhere", code=2)
-    assert "There is no pump" in said("pump", "bring-back", "nowhere", code=2)
+    assert "There is no pump" in said("pump", "restore", "nowhere", code=2)
 
 
 def test_no_such_pump(desk: Desk) -> None:
-    for act in (removal.remove, removal.bring_back):
+    for act in (removal.remove, removal.restore):
         with pytest.raises(NotFound):
             act(desk, "nowhere")
 

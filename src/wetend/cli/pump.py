@@ -31,7 +31,7 @@ app = group_app("List, show and describe pumps.")
 def list_all(
     ctx: typer.Context,
     removed: Annotated[
-        bool, typer.Option("--removed", help="Those taken out of the lists instead.")
+        bool, typer.Option("--removed", help="Those removed from the lists instead.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
@@ -113,9 +113,7 @@ def _removed_line(out: removal.RemovalView) -> str:
     by = f" by {out.who}" if out.who else ""
     why = f": {out.reason}" if out.reason else ""
     at = f"{out.at:%Y-%m-%d %H:%M} UTC" if out.at else ""
-    return (
-        f"Taken out of the lists {at}{by}{why}. `wetend pump bring-back {out.pump.key}` undoes it."
-    )
+    return f"Removed from the lists {at}{by}{why}. `wetend pump restore {out.pump.key}` undoes it."
 
 
 @app.command(cls=helped('wetend pump remove quay-air --reason "described by mistake"'))
@@ -123,7 +121,7 @@ def remove(
     ctx: typer.Context, key: PumpKey,
     reason: Annotated[str, typer.Option(help="Why.")] = "", as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Take a pump out of lists, fleet and stores; nothing entered for it goes."""
+    """Remove a pump from lists, fleet and stores; nothing entered for it is deleted."""
     with opened(ctx) as desk:
         out = removal.remove(desk, key, reason)
         if as_json:
@@ -131,17 +129,15 @@ def remove(
             return
         sheet = Sheet(desk.system)
         sheet.line(_removed_line(out))
-        if out.hangs:
-            sheet.line(
-                f"On it hang {out.hangs}: all stay, and `wetend pump show {key}` shows them."
-            )
+        if out.attached:
+            sheet.line(f"It has {out.attached}; all are kept: `wetend pump show {key}`.")
 
 
-@app.command("bring-back", cls=helped("wetend pump bring-back quay-air"))
-def bring_back(ctx: typer.Context, key: PumpKey, as_json: AsJson = False) -> None:
-    """Put a pump back into the lists."""
+@app.command("restore", cls=helped("wetend pump restore quay-air"))
+def restore(ctx: typer.Context, key: PumpKey, as_json: AsJson = False) -> None:
+    """Restore a pump to the lists."""
     with opened(ctx) as desk:
-        out = removal.bring_back(desk, key)
+        out = removal.restore(desk, key)
         if as_json:
             write_json(out)
         else:

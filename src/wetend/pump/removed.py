@@ -1,4 +1,4 @@
-"""A pump taken out of the lists: described by mistake, sold, scrapped."""
+"""A pump removed from the lists: described by mistake, sold, scrapped."""
 
 from __future__ import annotations
 

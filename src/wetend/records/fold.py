@@ -360,7 +360,7 @@ def fold_pump(entries: Iterable[Entry]) -> Pump:
 
 
 def removals(entries: Iterable[Entry]) -> tuple[Said, ...]:
-    """What takes a pump out of the lists; empty where it is in them.
+    """What takes a pump removed from the lists; empty where it is in them.
 
     One described again after that is in them again.
     """

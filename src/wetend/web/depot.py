@@ -45,7 +45,7 @@ class DepotPage:
     sheet: int
     sheets: int
     removed: tuple[PumpLine, ...]
-    """Pumps taken out of the lists: the first so many."""
+    """Pumps removed from the lists: the first so many."""
     all_removed: int
 
 

@@ -251,7 +251,7 @@ def keeper_of(request: Request) -> TokenSigner:
 _OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
 _NOTICES = {
     "1": "Saved.", "photo": "Photo saved.", "pump": "Pump saved.", "note": "Remark saved.",
-    "removed": "Taken out of the lists.", "back": "Back in the lists.",
+    "removed": "Removed from the lists.", "back": "Restored to the lists.",
 }  # fmt: skip
 
 

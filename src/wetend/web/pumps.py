@@ -256,9 +256,9 @@ def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
 
 @router.post("/pumps/{key}/remove")
 def remove(desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
-    """Take a pump out of the lists, or bring it back; all that depends on it stays."""
-    if typed.last("do") == "bring back":
-        removal.bring_back(desk, key)
+    """Remove a pump from the lists, or restore it; all that depends on it stays."""
+    if typed.last("do") == "restore":
+        removal.restore(desk, key)
         return go(f"/pumps/{key}", saved="back")
     removal.remove(desk, key, typed.last("reason"))
     return go(f"/pumps/{key}", saved="removed")

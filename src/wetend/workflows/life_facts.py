@@ -57,7 +57,7 @@ class DepotFacts:
 
     @property
     def in_use(self) -> dict[str, PumpFacts]:
-        """The pumps that are not taken out of the lists; what the others lived is learned from."""
+        """The pumps that are not removed from the lists; what the others lived is learned from."""
         return {key: own for key, own in self.pumps.items() if not own.removed}
 
 

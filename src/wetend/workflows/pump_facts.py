@@ -55,7 +55,7 @@ class PumpFacts:
     coating: str = ""
     """What is sprayed from now on, where that is another than recently."""
     removed: bool = False
-    """Whether it is taken out of the lists."""
+    """Whether it is removed from the lists."""
 
 
 def day_of(moment: datetime) -> date:

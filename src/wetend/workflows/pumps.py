@@ -76,7 +76,7 @@ def described(desk: Desk, *, removed: bool = False) -> tuple[Pump, ...]:
 
     Args:
         desk: where a person works from.
-        removed: whether those taken out of the lists are given too.
+        removed: whether those removed from the lists are given too.
     """
     told = (own for own in _by_pump(desk, DESCRIBED_KINDS) if removed or not removals(own))
     found = filter(None, map(_pump_of, told))
@@ -89,7 +89,7 @@ def list_pumps(desk: Desk) -> tuple[PumpLine, ...]:
 
 
 def list_removed(desk: Desk) -> tuple[PumpLine, ...]:
-    """Every pump taken out of the lists, by name."""
+    """Every pump removed from the lists, by name."""
     return _listed(desk).removed
 
 
@@ -146,7 +146,7 @@ def view(desk: Desk, key: str) -> PumpView:
 def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
     """Save a pump's description; a later description replaces it in what is shown.
 
-    One taken out of the lists is in them again.
+    One removed from the lists is in them again.
 
     Raises:
         BadInput: ``new`` is set and the depot already lists a pump with this key.

@@ -41,7 +41,7 @@ KIND_WORDS: Mapping[str, str] = {
     "stock-counted": "Stock counted", "site": "The site", "mixed": "Two-pack mixed",
     "flushed": "Flushed", "incident": "Near miss or injury",
     "pump-ran": "Pump ran again", "import": "History imported",
-    "pump-removed": "Pump taken out of the lists",
+    "pump-removed": "Pump removed from the lists",
 }  # fmt: skip
 """Kinds of entry as people call them; another kind is called by its own name."""
 _MOST_FIELDS = 12

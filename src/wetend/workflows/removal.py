@@ -1,4 +1,4 @@
-"""Take a pump out of the lists, and bring it back: nothing that was entered for it goes."""
+"""Remove a pump from the lists, and restore it: nothing that was entered for it goes."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _WORDS = {
 
 @dataclass(frozen=True)
 class RemovalView:
-    """A pump, whether it is out of the lists, and what depends on it."""
+    """A pump, whether it is removed from the lists, and what depends on it."""
 
     pump: Pump
     removed: bool
@@ -34,12 +34,12 @@ class RemovalView:
     reason: str
     visits: int
     open_visits: int
-    hangs: str
+    attached: str
     """What depends on it, in words; blank where nothing does."""
 
 
 def view(desk: Desk, key: str) -> RemovalView:
-    """Whether a pump is out of the lists, and what depends on it.
+    """Whether a pump is removed from the lists, and what depends on it.
 
     Raises:
         NotFound: no such pump.
@@ -55,11 +55,11 @@ def view(desk: Desk, key: str) -> RemovalView:
         who=last.entry.who if last else "",
         reason=noun.reason if isinstance(noun, Removed) else "",
         visits=len(history), open_visits=unfinished,
-        hangs=_hangs(entries, len(history), unfinished),
+        attached=_attached(entries, len(history), unfinished),
     )  # fmt: skip
 
 
-def _hangs(entries: list[Entry], visits: int, unfinished: int) -> str:
+def _attached(entries: list[Entry], visits: int, unfinished: int) -> str:
     counts: Counter[type] = Counter(
         type(said.noun) for said in standing(entries) if said.entry.visit is None
     )
@@ -75,7 +75,7 @@ def _count(number: int, one: str, many: str) -> str:
 
 
 def remove(desk: Desk, key: str, reason: str = "") -> RemovalView:
-    """Take a pump out of the lists. Twice is once.
+    """Remove a pump from the lists. Twice is once.
 
     Raises:
         NotFound: no such pump.
@@ -88,8 +88,8 @@ def remove(desk: Desk, key: str, reason: str = "") -> RemovalView:
     return view(desk, key)
 
 
-def bring_back(desk: Desk, key: str) -> RemovalView:
-    """Put a pump back into the lists. Twice is once.
+def restore(desk: Desk, key: str) -> RemovalView:
+    """Restore a pump to the lists. Twice is once.
 
     Raises:
         NotFound: no such pump.
@@ -98,20 +98,20 @@ def bring_back(desk: Desk, key: str) -> RemovalView:
     with KEEPING:
         found = removals(desk.depot.entries(pump=key))
         desk.keep_all([
-            desk.new("withdrawn", Withdrawn(reason="brought back"), pump=key, corrects=out.entry.id)
+            desk.new("withdrawn", Withdrawn(reason="restored"), pump=key, corrects=out.entry.id)
             for out in found
         ])  # fmt: skip
     return view(desk, key)
 
 
 def refuse_removed(desk: Desk, key: str) -> None:
-    """Refuse to begin anything new with a pump that is out of the lists.
+    """Refuse to begin anything new with a pump that is removed from the lists.
 
     Raises:
         BadInput: it is.
     """
     if removals(desk.depot.entries(pump=key, kinds=DESCRIBED_KINDS)):
         raise BadInput(
-            f"Pump “{key}” was taken out of the lists; bring it back first, on its page or by "
-            f"`wetend pump bring-back {key}`."
+            f"Pump “{key}” was removed from the lists; restore it first, on its page or by "
+            f"`wetend pump restore {key}`."
         )

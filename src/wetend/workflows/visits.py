@@ -24,7 +24,7 @@ def start(desk: Desk, begun: VisitStart) -> str:
 
     Raises:
         NotFound: no such pump.
-        BadInput: it is taken out of the lists.
+        BadInput: it is removed from the lists.
     """
     pump = desk.pump(begun.pump)
     refuse_removed(desk, begun.pump)
