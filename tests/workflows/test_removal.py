@@ -1,4 +1,4 @@
-"""A pump described by mistake goes removed from the lists, on its page and by command, and comes back."""
+"""A pump described by mistake is removed from the lists, by page and by command, and restored."""
 
 from __future__ import annotations
 
