@@ -112,6 +112,8 @@ class Step:
     cautions: tuple[Caution, ...]
     done: bool
     time: str
+    picture: Picture | None = None
+    """The act drawn."""
 
 
 @dataclass(frozen=True)

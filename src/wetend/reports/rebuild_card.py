@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from wetend.advice.reasons import Caution
@@ -12,6 +12,7 @@ from wetend.advice.rebuild.plan import RebuildPlan, RebuildStep
 from wetend.advice.safety.hazards import but, said_once
 from wetend.advice.safety.zero import Zero
 from wetend.drawings import clock, packing_set, stack
+from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
 from wetend.reports.blocks import (
@@ -25,7 +26,7 @@ from wetend.reports.blocks import (
     Step,
 )
 from wetend.reports.press import press
-from wetend.reports.strip_card import MANUAL_FIRST, brief, laid_out, on_card, zero_blocks
+from wetend.reports.strip_card import MANUAL_FIRST, act, brief, laid_out, on_card, zero_blocks
 from wetend.reports.told import moment, time_text
 from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
@@ -69,8 +70,16 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
 
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
     told = said_once([but(step.cautions, card.job_cautions) for step in card.plan.steps])
+    pictures = pictures_of(card.pump)
+    operations = {o.key: o for o in card.pump.strip.operations}
+    apart = [step.key for step in card.plan.steps if step.key in operations]
     for step, cautions in zip(card.plan.steps, told, strict=True):
-        yield _step(step, card, cautions, system)
+        drawn = None
+        if step.key in operations:
+            apart.remove(step.key)
+            svg = pictures.rebuild(operations[step.key], apart, step.title, alone=True)
+            drawn = act(svg, step.title)
+        yield replace(_step(step, card, cautions, system), picture=drawn)
 
 
 def _step(

@@ -12,6 +12,7 @@ from wetend.advice.safety.hazards import but, said_once
 from wetend.advice.safety.zero import Zero
 from wetend.advice.strip.plan import Step as Planned
 from wetend.advice.strip.plan import StripPlan
+from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import standalone
 from wetend.drawings.wet_end import section as wet_end
 from wetend.pump.description import Pump
@@ -50,6 +51,8 @@ def zero_blocks(pump: Pump, zero: Zero | None, system: System) -> tuple[Block, .
 MANUAL_FIRST = "the maker's manual comes first at every step"
 """Printed once above the steps of a card."""
 _IN_PLACE = " in place of "
+ACT_WIDE = 33.0
+"""Width of an act's drawing on a card, mm."""
 
 
 def on_card(cautions: Sequence[Caution], system: System) -> tuple[Caution, ...]:
@@ -85,9 +88,10 @@ def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
 
 
 def _steps(
-    plan: StripPlan, done: Collection[str], at_head: Sequence[Caution], system: System
+    pump: Pump, plan: StripPlan, done: Collection[str], at_head: Sequence[Caution], system: System
 ) -> Iterator[Step]:
-    shields = _shields(plan)
+    shields, pictures = _shields(plan), pictures_of(pump)
+    before: list[str] = []
     warned = said_once([but(step.cautions, at_head) for step in plan.steps])
     for planned, stand_ins, cautions in zip(plan.steps, _stand_ins(plan), warned, strict=True):
         notes = (planned.turn_to, *stand_ins, shields.get(planned.number, ""))
@@ -98,7 +102,15 @@ def _steps(
             notes=tuple(retell(n, system) for n in notes if n),
             cautions=on_card(cautions, system),
             done=planned.operation.key in done, time=time_text(planned.time),
+            picture=act(pictures.strip(planned.operation, before, alone=True),
+                        planned.operation.title),
         )  # fmt: skip
+        before.append(planned.operation.key)
+
+
+def act(svg: str, title: str) -> Picture | None:
+    """An act's drawing beside its step; none where it has none."""
+    return Picture(standalone(svg), f"Drawn: {title}", ACT_WIDE) if svg else None
 
 
 def brief(tool: str) -> str:
@@ -142,7 +154,9 @@ def strip_document(
         )  # fmt: skip
         sections = [
             Section("First make it safe", (picture,)),
-            Section(f"Open · {MANUAL_FIRST}", (*why, *_steps(plan, done, job_cautions, system))),
+            Section(
+                f"Open · {MANUAL_FIRST}", (*why, *_steps(pump, plan, done, job_cautions, system))
+            ),
         ]
     else:
         sections = [

@@ -15,6 +15,7 @@ from functools import cached_property
 
 from wetend.drawings.acts.pieces import Box, Piece, Pieces
 from wetend.drawings.acts.state import Act, Standing, Way
+from wetend.drawings.pen import Pen
 from wetend.drawings.svg import (
     Point,
     area,
@@ -119,14 +120,29 @@ class ActPictures:
         dx, dy = u * gap, v * gap
         whole = box.around(box.moved(dx, dy))
         view = whole.grown(max(0.3 * max(box.wide, box.tall), _LEAST))
-        room = WIDE - _INSET
+        left = 0.0 if alone else _INSET
+        room = WIDE - left
         scale = min(_MOST, (room - 2 * _MARGIN) / whole.wide, (TALL - 2 * _MARGIN) / whole.tall,
                     max(room / view.wide, TALL / view.tall))  # fmt: skip
         x, y = whole.middle
-        shift = (_INSET + room / 2 - x * scale, TALL / 2 - y * scale)
+        shift = (left + room / 2 - x * scale, TALL / 2 - y * scale)
+
+        pen = self.pieces.pen
+        own = Pieces(self.pump, Pen(pen.axis * scale + shift[0], pen.datum * scale + shift[1],
+                                    pen.scale * scale, {})).all if alone else {}  # fmt: skip
 
         def put(parts: Collection[PartName], cls: str, dx: float = 0.0, dy: float = 0.0) -> str:
-            inside = (self._placed(part, alone=alone) for part in self._all if part in parts)
+            """Parts as they stand on the sheet; drawn for it, or pointed to and enlarged."""
+            if alone:
+                sheet_box = Box(left, 0.0, WIDE, TALL)
+                seen = (
+                    own[part].markup for part in own
+                    if part in parts
+                    and own[part].box.moved(dx * scale, dy * scale).touches(sheet_box)
+                )  # fmt: skip
+                return tag("g", *seen, cls=cls,
+                           transform=f"translate({num(dx * scale)} {num(dy * scale)})")  # fmt: skip
+            inside = (self._pointed(part) for part in self._all if part in parts)
             to = num(shift[0] + dx * scale), num(shift[1] + dy * scale)
             matrix = f"matrix({scale:.4g} 0 0 {scale:.4g} {to[0]} {to[1]})"
             return tag("g", *inside, cls=cls, transform=matrix)
@@ -143,21 +159,19 @@ class ActPictures:
             self._guide(on_sheet(box), moved) if act.moving else "",
             put(act.lit, "dw-lit", dx, dy),
             self._arrow(act, moved, back=back),
-            x=_INSET, y=0.0, width=room, height=TALL,
-            viewBox=f"{num(_INSET)} 0 {num(room)} {num(TALL)}",
+            x=left, y=0.0, width=room, height=TALL,
+            viewBox=f"{num(left)} 0 {num(room)} {num(TALL)}",
         )  # fmt: skip
-        frame = Box((_INSET - shift[0]) / scale, -shift[1] / scale,
+        frame = Box((left - shift[0]) / scale, -shift[1] / scale,
                     (WIDE - shift[0]) / scale, (TALL - shift[1]) / scale)  # fmt: skip
         return sheet(
-            title, self._told(act, back=back), self._inset(act, frame, alone=alone), inside,
+            title, self._told(act, back=back), "" if alone else self._inset(act, frame), inside,
             *self._names(act),
             height=TALL + _FOOT, width=WIDE, cls="dw dw-act",
         )  # fmt: skip
 
-    def _inset(self, act: Act, frame: Box, *, alone: bool) -> str:
+    def _inset(self, act: Act, frame: Box) -> str:
         """The whole pump as it stands, small, and what of it the picture shows."""
-        if alone:  # a picture by itself does not carry its parts twice
-            return ""
         there = [p for p in self._all if p in (*act.shown, *act.lit)]
         whole = _around(self._all, there)
         assert whole is not None
@@ -165,8 +179,8 @@ class ActPictures:
         x, y = whole.middle
         shift = (_INSET / 2 - 2 - x * scale, TALL / 2 - y * scale)
         matrix = f"matrix({scale:.4g} 0 0 {scale:.4g} {num(shift[0])} {num(shift[1])})"
-        lit = [self._placed(p, alone=False) for p in there if p in act.lit]
-        still = [self._placed(p, alone=False) for p in there if p not in act.lit]
+        lit = [self._pointed(p) for p in there if p in act.lit]
+        still = [self._pointed(p) for p in there if p not in act.lit]
         left, right = max(frame.left, whole.left), min(frame.right, whole.right)
         top, bottom = max(frame.top, whole.top), min(frame.bottom, whole.bottom)
         framed = ""
@@ -180,8 +194,9 @@ class ActPictures:
             + tag("g", *lit, cls="dw-lit", transform=matrix) + framed
         )  # fmt: skip
 
-    def _placed(self, part: PartName, *, alone: bool) -> str:
-        return self._all[part].markup if alone else tag("use", href=f"#act-{part}")
+    @staticmethod
+    def _pointed(part: PartName) -> str:
+        return tag("use", href=f"#act-{part}")
 
     def _gap(self, act: Act, box: Box) -> float:
         """How far what moves is drawn from its place: clear of what it comes out of."""

@@ -40,6 +40,11 @@ class Box:
             max(self.right, other.right), max(self.bottom, other.bottom),
         )  # fmt: skip
 
+    def touches(self, other: Box) -> bool:
+        """Whether the two share any room."""
+        return (self.left <= other.right and other.left <= self.right
+                and self.top <= other.bottom and other.top <= self.bottom)  # fmt: skip
+
     def grown(self, by: float) -> Box:
         """The same with a margin."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
@@ -82,6 +87,8 @@ class Pieces:
     """All pieces of a pump, back to front."""
 
     pump: Pump
+    drawn_with: Pen | None = None
+    """Another pen, to draw them as large as a picture that stands alone shows them."""
 
     @cached_property
     def sizes(self) -> Sizes:
@@ -90,7 +97,9 @@ class Pieces:
 
     @cached_property
     def pen(self) -> Pen:
-        """Puts the wet end in the middle of a sheet."""
+        """Puts the wet end in the middle of a sheet, if no other is given."""
+        if self.drawn_with:
+            return self.drawn_with
         s = self.sizes
         scale = min(_CORE / (s.left + s.right), _TALL / (s.high - s.low))
         axis = WIDE / 2 + (s.left - s.right) * scale / 2
