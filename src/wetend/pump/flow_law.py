@@ -27,7 +27,8 @@ def with_law_fields(base: type[NounT], *, sprayed: bool) -> type[NounT]:
     fields: dict[str, Any] = {}
     for parameter, laws in parameters():
         least, most = parameter.sprayed if sprayed else (parameter.least, parameter.most)
-        of = " and ".join(filter(None, (", ".join(laws[:-1]), laws[-1])))
+        titles = [LAWS[law].title for law in laws]
+        of = " and ".join(filter(None, (", ".join(titles[:-1]), titles[-1])))
         said = f"{of}; {parameter.hint}" if parameter.hint else of
         fields[parameter.name] = (
             parameter.quantity | None, Field(default=None, ge=least, le=most, description=said)

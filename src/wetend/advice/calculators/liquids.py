@@ -109,7 +109,7 @@ class HoseLoss(FlowLaw):
     bore: M = Field(ge=1e-5, le=1)
     length: MLong = Field(ge=1e-5, le=100000)
     turbulent: Turbulent = Field(
-        default="dodge-metzner", description="Law of turbulent friction; the other is for bingham"
+        default="dodge-metzner", description="Law of turbulent friction; the other is for Bingham"
     )
 
     @model_validator(mode="after")

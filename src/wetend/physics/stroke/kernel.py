@@ -1,7 +1,8 @@
 """The steady stroke compiled, for many pumps at once: the same model as in ``steady``.
 
 Pumps are taken a block at a time through a few steps together (``block``), which a processor does
-on several numbers at once; the few pumps that leaves unfinished are solved alone (``alone``).
+on several numbers at once; the few pumps that leaves unfinished, under one in a hundred, are solved
+alone (``alone``). Tests hold either to the plain form and all of them to Brent's method.
 """
 
 from __future__ import annotations
