@@ -43,18 +43,41 @@ def _weibull(failed: list[float], going: list[float]) -> dict[str, float]:
 
 
 _VALVES = ([61, 76, 84, 87, 92, 98, 120, 139, 165, 166, 202, 206, 249, 254], [265] * 9)
+
+
+def _each(counts: dict[int, int]) -> list[int]:
+    return [age for age, count in counts.items() for _ in range(count)]
+
+
+_FANS = (
+    [450, 1150, 1150, 1600, 2070, 2070, 2080, 3100, 3450, 4600, 6100, 8750],
+    _each({460: 1, 1560: 1, 1660: 1, 1850: 5, 2030: 3, 2200: 1, 3000: 4, 3200: 1, 3750: 2,
+           4150: 4, 4300: 4, 4850: 4, 5000: 3, 6100: 3, 6300: 1, 6450: 2, 6700: 1, 7450: 1,
+           7800: 2, 8100: 2, 8200: 1, 8500: 3, 8750: 2, 9400: 1, 9900: 1, 10100: 3, 11500: 1}),
+)  # fmt: skip
+_CAGES = (
+    [230, 334, 423, 990, 1009, 1510],
+    _each({50: 288, 150: 148, 250: 124, 350: 111, 450: 106, 550: 99, 650: 110, 750: 114,
+           850: 119, 950: 127, 1050: 123, 1150: 93, 1250: 47, 1350: 41, 1450: 27, 1550: 11,
+           1650: 6, 1850: 1, 2050: 2}),
+)  # fmt: skip
 CHECKS.append(Check(
     "waltons", "wetend.stats.life.fit.fit_life", {"data": "lifelines.datasets.load_waltons"},
     lambda: _weibull(*_waltons()), 2e-5, "both maximise one likelihood",
     "lifelines, WeibullFitter, on its Walton data",
     run=lambda: _fitted(*_waltons()),
 ))  # fmt: skip
-CHECKS.append(Check(
-    "censored-lives", "calc weibull-fit",
-    {"failures": ",".join(map(str, _VALVES[0])), "censored": ",".join(map(str, _VALVES[1]))},
-    lambda: _weibull(*_VALVES), 2e-5, "both maximise one likelihood",
-    "lifelines, WeibullFitter; ages of first diesel valve seats, cut off at 265 days",
-))  # fmt: skip
+for _name, _lives, _what in (
+    ("censored-lives", _VALVES, "ages of first diesel valve seats, cut off at 265 days"),
+    ("diesel-fans", _FANS, "12 failures among 70 fans still running"),
+    ("bearing-cage", _CAGES, "6 failures among 1,703 cages"),
+):
+    CHECKS.append(Check(
+        _name, "calc weibull-fit",
+        {"failures": ",".join(map(str, _lives[0])), "censored": ",".join(map(str, _lives[1]))},
+        lambda lives=_lives: _weibull(*lives), 2e-5, "both maximise one likelihood",
+        f"lifelines, WeibullFitter; {_what}",
+    ))  # fmt: skip
 
 
 def _fitted(failed: list[float], going: list[float]) -> dict[str, float]:
