@@ -7,7 +7,7 @@ import warnings
 from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager
 
-from fastapi import FastAPI
+from fastapi import APIRouter, FastAPI
 from fastapi.exceptions import RequestValidationError
 from pydantic.warnings import UnsupportedFieldAttributeWarning
 from starlette.concurrency import run_in_threadpool
@@ -89,6 +89,12 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
         await run_in_threadpool(BACKGROUND.leave)
 
 
+_PAGES = APIRouter(dependencies=[FORM])
+"""All of them; what each route asks for is gathered once, at the first page of any application."""
+for _router in ROUTERS:
+    _PAGES.include_router(_router)
+
+
 def create_app(
     depot: Depot,
     *,
@@ -118,8 +124,7 @@ def create_app(
     ended = set(depot.noted(ENDED)) if passcode else set()
     keeper = TokenSigner(secret or secrets.token_bytes(32), passcode or None, ended=ended)
     app.state.depot, app.state.keeper, app.state.tries = depot, keeper, Tries()
-    for router in ROUTERS:
-        app.include_router(router)
+    app.router.routes.extend(_PAGES.routes)
     app.add_api_route("/health", _health, methods=["GET"])
     app.add_route("/static/{name}", static, methods=["GET"])
     app.add_exception_handler(WetendError, faults.on_wetend)

@@ -308,10 +308,16 @@ def _mode(
     """The posterior's mode, and a root of the inverse of its curvature there."""
 
     def costs_of(some: Lifetimes) -> Costs:
+        size = _count(some)
+
         def costs(scaled: Floats) -> tuple[Floats, Floats]:
+            rows = np.array_split(scaled, max(1, min(len(scaled), len(scaled) * size // _CELLS)))
             with np.errstate(over="ignore", invalid="ignore"):
-                theta = mean + deviation * scaled
-                value, slope = log_likelihoods_and_gradients(theta, some, shape)
+                told = [
+                    log_likelihoods_and_gradients(mean + deviation * some_rows, some, shape)
+                    for some_rows in rows
+                ]
+            value, slope = (np.concatenate(each) for each in zip(*told, strict=True))
             return 0.5 * (scaled * scaled).sum(axis=1) - value, scaled - slope * deviation
 
         return costs
