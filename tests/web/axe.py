@@ -18,6 +18,13 @@ STYLE_RULES = (
 COLOUR_RULES = ("color-contrast", "link-in-text-block")
 Faults = list[tuple[str, str, str]]
 
+# which elements are seen at a width, and how many of those seen now are not
+_SEEN = """document.querySelectorAll('body *').forEach((e) => {
+  if (e.checkVisibility()) e.dataset.seen = ''; })"""
+_UNSEEN = """[...document.querySelectorAll('body *')].filter((e) => {
+  const fresh = e.checkVisibility() && !('seen' in e.dataset);
+  if (fresh) e.dataset.unseen = '';
+  return fresh; }).length"""
 _READY = "axe.configure({rules: [{id: 'color-contrast', selector: '[data-judged]'}]})"
 _RUN = r"""async ([where, options, colours]) => {
   const NO_TEXT = ['checkbox', 'radio', 'hidden', 'range', 'color', 'image'],
@@ -98,3 +105,27 @@ def faults(page: Page, *, within: str = "html", sun: bool = False, colours: bool
     assert sun or within != "html" or told["passes"] > 10
     assert not colours or within != "html" or told["texts"] > 0
     return [(rule, where, why) for rule, where, why in told["faults"]]
+
+
+def faults_at(
+    page: Page, *widths: int, height: int = 780, sun: bool = False
+) -> list[tuple[int, str, str, str]]:
+    """The same at several widths, each fault behind its width.
+
+    No colour hangs on the width of the window (``test_browser.py``): at the second and later ones
+    colours are judged of what the widths before did not show, and sun mode, which differs in style
+    alone, is judged of that only.
+    """
+    found = []
+    for width in widths:
+        page.set_viewport_size({"width": width, "height": height})
+        if width == widths[0]:
+            seen = faults(page, sun=sun)
+        else:
+            seen = [] if sun else faults(page, colours=False)
+            seen += faults(page, within="[data-unseen]", sun=sun) if page.evaluate(_UNSEEN) else []
+        page.evaluate(_SEEN)
+        found += [(width, *fault) for fault in seen]
+    page.evaluate("""document.querySelectorAll('body *').forEach((e) => {
+      delete e.dataset.seen; delete e.dataset.unseen; })""")
+    return found

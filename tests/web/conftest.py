@@ -30,9 +30,6 @@ from wetend.web.security import Tries
 from wetend.workflows import pumps, visits
 from wetend.workflows.desk import Desk
 
-from . import axe
-from .axe import Faults
-
 WHO = "R. Okafor (invented)"
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')
 Fields = Mapping[str, str | Sequence[str]]
@@ -326,15 +323,6 @@ def browser(launch: Callable[..., Browser]) -> Iterator[Browser]:
     opened = launch()
     yield opened
     opened.close()
-
-
-Look = Callable[..., Faults]
-
-
-@pytest.fixture(scope="session")
-def faults() -> Look:
-    """Serious faults of a page by axe-core's own rules; see :mod:`axe`."""
-    return axe.faults
 
 
 _TAP = """(pad, at) => {

@@ -16,18 +16,11 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 from wetend.web.rail import STAGE_WORDS
 from wetend.web.static import STATIC
 
-from .conftest import Look
+from .axe import faults_at
 
 pytestmark = pytest.mark.browser
 WIDTHS = (360, 1280)
 OPEN = "document.querySelectorAll('details').forEach((d) => { d.open = true; })"
-# which elements are seen on a phone, and how many of those seen now are not
-SEEN = """document.querySelectorAll('body *').forEach((e) => {
-  if (e.checkVisibility()) e.dataset.seen = ''; })"""
-UNSEEN = """[...document.querySelectorAll('body *')].filter((e) => {
-  const fresh = e.checkVisibility() && !('seen' in e.dataset);
-  if (fresh) e.dataset.unseen = '';
-  return fresh; }).length"""
 TARGETS = """() => {
   const small = [];
   const wanted = 'button, summary, select, textarea, .option, .button, .rail a, .line, .pick a, ' +
@@ -81,28 +74,20 @@ class Walk:
         self.wide += [(path, width, px) for px in _wider(page, width)]
         self.small += [(path, width, small) for small in page.evaluate(TARGETS)]
 
-    def look(self, page: Page, path: str, faults: Look) -> None:
+    def look(self, page: Page, path: str) -> None:
         """All that is to be seen of a page, opened all the way."""
         page.set_viewport_size({"width": 320, "height": 780})
         self.wide_at_320 += [(path, px) for px in _wider(page, 320)]
         page.evaluate(OPEN)
-        phone, desk = WIDTHS
-        self.measure(page, path, phone)
-        page.evaluate(SEEN)
-        self.faults += [(path, phone, *fault) for fault in faults(page)]
-        self.in_sun += [(path, phone, *fault) for fault in faults(page, sun=True)]
-        self.measure(page, path, desk)
-        # no colour hangs on the width, see below: those of what a phone shows are looked at above
-        self.faults += [(path, desk, *fault) for fault in faults(page, colours=False)]
-        if page.evaluate(UNSEEN):
-            for sun, found in ((False, self.faults), (True, self.in_sun)):
-                unseen = faults(page, within="[data-unseen]", sun=sun)
-                found += [(path, desk, *fault) for fault in unseen]
+        for width in WIDTHS:
+            self.measure(page, path, width)
+        self.faults += [(path, *fault) for fault in faults_at(page, *WIDTHS)]
+        self.in_sun += [(path, *fault) for fault in faults_at(page, *WIDTHS, sun=True)]
         self.pages += 1
 
 
 @pytest.fixture(scope="module")
-def walk(browser: Browser, shown, shown_address: str, faults: Look) -> Walk:
+def walk(browser: Browser, shown, shown_address: str) -> Walk:
     """Every page, on a phone and on a desk."""
     seen, context = Walk(), _context(browser, WIDTHS[0])
     page = context.new_page()
@@ -112,7 +97,7 @@ def walk(browser: Browser, shown, shown_address: str, faults: Look) -> Walk:
     )
     for path in _paths(shown):
         page.goto(shown_address + path)
-        seen.look(page, path, faults)
+        seen.look(page, path)
     context.close()
     assert seen.pages > 25
     return seen
