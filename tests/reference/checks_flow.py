@@ -20,6 +20,7 @@ from scipy.optimize import brentq
 from wetend.materials.solvents import find_solvent
 from wetend.physics.lines import FITTINGS, Line, Piece
 from wetend.physics.rheology.bingham import bingham
+from wetend.physics.rheology.casson import casson
 from wetend.physics.rheology.herschel_bulkley import herschel_bulkley
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.newtonian import newtonian
@@ -48,11 +49,18 @@ for _flow in (1e-6, 1e-4, 3e-4, 1e-3):
     ))  # fmt: skip
 
 
+def _sheared(liquid: Liquid, stress: float) -> float:
+    """Rate of shear under a stress above the yield stress."""
+    if liquid.law == "casson":
+        return (math.sqrt(stress) - math.sqrt(liquid.yield_stress)) ** 2 / liquid.consistency
+    return ((stress - liquid.yield_stress) / liquid.consistency) ** (1 / liquid.index)
+
+
 def _flow_of(liquid: Liquid, wall: float, bore: float) -> float:
     """Rabinowitsch and Mooney: Q = pi R^3/tau_w^3 int tau^2 rate(tau) dtau, by quadrature."""
 
     def under(tau: float) -> float:
-        return tau**2 * ((tau - liquid.yield_stress) / liquid.consistency) ** (1 / liquid.index)
+        return tau**2 * _sheared(liquid, tau)
 
     area, _ = quad(under, liquid.yield_stress, wall, epsabs=0, epsrel=1e-12, limit=200)
     return math.pi * (bore / 2) ** 3 / wall**3 * area
@@ -65,6 +73,8 @@ for _name, _liquid, _wall in (
     ("thickening", power_law(0.4, 1.4, 1300.0), 60.0),
     ("herschel-bulkley", herschel_bulkley(10.0, 2.0, 0.6, 1300.0), 60.0),
     ("stiff-herschel-bulkley", herschel_bulkley(15.0, 9.08, 0.26, 1400.0), 30.0),
+    ("casson", casson(4.0, 0.25, 1300.0), 25.0),
+    ("casson-near-yield", casson(15.0, 0.1, 1300.0), 18.0),
 ):
     CHECKS.append(Check(
         f"profile-{_name}", "wetend.physics.hose.hose_loss",
@@ -152,17 +162,18 @@ def _slit(gap: float, pressure: float, liquid: Liquid = _HB, length: float = 0.0
     start = min(liquid.yield_stress / slope, gap / 2)
 
     def moment(y: float) -> float:
-        stress = max(slope * y - liquid.yield_stress, 0.0)
-        return y * (stress / liquid.consistency) ** (1 / liquid.index)
+        return y * _sheared(liquid, max(slope * y, liquid.yield_stress))
 
     return 2 * quad(moment, start, gap / 2, epsabs=0, epsrel=1e-12, limit=300)[0]
 
 
-for _gap in (60e-6, 200e-6):
+for _name, _liquid, _gap in (
+    ("6e-05", _HB, 60e-6), ("0.0002", _HB, 200e-6), ("casson", casson(15.0, 0.3, 1300.0), 60e-6),
+):  # fmt: skip
     CHECKS.append(Check(
-        f"slit-{_gap:g}", "wetend.physics.slits.slit_flow",
-        {"liquid": _HB, "gap": _gap, "breadth": 0.1, "length": 0.022, "pressure": 1e7},
-        lambda gap=_gap: 0.1 * _slit(gap, 1e7), 1e-9, "quadrature to 1e-12",
+        f"slit-{_name}", "wetend.physics.slits.slit_flow",
+        {"liquid": _liquid, "gap": _gap, "breadth": 0.1, "length": 0.022, "pressure": 1e7},
+        lambda gap=_gap, liquid=_liquid: 0.1 * _slit(gap, 1e7, liquid), 1e-9, "quadrature to 1e-12",
         "SciPy quad over the profile of a plane slit",
     ))  # fmt: skip
 CHECKS.append(Check(
