@@ -189,3 +189,12 @@ class TestFewSizes:
         page = bare.get("/pumps/new?like=quay-air&bore=2&rod=1.4&stroke=4&_units=imperial").text
         assert "Scaled from a similar pump" in page
         assert re.search(r'name="cylinder.bore" value="50\.80*"', page)
+
+
+def test_a_pump_is_shown_taken_apart_and_each_part_leads_to_its_life(reader, shown):
+    text = reader.get(f"/pumps/{shown.pump}/parts").text
+    assert text.count('class="dw dw-act"') == 1
+    for part in re.findall(r'href="(/pumps/[^"]+/life\?plot=[a-z-]+)#plot-h"', text):
+        assert reader.get(part).status_code == 200
+    assert f"/pumps/{shown.pump}/parts" in reader.get(f"/pumps/{shown.pump}").text
+    assert len(re.findall(r"/life\?plot=", text)) == 9

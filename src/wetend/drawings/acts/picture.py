@@ -226,7 +226,7 @@ class ActPictures:
             about: Way = act.way
             if about in ("left", "right") and not any(p in _ABOUT for p in act.lit):
                 about = "up"
-            drawn += _turn(moved, about, loosen=not back)
+            drawn += _turn(moved, about, loosen=back == act.left_hand)
         if act.bolted:
             half = 11.0
             for x in (moved.left, moved.right):

@@ -71,6 +71,8 @@ class Act:
     way: Way
     turned: bool
     """Whether the part turns on its own thread, or a nut about the same axis."""
+    left_hand: bool
+    """Whether that thread is left-handed."""
     bolted: bool
     """Whether nuts or screws round it are turned."""
     struck: bool
@@ -148,6 +150,8 @@ class Standing:
             moving=tuple(moving), lit=lit,
             way="down" if operation.ends_hold and self.hung else _WAYS[part],
             turned=not bolted and part in _THREADED and _turns(tools),
+            left_hand=part in ("foot-housing", "clamp-ring")
+            and self.pump.stack.hand == "left",
             bolted=bolted and _any_of(tools, (*_ON_BOLTS, *_GRIPS)),
             struck=bool(tools & _BLOWS),
         )  # fmt: skip
