@@ -58,7 +58,7 @@ STAGES: dict[str, dict[str, str]] = {
     },
     "Desk": {
         "pump": "List, show and describe pumps.",
-        "depot": "Make a depot, or show where it is.",
+        "depot": "Make a depot, show where it is, check its photos for locations.",
         "serve": "Serve a depot's pages on this machine.",
         "import": "Import an existing history from CSV or a spreadsheet.",
         "imports": "List imports; withdraw or restore one with all its rows.",

@@ -1,10 +1,12 @@
-"""``wetend depot``: make a depot, or say where it is."""
+"""``wetend depot``: make a depot, say where it is, remove the location from its photos."""
 
 from __future__ import annotations
 
+from typing import Annotated
+
 import typer
 
-from wetend.cli.desk import depot_place, is_depot
+from wetend.cli.desk import depot_place, is_depot, opened
 from wetend.cli.helping import group_app, helped
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
@@ -12,8 +14,10 @@ from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.records.engine import locate, named
 from wetend.records.store import Depot
+from wetend.workflows import photo_locations
+from wetend.workflows.photo_locations import LocationsView
 
-app = group_app("Make a depot, or show where it is.")
+app = group_app("Make a depot, show where it is, check its photos for locations.")
 
 
 @app.command(cls=helped("wetend --depot van.sqlite3 depot create"))
@@ -39,3 +43,53 @@ def where(ctx: typer.Context, as_json: AsJson = False) -> None:
         write_json({"depot": shown, "there": there})
     else:
         Sheet().line(f"{shown}{'' if there else ' (none there yet)'}")
+
+
+@app.command(cls=helped("wetend depot photos", "wetend depot photos --remove-location"))
+def photos(
+    ctx: typer.Context,
+    remove_location: Annotated[
+        bool,
+        typer.Option("--remove-location", help="Remove it; the pictures stay byte for byte."),
+    ] = False,
+    asked_for_too: Annotated[
+        bool, typer.Option("--asked-for-too", help="Also from photos saved with it on purpose.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Count the photos that still hold their location, and remove it.
+
+    Photos saved since it is removed at once hold none, unless that was asked for.
+    """
+    with opened(ctx) as desk:
+        if remove_location:
+            found = photo_locations.remove(desk, asked_for_too=asked_for_too)
+        elif asked_for_too:
+            raise BadInput("--asked-for-too goes with --remove-location.")
+        else:
+            found = photo_locations.view(desk)
+        if as_json:
+            write_json(found)
+        else:
+            _write_locations(Sheet(desk.system), found, done=remove_location)
+
+
+def _write_locations(sheet: Sheet, found: LocationsView, *, done: bool) -> None:
+    if done:
+        sheet.line(f"Location removed from {_count(found.removed)}; the pictures are unchanged.")
+    left = found.with_location - found.asked_for
+    sheet.line(f"{_count(found.photos)}; {left} may still say where they were taken.")
+    if found.asked_for:
+        sheet.line(f"Saved so on purpose: {found.asked_for} more.")
+    if found.withdrawn:
+        sheet.line(
+            f"Withdrawn, and left as they are: {found.withdrawn} more; restore one to include it."
+        )
+    if left and not done:
+        sheet.line("`wetend depot photos --remove-location` removes it.")
+    if done and found.removed:
+        sheet.line("Backups made before still hold the earlier files.")
+
+
+def _count(number: int) -> str:
+    return f"{number} photo{'' if number == 1 else 's'}"

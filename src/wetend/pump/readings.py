@@ -260,6 +260,8 @@ class Photo(Noun):
     stage: Line = ""
     location_kept: bool = False
     """Whether it was asked for that its file goes on saying where it was taken."""
+    in_place_of: str = Field(default="", pattern=r"^([0-9a-f]{64})?$")
+    """Hash of the same picture's file before its location was removed, which is kept no more."""
 
 
 class Note(Noun):

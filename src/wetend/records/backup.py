@@ -17,7 +17,7 @@ from wetend.pump.readings import Photo
 from wetend.records.archive import ENTRIES, MANIFEST, PHOTOS, Archive, EntryLine, Manifest
 from wetend.records.checksums import Tally
 from wetend.records.damage import Damaged
-from wetend.records.entries import Entry, said_by
+from wetend.records.entries import said_by
 from wetend.records.examining import file_state, lost_of
 from wetend.records.files import make_folder, path_given, taken, whole_file
 from wetend.records.photo_keeping import with_entries
@@ -99,6 +99,7 @@ def _write(depot: Depot, file: BinaryIO) -> tuple[Manifest, int | None]:
     digest = hashlib.sha256()
     made = Tally()
     spoken_of: set[str] = set()
+    replaced: set[str] = set()
     with ZipFile(file, "w", ZIP_DEFLATED) as archive:
         with archive.open(ENTRIES, "w", force_zip64=True) as lines, depot.snapshot() as now:
             for entry in now.entries:
@@ -107,22 +108,19 @@ def _write(depot: Depot, file: BinaryIO) -> tuple[Manifest, int | None]:
                 lines.write(line)
                 digest.update(line)
                 made = made.with_more([mark])
-                spoken_of.update(_photos_of(entry))
+                photo = said_by(entry) if entry.kind == "photo" else None
+                if isinstance(photo, Photo):
+                    spoken_of.add(photo.sha256)
+                    replaced.add(photo.in_place_of)
             lost = lost_of(depot, now.tally, made)
         photos = dict(_write_photos(depot, archive))
         manifest = Manifest(
             made_at=datetime.now(UTC), made_by=__version__, entries=made.count,
             entries_sha256=digest.hexdigest(), photos=photos,
-            missing=tuple(sorted(spoken_of - photos.keys())),
+            missing=tuple(sorted(spoken_of - replaced - photos.keys())),
         )  # fmt: skip
         archive.writestr(MANIFEST, manifest.model_dump_json(indent=1))
     return manifest, None if lost is None else max(lost - len(depot.damaged), 0)
-
-
-def _photos_of(entry: Entry) -> Iterator[str]:
-    noun = said_by(entry) if entry.kind == "photo" else None
-    if isinstance(noun, Photo):
-        yield noun.sha256
 
 
 def _write_photos(depot: Depot, archive: ZipFile) -> Iterator[tuple[str, int]]:

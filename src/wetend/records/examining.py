@@ -72,6 +72,8 @@ class _Read:
     unread: int = 0
     photos: set[str] = field(default_factory=set)
     """Hashes of photos that they speak of."""
+    replaced: set[str] = field(default_factory=set)
+    """Hashes of those whose location was removed: another file is kept in their place."""
 
     def take(self, entries: Iterable[Entry]) -> None:
         """Count entries in."""
@@ -81,6 +83,7 @@ class _Read:
             self.unread += noun is None
             if isinstance(noun, Photo):
                 self.photos.add(noun.sha256)
+                self.replaced.add(noun.in_place_of)
 
 
 def examine(depot: Depot) -> Examined:
@@ -96,7 +99,7 @@ def examine(depot: Depot) -> Examined:
         depot=named(depot.url), entries=read.made.count, file=found.state, damaged=depot.damaged,
         missing=found.missing, should_be=found.should_be, counted=found.counted,
         unread=read.unread, photos=len(there), damaged_photos=tuple(spoilt),
-        missing_photos=tuple(sorted(read.photos - there - set(spoilt))),
+        missing_photos=tuple(sorted(read.photos - read.replaced - there - set(spoilt))),
         damaged_logs=tuple(map(str, logs_put_aside(depot.file))) if depot.file else (),
         open_to_others=tuple(map(str, open_to_others(depot))), remarks=depot.remarks,
     )  # fmt: skip

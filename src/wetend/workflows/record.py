@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wetend.advice.rebuild.entered import check_fits
 from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
+from wetend.pump.readings import Photo
 from wetend.pump.usage import PartFitted, Usage
 from wetend.records.entries import (
     BY_FIELD,
@@ -195,8 +196,24 @@ def withdraw(desk: Desk, entry_id: str, reason: str = "") -> Entry:
     if _taken_back(desk, entry):
         return entry
     said = read(Withdrawn, {"reason": reason})
-    desk.keep("withdrawn", said, pump=entry.pump, visit=entry.visit, corrects=entry_id)
+    gone = [entry, *_same_photo(desk, entry)]
+    if len(gone) == 1:
+        desk.keep("withdrawn", said, pump=entry.pump, visit=entry.visit, corrects=entry_id)
+    else:
+        desk.keep_all([
+            desk.new("withdrawn", said, pump=each.pump, visit=each.visit, corrects=each.id)
+            for each in gone
+        ])  # fmt: skip
     return entry
+
+
+def _same_photo(desk: Desk, entry: Entry) -> list[Entry]:
+    """The entries of a photo from before its location was removed: their files are kept no more."""
+    photo = said_by(entry)
+    if not (isinstance(photo, Photo) and photo.in_place_of and entry.corrects):
+        return []
+    before = desk.depot.entry(entry.corrects)
+    return [before, *_same_photo(desk, before)]
 
 
 def put_back(desk: Desk, entry_id: str) -> Entry:
