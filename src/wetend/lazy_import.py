@@ -36,6 +36,7 @@ class Late:
         return found
 
 
+numpy: Any = Late("numpy")
 special: Any = Late("scipy.special")
 optimize: Any = Late("scipy.optimize")
 integrate: Any = Late("scipy.integrate")

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import replace
-
-import numpy as np
-from numpy.typing import ArrayLike
+from typing import TYPE_CHECKING
 
 from wetend.physics.rheology.herschel_bulkley import LAW as FAMILY
 from wetend.physics.rheology.law import YIELD_STRESS, Parameter
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import KgPerM3, PaLow, PaS
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike
+else:
+    from wetend.lazy_import import numpy as np
 
 
 def bingham(yield_stress: PaLow, plastic_viscosity: PaS, density: KgPerM3 = 1000.0) -> Liquid:

@@ -11,12 +11,17 @@ P. Chhabra and J. F. Richardson, Non-Newtonian Flow and Applied Rheology (from m
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import ArrayLike
+from typing import TYPE_CHECKING
 
 from wetend.physics.rheology.law import YIELD_STRESS, Law, Parameter
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import KgPerM3, PaLow, PaS
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike
+else:
+    from wetend.lazy_import import numpy as np
 
 
 def casson(yield_stress: PaLow, casson_viscosity: PaS, density: KgPerM3 = 1000.0) -> Liquid:

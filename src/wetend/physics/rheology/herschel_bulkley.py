@@ -6,13 +6,18 @@ closed form; its inverse (wall stress from flow) is found by Newton's rule insid
 
 from __future__ import annotations
 
-import numpy as np
-from numpy.typing import ArrayLike
+from typing import TYPE_CHECKING
 
 from wetend.lazy_import import special
 from wetend.physics.rheology.law import CONSISTENCY, INDEX, YIELD_STRESS, Law
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.units.quantity import KgPerM3, PaLow, PaSN, Ratio
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike
+else:
+    from wetend.lazy_import import numpy as np
 
 _ROUNDS = 80
 _CLOSE = 1e-14

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING, Any
 
 from wetend.errors import BadInput
 from wetend.units.quantity import KgPerM3, PaLow, PaSN, Ratio
 
-Array = NDArray[np.float64]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+else:  # a coating is described by its law, and a command that only lists them needs no arrays
+    Array = Any
 
 
 @dataclass(frozen=True, slots=True)
