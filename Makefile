@@ -65,7 +65,7 @@ $(VENV)/run.stamp: requirements/run.txt pyproject.toml
 	$(BIN)/python -m pip install --quiet --require-hashes -r requirements/run.txt
 	$(BIN)/python -m pip install --quiet --no-deps --editable .
 	-$(BIN)/python -P -m wetend.jit wetend.physics.stroke.kernel
-	-$(BIN)/python -P -m wetend.jit wetend.physics.motion.problem
+	-$(BIN)/python -P -m wetend.jit wetend.physics.motion.engines
 	touch $@
 
 $(VENV)/dev.stamp: requirements/dev.txt $(VENV)/run.stamp

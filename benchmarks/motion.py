@@ -178,7 +178,7 @@ def scaling() -> None:
           f"({one / two:.2f} times), {os.cpu_count()} cores")  # fmt: skip
 
 
-COMPILE = "from wetend.jit.compiling import keep_all; keep_all('wetend.physics.motion.problem')"
+COMPILE = "from wetend.jit.compiling import keep_all; keep_all('wetend.physics.motion.engines')"
 FIRST = """
 from wetend.advice.simulation.run import SETTLING, motion_parameters, summarise, with_faults
 from wetend.physics.motion.simulate import simulate
@@ -212,7 +212,7 @@ def first_answer() -> None:
     with tempfile.TemporaryDirectory() as folder:
         place = dict(os.environ, WETEND_COMPILED=folder)
         compiling = spent_by(
-            "from wetend.jit.compiling import keep_all; keep_all('wetend.physics.motion.problem')",
+            "from wetend.jit.compiling import keep_all; keep_all('wetend.physics.motion.engines')",
             place,
         )
     for name, (cpu, wall) in (("never compiled", never), ("compiled before", kept),

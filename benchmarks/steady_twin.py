@@ -20,7 +20,7 @@ Array = NDArray[np.float64]
 def room(liquid: AeratedLiquid, pressure: Pa) -> float:
     """Volume that a volume of aerated liquid, measured at atmospheric pressure, takes up.
 
-    ``pressure`` is over the atmosphere. Law and source as :mod:`wetend.physics.motion.nodes`.
+    ``pressure`` is over the atmosphere. Law and source as :mod:`wetend.physics.motion.passages`.
 
     >>> from wetend.physics.rheology.newtonian import newtonian
     >>> liquid = AeratedLiquid(newtonian(0.3), bulk_modulus=1.6e9, free_air=0.01)

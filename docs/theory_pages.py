@@ -133,7 +133,7 @@ PAGES: tuple[Page, ...] = (
                "ed., ex. 8.1, as transcribed in the FOSSEE Python Textbook Companions."),
     )),
     Page("motion", "The pump in time", (
-        "motion.wet_end", "motion.nodes", "motion.passages", "motion.turns", "motion.parameters",
+        "motion.wet_end", "motion.passages", "motion.turns", "motion.parameters",
         "motion.rosenbrock", "motion.integrator", "motion.simulate",
     ), (
         Figure("motion-cycle", moving.motion_cycle, "The down-stroke starts with a quick drop while the chamber below is "

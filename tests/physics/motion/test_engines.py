@@ -21,7 +21,7 @@ from wetend.physics.motion import engines, layout, simulate
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import rosenbrock as method
 from wetend.physics.motion.engines import ENGINES, PLAIN, Engines, engine_of
-from wetend.physics.motion.observe import observe_rows
+from wetend.physics.motion.instant import observe_rows
 from wetend.physics.motion.parameters import Gun
 from wetend.physics.motion.start import at_bottom, stalled
 from wetend.physics.motion.turns import guards, react
@@ -112,7 +112,7 @@ def run_apart(*words):
     ).stdout
 
 
-COMPILE = ("-m", "wetend.jit", "wetend.physics.motion.problem")
+COMPILE = ("-m", "wetend.jit", "wetend.physics.motion.engines")
 
 
 def test_once_all_is_kept_an_answer_reads_no_compiler_in() -> None:
@@ -122,7 +122,7 @@ def test_once_all_is_kept_an_answer_reads_no_compiler_in() -> None:
         pytest.skip("object code can't be kept here")
     told = """
 import sys
-from wetend.advice.simulation.run import play
+from played import play
 from wetend.physics.motion import engines
 from wetend.pump.toml import demo_coatings, demo_pump
 play(demo_pump("quay-air"), demo_coatings()[0], {"foot-valve": 1e-4}, gun="pulsed")
@@ -202,7 +202,7 @@ def test_what_was_compiled_before_is_read_back_alone() -> None:
     run_apart(*COMPILE)  # which may have to compile them all
     code = (
         "from wetend.jit import compiling; "
-        "from wetend.physics.motion.problem import NATIVE; compiling.functions_of(NATIVE); "
+        "from wetend.physics.motion.engines import NATIVE; compiling.functions_of(NATIVE); "
         "print(compiling.made.figures().entries)"
     )
     assert int(run_apart("-c", code)) == 6

@@ -10,8 +10,8 @@ import pytest
 from steady_twin import steady_twin
 
 from wetend.errors import BadInput, NoAnswer
+from wetend.physics.motion import instant as seen
 from wetend.physics.motion import layout as at
-from wetend.physics.motion import observe as seen
 from wetend.physics.motion.parameters import Gun, Leak, LeakPaths
 from wetend.physics.motion.simulate import (
     integrate,

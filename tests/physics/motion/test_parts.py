@@ -15,11 +15,16 @@ from steady_twin import room
 
 from wetend.physics.hose import hose_loss
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.curves import hose_curve, odd_curve, opening_curve, suction_curve
-from wetend.physics.motion.nodes import content, node
-from wetend.physics.motion.packing import highest_pressure, pack
+from wetend.physics.motion.packing import (
+    highest_pressure,
+    hose_curve,
+    odd_curve,
+    opening_curve,
+    pack,
+    suction_curve,
+)
 from wetend.physics.motion.parameters import Hose, Outlet
-from wetend.physics.motion.passages import ball_drag, curtain, curve, passage
+from wetend.physics.motion.passages import ball_drag, content, curtain, curve, node, passage
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import LeakRate, blend
 from wetend.physics.valves import Seat, drag_coefficient, fall_speed, opening_loss, seat_opening

@@ -12,7 +12,7 @@ from wetend.jit.compiling import made
 from wetend.jit.kinds import Nothing, Real, Reals, Table, Whole
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import rosenbrock as method
-from wetend.physics.motion.linear import invert, multiply
+from wetend.physics.motion.rosenbrock import invert, multiply
 
 
 def tableau():

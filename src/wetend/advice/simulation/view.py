@@ -15,8 +15,8 @@ from wetend.advice.simulation.film import Film, Seen, cut
 from wetend.advice.simulation.parameters import motion_parameters
 from wetend.advice.simulation.run import SETTLING, Summary, summarise
 from wetend.errors import BadInput, NoAnswer, Problem
+from wetend.physics.motion import instant as seen
 from wetend.physics.motion import layout as at
-from wetend.physics.motion import observe as seen
 from wetend.physics.motion.parameters import Gun, GunUse, MotionParameters
 from wetend.physics.motion.simulate import Stroke, Trace, simulate, simulate_stall
 from wetend.physics.rheology.liquid import Liquid

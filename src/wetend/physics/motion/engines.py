@@ -16,11 +16,9 @@ from numpy.typing import NDArray
 
 from wetend.jit.kinds import SPECS
 from wetend.jit.loading import CompiledFunctions, Functions
-from wetend.physics.motion import problem
 from wetend.physics.motion import rosenbrock as method
+from wetend.physics.motion.instant import observe_rows
 from wetend.physics.motion.integrator import Output, advance
-from wetend.physics.motion.observe import observe_rows
-from wetend.physics.motion.problem import PROBLEM
 from wetend.physics.motion.rosenbrock import GAMMA, NEW, SLOPE, STAGES, A, C, Run, Scratch
 from wetend.physics.motion.turns import guards, react
 from wetend.physics.motion.weights import weigh
@@ -28,6 +26,11 @@ from wetend.physics.motion.wet_end import field
 
 Array = NDArray[np.float64]
 Function = Callable[..., Any]
+
+PROBLEM = (field, guards, react, weigh)
+"""What the integrator calls, in the order in which it takes them."""
+NATIVE = (advance, observe_rows, *PROBLEM)
+"""What is compiled."""
 
 
 def step(field: Function, h: float, run: Run, s: Scratch) -> int:
@@ -95,7 +98,7 @@ def _run(carried: Run, *rest: Any) -> int:
 
 
 def _observe(states: Array, modes: Any, p: Array, out: Array) -> None:
-    """:func:`.observe.observe_rows`."""
+    """:func:`.instant.observe_rows`."""
     observe_rows(states.tolist(), modes.tolist(), p.tolist(), out)  # type: ignore[arg-type]
 
 
@@ -105,7 +108,7 @@ class Engine(NamedTuple):
     run: Function
     """As :func:`.integrator.advance` on the wet end, from the state carried on."""
     observe: Function
-    """As :func:`.observe.observe_rows`."""
+    """As :func:`.instant.observe_rows`."""
 
 
 PLAIN = Engine(_run, _observe)
@@ -116,9 +119,7 @@ class Engines:
 
     def __init__(self) -> None:
         """Nothing is loaded yet."""
-        self.native = CompiledFunctions(
-            problem.__name__, problem.NATIVE, title="compiling the pump in motion"
-        )
+        self.native = CompiledFunctions(__name__, NATIVE, title="compiling the pump in motion")
 
     def at_hand(self) -> Engine:
         """The compiled engine if it is there or has only to be read in, else the plain one."""

@@ -36,9 +36,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput, NoAnswer
+from wetend.physics.motion import instant as seen
 from wetend.physics.motion import integrator as run
 from wetend.physics.motion import layout as at
-from wetend.physics.motion import observe as seen
 from wetend.physics.motion.engines import ENGINES, PLAIN, Engine
 from wetend.physics.motion.packing import highest_pressure
 from wetend.physics.motion.parameters import MotionParameters

@@ -8,10 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.physics.motion import layout as at
-from wetend.physics.motion.nodes import content
 from wetend.physics.motion.packing import pack
 from wetend.physics.motion.parameters import Gun, MotionParameters
-from wetend.physics.motion.passages import curve
+from wetend.physics.motion.passages import content, curve
 
 Array = NDArray[np.float64]
 Integers = NDArray[np.int64]

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from wetend.jit.kinds import Nothing, Reals, compiled
 from wetend.physics.motion import layout as at
 from wetend.physics.motion.instant import FOOT, PISTON, spaces
-from wetend.physics.motion.nodes import node
+from wetend.physics.motion.passages import node
 
 Array = NDArray[np.float64]
 
