@@ -12,10 +12,10 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from wetend.drawings.acts.exploded import Named, exploded, named
+from wetend.drawings.acts.pieces import PieceName
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, Problem
 from wetend.pump.description import Pump
-from wetend.pump.parts import PartName
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.pump.usage import LifePart
 from wetend.units.decoding import decoded
@@ -76,7 +76,7 @@ class PartsPage:
     pump: Pump
     drawn: Markup
     parts: tuple[Named, ...]
-    links: dict[PartName, str]
+    links: dict[PieceName, str]
     """Where a part's remaining life stands."""
 
 

@@ -31,11 +31,11 @@ def test_rows_stand_clear_of_one_another_and_on_the_sheet(key: str) -> None:
     height = float(re.search(r'viewBox="0 0 [\d.]+ ([\d.]+)"', svg)[1])  # type: ignore[index]
     below = 0.0
     rows: dict[tuple[str, ...], list[tuple[float, float]]] = {}
-    for group in ElementTree.fromstring(svg).findall(f"{_NS}g[@transform]"):
+    groups = ElementTree.fromstring(svg).findall(f"{_NS}g[@transform]")
+    for group, own in zip(groups, named(PUMPS[key]), strict=True):
         shift = float(group.attrib["transform"].removeprefix("translate(0 ").removesuffix(")"))
         inside = ElementTree.tostring(group, encoding="unicode")
-        part = re.search(r'data-part="([a-z-]+)"', inside)[1]  # type: ignore[index]
-        row = next(r for r in ORDER if part in r)
+        row = next(r for r in ORDER if own.part in r)
         points = [(float(x), float(y) + shift) for x, y in _POINT.findall(inside)]
         rows.setdefault(row, []).extend(points)
     assert len(rows) >= 15

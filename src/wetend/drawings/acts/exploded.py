@@ -11,12 +11,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from wetend.drawings.acts.pieces import Box, Piece, Pieces
+from wetend.drawings.acts.pieces import PIECE_TITLES, Box, Piece, PieceName, Pieces
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import circle, line, num, sheet, tag, words, wrapped
 from wetend.pump.description import Pump
-from wetend.pump.measurements import PART_TITLES
-from wetend.pump.parts import Packings, PartName
+from wetend.pump.parts import Packings
 
 WIDE = 340.0
 """The sheet in units; on the narrowest phone a unit is a pixel."""
@@ -25,10 +24,11 @@ _GAP, _LEAST = 11.0, 34.0
 _ROW, _FIRST = 15.0, 20.0
 """Room of a further line of a label, and of its first."""
 
-ORDER: tuple[tuple[PartName, ...], ...] = (
+ORDER: tuple[tuple[PieceName, ...], ...] = (
     ("drive",), ("coupling",), ("wet-cup",), ("gland-nut",), ("static-packings",),
     ("body", "outlet-filter"), ("rod",), ("piston",), ("moving-packings",), ("piston-ball",),
-    ("piston-seat",), ("cylinder",), ("shim",), ("cage",), ("soft-ring",), ("foot-ball",),
+    ("piston-seat",), ("piston-nut",),
+    ("cylinder",), ("shim",), ("cage",), ("soft-ring",), ("foot-ball",),
     ("foot-seat",), ("foot-housing",), ("clamp-ring",), ("suction-elbow", "strainer"),
 )  # fmt: skip
 """From the drive down; parts of one row stand side by side as they do in the pump."""
@@ -39,7 +39,7 @@ class Named:
     """One part of the view: its number, name, and what is said of it."""
 
     number: int
-    part: PartName
+    part: PieceName
     title: str
     notes: tuple[str, ...]
 
@@ -48,7 +48,7 @@ def _packings(packings: Packings) -> tuple[str, ...]:
     return f"{packings.rings} V-rings", f"lips {packings.lips_face}"
 
 
-def _notes(pump: Pump, part: PartName) -> tuple[str, ...]:
+def _notes(pump: Pump, part: PieceName) -> tuple[str, ...]:
     """How many there are, and which way they face."""
     kinds = {"soft-ring": "soft-ring", "shim": "shim", "foot-seat": "seat", "cage": "cage"}
     if part in ("static-packings", "moving-packings"):
@@ -69,11 +69,11 @@ def named(pump: Pump) -> tuple[Named, ...]:
     there = Pieces(pump).all
     parts = [part for row in ORDER for part in row if part in there]
     return tuple(
-        Named(n, part, PART_TITLES[part], _notes(pump, part)) for n, part in enumerate(parts, 1)
+        Named(n, part, PIECE_TITLES[part], _notes(pump, part)) for n, part in enumerate(parts, 1)
     )
 
 
-def _rows(pieces: Mapping[PartName, Piece]) -> Iterator[tuple[tuple[PartName, ...], Box]]:
+def _rows(pieces: Mapping[PieceName, Piece]) -> Iterator[tuple[tuple[PieceName, ...], Box]]:
     for row in ORDER:
         there = tuple(part for part in row if part in pieces)
         if there:

@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
-from wetend.drawings.acts.pieces import Box, Piece, Pieces
+from wetend.drawings.acts.pieces import PIECE_TITLES, Box, Piece, PieceName, Pieces
 from wetend.drawings.acts.state import Act, Standing, Way
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import (
@@ -29,7 +29,6 @@ from wetend.drawings.svg import (
 from wetend.drawings.svg import box as box_of
 from wetend.keeping import MB, kept
 from wetend.pump.description import Pump
-from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 from wetend.pump.strip_graph import Operation
 
@@ -49,7 +48,7 @@ _ABOUT: frozenset[PartName] = frozenset({"strainer", "outlet-filter"})
 """Parts whose own axis lies across the pump's."""
 
 
-def _around(pieces: Mapping[PartName, Piece], parts: Iterable[PartName]) -> Box | None:
+def _around(pieces: Mapping[PieceName, Piece], parts: Iterable[PieceName]) -> Box | None:
     found: Box | None = None
     for part in parts:
         if part in pieces:
@@ -84,7 +83,7 @@ class ActPictures:
                    aria_hidden="true")  # fmt: skip
 
     @property
-    def _all(self) -> Mapping[PartName, Piece]:
+    def _all(self) -> Mapping[PieceName, Piece]:
         return self.pieces.all
 
     def strip(self, operation: Operation, done: Collection[str], *, alone: bool = False) -> str:
@@ -131,7 +130,7 @@ class ActPictures:
         own = Pieces(self.pump, Pen(pen.axis * scale + shift[0], pen.datum * scale + shift[1],
                                     pen.scale * scale, {})).all if alone else {}  # fmt: skip
 
-        def put(parts: Collection[PartName], cls: str, dx: float = 0.0, dy: float = 0.0) -> str:
+        def put(parts: Collection[PieceName], cls: str, dx: float = 0.0, dy: float = 0.0) -> str:
             """Parts as they stand on the sheet; drawn for it, or pointed to and enlarged."""
             if alone:
                 sheet_box = Box(left, 0.0, WIDE, TALL)
@@ -195,7 +194,7 @@ class ActPictures:
         )  # fmt: skip
 
     @staticmethod
-    def _pointed(part: PartName) -> str:
+    def _pointed(part: PieceName) -> str:
         return tag("use", href=f"#act-{part}")
 
     def _gap(self, act: Act, box: Box) -> float:
@@ -236,14 +235,14 @@ class ActPictures:
 
     def _names(self, act: Act) -> list[str]:
         """What moves, named in one line under the picture."""
-        names = [PART_TITLES[p] for p in act.lit]
+        names = [PIECE_TITLES[p] for p in act.lit]
         said = ", ".join(names)
         if text_width(said, 15) > WIDE - 8:
-            said = f"{PART_TITLES[act.part]} and what it carries"
+            said = f"{PIECE_TITLES[act.part]} and what it carries"
         return [words(said, WIDE / 2, TALL + 18, anchor="middle", cls="dw-text dw-big")]
 
     def _told(self, act: Act, *, back: bool) -> str:
-        names = ", ".join(PART_TITLES[p] for p in act.lit)
+        names = ", ".join(PIECE_TITLES[p] for p in act.lit)
         way = _BACK[act.way] if back else act.way
         how = "turned on its thread" if act.turned else "tapped" if act.struck else "moved straight"
         if not act.moving:

@@ -6,14 +6,21 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal
 
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import WIDE, Point
 from wetend.drawings.wet_end import parts
 from wetend.drawings.wet_end.sizes import Sizes, sizes
 from wetend.pump.description import Pump
+from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 
+PieceName = PartName | Literal["piston-nut"]
+"""A part, or the piston's lower end, which comes off by itself."""
+PIECE_TITLES: dict[PieceName, str] = {"piston-nut": "piston's lower end"}
+PIECE_TITLES.update(PART_TITLES.items())
+"""What each is called."""
 _CORE, _TALL = 126.0, 640.0
 """The most that a wet end takes across and down before a picture enlarges it."""
 _POINT = re.compile(r"[ML](-?[\d.]+) (-?[\d.]+)")
@@ -106,26 +113,33 @@ class Pieces:
         return Pen(axis, s.high * scale, scale, {})
 
     @cached_property
-    def all(self) -> Mapping[PartName, Piece]:
+    def all(self) -> Mapping[PieceName, Piece]:
         """Each part's piece."""
         s, pump, pen = self.sizes, self.pump, self.pen
-        drawn: dict[PartName, str] = {
+        drawn: dict[PieceName, str] = {
             "strainer": parts.strainer(pen, s), "suction-elbow": parts.elbow(pen, s),
             "cylinder": parts.cylinder(pen, s), "outlet-filter": parts.outlet_filter(pen, s),
             "body": parts.body(pen, s), "static-packings": parts.static_packings(pen, pump, s),
             "rod": parts.rod(pen, s), "drive": parts.drive(pen, s),
-            "coupling": parts.coupling(pen, s), **parts.housing(pen, s), **parts.stack(pen, s),
-            **parts.gland(pen, s, liquid=False), **parts.piston(pen, pump, s),
+            "coupling": parts.coupling(pen, s),
         }  # fmt: skip
+        for group in (
+            parts.housing(pen, s), parts.stack(pen, s), parts.gland(pen, s, liquid=False),
+            parts.piston(pen, pump, s),
+        ):  # fmt: skip
+            drawn.update(group.items())
+        drawn["piston"], drawn["piston-nut"] = parts.piston_ends(pen, s)
         return {
             part: Piece(drawn[part], _room(drawn[part]))
             for part in _BACK_TO_FRONT if drawn.get(part)
         }  # fmt: skip
 
 
-_BACK_TO_FRONT: tuple[PartName, ...] = (
+_BACK_TO_FRONT: tuple[PieceName, ...] = (
     "strainer", "suction-elbow", "clamp-ring", "foot-housing", "foot-seat", "cage", "soft-ring",
     "shim", "foot-ball", "cylinder", "outlet-filter", "body", "gland-nut", "wet-cup",
-    "static-packings", "piston", "piston-seat", "piston-ball", "moving-packings", "rod", "drive",
+    "static-packings", "piston", "piston-nut", "piston-seat", "piston-ball",
+    "moving-packings", "rod",
+    "drive",
     "coupling",
 )  # fmt: skip

@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from wetend.drawings.acts.pieces import PieceName
 from wetend.pump.description import Pump
 from wetend.pump.parts import PartName
 from wetend.pump.strip_graph import Operation
@@ -19,12 +20,12 @@ from wetend.pump.strip_graph import Operation
 Way = Literal["up", "down", "left", "right"]
 """Which way a part comes away, the pump upright."""
 
-_GROUPS: Mapping[PartName, tuple[PartName, ...]] = {
+_GROUPS: Mapping[PartName, tuple[PieceName, ...]] = {
     "foot-housing": (
         "clamp-ring", "suction-elbow", "strainer", "foot-seat", "foot-ball", "cage", "soft-ring",
         "shim",
     ),
-    "rod": ("piston", "piston-ball", "piston-seat", "moving-packings"),
+    "rod": ("piston", "piston-nut", "piston-ball", "piston-seat", "moving-packings"),
     "cylinder": (),
     "body": ("static-packings", "gland-nut", "wet-cup", "outlet-filter"),
     "drive": ("coupling",),
@@ -62,11 +63,11 @@ class Act:
     part: PartName
     """The part that the operation names."""
 
-    shown: tuple[PartName, ...]
+    shown: tuple[PieceName, ...]
     """Parts that are there and stay."""
-    moving: tuple[PartName, ...]
+    moving: tuple[PieceName, ...]
     """Parts that come away in it; none where something is only slackened or tightened."""
-    lit: tuple[PartName, ...]
+    lit: tuple[PieceName, ...]
     """Parts the act is about."""
     way: Way
     turned: bool
@@ -79,82 +80,93 @@ class Act:
     """Whether it is tapped out."""
 
 
-def _group_of(part: PartName) -> PartName:
-    return next((lead for lead, held in _GROUPS.items() if part == lead or part in held), part)
+def _group_of(part: PieceName) -> PartName:
+    return next(lead for lead in _GROUPS if part in _members(lead))
 
 
-def _members(lead: PartName) -> tuple[PartName, ...]:
+def _members(lead: PartName) -> tuple[PieceName, ...]:
     return (lead, *_GROUPS[lead])
 
 
 @dataclass
 class Standing:
-    """What is off and what lies apart, after some operations."""
+    """What is off, and which groups still hold together, after some operations."""
 
     pump: Pump
-    off: set[PartName]
-    apart: set[PartName]
-    """Leads of groups that lie on the bench by themselves."""
-    hung: bool = True
-    """Whether the wet end still hangs from the drive."""
+    off: set[PieceName]
+    together: list[set[PartName]]
+    """Leads of groups that hang on one another, a set for each lot on the bench or in the frame."""
 
     @classmethod
     def after(cls, pump: Pump, done: Collection[str]) -> Standing:
         """As it stands once these operations are done."""
-        now = cls(pump, set(), set())
+        now = cls(pump, set(), [set(_GROUPS)])
         for operation in pump.strip.operations:
             if operation.key in done:
                 now.do(operation)
         return now
 
+    def _lot(self, lead: PartName) -> set[PartName]:
+        """What hangs together with a group."""
+        return next(lot for lot in self.together if lead in lot)
+
+    def _leaving(self, operation: Operation) -> set[PartName]:
+        """Leads of the groups that an operation takes from what they hang on."""
+        lot = self._lot(_group_of(operation.part))
+        if operation.ends_hold and {"drive", "body"} <= lot:
+            return lot - {"drive"}
+        given = _GROUPS.keys() & set(operation.gives) - {"body"}
+        gone = {lead for lead in given if len(self._lot(lead)) > 1}
+        if "cylinder" in gone and "foot-housing" in self._lot("cylinder"):
+            gone.add("foot-housing")  # still screwed to its end
+        return gone
+
     def do(self, operation: Operation) -> None:
         """Carry an operation out."""
-        given = set(operation.gives)
+        given, leaving = _taken_off(operation), self._leaving(operation)
+        if leaving:
+            self.together = [lot - leaving for lot in self.together if lot - leaving] + [leaving]
         for lead in _GROUPS.keys() & given:
-            if lead != "body" and lead not in self.apart:
-                self.apart.add(lead)
-                given -= {lead, *_COME_WITH.get(lead, ())}
-        self.off |= given - {"body"}
-        if operation.ends_hold:
-            self.hung = False
+            given -= {lead, *_COME_WITH.get(lead, ())}
+        self.off |= given
 
-    def _there(self, lead: PartName) -> Iterator[PartName]:
+    def _there(self, lead: PartName) -> Iterator[PieceName]:
         yield from (part for part in _members(lead) if part not in self.off)
 
     def act(self, operation: Operation) -> Act:
         """An operation from here."""
-        part, given = operation.part, tuple(operation.gives)
-        lead = _group_of(part)
-        after = Standing(self.pump, set(self.off), set(self.apart), self.hung)
-        after.do(operation)
-        leaving = [g for g in after.apart if g not in self.apart]
-        if lead in self.apart:
-            context = list(self._there(lead))
+        part, tools = operation.part, _tools(operation)
+        lot, leaving = self._lot(_group_of(part)), self._leaving(operation)
+        context = [p for lead in _GROUPS if lead in lot for p in self._there(lead)]
+        if leaving:
+            moving = [p for p in context if _group_of(p) in leaving]
         else:
-            context = [p for g in _GROUPS if g not in self.apart for p in self._there(g)
-                       if g != "drive" or self.hung]  # fmt: skip
-        if operation.ends_hold and self.hung:
-            moving = [p for p in context if _group_of(p) != "drive"]
-        elif leaving:
-            moving = [p for g in leaving for p in self._there(g)]
-        else:
-            moving = [p for p in given if p in context and (p != "body" or part == "body")]
-        lit = tuple(moving) or tuple(p for p in (part,) if p in context)
-        tools = _tools(operation)
+            taken = _taken_off(operation)
+            moving = [p for p in context if p in taken and p not in _GROUPS]
         bolted = any(
             o.part == part and _any_of(_tools(o), _ON_BOLTS) for o in self.pump.strip.operations
         )
         return Act(
             part=part,
             shown=tuple(p for p in context if p not in moving),
-            moving=tuple(moving), lit=lit,
-            way="down" if operation.ends_hold and self.hung else _WAYS[part],
+            moving=tuple(moving),
+            lit=tuple(moving) or tuple(p for p in (part,) if p in context),
+            way="down" if "body" in leaving else _WAYS[part],
             turned=not bolted and part in _THREADED and _turns(tools),
             left_hand=part in ("foot-housing", "clamp-ring")
             and self.pump.stack.hand == "left",
             bolted=bolted and _any_of(tools, (*_ON_BOLTS, *_GRIPS)),
             struck=bool(tools & _BLOWS),
         )  # fmt: skip
+
+
+def _taken_off(operation: Operation) -> set[PieceName]:
+    """What an operation brings away; the piston's lower end goes before all that it holds."""
+    taken: set[PieceName] = set(operation.gives)
+    opens = operation.part == "piston" and not taken
+    if opens or taken & {"piston-ball", "piston-seat", "moving-packings"}:
+        taken.add("piston-nut")
+    return taken
 
 
 def _tools(operation: Operation) -> set[str]:

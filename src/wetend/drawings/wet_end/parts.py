@@ -291,6 +291,32 @@ def drive(pen: Pen, s: Sizes) -> str:
     )  # fmt: skip
 
 
+def _piston(pen: Pen, s: Sizes, lower: list[Point]) -> str:
+    """The piston's own metal: its lower profile as given, the rib and the neck."""
+    p = s.piston
+    rib = pen.ring(band(0.42 * p.neck, p.port_low, p.port_high))
+    return pen.part(
+        "piston", area(f"{pen.fill('piston', 'dw-metal')} dw-edge-thin", rib)
+    ) + pen.cut("piston", lower, [(-r, z) for r, z in lower],
+                band(p.neck, p.port_high, p.top), rising=False)  # fmt: skip
+
+
+def piston_ends(pen: Pen, s: Sizes) -> tuple[str, str]:
+    """The piston without its lower end, and that end, which holds seat, ball and packings."""
+    p = s.piston
+    hole = min(1.04 * p.resting.bore, p.chamber)
+    upper = [
+        (p.chamber, p.nut), (p.chamber, p.stop), (p.passage, p.stop), (p.passage, p.port_low),
+        (p.neck, p.port_low), (p.neck, p.flange), (p.outer, p.flange), (p.outer, p.packed),
+        (p.core, p.packed), (p.core, p.nut),
+    ]  # fmt: skip
+    nut = [
+        (hole, p.low), (hole, p.seat_low), (p.chamber, p.seat_low), (p.chamber, p.nut),
+        (p.outer, p.nut), (p.outer, p.low),
+    ]  # fmt: skip
+    return _piston(pen, s, upper), pen.turned("piston", nut, rising=True)
+
+
 def piston(pen: Pen, pump: Pump, s: Sizes, *, ball: bool = True) -> dict[PartName, str]:
     """Piston, its seat, if wanted its ball, and the moving packings; each by its part."""
     p, bore = s.piston, s.cylinder.bore
@@ -301,7 +327,6 @@ def piston(pen: Pen, pump: Pump, s: Sizes, *, ball: bool = True) -> dict[PartNam
         (p.outer, p.flange), (p.outer, p.packed), (p.core, p.packed), (p.core, p.nut),
         (p.outer, p.nut), (p.outer, p.low),
     ]  # fmt: skip
-    rib = pen.ring(band(0.42 * p.neck, p.port_low, p.port_high))
     seat = [
         (p.resting.bore, p.seat_low),
         (p.resting.bore, p.seat_low + p.seat_height - p.resting.cone),
@@ -309,9 +334,7 @@ def piston(pen: Pen, pump: Pump, s: Sizes, *, ball: bool = True) -> dict[PartNam
         (p.chamber, p.seat_low),
     ]  # fmt: skip
     drawn: dict[PartName, str] = {
-        "piston": pen.part("piston", area(f"{pen.fill('piston', 'dw-metal')} dw-edge-thin", rib))
-        + pen.cut("piston", lower, [(-r, z) for r, z in lower],
-                  band(p.neck, p.port_high, p.top), rising=False),
+        "piston": _piston(pen, s, lower),
         "piston-seat": pen.turned("piston-seat", seat, plain="dw-steel", rising=True, spacing=3),
     }  # fmt: skip
     if ball:
