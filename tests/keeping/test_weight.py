@@ -36,9 +36,10 @@ def _measured(make) -> tuple[object, int]:  # type: ignore[no-untyped-def]
         lambda: [np.arange(1000.0 + n) for n in range(50)],
         lambda: [_Holder(f"holder {n}", {f"key {n}": float(n)}) for n in range(300)],
         lambda: {f"key {n}": "x" * 100 + str(n) for n in range(5000)},
+        lambda: {(n, n + 1): np.zeros(40 + n % 2) for n in range(4000)},
         lambda: [[float(n + 0.5) for n in range(100)] for _ in range(400)],
     ],
-    ids=["array", "arrays", "objects", "long dictionary", "nested lists"],
+    ids=["array", "arrays", "objects", "long dictionary", "long dictionary of pairs", "nested lists"],
 )
 def test_it_is_near_what_the_tracer_saw(make) -> None:  # type: ignore[no-untyped-def]
     made, taken = _measured(make)

@@ -6,7 +6,6 @@ import gc
 import sys
 from collections import deque
 from enum import Enum
-from itertools import islice
 from types import BuiltinFunctionType, CodeType, FunctionType, ModuleType
 from typing import Any
 
@@ -52,8 +51,9 @@ def estimated_bytes(*things: object) -> int:
         total, weighed = total + times * own, weighed + times
         within = gc.get_referents(thing)
         if len(within) > _SAMPLED:
-            times *= len(within) / _SAMPLED
-            within = list(islice(within, 0, None, len(within) // _SAMPLED))[:_SAMPLED]
+            every = within
+            within = every[:: len(every) // _SAMPLED | 1]  # odd: keys and values take turns
+            times *= len(every) / len(within)
         waiting.extend((each, times) for each in within)
     if waiting:
         total += total / weighed * sum(times for _, times in waiting)
