@@ -61,6 +61,8 @@ from wetend.workflows.desk import Desk
 EVERY = 5.0
 """Seconds between readings of memory."""
 FLAT = 1.03
+KEPT = 200
+"""Forms that add to the record: a record that grows on takes more memory, and rightly."""
 COMMANDS = (
     "pump list", "pump show {pump}", "pump record {pump}", "visit list", "visit show {visit}",
     "visit record {visit}", "site {visit}", "complaint {visit}", "make-safe {visit}",
@@ -155,13 +157,16 @@ class Client(threading.Thread):
         self.seen.add("pages", f"GET {path}: {status}" if status >= 500 else "")
 
     def keep(self) -> None:
-        """Send readings of the running checks, or a remark."""
+        """Send readings of the running checks, or a remark; once there are many, preferences."""
         visit = self.rng.choice(list(self.place.visits[:2]))
         up = f"1.{self.rng.randrange(20, 60)}"
-        path, fields = self.rng.choice([
-            (f"/visits/{visit}/checks", {"up_times": f"{up}, {up}", "down_times": f"1.2, {up}"}),
-            (f"/visits/{visit}/notes", {"text": f"remark {up}", "stage": "checks"}),
-        ])  # fmt: skip
+        if self.seen.counted["forms"] >= KEPT:
+            path, fields = "/preferences", {"units": "metric"}
+        elif self.rng.random() < 0.5:
+            path = f"/visits/{visit}/checks"
+            fields = {"up_times": f"{up}, {up}", "down_times": f"1.2, {up}"}
+        else:
+            path, fields = f"/visits/{visit}/notes", {"text": f"remark {up}", "stage": "checks"}
         status = self.ask("POST", path, {"_token": self.token, **fields})
         self.seen.add("forms", f"POST {path}: {status}" if status >= 500 else "")
 

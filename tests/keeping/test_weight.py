@@ -39,7 +39,14 @@ def _measured(make) -> tuple[object, int]:  # type: ignore[no-untyped-def]
         lambda: {(n, n + 1): np.zeros(40 + n % 2) for n in range(4000)},
         lambda: [[float(n + 0.5) for n in range(100)] for _ in range(400)],
     ],
-    ids=["array", "arrays", "objects", "long dictionary", "long dictionary of pairs", "nested lists"],
+    ids=[
+        "array",
+        "arrays",
+        "objects",
+        "long dictionary",
+        "long dictionary of pairs",
+        "nested lists",
+    ],
 )
 def test_it_is_near_what_the_tracer_saw(make) -> None:  # type: ignore[no-untyped-def]
     made, taken = _measured(make)

@@ -13,7 +13,7 @@ from wetend.background import BACKGROUND
 from wetend.web import fleet as fleet_page
 from wetend.web import practice as practice_page
 from wetend.workflows import checks
-from wetend.workflows.months_in_background import BEHIND
+from wetend.workflows.months_in_background import FLEET_MONTHS
 
 PATIENCE = 120.0
 
@@ -106,11 +106,11 @@ def test_months_of_large_fleets_end_with_the_server(reader, monkeypatch) -> None
     monkeypatch.setattr(fleet_page, "MOST_HERE", 2)
     page = reader.get("/fleet/months?months=59&service=901").text
     (key,) = re.findall(r'name="played" value="([0-9a-f]+)"', page)
-    run = BEHIND.find(key)
+    run = FLEET_MONTHS.find(key)
     assert run.going
     BACKGROUND.end(PATIENCE)
     assert run.ended.wait(PATIENCE)
-    assert BEHIND.find(key).standing in ("stopped", "failed")
+    assert FLEET_MONTHS.find(key).standing in ("stopped", "failed")
     assert run.months is None
 
 

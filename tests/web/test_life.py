@@ -14,7 +14,7 @@ from wetend.records.entries import said_by
 from wetend.web import fleet as pages
 from wetend.workflows import life
 from wetend.workflows.desk import Desk
-from wetend.workflows.months_in_background import BEHIND
+from wetend.workflows.months_in_background import FLEET_MONTHS
 
 PUMP = "north-quay"
 
@@ -164,7 +164,7 @@ def test_a_large_fleets_months_are_played_behind_the_page(reader, monkeypatch) -
     assert 'http-equiv="refresh"' in page.text
     assert "<progress" in page.text
     (key,) = re.findall(r'name="played" value="([0-9a-f]+)"', page.text)
-    assert BEHIND.find(key).ended.wait(60)
+    assert FLEET_MONTHS.find(key).ended.wait(60)
     done = reader.get("/fleet/months?months=5").text
     assert 'http-equiv="refresh"' not in done
     counts = re.compile(r'<td class="n">[0-9.]+</td>')
@@ -178,8 +178,8 @@ def test_playing_behind_the_page_can_be_stopped(reader, monkeypatch) -> None:
     query = "months=60&service=900"
     back = reader.send("/fleet/months/stop", {"played": key, "query": query})
     assert back.status_code == 200
-    assert BEHIND.find(key).ended.wait(60)
-    assert BEHIND.find(key).months is None
+    assert FLEET_MONTHS.find(key).ended.wait(60)
+    assert FLEET_MONTHS.find(key).months is None
     assert "Nothing was calculated" in reader.get(f"/fleet/months?{query}&stopped=1").text
 
 

@@ -24,7 +24,7 @@ from wetend.workflows import fleet as workflow
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text
 from wetend.workflows.life_facts import facts
-from wetend.workflows.months_in_background import BEHIND, MonthsRun, key_of
+from wetend.workflows.months_in_background import FLEET_MONTHS, MonthsRun, key_of
 
 router = APIRouter()
 MOST_HERE = 300
@@ -125,8 +125,8 @@ def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) 
                                      service=service / 1000.0, progress=told)  # fmt: skip
 
     if start:
-        return BEHIND.start(key, play, owner=str(desk.depot.url))
-    return BEHIND.find(key)
+        return FLEET_MONTHS.start(key, play, owner=str(desk.depot.url))
+    return FLEET_MONTHS.find(key)
 
 
 @router.get("/fleet/months")
@@ -158,6 +158,6 @@ def months(request: Request, desk: AtDesk) -> Response:
 @router.post("/fleet/months/stop")
 def stop(typed: Sent) -> Response:
     """Stop the simulation and show the page again."""
-    BEHIND.stop(typed.last("played"))
+    FLEET_MONTHS.stop(typed.last("played"))
     back = parse_qsl(typed.last("query"))
     return RedirectResponse(f"/fleet/months?{urlencode([*back, ('stopped', '1')])}", 303)

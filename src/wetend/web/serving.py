@@ -11,6 +11,7 @@ from wetend.errors import BadInput, StorageFailed
 from wetend.records.secret import lasting_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
+from wetend.web.arenas import few_arenas
 from wetend.web.simulate import MODEL
 from wetend.web.warm_up import compute_month, compute_open_visits, look_for_damage
 from wetend.workflows.gc_freeze import settle
@@ -33,6 +34,7 @@ def from_environment() -> FastAPI:
         NotFound: there is no depot.
         StorageFailed: the depot can't be opened.
     """
+    few_arenas()
     where = os.environ.get("WETEND_DEPOT", "")
     if not where:
         raise BadInput("Name the depot's file or database in WETEND_DEPOT.")

@@ -53,7 +53,7 @@ def key_of(*asked: object) -> str:
 _ENDED = Keep[MonthsRun]("months to come, run in the background", most=4 * MB)
 
 
-class MonthsBehind:
+class FleetMonths:
     """Months run and being run."""
 
     def __init__(self) -> None:
@@ -130,4 +130,4 @@ class MonthsBehind:
             run.ended.set()
 
 
-BEHIND = MonthsBehind()
+FLEET_MONTHS = FleetMonths()
