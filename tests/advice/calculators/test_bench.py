@@ -63,7 +63,7 @@ def test_a_hold_that_shows_nothing_is_said_to() -> None:
     assert any("wait longer" in c for c in told.cautions)
     with pytest.raises(BadInput, match="did not fall"):
         held(start="250 bar", end="250 bar", time="60 s", growth="0.6 mL/bar")
-    with pytest.raises(BadInput, match="must give"):
+    with pytest.raises(BadInput, match="Enter the growth"):
         held(start="250 bar", end="240 bar", time="60 s", growth="0")
 
 

@@ -72,5 +72,5 @@ def test_what_does_not_match_is_refused_and_what_is_spare_is_said() -> None:
         run("longest-hose", law="power-law", density="1.42 kg/L", index="0.7", flow="2 L/min",
             bore="9.5 mm", pressure="60 bar")  # fmt: skip
     spare = run("line-loss", **HOSES, viscosity="0.3", flow="2 L/min", pressure="1 bar")
-    assert any("viscosity given is no part" in c for c in spare.cautions)
+    assert any("viscosity given is not a parameter" in c for c in spare.cautions)
     assert any("more than the pump delivers" in c for c in spare.cautions)

@@ -49,7 +49,7 @@ def test_head_available_less_head_required() -> None:
     assert "npsh_margin" not in plain
     asked = run("suction-margin", **given, npsh_required="8 m")
     assert asked.outcome.values["npsh_margin"] == pytest.approx(plain["npsh"] - 8.0)
-    assert any("maker asks" in c for c in asked.cautions)
+    assert any("maker requires" in c for c in asked.cautions)
 
 
 def test_the_highest_lift_leaves_the_head_that_the_maker_asks_for() -> None:
