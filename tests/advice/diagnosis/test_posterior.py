@@ -113,3 +113,17 @@ def test_made_ready_nothing_but_the_readings_is_waited_for() -> None:
     diagnose(pump, EPOXY, STROKES)
     after = posterior._usual.figures()
     assert (after.misses, after.hits) == (before.misses, before.hits + 1)
+
+
+def test_what_a_reading_says_is_its_bayes_factor() -> None:
+    """Second route: pump by pump, where the answer sums over those of one set of faults."""
+    cloud = _weigh(CASES[3], particles=4000)
+    for fault, said in cloud.says.items():
+        mine = cloud.present[:, list(fault.causes)].any(axis=1)
+        weight = cloud.prior_weight
+        with_it, without = (
+            (weight[those, None] * cloud.likelihoods[those]).sum(axis=0) / weight[those].sum()
+            for those in (mine, ~mine)
+        )
+        np.testing.assert_allclose(said, np.log(with_it / without), rtol=1e-9)
+    assert cloud.says[FAULT["foot-valve"]][1] > 1.0  # creep down speaks for it

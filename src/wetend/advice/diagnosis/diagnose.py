@@ -81,16 +81,17 @@ def _findings(
     for fault in FAULTS:
         probability = chance(cloud, fault)
         gone = probability < POSSIBLE <= lumps.get(fault, 0.0)
+        leak, share = leak_size(cloud, fault), stroke_share(cloud, fault)
         found.append(
             Finding(
                 fault=fault,
                 probability=probability,
                 word=word_for(probability, explained=explained),
-                leak=leak_size(cloud, fault),
-                share=stroke_share(cloud, fault),
+                leak=leak,
+                share=share,
                 open_first=fault.open_first,
                 because=GONE if gone else because(cloud, fault, readings, teller, probability),
-                size=size_of(cloud, fault),
+                size=size_of(cloud, fault, leak, share),
                 within=within(cloud, fault),
             )
         )

@@ -31,6 +31,8 @@ LEAST_BITS = 0.02
 _MOST_IN_LEVELS = 1
 """Readings at once that are taken in levels; of more, the answers themselves are drawn."""
 _JOBS_WEIGHED = 6
+_SMALL = 16
+"""Rows of a table up to which planning it takes less long than beginning to."""
 _RARE = 0.004
 _OPEN, _MOST_OPEN = 0.04, 8
 """Chance from which a fault counts as open, and how many of those are held against each other."""
@@ -45,13 +47,6 @@ def _joint(sample: Sample, states: NDArray[np.intp], count: int, keys: Sequence[
     code, codes = sample.levels(keys)
     table = np.bincount(code * count + states, sample.cloud.weight, minlength=codes * count)
     return np.asarray(table, dtype=float).reshape(codes, count)
-
-
-def _fault_states(cloud: WeightedSample, faults: Collection[Fault]) -> NDArray[np.intp]:
-    state = np.zeros(len(cloud.weight), dtype=np.intp)
-    for fault in faults:
-        state = 2 * state + cloud.present[:, list(fault.causes)].any(axis=1)
-    return state
 
 
 def _bits(table: Array, effective: float) -> float:
@@ -81,7 +76,7 @@ class _Ask:
     @classmethod
     def of(cls, cloud: WeightedSample) -> _Ask:
         sample = Sample.of(cloud)
-        states = _fault_states(sample.cloud, FAULTS)
+        states = sample.cloud.fault_sets
         questions, answers = _merged(states, sample.cloud.weight)
         return cls(sample, min(cloud.effective, float(ENOUGH)), questions, answers)
 
@@ -91,11 +86,17 @@ class _Ask:
         """Chances of the states after each of some answers, and the true states.
 
         Half the pumps answer, and the other half are what the answers are weighed by, so that
-        chance is not taken for knowledge.
+        chance is not taken for knowledge. States hang on which faults are there, and on nothing
+        else. Sums are taken by sorting, not by a product of matrices: that is shared among all
+        processors, which takes longer than the sums where others are at work.
         """
         weight = self.sample.likelihoods(keys)
         usual = np.bincount(states, self.sample.cloud.weight, minlength=count)
-        found = weight @ np.eye(count, dtype=np.float32)[states[1::2]]
+        kinds = states[self.sample.kinds]
+        order = np.argsort(kinds, kind="stable")
+        starts = np.flatnonzero(np.diff(kinds[order], prepend=-1))
+        found = np.zeros((len(weight), count))
+        found[:, kinds[order[starts]]] = np.add.reduceat(weight[:, order], starts, axis=1)
         found /= np.maximum(weight.sum(axis=1, keepdims=True), 1e-30)
         return (1.0 - _SHY) * found + _SHY * usual, states[self.sample.truth]
 
@@ -116,7 +117,7 @@ class _Ask:
         """
         if CARRIED_AWAY.keys() & set(keys):
             left = self.sample.cloud.after(keys)
-            states, count = _merged(_fault_states(left, FAULTS), left.weight)
+            states, count = _merged(left.fault_sets, left.weight)
             table = _joint(self.sample, states, count, keys)
             return _bits(table, self.effective), float(table.max(axis=1).sum())
         if len(keys) <= _MOST_IN_LEVELS:
@@ -126,6 +127,24 @@ class _Ask:
         rows = np.arange(len(true))
         bits = max(float(np.mean(np.log2(after[rows, true] / self.usual[true]))), 0.0)
         return bits, float(after.max(axis=1).mean())
+
+
+@dataclass(frozen=True, eq=False)
+class _Trial:
+    """Orders planned on one table, to be tried on the chances of another."""
+
+    needed: Array
+    """By answer and set of jobs: the chance that this set is needed. One row plans for all."""
+    left: Array
+    """By answer and set of jobs done: the chance that more is needed, where it is tried."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Asked:
+    """The trials of a check: without what it reads, where that is tried at all, and with it."""
+
+    without: tuple[_Trial, ...]
+    with_it: tuple[_Trial, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -147,17 +166,18 @@ class _Worth:
         needed = np.bincount(states, drawn.weight, minlength=2 ** len(jobs))
         return cls(ask, jobs, states, minutes, float(least_cost_order(needed, minutes).cost[0]))
 
-    def minutes_saved(self, keys: Sequence[Key]) -> Minutes:
-        """Minutes by which reading these shortens the way to fixed; half the pumps plan, the other
-        half are what the plans are tried on, so that chance is not taken for knowledge. What the
-        check carries away by itself is not needed any more, whatever is read.
+    def asks(self, keys: Sequence[Key]) -> _Asked:
+        """What reading these is worth, to be planned. Half the pumps plan, the other half are what
+        the plans are tried on, so that chance is not taken for knowledge. What the check carries
+        away by itself is not needed any more, whatever is read.
         """
-        count, total = len(self.minutes), 0.0
+        count = len(self.minutes)
         if len(keys) > _MOST_IN_LEVELS:
-            after, true = self.ask.after(keys, self.job_states, count)
-            tried = np.eye(count)[true] / len(true)
-            plain = _tried(after.mean(axis=0, keepdims=True), tried, self.minutes)
-            return max(plain - _tried(after, tried, self.minutes), 0.0)
+            after, _ = self.ask.after(keys, self.job_states, count)
+            left = self._true_left
+            return _Asked(
+                (_Trial(after.mean(axis=0, keepdims=True), left),), (_Trial(after, left),)
+            )
         sample = self.ask.sample
         code, codes = sample.levels(keys)
         states = self.job_states
@@ -165,11 +185,31 @@ class _Worth:
             states = needed_sets(sample.cloud.after(keys), self.jobs)
         place, weight = code * count + states, sample.cloud.weight
         side = np.arange(len(weight)) % 2 == 0
-        for plans, tries in ((side, ~side), (~side, side)):
-            needed = _table(place, weight * plans, codes, count)
-            tried = _table(place, weight * tries, codes, count)
-            total += _tried(needed, tried, self.minutes)
-        return max(self.minutes_now - total, 0.0)
+        half, other = (_table(place, weight * those, codes, count) for those in (side, ~side))
+        return _Asked((), (_Trial(half, _left(other)), _Trial(other, _left(half))))
+
+    def minutes_saved(self, asked: Sequence[_Asked]) -> list[Minutes]:
+        """Minutes by which each of some checks shortens the way to fixed."""
+        trials = [trial for each in asked for trial in (*each.without, *each.with_it)]
+        cost = iter(_costs(trials, self.minutes))
+        found = []
+        for each in asked:
+            without = sum(next(cost) for _ in each.without) if each.without else self.minutes_now
+            found.append(max(without - sum(next(cost) for _ in each.with_it), 0.0))
+        return found
+
+    @cached_property
+    def _true_left(self) -> Array:
+        """By answer and set of jobs done: whether what is truly needed is not among them, over the
+        number of answers."""
+        true = self.job_states[self.ask.sample.truth]
+        return _left(np.eye(len(self.minutes))[true] / len(true))
+
+
+def _left(needed: Array) -> Array:
+    """By belief and set of jobs done: the chance that more is needed."""
+    held = covered(needed)
+    return np.asarray(held[:, -1:] - held)
 
 
 def _table(place: NDArray[np.intp], weight: Array, rows: int, columns: int) -> Array:
@@ -177,15 +217,25 @@ def _table(place: NDArray[np.intp], weight: Array, rows: int, columns: int) -> A
     return np.asarray(table, dtype=float).reshape(rows, columns)
 
 
-def _tried(needed: Array, tried: Array, minutes: Array) -> Minutes:
-    """Expected minutes of orders planned on one table, on the chances of another; a table of one
-    row plans for all.
-    """
-    first = least_cost_order(needed + 1e-9, minutes).first
-    first = np.broadcast_to(first, (len(tried), first.shape[1]))
-    held = covered(tried)
-    left = held[:, -1:] - held
-    rows, done, total = np.arange(len(tried)), np.zeros(len(tried), dtype=np.intp), 0.0
+def _costs(trials: Sequence[_Trial], minutes: Array) -> list[Minutes]:
+    """Expected minutes of each trial; small tables are planned together."""
+    small = [trial.needed for trial in trials if len(trial.needed) <= _SMALL]
+    together = least_cost_order(np.concatenate(small) + 1e-9, minutes).first if small else None
+    found, at = [], 0
+    for trial in trials:
+        rows = len(trial.needed)
+        if together is not None and rows <= _SMALL:
+            first, at = together[at : at + rows], at + rows
+        else:
+            first = least_cost_order(trial.needed + 1e-9, minutes).first
+        found.append(_cost(first, trial.left, minutes))
+    return found
+
+
+def _cost(first: NDArray[np.intp], left: Array, minutes: Array) -> Minutes:
+    """Expected minutes of orders, where so much is left; of one order, it is for all."""
+    first = np.broadcast_to(first, (len(left), first.shape[1]))
+    rows, done, total = np.arange(len(left)), np.zeros(len(left), dtype=np.intp), 0.0
     for _ in range(minutes.shape[1]):
         action = first[rows, done]
         total += float(np.sum(minutes[done, action] * left[rows, done]))
@@ -266,13 +316,10 @@ def rank_checks(
     """
     worth = _Worth.of(cloud, pump, around)
     now = float(worth.ask.usual.max())
-    found = []
-    for check in checks_for(pump):
-        lacking = [key for key in check.reads if key not in known]
-        if lacking:
-            found.append(
-                _advice(check, worth.ask.tells(lacking), worth.minutes_saved(lacking), now=now)
-            )
+    lacking = {c: [k for k in c.reads if k not in known] for c in checks_for(pump)}
+    asked = [(c, worth.ask.tells(k), worth.asks(k)) for c, k in lacking.items() if k]
+    saved = worth.minutes_saved([trials for _, _, trials in asked])
+    found = [_advice(c, told, s, now=now) for (c, told, _), s in zip(asked, saved, strict=True)]
     settles = _Settles.of(worth.ask.sample.cloud) if any(a.worth for a in found) else None
     if settles is not None:
         reads = {str(c.key): [key for key in c.reads if key not in known] for c in CHECKS}

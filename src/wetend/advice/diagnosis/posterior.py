@@ -22,10 +22,12 @@ from numpy.typing import NDArray
 
 from wetend.advice.diagnosis.causes import chances, combinations_of_causes
 from wetend.advice.diagnosis.evidence import Reading
-from wetend.advice.diagnosis.laws import Drawn, Normal, columns_of, fitted
+from wetend.advice.diagnosis.laws import Drawn, Normal, Weighed, columns_of_rows, fitted
 from wetend.advice.diagnosis.lumps import carried_away
 from wetend.advice.diagnosis.observables import SimulatedStrokes, play
 from wetend.advice.diagnosis.prior import SIZES, Setting
+from wetend.advice.faults.record import Fault
+from wetend.advice.faults.tables import FAULTS
 from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -70,6 +72,31 @@ class WeightedSample:
         """The same pumps once these checks have been done, what they carry away gone."""
         gone = carried_away(self.played.lump, self.present, keys)
         return replace(self, present=self.present & ~gone)
+
+    @cached_property
+    def fault_sets(self) -> NDArray[np.intp]:
+        """Which faults each pump has, as a number: a bit a fault, the last one's lowest."""
+        found = np.zeros(len(self.present), dtype=np.intp)
+        for fault in FAULTS:
+            found = 2 * found + self.present[:, list(fault.causes)].any(axis=1)
+        return found
+
+    @cached_property
+    def says(self) -> Mapping[Fault, Array]:
+        """What each reading alone says of each fault: natural logarithm of its Bayes factor."""
+        sets = 1 << len(FAULTS)
+        chance = np.bincount(self.fault_sets, self.prior_weight, minlength=sets)
+        read = np.array([
+            np.bincount(self.fault_sets, self.prior_weight * likelihood, minlength=sets)
+            for likelihood in self.likelihoods.T
+        ]).reshape(-1, sets)  # fmt: skip
+        found = {}
+        for bit, fault in enumerate(reversed(FAULTS)):
+            mine = np.arange(sets) >> bit & 1 > 0
+            with_it = read[:, mine].sum(axis=1) / chance[mine].sum()
+            without = read[:, ~mine].sum(axis=1) / chance[~mine].sum()
+            found[fault] = np.log(np.maximum(with_it, 1e-300) / np.maximum(without, 1e-300))
+        return {fault: found[fault] for fault in FAULTS}
 
     @property
     def effective(self) -> float:
@@ -161,10 +188,9 @@ class _Search:
         total = np.bincount(np.concatenate(self.causes), weight, minlength=len(self.chance))
         counts = _whole(np.sqrt(np.where(total > _LEAST_WEIGHT, total, 0.0)), count)
         chosen = [int(h) for h in np.flatnonzero(counts)]
-        laws = {}
-        for h in chosen:
-            drawn = self._drawn_of(h)
-            laws[h] = fitted(drawn.own, weight[drawn.place], drawn.columns)
+        each = [self._drawn_of(h) for h in chosen]
+        fits = fitted([Weighed(d.own, weight[d.place], d.columns) for d in each])
+        laws = dict(zip(chosen, fits, strict=True))
         z = np.concatenate([law.draw(self.rng, int(counts[h])) for h, law in laws.items()])
         np.clip(z, -6.0, 6.0, out=z)
         causes = np.repeat(chosen, counts[chosen])
@@ -174,7 +200,7 @@ class _Search:
     def _drawn_of(self, h: int) -> Drawn:
         """The pumps of one set of causes: until there is a law of its own, the first round's."""
         if h not in self._drawn:
-            mine, columns = _span(self.causes[0], h), columns_of(combinations_of_causes()[h])
+            mine, columns = _span(self.causes[0], h), columns_of_rows()[h]
             place = np.arange(mine.start, mine.stop)
             self._drawn[h] = Drawn(columns, self._first[mine][:, columns], place)
         return self._drawn[h]

@@ -18,6 +18,7 @@ from wetend.advice.pump_physics import (
     stroke_parameters,
 )
 from wetend.errors import BadInput
+from wetend.keeping import MB, kept
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.stroke.gap import gap_of_leak
 from wetend.physics.stroke.parameters import StrokeParameters, StrokeState
@@ -55,6 +56,7 @@ def predict(
     return _read(pump, stroke_parameters(pump, coating, condition))
 
 
+@kept("readings of sound pumps", most=MB)
 def predict_at(pump: Pump, liquid: Liquid, supply: float | None) -> Prediction:
     """What the sound pump reads with this liquid at this supply pressure (``None``: rated)."""
     condition = Condition(supply=None if supply is None else np.asarray(supply))

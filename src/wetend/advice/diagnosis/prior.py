@@ -135,7 +135,7 @@ class Setting:
             figures[leak.name] = np.maximum(figures.get(leak.name, gap), gap)
         return Condition(**figures)
 
-    @property
+    @cached_property
     def drops(self) -> Drops:
         """How far the rod drops by what is wrong with the suction."""
         return drops(self.pump, self.liquid)

@@ -15,6 +15,7 @@ from wetend.advice.diagnosis.observables import OBSERVABLES
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.faults.record import Key
 
+Array = NDArray[np.float64]
 Rows = Callable[[slice], NDArray[np.float32]]
 """Logarithms of chances for some of the answers: a row an answer, a column a pump."""
 
@@ -70,30 +71,47 @@ class Sample:
         pumps = len(self.cloud.weight)
         return np.arange(0, pumps, max(2 * (pumps // (2 * _TRIED)), 2))
 
-    def likelihoods(self, keys: Sequence[Key]) -> NDArray[np.float32]:
-        """Chance of what the answering pumps read, errors drawn, on the others: a row an answer.
+    @cached_property
+    def _others(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """The odd pumps, those of one set of faults side by side, and where each set begins."""
+        odd = np.arange(1, len(self.cloud.weight), 2)
+        states = self.cloud.fault_sets[odd]
+        order = np.argsort(states, kind="stable")
+        return odd[order], np.flatnonzero(np.diff(states[order], prepend=-1))
 
-        Held until others are asked for: each takes megabytes, and fresh ones take long to lay out.
+    @property
+    def kinds(self) -> NDArray[np.intp]:
+        """A pump for each set of faults that odd ones have."""
+        others, starts = self._others
+        return others[starts]
+
+    def likelihoods(self, keys: Sequence[Key]) -> Array:
+        """Chance of what the answering pumps read, errors drawn, on the others, summed over those
+        of one set of faults: a row an answer, a column a set, up to a factor a row.
+
+        Held until others are asked for.
         """
         asked = tuple(keys)
-        if self._held.get("keys") != asked:
-            told = [self._told(key) for key in asked]
-            for at in range(0, len(self.truth), _AT_ONCE):
-                rows = slice(at, at + _AT_ONCE)
-                total = told[0](rows)
-                for more in told[1:]:
-                    total += more(rows)
-                total -= total.max(axis=1, keepdims=True)
-                np.exp(total, out=self._chances[rows])
-            self._held["keys"] = asked
-        return self._chances
+        if asked not in self._held:
+            self._held.clear()
+            self._held[asked] = self._summed(asked)
+        return self._held[asked]
+
+    def _summed(self, keys: Sequence[Key]) -> Array:
+        told, starts = [self._told(key) for key in keys], self._others[1]
+        found = np.empty((len(self.truth), len(starts)))
+        for at in range(0, len(self.truth), _AT_ONCE):
+            rows = slice(at, at + _AT_ONCE)
+            total = told[0](rows).copy()
+            for more in told[1:]:
+                total += more(rows)
+            total -= total.max(axis=1, keepdims=True)
+            np.exp(total, out=total)
+            np.add.reduceat(total, starts, axis=1, dtype=np.float64, out=found[rows])
+        return found
 
     @cached_property
-    def _chances(self) -> NDArray[np.float32]:
-        return np.empty((len(self.truth), len(self.cloud.weight) // 2), dtype=np.float32)
-
-    @cached_property
-    def _held(self) -> dict[str, tuple[Key, ...]]:
+    def _held(self) -> dict[tuple[Key, ...], Array]:
         return {}
 
     @cached_property
@@ -110,7 +128,7 @@ class Sample:
     def _seen(self, key: Key) -> Rows:
         value, truth = self.cloud.played.reads[key], self.truth
         yes = self.rng.random(len(truth)) < value[truth]
-        others = value[1::2]
+        others = value[self._others[0]]
         seen, unseen = np.log(others).astype(np.float32), np.log1p(-others).astype(np.float32)
         return lambda rows: np.where(yes[rows, None], seen, unseen)
 
@@ -118,11 +136,11 @@ class Sample:
         what, value, truth = OBSERVABLES[key], self.cloud.played.reads[key], self.truth
         noise = self.rng.standard_t(TAIL, len(truth)) / math.sqrt(2.0)
         error, seen = what.error(value[truth]), what.scale(value)
-        read, others = seen[truth] + error * noise, seen[1::2]
-
-        def logs(rows: slice) -> NDArray[np.float32]:
+        read, others = seen[truth] + error * noise, seen[self._others[0]]
+        logs = np.empty((len(truth), len(others)), dtype=np.float32)
+        for at in range(0, len(truth), _AT_ONCE):
+            rows = slice(at, at + _AT_ONCE)
             off = np.subtract.outer(read[rows], others)
             off /= error[rows, None]
-            return student(off.astype(np.float32))
-
-        return logs
+            logs[rows] = student(off.astype(np.float32))
+        return lambda rows: logs[rows]

@@ -29,6 +29,8 @@ lies lower; readings that contradict each other lie under 0.001.
 """
 _ENOUGH = 15.0
 """Pumps that must count, where so many are drawn as a page draws: what hangs on fewer is chance."""
+_NOTHING = 1e-15
+"""Share of all weight from which a pump counts: all below it together stay under 1e-10."""
 ASTRAY = 3.5
 """Errors by which a reading that doesn't fit the rest is off."""
 
@@ -66,6 +68,8 @@ def interval(values: Array, weight: Array) -> Interval | None:
     total = float(weight.sum())
     if total <= 0.0:
         return None
+    counting = weight > _NOTHING * total
+    values, weight = values[counting], weight[counting]
     order = np.argsort(values)
     reached = np.cumsum(weight[order]) / total
     at = np.searchsorted(reached, (0.05, 0.5, 0.95))
@@ -94,17 +98,25 @@ def stroke_share(cloud: WeightedSample, fault: Fault) -> Interval | None:
 _LEAKS, _DROPS = unit_of(quantity.LeakFlow), unit_of(quantity.Percent)
 
 
-def size_of(cloud: WeightedSample, fault: Fault) -> Size | None:
-    """How big a fault is if it is there; ``None`` where no pump that counts has it."""
-    cause, mine = fault.causes[0], has(cloud, fault)
+def size_of(
+    cloud: WeightedSample, fault: Fault, leak: Interval | None, share: Interval | None
+) -> Size | None:
+    """How big a fault is if it is there; ``None`` where no pump that counts has it.
+
+    Args:
+        cloud: the weighed pumps.
+        fault: whose size.
+        leak: :func:`leak_size` of it.
+        share: :func:`stroke_share` of it.
+    """
+    cause = fault.causes[0]
     if cause in cloud.played.leak:
-        told, unit, values = "leak at stall", _LEAKS, cloud.played.leak[cause]
+        told, unit, found = "leak at stall", _LEAKS, leak
     elif cause in EXTENTS:
-        told, unit = EXTENTS[cause].what, EXTENTS[cause].unit
-        values = cloud.played.extent[cause]
+        told, unit, mine = EXTENTS[cause].what, EXTENTS[cause].unit, has(cloud, fault)
+        found = interval(cloud.played.extent[cause][mine], cloud.weight[mine])
     else:
-        told, unit, values = "quick drop, share of the stroke,", _DROPS, cloud.played.share[cause]
-    found = interval(values[mine], cloud.weight[mine])
+        told, unit, found = "quick drop, share of the stroke,", _DROPS, share
     return None if found is None else Size(told, found, unit)
 
 
@@ -119,8 +131,10 @@ def fit(cloud: WeightedSample, readings: Sequence[Reading]) -> float:
     measured = sum(r.what.unit is not None for r in readings)
     if measured == 0:
         return 1.0
-    off = np.sum(cloud.misfits**2, axis=1)
-    return float(np.clip(cloud.weight @ special.chdtrc(float(measured), off), 0.0, 1.0))
+    counting = np.flatnonzero(cloud.weight > _NOTHING)
+    off = np.sum(cloud.misfits[counting] ** 2, axis=1)
+    seen = cloud.weight[counting] * special.chdtrc(float(measured), off)
+    return float(np.clip(seen.sum(), 0.0, 1.0))
 
 
 def explains(cloud: WeightedSample, fitting: float) -> bool:
@@ -130,17 +144,8 @@ def explains(cloud: WeightedSample, fitting: float) -> bool:
 
 def astray(cloud: WeightedSample, readings: Sequence[Reading]) -> tuple[Reading, ...]:
     """Readings that don't fit what the rest say, worst first."""
-    off = cloud.weight @ np.abs(cloud.misfits)
+    off = np.sum(cloud.weight[:, None] * np.abs(cloud.misfits), axis=0)
     return tuple(readings[i] for i in np.argsort(-off) if off[i] > ASTRAY)
-
-
-def says(cloud: WeightedSample, fault: Fault) -> Array:
-    """What each reading alone says of a fault: natural logarithm of its Bayes factor."""
-    mine = has(cloud, fault)
-    faulty, sound = (np.where(those, cloud.prior_weight, 0.0) for those in (mine, ~mine))
-    with_it = faulty @ cloud.likelihoods / faulty.sum()
-    without = sound @ cloud.likelihoods / sound.sum()
-    return np.asarray(np.log(np.maximum(with_it, 1e-300) / np.maximum(without, 1e-300)))
 
 
 def middle_prediction(cloud: WeightedSample) -> Prediction:

@@ -17,9 +17,7 @@ from wetend.advice.diagnosis.answers import (
 )
 from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.posterior import WeightedSample
-from wetend.advice.diagnosis.summary import says
 from wetend.advice.faults.record import Fault, Key
-from wetend.advice.faults.tables import FAULTS
 from wetend.units.kinds import System
 from wetend.units.quantity import Ratio
 from wetend.units.show import chance_text, minutes_text, show
@@ -162,7 +160,7 @@ def because(
     chance: float,
 ) -> str:
     """What the readings say for a fault and against it."""
-    weight = says(cloud, fault)
+    weight = cloud.says[fault]
     order = np.argsort(-weight)
     least = _SPEAKS if chance >= POSSIBLE else _SPEAKS_UP
     speaking = [teller.phrase(readings[i]) for i in order if weight[i] > least][:2]
@@ -290,7 +288,7 @@ def contributions(
     cloud: WeightedSample, readings: Sequence[Reading], teller: Formatter
 ) -> tuple[Contribution, ...]:
     """What each reading alone says, in words."""
-    weights = {fault: says(cloud, fault) for fault in FAULTS}
+    weights = cloud.says
     found = []
     for k, reading in enumerate(readings):
         heard = [(float(w[k]), f) for f, w in weights.items()]
