@@ -180,7 +180,7 @@ def test_a_table_as_people_write_it(desk: Desk) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "told"),
     [
-        ("foot-valve ball", "flux box", "Item 1: “flux box” is no part"),
+        ("foot-valve ball", "flux box", "Item 1: “flux box” is not a part"),
         (AIR.name, "Nowhere", "Item 1"),
         ("12,50", "dear", "Item 1"),
         (";21;", ";soon;", "lead_days: “soon”"),
