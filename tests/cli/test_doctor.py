@@ -75,7 +75,7 @@ def test_it_is_mended_from_the_backup(say: Callable, damaged: Path) -> None:
 def test_it_is_mended_without(say: Callable, damaged: Path) -> None:
     said = say("doctor", "--mend")
     assert said.code == 0
-    assert "left out: note of quay-air" in said.out
+    assert "dropped: note of quay-air" in said.out
     assert "kept as" in said.out
     again = say("doctor", "--mend", "--json").json
     assert again["after"]["entries"] == 3

@@ -35,7 +35,7 @@ def test_a_description_from_any_editor_is_read(
     [
         (TEXT.encode("latin-1", "replace"), "is not text in UTF-8 (line "),
         (b"\x89PNG\r\n\x1a\n\x00\x00", "is not text in UTF-8 (line 1)"),
-        (b"key = 1\x00", "is no text"),
+        (b"key = 1\x00", "is not text"),
         (b"bore = 38 mm\n", "line 1, “bore = 38 mm”"),
         (b'key = "a"\nkey = "b"\n', "line 2, “key = \"b\"”, repeats"),
         (b'key = "a\n', "line 1"),

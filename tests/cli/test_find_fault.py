@@ -69,7 +69,7 @@ def test_schema_names_every_reading(capsys: pytest.CaptureFixture[str]) -> None:
         ("[1, 2]", "not valid TOML"),
         ("{" * 40000, "not valid JSON"),
         ("", "No reading was given"),
-        ("creep_down = true", "no figure"),
+        ("creep_down = true", "is not a number"),
         ("spray_pressure = 230", '"230 bar"'),
         ('spray_pressure = "230"', '"230 bar"'),
         ('bucket_volume = "5 L"', "two of the three"),

@@ -71,7 +71,7 @@ def test_taps(say, tmp_path):
         (("listen", "LOG", "--first", "sideways"), "up or down"),
         (("listen", "LOG", "--rate", "-3"), "readings a second"),
         (("listen", "LOG", "--column", "mbar"), "no column"),
-        (("listen", "LOG", "--taps"), "one a line"),
+        (("listen", "LOG", "--taps"), "one per line"),
     ],
 )
 def test_bad_input_is_one_sentence(say, log, words, told):

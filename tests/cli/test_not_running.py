@@ -24,7 +24,7 @@ def test_what_to_look_at_first_by_command(say: Callable, visit: None) -> None:
     lines = said.out.splitlines()
     oil = next(k for k, line in enumerate(lines) if "No oil pressure at the drive" in line)
     assert lines[oil + 1].startswith("! DANGER: It starts the moment its supply is back")
-    then = next(line for line in lines[oil:] if line.lstrip().startswith("Then:"))
+    then = next(line for line in lines[oil:] if line.lstrip().startswith("What to do:"))
     assert "return valve opened first" in then
     assert "No air at the drive" not in said.out
     found = say("complaint", "last", "--json").json["look_first"]

@@ -85,7 +85,7 @@ def test_a_failed_proof_signed_off_with_its_reason(say: Callable, visit: str, tm
     first = pages[0]
     reason = first.index("Berth must be cleared")
     assert first.index("Signed off: FAILED") < reason < first.lower().index("in short")
-    assert "The crew was told; the pump is tagged." in first
+    assert "The crew was informed; the pump is tagged." in first
     whole = " ".join(pages).lower()
     assert "after the signature" in whole
     assert "the record today: not proven" in whole

@@ -93,7 +93,7 @@ def test_a_pump_that_failed_is_signed_only_with_its_reason(person, site, visit):
     )
     text = words(signed)
     assert text.index("Signed off: FAILED") < text.index("Kit <b>tomorrow</b>")
-    assert text.index("The crew was told; the pump is tagged.") < text.index("Settings for")
+    assert text.index("The crew was informed; the pump is tagged.") < text.index("Settings for")
     assert "signed off: failed" in text
     assert "Signed off, failed" in words(person.get(f"/pumps/{site.pump}"))
     # signing again asks for all of it again

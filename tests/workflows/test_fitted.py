@@ -179,8 +179,8 @@ def test_an_answer_in_words(text: str, answer: Answer) -> None:
 
 @pytest.mark.parametrize(
     ("part", "text", "told"),
-    [("flux", "new", "no part"), ("rod", "blessed", "can't be done"),
-     ("rod", "new, because", "no reason")],
+    [("flux", "new", "not a part"), ("rod", "blessed", "can't be done"),
+     ("rod", "new, because", "not a reason")],
 )  # fmt: skip
 def test_an_answer_that_is_none_says_why(part: str, text: str, told: str) -> None:
     with pytest.raises(BadInput, match=told):

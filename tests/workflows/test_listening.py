@@ -78,7 +78,7 @@ def test_anything_else_gets_a_sentence(data: bytes) -> None:
 def test_taps_are_read_from_text() -> None:
     assert listening.tap_times(b"\xef\xbb\xbf0.5\n1.9 2.9\n") == (0.5, 1.9, 2.9)
     for data in (b"one\n", b"\xff\xfe\x00"):
-        with pytest.raises(BadInput, match="one a line"):
+        with pytest.raises(BadInput, match="one per line"):
             listening.tap_times(data)
 
 
