@@ -56,7 +56,7 @@ def predict(
     return _read(pump, stroke_parameters(pump, coating, condition))
 
 
-@kept("readings of sound pumps", most=MB)
+@kept("readings of sound pumps by supply", most=MB)
 def predict_at(pump: Pump, liquid: Liquid, supply: float | None) -> Prediction:
     """What the sound pump reads with this liquid at this supply pressure (``None``: rated)."""
     condition = Condition(supply=None if supply is None else np.asarray(supply))
