@@ -29,8 +29,8 @@ from wetend.errors import WetendError
 from wetend.pump.readings import Note
 from wetend.records.backup import back_up, restore_into
 from wetend.records.entries import PAYLOADS, Entry, new_entry
-from wetend.records.examining import examine
-from wetend.records.mending import mend
+from wetend.records.health_check import examine
+from wetend.records.repair import mend
 from wetend.records.store import Depot
 from wetend.workflows import pumps, visits
 from wetend.workflows.demo.build import build_demo, demo_fleet

@@ -35,8 +35,8 @@ from wetend.pump.readings import Note, VisitStart
 from wetend.pump.toml import demo_pump, to_toml
 from wetend.records.backup import back_up
 from wetend.records.engine import locate, sqlite
+from wetend.records.migrating import migrations
 from wetend.records.store import Depot
-from wetend.records.upgrading import migrations
 from wetend.web.app import create_app
 from wetend.workflows import pumps, visits
 from wetend.workflows.desk import Desk

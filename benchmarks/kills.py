@@ -42,11 +42,11 @@ from tries import progress
 from wetend.pump.readings import Note, Photo, VisitStart
 from wetend.pump.toml import demo_pump
 from wetend.records.entries import said_by
-from wetend.records.examining import examine
+from wetend.records.health_check import examine
 from wetend.records.integrity import put_aside
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.web.serving import from_environment
+from wetend.web.server import from_environment
 from wetend.workflows import pumps, visits
 from wetend.workflows.desk import Desk
 
@@ -68,7 +68,7 @@ def serve_when_told() -> None:
         if child == 0:
             uvicorn.run(
                 from_environment(), host=HOST, port=int(line), log_level="critical",
-                http="wetend.web.half_sent:HalfSentEnds",
+                http="wetend.web.request_timeout:HeadTimeoutProtocol",
             )  # fmt: skip
             os._exit(0)
         os.write(1, f"pid {child}\n".encode())

@@ -33,10 +33,10 @@ import uvicorn
 from starlette.routing import Route
 from tries import Tries, progress
 
-from wetend.records.examining import examine
+from wetend.records.health_check import examine
 from wetend.records.store import Depot
 from wetend.web.app import ROUTERS
-from wetend.web.serving import from_environment
+from wetend.web.server import from_environment
 from wetend.workflows import visits
 from wetend.workflows.demo.build import build_demo
 from wetend.workflows.desk import Desk
@@ -105,7 +105,7 @@ def serve(port: int) -> None:
     """The real server."""
     uvicorn.run(
         from_environment(), host=HOST, port=port, log_level="critical",
-        http="wetend.web.half_sent:HalfSentEnds",
+        http="wetend.web.request_timeout:HeadTimeoutProtocol",
     )  # fmt: skip
 
 

@@ -51,7 +51,7 @@ from matplotlib.figure import Figure
 from starlette.routing import Route
 
 from wetend.advice.calculators.catalogue import FAMILIES
-from wetend.records.examining import examine
+from wetend.records.health_check import examine
 from wetend.records.store import Depot
 from wetend.web.app import ROUTERS
 from wetend.workflows import pumps, visits

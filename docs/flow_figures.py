@@ -50,7 +50,12 @@ def nozzle_coefficient() -> str:
     ideal = math.pi * hole**2 / 4 * np.sqrt(2 * pressures / 1200.0)
     for i, ratio in enumerate((0.0, 1.0, 4.0)):
         flow = nozzle.orifice_flow(
-            pressures, hole, density=1200.0, viscosity=0.02, land=ratio * hole, discharge_coefficient=0.85
+            pressures,
+            hole,
+            density=1200.0,
+            viscosity=0.02,
+            land=ratio * hole,
+            discharge_coefficient=0.85,
         )
         reynolds, shown = 4 * 1200.0 * flow / (math.pi * 0.02 * hole), flow / ideal
         inside = (reynolds >= 1) & (reynolds <= 1e5) & (shown >= 0.05)

@@ -14,7 +14,7 @@ from wetend import __version__
 from wetend.advice.calculators.catalogue import FAMILIES
 from wetend.cli.app import STAGES
 from wetend.cli.field_rows import rows_of
-from wetend.cli.helping import paragraphs, params, usage
+from wetend.cli.help_format import paragraphs, params, usage
 from wetend.units.declared import fields_of
 
 ROOT = Path(__file__).parents[1]

@@ -11,7 +11,7 @@ import importlib
 from typing import Any
 
 
-class Late:
+class LazyModule:
     """A module imported at its first attribute access."""
 
     def __init__(self, name: str) -> None:
@@ -36,15 +36,15 @@ class Late:
         return found
 
 
-numpy: Any = Late("numpy")
-special: Any = Late("scipy.special")
-optimize: Any = Late("scipy.optimize")
-integrate: Any = Late("scipy.integrate")
-distributions: Any = Late("scipy.stats")
-sparse: Any = Late("scipy.sparse")
-sparse_linalg: Any = Late("scipy.sparse.linalg")
-image: Any = Late("scipy.ndimage")
-picture: Any = Late("PIL.Image")
-postgresql: Any = Late("sqlalchemy.dialects.postgresql")
-sqlite_dialect: Any = Late("sqlalchemy.dialects.sqlite")
-llvm: Any = Late("llvmlite.binding")
+numpy: Any = LazyModule("numpy")
+special: Any = LazyModule("scipy.special")
+optimize: Any = LazyModule("scipy.optimize")
+integrate: Any = LazyModule("scipy.integrate")
+distributions: Any = LazyModule("scipy.stats")
+sparse: Any = LazyModule("scipy.sparse")
+sparse_linalg: Any = LazyModule("scipy.sparse.linalg")
+image: Any = LazyModule("scipy.ndimage")
+picture: Any = LazyModule("PIL.Image")
+postgresql: Any = LazyModule("sqlalchemy.dialects.postgresql")
+sqlite_dialect: Any = LazyModule("sqlalchemy.dialects.sqlite")
+llvm: Any = LazyModule("llvmlite.binding")

@@ -16,8 +16,8 @@ import pytest
 from command_tree import every
 
 from wetend.cli.app import COMMANDS
-from wetend.cli.completing import complete
-from wetend.records import glimpse
+from wetend.cli.completer import complete
+from wetend.records import completion_names
 
 ROOT = Path(__file__).parents[2]
 
@@ -78,7 +78,7 @@ def test_pumps_and_visits_come_from_the_depot(demo: Path, say: Callable) -> None
     assert sorted(complete("zsh", words)) == sorted(keys)
     assert complete("zsh", [*words[:-1], keys[0][:4]])[0].startswith(keys[0][:4])
     assert complete("zsh", ["--depot", str(demo), "injection", ""])[0] == "last"
-    last, *others = glimpse.visits(demo)
+    last, *others = completion_names.visits(demo)
     shown = say("--depot", str(demo), "visit", "show", "last", "--json").json["id"]
     assert shown.endswith(last)
     assert say("--depot", str(demo), "visit", "show", others[0]).code == 0

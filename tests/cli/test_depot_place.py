@@ -15,7 +15,7 @@ from wetend.pump.readings import Note
 from wetend.pump.toml import demo_pump, to_toml
 from wetend.records.entries import new_entry
 from wetend.records.store import DEMO, Depot
-from wetend.web.serving import from_environment
+from wetend.web.server import from_environment
 from wetend.workflows.demo import depot as demo_depot
 from wetend.workflows.desk import Desk
 from wetend.workflows.pumps import describe

@@ -10,9 +10,9 @@ import typer
 from command_tree import Node, commands, every, root
 
 from wetend.cli.app import COMMANDS, STAGES
+from wetend.cli.arguments import pairs
 from wetend.cli.field_rows import rows_of
-from wetend.cli.given import pairs
-from wetend.cli.helping import Helped, paragraphs
+from wetend.cli.help_format import Helped, paragraphs
 from wetend.pump.proof_readings import ProofReadings
 from wetend.units.declared import fields_of
 from wetend.units.fields import read

@@ -74,7 +74,7 @@ def test_only_what_is_used_is_read_in(
 
 def test_the_server_starts_without_what_its_first_page_does_not_use() -> None:
     code = (
-        "import json, sys, wetend.cli.serve, wetend.web.serving; "
+        "import json, sys, wetend.cli.serve, wetend.web.server; "
         "print(json.dumps([n for n in json.loads(sys.argv[1]) if n in sys.modules]))"
     )
     late = [

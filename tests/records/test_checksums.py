@@ -9,13 +9,13 @@ from alembic import command
 from sqlalchemy import insert, select, text
 
 from wetend.pump.readings import Note
-from wetend.records import about, engine
+from wetend.records import engine, settings
 from wetend.records.checksums import Tally
 from wetend.records.entries import Entry, new_entry
+from wetend.records.migrating import migrations
 from wetend.records.rows import NAMES, checksum_of
 from wetend.records.store import Depot
 from wetend.records.tables import entries as table
-from wetend.records.upgrading import migrations
 
 
 def note(said: str = "hello", **other: str) -> Entry:
@@ -29,7 +29,7 @@ def checksums(depot: Depot) -> dict[str, str]:
 
 def tally(depot: Depot) -> Tally | None:
     with depot._engine.connect() as connection:
-        return Tally.read(about.value_of(connection, about.TALLY))
+        return Tally.read(settings.value_of(connection, settings.TALLY))
 
 
 def reckoned(depot: Depot) -> Tally:

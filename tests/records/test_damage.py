@@ -21,8 +21,8 @@ from wetend.errors import NotFound, StorageFailed
 from wetend.pump.readings import Note
 from wetend.records import integrity
 from wetend.records.entries import Entry, new_entry
-from wetend.records.examining import examine
 from wetend.records.fold import fold_visit
+from wetend.records.health_check import examine
 from wetend.records.integrity import State
 from wetend.records.store import Depot
 

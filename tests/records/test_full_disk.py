@@ -21,7 +21,7 @@ from wetend.errors import StorageFailed
 from wetend.pump.readings import Note, VisitStart
 from wetend.pump.toml import demo_pump
 from wetend.records import engine as engines
-from wetend.records import in_progress
+from wetend.records import new_database
 from wetend.records.engine import DepotDamaged, locate, plainly
 from wetend.records.entries import new_entry
 from wetend.records.store import Depot
@@ -55,7 +55,7 @@ def test_a_depot_that_can_t_be_made_leaves_no_file(
 ) -> None:
     with monkeypatch.context() as patch:
         if fails == "fsync":
-            patch.setattr(in_progress.os, "fsync", no_room)
+            patch.setattr(new_database.os, "fsync", no_room)
         else:
             patch.setattr("wetend.records.opening.migrate", full)
         with pytest.raises(StorageFailed, match="the disk is full"):
@@ -68,7 +68,7 @@ def test_a_depot_that_can_t_be_made_leaves_no_file(
 def test_a_depot_made_twice_at_once_is_the_first(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    made, finish = new_entry("note", Note(text="first"), pump="p"), in_progress.finish
+    made, finish = new_entry("note", Note(text="first"), pump="p"), new_database.finish
 
     def meanwhile(part: Path, meant: object) -> None:
         finish(part, meant)
@@ -85,17 +85,17 @@ def test_a_depot_made_twice_at_once_is_the_first(
 def test_a_file_whose_log_can_t_be_folded_in_is_not_taken_for_whole(tmp_path: Path) -> None:
     """SQLite closes such a file without a word, the rest of it left in the log."""
     meant = locate(tmp_path / "d.sqlite3")
-    with in_progress.under_way(tmp_path) as part:
-        with in_progress.filling(part, meant) as engine, engine.begin() as connection:
+    with new_database.under_way(tmp_path) as part:
+        with new_database.filling(part, meant) as engine, engine.begin() as connection:
             connection.exec_driver_sql("create table a (x)")
-        in_progress.finish(part, meant)
+        new_database.finish(part, meant)
         with closing(sqlite3.connect(part, isolation_level=None)) as reading:
             reading.execute("begin")
             reading.execute("select * from a").fetchall()
-            with in_progress.filling(part, meant) as engine, engine.begin() as connection:
+            with new_database.filling(part, meant) as engine, engine.begin() as connection:
                 connection.exec_driver_sql("insert into a values (1)")
             with pytest.raises(StorageFailed, match=r"d\.sqlite3"):
-                in_progress.finish(part, meant)
+                new_database.finish(part, meant)
     assert names(tmp_path) == []
 
 

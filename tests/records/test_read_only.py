@@ -17,12 +17,12 @@ from wetend.errors import StorageFailed
 from wetend.pump.readings import Note
 from wetend.records import engine as engines
 from wetend.records.entries import Entry, new_entry
-from wetend.records.examining import examine
+from wetend.records.health_check import examine
 from wetend.records.integrity import State
-from wetend.records.mending import mend
+from wetend.records.migrating import migrations
+from wetend.records.repair import mend
 from wetend.records.rows import NAMES
 from wetend.records.store import Depot
-from wetend.records.upgrading import migrations
 
 
 def note(said: str = "hello") -> Entry:

@@ -12,9 +12,9 @@ from psycopg import sql
 from sqlalchemy import inspect, make_url, text
 
 from wetend.errors import StorageFailed
+from wetend.records.migrating import migrations
 from wetend.records.store import Depot
 from wetend.records.tables import HEAD, metadata
-from wetend.records.upgrading import migrations
 
 
 def test_migrated_to_head_there_is_no_difference(depot: Depot) -> None:

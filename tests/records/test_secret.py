@@ -8,39 +8,39 @@ from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 
-from wetend.records.secret import lasting_secret
+from wetend.records.secret import persistent_secret
 
 
 def test_it_is_the_same_at_the_next_start(tmp_path):
     file = tmp_path / "depot.key"
-    assert len(lasting_secret(file)) == 32
-    assert lasting_secret(file) == lasting_secret(file)
+    assert len(persistent_secret(file)) == 32
+    assert persistent_secret(file) == persistent_secret(file)
     assert [f.name for f in tmp_path.iterdir()] == ["depot.key"]
 
 
 def test_two_depots_have_their_own(tmp_path):
-    assert lasting_secret(tmp_path / "a.key") != lasting_secret(tmp_path / "b.key")
+    assert persistent_secret(tmp_path / "a.key") != persistent_secret(tmp_path / "b.key")
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such modes")
 def test_only_its_owner_may_read_it(tmp_path):
-    lasting_secret(tmp_path / "depot.key")
+    persistent_secret(tmp_path / "depot.key")
     assert stat.S_IMODE((tmp_path / "depot.key").stat().st_mode) == 0o600
 
 
 def test_many_started_at_once_agree(tmp_path):
     file = tmp_path / "depot.key"
     with ThreadPoolExecutor(16) as pool:
-        assert len(set(pool.map(lambda _: lasting_secret(file), range(64)))) == 1
+        assert len(set(pool.map(lambda _: persistent_secret(file), range(64)))) == 1
 
 
 @pytest.mark.parametrize("torn", [b"", b"short"])
 def test_a_torn_one_is_not_used(tmp_path, torn):
     file = tmp_path / "depot.key"
     file.write_bytes(torn)
-    assert len(lasting_secret(file)) == 32
+    assert len(persistent_secret(file)) == 32
 
 
 def test_where_it_cannot_be_kept_a_fresh_one_serves(tmp_path):
-    assert len(lasting_secret(None)) == 32
-    assert len(lasting_secret(tmp_path / "no such folder" / "depot.key")) == 32
+    assert len(persistent_secret(None)) == 32
+    assert len(persistent_secret(tmp_path / "no such folder" / "depot.key")) == 32

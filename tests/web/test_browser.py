@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
-from wetend.web.rail import STAGE_WORDS
+from wetend.web.stage_nav import STAGE_WORDS
 from wetend.web.static import STATIC
 
 from .axe import faults_at

@@ -93,7 +93,7 @@ def test_sign_off_report_life_and_record_read_it(crew: Crew) -> None:
     assert "Moving packings new (found worn)." in page  # filled in, to sign
     pdf = crew.client.get(f"/visits/{crew.visit}/report.pdf").content
     text = " ".join(" ".join(p.extract_text() for p in PdfReader(io.BytesIO(pdf)).pages).split())
-    assert "WHAT WAS FITTED" in text.upper()
+    assert "PARTS FITTED" in text.upper()
     assert re.search(r"moving packings fitted new found worn", text)
     assert re.search(r"rod put back", text)
     pump = crew.desk.visit(crew.visit).pump.key

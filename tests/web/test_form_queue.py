@@ -11,7 +11,7 @@ import httpx2
 import own_loop
 import pytest
 
-from wetend.web.form_queue import AT_ONCE, Turns
+from wetend.web.form_queue import AT_ONCE, SlotLimit
 from wetend.workflows import visits
 
 PATIENCE = 60.0
@@ -19,7 +19,7 @@ PATIENCE = 60.0
 
 def test_so_many_at_once_in_the_order_they_came() -> None:
     async def all_of_them() -> tuple[int, list[int]]:
-        turns, inside, most, order = Turns(2), 0, 0, []
+        turns, inside, most, order = SlotLimit(2), 0, 0, []
 
         async def one(number: int) -> None:
             nonlocal inside, most
@@ -39,7 +39,7 @@ def test_so_many_at_once_in_the_order_they_came() -> None:
 @pytest.mark.parametrize("how", ["fails", "given back early", "hung up while waiting"])
 def test_a_turn_is_given_back_once_however_its_work_ends(how: str) -> None:
     async def work() -> int:
-        turns = Turns(1)
+        turns = SlotLimit(1)
         if how == "hung up while waiting":
             async with turns.taken():
                 waiting = asyncio.create_task(_enter(turns))
@@ -56,14 +56,14 @@ def test_a_turn_is_given_back_once_however_its_work_ends(how: str) -> None:
     assert own_loop.run(work()) == 3
 
 
-async def _broken(turns: Turns, *, early: bool) -> None:
+async def _broken(turns: SlotLimit, *, early: bool) -> None:
     async with turns.taken() as turn:
         if early:
             turn.give_back()
         raise ValueError("broken")
 
 
-async def _enter(turns: Turns) -> None:
+async def _enter(turns: SlotLimit) -> None:
     async with turns.taken():
         await asyncio.sleep(0)
 

@@ -13,8 +13,8 @@ from wetend.pump.make_safe import MakeSafe
 from wetend.pump.readings import CheckReadings, Complaint, ToolBag
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.records.entries import PAYLOADS
-from wetend.web.forms import Asked, Box, Group, Item, Rows, Section, ask, default_texts, texts_of
-from wetend.web.typed import read_noun
+from wetend.web.form_data import read_noun
+from wetend.web.forms import Box, FormSpec, Group, Item, Rows, Section, ask, default_texts, texts_of
 
 
 def boxes(items: tuple[Item, ...]) -> Iterator[Box]:
@@ -29,7 +29,7 @@ def boxes(items: tuple[Item, ...]) -> Iterator[Box]:
 
 def form_of(noun, texts=None, *, system="metric", **asked):
     shown = texts or default_texts(noun, system)
-    return ask(Asked(noun, key="f", **asked), "/", shown, system=system)
+    return ask(FormSpec(noun, key="f", **asked), "/", shown, system=system)
 
 
 @pytest.mark.parametrize("kind", PAYLOADS)
@@ -65,7 +65,11 @@ def test_what_was_typed_stands_as_typed_with_its_sentence_beside_it():
     with pytest.raises(BadInput) as refused:
         read_noun(CheckReadings, texts, "metric")
     form = ask(
-        Asked(CheckReadings, key="f"), "/", texts, system="metric", problems=refused.value.problems
+        FormSpec(CheckReadings, key="f"),
+        "/",
+        texts,
+        system="metric",
+        problems=refused.value.problems,
     )
     found = {b.name: b for b in boxes(form.items)}
     assert {n: found[n].value for n in texts} == {n: t[0] for n, t in texts.items()}
@@ -76,7 +80,7 @@ def test_what_was_typed_stands_as_typed_with_its_sentence_beside_it():
 
 def test_a_problem_of_no_field_is_said_at_the_top():
     form = ask(
-        Asked(Pump, key="f"),
+        FormSpec(Pump, key="f"),
         "/",
         {},
         system="metric",
@@ -89,7 +93,7 @@ def test_every_problem_of_a_pump_form_is_shown_somewhere():
     with pytest.raises(BadInput) as refused:
         read_noun(Pump, {"hose.3.bore": ("x",)}, "metric")
     form = ask(
-        Asked(Pump, key="f"),
+        FormSpec(Pump, key="f"),
         "/",
         {"hose.3.bore": ("x",)},
         system="metric",
@@ -121,7 +125,7 @@ def test_a_choice_kept_from_before_stays_though_it_is_no_longer_offered():
 
 
 def test_a_folded_section_opens_when_something_is_in_it():
-    asked = Asked(
+    asked = FormSpec(
         CheckReadings,
         key="f",
         sections=(Section("Bucket", ("bucket_volume", "tap_spread"), folded=True),),

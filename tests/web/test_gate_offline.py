@@ -184,7 +184,7 @@ def test_marks_made_after_zero_lapsed_are_named_and_dropped_and_the_others_kept(
     server.stop()
     _step_on(phone, 1)
     phone.wait_for_timeout(1000)
-    zero.say_ran(Desk(desk.depot, who="Crew lead (invented)"), visit, PumpRan(why="flushed"))
+    zero.report_ran(Desk(desk.depot, who="Crew lead (invented)"), visit, PumpRan(why="flushed"))
     phone.wait_for_timeout(1000)
     _step_on(phone, 2)
     expect(phone.locator("#count-done")).to_have_text("3")
@@ -205,7 +205,7 @@ def test_what_was_refused_while_another_page_was_open_is_told_on_the_page_of_its
 ):
     _open(phone, server, visit)
     server.stop()
-    zero.say_ran(desk, visit, PumpRan())
+    zero.report_ran(desk, visit, PumpRan())
     phone.wait_for_timeout(500)
     _step_on(phone, 1)
     server.start()
@@ -241,7 +241,7 @@ def test_two_devices_and_the_late_one_loses_only_what_it_did_after_the_other_ran
 
 
 def test_a_list_sent_without_connection_stays_in_its_form(desk, visit, server, phone: Page):
-    zero.say_ran(desk, visit, PumpRan())
+    zero.report_ran(desk, visit, PumpRan())
     _open(phone, server, visit)
     phone.locator("#zero summary").first.click()
     phone.locator("#make-safe [name=bonded][type=checkbox]").check()

@@ -9,7 +9,7 @@ from html.parser import HTMLParser
 import httpx2
 import pytest
 
-from wetend.web.rail import STAGE_WORDS
+from wetend.web.stage_nav import STAGE_WORDS
 from wetend.web.static import STATIC
 
 from .conftest import someone_at

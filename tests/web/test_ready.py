@@ -6,11 +6,11 @@ import time
 
 import pytest
 
-from wetend.web.ready import Ready
+from wetend.web.ready import BackgroundLoader
 
 
 def test_what_is_waited_for_comes_even_where_it_was_to_be_loaded_later() -> None:
-    ready = Ready("json")
+    ready = BackgroundLoader("json")
     ready.start(after=60.0)
     begun = time.monotonic()
     module = ready.wait(20.0)
@@ -20,7 +20,7 @@ def test_what_is_waited_for_comes_even_where_it_was_to_be_loaded_later() -> None
 
 
 def test_it_is_loaded_once_however_often_it_is_asked_for() -> None:
-    ready = Ready("json")
+    ready = BackgroundLoader("json")
     ready.start()
     ready.start(after=60.0)
     assert ready.wait(20.0) is ready.wait(0.0)
@@ -28,4 +28,4 @@ def test_it_is_loaded_once_however_often_it_is_asked_for() -> None:
 
 def test_what_cannot_be_loaded_says_so() -> None:
     with pytest.raises(ImportError, match="no_such_module"):
-        Ready("no_such_module_of_ours").wait(20.0)
+        BackgroundLoader("no_such_module_of_ours").wait(20.0)

@@ -15,9 +15,9 @@ from wetend.pump.readings import CheckReadings, Note, SetUpRequest, SignOff, Vis
 from wetend.pump.site import Incident
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.pump.usage import NozzleMeasured, PartFitted, Usage
+from wetend.records.corrections import standing
 from wetend.records.entries import Withdrawn, new_entry, said_by
 from wetend.records.store import Depot
-from wetend.records.threads import standing
 from wetend.web.app import create_app
 from wetend.workflows import imports, incidents, life, pumps, record, visits
 from wetend.workflows.desk import Desk

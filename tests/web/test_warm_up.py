@@ -9,7 +9,7 @@ from wetend import keeping
 from wetend.background import BACKGROUND
 from wetend.errors import StorageFailed
 from wetend.records.store import Depot
-from wetend.web import serving, warm_up
+from wetend.web import server, warm_up
 from wetend.workflows import checks, life_facts, visits
 from wetend.workflows.desk import Desk
 
@@ -68,8 +68,8 @@ def test_the_background_begins_and_ends_with_the_pages(
     monkeypatch.setenv("WETEND_DEPOT", str(copy_demo(tmp_path / "d.sqlite3")))
     monkeypatch.delenv("WETEND_PASSCODE", raising=False)
     for name in ("_SOON", "_QUIET", "_LATER"):
-        monkeypatch.setattr(serving, name, 3600.0)
-    app = serving.from_environment()
+        monkeypatch.setattr(server, name, 3600.0)
+    app = server.from_environment()
     assert BACKGROUND.figures().waiting == ()
     with TestClient(app, base_url="http://localhost") as client:
         told = client.get("/memory.json").json()["background"]["waiting"]

@@ -11,9 +11,9 @@ import pytest
 from wetend.errors import BadInput, NotFound
 from wetend.pump.toml import demo_pump
 from wetend.pump.usage import Usage
+from wetend.records.corrections import standing
 from wetend.records.entries import said_by
 from wetend.records.store import Depot
-from wetend.records.threads import standing
 from wetend.workflows import imports, life, pumps, record
 from wetend.workflows.desk import Desk
 from wetend.workflows.history_table import read_history

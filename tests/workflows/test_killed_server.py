@@ -28,7 +28,7 @@ from wetend.pump.toml import demo_pump
 from wetend.records.entries import payload_of
 from wetend.records.store import Depot
 from wetend.web.app import create_app
-from wetend.web.serving import from_environment
+from wetend.web.server import from_environment
 from wetend.workflows import pumps, visits
 from wetend.workflows.desk import Desk
 

@@ -40,9 +40,9 @@ def test_the_demo_shows_every_part(desk: Desk) -> None:
 
 
 def test_a_part_fitted_today_is_new_and_facts_are_worked_out_anew(desk: Desk) -> None:
-    before = life.glance(desk, "east-yard")
+    before = life.life_summary(desk, "east-yard")
     life.save_fitted(desk, "east-yard", PartFitted(part="moving-packings", why="planned"))
-    after = life.glance(desk, "east-yard")
+    after = life.life_summary(desk, "east-yard")
     place = LIFE_PARTS.index("moving-packings")
     assert before.parts[place].used > 0.3
     assert after.parts[place].used == pytest.approx(0.0)
@@ -185,9 +185,9 @@ def test_a_nozzle_measured_narrows_what_is_left_of_it(tmp_path, copy_demo) -> No
             desk, "blast-hall", PartFitted(part="nozzle", why="planned",
                                            on=today - timedelta(days=20)),
         )  # fmt: skip
-        before = life.glance(desk, "blast-hall").parts[place]
+        before = life.life_summary(desk, "blast-hall").parts[place]
         life.save_nozzle(desk, "blast-hall", NozzleMeasured(fan=(0.21, 0.215), fan_new=0.25))
-        after = life.glance(desk, "blast-hall").parts[place]
+        after = life.life_summary(desk, "blast-hall").parts[place]
     assert after.measured
     assert not before.measured
     assert after.time.middle < before.time.middle

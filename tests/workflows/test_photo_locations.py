@@ -16,7 +16,7 @@ from wetend.cli.app import run
 from wetend.pump.readings import Photo, VisitStart
 from wetend.pump.toml import demo_pump
 from wetend.records.backup import back_up
-from wetend.records.examining import examine
+from wetend.records.health_check import examine
 from wetend.records.photo_notes import without_location
 from wetend.records.store import Depot
 from wetend.web.app import create_app

@@ -52,8 +52,8 @@ def test_more_pumps_than_are_reckoned_all_count(
     monkeypatch.setattr(advice, "_OF_A_KIND", 1)
     part = stores.view(desk)
     assert part.depot.reckoned < part.pumps == whole.pumps == whole.depot.reckoned
-    assert f"of the {part.pumps} pumps" in part.depot.reckoned_told
-    assert whole.depot.reckoned_told == ""
+    assert f"of the {part.pumps} pumps" in part.depot.sampling_note
+    assert whole.depot.sampling_note == ""
     assert [len(line.pumps) for line in part.depot.lines] == [
         len(line.pumps) for line in whole.depot.lines
     ]

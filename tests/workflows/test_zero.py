@@ -86,7 +86,8 @@ _PRESSURE: dict[str, tuple[Act, str]] = {
     "bucket": (lambda d, v: checks.save(d, v, CheckReadings(bucket_cycles=60)), "bucket filled"),
     "recording": (lambda d, v: listening.save(d, v, [1.2], [1.1], spread=0.1), "strokes timed"),
     "proof": (lambda d, v: prove.save(d, v, ProofReadings(stall_pressure=2e7)), "gauge read"),
-    "ran": (lambda d, v: zero.say_ran(d, v, PumpRan(why="flushed")), "the pump ran again: flushed"),
+    "ran": (lambda d, v: zero.report_ran(d, v, PumpRan(why=
+        "flushed")), "the pump ran again: flushed"),
     "flushed": (lambda d, v: job.flushed(d, v), "the pump was flushed"),
     "nozzle": (
         lambda d, v: life.save_nozzle(
@@ -144,7 +145,7 @@ def test_readings_withdrawn_do_not_bring_zero_back_nor_does_a_list_put_back(
     record.put_back(desk, proof)
     assert not _stands(desk, visit)
     _prove(desk, visit)
-    zero.say_ran(desk, visit, PumpRan())
+    zero.report_ran(desk, visit, PumpRan())
     record.withdraw(desk, desk.visit(visit).entries[-1].id)
     assert not _stands(desk, visit)  # the pump may have run
 
@@ -208,7 +209,7 @@ def test_a_list_begun_goes_on_and_one_that_is_over_begins_anew(desk: Desk, visit
     assert begun() == MakeSafe()  # half, and the pump ran: all anew
     _prove(desk, visit)
     assert begun() == all_done("air")  # so that a tick can be taken back
-    zero.say_ran(desk, visit, PumpRan())
+    zero.report_ran(desk, visit, PumpRan())
     assert begun() == MakeSafe()
     desk.keep("make-safe", MakeSafe(bonded=True), pump="quay-air", visit=visit,
               at=datetime.now(UTC) - timedelta(days=1))  # fmt: skip
@@ -219,7 +220,7 @@ def test_a_blockage_suspected_is_still_suspected_on_a_list_begun_anew(
     desk: Desk, visit: str
 ) -> None:
     _prove(desk, visit, blockage="suspected")
-    zero.say_ran(desk, visit, PumpRan())
+    zero.report_ran(desk, visit, PumpRan())
     assert zero.gate_of(desk, desk.visit(visit)).begun == MakeSafe(blockage="suspected")
 
 
@@ -257,7 +258,7 @@ def test_two_devices_one_of_them_late_keep_what_was_done_while_zero_stood(
         copy.merge(desk.depot.each_entry())
         other = Desk(copy, who=WHO)
         rebuild.mark(other, visit, done=("suction-off",))
-        zero.say_ran(desk, visit, PumpRan())
+        zero.report_ran(desk, visit, PumpRan())
         desk.depot.merge(list(copy.each_entry()))
         copy.merge(list(desk.depot.each_entry()))
         assert rebuild.view(desk, visit).done == ("suction-off",)
@@ -281,7 +282,7 @@ def test_pressure_entered_while_marks_are_sent_lets_none_in_behind_it(
     thread = threading.Thread(target=mark)
     thread.start()
     both.wait(10)
-    zero.say_ran(desk, visit, PumpRan())
+    zero.report_ran(desk, visit, PumpRan())
     thread.join(20)
     seen = desk.visit(visit)
     ran = next(e for e in seen.entries if e.kind == "pump-ran")

@@ -13,8 +13,8 @@ from typer.core import TyperCommand
 from typer.exceptions import TyperException
 
 from wetend import __version__
-from wetend.cli import refusals, screen
-from wetend.cli.helping import Group
+from wetend.cli import screen, usage_errors
+from wetend.cli.help_format import Group
 from wetend.cli.session import Session, Units
 from wetend.errors import WetendError, why_not
 from wetend.workflows.gc_freeze import read_in
@@ -177,7 +177,7 @@ def _trace() -> None:
 
 def _complete(shell: str, words: list[str]) -> int:
     """Answer a shell at a press of Tab: quickly, and never with a complaint."""
-    for name in read_in("wetend.cli.completing").complete(shell, words):
+    for name in read_in("wetend.cli.completer").complete(shell, words):
         sys.stdout.write(f"{name}\n")
     sys.stdout.flush()
     return 0
@@ -197,7 +197,7 @@ def run(arguments: list[str]) -> int:
         sys.stderr.write(f"wetend: {error}\n")
         return error.exit_code
     except TyperException as error:
-        told = refusals.sentence(error, tuple(COMMANDS), arguments)
+        told = usage_errors.sentence(error, tuple(COMMANDS), arguments)
         sys.stderr.write(f"wetend: {told}\n")
         return int(getattr(error, "exit_code", 2)) or 2
     except (KeyboardInterrupt, EOFError, typer.Abort):

@@ -8,9 +8,9 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, may_be_written, write_json
-from wetend.cli.words import AsJson
 from wetend.records.backup import back_up
 
 app = command_app()

@@ -7,11 +7,11 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.given import pairs
-from wetend.cli.helping import command_app, helped
+from wetend.cli.arguments import pairs
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.words import AsJson
 from wetend.errors import BadInput, UnknownName
 from wetend.units.show import show, significant
 from wetend.workflows import calculators

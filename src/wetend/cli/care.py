@@ -9,12 +9,12 @@ import typer
 
 from wetend.advice.handover.care import TITLES, CareList
 from wetend.advice.safety.hazards import DEFERS
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show
-from wetend.cli.words import AsJson, VisitName
+from wetend.cli.stage import save_and_show
 from wetend.errors import BadInput
-from wetend.units.near import near_or_all
+from wetend.units.suggestions import near_or_all
 from wetend.workflows import handover
 from wetend.workflows.desk import Desk
 
@@ -61,4 +61,4 @@ def command(
         found = handover.care_of(desk.visit(visit_id), desk.system)
         return CareView(tuple(care for care in found if act in ("", care.act)))
 
-    keep_and_show(ctx, name, keep=None, view=seen, write=write, as_json=as_json, stage="handover")
+    save_and_show(ctx, name, keep=None, view=seen, write=write, as_json=as_json, stage="handover")

@@ -13,19 +13,19 @@ from wetend.advice.diagnosis.answers import CheckAdvice
 from wetend.advice.diagnosis.checks import CHECKS, Check
 from wetend.advice.diagnosis.diagnose import Diagnosis, Finding, Prediction
 from wetend.advice.diagnosis.words import right_text, worth_text
+from wetend.cli.arguments import pairs
 from wetend.cli.field_rows import fields
-from wetend.cli.given import pairs
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.stage import keep_and_show
-from wetend.cli.words import AsJson, Given, VisitName
-from wetend.cli.zero_over import telling_over
+from wetend.cli.stage import save_and_show
+from wetend.cli.zero_lapse import warn_if_zero_ended
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import read
-from wetend.units.near import near_or_all
 from wetend.units.quantity import Creep, CycleRate, Pa, S, unit_of
 from wetend.units.show import chance_text
+from wetend.units.suggestions import near_or_all
 from wetend.workflows import checks
 from wetend.workflows.checks import ChecksView
 from wetend.workflows.desk import Desk
@@ -169,7 +169,7 @@ def command(
         typed = pairs(given or []) | (tapped(tap) if tap else {})
         checks.save(desk, visit_id, read(CheckReadings, typed, system=desk.system))
 
-    keep_and_show(
-        ctx, name, keep=telling_over(keep) if given or tap else None, view=checks.view, write=write,
-        as_json=as_json, stage="checks",
+    save_and_show(
+        ctx, name, keep=warn_if_zero_ended(keep) if given or tap else None, view=checks.view,
+        write=write, as_json=as_json, stage="checks",
     )  # fmt: skip

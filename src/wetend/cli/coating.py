@@ -7,10 +7,10 @@ import typer
 from wetend.cli.checks import write
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import write_job
-from wetend.cli.words import AsJson, Given, VisitName
 from wetend.pump.coating import Coating
 from wetend.units.quantity import KgPerM3, unit_of
 from wetend.workflows import checks, visits

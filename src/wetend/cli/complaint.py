@@ -8,10 +8,10 @@ import typer
 
 from wetend.advice.diagnosis.not_running import LookAt
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show, keeper
-from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.stage import keeper, save_and_show
 from wetend.pump.readings import OLD_SIGHTS, Complaint
 from wetend.workflows import complaint
 from wetend.workflows.complaint import ComplaintView
@@ -53,7 +53,7 @@ def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
     """Enter what the crew says and what you see, and show the first suspicion."""
-    keep_and_show(
+    save_and_show(
         ctx, name, keep=keeper(Complaint, given, complaint.save_complaint), view=complaint.view,
         write=write, as_json=as_json,
     )  # fmt: skip

@@ -8,9 +8,9 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import write_data, write_json
-from wetend.cli.words import AsJson
 
 app = command_app()
 

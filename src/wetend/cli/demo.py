@@ -8,8 +8,8 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import data_folder
-from wetend.cli.helping import command_app, helped
-from wetend.cli.serving import serve
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.server import serve
 from wetend.records.store import DEMO, Depot
 from wetend.workflows.demo.depot import ready_demo
 

@@ -7,10 +7,10 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import depot_place, is_depot, opened
-from wetend.cli.helping import group_app, helped
+from wetend.cli.help_format import group_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.records.engine import locate, named
 from wetend.records.store import Depot

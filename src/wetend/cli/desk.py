@@ -12,7 +12,7 @@ import platformdirs
 import typer
 from pydantic import BaseModel
 
-from wetend.cli.given import pairs
+from wetend.cli.arguments import pairs
 from wetend.cli.session import Session
 from wetend.errors import NotFound, WetendError
 from wetend.records.engine import named
@@ -82,7 +82,7 @@ def is_depot(place: str) -> bool:
 
 def _judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
     """What computes all that is shown is read in only where something is kept."""
-    read_in("wetend.workflows.judging").judge(desk, visit, kind)
+    read_in("wetend.workflows.validation").judge(desk, visit, kind)
 
 
 @contextmanager

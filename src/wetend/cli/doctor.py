@@ -8,13 +8,13 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import depot_place
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.words import AsJson
-from wetend.records.examining import Examined, examine
+from wetend.records.health_check import HealthReport, examine
 from wetend.records.integrity import State
-from wetend.records.mending import Mended, mend
+from wetend.records.repair import RepairReport, mend
 from wetend.records.store import Depot
 
 app = command_app()
@@ -61,7 +61,7 @@ def command(
         raise typer.Exit(1)
 
 
-def _write_found(sheet: Sheet, found: Examined) -> None:
+def _write_found(sheet: Sheet, found: HealthReport) -> None:
     sheet.heading(found.depot)
     sheet.line(f"{_count(found.entries, 'entry')} and {_count(found.photos, 'photo')} are intact.")
     if found.unread:
@@ -92,7 +92,7 @@ def _write_found(sheet: Sheet, found: Examined) -> None:
         )
 
 
-def _faults(found: Examined) -> list[str]:
+def _faults(found: HealthReport) -> list[str]:
     told = [_FILE[found.file]]
     if found.missing:
         told.append(f"{_count(found.missing, 'entry')} more are missing.")
@@ -102,7 +102,7 @@ def _faults(found: Examined) -> list[str]:
     return [sentence for sentence in told if sentence]
 
 
-def _write_done(sheet: Sheet, done: Mended) -> None:
+def _write_done(sheet: Sheet, done: RepairReport) -> None:
     if done.restored is not None:
         back = done.restored.new_entries + done.restored.mended
         photos = _count(done.restored.new_photos, "photo")

@@ -8,11 +8,11 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, may_be_written, write_json
-from wetend.cli.words import AsJson
 from wetend.errors import BadInput
-from wetend.records.files import path_given, whole_file
+from wetend.records.files import atomic_file, path_given
 from wetend.workflows.exporting import write_export
 
 app = command_app()
@@ -30,7 +30,7 @@ def command(
     if to.exists() and not replace:
         raise BadInput(f"“{to}” exists already; choose another name, or add --replace.")
     with opened(ctx) as desk:
-        with whole_file(path_given(to), replace=replace) as whole:
+        with atomic_file(path_given(to), replace=replace) as whole:
             count = write_export(desk, whole)
         if as_json:
             write_json({"file": str(to), "tables": count})

@@ -7,7 +7,7 @@ from functools import partial
 
 from pydantic import BaseModel
 
-from wetend.cli.helping import Rows, Table
+from wetend.cli.help_format import Rows, Table
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.show import pretty

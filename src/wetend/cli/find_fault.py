@@ -13,11 +13,11 @@ from wetend.cli.checks import found as write_found
 from wetend.cli.checks import write_check
 from wetend.cli.desk import system_of
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.reading import text_of
+from wetend.cli.read_file import text_of
 from wetend.cli.sources import coating_of, desk_if_any, is_file, pump_of
-from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings, ToolBag
 from wetend.pump.readings_file import MOST, readings_from, readings_schema

@@ -6,12 +6,12 @@ from typing import Annotated, get_args
 
 import typer
 
+from wetend.cli.arguments import day, pairs
 from wetend.cli.field_rows import listed
-from wetend.cli.given import day, pairs
-from wetend.cli.helping import Rows, command_app, helped
+from wetend.cli.help_format import Rows, command_app, helped
+from wetend.cli.options import AsJson, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show
-from wetend.cli.words import AsJson, VisitName
+from wetend.cli.stage import save_and_show
 from wetend.pump.usage import FITTED_WORDS, Done, Why
 from wetend.workflows import fitted
 from wetend.workflows.desk import Desk
@@ -81,7 +81,7 @@ def command(
         wanted = fitted.proposed(fitted.view(desk, visit_id)) if as_proposed else {}
         fitted.save(desk, visit_id, {**wanted, **answers}, on=when)
 
-    keep_and_show(
+    save_and_show(
         ctx, name, keep=keep if answers or as_proposed else None, view=fitted.view, write=write,
         as_json=as_json,
     )  # fmt: skip

@@ -9,13 +9,13 @@ import typer
 from wetend.advice.fleet.month import Outcome
 from wetend.advice.life.next_repack import NextRepack, volume_text, when_text
 from wetend.advice.reasons import Interval
+from wetend.cli.arguments import quantity
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
-from wetend.cli.given import quantity
-from wetend.cli.helping import group_app, helped
-from wetend.cli.meter import metered
+from wetend.cli.help_format import group_app, helped
+from wetend.cli.options import AsJson, CostsGiven
 from wetend.cli.output import Sheet, one_output, write_data, write_json
-from wetend.cli.words import AsJson, CostsGiven
+from wetend.cli.progress_bar import metered
 from wetend.pump.costs import Costs
 from wetend.units import kinds
 from wetend.units.show import chance_text, rounded, whole

@@ -7,11 +7,11 @@ import typer
 from wetend.advice.life.next_repack import NextRepack, volume_span_text, volume_text, when_text
 from wetend.advice.safety.hazards import caution
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.signed import write_signed
-from wetend.cli.stage import keep_and_show, keeper
-from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.stage import keeper, save_and_show
 from wetend.pump.readings import SetUpRequest
 from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
 from wetend.workflows import handover
@@ -77,7 +77,7 @@ def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
     """Calculate the settings for this coating, and show the state of the pump."""
-    keep_and_show(
+    save_and_show(
         ctx, name, keep=keeper(SetUpRequest, given, handover.save_set_up), view=handover.view,
         write=write, as_json=as_json, stage="handover",
     )  # fmt: skip

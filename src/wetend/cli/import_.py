@@ -10,11 +10,11 @@ import typer
 
 from wetend.cli.desk import opened
 from wetend.cli.field_rows import listed
-from wetend.cli.helping import Rows, command_app, helped
-from wetend.cli.meter import metered
+from wetend.cli.help_format import Rows, command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, file_with, write_json
-from wetend.cli.reading import bytes_of, text_of
-from wetend.cli.words import AsJson
+from wetend.cli.progress_bar import metered
+from wetend.cli.read_file import bytes_of, text_of
 from wetend.errors import BadInput
 from wetend.units.show import pretty
 from wetend.workflows import importing

@@ -7,9 +7,9 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
-from wetend.cli.helping import group_app, helped
+from wetend.cli.help_format import group_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.words import AsJson
 from wetend.workflows import imports
 from wetend.workflows.imports import ImportLine
 

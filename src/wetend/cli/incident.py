@@ -8,9 +8,9 @@ import typer
 
 from wetend.cli.desk import noun_from, opened
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.words import AsJson, Given
 from wetend.pump.site import Incident
 from wetend.units.quantity import Pa, unit_of
 from wetend.workflows import incidents, visits

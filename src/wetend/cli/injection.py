@@ -8,9 +8,9 @@ import typer
 
 from wetend.advice.safety.injection import LEAD, MAKE_SAFE, STEPS, TITLE
 from wetend.cli.desk import opened
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.words import AsJson
 from wetend.errors import NotFound
 from wetend.workflows import incidents, visits
 

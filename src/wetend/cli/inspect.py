@@ -9,17 +9,17 @@ import typer
 from wetend.advice.inspect.judge import Check
 from wetend.advice.safety.site_hazards import at_the_bench
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show, keeper
-from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.stage import keeper, save_and_show
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.measurements import Measured
 from wetend.records.entries import PAYLOADS
-from wetend.units.near import near_or_all
 from wetend.units.noun import Noun
 from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.show import chance_text
+from wetend.units.suggestions import near_or_all
 from wetend.workflows import inspect
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import MEASURED_KINDS, InspectView
@@ -87,7 +87,7 @@ def command(
         raise BadInput(f"Give what was measured, such as {next(iter(_fields(part)))}=…")
     noun = next((PAYLOADS[k] for k in MEASURED_KINDS if k == part), None)
     keep = keeper(noun, given, _save) if noun else None
-    keep_and_show(
+    save_and_show(
         ctx, name, keep=keep, view=inspect.view, write=write, as_json=as_json, stage="inspect"
     )
 

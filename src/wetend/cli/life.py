@@ -6,13 +6,13 @@ from typing import Annotated
 
 import typer
 
+from wetend.cli.arguments import day
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
-from wetend.cli.given import day
 from wetend.cli.handover import write_repack
-from wetend.cli.helping import group_app, helped
+from wetend.cli.help_format import group_app, helped
+from wetend.cli.options import AsJson, Corrects, CostsGiven, Needed, PumpKey
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.words import AsJson, Corrects, CostsGiven, Needed, PumpKey
 from wetend.pump.costs import Costs
 from wetend.pump.usage import FITTED_WORDS, NozzleMeasured, PartFitted, Usage
 from wetend.units.quantity import M3, unit_of

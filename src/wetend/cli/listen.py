@@ -9,12 +9,12 @@ import typer
 
 from wetend.advice.listening.answer import Listening, Side, Way
 from wetend.cli.desk import opened
-from wetend.cli.helping import command_app, helped
-from wetend.cli.meter import metered
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, may_be_written, write_file, write_json
-from wetend.cli.reading import bytes_of
+from wetend.cli.progress_bar import metered
+from wetend.cli.read_file import bytes_of
 from wetend.cli.session import Session
-from wetend.cli.words import AsJson
 from wetend.drawings import ink, listening
 from wetend.errors import BadInput
 from wetend.units.quantity import Percent, S, unit_of

@@ -7,10 +7,10 @@ import typer
 from wetend.advice.safety.checklist import Part, parts_of, title_of
 from wetend.cli.desk import noun_from, system_of
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show
-from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.stage import save_and_show
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
 from wetend.units.fields import Field, fields_of
@@ -101,4 +101,4 @@ def command(
         def keep(desk: Desk, visit_id: str) -> None:
             zero.put_to_list(desk, visit_id, said)
 
-    keep_and_show(ctx, name, keep=keep, view=complaint.view, write=write, as_json=as_json)
+    save_and_show(ctx, name, keep=keep, view=complaint.view, write=write, as_json=as_json)

@@ -11,9 +11,9 @@ import typer
 from pydantic import TypeAdapter, ValidationError
 
 from wetend.cli.desk import opened
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.words import AsJson
 from wetend.errors import BadInput, Refused, StorageFailed
 from wetend.keeping import MB, Figures
 from wetend.workflows import memory as workflow

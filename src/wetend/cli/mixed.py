@@ -6,11 +6,11 @@ from typing import Annotated
 
 import typer
 
-from wetend.cli.given import not_both, quantity
-from wetend.cli.helping import command_app, helped
+from wetend.cli.arguments import not_both, quantity
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show
-from wetend.cli.words import AsJson, VisitName
+from wetend.cli.stage import save_and_show
 from wetend.units.kinds import TIME
 from wetend.workflows import job
 from wetend.workflows.desk import Desk
@@ -46,7 +46,7 @@ def command(
         if now or ago:
             job.mixed(desk, visit_id, ago=since)
 
-    keep_and_show(
+    save_and_show(
         ctx, name, keep=keep if flushed or now or ago else None,
         view=lambda desk, visit: job_of(desk.visit(visit), "checks"), write=write,
         as_json=as_json, stage="checks",

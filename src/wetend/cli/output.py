@@ -23,7 +23,7 @@ from wetend.advice.safety.hazards import DEFERS, but, caution
 from wetend.advice.safety.zero import Zero
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
-from wetend.records.files import path_given, whole_file, write_whole
+from wetend.records.files import atomic_file, path_given, write_atomic
 from wetend.units.kinds import System
 from wetend.units.quantity import Pa, Unit, unit_of
 from wetend.units.retell import retell
@@ -84,7 +84,7 @@ def write_file(path: str | Path, data: bytes) -> None:
         BadInput: no file can be written there.
         StorageFailed: the disk failed.
     """
-    write_whole(path_given(path), data, private=False)
+    write_atomic(path_given(path), data, private=False)
 
 
 def may_be_written(*paths: str | Path | None) -> None:
@@ -135,7 +135,7 @@ def file_with(path: Path | None, data: bytes) -> Iterator[None]:
     if path is None:
         yield
         return
-    with whole_file(path_given(path), private=False) as file:
+    with atomic_file(path_given(path), private=False) as file:
         file.write(data)
         file.flush()
         os.fsync(file.fileno())

@@ -7,10 +7,10 @@ from typing import Annotated
 import typer
 
 from wetend.advice.practice.exercise import Debrief, is_move
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.words import AsJson
 from wetend.errors import BadInput
 from wetend.units.kinds import System
 from wetend.workflows import practice

@@ -11,12 +11,12 @@ from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Verdict
 from wetend.cli.desk import noun_from
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.signed import write_signed
-from wetend.cli.stage import keep_and_show
-from wetend.cli.words import AsJson, Given, VisitName
-from wetend.cli.zero_over import telling_over
+from wetend.cli.stage import save_and_show
+from wetend.cli.zero_lapse import warn_if_zero_ended
 from wetend.pump.proof_readings import NOT_ASKED, ProofReadings
 from wetend.pump.proof_readings import anew as started_anew
 from wetend.workflows import prove
@@ -118,7 +118,7 @@ def command(
             prove.carry_to_checks(desk, visit_id)
 
     keeps = given or anew or to_checks
-    keep_and_show(
-        ctx, name, keep=telling_over(keep) if keeps else None, view=prove.view, write=write,
+    save_and_show(
+        ctx, name, keep=warn_if_zero_ended(keep) if keeps else None, view=prove.view, write=write,
         as_json=as_json, stage="prove",
     )  # fmt: skip

@@ -10,11 +10,11 @@ import typer
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import fields
 from wetend.cli.handover import write_repack
-from wetend.cli.helping import group_app, helped
+from wetend.cli.help_format import group_app, helped
+from wetend.cli.options import AsJson, EntryName, PumpKey
 from wetend.cli.output import Sheet, write_data, write_json
-from wetend.cli.reading import text_of
+from wetend.cli.read_file import text_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
-from wetend.cli.words import AsJson, EntryName, PumpKey
 from wetend.pump.description import Pump
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.readable import readable

@@ -13,10 +13,10 @@ from wetend.advice.rebuild.what_if import ShimsTried
 from wetend.advice.safety.hazards import said_once
 from wetend.cli.desk import system_of
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show, keeper, naming_the_list
-from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.stage import keeper, naming_the_list, save_and_show
 from wetend.pump.measurements import StackMeasured
 from wetend.units.fields import read
 from wetend.units.quantity import NM, M, N, Percent, SAsMinutes, unit_of
@@ -163,11 +163,11 @@ def command(
     kept = keep if given or done else None
     if on_top or under:
         tried = read(ShimsTried, {"on_top": on_top, "under": under}, system=system_of(ctx))
-        keep_and_show(
+        save_and_show(
             ctx, name, keep=kept, view=lambda desk, visit: rebuild.try_shims(desk, visit, tried),
             write=_write_tried, as_json=as_json, stage="rebuild",
         )  # fmt: skip
         return
-    keep_and_show(
+    save_and_show(
         ctx, name, keep=kept, view=rebuild.view, write=write, as_json=as_json, stage="rebuild"
     )

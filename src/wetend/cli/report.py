@@ -10,9 +10,9 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import opened
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, VisitName
 from wetend.cli.output import Sheet, may_be_written, one_output, write_file, write_json
-from wetend.cli.words import AsJson, VisitName
 from wetend.workflows import reports, visits
 
 app = command_app()

@@ -9,10 +9,10 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import depot_place, open_depot
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Create
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
-from wetend.cli.words import AsJson, Create
 from wetend.records.backup import restore_into
 
 app = command_app()

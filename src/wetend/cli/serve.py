@@ -7,10 +7,10 @@ from typing import Annotated
 import typer
 
 from wetend.cli.desk import depot_place, open_depot
-from wetend.cli.helping import command_app, helped
-from wetend.cli.serving import serve
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import Create
+from wetend.cli.server import serve
 from wetend.cli.session import Session
-from wetend.cli.words import Create
 
 app = command_app()
 

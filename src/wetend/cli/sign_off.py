@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import typer
 
+from wetend.cli.arguments import pairs
 from wetend.cli.field_rows import fields
-from wetend.cli.given import pairs
 from wetend.cli.handover import write
-from wetend.cli.helping import command_app, helped
-from wetend.cli.stage import keep_and_show
-from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
+from wetend.cli.stage import save_and_show
 from wetend.errors import BadInput
 from wetend.pump.readings import SignOff
 from wetend.units.fields import read
@@ -48,4 +48,4 @@ def command(
         ready = handover.proposed(desk, handover.view(desk, visit_id))
         handover.sign_off(desk, visit_id, read(SignOff, {**ready, **typed}))
 
-    keep_and_show(ctx, name, keep=keep, view=handover.view, write=write, as_json=as_json)
+    save_and_show(ctx, name, keep=keep, view=handover.view, write=write, as_json=as_json)

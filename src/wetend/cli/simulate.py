@@ -11,10 +11,10 @@ import typer
 from wetend.advice.faults.tables import MOTION_FAULTS
 from wetend.advice.simulation.view import fault_sizes
 from wetend.cli.desk import system_of
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, may_be_written, one_output, write_data, write_file, write_json
 from wetend.cli.sources import coating_of, desk_if_any, pump_of
-from wetend.cli.words import AsJson
 from wetend.drawings import traces
 from wetend.drawings.ink import standalone
 from wetend.errors import BadInput

@@ -5,10 +5,10 @@ from __future__ import annotations
 import typer
 
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show, keeper
-from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.stage import keeper, save_and_show
 from wetend.pump.site import SiteFacts
 from wetend.records.fold import Visit
 from wetend.units.quantity import Kg, unit_of
@@ -37,7 +37,7 @@ def command(
     ctx: typer.Context, name: VisitName, given: Given = None, as_json: AsJson = False
 ) -> None:
     """Enter the site's rules and emergency number; without fields, show them."""
-    keep_and_show(
+    save_and_show(
         ctx, name, keep=keeper(SiteFacts, given, job.save_site),
         view=lambda desk, visit: desk.visit(visit), write=write, as_json=as_json,
     )  # fmt: skip

@@ -9,7 +9,7 @@ from pathlib import Path, PurePath
 import typer
 
 from wetend.cli.desk import opened
-from wetend.cli.reading import text_of
+from wetend.cli.read_file import text_of
 from wetend.errors import BadInput, NotFound
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
@@ -20,7 +20,7 @@ from wetend.pump.toml import (
     demo_pump,
     pump_from_toml,
 )
-from wetend.units.near import near_or_all
+from wetend.units.suggestions import near_or_all
 from wetend.workflows.desk import Desk
 
 EXAMPLES = frozenset({*DEMO_PUMPS, *(c.key for c in demo_coatings())})

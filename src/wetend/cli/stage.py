@@ -34,7 +34,7 @@ def naming_the_list(name: str) -> Iterator[None]:
         raise NotSafe(f"{bad} The command: wetend make-safe {name}") from bad
 
 
-def keep_and_show(
+def save_and_show(
     ctx: typer.Context,
     name: str,
     *,

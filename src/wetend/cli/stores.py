@@ -10,10 +10,11 @@ import typer
 
 from wetend.advice.stores.ordering import NO_NUMBER, NO_PRICE, order_rows
 from wetend.advice.stores.stock import StockPlan
+from wetend.cli.arguments import pairs, quantity
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
-from wetend.cli.given import pairs, quantity
-from wetend.cli.helping import group_app, helped
+from wetend.cli.help_format import group_app, helped
+from wetend.cli.options import AsJson, CostsGiven, Needed, VisitName
 from wetend.cli.output import (
     Sheet,
     may_be_written,
@@ -23,8 +24,7 @@ from wetend.cli.output import (
     write_json,
     write_wrote,
 )
-from wetend.cli.reading import bytes_of
-from wetend.cli.words import AsJson, CostsGiven, Needed, VisitName
+from wetend.cli.read_file import bytes_of
 from wetend.errors import BadInput
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.costs import Costs
@@ -76,12 +76,12 @@ def write_plan(sheet: Sheet, plan: StockPlan) -> None:
     """Levels and orders as text."""
     sheet.table(
         ["number", "part", "fits", "used in lead time", "hold", "by cost", "there", "order"],
-        [[line.bought_as or NO_NUMBER, line.title, line.fits_told, rounded(line.demand),
+        [[line.bought_as or NO_NUMBER, line.title, line.fits_text, rounded(line.demand),
           str(line.hold), str(line.balance), str(line.have), str(line.order)]
          for line in plan.lines],
     )  # fmt: skip
-    if plan.reckoned_told:
-        sheet.line(plan.reckoned_told)
+    if plan.sampling_note:
+        sheet.line(plan.sampling_note)
     sheet.line(f"Cost of stock: {whole(plan.held_cost)}. To order: {whole(plan.order_cost)}.")
     if plan.missing:
         sheet.line(f"{len(plan.missing)} parts have no number yet; enter each: wetend stores "

@@ -8,10 +8,10 @@ import typer
 
 from wetend.advice.safety.hazards import said_once
 from wetend.cli.field_rows import fields
-from wetend.cli.helping import command_app, helped
+from wetend.cli.help_format import command_app, helped
+from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
-from wetend.cli.stage import keep_and_show, keeper, naming_the_list
-from wetend.cli.words import AsJson, Given, VisitName
+from wetend.cli.stage import keeper, naming_the_list, save_and_show
 from wetend.pump.readings import ToolBag
 from wetend.units.quantity import SAsMinutes, unit_of
 from wetend.units.show import chance_text
@@ -93,7 +93,7 @@ def command(
                 strip.mark(desk, visit_id, done=tuple(done))
 
     keeps = given or anew or done
-    keep_and_show(
+    save_and_show(
         ctx,
         name,
         keep=keep if keeps else None,

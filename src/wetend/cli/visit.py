@@ -7,14 +7,14 @@ from typing import Annotated
 
 import typer
 
+from wetend.cli.arguments import one_of
 from wetend.cli.desk import opened
-from wetend.cli.given import one_of
-from wetend.cli.helping import group_app, helped
+from wetend.cli.help_format import group_app, helped
+from wetend.cli.options import AsJson, EntryName, PumpKey, VisitName
 from wetend.cli.output import Sheet, write_json
-from wetend.cli.reading import bytes_of
+from wetend.cli.read_file import bytes_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.cli.stage import write_left_out
-from wetend.cli.words import AsJson, EntryName, PumpKey, VisitName
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import STAGES
 from wetend.records.photos import MOST_BYTES

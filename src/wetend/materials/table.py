@@ -17,8 +17,8 @@ from pydantic import Field as NounField
 
 from wetend.errors import UnknownName
 from wetend.units.fields import fields_of, read
-from wetend.units.near import near_or_all
 from wetend.units.noun import Noun, Slug, Text
+from wetend.units.suggestions import near_or_all
 
 Status = Literal["seen", "seen-library", "from memory", "made from others"]
 """How a row's figures came here: read in the source named, read in the library named, remembered,

@@ -8,7 +8,7 @@ from wetend.materials.cups import cups
 from wetend.materials.solvents import solvents
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.units.near import near_or_all
+from wetend.units.suggestions import near_or_all
 
 
 def refuse_unknown_materials(pump: Pump) -> None:

@@ -18,8 +18,8 @@ from wetend.records.archive import ENTRIES, MANIFEST, PHOTOS, Archive, EntryLine
 from wetend.records.checksums import Tally
 from wetend.records.damage import Damaged
 from wetend.records.entries import said_by
-from wetend.records.examining import file_state, lost_of
-from wetend.records.files import make_folder, path_given, taken, whole_file
+from wetend.records.files import atomic_file, make_folder, path_given, taken
+from wetend.records.health_check import file_state, lost_of
 from wetend.records.photo_keeping import with_entries
 from wetend.records.photos import SUFFIX
 from wetend.records.rows import checksum_of
@@ -27,7 +27,7 @@ from wetend.records.store import Depot
 
 
 @dataclass(frozen=True)
-class BackedUp:
+class BackupReport:
     """What a backup holds."""
 
     path: Path
@@ -47,7 +47,7 @@ class BackedUp:
 
 
 @dataclass(frozen=True)
-class Restored:
+class RestoreReport:
     """What a restore brought."""
 
     entries: int
@@ -62,7 +62,7 @@ class Restored:
     """Hashes of photos that the backup itself lacked."""
 
 
-def back_up(depot: Depot, target: str | Path) -> BackedUp:
+def back_up(depot: Depot, target: str | Path) -> BackupReport:
     """Write all entries and photos into one ``.zip``, read it back, and only then name it.
 
     The depot is looked through in full; what is damaged is left out and named.
@@ -76,10 +76,10 @@ def back_up(depot: Depot, target: str | Path) -> BackedUp:
         raise BadInput(f"There is already a file {path.name}; choose another name.")
     make_folder(path.parent, private=True)
     file_state(depot)
-    with whole_file(path, replace=False) as file:
+    with atomic_file(path, replace=False) as file:
         written, lost = _write(depot, file)
         _read_back(file, written)
-    return BackedUp(
+    return BackupReport(
         path, written.entries, len(written.photos), written.missing, depot.damaged, lost
     )
 
@@ -141,7 +141,7 @@ def _read_through(archive: Archive) -> int:
     return sum(said_by(entry) is None for entry in archive.entries())
 
 
-def restore_into(opening: Callable[[], Depot], source: str | Path) -> Restored:
+def restore_into(opening: Callable[[], Depot], source: str | Path) -> RestoreReport:
     """Merge a backup into a record: all of it or nothing.
 
     The whole backup is checked before the record is opened. Entries that are there already stay;
@@ -158,7 +158,7 @@ def restore_into(opening: Callable[[], Depot], source: str | Path) -> Restored:
         with opening() as depot:
             new_entries, mended, new_photos = _merge(archive, depot)
     manifest = archive.manifest
-    return Restored(
+    return RestoreReport(
         entries=manifest.entries, new_entries=new_entries, mended=mended,
         photos=len(manifest.photos), new_photos=new_photos, unread=unread,
         missing=manifest.missing,

@@ -44,7 +44,7 @@ from wetend.pump.readings import (
 from wetend.pump.removed import Removed
 from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.pump.usage import BroughtIn, Imported, NozzleMeasured, PartFitted, Usage
-from wetend.records.alike import pump_said
+from wetend.records.build_cache import parse_pump
 from wetend.records.ids import new_id
 from wetend.units.fields import explain
 from wetend.units.noun import Keepable, Line, Noun, Slug
@@ -222,7 +222,9 @@ def payload_of(entry: Entry) -> Noun:
             f"{_made_by(entry)}."
         )
     try:
-        return pump_said(entry.payload) if noun is Pump else noun.model_validate_json(entry.payload)
+        return (
+            parse_pump(entry.payload) if noun is Pump else noun.model_validate_json(entry.payload)
+        )
     except ValidationError as error:
         told = explain(error, noun)
         raise BadInput(

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from wetend.errors import BadInput, StorageFailed, why_not
-from wetend.records.leftovers import begin_file, sweep
+from wetend.records.temporary_files import begin_file, sweep
 
 OWNER_FILE, OWNER_FOLDER = 0o600, 0o700
 """Modes of what only its owner may read."""
@@ -61,7 +61,7 @@ def make_folder(folder: Path, *, private: bool = False) -> None:
 
 
 @contextmanager
-def whole_file(path: Path, *, replace: bool = True, private: bool = True) -> Iterator[BinaryIO]:
+def atomic_file(path: Path, *, replace: bool = True, private: bool = True) -> Iterator[BinaryIO]:
     """A file to write, and read back, that takes its name only once all of it is on disk.
 
     Left by an exception, it leaves nothing behind; what a killed write left in the same folder is
@@ -96,18 +96,18 @@ def whole_file(path: Path, *, replace: bool = True, private: bool = True) -> Ite
         raise StorageFailed(f"{path.name} can't be written: {why}.") from error
 
 
-def write_whole(path: Path, data: bytes, *, replace: bool = True, private: bool = True) -> None:
-    """Write a file so that it is whole or absent; arguments as for :func:`whole_file`.
+def write_atomic(path: Path, data: bytes, *, replace: bool = True, private: bool = True) -> None:
+    """Write a file so that it is whole or absent; arguments as for :func:`atomic_file`.
 
     Raises:
         BadInput: what is there is no file, or is one that may not be replaced.
         StorageFailed: the disk failed.
     """
-    with whole_file(path, replace=replace, private=private) as file:
+    with atomic_file(path, replace=replace, private=private) as file:
         file.write(data)
 
 
-def move_whole(path: Path, target: Path) -> None:
+def move_atomic(path: Path, target: Path) -> None:
     """Give a file that is on disk another place on the same disk, to last.
 
     Raises:

@@ -3,7 +3,7 @@
 Folding depends on the set of entries alone, never on the order they came in or how often, so two
 devices' work merges by union. The rules:
 
-- corrections and withdrawals are settled first (:mod:`wetend.records.threads`);
+- corrections and withdrawals are settled first (:mod:`wetend.records.corrections`);
 - of a form's answers the latest of each field counts: an entry changes only what it names (of
   measurements, for each part and end or set); of the other kinds the latest id counts; photos,
   notes and sign-offs all count, and so do marks of strip and rebuild: of each step the latest, done
@@ -54,8 +54,8 @@ from wetend.pump.readings import (
 from wetend.pump.removed import Removed
 from wetend.pump.site import Flushed, Mixed, SiteFacts
 from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
+from wetend.records.corrections import Said, standing, taken_back
 from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by, unread_why
-from wetend.records.threads import Said, standing, taken_back
 from wetend.units.fields import explain
 from wetend.units.noun import Noun, overlaid
 
@@ -74,7 +74,7 @@ _MEASURED = (
 
 
 @dataclass(frozen=True)
-class Unfit:
+class ExcludedEntry:
     """An entry that is excluded from the current state, and why."""
 
     entry: Entry
@@ -113,7 +113,7 @@ class Visit:
     """Two-pack batches mixed and flushed out, in the order of their times."""
     fitted: tuple[PartFitted, ...] = ()
     """What was done with the parts, the latest of each, in the order told."""
-    unfit: tuple[Unfit, ...] = ()
+    unfit: tuple[ExcludedEntry, ...] = ()
     """Entries left out because they can't be of this pump or can't be read, each with why."""
     signatures: tuple[tuple[Entry, SignOff], ...] = ()
     """Every sign-off that stands, with its entry, the earliest first."""
@@ -168,7 +168,7 @@ class _Answers:
 
     pump: Pump
     said: list[Said] = field(default_factory=list)
-    unfit: list[Unfit] = field(default_factory=list)
+    unfit: list[ExcludedEntry] = field(default_factory=list)
     latest: dict[tuple[type[Noun], str], Noun] = field(default_factory=dict)
     """Of forms, by noun and part or end: of each field the latest that was named."""
 
@@ -182,9 +182,9 @@ class _Answers:
                 before = self.latest.get(place)
                 self.latest[place] = noun if before is None else overlaid(before, noun)
         except BadInput as why:
-            self.unfit.append(Unfit(each.entry, str(why)))
+            self.unfit.append(ExcludedEntry(each.entry, str(why)))
         except ValidationError as why:
-            self.unfit.append(Unfit(each.entry, str(explain(why, type(noun)))))
+            self.unfit.append(ExcludedEntry(each.entry, str(explain(why, type(noun)))))
         else:
             self.said.append(each)
 
@@ -312,7 +312,7 @@ def _folded(visit: str, own: tuple[Entry, ...], said: Iterable[Said], pump: Pump
     told = tuple(answers.said)
     unread = tuple(e for e in own if said_by(e) is None)
     gone = taken_back(own) if unread else frozenset()
-    lost = [Unfit(e, unread_why(e)) for e in unread if e.id not in gone]
+    lost = [ExcludedEntry(e, unread_why(e)) for e in unread if e.id not in gone]
     start = _latest(told, VisitStart)
     if start is None:
         raise NotFound("There is no such visit in this record.")

@@ -14,7 +14,7 @@ from sqlalchemy import Engine
 
 from wetend.errors import StorageFailed
 from wetend.records.carving import Pages
-from wetend.records.files import write_whole
+from wetend.records.files import write_atomic
 from wetend.records.write_ahead import Log, committed_by, read_log
 
 _SMALL = 16_000_000
@@ -136,7 +136,7 @@ def _keep_log(path: Path, data: bytes) -> None:
     aside = path.with_name(f"{path.name}{_LOG_ASIDE}{data[16:24].hex()}")  # one for each log
     if not aside.exists():
         with suppress(StorageFailed):  # a full or read-only disk: what can be read is still shown
-            write_whole(aside, data)
+            write_atomic(aside, data)
 
 
 def put_aside(path: Path) -> list[Path]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wetend.records.damage import Damaged
-from wetend.records.rescue import Rescued
+from wetend.records.recovery import Rescued
 
 INDEX_SENTENCE = (
     "An index of the depot's file is damaged. Every entry is still found, only more slowly; "

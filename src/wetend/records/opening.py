@@ -20,7 +20,6 @@ from wetend.records.engine import (
     without_indexes,
 )
 from wetend.records.files import OWNER_FILE, make_folder, name_file, sync_folder, taken
-from wetend.records.in_progress import filling, finish, under_way
 from wetend.records.integrity import (
     State,
     index_of,
@@ -29,7 +28,8 @@ from wetend.records.integrity import (
     look_at_copy,
     put_damaged_log_aside,
 )
-from wetend.records.rescue import Rescued, in_memory, rescue
+from wetend.records.new_database import filling, finish, under_way
+from wetend.records.recovery import Rescued, in_memory, rescue
 from wetend.records.schema import LaterVersion, is_head, is_new, migrate
 
 _DAMAGED = (

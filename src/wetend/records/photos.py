@@ -15,8 +15,8 @@ from typing import Literal
 from wetend.errors import BadInput, NotFound, StorageFailed, TooLarge, why_not
 from wetend.lazy_import import picture as pillow
 from wetend.pump.readings import Photo
-from wetend.records.files import make_folder, move_whole, write_whole
-from wetend.records.leftovers import staging_folder, sweep
+from wetend.records.files import make_folder, move_atomic, write_atomic
+from wetend.records.temporary_files import staging_folder, sweep
 
 MOST_BYTES = 15_000_000
 """The largest photo accepted, in bytes."""
@@ -102,7 +102,7 @@ class PhotoShelf:
         path = self.path_of(sha, media)
         if not (path.is_file() and _read(path) == data):
             make_folder(path.parent, private=True)
-            write_whole(path, data)
+            write_atomic(path, data)
         return Photo(sha256=sha, media=media)
 
     def get(self, sha: str) -> tuple[bytes, Media]:
@@ -166,7 +166,7 @@ class PhotoShelf:
             StorageFailed: the disk failed.
         """
         path, _ = self._find(sha)
-        move_whole(path, path.with_name(f"{path.name}.damaged"))
+        move_atomic(path, path.with_name(f"{path.name}.damaged"))
 
     def remove(self, sha: str) -> None:
         """Take a photo away.
@@ -250,7 +250,7 @@ class Stage(PhotoShelf):
         for sha in self.hashes():
             path, media = self._find(sha)
             if not self._shelf.holds(sha):
-                move_whole(path, self._shelf.path_of(sha, media))
+                move_atomic(path, self._shelf.path_of(sha, media))
                 self.moved.append(sha)
 
 

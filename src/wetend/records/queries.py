@@ -75,7 +75,7 @@ def of_visit(dialect: str, visit: str) -> Select[Any]:
     return every(dialect).where(or_(own, and_(table.c.visit.is_(None), its_pump)))
 
 
-def kept_under(dialect: str, act: str) -> Select[Any]:
+def saved_by_form(dialect: str, act: str) -> Select[Any]:
     """What a form has kept so far."""
     made = select(acts.c.first).where(acts.c.id.like(f"{act}.%"))
     return every(dialect).where(table.c.id.in_(made))

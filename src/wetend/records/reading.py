@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 from sqlalchemy import URL, Connection, Engine, Select
 
 from wetend.errors import NotFound, StorageFailed
-from wetend.records import about, acts, queries
+from wetend.records import idempotency, queries, settings
 from wetend.records.checksums import Tally
 from wetend.records.damage import Damaged, DamageLog
 from wetend.records.engine import DepotDamaged, plainly
@@ -28,7 +28,7 @@ from wetend.records.notices import (
     missing_sentence,
 )
 from wetend.records.opening import Reached, around_damage
-from wetend.records.rescue import Rescued
+from wetend.records.recovery import Rescued
 from wetend.records.rows import entries_of
 from wetend.records.tables import entries as table
 
@@ -182,7 +182,7 @@ class Reader:
             self._engine.connect().execution_options(**options) as connection,
             connection.begin(),
         ):
-            tally = Tally.read(about.value_of(connection, about.TALLY))
+            tally = Tally.read(settings.value_of(connection, settings.TALLY))
             every = queries.every(self._dialect)
             yield Snapshot(tally, self._rows(connection, every, at_once=_AT_ONCE))
 
@@ -223,13 +223,13 @@ class Reader:
 
         def ask() -> list[str]:
             with plainly(self.url), self._engine.connect() as connection:
-                return acts.noted(connection, start)
+                return idempotency.noted(connection, start)
 
         return self._asked(ask)
 
-    def kept_under(self, act: str) -> list[Entry]:
+    def saved_by_form(self, act: str) -> list[Entry]:
         """What a form has kept so far, in the order of the entries' ids."""
-        return self._list(queries.kept_under(self._dialect, act)) if act else []
+        return self._list(queries.saved_by_form(self._dialect, act)) if act else []
 
     def visit_entries(self, visit: str) -> list[Entry]:
         """All that :func:`wetend.records.fold.fold_visit` needs: a visit's entries and its pump's.

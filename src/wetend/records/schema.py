@@ -9,7 +9,7 @@ import threading
 from sqlalchemy import Connection, Engine, inspect, text
 
 from wetend.errors import StorageFailed
-from wetend.records import about
+from wetend.records import settings
 from wetend.records.engine import DepotDamaged
 from wetend.records.tables import HEAD
 
@@ -53,9 +53,9 @@ def migrate(engine: Engine, *, purpose: str = "") -> None:
         if before != HEAD:
             _has_no_other_use(connection)
             # read in only where something is to be done: most openings find the record at head
-            importlib.import_module("wetend.records.upgrading").upgrade(connection)
+            importlib.import_module("wetend.records.migrating").upgrade(connection)
         if before is None and purpose:
-            about.put(connection, about.PURPOSE, purpose)
+            settings.put(connection, settings.PURPOSE, purpose)
 
 
 def _revision(connection: Connection) -> str | None:

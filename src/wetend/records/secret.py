@@ -6,12 +6,12 @@ import secrets
 from pathlib import Path
 
 from wetend.errors import BadInput, StorageFailed
-from wetend.records.files import write_whole
+from wetend.records.files import write_atomic
 
 _LENGTH = 32
 
 
-def lasting_secret(file: Path | None) -> bytes:
+def persistent_secret(file: Path | None) -> bytes:
     """The secret kept in a file that only its owner may read, made when there is none.
 
     Two servers started at once agree on whichever wrote first. Where it can't be kept, or is torn,
@@ -27,7 +27,7 @@ def lasting_secret(file: Path | None) -> bytes:
     if file is None:
         return fresh
     try:
-        write_whole(file, fresh, replace=False)
+        write_atomic(file, fresh, replace=False)
     except BadInput:
         return _read(file) or fresh
     except StorageFailed:

@@ -16,7 +16,7 @@ from sqlalchemy import URL, Connection, Engine, delete, select, update
 
 from wetend import keeping
 from wetend.errors import BadInput, Refused, StorageFailed
-from wetend.records import about, acts, queries
+from wetend.records import idempotency, queries, settings
 from wetend.records.checksums import Tally
 from wetend.records.engine import locate, plainly
 from wetend.records.entries import Entry, check
@@ -96,7 +96,7 @@ class Depot(Reader):
         ordered = sorted(entries, key=lambda e: e.id)
         with self.writing() as connection:
             if act and ordered:
-                before = acts.first_of(connection, act, ordered[0].id)
+                before = idempotency.first_of(connection, act, ordered[0].id)
                 if before is not None:
                     return before
             _keep_all(connection, ordered, last)
@@ -105,7 +105,7 @@ class Depot(Reader):
     def note_done(self, name: str) -> None:
         """Remember that something was done once, such as a pass given back; twice is once."""
         with self.writing() as connection:
-            acts.note(connection, name, "0" * 32)
+            idempotency.note(connection, name, "0" * 32)
 
     def merge(self, entries: Iterable[Entry], *, last: Callable[[], object] = lambda: None) -> int:
         """Keep entries made elsewhere, even of kinds this version can't read: all or none.
@@ -138,14 +138,14 @@ class Depot(Reader):
 
         def ask() -> str:
             with plainly(self.url), self._engine.connect() as connection:
-                return about.value_of(connection, about.PURPOSE) or ""
+                return settings.value_of(connection, settings.PURPOSE) or ""
 
         return self._asked(ask)
 
     def call_demo(self) -> None:
         """Say that all in this depot is invented."""
         with self.writing() as connection:
-            about.put(connection, about.PURPOSE, DEMO)
+            settings.put(connection, settings.PURPOSE, DEMO)
 
     def empty_demo(self) -> None:
         """Take every entry and photo out of a depot of invented data, in one go.
@@ -154,10 +154,10 @@ class Depot(Reader):
             Refused: it is not said to be one.
         """
         with self.writing() as connection:
-            if about.value_of(connection, about.PURPOSE) != DEMO:
+            if settings.value_of(connection, settings.PURPOSE) != DEMO:
                 raise Refused("This is not a demo depot; nothing was removed from it.")
             connection.execute(delete(table))
-            about.put(connection, about.TALLY, str(Tally()))
+            settings.put(connection, settings.TALLY, str(Tally()))
         self.photos.clear()
 
     def secret(self) -> bytes:
@@ -168,11 +168,13 @@ class Depot(Reader):
         """
         fresh = secrets.token_hex(_SECRET_BYTES)
         with self.writing() as connection:
-            if about.value_of(connection, about.SECRET) is None:
-                about.put(connection, about.SECRET, fresh, replace=False)  # or another's was first
-            kept = about.value_of(connection, about.SECRET)
+            if settings.value_of(connection, settings.SECRET) is None:
+                settings.put(
+                    connection, settings.SECRET, fresh, replace=False
+                )  # or another's was first
+            kept = settings.value_of(connection, settings.SECRET)
             if kept is None:  # damaged
-                about.put(connection, about.SECRET, fresh)
+                settings.put(connection, settings.SECRET, fresh)
         return bytes.fromhex(kept or fresh)
 
     @contextmanager
@@ -227,9 +229,9 @@ def _keep_all(
         mended += replaced
     last()
     if new:
-        tally = Tally.read(about.value_of(connection, about.TALLY, to_change=True))
+        tally = Tally.read(settings.value_of(connection, settings.TALLY, to_change=True))
         if tally is not None:
-            about.put(connection, about.TALLY, str(tally.with_more(new)))
+            settings.put(connection, settings.TALLY, str(tally.with_more(new)))
     return len(new), mended
 
 

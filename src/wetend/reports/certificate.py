@@ -27,11 +27,11 @@ from wetend.reports.blocks import (
     Signatures,
     Table,
 )
-from wetend.reports.press import press
+from wetend.reports.field_text import moment, rows
 from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.qr import code
 from wetend.reports.signed_blocks import certificate_title, top
-from wetend.reports.told import moment, rows
+from wetend.reports.typeset import press
 from wetend.reports.visit.done import sources_section
 from wetend.units.kinds import System
 from wetend.units.retell import retell

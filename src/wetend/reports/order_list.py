@@ -8,8 +8,8 @@ from datetime import datetime
 from wetend.advice.stores.ordering import NO_NUMBER, NO_PRICE, OrderLine
 from wetend.advice.stores.stock import StockPlan
 from wetend.reports.blocks import Cell, Document, Prose, Section, Table
-from wetend.reports.press import press
-from wetend.reports.told import moment
+from wetend.reports.field_text import moment
+from wetend.reports.typeset import press
 from wetend.units.show import rounded
 
 
@@ -58,7 +58,7 @@ def _orders(lines: Sequence[OrderLine]) -> tuple[Section, ...]:
 
 def _held(plan: StockPlan) -> Table:
     rows = tuple(
-        (Cell(line.bought_as or NO_NUMBER), Cell(line.title, quiet=f"fits {line.fits_told}"),
+        (Cell(line.bought_as or NO_NUMBER), Cell(line.title, quiet=f"fits {line.fits_text}"),
          Cell(rounded(line.demand)), Cell(str(line.hold), strong=True), Cell(str(line.have)))
         for line in plan.lines
     )  # fmt: skip

@@ -8,7 +8,7 @@ from wetend.advice.prove.acts import GROUPS
 from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Verdict
 from wetend.reports.blocks import Cell
-from wetend.reports.told import within
+from wetend.reports.field_text import within
 from wetend.units.kinds import System
 from wetend.units.retell import retell
 from wetend.units.show import show

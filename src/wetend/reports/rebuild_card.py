@@ -25,9 +25,9 @@ from wetend.reports.blocks import (
     Section,
     Step,
 )
-from wetend.reports.press import press
+from wetend.reports.field_text import moment, time_text
 from wetend.reports.strip_card import MANUAL_FIRST, act, brief, laid_out, on_card, zero_blocks
-from wetend.reports.told import moment, time_text
+from wetend.reports.typeset import press
 from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, M, N, unit_of

@@ -10,8 +10,8 @@ from wetend.advice.life.next_repack import NextRepack
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.reports.blocks import Document, Pairs, Section
-from wetend.reports.press import press
-from wetend.reports.told import moment, rows
+from wetend.reports.field_text import moment, rows
+from wetend.reports.typeset import press
 from wetend.reports.visit.done import care_section, set_up_blocks, sources_section
 from wetend.reports.visit.found import warnings
 from wetend.units.kinds import System

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wetend.advice.handover.sign_off import Signature, Signed
 from wetend.advice.reasons import Verdict
 from wetend.reports.blocks import Answer, Block, Points, Prose, Section
-from wetend.reports.told import moment
+from wetend.reports.field_text import moment
 from wetend.units.kinds import System
 from wetend.units.retell import retell
 

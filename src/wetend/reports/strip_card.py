@@ -26,8 +26,8 @@ from wetend.reports.blocks import (
     Section,
     Step,
 )
-from wetend.reports.press import press
-from wetend.reports.told import moment, time_text
+from wetend.reports.field_text import moment, time_text
+from wetend.reports.typeset import press
 from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
 from wetend.units.retell import retell

@@ -9,10 +9,10 @@ from pydantic import BaseModel, ValidationError
 
 from wetend.errors import BadInput, Problem
 from wetend.units.declared import Field, field_at, fields_of
+from wetend.units.error_messages import bare_unit, explain
 from wetend.units.kinds import System
-from wetend.units.near import near_or_all
 from wetend.units.parse import plain_number, read_quantities, read_quantity
-from wetend.units.refusals import bare_unit, explain
+from wetend.units.suggestions import near_or_all
 
 __all__ = ["Field", "explain", "field_at", "fields_of", "read", "ready"]
 

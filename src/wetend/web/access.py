@@ -10,14 +10,14 @@ from fastapi import Depends, Path
 from starlette.requests import Request
 
 from wetend.errors import NotFound, Refused
+from wetend.web.form_data import ACT_FIELD, WAS_FIELD, Typed, typed_from
 from wetend.web.form_queue import FORMS
-from wetend.web.pages import keeper_of
+from wetend.web.pages import signer_of
 from wetend.web.person import person_of
 from wetend.web.security import FORM_COOKIE, TOKEN_FIELD
-from wetend.web.typed import ACT_FIELD, WAS_FIELD, Typed, typed_from
 from wetend.workflows.desk import Desk
 from wetend.workflows.form_sent import FormSent
-from wetend.workflows.judging import judge
+from wetend.workflows.validation import judge
 
 _ACT = re.compile(r"[0-9a-f]{32}")
 _LONGEST_WAS = 100_000
@@ -44,7 +44,7 @@ async def sent_form(request: Request) -> AsyncIterator[Typed]:
         return
     async with request.form(max_files=4, max_fields=2000) as form:
         typed = await typed_from(request.url.path, form, person_of(request).system)
-    keeper = keeper_of(request)
+    keeper = signer_of(request)
     session = keeper.session_of(request.cookies.get(FORM_COOKIE, ""))
     fault = keeper.token_fault(session, typed.last(TOKEN_FIELD))
     if fault:

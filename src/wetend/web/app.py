@@ -23,7 +23,8 @@ from wetend.web import (
     calculators,
     checks,
     complaint,
-    faults,
+    documents,
+    error_pages,
     fitted,
     fleet,
     gallery,
@@ -36,7 +37,6 @@ from wetend.web import (
     life,
     marks,
     memory,
-    papers,
     photo_length,
     practice,
     preferences,
@@ -68,7 +68,7 @@ ROUTERS = (
     first_page.router, pumps.router, visits.router, complaint.router, marks.router,
     checks.router, strip.router, inspect.router, rebuild.router, fitted.router, prove.router,
     handover.router,
-    papers.router, steps.router, what_if.router, photo_length.router, record.router,
+    documents.router, steps.router, what_if.router, photo_length.router, record.router,
     job.router, injection.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,
     stores.router, items.router,
@@ -127,14 +127,17 @@ def create_app(
     app.router.routes.extend(_PAGES.routes)
     app.add_api_route("/health", _health, methods=["GET"])
     app.add_route("/static/{name}", static, methods=["GET"])
-    app.add_exception_handler(WetendError, faults.on_wetend)
-    app.add_exception_handler(HTTPException, faults.on_http)
-    app.add_exception_handler(RequestValidationError, faults.on_unread)
-    app.add_exception_handler(ClientDisconnect, faults.on_gone)
-    app.add_exception_handler(Exception, faults.on_anything)
+    app.add_exception_handler(WetendError, error_pages.on_wetend)
+    app.add_exception_handler(HTTPException, error_pages.on_http)
+    app.add_exception_handler(RequestValidationError, error_pages.on_unread)
+    app.add_exception_handler(ClientDisconnect, error_pages.on_gone)
+    app.add_exception_handler(Exception, error_pages.on_anything)
     app.add_middleware(GZipMiddleware, minimum_size=1000)
     app.add_middleware(
-        SecurityMiddleware, keeper=keeper, hosts=known_hosts(passcode, hosts), answer=faults.answer
+        SecurityMiddleware,
+        keeper=keeper,
+        hosts=known_hosts(passcode, hosts),
+        answer=error_pages.answer,
     )
     return app
 

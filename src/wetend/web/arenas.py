@@ -1,4 +1,4 @@
-"""Keep the C library from giving each thread memory of its own, which it never gives back.
+"""Save the C library from giving each thread memory of its own, which it never gives back.
 
 The GNU C library opens up to eight arenas a processor, one for each thread that allocates while
 another does, and what is freed in one serves no other. A server that answers forty pages at once

@@ -19,9 +19,9 @@ from wetend.units.show import show as shown
 from wetend.units.show import significant
 from wetend.web.access import AtDesk
 from wetend.web.choices import cup_names
-from wetend.web.forms import Asked, Form, ask, default_texts, word_for
+from wetend.web.form_data import UNITS_FIELD, Texts, clean
+from wetend.web.forms import Form, FormSpec, ask, default_texts, word_for
 from wetend.web.pages import render
-from wetend.web.typed import UNITS_FIELD, Texts, clean
 from wetend.workflows import calculators as workflow
 
 router = APIRouter()
@@ -130,7 +130,7 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
         raise NotFound(str(unknown)) from unknown
     texts, said = _query(request)
     system = said or desk.system
-    asked = Asked(calculator.inputs, key="calc", submit="Calculate", choices=_CHOICES)
+    asked = FormSpec(calculator.inputs, key="calc", submit="Calculate", choices=_CHOICES)
     done, bad, no_answer = None, None, ""
     if _typed(texts):
         try:

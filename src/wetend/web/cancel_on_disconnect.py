@@ -25,7 +25,7 @@ class Left(WetendError):
     personal = True
 
 
-async def while_there(request: Request, work: Callable[[Progress], Response]) -> Response:
+async def run_until_disconnect(request: Request, work: Callable[[Progress], Response]) -> Response:
     """Run long work for a request; cancel it at its next progress report if the client leaves.
 
     Some files are worked on at once; the others wait for their turn, and hold no form up.

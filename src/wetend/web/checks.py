@@ -20,11 +20,11 @@ from wetend.pump.coating import Coating
 from wetend.pump.readings import CheckReadings
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import cup_names, solvent_names
-from wetend.web.forms import Asked, Form, Section
+from wetend.web.form_data import read_noun, with_key
+from wetend.web.forms import Form, FormSpec, Section
 from wetend.web.pages import drawing, go, render
 from wetend.web.ready import ahead
-from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
-from wetend.web.typed import read_noun, with_key
+from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import checks as workflow
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
@@ -33,7 +33,7 @@ router = APIRouter()
 STROKES = next(check for check in CHECKS if check.key == "strokes")
 _SHOWN = 7
 """Faults shown as bars; the rest are told under them."""
-READINGS = Asked(
+READINGS = FormSpec(
     CheckReadings,
     key="readings",
     submit="Save and calculate",
@@ -74,7 +74,7 @@ READINGS = Asked(
         "down_times": "Seconds for each stroke while spraying, separated by commas",
     },
 )
-COATING = Asked(
+COATING = FormSpec(
     Coating,
     key="coating",
     submit="Save this coating for the visit",
@@ -177,7 +177,9 @@ def _further(diagnosis: Diagnosis | None) -> tuple[Check | CheckAdvice, ...]:
     return tuple(c for c in diagnosis.checks if best is None or c.key != best.key)
 
 
-def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+def _page(
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
+) -> Response:
     view = workflow.view(desk, visit_id)
     visit = view.visit
     trouble = ""
@@ -213,7 +215,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         readings = read_noun(CheckReadings, typed.own, typed.system)
         workflow.save(desk, visit_id, readings)
     except BadInput as bad:
-        return _page(request, desk, visit_id, Again("readings", typed, bad))
+        return _page(request, desk, visit_id, RejectedForm("readings", typed, bad))
     return go(f"/visits/{visit_id}/checks", saved="1", anchor="answer")
 
 
@@ -234,7 +236,7 @@ def describe(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
 
 
 def _coating_page(
-    request: Request, desk: Desk, visit_id: str, again: Again | None = None
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
 ) -> Response:
     visit = desk.visit(visit_id)
     form = form_for(
@@ -252,5 +254,5 @@ def save_coating(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent)
         coating = read_noun(Coating, with_key(typed.own), typed.system)
         visits.choose_coating(desk, visit_id, coating)
     except BadInput as bad:
-        return _coating_page(request, desk, visit_id, Again("coating", typed, bad))
+        return _coating_page(request, desk, visit_id, RejectedForm("coating", typed, bad))
     return go(f"/visits/{visit_id}/checks", saved="1")

@@ -12,16 +12,16 @@ from starlette.responses import Response
 from wetend.errors import BadInput
 from wetend.pump.readings import OLD_SIGHTS, Complaint, Sight
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.forms import Asked, Form, sentence
-from wetend.web.make_safe import GateShown, gate_shown, save_list
+from wetend.web.form_data import read_noun
+from wetend.web.forms import Form, FormSpec, sentence
+from wetend.web.make_safe import GateView, gate_view, save_list
 from wetend.web.pages import go
-from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
-from wetend.web.typed import read_noun
+from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import complaint as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-COMPLAINT = Asked(
+COMPLAINT = FormSpec(
     Complaint,
     key="complaint",
     submit="Save the complaint",
@@ -35,17 +35,19 @@ class ComplaintPage:
 
     head: VisitHead
     stage: workflow.ComplaintView
-    gate: GateShown
+    gate: GateView
     complaint: Form
 
 
-def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+def _page(
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
+) -> Response:
     view = workflow.view(desk, visit_id)
     visit, path = view.visit, f"/visits/{visit_id}/complaint"
     page = ComplaintPage(
         head_of(visit, "complaint"),
         view,
-        gate_shown(view.gate, visit, desk, path, again),
+        gate_view(view.gate, visit, desk, path, again),
         form_for(COMPLAINT, path, visit.complaint, again, system=desk.system),
     )
     return stage_page(request, visit, "complaint", page, again=again)
@@ -64,7 +66,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         said = read_noun(Complaint, typed.own, typed.system)
         workflow.save_complaint(desk, visit_id, said)
     except BadInput as bad:
-        return _page(request, desk, visit_id, Again("complaint", typed, bad))
+        return _page(request, desk, visit_id, RejectedForm("complaint", typed, bad))
     return go(f"/visits/{visit_id}/complaint", saved="1", anchor="answer")
 
 

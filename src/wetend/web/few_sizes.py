@@ -11,8 +11,8 @@ from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.units.kinds import System
-from wetend.web.forms import Asked, Form, ask, problems_of
-from wetend.web.typed import Texts, own_of, query_texts, read_noun
+from wetend.web.form_data import Texts, own_of, query_texts, read_noun
+from wetend.web.forms import Form, FormSpec, ask, problems_of
 
 _BESIDE = {"like"}
 
@@ -45,7 +45,7 @@ def few_sizes(
         system: the units bare numbers are in.
         model: the pump named as like it.
     """
-    asked = Asked(KnownSizes, key="sizes", submit="Fill in the rest", choices={"like": names},
+    asked = FormSpec(KnownSizes, key="sizes", submit="Fill in the rest", choices={"like": names},
                   long=frozenset({"like"}))  # fmt: skip
     made, bad = None, None
     if texts:

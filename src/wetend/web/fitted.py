@@ -11,7 +11,7 @@ from wetend.web import inspect, rebuild
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.fitted_form import BACK_FIELD, KEY, read_answers, read_on, read_was
 from wetend.web.pages import go
-from wetend.web.stage import Again
+from wetend.web.stage import RejectedForm
 from wetend.workflows import fitted as workflow
 
 router = APIRouter()
@@ -25,7 +25,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         answers = workflow.changed(read_was(typed), read_answers(typed))
         workflow.save(desk, visit_id, answers, on=read_on(typed))
     except BadInput as bad:
-        again = Again(KEY, typed, bad)
+        again = RejectedForm(KEY, typed, bad)
         if at_rebuild:
             return rebuild.page(request, desk, visit_id, again)
         return inspect.page(request, desk, visit_id, "", again)

@@ -10,9 +10,9 @@ from datetime import date
 from wetend.advice.reasons import Verdict
 from wetend.errors import BadInput, Problem
 from wetend.pump.usage import FITTED_WORDS, Done, FittedPart, Why
+from wetend.web.form_data import ACT_FIELD, WAS_FIELD, Typed
 from wetend.web.forms import new_act, sentence
-from wetend.web.stage import Again
-from wetend.web.typed import ACT_FIELD, WAS_FIELD, Typed
+from wetend.web.stage import RejectedForm
 from wetend.workflows.fitted import Answer, FittedLine, FittedView, read_answer
 
 KEY = "fitted"
@@ -76,7 +76,7 @@ def _said(done: Done | None, why: Why) -> str:
     return f"{done}, {why}" if done in ("new", "turned") else (done or "")
 
 
-def _row(line: FittedLine, again: Again | None) -> Row:
+def _row(line: FittedLine, again: RejectedForm | None) -> Row:
     chosen, note, fault = _said(line.done, line.why), line.kept.note if line.kept else "", ""
     if again is not None:
         chosen, note = (again.typed.last(f"{name}.{line.part}") for name in ("did", "note"))
@@ -88,7 +88,7 @@ def _row(line: FittedLine, again: Again | None) -> Row:
     )  # fmt: skip
 
 
-def fitted_form(seen: FittedView, back: str, again: Again | None) -> FittedForm:
+def fitted_form(seen: FittedView, back: str, again: RejectedForm | None) -> FittedForm:
     """The form filled with what is recorded, else with what the verdicts propose."""
     mine = again if again is not None and again.key == KEY else None
     kept = {line.part: [_said(line.kept.done, line.kept.why), line.kept.note]

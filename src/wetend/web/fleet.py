@@ -15,10 +15,10 @@ from wetend.errors import BadInput
 from wetend.progress import Progress
 from wetend.pump.costs import Costs
 from wetend.web.access import AtDesk, Sent
+from wetend.web.form_data import Texts, query_texts
 from wetend.web.forms import Form
 from wetend.web.life import costs_form, costs_of
 from wetend.web.pages import drawing, render
-from wetend.web.typed import Texts, query_texts
 from wetend.workflows import executors
 from wetend.workflows import fleet as workflow
 from wetend.workflows.desk import Desk

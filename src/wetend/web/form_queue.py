@@ -17,7 +17,7 @@ LONG_AT_ONCE = 2
 """The same of files that take seconds, which hold no form up."""
 
 
-class Turns:
+class SlotLimit:
     """A limited number of slots; each is released when its work ends."""
 
     def __init__(self, at_once: int) -> None:
@@ -55,5 +55,5 @@ class Turn:
             self._free.release()
 
 
-FORMS = Turns(AT_ONCE)
-FILES = Turns(LONG_AT_ONCE)
+FORMS = SlotLimit(AT_ONCE)
+FILES = SlotLimit(LONG_AT_ONCE)

@@ -23,7 +23,7 @@ from wetend.units.noun import Noun
 from wetend.units.parse import to_unit
 from wetend.units.quantity import Unit
 from wetend.units.show import pretty
-from wetend.web.typed import Texts, row_numbers
+from wetend.web.form_data import Texts, row_numbers
 
 Control = Literal["line", "lines", "series", "pick-one", "list", "pick-many", "tick"]
 _FEW = 4
@@ -161,7 +161,7 @@ class Section:
 
 
 @dataclass(frozen=True)
-class Asked:
+class FormSpec:
     """How a model is presented as a form: which fields, labels, hints and choices."""
 
     noun: type[Noun]
@@ -284,7 +284,7 @@ class _Builder:
     """Builds one form's items; keeps every fault with the id of the place it is shown at."""
 
     def __init__(
-        self, asked: Asked, texts: Texts, system: System, problems: tuple[Problem, ...]
+        self, asked: FormSpec, texts: Texts, system: System, problems: tuple[Problem, ...]
     ) -> None:
         self.asked, self.texts, self.system = asked, texts, system
         self.left = list(problems)
@@ -431,7 +431,7 @@ def problems_of(bad: BadInput | None) -> tuple[Problem, ...]:
 
 
 def ask(
-    asked: Asked,
+    asked: FormSpec,
     action: str,
     texts: Texts,
     *,

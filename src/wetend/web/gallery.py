@@ -29,9 +29,9 @@ from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.units.kinds import System
 from wetend.units.quantity import LeakFlow, M, Pa, PaS, unit_of
 from wetend.web.access import AtDesk
-from wetend.web.forms import Asked, Form, ask, default_texts
+from wetend.web.forms import Form, FormSpec, ask, default_texts
 from wetend.web.pages import drawing, render
-from wetend.web.rail import RailItem, rail_of
+from wetend.web.stage_nav import RailItem, rail_of
 
 router = APIRouter()
 
@@ -131,8 +131,8 @@ def _pictures(system: System) -> tuple[Picture, ...]:
 
 
 def _forms(system: System) -> tuple[Form, Form]:
-    readings = Asked(CheckReadings, key="sample", submit="Save")
-    safe = Asked(MakeSafe, key="sample-safe", submit="Save",
+    readings = FormSpec(CheckReadings, key="sample", submit="Save")
+    safe = FormSpec(MakeSafe, key="sample-safe", submit="Save",
                  only=("drive_off", "gauge_reading"))  # fmt: skip
     plain = ask(readings, "/gallery", default_texts(CheckReadings, system), system=system)
     wrong = ask(

@@ -14,28 +14,28 @@ from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.forms import Asked, Form, Section
+from wetend.web.form_data import read_noun
+from wetend.web.forms import Form, FormSpec, Section
 from wetend.web.pages import go
-from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
-from wetend.web.typed import read_noun
+from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import handover as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-SET_UP = Asked(
+SET_UP = FormSpec(
     SetUpRequest, key="set-up", submit="Calculate the settings",
     hints={"pumped_since_repack": "No fitting of packings is recorded; enter it if you know"},
 )  # fmt: skip
 _AGE = frozenset({"pumped_since_repack"})
 _BY_PROGRAM = frozenset(("proof", "proof_why", "entries_seen"))
 _ALL_THE_SAME = ("reason", "crew_told", "tagged")
-SIGN_OFF = Asked(
+SIGN_OFF = FormSpec(
     SignOff, key="sign-off", submit="Sign off", leave_out=_BY_PROGRAM,
     long=frozenset({"come_back"}),
 )  # fmt: skip
 
 
-def sign_off_asked(now: Standing) -> Asked:
+def sign_off_asked(now: Standing) -> FormSpec:
     """The sign-off as asked for: a pump that did not pass also needs why, crew told and tag."""
     if not now.needs_reason:
         return replace(SIGN_OFF, leave_out=_BY_PROGRAM | frozenset(_ALL_THE_SAME))
@@ -61,7 +61,9 @@ def _anew(before: SignOff | None) -> SignOff | None:
     return before.model_copy(update={"reason": "", "crew_told": False, "tagged": False})
 
 
-def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+def _page(
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
+) -> Response:
     view = workflow.view(desk, visit_id)
     visit, path = view.visit, f"/visits/{visit_id}/handover"
     asked = replace(SET_UP, leave_out=_AGE) if view.repack_known else SET_UP
@@ -94,7 +96,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         wanted = read_noun(SetUpRequest, typed.own, typed.system)
         workflow.save_set_up(desk, visit_id, wanted)
     except BadInput as bad:
-        return _page(request, desk, visit_id, Again("set-up", typed, bad))
+        return _page(request, desk, visit_id, RejectedForm("set-up", typed, bad))
     return go(f"/visits/{visit_id}/handover", saved="1", anchor="answer")
 
 
@@ -105,5 +107,5 @@ def sign_off(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> 
         signed = read_noun(SignOff, typed.own, typed.system)
         workflow.sign_off(desk, visit_id, signed)
     except BadInput as bad:
-        return _page(request, desk, visit_id, Again("sign-off", typed, bad))
+        return _page(request, desk, visit_id, RejectedForm("sign-off", typed, bad))
     return go(f"/visits/{visit_id}/handover", saved="1", anchor="signed")

@@ -16,9 +16,9 @@ from wetend.keeping import MB, Keep
 from wetend.progress import Progress, quiet
 from wetend.units.show import pretty
 from wetend.web.access import AtDesk, Sent
-from wetend.web.cancel_on_disconnect import while_there
+from wetend.web.cancel_on_disconnect import run_until_disconnect
+from wetend.web.form_data import Texts, Typed, query_texts
 from wetend.web.pages import go, render
-from wetend.web.typed import Texts, Typed, query_texts
 from wetend.workflows import importing as workflow
 from wetend.workflows import imports
 from wetend.workflows.desk import Desk
@@ -132,7 +132,7 @@ def ask(request: Request, desk: AtDesk) -> Response:
 @router.post("/import")
 async def send(request: Request, desk: AtDesk, typed: Sent) -> Response:
     """Read the file sent, while its sender waits."""
-    return await while_there(request, partial(_sent, request, desk, typed))
+    return await run_until_disconnect(request, partial(_sent, request, desk, typed))
 
 
 def _sent(request: Request, desk: Desk, typed: Typed, progress: Progress) -> Response:
@@ -203,13 +203,13 @@ async def look(request: Request, desk: AtDesk, key: str) -> Response:
     def work(progress: Progress) -> Response:
         return _page(request, desk, key, query_texts(request), progress=progress)
 
-    return await while_there(request, work)
+    return await run_until_disconnect(request, work)
 
 
 @router.post("/import/{key}")
 async def keep(request: Request, desk: AtDesk, key: str, typed: Sent) -> Response:
     """Save all of it, or nothing."""
-    return await while_there(request, partial(_kept, request, desk, key, typed))
+    return await run_until_disconnect(request, partial(_kept, request, desk, key, typed))
 
 
 def _kept(request: Request, desk: Desk, key: str, typed: Typed, progress: Progress) -> Response:

@@ -12,17 +12,17 @@ from wetend.advice.safety.injection import LEAD, MAKE_SAFE, STEPS, TITLE
 from wetend.errors import BadInput, NotFound
 from wetend.pump.site import Incident
 from wetend.web.access import AtDesk, Sent, visit_id_of
-from wetend.web.forms import Asked, Form, Section
-from wetend.web.pages import go, keeper_of, render
+from wetend.web.form_data import Typed, read_noun
+from wetend.web.forms import Form, FormSpec, Section
+from wetend.web.pages import go, render, signer_of
 from wetend.web.security import PASS_COOKIE
-from wetend.web.stage import Again, form_for
-from wetend.web.typed import Typed, read_noun
+from wetend.web.stage import RejectedForm, form_for
 from wetend.workflows import incidents as workflow
 from wetend.workflows import pumps
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-_ASKED = Asked(
+_ASKED = FormSpec(
     Incident,
     key="incident",
     submit="Record it",
@@ -65,7 +65,7 @@ class IncidentsPage:
 @router.get("/injection")
 def show(request: Request, desk: AtDesk, visit: str = "") -> Response:
     """What to do about a jet through the skin; nothing but that for who may not look in."""
-    admitted = keeper_of(request).admitted(request.cookies.get(PASS_COOKIE, ""))
+    admitted = signer_of(request).admitted(request.cookies.get(PASS_COOKIE, ""))
     view = None
     if admitted:
         try:
@@ -75,7 +75,9 @@ def show(request: Request, desk: AtDesk, visit: str = "") -> Response:
     return render(request, "injection.html", InjectionPage(view), title=TITLE)
 
 
-def _page(request: Request, desk: Desk, typed: Typed | None, again: Again | None) -> Response:
+def _page(
+    request: Request, desk: Desk, typed: Typed | None, again: RejectedForm | None
+) -> Response:
     visit = typed.last("visit") if typed else request.query_params.get("visit", "")
     pump = typed.last("pump") if typed else request.query_params.get("pump", "")
     if visit:
@@ -109,7 +111,7 @@ def record(request: Request, desk: AtDesk, typed: Sent) -> Response:
             desk, said, visit_id=visit_id_of(visit) if visit else None, pump=typed.last("pump")
         )
     except BadInput as bad:
-        return _page(request, desk, typed, Again("incident", typed, bad))
+        return _page(request, desk, typed, RejectedForm("incident", typed, bad))
     return go("/incidents", saved="1")
 
 

@@ -31,10 +31,10 @@ from wetend.units.noun import Noun
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import solvent_names
 from wetend.web.fitted_form import FittedForm, fitted_form
-from wetend.web.forms import Asked, Form
+from wetend.web.form_data import read_noun
+from wetend.web.forms import Form, FormSpec
 from wetend.web.pages import drawing, go
-from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
-from wetend.web.typed import read_noun
+from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import fitted
 from wetend.workflows import inspect as workflow
 from wetend.workflows.desk import Desk
@@ -115,10 +115,10 @@ def _bench(part: str) -> Bench:
     return BENCHES[part]
 
 
-def asked_of(part: str) -> Asked:
+def form_spec(part: str) -> FormSpec:
     """The form of one part's measurements."""
     bench = _bench(part)
-    return Asked(
+    return FormSpec(
         bench.noun,
         key=part,
         submit=f"Judge: {bench.title[:1].lower()}{bench.title[1:]}",
@@ -134,7 +134,7 @@ def _first_not_measured(visit: Visit) -> str:
 
 
 def page(
-    request: Request, desk: Desk, visit_id: str, part: str, again: Again | None = None
+    request: Request, desk: Desk, visit_id: str, part: str, again: RejectedForm | None = None
 ) -> Response:
     """The inspection as it stands, a form of it again if it has errors."""
     view = workflow.view(desk, visit_id)
@@ -151,7 +151,7 @@ def page(
         lines,
         part,
         bench.title,
-        form_for(asked_of(part), f"{path}/{part}", _kept(visit, bench), again, system=desk.system),
+        form_for(form_spec(part), f"{path}/{part}", _kept(visit, bench), again, system=desk.system),
         view.judgements,
         drawing(wet_end.section(visit.pump, view.marked)),
         fitted_form(fitted.view_of(desk, visit), "inspect", again),
@@ -179,5 +179,5 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, part: str, typed: Se
         measured = read_noun(bench.noun, typed.own, typed.system, given=bench.fixed)
         workflow.save(desk, visit_id, cast(Measured, measured))
     except BadInput as bad:
-        return page(request, desk, visit_id, part, Again(part, typed, bad))
+        return page(request, desk, visit_id, part, RejectedForm(part, typed, bad))
     return go(f"/visits/{visit_id}/inspect", saved="1", anchor="answer")

@@ -13,10 +13,10 @@ from wetend.errors import BadInput
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.usage import FITTED_WORDS
 from wetend.web.access import AtDesk, Sent
-from wetend.web.forms import Asked, Form, sentence
+from wetend.web.form_data import Texts, query_texts, read_noun
+from wetend.web.forms import Form, FormSpec, sentence
 from wetend.web.pages import go, render
-from wetend.web.stage import Again, form_for
-from wetend.web.typed import Texts, query_texts, read_noun
+from wetend.web.stage import RejectedForm, form_for
 from wetend.workflows import catalogue as workflow
 from wetend.workflows import catalogue_files as files
 from wetend.workflows.desk import Desk
@@ -25,7 +25,7 @@ router = APIRouter()
 WAS_NUMBER = "_number"
 MOST_TO_TICK = 40
 """Pumps up to which they are ticked; of more their keys are typed."""
-ITEM = Asked(
+ITEM = FormSpec(
     CatalogueItem, key="item", submit="Save this item",
     choices={"parts": {part: sentence(words) for part, words in FITTED_WORDS.items()}},
     hints={"price": "In your own currency, like all prices here"},
@@ -46,7 +46,7 @@ class ItemsPage:
     parts: dict[str, str]
 
 
-def _asked(known: dict[str, str]) -> Asked:
+def _asked(known: dict[str, str]) -> FormSpec:
     """The form, the pumps to tick where they are few."""
     if not known or len(known) > MOST_TO_TICK:
         hints = {**ITEM.hints, "pumps": "Their keys, separated by commas"}
@@ -66,7 +66,9 @@ def _begun(texts: Texts) -> CatalogueItem | None:
     )
 
 
-def _page(request: Request, desk: Desk, again: Again | None = None, *, fault: str = "") -> Response:
+def _page(
+    request: Request, desk: Desk, again: RejectedForm | None = None, *, fault: str = ""
+) -> Response:
     texts = query_texts(request) if request.method == "GET" else {}
     seen = workflow.view(desk)
     names = {pump.key: pump.name for pump in seen.pumps}
@@ -94,7 +96,7 @@ def save(request: Request, desk: AtDesk, typed: Sent) -> Response:
         item = read_noun(CatalogueItem, typed.own, typed.system)
         workflow.save(desk, item, was=typed.last(WAS_NUMBER))
     except BadInput as bad:
-        return _page(request, desk, Again("item", typed, bad))
+        return _page(request, desk, RejectedForm("item", typed, bad))
     return go("/stores/items", saved="1", anchor="items")
 
 

@@ -13,16 +13,16 @@ from wetend.pump.site import SiteFacts
 from wetend.units.kinds import TIME
 from wetend.units.parse import read_quantity
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.forms import Asked, Form
+from wetend.web.form_data import Typed, read_noun
+from wetend.web.forms import Form, FormSpec
 from wetend.web.pages import go, render
-from wetend.web.rail import STAGE_WORDS, rail_of
-from wetend.web.stage import Again, VisitHead, form_for, head_of
-from wetend.web.typed import Typed, read_noun
+from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of
+from wetend.web.stage_nav import STAGE_WORDS, rail_of
 from wetend.workflows import job as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-SITE = Asked(SiteFacts, key="site", submit="Save site details")
+SITE = FormSpec(SiteFacts, key="site", submit="Save site details")
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,9 @@ class SitePage:
     site: Form
 
 
-def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+def _page(
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
+) -> Response:
     visit = desk.visit(visit_id)
     form = form_for(SITE, f"/visits/{visit_id}/site", visit.site, again, system=desk.system)
     page = SitePage(head_of(visit, "complaint"), form)
@@ -54,7 +56,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
     try:
         workflow.save_site(desk, visit_id, read_noun(SiteFacts, typed.own, typed.system))
     except BadInput as bad:
-        return _page(request, desk, visit_id, Again("site", typed, bad))
+        return _page(request, desk, visit_id, RejectedForm("site", typed, bad))
     return go(f"/visits/{visit_id}/site", saved="1")
 
 

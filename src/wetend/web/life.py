@@ -27,10 +27,10 @@ from wetend.pump.usage import (
 from wetend.records.entries import Entry, said_by
 from wetend.units.noun import Noun
 from wetend.web.access import AtDesk, PumpKey, Sent
-from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence, texts_of
+from wetend.web.form_data import Texts, Typed, own_of, query_texts, read_noun
+from wetend.web.forms import Form, FormSpec, Section, ask, default_texts, sentence, texts_of
 from wetend.web.pages import drawing, go, render
-from wetend.web.stage import Again, form_for
-from wetend.web.typed import Texts, Typed, own_of, query_texts, read_noun
+from wetend.web.stage import RejectedForm, form_for
 from wetend.workflows import life as workflow
 from wetend.workflows import record
 from wetend.workflows.desk import Desk
@@ -40,7 +40,7 @@ PARTS: dict[str, str] = {part: sentence(words) for part, words in PART_WORDS.ite
 PLOT_FIELD = "plot"
 BOXES = {"usage": "use-box", "part-fitted": "fitted-box", "nozzle": "nozzle-box"}
 """Where on the page what is entered of each kind stands."""
-USE = Asked(
+USE = FormSpec(
     Usage, key="use", submit="Save this use", leave_out=frozenset({"brought_in"}),
     hints={"cycles": "From the counter", "coating": "Its key; the pump's last one if blank"},
     sections=(
@@ -48,7 +48,7 @@ USE = Asked(
                 folded=True),
     ),
 )  # fmt: skip
-FITTED = Asked(
+FITTED = FormSpec(
     PartFitted, key="fitted", submit="Save parts fitted",
     choices={
         "part": {part: sentence(words) for part, words in FITTED_WORDS.items()},
@@ -56,8 +56,8 @@ FITTED = Asked(
     },
     long=frozenset({"part", "why"}), leave_out=frozenset({"brought_in"}),
 )  # fmt: skip
-NOZZLE = Asked(NozzleMeasured, key="nozzle", submit="Save the measurement")
-COSTS = Asked(Costs, key="costs", submit="Calculate with these costs")
+NOZZLE = FormSpec(NozzleMeasured, key="nozzle", submit="Save the measurement")
+COSTS = FormSpec(Costs, key="costs", submit="Calculate with these costs")
 
 
 @dataclass(frozen=True)
@@ -80,17 +80,17 @@ class LifePage:
 
 
 @dataclass(frozen=True)
-class Glance:
+class LifeSummary:
     """What a pump's own page says of remaining life."""
 
     bars: Markup
     repack: NextRepack | None
 
 
-def glance(desk: Desk, pump: Pump) -> Glance:
+def life_summary(desk: Desk, pump: Pump) -> LifeSummary:
     """Remaining life at a glance, for the pump's page."""
-    view = workflow.glance(desk, pump.key)
-    return Glance(drawing(drawn.bars(view.parts)), view.repack)
+    view = workflow.life_summary(desk, pump.key)
+    return LifeSummary(drawing(drawn.bars(view.parts)), view.repack)
 
 
 def costs_of(texts: Texts, desk: Desk) -> tuple[Costs, BadInput | None]:
@@ -115,7 +115,7 @@ def _plotted(texts: Texts) -> LifePart:
     return next((part for part in LIFE_PARTS if part == name), "moving-packings")
 
 
-def _page(request: Request, desk: Desk, key: str, again: Again | None = None) -> Response:
+def _page(request: Request, desk: Desk, key: str, again: RejectedForm | None = None) -> Response:
     texts = query_texts(request) if request.method == "GET" else {}
     costs, bad = costs_of(texts, desk)
     plotted = _plotted(texts)
@@ -124,7 +124,7 @@ def _page(request: Request, desk: Desk, key: str, again: Again | None = None) ->
     corrects = _corrected(request, desk, key)
     noun, kind = (said_by(corrects), corrects.kind) if corrects else (None, "")
 
-    def form(asked: Asked, of_kind: str, path: str) -> Form:
+    def form(asked: FormSpec, of_kind: str, path: str) -> Form:
         own = kind == of_kind
         action = f"{here}/{path}?correct={corrects.id}" if corrects and own else f"{here}/{path}"
         kept = noun if own and isinstance(noun, Noun) else None
@@ -170,7 +170,7 @@ def _corrected(request: Request, desk: Desk, key: str) -> Entry | None:
 
 
 def _keep(
-    request: Request, desk: Desk, key: str, typed: Typed, asked: Asked,
+    request: Request, desk: Desk, key: str, typed: Typed, asked: FormSpec,
     save: Callable[..., Entry],
 ) -> Response:  # fmt: skip
     """Save what one of the page's forms says, or show it again with what is wrong."""
@@ -179,7 +179,7 @@ def _keep(
         said = read_noun(asked.noun, typed.own, typed.system)
         kept = save(desk, key, said, corrects=corrects.id if corrects else None)
     except BadInput as bad:
-        return _page(request, desk, key, Again(asked.key, typed, bad))
+        return _page(request, desk, key, RejectedForm(asked.key, typed, bad))
     if corrects:
         at = kept.id[-8:]
         return go(f"/pumps/{key}/record?at={at}", saved="1", anchor=f"e-{at}")

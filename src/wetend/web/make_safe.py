@@ -20,11 +20,11 @@ from wetend.errors import BadInput
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
 from wetend.records.fold import Visit
-from wetend.web.forms import Asked, Form, Section
+from wetend.web.form_data import Typed, read_noun
+from wetend.web.forms import Form, FormSpec, Section
 from wetend.web.pages import go
 from wetend.web.person import name_of, remember
-from wetend.web.stage import Again, form_for
-from wetend.web.typed import Typed, read_noun
+from wetend.web.stage import RejectedForm, form_for
 from wetend.workflows import zero as workflow
 from wetend.workflows.desk import Desk
 
@@ -32,7 +32,7 @@ KEY = "make-safe"
 
 
 @dataclass(frozen=True)
-class GateShown:
+class GateView:
     """The safety gate on a page: whether zero is proven, and the list that proves it."""
 
     visit: str
@@ -55,11 +55,11 @@ class GateShown:
         return f"/visits/{self.visit}/ran"
 
 
-def asked_of(drive: DriveKind, loaded: Caution | None = None) -> Asked:
+def form_spec(drive: DriveKind, loaded: Caution | None = None) -> FormSpec:
     """The list as asked for at a pump with this kind of drive."""
     parts = parts_of(drive, loaded)
     used = {name for part in parts for name in part.names}
-    return Asked(
+    return FormSpec(
         MakeSafe,
         key=KEY,
         submit="Save the make-safe list",
@@ -74,9 +74,9 @@ def asked_of(drive: DriveKind, loaded: Caution | None = None) -> Asked:
     )
 
 
-def gate_shown(
-    gate: workflow.Gate, visit: Visit, desk: Desk, back: str, again: Again | None = None
-) -> GateShown:
+def gate_view(
+    gate: workflow.Gate, visit: Visit, desk: Desk, back: str, again: RejectedForm | None = None
+) -> GateView:
     """The gate as a page shows it.
 
     Args:
@@ -87,9 +87,9 @@ def gate_shown(
         again: a form of that page rejected with errors.
     """
     mine = again if again is not None and again.key == KEY else None
-    asked = asked_of(visit.pump.drive.kind, gate.caution)
+    asked = form_spec(visit.pump.drive.kind, gate.caution)
     form = form_for(asked, f"{back}/make-safe", gate.begun, again, system=desk.system)
-    return GateShown(
+    return GateView(
         visit=visit.id,
         zero=gate.zero,
         form=form,
@@ -103,7 +103,7 @@ def gate_shown(
 
 
 def save_list(
-    desk: Desk, visit_id: str, typed: Typed, *, back: str, page: Callable[[Again], Response]
+    desk: Desk, visit_id: str, typed: Typed, *, back: str, page: Callable[[RejectedForm], Response]
 ) -> Response:
     """Save the list as ticked, under the name typed with it, and go back to its page.
 
@@ -119,7 +119,7 @@ def save_list(
         ticked = read_noun(MakeSafe, typed.own, typed.system)
         workflow.save_list(replace(desk, who=who), visit_id, ticked)
     except BadInput as bad:
-        return page(Again(KEY, typed, bad))
+        return page(RejectedForm(KEY, typed, bad))
     response = go(back, saved="1", anchor="zero")
     if who != desk.who:
         remember(response, {"who": who})

@@ -13,8 +13,8 @@ from starlette.responses import JSONResponse, Response
 from wetend.advice.safety.zero import Zero
 from wetend.pump.make_safe import PumpRan
 from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.form_data import Typed, read_noun
 from wetend.web.pages import go, own_path
-from wetend.web.typed import Typed, read_noun
 from wetend.workflows import rebuild, strip, zero
 from wetend.workflows.marks import Mark, Marked, all_kept
 from wetend.workflows.zero import zero_of
@@ -59,7 +59,7 @@ def by_script(request: Request) -> bool:
     return "application/json" in request.headers.get("accept", "")
 
 
-def zero_said(seen: Zero) -> dict[str, object]:
+def zero_json(seen: Zero) -> dict[str, object]:
     """Whether zero is proven, for a page's script."""
     proof = seen.proven.id if seen.stands and seen.proven else ""
     return {"stands": seen.stands, "line": seen.line, "proof": proof}
@@ -68,7 +68,7 @@ def zero_said(seen: Zero) -> dict[str, object]:
 def _answer(request: Request, marked: Marked, path: str, typed: Typed) -> Response:
     if by_script(request):
         refused = {r.step: r.why for r in marked.refused}
-        return JSONResponse({"refused": refused, "zero": zero_said(marked.zero)})
+        return JSONResponse({"refused": refused, "zero": zero_json(marked.zero)})
     all_kept(marked)
     return go(path, anchor=_next(typed))
 
@@ -102,8 +102,8 @@ def save_ran(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> 
     """Say that the pump ran, or may hold pressure, again."""
     ran = read_noun(PumpRan, {"why": typed.texts.get("why", ())}, typed.system)
     at = made_at(typed.last("age"), datetime.now(UTC))
-    visit = zero.say_ran(desk, visit_id, ran, at=at)
+    visit = zero.report_ran(desk, visit_id, ran, at=at)
     if by_script(request):
-        return JSONResponse({"zero": zero_said(zero_of(visit, desk.who))})
+        return JSONResponse({"zero": zero_json(zero_of(visit, desk.who))})
     back = own_path(typed.last("_back", f"/visits/{visit_id}/complaint"))
     return go(back, saved="1", anchor="zero")

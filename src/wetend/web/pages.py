@@ -46,13 +46,13 @@ from wetend.units.show import (
 )
 from wetend.web.forms import exact, new_act, sentence
 from wetend.web.person import Person, person_of
-from wetend.web.rail import RailItem
 from wetend.web.security import FORM_COOKIE, PASS_COOKIE, TOKEN_FIELD, TokenSigner
+from wetend.web.stage_nav import RailItem
 from wetend.web.static import STATIC_VERSION
 
 
 @dataclass(frozen=True)
-class Chrome:
+class PageContext:
     """Shared context of every page: person, navigation, notices."""
 
     title: str
@@ -242,7 +242,7 @@ def templates() -> jinja2.Environment:
     return made
 
 
-def keeper_of(request: Request) -> TokenSigner:
+def signer_of(request: Request) -> TokenSigner:
     """The keeper of this server's secret."""
     keeper: TokenSigner = request.app.state.keeper
     return keeper
@@ -261,17 +261,17 @@ def _visit(request: Request) -> str:
     return found[1] if found else ""
 
 
-def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]) -> Chrome:
+def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]) -> PageContext:
     url = request.url
     here = url.path + (f"?{url.query}" if url.query else "") if request.method == "GET" else "/"
-    return Chrome(
+    return PageContext(
         title=title,
         person=person_of(request),
-        token=keeper_of(request).form_token(nonce),
+        token=signer_of(request).form_token(nonce),
         here=here,
         notice=_NOTICES.get(request.query_params.get("saved", ""), ""),
         rail=rail,
-        locked=bool(keeper_of(request).passcode),
+        locked=bool(signer_of(request).passcode),
         visit=_visit(request),
         warnings=_warnings(request),
         photos=request.app.state.depot.photos,
@@ -280,7 +280,7 @@ def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]
 
 def _warnings(request: Request) -> tuple[str, ...]:
     """What is wrong with the depot, for those who may look in."""
-    if not keeper_of(request).admitted(request.cookies.get(PASS_COOKIE, "")):
+    if not signer_of(request).admitted(request.cookies.get(PASS_COOKIE, "")):
         return ()
     depot: Depot = request.app.state.depot
     return depot.notices
@@ -296,7 +296,7 @@ def render(
     rail: tuple[RailItem, ...] = (),
 ) -> Response:
     """A whole page. ``view`` is the page's own context, a dataclass."""
-    keeper = keeper_of(request)
+    keeper = signer_of(request)
     session = keeper.session_of(request.cookies.get(FORM_COOKIE, ""))
     made = "" if session else keeper.new_session()
     nonce = session or keeper.session_of(made)

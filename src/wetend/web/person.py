@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.units.kinds import System
-from wetend.web.typed import clean
+from wetend.web.form_data import clean
 
 _YEAR = 365 * 24 * 3600
 _LONGEST = 80

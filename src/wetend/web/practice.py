@@ -19,13 +19,13 @@ from wetend.units.quantity import Minutes
 from wetend.web.access import AtDesk
 from wetend.web.animation import Reel, reel_of
 from wetend.web.pages import drawing, go, render
-from wetend.web.ready import Ready, ahead
+from wetend.web.ready import BackgroundLoader, ahead
 
 if TYPE_CHECKING:
     from wetend.workflows.practice import PracticeStart, PracticeView
 
 router = APIRouter()
-MODEL = Ready("wetend.workflows.practice")
+MODEL = BackgroundLoader("wetend.workflows.practice")
 """Practice with the model in time, loaded in the background."""
 PATIENCE = 2.0
 """Seconds a page waits for it; then it says that it comes."""

@@ -12,8 +12,8 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from wetend.web.access import Sent
-from wetend.web.faults import PasscodePage, carried, give_back
-from wetend.web.pages import keeper_of, own_path, render
+from wetend.web.error_pages import PasscodePage, carried, give_back
+from wetend.web.pages import own_path, render, signer_of
 from wetend.web.person import Person, person_of, remember
 from wetend.web.security import ENDED, PASS_COOKIE, PASS_LIFE, Tries
 
@@ -59,7 +59,7 @@ def ask(request: Request, back: Annotated[str, Query(max_length=500)] = "/") -> 
 @router.post("/passcode")
 def enter(request: Request, typed: Sent) -> Response:
     """Let someone in who knows the passcode."""
-    keeper, back = keeper_of(request), own_path(typed.last("back", "/"))
+    keeper, back = signer_of(request), own_path(typed.last("back", "/"))
     tries: Tries = request.app.state.tries
     address, form = request.client.host if request.client else "", carried(typed)
     wait = tries.wait(address)
@@ -93,7 +93,7 @@ def set_pass(response: Response, cookie: str, *, secure: bool) -> None:
 @router.post("/leave")
 def leave(request: Request, _: Sent) -> Response:
     """End this browser's pass: a copy of its cookie lets nobody in any more."""
-    keeper = keeper_of(request)
+    keeper = signer_of(request)
     name = keeper.pass_of(request.cookies.get(PASS_COOKIE, ""))
     if name:
         keeper.ended.add(name)

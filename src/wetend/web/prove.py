@@ -14,15 +14,15 @@ from wetend.advice.reasons import Caution, Verdict
 from wetend.errors import BadInput
 from wetend.pump.proof_readings import ProofReadings
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.forms import Asked, Form, Section
+from wetend.web.form_data import read_noun
+from wetend.web.forms import Form, FormSpec, Section
 from wetend.web.pages import go
-from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
-from wetend.web.typed import read_noun
+from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import prove as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-PROOF = Asked(
+PROOF = FormSpec(
     ProofReadings,
     key="proof",
     submit="Save and judge",
@@ -120,7 +120,9 @@ def sections_of(proof: Proof | None) -> tuple[Section, ...]:
     return (*found, _UNCERTAIN)
 
 
-def _page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+def _page(
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
+) -> Response:
     view = workflow.view(desk, visit_id)
     asked = replace(PROOF, sections=sections_of(view.proof))
     kept, path = view.visit.proof, f"/visits/{visit_id}/prove"
@@ -154,5 +156,5 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         readings = read_noun(ProofReadings, typed.own, typed.system)
         workflow.save(desk, visit_id, readings)
     except BadInput as bad:
-        return _page(request, desk, visit_id, Again("proof", typed, bad))
+        return _page(request, desk, visit_id, RejectedForm("proof", typed, bad))
     return go(f"/visits/{visit_id}/prove", saved="1", anchor="answer")

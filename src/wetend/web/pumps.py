@@ -22,11 +22,11 @@ from wetend.units.decoding import decoded
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.choices import materials
 from wetend.web.few_sizes import FewSizes, few_sizes, typed_sizes
-from wetend.web.forms import Asked, Form
-from wetend.web.life import Glance, glance
+from wetend.web.form_data import MORE_FIELD, Texts, Typed, read_noun, with_key
+from wetend.web.forms import Form, FormSpec
+from wetend.web.life import LifeSummary, life_summary
 from wetend.web.pages import drawing, go, render
-from wetend.web.stage import Again, form_for
-from wetend.web.typed import MORE_FIELD, Texts, Typed, read_noun, with_key
+from wetend.web.stage import RejectedForm, form_for
 from wetend.workflows import pumps as workflow
 from wetend.workflows import removal
 from wetend.workflows.desk import Desk
@@ -42,7 +42,7 @@ _RESERVED = {"new", "toml"}
 _MATERIALS = tuple(
     f"{valve}_valve.{part}_material" for valve in ("foot", "piston") for part in ("ball", "seat")
 )
-_ASKED = Asked(
+_ASKED = FormSpec(
     Pump,
     key="pump",
     submit="Save this pump",
@@ -65,7 +65,7 @@ class PumpsPage:
 
     stage: workflow.PumpView
     section: Markup
-    life: Glance
+    life: LifeSummary
     removal: removal.RemovalView
 
 
@@ -116,7 +116,7 @@ def _describe_page(
     *,
     kept: Pump | None = None,
     like: Pump | None = None,
-    again: Again | None = None,
+    again: RejectedForm | None = None,
     toml: tuple[str, tuple[str, ...]] = ("", ()),
     sizes: FewSizes | None = None,
 ) -> Response:
@@ -209,11 +209,11 @@ def new(
 def keep_new(request: Request, desk: AtDesk, typed: Sent) -> Response:
     """Save a pump described in the form."""
     if typed.last(MORE_FIELD):
-        return _describe_page(request, desk, again=Again("pump", typed))
+        return _describe_page(request, desk, again=RejectedForm("pump", typed))
     try:
         pump = workflow.describe(desk, _read(typed, None), new=True)
     except BadInput as bad:
-        return _describe_page(request, desk, again=Again("pump", typed, bad))
+        return _describe_page(request, desk, again=RejectedForm("pump", typed, bad))
     return go(f"/pumps/{pump.key}", saved="pump")
 
 
@@ -250,11 +250,11 @@ def keep_edit(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Resp
     """Save a pump described again; what was described before stays in the record."""
     kept = desk.pump(key)
     if typed.last(MORE_FIELD):
-        return _describe_page(request, desk, kept=kept, again=Again("pump", typed))
+        return _describe_page(request, desk, kept=kept, again=RejectedForm("pump", typed))
     try:
         workflow.describe(desk, _read(typed, kept))
     except BadInput as bad:
-        return _describe_page(request, desk, kept=kept, again=Again("pump", typed, bad))
+        return _describe_page(request, desk, kept=kept, again=RejectedForm("pump", typed, bad))
     return go(f"/pumps/{key}", saved="pump")
 
 
@@ -263,7 +263,10 @@ def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     """A pump with its history."""
     view = workflow.view(desk, key)
     page = PumpsPage(
-        view, drawing(wet_end.section(view.pump)), glance(desk, view.pump), removal.view(desk, key)
+        view,
+        drawing(wet_end.section(view.pump)),
+        life_summary(desk, view.pump),
+        removal.view(desk, key),
     )
     return render(request, "pump.html", page, title=view.pump.name)
 

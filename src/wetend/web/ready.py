@@ -28,7 +28,7 @@ def ahead(key: Hashable, work: Callable[[], object], *, title: str, sort: str) -
     return f"In the background, {title}: {fault} The next answer may take longer." if fault else ""
 
 
-class Ready:
+class BackgroundLoader:
     """A module loaded in the background."""
 
     def __init__(self, name: str) -> None:

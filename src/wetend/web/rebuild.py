@@ -15,11 +15,11 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.fitted_form import FittedForm, fitted_form
-from wetend.web.forms import Asked, Form
-from wetend.web.make_safe import GateShown, gate_shown, save_list
+from wetend.web.form_data import read_noun
+from wetend.web.forms import Form, FormSpec
+from wetend.web.make_safe import GateView, gate_view, save_list
 from wetend.web.pages import drawing, go
-from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
-from wetend.web.typed import read_noun
+from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import fitted
 from wetend.workflows import rebuild as workflow
 from wetend.workflows.desk import Desk
@@ -28,7 +28,7 @@ router = APIRouter()
 
 
 @dataclass(frozen=True)
-class VariantShown:
+class VariantView:
     """One way to fit the shims wrongly, with its drawing."""
 
     title: str
@@ -42,11 +42,11 @@ class RebuildPage:
 
     head: VisitHead
     stage: workflow.RebuildView
-    gate: GateShown
+    gate: GateView
     stack: Form
     section: Markup | None
     clock: Markup | None
-    variants: tuple[VariantShown, ...]
+    variants: tuple[VariantView, ...]
     titles: dict[str, str]
     """What each ring is called, by its name."""
     path: str
@@ -55,9 +55,9 @@ class RebuildPage:
     fitted: FittedForm
 
 
-def asked_of(pump: Pump) -> Asked:
+def form_spec(pump: Pump) -> FormSpec:
     """The stack's form: one height for each of this pump's own parts."""
-    return Asked(
+    return FormSpec(
         StackMeasured,
         key="stack",
         submit="Calculate the stack",
@@ -70,7 +70,9 @@ def asked_of(pump: Pump) -> Asked:
     )
 
 
-def page(request: Request, desk: Desk, visit_id: str, again: Again | None = None) -> Response:
+def page(
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
+) -> Response:
     """The rebuild as it stands, a form of it again if it has errors."""
     view = workflow.view(desk, visit_id)
     visit, fit, system = view.visit, view.fit, desk.system
@@ -78,9 +80,9 @@ def page(request: Request, desk: Desk, visit_id: str, again: Again | None = None
     shown = RebuildPage(
         head_of(visit, "rebuild"),
         view,
-        gate_shown(view.gate, visit, desk, f"/visits/{visit_id}/rebuild", again),
+        gate_view(view.gate, visit, desk, f"/visits/{visit_id}/rebuild", again),
         form_for(
-            asked_of(pump), f"/visits/{visit_id}/rebuild", visit.stack, again, system=system
+            form_spec(pump), f"/visits/{visit_id}/rebuild", visit.stack, again, system=system
         ),
         drawing(stack.section(fit, pump, system=system)) if fit else None,
         drawing(
@@ -90,7 +92,7 @@ def page(request: Request, desk: Desk, visit_id: str, again: Again | None = None
             )
         ) if fit else None,
         tuple(
-            VariantShown(v.title, v.why, drawing(stack.variant(v, fit, pump, system=system)))
+            VariantView(v.title, v.why, drawing(stack.variant(v, fit, pump, system=system)))
             for v in (fit.variants if fit else ())
         ),
         {p.name: p.title or p.name for p in pump.stack.parts},
@@ -114,7 +116,7 @@ def save(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         measured = read_noun(StackMeasured, typed.own, typed.system)
         workflow.save(desk, visit_id, measured)
     except BadInput as bad:
-        return page(request, desk, visit_id, Again("stack", typed, bad))
+        return page(request, desk, visit_id, RejectedForm("stack", typed, bad))
     return go(f"/visits/{visit_id}/rebuild", saved="1", anchor="answer")
 
 

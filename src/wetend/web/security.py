@@ -20,7 +20,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from wetend.errors import Refused
-from wetend.web.typed import Typed
+from wetend.web.form_data import Typed
 
 FORM_COOKIE = "wetend-form"
 ENDED = "pass-ended."

@@ -15,6 +15,7 @@ from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from wetend.errors import Refused, TooLarge, WetendError
+from wetend.web.form_data import Typed, typed_from
 from wetend.web.person import person_of
 from wetend.web.security import (
     PASS_COOKIE,
@@ -25,7 +26,6 @@ from wetend.web.security import (
     host_allowed,
     is_loopback,
 )
-from wetend.web.typed import Typed, typed_from
 
 SMALL_BODY = 1_000_000
 LARGE_BODY = 20_000_000

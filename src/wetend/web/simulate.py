@@ -20,17 +20,17 @@ from wetend.pump.simulation import GUN_WORDS, SimulationRequest
 from wetend.units.kinds import System
 from wetend.web.access import AtDesk
 from wetend.web.animation import Reel, reel_of
-from wetend.web.forms import Asked, Form, Section, ask, default_texts, sentence
+from wetend.web.form_data import UNITS_FIELD, Texts, clean, read_noun
+from wetend.web.forms import Form, FormSpec, Section, ask, default_texts, sentence
 from wetend.web.pages import drawing, render
-from wetend.web.ready import Ready
-from wetend.web.typed import UNITS_FIELD, Texts, clean, read_noun
+from wetend.web.ready import BackgroundLoader
 from wetend.workflows.desk import Desk
 
 if TYPE_CHECKING:
     from wetend.workflows.simulate import SimulateView, SizeOfFault
 
 router = APIRouter()
-MODEL = Ready("wetend.workflows.simulate")
+MODEL = BackgroundLoader("wetend.workflows.simulate")
 """The model and its workflow, loaded in the background."""
 PATIENCE = 2.0
 """Seconds a page waits for the model; then it says that it comes."""
@@ -64,9 +64,9 @@ def _texts_of(request: Request) -> Texts:
     return {clean(name): (clean(value),) for name, value in request.query_params.multi_items()}
 
 
-def _asked(desk: Desk, model: Any) -> Asked:
+def _asked(desk: Desk, model: Any) -> FormSpec:
     titles = {name: sentence(title) for name, title in model.FAULT_TITLES.items()}
-    return Asked(
+    return FormSpec(
         SimulationRequest,
         key="motion",
         submit="Run",
@@ -86,7 +86,7 @@ def _asked(desk: Desk, model: Any) -> Asked:
     )
 
 
-def _whole(texts: Texts, asked: Asked, named: Callable[[str], str], system: System) -> Texts:
+def _whole(texts: Texts, asked: FormSpec, named: Callable[[str], str], system: System) -> Texts:
     """The texts of the form: as the address gives them, else the first choice or the default."""
     usual: dict[str, tuple[str, ...]] = dict(default_texts(SimulationRequest, system))
     usual |= {name: (next(iter(asked.choices[name]), ""),) for name in ("pump", "coating")}
@@ -146,7 +146,7 @@ def _drawn(view: SimulateView, system: System) -> tuple[Markup, tuple[Traced, ..
 
 
 def _waiting(request: Request, desk: Desk) -> Response:
-    form = ask(Asked(SimulationRequest, key="motion"), "/simulate", {}, system=desk.system)
+    form = ask(FormSpec(SimulationRequest, key="motion"), "/simulate", {}, system=desk.system)
     page = SimulatePage(form, None, None, Markup(), (), "", (), "", waiting=True)
     response = render(request, "simulate.html", page, title="Pump in motion", status=200)
     response.headers["Refresh"] = "2"

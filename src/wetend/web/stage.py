@@ -13,11 +13,11 @@ from wetend.pump.readings import Photo
 from wetend.records.fold import Visit
 from wetend.units.kinds import System
 from wetend.units.noun import Noun
-from wetend.web.forms import Asked, Form, ask, default_texts, problems_of, texts_of
+from wetend.web.form_data import ACT_FIELD, MORE_FIELD, WAS_FIELD, Texts, Typed, row_numbers
+from wetend.web.forms import Form, FormSpec, ask, default_texts, problems_of, texts_of
 from wetend.web.pages import render
-from wetend.web.rail import STAGE_WORDS, rail_of
-from wetend.web.typed import ACT_FIELD, MORE_FIELD, WAS_FIELD, Texts, Typed, row_numbers
-from wetend.workflows.form_sent import Overtaken
+from wetend.web.stage_nav import STAGE_WORDS, rail_of
+from wetend.workflows.form_sent import EditConflict
 from wetend.workflows.job import Job, job_of
 
 TITLES = {
@@ -36,7 +36,7 @@ _NOTHING = "null"
 
 
 @dataclass(frozen=True)
-class Again:
+class RejectedForm:
     """A rejected form, shown again as typed with its errors."""
 
     key: str
@@ -55,7 +55,7 @@ def with_more(typed: Typed) -> Texts:
 
 
 def form_for(
-    asked: Asked, action: str, kept: Noun | None, again: Again | None, *, system: System,
+    asked: FormSpec, action: str, kept: Noun | None, again: RejectedForm | None, *, system: System,
     proposed: Mapping[str, str] | None = None,
 ) -> Form:  # fmt: skip
     """A form showing what was just typed in it, else what is kept, else what is proposed.
@@ -65,7 +65,7 @@ def form_for(
     if again is not None and again.key == asked.key:
         form = ask(asked, action, with_more(again.typed), system=again.typed.system,
                    problems=problems_of(again.bad))  # fmt: skip
-        was = again.bad.was if isinstance(again.bad, Overtaken) else again.typed.last(WAS_FIELD)
+        was = again.bad.was if isinstance(again.bad, EditConflict) else again.typed.last(WAS_FIELD)
         return replace(form, act=again.typed.last(ACT_FIELD) or form.act, was=was)
     if kept is not None:
         was = kept.model_dump_json(exclude_unset=True)
@@ -106,7 +106,7 @@ def head_of(visit: Visit, stage: str) -> VisitHead:
 
 
 def stage_page(
-    request: Request, visit: Visit, stage: str, view: object, *, again: Again | None = None
+    request: Request, visit: Visit, stage: str, view: object, *, again: RejectedForm | None = None
 ) -> Response:
     """A stage's page; 422 when a form was rejected with errors."""
     status = again.bad.status if again and again.bad else 200

@@ -24,9 +24,9 @@ from wetend.records.fold import Visit
 from wetend.units.kinds import System
 from wetend.units.quantity import NM, M, N
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.make_safe import GateShown, gate_shown, save_list
+from wetend.web.make_safe import GateView, gate_view, save_list
 from wetend.web.pages import drawing, render
-from wetend.web.stage import Again
+from wetend.web.stage import RejectedForm
 from wetend.workflows import rebuild, strip
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import Job, job_of
@@ -64,7 +64,7 @@ class StepsPage:
 
     visit: Visit
     screens: tuple[Screen, ...]
-    gate: GateShown
+    gate: GateView
     marks: str
     """Where marks are sent."""
     back: str
@@ -116,7 +116,7 @@ def _act(svg: str) -> Markup | None:
 
 
 def _strip_page(
-    request: Request, desk: Desk, visit_id: str, again: Again | None = None
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
 ) -> Response:
     view = strip.view(desk, visit_id)
     if view.plan is None or not view.plan.possible:
@@ -127,7 +127,7 @@ def _strip_page(
         visit=view.visit,
         screens=tuple(_strip_screens(view, pictures)),
         stock=drawing(pictures.stock),
-        gate=gate_shown(view.gate, view.visit, desk, f"{base}/steps", again),
+        gate=gate_view(view.gate, view.visit, desk, f"{base}/steps", again),
         marks=f"{base}/marks",
         back=base,
         onward=f"/visits/{visit_id}/inspect",
@@ -140,7 +140,7 @@ def _strip_page(
     return render(request, "steps.html", page, title="Strip", status=_status(again))
 
 
-def _status(again: Again | None) -> int:
+def _status(again: RejectedForm | None) -> int:
     return again.bad.status if again and again.bad else 200
 
 
@@ -164,7 +164,7 @@ def strip_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: Se
 
 
 def _rebuild_page(
-    request: Request, desk: Desk, visit_id: str, again: Again | None = None
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
 ) -> Response:
     view = rebuild.view(desk, visit_id)
     if view.plan is None or not view.plan.possible:
@@ -175,7 +175,7 @@ def _rebuild_page(
         visit=view.visit,
         screens=tuple(_rebuild_screens(view, desk.system, pictures)),
         stock=drawing(pictures.stock),
-        gate=gate_shown(view.gate, view.visit, desk, f"{base}/steps", again),
+        gate=gate_view(view.gate, view.visit, desk, f"{base}/steps", again),
         marks=f"{base}/marks",
         back=base,
         onward=f"/visits/{visit_id}/prove",

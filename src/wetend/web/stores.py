@@ -17,10 +17,10 @@ from wetend.units import kinds
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Ratio, SAsDays
 from wetend.web.access import AtDesk, VisitId
+from wetend.web.form_data import Texts, query_texts
 from wetend.web.forms import Form
 from wetend.web.life import costs_form, costs_of
 from wetend.web.pages import drawing, render
-from wetend.web.typed import Texts, query_texts
 from wetend.workflows import stores as workflow
 from wetend.workflows.desk import Desk
 

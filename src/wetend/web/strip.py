@@ -18,11 +18,11 @@ from wetend.drawings.acts.picture import pictures_of
 from wetend.errors import BadInput
 from wetend.pump.readings import ToolBag
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.forms import Asked, Form
-from wetend.web.make_safe import GateShown, gate_shown, save_list
+from wetend.web.form_data import read_noun
+from wetend.web.forms import Form, FormSpec
+from wetend.web.make_safe import GateView, gate_view, save_list
 from wetend.web.pages import drawing, go
-from wetend.web.stage import Again, VisitHead, form_for, head_of, stage_page
-from wetend.web.typed import read_noun
+from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import strip as workflow
 from wetend.workflows.desk import Desk
 
@@ -36,8 +36,8 @@ GOALS = {
 }
 
 
-def _asked() -> Asked:
-    return Asked(
+def _asked() -> FormSpec:
+    return FormSpec(
         ToolBag,
         key="bag",
         submit="Find the order",
@@ -57,7 +57,7 @@ class StripPage:
 
     head: VisitHead
     stage: workflow.StripView
-    gate: GateShown
+    gate: GateView
     bag: Form
     now: Step | None
     """The first step not done, or the one asked for."""
@@ -93,7 +93,7 @@ def _page(
     visit_id: str,
     *,
     step: int | None = None,
-    again: Again | None = None,
+    again: RejectedForm | None = None,
 ) -> Response:
     view = workflow.view(desk, visit_id)
     path = f"/visits/{visit_id}/strip"
@@ -102,7 +102,7 @@ def _page(
     page = StripPage(
         head_of(view.visit, "strip"),
         view,
-        gate_shown(view.gate, view.visit, desk, path, again),
+        gate_view(view.gate, view.visit, desk, path, again),
         form_for(_asked(), path, view.visit.bag, again, system=desk.system),
         now,
         before,
@@ -142,7 +142,7 @@ def save_bag(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> 
         bag = read_noun(ToolBag, typed.own, typed.system)
         workflow.save_bag(desk, visit_id, bag)
     except BadInput as bad:
-        return _page(request, desk, visit_id, again=Again("bag", typed, bad))
+        return _page(request, desk, visit_id, again=RejectedForm("bag", typed, bad))
     return go(f"/visits/{visit_id}/strip", saved="1", anchor="answer")
 
 

@@ -13,16 +13,16 @@ from wetend.pump.description import Pump
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import VisitSummary
 from wetend.web.access import AtDesk, PumpKey, Sent, VisitId
-from wetend.web.forms import Asked, Form
+from wetend.web.form_data import Typed, read_noun
+from wetend.web.forms import Form, FormSpec
 from wetend.web.pages import go, render
-from wetend.web.rail import STAGE_WORDS
-from wetend.web.stage import Again, form_for
-from wetend.web.typed import Typed, read_noun
+from wetend.web.stage import RejectedForm, form_for
+from wetend.web.stage_nav import STAGE_WORDS
 from wetend.workflows import visits as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-START = Asked(
+START = FormSpec(
     VisitStart,
     key="start",
     submit="Start the visit",
@@ -40,7 +40,9 @@ class StartPage:
     open: tuple[VisitSummary, ...]
 
 
-def _start_page(request: Request, desk: Desk, key: str, again: Again | None = None) -> Response:
+def _start_page(
+    request: Request, desk: Desk, key: str, again: RejectedForm | None = None
+) -> Response:
     pump = desk.pump(key)
     begun = VisitStart(pump=pump.key, site=pump.site)
     form = form_for(START, f"/pumps/{pump.key}/visits", begun, again, system=desk.system)
@@ -62,7 +64,7 @@ def start(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Response
         begun = read_noun(VisitStart, typed.own, typed.system, given={"pump": key})
         visit_id = workflow.start(desk, begun)
     except BadInput as bad:
-        return _start_page(request, desk, key, Again("start", typed, bad))
+        return _start_page(request, desk, key, RejectedForm("start", typed, bad))
     return go(f"/visits/{visit_id}/complaint")
 
 

@@ -13,7 +13,7 @@ from threading import Event
 
 from wetend.background import BACKGROUND, Job
 from wetend.physics.motion.engines import ENGINES
-from wetend.records.examining import look_through
+from wetend.records.health_check import look_through
 from wetend.records.store import Depot
 from wetend.units.quantity import S
 from wetend.workflows import checks, fleet, visits

@@ -17,13 +17,13 @@ from wetend.records.fold import Visit
 from wetend.units.quantity import M, unit_of
 from wetend.units.show import number
 from wetend.web.access import AtDesk, VisitId
-from wetend.web.forms import Asked, Form, ask, problems_of
+from wetend.web.form_data import UNITS_FIELD, own_of, query_texts, read_noun
+from wetend.web.forms import Form, FormSpec, ask, problems_of
 from wetend.web.pages import drawing, render
-from wetend.web.typed import UNITS_FIELD, own_of, query_texts, read_noun
 from wetend.workflows import rebuild
 
 router = APIRouter()
-_ASKED = Asked(
+_ASKED = FormSpec(
     ShimsTried,
     key="tried",
     submit="Compare",

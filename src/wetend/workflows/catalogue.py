@@ -11,8 +11,8 @@ from wetend.errors import BadInput, NotFound, Problem
 from wetend.pump.catalogue import KEPT_UNDER, CatalogueItem, StockCounted
 from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS, PartFitted
+from wetend.records.corrections import Said, standing
 from wetend.records.entries import Entry, EntryKind, Withdrawn
-from wetend.records.threads import Said, standing
 from wetend.units.noun import Noun
 from wetend.workflows import pumps
 from wetend.workflows.desk import Desk

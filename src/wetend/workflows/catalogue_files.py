@@ -15,8 +15,8 @@ from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.usage import FITTED_WORDS
 from wetend.units.decoding import decoded, toml_table
 from wetend.units.fields import explain
-from wetend.units.near import near_or_all
 from wetend.units.parse import plain_number
+from wetend.units.suggestions import near_or_all
 from wetend.workflows.catalogue import Row, items_of, keep
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text

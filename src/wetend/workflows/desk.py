@@ -15,8 +15,8 @@ from wetend.records.entries import Entry, EntryKind, new_entry, said_by, unread_
 from wetend.records.fold import Visit, fold_pump, fold_visit
 from wetend.records.store import Depot
 from wetend.units.kinds import System
-from wetend.units.near import near, near_or_all
 from wetend.units.noun import Noun
+from wetend.units.suggestions import near, near_or_all
 from wetend.workflows.form_sent import FormSent, changed
 
 DESCRIBED_KINDS: tuple[EntryKind, ...] = ("pump-described", "pump-removed", "withdrawn")
@@ -92,12 +92,12 @@ class Desk:
         refused, and nothing is saved.
 
         Raises:
-            Overtaken: someone changed the same fields since the form was opened.
+            EditConflict: someone changed the same fields since the form was opened.
             BadInput: it can't be of this pump, or a page that reads it could not be shown.
         """
         entries = self.depot.visit_entries(visit_id)
         visit = fold_visit(entries)
-        own = self.depot.kept_under(self.sent.act)
+        own = self.depot.saved_by_form(self.sent.act)
         said = changed(kind, noun, visit, self.sent, own=own)
         if said is None:
             return visit

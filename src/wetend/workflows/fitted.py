@@ -13,11 +13,11 @@ from pydantic import ValidationError
 from wetend.advice.stores.fitted_parts import Proposal, propose, stopped_by
 from wetend.errors import BadInput, Problem
 from wetend.pump.usage import FITTED_WORDS, TURNS, Done, FittedPart, PartFitted, Why
+from wetend.records.corrections import standing
 from wetend.records.entries import Entry, Withdrawn
 from wetend.records.fold import Visit
-from wetend.records.threads import standing
 from wetend.units.fields import explain
-from wetend.units.near import near_or_all
+from wetend.units.suggestions import near_or_all
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.days import refuse_future
 from wetend.workflows.desk import Desk

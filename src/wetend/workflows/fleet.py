@@ -22,7 +22,7 @@ from wetend.advice.fleet.month import (
     outcomes,
     policies_of,
     prices_of,
-    time_played,
+    simulated_time,
 )
 from wetend.advice.fleet.simulation import SimulatedMonths, play
 from wetend.advice.life.next_repack import NextRepack
@@ -170,7 +170,7 @@ def _size(months: int, replicas: int) -> int:
     return min(max(CHUNK * 1200 // (months * replicas), 1), CHUNK)
 
 
-def play_months(
+def simulate_months(
     pumps: Sequence[FleetPump],
     fleet: FleetLives,
     executor: Executor,
@@ -186,7 +186,7 @@ def play_months(
     policies = policies_of(pumps, fleet, costs, service=service)
     chunks = chunks_of(
         pumps, laws_of(fleet, replicas), ages_of(pumps, fleet), policies, prices_of(costs),
-        days=time_played(months) / DAY, seed=seed, size=_size(months, replicas),
+        days=simulated_time(months) / DAY, seed=seed, size=_size(months, replicas),
     )  # fmt: skip
     return outcomes([p.name for p in policies], run(chunks, executor, progress))
 
@@ -215,7 +215,7 @@ def simulate(
     pumps = fleet_pumps(known)
     if not pumps:
         raise NotFound("There is no pump in this depot yet.")
-    told = play_months(
+    told = simulate_months(
         pumps, known.fleet, executor, costs=costs or Costs(), months=months, replicas=replicas,
         seed=seed, service=service, progress=progress,
     )  # fmt: skip

@@ -82,7 +82,7 @@ def _overtaken(
     return tuple(problems)
 
 
-class Overtaken(BadInput):
+class EditConflict(BadInput):
     """Someone changed the same fields since this form was opened; nothing is saved."""
 
     def __init__(self, problems: tuple[Problem, ...], was: str) -> None:
@@ -137,7 +137,7 @@ def changed(
         own: what this form has kept before, if it was gone back to.
 
     Raises:
-        Overtaken: someone changed the same fields since the form was opened.
+        EditConflict: someone changed the same fields since the form was opened.
     """
     if kind not in BY_FIELD or not sent.filled:
         return noun
@@ -155,5 +155,5 @@ def changed(
         fields = {p.field for p in overtaken}
         stands = was.model_dump(mode="json") if was else {}
         stands |= {n: v for n, v in now.model_dump(mode="json").items() if n in fields}
-        raise Overtaken(overtaken, json.dumps(stands))
+        raise EditConflict(overtaken, json.dumps(stands))
     return said

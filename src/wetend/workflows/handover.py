@@ -80,7 +80,7 @@ def _signed_by_this_form(desk: Desk, signed: SignOff) -> bool:
     def said(noun: SignOff) -> SignOff:
         return noun.model_copy(update=by_program)
 
-    kept = (said_by(entry) for entry in desk.depot.kept_under(desk.sent.act))
+    kept = (said_by(entry) for entry in desk.depot.saved_by_form(desk.sent.act))
     return any(isinstance(noun, SignOff) and said(noun) == said(signed) for noun in kept)
 
 

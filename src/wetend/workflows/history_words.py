@@ -11,8 +11,8 @@ from wetend.errors import BadInput
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, Why
 from wetend.units import kinds
 from wetend.units.kinds import Kind, System
-from wetend.units.near import near_or_all
 from wetend.units.parse import find_unit
+from wetend.units.suggestions import near_or_all
 
 DayOrder = Literal["year first", "day first", "month first"]
 

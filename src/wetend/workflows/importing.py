@@ -13,8 +13,8 @@ from pydantic import ValidationError
 from wetend.errors import BadInput
 from wetend.progress import Progress, quiet, reported
 from wetend.pump.usage import Imported, PartFitted, Usage
+from wetend.records.corrections import standing
 from wetend.records.entries import NO_PUMP, Entry, EntryKind, said_by
-from wetend.records.threads import standing
 from wetend.units.fields import explain
 from wetend.units.kinds import System
 from wetend.units.noun import Noun

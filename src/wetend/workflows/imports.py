@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from wetend.errors import BadInput, NotFound
 from wetend.pump.usage import Imported, PartFitted, Usage
+from wetend.records.corrections import standing, taken_back
 from wetend.records.entries import NO_PUMP, Entry, Withdrawn, said_by
-from wetend.records.threads import standing, taken_back
 from wetend.units.fields import read
 from wetend.units.noun import Noun
 from wetend.workflows.desk import Desk

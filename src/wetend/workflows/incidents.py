@@ -6,12 +6,12 @@ import itertools
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from wetend.advice.safety.injection import ToSay, to_say
+from wetend.advice.safety.injection import HospitalInfo, hospital_info
 from wetend.errors import BadInput, NotFound
 from wetend.pump.site import Incident
+from wetend.records.corrections import standing
 from wetend.records.entries import NO_PUMP, Entry, said_by
 from wetend.records.fold import Visit
-from wetend.records.threads import standing
 from wetend.workflows import record as entered
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
@@ -36,7 +36,7 @@ class InjectionView:
     phones: tuple[tuple[str, str], ...]
     """Sites and number: the visit's own, else those of all that are open."""
     visit: Visit | None
-    say: ToSay | None
+    say: HospitalInfo | None
 
 
 def recorded(entry: Entry, incident: Incident) -> Recorded:
@@ -131,5 +131,5 @@ def injection(desk: Desk, visit_id: str = "") -> InjectionView:
     visit = desk.visit(visit_id) if visit_id else None
     open_ids = [v.id for v in visits.open_visits(desk) if v.id != visit_id][:20]
     rung = (phones(desk, [visit_id]) if visit_id else ()) or phones(desk, open_ids)
-    say = to_say(visit.pump, visit.coating, visit.readings, desk.system) if visit else None
+    say = hospital_info(visit.pump, visit.coating, visit.readings, desk.system) if visit else None
     return InjectionView(rung, visit, say)

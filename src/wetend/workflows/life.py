@@ -22,7 +22,7 @@ from wetend.advice.life.replacement import (
 )
 from wetend.advice.life.what_if import (
     Change,
-    TrendTold,
+    TrendReport,
     leanings,
     suspicion,
     trend_of,
@@ -42,9 +42,9 @@ from wetend.pump.usage import (
     PartFitted,
     Usage,
 )
+from wetend.records.corrections import standing
 from wetend.records.entries import Entry, EntryKind, said_by
 from wetend.records.fold import Visit, fold_history, fold_visit
-from wetend.records.threads import standing
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.days import refuse_future
@@ -53,14 +53,14 @@ from wetend.workflows.life_facts import DepotFacts, as_signed, facts, of_pump
 from wetend.workflows.pump_facts import PumpFacts, day_of
 from wetend.workflows.standing import proof_of
 from wetend.workflows.visits import open_visits
-from wetend.workflows.zero import say_ran
+from wetend.workflows.zero import report_ran
 
 MOST_REPACKS = 400
 """Pumps whose next repack is told at once."""
 
 
 @dataclass(frozen=True)
-class Glance:
+class LifeSummary:
     """Remaining life at a glance."""
 
     parts: tuple[RemainingLife, ...]
@@ -78,7 +78,7 @@ class LifeView:
     day: Exposure
     """The recent mean calendar day."""
     changes: tuple[Change, ...]
-    trend: TrendTold
+    trend: TrendReport
     leaning: Mapping[Fault, float]
     suspects: tuple[tuple[str, float], ...]
     """From the running checks of an open visit: parts under suspicion, and how likely."""
@@ -154,12 +154,12 @@ def _left(
     return alone, remaining(site, own.day, known.fleet, parts, suspicion=doubt)
 
 
-def glance(desk: Desk, key: str, *, today: date | None = None) -> Glance:
+def life_summary(desk: Desk, key: str, *, today: date | None = None) -> LifeSummary:
     """What is left of a pump's parts, and when it wants a repack."""
     known = facts(desk, today=today)
     own, (_, left) = known.pumps[key], _left(known, key, _suspects(desk, key))
     failures = sum(life.ending != "going" for life in known.fleet.lives)
-    return Glance(left, _next(known, own, left), failures)
+    return LifeSummary(left, _next(known, own, left), failures)
 
 
 def _next(
@@ -175,7 +175,7 @@ def repack_of_pump(desk: Desk, key: str, *, today: date | None = None) -> NextRe
         NotFound: no such pump.
     """
     desk.pump(key)
-    return glance(desk, key, today=today).repack
+    return life_summary(desk, key, today=today).repack
 
 
 def repacks_of(
@@ -382,5 +382,5 @@ def save_nozzle(
     if measured.volume is not None and measured.on in (None, today):
         for visit in open_visits(desk):
             if visit.pump == key:
-                say_ran(desk, visit.id, PumpRan(why="a nozzle was measured"))
+                report_ran(desk, visit.id, PumpRan(why="a nozzle was measured"))
     return kept

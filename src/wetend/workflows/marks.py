@@ -18,7 +18,7 @@ from wetend.errors import BadInput, NotSafe
 from wetend.pump.readings import RebuildProgress, StripProgress
 from wetend.records.entries import EntryKind, new_entry
 from wetend.records.fold import Visit, decided_at
-from wetend.units.near import near_or_all
+from wetend.units.suggestions import near_or_all
 from wetend.workflows.desk import KEEPING, Desk
 from wetend.workflows.zero import must_stand, record_of_visit
 

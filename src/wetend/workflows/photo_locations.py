@@ -10,10 +10,10 @@ from dataclasses import dataclass
 
 from wetend.errors import BadInput, NotFound, StorageFailed
 from wetend.pump.readings import Photo
+from wetend.records.corrections import standing, taken_back
 from wetend.records.entries import Entry, said_by
 from wetend.records.photo_keeping import with_entries
 from wetend.records.photo_notes import without_location
-from wetend.records.threads import standing, taken_back
 from wetend.workflows.desk import KEEPING, Desk
 
 

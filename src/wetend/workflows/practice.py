@@ -32,9 +32,9 @@ from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
-from wetend.units.near import near_or_all
 from wetend.units.quantity import Minutes
 from wetend.units.show import show
+from wetend.units.suggestions import near_or_all
 
 INSTANTS = 150
 """Instants of the moving section."""
@@ -43,7 +43,7 @@ MOST_SET = 3
 
 
 @dataclass(frozen=True)
-class MoveShown:
+class MoveReport:
     """A move as told: what was done, its minutes, what it showed."""
 
     title: str
@@ -58,7 +58,7 @@ class PracticeView:
 
     code: str
     standing: Standing
-    told: tuple[MoveShown, ...]
+    told: tuple[MoveReport, ...]
     healthy: Prediction
     debrief: Debrief | None
     """``None`` until it is over."""
@@ -153,12 +153,12 @@ def _said(field: Field, value: object, system: System) -> str:
     return f"{field.label}: {value}"
 
 
-def _told(move: Move, readings: CheckReadings, system: System) -> MoveShown:
+def _told(move: Move, readings: CheckReadings, system: System) -> MoveReport:
     known = {f.name: f for f in fields_of(CheckReadings)}
     showed = [_said(known[name], getattr(readings, name), system) for name in move.fields]
     if move.found is not None:
         showed = ["It was bad, and is repaired." if move.found else "Nothing wrong there."]
-    return MoveShown(move.title, move.minutes, tuple(showed), move.found)
+    return MoveReport(move.title, move.minutes, tuple(showed), move.found)
 
 
 @kept("debriefs of practice", most=8 * MB)

@@ -20,9 +20,9 @@ from wetend.pump.measurements import CylinderMeasured, RodMeasured
 from wetend.pump.readings import CheckReadings, SetUpRequest, SignOff
 from wetend.pump.toml import demo_coatings
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, NozzleMeasured, PartFitted, Usage
+from wetend.records.corrections import Said, standing
 from wetend.records.entries import Entry, said_by
 from wetend.records.fold import removals
-from wetend.records.threads import Said, standing
 from wetend.stats.wear_path import WearPoint
 from wetend.units.quantity import KgPerM3
 

@@ -10,6 +10,7 @@ from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
 from wetend.pump.readings import Photo
 from wetend.pump.usage import PartFitted, Usage
+from wetend.records.corrections import standing, taken_back
 from wetend.records.entries import (
     BY_FIELD,
     NO_PUMP,
@@ -20,7 +21,6 @@ from wetend.records.entries import (
     unread_why,
 )
 from wetend.records.fold import Visit, fold_visit
-from wetend.records.threads import standing, taken_back
 from wetend.units.fields import fields_of, read
 from wetend.units.kinds import System
 from wetend.units.noun import Noun

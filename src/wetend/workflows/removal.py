@@ -10,9 +10,9 @@ from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.removed import Removed
 from wetend.pump.usage import NozzleMeasured, PartFitted, Usage
+from wetend.records.corrections import standing
 from wetend.records.entries import Entry, Withdrawn
 from wetend.records.fold import fold_history, removals
-from wetend.records.threads import standing
 from wetend.units.fields import read
 from wetend.workflows.desk import DESCRIBED_KINDS, KEEPING, Desk
 

@@ -16,12 +16,12 @@ from wetend.advice.simulation.film import (
     CHANNELS,
     Film,
     Instant,
-    telling_instants,
+    key_instants,
     thinned,
 )
 from wetend.advice.simulation.view import (
-    Showing,
-    Shown,
+    ComparisonView,
+    RunView,
     faults_asked,
     show_motion,
     working_of,
@@ -139,7 +139,7 @@ def sizes(system: System) -> tuple[SizeOfFault, ...]:
     )  # fmt: skip
 
 
-def _figures(this: Shown, sound: Shown) -> tuple[FigureRow, ...]:
+def _figures(this: RunView, sound: RunView) -> tuple[FigureRow, ...]:
     seconds, creep, leak = (unit_of(u) for u in (quantity.S, quantity.Creep, quantity.LeakFlow))
     flow, pressure = unit_of(quantity.M3PerS), unit_of(quantity.Pa)
     a, b, x, y = this.summary, sound.summary, this.timing, sound.timing
@@ -164,7 +164,7 @@ def _figures(this: Shown, sound: Shown) -> tuple[FigureRow, ...]:
 @kept("pumps in motion", most=32 * MB)
 def _played(
     pump: Pump, coating: Coating, faults: tuple[tuple[str, float], ...], cycles: int, gun: GunState
-) -> Showing:
+) -> ComparisonView:
     return show_motion(pump, coating, dict(faults), cycles=cycles, gun=gun)
 
 
@@ -197,7 +197,7 @@ def played(
         this=this,
         sound=thinned(showing.sound.film, INSTANTS * cycles),
         figures=_figures(showing.this, showing.sound),
-        instants=telling_instants(this),
+        instants=key_instants(this),
         working=working_of(pump, coating, faults, showing),
         only=ONLY_A_PICTURE,
     )

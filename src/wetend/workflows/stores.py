@@ -56,7 +56,7 @@ class StoresView:
 
 
 @dataclass(frozen=True)
-class Carry:
+class CarriedItem:
     """One item of the parts box as the owner buys it."""
 
     key: str
@@ -76,7 +76,7 @@ class BoxView:
     """Whether the running checks weighed in; else only the complaint and the parts' lives."""
     box: BoxChoice
     limit: M3
-    carry: tuple[Carry, ...]
+    carry: tuple[CarriedItem, ...]
     """What each item of the box is bought as, and how many are in the van."""
 
 
@@ -179,7 +179,7 @@ def box(desk: Desk, visit_id: str, *, room: M3 = ROOM) -> BoxView:
     return BoxView(visit, chances, found is not None, best, room, carry)
 
 
-def _carried(box: BoxChoice, pump: Pump, shelf: Shelf) -> tuple[Carry, ...]:
+def _carried(box: BoxChoice, pump: Pump, shelf: Shelf) -> tuple[CarriedItem, ...]:
     """The box's items by their numbers; of several the one that is in the van, else the first."""
     found = []
     for item in box.items:
@@ -189,7 +189,7 @@ def _carried(box: BoxChoice, pump: Pump, shelf: Shelf) -> tuple[Carry, ...]:
         there = [(s, shelf.there([s], parts[0], [pump.key]).van) for s in sold]
         best = max(there, key=lambda each: each[1], default=None)
         counted = best is not None and best[0].counted is not None
-        found.append(Carry(item.key, best[0].item.number if best else "",
+        found.append(CarriedItem(item.key, best[0].item.number if best else "",
                            best[1] if best and counted else None))  # fmt: skip
     return tuple(found)
 

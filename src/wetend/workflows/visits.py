@@ -11,7 +11,7 @@ from wetend.records.ids import new_id
 from wetend.records.photo_keeping import with_entries
 from wetend.records.photo_notes import without_location
 from wetend.units.fields import read
-from wetend.units.near import near
+from wetend.units.suggestions import near
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import known_of_site
 from wetend.workflows.removal import refuse_removed

@@ -60,7 +60,7 @@ def put_to_list(desk: Desk, visit_id: str, said: MakeSafe) -> Visit:
     return save_list(desk, visit_id, begun.model_copy(update=given))
 
 
-def say_ran(desk: Desk, visit_id: str, ran: PumpRan, *, at: datetime | None = None) -> Visit:
+def report_ran(desk: Desk, visit_id: str, ran: PumpRan, *, at: datetime | None = None) -> Visit:
     """Say that the pump ran, or may hold pressure, again; zero no longer holds from then.
 
     Args:

@@ -6,7 +6,7 @@ from examples import costly
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wetend.advice.simulation.film import CHANNELS, Film, cut, telling_instants, thinned
+from wetend.advice.simulation.film import CHANNELS, Film, cut, key_instants, thinned
 
 
 def film(t: np.ndarray, **given: np.ndarray) -> Film:
@@ -52,7 +52,7 @@ def test_a_cut_holds_the_last_state_beyond_the_end() -> None:
 
 
 def test_the_six_moments_of_a_cycle_come_in_the_order_of_the_stroke() -> None:
-    told = telling_instants(cycle())
+    told = key_instants(cycle())
     assert [each.name for each in told] == [
         "bottom turn", "foot opens", "half-way up", "top turn", "foot shuts", "half-way down",
     ]  # fmt: skip
@@ -63,8 +63,8 @@ def test_the_six_moments_of_a_cycle_come_in_the_order_of_the_stroke() -> None:
 
 
 def test_a_standing_pump_is_told_by_even_moments() -> None:
-    told = telling_instants(film(np.array([0.0, 6.0])))
+    told = key_instants(film(np.array([0.0, 6.0])))
     assert [each.time for each in told] == pytest.approx([0, 1.2, 2.4, 3.6, 4.8, 6])
     assert [each.name for each in told] == ["start"] + ["standing"] * 5
-    crept = telling_instants(film(np.array([0.0, 6.0]), place=np.array([0.04, 0.0])))
+    crept = key_instants(film(np.array([0.0, 6.0]), place=np.array([0.04, 0.0])))
     assert [each.name for each in crept] == ["start"] + ["crept down"] * 5

@@ -280,5 +280,5 @@ def test_of_many_pumps_a_part_fits_some_are_named_and_the_rest_counted() -> None
         for n in range(1200)
     ]  # fmt: skip
     line = stock_plan(fleet, rows, Costs(), lead=60 * DAY, fill=0.95).lines[0]
-    assert line.fits_told.endswith("and 1,189 more")
-    assert len(line.fits_told) < 120
+    assert line.fits_text.endswith("and 1,189 more")
+    assert len(line.fits_text) < 120

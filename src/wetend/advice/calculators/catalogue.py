@@ -7,7 +7,7 @@ import importlib
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
 from wetend.keeping import constant
-from wetend.units.near import near_or_all
+from wetend.units.suggestions import near_or_all
 
 FAMILIES: dict[str, tuple[str, ...]] = {
     "liquids": (

@@ -294,6 +294,6 @@ def by_site(lines: Sequence[DueLine]) -> tuple[tuple[str, tuple[DueLine, ...]], 
     return tuple((site, tuple(own)) for site, own in ranked)
 
 
-def time_played(months: int) -> SAsDays:
+def simulated_time(months: int) -> SAsDays:
     """Months as time."""
     return months * YEAR / 12.0 * DAY

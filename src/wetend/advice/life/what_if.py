@@ -96,7 +96,7 @@ def _milder(day: Exposure, fleet: FleetLives) -> tuple[Change, ...]:
 
 
 @dataclass(frozen=True)
-class TrendTold:
+class TrendReport:
     """Whether this pump's repairs become more frequent for the work it does."""
 
     verdict: Verdict
@@ -107,7 +107,7 @@ class TrendTold:
     """Of repairs so crowded without a trend; ``None`` with too few to tell."""
 
 
-def trend_of(repairs: Sequence[float], end: float) -> TrendTold:
+def trend_of(repairs: Sequence[float], end: float) -> TrendReport:
     """Told from the exposure at each repair, counted from the start of watching until now.
 
     Laplace's test; the power-law process for how fast. Fewer than four repairs tell nothing.
@@ -115,11 +115,11 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendTold:
     inside = [r for r in repairs if 0 < r <= end]
     if len(inside) < 4:
         told = f"{len(inside)} repairs on record are too few to tell; at least four are needed."
-        return TrendTold(Verdict.NOT_PROVEN, "not known", told, len(inside), None)
+        return TrendReport(Verdict.NOT_PROVEN, "not known", told, len(inside), None)
     try:
         trend, fit = laplace(inside, end), fit_power_law(inside, end)
     except (BadInput, NoAnswer) as why:
-        return TrendTold(Verdict.NOT_PROVEN, "not known", str(why), len(inside), None)
+        return TrendReport(Verdict.NOT_PROVEN, "not known", str(why), len(inside), None)
     told = (
         f"Laplace's statistic is {trend.statistic:.2f}; without a trend such a value occurs "
         f"{chance_text(trend.p_value)} of the time. Shape of the process {fit.unbiased_shape:.2f} "
@@ -127,12 +127,12 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendTold:
     )
     if trend.p_value < 0.1 and trend.statistic > 0:
         more = " Something is wearing this pump: check strainer, coating, pressure and the wet cup."
-        return TrendTold(
+        return TrendReport(
             Verdict.WATCH, "more and more often", told + more, len(inside), trend.p_value
         )
     if trend.p_value < 0.1:
-        return TrendTold(Verdict.PASS, "less and less often", told, len(inside), trend.p_value)
-    return TrendTold(Verdict.PASS, "no trend", told, len(inside), trend.p_value)
+        return TrendReport(Verdict.PASS, "less and less often", told, len(inside), trend.p_value)
+    return TrendReport(Verdict.PASS, "no trend", told, len(inside), trend.p_value)
 
 
 def leanings(left: Sequence[RemainingLife]) -> dict[Fault, Ratio]:

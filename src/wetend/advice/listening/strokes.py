@@ -19,9 +19,9 @@ from wetend.advice.listening.answer import (
     Trace,
     Way,
 )
-from wetend.advice.listening.trust import trust
+from wetend.advice.listening.confidence import trust
 from wetend.advice.listening.words import (
-    heard_working,
+    listening_working,
     no_rhythm,
     overall,
     reservations,
@@ -200,7 +200,7 @@ def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
             *reservations(heard, source, strokes, sides, missed=missed, pauses=pauses),
         ),
         trace=_trace(heard),
-        workings=(heard_working(heard, source), *sides_working(sides)),
+        workings=(listening_working(heard, source), *sides_working(sides)),
     )  # fmt: skip
 
 

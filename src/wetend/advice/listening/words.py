@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wetend.advice.listening.answer import FEWEST, Side, Source, Stroke
-from wetend.advice.listening.trust import COARSE
+from wetend.advice.listening.confidence import COARSE
 from wetend.advice.reasons import Figure, Working
 from wetend.stats.signal.hearing import Heard
 from wetend.units.quantity import CycleRate, Percent, Ratio, S, unit_of
@@ -120,7 +120,7 @@ def reservations(
     return tuple(told)
 
 
-def heard_working(heard: Heard, source: Source) -> Working:
+def listening_working(heard: Heard, source: Source) -> Working:
     """How turns were found."""
     seconds, share = unit_of(S), unit_of(Percent)
     lengths = heard.followed.lengths

@@ -33,7 +33,7 @@ from wetend.advice.diagnosis.prior import LUMP, NUISANCES
 from wetend.advice.faults.record import Cause, Fault
 from wetend.advice.faults.tables import CARRIED_AWAY
 from wetend.advice.practice.share_code import Exercise, Size
-from wetend.advice.simulation.view import Showing, show_state
+from wetend.advice.simulation.view import ComparisonView, show_state
 from wetend.errors import BadInput, NoAnswer
 from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
@@ -93,7 +93,7 @@ class Standing:
 
 
 @dataclass(frozen=True)
-class Astray:
+class Misstep:
     """A move that cost time, and what would have been better."""
 
     step: int
@@ -112,7 +112,7 @@ class Debrief:
     """Whether all that was wrong had been put right; if not, the minutes are not comparable."""
     best: PolicyRun
     best_told: tuple[str, ...]
-    astray: tuple[Astray, ...]
+    astray: tuple[Misstep, ...]
 
 
 def practice_pumps() -> tuple[Pump, ...]:
@@ -275,7 +275,7 @@ def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
     )
 
 
-def in_motion(exercise: Exercise) -> Showing:
+def in_motion(exercise: Exercise) -> ComparisonView:
     """The hidden pump as it runs, its faults at their own size, beside a sound one."""
     hidden = _hidden(exercise)
     return show_state(hidden.pump, hidden.setting.liquid, hidden.motion)
@@ -325,11 +325,11 @@ def _until_opened(moves: Sequence[Move]) -> tuple[str, ...]:
     return tuple(tokens[: opened + 1])
 
 
-def _astray(exercise: Exercise, standing: Standing) -> tuple[Astray, ...]:
+def _astray(exercise: Exercise, standing: Standing) -> tuple[Misstep, ...]:
     """Moves up to the first opening that were not the best to make on what was known then."""
     tokens = _until_opened(standing.moves)
     said = [_judged(exercise, tokens[:k], token) for k, token in enumerate(tokens)]
-    return tuple(Astray(step, told) for step, told in enumerate(said, start=1) if told)
+    return tuple(Misstep(step, told) for step, told in enumerate(said, start=1) if told)
 
 
 def make_ready(exercise: Exercise, moves: Sequence[str]) -> None:

@@ -1,4 +1,4 @@
-"""A practice pump in a few letters and figures, to be read out over a phone.
+"""A practice pump in a few letters and digits, to be read out over a phone.
 
 The figures are Crockford's Base32: Douglas Crockford, Base 32 (2002, revised 2019). By it small
 letters read as large ones, I and L as 1, O as 0, and hyphens are ignored. Two things are our own:
@@ -165,7 +165,7 @@ def exercise_of(code: str) -> Exercise:
     """
     told = "".join(c for c in code.upper() if c.isalnum()).translate(_READ_AS)
     if len(told) not in _LENGTHS or any(c not in ALPHABET for c in told):
-        raise BadInput("A practice code has nine or twelve letters and figures, like 8809N-XQ4V.")
+        raise BadInput("A practice code has nine or twelve letters and digits, like 8809N-XQ4V.")
     packed = _Packed()
     for letter in told:
         packed.put(ALPHABET.index(letter), 5)

@@ -13,10 +13,10 @@ from dataclasses import dataclass, field
 from wetend.advice.rebuild.step_words import (
     Role,
     Said,
+    check_text,
     role_of,
+    role_text,
     said_of,
-    said_of_check,
-    said_of_role,
 )
 from wetend.pump.parts import PartName
 from wetend.pump.strip_graph import Need, Operation, must_precede
@@ -196,7 +196,7 @@ _VALVES: tuple[tuple[str, PartName, PartName, Which], ...] = (
 def _made(
     role: Role, key: str, taken: set[str], *, part: PartName, time: S, leads: bool = False
 ) -> Job:
-    said = said_of_check(key) if role == "check" else said_of_role(role)
+    said = check_text(key) if role == "check" else role_text(role)
     while key in taken:
         key += "-2"
     operation = Operation(

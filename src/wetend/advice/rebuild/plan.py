@@ -28,9 +28,9 @@ from wetend.advice.strip.order import Placed, needed_for, put_in_order
 from wetend.advice.strip.sentences import (
     TURN,
     proof_text,
-    stand_ins_told,
+    stand_in_notes,
     time_working,
-    tools_told,
+    tool_names_text,
 )
 from wetend.advice.strip.ways import lacking, tools_to_hand, ways_of
 from wetend.pump.coating import Coating
@@ -192,8 +192,8 @@ def _step(
         key=one.operation.key,
         title=job.said.title,
         how=job.said.how,
-        tools=tools_told(one.way),
-        stand_ins=tuple(stand_ins_told(one.way)),
+        tools=tool_names_text(one.way),
+        stand_ins=tuple(stand_in_notes(one.way)),
         time=one.time,
         turn_to=turn_to,
         shielded=tuple(SURFACE_WORDS[s] for s in sorted(shielded)),

@@ -5,8 +5,8 @@ from __future__ import annotations
 from wetend.errors import BadInput, NoAnswer, Problem
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
-from wetend.units.near import near_or_all
 from wetend.units.quantity import M
+from wetend.units.suggestions import near_or_all
 
 _TALLEST = 0.2
 _THINNEST: M = 1e-5

@@ -163,12 +163,12 @@ _CHECKS: dict[str, Said] = {
 }
 
 
-def said_of_check(key: str) -> Said:
+def check_text(key: str) -> Said:
     """What a check between is called."""
     return _CHECKS[key]
 
 
-def said_of_role(role: Role) -> Said:
+def role_text(role: Role) -> Said:
     """What a step that belongs to no part is called."""
     return _BY_ROLE[role]
 

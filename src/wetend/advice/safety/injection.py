@@ -38,16 +38,16 @@ ON_PAPER: Final = (
 
 
 @dataclass(frozen=True)
-class ToSay:
+class HospitalInfo:
     """What the surgeon needs to know, as far as a visit knows it."""
 
     liquids: str
     pressure: str
 
 
-def to_say(
+def hospital_info(
     pump: Pump, coating: Coating | None, readings: CheckReadings | None, system: System
-) -> ToSay:
+) -> HospitalInfo:
     """What went in and at what pressure, from what a visit holds.
 
     Where no gauge was read it is the weakest rating: the pressure can have been no higher for long.
@@ -70,4 +70,4 @@ def to_say(
     else:
         least, part = weakest(pump)
         pressure = f"Up to {show(least, unit_of(Pa), system)}, the rating of the {part}"
-    return ToSay(liquids, pressure)
+    return HospitalInfo(liquids, pressure)

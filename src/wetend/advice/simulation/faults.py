@@ -8,7 +8,7 @@ from wetend.advice.faults.tables import MOTION_FAULTS
 from wetend.advice.pump_physics import Motion
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.description import Pump
-from wetend.units.near import near_or_all
+from wetend.units.suggestions import near_or_all
 
 
 def with_faults(pump: Pump, faults: Mapping[str, float], motion: Motion | None = None) -> Motion:

@@ -145,7 +145,7 @@ def _standing(film: Film, time: float) -> str:
     return "crept up" if gone > 0 else "crept down"
 
 
-def telling_instants(film: Film) -> tuple[Instant, ...]:
+def key_instants(film: Film) -> tuple[Instant, ...]:
     """Six moments of a cycle, in order; moments evenly apart where the rod doesn't come round."""
     place, end = film["place"], film.length
     top = float(place.max())

@@ -26,10 +26,10 @@ from wetend.pump.flow_law import law_limits
 from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
 from wetend.units import quantity
 from wetend.units.kinds import System
-from wetend.units.near import near_or_all
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Ratio, S, unit_of
 from wetend.units.show import show
+from wetend.units.suggestions import near_or_all
 
 STALL_SHOWN: S = 6.0
 """Seconds of a stall that are shown."""
@@ -57,7 +57,7 @@ class Timing:
 
 
 @dataclass(frozen=True, eq=False)
-class Shown:
+class RunView:
     """One pump's run: the stretch shown, and its figures."""
 
     film: Film
@@ -66,11 +66,11 @@ class Shown:
 
 
 @dataclass(frozen=True, eq=False)
-class Showing:
+class ComparisonView:
     """A pump with its faults, and a sound one over the same seconds."""
 
-    this: Shown
-    sound: Shown
+    this: RunView
+    sound: RunView
 
 
 def film_of(trace: Trace) -> Film:
@@ -183,8 +183,8 @@ def _summary(made: MotionParameters, trace: Trace) -> Summary:
     return summarise(replace(made, gun=Gun("shut")), trace)
 
 
-def _shown(made: MotionParameters, trace: Trace, start: S, end: S) -> Shown:
-    return Shown(cut(film_of(trace), start, end), _summary(made, trace), _timing(trace, made))
+def _shown(made: MotionParameters, trace: Trace, start: S, end: S) -> RunView:
+    return RunView(cut(film_of(trace), start, end), _summary(made, trace), _timing(trace, made))
 
 
 def _long_enough(made: MotionParameters, seconds: S, cycles: int) -> tuple[Trace, float]:
@@ -196,24 +196,24 @@ def _long_enough(made: MotionParameters, seconds: S, cycles: int) -> tuple[Trace
     return trace, start
 
 
-def _spraying(faulty: MotionParameters, sound: MotionParameters, cycles: int) -> Showing:
+def _spraying(faulty: MotionParameters, sound: MotionParameters, cycles: int) -> ComparisonView:
     trace, start = _run(faulty, cycles)
     seconds = float(trace.t[-1]) - start
     other, begin = _long_enough(sound, seconds, cycles)
-    return Showing(
+    return ComparisonView(
         _shown(faulty, trace, start, start + seconds), _shown(sound, other, begin, begin + seconds)
     )
 
 
-def _stalled(faulty: MotionParameters, sound: MotionParameters, *, up: bool) -> Showing:
+def _stalled(faulty: MotionParameters, sound: MotionParameters, *, up: bool) -> ComparisonView:
     """Both pumps at stall, until the faulty one has crept to the end of its stroke."""
     runs = [simulate_stall(made, up=up, seconds=STALL_SHOWN) for made in (faulty, sound)]
     end = float(runs[0].t[-1])
     this, well = (
-        Shown(cut(film_of(trace), 0.0, end), _summary(made, trace), Timing(None, None, None))
+        RunView(cut(film_of(trace), 0.0, end), _summary(made, trace), Timing(None, None, None))
         for made, trace in zip((faulty, sound), runs, strict=True)
     )
-    return Showing(this, well)
+    return ComparisonView(this, well)
 
 
 def show_motion(
@@ -223,7 +223,7 @@ def show_motion(
     *,
     cycles: int = 1,
     gun: GunState = "open",
-) -> Showing:
+) -> ComparisonView:
     """Play a pump with these faults (SI sizes), and a sound one over the same seconds.
 
     Raises:
@@ -238,7 +238,7 @@ def show_motion(
     return _spraying(faulty, sound, cycles)
 
 
-def show_state(pump: Pump, liquid: Liquid, motion: Motion) -> Showing:
+def show_state(pump: Pump, liquid: Liquid, motion: Motion) -> ComparisonView:
     """Play a pump in some state for one cycle, and a sound one over the same seconds.
 
     Raises:
@@ -256,7 +256,7 @@ rho L/a dQ/dt = p_tin - rho g z - losses - p_suction, for the suction column"""
 
 
 def working_of(
-    pump: Pump, coating: Coating, faults: Mapping[str, float], showing: Showing
+    pump: Pump, coating: Coating, faults: Mapping[str, float], showing: ComparisonView
 ) -> Working:
     """What was put into the model, what came out, and where it holds."""
     metres, seconds = unit_of(quantity.M), unit_of(quantity.S)

@@ -36,7 +36,7 @@ class Used:
 
 
 @dataclass(frozen=True)
-class There:
+class StockCount:
     """How many of a part are there now."""
 
     shelf: int
@@ -127,7 +127,9 @@ class Shelf:
             other.build == pump.build and fits(other, part) == fits(pump, part) for other in named
         )
 
-    def there(self, items: Sequence[Stocked], part: FittedPart, pumps: Collection[str]) -> There:
+    def there(
+        self, items: Sequence[Stocked], part: FittedPart, pumps: Collection[str]
+    ) -> StockCount:
         """How many of a part are there: as counted, less what was fitted to these pumps since."""
         shelf, van = sum(s.shelf for s in items), sum(s.van for s in items)
         gone = sum(
@@ -135,7 +137,7 @@ class Shelf:
             if u.part == part and u.pump in pumps and any(_after(u, s) for s in items)
         )  # fmt: skip
         from_van = min(gone, van)
-        return There(max(shelf - (gone - from_van), 0), van - from_van)
+        return StockCount(max(shelf - (gone - from_van), 0), van - from_van)
 
 
 def _after(used: Used, stocked: Stocked) -> bool:

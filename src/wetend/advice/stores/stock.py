@@ -84,7 +84,7 @@ class StockLine:
     """Numbers of the kits that hold it."""
 
     @property
-    def fits_told(self) -> str:
+    def fits_text(self) -> str:
         """The pumps it fits, by name; of many the first and how many more."""
         more = len(self.fits) - _NAMED
         told = ", ".join(self.fits[:_NAMED])
@@ -112,7 +112,7 @@ class StockPlan:
     """Pumps from which the demand of all was calculated."""
 
     @property
-    def reckoned_told(self) -> str:
+    def sampling_note(self) -> str:
         """From how many of the pumps the demand was calculated; blank: from all."""
         if self.reckoned >= self.pumps:
             return ""

@@ -7,7 +7,7 @@ from wetend.advice.strip.ways import tools_named
 from wetend.errors import Problem, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
-from wetend.units.near import near_or_all
+from wetend.units.suggestions import near_or_all
 
 
 def tool_titles(pump: Pump | None = None) -> dict[str, str]:

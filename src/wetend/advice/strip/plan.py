@@ -13,9 +13,9 @@ from wetend.advice.strip.order import Ordered, Placed, needed_for, put_in_order
 from wetend.advice.strip.sentences import (
     TURN,
     proof_text,
-    stand_ins_told,
+    stand_in_notes,
     time_working,
-    tools_told,
+    tool_names_text,
 )
 from wetend.advice.strip.ways import Way, lacking, tools_to_hand, ways_of
 from wetend.pump.coating import Coating
@@ -178,8 +178,8 @@ def _steps(placed: Sequence[Placed], scene: Scene, shields: set[Surface]) -> Ite
         yield Step(
             number=number,
             operation=operation,
-            tools=tools_told(one.way),
-            stand_ins=tuple(stand_ins_told(one.way)),
+            tools=tool_names_text(one.way),
+            stand_ins=tuple(stand_in_notes(one.way)),
             time=one.time,
             turn_to=TURN[pose] if one.turned else "",
             shielded=tuple(SURFACE_WORDS[s] for s in sorted(shields - bare)),

@@ -19,7 +19,7 @@ TURN: dict[Pose, str] = {
 """How to lay the pump before a step."""
 
 
-def tools_told(way: Way) -> tuple[str, ...]:
+def tool_names_text(way: Way) -> tuple[str, ...]:
     """Titles of the tools picked up, stand-ins named as such."""
     return tuple(
         title_of(c.tool) + (f" in place of {_named(c.instead_of)}" if c.instead_of else "")
@@ -32,7 +32,7 @@ def _named(tool: str) -> str:
     return f"the {title}"
 
 
-def stand_ins_told(way: Way) -> Iterator[str]:
+def stand_in_notes(way: Way) -> Iterator[str]:
     """A sentence on each stand-in, or second choice, that costs time or risks a part."""
     for choice in way.choices:
         costs = []

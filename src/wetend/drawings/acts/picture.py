@@ -274,7 +274,7 @@ def _straight(tail: Point, tip: Point, *, blows: bool) -> str:
 def _turn(around: Box, way: Way, *, loosen: bool) -> str:
     """A ring round the part's axis, its near half heavy, with the sense of a right-hand thread.
 
-    Loosened, a thread turns anticlockwise for whoever looks at the end it comes off by: the near
+    Loosened, a thread turns anticlockwise for the user at the end it comes off by: the near
     side of a nut that comes off upwards goes to the right, of one that comes off downwards to the
     left, of one to the right down, of one to the left up.
     """

@@ -35,7 +35,7 @@ _GROUPS: Mapping[PartName, tuple[PieceName, ...]] = {
 _COME_WITH: Mapping[PartName, tuple[PartName, ...]] = {
     "foot-housing": ("suction-elbow", "clamp-ring"), "rod": ("piston",),
 }  # fmt: skip
-"""Parts that an operation may give with their group's lead and that still hang on it."""
+"""Parts that an operation may give with their group's lead and that still depend on it."""
 
 _WAYS: Mapping[PartName, Way] = {
     "suction-elbow": "down", "strainer": "right", "foot-housing": "down", "clamp-ring": "down",
@@ -95,7 +95,7 @@ class Standing:
     pump: Pump
     off: set[PieceName]
     together: list[set[PartName]]
-    """Leads of groups that hang on one another, a set for each lot on the bench or in the frame."""
+    """Leads of groups that depend on one another, a set per lot on the bench or in the frame."""
 
     @classmethod
     def after(cls, pump: Pump, done: Collection[str]) -> Standing:
@@ -111,7 +111,7 @@ class Standing:
         return next(lot for lot in self.together if lead in lot)
 
     def _leaving(self, operation: Operation) -> set[PartName]:
-        """Leads of the groups that an operation takes from what they hang on."""
+        """Leads of the groups that an operation takes from what they depend on."""
         lot = self._lot(_group_of(operation.part))
         if operation.ends_hold and {"drive", "body"} <= lot:
             return lot - {"drive"}

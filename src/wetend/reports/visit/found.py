@@ -31,7 +31,7 @@ from wetend.reports.blocks import (
     Table,
     Warnings,
 )
-from wetend.reports.told import between, moment, rows, time_text, within
+from wetend.reports.field_text import between, moment, rows, time_text, within
 from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
 from wetend.units.quantity import LeakFlow, unit_of

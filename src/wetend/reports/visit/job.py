@@ -9,7 +9,7 @@ from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import for_screen
 from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.reports.blocks import Block, Pairs, Prose, Section, Warnings
-from wetend.reports.told import moment, rows
+from wetend.reports.field_text import moment, rows
 from wetend.units.kinds import System
 from wetend.units.quantity import SAsHours, unit_of
 from wetend.units.retell import retell

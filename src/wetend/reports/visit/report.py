@@ -32,10 +32,10 @@ from wetend.pump.readings import (
 from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.pump.usage import PartFitted
 from wetend.reports.blocks import Block, Document, Pairs, Picture, Prose, Section
-from wetend.reports.press import press
+from wetend.reports.field_text import moment
 from wetend.reports.qr import code
 from wetend.reports.signed_blocks import later_section, top
-from wetend.reports.told import moment
+from wetend.reports.typeset import press
 from wetend.reports.visit import done, found, job
 from wetend.units.kinds import System
 

@@ -19,7 +19,8 @@ from wetend.drawings import listening as drawn
 from wetend.errors import BadInput, NoAnswer, WetendError
 from wetend.progress import Progress
 from wetend.web.access import AtDesk, Sent, VisitId
-from wetend.web.cancel_on_disconnect import while_there
+from wetend.web.cancel_on_disconnect import run_until_disconnect
+from wetend.web.form_data import Typed
 from wetend.web.listening.rows import (
     MOST_STROKES,
     Row,
@@ -28,11 +29,10 @@ from wetend.web.listening.rows import (
     unpacked,
     with_turn,
 )
-from wetend.web.listening.trace import Carried, carried_from, carried_of
+from wetend.web.listening.trace import TraceField, read_trace_field, trace_field
 from wetend.web.pages import drawing, go, render
-from wetend.web.rail import rail_of
 from wetend.web.stage import VisitHead, head_of
-from wetend.web.typed import Typed
+from wetend.web.stage_nav import rail_of
 from wetend.workflows import listening as workflow
 from wetend.workflows.desk import Desk
 
@@ -40,7 +40,7 @@ router = APIRouter()
 
 
 @dataclass(frozen=True)
-class KeepForm:
+class StrokesForm:
     """The strokes found, to be corrected and kept."""
 
     rows: tuple[Row, ...]
@@ -54,7 +54,7 @@ class KeepForm:
     """Moments of missed turns as typed, while they can't be added."""
     note: str = ""
     """What looks wrong after a turn was added; it is in all the same."""
-    carried: Carried | None = None
+    carried: TraceField | None = None
     """The trace the strokes were found in; ``None`` where it did not arrive."""
 
     @property
@@ -84,7 +84,7 @@ class ListeningPage:
     stage: workflow.ListeningView
     trace: Markup | None
     shown_until: float
-    keep: KeepForm | None
+    keep: StrokesForm | None
     first: str
     columns: workflow.LogColumns
     fault: str
@@ -111,15 +111,15 @@ def _page(
     request: Request,
     view: workflow.ListeningView,
     *,
-    keep: KeepForm | None = None,
+    keep: StrokesForm | None = None,
     first: str = "",
     columns: workflow.LogColumns | None = None,
     fault: WetendError | None = None,
 ) -> Response:
     visit, heard = view.visit, view.heard
     if heard is not None and keep is None and heard.quality != "not read":
-        keep = KeepForm(_rows(heard), first, heard.spread, _has_times(view), beside=False,
-                        carried=carried_of(heard))  # fmt: skip
+        keep = StrokesForm(_rows(heard), first, heard.spread, _has_times(view), beside=False,
+                        carried=trace_field(heard))  # fmt: skip
     shown = view.corrected or heard
     page = ListeningPage(
         head_of(visit, "checks"),
@@ -160,7 +160,7 @@ def _columns(typed: Typed) -> workflow.LogColumns:
 @router.post("/visits/{visit_id}/listen")
 async def listen(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     """Listen to what was sent and show it, while its sender waits; nothing is saved yet."""
-    return await while_there(request, partial(_listened, request, desk, visit_id, typed))
+    return await run_until_disconnect(request, partial(_listened, request, desk, visit_id, typed))
 
 
 def _listened(
@@ -188,7 +188,7 @@ def _spread(typed: Typed) -> float:
     return value if 0.005 <= value <= 2.0 else 0.02
 
 
-def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
+def _keep(desk: Desk, visit_id: str, form: StrokesForm) -> None:
     if form.first not in ("up", "down"):
         raise BadInput("Choose which way the first stroke goes: watch the rod and the trace.")
     lead = form.rows[0].kind
@@ -198,7 +198,7 @@ def _keep(desk: Desk, visit_id: str, form: KeepForm) -> None:
     workflow.save(desk, visit_id, up, down, spread=form.spread, beside=form.beside)
 
 
-def _with_turns(form: KeepForm, missed: str) -> KeepForm:
+def _with_turns(form: StrokesForm, missed: str) -> StrokesForm:
     """The form with every typed turn added.
 
     Raises:
@@ -212,7 +212,7 @@ def _with_turns(form: KeepForm, missed: str) -> KeepForm:
     return replace(form, rows=rows, carried=carried, note=note)
 
 
-def _again(request: Request, desk: Desk, visit_id: str, form: KeepForm) -> Response:
+def _again(request: Request, desk: Desk, visit_id: str, form: StrokesForm) -> Response:
     """The strokes as they stand, over the trace they were found in."""
     view = workflow.view(desk, visit_id, corrected=form.corrected)
     return _page(request, view, keep=replace(form, has_times=_has_times(view)), first=form.first)
@@ -225,9 +225,9 @@ def keep(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Resp
         rows = unpacked(typed)
     except BadInput as fault:
         return _page(request, workflow.view(desk, visit_id), fault=fault)
-    form = KeepForm(rows, typed.last("first"), _spread(typed), has_times=False,
+    form = StrokesForm(rows, typed.last("first"), _spread(typed), has_times=False,
                     beside=typed.last("beside") == "yes",
-                    carried=carried_from(typed.last("trace")))  # fmt: skip
+                    carried=read_trace_field(typed.last("trace")))  # fmt: skip
     missed = typed.last("missed").strip()[:200]
     try:
         if missed or typed.last("add"):

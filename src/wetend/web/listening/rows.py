@@ -8,7 +8,7 @@ from statistics import median
 
 from wetend.advice.listening.answer import Stroke
 from wetend.errors import BadInput
-from wetend.web.typed import Typed
+from wetend.web.form_data import Typed
 
 MOST_STROKES = 400
 _LEAST_STROKE = 0.05

@@ -25,7 +25,7 @@ _LONGEST = 48 + 16 * _MOST_FAINT + 4 * (MOST_VALUES // 3 + 1)
 
 
 @dataclass(frozen=True)
-class Carried:
+class TraceField:
     """A recording's trace with what the drawing needs besides the strokes."""
 
     trace: Trace
@@ -45,18 +45,17 @@ class Carried:
         )
 
 
-def carried_of(heard: Listening) -> Carried:
+def trace_field(heard: Listening) -> TraceField:
     """What a form carries of a record listened to."""
     faint = tuple(turn.at for turn in heard.turns if turn.strength < HEARD)
-    return Carried(heard.trace, heard.length, faint)
+    return TraceField(heard.trace, heard.length, faint)
 
 
-def carried_from(text: str) -> Carried | None:
+def read_trace_field(text: str) -> TraceField | None:
     """The trace a form carried; ``None`` where there is none, or it did not arrive whole.
 
-    >>> carried_from("0.000:0.020000:0.060:0.020:AH//")
-    Carried(trace=Trace(start=0.0, step=0.02, values=(0.0, 0.5, 0.0), known=(True, True, False)),\
- length=0.06, faint=(0.02,))
+    >>> read_trace_field("0.000:0.020000:0.060:0.020:AH//").faint
+    (0.02,)
     """
     found = _PACKED.fullmatch(text) if len(text) <= _LONGEST else None
     if found is None:
@@ -69,7 +68,7 @@ def carried_from(text: str) -> Carried | None:
     whole = 2 <= len(data) <= MOST_VALUES and step > 0.0
     if not whole or not abs(length - step * len(data)) <= 0.05 * length + 2.0 * step:
         return None
-    return Carried(_trace(start, step, data), length, tuple(map(float, found[4].split())))
+    return TraceField(_trace(start, step, data), length, tuple(map(float, found[4].split())))
 
 
 def _trace(start: S, step: S, data: bytes) -> Trace:

@@ -132,7 +132,7 @@ def test_new_codes_have_room_for_it() -> None:
 def test_a_new_code_with_a_figure_wrong_is_told() -> None:
     code = code_of(Exercise(0, 0, 77, (CAUSED,)))
     wrong = code[:-1] + ("0" if code[-1] != "0" else "1")
-    with pytest.raises(BadInput, match="letter or figure is wrong"):
+    with pytest.raises(BadInput, match="letter or digit is wrong"):
         exercise_of(wrong)
 
 

@@ -14,7 +14,7 @@ from sqlalchemy import text
 
 from wetend.errors import BadInput
 from wetend.records.store import Depot
-from wetend.web import half_sent, serving
+from wetend.web import request_timeout, server
 from wetend.web.app import create_app
 
 TOKEN = re.compile(r'name="_token" value="([^"]+)"')
@@ -29,7 +29,7 @@ def started(depot_place, monkeypatch: pytest.MonkeyPatch):
     opened = []
 
     def start() -> TestClient:
-        app = serving.from_environment()
+        app = server.from_environment()
         opened.append(app.state.depot)
         return TestClient(app, base_url="http://localhost")
 
@@ -56,15 +56,15 @@ def test_a_form_opened_before_a_restart_is_taken_after_it(started, depot_place, 
 def test_without_a_depot_it_says_so(started, monkeypatch):
     monkeypatch.delenv("WETEND_DEPOT")
     with pytest.raises(BadInput, match="WETEND_DEPOT"):
-        serving.from_environment()
+        server.from_environment()
 
 
 def test_a_request_sent_by_half_is_hung_up_on(monkeypatch, tmp_path):
     """A head that never ends, in the server as it is started, with the wait cut short."""
-    monkeypatch.setattr(half_sent, "HEAD_SECONDS", 0.3)
+    monkeypatch.setattr(request_timeout, "HEAD_SECONDS", 0.3)
     with Depot.open(tmp_path / "depot.sqlite3") as depot:
         config = uvicorn.Config(
-            create_app(depot), port=0, log_level="error", http=half_sent.HalfSentEnds
+            create_app(depot), port=0, log_level="error", http=request_timeout.HeadTimeoutProtocol
         )
         server = uvicorn.Server(config)
         thread = threading.Thread(target=server.run, daemon=True)

@@ -12,10 +12,10 @@ from starlette.responses import Response
 
 from wetend.errors import WetendError
 from wetend.web.access import StaleForm
+from wetend.web.form_data import UNITS_FIELD, Texts, Typed
 from wetend.web.pages import own_path, render
 from wetend.web.security import PasscodeNeeded
 from wetend.web.security_middleware import HEADERS
-from wetend.web.typed import UNITS_FIELD, Texts, Typed
 
 AGAIN_FIELD = "_again"
 CARRIED = "_was."
@@ -84,7 +84,7 @@ def carried(typed: Typed) -> Typed | None:
 def give_back(request: Request, typed: Typed, sentence: str) -> Response:
     """The page that shows what was typed and sends it again."""
     view = FaultPage(
-        "Please send this again", sentence, _back(request), typed.path, typed.to_send_again,
+        "Please send this again", sentence, _back(request), typed.path, typed.for_resending,
         typed.system,
     )  # fmt: skip
     return render(request, "fault.html", view, title=view.heading)
@@ -103,7 +103,7 @@ def _stale(request: Request, error: StaleForm) -> Response:
         sentence=f"{error} Nothing is lost: check what you typed and send it again.",
         back=_back(request),
         again=error.typed.path,
-        kept=error.typed.to_send_again,
+        kept=error.typed.for_resending,
         units=error.typed.system,
     )
     return render(request, "fault.html", view, title=view.heading, status=error.status)
@@ -128,7 +128,7 @@ def _given_back(request: Request, heading: str, sentence: str, status: int) -> R
         view = FaultPage(heading, sentence, _back(request), "", {}, "")
     else:
         view = FaultPage(
-            heading, sentence, _back(request), typed.path, typed.to_send_again, typed.system
+            heading, sentence, _back(request), typed.path, typed.for_resending, typed.system
         )
     return render(request, "fault.html", view, title=heading, status=status)
 

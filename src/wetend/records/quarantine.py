@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, select
 
-from wetend.records import about
+from wetend.records import settings
 from wetend.records.checksums import Tally
 from wetend.records.rows import columns, entries_of
 from wetend.records.store import Depot
@@ -28,11 +28,11 @@ def set_aside(depot: Depot) -> None:
         tally = Tally()
         for row in _damaged(connection):
             kept = json.dumps([str(v) if v is not None else None for v in row], ensure_ascii=False)
-            about.put(connection, f"{_ASIDE}{row[0]}"[:40], kept)
+            settings.put(connection, f"{_ASIDE}{row[0]}"[:40], kept)
             connection.execute(delete(table).where(table.c.id == row[0]))
         for checksum in connection.execute(select(table.c.checksum)).scalars():
             tally = tally.with_more([checksum])
-        about.put(connection, about.TALLY, str(tally))
+        settings.put(connection, settings.TALLY, str(tally))
 
 
 def _damaged(connection: Connection) -> list[Sequence[Any]]:

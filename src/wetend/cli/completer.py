@@ -15,7 +15,7 @@ from typing import Any
 
 import platformdirs
 
-from wetend.records import glimpse
+from wetend.records import completion_names
 
 TABLE = "completions.json"
 SHELLS = ("bash", "zsh", "fish")
@@ -98,9 +98,9 @@ class Line:
     def _of(self, kind: str, choices: Sequence[str] | None) -> list[str]:
         file = _depot(self.depot)
         if kind == "PUMP":
-            return list(glimpse.pumps(file, self.last)) if file else []
+            return list(completion_names.pumps(file, self.last)) if file else []
         if kind == "VISIT":
-            return self._begin(["last", *(glimpse.visits(file) if file else ())])
+            return self._begin(["last", *(completion_names.visits(file) if file else ())])
         return self._begin(choices or ())
 
     def _begin(self, known: Iterable[str]) -> list[str]:

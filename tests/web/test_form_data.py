@@ -11,8 +11,8 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.readings import CheckReadings, Complaint
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.web.form_data import clean, read_noun, slug_of, with_key
 from wetend.web.forms import texts_of
-from wetend.web.typed import clean, read_noun, slug_of, with_key
 
 
 def flat(value: object, path: str = "") -> dict[str, object]:

@@ -9,8 +9,8 @@ from datetime import date
 
 from wetend.errors import BadInput
 from wetend.units.kinds import Kind
-from wetend.units.near import near_or_all
 from wetend.units.parse import read_quantity
+from wetend.units.suggestions import near_or_all
 
 _WITHOUT_BLANK = re.compile(r"\S+?[,;]([A-Za-z_][\w.-]+)=\S*")
 """A value with another field behind a comma, and no blank in all of it."""

@@ -21,7 +21,7 @@ _OTHERS = stat.S_IRWXG | stat.S_IRWXO
 
 
 @dataclass(frozen=True)
-class Examined:
+class HealthReport:
     """What was found in a depot."""
 
     depot: str
@@ -86,7 +86,7 @@ class _Read:
                 self.replaced.add(noun.in_place_of)
 
 
-def examine(depot: Depot) -> Examined:
+def examine(depot: Depot) -> HealthReport:
     """Look a depot through, in full.
 
     Raises:
@@ -95,7 +95,7 @@ def examine(depot: Depot) -> Examined:
     found = _looked_through(depot)
     there, spoilt = _photos(depot)
     read = found.read
-    return Examined(
+    return HealthReport(
         depot=named(depot.url), entries=read.made.count, file=found.state, damaged=depot.damaged,
         missing=found.missing, should_be=found.should_be, counted=found.counted,
         unread=read.unread, photos=len(there), damaged_photos=tuple(spoilt),

@@ -14,7 +14,7 @@ from wetend.errors import StorageFailed
 from wetend.records.engine import locate, named, plainly, sqlite
 from wetend.records.files import OWNER_FILE
 from wetend.records.integrity import index_of, log_of
-from wetend.records.leftovers import begin_file, sweep
+from wetend.records.temporary_files import begin_file, sweep
 
 
 @contextmanager

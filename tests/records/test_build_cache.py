@@ -5,7 +5,7 @@ from pydantic import ValidationError
 
 from wetend.pump.description import Pump
 from wetend.pump.toml import demo_pump
-from wetend.records.alike import pump_said
+from wetend.records.build_cache import parse_pump
 
 QUAY = demo_pump("quay-air")
 
@@ -18,16 +18,16 @@ def told(**names: str) -> str:
     "name", ["Pump 2", 'the "good" one', "back\\slash", "Übung 7", "two\nlines"]
 )
 def test_each_pump_is_what_it_says(name: str) -> None:
-    pump_said(told(key="first"))
+    parse_pump(told(key="first"))
     payload = told(key="second", name=name, site="quay 9")
-    assert pump_said(payload) == Pump.model_validate_json(payload)
+    assert parse_pump(payload) == Pump.model_validate_json(payload)
 
 
 def test_pumps_of_one_build_share_their_parts_and_others_do_not() -> None:
-    one, two = pump_said(told(key="one")), pump_said(told(key="two"))
+    one, two = parse_pump(told(key="one")), parse_pump(told(key="two"))
     assert one.key == "one"
     assert one.strip is two.strip
-    other = pump_said(QUAY.model_copy(update={"key": "three", "stroke": 0.09}).model_dump_json())
+    other = parse_pump(QUAY.model_copy(update={"key": "three", "stroke": 0.09}).model_dump_json())
     assert other.stroke == 0.09
     assert other.strip is not one.strip
 
@@ -36,12 +36,12 @@ def test_pumps_of_one_build_share_their_parts_and_others_do_not() -> None:
     "names", [{"name": "n" * 81}, {"name": ""}, {"key": "No slug"}, {"site": "\x02"}]
 )
 def test_a_wrong_name_is_refused_though_the_build_is_known(names: dict[str, str]) -> None:
-    pump_said(told())
+    parse_pump(told())
     with pytest.raises(ValidationError):
-        pump_said(told(**names))
+        parse_pump(told(**names))
 
 
 @pytest.mark.parametrize("payload", ["", "[]", "{}", '{"key":"a","name":"b","build":"","site":"",'])
 def test_what_is_no_pump_is_refused(payload: str) -> None:
     with pytest.raises(ValidationError):
-        pump_said(payload)
+        parse_pump(payload)

@@ -26,7 +26,7 @@ _BUILDS = Keep[Pump]("pumps of one build", most=8 * MB)
 """The builds read lately, by the JSON of all but the names."""
 
 
-def pump_said(payload: str) -> Pump:
+def parse_pump(payload: str) -> Pump:
     """The pump that a description's JSON tells of; pumps of one build share their parts.
 
     Raises:

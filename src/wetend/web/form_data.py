@@ -57,7 +57,7 @@ class Typed:
         return {name: texts for name, texts in self.texts.items() if not name.startswith("_")}
 
     @property
-    def to_send_again(self) -> Texts:
+    def for_resending(self) -> Texts:
         """What people typed, with what says which form it was and what it was filled with."""
         carried = {n: t for n, t in self.texts.items() if n in (ACT_FIELD, WAS_FIELD)}
         return {**self.own, **carried}

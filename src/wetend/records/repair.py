@@ -16,30 +16,30 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from wetend.errors import StorageFailed, why_not
-from wetend.records.backup import Restored, restore_into
+from wetend.records.backup import RestoreReport, restore_into
 from wetend.records.carving import entries_in_log
 from wetend.records.damage import Damaged
 from wetend.records.engine import locate
 from wetend.records.entries import Entry
-from wetend.records.examining import Examined, examine, open_to_others
 from wetend.records.files import OWNER_FILE, OWNER_FOLDER, sync_folder
-from wetend.records.in_progress import filling, finish, under_way
+from wetend.records.health_check import HealthReport, examine, open_to_others
 from wetend.records.integrity import SEEN, State, index_of, log_of, logs_put_aside
-from wetend.records.leftovers import sweep
-from wetend.records.rescue import fill, rescue
-from wetend.records.setting_aside import set_aside
+from wetend.records.new_database import filling, finish, under_way
+from wetend.records.quarantine import set_aside
+from wetend.records.recovery import fill, rescue
 from wetend.records.store import Depot
+from wetend.records.temporary_files import sweep
 
 _WAIT_SECONDS = 2.0
 
 
 @dataclass(frozen=True)
-class Mended:
+class RepairReport:
     """What was done, and how the depot is now."""
 
-    before: Examined
-    after: Examined
-    restored: Restored | None
+    before: HealthReport
+    after: HealthReport
+    restored: RestoreReport | None
     """What a backup brought; ``None`` without one."""
     from_logs: int
     """Entries found in a damaged log."""
@@ -57,7 +57,7 @@ class Mended:
 
 def mend(
     where: str | Path, *, photos: str | Path | None = None, backup: Path | None = None
-) -> Mended:
+) -> RepairReport:
     """Mend the depot at a place, as :meth:`Depot.open` names it.
 
     Raises:
@@ -83,14 +83,14 @@ def mend(
         tightened, swept = _tighten(depot), _sweep(depot)
         after = examine(depot)
         there = {entry.id for entry in depot.each_entry()} if before.damaged else set()
-    return Mended(
+    return RepairReport(
         before=before, after=after, restored=restored, from_logs=found,
         left_out=tuple(each for each in before.damaged if each.id not in there),
         lost=_still_lost(before, after), put_aside=aside, tightened=tightened, swept=swept,
     )  # fmt: skip
 
 
-def _to_be_written_anew(found: Examined) -> bool:
+def _to_be_written_anew(found: HealthReport) -> bool:
     return (
         found.file is not State.SOUND
         or not found.counted
@@ -99,19 +99,21 @@ def _to_be_written_anew(found: Examined) -> bool:
     )
 
 
-def _still_lost(before: Examined, after: Examined) -> int | None:
+def _still_lost(before: HealthReport, after: HealthReport) -> int | None:
     if before.should_be is None:
         return None if before.file is not State.SOUND else 0
     return min(before.missing or 0, max(before.should_be - after.entries, 0))
 
 
-def _restored(where: str | Path, shelf: Path | None, backup: Path | None) -> Restored | None:
+def _restored(where: str | Path, shelf: Path | None, backup: Path | None) -> RestoreReport | None:
     if backup is None:
         return None
     return restore_into(lambda: Depot.open(where, photos=shelf), backup)
 
 
-def _write_anew(file: Path, shelf: Path | None, backup: Path | None) -> tuple[str, Restored | None]:
+def _write_anew(
+    file: Path, shelf: Path | None, backup: Path | None
+) -> tuple[str, RestoreReport | None]:
     """Write a file again from what is sound in it and in a backup; where the old one is kept."""
     _be_alone(file)
     try:

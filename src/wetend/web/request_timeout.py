@@ -12,7 +12,7 @@ HEAD_SECONDS = 15.0
 """Seconds in which the head of a request must have come."""
 
 
-class HalfSentEnds(H11Protocol):
+class HeadTimeoutProtocol(H11Protocol):
     """uvicorn's HTTP/1.1 protocol with a time limit for the request head."""
 
     _due: asyncio.TimerHandle | None = None

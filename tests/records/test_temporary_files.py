@@ -12,16 +12,16 @@ from pathlib import Path
 
 import pytest
 
-from wetend.records.files import write_whole
-from wetend.records.leftovers import begin_file, staging_folder, sweep
+from wetend.records.files import write_atomic
 from wetend.records.photos import PhotoShelf
+from wetend.records.temporary_files import begin_file, staging_folder, sweep
 
 _KILLED = """
 import os, signal, sys
 from pathlib import Path
-from wetend.records.files import whole_file
-from wetend.records.leftovers import staging_folder
-with whole_file(Path(sys.argv[1]) / "report.pdf") as file, staging_folder(Path(sys.argv[1])) as s:
+from wetend.records.files import atomic_file
+from wetend.records.temporary_files import staging_folder
+with atomic_file(Path(sys.argv[1]) / "report.pdf") as file, staging_folder(Path(sys.argv[1])) as s:
     file.write(b"half")
     file.flush()
     (s / "aa").mkdir()
@@ -42,7 +42,7 @@ def killed_at_work(folder: Path) -> list[str]:
 
 def test_the_next_write_clears_away_what_a_killed_one_left(tmp_path: Path) -> None:
     assert killed_at_work(tmp_path) == ["part", "staged"]
-    write_whole(tmp_path / "other.pdf", b"whole")
+    write_atomic(tmp_path / "other.pdf", b"whole")
     assert [p.name for p in tmp_path.iterdir()] == ["other.pdf"]
 
 
@@ -58,7 +58,7 @@ def test_the_next_restore_clears_away_what_a_killed_one_left(
 def test_work_under_way_is_left_alone(tmp_path: Path) -> None:
     with staging_folder(tmp_path) as stage:
         (stage / "photo").write_bytes(b"x")
-        write_whole(tmp_path / "other", b"x")
+        write_atomic(tmp_path / "other", b"x")
         assert (stage / "photo").read_bytes() == b"x"
         assert sweep(tmp_path) == 0
     assert [p.name for p in tmp_path.iterdir()] == ["other"]

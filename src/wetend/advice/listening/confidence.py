@@ -29,7 +29,7 @@ _ENOUGH = 8
 
 
 @dataclass(frozen=True)
-class Trust:
+class Confidence:
     """A quality, and the reasons why it is not clear, a sentence each."""
 
     quality: Quality
@@ -43,17 +43,17 @@ def _doubled(sides: tuple[Side, Side]) -> bool:
 
 def trust(
     heard: Heard, strokes: Sequence[Stroke], sides: tuple[Side, Side], source: Source
-) -> Trust:
+) -> Confidence:
     """How far the strokes may be trusted, from what they cover, stand out by and scatter by."""
     if any(side.middle is None for side in sides):
-        return Trust("not read")
+        return Confidence("not read")
     strength = float(np.median([t.strength for t in heard.followed.turns]))
     there = max(heard.length * (1 - heard.lost), 1e-9)
     covered = sum(s.length for s in strokes if s.used) / there
     scatter = max((side.scatter or 0.0) / (side.middle or 1.0) for side in sides)
     limits = _TAPPED if source == "taps" else _SCATTER
     if strength < _STANDING_OUT[0] or covered < _COVERED[0] or scatter > limits[1]:
-        return Trust("not read")
+        return Confidence("not read")
     fewest = min(len(side.times) for side in sides)
     doubts = {
         f"Only {fewest} strokes of one kind count; {_ENOUGH} are needed.": fewest < _ENOUGH,
@@ -68,4 +68,4 @@ def trust(
             source == "log" and heard.step > COARSE,
     }  # fmt: skip
     why = tuple(told for told, so in doubts.items() if so)
-    return Trust("doubtful" if why else "clear", why)
+    return Confidence("doubtful" if why else "clear", why)

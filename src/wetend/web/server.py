@@ -8,7 +8,7 @@ from pathlib import Path
 from fastapi import FastAPI
 
 from wetend.errors import BadInput, StorageFailed
-from wetend.records.secret import lasting_secret
+from wetend.records.secret import persistent_secret
 from wetend.records.store import Depot
 from wetend.web.app import create_app
 from wetend.web.arenas import few_arenas
@@ -62,8 +62,8 @@ def _secret(depot: Depot) -> bytes:
     Where it can't be kept a fresh one serves.
     """
     if depot.url.get_backend_name() == "sqlite":
-        return lasting_secret(Path(depot.url.database or "").with_suffix(".key"))
+        return persistent_secret(Path(depot.url.database or "").with_suffix(".key"))
     try:
         return depot.secret()
     except StorageFailed:
-        return lasting_secret(None)
+        return persistent_secret(None)

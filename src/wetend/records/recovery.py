@@ -13,7 +13,7 @@ from pathlib import Path
 from sqlalchemy import URL, Engine, create_engine, event, insert
 from sqlalchemy.pool import QueuePool
 
-from wetend.records import about
+from wetend.records import settings
 from wetend.records.carving import Pages, Value, named_in_indexes, rows_by_shape, rows_in
 from wetend.records.checksums import Tally, checksum
 from wetend.records.damage import Damaged
@@ -67,7 +67,7 @@ def rescue(path: Path) -> Rescued:
         indexed = named_in_indexes(pages, tuple(PAYLOADS))
         sound, damaged = _sorted_out(found)
         known = _about(found)
-        tally = Tally.read(known.get(about.TALLY))
+        tally = Tally.read(known.get(settings.TALLY))
         made = _tally_of(sound)
         if tally != made:
             sound |= _sorted_out(rows_by_shape(pages))[0]
@@ -156,11 +156,11 @@ def fill(engine: Engine, rescued: Rescued) -> None:
         for start in range(0, len(rescued.rows), _AT_ONCE):
             sound, _ = entries_of(rescued.rows[start : start + _AT_ONCE])
             connection.execute(insert(table), [row_of(entry) for entry in sound])
-        for name in (about.PURPOSE, about.SECRET):
+        for name in (settings.PURPOSE, settings.SECRET):
             if name in rescued.about:
-                about.put(connection, name, rescued.about[name])
+                settings.put(connection, name, rescued.about[name])
         made = Tally().with_more(str(row[-1]) for row in rescued.rows)
-        about.put(connection, about.TALLY, str(made))
+        settings.put(connection, settings.TALLY, str(made))
         raw = connection.connection.driver_connection
         assert isinstance(raw, sqlite3.Connection)
         raw.executemany(f"INSERT OR IGNORE INTO {acts.name} VALUES (?, ?, ?)", rescued.acts)  # noqa: S608

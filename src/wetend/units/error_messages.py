@@ -11,10 +11,10 @@ from pydantic import BaseModel, ValidationError
 from wetend.errors import BadInput, Problem
 from wetend.units.declared import Field, field_at
 from wetend.units.kinds import System
-from wetend.units.near import near
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Unit
 from wetend.units.show import limit, show_limit
+from wetend.units.suggestions import near
 
 _DAY = "must be a date, written like 2031-05-04"
 _SENTENCES = {

@@ -11,7 +11,7 @@ from wetend.workflows.zero import zero_of
 OVER = "Zero no longer holds: prove it again before a spanner touches the pump."
 
 
-def telling_over(keep: Callable[[Desk, str], Any]) -> Callable[[Desk, str], str]:
+def warn_if_zero_ended(keep: Callable[[Desk, str], Any]) -> Callable[[Desk, str], str]:
     """Save as ``keep`` does, and answer with a sentence where that has ended a zero that stood."""
 
     def kept(desk: Desk, visit_id: str) -> str:

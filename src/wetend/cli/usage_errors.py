@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
-from wetend.units.near import near
+from wetend.units.suggestions import near
 
 BEFORE = ("--depot", "--who", "--place", "--units")
 """Options that hold for every command."""

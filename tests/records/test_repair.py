@@ -13,13 +13,13 @@ from sqlalchemy import text
 
 from wetend.errors import BadInput, NotFound, StorageFailed
 from wetend.pump.readings import Note
-from wetend.records import mending
+from wetend.records import repair
 from wetend.records.backup import back_up
 from wetend.records.entries import Entry, new_entry
-from wetend.records.examining import examine
-from wetend.records.files import whole_file
-from wetend.records.mending import mend
+from wetend.records.files import atomic_file
+from wetend.records.health_check import examine
 from wetend.records.photos import PhotoShelf
+from wetend.records.repair import mend
 from wetend.records.store import DEMO, Depot
 
 Fill = Callable[[Depot], str]
@@ -178,7 +178,7 @@ def test_nothing_is_mended_under_another_s_hands(
     sqlite_depot: tuple[Path, list[Entry], Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A server that has the depot open could else write to the file put aside."""
-    monkeypatch.setattr(mending, "_WAIT_SECONDS", 0.05)
+    monkeypatch.setattr(repair, "_WAIT_SECONDS", 0.05)
     place, made, _ = sqlite_depot
     with closing(sqlite3.connect(place)) as other:
         other.execute("select count(*) from entries").fetchone()
@@ -264,7 +264,7 @@ def test_a_write_under_way_beside_it_is_left_alone(
     sqlite_depot: tuple[Path, list[Entry], Path],
 ) -> None:
     place, _, _ = sqlite_depot
-    with whole_file(place.parent / "report.pdf") as file:
+    with atomic_file(place.parent / "report.pdf") as file:
         mend(place)
         file.write(b"whole")
     assert (place.parent / "report.pdf").read_bytes() == b"whole"

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wetend.pump.readings import Complaint, Note
+from wetend.records.corrections import standing
 from wetend.records.entries import Entry, Withdrawn, new_entry
 from wetend.records.ids import new_id
-from wetend.records.threads import standing
 
 
 class Work:

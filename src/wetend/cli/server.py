@@ -86,9 +86,9 @@ def serve(where: str, *, host: str, port: int, passcode: str, show_page: bool) -
     hold_off()  # until the pages are there: then the application settles it
     try:
         uvicorn.run(
-            "wetend.web.serving:from_environment", factory=True, host=host, port=port,
+            "wetend.web.server:from_environment", factory=True, host=host, port=port,
             log_level="warning", server_header=False, date_header=True,
-            http="wetend.web.half_sent:HalfSentEnds",
+            http="wetend.web.request_timeout:HeadTimeoutProtocol",
         )  # fmt: skip
     finally:
         settle()
