@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from wetend.physics.air import ATMOSPHERE, free_air, liquid_share, lost_travel
+from wetend.physics.air import free_air, liquid_share, lost_travel
+from wetend.units.constants import ATMOSPHERE
 
 SHARES = st.floats(0.0, 0.2)
 

@@ -12,7 +12,8 @@ from scipy.optimize import brentq
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.physics.falls import added_mass, fall_time
-from wetend.physics.valves import GRAVITY, fall_speed, wall_factor
+from wetend.physics.valves import fall_speed, wall_factor
+from wetend.units.constants import GRAVITY
 
 
 @pytest.mark.parametrize("tube", [None, 0.03])

@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from wetend.physics.air import ATMOSPHERE, free_air
+from wetend.physics.air import free_air
 from wetend.physics.channels import Channel, liquid_flow, rectangle, triangle
 from wetend.physics.filling import Inlet, fill_share, greatest_flow
 from wetend.physics.grooves import arc_groove, ellipse_groove
@@ -31,6 +31,7 @@ from wetend.physics.rheology.newtonian import newtonian
 from wetend.physics.rheology.power_law import power_law
 from wetend.physics.slits import annulus_leak, slit_flow
 from wetend.physics.valves import drag_coefficient, fall_speed
+from wetend.units.constants import ATMOSPHERE
 
 Passing = Callable[[Liquid], float]
 PRESSURE, LENGTH = 4e6, 0.022

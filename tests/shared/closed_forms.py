@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from wetend.physics.leakage import Passage
 from wetend.physics.rheology.herschel_bulkley import nominal_rate
 from wetend.physics.rheology.liquid import Liquid
-from wetend.physics.suction import GRAVITY
+from wetend.units.constants import GRAVITY
 
 
 def bore_flow(

@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from wetend.drawings.svg import WIDE, box, line, sheet, words
+from wetend.stats.uncertainty import HALF_90
 from wetend.units.quantity import S
-
-_NINE_IN_TEN = 1.645
-"""Half-width of the central 90 % of a normal distribution, in standard deviations."""
 
 
 def verdict_words(seen: S, healthy: S, spread: S = 0.0) -> str:
@@ -18,7 +16,7 @@ def verdict_words(seen: S, healthy: S, spread: S = 0.0) -> str:
     ('31 % quick', 'as healthy', 'as healthy')
     """
     off = (seen - healthy) / healthy if healthy > 0 else 0.0
-    if abs(off) < 0.03 or abs(seen - healthy) <= _NINE_IN_TEN * spread:
+    if abs(off) < 0.03 or abs(seen - healthy) <= HALF_90 * spread:
         return "as healthy"
     return f"{abs(off) * 100:.0f} % {'slow' if off > 0 else 'quick'}"
 
@@ -43,7 +41,7 @@ def _row(name: str, y: float, per: float, seen: S | None, healthy: S, spread: S)
         box("dw-thin", left, y + 20, seen * per, 20),
     ]  # fmt: skip
     if spread > 0:
-        reach = _NINE_IN_TEN * spread * per
+        reach = HALF_90 * spread * per
         a, b = max(left + seen * per - reach, left), left + seen * per + reach
         middle = y + 30
         for cls in ("dw-halo", "dw-outline"):
@@ -71,8 +69,8 @@ def compare(
         down_spread: the same going down.
     """
     longest = max(
-        healthy_up, healthy_down, (up or 0) + _NINE_IN_TEN * up_spread,
-        (down or 0) + _NINE_IN_TEN * down_spread, 1e-9,
+        healthy_up, healthy_down, (up or 0) + HALF_90 * up_spread,
+        (down or 0) + HALF_90 * down_spread, 1e-9,
     )  # fmt: skip
     per = (WIDE - 24) / longest
     said = [

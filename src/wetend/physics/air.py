@@ -6,10 +6,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from wetend.physics.rheology.liquid import Array
+from wetend.units.constants import ATMOSPHERE
 from wetend.units.quantity import Pa, Ratio, Stress
 
-ATMOSPHERE = 101325.0
-"""Standard atmosphere, Pa, at which volumes of air are told."""
 BUNSEN_WATER = 0.019
 """Volumes of air that a volume of water at 20 degC holds dissolved. From memory."""
 BUNSEN_SOLVENT = 0.15

@@ -6,7 +6,8 @@ import math
 
 from wetend.errors import NoAnswer
 from wetend.lazy_import import integrate
-from wetend.physics.valves import GRAVITY, Floats, drag_coefficient, fall_speed, wall_factor
+from wetend.physics.valves import Floats, drag_coefficient, fall_speed, wall_factor
+from wetend.units.constants import GRAVITY
 from wetend.units.quantity import Kg, KgPerM3, M, N, PaS, S
 
 

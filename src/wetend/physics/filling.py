@@ -10,8 +10,9 @@ from wetend.physics.air import liquid_share
 from wetend.physics.lines import Line, line_flow, line_loss
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, at_temperature
-from wetend.physics.suction import ATMOSPHERE, static_head
+from wetend.physics.suction import static_head
 from wetend.roots import zero_between
+from wetend.units.constants import ATMOSPHERE
 from wetend.units.quantity import K, M, M3PerS, MLong, Pa, Ratio
 
 _NO_FLOW = "No flow through this suction can be told."

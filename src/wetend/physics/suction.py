@@ -4,12 +4,8 @@ from __future__ import annotations
 
 import math
 
+from wetend.units.constants import ATMOSPHERE, GRAVITY
 from wetend.units.quantity import KgPerM3, M, MLong, MPerS, Pa, PaLow, PerS, Ratio, S
-
-GRAVITY = 9.80665
-"""Standard gravity, m/s2 (BIPM SI Brochure)."""
-ATMOSPHERE = 101325.0
-"""Standard atmosphere, Pa."""
 
 ACCELERATION_CONSTANT = {
     "simplex single-acting": 0.400, "simplex double-acting": 0.200,

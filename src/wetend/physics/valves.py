@@ -12,11 +12,10 @@ from numpy.typing import NDArray
 from wetend.errors import BadInput
 from wetend.lazy_import import special
 from wetend.roots import zero_between
+from wetend.units.constants import GRAVITY
 from wetend.units.quantity import M2, KgPerM3, M, MPerS, N, NPerM, Pa, PaS, Rad, Ratio, Stress
 
 Floats = NDArray[np.float64]
-GRAVITY = 9.80665
-"""Standard acceleration of gravity, m/s^2 (BIPM SI Brochure, 9th ed.)."""
 _NO_RISE = "No rise of the ball can be told at this flow."
 _NO_SPEED = "No steady speed of this ball can be told."
 _PLACES = 32

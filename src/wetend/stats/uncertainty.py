@@ -21,6 +21,10 @@ Model = Callable[[Mapping[str, float]], float]
 """From named input values to the result."""
 
 
+HALF_90 = 1.645
+"""Standard uncertainties either way of the 90 % interval about a value spread normally."""
+
+
 @dataclass(frozen=True)
 class Estimate:
     """A value with its standard uncertainty and the degrees of freedom behind it."""

@@ -16,7 +16,7 @@ from wetend.physics.stroke.gap import Filling, GapPath, gap_of_leak
 from wetend.physics.suction import static_head
 from wetend.physics.threads import lever_force, pitch_diameter, raising_torque
 from wetend.physics.valves import contact_diameter
-from wetend.stats.uncertainty import Budget, Estimate, propagate
+from wetend.stats.uncertainty import HALF_90, Budget, Estimate, propagate
 from wetend.units.noun import Noun, Slug
 from wetend.units.quantity import (
     NM,
@@ -35,9 +35,6 @@ from wetend.units.quantity import (
     S,
     unit_of,
 )
-
-NINE_IN_TEN = 1.645
-"""Standard uncertainties either way of the 90 % interval about the true value."""
 
 
 class SolventPoured(Noun):
@@ -81,7 +78,7 @@ def _solvent_test(given: SolventPoured) -> Outcome:
                         at=given.pressure)  # fmt: skip
 
     dry = given.lost <= given.least_seen
-    off = NINE_IN_TEN * given.least_seen / math.sqrt(3)
+    off = HALF_90 * given.least_seen / math.sqrt(3)
     low, high = (0.0, given.least_seen) if dry else (max(given.lost - off, 0.0), given.lost + off)
     values: dict[str, Value] = {
         "gap": gap(given.lost),
@@ -139,7 +136,7 @@ def _efficiency(given: BucketTest) -> Budget:
 def _bucket_test(given: BucketTest) -> Outcome:
     displacement = math.pi / 4 * given.bore**2 * given.stroke
     budget = _efficiency(given)
-    off = NINE_IN_TEN * budget.uncertainty
+    off = HALF_90 * budget.uncertainty
     cautions = []
     if budget.value > 1:
         cautions.append(_TOO_MUCH)

@@ -16,7 +16,7 @@ from wetend.physics.filling import (
     remedies,
 )
 from wetend.physics.lines import Line, Piece
-from wetend.physics.suction import ATMOSPHERE
+from wetend.units.constants import ATMOSPHERE
 from wetend.units.noun import Noun
 from wetend.units.quantity import CycleRate, K, M, MLong, Pa, PaLow, Percent, Stress, unit_of
 

@@ -12,7 +12,7 @@ from wetend.advice.prove.hold import HELD
 from wetend.advice.prove.outside_leak import both_ways, flow_of, travel_cost
 from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
-from wetend.stats.uncertainty import Estimate, propagate
+from wetend.stats.uncertainty import HALF_90, Estimate, propagate
 from wetend.units.noun import Noun
 from wetend.units.quantity import (
     M3,
@@ -27,8 +27,6 @@ from wetend.units.quantity import (
     unit_of,
 )
 
-NINE_IN_TEN = 1.645
-"""Standard uncertainties either way of the 90 % interval about the true value."""
 _NO_TEST = (
     "Not a test of outside leakage: hose pressure can move the rod, so leakage through the "
     "pump's own valves is included. Keep the rod from moving, or stall it both ways "
@@ -108,7 +106,7 @@ def _pressure_hold(given: PressureHold) -> Outcome:
             "compliance": Estimate(compliance, compliance * given.growth_spread),
         },
     )
-    off = NINE_IN_TEN * budget.uncertainty
+    off = HALF_90 * budget.uncertainty
     cautions = []
     if given.start - given.end < 2 * given.gauge_spread:
         cautions.append("It fell by less than the gauge can show: wait longer.")

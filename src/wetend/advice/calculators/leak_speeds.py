@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass
 
 from wetend.physics.leakage import ENTRY_AND_EXIT, series_flow
+from wetend.units.constants import ATMOSPHERE
 from wetend.units.quantity import KgPerM3, LeakFlow, M, M3PerS, MPerS, Pa, Percent, unit_of
 from wetend.units.show import show
 
@@ -27,7 +28,6 @@ ed. (1911), "Hydraulics", section 17."""
 _PARTED = 0.62
 """Flow of a stream that has parted from the edge, over that of Bernoulli's speed through the whole
 opening; the same, section 18. With entry and exit losses alone it is 0.82."""
-_ATMOSPHERE: Pa = 101325.0
 FAST: MPerS = 300.0
 """From here a liquid is no longer taken as incompressible: a quarter of the speed of sound in one,
 some 1,200 m/s. Common practice, no source."""
@@ -94,7 +94,7 @@ def speed_cautions(stream: Stream) -> tuple[str, ...]:
             f"doubtful, the true leak is nearer {_flow(with_ends(stream))}."
         )
     slower = stream.speed if stream.ends else with_ends(stream) / stream.area
-    parts_from = _CONTRACTION * math.sqrt(2 * (stream.pressure + _ATMOSPHERE) / stream.density)
+    parts_from = _CONTRACTION * math.sqrt(2 * (stream.pressure + ATMOSPHERE) / stream.density)
     if slower > parts_from:
         least = _PARTED * stream.area * math.sqrt(2 * stream.pressure / stream.density)
         found.append(

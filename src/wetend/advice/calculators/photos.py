@@ -8,11 +8,10 @@ from pydantic import Field, field_validator
 
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.errors import BadInput, Problem
-from wetend.stats.uncertainty import Estimate, propagate
+from wetend.stats.uncertainty import HALF_90, Estimate, propagate
 from wetend.units.noun import Line, Noun
 from wetend.units.quantity import M, MFine, Percent, Ratio, unit_of
 
-NINE_IN_TEN = 1.645
 _FEW_PIXELS = 30.0
 
 
@@ -71,7 +70,7 @@ def _photo_length(given: PhotoLength) -> Outcome:
             "tilt": Estimate(1.0, given.tilt),
         },
     )
-    off = NINE_IN_TEN * budget.uncertainty
+    off = HALF_90 * budget.uncertainty
     cautions = []
     if mark < _FEW_PIXELS:
         cautions.append("The mark is few pixels long: take the photo nearer.")

@@ -10,7 +10,6 @@ from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.physics.suction import (
     ACCELERATION_CONSTANT,
     COMPRESSIBILITY_FACTOR,
-    GRAVITY,
     acceleration_head,
     atmosphere_at,
     greatest_lift,
@@ -19,6 +18,7 @@ from wetend.physics.suction import (
     suction_pressure,
     vapour_margin,
 )
+from wetend.units.constants import GRAVITY
 from wetend.units.noun import Noun
 from wetend.units.quantity import (
     CycleRate,

@@ -17,7 +17,6 @@ from wetend.physics.suction import (
     vapour_margin,
 )
 from wetend.physics.valves import (
-    GRAVITY,
     Seat,
     fall_speed,
     opening_loss,
@@ -26,6 +25,7 @@ from wetend.physics.valves import (
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import SetUpRequest
+from wetend.units.constants import GRAVITY
 from wetend.units.quantity import K, KgPerM3, M, M3PerS, MPerS, Pa, Ratio, S
 
 _STEPS = 32

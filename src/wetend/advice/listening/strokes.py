@@ -32,9 +32,9 @@ from wetend.stats.robust import centre, rank_shift, spread_by_median, welch
 from wetend.stats.signal.change_point import step
 from wetend.stats.signal.follow import HEARD, Turn
 from wetend.stats.signal.hearing import Heard
+from wetend.stats.uncertainty import HALF_90
 from wetend.units.quantity import Ratio, S
 
-_NINE_IN_TEN = 1.645
 _APART: S = 0.02
 """Two stroke times closer than this are called even."""
 _ONE_TURN: S = 0.01
@@ -109,7 +109,7 @@ def _side(name: str, strokes: Sequence[Stroke], placed: S) -> Side:
         jump = abs(found.high_mean - found.low_mean)
         if found.gain > 10 and jump > 0.05 * middle:
             stepped = starts[found.before]
-    half = _NINE_IN_TEN * math.hypot(doubt, placed)
+    half = HALF_90 * math.hypot(doubt, placed)
     return Side(name, times, middle, Interval(middle - half, middle, middle + half),
                 _scatter(times), _drift(starts, times), stepped)  # fmt: skip
 

@@ -11,6 +11,7 @@ from wetend.advice.prove.reading import Plan, Reading, judged, seen, unread
 from wetend.advice.pump_physics import viscosity_spread
 from wetend.advice.reasons import Figure
 from wetend.pump.measurements import ProofReadings
+from wetend.stats.uncertainty import HALF_90
 from wetend.units.quantity import LeakFlow, M, M3PerS, M3Small, Pa, Percent, Ratio, S, unit_of
 
 DROP_SPREAD: M3Small = 0.05e-6 / math.sqrt(3)
@@ -64,7 +65,7 @@ def solvent_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
         return unread(plan, TOO_SHORT)
     own = DROP_SPREAD / time
     limit_spread = limit * math.hypot(viscosity_spread(allow.coating), solvent.spread)
-    wait = 1.645 * DROP_SPREAD / limit * 1.25 if limit > 0 else math.inf
+    wait = HALF_90 * DROP_SPREAD / limit * 1.25 if limit > 0 else math.inf
     better = (
         f"Wait {max(math.ceil(wait / 60), 1)} minutes or more."
         if wait < 7200

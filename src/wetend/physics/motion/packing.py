@@ -17,7 +17,8 @@ from wetend.physics.motion.parameters import BallValve, Hose, Leak, MotionParame
 from wetend.physics.rheology.flow import effective_viscosity
 from wetend.physics.rheology.liquid import Liquid, thickened
 from wetend.physics.stroke.gap import LEAST_INDEX
-from wetend.physics.valves import GRAVITY, Seat, contact_diameter, seat_opening, wall_factor
+from wetend.physics.valves import Seat, contact_diameter, seat_opening, wall_factor
+from wetend.units.constants import GRAVITY
 from wetend.units.quantity import M, M3PerS, Pa
 
 Array = NDArray[np.float64]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wetend.physics.rheology.liquid import Liquid
-from wetend.physics.suction import ATMOSPHERE
+from wetend.units.constants import ATMOSPHERE
 from wetend.units.quantity import (
     M2,
     M3,

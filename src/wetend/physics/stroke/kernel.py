@@ -47,6 +47,7 @@ from wetend.physics.stroke.rows import (
     REACH,
     REVERSAL,
     SHARE,
+    SLOWEST,
     SPEED,
     STALL,
     STALLED,
@@ -74,7 +75,6 @@ WORTH_SHARING = 16_384
 """Pumps from which two threads share them: with fewer, that takes what they save."""
 _BESIDE = ThreadPoolExecutor(2, thread_name_prefix="strokes")
 """Does one half beside the caller; its threads are started when first used, and stay."""
-_SLOWEST = 1e-9
 
 
 @inner(Nothing(Reals, GIVEN_COLUMNS, Whole, HOSE), fused=True)
@@ -103,7 +103,7 @@ def _tell(w: Array, stroke: float) -> None:
     """What is read off one way."""
     for j in range(LANES):
         flow, stalled, free = w[FLOW + j], w[STALLED + j], w[FREE + j]
-        speed = max(w[X + j] * free, _SLOWEST)
+        speed = max(w[X + j] * free, SLOWEST)
         w[SPEED + j] = speed
         w[TIME + j] = stroke / speed + w[REVERSAL + j]
         w[GAUGE + j] = max(w[PRESSURE + j] - w[FILTER + j] * flow, 0.0)
@@ -144,7 +144,7 @@ def _starve(w: Array, stroke: float) -> None:
     """The down-stroke of a cylinder not filled: free until the piston meets liquid."""
     for j in range(LANES):
         share = min(max(w[FILLING + j], 0.0), 1.0)
-        quick = stroke * (1.0 - share) / max(w[FREE + j], _SLOWEST)
+        quick = stroke * (1.0 - share) / max(w[FREE + j], SLOWEST)
         w[FILLING + j] = share
         w[TIME + j] = quick + stroke * share / w[SPEED + j] + w[REVERSAL + j]
 

@@ -59,6 +59,9 @@ LAW = numbers(Law)
 HOSE = pack_of(HoseTable, Reals, Reals, Real)
 
 LEAST_RATIO = 1e-12
+"""Least pressure over the reference at which a leak is computed."""
+SLOWEST = 1e-9
+"""m/s taken for a rod that stands, so that times stay finite."""
 
 
 @inner(reals(4)(Real, Real, Real, reals(4)), fused=True)

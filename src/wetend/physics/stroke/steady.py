@@ -32,6 +32,7 @@ from wetend.physics.stroke.parameters import (
     StrokeParameters,
     StrokeState,
 )
+from wetend.physics.stroke.rows import LEAST_RATIO, SLOWEST
 from wetend.roots import rising_roots
 
 Array = NDArray[np.float64]
@@ -39,9 +40,6 @@ Array = NDArray[np.float64]
 _CHUNK = 8192
 _WORTH_COMPILING = 400
 """Pumps from which the compiled solver is used."""
-_SLOWEST = 1e-9
-"""m/s taken for a rod that stands, so that times stay finite."""
-_LEAST_RATIO = 1e-12
 
 
 def _full(value: FloatOrArray, size: int) -> Array:
@@ -69,7 +67,7 @@ class _Way:
 
     def leaks(self, pressure: Array) -> tuple[Array, Array, Array]:
         """Through valve and packings, through the static packings, and the slope of both."""
-        ratio = np.maximum(pressure * (1.0 / self.reference), _LEAST_RATIO)
+        ratio = np.maximum(pressure * (1.0 / self.reference), LEAST_RATIO)
         raised = None if self.power == 1.0 else ratio**self.power
         past, past_slope = blend(self.valve, ratio, self.power, ratio_power=raised)
         out, out_slope = blend(self.static, ratio, self.power, ratio_power=raised)
@@ -139,7 +137,7 @@ def _run_way(
     pressure, flow, _ = way.surplus(x)
     flow = np.maximum(flow, 0.0)
     past, out, _ = way.leaks(pressure)
-    speed = np.maximum(x * free, _SLOWEST)
+    speed = np.maximum(x * free, SLOWEST)
     reversal = _full(drive.reversal, size)[piece]
     return OneWay(
         speed=speed,
@@ -176,7 +174,7 @@ def _starved(down: OneWay, parameters: StrokeParameters, share: Array, free: Arr
     """The down-stroke of a cylinder not filled: free until the piston meets liquid."""
     empty = 1.0 - share
     stroke = parameters.drive.stroke
-    quick = stroke * empty / np.maximum(free, _SLOWEST)
+    quick = stroke * empty / np.maximum(free, SLOWEST)
     working = stroke * share / down.speed
     reversal = down.time - stroke / down.speed
     return OneWay(**{**vars(down), "time": quick + working + reversal})
