@@ -74,12 +74,12 @@ def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
     operations = {o.key: o for o in card.pump.strip.operations}
     apart = [step.key for step in card.plan.steps if step.key in operations]
     for step, cautions in zip(card.plan.steps, told, strict=True):
-        drawn = None
         if step.key in operations:
             apart.remove(step.key)
             svg = pictures.rebuild(operations[step.key], apart, step.title, alone=True)
-            drawn = act(svg, step.title)
-        yield replace(_step(step, card, cautions, system), picture=drawn)
+        else:
+            svg = pictures.between(step.key, step.title, alone=True)
+        yield replace(_step(step, card, cautions, system), picture=act(svg, step.title))
 
 
 def _step(

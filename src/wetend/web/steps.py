@@ -213,10 +213,11 @@ def _rebuild_screens(
     operations = {o.key: o for o in view.visit.pump.strip.operations}
     apart = [step.key for step in steps if step.key in operations]
     for step in steps:
-        act = None
         if step.key in operations:
             apart.remove(step.key)
             act = _act(pictures.rebuild(operations[step.key], apart, step.title))
+        else:
+            act = _act(pictures.between(step.key, step.title))
         yield Screen(
             step.number, step.key, step.title, step.how, step.turn_to, step.tools,
             step.stand_ins, step.shielded, step.cautions, step.key in view.done, step.notes,

@@ -9,6 +9,7 @@ from examples import costly
 from hypothesis import given
 from hypothesis import strategies as st
 
+from wetend.advice.rebuild.plan import plan_rebuild
 from wetend.advice.strip.bag import tool_titles
 from wetend.advice.strip.plan import StripPlan, plan_strip
 from wetend.drawings.acts.picture import ActPictures
@@ -134,6 +135,21 @@ def test_putting_back_goes_the_way_it_came_from_and_shows_the_same_parts(key: st
         assert _drawn(on) == _drawn(off)
         assert on != off
         done.append(step.operation.key)
+
+
+@pytest.mark.parametrize("key", PUMPS)
+def test_steps_of_a_rebuild_that_put_nothing_back_are_drawn_too(key: str) -> None:
+    """All but the two that are no single act: cleaning, and the last look round."""
+    pump, pictures = PUMPS[key], ActPictures(PUMPS[key])
+    bag = ToolBag(tools=tuple(tool_titles(pump)))
+    plan = plan_rebuild(pump, bag, done=[o.key for o in pump.strip.operations])
+    own = [s for s in plan.steps if s.key not in {o.key for o in pump.strip.operations}]
+    bare = {s.key for s in own if not pictures.between(s.key, s.title)}
+    assert bare == {"clean", "look-over"}
+    assert len(own) >= 5
+    solvent = pictures.between("solvent-foot", "Solvent test")
+    assert _lit(solvent) == {"foot-seat", "foot-ball"}
+    assert "dw-wash" in solvent  # the liquid over the ball
 
 
 def test_a_picture_that_stands_alone_points_to_nothing() -> None:

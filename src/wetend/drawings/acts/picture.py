@@ -13,6 +13,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from wetend.drawings.acts.between import Between, between_of
 from wetend.drawings.acts.pieces import PIECE_TITLES, Box, Piece, PieceName, Pieces
 from wetend.drawings.acts.state import Act, Standing, Way
 from wetend.drawings.pen import Pen
@@ -110,7 +111,16 @@ class ActPictures:
         act = Standing.after(self.pump, apart).act(operation)
         return self._drawn(act, title, back=True, alone=alone)
 
-    def _drawn(self, act: Act, title: str, *, back: bool, alone: bool) -> str:
+    def between(self, key: str, title: str, *, alone: bool = False) -> str:
+        """A step of the rebuild that puts nothing back, by its key; ``""`` where none is drawn."""
+        made = between_of(key)
+        if made is None:
+            return ""
+        return self._drawn(made.act, title, back=False, alone=alone, made=made)
+
+    def _drawn(
+        self, act: Act, title: str, *, back: bool, alone: bool, made: Between | None = None
+    ) -> str:
         box = _around(self._all, act.lit)
         if box is None:
             return ""
@@ -127,8 +137,9 @@ class ActPictures:
         shift = (left + room / 2 - x * scale, TALL / 2 - y * scale)
 
         pen = self.pieces.pen
-        own = Pieces(self.pump, Pen(pen.axis * scale + shift[0], pen.datum * scale + shift[1],
-                                    pen.scale * scale, {})).all if alone else {}  # fmt: skip
+        near = Pen(pen.axis * scale + shift[0], pen.datum * scale + shift[1], pen.scale * scale, {})
+        own = Pieces(self.pump, near).all if alone else {}
+        liquid = made.liquid(near, self.pieces.sizes) if made and made.liquid else ""
 
         def put(parts: Collection[PieceName], cls: str, dx: float = 0.0, dy: float = 0.0) -> str:
             """Parts as they stand on the sheet; drawn for it, or pointed to and enlarged."""
@@ -156,8 +167,9 @@ class ActPictures:
             "svg",
             put(still, "dw-still"),
             self._guide(on_sheet(box), moved) if act.moving else "",
+            liquid,
             put(act.lit, "dw-lit", dx, dy),
-            self._arrow(act, moved, back=back),
+            self._ways(made, moved) if made else self._arrow(act, moved, back=back),
             x=left, y=0.0, width=room, height=TALL,
             viewBox=f"{num(left)} 0 {num(room)} {num(TALL)}",
         )  # fmt: skip
@@ -233,6 +245,18 @@ class ActPictures:
                 drawn += _turn(nut, "down", loosen=not back)
         return drawn
 
+    @staticmethod
+    def _ways(made: Between, box: Box) -> str:
+        """Straight arrows beside what an act is about, one a way."""
+        drawn = ""
+        for number, way in enumerate(made.arrows):
+            u, v = _STEP[way]
+            x, y = box.right + 14 + 16 * number, box.middle[1]
+            if way == "down" and len(made.arrows) == 1:  # poured in from above
+                x, y = box.middle[0] + 0.42 * box.wide, box.top - 14
+            drawn += _straight((x - 20 * u, y - 20 * v), (x + 20 * u, y + 20 * v), blows=False)
+        return drawn
+
     def _names(self, act: Act) -> list[str]:
         """What moves, named in one line under the picture."""
         names = [PIECE_TITLES[p] for p in act.lit]
@@ -246,7 +270,8 @@ class ActPictures:
         way = _BACK[act.way] if back else act.way
         how = "turned on its thread" if act.turned else "tapped" if act.struck else "moved straight"
         if not act.moving:
-            return f"{names}: {'tightened' if back else 'slackened'} in place."
+            done = "tightened" if back else "slackened"
+            return f"{names}: {done} in place." if act.turned or act.bolted else f"{names}."
         return f"{names}: {how}, {'goes' if back else 'comes away'} {way}."
 
 
