@@ -73,3 +73,17 @@ def test_only_the_background_starts_threads(starter: str) -> None:
     modules = {"threading", "_thread", "concurrent.futures", "futures"}
     found = {name for name, tree in _files() if starter in set(_names(tree, modules))}
     assert found <= THREADS[starter]
+
+
+def test_no_two_memories_have_one_name() -> None:
+    """Told apart only when both modules are read in, which no single test need do."""
+    named: dict[str, list[str]] = {}
+    for path in sorted(SOURCE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            called = isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+            if called and node.func.id in {"kept", "constant", "Keep"} and node.args:
+                first = node.args[0]
+                if isinstance(first, ast.Constant) and isinstance(first.value, str):
+                    named.setdefault(first.value, []).append(path.name)
+    assert len(named) > 20
+    assert {n: where for n, where in named.items() if len(where) > 1} == {}
