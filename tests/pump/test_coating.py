@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import pickle
+
 import pytest
 from pydantic import ValidationError
 
+from wetend.physics.rheology.laws import LAWS, parameters
 from wetend.pump.coating import Coating
 from wetend.pump.toml import demo_coatings
+from wetend.units.fields import fields_of
 
 BASE = {"key": "x", "name": "x", "density": 1300.0}
 
@@ -47,3 +51,17 @@ def test_the_demo_coatings_show_every_law_and_most_grades_of_wear() -> None:
     laws = {c.law for c in coatings}
     assert laws == {"newtonian", "power-law", "bingham", "herschel-bulkley"}
     assert len({c.abrasiveness for c in coatings}) >= 3
+
+
+def test_a_coating_goes_to_another_process_and_back() -> None:
+    """Its law's fields are made when the program starts; workers of a fleet get it whole."""
+    for coating in demo_coatings():
+        assert pickle.loads(pickle.dumps(coating)) == coating
+
+
+def test_each_parameter_of_any_law_is_a_field_with_its_laws_beside_it() -> None:
+    fields = {field.name: field for field in fields_of(Coating)}
+    for parameter, names in parameters():
+        assert all(LAWS[name].title in fields[parameter.name].hint for name in names)
+        assert (fields[parameter.name].least, fields[parameter.name].greatest) == parameter.sprayed
+    assert fields["law"].choices == tuple(LAWS)
