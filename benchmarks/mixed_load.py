@@ -1,6 +1,6 @@
 """Mixed load on one server for minutes on end: does its memory stay flat?
 
-    python benchmarks/mixed_load.py [--minutes 10] [--clients 8] [--seed 1] [--to docs/reliability]
+    python benchmarks/mixed_load.py [--minutes 10] [--clients 8] [--seed 1] [--to docs]
 
 So many clients at once ask a server of its own, on a copy of the demo depot, for every page in any
 order, send forms, send malformed requests (``malformed.py``), and now and then run a command on the
