@@ -25,7 +25,7 @@ from scipy.io import wavfile
 from scipy.optimize import minimize
 from scipy.signal import correlate
 
-from wetend.advice.diagnosis.laws import Normal
+from wetend.advice.diagnosis.laws import normals
 from wetend.advice.fleet.arrays import Chunk, Policy, Prices
 from wetend.advice.fleet.simulation import play
 from wetend.advice.handover.duty import stall_at
@@ -114,7 +114,7 @@ CHECKS.append(Check(
     "the same sum", "pyAgrum, mutual information of X-ray and disease; tables of Lauritzen and "
     "Spiegelhalter, JRSS B 50 (1988)",
 ))  # fmt: skip
-_LAW = Normal(np.array([0, 3]), np.array([0.4, -0.7]), np.array([[1.2, 0.0], [0.3, 0.8]]))
+(_LAW,) = normals([np.array([0, 3])], [np.array([0.4, -0.7])], [np.array([[1.2, 0.0], [0.3, 0.8]])])
 _OWN = np.array([[0.1, -0.2], [1.5, 0.4], [-2.0, 1.0]])
 CHECKS.append(Check(
     "law-over-prior", "wetend.advice.diagnosis.laws.log_ratios", {"laws": [_LAW], "own": _OWN},

@@ -74,6 +74,11 @@ def normals(
     return [found[k] for k in range(len(columns))]
 
 
+def log_ratios(laws: Sequence[Normal], own: Array) -> Array:
+    """Logarithm of each law's density over the prior's: laws by rows of its own columns."""
+    return np.array([law.log_ratio(own) for law in laws])
+
+
 @constant("columns that matter to each set of causes")
 def columns_of_rows() -> tuple[NDArray[np.intp], ...]:
     """Columns that matter to each set of causes, by row."""
@@ -130,8 +135,8 @@ class Drawn:
 
     def log_densities(self, own: Array, *, since: int = 0) -> Array:
         """Of the laws from one on, each weighed by what came from it: laws by pumps."""
-        told = zip(self.laws[since:], self.log_counts[since:], strict=True)
-        return np.array([law.log_ratio(own) + log_count for law, log_count in told])
+        ratios = log_ratios(self.laws[since:], own)
+        return np.asarray(ratios + np.array(self.log_counts[since:])[:, None])
 
     def take(self, own: Array, first: int) -> None:
         """More pumps, the first of them in this place."""
