@@ -68,7 +68,7 @@ def test_schema_names_every_reading(capsys: pytest.CaptureFixture[str]) -> None:
         ('wet_cup = "damp"', "must be one of"),
         ("[1, 2]", "not valid TOML"),
         ("{" * 40000, "not valid JSON"),
-        ("", "No reading was given"),
+        ("", "No reading was entered"),
         ("creep_down = true", "is not a number"),
         ("spray_pressure = 230", '"230 bar"'),
         ('spray_pressure = "230"', '"230 bar"'),

@@ -135,7 +135,7 @@ SLIPS = {
     "pump list --jsn": "did you mean --json?",
     "fleet simulate --months 1000": "--months can't be used as given; it must be a whole number "
     "from",
-    "practice ABCD": "A practice code has nine or twelve letters and figures",
+    "practice ABCD": "A practice code has nine or twelve letters and digits",
 }
 """What is typed behind ``wetend``, and what its sentence says."""
 

@@ -42,7 +42,7 @@ def test_the_policy_lets_no_script_or_style_in_but_our_own_files():
 def test_a_page_is_refused_under_a_name_not_ours(reader, host: str):
     answer = reader.get("/", headers={"host": host})
     assert answer.status_code == 403
-    assert "does not go by that name" in answer.text
+    assert "does not answer to that name" in answer.text
 
 
 def test_another_machine_is_refused_without_a_passcode(shown):

@@ -61,8 +61,8 @@ def body_limit(path: str, content_type: str) -> int:
 
 def _too_large(limit: int) -> TooLarge:
     return TooLarge(
-        f"That is more than {limit // 1_000_000} MB, so nothing was saved. "
-        "Send a smaller photo or file; the rest of your visit is as it was."
+        f"That is more than {limit // 1_000_000} MB, so nothing was saved. Upload a smaller photo "
+        "or file; the rest of your visit is unchanged."
     )
 
 
@@ -110,19 +110,19 @@ class SecurityMiddleware:
         passcode = self._keeper.passcode
         header = request.headers.get("host", "")
         if not host_allowed(header, self._hosts, any_address=bool(passcode)):
-            return Refused("This server does not go by that name. Use the address it was given.")
+            return Refused(
+                "This server does not answer to that name. Use the address you were given."
+            )
         client = request.client.host if request.client else ""
         if not passcode and _is_address(client) and not is_loopback(client):
-            return Refused("Only this machine may look in, until a passcode is set.")
+            return Refused("Only this machine has access until a passcode is set.")
         path = request.url.path
         if _foreign(request):
-            return Refused(
-                "That came from another site, so nothing was done. Use this page itself."
-            )
+            return Refused("That came from another site, so nothing was done. Use this page.")
         if path.startswith(_OPEN_PATHS) or path in _OPEN_PAGES:
             return None
         if not self._keeper.admitted(request.cookies.get(PASS_COOKIE, "")):
-            return PasscodeNeeded("The passcode is needed to look in.")
+            return PasscodeNeeded("Enter the passcode first.")
         return None
 
 
@@ -231,7 +231,7 @@ def _counted(receive: Receive, limit: int) -> Receive:
         try:
             message: Message = await asyncio.wait_for(receive(), None if whole else _SLOWEST)
         except TimeoutError as error:
-            raise TooSlow("What was sent stopped half-way. Send it again.") from error
+            raise TooSlow("The upload stopped half-way. Send it again.") from error
         seen += len(message.get("body", b""))
         whole = not message.get("more_body", False)
         if seen > limit:

@@ -226,7 +226,7 @@ def test_contradictory_readings_are_called_so(readings: dict[str, Any]) -> None:
     assert not found.explained
     assert not found.leave_wet_end  # nor is it known to be sound
     assert all(f.word in ("doubtful", "unlikely") for f in found.findings)
-    assert "No mixture of the faults" in found.why
+    assert "No combination of the faults" in found.why
     assert found.open_first.startswith("Open nothing yet")
 
 

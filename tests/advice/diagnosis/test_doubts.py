@@ -50,7 +50,7 @@ def test_a_dead_gauge_is_told_and_says_nothing(slower: float, gauge: float) -> N
                                                  "The gauge reads next to nothing at "]  # fmt: skip
     assert all("Read another" in told for told in with_it.remarks)
     assert "gauge-spray" in {check.key for check in with_it.checks}
-    assert [c.says for c in with_it.contributions[-2:]] == ["Doubtful, so not weighed."] * 2
+    assert [c.says for c in with_it.contributions[-2:]] == ["Doubtful, so left out."] * 2
     assert not blank.remarks
 
 
@@ -113,8 +113,8 @@ def test_what_is_given_though_not_done_is_told_and_used() -> None:
     found = diagnose(QUAY, EPOXY, readings)
     (told,) = found.remarks
     assert told == (
-        "“Read the gauge while spraying” stands under “could not do”, yet what is read there is "
-        "given: it is used."
+        "“Read the gauge while spraying” stands under “could not do”, but a reading is "
+        "entered: it is used."
     )
     assert any("gauge while spraying" in said.reading for said in found.contributions)
     again = readings.model_copy(update={"could_not": ("filter",)})

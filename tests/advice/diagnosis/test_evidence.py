@@ -72,12 +72,12 @@ def test_what_was_read_is_what_is_weighed() -> None:
     [CheckReadings(), CheckReadings(temperature=290.0)],
 )
 def test_nothing_read(readings: CheckReadings) -> None:
-    with pytest.raises(BadInput, match="No reading was given"):
+    with pytest.raises(BadInput, match="No reading was entered"):
         evidence(readings)
 
 
 def test_half_a_bucket_is_told_what_it_lacks() -> None:
-    with pytest.raises(BadInput, match="two of the three together"):
+    with pytest.raises(BadInput, match="two of the three"):
         evidence(CheckReadings(bucket_volume=0.01))
 
 

@@ -127,8 +127,8 @@ def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[C
             "weakest-part",
             f"The gauge read {show(seen, pressure, system)}, over the "
             f"{show(least, pressure, system)} that the {part} is rated for, the weakest part. If "
-            "that is no slip: supply shut, dump valve opened into a bonded metal pail, and no "
-            "running again before the supply is turned down and the gauge proven.",
+            "that is right: shut the supply, open the dump valve into a bonded metal pail, and "
+            "do not run it again before the supply is turned down and the gauge proven.",
         ),
     )
 
@@ -266,7 +266,7 @@ def diagnose(
         urgent=_over_rating(pump, readings, system),
         contributions=(
             *contributions(cloud, given, teller),
-            *(Contribution(teller.phrase(r), "Doubtful, so not weighed.") for r in left_out),
+            *(Contribution(teller.phrase(r), "Doubtful, so left out.") for r in left_out),
         ),
         checks=checks,
         openings=openings,

@@ -150,9 +150,7 @@ def remarks(readings: CheckReadings, doubts: Sequence[Doubt]) -> tuple[str, ...]
     if both:
         listed = both[0] if len(both) == 1 else f"{', '.join(both[:-1])} and {both[-1]}"
         which = "stands" if len(both) == 1 else "stand"
-        told.append(
-            f"{listed} {which} under “could not do”, yet what is read there is given: it is used."
-        )
+        told.append(f"{listed} {which} under “could not do”, but a reading is entered: it is used.")
     if readings.changeover == "knocks":
         told.append(KNOCK)
     return tuple(told)

@@ -186,11 +186,9 @@ def evidence(readings: CheckReadings) -> tuple[Reading, ...]:
     """
     found = evidence_of(readings)
     if not found and any((readings.bucket_volume, readings.bucket_time, readings.bucket_cycles)):
-        raise BadInput(
-            "A bucket tells by two of the three together: volume, time, cycles; give one more."
-        )
+        raise BadInput("The bucket needs two of the three: volume, time, cycles; enter one more.")
     if not found:
         raise BadInput(
-            "No reading was given; time the strokes or read a gauge, and leave the rest blank."
+            "No reading was entered; time the strokes or read a gauge, and leave the rest blank."
         )
     return found

@@ -146,7 +146,7 @@ class HiddenPump:
         trace = simulate(parameters, cycles=CYCLES + SETTLING)
         seen = summarise(parameters, trace)
         if seen.up_time is None or seen.down_time is None or not seen.flow or not seen.cycle_rate:
-            raise NoAnswer("This pump does not come round.")
+            raise NoAnswer("This pump does not stroke.")
         supply = self.steadily.reads["supply_pressure"]
         drop, pause = dropped(trace), stood(trace)
         shown: dict[Key, float] = {

@@ -84,7 +84,7 @@ CAUSES: Final = (
     ),
     LookAt(
         "no-air", "No air at the drive", (STANDS,), 2.0,
-        "The gauge at the drive reads nothing, or falls away as it tries to stroke; no hiss.",
+        "The gauge at the drive reads nothing, or drops when it tries to stroke; no hiss.",
         "Follow the line with the regulator wound out: compressor, shut-off and lock-out open, "
         "hose not kinked, filter bowl drained. Then wind the regulator in slowly.",
         (_STARTS,), ("air",),
@@ -100,7 +100,7 @@ CAUSES: Final = (
         "no-current", "No current at the drive", (STANDS,), 3.0,
         "No lamp, no hum.",
         "Isolator, emergency stop, fuse, residual-current breaker, plug, lead: looked at in this "
-        "order. Who is allowed to tests for voltage. Unroll the whole lead from its drum.",
+        "order. An authorised person tests for voltage. Unroll the whole lead from its drum.",
         (_STARTS,), ("electric",),
     ),
     LookAt(
@@ -114,7 +114,7 @@ CAUSES: Final = (
         "supply-low", "Supply set too low, or falling away", (NO_PRESSURE, TURN), 2.0,
         "The gauge at the drive reads well under the set-up sheet, or drops at every stroke.",
         "Raise it in small steps. A drop at every stroke is a line too thin or a filter clogged: "
-        "more setting does not mend that.",
+        "a higher setting does not help.",
         (caution("weakest-part"),), ("air", "hydraulic", "engine"),
     ),
     LookAt(
@@ -152,7 +152,7 @@ CAUSES: Final = (
         "oil-valve", "Changeover valve stuck, or relief valve set low or held open",
         (STANDS, TURN), 6.0,
         "Rod stands, oil gets hot, the relief valve sings; the supply gauge stands at its setting.",
-        "Pack off, pressure and return let down. Oil level and filter, then valve and pilots "
+        "Pack off, pressure and return lines vented. Oil level and filter, then valve and pilots "
         "cleaned. The relief valve is set by a gauge, never above the weakest part.",
         (caution("hydraulic-drive"),), ("hydraulic", "engine"),
     ),

@@ -24,8 +24,8 @@ from wetend.units.show import chance_text, minutes_text, show
 
 LIKELY, POSSIBLE = 0.7, 0.2
 _UNTOLD = (
-    "No reading tells for it or against it: its chance is what is usual here, and what the parts "
-    "have lived through."
+    "No reading speaks for or against it: its chance is the usual one here, with the wear of the "
+    "parts."
 )
 LEAVE_FROM = 0.7
 """Soundness from which the wet end is left alone."""
@@ -86,8 +86,8 @@ def right_text(check: CheckAdvice) -> str:
     """How far a check is expected to bring the chance of naming all that is wrong."""
     now, after = (5 * round(20 * p) for p in (check.right_now, check.right_after))
     if after <= now:
-        return f"All that is wrong is named about {now} times in 100, with it or without."
-    return f"All that is wrong is named about {now} times in 100 now, {after} with this known."
+        return f"Everything wrong is found about {now} times in 100, with or without it."
+    return f"Everything wrong is found about {now} times in 100 now, {after} with this check."
 
 
 @dataclass(frozen=True)
@@ -369,7 +369,7 @@ def overall(
     again = read_again(strays) if strays else ""
     named = _named(findings)
     if not explained:
-        lead = "No mixture of the faults known here explains all these readings."
+        lead = "No combination of the faults known here explains all these readings."
         return " ".join(filter(None, (lead, again, _by_the_rest(rest))))
     if findings[0].probability < POSSIBLE:
         lead = (

@@ -77,7 +77,7 @@ def weighing(cloud: WeightedSample, readings: Sequence[Reading], fit: float) -> 
         "w ∝ prior × Π (1 + z²/4)^(-5/2)",
         given=(
             Figure("readings", float(len(readings)), ratio),
-            Figure("pumps run", float(len(cloud.weight)), ratio),
+            Figure("pumps simulated", float(len(cloud.weight)), ratio),
         ),
         result=(
             Figure("pumps that count", cloud.effective, ratio),
