@@ -101,7 +101,7 @@ def test_what_a_slow_pace_and_a_full_pail_do_to_the_drop() -> None:
     """Played in time: a starved cylinder fills at a slow pace, one that draws air does not; a good
     suction cures both, and never a foot valve that is late.
     """
-    starved, air, late = (_hidden(c).in_time for c in DROPS)
+    starved, air, late = (_hidden(CAUSE[name]).in_time for name in ("starved", "air", "late"))
     assert starved["slow_drop"] < 0.5 * starved["drop"]
     assert air["slow_drop"] == pytest.approx(air["drop"], abs=0.03)
     assert starved["fresh_suction"] > 0.7
