@@ -61,10 +61,11 @@ _BROWSERS = ("chromium", "chromium-browser", "google-chrome", "chrome")
 
 
 _LONGEST = (
-    "web/test_browser", "web/test_offline", "web/test_story", "workflows/test_killed_server",
-    "web/test_hostile", "advice/diagnosis/test_diagnose", "web/test_gate_offline",
-    "web/test_reopening", "web/test_recording", "web/test_simulate", "cli/test_json",
-    "cli/test_files", "workflows/test_", "web/", "advice/", "test_theory",
+    "web/test_browser", "web/test_hostile", "web/test_offline", "web/test_story",
+    "web/test_gate_offline", "advice/diagnosis/test_diagnose", "web/test_depot_damage",
+    "records/test_survival", "web/test_reopening", "web/test_recording", "web/test_simulate",
+    "reports/visit/", "cli/test_start_up", "cli/test_files", "cli/test_json", "test_theory",
+    "workflows/test_", "web/", "advice/", "reports/", "records/",
 )  # fmt: skip
 """Files that take longest, longest first."""
 

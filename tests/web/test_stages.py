@@ -9,6 +9,7 @@ from threading import Event
 import pytest
 
 from wetend.advice.diagnosis.checks import CHECKS
+from wetend.keeping import forget
 from wetend.pump.make_safe import all_done
 from wetend.records.fold import Visit
 from wetend.web.forms import texts_of
@@ -189,6 +190,7 @@ def test_what_a_diagnosis_takes_besides_readings_is_made_ready_meanwhile(
         asked.append(of)
         begun.set()
 
+    forget("pumps made ready for readings")  # as other tests left it
     monkeypatch.setattr("wetend.web.checks.workflow.make_ready_for", ready)
     person.get(f"{visit}/checks")
     assert not asked  # nothing is known of what flows

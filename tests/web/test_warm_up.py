@@ -73,8 +73,11 @@ def test_the_background_begins_and_ends_with_the_pages(
     assert BACKGROUND.figures().waiting == ()
     with TestClient(app, base_url="http://localhost") as client:
         told = client.get("/memory.json").json()["background"]["waiting"]
-        assert "computing the fleet's month" in told
-        assert len(told) == 4
+        assert set(told) >= {
+            "computing the fleet's month", "computing the checks of open visits",
+            "looking the depot through for damage",
+        }  # fmt: skip
+        assert len(told) <= 4  # the model in motion waits too, unless other tests loaded it
         jobs = list(BACKGROUND._jobs.values())
     assert BACKGROUND.figures().waiting == ()
     assert {job.standing for job in jobs} == {"dropped"}
