@@ -52,8 +52,20 @@ def test_a_made_up_token_is_refused_without_a_crash(keeper: TokenSigner, token: 
 
 
 def test_a_token_cannot_be_made_younger(keeper: TokenSigner, clock: Clock):
-    issued, salt, mark = keeper.form_token(NONCE).split(".")
-    assert keeper.token_fault(NONCE, f"{int(issued) + 60}.{salt}.{mark}")
+    old = keeper.form_token(NONCE)
+    clock.now += 13 * 3600
+    young = keeper.form_token(NONCE)
+    (salt, _, mark), (_, issued, _) = old.split("."), young.split(".")
+    assert "twelve hours" in keeper.token_fault(NONCE, old)
+    assert "does not fit" in keeper.token_fault(NONCE, f"{salt}.{issued}.{mark}")
+
+
+def test_a_signature_of_one_use_is_good_for_no_other(keeper: TokenSigner):
+    cookie, session = keeper.pass_cookie(), keeper.new_session()
+    assert keeper.session_of(cookie) == ""
+    assert not keeper.admitted(session)
+    assert keeper.token_fault(keeper.session_of(session), session)
+    assert keeper.token_fault(keeper.session_of(session), cookie)
 
 
 def test_tokens_of_one_cookie_differ_each_time(keeper: TokenSigner):

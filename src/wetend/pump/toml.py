@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from importlib import resources
 from typing import Any, TypeVar
 
+import tomli_w
 from pydantic import TypeAdapter, ValidationError
 
 from wetend.errors import BadInput, NotFound, TooLarge
@@ -78,39 +78,20 @@ def demo_coatings() -> tuple[Coating, ...]:
 
 
 def toml_value(value: Any) -> str:
-    """A plain value as TOML writes it."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        return repr(value)
+    """A plain value as TOML writes it, on one line.
+
+    >>> toml_value("38 mm"), toml_value(1e-5), toml_value((1, 2))
+    ('"38 mm"', '1e-05', '[1, 2]')
+    """
     if isinstance(value, list | tuple):
         return "[" + ", ".join(toml_value(v) for v in value) + "]"
-    # a JSON string is a TOML string but for the delete character, which TOML wants written out
-    return json.dumps(str(value), ensure_ascii=False).replace("\x7f", "\\u007f")
-
-
-def _tables(data: dict[str, Any], path: str) -> list[str]:
-    plain = {k: v for k, v in data.items() if not _is_table(v) and v is not None}
-    lines = [f"{key} = {toml_value(value)}" for key, value in plain.items()]
-    for key, value in data.items():
-        where = f"{path}.{key}" if path else key
-        if isinstance(value, dict):
-            lines += ["", f"[{where}]", *_tables(value, where)]
-        elif _is_table(value):
-            for row in value:
-                lines += ["", f"[[{where}]]", *_tables(row, where)]
-    return lines
-
-
-def _is_table(value: Any) -> bool:
-    return isinstance(value, dict) or (
-        isinstance(value, list) and bool(value) and isinstance(value[0], dict)
-    )
+    plain = value if isinstance(value, bool | int | float) else str(value)
+    return tomli_w.dumps({"x": plain}).removeprefix("x = ").removesuffix("\n")
 
 
 def to_toml(noun: Noun) -> str:
     """A pump or coating as TOML text in SI numbers; reading it back gives an equal noun."""
-    return "\n".join(_tables(noun.model_dump(mode="json", exclude_none=True), "")) + "\n"
+    return tomli_w.dumps(noun.model_dump(mode="json", exclude_none=True))
 
 
 def pump_schema() -> dict[str, Any]:

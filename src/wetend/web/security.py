@@ -4,7 +4,7 @@ Without a passcode only this machine is let in. Every form carries a signed toke
 that the server itself made (the signed double-submit pattern, OWASP Cross-Site Request Forgery
 Prevention Cheat Sheet), and what comes from another site is refused by its own headers (W3C Fetch
 Metadata Request Headers).
-Signatures are HMAC-SHA-256 (RFC 2104, FIPS 180-4).
+Signatures are HMAC-SHA-256 (RFC 2104, FIPS 180-4), made by itsdangerous with a key for each use.
 """
 
 from __future__ import annotations
@@ -18,6 +18,8 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+
+from itsdangerous import BadSignature, TimestampSigner
 
 from wetend.errors import Refused
 from wetend.web.form_data import Typed
@@ -86,9 +88,29 @@ def host_allowed(header: str, hosts: frozenset[str], *, any_address: bool) -> bo
     return True
 
 
+class _Timed(TimestampSigner):
+    """Signs with the time by a clock of ours."""
+
+    def __init__(self, secret: bytes, use: str, clock: Callable[[], float]) -> None:
+        super().__init__(secret, salt=use.encode(), digest_method=hashlib.sha256)
+        self._clock = clock
+
+    def get_timestamp(self) -> int:
+        """Seconds since the epoch."""
+        return int(self._clock())
+
+    def opened(self, text: str) -> tuple[str, float] | None:
+        """What was signed, and how many seconds ago; ``None`` where it was not signed here."""
+        try:
+            value, then = self.unsign(text.encode("utf-8", "replace"), return_timestamp=True)
+        except BadSignature:
+            return None
+        return value.decode("ascii", "replace"), self._clock() - then.timestamp()
+
+
 @dataclass(frozen=True)
 class TokenSigner:
-    """Signs and checks tokens and cookies with one secret.
+    """Signs and checks tokens and cookies with one secret (itsdangerous).
 
     ``clock`` gives seconds since the epoch; tests put in their own. ``ended`` holds the ids of
     passes that were given back; they let nobody in any more.
@@ -99,40 +121,30 @@ class TokenSigner:
     clock: Callable[[], float] = time.time
     ended: set[str] = field(default_factory=set)
 
-    def _sign(self, *parts: str) -> str:
-        text = "\n".join(parts).encode("utf-8", "surrogatepass")
-        return hmac.new(self.secret, text, hashlib.sha256).hexdigest()
-
-    def _fits(self, mark: str, *parts: str) -> bool:
-        right = self._sign(*parts)
-        return hmac.compare_digest(right.encode(), mark.encode("utf-8", "replace"))
+    def _signer(self, use: str) -> _Timed:
+        return _Timed(self.secret, use, self.clock)
 
     def new_session(self) -> str:
         """A cookie value that form tokens are tied to; only this server can make one."""
-        nonce = secrets.token_hex(16)
-        return f"{nonce}.{self._sign('session', nonce)}"
+        return self._signer("session").sign(secrets.token_hex(16)).decode()
 
     def session_of(self, cookie: str) -> str:
         """The session a cookie names, blank where this server did not make it."""
-        nonce, _, mark = cookie.partition(".")
-        return nonce if self._fits(mark, "session", nonce) else ""
+        opened = self._signer("session").opened(cookie)
+        return opened[0] if opened else ""
 
     def form_token(self, session: str) -> str:
         """A fresh token for a form, tied to the visitor's session."""
-        salt, now = secrets.token_hex(8), f"{self.clock():.0f}"
-        return f"{now}.{salt}.{self._sign('form', session, now, salt)}"
+        return self._signer(f"form {session}").sign(secrets.token_hex(8)).decode()
 
     def token_fault(self, session: str, token: str) -> str:
         """What is wrong with a form's token, as a sentence; empty when it is good."""
         if not token or not session:
             return "The form came without its token, so it may not have come from this page."
-        issued, _, rest = token.partition(".")
-        salt, _, mark = rest.partition(".")
-        if not self._fits(mark, "form", session, issued, salt):
+        opened = self._signer(f"form {session}").opened(token)
+        if opened is None:
             return "The form's token does not fit this browser or this run of the server."
-        if self.clock() - float(issued) > _TOKEN_LIFE:
-            return "The form was opened more than twelve hours ago."
-        return ""
+        return "The form was opened more than twelve hours ago." if opened[1] > _TOKEN_LIFE else ""
 
     def passcode_fits(self, typed: str) -> bool:
         """Whether the typed passcode is right, taking the same time either way."""
@@ -140,21 +152,22 @@ class TokenSigner:
         given = hashlib.sha256(typed.encode("utf-8", "replace")).digest()
         return hmac.compare_digest(right, given) and bool(self.passcode)
 
+    def _pass_signer(self) -> _Timed:
+        return self._signer(f"pass {self.passcode or ''}")  # another passcode ends every pass
+
     def pass_cookie(self) -> str:
         """A cookie value that lets its bearer in for a week."""
-        return self._pass(secrets.token_hex(8))
+        return self._pass_signer().sign(secrets.token_hex(8)).decode()
 
-    def _pass(self, name: str) -> str:
-        until = f"{self.clock() + PASS_LIFE:.0f}"
-        return f"{until}.{name}.{self._sign('pass', self.passcode or '', until, name)}"
+    def _pass_held(self, cookie: str) -> tuple[str, float] | None:
+        """The id of a pass that holds, and how many seconds ago it was made or renewed."""
+        opened = self._pass_signer().opened(cookie)
+        return opened if opened and opened[0] not in self.ended and opened[1] < PASS_LIFE else None
 
     def pass_of(self, cookie: str) -> str:
         """The id of a pass that holds, blank where it does not."""
-        until, _, rest = cookie.partition(".")
-        name, _, mark = rest.partition(".")
-        if not self._fits(mark, "pass", self.passcode or "", until, name) or name in self.ended:
-            return ""
-        return name if self.clock() < float(until) else ""
+        held = self._pass_held(cookie)
+        return held[0] if held else ""
 
     def admitted(self, cookie: str) -> bool:
         """Whether a cookie lets its bearer in; with no passcode set, all are in."""
@@ -162,10 +175,10 @@ class TokenSigner:
 
     def renewed(self, cookie: str) -> str:
         """The same pass for another week, where half of this one is over; else blank."""
-        name = self.pass_of(cookie) if self.passcode else ""
-        if not name or float(cookie.partition(".")[0]) - self.clock() > PASS_LIFE / 2:
+        held = self._pass_held(cookie) if self.passcode else None
+        if held is None or held[1] < PASS_LIFE / 2:
             return ""
-        return self._pass(name)
+        return self._pass_signer().sign(held[0]).decode()
 
 
 class Tries:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -12,6 +11,7 @@ from pydantic import ValidationError
 from wetend.advice.stores.shelf import Stocked
 from wetend.errors import BadInput, Problem, TooLarge
 from wetend.pump.catalogue import CatalogueItem, StockCounted
+from wetend.pump.toml import toml_value
 from wetend.pump.usage import FITTED_WORDS
 from wetend.units.decoding import decoded, toml_table
 from wetend.units.fields import explain
@@ -65,16 +65,9 @@ def to_toml(items: Sequence[Stocked]) -> str:
     lines = ["# The owner's catalogue: part numbers, suppliers, prices, shelf and van."]
     for stocked in items:
         lines += ["", "[[item]]"]
-        lines += [f"{name} = {_toml(value)}" for name, value in _values(stocked).items()
+        lines += [f"{name} = {toml_value(value)}" for name, value in _values(stocked).items()
                   if value is not None and value != ""]  # fmt: skip
     return "\n".join(lines) + "\n"
-
-
-def _toml(value: Any) -> str:
-    if isinstance(value, float):
-        return repr(value)
-    # a JSON text is a TOML one but for the delete character, which TOML wants written out
-    return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
 def read_file(desk: Desk, data: bytes) -> tuple[Row, ...]:
