@@ -88,7 +88,7 @@ def test_the_form_cookie_is_out_of_reach_of_scripts_and_other_sites(bare):
 def test_what_is_not_here_is_said_plainly(reader, path: str):
     answer = reader.get(path)
     assert answer.status_code == 404
-    assert "<h1>Not here</h1>" in answer.text
+    assert "<h1>Not found</h1>" in answer.text
 
 
 def test_a_page_that_takes_no_form_says_so(reader):

@@ -61,7 +61,7 @@ def keys(lines: tuple[pumps.PumpLine, ...]) -> list[str]:
 
 
 def everywhere(desk: Desk) -> list[bool]:
-    """Whether the pump is in each list: pumps, the fleet's month, stores, what tables may name."""
+    """Whether the pump is in each list: pumps, the fleet plan, stores, what tables may name."""
     known = life_facts.facts(desk)
     return [
         SLIP in keys(pumps.list_pumps(desk)),

@@ -26,7 +26,7 @@ _HEADINGS = {
     400: "That could not be read",
     401: "Passcode",
     403: "Not accepted",
-    404: "Not here",
+    404: "Not found",
     405: "Method not allowed",
     408: "Sent too slowly",
     409: "Make it safe first",

@@ -120,7 +120,7 @@ def _start(
     request: Request, desk: Desk, *, fault: str = "", undone: str = "", status: int = 200
 ) -> Response:
     page = StartPage(fault, imports.listed(desk), undone)
-    return render(request, "import.html", page, title="Import a history", status=status)
+    return render(request, "import.html", page, title="Import and export", status=status)
 
 
 @router.get("/import")

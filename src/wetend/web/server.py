@@ -17,7 +17,7 @@ from wetend.web.warm_up import compute_month, compute_open_visits, look_for_dama
 from wetend.workflows.gc_freeze import settle
 
 _SOON = 1.0
-"""Seconds after which the fleet's month is computed."""
+"""Seconds after which the fleet plan is computed."""
 _QUIET = 5.0
 """Seconds after which the model of the pump in motion is loaded, the pages being up by then."""
 _LATER = 120.0

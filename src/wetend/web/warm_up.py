@@ -1,4 +1,4 @@
-"""Compute before anybody asks: the fleet's month, at the start and anew each day, and at the start
+"""Compute before anybody asks: the fleet plan, at the start and anew each day, and at the start
 what the running checks of open visits show; and look the depot through for damage each day.
 
 Reading a record of thousands of pumps takes many seconds; done in the background, the first to look
@@ -38,7 +38,7 @@ def _tomorrow() -> float:
 
 
 def compute_month(depot: Depot, *, after: S) -> Job:
-    """Compute the fleet's month after so many seconds, then anew each day."""
+    """Compute the fleet plan after so many seconds, then anew each day."""
 
     def work(_: Event) -> None:
         fleet.view(Desk(depot))
@@ -46,7 +46,7 @@ def compute_month(depot: Depot, *, after: S) -> Job:
         settle()  # what is known of thousands of pumps is kept until tomorrow
 
     return BACKGROUND.submit(
-        ("month", str(depot.url)), work, title="computing the fleet's month", after=after,
+        ("month", str(depot.url)), work, title="computing the fleet plan", after=after,
         again=_tomorrow,
     )  # fmt: skip
 

@@ -81,7 +81,7 @@ class FleetMonths:
             made = MonthsRun(key)
             job = BACKGROUND.submit(
                 ("months", id(made)), lambda halt: self._run(made, play, halt, owner),
-                title="running the fleet's months to come", alone="months",
+                title="running the fleet plans to come", alone="months",
             )  # fmt: skip
             self._going[key] = made, job
             return self._find(key) or made

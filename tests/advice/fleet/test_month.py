@@ -1,4 +1,4 @@
-"""The fleet's month and its play: known laws against renewal theory, and the same under any cut."""
+"""Fleet plan and its play: known laws against renewal theory, and the same under any cut."""
 
 import math
 from dataclasses import replace
