@@ -5,6 +5,8 @@ BIN := $(VENV)/bin
 PIP_AUDIT := 2.10.1
 # What Python compiles is kept, for each worker and each command that a test starts.
 unexport PYTHONDONTWRITEBYTECODE
+# Each worker is one of as many as there are processors: a second thread of the linear algebra only waits.
+test explore: export OPENBLAS_NUM_THREADS ?= 1
 
 .PHONY: demo test explore check audit bench format lock screens clean
 
