@@ -71,9 +71,9 @@ def test_a_noun_must_belong_to_its_kind() -> None:
 
 
 def test_a_description_is_kept_under_its_own_pump(demo_pumps: tuple[Pump, ...]) -> None:
-    with pytest.raises(BadInput, match="speaks of “quay-air”"):
+    with pytest.raises(BadInput, match="refers to “quay-air”"):
         new_entry("pump-described", demo_pumps[0], pump="another")
-    with pytest.raises(BadInput, match="speaks of “quay-air”"):
+    with pytest.raises(BadInput, match="refers to “quay-air”"):
         new_entry("visit-started", VisitStart(pump="quay-air"), pump="another", visit=VISIT)
 
 
