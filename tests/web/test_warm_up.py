@@ -45,7 +45,7 @@ def test_what_goes_wrong_at_the_start_is_reported(depot: Depot, monkeypatch) -> 
 
     monkeypatch.setattr(warm_up.fleet, "view", fails)
     assert warm_up.compute_month(depot, after=0.0).ended.wait(PATIENCE)
-    assert "computing the fleet's month: The disk is gone." in BACKGROUND.figures().faults
+    assert "computing the fleet plan: The disk is gone." in BACKGROUND.figures().faults
 
 
 def test_open_visits_are_computed_and_then_there(depot: Depot) -> None:
@@ -74,7 +74,7 @@ def test_the_background_begins_and_ends_with_the_pages(
     with TestClient(app, base_url="http://localhost") as client:
         told = client.get("/memory.json").json()["background"]["waiting"]
         assert set(told) >= {
-            "computing the fleet's month", "computing the checks of open visits",
+            "computing the fleet plan", "computing the checks of open visits",
             "looking the depot through for damage",
         }  # fmt: skip
         assert len(told) <= 4  # the model in motion waits too, unless other tests loaded it
