@@ -156,9 +156,9 @@ def test_that_the_pump_ran_is_noted_without_connection_and_counts_from_then(
     phone.locator("#zero summary").first.click()
     phone.get_by_label("What brought the pressure back").fill("flushed the hose")
     phone.get_by_role("button", name="The pump ran again: zero no longer holds").click()
-    _shut(phone, "this device knows of pressure")
+    _shut(phone, "Pressure has been reported on this device since")
     phone.reload()
-    _shut(phone, "this device knows of pressure")
+    _shut(phone, "Pressure has been reported on this device since")
     noted = datetime.now().astimezone()
     assert desk.visit(visit).entries[-1].kind != "pump-ran"
     phone.wait_for_timeout(1500)
@@ -303,12 +303,12 @@ def test_a_guest_networks_log_in_page_takes_no_mark_and_no_copy_from_the_device(
         _step_on(phone, 1)
         phone.locator("#zero summary").first.click()
         phone.get_by_role("button", name="The pump ran again: zero no longer holds").click()
-        _shut(phone, "this device knows of pressure")
+        _shut(phone, "Pressure has been reported on this device since")
         phone.evaluate("dispatchEvent(new Event('online'))")
         phone.wait_for_timeout(1000)
         phone.goto(here)  # the copy, and not the log-in page
         expect(phone.locator("#kept")).to_contain_text("1 kept on this device")
-        _shut(phone, "this device knows of pressure")
+        _shut(phone, "Pressure has been reported on this device since")
     _online(phone, server)
     give_up = time.monotonic() + 60
     while _done(desk, visit) != tuple(keys[:1]) or not any(
