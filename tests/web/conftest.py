@@ -182,7 +182,7 @@ def bare(tmp_path: Path) -> Iterator[Person]:
         yield Person(client)
 
 
-PATIENCE = 120.0
+PATIENCE = 60.0
 """Seconds a test waits for what comes at once unless the machine is busy."""
 
 

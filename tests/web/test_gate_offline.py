@@ -307,7 +307,7 @@ def test_a_guest_networks_log_in_page_takes_no_mark_and_no_copy_from_the_device(
         phone.evaluate("dispatchEvent(new Event('online'))")
         phone.wait_for_timeout(1000)
         phone.goto(here)  # the copy, and not the log-in page
-        expect(phone.locator("#kept")).to_contain_text("1 kept on this device")
+        expect(phone.locator("#kept")).to_contain_text("1 saved on this device")
         _shut(phone, "Pressure has been reported on this device since")
     _online(phone, server)
     give_up = time.monotonic() + 60

@@ -76,7 +76,7 @@ def test_the_network_cut_in_the_middle_loses_nothing(site, address, phone: Page,
     phone.context.set_offline(True)
     _step_on(phone, 4)
     expect(phone.locator("#count-done")).to_have_text("7")
-    expect(phone.locator("#kept")).to_contain_text("kept on this device")
+    expect(phone.locator("#kept")).to_contain_text("saved on this device")
     assert _done(site, visit, stage) == tuple(keys[:3])
     phone.locator(".screen:visible").get_by_role("link", name="Back").click()
     expect(phone.locator(".screen:visible .isdone")).to_be_visible()

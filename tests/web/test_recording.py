@@ -46,16 +46,17 @@ def test_recorded_on_the_page_it_is_heard(launch, shown, shown_address, tmp_path
     )  # fmt: skip
     page = _open(browser.new_page(), shown, shown_address)
     page.get_by_role("button", name="Record here").click()
-    expect(page.locator("#hear-said")).to_contain_text("Recording, 6 s", timeout=60_000)
+    expect(page.locator("#hear-said")).to_contain_text("Recording, 9 s", timeout=60_000)
     page.get_by_role("button", name="Stop recording").click()
     expect(page.locator("#hear-said")).to_contain_text("s recorded", timeout=20_000)
     heard = analyse(_sent(page), "up", LogColumns())
     page.get_by_role("button", name="Analyse").click()
     expect(page.get_by_role("heading", name="Strokes found")).to_be_visible(timeout=30_000)
     browser.close()
-    assert heard.length > 4.5
+    assert heard.length > 7.0
     middles = sorted(side.middle for side in heard.sides if side.middle is not None)
-    assert middles == pytest.approx([0.45, 0.6], abs=0.02)
+    # a busy browser drops samples of what it plays to itself
+    assert middles == pytest.approx([0.45, 0.6], abs=0.03)
 
 
 def test_sound_in_the_phones_format_is_made_wav(browser, shown, shown_address, sound):
