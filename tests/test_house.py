@@ -32,7 +32,10 @@ def _rooms_used(room: Path) -> set[str]:
 
 def _floors() -> dict[str, int]:
     """Floor of each room of advice: one above the highest that it imports from."""
-    rooms = {p.stem: p for p in ADVICE.iterdir() if p.stem not in {"__init__", "__pycache__"}}
+    rooms = {
+        p.stem: p for p in ADVICE.iterdir()
+        if (p.suffix == ".py" and p.stem != "__init__") or (p / "__init__.py").exists()
+    }  # fmt: skip
     uses = {name: _rooms_used(path) for name, path in rooms.items()}
     floors: dict[str, int] = {}
     while len(floors) < len(rooms):

@@ -42,7 +42,7 @@ NAMES = {
 """``SO_REUSEADDR`` is there, and takes a port that another program listens on."""
 METHODS = {"owner", "group", "lchmod", "is_mount"}
 GUARDS = ("sys.platform", "os.name", "hasattr(os")
-READ_IF_THERE = {("jit/folder.py", "/proc/cpuinfo")}
+READ_IF_THERE = {("jit/folder.py", "/proc/cpuinfo"), ("workflows/memory.py", "/proc/self/status")}
 """Places that only some systems have, looked at inside ``except OSError``."""
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import faulthandler
 import html
 import random
 import re
@@ -225,6 +226,8 @@ class Server:
     def stop(self) -> None:
         self._server.should_exit = True
         self._thread.join(PATIENCE)
+        if self._thread.is_alive():
+            faulthandler.dump_traceback(all_threads=True)
         assert not self._thread.is_alive(), "the server did not stop"
 
     def end(self) -> None:

@@ -22,7 +22,7 @@ def test_the_checks_page_says_minutes_saved_and_what_is_settled(reader, shown) -
     assert not BITS.search(text)
     assert re.search(r"Saves about \d+ min on average", text)
     assert re.search(r"Settles \w+", text)
-    assert re.search(r"named about \d+ times in 100", text)
+    assert re.search(r"found about \d+ times in 100", text)
 
 
 def test_the_report_says_it_too(reader, shown) -> None:

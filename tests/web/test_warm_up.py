@@ -65,6 +65,7 @@ def test_the_background_begins_and_ends_with_the_pages(
     tmp_path, copy_demo, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     BACKGROUND.end(PATIENCE)
+    monkeypatch.setattr(BACKGROUND, "_users", 0)  # servers of other tests stand in this process
     monkeypatch.setenv("WETEND_DEPOT", str(copy_demo(tmp_path / "d.sqlite3")))
     monkeypatch.delenv("WETEND_PASSCODE", raising=False)
     for name in ("_SOON", "_QUIET", "_LATER"):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,10 +30,12 @@ class MemoryView:
 
 def resident() -> int | None:
     """Bytes of memory that this process takes; Linux, else ``None``."""
-    told = Path("/proc/self/statm")
-    if not told.exists():
+    try:
+        told = Path("/proc/self/status").read_text(encoding="ascii", errors="replace")
+    except OSError:
         return None
-    return int(told.read_text(encoding="ascii").split()[1]) * os.sysconf("SC_PAGE_SIZE")
+    lines = (line.split() for line in told.splitlines() if line.startswith("VmRSS:"))
+    return next((1024 * int(words[1]) for words in lines), None)
 
 
 def view() -> MemoryView:

@@ -104,10 +104,10 @@ def test_numbers_that_are_none_become_silence() -> None:
 @pytest.mark.parametrize(
     ("data", "told"),
     [
-        (b"", "no WAV file"),
-        (b"ID3\x03 an mp3", "no WAV file"),
+        (b"", "not a WAV file"),
+        (b"ID3\x03 an mp3", "not a WAV file"),
         (b"RIFF\0\0\0\0WAVE", "no sound"),
-        (b"RIFF\0\0\0\0WAVEdata\4\0\0\0abcd", "torn"),
+        (b"RIFF\0\0\0\0WAVEdata\4\0\0\0abcd", "damaged"),
         (b"RIFF\0\0\0\0WAVEfmt \x10\0\0\0" + struct.pack("<HHIIHH", 2, 1, RATE, RATE, 1, 4)
          + b"data\4\0\0\0abcd", "compressed"),
         (b"RIFF\0\0\0\0WAVEfmt \x10\0\0\0" + struct.pack("<HHIIHH", 1, 0, RATE, RATE, 1, 16)
