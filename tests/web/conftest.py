@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import faulthandler
+import gc
 import html
 import random
 import re
@@ -223,12 +225,24 @@ class Server:
             assert self._thread.is_alive(), "the server ended by itself"
             time.sleep(0.005)
 
-    def stop(self) -> None:
+    def _asked_to_stop(self, patience: float) -> bool:
+        """Whether it stopped within so many seconds; what it does instead is written out."""
         self._server.should_exit = True
-        self._thread.join(PATIENCE)
+        self._thread.join(patience)
         if self._thread.is_alive():
             faulthandler.dump_traceback(all_threads=True)
-        assert not self._thread.is_alive(), "the server did not stop"
+            for task in [t for t in gc.get_objects() if isinstance(t, asyncio.Task)]:
+                if not task.done():
+                    task.print_stack()
+        return not self._thread.is_alive()
+
+    def leave(self) -> None:
+        """Stop it where nothing waits for it any more."""
+        self._asked_to_stop(10.0)
+        self._held.close()
+
+    def stop(self) -> None:
+        assert self._asked_to_stop(PATIENCE), "the server did not stop"
 
     def end(self) -> None:
         """Stop for good and give the port up."""
@@ -260,7 +274,7 @@ def shown_address(shown: Site) -> Iterator[str]:
     """The depot that all look at, served."""
     server = SiteServer(shown)
     yield server.address
-    server.end()
+    server.leave()  # the process ends: no other test needs its port or its depot
 
 
 @pytest.fixture
