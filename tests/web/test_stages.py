@@ -9,13 +9,14 @@ from threading import Event
 import pytest
 
 from wetend.advice.diagnosis.checks import CHECKS
+from wetend.background import BACKGROUND
 from wetend.keeping import forget
 from wetend.pump.make_safe import all_done
 from wetend.records.fold import Visit
 from wetend.web.forms import texts_of
 from wetend.workflows.desk import Desk
 
-from .conftest import cautions_on
+from .conftest import PATIENCE, cautions_on
 
 ALL_SAFE = texts_of(all_done("hydraulic"), "metric")
 
@@ -190,12 +191,13 @@ def test_what_a_diagnosis_takes_besides_readings_is_made_ready_meanwhile(
         asked.append(of)
         begun.set()
 
-    forget("pumps made ready for readings")  # as other tests left it
+    BACKGROUND.end(PATIENCE)  # whatever other tests left to be done
+    forget("pumps made ready for readings")
     monkeypatch.setattr("wetend.web.checks.workflow.make_ready_for", ready)
     person.get(f"{visit}/checks")
     assert not asked  # nothing is known of what flows
     person.send(f"{visit}/checks/coating", {"coating": "epoxy-tank"})
-    assert begun.wait(10)
+    assert begun.wait(PATIENCE)
     assert asked[0].coating.key == "epoxy-tank"
     person.send(f"{visit}/checks", {"stall_pressure": "200"})
     told = len(asked)
