@@ -70,15 +70,9 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
 
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
     told = said_once([but(step.cautions, card.job_cautions) for step in card.plan.steps])
-    pictures = pictures_of(card.pump)
-    operations = {o.key: o for o in card.pump.strip.operations}
-    apart = [step.key for step in card.plan.steps if step.key in operations]
-    for step, cautions in zip(card.plan.steps, told, strict=True):
-        if step.key in operations:
-            apart.remove(step.key)
-            svg = pictures.rebuild(operations[step.key], apart, step.title, alone=True)
-        else:
-            svg = pictures.between(step.key, step.title, alone=True)
+    steps = card.plan.steps
+    drawn = pictures_of(card.pump).rebuild_steps([(s.key, s.title) for s in steps], alone=True)
+    for step, cautions, svg in zip(steps, told, drawn, strict=True):
         yield replace(_step(step, card, cautions, system), picture=act(svg, step.title))
 
 

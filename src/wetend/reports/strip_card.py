@@ -90,10 +90,12 @@ def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
 def _steps(
     pump: Pump, plan: StripPlan, done: Collection[str], at_head: Sequence[Caution], system: System
 ) -> Iterator[Step]:
-    shields, pictures = _shields(plan), pictures_of(pump)
-    before: list[str] = []
+    shields = _shields(plan)
+    drawn = pictures_of(pump).strip_steps((step.operation for step in plan.steps), alone=True)
     warned = said_once([but(step.cautions, at_head) for step in plan.steps])
-    for planned, stand_ins, cautions in zip(plan.steps, _stand_ins(plan), warned, strict=True):
+    for planned, stand_ins, cautions, svg in zip(
+        plan.steps, _stand_ins(plan), warned, drawn, strict=True
+    ):
         notes = (planned.turn_to, *stand_ins, shields.get(planned.number, ""))
         yield Step(
             number=planned.number, title=planned.operation.title,
@@ -102,10 +104,8 @@ def _steps(
             notes=tuple(retell(n, system) for n in notes if n),
             cautions=on_card(cautions, system),
             done=planned.operation.key in done, time=time_text(planned.time),
-            picture=act(pictures.strip(planned.operation, before, alone=True),
-                        planned.operation.title),
+            picture=act(svg, planned.operation.title),
         )  # fmt: skip
-        before.append(planned.operation.key)
 
 
 def act(svg: str, title: str) -> Picture | None:

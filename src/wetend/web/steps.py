@@ -101,14 +101,14 @@ class StepsPage:
 
 
 def _strip_screens(view: strip.StripView, pictures: ActPictures) -> Iterator[Screen]:
-    before: list[str] = []
-    for step in view.plan.steps if view.plan else ():
+    steps = view.plan.steps if view.plan else ()
+    drawn = pictures.strip_steps(step.operation for step in steps)
+    for step, svg in zip(steps, drawn, strict=True):
         yield Screen(
             step.number, step.operation.key, step.operation.title, step.operation.how,
             step.turn_to, step.tools, step.stand_ins, step.shielded, step.cautions,
-            step.operation.key in view.done, act=_act(pictures.strip(step.operation, before)),
+            step.operation.key in view.done, act=_act(svg),
         )  # fmt: skip
-        before.append(step.operation.key)
 
 
 def _act(svg: str) -> Markup | None:
@@ -210,18 +210,12 @@ def _rebuild_screens(
     view: rebuild.RebuildView, system: System, pictures: ActPictures
 ) -> Iterator[Screen]:
     steps = view.plan.steps if view.plan else ()
-    operations = {o.key: o for o in view.visit.pump.strip.operations}
-    apart = [step.key for step in steps if step.key in operations]
-    for step in steps:
-        if step.key in operations:
-            apart.remove(step.key)
-            act = _act(pictures.rebuild(operations[step.key], apart, step.title))
-        else:
-            act = _act(pictures.between(step.key, step.title))
+    drawn = pictures.rebuild_steps([(step.key, step.title) for step in steps])
+    for step, svg in zip(steps, drawn, strict=True):
         yield Screen(
             step.number, step.key, step.title, step.how, step.turn_to, step.tools,
             step.stand_ins, step.shielded, step.cautions, step.key in view.done, step.notes,
-            step.check, step.torque, step.lever, step.pull, _picture(step, view, system), act,
+            step.check, step.torque, step.lever, step.pull, _picture(step, view, system), _act(svg),
         )  # fmt: skip
 
 

@@ -9,7 +9,7 @@ Tversky, "Designing effective step-by-step assembly instructions", ACM Transacti
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -40,9 +40,9 @@ _INSET = 56.0
 """Room at the left for the whole pump, small."""
 _MARGIN = 26.0
 _MOST = 3.6
+"""Most that a picture enlarges the whole pump's drawing."""
 _LEAST = 34.0
 """Least that is shown round what moves, in units of the whole pump's drawing."""
-"""Most that a picture enlarges the whole pump's drawing."""
 _STEP: Mapping[Way, Point] = {"up": (0, -1), "down": (0, 1), "left": (-1, 0), "right": (1, 0)}
 _BACK: Mapping[Way, Way] = {"up": "down", "down": "up", "left": "right", "right": "left"}
 _ABOUT: frozenset[PartName] = frozenset({"strainer", "outlet-filter"})
@@ -110,6 +110,26 @@ class ActPictures:
         """
         act = Standing.after(self.pump, apart).act(operation)
         return self._drawn(act, title, back=True, alone=alone)
+
+    def strip_steps(self, operations: Iterable[Operation], *, alone: bool = False) -> Iterator[str]:
+        """A picture of each operation of a strip, in the order in which they are done."""
+        done: list[str] = []
+        for operation in operations:
+            yield self.strip(operation, done, alone=alone)
+            done.append(operation.key)
+
+    def rebuild_steps(
+        self, steps: Sequence[tuple[str, str]], *, alone: bool = False
+    ) -> Iterator[str]:
+        """A picture of each step of a rebuild, by key and title; ``""`` where none is drawn."""
+        operations = {o.key: o for o in self.pump.strip.operations}
+        apart = [key for key, _ in steps if key in operations]
+        for key, title in steps:
+            if key in operations:
+                apart.remove(key)
+                yield self.rebuild(operations[key], apart, title, alone=alone)
+            else:
+                yield self.between(key, title, alone=alone)
 
     def between(self, key: str, title: str, *, alone: bool = False) -> str:
         """A step of the rebuild that puts nothing back, by its key; ``""`` where none is drawn."""

@@ -9,8 +9,9 @@ from functools import cached_property
 from typing import Literal
 
 from wetend.drawings.pen import Pen
-from wetend.drawings.svg import WIDE, Point
+from wetend.drawings.svg import Point
 from wetend.drawings.wet_end import parts
+from wetend.drawings.wet_end.section import fitted
 from wetend.drawings.wet_end.sizes import Sizes, sizes
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
@@ -21,8 +22,6 @@ PieceName = PartName | Literal["piston-nut"]
 PIECE_TITLES: dict[PieceName, str] = {"piston-nut": "piston's lower end"}
 PIECE_TITLES.update(PART_TITLES.items())
 """What each is called."""
-_CORE, _TALL = 126.0, 640.0
-"""The most that a wet end takes across and down before a picture enlarges it."""
 _POINT = re.compile(r"[ML](-?[\d.]+) (-?[\d.]+)")
 _CIRCLE = re.compile(r'cx="(-?[\d.]+)" cy="(-?[\d.]+)" r="([\d.]+)"')
 
@@ -108,8 +107,7 @@ class Pieces:
         if self.drawn_with:
             return self.drawn_with
         s = self.sizes
-        scale = min(_CORE / (s.left + s.right), _TALL / (s.high - s.low))
-        axis = WIDE / 2 + (s.left - s.right) * scale / 2
+        scale, axis = fitted(s)
         return Pen(axis, s.high * scale, scale, {})
 
     @cached_property

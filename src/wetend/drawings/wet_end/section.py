@@ -99,13 +99,18 @@ def _labels(pen: Pen, s: Sizes) -> tuple[list[Label], list[Label]]:
     return left, right
 
 
+def fitted(s: Sizes) -> tuple[float, float]:
+    """Units a metre at which a wet end fits its sheet, and where its axis then stands."""
+    scale = min(_CORE / (s.left + s.right), _TALL / (s.high - s.low))
+    return scale, WIDE / 2 + (s.left - s.right) * scale / 2
+
+
 def _pen(s: Sizes, marked: Mapping[PartName, Verdict]) -> tuple[Pen, float]:
     """The pen that fits the section to its sheet, and the y of the sheet's lower end.
 
     Where the labels take more room than the section, the section stands half-way up.
     """
-    scale = min(_CORE / (s.left + s.right), _TALL / (s.high - s.low))
-    axis = WIDE / 2 + (s.left - s.right) * scale / 2
+    scale, axis = fitted(s)
     tall = (s.high - s.low) * scale + 2 * _TOP
     columns = _labels(Pen(axis, 0.0, scale, marked), s)
     room = max(tall, *(sum(label.height for label in each) + 4 for each in columns))
