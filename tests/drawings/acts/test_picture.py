@@ -175,7 +175,28 @@ def test_any_subset_of_operations_done_leaves_a_picture_of_the_next(data: st.Dat
     operation = _operation(pump, data.draw(st.sampled_from([k for k in keys if k not in done])))
     svg = ActPictures(pump).strip(operation, done)
     act = Standing.after(pump, done).act(operation)
-    assert bool(svg) == bool(act.lit)
+    assert _lit(svg)  # what holds it, where it is off already
     assert not set(act.shown) & set(act.moving)
     assert "nan" not in svg
     assert "inf" not in svg
+
+
+def test_a_strip_described_for_the_other_foot_valve_shows_what_this_pump_has() -> None:
+    """A form lets a pump held by its thread come apart as one with a clamp ring, and back."""
+    yard = PUMPS["yard-hydraulic"]
+    threaded = QUAY.model_copy(update={"strip": yard.strip})
+    act = Standing.after(threaded, ()).act(_operation(threaded, "clamp-ring-crack"))
+    assert (act.lit, act.turned) == (("foot-housing",), True)
+    clamped = yard.model_copy(update={"strip": QUAY.strip})
+    act = Standing.after(clamped, ()).act(_operation(clamped, "foot-crack"))
+    assert (act.lit, act.turned) == (("clamp-ring",), True)
+
+
+def test_a_soft_ring_under_the_seat_stays_while_the_cage_comes_out() -> None:
+    parts = QUAY.stack.parts
+    under = parts[1].model_copy(update={"name": "under-seat"})
+    stack = QUAY.stack.model_copy(update={"parts": (under, *parts)})
+    pictures = ActPictures(QUAY.model_copy(update={"stack": stack}))
+    seat, rings = (pictures.pieces.all[p].box for p in ("foot-seat", "soft-ring"))
+    assert rings.bottom <= seat.bottom - 3
+    assert 'data-part="soft-ring"' in pictures.pieces.all["foot-seat"].markup

@@ -5,10 +5,9 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from any_pump import accepted_pumps
 from examples import costly
 from hypothesis import given
-from hypothesis import strategies as st
-from pydantic import ValidationError
 
 from wetend.advice.reasons import Verdict
 from wetend.drawings.wet_end import section as wet_end
@@ -65,63 +64,15 @@ def test_a_ball_on_a_45_degree_cone_touches_at_its_radius_over_root_two() -> Non
     assert s.foot.ball_z == pytest.approx(on_cone + radius * math.sin(math.pi / 4))
 
 
-LENGTHS = {
-    ("stroke",): (0.006, 1.0),
-    ("cylinder", "bore"): (0.006, 0.5),
-    ("cylinder", "length"): (0.011, 2.0),
-    ("cylinder", "outside"): (0.006, 0.7),
-    ("rod", "diameter"): (0.0041, 0.4),
-    ("foot_valve", "ball_diameter"): (0.003, 0.2),
-    ("foot_valve", "seat_bore"): (0.0011, 0.2),
-    ("foot_valve", "seat_half_angle"): (0.21, 1.39),
-    ("foot_valve", "seat_width"): (1e-4, 0.02),
-    ("piston_valve", "ball_diameter"): (0.003, 0.2),
-    ("piston_valve", "seat_bore"): (0.0011, 0.2),
-    ("piston_valve", "seat_half_angle"): (0.21, 1.39),
-    ("moving_packings", "height"): (0.0005, 0.3),
-    ("static_packings", "height"): (0.0005, 0.3),
-    ("stack", "depth"): (0.001, 0.5),
-    ("stack", "thread_diameter"): (0.001, 0.5),
-    ("stack", "cage_floor"): (1e-4, 0.1),
-    ("suction", "bore"): (0.0011, 0.3),
-}
-KINDS = ("seat", "soft-ring", "cage", "shim", "spacer")
-
-
-@st.composite
-def pumps(draw: st.DrawFn) -> Pump:
-    data = PUMPS[draw(st.sampled_from(DEMO_PUMPS))].model_dump()
-    for path in draw(st.lists(st.sampled_from(sorted(LENGTHS)), max_size=8, unique=True)):
-        holder = data
-        for name in path[:-1]:
-            holder = holder[name]
-        holder[path[-1]] = draw(st.floats(*LENGTHS[path]))
-    data["moving_packings"]["rings"] = draw(st.integers(1, 20))
-    data["static_packings"]["lips_face"] = draw(st.sampled_from(["up", "down"]))
-    data["stack"]["held_by"] = draw(st.sampled_from(["thread", "clamp-ring"]))
-    if draw(st.booleans()):
-        kinds = draw(st.lists(st.sampled_from(KINDS), min_size=2, max_size=20))
-        data["stack"]["parts"] = [
-            {"name": f"r{i}", "kind": kind, "stiffness": 1e8, "height": draw(st.floats(1e-5, 0.2)),
-             "outside": draw(st.floats(0.001, 0.4)), "inside": draw(st.floats(0, 0.4))}
-            for i, kind in enumerate(kinds)
-        ]  # fmt: skip
-    data["name"] = draw(st.text(min_size=1, max_size=80).filter(lambda t: t.strip()))
-    try:
-        return Pump.model_validate(data)
-    except ValidationError:
-        return PUMPS["quay-air"]
-
-
 @costly(37)
-@given(pump=pumps())
+@given(pump=accepted_pumps())
 def test_any_valid_description_is_drawn_inside_its_sheet(read_back: ReadBack, pump: Pump) -> None:
     drawn = read_back(wet_end.section(pump))
     assert drawn.stays_inside()
 
 
 @costly(37)
-@given(pumps())
+@given(accepted_pumps())
 def test_no_size_is_negative_or_out_of_order(pump: Pump) -> None:
     s = sizes(pump)
     p, b = s.piston, s.body

@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from wetend.drawings.acts.between import Between, between_of
 from wetend.drawings.acts.pieces import PIECE_TITLES, Box, Piece, PieceName, Pieces
-from wetend.drawings.acts.state import Act, Standing, Way
+from wetend.drawings.acts.state import Act, Standing, Way, lead_of
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import (
     Point,
@@ -141,6 +141,7 @@ class ActPictures:
     def _drawn(
         self, act: Act, title: str, *, back: bool, alone: bool, made: Between | None = None
     ) -> str:
+        act = self._there(act)
         box = _around(self._all, act.lit)
         if box is None:
             return ""
@@ -200,6 +201,14 @@ class ActPictures:
             *self._names(act),
             height=TALL + _FOOT, width=WIDE, cls="dw dw-act",
         )  # fmt: skip
+
+    def _there(self, act: Act) -> Act:
+        """The act as it is; where this pump has nothing of it (any more), what would hold it."""
+        if any(p in self._all for p in act.lit):
+            return act
+        held = lead_of(act.part)
+        there = held if held in act.shown else next(iter(act.shown), held)
+        return replace(act, moving=(), lit=(there,), turned=False, bolted=False)
 
     def _inset(self, act: Act, frame: Box) -> str:
         """The whole pump as it stands, small, and what of it the picture shows."""
@@ -282,7 +291,7 @@ class ActPictures:
         names = [PIECE_TITLES[p] for p in act.lit]
         said = ", ".join(names)
         if text_width(said, 15) > WIDE - 8:
-            said = f"{PIECE_TITLES[act.part]} and what it carries"
+            said = f"{PIECE_TITLES[act.part]} and its parts"
         return [words(said, WIDE / 2, TALL + 18, anchor="middle", cls="dw-text dw-big")]
 
     def _told(self, act: Act, *, back: bool) -> str:

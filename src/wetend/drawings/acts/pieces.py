@@ -98,8 +98,9 @@ class Pieces:
 
     @cached_property
     def sizes(self) -> Sizes:
-        """Of the whole wet end."""
-        return sizes(self.pump)
+        """Of the whole wet end, thin rings as thick as they have to be to be seen."""
+        scale, _ = fitted(sizes(self.pump))
+        return sizes(self.pump, {kind: tall / scale for kind, tall in parts.THINNEST.items()})
 
     @cached_property
     def pen(self) -> Pen:

@@ -80,7 +80,8 @@ class Act:
     """Whether it is tapped out."""
 
 
-def _group_of(part: PieceName) -> PartName:
+def lead_of(part: PieceName) -> PartName:
+    """The part that leads the group which a part goes with."""
     return next(lead for lead in _GROUPS if part in _members(lead))
 
 
@@ -112,7 +113,7 @@ class Standing:
 
     def _leaving(self, operation: Operation) -> set[PartName]:
         """Leads of the groups that an operation takes from what they depend on."""
-        lot = self._lot(_group_of(operation.part))
+        lot = self._lot(lead_of(operation.part))
         if operation.ends_hold and {"drive", "body"} <= lot:
             return lot - {"drive"}
         given = _GROUPS.keys() & set(operation.gives) - {"body"}
@@ -135,16 +136,17 @@ class Standing:
 
     def act(self, operation: Operation) -> Act:
         """An operation from here."""
-        part, tools = operation.part, _tools(operation)
-        lot, leaving = self._lot(_group_of(part)), self._leaving(operation)
+        part, tools = _held(self.pump, operation), _tools(operation)
+        lot, leaving = self._lot(lead_of(part)), self._leaving(operation)
         context = [p for lead in _GROUPS if lead in lot for p in self._there(lead)]
         if leaving:
-            moving = [p for p in context if _group_of(p) in leaving]
+            moving = [p for p in context if lead_of(p) in leaving]
         else:
             taken = _taken_off(operation)
             moving = [p for p in context if p in taken and p not in _GROUPS]
         bolted = any(
-            o.part == part and _any_of(_tools(o), _ON_BOLTS) for o in self.pump.strip.operations
+            o.part == operation.part and _any_of(_tools(o), _ON_BOLTS)
+            for o in self.pump.strip.operations
         )
         return Act(
             part=part,
@@ -158,6 +160,21 @@ class Standing:
             bolted=bolted and _any_of(tools, (*_ON_BOLTS, *_GRIPS)),
             struck=bool(tools & _BLOWS),
         )  # fmt: skip
+
+
+def _held(pump: Pump, operation: Operation) -> PartName:
+    """The part that an operation is about, on this pump.
+
+    A form lets any pump come apart in either way: then what holds the foot valve is what the pump
+    has, clamp ring or housing.
+    """
+    part = operation.part
+    if part == "clamp-ring" and pump.stack.held_by == "thread":
+        return "foot-housing"
+    ring = any(o.part == "clamp-ring" for o in pump.strip.operations)
+    if part == "foot-housing" and pump.stack.held_by == "clamp-ring" and not ring:
+        return "clamp-ring"
+    return part
 
 
 def _taken_off(operation: Operation) -> set[PieceName]:

@@ -99,7 +99,7 @@ def housing(pen: Pen, s: Sizes) -> dict[PartName, str]:
 
 
 def _cage(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
-    stop = min(foot.stop, ring.high - 0.04 * (ring.high - ring.low))
+    stop = max(ring.low, min(foot.stop, ring.high - 0.04 * (ring.high - ring.low)))
     boss = 0.46 * ring.inner
     crown = pen.ring(band(ring.inner, stop, ring.high))
     behind = area(f"{pen.fill('cage', 'dw-metal')} dw-edge-thin", crown)
@@ -122,38 +122,47 @@ def _seat(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
     return pen.turned("foot-seat", shape, plain="dw-steel", rising=True, spacing=3)
 
 
-def _thin(pen: Pen, ring: StackRing, least: float) -> list[Point]:
+THINNEST: dict[str, float] = {"soft-ring": 3.2, "shim": 2.0}
+"""Least height at which a thin ring is drawn, in units of the sheet, by its kind."""
+
+
+def _thin(pen: Pen, ring: StackRing) -> list[Point]:
     """A thin ring drawn thick enough to be seen, about its own middle."""
-    tall = max(ring.high - ring.low, least / pen.scale)
+    tall = max(ring.high - ring.low, THINNEST[ring.kind] / pen.scale)
     middle = (ring.high + ring.low) / 2
     return band(ring.outer, middle - tall / 2, middle + tall / 2, ring.inner)
 
 
 def stack(pen: Pen, s: Sizes, *, ball: bool = True) -> dict[PartName, str]:
-    """Seat, cage, soft rings, shims and, if wanted, the foot-valve ball; each by its part."""
+    """Seat, cage, soft rings, shims and, if wanted, the foot-valve ball; each by its part.
+
+    What lies under the seat stays until the seat is out and stands with it; spacers over the seat
+    come out with the cage.
+    """
     foot, drawn = s.foot, dict[PartName, str]()
     seat = next((r for r in foot.rings if r.kind == "seat"), None)
 
-    def put(part: PartName, markup: str) -> None:
-        drawn[part] = drawn.get(part, "") + markup
+    def put(ring: StackRing, part: PartName, markup: str) -> None:
+        under = seat is not None and ring.low < seat.low
+        with_part: PartName = "foot-seat" if under else part
+        drawn[with_part] = drawn.get(with_part, "") + markup
 
     for ring in foot.rings:
         if ring is seat:
-            put("foot-seat", _seat(pen, ring, foot))
+            put(ring, "foot-seat", _seat(pen, ring, foot))
         elif ring.kind == "cage":
-            put("cage", _cage(pen, ring, foot))
-        elif ring.kind not in ("soft-ring", "shim"):
-            put("foot-seat", pen.turned("foot-seat", band(ring.outer, ring.low, ring.high,
-                                                          ring.inner), spacing=3))  # fmt: skip
+            put(ring, "cage", _cage(pen, ring, foot))
+        elif ring.kind not in THINNEST:
+            put(ring, "cage", pen.turned("foot-seat", band(ring.outer, ring.low, ring.high,
+                                                           ring.inner), spacing=3))  # fmt: skip
     for ring in foot.rings:
         if ring.kind == "soft-ring":
-            put("soft-ring", pen.turned("soft-ring", _thin(pen, ring, 3.2), plain="dw-soft",
-                                        spacing=0))  # fmt: skip
+            put(ring, "soft-ring", pen.turned("soft-ring", _thin(pen, ring), plain="dw-soft",
+                                              spacing=0))  # fmt: skip
         elif ring.kind == "shim":
-            put("shim", pen.turned("shim", _thin(pen, ring, 2.0), plain="dw-ink-fill",
-                                   spacing=0))  # fmt: skip
+            put(ring, "shim", pen.turned("shim", _thin(pen, ring), plain="dw-ink-fill", spacing=0))
     if foot.resting and ball:
-        put("foot-ball", pen.ball("foot-ball", foot.ball_z, foot.ball))
+        drawn["foot-ball"] = pen.ball("foot-ball", foot.ball_z, foot.ball)
     return drawn
 
 
@@ -241,6 +250,11 @@ def _wave(pen: Pen, reach: float, height: float, swing: float) -> list[Point]:
     ])  # fmt: skip
 
 
+def _spigot_low(s: Sizes) -> float:
+    """Where the rod's threaded end stops in the piston's neck."""
+    return s.piston.port_high + 0.15 * (s.piston.top - s.piston.port_high)
+
+
 def rod(pen: Pen, s: Sizes) -> str:
     """The rod from the piston up, broken above the wet cup, and the coupling on top of it."""
     b, p = s.body, s.piston
@@ -250,7 +264,7 @@ def rod(pen: Pen, s: Sizes) -> str:
     bottom = _wave(pen, b.rod, b.break_high, swing)
     seam = b.break_high + 0.5 * b.rod
     upper = [*bottom, pen.at(b.rod, seam), pen.at(-b.rod, seam)]
-    spigot = band(0.56 * p.neck, p.port_high + 0.15 * (p.top - p.port_high), p.top)
+    spigot = band(0.56 * p.neck, _spigot_low(s), p.top)
     fill = pen.fill("rod", "dw-steel")
     drawn = [
         area(fill, lower), area(fill, upper), area(fill, pen.ring(spigot)),
@@ -295,10 +309,13 @@ def _piston(pen: Pen, s: Sizes, lower: list[Point]) -> str:
     """The piston's own metal: its lower profile as given, the rib and the neck."""
     p = s.piston
     rib = pen.ring(band(0.42 * p.neck, p.port_low, p.port_high))
+    hole, floor = 0.56 * p.neck, _spigot_low(s)
+    neck = [(p.neck, p.port_high), (p.neck, p.top), (hole, p.top), (hole, floor),
+            (-hole, floor), (-hole, p.top), (-p.neck, p.top), (-p.neck, p.port_high)]  # fmt: skip
     return pen.part(
         "piston", area(f"{pen.fill('piston', 'dw-metal')} dw-edge-thin", rib)
     ) + pen.cut("piston", lower, [(-r, z) for r, z in lower],
-                band(p.neck, p.port_high, p.top), rising=False)  # fmt: skip
+                neck, rising=False)  # fmt: skip
 
 
 def piston_ends(pen: Pen, s: Sizes) -> tuple[str, str]:

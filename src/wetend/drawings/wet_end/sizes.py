@@ -6,6 +6,7 @@ still not go together; sizes that would then cross are drawn as near as they can
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from wetend.drawings.ball_seat import Resting, rest
@@ -152,7 +153,9 @@ class Sizes:
         return self.body.coupling_top + 0.9 * self.body.rod
 
 
-def _rings(parts: tuple[StackPart, ...], depth: float) -> tuple[StackRing, ...]:
+def _rings(
+    parts: tuple[StackPart, ...], depth: float, least: Mapping[str, float]
+) -> tuple[StackRing, ...]:
     total = sum(p.height for p in parts)
     shims = _within(depth - total, 0.0, 0.25 * total)
     last_cage = max((i for i, p in enumerate(parts) if p.kind == "cage"), default=len(parts) - 1)
@@ -160,16 +163,18 @@ def _rings(parts: tuple[StackPart, ...], depth: float) -> tuple[StackRing, ...]:
     for index, part in enumerate(parts):
         outer = part.outside / 2
         inner = min(part.inside / 2, 0.9 * outer)
-        rings.append(StackRing(part.kind, z, z + part.height, outer, inner))
-        z += part.height
+        tall = max(part.height, least.get(part.kind, 0.0))
+        rings.append(StackRing(part.kind, z, z + tall, outer, inner))
+        z += tall
         if index == last_cage and shims > 0:
+            shims = max(shims, least.get("shim", 0.0))
             rings.append(StackRing("shim", z, z + shims, outer, min(inner, 0.85 * outer)))
             z += shims
     return tuple(rings)
 
 
-def _foot(pump: Pump) -> FootSizes:
-    rings = _rings(pump.stack.parts, pump.stack.depth)
+def _foot(pump: Pump, least: Mapping[str, float]) -> FootSizes:
+    rings = _rings(pump.stack.parts, pump.stack.depth, least)
     bore = pump.cylinder.bore / 2
     pocket = max(r.outer for r in rings)
     thread = max(pump.stack.thread_diameter / 2, 1.15 * bore, 1.18 * pocket)
@@ -180,7 +185,8 @@ def _foot(pump: Pump) -> FootSizes:
     ball, resting, ball_z, stop = 0.0, None, 0.0, 0.0
     valve = pump.foot_valve
     if seat:
-        widest = cage.inner if cage else bore
+        room = max(r.outer for r in rings if r.low >= seat.low)
+        widest = cage.inner if cage else min(bore, room)
         ball = min(valve.ball_diameter / 2, 0.97 * max(widest, 0.3 * seat.outer))
         resting = rest(
             ball=ball, bore=valve.seat_bore / 2, half_angle=valve.seat_half_angle,
@@ -202,7 +208,8 @@ def _foot(pump: Pump) -> FootSizes:
 def _cylinder(pump: Pump, foot: FootSizes) -> CylinderSizes:
     bore = pump.cylinder.bore / 2
     top = foot.rings[-1]
-    lip = _within(top.inner, 0.35 * bore, bore)
+    clear = 1.03 * foot.ball if foot.ball_z + foot.ball > foot.top else 0.0
+    lip = _within(max(top.inner, clear), 0.35 * bore, bore)
     return CylinderSizes(
         low=foot.top, high=foot.top + pump.cylinder.length, bore=bore,
         outer=max(pump.cylinder.outside / 2, 1.08 * bore), collar=foot.thread,
@@ -266,9 +273,15 @@ def _body(pump: Pump, cylinder: CylinderSizes, piston: PistonSizes) -> BodySizes
     )  # fmt: skip
 
 
-def sizes(pump: Pump) -> Sizes:
-    """Lay the wet end out from its description, the piston at mid-stroke, at rest."""
-    foot = _foot(pump)
+def sizes(pump: Pump, least: Mapping[str, float] | None = None) -> Sizes:
+    """Lay the wet end out from its description, the piston at mid-stroke, at rest.
+
+    Args:
+        pump: whose wet end.
+        least: least heights of rings by their kind in metres, where thin ones have to be seen;
+            what lies over them moves up. None given, all is to scale.
+    """
+    foot = _foot(pump, least or {})
     cylinder = _cylinder(pump, foot)
     piston = _piston(pump, cylinder)
     return Sizes(foot, cylinder, piston, _body(pump, cylinder, piston))
@@ -280,7 +293,7 @@ def travelling(pump: Pump, foot_lift: float) -> tuple[Sizes, float]:
     A stroke longer than so many bores is drawn shorter, and the cylinder with it. The foot valve's
     cage lets its ball rise by ``foot_lift`` where it has the height.
     """
-    foot = _foot(pump)
+    foot = _foot(pump, {})
     if foot.resting:
         foot = replace(foot, stop=foot.ball_z + foot.ball + foot_lift)
     tall = _cylinder(pump, foot)
