@@ -8,7 +8,7 @@ unexport PYTHONDONTWRITEBYTECODE
 # Each worker is one of as many as there are processors: a second thread of the linear algebra only waits.
 test explore: export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test explore check audit bench format lock screens clean
+.PHONY: demo test explore check audit bench mutations format lock screens clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/wetend demo
@@ -44,6 +44,12 @@ bench: $(VENV)/dev.stamp
 	$(BIN)/python benchmarks/pages.py
 	$(BIN)/python benchmarks/writers.py
 	$(BIN)/python benchmarks/startup.py
+
+# Which small mutations of the program its tests let through, drawn by SEED; takes an hour.
+mutations: $(VENV)/dev.stamp
+	nice -n 19 $(BIN)/python benchmarks/mutations.py --named
+	nice -n 19 $(BIN)/python benchmarks/mutations.py --count $(or $(COUNT),200) --seed $(or $(SEED),1130) \
+	  --write docs/mutations.csv
 
 format: $(VENV)/dev.stamp
 	$(BIN)/ruff format src tests benchmarks

@@ -87,6 +87,19 @@ def test_what_is_known_is_taken_as_said() -> None:
     assert [(h.bore, h.length) for h in made.hose] == [(6e-3, 20.0)]
 
 
+@pytest.mark.parametrize("weak", [0, 1])
+def test_one_hose_for_several_bears_no_more_than_the_weakest_of_them(weak: int) -> None:
+    # The weakest part governs: common practice, no source.
+    like = demo_pump("quay-air")
+    hoses = tuple(
+        hose.model_copy(update={"rated_pressure": 2e7 if number == weak else 5e7})
+        for number, hose in enumerate(like.hose)
+    )
+    known = own_sizes("quay-air").model_copy(update={"hose_length": 20.0})
+    made = in_proportion(like.model_copy(update={"hose": hoses}), known)
+    assert [hose.rated_pressure for hose in made.hose] == [2e7]
+
+
 def test_a_rod_as_thick_as_the_bore_is_refused_in_a_sentence() -> None:
     known = KnownSizes(bore=0.03, rod=0.03, stroke=0.1)
     with pytest.raises(BadInput, match="rod must be thinner than the bore"):

@@ -29,6 +29,17 @@ def test_seat_contact_alone_and_with_pressure() -> None:
     assert full["seating_force"] == pytest.approx(2e7 * math.pi / 4 * full["contact_diameter"] ** 2)
 
 
+@pytest.mark.parametrize("angle", [20.0, 30.0, 60.0])
+def test_a_seat_carries_what_presses_on_the_circle_it_touches(angle: float) -> None:
+    """Statics, at any cone: pressure times the circle's area, and the spring."""
+    full = run("seat-contact", ball_diameter="20 mm", half_angle=f"{angle} deg", pressure="200 bar",
+               ball_modulus="200 GPa", seat_modulus="600 GPa", spring_force="25 N"
+               ).outcome.values  # fmt: skip
+    circle = 0.020 * math.cos(math.radians(angle))
+    assert full["contact_diameter"] == pytest.approx(circle)
+    assert full["seating_force"] == pytest.approx(2e7 * math.pi / 4 * circle**2 + 25.0)
+
+
 def test_seat_contact_says_what_it_lacks() -> None:
     with pytest.raises(BadInput, match="seat modulus is needed") as refused:
         run("seat-contact", ball_diameter="20 mm", half_angle="45 deg", pressure="200 bar",
