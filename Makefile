@@ -6,9 +6,9 @@ PIP_AUDIT := 2.10.1
 # What Python compiles is kept, for each worker and each command that a test starts.
 unexport PYTHONDONTWRITEBYTECODE
 # Each worker is one of as many as there are processors: a second thread of the linear algebra only waits.
-test explore: export OPENBLAS_NUM_THREADS ?= 1
+test explore docs: export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test explore check audit bench mutations format lock screens clean
+.PHONY: demo test explore check audit docs bench mutations format lock screens clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/wetend demo
@@ -55,10 +55,20 @@ format: $(VENV)/dev.stamp
 	$(BIN)/ruff format src tests benchmarks
 	$(BIN)/ruff check --fix src tests benchmarks
 
+# The site in build/docs. A link, an anchor or a reference that leads nowhere stops it.
+docs: $(VENV)/docs.stamp build/figures.stamp
+	$(BIN)/sphinx-build -q -W --keep-going -c docs . build/docs
+	@echo "Open build/docs/docs/index.html in a browser."
+
+# Drawn again when anything they are computed by has changed.
+build/figures.stamp: $(VENV)/docs.stamp $(wildcard docs/figures/*.py) $(shell find src/wetend tests/reference -name '*.py' -o -name '*.csv')
+	$(BIN)/python docs/figures/draw.py
+	mkdir -p build && touch $@
+
 screens: $(VENV)/dev.stamp
 	$(BIN)/python docs/make_screens.py
 
-# Needs uv; writes the two lock files from pyproject.toml.
+# Needs uv; writes the lock files from pyproject.toml and requirements/docs.in.
 lock:
 	$(PYTHON) -c "import tomllib,pathlib; d=tomllib.loads(pathlib.Path('pyproject.toml').read_text()); \
 	pathlib.Path('requirements/dev.in').write_text('\n'.join(d['dependency-groups']['dev'])+'\n')"
@@ -66,6 +76,8 @@ lock:
 	  pyproject.toml --extra postgresql --extra spreadsheet -o requirements/run.txt
 	uv pip compile -q --universal --generate-hashes --python-version 3.11 --no-header --no-annotate \
 	  -c requirements/run.txt pyproject.toml requirements/dev.in --extra postgresql --extra spreadsheet -o requirements/dev.txt
+	uv pip compile -q --universal --generate-hashes --python-version 3.11 --no-header --no-annotate \
+	  -c requirements/dev.txt requirements/docs.in -o requirements/docs.txt
 
 $(VENV)/run.stamp: requirements/run.txt pyproject.toml
 	$(PYTHON) -c "import sys; sys.exit(sys.version_info < (3, 11) and 'wetend needs Python 3.11 or newer')"
@@ -80,5 +92,9 @@ $(VENV)/dev.stamp: requirements/dev.txt $(VENV)/run.stamp
 	$(BIN)/python -m pip install --quiet --require-hashes -r requirements/dev.txt
 	touch $@
 
+$(VENV)/docs.stamp: requirements/docs.txt $(VENV)/dev.stamp
+	$(BIN)/python -m pip install --quiet --require-hashes -r requirements/docs.txt
+	touch $@
+
 clean:
-	rm -rf $(VENV) build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis
+	rm -rf $(VENV) build dist docs/theory/figures .mypy_cache .ruff_cache .pytest_cache .hypothesis

@@ -1,11 +1,12 @@
 """Write the pages of the documentation that the program itself can write.
 
-``python docs/make_pages.py`` writes commands.md, evidence.md, the man page and the table that shells
-complete by; the tests fail when they are stale.
+``python docs/make_pages.py`` writes commands.md, evidence.md, theory/materials.md, the man page and the table
+that shells complete by; the tests fail when they are stale.
 """
 
 from __future__ import annotations
 
+import csv
 import json
 import sys
 from pathlib import Path
@@ -23,6 +24,7 @@ from loaded import loaded  # noqa: E402
 from make_man import completions, man_page  # noqa: E402
 
 REFERENCE = ROOT / "tests" / "reference"
+TABLES = ROOT / "src" / "wetend" / "materials" / "data"
 
 NOT_FOUND = """\
 ## What could not be checked
@@ -135,8 +137,41 @@ def evidence_page() -> str:
     return "\n".join(lines) + "\n\n" + NOT_FOUND
 
 
+MATERIALS = """\
+# Tables of properties
+
+Written by `python docs/make_pages.py` from the tables that the program reads, with where each value comes from.
+
+```{figure} figures/solvent-viscosity.svg
+:alt: "Viscosity of solvents: lines through the values tabled at 20 and 40 °C, rings by reference equations."
+
+A second route, no measurement of ours: reference equations in CoolProp 8.0.0, and Perry's Chemical Engineers'
+Handbook, 8th ed., as held in chemicals 1.5.2.
+```
+
+```{figure} figures/solvent-vapour.svg
+:alt: "Vapour pressure of solvents: lines through the values tabled at 20 and 40 °C, rings by reference equations."
+
+The same for vapour pressure, which sets what suction may draw.
+```
+"""
+
+
+def materials_page() -> str:
+    """The tables of properties, as they are held: units, values, source and how each was seen."""
+    lines = [MATERIALS.rstrip()]
+    for path in sorted(TABLES.glob("*.csv")):
+        text = path.read_text("utf-8").splitlines()
+        about = dict(line.lstrip("# ").split(":", 1) for line in text if line.startswith("#"))
+        names, units, *rows = csv.reader(line for line in text if line and not line.startswith("#"))
+        _heading(lines, about["title"].strip().capitalize(), 2)
+        lines += [about.get("note", "").strip(), ""]
+        _table(lines, tuple(f"{n} [{u}]" if u else n for n, u in zip(names, units, strict=True)), [tuple(r) for r in rows])
+    return "\n".join(lines) + "\n"
+
+
 PAGES = {
-    "commands.md": commands_page, "evidence.md": evidence_page, "wetend.1": man_page,
+    "commands.md": commands_page, "evidence.md": evidence_page, "theory/materials.md": materials_page, "wetend.1": man_page,
     "../src/wetend/cli/completions.json": completions,
 }  # fmt: skip
 

@@ -18,7 +18,7 @@ import urllib.request
 from pathlib import Path
 from typing import Any
 
-LOCKS = ("run.txt", "dev.txt")
+LOCKS = ("run.txt", "dev.txt", "docs.txt")
 KNOWN_FAULTY = "https://pypi.org/pypi/jinja2/2.10/json"
 """A release with published faults: an index that lists none for it knows none at all."""
 

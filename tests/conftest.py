@@ -64,7 +64,7 @@ _LONGEST = (
     "web/test_browser", "web/test_hostile", "web/test_offline", "web/test_story",
     "web/test_gate_offline", "advice/diagnosis/test_diagnose", "web/test_depot_damage",
     "records/test_survival", "web/test_reopening", "web/test_recording", "web/test_simulate",
-    "reports/visit/", "cli/test_start_up", "cli/test_files", "cli/test_json", "test_theory",
+    "reports/visit/", "cli/test_start_up", "cli/test_files", "cli/test_json",
     "workflows/test_", "web/", "advice/", "reports/", "records/",
 )  # fmt: skip
 """Files that take longest, longest first."""

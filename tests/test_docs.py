@@ -16,7 +16,14 @@ def make_pages() -> ModuleType:
 
 
 @pytest.mark.parametrize(
-    "name", ["commands.md", "evidence.md", "wetend.1", "../src/wetend/cli/completions.json"]
+    "name",
+    [
+        "commands.md",
+        "evidence.md",
+        "theory/materials.md",
+        "wetend.1",
+        "../src/wetend/cli/completions.json",
+    ],
 )
 def test_written_pages_are_fresh(name: str) -> None:
     stale = f"docs/{name} is stale: run python docs/make_pages.py"

@@ -1,4 +1,13 @@
-"""Grooves of any profile under a flat cover: the duct equation solved by finite elements."""
+r"""Grooves of any profile under a flat cover: the duct equation solved by finite elements.
+
+.. math:: \nabla^2u=-1,\;u=0\text{ on the edge},\qquad
+          f\,Re=\frac{2D_h^2A}{\int u\,dA},\qquad
+          \frac{u_{max}}{\bar u}=\frac{u_{max}A}{\int u\,dA}
+
+Quadratic finite elements: within 1e-4 on smooth profiles, 2e-3 on flat ones with steep flanks.
+Laminar, fully developed. Source: the duct equation, any textbook of viscous flow; checked against
+the closed forms of :mod:`wetend.physics.channels`.
+"""
 
 from __future__ import annotations
 
@@ -147,9 +156,9 @@ def _sized(arc: str, depth: MFine, width: M) -> Channel:
 def arc_groove(depth: MFine, width: M) -> Channel:
     """A groove with a round bottom, an arc of a circle, no deeper than half its width.
 
-    By :func:`groove`'s equation. A semicircle at its deepest.
+    By the module's equation. A semicircle at its deepest.
 
-    Source: as :func:`groove`.
+    Source: as the module.
 
     Raises:
         BadInput: deeper than half the width, or not positive.
@@ -163,9 +172,9 @@ def arc_groove(depth: MFine, width: M) -> Channel:
 
 
 def ellipse_groove(depth: MFine, width: M) -> Channel:
-    """A groove of half an ellipse, of any depth. By :func:`groove`'s equation.
+    """A groove of half an ellipse, of any depth. By the module's equation.
 
-    Source: as :func:`groove`.
+    Source: as the module.
 
     Raises:
         BadInput: depth or width is not positive.
@@ -177,9 +186,9 @@ def ellipse_groove(depth: MFine, width: M) -> Channel:
 
 
 def parabola_groove(depth: MFine, width: M) -> Channel:
-    """A groove with a parabolic bottom, as a worn-in score often has. By :func:`groove`'s equation.
+    """A groove with a parabolic bottom, as a worn-in score often has. By the module's equation.
 
-    Source: as :func:`groove`.
+    Source: as the module.
 
     Raises:
         BadInput: depth or width is not positive.

@@ -90,7 +90,7 @@ def within(target_miss: Rad | ArrayLike, spread: Rad | ArrayLike, tolerance: Rad
 def gap_spread(sizes: Sequence[MFine], squeezes: Sequence[M] = ()) -> MFine:
     r"""Standard uncertainty of a stack's gap from sizes, stiffness and clamp.
 
-    .. math:: u_g=\sqrt{\sum_i u_i^2+\sum_j (0.10\,x_j)^2+\Big(0.15\sum_j x_j\Big)^2}
+    .. math:: u_g=\sqrt{\sum_i u_i^2+\sum_j (0.10\,x_j)^2+\Bigl(0.15\sum_j x_j\Bigr)^2}
 
     ``sizes`` are the standard uncertainties of depth, every height and every shim; ``squeezes`` x
     what each soft ring gives under the clamp. Independent sizes and stiffnesses, one clamp for all,

@@ -122,8 +122,7 @@ def seat_opening(seat: Seat, rise: M | Floats) -> M2 | Floats:
     The ring is the side of a cone frustum square to the ball, from a point of the seat at radius
     :math:`r_s`, at distance :math:`L` from the ball's centre; the narrowest over the cone from the
     edge of its bore to that of its mouth is taken. Plane geometry, exact, also for a ball that
-    sits on an edge and when the narrowest place has moved up to the mouth;
-    :func:`curtain_area` is its limit for small lifts.
+    sits on an edge and when the narrowest place has moved up to the mouth.
 
     Source: geometry.
 

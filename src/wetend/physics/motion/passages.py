@@ -9,9 +9,8 @@ Flow through a passage has drag along it and head lost at its ends:
     P = \sqrt{\Delta p^2 + \epsilon^2}
 
 The law of the steady stroke (:func:`wetend.physics.stroke.gap.blend`), rounded off within
-:data:`~wetend.physics.motion.layout.SMOOTH` of no pressure, and with g held so low that the slope
-stays finite where inertia alone resists (:data:`~wetend.physics.motion.layout.EASY`). Leaks, open
-valves and the nozzle all take it.
+``layout.SMOOTH`` of no pressure, and with g held so low that the slope stays finite where inertia
+alone resists (``layout.EASY``). Leaks, open valves and the nozzle all take it.
 
 The pressure in a closed space follows from how much aerated liquid it holds. Content ``m`` is the
 volume of its liquid at atmospheric pressure. With :math:`q = p - p_v` and :math:`q_0 = p_a - p_v`,

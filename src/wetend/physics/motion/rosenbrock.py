@@ -2,7 +2,7 @@ r"""One step of a stiff, linearly implicit one-step method: Rodas4.
 
 .. math::
 
-    \left(\frac{I}{\gamma h} - J\right) u_i = f\Big(y + \sum_{j<i} a_{ij} u_j\Big)
+    \left(\frac{I}{\gamma h} - J\right) u_i = f\Bigl(y + \sum_{j<i} a_{ij} u_j\Bigr)
     + \sum_{j<i} \frac{c_{ij}}{h} u_j, \qquad y_1 = y + \sum_j a_{6j} u_j + u_6
 
 Six stages, order 4 with an embedded third-order result, stiffly accurate and L-stable; a step needs

@@ -25,7 +25,7 @@ class Parameter:
 
     name: str
     quantity: Any
-    """Its annotated type in :mod:`wetend.units.quantity`, which holds its unit."""
+    """Its annotated type in ``wetend.units.quantity``, which holds its unit."""
     least: float
     most: float
     """SI; of any liquid."""
@@ -49,7 +49,7 @@ class Law:
     """
 
     name: str
-    """As in :attr:`.Liquid.law`."""
+    """As in :class:`Liquid`, its ``law``."""
     title: str
     """As people write it."""
     parameters: tuple[Parameter, ...]

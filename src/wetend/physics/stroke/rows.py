@@ -73,7 +73,7 @@ def both_leaks(
     .. math::
 
         q = \frac{a\, r^n}{1 + R},\; R = \sqrt{1 + b\, r^{2n-1}}, \qquad
-        q' = \frac{q}{r} \left(\tfrac12 + \frac{n - \tfrac12}{R}\right)
+        q' = \frac{q}{r} \left(\tfrac{1}{2} + \frac{n - \tfrac{1}{2}}{R}\right)
 
     Args:
         ratio: r, pressure over the reference.
@@ -136,7 +136,7 @@ def log2(x: float) -> float:
     .. math::
 
         x = 2^e m,\; \tfrac{1}{\sqrt 2} \le m < \sqrt 2: \qquad
-        \ln m = 2 \left(s + \tfrac{s^3}{3} + \dots + \tfrac{s^{17}}{17}\right), \;
+        \ln m = 2 \left(s + \tfrac{s^3}{3} + \cdots + \tfrac{s^{17}}{17}\right), \;
         s = \frac{m - 1}{m + 1}
 
     To 3e-15 of ln m. Source: series of the inverse hyperbolic tangent, any handbook.

@@ -154,7 +154,7 @@ def follow_taps(times: Sequence[S]) -> Heard:
 
     Raises:
         BadInput: fewer than three taps, or one that is no time.
-        TooLarge: more taps than :data:`MOST_TAPS`.
+        TooLarge: more taps than ``MOST_TAPS``.
     """
     if len(times) > MOST_TAPS:
         raise TooLarge(f"More than {MOST_TAPS} taps were sent.")

@@ -1,0 +1,75 @@
+"""How Sphinx builds the site: README, CONTRIBUTING, CHANGELOG, docs, and the reference from docstrings.
+
+``make docs`` runs it over the project's folder with warnings as errors, so that a link, an anchor or a
+reference in a docstring that leads nowhere stops the build. Nothing is fetched, neither then nor by a reader.
+"""
+
+from __future__ import annotations
+
+import sys
+import typing
+from pathlib import Path
+
+from docutils import nodes
+from docutils.utils.math import MathError
+from docutils.utils.math.latex2mathml import tex2mathml
+from sphinx.application import Sphinx
+from sphinx.util.logging import getLogger
+from sphinx.writers.html5 import HTML5Translator
+
+ROOT = Path(__file__).parents[1]
+sys.path.insert(0, str(ROOT / "src"))
+
+from wetend import __version__  # noqa: E402
+from wetend.units import quantity  # noqa: E402
+
+project = html_title = "wetend"
+release = __version__
+root_doc = "docs/index"
+include_patterns = ["*.md", "docs/**.md"]
+exclude_patterns = [".*", "benchmarks", "build", "requirements", "src", "tests"]
+extensions = ["myst_parser", "sphinx.ext.autodoc", "sphinx.ext.napoleon"]
+myst_heading_anchors = 3
+myst_links_external_new_tab = False
+default_role = "code"
+nitpicky = True
+# a reference written in a docstring must lead somewhere; what a signature names need not be on a page
+nitpick_ignore_regex = [("py:(class|exc)", ".*"), ("py:obj", r"typing\..*")]
+
+autodoc_default_options = {"members": True}
+autodoc_member_order = "bysource"
+autodoc_class_signature = "separated"
+# units and arrays by their names, as signatures are written
+autodoc_type_aliases = {
+    name: name
+    for name in (
+        *(n for n, held in vars(quantity).items() if typing.get_origin(held) is typing.Annotated),
+        *("Array", "ArrayLike", "Curve", "FloatOrArray", "Floats", "Function", "Integers", "Ints", "Weigh"),
+    )
+}
+python_maximum_signature_line_length = 80
+python_use_unqualified_type_names = True
+add_module_names = False
+
+html_theme = "furo"
+html_static_path = ["static"]
+html_css_files = ["site.css"]
+html_copy_source = html_show_sphinx = html_show_copyright = False
+html_math_renderer = "mathml"
+
+
+def _mathml(translator: HTML5Translator, node: nodes.Element) -> None:
+    """A formula as MathML, which browsers show without a script or a font of ours."""
+    block = isinstance(node, nodes.math_block)
+    try:
+        formula = tex2mathml(node.astext(), as_block=block)
+    except MathError as error:
+        getLogger(__name__).warning("%s in formula: %s", error, node.astext(), location=node)
+        raise nodes.SkipNode from error
+    translator.body.append(f'<div class="formula">{formula}</div>' if block else formula)
+    raise nodes.SkipNode
+
+
+def setup(app: Sphinx) -> None:
+    """Sphinx calls it."""
+    app.add_html_math_renderer("mathml", (_mathml, None), (_mathml, None))
