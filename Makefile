@@ -6,9 +6,9 @@ PIP_AUDIT := 2.10.1
 # What Python compiles is kept, for each worker and each command that a test starts.
 unexport PYTHONDONTWRITEBYTECODE
 # Each worker is one of as many as there are processors: a second thread of the linear algebra only waits.
-test explore docs: export OPENBLAS_NUM_THREADS ?= 1
+test explore docs coverage: export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test explore check audit docs bench mutations format lock screens clean
+.PHONY: demo test explore check audit docs bench coverage mutations format lock screens clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/wetend demo
@@ -44,6 +44,16 @@ bench: $(VENV)/dev.stamp
 	$(BIN)/python benchmarks/pages.py
 	$(BIN)/python benchmarks/writers.py
 	$(BIN)/python benchmarks/startup.py
+
+# Lines run and branches taken, by room, into docs/coverage.md; TESTS=tests/stats measures only those.
+coverage: export COVERAGE_FILE := $(abspath $(VENV))/coverage/data
+coverage: $(VENV)/dev.stamp
+	rm -rf $(VENV)/coverage && mkdir -p $(VENV)/coverage
+	$(BIN)/python -m coverage run -m pytest -q -n $(or $(WORKERS),auto) --dist loadfile --no-loadscope-reorder \
+	  $(or $(TESTS),tests src)
+	$(BIN)/python -m coverage combine -q $(VENV)/coverage
+	$(BIN)/python -m coverage json -q -o $(VENV)/coverage/report.json
+	$(BIN)/python docs/make_coverage.py $(VENV)/coverage/report.json --tests "$(TESTS)"
 
 # Which small mutations of the program its tests let through, drawn by SEED; takes an hour.
 mutations: $(VENV)/dev.stamp

@@ -1,7 +1,8 @@
 """Which small mutations of the program do its tests catch? Those drawn at random, by seed.
 
     python benchmarks/mutations.py [--count 200] [--seed 1] [--room physics --room stats]
-        [--write docs/mutations.csv] [--again] [--seconds 60]
+        [--write docs/mutations.csv] [--seconds 60]
+    python benchmarks/mutations.py --again [--only survived] --write docs/mutations.csv
     python benchmarks/mutations.py --named
 
 Each mutation (``mutants``) is made in a copy of the sources and tests in a temporary folder; then
@@ -24,10 +25,10 @@ import tempfile
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, cast, get_args
 
-from mutant_tree import ROOMS, Result, Tree
-from mutants import Mutation
+from mutant_tree import ROOMS, Outcome, Result, Tree
+from mutants import Mutation, mutations_of
 from rich.console import Console
 from rich.progress import track
 from rich.table import Table
@@ -101,25 +102,45 @@ def named(tree: Tree, path: Path = NAMED) -> list[Mutation]:
     return found
 
 
-def _results(args: argparse.Namespace, tree: Tree, console: Console) -> list[Result]:
-    """Try all, with a bar; the record is written as it grows."""
+def recorded(tree: Tree, rows: Sequence[dict[str, str]]) -> list[Result]:
+    """The mutations of a record, found again in sources that may have moved; not what is gone.
+
+    Alike ones of a module are told apart by their line.
+    """
+    found: list[Result] = []
+    for row in rows:
+        module = tree.package / row["module"]
+        alike = (
+            [m for m in mutations_of(module) if m.what == row["what"]] if module.exists() else []
+        )
+        taken = {(r.mutation.path, r.mutation.span, r.mutation.after) for r in found}
+        free = [m for m in alike if (m.path, m.span, m.after) not in taken]
+        if free:
+            near = min((abs(m.line - int(row["line"])), n) for n, m in enumerate(free))[1]
+            found.append(Result(free[near], cast("Outcome", row["outcome"]), row["by"]))
+    return found
+
+
+def _to_try(args: argparse.Namespace, tree: Tree) -> list[Result]:
+    """What is tried, and what is known of it."""
+    if args.again:
+        return recorded(tree, read(args.write))
     drawn = named(tree) if args.named else tree.drawn(args.count, args.seed, args.room or ROOMS)
+    return [Result(mutation, "not run", "") for mutation in drawn]
+
+
+def _tried(args: argparse.Namespace, tree: Tree, console: Console) -> list[Result]:
+    """Try all, with a bar; the record is written as it grows."""
     reviewed = {(row["module"], row["what"]) for row in read(EQUIVALENT)}
-    before = {(r["module"], r["line"], r["what"]): r for r in read(args.write)
-              if args.again}  # fmt: skip
-    results = []
-    for mutation in track(drawn, "mutations", console=console):
-        place = tree.place(mutation.path)
-        was = before.get((place, str(mutation.line), mutation.what))
+    results = _to_try(args, tree)
+    for number, known in enumerate(track(results.copy(), "mutations", console=console)):
+        mutation, place = known.mutation, tree.place(known.mutation.path)
         if (place, mutation.what) in reviewed:
-            result = Result(mutation, "equivalent", "reviewed")
-        elif was and was["outcome"] == "caught":
-            result = Result(mutation, "caught", was["by"])
-        else:
-            result = tree.tried(mutation, args.seconds)
+            results[number] = Result(mutation, "equivalent", "reviewed")
+        elif known.outcome in (args.only or ("not run", "survived", "equivalent")):
+            results[number] = result = tree.tried(mutation, args.seconds)
             said = f"{result.outcome:9s} {result.seconds:4.0f} s  {place}:{mutation.line}"
             console.print(f"{said}  {mutation.what}  [{result.by}]", markup=False, soft_wrap=True)
-        results.append(result)
         if args.write:
             write(results, tree, args.write)
     return results
@@ -151,7 +172,10 @@ def main() -> int:
     parser.add_argument("--named", action="store_true", help="the fixed list instead")
     parser.add_argument("--write", type=Path, help="record to write, as docs/mutations.csv")
     parser.add_argument("--root", type=Path, default=ROOT, help="tree with src and tests")
-    parser.add_argument("--again", action="store_true", help="keep what the record says is caught")
+    parser.add_argument(
+        "--again", action="store_true", help="what the record holds, not caught yet"
+    )
+    parser.add_argument("--only", action="append", choices=get_args(Outcome), help="with --again")
     args = parser.parse_args()
     for name in HEAVY:
         importlib.import_module(name)
@@ -163,7 +187,7 @@ def main() -> int:
         sys.dont_write_bytecode = False  # some thousand files, else compiled anew each time
         if not tree.is_sound():
             raise SystemExit((tree.root / "last.log").read_text("utf-8")[-3000:])
-        results = _results(args, tree, console)
+        results = _tried(args, tree, console)
         doubtful = _not_sound(results, tree)
         console.print(table_of(results, tree.place))
     for result in doubtful:

@@ -40,7 +40,9 @@ def test_a_pump_that_draws_in_at_both_ends() -> None:
 
 def test_more_than_the_displacement_is_doubted_and_twice_is_refused() -> None:
     assert any("again" in c for c in run(delivered="4 L/min").cautions)
-    with pytest.raises(BadInput, match="twice"):
-        run(delivered="40 L/min")
+    for much in ("7.4 L/min", "40 L/min"):  # it displaces 3.63
+        with pytest.raises(BadInput, match="twice"):
+            run(delivered=much)
+    assert run(delivered="7.1 L/min").outcome.values["slip"] < -0.9
     with pytest.raises(BadInput, match="thinner"):
         run(rod="40 mm")

@@ -52,6 +52,10 @@ def test_hose_loss_at_rest_is_what_starts_the_liquid() -> None:
     out = run("hose-loss", law="bingham", **still, **LAWS["bingham"])
     assert out.outcome.values["pressure_loss"] == pytest.approx(4 * 6 * 30 / 0.0095)
     assert any("starts" in c for c in out.cautions)
+    soft = run(
+        "hose-loss", law="bingham", **still, **(LAWS["bingham"] | {"yield_stress": "0.5 Pa"})
+    )
+    assert len(soft.outcome.cautions) == len(out.outcome.cautions) == 1
     none = run("hose-loss", law="newtonian", **still, **LAWS["newtonian"])
     assert none.outcome.values["pressure_loss"] == 0
 

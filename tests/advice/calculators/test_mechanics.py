@@ -68,6 +68,11 @@ def test_a_screw_that_runs_back_is_said_so() -> None:
     steep = run("thread-torque", force="6 kN", mean_diameter="22.5 mm", lead="20 mm",
                 friction="0.08")  # fmt: skip
     assert any("run this screw back" in caution for caution in steep.cautions)
+    tight = run("thread-torque", force="6 kN", mean_diameter="22.5 mm", lead="5 mm",
+                friction="0.08")  # fmt: skip
+    # friction 0.08 against a slope of 5 / (22.5 pi) = 0.0707: two thirds of a newton metre hold it
+    assert 0 < tight.outcome.values["lowering_torque"] < 1
+    assert not tight.outcome.cautions
 
 
 def test_wrench_setting_square_on() -> None:

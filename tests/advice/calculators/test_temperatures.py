@@ -48,6 +48,10 @@ def test_what_is_lacking_is_said() -> None:
         run(temperature="15 degC", method="vogel", temperature_3="20 degC", viscosity_3="790 mPa*s")
 
 
+def test_readings_that_thin_with_warmth_need_no_caution() -> None:
+    assert not run(temperature="20 degC").cautions
+
+
 def test_cautions_for_far_near_and_backwards() -> None:
     assert any("30 K" in c for c in run(temperature="70 degC").cautions)
     assert any("5 K" in c for c in run(temperature="20 degC", temperature_2="12 degC").cautions)

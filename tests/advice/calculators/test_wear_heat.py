@@ -36,6 +36,23 @@ def test_what_is_left_to_spray_and_a_blocked_nozzle() -> None:
         run("nozzle-wear", flow_new="2 L/min", flow_now="0.5 L/min")
 
 
+def test_a_nozzle_that_passes_as_much_as_when_new_is_neither_worn_nor_blocked() -> None:
+    out = run("nozzle-wear", flow_new="2 L/min", flow_now="2 L/min", volume="100 L")
+    assert out.outcome.values["growth"] == 0.0
+    assert not out.outcome.cautions
+
+
+@pytest.mark.parametrize(("inlet", "doubted"), [("320 K", False), ("321 K", True)])
+def test_a_law_is_doubted_more_than_30_kelvin_from_where_it_was_measured(
+    inlet: str, doubted: bool
+) -> None:
+    # The bound is our own, from common practice, no source.
+    out = run(
+        "heated-hose", **(HOSE | {"measured_at": "290 K", "inlet": inlet}), surroundings=inlet
+    )
+    assert bool(out.outcome.cautions) is doubted
+
+
 def test_a_jacket_saves_pressure_and_none_is_hose_loss() -> None:
     warm = run("heated-hose", **HOSE, surroundings="45 degC").outcome.values
     assert 293.15 < warm["outlet"] < 318.15
