@@ -66,14 +66,14 @@ format: $(VENV)/dev.stamp
 	$(BIN)/ruff check --fix src tests benchmarks
 
 # The site in build/docs. A link, an anchor or a reference that leads nowhere stops it.
-docs: $(VENV)/docs.stamp build/figures.stamp
+docs: $(VENV)/docs.stamp docs/theory/figures/drawn.stamp
 	$(BIN)/sphinx-build -q -W --keep-going -c docs . build/docs
 	@echo "Open build/docs/docs/index.html in a browser."
 
 # Drawn again when anything they are computed by has changed.
-build/figures.stamp: $(VENV)/docs.stamp $(wildcard docs/figures/*.py) $(shell find src/wetend tests/reference -name '*.py' -o -name '*.csv')
+docs/theory/figures/drawn.stamp: $(VENV)/docs.stamp $(wildcard docs/figures/*.py) $(shell find src/wetend tests/reference -name '*.py' -o -name '*.csv')
 	$(BIN)/python docs/figures/draw.py
-	mkdir -p build && touch $@
+	touch $@
 
 screens: $(VENV)/dev.stamp
 	$(BIN)/python docs/make_screens.py

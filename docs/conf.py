@@ -14,6 +14,7 @@ from docutils import nodes
 from docutils.utils.math import MathError
 from docutils.utils.math.latex2mathml import tex2mathml
 from sphinx.application import Sphinx
+from sphinx.ext.napoleon.docstring import GoogleDocstring
 from sphinx.util.logging import getLogger
 from sphinx.writers.html5 import HTML5Translator
 
@@ -38,7 +39,6 @@ nitpick_ignore_regex = [("py:(class|exc)", ".*"), ("py:obj", r"typing\..*")]
 
 autodoc_default_options = {"members": True}
 autodoc_member_order = "bysource"
-autodoc_class_signature = "separated"
 # units and arrays by their names, as signatures are written
 autodoc_type_aliases = {
     name: name
@@ -47,7 +47,7 @@ autodoc_type_aliases = {
         *("Array", "ArrayLike", "Curve", "FloatOrArray", "Floats", "Function", "Integers", "Ints", "Weigh"),
     )
 }
-python_maximum_signature_line_length = 80
+python_maximum_signature_line_length = 110
 python_use_unqualified_type_names = True
 add_module_names = False
 
@@ -68,6 +68,10 @@ def _mathml(translator: HTML5Translator, node: nodes.Element) -> None:
         raise nodes.SkipNode from error
     translator.body.append(f'<div class="formula">{formula}</div>' if block else formula)
     raise nodes.SkipNode
+
+
+# what stands before a colon in a field's docstring is its text, not its type
+GoogleDocstring._consume_inline_attribute = lambda self: ("", self._consume_to_end())  # type: ignore[method-assign]
 
 
 def setup(app: Sphinx) -> None:

@@ -16,7 +16,14 @@ from plot import Axis, Plot
 from published import near, rows
 from scipy.optimize import brentq
 
-from wetend.advice.pump_physics import Condition, described_friction, fastest, foot_path, rated_flow, stroke_parameters
+from wetend.advice.pump_physics import (
+    Condition,
+    described_friction,
+    fastest,
+    foot_path,
+    rated_flow,
+    stroke_parameters,
+)
 from wetend.physics.stackup import within
 from wetend.physics.stroke.gap import Filling, GapPath, blend, leak_rate
 from wetend.physics.stroke.steady import steady
