@@ -43,6 +43,18 @@ def test_a_present_leak_is_bigger_than_a_tight_one() -> None:
         assert leak[cause][1] > 30 * leak[cause][0]
 
 
+def test_a_sound_pump_fills_whole_and_a_starved_one_by_what_it_drops() -> None:
+    setting = Setting(demo_pump("quay-air"), EPOXY, None, None)
+    z = np.random.default_rng(3).standard_normal((50, SIZES))
+    sound = np.zeros((50, len(CAUSES)), dtype=bool)
+    assert (setting.condition(z, sound).filling == 1.0).all()
+    starved = sound.copy()
+    starved[:, CAUSE["starved"]] = True
+    filling = setting.condition(z, starved).filling
+    assert filling == pytest.approx(1.0 - setting.empty(z, starved))
+    assert (filling < 1.0).any()
+
+
 def test_unread_temperature_widens_the_viscosity() -> None:
     pump = demo_pump("quay-air")
     known = Setting(pump, EPOXY, None, EPOXY.temperature).viscosity_spread

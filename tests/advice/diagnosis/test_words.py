@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from wetend.advice.diagnosis.answers import Finding
 from wetend.advice.diagnosis.diagnose import Diagnosis, diagnose, predict
 from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.observables import OBSERVABLES
-from wetend.advice.diagnosis.words import Formatter
-from wetend.advice.faults.tables import FAULT
+from wetend.advice.diagnosis.words import Formatter, leave_shut
+from wetend.advice.faults.tables import FAULT, FAULTS
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.units.kinds import System
@@ -25,6 +28,15 @@ def _told(system: System = "metric") -> Diagnosis:
         stall_pressure=LEAKY.stall_pressure,
     )  # fmt: skip
     return diagnose(PUMP, EPOXY, readings, system=system)
+
+
+def every_finding() -> tuple[Finding, ...]:
+    """Every fault, its chance to be set."""
+    return tuple(
+        Finding(fault=fault, probability=0.0, word="", leak=None, share=None, open_first="",
+                because="")
+        for fault in FAULTS
+    )  # fmt: skip
 
 
 def test_the_sentence_names_the_reading_that_told_it() -> None:
@@ -70,6 +82,21 @@ def test_leave_the_wet_end_alone_is_a_real_answer(readings: CheckReadings, where
     assert found.leave_wet_end
     assert found.open_first.startswith("Leave the wet end shut")
     assert where in found.open_first
+
+
+@pytest.mark.parametrize(
+    ("inside", "sound", "explained", "check", "shut"),
+    [
+        (0.1, 0.5, True, None, True), (0.1, 0.5, True, "strokes", False),
+        (0.3, 0.5, True, None, False), (0.3, 0.8, True, "strokes", True),
+        (0.1, 0.8, False, None, False),
+    ],
+)  # fmt: skip
+def test_the_wet_end_is_left_shut_where_it_is_sound_or_nothing_is_left_to_ask(
+    inside: float, sound: float, explained: bool, check: str | None, shut: bool
+) -> None:
+    found = [replace(f, probability=inside if f.fault.inside else 0.6) for f in every_finding()]
+    assert leave_shut(found, sound=sound, explained=explained, check=check) is shut
 
 
 def test_a_stroke_of_twice_the_other_is_told_in_times_not_per_cent() -> None:

@@ -48,6 +48,14 @@ def pump(name: str, cycles: float, site: str = "quay") -> FleetPump:
 PUMPS = [pump("idle", 2000.0), pump("busy", 90000.0), pump("middling", 25000.0, "yard")]
 
 
+def test_sites_with_as_much_at_stake_stand_by_name() -> None:
+    one = replace(month(PUMPS, FLEET, Costs(), today=LAST)[0], verdict=Verdict.WATCH)
+    lines = [replace(one, site=site, key=key) for site, key in
+             (("yard", "a"), ("", "b"), ("quay", "c"))]  # fmt: skip
+    kept = replace(one, site="berth", verdict=Verdict.KEEP)
+    assert [site for site, _ in by_site([*lines, kept])] == ["no site given", "quay", "yard"]
+
+
 def test_the_busiest_comes_first_and_sites_are_together() -> None:
     lines = month(PUMPS, FLEET, Costs(), today=LAST)
     assert lines[0].key == "busy"

@@ -136,5 +136,19 @@ class TestBall:
         task = duty_of(demo_pump("quay-air"), PRIMER, SetUpRequest())
         assert ball_return(task, 3e-5, 2000.0) == pytest.approx(3.3 / 80)
 
+    @pytest.mark.parametrize(("spring", "floats"), [(0.95, True), (1.1, False)])
+    def test_a_spring_weaker_than_what_lifts_the_ball_does_not_bring_it_back(
+        self, spring: float, floats: bool
+    ) -> None:
+        """Archimedes: the liquid lifts by the weight of a ball's volume of it, less the ball's."""
+        pump = demo_pump("quay-air")
+        density = duty_of(pump, PRIMER, SetUpRequest()).liquid.density
+        volume = math.pi / 6 * pump.foot_valve.ball_diameter**3
+        lifts = volume * (density - 900.0) * 9.80665
+        valve = pump.foot_valve.model_copy(update={"spring_force": spring * lifts})
+        task = duty_of(pump.model_copy(update={"foot_valve": valve}), PRIMER, SetUpRequest())
+        most = valve.lift_middle / pump.stroke
+        assert (ball_return(task, 3e-5, 900.0) == pytest.approx(most, rel=1e-12)) is floats
+
     def test_standing_still_is_never_late(self) -> None:
         assert ball_return(duty(), 0.0, 7700.0) == 0.0
