@@ -71,7 +71,9 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
     told = said_once([but(step.cautions, card.job_cautions) for step in card.plan.steps])
     steps = card.plan.steps
-    drawn = pictures_of(card.pump).rebuild_steps([(s.key, s.title) for s in steps], alone=True)
+    drawn = pictures_of(card.pump).rebuild_steps(
+        [(s.key, s.title, s.used) for s in steps], alone=True
+    )
     for step, cautions, svg in zip(steps, told, drawn, strict=True):
         yield replace(_step(step, card, cautions, system), picture=act(svg, step.title))
 

@@ -91,7 +91,9 @@ def _steps(
     pump: Pump, plan: StripPlan, done: Collection[str], at_head: Sequence[Caution], system: System
 ) -> Iterator[Step]:
     shields = _shields(plan)
-    drawn = pictures_of(pump).strip_steps((step.operation for step in plan.steps), alone=True)
+    drawn = pictures_of(pump).strip_steps(
+        ((step.operation, step.used) for step in plan.steps), alone=True
+    )
     warned = said_once([but(step.cautions, at_head) for step in plan.steps])
     for planned, stand_ins, cautions, svg in zip(
         plan.steps, _stand_ins(plan), warned, drawn, strict=True

@@ -102,7 +102,7 @@ class StepsPage:
 
 def _strip_screens(view: strip.StripView, pictures: ActPictures) -> Iterator[Screen]:
     steps = view.plan.steps if view.plan else ()
-    drawn = pictures.strip_steps(step.operation for step in steps)
+    drawn = pictures.strip_steps((step.operation, step.used) for step in steps)
     for step, svg in zip(steps, drawn, strict=True):
         yield Screen(
             step.number, step.operation.key, step.operation.title, step.operation.how,
@@ -210,7 +210,7 @@ def _rebuild_screens(
     view: rebuild.RebuildView, system: System, pictures: ActPictures
 ) -> Iterator[Screen]:
     steps = view.plan.steps if view.plan else ()
-    drawn = pictures.rebuild_steps([(step.key, step.title) for step in steps])
+    drawn = pictures.rebuild_steps([(step.key, step.title, step.used) for step in steps])
     for step, svg in zip(steps, drawn, strict=True):
         yield Screen(
             step.number, step.key, step.title, step.how, step.turn_to, step.tools,

@@ -121,7 +121,7 @@ def _act(view: workflow.StripView, now: Step) -> Markup:
     steps = view.plan.steps if view.plan else ()
     pictures = pictures_of(view.visit.pump)
     before = [s.operation.key for s in steps if s.number < now.number]
-    return drawing(pictures.stock + pictures.strip(now.operation, before))
+    return drawing(pictures.stock + pictures.strip(now.operation, before, used=now.used))
 
 
 @router.get("/visits/{visit_id}/strip")

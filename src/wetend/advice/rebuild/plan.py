@@ -72,6 +72,8 @@ class RebuildStep:
     cautions: tuple[Caution, ...]
     picture: Picture = ""
     """Which drawing stands beside it."""
+    used: tuple[str, ...] = ()
+    """Keys of its tools, in the order in which the operation names its needs."""
 
 
 @dataclass(frozen=True)
@@ -206,4 +208,5 @@ def _step(
             job, scene, tools=one.way.tools, bare=bare, first=number == 1, pull=pull
         ),
         picture=picture_of(job),
+        used=tuple(c.tool for c in one.way.choices),
     )

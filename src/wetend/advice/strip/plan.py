@@ -46,6 +46,8 @@ class Step:
     """Surfaces still shielded while this is done."""
     risk: Ratio
     cautions: tuple[Caution, ...]
+    used: tuple[str, ...] = ()
+    """Keys of those tools, in the order in which the operation names its needs."""
 
 
 @dataclass(frozen=True)
@@ -187,6 +189,7 @@ def _steps(placed: Sequence[Placed], scene: Scene, shields: set[Surface]) -> Ite
             cautions=cautions_at(
                 operation, scene, tools=one.way.tools, bare=bare, opened=opened, loose=loose
             ),
+            used=tuple(c.tool for c in one.way.choices),
         )
         loose = loose or operation.ends_hold
         bare |= {*operation.exposes, *operation.unshields}

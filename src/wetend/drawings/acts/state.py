@@ -8,7 +8,7 @@ source; which part an operation brings away is the description's own word (``giv
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -78,6 +78,13 @@ class Act:
     """Whether nuts or screws round it are turned."""
     struck: bool
     """Whether it is tapped out."""
+    tools: tuple[str, ...] = ()
+    """Keys of the tools it is done with."""
+
+    @property
+    def inverted(self) -> bool:
+        """Whether it is done upside down: what is tapped out through the housing drops out."""
+        return self.part == "foot-seat" and "soft-drift" in self.tools and bool(self.moving)
 
 
 def lead_of(part: PieceName) -> PartName:
@@ -134,9 +141,16 @@ class Standing:
     def _there(self, lead: PartName) -> Iterator[PieceName]:
         yield from (part for part in _members(lead) if part not in self.off)
 
-    def act(self, operation: Operation) -> Act:
-        """An operation from here."""
-        part, tools = _held(self.pump, operation), _tools(operation)
+    def act(self, operation: Operation, used: Sequence[str] | None = None) -> Act:
+        """An operation from here.
+
+        Args:
+            operation: of this pump.
+            used: keys of the tools it is done with; not given, the first that would do of each.
+        """
+        if used is None:
+            used = [need.any_of[0].tool for need in operation.needs]
+        part, tools = _held(self.pump, operation), set(used)
         lot, leaving = self._lot(lead_of(part)), self._leaving(operation)
         context = [p for lead in _GROUPS if lead in lot for p in self._there(lead)]
         if leaving:
@@ -157,8 +171,9 @@ class Standing:
             turned=not bolted and part in _THREADED and _turns(tools),
             left_hand=part in ("foot-housing", "clamp-ring")
             and self.pump.stack.hand == "left",
-            bolted=bolted and _any_of(tools, (*_ON_BOLTS, *_GRIPS)),
+            bolted=bolted and _any_of(tools, (*_ON_BOLTS, *_GRIPS, "breaker", "screwdriver")),
             struck=bool(tools & _BLOWS),
+            tools=tuple(used),
         )  # fmt: skip
 
 

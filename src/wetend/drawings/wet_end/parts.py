@@ -101,14 +101,17 @@ def housing(pen: Pen, s: Sizes) -> dict[PartName, str]:
 def _cage(pen: Pen, ring: StackRing, foot: FootSizes) -> str:
     stop = max(ring.low, min(foot.stop, ring.high - 0.04 * (ring.high - ring.low)))
     boss = 0.46 * ring.inner
+    wall = pen.turned("cage", band(ring.outer, ring.low, ring.high, ring.inner), plain="dw-steel",
+                      rising=False, spacing=3.4)  # fmt: skip
+    if foot.resting and abs(0.5 * (stop + ring.high) - foot.ball_z) < foot.ball:
+        return wall  # no room for a stop over the ball in so low a cage
     crown = pen.ring(band(ring.inner, stop, ring.high))
     behind = area(f"{pen.fill('cage', 'dw-metal')} dw-edge-thin", crown)
     return (
         pen.part("cage", behind)
         + pen.cut("cage", band(boss, stop, ring.high), plain="dw-steel", rising=False, spacing=3.4)
-        + pen.turned("cage", band(ring.outer, ring.low, ring.high, ring.inner), plain="dw-steel",
-                     rising=False, spacing=3.4)
-    )  # fmt: skip
+        + wall
+    )
 
 
 def _seat(pen: Pen, ring: StackRing, foot: FootSizes) -> str:

@@ -188,6 +188,8 @@ def _foot(pump: Pump, least: Mapping[str, float]) -> FootSizes:
         room = max(r.outer for r in rings if r.low >= seat.low)
         widest = cage.inner if cage else min(bore, room)
         ball = min(valve.ball_diameter / 2, 0.97 * max(widest, 0.3 * seat.outer))
+        about = [r.inner for r in rings if seat.high <= r.low < seat.high + 1.9 * ball]
+        ball = min(ball, 0.97 * max(min(about, default=ball), 0.3 * seat.outer))
         resting = rest(
             ball=ball, bore=valve.seat_bore / 2, half_angle=valve.seat_half_angle,
             width=valve.seat_width, height=seat.high - seat.low, widest=seat.outer,
@@ -248,7 +250,7 @@ def _piston(pump: Pump, cylinder: CylinderSizes) -> PistonSizes:
     )  # fmt: skip
 
 
-def _body(pump: Pump, cylinder: CylinderSizes, piston: PistonSizes) -> BodySizes:
+def _body(pump: Pump, foot: FootSizes, cylinder: CylinderSizes, piston: PistonSizes) -> BodySizes:
     bore, rod = cylinder.bore, pump.rod.diameter / 2
     tall = max(1.15 * bore, piston.top - cylinder.high + 0.2 * bore)
     throat = cylinder.high + tall
@@ -259,14 +261,16 @@ def _body(pump: Pump, cylinder: CylinderSizes, piston: PistonSizes) -> BodySizes
     outer = max(1.22 * cylinder.outer, box + 0.5 * rod)
     head_top = top + 0.8 * rod
     cup_top = head_top + 0.95 * rod
+    port_z, port = cylinder.high + 0.55 * bore, 0.3 * bore
+    beside = port_z - 5.0 * port < foot.top + foot.grip  # the filter hangs that low
+    reach = max(outer + 0.4 * cylinder.outer, 1.04 * foot.outer if beside else 0.0)
     break_low = cup_top + _within(0.3 * pump.stroke, 0.5 * rod, 1.6 * rod)
     break_high = break_low + 0.5 * rod
     return BodySizes(
         low=cylinder.high - min(0.6 * cylinder.outer, 0.3 * (cylinder.high - cylinder.low)),
         chamber_low=cylinder.high, throat=throat, box_low=box_low, box_high=box_high, top=top,
         outer=outer, neck=min(box + 0.55 * rod, outer), box=box, rod=rod,
-        port_z=cylinder.high + 0.55 * bore, port=0.3 * bore,
-        port_reach=outer + 0.4 * cylinder.outer,
+        port_z=port_z, port=port, port_reach=reach,
         head=box + 0.42 * rod, head_top=head_top, cup=box + 0.36 * rod, cup_top=cup_top,
         break_low=break_low, break_high=break_high, coupling=1.55 * rod,
         coupling_top=break_high + 2.1 * rod,
@@ -284,7 +288,7 @@ def sizes(pump: Pump, least: Mapping[str, float] | None = None) -> Sizes:
     foot = _foot(pump, least or {})
     cylinder = _cylinder(pump, foot)
     piston = _piston(pump, cylinder)
-    return Sizes(foot, cylinder, piston, _body(pump, cylinder, piston))
+    return Sizes(foot, cylinder, piston, _body(pump, foot, cylinder, piston))
 
 
 def travelling(pump: Pump, foot_lift: float) -> tuple[Sizes, float]:
@@ -303,5 +307,5 @@ def travelling(pump: Pump, foot_lift: float) -> tuple[Sizes, float]:
     piston = replace(piston, **moved)
     travel = min(pump.stroke, _LONGEST_DRAWN * 2 * tall.bore)
     cylinder = replace(tall, high=piston.flange + travel + 0.1 * tall.bore)
-    body = _body(pump, cylinder, replace(piston, top=piston.top + travel))
+    body = _body(pump, foot, cylinder, replace(piston, top=piston.top + travel))
     return Sizes(foot, cylinder, piston, body), travel
