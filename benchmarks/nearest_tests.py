@@ -16,15 +16,20 @@ from pathlib import Path
 PACKAGE = "wetend"
 
 
-def imports_of(path: Path) -> set[str]:
-    """Dotted names that a file imports from the package: modules, or names in them."""
+def imported_by(path: Path) -> set[str]:
+    """Dotted names that a file imports: modules, or names in them."""
     found: set[str] = set()
     for node in ast.walk(ast.parse(path.read_bytes())):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
             found |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
-    return {name for name in found if name.split(".")[0] == PACKAGE}
+    return found
+
+
+def imports_of(path: Path) -> set[str]:
+    """The same of the package only."""
+    return {name for name in imported_by(path) if name.split(".")[0] == PACKAGE}
 
 
 class NearestTests:
@@ -50,9 +55,20 @@ class NearestTests:
 
     @cached_property
     def tests(self) -> dict[Path, set[str]]:
-        """Each test file and the modules that it imports."""
-        return {path: imports_of(path) & self.names.keys()
+        """Each test file and the modules that it or its helpers import.
+
+        Helpers: what it imports from ``tests/shared``, and programs in a folder of its name.
+        """
+        return {path: self._used(path) & self.names.keys()
                 for path in sorted((self.root / "tests").rglob("test_*.py"))}  # fmt: skip
+
+    def _used(self, test: Path) -> set[str]:
+        used = imported_by(test)
+        shared = (self.root / "tests" / "shared" / f"{name}.py" for name in used)
+        own = (test.parent / test.stem.removeprefix("test_")).glob("*.py")
+        for helper in (*filter(Path.is_file, shared), *own):
+            used |= imported_by(helper)
+        return used
 
     def _steps(self, name: str) -> dict[str, int]:
         """How many imports lead from each module to this one."""

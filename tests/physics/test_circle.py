@@ -75,6 +75,21 @@ def test_least_squares_agrees_with_a_general_solver(seed: int, points: int) -> N
     assert circle.minimum_zone_circle(x.tolist(), y.tolist()).roundness <= ours.roundness
 
 
+@pytest.mark.parametrize("arc", [20.0, 40.0, 90.0])
+def test_a_short_arc_is_fitted_as_well(arc: float) -> None:
+    """Where the first, algebraic circle is far too small: no other circle near is closer."""
+    random = np.random.default_rng(11)
+    turn = np.radians(np.linspace(0, arc, 30))
+    x = 0.02 * np.cos(turn) + random.normal(0, 5e-5, 30)
+    y = 0.02 * np.sin(turn) + random.normal(0, 5e-5, 30)
+    ours = circle.least_squares_circle(x.tolist(), y.tolist())
+    other = least_squares(
+        lambda p: np.hypot(x - p[0], y - p[1]) - p[2], [0.0, 0.0, 0.02],
+        xtol=1e-15, ftol=1e-15, gtol=1e-15, x_scale=0.01,
+    ).x  # fmt: skip
+    assert [ours.x, ours.y, ours.radius] == pytest.approx(list(other), abs=1e-7)
+
+
 def test_far_from_the_origin_and_exactly_round() -> None:
     turn = np.arange(7)
     x, y = 5.0 + 0.01 * np.cos(turn), 3.0 + 0.01 * np.sin(turn)

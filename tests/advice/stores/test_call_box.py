@@ -37,6 +37,22 @@ def test_ways_of_every_fault_add_up_and_can_be_carried() -> None:
         assert all(set(parts) <= carried for _, parts in ways)
 
 
+def test_what_is_carried_takes_the_room_that_the_list_says() -> None:
+    """In litres; common practice, no source."""
+    rooms = {
+        "foot-ball": 0.05, "foot-seat": 0.15, "soft-rings": 0.1, "cage": 0.3, "piston-ball": 0.05,
+        "piston-seat": 0.15, "moving-packings": 0.3, "static-packings": 0.3, "repack-kit": 0.6,
+        "cylinder": 3.0, "rod": 2.5, "nozzle": 0.1, "outlet-filter": 0.2, "strainer": 0.6,
+        "drive-kit": 1.5, "hose-kit": 2.0,
+    }  # fmt: skip
+    assert {item.key: item.room * 1e3 for item in ITEMS} == pytest.approx(rooms)
+
+
+def test_where_nothing_is_known_nothing_is_wanted() -> None:
+    assert wants_of({}) == {frozenset(): 1.0}
+    assert best_box({}, room=1e-3).chance == 1.0
+
+
 @pytest.mark.parametrize("seed", range(5))
 def test_no_box_tried_is_better(seed: int) -> None:
     rng = np.random.default_rng(seed)
