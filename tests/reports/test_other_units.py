@@ -21,6 +21,7 @@ from wetend.reports.rebuild_card import RebuildCard, rebuild_document
 from wetend.reports.set_up import set_up_document
 from wetend.reports.strip_card import strip_document
 from wetend.reports.visit.report import VisitReport, visit_document
+from wetend.telling.reader import Reader
 
 METRIC = re.compile(r"\d ?(?:bar|mm|µm|L/min|N·m|kN|mm/min)(?![\w/²³·])(?! \()")
 """A quantity in a metric unit with no other in brackets after it."""
@@ -28,21 +29,21 @@ WHEN = datetime(2031, 5, 4, tzinfo=UTC)
 BAG = ToolBag(tools=tuple(t for t in tool_titles() if t != "vice"), vice=True)
 
 
-def words(value: Any) -> Iterator[str]:
+def words(value: Any, reader: Reader) -> Iterator[str]:
     """Every text of a document but the small print of sources and what drawings hold."""
     if isinstance(value, Fine):
         return
     if isinstance(value, Picture):
         for block in value.beside:
-            yield from words(block)
+            yield from words(block, reader)
     elif isinstance(value, str):
-        yield value
+        yield reader.tell(value)
     elif isinstance(value, tuple):
         for each in value:
-            yield from words(each)
+            yield from words(each, reader)
     elif is_dataclass(value) and not isinstance(value, type):
         for field in fields(value):
-            yield from words(getattr(value, field.name))
+            yield from words(getattr(value, field.name), reader)
 
 
 def documents(report: VisitReport) -> Iterator[Document]:
@@ -63,12 +64,12 @@ def documents(report: VisitReport) -> Iterator[Document]:
 
 def test_no_sentence_stands_in_metric_alone(whole: VisitReport) -> None:
     for document in documents(whole):
-        alone = [text for text in words(document) if METRIC.search(text)]
+        alone = [text for text in words(document, Reader("imperial")) if METRIC.search(text)]
         assert alone == [], document.title
 
 
 def test_the_check_itself_finds_metric(whole: VisitReport) -> None:
-    assert any(METRIC.search(text) for text in words(visit_document(whole, "metric")))
+    assert any(METRIC.search(text) for text in words(visit_document(whole, "metric"), Reader()))
 
 
 @pytest.mark.parametrize("text", ["At most 3 mm (0.12 in).", "12 psi", "0.5 mm²"])

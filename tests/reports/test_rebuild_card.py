@@ -18,6 +18,7 @@ from wetend.pump.readings import ToolBag
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.strip_card import NOT_PROVEN
+from wetend.telling.reader import Reader
 
 ISSUED = datetime(2031, 5, 4, 14, 32, tzinfo=UTC)
 ALL = ToolBag(tools=tuple(t for t in TOOLS if t != "vice"), vice=True)
@@ -33,7 +34,7 @@ def test_the_card_holds_every_step_with_its_sizes_torques_and_cautions(key: str)
     pump = demo_pump(key)
     fit = fit_stack(pump, StackMeasured(tin=(0.5e-3, 0.25e-3), lever=0.5), draws=2000)
     plan = plan_rebuild(pump, ALL, found=Found(fit, 0.5))
-    told = text_of(rebuild_card(RebuildCard(pump, plan, fit, ISSUED, "v" * 13), "metric"))
+    told = text_of(rebuild_card(RebuildCard(pump, plan, fit, ISSUED, "v" * 13)))
     for step in plan.steps:
         assert step.title in told
     assert "Shims on top of the cage" in told
@@ -50,7 +51,7 @@ def test_the_card_says_who_proved_zero_or_has_the_list_to_tick() -> None:
 
     def card(zero: Zero | None) -> str:
         made = RebuildCard(pump, plan, None, ISSUED, zero=zero)
-        return "".join(text_of(rebuild_card(made, "metric")).split())
+        return "".join(text_of(rebuild_card(made)).split())
 
     def close(text: str) -> str:
         return "".join(text.split())
@@ -77,10 +78,10 @@ def test_peoples_words_print_letter_for_letter() -> None:
         update={"strip": pump.strip.model_copy(update={"operations": operations})}
     )
     card = RebuildCard(pump, plan_rebuild(pump, ALL), None, ISSUED)
-    assert odd in text_of(rebuild_card(card, "imperial"))
+    assert odd in text_of(rebuild_card(card, Reader("imperial")))
 
 
 def test_without_a_tool_the_card_says_what_is_lacking() -> None:
     pump = demo_pump("quay-air")
     card = RebuildCard(pump, plan_rebuild(pump, ToolBag()), None, ISSUED)
-    assert "cannot be reassembled with these tools" in text_of(rebuild_card(card, "metric")).lower()
+    assert "cannot be reassembled with these tools" in text_of(rebuild_card(card)).lower()

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.visit.report import VisitReport
+from wetend.telling.reader import Reader
 from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
 from wetend.units.show import gauge, show
 
@@ -35,5 +36,7 @@ def test_the_sheet_has_its_settings_on_one_page_and_the_pump_between_jobs_on_ano
 def test_imperial_readers_get_psi(quay: VisitReport, pages: Callable[[bytes], list[str]]) -> None:
     assert quay.set_up is not None
     assert quay.coating is not None
-    pdf = set_up_sheet(quay.pump, quay.coating, quay.set_up, issued=quay.issued, system="imperial")
+    pdf = set_up_sheet(
+        quay.pump, quay.coating, quay.set_up, issued=quay.issued, reader=Reader("imperial")
+    )
     assert "psi" in pages(pdf)[0]

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from wetend.pump.description import Pump
+from wetend.units.message import Message
 from wetend.units.quantity import Pa
 
 
 def ratings(pump: Pump) -> tuple[tuple[Pa, str], ...]:
     """Every rating in the description with the part it belongs to, from the pump outwards."""
     hoses = [
-        (hose.rated_pressure, f"hose {number}" if len(pump.hose) > 1 else "hose")
+        (
+            hose.rated_pressure,
+            Message("hose {number}", number=number) if len(pump.hose) > 1 else "hose",
+        )
         for number, hose in enumerate(pump.hose, 1)
     ]
     return (
-        (pump.limits.outlet_pressure, "wet end"),
-        (pump.filter.rated_pressure, "outlet filter"),
+        (pump.limits.outlet_pressure, Message("wet end")),
+        (pump.filter.rated_pressure, Message("outlet filter")),
         *hoses,
-        (pump.nozzle.rated_pressure, "nozzle and its holder"),
+        (pump.nozzle.rated_pressure, Message("nozzle and its holder")),
     )
 
 

@@ -17,63 +17,64 @@ from wetend.cli import screen, usage_errors
 from wetend.cli.help_format import Group
 from wetend.cli.session import Session, Units
 from wetend.errors import WetendError, why_not
+from wetend.units.message import Message
 from wetend.workflows.gc_freeze import read_in
 
 STAGES: dict[str, dict[str, str]] = {
     "Complaint": {
-        "visit": "Start, list and show visits; add photos and notes.",
-        "site": "Site rules, and whom to ring in an emergency.",
-        "coating": "Set the coating in the pump, by key or by its data.",
-        "mixed": "The pot-life clock of a two-pack coating.",
-        "complaint": "What the crew says, and the first suspicion.",
+        "visit": Message("Start, list and show visits; add photos and notes."),
+        "site": Message("Site rules, and whom to ring in an emergency."),
+        "coating": Message("Set the coating in the pump, by key or by its data."),
+        "mixed": Message("The pot-life clock of a two-pack coating."),
+        "complaint": Message("What the crew says, and the first suspicion."),
     },
     "Make safe": {
-        "make-safe": "Tick the make-safe list and prove zero.",
-        "ran": "Report that the pump ran: zero must be proven again.",
-        "injection": "What to do about an injection through the skin.",
-        "incident": "Record a near miss or an injury, or list them.",
+        "make-safe": Message("Tick the make-safe list and prove zero."),
+        "ran": Message("Report that the pump ran: zero must be proven again."),
+        "injection": Message("What to do about an injection through the skin."),
+        "incident": Message("Record a near miss or an injury, or list them."),
     },
     "Checks": {
-        "checks": "Running checks, and the faults that explain them.",
-        "find-fault": "Find the fault from readings in a file.",
-        "listen": "Stroke times from a recording, a pressure log or taps.",
+        "checks": Message("Running checks, and the faults that explain them."),
+        "find-fault": Message("Find the fault from readings in a file."),
+        "listen": Message("Stroke times from a recording, a pressure log or taps."),
     },
-    "Strip": {"strip": "The tool bag and the strip card."},
-    "Inspect": {"inspect": "Measure parts and judge them."},
+    "Strip": {"strip": Message("The tool bag and the strip card.")},
+    "Inspect": {"inspect": Message("Measure parts and judge them.")},
     "Rebuild": {
-        "rebuild": "The seal stack, shims, elbow and lift.",
-        "fitted": "Record parts fitted, turned or refitted.",
+        "rebuild": Message("The seal stack, shims, elbow and lift."),
+        "fitted": Message("Record parts fitted, turned or refitted."),
     },
-    "Prove": {"prove": "Test the pump against its own limits."},
+    "Prove": {"prove": Message("Test the pump against its own limits.")},
     "Hand over": {
-        "handover": "The set-up sheet, and the state of the pump.",
-        "care": "How to flush, shut down, store, restart or change the product.",
-        "sign-off": "Sign the visit off.",
-        "report": "Write a visit's PDF: report, card, certificate or set-up sheet.",
+        "handover": Message("The set-up sheet, and the state of the pump."),
+        "care": Message("How to flush, shut down, store, restart or change the product."),
+        "sign-off": Message("Sign the visit off."),
+        "report": Message("Write a visit's PDF: report, card, certificate or set-up sheet."),
     },
     "Life": {
-        "life": "Remaining life of a pump's parts, and when to replace them.",
-        "stores": "What to carry on a call, what to stock, what to order.",
-        "fleet": "Which pumps need a visit, and what each maintenance policy costs.",
+        "life": Message("Remaining life of a pump's parts, and when to replace them."),
+        "stores": Message("What to carry on a call, what to stock, what to order."),
+        "fleet": Message("Which pumps need a visit, and what each maintenance policy costs."),
     },
     "Desk": {
-        "pump": "List, show and describe pumps.",
-        "depot": "Make a depot, show where it is, check its photos for locations.",
-        "serve": "Serve a depot's pages on this machine.",
-        "import": "Import an existing history from CSV or a spreadsheet.",
-        "imports": "List imports; withdraw or restore one with all its rows.",
-        "export": "Export everything as CSV tables in one archive.",
-        "backup": "Write a depot to one archive and check it.",
-        "restore": "Read an archive into a depot; nothing is overwritten.",
-        "doctor": "Check a depot for damage and repair it, from a backup if there is one.",
-        "memory": "Show the caches of a server of this depot, and how well they work.",
+        "pump": Message("List, show and describe pumps."),
+        "depot": Message("Make a depot, show where it is, check its photos for locations."),
+        "serve": Message("Serve a depot's pages on this machine."),
+        "import": Message("Import an existing history from CSV or a spreadsheet."),
+        "imports": Message("List imports; withdraw or restore one with all its rows."),
+        "export": Message("Export everything as CSV tables in one archive."),
+        "backup": Message("Write a depot to one archive and check it."),
+        "restore": Message("Read an archive into a depot; nothing is overwritten."),
+        "doctor": Message("Check a depot for damage and repair it, from a backup if there is one."),
+        "memory": Message("Show the caches of a server of this depot, and how well they work."),
     },
     "Tools": {
-        "calc": "Calculate any formula on its own.",
-        "simulate": "Simulate a pump with a fault, beside a sound one.",
-        "practice": "Practise on a pump with a hidden fault.",
-        "demo": "Build the invented demo depot, start the server, open the page.",
-        "completion": "The script for command completion with the Tab key.",
+        "calc": Message("Calculate any formula on its own."),
+        "simulate": Message("Simulate a pump with a fault, beside a sound one."),
+        "practice": Message("Practise on a pump with a hidden fault."),
+        "demo": Message("Build the invented demo depot, start the server, open the page."),
+        "completion": Message("The script for command completion with the Tab key."),
     },
 }
 """Commands by stage of the job, with the line of help each has."""
@@ -132,7 +133,7 @@ _INTERRUPTED = 130
 
 def _version(asked: bool) -> None:
     if asked:
-        typer.echo(f"wetend {__version__}")
+        typer.echo(Message("wetend {version}", version=__version__))
         raise typer.Exit
 
 
@@ -208,7 +209,7 @@ def run(arguments: list[str]) -> int:
     except OSError as error:
         _rid_of_output()
         _trace()
-        named = error.filename or "The output"
+        named = error.filename or Message("The output")
         sys.stderr.write(f"wetend: {named} can't be used: {why_not(error)}.\n")
         return 1
     except Exception as error:

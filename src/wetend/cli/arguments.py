@@ -9,6 +9,7 @@ from datetime import date
 
 from wetend.errors import BadInput
 from wetend.units.kinds import Kind
+from wetend.units.message import Message, joined
 from wetend.units.parse import read_quantity
 from wetend.units.suggestions import near_or_all
 
@@ -24,10 +25,23 @@ def _no_pair(arguments: Sequence[str], place: int) -> str:
     after = arguments[place + 1][:60] if place + 1 < len(arguments) else ""
     if before[1]:
         likely = f'{before[0]}="{before[2]} {word}"'
-        return f"{told}; put a value with a space in quotation marks: {likely}."
+        return Message(
+            "{told}; put a value with a space in quotation marks: {likely}.",
+            told=told,
+            likely=likely,
+        )
     if after and "=" not in after:
-        return f"{told}; join them with = and no space: {word}={after}."
-    return f"{told}; write it like {word.rstrip('=') or 'field'}=..., without spaces."
+        return Message(
+            "{told}; join them with = and no space: {word}={after}.",
+            told=told,
+            word=word,
+            after=after,
+        )
+    return Message(
+        "{told}; write it like {value}=..., without spaces.",
+        told=told,
+        value=word.rstrip("=") or Message("field"),
+    )
 
 
 def pairs(arguments: Sequence[str]) -> dict[str, str]:
@@ -44,14 +58,23 @@ def pairs(arguments: Sequence[str]) -> dict[str, str]:
         second = _WITHOUT_BLANK.fullmatch(value)
         if second:
             raise BadInput(
-                f"Between {name[:40]}= and {second[1][:40]}= is a comma; put a space there."
+                Message(
+                    "Between {name}= and {second}= is a comma; put a space there.",
+                    name=name[:40],
+                    second=second[1][:40],
+                )
             )
         key = name.strip().replace("-", "_") if "." not in name else name.strip()
         if key in typed:
-            raise BadInput(f"The field “{key}” is given twice.")
+            raise BadInput(Message("The field “{key}” is given twice.", key=key))
         typed[key] = value
     if typed and not any(value.strip() for value in typed.values()):
-        raise BadInput(f"“{arguments[0][:60]}” has no value after the =; nothing was saved.")
+        raise BadInput(
+            Message(
+                "“{arguments}” has no value after the =; nothing was saved.",
+                arguments=arguments[0][:60],
+            )
+        )
     return typed
 
 
@@ -74,9 +97,16 @@ def quantity(
     try:
         value = read_quantity(typed, kind, bare=bare)
     except BadInput as bad:
-        raise BadInput(f"{option}: {bad}") from bad
+        raise BadInput(Message("{option}: {bad}", option=option, bad=bad)) from bad
     if not least < value <= most:
-        raise BadInput(f"{option}: “{typed[:40]}” is out of range; write it like {kind.example}.")
+        raise BadInput(
+            Message(
+                "{option}: “{typed}” is out of range; write it like {example}.",
+                option=option,
+                typed=typed[:40],
+                example=kind.example,
+            )
+        )
     return value
 
 
@@ -90,7 +120,11 @@ def day(option: str, typed: str) -> date | None:
         return date.fromisoformat(typed.strip()) if typed.strip() else None
     except ValueError as error:
         raise BadInput(
-            f"{option}: “{typed[:40]}” is not a date; write it like 2031-05-04."
+            Message(
+                "{option}: “{typed}” is not a date; write it like 2031-05-04.",
+                option=option,
+                typed=typed[:40],
+            )
         ) from error
 
 
@@ -101,7 +135,14 @@ def one_of(option: str, typed: str, known: Sequence[str]) -> str:
         BadInput: it is none of them; the option is named, and what may be meant.
     """
     if typed and typed not in known:
-        raise BadInput(f"{option}: there is no “{typed[:40]}”; {near_or_all(typed, known)}")
+        raise BadInput(
+            Message(
+                "{option}: there is no “{typed}”; {typed_2}",
+                option=option,
+                typed=typed[:40],
+                typed_2=near_or_all(typed, known),
+            )
+        )
     return typed
 
 
@@ -113,4 +154,9 @@ def not_both(**given: object) -> None:
     """
     named = [f"--{name.replace('_', '-')}" for name, value in given.items() if value]
     if len(named) > 1:
-        raise BadInput(f"{' and '.join(named)} contradict each other; give one of them.")
+        raise BadInput(
+            Message(
+                "{named} contradict each other; give one of them.",
+                named=joined(Message(" and "), named),
+            )
+        )

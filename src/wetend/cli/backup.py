@@ -12,6 +12,7 @@ from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, may_be_written, write_json
 from wetend.records.backup import back_up
+from wetend.units.message import Message
 
 app = command_app()
 
@@ -32,17 +33,31 @@ def command(
             write_json(told)
             raise typer.Exit(0 if told.whole else 1)
         sheet = Sheet(desk.system)
-        sheet.line(f"Wrote and checked {target}: {told.entries} entries, {told.photos} photos.")
+        sheet.line(
+            Message(
+                "Wrote and checked {target}: {entries} entries, {photos} photos.",
+                target=target,
+                entries=told.entries,
+                photos=told.photos,
+            )
+        )
         if told.missing:
             sheet.line(
-                f"{len(told.missing)} photos that entries refer to are missing or damaged, and "
-                "not in the backup."
+                Message(
+                    "{missing} photos that entries refer to are missing or damaged, and not in "
+                    "the backup.",
+                    missing=len(told.missing),
+                )
             )
         if told.lost:
-            sheet.line(f"{told.lost} entries that were saved here can't be found.")
+            sheet.line(
+                Message("{lost} entries that were saved here can't be found.", lost=told.lost)
+            )
         if not told.whole:
             sheet.line(
-                "Keep earlier backups: this one is incomplete. `wetend doctor` lists what is "
-                "missing."
+                Message(
+                    "Keep earlier backups: this one is incomplete. `wetend doctor` lists what is "
+                    "missing."
+                )
             )
             raise typer.Exit(1)

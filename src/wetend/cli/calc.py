@@ -13,6 +13,7 @@ from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
 from wetend.errors import BadInput, UnknownName
+from wetend.units.message import Message, joined
 from wetend.units.show import show, significant
 from wetend.workflows import calculators
 
@@ -21,10 +22,10 @@ app = command_app()
 
 def _write_list(sheet: Sheet) -> None:
     for entry in calculators.catalogue():
-        fields = " ".join(
-            f"{f['name']}=" if f["required"] else f"[{f['name']}=]" for f in entry["fields"]
+        fields = joined(
+            " ", (f"{f['name']}=" if f["required"] else f"[{f['name']}=]" for f in entry["fields"])
         )
-        sheet.line(f"{entry['name']}  {fields}")
+        sheet.line(Message("{entry}  {fields}", entry=entry["name"], fields=fields))
 
 
 def _write_help(sheet: Sheet, name: str) -> None:
@@ -32,13 +33,22 @@ def _write_help(sheet: Sheet, name: str) -> None:
     sheet.heading(calculator.title)
     for f in calculator.fields:
         need = "" if f.required else " (optional)"
-        unit = f", like {f.unit.kind.example}" if f.unit else ""
-        choices = f": {', '.join(f.choices)}" if f.choices else ""
-        sheet.line(f"  {f.name}={unit}{choices}{need} {f.hint}".rstrip())
-    typed = " ".join(
-        f"{k}={v!r}" if " " in v else f"{k}={v}" for k, v in calculator.example.items()
+        unit = Message(", like {example}", example=f.unit.kind.example) if f.unit else ""
+        choices = Message(": {choices}", choices=joined(", ", f.choices)) if f.choices else ""
+        sheet.line(
+            Message(
+                "  {name}={unit}{choices}{need} {hint}",
+                name=f.name,
+                unit=unit,
+                choices=choices,
+                need=need,
+                hint=f.hint,
+            ).rstrip()
+        )
+    typed = joined(
+        " ", (f"{k}={v!r}" if " " in v else f"{k}={v}" for k, v in calculator.example.items())
     )
-    sheet.line(f"Example: wetend calc {calculator.name} {typed}")
+    sheet.line(Message("Example: wetend calc {name} {typed}", name=calculator.name, typed=typed))
 
 
 def _known(name: str, given: Sequence[str]) -> None:
@@ -53,7 +63,11 @@ def _known(name: str, given: Sequence[str]) -> None:
         whole = f"{name}-{given[0]}" if given else ""
         if whole not in calculators.names():
             raise
-        raise UnknownName(f"There is no calculator “{name}”; did you mean {whole}?") from unknown
+        raise UnknownName(
+            Message(
+                "There is no calculator “{name}”; did you mean {whole}?", name=name, whole=whole
+            )
+        ) from unknown
 
 
 @app.command(
@@ -87,7 +101,7 @@ def calc(
             _write_list(sheet)
         return
     if not name:
-        raise BadInput("Name a calculator; `wetend calc --list` shows all.")
+        raise BadInput(Message("Name a calculator; `wetend calc --list` shows all."))
     if not given and not as_json:
         _write_help(sheet, name)
         return
@@ -102,14 +116,14 @@ def calc(
     for key, value in done.outcome.values.items():
         out = done.calculator.outputs[key]
         values = value if isinstance(value, tuple) else (value,)
-        told = ", ".join(
+        told = joined(", ", (
             v if isinstance(v, str)
             else show(v, out.unit, sheet.system) if out.unit else significant(v, 4)
             for v in values
-        )  # fmt: skip
-        sheet.line(f"  {out.label}: {told or 'none'}")
-    sheet.line(f"Formula: {done.calculator.formula}")
-    sheet.line(f"Source: {done.calculator.source}")
-    sheet.line(f"Valid for: {done.validity}")
+        ))  # fmt: skip
+        sheet.line(Message("  {label}: {value}", label=out.label, value=told or "none"))
+    sheet.line(Message("Formula: {formula}", formula=done.calculator.formula))
+    sheet.line(Message("Source: {source}", source=done.calculator.source))
+    sheet.line(Message("Valid for: {validity}", validity=done.validity))
     for remark in done.cautions:
-        sheet.line(f"Note: {remark}")
+        sheet.line(Message("Note: {remark}", remark=remark))

@@ -14,6 +14,7 @@ from wetend.cli.options import AsJson, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.stage import save_and_show
 from wetend.errors import BadInput
+from wetend.units.message import Message
 from wetend.units.suggestions import near_or_all
 from wetend.workflows import handover
 from wetend.workflows.desk import Desk
@@ -31,14 +32,14 @@ class CareView:
 def write(sheet: Sheet, seen: CareView) -> None:
     """The lists, each step's cautions before it."""
     if not seen.lists:
-        sheet.line("Choose the coating first: wetend coating VISIT KEY")
+        sheet.line(Message("Choose the coating first: wetend coating VISIT KEY"))
         return
     for care in seen.lists:
-        sheet.heading(f"{care.title} (common practice, no source)")
+        sheet.heading(Message("{title} (common practice, no source)", title=care.title))
         for number, step in enumerate(care.steps, start=1):
             for caution in step.cautions:
                 sheet.caution(caution)
-            sheet.said(f"{number}. {step.text}")
+            sheet.said(Message("{number}. {text}", number=number, text=step.text))
     sheet.line(DEFERS)
 
 
@@ -54,7 +55,7 @@ def command(
     Steps for this pump and the coating in it, each with its cautions before it.
     """
     if act and act not in TITLES:
-        known = near_or_all(act, TITLES, "there are")
+        known = near_or_all(act, TITLES, Message("there are"))
         raise BadInput(f"--act: “{act[:40]}” is not an occasion; {known}")
 
     def seen(desk: Desk, visit_id: str) -> CareView:

@@ -23,6 +23,7 @@ from wetend.cli.zero_lapse import warn_if_zero_ended
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import read
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Creep, CycleRate, Pa, S, unit_of
 from wetend.units.show import chance_text
 from wetend.units.suggestions import near_or_all
@@ -37,10 +38,10 @@ def _predicted(sheet: Sheet, title: str, read: Prediction) -> None:
     sheet.line(title)
     sheet.figure("up-stroke", read.up_time, unit_of(S))
     sheet.figure("down-stroke", read.down_time, unit_of(S))
-    sheet.figure("gauge spraying", read.spray_pressure, unit_of(Pa))
-    sheet.figure("gauge at stall", read.stall_pressure, unit_of(Pa))
-    sheet.figure("creep up at stall", read.creep_up, unit_of(Creep))
-    sheet.figure("creep down at stall", read.creep_down, unit_of(Creep))
+    sheet.figure(Message("gauge spraying"), read.spray_pressure, unit_of(Pa))
+    sheet.figure(Message("gauge at stall"), read.stall_pressure, unit_of(Pa))
+    sheet.figure(Message("creep up at stall"), read.creep_up, unit_of(Creep))
+    sheet.figure(Message("creep down at stall"), read.creep_down, unit_of(Creep))
     sheet.figure("cycles", read.cycle_rate, unit_of(CycleRate))
 
 
@@ -50,7 +51,9 @@ def _size(sheet: Sheet, finding: Finding) -> str:
         return ""
     low, high = (sheet.show(v, finding.size.unit) for v in
                  (finding.size.interval.low, finding.size.interval.high))  # fmt: skip
-    return f"{finding.size.what.rstrip(',')} {low} to {high}"
+    return Message(
+        "{rstrip} {low} to {high}", rstrip=finding.size.what.rstrip(","), low=low, high=high
+    )
 
 
 def found(sheet: Sheet, answer: Diagnosis) -> None:
@@ -59,36 +62,44 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
         sheet.caution(caution)
     for remark in answer.remarks:
         sheet.line(remark)
-    sheet.heading("What explains the readings")
+    sheet.heading(Message("What explains the readings"))
     rows = [[f.fault.title, f.word, chance_text(f.probability), _size(sheet, f)]
             for f in answer.findings]  # fmt: skip
-    sheet.table(["fault", "", "chance", "if present, 90 % interval"], rows)
+    sheet.table(["fault", "", "chance", Message("if present, 90 % interval")], rows)
     sheet.line(answer.why)
     if answer.leave_wet_end:
-        sheet.line("Leave the wet end alone.")
+        sheet.line(Message("Leave the wet end alone."))
     for caution in answer.cautions:
         sheet.caution(caution)
-    sheet.line(f"Next check: {answer.next_check}")
+    sheet.line(Message("Next check: {next_check}", next_check=answer.next_check))
     if answer.best:
         worth = worth_text(answer.best)
-        sheet.line(f"  It {worth}. {right_text(answer.best)}")
+        sheet.line(Message("  It {worth}. {best}", worth=worth, best=right_text(answer.best)))
     for caution in answer.before_opening:
         sheet.caution(caution)
-    sheet.line(f"Open first: {answer.open_first}")
+    sheet.line(Message("Open first: {open_first}", open_first=answer.open_first))
 
 
 def write(sheet: Sheet, seen: ChecksView) -> None:
     """Readings expected of a sound pump, and the diagnosis."""
     if seen.look_first:
         first = seen.look_first[0]
-        sheet.line(f"Rule out first: {first.title.lower()}. {first.shows}")
-        sheet.line(f"Everything to check first, in order: wetend complaint {seen.visit.id[-6:]}")
+        sheet.line(
+            Message(
+                "Rule out first: {lower}. {shows}", lower=first.title.lower(), shows=first.shows
+            )
+        )
+        sheet.line(
+            Message(
+                "Everything to check first, in order: wetend complaint {id}", id=seen.visit.id[-6:]
+            )
+        )
     if seen.healthy is None:
-        sheet.line("Choose the coating first: wetend coating VISIT KEY")
+        sheet.line(Message("Choose the coating first: wetend coating VISIT KEY"))
         return
-    _predicted(sheet, "A sound pump with this coating:", seen.healthy)
+    _predicted(sheet, Message("A sound pump with this coating:"), seen.healthy)
     if seen.diagnosis is None:
-        sheet.line("No reading yet.")
+        sheet.line(Message("No reading yet."))
     else:
         found(sheet, seen.diagnosis)
 
@@ -106,23 +117,32 @@ def tapped(first: str) -> dict[str, str]:
         marks.append(time.monotonic())
     spans = [later - earlier for earlier, later in itertools.pairwise(marks)]
     ups, downs = (spans[::2], spans[1::2]) if first == "up" else (spans[1::2], spans[::2])
-    return {"up_times": ", ".join(f"{t:.3f}" for t in ups),
-            "down_times": ", ".join(f"{t:.3f}" for t in downs)}  # fmt: skip
+    return {"up_times": joined(", ", (f"{t:.3f}" for t in ups)),
+            "down_times": joined(", ", (f"{t:.3f}" for t in downs))}  # fmt: skip
 
 
 def write_check(sheet: Sheet, check: Check | CheckAdvice) -> None:
     """A check's cautions, then how it is done."""
-    sheet.heading(f"{check.title}, {check.minutes:g} min ({check.key})")
+    sheet.heading(
+        Message(
+            "{title}, {minutes:g} min ({key})",
+            title=check.title,
+            minutes=check.minutes,
+            key=check.key,
+        )
+    )
     for caution in check.cautions:
         sheet.caution(caution)
     sheet.said(check.how)
-    sheet.said(f"Needs: {check.needs} Read as: {check.read_as}")
+    sheet.said(
+        Message("Needs: {needs} Read as: {read_as}", needs=check.needs, read_as=check.read_as)
+    )
 
 
 def _say_how(key: str, *, as_json: bool) -> None:
     asked = [check for check in CHECKS if key in ("all", check.key)]
     if not asked:
-        known = near_or_all(key, (check.key for check in CHECKS), "there are")
+        known = near_or_all(key, (check.key for check in CHECKS), Message("there are"))
         raise BadInput(f"--how: “{key[:40]}” is not a check; {known}")
     if as_json:
         named = ("key", "title", "minutes", "cautions", "how", "needs", "read_as", "acts")

@@ -13,6 +13,7 @@ from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.stage import keeper, save_and_show
 from wetend.pump.readings import OLD_SIGHTS, Complaint
+from wetend.units.message import Message, joined
 from wetend.workflows import complaint
 from wetend.workflows.complaint import ComplaintView
 
@@ -21,25 +22,37 @@ app = command_app()
 
 def look_first(sheet: Sheet, causes: Sequence[LookAt]) -> None:
     """Where to look first, each cause's cautions before what is done about it."""
-    sheet.heading("Check these first, in this order (common practice, no source)")
+    sheet.heading(Message("Check these first, in this order (common practice, no source)"))
     for number, cause in enumerate(causes, start=1):
-        sheet.line(f"{number}. {cause.title}, {cause.minutes:g} min")
+        sheet.line(
+            Message(
+                "{number}. {title}, {minutes:g} min",
+                number=number,
+                title=cause.title,
+                minutes=cause.minutes,
+            )
+        )
         for caution in cause.cautions:
             sheet.caution(caution)
-        sheet.said(f"   Signs: {cause.shows}")
-        sheet.said(f"   What to do: {cause.do}")
+        sheet.said(Message("   Signs: {shows}", shows=cause.shows))
+        sheet.said(Message("   What to do: {do}", do=cause.do))
 
 
 def write(sheet: Sheet, seen: ComplaintView) -> None:
     """The complaint, first suspicions and whether the pump is safe."""
     if seen.visit.complaint:
-        sheet.line(f"Said: {seen.visit.complaint.said}")
-        sheet.line(f"Seen: {', '.join(seen.visit.complaint.seen) or 'nothing ticked'}")
+        sheet.line(Message("Said: {said}", said=seen.visit.complaint.said))
+        sheet.line(
+            Message(
+                "Seen: {value}",
+                value=joined(", ", seen.visit.complaint.seen) or Message("nothing ticked"),
+            )
+        )
     if seen.look_first:
         look_first(sheet, seen.look_first)
-        sheet.heading("First suspicion")
+        sheet.heading(Message("First suspicion"))
     for suspicion in seen.suspicions:
-        sheet.line(f"- {suspicion.fault.title}: {suspicion.why}")
+        sheet.line(Message("- {title}: {why}", title=suspicion.fault.title, why=suspicion.why))
     sheet.said(seen.gate.zero.line)
 
 

@@ -16,6 +16,7 @@ from typing import Any
 import platformdirs
 
 from wetend.records import completion_names
+from wetend.units.message import Message
 
 TABLE = "completions.json"
 SHELLS = ("bash", "zsh", "fish")
@@ -73,7 +74,7 @@ class Line:
             takes = here["options"].get(name)
             self.open_option = "" if sign or takes is None else name
         elif word in here["commands"]:
-            self.path = f"{self.path} {word}".strip()
+            self.path = Message("{path} {word}", path=self.path, word=word).strip()
         else:
             self.place += 1
 

@@ -11,6 +11,7 @@ from wetend.cli.desk import data_folder
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.server import serve
 from wetend.records.store import DEMO, Depot
+from wetend.units.message import Message
 from wetend.workflows.demo.depot import ready_demo
 
 app = command_app()
@@ -42,6 +43,8 @@ def command(
     with Depot.open(place, purpose=DEMO) as depot:
         kept = ready_demo(depot, again=again)
     if kept:
-        typer.echo(f"Built the demo depot: {kept} entries in {place}")
+        typer.echo(
+            Message("Built the demo depot: {kept} entries in {place}", kept=kept, place=place)
+        )
     if not build_only:
         serve(str(place), host=host, port=port, passcode=passcode, show_page=not no_page)

@@ -14,10 +14,11 @@ from wetend.cli.session import Session
 from wetend.errors import BadInput
 from wetend.records.engine import locate, named
 from wetend.records.store import Depot
+from wetend.units.message import Message
 from wetend.workflows import photo_locations
 from wetend.workflows.photo_locations import LocationsView
 
-app = group_app("Make a depot, show where it is, check its photos for locations.")
+app = group_app(Message("Make a depot, show where it is, check its photos for locations."))
 
 
 @app.command(cls=helped("wetend --depot van.sqlite3 depot create"))
@@ -25,13 +26,18 @@ def create(ctx: typer.Context, as_json: AsJson = False) -> None:
     """Make an empty depot: at --depot, or in your data folder."""
     place = depot_place(ctx.obj or Session())
     if is_depot(place):
-        raise BadInput(f"There is already a depot at {named(locate(place))}; it was not changed.")
+        raise BadInput(
+            Message(
+                "There is already a depot at {named}; it was not changed.",
+                named=named(locate(place)),
+            )
+        )
     with Depot.open(place) as depot:
         made = named(depot.url)
     if as_json:
         write_json({"depot": made})
     else:
-        typer.echo(f"Made a depot: {made}")  # a path is not wrapped
+        typer.echo(Message("Made a depot: {made}", made=made))  # a path is not wrapped
 
 
 @app.command(cls=helped("wetend depot where"))
@@ -76,20 +82,34 @@ def photos(
 
 def _write_locations(sheet: Sheet, found: LocationsView, *, done: bool) -> None:
     if done:
-        sheet.line(f"Location removed from {_count(found.removed)}; the pictures are unchanged.")
+        sheet.line(
+            Message(
+                "Location removed from {removed}; the pictures are unchanged.",
+                removed=_count(found.removed),
+            )
+        )
     left = found.with_location - found.asked_for
-    sheet.line(f"{_count(found.photos)}; {left} may still say where they were taken.")
+    sheet.line(
+        Message(
+            "{photos}; {left} may still say where they were taken.",
+            photos=_count(found.photos),
+            left=left,
+        )
+    )
     if found.asked_for:
-        sheet.line(f"Saved so on purpose: {found.asked_for} more.")
+        sheet.line(Message("Saved so on purpose: {asked_for} more.", asked_for=found.asked_for))
     if found.withdrawn:
         sheet.line(
-            f"Withdrawn, and left as they are: {found.withdrawn} more; restore one to include it."
+            Message(
+                "Withdrawn, and left as they are: {withdrawn} more; restore one to include it.",
+                withdrawn=found.withdrawn,
+            )
         )
     if left and not done:
-        sheet.line("`wetend depot photos --remove-location` removes it.")
+        sheet.line(Message("`wetend depot photos --remove-location` removes it."))
     if done and found.removed:
-        sheet.line("Backups made before still hold the earlier files.")
+        sheet.line(Message("Backups made before still hold the earlier files."))
 
 
 def _count(number: int) -> str:
-    return f"{number} photo{'' if number == 1 else 's'}"
+    return Message("{number} photo{which}", number=number, which="" if number == 1 else "s")

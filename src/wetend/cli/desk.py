@@ -20,8 +20,10 @@ from wetend.records.entries import EntryKind
 from wetend.records.fold import Visit
 from wetend.records.opening import there_is
 from wetend.records.store import Depot
+from wetend.telling.languages import spoken
 from wetend.units.fields import read
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.workflows.desk import Desk
 from wetend.workflows.gc_freeze import read_in
 
@@ -56,14 +58,16 @@ def open_depot(session: Session, *, begins: bool = False, create: bool = False) 
     new = create and not is_depot(place)
     if not create and not session.where and not there_is(place):
         raise NotFound(
-            "You have no depot yet. `wetend depot create` makes one, and so does describing a "
-            "pump (`wetend pump describe`); or name another with --depot."
+            Message(
+                "You have no depot yet. `wetend depot create` makes one, and so does "
+                "describing a pump (`wetend pump describe`); or name another with --depot."
+            )
         )
     depot = Depot.open(place, create=create)
     if new:
-        typer.echo(f"Made a depot: {named(depot.url)}", err=True)
+        typer.echo(Message("Made a depot: {url}", url=named(depot.url)), err=True)
     for sentence in depot.remarks:
-        typer.echo(f"wetend: {sentence}", err=True)
+        typer.echo(Message("wetend: {sentence}", sentence=sentence), err=True)
     return depot
 
 
@@ -97,7 +101,7 @@ def _noticed(depot: Depot) -> Iterator[None]:
     finally:
         for sentence in depot.notices:
             if sentence != told:
-                typer.echo(f"wetend: {sentence}", err=True)
+                typer.echo(Message("wetend: {sentence}", sentence=sentence), err=True)
 
 
 @contextmanager
@@ -110,7 +114,7 @@ def opened(ctx: typer.Context, *, begins: bool = False) -> Iterator[Desk]:
     with open_depot(session, begins=begins) as depot, _noticed(depot):
         yield Desk(
             depot, who=session.who, place=session.place, device=platform.node()[:80],
-            system=session.units.value, judge=_judge,
+            system=session.units.value, language=spoken(), judge=_judge,
         )  # fmt: skip
 
 

@@ -16,13 +16,14 @@ from wetend.records.health_check import HealthReport, examine
 from wetend.records.integrity import State
 from wetend.records.repair import RepairReport, mend
 from wetend.records.store import Depot
+from wetend.units.message import Message
 
 app = command_app()
 _MOST = 20
 _FILE = {
     State.SOUND: "",
-    State.INDEXES: "An index of the file misses some entries.",
-    State.BROKEN: "The file itself is damaged; everything readable was read.",
+    State.INDEXES: Message("An index of the file misses some entries."),
+    State.BROKEN: Message("The file itself is damaged; everything readable was read."),
 }
 
 
@@ -63,42 +64,52 @@ def command(
 
 def _write_found(sheet: Sheet, found: HealthReport) -> None:
     sheet.heading(found.depot)
-    sheet.line(f"{_count(found.entries, 'entry')} and {_count(found.photos, 'photo')} are intact.")
+    sheet.line(
+        Message(
+            "{entries} and {photos} are intact.",
+            entries=_count(found.entries, "entry"),
+            photos=_count(found.photos, "photo"),
+        )
+    )
     if found.unread:
         sheet.line(
-            f"{_count(found.unread, 'entry')} are of a later version and can't be shown by this "
-            "one."
+            Message(
+                "{unread} are of a later version and can't be shown by this one.",
+                unread=_count(found.unread, "entry"),
+            )
         )
     for sentence in (*found.remarks, *_faults(found)):
         sheet.line(sentence)
     for each in found.damaged[:_MOST]:
-        sheet.line(f"  damaged: {each.named}, id {each.id}")
+        sheet.line(Message("  damaged: {named}, id {id}", named=each.named, id=each.id))
     _more(sheet, len(found.damaged))
     for what, photos in (("damaged", found.damaged_photos), ("missing", found.missing_photos)):
         for sha in photos[:_MOST]:
-            sheet.line(f"  photo {what}: {sha}")
+            sheet.line(Message("  photo {what}: {sha}", what=what, sha=sha))
         _more(sheet, len(photos))
     for path in found.open_to_others[:_MOST]:
-        sheet.line(f"  others may read: {path}")
+        sheet.line(Message("  others may read: {path}", path=path))
     _more(sheet, len(found.open_to_others))
     if found.sound:
-        sheet.line("No damage found.")
+        sheet.line(Message("No damage found."))
     elif found.whole:
-        sheet.line("`wetend doctor --mend` makes them private.")
+        sheet.line(Message("`wetend doctor --mend` makes them private."))
     else:
         sheet.line(
-            "`wetend doctor --from BACKUP` recovers what a backup has; `wetend doctor --mend` "
-            "drops what is damaged. Stop the server first."
+            Message(
+                "`wetend doctor --from BACKUP` recovers what a backup has; `wetend doctor "
+                "--mend` drops what is damaged. Stop the server first."
+            )
         )
 
 
 def _faults(found: HealthReport) -> list[str]:
     told = [_FILE[found.file]]
     if found.missing:
-        told.append(f"{_count(found.missing, 'entry')} more are missing.")
+        told.append(Message("{missing} more are missing.", missing=_count(found.missing, "entry")))
     if not found.counted:
-        told.append("The depot's own count of its entries is damaged.")
-    told += [f"A damaged log was kept: {path}" for path in found.damaged_logs]
+        told.append(Message("The depot's own count of its entries is damaged."))
+    told += [Message("A damaged log was kept: {path}", path=path) for path in found.damaged_logs]
     return [sentence for sentence in told if sentence]
 
 
@@ -106,29 +117,47 @@ def _write_done(sheet: Sheet, done: RepairReport) -> None:
     if done.restored is not None:
         back = done.restored.new_entries + done.restored.mended
         photos = _count(done.restored.new_photos, "photo")
-        sheet.line(f"Recovered from the backup: {_count(back, 'entry')} and {photos}.")
+        sheet.line(
+            Message(
+                "Recovered from the backup: {back} and {photos}.",
+                back=_count(back, "entry"),
+                photos=photos,
+            )
+        )
     if done.from_logs:
-        sheet.line(f"Recovered from the damaged log: {_count(done.from_logs, 'entry')}.")
+        sheet.line(
+            Message(
+                "Recovered from the damaged log: {from_logs}.",
+                from_logs=_count(done.from_logs, "entry"),
+            )
+        )
     if done.put_aside:
-        sheet.line(f"The file was rewritten; the damaged one is kept as {done.put_aside}.")
+        sheet.line(
+            Message(
+                "The file was rewritten; the damaged one is kept as {put_aside}.",
+                put_aside=done.put_aside,
+            )
+        )
     for each in done.left_out[:_MOST]:
-        sheet.line(f"  dropped: {each.named}, id {each.id}")
+        sheet.line(Message("  dropped: {named}, id {id}", named=each.named, id=each.id))
     _more(sheet, len(done.left_out))
     if done.lost:
-        sheet.line(f"{_count(done.lost, 'entry')} more are lost.")
+        sheet.line(Message("{lost} more are lost.", lost=_count(done.lost, "entry")))
     if done.tightened:
-        sheet.line(f"{done.tightened} files and folders are now private.")
+        sheet.line(
+            Message("{tightened} files and folders are now private.", tightened=done.tightened)
+        )
     if done.swept:
-        sheet.line(f"{done.swept} left by interrupted writes were removed.")
+        sheet.line(Message("{swept} left by interrupted writes were removed.", swept=done.swept))
     sheet.line("Now:")
     _write_found(sheet, done.after)
 
 
 def _count(number: int, what: str) -> str:
     many = "entries" if what == "entry" else f"{what}s"
-    return f"{number} {what if number == 1 else many}"
+    return Message("{number} {which}", number=number, which=what if number == 1 else many)
 
 
 def _more(sheet: Sheet, number: int) -> None:
     if number > _MOST:
-        sheet.line(f"  … and {number - _MOST} more; --json names them all.")
+        sheet.line(Message("  … and {number} more; --json names them all.", number=number - _MOST))

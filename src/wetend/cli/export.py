@@ -13,6 +13,7 @@ from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, may_be_written, write_json
 from wetend.errors import BadInput
 from wetend.records.files import atomic_file, path_given
+from wetend.units.message import Message
 from wetend.workflows.exporting import write_export
 
 app = command_app()
@@ -28,11 +29,13 @@ def command(
     """Write every table of the depot as CSV in one archive."""
     may_be_written(to)
     if to.exists() and not replace:
-        raise BadInput(f"“{to}” exists already; choose another name, or add --replace.")
+        raise BadInput(
+            Message("“{to}” exists already; choose another name, or add --replace.", to=to)
+        )
     with opened(ctx) as desk:
         with atomic_file(path_given(to), replace=replace) as whole:
             count = write_export(desk, whole)
         if as_json:
             write_json({"file": str(to), "tables": count})
         else:
-            Sheet(desk.system).line(f"Wrote {count} tables to {to}.")
+            Sheet(desk.system).line(Message("Wrote {count} tables to {to}.", count=count, to=to))

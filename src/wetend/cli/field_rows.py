@@ -10,10 +10,11 @@ from pydantic import BaseModel
 from wetend.cli.help_format import Rows, Table
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined, raised
 from wetend.units.show import pretty
 
-FIELDS = "Fields, with the unit of a bare number"
-COSTS = "Costs, in your currency; the rest keep their usual values"
+FIELDS = Message("Fields, with the unit of a bare number")
+COSTS = Message("Costs, in your currency; the rest keep their usual values")
 
 
 def name_of(field: Field) -> str:
@@ -23,20 +24,24 @@ def name_of(field: Field) -> str:
 
 def _unit(field: Field, system: System) -> str:
     if field.unit is None:
-        return {"yes-no": " (yes | no)", "number": " (a number)",
-                "whole": " (a whole number)"}.get(field.shape, "")  # fmt: skip
+        return {"yes-no": Message(" (yes | no)"), "number": Message(" (a number)"),
+                "whole": Message(" (a whole number)")}.get(field.shape, "")  # fmt: skip
     shown = pretty(field.unit.shown_in(system))
-    return f" [{shown}]" if shown not in ("", "1") else " (a share, 0 to 1, or with %)"
+    return (
+        Message(" [{shown}]", shown=shown)
+        if shown not in ("", "1")
+        else Message(" (a share, 0 to 1, or with %)")
+    )
 
 
 def row_of(field: Field, system: System, *, no_longer: Collection[str] = ()) -> tuple[str, str]:
     """A field's name, and all that is to be known to give it."""
-    offered = " | ".join(choice for choice in field.choices if choice not in no_longer)
-    choices = f" ({offered})" if offered else ""
-    many = ", several separated by commas" if field.many else ""
+    offered = joined(" | ", (choice for choice in field.choices if choice not in no_longer))
+    choices = Message(" ({offered})", offered=offered) if offered else ""
+    many = Message(", several separated by commas") if field.many else ""
     need = "; required" if field.required else ""
-    hint = f". {field.hint}" if field.hint else ""
-    label = field.label[:1].upper() + field.label[1:]
+    hint = Message(". {hint}", hint=field.hint) if field.hint else ""
+    label = raised(field.label)
     return name_of(field), f"{label}{choices}{_unit(field, system)}{many}{need}{hint}"
 
 

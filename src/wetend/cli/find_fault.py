@@ -21,6 +21,7 @@ from wetend.cli.sources import coating_of, desk_if_any, is_file, pump_of
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings, ToolBag
 from wetend.pump.readings_file import MOST, readings_from, readings_schema
+from wetend.units.message import Message
 from wetend.units.show import chance_text, minutes_text
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import fault_leanings
@@ -37,25 +38,37 @@ def _around(desk: Desk | None, place: str, tools: str) -> Around:
 
 def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
     """Checks left, the order of opening, and what each reading says."""
-    sheet.heading("Remaining checks")
+    sheet.heading(Message("Remaining checks"))
     sheet.table(
-        ["check", "takes", "saves on average", "settles"],
+        ["check", "takes", Message("saves on average"), "settles"],
         [[c.title, minutes_text(c.minutes), minutes_text(c.minutes_saved),
-          c.settles if c.worth else "not worth its minutes"] for c in answer.checks],
+          c.settles if c.worth else Message("not worth its minutes")] for c in answer.checks],
     )  # fmt: skip
     if answer.stop_asking:
-        sheet.line("Open the pump: no remaining check saves more than it takes.")
+        sheet.line(Message("Open the pump: no remaining check saves more than it takes."))
     for check in answer.checks if how else ():
         write_check(sheet, check)
-    sheet.heading(f"Order of repair; about {minutes_text(answer.minutes_to_fixed)} until fixed")
+    sheet.heading(
+        Message(
+            "Order of repair; about {minutes_to_fixed} until fixed",
+            minutes_to_fixed=minutes_text(answer.minutes_to_fixed),
+        )
+    )
     for opening in answer.openings:
         if opening.chance >= 0.02:
-            shut = "" if opening.inside else ", wet end stays shut"
-            sheet.line(f"  {opening.title}: {minutes_text(opening.minutes)}, chance "
-                       f"needed {chance_text(opening.chance)}{shut}")  # fmt: skip
-    sheet.heading("Evidence from each reading")
+            shut = "" if opening.inside else Message(", wet end stays shut")
+            sheet.line(
+                Message(
+                    "  {title}: {minutes}, chance needed {chance}{shut}",
+                    title=opening.title,
+                    minutes=minutes_text(opening.minutes),
+                    chance=chance_text(opening.chance),
+                    shut=shut,
+                )
+            )
+    sheet.heading(Message("Evidence from each reading"))
     for told in answer.contributions:
-        sheet.line(f"  {told.reading}: {told.says}")
+        sheet.line(Message("  {reading}: {says}", reading=told.reading, says=told.says))
 
 
 @app.command(
@@ -89,7 +102,7 @@ def command(
         return
     for name, given in (("--pump", pump), ("--coating", coating), ("--readings", readings)):
         if not given:
-            raise BadInput(f"Give {name}; `wetend find-fault --help` shows how.")
+            raise BadInput(Message("Give {name}; `wetend find-fault --help` shows how.", name=name))
     read = readings_from(text_of(Path(readings), most=2 * MOST))
     system = system_of(ctx)
     with desk_if_any(ctx, pump, coating) as desk:

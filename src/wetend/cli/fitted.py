@@ -13,6 +13,7 @@ from wetend.cli.options import AsJson, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.stage import save_and_show
 from wetend.pump.usage import FITTED_WORDS, Done, Why
+from wetend.units.message import Message, joined
 from wetend.workflows import fitted
 from wetend.workflows.desk import Desk
 from wetend.workflows.fitted import NOTHING, FittedView, read_answer
@@ -28,14 +29,14 @@ def write(sheet: Sheet, seen: FittedView) -> None:
             continue
         kept = line.kept
         why = line.why if line.done in ("new", "turned") else ""
-        rows.append([line.part, line.title, line.done or "not recorded", why,
+        rows.append([line.part, line.title, line.done or Message("not recorded"), why,
                      "recorded" if kept else "proposed", kept.note if kept else ""])  # fmt: skip
     if not rows:
-        sheet.line("Nothing is recorded, and no measurement suggests anything.")
+        sheet.line(Message("Nothing is recorded, and no measurement suggests anything."))
         return
-    sheet.table(["part", "", "done", "why the old part was replaced", "", "note"], rows)
+    sheet.table(["part", "", "done", Message("why the old part was replaced"), "", "note"], rows)
     if not seen.visit.fitted:
-        sheet.line("Nothing is recorded yet; --as-proposed saves it as shown.")
+        sheet.line(Message("Nothing is recorded yet; --as-proposed saves it as shown."))
 
 
 def _parts() -> Rows:
@@ -43,8 +44,13 @@ def _parts() -> Rows:
 
 
 def _answers() -> Rows:
-    return [("WHAT", ", ".join((*get_args(Done), NOTHING)) + " (withdraws what was recorded)"),
-            ("WHY", ", ".join(get_args(Why)))]  # fmt: skip
+    return [
+        (
+            "WHAT",
+            joined(", ", (*get_args(Done), NOTHING)) + Message(" (withdraws what was recorded)"),
+        ),
+        ("WHY", joined(", ", get_args(Why))),
+    ]
 
 
 @app.command(

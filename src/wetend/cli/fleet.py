@@ -18,11 +18,12 @@ from wetend.cli.output import Sheet, one_output, write_data, write_json
 from wetend.cli.progress_bar import metered
 from wetend.pump.costs import Costs
 from wetend.units import kinds
+from wetend.units.message import Message, joined
 from wetend.units.show import chance_text, rounded, whole
 from wetend.workflows import executors, fleet, life
 from wetend.workflows.exporting import csv_text
 
-app = group_app("Which pumps need a visit, and what each maintenance policy costs.")
+app = group_app(Message("Which pumps need a visit, and what each maintenance policy costs."))
 
 
 @app.command(
@@ -46,26 +47,59 @@ def month(
             write_json([{**d.__dict__, "repack": again.get(d.key)} for d in lines])
             return
         rows = [[d.key, d.name, d.site, f"{d.chance:.3f}", d.due.isoformat() if d.due else "",
-                 ", ".join(d.parts), d.likeliest, f"{d.crew_time / 3600:.1f}", d.word,
+                 joined(", ", d.parts), d.likeliest, f"{d.crew_time / 3600:.1f}", d.word,
                  *_repack_cells(again.get(d.key))] for d in lines]  # fmt: skip
-        head = ["key", "pump", "site", "chance of stopping", "best day", "replace then",
-                "likeliest to fail", "crew hours at stake", "word",
-                "next repack, litres", "one in ten by"]  # fmt: skip
+        head = [
+            "key",
+            "pump",
+            "site",
+            Message("chance of stopping"),
+            Message("best day"),
+            Message("replace then"),
+            Message("likeliest to fail"),
+            Message("crew hours at stake"),
+            "word",
+            Message("next repack, litres"),
+            Message("one in ten by"),
+        ]
         if as_csv:
             write_data(csv_text(head, rows))
             return
         sheet = Sheet(desk.system)
         sheet.table(
-            ["", "pump", "site", "stops in the time", "best day", "replace then", "next repack"],
-            [[sheet.verdict(d.verdict), d.name, d.site, chance_text(d.chance),
-              d.due.isoformat() if d.due else "", ", ".join(d.parts) if d.due else "",
-              _repack_text(again.get(d.key), sheet)]
-             for d in lines if d.word != "keep running"],
-        )  # fmt: skip
+            [
+                "",
+                "pump",
+                "site",
+                Message("stops in the time"),
+                Message("best day"),
+                Message("replace then"),
+                Message("next repack"),
+            ],
+            [
+                [
+                    sheet.verdict(d.verdict),
+                    d.name,
+                    d.site,
+                    chance_text(d.chance),
+                    d.due.isoformat() if d.due else "",
+                    joined(", ", d.parts) if d.due else "",
+                    _repack_text(again.get(d.key), sheet),
+                ]
+                for d in lines
+                if d.word != "keep running"
+            ],
+        )
         stops = sum(d.chance for d in lines)
         sheet.line(
-            f"{len(lines)} pumps; {rounded(stops)} expected to stop in {days} days; "
-            f"{whole(sum(d.crew_time for d in lines) / 3600)} crew hours at stake."
+            Message(
+                "{lines} pumps; {stops} expected to stop in {days} days; {whole} crew hours "
+                "at stake.",
+                lines=len(lines),
+                stops=rounded(stops),
+                days=days,
+                whole=whole(sum(d.crew_time for d in lines) / 3600),
+            )
         )
 
 
@@ -76,12 +110,20 @@ def _repack_cells(repack: NextRepack | None) -> list[str]:
 
 
 def _repack_text(repack: NextRepack | None, sheet: Sheet) -> str:
-    return f"{volume_text(repack, sheet.system)}; {when_text(repack)}" if repack else ""
+    return (
+        Message(
+            "{repack}; {repack_2}",
+            repack=volume_text(repack, sheet.system),
+            repack_2=when_text(repack),
+        )
+        if repack
+        else ""
+    )
 
 
 def _span(interval: Interval, factor: float = 1.0) -> str:
     low, middle, high = (whole(v * factor) for v in (interval.low, interval.middle, interval.high))
-    return f"{middle} ({low} to {high})"
+    return Message("{middle} ({low} to {high})", middle=middle, low=low, high=high)
 
 
 def _outcome(o: Outcome) -> list[str]:
@@ -120,11 +162,33 @@ def simulate(
         write_json(told)
         return
     sheet = Sheet(system)
-    sheet.heading(f"{told.pumps} pumps, {told.months} months, {told.replicas} runs")
+    sheet.heading(
+        Message(
+            "{pumps} pumps, {months} months, {replicas} runs",
+            pumps=told.pumps,
+            months=told.months,
+            replicas=told.replicas,
+        )
+    )
     sheet.table(
-        ["policy", "cost", "against run to failure", "crew hours lost", "failures", "visits"],
+        [
+            "policy",
+            "cost",
+            Message("against run to failure"),
+            Message("crew hours lost"),
+            "failures",
+            "visits",
+        ],
         [_outcome(o) for o in told.outcomes],
     )
-    sheet.line("Median, and 90 % interval. Parts used by forecast: " + ", ".join(
-        f"{count:.1f} {part.replace('-', ' ')}" for part, count in told.outcomes[-1].parts.items()
-    ) + ".")  # fmt: skip
+    sheet.line(
+        Message("Median, and 90 % interval. Parts used by forecast: ")
+        + joined(
+            ", ",
+            (
+                Message("{count:.1f} {replace}", count=count, replace=part.replace("-", " "))
+                for part, count in told.outcomes[-1].parts.items()
+            ),
+        )
+        + "."
+    )

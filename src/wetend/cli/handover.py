@@ -13,6 +13,7 @@ from wetend.cli.output import Sheet
 from wetend.cli.signed import write_signed
 from wetend.cli.stage import keeper, save_and_show
 from wetend.pump.readings import SetUpRequest
+from wetend.units.message import Message, joined
 from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
 from wetend.workflows import handover
 from wetend.workflows.handover import HandoverView
@@ -26,9 +27,14 @@ def write(sheet: Sheet, seen: HandoverView) -> None:
     _settings(sheet, seen)
     write_repack(sheet, seen.repack)
     if seen.fitted_missing:
-        parts = ", ".join(seen.fitted_missing)
-        sheet.line(f"To be replaced or turned, but not recorded yet: {parts}. Enter "
-                   "it once: wetend fitted VISIT")  # fmt: skip
+        parts = joined(", ", seen.fitted_missing)
+        sheet.line(
+            Message(
+                "To be replaced or turned, but not recorded yet: {parts}. Enter it once: wetend "
+                "fitted VISIT",
+                parts=parts,
+            )
+        )
     if not seen.visit.closed:
         sheet.caution(caution("rags"))
         sheet.line("Flushed, cleaned up and tried: wetend sign-off VISIT technician=NAME")
@@ -38,36 +44,54 @@ def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
     """The next repack with its chance and its day, and its evidence."""
     if repack is None:
         return
-    sheet.heading("Next repack")
+    sheet.heading(Message("Next repack"))
     span = volume_span_text(repack, sheet.system)
-    sheet.line(f"{volume_text(repack, sheet.system)} ({span}); {when_text(repack)}.")
+    sheet.line(
+        Message(
+            "{repack} ({span}); {repack_2}.",
+            repack=volume_text(repack, sheet.system),
+            span=span,
+            repack_2=when_text(repack),
+        )
+    )
     for line in repack.basis:
         sheet.said(line)
 
 
 def _settings(sheet: Sheet, seen: HandoverView) -> None:
     if seen.sheet is None:
-        sheet.line(seen.no_answer or "Choose the coating first: wetend coating VISIT KEY")
+        sheet.line(seen.no_answer or Message("Choose the coating first: wetend coating VISIT KEY"))
         return
     s = seen.sheet
     for each in s.cautions:
         sheet.caution(each)
-    sheet.heading("Settings for this coating")
+    sheet.heading(Message("Settings for this coating"))
     for label, value in (
-        ("pressure at the nozzle", s.nozzle_pressure), ("hose loss", s.hose_loss),
-        ("lift", s.lift_loss), ("pressure at the pump", s.pump_pressure),
+        (Message("pressure at the nozzle"), s.nozzle_pressure), (Message("hose loss"), s.hose_loss),
+        ("lift", s.lift_loss), (Message("pressure at the pump"), s.pump_pressure),
     ):  # fmt: skip
         sheet.gauge(label, value)
-    sheet.gauge("supply at the drive", s.supply_pressure, at_most=True)
-    sheet.figure("stall pressure then", s.stall_pressure, unit_of(Pa))
-    sheet.figure(f"weakest rating ({s.weakest_part})", s.weakest_rating, unit_of(Pa))
-    sheet.gauge("suction margin", s.suction_margin)
+    sheet.gauge(Message("supply at the drive"), s.supply_pressure, at_most=True)
+    sheet.figure(Message("stall pressure then"), s.stall_pressure, unit_of(Pa))
+    sheet.figure(
+        Message("weakest rating ({weakest_part})", weakest_part=s.weakest_part),
+        s.weakest_rating,
+        unit_of(Pa),
+    )
+    sheet.gauge(Message("suction margin"), s.suction_margin)
     sheet.figure("flow", s.flow, unit_of(M3PerS))
     sheet.figure("cycles", s.cycle_rate, unit_of(CycleRate))
     for setting in s.settings:
-        sheet.said(f"{sheet.verdict(setting.verdict)}  {setting.title}: {setting.why}")
+        sheet.said(
+            Message(
+                "{verdict}  {title}: {why}",
+                verdict=sheet.verdict(setting.verdict),
+                title=setting.title,
+                why=setting.why,
+            )
+        )
     for advice in s.advice:
-        sheet.said(f"- {advice}")
+        sheet.said(Message("- {advice}", advice=advice))
 
 
 @app.command(

@@ -17,6 +17,7 @@ from typer.core import TyperArgument, TyperCommand, TyperGroup
 
 from wetend.cli.session import Session
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 
 Rows = Sequence[tuple[str, str]]
 _NARROWEST, _WIDEST = 30, 100
@@ -41,7 +42,7 @@ def width() -> int:
 def paragraphs(text: str) -> list[str]:
     """The paragraphs of a text, each in one line."""
     blocks = re.split(r"\n\s*\n", text.strip())
-    return [" ".join(block.split()) for block in blocks if block.strip()]
+    return [joined(" ", block.split()) for block in blocks if block.strip()]
 
 
 def _wrapped(text: str, before: str, wide: int) -> list[str]:
@@ -61,7 +62,7 @@ def _listed(rows: Rows, wide: int, column: int = 0) -> list[str]:
         if len(name) <= column:
             lines += _wrapped(said, f"  {name:<{column}}  ", wide)
         else:
-            lines.append(f"  {name}")
+            lines.append(Message("  {name}", name=name))
             lines += _wrapped(said, " " * (column + 4), wide) if said else []
     return [line.rstrip() for line in lines]
 
@@ -83,13 +84,13 @@ def _record(param: Any, ctx: typer.Context) -> tuple[str, str] | None:
         return None
     name, said = record
     if "--help" in param.opts:
-        return "--help", "Show this help."
+        return "--help", Message("Show this help.")
     if isinstance(param, TyperArgument):
         return _word(param), re.sub(r"\s*\[required\]|(?<=\[)required; |; required(?=\])", "", said)
     kind = re.search(r"<(.*)>$", name)
     if kind:
         value = param.metavar or _KINDS.get(kind[1], kind[1])
-        name = f"{name[: kind.start()].strip()} {value}".strip()
+        name = Message("{strip} {value}", strip=name[: kind.start()].strip(), value=value).strip()
     return name, _range(said)
 
 
@@ -103,8 +104,10 @@ def usage(command: Any, ctx: typer.Context, *, tail: str = "") -> str:
     words = [_word(p) if p.required else f"[{_word(p)}]"
              for p in command.get_params(ctx) if isinstance(p, TyperArgument)]  # fmt: skip
     if tail:  # a group's options go before what it is asked to do
-        return f"Usage: {ctx.command_path} [OPTIONS] {tail}"
-    return " ".join(["Usage:", ctx.command_path, *words, "[OPTIONS]"])
+        return Message(
+            "Usage: {command_path} [OPTIONS] {tail}", command_path=ctx.command_path, tail=tail
+        )
+    return joined(" ", ["Usage:", ctx.command_path, *words, "[OPTIONS]"])
 
 
 def _head(command: Any, ctx: typer.Context, wide: int, *, tail: str = "") -> list[str]:
@@ -143,7 +146,9 @@ class Helped(TyperCommand):
         lines += _section("Options", params(self, ctx, words=False), wide)
         if self.examples:
             lines += ["", "Example:" if len(self.examples) == 1 else "Examples:"]
-            lines += [f"  {example}" for example in self.examples]  # to copy: never wrapped
+            lines += [
+                Message("  {example}", example=example) for example in self.examples
+            ]  # to copy: never wrapped
         formatter.write("\n".join(lines) + "\n")
 
 
@@ -171,7 +176,13 @@ class Group(TyperGroup):
         lines += _section("Options", params(self, ctx, words=False), wide)
         lines += [
             "",
-            *_wrapped(f"`{ctx.command_path} COMMAND --help` explains one.", "", wide),
+            *_wrapped(
+                Message(
+                    "`{command_path} COMMAND --help` explains one.", command_path=ctx.command_path
+                ),
+                "",
+                wide,
+            ),
         ]
         formatter.write("\n".join(lines) + "\n")
 

@@ -16,6 +16,7 @@ from wetend.cli.output import Sheet, file_with, write_json
 from wetend.cli.progress_bar import metered
 from wetend.cli.read_file import bytes_of, text_of
 from wetend.errors import BadInput
+from wetend.units.message import Message
 from wetend.units.show import pretty
 from wetend.workflows import importing
 from wetend.workflows.history_table import LIMITS, MOST_BYTES, History, read_history
@@ -28,7 +29,11 @@ _ORDERS: dict[str, DayOrder] = {
 }  # fmt: skip
 
 
-_TABLE = f"CSV or spreadsheet (.xlsx), up to {MOST_BYTES // 10**6} MB: {LIMITS}."
+_TABLE = Message(
+    "CSV or spreadsheet (.xlsx), up to {most_bytes} MB: {limits}.",
+    most_bytes=MOST_BYTES // 10**6,
+    limits=LIMITS,
+)
 
 
 def _file(path: Path) -> History:
@@ -43,9 +48,11 @@ def _mapping(path: Path | None) -> dict[str, str]:
     try:
         kept: Any = json.loads(text_of(path))
     except (ValueError, RecursionError, BadInput) as error:
-        raise BadInput(f"“{path}” is not a mapping saved by this command.") from error
+        raise BadInput(
+            Message("“{path}” is not a mapping saved by this command.", path=path)
+        ) from error
     if not isinstance(kept, dict) or not all(isinstance(v, str) for v in kept.values()):
-        raise BadInput(f"“{path}” is not a mapping saved by this command.")
+        raise BadInput(Message("“{path}” is not a mapping saved by this command.", path=path))
     return {str(k): v for k, v in kept.items()}
 
 
@@ -60,34 +67,46 @@ def _columns(history: History, kept: dict[str, str], given: list[str]) -> dict[s
 
 
 def _write(sheet: Sheet, history: History, plan: ImportPlan, seen: Preview) -> None:
-    sheet.line(f"Read as {history.read_as}: {seen.rows} rows.")
+    sheet.line(Message("Read as {read_as}: {rows} rows.", read_as=history.read_as, rows=seen.rows))
     units = bare_units(plan.columns, plan.system, history.columns)
     rows = [[f, c, pretty(units.get(f, ""))] for f, c in plan.columns.items()]
-    sheet.table(["field", "column", "numbers in"], rows)
+    sheet.table(["field", "column", Message("numbers in")], rows)
     sheet.line(
-        f"New: {seen.uses} uses and {len(seen.facts) - seen.uses} parts fitted, of "
-        f"{len(seen.pumps)} pumps. Already there: {seen.there}. Bad rows: {len(seen.bad)}."
+        Message(
+            "New: {uses} uses and {facts} parts fitted, of {pumps} pumps. Already there: "
+            "{there}. Bad rows: {bad}.",
+            uses=seen.uses,
+            facts=len(seen.facts) - seen.uses,
+            pumps=len(seen.pumps),
+            there=seen.there,
+            bad=len(seen.bad),
+        )
     )
     for bad in seen.bad[: importing.SHOWN]:
-        sheet.line(f"  row {bad.number}: {bad.sentence}")
+        sheet.line(Message("  row {number}: {sentence}", number=bad.number, sentence=bad.sentence))
     if len(seen.bad) > importing.SHOWN:
-        sheet.line(f"  … and {len(seen.bad) - importing.SHOWN} more.")
+        sheet.line(Message("  … and {bad} more.", bad=len(seen.bad) - importing.SHOWN))
 
 
 def _kept(kept: int, seen: Preview) -> str:
     if kept < len(seen.facts):
-        return "Saved 0: someone else was saving the same rows."
-    return f"Saved {kept}. To undo it all: wetend imports withdraw last"
+        return Message("Saved 0: someone else was saving the same rows.")
+    return Message("Saved {kept}. To undo it all: wetend imports withdraw last", kept=kept)
 
 
 _SAID = {
-    "pump": "The pump's key or name", "day": "The day, or the first of several",
-    "last": "The last day of several", "part": "The part that was fitted",
-    "why": "Why the old part was replaced", "pumped": "Pumped (L, or gal with --units imperial)",
-    "cycles": "Cycles counted", "at_work": "Time at work (h)",
-    "area": "Area coated (m², or ft² with --units imperial)",
-    "coating": "The coating's key or name", "note": "A remark",
-}  # fmt: skip
+    "pump": Message("The pump's key or name"),
+    "day": Message("The day, or the first of several"),
+    "last": Message("The last day of several"),
+    "part": Message("The part that was fitted"),
+    "why": Message("Why the old part was replaced"),
+    "pumped": Message("Pumped (L, or gal with --units imperial)"),
+    "cycles": Message("Cycles counted"),
+    "at_work": Message("Time at work (h)"),
+    "area": Message("Area coated (m², or ft² with --units imperial)"),
+    "coating": Message("The coating's key or name"),
+    "note": Message("A remark"),
+}
 
 
 def _fields() -> Rows:
@@ -131,7 +150,7 @@ def command(
     with opened(ctx, begins=keep) as desk:
         chosen = _columns(history, _mapping(mapping), columns or [])
         plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system)
-        with metered("checking rows") as progress:
+        with metered(Message("checking rows")) as progress:
             seen = importing.preview(desk, history, plan, progress)
         said = json.dumps(chosen, ensure_ascii=False, indent=2).encode()
         with file_with(mapping if keep else None, said):
@@ -144,4 +163,4 @@ def command(
             return
         sheet = Sheet(desk.system)
         _write(sheet, history, plan, seen)
-        sheet.line(_kept(kept, seen) if keep else "Nothing saved yet: add --keep.")
+        sheet.line(_kept(kept, seen) if keep else Message("Nothing saved yet: add --keep."))

@@ -10,10 +10,11 @@ from wetend.cli.desk import opened
 from wetend.cli.help_format import group_app, helped
 from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
+from wetend.units.message import Message
 from wetend.workflows import imports
 from wetend.workflows.imports import ImportLine
 
-app = group_app("List imports; withdraw one with all its rows, or restore it.")
+app = group_app(Message("List imports; withdraw one with all its rows, or restore it."))
 Name = Annotated[
     str, typer.Argument(metavar="IMPORT", help="The import's id, its last letters, or `last`.")
 ]
@@ -33,7 +34,7 @@ def list_all(ctx: typer.Context, as_json: AsJson = False) -> None:
         if as_json:
             write_json(lines)
             return
-        head = ["import", "when (UTC)", "who", "file", "uses", "parts fitted", ""]
+        head = ["import", Message("when (UTC)"), "who", "file", "uses", Message("parts fitted"), ""]
         Sheet(desk.system).table(head, [_row(line) for line in lines])
 
 
@@ -48,7 +49,9 @@ def withdraw(
         if as_json:
             write_json({"withdrawn": count})
             return
-        Sheet(desk.system).line(f"Withdrawn: {count} rows. To restore: wetend imports put-back")
+        Sheet(desk.system).line(
+            Message("Withdrawn: {count} rows. To restore: wetend imports put-back", count=count)
+        )
 
 
 @app.command("put-back", cls=helped("wetend imports put-back last"))
@@ -59,4 +62,4 @@ def put_back(ctx: typer.Context, name: Name, as_json: AsJson = False) -> None:
         if as_json:
             write_json({"put_back": count})
             return
-        Sheet(desk.system).line(f"Restored: {count} rows.")
+        Sheet(desk.system).line(Message("Restored: {count} rows.", count=count))

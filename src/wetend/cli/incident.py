@@ -12,6 +12,7 @@ from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given
 from wetend.cli.output import Sheet, write_json
 from wetend.pump.site import Incident
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Pa, unit_of
 from wetend.workflows import incidents, visits
 from wetend.workflows.incidents import Recorded
@@ -22,15 +23,29 @@ app = command_app()
 def write(sheet: Sheet, found: tuple[Recorded, ...]) -> None:
     """All that stand, the latest first."""
     if not found:
-        sheet.line("No near miss or injury is recorded.")
+        sheet.line(Message("No near miss or injury is recorded."))
     for each in found:
         said = each.incident
         at = f"{each.happened.astimezone():%Y-%m-%d %H:%M}"
-        sheet.heading(f"{at}  {said.kind}, {each.entry.pump}  ({each.entry.id[-6:]})")
+        sheet.heading(
+            Message(
+                "{at}  {kind}, {pump}  ({id})",
+                at=at,
+                kind=said.kind,
+                pump=each.entry.pump,
+                id=each.entry.id[-6:],
+            )
+        )
         pressure = sheet.show(said.pressure, unit_of(Pa)) if said.pressure is not None else ""
-        hospital = "went to hospital" if said.to_hospital == "yes" else ""
-        parts = (said.said, said.liquid, pressure, hospital, said.told and f"informed: {said.told}")
-        sheet.line("  " + "; ".join(part for part in parts if part))
+        hospital = Message("went to hospital") if said.to_hospital == "yes" else ""
+        parts = (
+            said.said,
+            said.liquid,
+            pressure,
+            hospital,
+            said.told and Message("informed: {told}", told=said.told),
+        )
+        sheet.line("  " + joined("; ", (part for part in parts if part)))
 
 
 def _as_json(each: Recorded) -> dict[str, object]:

@@ -12,6 +12,7 @@ from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.errors import NotFound
+from wetend.units.message import Message
 from wetend.workflows import incidents, visits
 
 app = command_app()
@@ -31,7 +32,7 @@ def command(
         sheet.heading(TITLE.upper())
         sheet.line(LEAD)
         for number, (act, means) in enumerate(STEPS, start=1):
-            sheet.line(f"{number}. {act} {means}")
+            sheet.line(Message("{number}. {act} {means}", number=number, act=act, means=means))
         sheet.line(MAKE_SAFE)
     with opened(ctx) as desk:
         try:
@@ -45,7 +46,13 @@ def command(
                         "phones": seen.phones, "say": seen.say})  # fmt: skip
             return
         for where, phone in seen.phones:
-            sheet.line(f"Ring {phone} ({where})")
+            sheet.line(Message("Ring {phone} ({where})", phone=phone, where=where))
         if seen.say is not None:
-            sheet.line(f"Say: {seen.say.liquids}. {seen.say.pressure}. When, to the minute.")
+            sheet.line(
+                Message(
+                    "Say: {liquids}. {pressure}. When, to the minute.",
+                    liquids=seen.say.liquids,
+                    pressure=seen.say.pressure,
+                )
+            )
         sheet.line("Then: wetend incident kind=... said=... ago=10min")

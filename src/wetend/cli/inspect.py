@@ -16,6 +16,7 @@ from wetend.cli.stage import keeper, save_and_show
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.measurements import Measured
 from wetend.records.entries import PAYLOADS
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.show import chance_text
@@ -33,8 +34,8 @@ def _limit(sheet: Sheet, check: Check) -> str:
         None if v is None else sheet.show(v, check.unit) for v in (check.lower, check.upper)
     )
     if low and high:
-        return f"Limit {low} to {high}"
-    return f"At most {high}" if high else f"At least {low}"
+        return Message("Limit {low} to {high}", low=low, high=high)
+    return Message("At most {high}", high=high) if high else Message("At least {low}", low=low)
 
 
 def write(sheet: Sheet, seen: InspectView) -> None:
@@ -43,23 +44,42 @@ def write(sheet: Sheet, seen: InspectView) -> None:
         for each in at_the_bench(seen.visit.coating):
             sheet.caution(each)
     if not seen.judgements:
-        sheet.line(f"Nothing measured yet. Parts: {', '.join(MEASURED_KINDS)}.")
+        sheet.line(
+            Message(
+                "Nothing measured yet. Parts: {measured_kinds}.",
+                measured_kinds=joined(", ", MEASURED_KINDS),
+            )
+        )
     for judged in seen.judgements:
-        sheet.heading(f"{sheet.verdict(judged.verdict)}  {judged.title}")
-        sheet.said(f"  {judged.why}")
+        sheet.heading(
+            Message("{verdict}  {title}", verdict=sheet.verdict(judged.verdict), title=judged.title)
+        )
+        sheet.said(Message("  {why}", why=judged.why))
         for check in judged.checks:
             sheet.line(
-                f"  {check.title}: {sheet.show(check.value, check.unit)} "
-                f"(± {sheet.show(check.uncertainty, check.unit)}), "
-                f"{chance_text(check.probability)} chance that it meets the limit: "
-                f"{check.verdict.value}. {check.why}"
+                Message(
+                    "  {title}: {show} (± {uncertainty}), {probability} chance that it meets the "
+                    "limit: {value}. {why}",
+                    title=check.title,
+                    show=sheet.show(check.value, check.unit),
+                    uncertainty=sheet.show(check.uncertainty, check.unit),
+                    probability=chance_text(check.probability),
+                    value=check.verdict.value,
+                    why=check.why,
+                )
             )
             if check.upper is not None or check.lower is not None:
-                sheet.said(f"    {_limit(sheet, check)}, {check.limit_from}.")
+                sheet.said(
+                    Message(
+                        "    {sheet}, {limit_from}.",
+                        sheet=_limit(sheet, check),
+                        limit_from=check.limit_from,
+                    )
+                )
         if judged.leak is not None:
-            sheet.figure("leak at working pressure", judged.leak, unit_of(LeakFlow))
+            sheet.figure(Message("leak at working pressure"), judged.leak, unit_of(LeakFlow))
         for advice in judged.advice:
-            sheet.said(f"  {advice}")
+            sheet.said(Message("  {advice}", advice=advice))
 
 
 @app.command(
@@ -81,10 +101,14 @@ def command(
     A number given without a unit is in the unit that stands behind the field below.
     """
     if part and part not in MEASURED_KINDS:
-        known = near_or_all(part, MEASURED_KINDS, "there are")
-        raise UnknownName(f"“{part[:40]}” is not a part to measure; {known}")
+        known = near_or_all(part, MEASURED_KINDS, Message("there are"))
+        raise UnknownName(
+            Message("“{part}” is not a part to measure; {known}", part=part[:40], known=known)
+        )
     if part and not given:
-        raise BadInput(f"Give what was measured, such as {next(iter(_fields(part)))}=…")
+        raise BadInput(
+            Message("Give what was measured, such as {next}=…", next=next(iter(_fields(part))))
+        )
     noun = next((PAYLOADS[k] for k in MEASURED_KINDS if k == part), None)
     keep = keeper(noun, given, _save) if noun else None
     save_and_show(

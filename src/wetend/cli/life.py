@@ -15,13 +15,14 @@ from wetend.cli.options import AsJson, Corrects, CostsGiven, Needed, PumpKey
 from wetend.cli.output import Sheet, write_json
 from wetend.pump.costs import Costs
 from wetend.pump.usage import FITTED_WORDS, NozzleMeasured, PartFitted, Usage
+from wetend.units.message import Message
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import chance_text, rough, rough_span, rounded, span_text, whole
 from wetend.workflows import life, record
 from wetend.workflows.desk import Desk
 from wetend.workflows.life import LifeView
 
-app = group_app("Remaining life of each part, when to replace it, and use of the pump.")
+app = group_app(Message("Remaining life of each part, when to replace it, and use of the pump."))
 
 
 def _parts(sheet: Sheet, seen: LifeView) -> None:
@@ -30,36 +31,67 @@ def _parts(sheet: Sheet, seen: LifeView) -> None:
         litres = rough_span(r.volume.low, r.volume.high, unit_of(M3), sheet.system)
         used = "" if r.used is None else rough(r.used, unit_of(M3), sheet.system)
         month = chance_text(r.month)
-        rows.append([
-            sheet.verdict(r.verdict), r.title, f"at least {used}" if r.assumed else used,
-            span_text(r.time.low, r.time.high), litres, month,
-        ])  # fmt: skip
+        rows.append(
+            [
+                sheet.verdict(r.verdict),
+                r.title,
+                Message("at least {used}", used=used) if r.assumed else used,
+                span_text(r.time.low, r.time.high),
+                litres,
+                month,
+            ]
+        )
     sheet.table(
-        ["", "part", "pumped", "left, 90 % interval", "or pumped", "fails in a month"], rows
+        [
+            "",
+            "part",
+            "pumped",
+            Message("left, 90 % interval"),
+            Message("or pumped"),
+            Message("fails in a month"),
+        ],
+        rows,
     )
 
 
 def write(sheet: Sheet, seen: LifeView) -> None:
     """The life of a pump as text."""
-    sheet.heading(f"Remaining life: {seen.pump.name}")
+    sheet.heading(Message("Remaining life: {name}", name=seen.pump.name))
     _parts(sheet, seen)
     write_repack(sheet, seen.repack)
     for name, chance in seen.suspects:
-        sheet.line(f"Suspected now: {name}, {chance_text(chance)}.")
-    sheet.heading("What would change it")
+        sheet.line(
+            Message("Suspected now: {name}, {chance}.", name=name, chance=chance_text(chance))
+        )
+    sheet.heading(Message("What would change it"))
     for c in seen.changes:
         f = c.factor
         low, middle, high = (rounded(v) for v in (f.low, f.middle, f.high))
-        sheet.line(f"- {c.what}: litres times {middle} ({low} to {high})")
-    sheet.line(f"Repairs: {seen.trend.word}. {seen.trend.why}")
-    sheet.heading("When to replace")
+        sheet.line(
+            Message(
+                "- {what}: litres times {middle} ({low} to {high})",
+                what=c.what,
+                middle=middle,
+                low=low,
+                high=high,
+            )
+        )
+    sheet.line(Message("Repairs: {word}. {why}", word=seen.trend.word, why=seen.trend.why))
+    sheet.heading(Message("When to replace"))
     sheet.table(
-        ["part", "advice", "at", "if open anyway, from", "a year", "saved"],
+        ["part", "advice", "at", Message("if open anyway, from"), Message("a year"), "saved"],
         [[w.title, w.advice, "" if w.age is None else rough(w.age, unit_of(M3), sheet.system),
           "" if w.along is None else rough(w.along, unit_of(M3), sheet.system),
           whole(w.year), chance_text(w.saving) if w.saving else ""] for w in seen.when],
     )  # fmt: skip
-    sheet.line(f"{sheet.verdict(seen.or_new.verdict)}  {seen.or_new.word}: {seen.or_new.why}")
+    sheet.line(
+        Message(
+            "{verdict}  {word}: {why}",
+            verdict=sheet.verdict(seen.or_new.verdict),
+            word=seen.or_new.word,
+            why=seen.or_new.why,
+        )
+    )
 
 
 @app.command(
@@ -109,7 +141,9 @@ def used(
     noun = noun_from(Usage, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_usage(desk, key, noun, corrects=_entry(desk, key, corrects))
-        told = f"Saved use of {key}, {noun.first} to {noun.last}."
+        told = Message(
+            "Saved use of {key}, {first} to {last}.", key=key, first=noun.first, last=noun.last
+        )
         Sheet(desk.system).kept(entry, told, as_json=as_json)
 
 
@@ -128,7 +162,13 @@ def fitted(
     noun = noun_from(PartFitted, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_fitted(desk, key, noun, corrects=_entry(desk, key, corrects))
-        told = f"Saved: {FITTED_WORDS[noun.part]} of {key}, {noun.done} ({noun.why})."
+        told = Message(
+            "Saved: {fitted_words} of {key}, {done} ({why}).",
+            fitted_words=FITTED_WORDS[noun.part],
+            key=key,
+            done=noun.done,
+            why=noun.why,
+        )
         Sheet(desk.system).kept(entry, told, as_json=as_json)
 
 

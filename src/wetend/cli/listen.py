@@ -17,16 +17,17 @@ from wetend.cli.read_file import bytes_of
 from wetend.cli.session import Session
 from wetend.drawings import ink, listening
 from wetend.errors import BadInput
+from wetend.units.message import Message
 from wetend.units.quantity import Percent, S, unit_of
 from wetend.workflows import listening as workflow
 from wetend.workflows import visits
 
 app = command_app()
 _MOST_BYTES = 64_000_000
-_FILE = (
-    "WAV recording, CSV pressure log or tap times. A recording up to 64 MB, a log up to "
-    "20 MB and 500,000 rows; two minutes are used: the first of a recording, the most "
-    "active of a log."
+_FILE = Message(
+    "WAV recording, CSV pressure log or tap times. A recording up to 64 MB, a "
+    "log up to 20 MB and 500,000 rows; two minutes are used: the first of a "
+    "recording, the most active of a log."
 )
 
 
@@ -41,24 +42,34 @@ def _side(sheet: Sheet, side: Side) -> None:
         return
     low, high = (sheet.show(v, unit_of(S)) for v in (side.interval.low, side.interval.high))
     sheet.line(
-        f"  {side.name}: {sheet.show(side.middle, unit_of(S))}, 90 % interval {low} to "
-        f"{high}, from {len(side.times)} strokes"
+        Message(
+            "  {name}: {middle}, 90 % interval {low} to {high}, from {times} strokes",
+            name=side.name,
+            middle=sheet.show(side.middle, unit_of(S)),
+            low=low,
+            high=high,
+            times=len(side.times),
+        )
     )
     if side.scatter is not None:
-        sheet.figure("  scatter of one stroke", side.scatter, unit_of(S))
+        sheet.figure(Message("  scatter of one stroke"), side.scatter, unit_of(S))
     if side.drift is not None:
-        sheet.figure("  drift a minute", side.drift, unit_of(Percent))
+        sheet.figure(Message("  drift a minute"), side.drift, unit_of(Percent))
 
 
 def write(sheet: Sheet, heard: Listening) -> None:
     """What was heard, for a person to read."""
-    sheet.heading(f"{heard.quality}: {heard.told}" if heard.quality != "clear" else heard.told)
+    sheet.heading(
+        Message("{quality}: {told}", quality=heard.quality, told=heard.told)
+        if heard.quality != "clear"
+        else heard.told
+    )
     for side in heard.sides:
         _side(sheet, side)
     for told in heard.could_not:
-        sheet.line(f"- {told}")
+        sheet.line(Message("- {told}", told=told))
     if heard.quality != "not read" and not heard.marked:
-        sheet.line("Add --first up or --first down to name the strokes.")
+        sheet.line(Message("Add --first up or --first down to name the strokes."))
     for working in heard.workings:
         sheet.working(working)
 
@@ -87,7 +98,7 @@ def command(
     if taps and (column or time or rate):
         raise BadInput("--column, --time and --rate are for a pressure log, not for --taps.")
     if visit and way is None:
-        raise BadInput("To save the times, add --first up or --first down.")
+        raise BadInput(Message("To save the times, add --first up or --first down."))
     may_be_written(draw)
     data = bytes_of(file, most=_MOST_BYTES)
     if taps:
@@ -109,9 +120,9 @@ def command(
 
 def _keep(ctx: typer.Context, name: str, heard: Listening) -> None:
     if not heard.marked:
-        raise BadInput("To save the times, add --first up or --first down.")
+        raise BadInput(Message("To save the times, add --first up or --first down."))
     if heard.quality == "not read":
-        raise BadInput(f"Nothing was saved. {heard.told}")
+        raise BadInput(Message("Nothing was saved. {told}", told=heard.told))
     with opened(ctx) as desk:
         visit_id = visits.find(desk, name)
         workflow.save(desk, visit_id, heard.times("up"), heard.times("down"), spread=heard.spread)

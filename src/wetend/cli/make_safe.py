@@ -14,6 +14,7 @@ from wetend.cli.stage import save_and_show
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
 from wetend.units.fields import Field, fields_of
+from wetend.units.message import Message, joined
 from wetend.workflows import complaint, zero
 from wetend.workflows.complaint import ComplaintView
 from wetend.workflows.desk import Desk
@@ -35,11 +36,13 @@ def write(sheet: Sheet, seen: ComplaintView) -> None:
         for name in part.names:
             sheet.line(_line(sheet, name, gate.begun, drive))
     if gate.gauge_in_doubt:
-        sheet.said("This visit's readings show the gauge dead or wrong: prove zero by hand.")
+        sheet.said(
+            Message("This visit's readings show the gauge dead or wrong: prove zero by hand.")
+        )
     if gate.zero.missing:
-        sheet.heading("Still missing")
+        sheet.heading(Message("Still missing"))
     for lack in gate.zero.missing:
-        sheet.said(f"- {lack}")
+        sheet.said(Message("- {lack}", lack=lack))
 
 
 def _asked(part: Part, ticked: MakeSafe) -> bool:
@@ -54,7 +57,12 @@ def _asked(part: Part, ticked: MakeSafe) -> bool:
 def _line(sheet: Sheet, name: str, ticked: MakeSafe, drive: DriveKind) -> str:
     field, value = _FIELDS[name], getattr(ticked, name)
     done = value not in (field.default, None)
-    return f"{'●' if done else '○'} {title_of(name, drive)}: {_value(sheet, field, value)}"
+    return Message(
+        "{which} {name}: {sheet}",
+        which="●" if done else "○",
+        name=title_of(name, drive),
+        sheet=_value(sheet, field, value),
+    )
 
 
 def _value(sheet: Sheet, field: Field, value: object) -> str:
@@ -64,7 +72,7 @@ def _value(sheet: Sheet, field: Field, value: object) -> str:
         return f"{field.name}={sheet.show(value, field.unit)}"
     if isinstance(value, tuple):
         value = ",".join(value)
-    choices = f" ({' | '.join(field.choices)})" if field.choices else ""
+    choices = Message(" ({choices})", choices=joined(" | ", field.choices)) if field.choices else ""
     return f"{field.name}={value or ''}{choices}"
 
 

@@ -16,6 +16,7 @@ from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.errors import BadInput, Refused, StorageFailed
 from wetend.keeping import MB, Figures
+from wetend.units.message import Message, joined
 from wetend.workflows import memory as workflow
 from wetend.workflows.memory import MemoryView
 
@@ -68,33 +69,56 @@ def _asked(address: str) -> MemoryView:
         answer = connection.getresponse()
         status, told = answer.status, answer.read(MB)
     except (OSError, HTTPException) as error:
-        raise StorageFailed(f"No server answers at {address[:80]}.") from error
+        raise StorageFailed(
+            Message("No server answers at {address}.", address=address[:80])
+        ) from error
     finally:
         connection.close()
     if status in (401, 403):
-        raise Refused("That server asks for its passcode: open its page /memory in a browser.")
+        raise Refused(
+            Message("That server asks for its passcode: open its page /memory in a browser.")
+        )
     try:
         return TypeAdapter(MemoryView).validate_json(told)
     except ValidationError as error:
-        raise StorageFailed(f"What answers at {address[:80]} is not a wetend server.") from error
+        raise StorageFailed(
+            Message("What answers at {address} is not a wetend server.", address=address[:80])
+        ) from error
 
 
 def _write(sheet: Sheet, seen: MemoryView) -> None:
     sheet.heading("Memory")
-    sheet.line(f"Cached results: {_mb(seen.bytes)} of at most {_mb(seen.most)}.")
+    sheet.line(
+        Message(
+            "Cached results: {bytes} of at most {most}.", bytes=_mb(seen.bytes), most=_mb(seen.most)
+        )
+    )
     if seen.resident is not None:
-        sheet.line(f"The whole program: {_mb(seen.resident)}.")
+        sheet.line(Message("The whole program: {resident}.", resident=_mb(seen.resident)))
     sheet.table(
-        ["holds", "held", "MB", "at most", "from memory", "waited", "computed", "dropped"],
+        [
+            "holds",
+            "held",
+            "MB",
+            Message("at most"),
+            "from memory",
+            "waited",
+            "computed",
+            "dropped",
+        ],
         _rows([f for f in seen.held if f.entries or f.misses]),
     )
     work = seen.background
-    sheet.line(f"In the background: {work.done} done, {work.failed} failed.")
+    sheet.line(
+        Message(
+            "In the background: {done} done, {failed} failed.", done=work.done, failed=work.failed
+        )
+    )
     for what, titles in (("running", work.running), ("waiting", work.waiting)):
         if titles:
-            sheet.line(f"  {what}: {'; '.join(titles)}")
+            sheet.line(Message("  {what}: {titles}", what=what, titles=joined("; ", titles)))
     for fault in work.faults:
-        sheet.line(f"  went wrong: {fault}")
+        sheet.line(Message("  went wrong: {fault}", fault=fault))
 
 
 def _rows(held: Sequence[Figures]) -> list[list[str]]:
@@ -106,4 +130,4 @@ def _rows(held: Sequence[Figures]) -> list[list[str]]:
 
 
 def _mb(size: int) -> str:
-    return f"{size / MB:.1f} MB"
+    return Message("{size:.1f} MB", size=size / MB)

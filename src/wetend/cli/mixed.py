@@ -12,6 +12,7 @@ from wetend.cli.options import AsJson, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.stage import save_and_show
 from wetend.units.kinds import TIME
+from wetend.units.message import Message
 from wetend.workflows import job
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import Job, job_of
@@ -22,9 +23,16 @@ app = command_app()
 def write(sheet: Sheet, seen: Job) -> None:
     """What the clock says is told before, as a caution; here that none runs."""
     if seen.clock is None:
-        sheet.line("No pot-life clock is running: no mixed coating is recorded in the pump.")
+        sheet.line(
+            Message("No pot-life clock is running: no mixed coating is recorded in the pump.")
+        )
     elif seen.clock.batches > 1:
-        sheet.line(f"{seen.clock.batches} batches since the last flush; the oldest counts.")
+        sheet.line(
+            Message(
+                "{batches} batches since the last flush; the oldest counts.",
+                batches=seen.clock.batches,
+            )
+        )
 
 
 @app.command(cls=helped("wetend mixed last --now", "wetend mixed last --flushed"))

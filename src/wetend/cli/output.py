@@ -24,9 +24,11 @@ from wetend.advice.safety.zero import Zero
 from wetend.errors import BadInput
 from wetend.records.entries import Entry
 from wetend.records.files import atomic_file, path_given, write_atomic
+from wetend.telling.languages import spoken
+from wetend.telling.reader import Reader
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Pa, Unit, unit_of
-from wetend.units.retell import retell
 from wetend.units.show import gauge, show
 
 _SHAPES = {
@@ -98,9 +100,15 @@ def may_be_written(*paths: str | Path | None) -> None:
             continue
         place = path_given(path)
         if place.is_dir():
-            raise BadInput(f"“{path}” is a folder; name a file in it.")
+            raise BadInput(Message("“{path}” is a folder; name a file in it.", path=path))
         if not place.parent.is_dir():
-            raise BadInput(f"There is no folder “{place.parent}” for “{place.name}”.")
+            raise BadInput(
+                Message(
+                    "There is no folder “{parent}” for “{name}”.",
+                    parent=place.parent,
+                    name=place.name,
+                )
+            )
 
 
 def one_output(**asked: bool) -> None:
@@ -112,7 +120,10 @@ def one_output(**asked: bool) -> None:
     wanted = [f"--{name.replace('_', '-')}" for name, there in asked.items() if there]
     if len(wanted) > 1:
         raise BadInput(
-            f"{' and '.join(wanted)} both write to standard output: choose one, or name a file."
+            Message(
+                "{wanted} both write to standard output: choose one, or name a file.",
+                wanted=joined(Message(" and "), wanted),
+            )
         )
 
 
@@ -121,7 +132,7 @@ def write_wrote(sheet: Sheet, path: str | Path, *, as_json: bool) -> None:
     if as_json:
         write_json({"file": str(path)})
     else:
-        sheet.line(f"Wrote {path}")
+        sheet.line(Message("Wrote {path}", path=path))
 
 
 @contextmanager
@@ -153,10 +164,18 @@ class Sheet:
     """A plain text answer: headings, lines, tables and cautions. People's text is never markup."""
 
     def __init__(self, system: System = "metric") -> None:
-        self.system = system
+        self.reader = Reader(system, spoken())
         self._cautioned = False
         self._at_head: tuple[Caution, ...] = ()
         self._console = Console(markup=False, highlight=False, emoji=False)
+
+    @property
+    def system(self) -> System:
+        """The units of whoever reads it."""
+        return self.reader.system
+
+    def _print(self, text: str, style: str | None = None) -> None:
+        self._console.print(self.reader.tell(text), style=style)
 
     def kept(self, entry: Entry, told: str, *, as_json: bool) -> None:
         """What was kept: the entry, or a line."""
@@ -167,29 +186,29 @@ class Sheet:
 
     def heading(self, text: str) -> None:
         """A heading line."""
-        self._console.print(text, style="bold")
+        self._print(text, style="bold")
 
     def line(self, text: str = "") -> None:
         """One line, wrapped to the screen."""
-        self._console.print(text)
+        self._print(text)
 
     def said(self, text: str) -> None:
         """One line of our own words, its quantities in the person's units too."""
-        self.line(retell(text, self.system))
+        self.line(text)
 
     def retold(self, text: str) -> str:
         """Our own words, their quantities in the person's units too."""
-        return retell(text, self.system)
+        return self.reader.tell(text)
 
     def figure(self, label: str, value: float | None, unit: Unit) -> None:
         """A label and a figure in the person's units."""
         told = "not known" if value is None else show(value, unit, self.system)
-        self._console.print(f"  {label}: {told}")
+        self._print(Message("  {label}: {told}", label=label, told=told))
 
     def gauge(self, label: str, pressure: Pa, *, at_most: bool = False) -> None:
         """A label and a pressure as a gauge shows it, in the person's units."""
         told = gauge(pressure, unit_of(Pa), self.system, at_most=at_most)
-        self._console.print(f"  {label}: {told}")
+        self._print(Message("  {label}: {told}", label=label, told=told))
 
     def show(self, value: float, unit: Unit) -> str:
         """A figure in the person's units."""
@@ -197,10 +216,12 @@ class Sheet:
 
     def verdict(self, verdict: Verdict) -> str:
         """A verdict as shape and word."""
-        return f"{_SHAPES[verdict]} {verdict.value}"
+        return Message("{shapes} {value}", shapes=_SHAPES[verdict], value=verdict.value)
 
     def table(self, columns: list[str], rows: list[list[str]]) -> None:
         """A table; where the screen is too narrow for whole words, a block of lines a row."""
+        columns = [self.reader.tell(column) for column in columns]
+        rows = [[self.reader.tell(cell) for cell in row] for row in rows]
         if _least_width(columns, rows) > self._console.width:
             for row in rows:
                 self._block(columns, row)
@@ -215,10 +236,14 @@ class Sheet:
     def _block(self, columns: list[str], row: list[str]) -> None:
         """A row as lines: what it is of first, then each cell behind its column's name."""
         named = next((place for place, name in enumerate(columns) if name), 0)
-        self.line("  ".join(cell for cell in row[: named + 1] if cell))
+        self.line(joined("  ", (cell for cell in row[: named + 1] if cell)))
         for name, cell in list(zip(columns, row, strict=True))[named + 1 :]:
             if cell:
-                self.line(f"  {name}: {cell}" if name else f"  {cell}")
+                self.line(
+                    Message("  {name}: {cell}", name=name, cell=cell)
+                    if name
+                    else Message("  {cell}", cell=cell)
+                )
 
     def caution(self, caution: Caution) -> None:
         """A caution, before the step it belongs to; before the first, what comes before it all."""
@@ -227,8 +252,13 @@ class Sheet:
         if not self._cautioned:
             self._cautioned = True
             self.line(DEFERS)
-        self._console.print(
-            f"! {caution.grade.upper()}: {retell(caution.text, self.system)}", style="bold"
+        self._print(
+            Message(
+                "! {upper}: {text}",
+                upper=self.reader.gettext(caution.grade.upper()),
+                text=caution.text,
+            ),
+            style="bold",
         )
 
     def gate(self, zero: Zero) -> None:
@@ -236,8 +266,9 @@ class Sheet:
         if zero.stands:
             self.said(zero.line)
         else:
-            text = (
-                f"{zero.line} Do not put a spanner to the pump until `wetend make-safe` proves it."
+            text = Message(
+                "{line} Do not put a spanner to the pump until `wetend make-safe` proves it.",
+                line=zero.line,
             )
             self.caution(caution("stored-pressure", text))
 
@@ -249,8 +280,14 @@ class Sheet:
 
     def working(self, working: Working) -> None:
         """The working of one sum."""
-        self._console.print(f"  {working.title}: {working.formula}")
+        self._print(Message("  {title}: {formula}", title=working.title, formula=working.formula))
         for part in (*working.given, *working.result):
-            self._console.print(f"    {part.label} = {show(part.value, part.unit, self.system)}")
-        self._console.print(f"    Source: {working.source}")
-        self._console.print(f"    Valid for: {working.validity}")
+            self._print(
+                Message(
+                    "    {label} = {value}",
+                    label=part.label,
+                    value=show(part.value, part.unit, self.system),
+                )
+            )
+        self._print(Message("    Source: {source}", source=working.source))
+        self._print(Message("    Valid for: {validity}", validity=working.validity))

@@ -13,6 +13,7 @@ from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
 from wetend.errors import BadInput
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.workflows import practice
 from wetend.workflows.practice import PracticeView
 
@@ -20,32 +21,58 @@ app = command_app()
 
 
 def _debriefed(sheet: Sheet, told: Debrief) -> None:
-    sheet.heading("The answer")
+    sheet.heading(Message("The answer"))
     for line in told.truth:
-        sheet.line(f"  {line}")
-    left = "" if told.mended else " until repaired; you stopped before that"
-    sheet.line(f"Your time {told.minutes:g} min, the best way {told.best.minutes:.0f} min{left}.")
+        sheet.line(Message("  {line}", line=line))
+    left = "" if told.mended else Message(" until repaired; you stopped before that")
+    sheet.line(
+        Message(
+            "Your time {minutes:g} min, the best way {minutes_2:.0f} min{left}.",
+            minutes=told.minutes,
+            minutes_2=told.best.minutes,
+            left=left,
+        )
+    )
     for astray in told.astray:
-        sheet.line(f"  Move {astray.step}: {astray.said}")
-    sheet.line("The best way, step by step: " + "; ".join(told.best_told) + ".")
+        sheet.line(Message("  Move {step}: {said}", step=astray.step, said=astray.said))
+    sheet.line(Message("The best way, step by step: ") + joined("; ", told.best_told) + ".")
 
 
 def write(sheet: Sheet, view: PracticeView) -> None:
     """The exercise as it stands, with what can be done next."""
     standing = view.standing
-    sheet.heading(f"{standing.pump.name} with {standing.coating.name}, code {view.code}")
+    sheet.heading(
+        Message(
+            "{name} with {name_2}, code {code}",
+            name=standing.pump.name,
+            name_2=standing.coating.name,
+            code=view.code,
+        )
+    )
     for told in view.told:
-        sheet.line(f"  {told.title} ({told.minutes:.1f} min): {'; '.join(told.showed)}")
-    sheet.line(f"{standing.minutes:.1f} minutes spent.")
+        sheet.line(
+            Message(
+                "  {title} ({minutes:.1f} min): {showed}",
+                title=told.title,
+                minutes=told.minutes,
+                showed=joined("; ", told.showed),
+            )
+        )
+    sheet.line(Message("{minutes:.1f} minutes spent.", minutes=standing.minutes))
     if view.debrief is not None:
         _debriefed(sheet, view.debrief)
         return
-    sheet.line("Practice only: on a real pump each check has its caution, and zero "
-               "is proven before anything is opened.")  # fmt: skip
+    sheet.line(
+        Message(
+            "Practice only: on a real pump each check has its caution, and zero is proven before "
+            "anything is opened."
+        )
+    )
     checks = [[c.key, c.title, f"{c.minutes:g}"] for c in standing.checks_left]
     jobs = [[f"open-{j.number}", j.job.title, f"{j.minutes:.0f}"] for j in standing.jobs_left]
     sheet.table(
-        ["move", "what", "min"], [*checks, *jobs, [practice.GIVE_UP, "show the answer", ""]]
+        ["move", "what", "min"],
+        [*checks, *jobs, [practice.GIVE_UP, Message("show the answer"), ""]],
     )
 
 
@@ -82,7 +109,13 @@ def command(
         code = practice.new_code(pump, coating, named if faults else None, size=size)
     wrong = next((m for m in moves or () if not is_move(m)), None)
     if wrong is not None:
-        raise BadInput(f"“{wrong[:40]}” is not a move; `wetend practice {code}` lists them.")
+        raise BadInput(
+            Message(
+                "“{wrong}” is not a move; `wetend practice {code}` lists them.",
+                wrong=wrong[:40],
+                code=code,
+            )
+        )
     view = practice.view(code, tuple(moves or ()), system)
     if as_json:
         write_json(view)

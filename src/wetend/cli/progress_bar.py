@@ -10,6 +10,7 @@ from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeElapsed
 from rich.progress import Progress as Bar
 
 from wetend.progress import Progress
+from wetend.units.message import Message
 
 
 @contextmanager
@@ -21,7 +22,7 @@ def metered(what: str) -> Iterator[Progress]:
     """
     columns = (
         TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeElapsedColumn(),
-        TextColumn("Ctrl-C stops it"),
+        TextColumn(Message("Ctrl-C stops it")),
     )  # fmt: skip
     console = Console(stderr=True)
     with Bar(*columns, console=console, transient=True, disable=not console.is_terminal) as bar:

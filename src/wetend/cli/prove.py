@@ -19,6 +19,7 @@ from wetend.cli.stage import save_and_show
 from wetend.cli.zero_lapse import warn_if_zero_ended
 from wetend.pump.proof_readings import NOT_ASKED, ProofReadings
 from wetend.pump.proof_readings import anew as started_anew
+from wetend.units.message import Message
 from wetend.workflows import prove
 from wetend.workflows.desk import Desk
 from wetend.workflows.prove import ProveView
@@ -33,11 +34,17 @@ def write(sheet: Sheet, seen: ProveView) -> None:
     if seen.signed is not None and seen.signed.signatures:
         write_signed(sheet, seen.signed)
         if seen.signed.proof_later:
-            sheet.heading("Read after that signature, and not part of it")
+            sheet.heading(Message("Read after that signature, and not part of it"))
     if seen.proof is None:
-        sheet.line(seen.no_answer or "Choose the coating first: wetend coating VISIT KEY")
+        sheet.line(seen.no_answer or Message("Choose the coating first: wetend coating VISIT KEY"))
         return
-    sheet.heading(f"{sheet.verdict(seen.proof.verdict)}: {sheet.retold(seen.proof.why)}")
+    sheet.heading(
+        Message(
+            "{verdict}: {why}",
+            verdict=sheet.verdict(seen.proof.verdict),
+            why=sheet.retold(seen.proof.why),
+        )
+    )
     if seen.proof.on_fail:
         sheet.said(seen.proof.on_fail)
     kept = seen.visit.proof
@@ -64,22 +71,48 @@ def _tests(sheet: Sheet, proof: Proof, *, hold: bool) -> None:
             for each in own:
                 sheet.caution(each)
             if ask(test) and test.act not in told:
-                sheet.said(f"  {test.how}")
+                sheet.said(Message("  {how}", how=test.how))
                 told.add(test.act)
             _result(sheet, test)
 
 
 def _result(sheet: Sheet, test: ProofTest) -> None:
     if test.verdict is Verdict.NOT_APPLICABLE:
-        sheet.said(f"{sheet.verdict(test.verdict)}  {test.title}. {test.why}")
+        sheet.said(
+            Message(
+                "{verdict}  {title}. {why}",
+                verdict=sheet.verdict(test.verdict),
+                title=test.title,
+                why=test.why,
+            )
+        )
         return
-    unread = "not done yet" if test.by_looking else "not read yet"
+    unread = Message("not done yet") if test.by_looking else Message("not read yet")
     read = unread if test.value is None else sheet.show(test.value, test.unit)
-    why = "" if test.value is None and test.why.startswith("Not ") else f" {test.why}"
-    limit = "" if test.by_looking else f", {test.limit_is} {sheet.show(test.limit, test.unit)}"
+    why = (
+        ""
+        if test.value is None and test.why.startswith("Not ")
+        else Message(" {why}", why=test.why)
+    )
+    limit = (
+        ""
+        if test.by_looking
+        else Message(
+            ", {limit_is} {limit}", limit_is=test.limit_is, limit=sheet.show(test.limit, test.unit)
+        )
+    )
     if test.good is not None and test.good < test.limit:
-        limit += f", good {sheet.show(test.good, test.unit)}"
-    sheet.said(f"{sheet.verdict(test.verdict)}  {test.title}: {test.seen or read}{limit}.{why}")
+        limit += Message(", good {good}", good=sheet.show(test.good, test.unit))
+    sheet.said(
+        Message(
+            "{verdict}  {title}: {value}{limit}.{why}",
+            verdict=sheet.verdict(test.verdict),
+            title=test.title,
+            value=test.seen or read,
+            limit=limit,
+            why=why,
+        )
+    )
 
 
 @app.command(

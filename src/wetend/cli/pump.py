@@ -20,11 +20,12 @@ from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.readable import readable
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema
 from wetend.records.fold import VisitSummary
+from wetend.units.message import Message, joined
 from wetend.units.quantity import M, M3Small, unit_of
 from wetend.workflows import life, pumps, removal
 from wetend.workflows import record as entered
 
-app = group_app("List, show and describe pumps.")
+app = group_app(Message("List, show and describe pumps."))
 
 
 @app.command("list", cls=helped("wetend pump list"))
@@ -39,7 +40,11 @@ def list_all(
     with opened(ctx) as desk:
         lines = pumps.list_removed(desk) if removed else pumps.list_pumps(desk)
         for lost in pumps.left_out(desk):
-            told = f"Left out: pump “{lost.entry.pump}”. {lost.why} Describe it again."
+            told = Message(
+                "Left out: pump “{pump}”. {why} Describe it again.",
+                pump=lost.entry.pump,
+                why=lost.why,
+            )
             typer.echo(told, err=True)
         if as_json:
             write_json([{"key": p.pump.key, "name": p.pump.name, "site": p.pump.site,
@@ -48,7 +53,7 @@ def list_all(
                         for p in lines])  # fmt: skip
             return
         Sheet(desk.system).table(
-            ["key", "name", "site", "visits", "open visit"],
+            ["key", "name", "site", "visits", Message("open visit")],
             [[p.pump.key, p.pump.name, p.pump.site, str(p.visits),
               p.open_visit.id[-6:] if p.open_visit else ""] for p in lines],
         )  # fmt: skip
@@ -67,13 +72,21 @@ def show(
             write_json({**seen.__dict__, "repack": repack, "removed": out.removed})
             return
         sheet = Sheet(desk.system)
-        sheet.heading(f"{seen.pump.name} ({seen.pump.key})  {seen.pump.build}  {seen.pump.site}")
+        sheet.heading(
+            Message(
+                "{name} ({key})  {build}  {site}",
+                name=seen.pump.name,
+                key=seen.pump.key,
+                build=seen.pump.build,
+                site=seen.pump.site,
+            )
+        )
         if out.removed:
             sheet.line(_removed_line(out))
         sheet.figure("bore", seen.pump.cylinder.bore, unit_of(M))
         sheet.figure("rod", seen.pump.rod.diameter, unit_of(M))
         sheet.figure("stroke", seen.pump.stroke, unit_of(M))
-        sheet.figure("a cycle delivers", seen.pump.displacement, unit_of(M3Small))
+        sheet.figure(Message("a cycle delivers"), seen.pump.displacement, unit_of(M3Small))
         sheet.table(
             ["visit", "started", "complaint", "fitted", "state"],
             [[v.id[-6:], f"{v.started:%Y-%m-%d}", v.complaint[:60], v.fitted[:60],
@@ -85,7 +98,11 @@ def show(
 def _state(visit: VisitSummary) -> str:
     if not visit.closed:
         return "open"
-    return f"signed off, {visit.proof}" if visit.proof in ("fail", "not proven") else "signed off"
+    return (
+        Message("signed off, {proof}", proof=visit.proof)
+        if visit.proof in ("fail", "not proven")
+        else Message("signed off")
+    )
 
 
 @app.command(cls=helped("wetend pump describe pump.toml"))
@@ -106,14 +123,22 @@ def describe(
         if as_json:
             write_json({"key": pump.key, "name": pump.name})
         else:
-            Sheet(desk.system).line(f"Saved pump {pump.key} ({pump.name}).")
+            Sheet(desk.system).line(
+                Message("Saved pump {key} ({name}).", key=pump.key, name=pump.name)
+            )
 
 
 def _removed_line(out: removal.RemovalView) -> str:
-    by = f" by {out.who}" if out.who else ""
-    why = f": {out.reason}" if out.reason else ""
-    at = f"{out.at:%Y-%m-%d %H:%M} UTC" if out.at else ""
-    return f"Removed from the lists {at}{by}{why}. `wetend pump restore {out.pump.key}` undoes it."
+    by = Message(" by {who}", who=out.who) if out.who else ""
+    why = Message(": {reason}", reason=out.reason) if out.reason else ""
+    at = Message("{at:%Y-%m-%d %H:%M} UTC", at=out.at) if out.at else ""
+    return Message(
+        "Removed from the lists {at}{by}{why}. `wetend pump restore {key}` undoes it.",
+        at=at,
+        by=by,
+        why=why,
+        key=out.pump.key,
+    )
 
 
 @app.command(cls=helped('wetend pump remove quay-air --reason "described by mistake"'))
@@ -130,7 +155,13 @@ def remove(
         sheet = Sheet(desk.system)
         sheet.line(_removed_line(out))
         if out.attached:
-            sheet.line(f"It has {out.attached}; all are kept: `wetend pump show {key}`.")
+            sheet.line(
+                Message(
+                    "It has {attached}; all are kept: `wetend pump show {key}`.",
+                    attached=out.attached,
+                    key=key,
+                )
+            )
 
 
 @app.command("restore", cls=helped("wetend pump restore quay-air"))
@@ -141,7 +172,9 @@ def restore(ctx: typer.Context, key: PumpKey, as_json: AsJson = False) -> None:
         if as_json:
             write_json(out)
         else:
-            Sheet(desk.system).line(f"{out.pump.name} ({out.pump.key}) is in the lists.")
+            Sheet(desk.system).line(
+                Message("{name} ({key}) is in the lists.", name=out.pump.name, key=out.pump.key)
+            )
 
 
 @app.command(cls=helped("wetend pump toml quay-air"))
@@ -183,7 +216,14 @@ def example(
     pump = demo_pump(key)
     if sizes:
         pump = in_proportion(pump, noun_from(KnownSizes, [f"like={key}", *sizes], system_of(ctx)))
-        typer.echo(f"Scaled from {key}: a guess. Measure {'; '.join(MEASURE)}.", err=True)
+        typer.echo(
+            Message(
+                "Scaled from {key}: a guess. Measure {measure}.",
+                key=key,
+                measure=joined("; ", MEASURE),
+            ),
+            err=True,
+        )
     _write_described(pump, as_json=as_json)
 
 

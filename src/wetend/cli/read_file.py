@@ -7,6 +7,7 @@ from pathlib import Path
 
 from wetend.errors import BadInput, NotFound, TooLarge
 from wetend.units.decoding import decoded
+from wetend.units.message import Message
 
 
 def bytes_of(path: Path, *, most: int) -> bytes:
@@ -19,27 +20,35 @@ def bytes_of(path: Path, *, most: int) -> bytes:
     """
     data = sys.stdin.buffer.read(most + 1) if str(path) == "-" else _read(path, most)
     if len(data) > most:
-        told = f"{most // 1_000_000} MB" if most >= 1_000_000 else f"{most:,} bytes"
-        raise TooLarge(f"{_named(path)} is larger than {told}; nothing was read.")
+        told = (
+            Message("{most} MB", most=most // 1000000)
+            if most >= 1_000_000
+            else Message("{most:,} bytes", most=most)
+        )
+        raise TooLarge(
+            Message("{path} is larger than {told}; nothing was read.", path=_named(path), told=told)
+        )
     return data
 
 
 def _named(path: Path) -> str:
-    return "Standard input" if str(path) == "-" else f"“{path}”"
+    return Message("Standard input") if str(path) == "-" else f"“{path}”"
 
 
 def _read(path: Path, most: int) -> bytes:
     try:
         if path.is_dir():
-            raise BadInput(f"“{path}” is a folder; name a file in it.")
+            raise BadInput(Message("“{path}” is a folder; name a file in it.", path=path))
         if not path.exists():
-            raise NotFound(f"There is no file “{path}”.")
+            raise NotFound(Message("There is no file “{path}”.", path=path))
         with path.open("rb") as file:
             return file.read(most + 1)
     except PermissionError as error:
-        raise BadInput(f"“{path}” may not be read; check its permissions.") from error
+        raise BadInput(
+            Message("“{path}” may not be read; check its permissions.", path=path)
+        ) from error
     except (OSError, ValueError) as error:
-        raise BadInput(f"“{str(path)[:120]}” can't be read.") from error
+        raise BadInput(Message("“{path}” can't be read.", path=str(path)[:120])) from error
 
 
 def text_of(path: Path, *, most: int = 300_000) -> str:

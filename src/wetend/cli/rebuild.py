@@ -19,8 +19,8 @@ from wetend.cli.output import Sheet
 from wetend.cli.stage import keeper, naming_the_list, save_and_show
 from wetend.pump.measurements import StackMeasured
 from wetend.units.fields import read
+from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, M, N, Percent, SAsMinutes, unit_of
-from wetend.units.retell import retell
 from wetend.units.show import chance_text
 from wetend.workflows import rebuild
 from wetend.workflows.desk import Desk
@@ -39,14 +39,16 @@ def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
     sheet.gate(seen.gate.zero)
     plan = seen.plan
     if plan is None:
-        sheet.line("Enter the tools to hand with `wetend strip` to see the order of assembly.")
+        sheet.line(
+            Message("Enter the tools to hand with `wetend strip` to see the order of assembly.")
+        )
         return
     if not plan.possible:
-        sheet.heading("It can't be reassembled with these tools:")
+        sheet.heading(Message("It can't be reassembled with these tools:"))
         for why in plan.why_not:
-            sheet.said(f"- {why}")
+            sheet.said(Message("- {why}", why=why))
         return
-    sheet.heading(f"Reassemble: {sheet.show(plan.time, unit_of(SAsMinutes))}")
+    sheet.heading(Message("Reassemble: {time}", time=sheet.show(plan.time, unit_of(SAsMinutes))))
     tightened = {c.text for c in seen.fit.cautions} if seen.fit else set()
     told = said_once([[c for c in s.cautions if c.text not in tightened] for s in plan.steps])
     for step, cautions in zip(plan.steps, told, strict=True):
@@ -62,73 +64,122 @@ def _write_step(
     for caution in cautions:
         sheet.caution(caution)
     if step.turn_to:
-        sheet.line(f"   {step.turn_to}")
-    tools = f" [{', '.join(step.tools)}]" if step.tools else ""
-    sheet.line(f"{'●' if done else '○'} {step.number}. {step.title}{tools}  ({step.key})")
+        sheet.line(Message("   {turn_to}", turn_to=step.turn_to))
+    tools = Message(" [{tools}]", tools=joined(", ", step.tools)) if step.tools else ""
+    sheet.line(
+        Message(
+            "{which} {number}. {title}{tools}  ({key})",
+            which="●" if done else "○",
+            number=step.number,
+            title=step.title,
+            tools=tools,
+            key=step.key,
+        )
+    )
     told = [step.how, *step.notes, *step.stand_ins]
     if step.torque is not None:
         pull = ""
         if step.pull is not None and step.lever is not None:
-            pull = (f" = {sheet.show(step.pull, unit_of(N))} on the "
-                    f"{sheet.show(step.lever, unit_of(M))} lever")  # fmt: skip
-        told.append(f"Torque {sheet.show(step.torque, unit_of(NM))}{pull}.")
+            pull = Message(
+                " = {pull} on the {lever} lever",
+                pull=sheet.show(step.pull, unit_of(N)),
+                lever=sheet.show(step.lever, unit_of(M)),
+            )
+        told.append(
+            Message(
+                "Torque {torque}{pull}.", torque=sheet.show(step.torque, unit_of(NM)), pull=pull
+            )
+        )
     if step.check:
-        told.append(f"Before you continue: {step.check}")
+        told.append(Message("Before you continue: {check}", check=step.check))
     for line in told:
         if line:
-            sheet.said(f"     {line}")
+            sheet.said(Message("     {line}", line=line))
 
 
 def _write_tried(sheet: Sheet, seen: TriedView) -> None:
     """The stack as calculated beside the stack as tried."""
     if seen.right is None or seen.tried is None:
-        sheet.line("Enter measured heights or the tin first; then try other shims.")
+        sheet.line(Message("Enter measured heights or the tin first; then try other shims."))
         return
     rows = [
         [
-            retell(v.title, sheet.system),
+            v.title,
             v.clock,
             sheet.show(v.lift, unit_of(M)),
             sheet.show(v.clamp, unit_of(N)),
         ]
         for v in (seen.right, seen.tried)
     ]
-    sheet.table(["shims", "elbow", "ball lift", "clamp"], rows)
-    sheet.said(seen.tried.why or "The same as calculated.")
+    sheet.table(["shims", "elbow", Message("ball lift"), "clamp"], rows)
+    sheet.said(seen.tried.why or Message("The same as calculated."))
 
 
 def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     fit = seen.fit
     if fit is None:
-        names = ", ".join(f"heights.{p.name}=" for p in seen.visit.pump.stack.parts)
+        names = joined(", ", (f"heights.{p.name}=" for p in seen.visit.pump.stack.parts))
         sheet.line(f"Enter measured heights and the tin: {names} tin=2x0.5mm,0.25mm")
         return
-    shims = " + ".join(sheet.show(s, unit_of(M)) for s in fit.shims) or "none"
-    sheet.heading(f"Shims: {shims}, all on top of the cage")
+    shims = joined(" + ", (sheet.show(s, unit_of(M)) for s in fit.shims)) or "none"
+    sheet.heading(Message("Shims: {shims}, all on top of the cage", shims=shims))
     sheet.table(
-        ["from the housing's floor", "free", "clamped"],
-        [[retell(x.title, sheet.system), sheet.show(x.free_height, unit_of(M)),
+        [Message("from the housing's floor"), "free", "clamped"],
+        [[x.title, sheet.show(x.free_height, unit_of(M)),
           sheet.show(x.height, unit_of(M))] for x in fit.layers],
     )  # fmt: skip
     sheet.line(
-        f"Elbow {fit.clock}, 90 % interval {fit.clock_low} to {fit.clock_high}: "
-        f"{sheet.verdict(fit.elbow_verdict)} "
-        f"({chance_text(fit.on_target)} on target)"
+        Message(
+            "Elbow {clock}, 90 % interval {clock_low} to {clock_high}: {elbow_verdict} "
+            "({on_target} on target)",
+            clock=fit.clock,
+            clock_low=fit.clock_low,
+            clock_high=fit.clock_high,
+            elbow_verdict=sheet.verdict(fit.elbow_verdict),
+            on_target=chance_text(fit.on_target),
+        )
     )
-    sheet.line(f"Ball lift {sheet.show(fit.lift, unit_of(M))}: {sheet.verdict(fit.lift_verdict)}")
+    sheet.line(
+        Message(
+            "Ball lift {lift}: {lift_verdict}",
+            lift=sheet.show(fit.lift, unit_of(M)),
+            lift_verdict=sheet.verdict(fit.lift_verdict),
+        )
+    )
     for squeeze in fit.squeezes:
         told = sheet.show(squeeze.squeeze, unit_of(Percent))
-        sheet.line(f"Squeeze of {squeeze.name}: {told}, {sheet.verdict(squeeze.verdict)}")
+        sheet.line(
+            Message(
+                "Squeeze of {name}: {told}, {verdict}",
+                name=squeeze.name,
+                told=told,
+                verdict=sheet.verdict(squeeze.verdict),
+            )
+        )
     lever = ""
     if fit.lever is not None and fit.lever_force is not None:
         pull, arm = sheet.show(fit.lever_force, unit_of(N)), sheet.show(fit.lever, unit_of(M))
-        lever = f" = {pull} on the {arm} lever"
+        lever = Message(" = {pull} on the {arm} lever", pull=pull, arm=arm)
     for caution in fit.cautions:
         sheet.caution(caution)
-    sheet.said(f"Torque {sheet.show(fit.torque, unit_of(NM))}{lever}. {fit.gland}")
+    sheet.said(
+        Message(
+            "Torque {torque}{lever}. {gland}",
+            torque=sheet.show(fit.torque, unit_of(NM)),
+            lever=lever,
+            gland=fit.gland,
+        )
+    )
     for wrong in fit.variants:
-        sheet.said(f"If {wrong.title}: elbow {wrong.clock}, lift "
-                   f"{sheet.show(wrong.lift, unit_of(M))}. {wrong.why}")  # fmt: skip
+        sheet.said(
+            Message(
+                "If {title}: elbow {clock}, lift {lift}. {why}",
+                title=wrong.title,
+                clock=wrong.clock,
+                lift=sheet.show(wrong.lift, unit_of(M)),
+                why=wrong.why,
+            )
+        )
 
 
 @app.command(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wetend.cli.output import Sheet, write_json
 from wetend.records.entries import Entry
+from wetend.units.message import Message, joined
 from wetend.workflows.record import Line, RecordView
 
 
@@ -12,12 +13,16 @@ def show_record(sheet: Sheet, view: RecordView, *, as_json: bool) -> None:
     if as_json:
         write_json(view.lines)
         return
-    sheet.table(["entry", "when (UTC)", "who", "what", "says", ""], [_row(x) for x in view.lines])
+    sheet.table(
+        ["entry", Message("when (UTC)"), "who", "what", "says", ""], [_row(x) for x in view.lines]
+    )
 
 
 def write_taken_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
     """That an entry is no longer shown."""
-    told = f"Withdrawn: {entry.id[-6:]} ({entry.kind}); `put-back` restores it."
+    told = Message(
+        "Withdrawn: {id} ({kind}); `put-back` restores it.", id=entry.id[-6:], kind=entry.kind
+    )
     sheet.kept(entry, told, as_json=as_json)
 
 
@@ -27,10 +32,18 @@ def write_put_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
 
 
 def _row(line: Line) -> list[str]:
-    state = "withdrawn" if line.withdrawn else "left out" if line.why else ""
+    state = "withdrawn" if line.withdrawn else Message("left out") if line.why else ""
     if line.after_sign_off:
-        state = f"{state}, after the sign-off".removeprefix(", ")
-    says = "; ".join(f"{label}: {value}" for label, value in line.says)
+        state = Message("{state}, after the sign-off", state=state).removeprefix(", ")
+    says = joined(
+        "; ", (Message("{label}: {value}", label=label, value=value) for label, value in line.says)
+    )
     when = f"{line.entry.at:%Y-%m-%d %H:%M}"
-    return [line.entry.id[-6:], when, line.entry.who, line.what, says,
-            f"{state}: {line.why}" if line.why else state]  # fmt: skip
+    return [
+        line.entry.id[-6:],
+        when,
+        line.entry.who,
+        line.what,
+        says,
+        Message("{state}: {why}", state=state, why=line.why) if line.why else state,
+    ]

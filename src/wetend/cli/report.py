@@ -13,6 +13,7 @@ from wetend.cli.desk import opened
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, VisitName
 from wetend.cli.output import Sheet, may_be_written, one_output, write_file, write_json
+from wetend.units.message import Message
 from wetend.workflows import reports, visits
 
 app = command_app()
@@ -63,4 +64,4 @@ def command(
         if as_json:
             write_json({"file": str(target), "bytes": len(paper.pdf)})
         else:
-            Sheet(desk.system).line(f"Wrote {target}")
+            Sheet(desk.system).line(Message("Wrote {target}", target=target))

@@ -14,6 +14,7 @@ from wetend.cli.options import AsJson, Create
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
 from wetend.records.backup import restore_into
+from wetend.units.message import Message
 
 app = command_app()
 
@@ -33,12 +34,30 @@ def command(
         return
     sheet = Sheet(session.units.value)
     sheet.line(
-        f"Restored {source} into {depot_place(session)}: {told.new_entries} of {told.entries} "
-        f"entries and {told.new_photos} of {told.photos} photos were new."
+        Message(
+            "Restored {source} into {session}: {new_entries} of {entries} entries and "
+            "{new_photos} of {photos} photos were new.",
+            source=source,
+            session=depot_place(session),
+            new_entries=told.new_entries,
+            entries=told.entries,
+            new_photos=told.new_photos,
+            photos=told.photos,
+        )
     )
     if told.mended:
-        sheet.line(f"{told.mended} that were damaged there are repaired.")
+        sheet.line(Message("{mended} that were damaged there are repaired.", mended=told.mended))
     if told.unread:
-        sheet.line(f"{told.unread} of a later version are kept, but this version can't show them.")
+        sheet.line(
+            Message(
+                "{unread} of a later version are kept, but this version can't show them.",
+                unread=told.unread,
+            )
+        )
     if told.missing:
-        sheet.line(f"The backup itself lacked {len(told.missing)} photos that entries refer to.")
+        sheet.line(
+            Message(
+                "The backup itself lacked {missing} photos that entries refer to.",
+                missing=len(told.missing),
+            )
+        )

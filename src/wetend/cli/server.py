@@ -14,6 +14,7 @@ import uvicorn
 
 from wetend.background import BACKGROUND
 from wetend.errors import BadInput, Refused
+from wetend.units.message import Message
 from wetend.workflows.gc_freeze import hold_off, settle
 
 _LOOPBACK = {"127.0.0.1", "localhost", "::1"}
@@ -42,7 +43,13 @@ def free_port(host: str, wanted: int) -> int:
                     raise BadInput(told) from error
                 continue
             return port
-    raise BadInput(f"No port from {wanted} to {wanted + 19} is free; choose one with --port.")
+    raise BadInput(
+        Message(
+            "No port from {wanted} to {wanted_2} is free; choose one with --port.",
+            wanted=wanted,
+            wanted_2=wanted + 19,
+        )
+    )
 
 
 def check_reach(host: str, passcode: str) -> None:
@@ -53,8 +60,10 @@ def check_reach(host: str, passcode: str) -> None:
     """
     if host not in _LOOPBACK and len(passcode) < 6:
         raise Refused(
-            "Without a passcode only this machine has access. Set WETEND_PASSCODE to six or more "
-            "characters to serve other machines."
+            Message(
+                "Without a passcode only this machine has access. Set WETEND_PASSCODE to six "
+                "or more characters to serve other machines."
+            )
         )
 
 
@@ -77,11 +86,11 @@ def serve(where: str, *, host: str, port: int, passcode: str, show_page: bool) -
     address = f"http://{'[' + host + ']' if ':' in host else host}:{port}/"
     os.environ["WETEND_DEPOT"] = where
     os.environ["WETEND_PASSCODE"] = passcode
-    typer.echo(f"wetend is at {address}  (stop with Ctrl-C)")
+    typer.echo(Message("wetend is at {address}  (stop with Ctrl-C)", address=address))
     if show_page:
         BACKGROUND.submit(
             "browser", lambda halt: _open_when_up(host, port, address, halt),
-            title="opening the browser",
+            title=Message("opening the browser"),
         )  # fmt: skip
     hold_off()  # until the pages are there: then the application settles it
     try:

@@ -13,6 +13,7 @@ from wetend.cli.stage import save_and_show
 from wetend.errors import BadInput
 from wetend.pump.readings import SignOff
 from wetend.units.fields import read
+from wetend.units.message import Message
 from wetend.workflows import handover
 from wetend.workflows.desk import Desk
 
@@ -42,7 +43,7 @@ def command(
     typed = pairs(given)
     own = next((name for name in typed if name in FILLED_IN), None)
     if own is not None:
-        raise BadInput(f"“{own}” is set by the program; leave it out.")
+        raise BadInput(Message("“{own}” is set by the program; leave it out.", own=own))
 
     def keep(desk: Desk, visit_id: str) -> None:
         ready = handover.proposed(desk, handover.view(desk, visit_id))

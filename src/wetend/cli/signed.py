@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from wetend.advice.handover.sign_off import Signature, Signed
 from wetend.cli.output import Sheet
+from wetend.units.message import Message
 
 
 def write_signed(sheet: Sheet, signed: Signed) -> None:
     """What was signed, by whom, why all the same, and what came after."""
     if not signed.signatures:
-        sheet.heading(f"Not signed off. As it stands: {signed.now.word}")
+        sheet.heading(Message("Not signed off. As it stands: {word}", word=signed.now.word))
         sheet.said(signed.now.why)
         if signed.now.needs_reason:
             sheet.line(
@@ -18,27 +19,44 @@ def write_signed(sheet: Sheet, signed: Signed) -> None:
             )
         return
     latest = signed.signatures[0]
-    sheet.heading(f"Signed off: {latest.standing.word}")
+    sheet.heading(Message("Signed off: {word}", word=latest.standing.word))
     sheet.said(latest.standing.why)
     _by(sheet, latest)
     for earlier in signed.signatures[1:]:
-        sheet.line(f"Signed before: {earlier.standing.word}")
+        sheet.line(Message("Signed before: {word}", word=earlier.standing.word))
         _by(sheet, earlier)
     if signed.later:
-        sheet.line("Entered after the signature, and not part of it:")
+        sheet.line(Message("Entered after the signature, and not part of it:"))
         for later in signed.later:
-            by = f", by {later.who}" if later.who else ""
-            sheet.line(f"- {later.at:%Y-%m-%d %H:%M} UTC: {later.what}{by}")
+            by = Message(", by {who}", who=later.who) if later.who else ""
+            sheet.line(
+                Message(
+                    "- {at:%Y-%m-%d %H:%M} UTC: {what}{by}", at=later.at, what=later.what, by=by
+                )
+            )
         if signed.now != signed.shown:
-            sheet.said(f"The record today: {signed.now.word}. {signed.now.why}")
+            sheet.said(
+                Message("The record today: {word}. {why}", word=signed.now.word, why=signed.now.why)
+            )
 
 
 def _by(sheet: Sheet, signature: Signature) -> None:
-    taken = f", received by {signature.received_by}" if signature.received_by else ""
-    sheet.line(f"  by {signature.technician}{taken}, {signature.at:%Y-%m-%d %H:%M} UTC")
+    taken = (
+        Message(", received by {received_by}", received_by=signature.received_by)
+        if signature.received_by
+        else ""
+    )
+    sheet.line(
+        Message(
+            "  by {technician}{taken}, {at:%Y-%m-%d %H:%M} UTC",
+            technician=signature.technician,
+            taken=taken,
+            at=signature.at,
+        )
+    )
     if signature.reason:
-        sheet.line(f"  Why it was signed off anyway: {signature.reason}")
+        sheet.line(Message("  Why it was signed off anyway: {reason}", reason=signature.reason))
     if signature.told:
-        sheet.line(f"  {signature.told}")
+        sheet.line(Message("  {told}", told=signature.told))
     for remark in signature.remarks:
-        sheet.said(f"  {remark}")
+        sheet.said(Message("  {remark}", remark=remark))

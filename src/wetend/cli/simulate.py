@@ -19,6 +19,7 @@ from wetend.drawings import traces
 from wetend.drawings.ink import standalone
 from wetend.errors import BadInput
 from wetend.pump.toml import DEMO_PUMPS, demo_coatings
+from wetend.units.message import Message, joined
 from wetend.units.show import show
 from wetend.workflows import simulate
 from wetend.workflows.simulate import SimulateView
@@ -40,7 +41,7 @@ def _faults(given: list[str]) -> dict[str, float]:
     for each in given:
         name, _, size = each.partition("=")
         if name.strip() in typed:
-            raise BadInput(f"The fault “{name.strip()}” is given twice.")
+            raise BadInput(Message("The fault “{strip}” is given twice.", strip=name.strip()))
         typed[name.strip()] = size
     return fault_sizes(typed)
 
@@ -51,23 +52,30 @@ def _keep(path: Path, text: str, sheet: Sheet, *, as_json: bool) -> None:
         return
     write_file(path, text.encode())
     if not as_json:
-        sheet.line(f"Wrote {path}.")
+        sheet.line(Message("Wrote {path}.", path=path))
 
 
 def _write(sheet: Sheet, seen: SimulateView) -> None:
-    sheet.heading(f"{seen.pump.name}, {seen.coating.name}: {'; '.join(seen.faults) or 'no fault'}")
+    sheet.heading(
+        Message(
+            "{name}, {name_2}: {value}",
+            name=seen.pump.name,
+            name_2=seen.coating.name,
+            value=joined("; ", seen.faults) or Message("no fault"),
+        )
+    )
 
     def told(value: float | None, row: simulate.FigureRow) -> str:
         return "none" if value is None else sheet.show(value, row.unit)
 
     sheet.table(
-        ["", "this pump", "sound", ""],
+        ["", Message("this pump"), "sound", ""],
         [[row.label, told(row.this, row), told(row.sound, row), "<" if row.differs else ""]
          for row in seen.figures],
     )  # fmt: skip
     sheet.line("Marked <: more than 5 % apart.")
-    sheet.line(f"Source: {seen.working.source}")
-    sheet.line(f"Valid for: {seen.working.validity}")
+    sheet.line(Message("Source: {source}", source=seen.working.source))
+    sheet.line(Message("Valid for: {validity}", validity=seen.working.validity))
     sheet.line(seen.only)
 
 
@@ -128,7 +136,11 @@ def command(
         _keep(csv, simulate.as_csv(seen), sheet, as_json=as_json)
     if svg:
         keys = tuple(key for group in traces.GROUPS.values() for key in group)
-        title = f"{seen.pump.name}: {'; '.join(seen.faults) or 'no fault'}"
+        title = Message(
+            "{name}: {value}",
+            name=seen.pump.name,
+            value=joined("; ", seen.faults) or Message("no fault"),
+        )
         drawn = traces.panels(title, seen.this, seen.sound, keys, system=sheet.system)
         _keep(svg, standalone(drawn) + "\n", sheet, as_json=as_json)
     if as_json:

@@ -11,6 +11,7 @@ from wetend.cli.output import Sheet
 from wetend.cli.stage import keeper, save_and_show
 from wetend.pump.site import SiteFacts
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.units.quantity import Kg, unit_of
 from wetend.workflows import job
 
@@ -21,12 +22,18 @@ def write(sheet: Sheet, seen: Visit) -> None:
     """The site's facts as they stand; whom to ring is told before."""
     facts = seen.site or SiteFacts()
     if not facts.emergency_phone:
-        sheet.line("No emergency number is recorded for this site: emergency_phone=")
+        sheet.line(Message("No emergency number is recorded for this site: emergency_phone="))
     sheet.line(
-        f"Confined space: {facts.confined_space}. Permit: {facts.permit or 'none recorded'}."
+        Message(
+            "Confined space: {confined_space}. Permit: {value}.",
+            confined_space=facts.confined_space,
+            value=facts.permit or Message("none recorded"),
+        )
     )
-    sheet.line(f"Old lead paint here: {facts.old_lead_paint}.")
-    sheet.figure("one person may lift", facts.lifting_limit, unit_of(Kg))
+    sheet.line(
+        Message("Old lead paint here: {old_lead_paint}.", old_lead_paint=facts.old_lead_paint)
+    )
+    sheet.figure(Message("one person may lift"), facts.lifting_limit, unit_of(Kg))
 
 
 @app.command(

@@ -20,6 +20,7 @@ from wetend.pump.toml import (
     demo_pump,
     pump_from_toml,
 )
+from wetend.units.message import Message
 from wetend.units.suggestions import near_or_all
 from wetend.workflows.desk import Desk
 
@@ -83,11 +84,21 @@ def coating_of(desk: Desk | None, named: str) -> Coating:
     if not is_file(named):
         known = {c.key: c for c in (*demo_coatings(), *(desk.coatings() if desk else ()))}
         if named not in known:
-            raise NotFound(f"There is no coating “{named[:60]}”; {near_or_all(named, known)}")
+            raise NotFound(
+                Message(
+                    "There is no coating “{named}”; {named_2}",
+                    named=named[:60],
+                    named_2=near_or_all(named, known),
+                )
+            )
         return known[named]
     rows = coatings_from_toml(text_of(Path(named)))
     if len(rows) != 1:
         raise BadInput(
-            f"“{named}” holds {len(rows)} [[coating]] tables; name a file with one of them."
+            Message(
+                "“{named}” holds {rows} [[coating]] tables; name a file with one of them.",
+                named=named,
+                rows=len(rows),
+            )
         )
     return rows[0]

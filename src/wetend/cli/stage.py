@@ -13,6 +13,7 @@ from wetend.cli.desk import noun_from, opened
 from wetend.cli.output import Sheet, plain, write_json
 from wetend.errors import NotSafe
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import Job, job_of
@@ -31,7 +32,9 @@ def naming_the_list(name: str) -> Iterator[None]:
     try:
         yield
     except NotSafe as bad:
-        raise NotSafe(f"{bad} The command: wetend make-safe {name}") from bad
+        raise NotSafe(
+            Message("{bad} The command: wetend make-safe {name}", bad=bad, name=name)
+        ) from bad
 
 
 def save_and_show(
@@ -69,14 +72,26 @@ def write_left_out(sheet: Sheet, visit: Visit) -> None:
     """Entries that count for nothing, each with why, and how to take them back."""
     for each in visit.unfit:
         letters = each.entry.id[-6:]
-        sheet.line(f"Left out of this visit, entry {letters}: {each.why}")
-        sheet.line(f"  Withdraw it: wetend visit withdraw {visit.id[-6:]} {letters}")
+        sheet.line(
+            Message("Left out of this visit, entry {letters}: {why}", letters=letters, why=each.why)
+        )
+        sheet.line(
+            Message(
+                "  Withdraw it: wetend visit withdraw {id} {letters}",
+                id=visit.id[-6:],
+                letters=letters,
+            )
+        )
 
 
 def write_job(sheet: Sheet, job: Job) -> None:
     """What stands before everything else of a visit: whom to ring, and the cautions of the job."""
     if job.site.emergency_phone:
-        sheet.line(f"In an emergency ring {job.site.emergency_phone}.")
+        sheet.line(
+            Message(
+                "In an emergency ring {emergency_phone}.", emergency_phone=job.site.emergency_phone
+            )
+        )
     sheet.head(job.cautions)
 
 

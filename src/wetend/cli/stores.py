@@ -32,12 +32,13 @@ from wetend.pump.usage import FITTED_WORDS
 from wetend.units import kinds
 from wetend.units.fields import read
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.quantity import M3Small, unit_of
 from wetend.units.show import chance_text, rough, rounded, whole
 from wetend.workflows import catalogue, catalogue_files, stores, visits
 from wetend.workflows.history_table import MOST_BYTES
 
-app = group_app("What to carry on a call, what to stock, what to order.")
+app = group_app(Message("What to carry on a call, what to stock, what to order."))
 Lead = Annotated[str, typer.Option(help="Lead time, from order to shelf, like 21d.")]
 Fill = Annotated[str, typer.Option(help="Chance of not running out, like 95%.")]
 Have = Annotated[
@@ -75,28 +76,58 @@ def shelf(have: list[str] | None) -> dict[str, int]:
 def write_plan(sheet: Sheet, plan: StockPlan) -> None:
     """Levels and orders as text."""
     sheet.table(
-        ["number", "part", "fits", "used in lead time", "hold", "by cost", "there", "order"],
-        [[line.bought_as or NO_NUMBER, line.title, line.fits_text, rounded(line.demand),
-          str(line.hold), str(line.balance), str(line.have), str(line.order)]
-         for line in plan.lines],
-    )  # fmt: skip
+        [
+            "number",
+            "part",
+            "fits",
+            Message("used in lead time"),
+            "hold",
+            Message("by cost"),
+            "there",
+            "order",
+        ],
+        [
+            [
+                line.bought_as or NO_NUMBER,
+                line.title,
+                line.fits_text,
+                rounded(line.demand),
+                str(line.hold),
+                str(line.balance),
+                str(line.have),
+                str(line.order),
+            ]
+            for line in plan.lines
+        ],
+    )
     if plan.sampling_note:
         sheet.line(plan.sampling_note)
-    sheet.line(f"Cost of stock: {whole(plan.held_cost)}. To order: {whole(plan.order_cost)}.")
+    sheet.line(
+        Message(
+            "Cost of stock: {held_cost}. To order: {order_cost}.",
+            held_cost=whole(plan.held_cost),
+            order_cost=whole(plan.order_cost),
+        )
+    )
     if plan.missing:
-        sheet.line(f"{len(plan.missing)} parts have no number yet; enter each: wetend stores "
-                   "item number= name= parts= pumps=")  # fmt: skip
+        sheet.line(
+            Message(
+                "{missing} parts have no number yet; enter each: wetend stores item number= name= "
+                "parts= pumps=",
+                missing=len(plan.missing),
+            )
+        )
 
 
 def write_orders(sheet: Sheet, plan: StockPlan) -> None:
     """What to order, as it is bought."""
     if not plan.orders:
-        sheet.line("Nothing to order.")
+        sheet.line(Message("Nothing to order."))
         return
     head, *rows = order_rows(plan.orders)
     sheet.table(head, rows)
-    least = "" if plan.priced else "at least "
-    sheet.line(f"Total {least}{plan.order_cost:,.2f}.")
+    least = "" if plan.priced else Message("at least ")
+    sheet.line(Message("Total {least}{order_cost:,.2f}.", least=least, order_cost=plan.order_cost))
 
 
 @app.command("list", cls=helped("wetend stores list --fill 98%", tables=[fields(Costs, COSTS)]))
@@ -125,7 +156,7 @@ def order(
 ) -> None:  # fmt: skip
     """Show or write the order list: part numbers, suppliers, packs and prices."""
     if to not in ("", "-") and Path(to).suffix.lower() not in (".csv", ".pdf"):
-        raise BadInput("Name the order list .csv or .pdf.")
+        raise BadInput(Message("Name the order list .csv or .pdf."))
     one_output(to=to == "-", json=as_json)
     may_be_written(to)
     with opened(ctx) as desk:
@@ -142,7 +173,7 @@ def order(
         if as_json:
             write_json(stores.order_json(plan))
         elif to:
-            Sheet(desk.system).line(f"Wrote {to}")
+            Sheet(desk.system).line(Message("Wrote {to}", to=to))
         else:
             write_orders(Sheet(desk.system), plan)
 
@@ -164,20 +195,35 @@ def box(
             return
         sheet = Sheet(desk.system)
         sheet.heading(
-            f"Repaired at the first visit: {chance_text(seen.box.chance)} "
-            f"(with nothing {chance_text(seen.box.empty_chance)}, "
-            f"with everything {chance_text(seen.box.full_chance)})"
+            Message(
+                "Repaired at the first visit: {chance} (with nothing {empty_chance}, with "
+                "everything {full_chance})",
+                chance=chance_text(seen.box.chance),
+                empty_chance=chance_text(seen.box.empty_chance),
+                full_chance=chance_text(seen.box.full_chance),
+            )
         )
         rows = zip(seen.box.items, seen.box.without, seen.carry, strict=True)
         for item, (_, without), carry in rows:
-            van = "" if carry.van is None else f", {carry.van} in the van"
-            number = f" ({carry.number}{van})" if carry.number else ""
-            sheet.line(
-                f"- {item.title}{number}, {rough(item.room, unit_of(M3Small), sheet.system)}; "
-                f"without it {chance_text(without)}"
+            van = "" if carry.van is None else Message(", {van} in the van", van=carry.van)
+            number = (
+                Message(" ({number}{van})", number=carry.number, van=van) if carry.number else ""
             )
-        basis = "the running checks" if seen.from_checks else "the complaint and the parts' lives"
-        sheet.line(f"Based on {basis}.")
+            sheet.line(
+                Message(
+                    "- {title}{number}, {room}; without it {without}",
+                    title=item.title,
+                    number=number,
+                    room=rough(item.room, unit_of(M3Small), sheet.system),
+                    without=chance_text(without),
+                )
+            )
+        basis = (
+            Message("the running checks")
+            if seen.from_checks
+            else Message("the complaint and the parts' lives")
+        )
+        sheet.line(Message("Based on {basis}.", basis=basis))
 
 
 @app.command(cls=helped("wetend stores items"))
@@ -190,12 +236,12 @@ def items(ctx: typer.Context, as_json: AsJson = False) -> None:
             return
         sheet = Sheet(desk.system)
         if not seen:
-            sheet.line("The catalogue is empty; add a first part with wetend stores item.")
+            sheet.line(Message("The catalogue is empty; add a first part with wetend stores item."))
             return
         sheet.table(
             ["number", "called", "parts", "pumps", "supplier", "price", "pack", "shelf", "van"],
-            [[s.item.number, s.item.name, ", ".join(FITTED_WORDS[p] for p in s.item.parts),
-              ", ".join(s.item.pumps), s.item.supplier,
+            [[s.item.number, s.item.name, joined(", ", (FITTED_WORDS[p] for p in s.item.parts)),
+              joined(", ", s.item.pumps), s.item.supplier,
               NO_PRICE if s.item.price is None else f"{s.item.price:.2f}", str(s.item.pack),
               str(s.shelf) if s.counted else "", str(s.van) if s.counted else ""] for s in seen],
         )  # fmt: skip
@@ -220,7 +266,9 @@ def item(
         if as_json:
             write_json(kept)
         else:
-            Sheet(desk.system).line(f"Saved {kept.number}: {kept.name}.")
+            Sheet(desk.system).line(
+                Message("Saved {number}: {name}.", number=kept.number, name=kept.name)
+            )
 
 
 def read_over(
@@ -233,7 +281,7 @@ def read_over(
             "number": old.number, "name": old.name, "parts": ",".join(old.parts),
             "pumps": ",".join(old.pumps), "supplier": old.supplier, "pack": str(old.pack),
             "note": old.note, "price": "" if old.price is None else f"{old.price!r}",
-            "lead": "" if old.lead is None else f"{old.lead / 86400.0!r} d",
+            "lead": "" if old.lead is None else Message("{lead!r} d", lead=old.lead / 86400.0),
         }  # fmt: skip
         known = {name: text for name, text in told.items() if text}
     return read(CatalogueItem, {**known, **typed}, system=system)
@@ -249,7 +297,12 @@ def count_stock(ctx: typer.Context, number: Number, given: Needed, as_json: AsJs
     with opened(ctx) as desk:
         counted = noun_from(StockCounted, [f"number={number}", *given], system_of(ctx))
         entry = catalogue.count(desk, counted)
-        told = f"Counted {counted.number}: {counted.shelf} on the shelf, {counted.van} in the van."
+        told = Message(
+            "Counted {number}: {shelf} on the shelf, {van} in the van.",
+            number=counted.number,
+            shelf=counted.shelf,
+            van=counted.van,
+        )
         Sheet(desk.system).kept(entry, told, as_json=as_json)
 
 
@@ -261,7 +314,7 @@ def drop(ctx: typer.Context, number: Number, as_json: AsJson = False) -> None:
         if as_json:
             write_json({"number": number})
         else:
-            Sheet(desk.system).line(f"Removed: {number}.")
+            Sheet(desk.system).line(Message("Removed: {number}.", number=number))
 
 
 @app.command("items-out", cls=helped("wetend stores items-out --to catalogue.csv"))
@@ -272,7 +325,7 @@ def items_out(
 ) -> None:
     """Write the catalogue as CSV or TOML, to fill in and import again."""
     if to != "-" and Path(to).suffix.lower() not in (".csv", ".toml"):
-        raise BadInput("Name the catalogue's file .csv or .toml.")
+        raise BadInput(Message("Name the catalogue's file .csv or .toml."))
     may_be_written(to)
     with opened(ctx) as desk:
         if to == "-" and as_json:
@@ -299,4 +352,6 @@ def items_in(
         if as_json:
             write_json({"items": held, "added": added})
         else:
-            Sheet(desk.system).line(f"{held} items read; {added} entries added.")
+            Sheet(desk.system).line(
+                Message("{held} items read; {added} entries added.", held=held, added=added)
+            )

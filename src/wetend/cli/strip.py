@@ -13,6 +13,7 @@ from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.stage import keeper, naming_the_list, save_and_show
 from wetend.pump.readings import ToolBag
+from wetend.units.message import Message, joined
 from wetend.units.quantity import SAsMinutes, unit_of
 from wetend.units.show import chance_text
 from wetend.workflows import strip
@@ -28,34 +29,51 @@ def write(sheet: Sheet, seen: StripView) -> None:
     if seen.plan is None:
         sheet.line("Enter the tools to hand: tools=KEY,KEY… goal=whole. Known tools:")
         for key, title in seen.tools.items():
-            sheet.line(f"  {key}  {title}")
+            sheet.line(Message("  {key}  {title}", key=key, title=title))
         return
     plan = seen.plan
     if not plan.possible:
-        sheet.heading("This can't be done safely with these tools:")
+        sheet.heading(Message("This can't be done safely with these tools:"))
         for why in plan.why_not:
-            sheet.said(f"- {why}")
+            sheet.said(Message("- {why}", why=why))
         return
     if plan.replanned:
-        sheet.line("The strip did not follow the plan; the rest is planned from here.")
-    left = f", {sheet.show(plan.left, unit_of(SAsMinutes))} left" if seen.done else ""
+        sheet.line(Message("The strip did not follow the plan; the rest is planned from here."))
+    left = (
+        Message(", {left} left", left=sheet.show(plan.left, unit_of(SAsMinutes)))
+        if seen.done
+        else ""
+    )
     sheet.heading(
-        f"Strip to: {plan.goal}, {sheet.show(plan.time, unit_of(SAsMinutes))}{left}, "
-        f"risk to parts {chance_text(plan.risk)}"
+        Message(
+            "Strip to: {goal}, {time}{left}, risk to parts {risk}",
+            goal=plan.goal,
+            time=sheet.show(plan.time, unit_of(SAsMinutes)),
+            left=left,
+            risk=chance_text(plan.risk),
+        )
     )
     told = said_once([step.cautions for step in plan.steps])
     for step, cautions in zip(plan.steps, told, strict=True):
         for caution in cautions:
             sheet.caution(caution)
         if step.turn_to:
-            sheet.line(f"   {step.turn_to}")
+            sheet.line(Message("   {turn_to}", turn_to=step.turn_to))
         done = "●" if step.operation.key in seen.done else "○"
-        tools = f" [{', '.join(step.tools)}]" if step.tools else ""
-        sheet.line(f"{done} {step.number}. {step.operation.title}{tools}")
+        tools = Message(" [{tools}]", tools=joined(", ", step.tools)) if step.tools else ""
+        sheet.line(
+            Message(
+                "{done} {number}. {title}{tools}",
+                done=done,
+                number=step.number,
+                title=step.operation.title,
+                tools=tools,
+            )
+        )
         for stand_in in step.stand_ins:
-            sheet.said(f"     {stand_in}")
+            sheet.said(Message("     {stand_in}", stand_in=stand_in))
     for keep in plan.keep:
-        sheet.said(f"Keep: {keep}")
+        sheet.said(Message("Keep: {keep}", keep=keep))
     sheet.line(plan.proof)
 
 

@@ -9,6 +9,7 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from wetend.units.message import Message, joined
 from wetend.units.suggestions import near
 
 BEFORE = ("--depot", "--who", "--place", "--units")
@@ -57,17 +58,27 @@ def _options(context: Any) -> list[str]:
 def _no_option(option: str, context: Any, path: str) -> str:
     if option in BEFORE and path != "wetend":
         rest = path.removeprefix("wetend ")
-        return f"{option} goes before the command's name: wetend {option} ... {rest} ..."
+        return Message(
+            "{option} goes before the command's name: wetend {option} ... {rest} ...",
+            option=option,
+            rest=rest,
+        )
     meant = near(f"--{option.lstrip('-')}", _options(context))
     if meant:
-        return f"There is no option {option}; did you mean {' or '.join(meant)}?"
-    return f"There is no option {option}; `{path} --help` lists them."
+        return Message(
+            "There is no option {option}; did you mean {meant}?",
+            option=option,
+            meant=joined(Message(" or "), meant),
+        )
+    return Message(
+        "There is no option {option}; `{path} --help` lists them.", option=option, path=path
+    )
 
 
 def _value_wanted(option: str, said: str) -> str:
     if "does not take a value" in said:
-        return f"{option} takes no value."
-    return f"{option} needs a value; `--help` shows which."
+        return Message("{option} takes no value.", option=option)
+    return Message("{option} needs a value; `--help` shows which.", option=option)
 
 
 def _of_param(param: Any, path: str, *, missing: bool) -> str:
@@ -76,27 +87,33 @@ def _of_param(param: Any, path: str, *, missing: bool) -> str:
     if missing:
         hint = (param.help or "").partition(". ")[0].strip().rstrip(".")
         first = hint[:1] if hint[1:2].isupper() else hint[:1].lower()
-        what = f" ({first}{hint[1:]})" if hint else ""
-        return f"{name} is missing{what}; see `{path} --help`."
+        what = Message(" ({first}{hint})", first=first, hint=hint[1:]) if hint else ""
+        return Message(
+            "{name} is missing{what}; see `{path} --help`.", name=name, what=what, path=path
+        )
     wanted = _wanted(param)
-    return f"{name} can't be used as given; it must be {wanted}." if wanted else (
-        f"{name} can't be used as given; see `{path} --help`."
-    )  # fmt: skip
+    return (
+        Message("{name} can't be used as given; it must be {wanted}.", name=name, wanted=wanted)
+        if wanted
+        else (Message("{name} can't be used as given; see `{path} --help`.", name=name, path=path))
+    )
 
 
 def _wanted(param: Any) -> str:
     """What an option takes, in words."""
     kind = param.type_descriptor
     if kind.is_choice:
-        return "one of " + ", ".join(str(getattr(c, "value", c)) for c in kind.choices or ())
+        return Message("one of ") + joined(
+            ", ", (str(getattr(c, "value", c)) for c in kind.choices or ())
+        )
     least, most = getattr(param, "min", None), getattr(param, "max", None)
-    named = "a whole number" if kind.annotation is int else "a number"
+    named = Message("a whole number") if kind.annotation is int else Message("a number")
     if kind.annotation not in (int, float):
         return ""
     if least is not None and most is not None:
-        return f"{named} from {least} to {most}"
+        return Message("{named} from {least} to {most}", named=named, least=least, most=most)
     if least is not None:
-        return f"{named}, at least {least}"
+        return Message("{named}, at least {least}", named=named, least=least)
     return named
 
 
@@ -104,19 +121,29 @@ def _of_words(said: str, context: Any, path: str, known: tuple[str, ...]) -> str
     extra = re.search(r"unexpected extra argument[^(]*(?:\(s\))? \((.*)\)", said)
     if extra:
         first = extra[1].split(" ")[0]
-        return f"“{first[:60]}” is one word too many; `{path} --help` shows how it goes."
+        return Message(
+            "“{first}” is one word too many; `{path} --help` shows how it goes.",
+            first=first[:60],
+            path=path,
+        )
     if "o such command" in said:
         word = re.search(r"'(.*?)'", said)
         return _no_command(word[1] if word else "", context, path, known)
     if "issing command" in said:
-        return f"Name a command: `{path} --help` lists them."
-    return f"The command can't be read; see `{path} --help`."
+        return Message("Name a command: `{path} --help` lists them.", path=path)
+    return Message("The command can't be read; see `{path} --help`.", path=path)
 
 
 def _no_command(word: str, context: Any, path: str, known: tuple[str, ...]) -> str:
     names = known if path == "wetend" else context.command.list_commands(context)
     meant = near(word, names)
     if meant:
-        likely = " or ".join(f"`{path} {name}`" for name in meant)
-        return f"There is no command “{word[:60]}”; did you mean {likely}?"
-    return f"There is no command “{word[:60]}”; `{path} --help` lists them."
+        likely = joined(
+            Message(" or "), (Message("`{path} {name}`", path=path, name=name) for name in meant)
+        )
+        return Message(
+            "There is no command “{word}”; did you mean {likely}?", word=word[:60], likely=likely
+        )
+    return Message(
+        "There is no command “{word}”; `{path} --help` lists them.", word=word[:60], path=path
+    )

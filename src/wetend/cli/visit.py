@@ -19,10 +19,11 @@ from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import STAGES
 from wetend.records.photos import MOST_BYTES
 from wetend.units.fields import read
+from wetend.units.message import Message, joined
 from wetend.workflows import record as entered
 from wetend.workflows import visits
 
-app = group_app("Start, list and show visits; add photos and notes.")
+app = group_app(Message("Start, list and show visits; add photos and notes."))
 
 
 @app.command(cls=helped('wetend visit start quay-air --reason "quick on the way down"'))
@@ -42,11 +43,21 @@ def start(
             write_json({"visit": visit_id, "also_open": [v.id for v in also]})
             return
         sheet = Sheet(desk.system)
-        sheet.line(f"Visit {visit_id} started; `last` or {visit_id[-6:]} names it.")
+        sheet.line(
+            Message(
+                "Visit {visit_id} started; `last` or {visit_id_2} names it.",
+                visit_id=visit_id,
+                visit_id_2=visit_id[-6:],
+            )
+        )
         for v in also:
             sheet.line(
-                f"This pump has an open visit already, {v.id[-6:]}, since "
-                f"{v.started:%Y-%m-%d %H:%M} UTC: continue that one if it is the same call."
+                Message(
+                    "This pump has an open visit already, {id}, since {started:%Y-%m-%d %H:%M} "
+                    "UTC: continue that one if it is the same call.",
+                    id=v.id[-6:],
+                    started=v.started,
+                )
             )
 
 
@@ -74,9 +85,19 @@ def show(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
             return
         sheet = Sheet(desk.system)
         sheet.heading(
-            f"Visit {visit.id[-6:]} to {visit.pump.name}, {visit.started:%Y-%m-%d %H:%M} UTC"
+            Message(
+                "Visit {id} to {name}, {started:%Y-%m-%d %H:%M} UTC",
+                id=visit.id[-6:],
+                name=visit.pump.name,
+                started=visit.started,
+            )
         )
-        sheet.line("  ".join(f"{'●' if visit.done[s] else '○'} {s}" for s in STAGES))
+        sheet.line(
+            joined(
+                "  ",
+                (Message("{which} {s}", which="●" if visit.done[s] else "○", s=s) for s in STAGES),
+            )
+        )
         write_left_out(sheet, visit)
         sheet.table(
             ["entry", "when", "who", "what"],
@@ -125,7 +146,7 @@ def photo(
         if as_json:
             write_json(kept)
         else:
-            Sheet(desk.system).line(f"Saved as {kept.sha256[:12]}….")
+            Sheet(desk.system).line(Message("Saved as {sha256}….", sha256=kept.sha256[:12]))
 
 
 @app.command(cls=helped("wetend visit record last"))

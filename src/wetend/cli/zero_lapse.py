@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from wetend.units.message import Message
 from wetend.workflows.desk import Desk
 from wetend.workflows.zero import zero_of
 
-OVER = "Zero no longer holds: prove it again before a spanner touches the pump."
+OVER = Message("Zero no longer holds: prove it again before a spanner touches the pump.")
 
 
 def warn_if_zero_ended(keep: Callable[[Desk, str], Any]) -> Callable[[Desk, str], str]:

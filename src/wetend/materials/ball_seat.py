@@ -6,6 +6,7 @@ from pydantic import Field
 
 from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
+from wetend.units.message import Message
 from wetend.units.noun import Name
 from wetend.units.quantity import KgPerM3, Ratio, Stress
 
@@ -15,7 +16,7 @@ class BallSeatMaterial(Row):
 
     title: Name
     density: KgPerM3 = Field(gt=500, lt=20000)
-    modulus: Stress = Field(gt=0, lt=1.2e12, description="Young's modulus")
+    modulus: Stress = Field(gt=0, lt=1.2e12, description=Message("Young's modulus"))
     poisson: Ratio = Field(gt=0, lt=0.5)
 
 

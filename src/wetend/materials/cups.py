@@ -8,6 +8,7 @@ from pydantic import Field
 
 from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
+from wetend.units.message import Message
 from wetend.units.noun import Line, Name
 from wetend.units.quantity import M2PerS, Percent, S
 
@@ -24,13 +25,17 @@ class Cup(Row):
 
     title: Name
     standard: Line
-    slope: M2PerS = Field(gt=0, lt=1e-3, description="Viscosity gained for each second")
-    zero_time: S = Field(ge=0, lt=100, description="Seconds at which the straight part is zero")
-    falling: M2PerS = Field(ge=0, lt=1e-2, description="Viscosity taken off at one second, over t")
-    shortest: S = Field(gt=0, lt=200, description="Shortest time the formula holds for")
-    longest: S = Field(gt=0, lt=1000, description="Longest time the formula holds for")
+    slope: M2PerS = Field(gt=0, lt=1e-3, description=Message("Viscosity gained for each second"))
+    zero_time: S = Field(
+        ge=0, lt=100, description=Message("Seconds at which the straight part is zero")
+    )
+    falling: M2PerS = Field(
+        ge=0, lt=1e-2, description=Message("Viscosity taken off at one second, over t")
+    )
+    shortest: S = Field(gt=0, lt=200, description=Message("Shortest time the formula holds for"))
+    longest: S = Field(gt=0, lt=1000, description=Message("Longest time the formula holds for"))
     reproducibility: Percent | None = Field(
-        default=None, description="Between two laboratories, of the mean"
+        default=None, description=Message("Between two laboratories, of the mean")
     )
 
 

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
+from wetend.units.message import Message
 from wetend.units.noun import Name
 from wetend.units.quantity import M, MFine
 
@@ -14,8 +15,8 @@ class RingSection(Row):
     """A series of round rings that share one section."""
 
     title: Name
-    section: M = Field(gt=0, lt=0.02, description="Diameter of the ring's cord")
-    tolerance: MFine = Field(gt=0, lt=0.001, description="Either way")
+    section: M = Field(gt=0, lt=0.02, description=Message("Diameter of the ring's cord"))
+    tolerance: MFine = Field(gt=0, lt=0.001, description=Message("Either way"))
 
 
 @constant("table of ring sections")

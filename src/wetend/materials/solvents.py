@@ -8,6 +8,7 @@ from pydantic import Field
 
 from wetend.keeping import constant
 from wetend.materials.table import Row, Table, load
+from wetend.units.message import Message
 from wetend.units.noun import Name
 from wetend.units.quantity import K, KgPerM3, PaLow, PaS, Ratio
 
@@ -31,12 +32,17 @@ class Solvent(Row):
     vapour_pressure_20: PaLow = Field(gt=0, lt=1e5)
     vapour_pressure_40: PaLow = Field(gt=0, lt=2e5)
     spread: Ratio = Field(
-        gt=0, lt=1, description="Relative standard uncertainty of viscosity and vapour pressure"
+        gt=0,
+        lt=1,
+        description=Message("Relative standard uncertainty of viscosity and vapour pressure"),
     )
-    flash_point: K | None = Field(default=None, description="Closed cup; blank: does not burn")
+    flash_point: K | None = Field(
+        default=None, description=Message("Closed cup; blank: does not burn")
+    )
 
     chlorinated: bool = Field(
-        default=False, description="Reacts with aluminium under pressure and can burst a pump"
+        default=False,
+        description=Message("Reacts with aluminium under pressure and can burst a pump"),
     )
 
     def density(self, temperature: K = _COOL) -> KgPerM3:

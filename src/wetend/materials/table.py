@@ -17,6 +17,7 @@ from pydantic import Field as NounField
 
 from wetend.errors import UnknownName
 from wetend.units.fields import fields_of, read
+from wetend.units.message import Message
 from wetend.units.noun import Noun, Slug, Text
 from wetend.units.suggestions import near_or_all
 
@@ -54,9 +55,14 @@ class Table(Generic[RowT]):
         try:
             return self.rows[key]
         except KeyError:
-            known = near_or_all(key, self.rows, "there are")
+            known = near_or_all(key, self.rows, Message("there are"))
             raise UnknownName(
-                f"“{key[:60]}” is not in the table of {self.title}; {known}"
+                Message(
+                    "“{key}” is not in the table of {title}; {known}",
+                    key=key[:60],
+                    title=self.title,
+                    known=known,
+                )
             ) from None
 
     def __iter__(self) -> Iterator[RowT]:
@@ -80,7 +86,7 @@ def _split(text: str) -> tuple[dict[str, str], list[str]]:
 
 
 def _typed(cell: str, unit: str) -> str:
-    return f"{cell} {unit}".strip() if cell.strip() else ""
+    return Message("{cell} {unit}", cell=cell, unit=unit).strip() if cell.strip() else ""
 
 
 def parse(text: str, row: type[RowT]) -> Table[RowT]:
@@ -99,10 +105,10 @@ def parse(text: str, row: type[RowT]) -> Table[RowT]:
         typed = {n: _typed(c, units[n] if n in measured else "") for n, c in cells.items()}
         item = read(row, typed)
         if item.key in found:
-            raise ValueError(f"two rows are called {item.key}")
+            raise ValueError(Message("two rows are called {key}", key=item.key))
         found[item.key] = item
     if not remarks.get("title") or not remarks.get("edition"):
-        raise ValueError("a table needs its title and edition")
+        raise ValueError(Message("a table needs its title and edition"))
     return Table(remarks["title"], remarks["edition"], remarks.get("note", ""), found)
 
 

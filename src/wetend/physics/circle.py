@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.lazy_import import optimize
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine
 
 Floats = NDArray[np.float64]
@@ -39,13 +40,13 @@ def _points(x: Sequence[float], y: Sequence[float]) -> tuple[Floats, Floats, flo
     """Points moved to their mean and scaled to unit size, with that size."""
     xs, ys = np.asarray(x, dtype=float), np.asarray(y, dtype=float)
     if xs.shape != ys.shape or xs.ndim != 1 or xs.size < 3:
-        raise BadInput("A circle needs at least three points, each with x and y.")
+        raise BadInput(Message("A circle needs at least three points, each with x and y."))
     if not (np.isfinite(xs).all() and np.isfinite(ys).all()):
-        raise BadInput("Every point must be an ordinary number.")
+        raise BadInput(Message("Every point must be an ordinary number."))
     centred = np.column_stack([xs - xs.mean(), ys - ys.mean()])
     spreads = np.linalg.svd(centred, compute_uv=False)
     if spreads[1] <= 1e-9 * spreads[0]:
-        raise NoAnswer("The points lie on a straight line; no circle fits them.")
+        raise NoAnswer(Message("The points lie on a straight line; no circle fits them."))
     size = float(np.sqrt((centred**2).sum() / xs.size))
     return centred[:, 0] / size, centred[:, 1] / size, size
 

@@ -6,6 +6,7 @@ import math
 from typing import Literal
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 from wetend.units.quantity import M3, M, M3PerS, PerS, Ratio
 
 Action = Literal["single", "double", "double-rod-neglected"]
@@ -28,7 +29,7 @@ def displacement(bore: M, stroke: M, *, rod: M = 0.0, action: Action = "double")
     0.00441786
     """
     if not 0 <= rod < bore:
-        raise BadInput("The rod must be thinner than the bore.")
+        raise BadInput(Message("The rod must be thinner than the bore."))
     area = math.pi * bore**2 / 4.0
     if action == "single":
         return area * stroke

@@ -8,6 +8,7 @@ from wetend.errors import NoAnswer
 from wetend.lazy_import import integrate
 from wetend.physics.valves import Floats, drag_coefficient, fall_speed, wall_factor
 from wetend.units.constants import GRAVITY
+from wetend.units.message import Message
 from wetend.units.quantity import Kg, KgPerM3, M, N, PaS, S
 
 
@@ -69,7 +70,7 @@ def fall_time(
     # scaled: rise by rise, speed by steady speed, time by rise over steady speed
     span = rise / steady
     if span > 86400.0:
-        raise NoAnswer("This ball would take more than a day to its seat.")
+        raise NoAnswer(Message("This ball would take more than a day to its seat."))
     push = span / (mass * steady)
 
     def motion(_: float, state: Floats) -> list[float]:
@@ -86,5 +87,7 @@ def fall_time(
     )  # fmt: skip
     events = run.t_events
     if events is None or not events[0].size:
-        raise NoAnswer("This ball does not reach its seat in any time that could be found.")
+        raise NoAnswer(
+            Message("This ball does not reach its seat in any time that could be found.")
+        )
     return float(events[0][0]) * span

@@ -13,9 +13,10 @@ from wetend.physics.rheology.temperature import COATING_ACTIVATION, at_temperatu
 from wetend.physics.suction import static_head
 from wetend.roots import zero_between
 from wetend.units.constants import ATMOSPHERE
+from wetend.units.message import Message
 from wetend.units.quantity import K, M, M3PerS, MLong, Pa, Ratio
 
-_NO_FLOW = "No flow through this suction can be told."
+_NO_FLOW = Message("No flow through this suction can be told.")
 _WARMEST = 60.0
 
 

@@ -22,6 +22,7 @@ from wetend.errors import BadInput
 from wetend.keeping import MB, kept
 from wetend.lazy_import import sparse, sparse_linalg
 from wetend.physics.channels import Channel
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine
 
 Array = NDArray[np.float64]
@@ -148,7 +149,7 @@ def _shaped(arc: str, aspect: float) -> Channel:
 
 def _sized(arc: str, depth: MFine, width: M) -> Channel:
     if not (0 < depth < float("inf") and 0 < width < float("inf")):
-        raise BadInput("A groove's depth and width must be more than zero.")
+        raise BadInput(Message("A groove's depth and width must be more than zero."))
     one = _shaped(arc, depth / width)
     return Channel(one.area * width**2, one.edge * width, one.poiseuille, one.peak)
 
@@ -167,7 +168,7 @@ def arc_groove(depth: MFine, width: M) -> Channel:
     63.07
     """
     if depth > 0.5 * width * (1 + 1e-9):
-        raise BadInput("An arc can't be deeper than half its width; take a half ellipse.")
+        raise BadInput(Message("An arc can't be deeper than half its width; take a half ellipse."))
     return _sized("arc", min(depth, 0.5 * width), width)
 
 

@@ -13,14 +13,15 @@ from wetend.errors import BadInput
 from wetend.physics.rheology.friction import fanning_friction
 from wetend.physics.rheology.law import Turbulent
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, M, MLong, Ratio
 
 
 def _checked(bore: M, length: MLong) -> None:
     if not 0 < bore < float("inf"):
-        raise BadInput("The hose's bore must be more than zero.")
+        raise BadInput(Message("The hose's bore must be more than zero."))
     if not 0 <= length < float("inf"):
-        raise BadInput("The hose's length can't be less than zero.")
+        raise BadInput(Message("The hose's length can't be less than zero."))
 
 
 def hose_loss(

@@ -20,10 +20,14 @@ from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.temperature import COATING_ACTIVATION, at_temperature
 from wetend.physics.suction import static_head
 from wetend.roots import zero_between
+from wetend.units.message import Message
 from wetend.units.quantity import K, M, M3PerS, MLong, Pa, Ratio
+from wetend.units.stated import stated
 
-_NO_SIZE = "No flow or size within reason brings this pressure about."
-_NO_WARMTH = "Warming alone does not bring the loss down so far; take a larger or shorter hose."
+_NO_SIZE = Message("No flow or size within reason brings this pressure about.")
+_NO_WARMTH = Message(
+    "Warming alone does not bring the loss down so far; take a larger or shorter hose."
+)
 _INCH = 0.0254
 _WARMEST = 60.0
 """Kelvin above the reference beyond which the law of Andrade is not asked."""
@@ -71,9 +75,9 @@ class Piece:
 
     def __post_init__(self) -> None:
         if not 0 < self.bore < math.inf:
-            raise BadInput("The hose's bore must be more than zero.")
+            raise BadInput(Message("The hose's bore must be more than zero."))
         if not 0 <= self.length < math.inf:
-            raise BadInput("The hose's length can't be less than zero.")
+            raise BadInput(Message("The hose's length can't be less than zero."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +173,7 @@ def line_flow(liquid: Liquid, pressure: Pa, line: Line) -> M3PerS:
     2000000
     """
     if not line.pieces:
-        raise BadInput("A line needs at least one hose.")
+        raise BadInput(Message("A line needs at least one hose."))
     if line_loss(liquid, 0.0, line) >= pressure:
         return 0.0
     narrow = min(p.bore for p in line.pieces)
@@ -181,7 +185,12 @@ def line_flow(liquid: Liquid, pressure: Pa, line: Line) -> M3PerS:
         return (line_loss(liquid, flow, line) - pressure) / scale
 
     if excess(most) <= 0:
-        raise NoAnswer("That pressure would drive the liquid faster than 1,000 m/s.")
+        raise NoAnswer(
+            Message(
+                "That pressure would drive the liquid faster than {speed}.",
+                speed=stated("1000 m/s"),
+            )
+        )
     if excess(_LEAST_FLOW) >= 0:
         return 0.0
     return _solved(excess, _LEAST_FLOW, most)
@@ -204,7 +213,7 @@ def smallest_bore(liquid: Liquid, flow: M3PerS, length: MLong, pressure: Pa) -> 
         return 1.0 - float(hose_loss(liquid, flow, bore, length)) / pressure
 
     if pressure <= 0 or excess(1.0) < 0:
-        raise NoAnswer("No hose below a metre in bore costs as little as that.")
+        raise NoAnswer(Message("No hose below a metre in bore costs as little as that."))
     if excess(1e-4) >= 0:
         return 1e-4
     return _solved(excess, 1e-4, 1.0)
@@ -226,9 +235,9 @@ def longest_last_hose(liquid: Liquid, flow: M3PerS, line: Line, bore: M, pressur
     left = pressure - line_loss(liquid, flow, start)
     each = float(hose_loss(liquid, flow, bore, 1.0))
     if left < 0:
-        raise NoAnswer("The line before that hose already costs more than this pressure.")
+        raise NoAnswer(Message("The line before that hose already costs more than this pressure."))
     if each <= 0:
-        raise NoAnswer("At no flow a hose costs nothing, however long it is.")
+        raise NoAnswer(Message("At no flow a hose costs nothing, however long it is."))
     return left / each
 
 
@@ -288,7 +297,9 @@ def nozzle_to_suit(
     """
     left = pressure - line_loss(liquid, flow, line)
     if left <= 0:
-        raise NoAnswer("The line takes all the pressure at that flow; none is left for a nozzle.")
+        raise NoAnswer(
+            Message("The line takes all the pressure at that flow; none is left for a nozzle.")
+        )
     size = equal_orifice(
         flow, left, density=liquid.density, discharge_coefficient=discharge_coefficient
     )

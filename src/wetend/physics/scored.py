@@ -20,6 +20,7 @@ from wetend.lazy_import import sparse, sparse_linalg
 from wetend.physics.grooves import Array, Elements, Ints, elements
 from wetend.physics.rheology.laws import law_of
 from wetend.physics.rheology.liquid import Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import M, M3PerS, MFine, Pa
 
 Shape = Literal["rectangle", "triangle", "arc", "ellipse", "parabola"]
@@ -49,9 +50,11 @@ class Score:
 
     def __post_init__(self) -> None:
         if not (0 < self.depth < math.inf and 0 < self.width < math.inf):
-            raise BadInput("A score's depth and width must be more than zero.")
+            raise BadInput(Message("A score's depth and width must be more than zero."))
         if self.shape == "arc" and self.depth > 0.5 * self.width * (1 + 1e-9):
-            raise BadInput("An arc can't be deeper than half its width; take a half ellipse.")
+            raise BadInput(
+                Message("An arc can't be deeper than half its width; take a half ellipse.")
+            )
 
     @property
     def aspect(self) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, MLong, Pa, Ratio
 
 
@@ -20,7 +21,7 @@ def stretched_section(section: M, stretch: Ratio = 0.0) -> M:
     0.9759
     """
     if stretch <= -1:
-        raise BadInput("A ring cannot be shortened to nothing.")
+        raise BadInput(Message("A ring cannot be shortened to nothing."))
     return section / math.sqrt(1.0 + stretch)
 
 
@@ -83,7 +84,9 @@ def specific_wear(depth: MFine, pressure: Pa, distance: MLong) -> float:
     2.0e-17
     """
     if not (pressure > 0 and distance > 0):
-        raise BadInput("Wear is told from a way travelled under pressure; neither may be zero.")
+        raise BadInput(
+            Message("Wear is told from a way travelled under pressure; neither may be zero.")
+        )
     return depth / (pressure * distance)
 
 

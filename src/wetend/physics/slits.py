@@ -16,9 +16,10 @@ from wetend.errors import BadInput
 from wetend.physics.rheology.flow import slit_rate
 from wetend.physics.rheology.liquid import Array, Liquid
 from wetend.roots import zero_between
+from wetend.units.message import Message
 from wetend.units.quantity import M, M3PerS, Pa, Ratio
 
-_NO_LEAK = "No leak can be told at this pressure."
+_NO_LEAK = Message("No leak can be told at this pressure.")
 
 
 def wall_stress(gap: ArrayLike, *, length: M, pressure: ArrayLike) -> Array:
@@ -104,7 +105,7 @@ def annulus_leak(
     1639
     """
     if not 0 <= eccentricity <= 1:
-        raise BadInput("Eccentricity is offset over clearance, between zero and one.")
+        raise BadInput(Message("Eccentricity is offset over clearance, between zero and one."))
     # half a turn, by Gauss's rule on the part that flows: the integrand is smooth there
     still = 2.0 * length * liquid.yield_stress / pressure if pressure > 0 else math.inf
     if clearance * (1.0 + eccentricity) <= still:

@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from wetend.errors import BadInput
 from wetend.lazy_import import special
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, Rad
 
 Array = NDArray[np.float64]
@@ -47,7 +48,7 @@ def stop_angle(gap: M | ArrayLike, lead: M) -> Array:
     270.0
     """
     if lead <= 0:
-        raise BadInput("A thread needs a pitch above zero.")
+        raise BadInput(Message("A thread needs a pitch above zero."))
     part = np.mod(np.asarray(gap, dtype=float) / lead, 1.0)
     return np.where(1.0 - part < 1e-9, 0.0, part * TURN)  # a hair short of a whole turn is a turn
 
@@ -149,9 +150,15 @@ def subsets(tin: Sequence[M]) -> tuple[Array, NDArray[np.bool_]]:
     """
     count = len(tin)
     if count > MOST_SHIMS:
-        raise BadInput(f"Give at most {MOST_SHIMS} shims; there are {count}.")
+        raise BadInput(
+            Message(
+                "Give at most {most_shims} shims; there are {count}.",
+                most_shims=MOST_SHIMS,
+                count=count,
+            )
+        )
     if any(not t > 0 for t in tin):
-        raise BadInput("A shim's thickness must be above zero.")
+        raise BadInput(Message("A shim's thickness must be above zero."))
     ordered = np.array(sorted(tin, reverse=True), dtype=float)
     taken = np.asarray((np.arange(2**count)[:, None] >> np.arange(count)) & 1, dtype=bool)
     same = np.flatnonzero(ordered[1:] == ordered[:-1])

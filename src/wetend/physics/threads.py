@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from wetend.errors import BadInput, NoAnswer
+from wetend.units.message import Message
 from wetend.units.quantity import NM, M, N, Rad, Ratio
 
 
@@ -42,7 +43,9 @@ def raising_torque(
     drag = friction * _secant(flank_angle)
     travel = math.pi * mean_diameter
     if travel <= drag * lead:
-        raise NoAnswer("With this friction and lead the thread locks and cannot be driven.")
+        raise NoAnswer(
+            Message("With this friction and lead the thread locks and cannot be driven.")
+        )
     thread = force * mean_diameter / 2 * (lead + drag * travel) / (travel - drag * lead)
     return thread + force * collar_friction * collar_diameter / 2
 
@@ -107,7 +110,9 @@ def wrench_setting(torque: NM, wrench_length: M, *, extension_length: M, angle: 
     """
     arm = wrench_length + extension_length * math.cos(angle)
     if arm <= 0:
-        raise BadInput("The extension points back to the grip; no pull there turns the nut.")
+        raise BadInput(
+            Message("The extension points back to the grip; no pull there turns the nut.")
+        )
     return torque * wrench_length / arm
 
 

@@ -13,11 +13,12 @@ from wetend.errors import BadInput
 from wetend.lazy_import import special
 from wetend.roots import zero_between
 from wetend.units.constants import GRAVITY
+from wetend.units.message import Message
 from wetend.units.quantity import M2, KgPerM3, M, MPerS, N, NPerM, Pa, PaS, Rad, Ratio, Stress
 
 Floats = NDArray[np.float64]
-_NO_RISE = "No rise of the ball can be told at this flow."
-_NO_SPEED = "No steady speed of this ball can be told."
+_NO_RISE = Message("No rise of the ball can be told at this flow.")
+_NO_SPEED = Message("No steady speed of this ball can be told.")
 _PLACES = 32
 
 
@@ -67,7 +68,7 @@ def ball_height(ball_diameter: M, half_angle: Rad, *, seat_bore: M, seat_width: 
     depth = (mouth - bore) / math.tan(half_angle)
     if contact < bore:
         if radius <= bore:
-            raise BadInput("The ball is no larger than the hole through the seat.")
+            raise BadInput(Message("The ball is no larger than the hole through the seat."))
         return radius + math.sqrt(radius**2 - bore**2) - depth
     return radius / math.sin(half_angle) - mouth / math.tan(half_angle) + radius
 
@@ -345,7 +346,7 @@ def wall_factor(ratio: Ratio) -> float:
     5.95
     """
     if not 0 <= ratio < 1:
-        raise BadInput("The ball must be smaller than the tube it falls in.")
+        raise BadInput(Message("The ball must be smaller than the tube it falls in."))
     gap = 1.0 - ratio
     near = 9 / 4 * math.pi**2 * math.sqrt(2) * math.pow(gap, -2.5)
     near *= 1 - 73 / 60 * gap + 77293 / 50400 * gap**2
@@ -380,7 +381,7 @@ def fall_speed(
     """
     pull = math.pi / 6 * ball_diameter**3 * density_excess * GRAVITY + spring
     if pull <= 0:
-        raise BadInput("This ball floats in this liquid and no spring brings it back.")
+        raise BadInput(Message("This ball floats in this liquid and no spring brings it back."))
     extra = 0.0 if tube is None else wall_factor(ball_diameter / tube) - 1.0
     creeping = 3 * math.pi * viscosity * ball_diameter
 

@@ -8,6 +8,7 @@ from pydantic import AfterValidator, Field, StringConstraints
 
 from wetend.pump.costs import Money
 from wetend.pump.usage import FittedPart
+from wetend.units.message import Message
 from wetend.units.noun import Keepable, Line, Name, Noun, Slug
 from wetend.units.quantity import SAsDays
 
@@ -30,20 +31,25 @@ Number = Annotated[
 class CatalogueItem(Noun):
     """One thing that can be bought: a part, or a kit of several, for pumps of one build."""
 
-    number: Number = Field(title="Part number", description="Your own or the supplier's")
-    name: Name = Field(title="Called", description="As the order should say it")
+    number: Number = Field(
+        title=Message("Part number"), description=Message("Your own or the supplier's")
+    )
+    name: Name = Field(title=Message("Called"), description=Message("As the order should say it"))
     parts: Annotated[tuple[FittedPart, ...], AfterValidator(_each_once)] = Field(
-        min_length=1, max_length=13, title="What it is", description="Several: a kit"
+        min_length=1,
+        max_length=13,
+        title=Message("What it is"),
+        description=Message("Several: a kit"),
     )
     pumps: Annotated[tuple[Slug, ...], AfterValidator(_each_once)] = Field(
-        min_length=1, max_length=2000, title="Pumps it fits",
-        description="It also fits pumps of the same build with the same part size",
+        min_length=1, max_length=2000, title=Message("Pumps it fits"),
+        description=Message("It also fits pumps of the same build with the same part size"),
     )  # fmt: skip
     supplier: Line = ""
-    price: Money | None = Field(default=None, title="Price of a pack")
-    pack: int = Field(default=1, ge=1, le=1000, title="Number in a pack")
+    price: Money | None = Field(default=None, title=Message("Price of a pack"))
+    pack: int = Field(default=1, ge=1, le=1000, title=Message("Number in a pack"))
     lead: SAsDays | None = Field(
-        default=None, ge=0, le=3 * 365 * 86400.0, title="Lead time, from order to shelf"
+        default=None, ge=0, le=3 * 365 * 86400.0, title=Message("Lead time, from order to shelf")
     )
     note: Line = ""
 
@@ -56,6 +62,6 @@ class CatalogueItem(Noun):
 class StockCounted(Noun):
     """What lay on the shelf and in the van when it was counted: pieces, of a kit kits."""
 
-    number: Number = Field(title="Part number")
-    shelf: int = Field(default=0, ge=0, le=100_000, title="On the shelf")
-    van: int = Field(default=0, ge=0, le=100_000, title="In the van")
+    number: Number = Field(title=Message("Part number"))
+    shelf: int = Field(default=0, ge=0, le=100_000, title=Message("On the shelf"))
+    van: int = Field(default=0, ge=0, le=100_000, title=Message("In the van"))

@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import Field
 
 from wetend.pump.usage import LifePart
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.units.quantity import SAsHours
 
@@ -33,21 +34,23 @@ CREW_DOES: frozenset[LifePart] = frozenset({"nozzle", "outlet-filter"})
 class Costs(Noun):
     """What a planned repair costs, and what a failure at work costs on top."""
 
-    crew_hour: Money = Field(default=180.0, title="Crew standing idle, an hour")
-    technician_hour: Money = Field(default=60.0, title="Technician, an hour")
+    crew_hour: Money = Field(default=180.0, title=Message("Crew standing idle, an hour"))
+    technician_hour: Money = Field(default=60.0, title=Message("Technician, an hour"))
     standing: SAsHours = Field(
-        default=4 * _HOUR, ge=0, le=1e6, title="Crew idle, each failure",
-        description="From the failure until the pump sprays again",
+        default=4 * _HOUR, ge=0, le=1e6, title=Message("Crew idle, each failure"),
+        description=Message("From the failure until the pump sprays again"),
     )  # fmt: skip
-    call_out: Money = Field(default=80.0, title="Travel there and back, a call")
+    call_out: Money = Field(default=80.0, title=Message("Travel there and back, a call"))
     planned_visit: Money = Field(
-        default=40.0, title="Travel there and back, planned", description="Shared with other work"
+        default=40.0,
+        title=Message("Travel there and back, planned"),
+        description=Message("Shared with other work"),
     )
     parts_factor: float = Field(
-        default=1.0, ge=0.001, le=100, title="Prices of parts, times",
-        description="Turns the built-in round prices into yours",
+        default=1.0, ge=0.001, le=100, title=Message("Prices of parts, times"),
+        description=Message("Turns the built-in round prices into yours"),
     )  # fmt: skip
-    new_pump: Money = Field(default=6000.0, title="A new pump")
+    new_pump: Money = Field(default=6000.0, title=Message("A new pump"))
 
     def price(self, part: LifePart) -> float:
         """Price of a part."""

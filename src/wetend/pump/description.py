@@ -21,6 +21,7 @@ from wetend.pump.parts import (
     Valve,
 )
 from wetend.pump.strip_graph import StripGraph
+from wetend.units.message import Message
 from wetend.units.noun import Known, Line, Name, Noun, Slug
 from wetend.units.quantity import M2, M3, Kg, M
 
@@ -30,19 +31,21 @@ class Pump(Noun):
 
     key: Slug
     name: Name
-    build: Line = Field(default="", description="What kind of pump, in a few words")
+    build: Line = Field(default="", description=Message("What kind of pump, in a few words"))
     site: Line = ""
     aluminium: Known = Field(
         default="not known",
-        title="Aluminium parts touched by the coating",
-        description="Pump, filter, gun or fittings; a chlorinated solvent is then never used",
+        title=Message("Aluminium parts touched by the coating"),
+        description=Message(
+            "Pump, filter, gun or fittings; a chlorinated solvent is then never used"
+        ),
     )
     mass: Kg | None = Field(
         default=None,
         ge=0.1,
         le=2000,
-        title="Weight of the wet end",
-        description="Weighed, or from the manual; blank: estimated from its sizes",
+        title=Message("Weight of the wet end"),
+        description=Message("Weighed, or from the manual; blank: estimated from its sizes"),
     )
     stroke: M = Field(ge=0.005, le=1.0)
     cylinder: Cylinder
@@ -63,9 +66,9 @@ class Pump(Noun):
     @model_validator(mode="after")
     def _rod_in_bore(self) -> Self:
         if self.rod.diameter >= self.cylinder.bore:
-            raise ValueError("the rod must be thinner than the bore")
+            raise ValueError(Message("the rod must be thinner than the bore"))
         if self.foot_valve.ball_diameter >= self.cylinder.bore * 2:
-            raise ValueError("the foot-valve ball is too big for this bore")
+            raise ValueError(Message("the foot-valve ball is too big for this bore"))
         return self
 
     @property

@@ -8,6 +8,7 @@ from pydantic import BaseModel, Field, create_model
 
 from wetend.physics.rheology.law import Place
 from wetend.physics.rheology.laws import LAWS, parameters
+from wetend.units.message import Message, joined
 
 NounT = TypeVar("NounT", bound=BaseModel)
 
@@ -28,8 +29,8 @@ def with_law_fields(base: type[NounT], *, sprayed: bool) -> type[NounT]:
     for parameter, laws in parameters():
         least, most = parameter.sprayed if sprayed else (parameter.least, parameter.most)
         titles = [LAWS[law].title for law in laws]
-        of = " and ".join(filter(None, (", ".join(titles[:-1]), titles[-1])))
-        said = f"{of}; {parameter.hint}" if parameter.hint else of
+        of = joined(Message(" and "), filter(None, (joined(", ", titles[:-1]), titles[-1])))
+        said = Message("{of}; {hint}", of=of, hint=parameter.hint) if parameter.hint else of
         fields[parameter.name] = (
             parameter.quantity | None, Field(default=None, ge=least, le=most, description=said)
         )  # fmt: skip

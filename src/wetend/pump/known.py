@@ -8,6 +8,7 @@ from wetend.materials.cups import cups
 from wetend.materials.solvents import solvents
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.units.message import Message, joined
 from wetend.units.suggestions import near_or_all
 
 
@@ -25,11 +26,20 @@ def refuse_unknown_materials(pump: Pump) -> None:
         for valve in ("foot_valve", "piston_valve") for part in ("ball", "seat")
     }  # fmt: skip
     problems = tuple(
-        Problem(field, f"{field}: there is no material “{key}”; {near_or_all(key, table)}")
-        for field, key in given.items() if key not in table
-    )  # fmt: skip
+        Problem(
+            field,
+            Message(
+                "{field}: there is no material “{key}”; {key_2}",
+                field=field,
+                key=key,
+                key_2=near_or_all(key, table),
+            ),
+        )
+        for field, key in given.items()
+        if key not in table
+    )
     if problems:
-        raise BadInput(" ".join(p.sentence for p in problems), problems)
+        raise BadInput(joined(" ", (p.sentence for p in problems)), problems)
 
 
 def refuse_unknown_names(coating: Coating) -> None:
@@ -39,9 +49,17 @@ def refuse_unknown_names(coating: Coating) -> None:
         BadInput: one is not.
     """
     if coating.cup is not None and coating.cup not in cups().rows:
-        told = f"cup: there is no flow cup “{coating.cup}”; {near_or_all(coating.cup, cups().rows)}"
+        told = Message(
+            "cup: there is no flow cup “{cup}”; {cup_2}",
+            cup=coating.cup,
+            cup_2=near_or_all(coating.cup, cups().rows),
+        )
         raise BadInput(told, (Problem("cup", told),))
     if coating.solvent is not None and coating.solvent not in solvents().rows:
         known = near_or_all(coating.solvent, solvents().rows)
-        told = f"solvent: there is no solvent “{coating.solvent}”; {known}"
+        told = Message(
+            "solvent: there is no solvent “{solvent}”; {known}",
+            solvent=coating.solvent,
+            known=known,
+        )
         raise BadInput(told, (Problem("solvent", told),))

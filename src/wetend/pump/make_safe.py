@@ -7,8 +7,10 @@ from typing import Any, Final, Literal, Self
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
 
 from wetend.pump.parts import DriveKind
+from wetend.units.message import Message
 from wetend.units.noun import Line, Noun
 from wetend.units.quantity import Pa
+from wetend.units.stated import stated
 
 Way = Literal["not yet", "gauge", "hand"]
 """How zero is proven: not yet, by the gauge, or by hand without one."""
@@ -41,51 +43,67 @@ class MakeSafe(Noun):
 
     bonded: bool = Field(
         default=False,
-        title="Pump, object and metal pail bonded and earthed, nothing to ignite, ventilated",
+        title=Message(
+            "Pump, object and metal pail bonded and earthed, nothing to ignite, ventilated"
+        ),
     )
     protected: bool = Field(
-        default=False, title="Gloves, eye and breathing protection to the safety data sheet"
+        default=False,
+        title=Message("Gloves, eye and breathing protection to the safety data sheet"),
     )
-    drive_off: bool = Field(default=False, title="Drive supply off")
-    locked_off: bool = Field(default=False, title="Locked off, key in your pocket")
-    key_out: bool = Field(default=False, title="Key or ignition lead out, in your pocket")
-    air_bled: bool = Field(default=False, title="Air bled at the drive, its vent heard")
-    oil_let_down: bool = Field(default=False, title="Pressure and return lines vented")
-    accumulator_empty: bool = Field(default=False, title="Accumulator emptied, or none fitted")
+    drive_off: bool = Field(default=False, title=Message("Drive supply off"))
+    locked_off: bool = Field(default=False, title=Message("Locked off, key in your pocket"))
+    key_out: bool = Field(default=False, title=Message("Key or ignition lead out, in your pocket"))
+    air_bled: bool = Field(default=False, title=Message("Air bled at the drive, its vent heard"))
+    oil_let_down: bool = Field(default=False, title=Message("Pressure and return lines vented"))
+    accumulator_empty: bool = Field(
+        default=False, title=Message("Accumulator emptied, or none fitted")
+    )
     dead_proven_by: Line = Field(
-        default="", title="Proven dead at the terminals by",
-        description="Name of an authorised person",
+        default="", title=Message("Proven dead at the terminals by"),
+        description=Message("Name of an authorised person"),
     )  # fmt: skip
     charge_waited: bool = Field(
-        default=False, title="Waited for the stored charge to drain",
-        description="As long as the drive's plate says",
+        default=False, title=Message("Waited for the stored charge to drain"),
+        description=Message("As long as the drive's plate says"),
     )  # fmt: skip
     gun_opened: bool = Field(
-        default=False, title="Gun opened into a bonded metal pail, trigger lock on after"
+        default=False, title=Message("Gun opened into a bonded metal pail, trigger lock on after")
     )
-    dump_opened: bool = Field(default=False, title="Dump valve opened and left open")
-    gun_dead: bool = Field(default=False, title="Gun tried again: nothing comes")
-    blockage: Blockage = Field(default="not asked", title="May the nozzle or the hose be blocked?")
+    dump_opened: bool = Field(default=False, title=Message("Dump valve opened and left open"))
+    gun_dead: bool = Field(default=False, title=Message("Gun tried again: nothing comes"))
+    blockage: Blockage = Field(
+        default="not asked", title=Message("May the nozzle or the hose be blocked?")
+    )
     clearing: tuple[ClearStep, ...] = Field(
-        default=(), max_length=8, title="Done to clear it, in this order"
+        default=(), max_length=8, title=Message("Done to clear it, in this order")
     )
-    way: Way = Field(default="not yet", title="Zero is proven")
+    way: Way = Field(default="not yet", title=Message("Zero is proven"))
     needle: Literal["not looked", "on its stop", "off its stop"] = Field(
-        default="not looked", title="Gauge: needle"
+        default="not looked", title=Message("Gauge: needle")
     )
     gauge_reading: Pa | None = Field(
-        default=None, ge=0, le=2e8, title="Gauge: reads", description="If there is no stop"
+        default=None,
+        ge=0,
+        le=2e8,
+        title=Message("Gauge: reads"),
+        description=Message("If there is no stop"),
     )
     gauge_resolution: Pa | None = Field(
-        default=None, ge=1, le=2e8, title="Gauge: smallest pressure you can read on it",
-        description="A division, or half of one; 5 bar at most",
-    )  # fmt: skip
+        default=None,
+        ge=1,
+        le=2e8,
+        title=Message("Gauge: smallest pressure you can read on it"),
+        description=Message(
+            "A division, or half of one; {pressure} at most", pressure=stated("5 bar")
+        ),
+    )
     hose_ends_opened: bool = Field(
         default=False,
-        title="Both hose ends opened slowly under a rag, face and hands out of the line",
+        title=Message("Both hose ends opened slowly under a rag, face and hands out of the line"),
     )
-    rod_free: bool = Field(default=False, title="Rod free to move by hand, the hose empty")
-    air_moved: bool = Field(default=False, title="Air motor moved by hand, the hose empty")
+    rod_free: bool = Field(default=False, title=Message("Rod free to move by hand, the hose empty"))
+    air_moved: bool = Field(default=False, title=Message("Air motor moved by hand, the hose empty"))
 
     _earlier: bool = PrivateAttr(default=False)
 
@@ -152,11 +170,11 @@ class MakeSafe(Noun):
 class PumpRan(Noun):
     """The pump ran again, or may hold pressure again: whatever zero was proven is over."""
 
-    why: Line = Field(default="", title="What brought the pressure back")
+    why: Line = Field(default="", title=Message("What brought the pressure back"))
     late: bool = Field(
         default=False,
-        title="Sent later than it was noted",
-        description="The entry's time is then the time it was noted",
+        title=Message("Sent later than it was noted"),
+        description=Message("The entry's time is then the time it was noted"),
     )
 
 
@@ -165,6 +183,6 @@ def all_done(drive: DriveKind, way: Way = "gauge") -> MakeSafe:
     ticks = (*AROUND, *DRIVE[drive], *HOSE, *(BY_HAND if way == "hand" else ()))
     said: dict[str, Any] = dict.fromkeys((t for t in ticks if t != "dead_proven_by"), True)
     if "dead_proven_by" in ticks:
-        said["dead_proven_by"] = "A. Electrician (demo)"
+        said["dead_proven_by"] = Message("A. Electrician (demo)")
     needle = "on its stop" if way == "gauge" else "not looked"
     return MakeSafe(**said, blockage="ran free", way=way, needle=needle)

@@ -8,8 +8,10 @@ from pydantic import Field
 
 from wetend.pump.parts import PartName
 from wetend.pump.proof_readings import ProofReadings as ProofReadings
+from wetend.units.message import Message
 from wetend.units.noun import Line, Noun, Slug
 from wetend.units.quantity import M, M3Small, MFine, Rad, S
+from wetend.units.stated import stated
 
 Instrument = Literal[
     "rule", "calliper", "micrometer", "bore gauge", "feeler", "straightedge and light",
@@ -22,9 +24,9 @@ End = Literal["foot", "piston"]
 class BallMeasured(Noun):
     """A valve ball."""
 
-    end: End = Field(default="foot", title="Which valve")
+    end: End = Field(default="foot", title=Message("Which valve"))
     diameters: tuple[Annotated[M, Field(ge=1e-4, le=0.5)], ...] = Field(
-        default=(), max_length=24, title="Diameters, turned in between"
+        default=(), max_length=24, title=Message("Diameters, turned in between")
     )
     marks: Mark = "none"
     instrument: Instrument = "micrometer"
@@ -34,45 +36,53 @@ class BallMeasured(Noun):
 class SeatMeasured(Noun):
     """A valve seat."""
 
-    end: End = Field(default="foot", title="Which valve")
-    band_width: M | None = Field(default=None, ge=0, le=0.02, title="Width of the worn band")
+    end: End = Field(default="foot", title=Message("Which valve"))
+    band_width: M | None = Field(
+        default=None, ge=0, le=0.02, title=Message("Width of the worn band")
+    )
     chip_depth: MFine | None = Field(
-        default=None, ge=0, le=0.005, title="Depth of chip or groove across the cone"
+        default=None, ge=0, le=0.005, title=Message("Depth of chip or groove across the cone")
     )
-    chip_width: M | None = Field(default=None, ge=0, le=0.05, title="Width of chip or groove")
+    chip_width: M | None = Field(
+        default=None, ge=0, le=0.05, title=Message("Width of chip or groove")
+    )
     concentric: Literal["not looked", "yes", "no"] = Field(
-        default="not looked", title="Band even all round"
+        default="not looked", title=Message("Band even all round")
     )
-    faces_used: int = Field(default=0, ge=0, le=1, title="Faces already used")
+    faces_used: int = Field(default=0, ge=0, le=1, title=Message("Faces already used"))
     instrument: Instrument = "calliper"
     note: Line = ""
-    depth_by: Instrument = Field(default="fingernail", title="Depth of chip measured with")
+    depth_by: Instrument = Field(default="fingernail", title=Message("Depth of chip measured with"))
 
 
 class RodMeasured(Noun):
     """The piston rod."""
 
     diameters: tuple[Annotated[M, Field(ge=1e-4, le=1)], ...] = Field(
-        default=(), max_length=24, title="Diameters within the packed travel"
+        default=(), max_length=24, title=Message("Diameters within the packed travel")
     )
     scratch_depth: MFine | None = Field(
-        default=None, ge=0, le=0.005, title="Deepest scratch or dent"
+        default=None, ge=0, le=0.005, title=Message("Deepest scratch or dent")
     )
-    scratch_width: M | None = Field(default=None, ge=0, le=0.05, title="Its width")
-    scratch_at: M | None = Field(default=None, ge=0, le=3, title="Its distance from the lower end")
+    scratch_width: M | None = Field(default=None, ge=0, le=0.05, title=Message("Its width"))
+    scratch_at: M | None = Field(
+        default=None, ge=0, le=3, title=Message("Its distance from the lower end")
+    )
     chrome: Literal["not looked", "whole", "flaking or lost"] = "not looked"
-    run_out: MFine | None = Field(default=None, ge=0, le=0.01, title="Run-out")
+    run_out: MFine | None = Field(default=None, ge=0, le=0.01, title=Message("Run-out"))
     ends: Literal["not looked", "sound", "bruised"] = Field(
-        default="not looked", title="Rod end for the coupling"
+        default="not looked", title=Message("Rod end for the coupling")
     )
     instrument: Instrument = "micrometer"
     note: Line = ""
-    depth_by: Instrument = Field(default="fingernail", title="Depth of scratch measured with")
+    depth_by: Instrument = Field(
+        default="fingernail", title=Message("Depth of scratch measured with")
+    )
     stations: tuple[Annotated[M, Field(ge=0, le=3)], ...] = Field(
         default=(),
         max_length=24,
-        title="Where the diameters were measured",
-        description="From the lower end, in the same order",
+        title=Message("Where the diameters were measured"),
+        description=Message("From the lower end, in the same order"),
     )
 
 
@@ -82,31 +92,37 @@ class CylinderMeasured(Noun):
     diameters: tuple[Annotated[M, Field(ge=1e-4, le=1)], ...] = Field(
         default=(),
         max_length=60,
-        title="Bore diameters",
-        description="Pairs at right angles, height by height",
+        title=Message("Bore diameters"),
+        description=Message("Pairs at right angles, height by height"),
     )
-    score_depth: MFine | None = Field(default=None, ge=0, le=0.005, title="Deepest score")
-    score_width: M | None = Field(default=None, ge=0, le=0.05, title="Its width")
+    score_depth: MFine | None = Field(default=None, ge=0, le=0.005, title=Message("Deepest score"))
+    score_width: M | None = Field(default=None, ge=0, le=0.05, title=Message("Its width"))
     score_direction: Literal["none", "lengthwise", "round"] = Field(
-        default="none", title="Which way it runs"
+        default="none", title=Message("Which way it runs")
     )
     instrument: Instrument = "bore gauge"
     note: Line = ""
-    depth_by: Instrument = Field(default="fingernail", title="Depth of score measured with")
+    depth_by: Instrument = Field(
+        default="fingernail", title=Message("Depth of score measured with")
+    )
     per_height: int = Field(
-        default=2, ge=1, le=12, title="Diameters at each height", description="Turned evenly"
+        default=2,
+        ge=1,
+        le=12,
+        title=Message("Diameters at each height"),
+        description=Message("Turned evenly"),
     )
     heights: tuple[Annotated[M, Field(ge=0, le=2)], ...] = Field(
         default=(),
         max_length=60,
-        title="The heights",
-        description="From the lower end, one for each group of diameters",
+        title=Message("The heights"),
+        description=Message("From the lower end, one for each group of diameters"),
     )
     dial: tuple[Annotated[MFine, Field(ge=-0.005, le=0.005)], ...] = Field(
         default=(),
         max_length=72,
-        title="Dial readings round one height",
-        description="Evenly spaced once round, seven or more",
+        title=Message("Dial readings round one height"),
+        description=Message("Evenly spaced once round, seven or more"),
     )
 
 
@@ -114,13 +130,13 @@ class SealLandMeasured(Noun):
     """The land the seat or soft ring seals on."""
 
     gap: MFine | None = Field(
-        default=None, ge=0, le=0.005, title="Largest gap under a straightedge"
+        default=None, ge=0, le=0.005, title=Message("Largest gap under a straightedge")
     )
     mark_depth: MFine | None = Field(
-        default=None, ge=0, le=0.005, title="Deepest mark across the land"
+        default=None, ge=0, le=0.005, title=Message("Deepest mark across the land")
     )
     thread: Literal["not looked", "sound", "damaged"] = Field(
-        default="not looked", title="Housing thread"
+        default="not looked", title=Message("Housing thread")
     )
     instrument: Instrument = "straightedge and light"
     note: Line = ""
@@ -129,11 +145,15 @@ class SealLandMeasured(Noun):
 class PackingsMeasured(Noun):
     """A set of V-rings."""
 
-    set: Literal["moving", "static"] = Field(default="moving", title="Which set")
-    free_height: M | None = Field(default=None, ge=0.0005, le=0.3, title="Height of the set, free")
-    gap: MFine | None = Field(default=None, ge=0, le=0.005, title="Gap to bore or rod by feeler")
+    set: Literal["moving", "static"] = Field(default="moving", title=Message("Which set"))
+    free_height: M | None = Field(
+        default=None, ge=0.0005, le=0.3, title=Message("Height of the set, free")
+    )
+    gap: MFine | None = Field(
+        default=None, ge=0, le=0.005, title=Message("Gap to bore or rod by feeler")
+    )
     lips: Literal["not looked", "sharp", "worn round", "torn"] = Field(
-        default="not looked", title="Lips"
+        default="not looked", title=Message("Lips")
     )
     instrument: Instrument = "calliper"
     note: Line = ""
@@ -142,19 +162,23 @@ class PackingsMeasured(Noun):
 class SolventTest(Noun):
     """Solvent poured on the seated ball, and what came through."""
 
-    end: End = Field(default="foot", title="Which valve")
+    end: End = Field(default="foot", title=Message("Which valve"))
     solvent: Slug = "white-spirit"
-    head: M = Field(ge=0.001, le=1, title="Height of solvent over the ball")
-    time: S = Field(ge=0.1, le=7200, title="Time waited")
+    head: M = Field(ge=0.001, le=1, title=Message("Height of solvent over the ball"))
+    time: S = Field(ge=0.1, le=7200, title=Message("Time waited"))
     lost: M3Small = Field(
-        default=0.0, ge=0, le=0.01, title="Solvent lost", description="20 drops are about 1 mL"
+        default=0.0,
+        ge=0,
+        le=0.01,
+        title=Message("Solvent lost"),
+        description=Message("20 drops are about {volume}", volume=stated("1 mL")),
     )
     least_seen: M3Small = Field(
         default=5e-8,
         ge=1e-10,
         le=1e-4,
-        title="Smallest loss you would have seen",
-        description="One drop is about 0.05 mL",
+        title=Message("Smallest loss you would have seen"),
+        description=Message("One drop is about {volume}", volume=stated("0.05 mL")),
     )
     note: Line = ""
 
@@ -171,32 +195,54 @@ class StackMeasured(Noun):
 
     heights: dict[Slug, Annotated[M, Field(ge=0, le=2)]] = Field(
         default_factory=dict,
-        title="Measured heights",
-        description="By part name; parts left out use the height described",
+        title=Message("Measured heights"),
+        description=Message("By part name; parts left out use the height described"),
     )
     height_spread: MFine = Field(
-        default=20e-6, ge=1e-8, le=0.002, title="Standard uncertainty of one measured height"
+        default=20e-6,
+        ge=1e-8,
+        le=0.002,
+        title=Message("Standard uncertainty of one measured height"),
     )
-    depth: M | None = Field(default=None, ge=0.001, le=0.5, title="Housing depth as measured")
+    depth: M | None = Field(
+        default=None, ge=0.001, le=0.5, title=Message("Housing depth as measured")
+    )
     tin: tuple[Annotated[M, Field(ge=1e-6, le=0.1)], ...] = Field(
-        default=(), max_length=12, title="Shims in the tin"
+        default=(), max_length=12, title=Message("Shims in the tin")
     )
     target: Rad | None = Field(
         default=None,
         ge=0,
         le=6.2832,
-        title="Elbow direction wanted",
-        description="Clockwise from 12 seen from below; blank: as in the description",
+        title=Message("Elbow direction wanted"),
+        description=Message("Clockwise from 12 seen from below; blank: as in the description"),
     )
-    lever: M | None = Field(default=None, ge=0.02, le=5, title="Length of the lever to hand")
+    lever: M | None = Field(
+        default=None, ge=0.02, le=5, title=Message("Length of the lever to hand")
+    )
 
 
 PART_TITLES: dict[PartName, str] = {
-    "suction-elbow": "suction elbow", "strainer": "strainer", "foot-housing": "foot-valve housing",
-    "clamp-ring": "clamp ring", "shim": "shim", "cage": "cage", "soft-ring": "soft ring",
-    "foot-ball": "foot-valve ball", "foot-seat": "foot-valve seat", "cylinder": "cylinder",
-    "piston": "piston", "piston-ball": "piston-valve ball", "piston-seat": "piston-valve seat",
-    "moving-packings": "moving packings", "rod": "piston rod",
-    "static-packings": "static packings", "gland-nut": "gland nut", "wet-cup": "wet cup",
-    "outlet-filter": "outlet filter", "coupling": "coupling", "body": "body", "drive": "drive",
-}  # fmt: skip
+    "suction-elbow": Message("suction elbow"),
+    "strainer": "strainer",
+    "foot-housing": Message("foot-valve housing"),
+    "clamp-ring": Message("clamp ring"),
+    "shim": "shim",
+    "cage": "cage",
+    "soft-ring": Message("soft ring"),
+    "foot-ball": Message("foot-valve ball"),
+    "foot-seat": Message("foot-valve seat"),
+    "cylinder": "cylinder",
+    "piston": "piston",
+    "piston-ball": Message("piston-valve ball"),
+    "piston-seat": Message("piston-valve seat"),
+    "moving-packings": Message("moving packings"),
+    "rod": Message("piston rod"),
+    "static-packings": Message("static packings"),
+    "gland-nut": Message("gland nut"),
+    "wet-cup": Message("wet cup"),
+    "outlet-filter": Message("outlet filter"),
+    "coupling": "coupling",
+    "body": "body",
+    "drive": "drive",
+}

@@ -13,6 +13,7 @@ from pydantic import (
     model_validator,
 )
 
+from wetend.units.message import Message
 from wetend.units.noun import Line, Noun, Text
 from wetend.units.quantity import M, M3Small, Ohm, Pa, S
 
@@ -30,77 +31,98 @@ class ProofReadings(Noun):
     """Bench and running proof readings. Missing ones leave that test not proven."""
 
     solvent_lost: M3Small | None = Field(
-        default=None, ge=0, le=0.01, title="Solvent test: loss through the foot valve"
+        default=None, ge=0, le=0.01, title=Message("Solvent test: loss through the foot valve")
     )
-    solvent_head: M | None = Field(default=None, ge=0.001, le=1, title="Solvent test: head")
-    solvent_time: S | None = Field(default=None, ge=0.1, le=7200, title="Solvent test: time")
-    stall_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Stall hold: gauge")
+    solvent_head: M | None = Field(
+        default=None, ge=0.001, le=1, title=Message("Solvent test: head")
+    )
+    solvent_time: S | None = Field(
+        default=None, ge=0.1, le=7200, title=Message("Solvent test: time")
+    )
+    stall_pressure: Pa | None = Field(
+        default=None, ge=0, le=2e8, title=Message("Stall hold: gauge")
+    )
     stall_time: S | None = Field(
-        default=None, ge=0.1, le=3600, title="Stall hold: time between the marks"
+        default=None, ge=0.1, le=3600, title=Message("Stall hold: time between the marks")
     )
     stall_creep_up: M | None = Field(
-        default=None, ge=0, le=1, title="Stall hold: rod moved, going up"
+        default=None, ge=0, le=1, title=Message("Stall hold: rod moved, going up")
     )
     stall_creep_down: M | None = Field(
-        default=None, ge=0, le=1, title="Stall hold: rod moved, going down"
+        default=None, ge=0, le=1, title=Message("Stall hold: rod moved, going down")
     )
-    hold_start: Pa | None = Field(default=None, ge=0, le=2e8, title="Pressure hold: gauge at start")
-    hold_end: Pa | None = Field(default=None, ge=0, le=2e8, title="Pressure hold: gauge at end")
-    hold_time: S | None = Field(default=None, ge=0.1, le=3600, title="Pressure hold: time")
+    hold_start: Pa | None = Field(
+        default=None, ge=0, le=2e8, title=Message("Pressure hold: gauge at start")
+    )
+    hold_end: Pa | None = Field(
+        default=None, ge=0, le=2e8, title=Message("Pressure hold: gauge at end")
+    )
+    hold_time: S | None = Field(default=None, ge=0.1, le=3600, title=Message("Pressure hold: time"))
     bucket_volume: M3Small | None = Field(
-        default=None, ge=1e-6, le=1, title="Bucket: volume caught"
+        default=None, ge=1e-6, le=1, title=Message("Bucket: volume caught")
     )
     bucket_cycles: float | None = Field(
-        default=None, ge=0.1, le=5000, title="Bucket: cycles counted"
+        default=None, ge=0.1, le=5000, title=Message("Bucket: cycles counted")
     )
     bucket_spread: M3Small = Field(
-        default=5e-5, ge=1e-9, le=0.1, title="Bucket: standard uncertainty of the volume"
+        default=5e-5, ge=1e-9, le=0.1, title=Message("Bucket: standard uncertainty of the volume")
     )
-    up_time: S | None = Field(default=None, ge=0.01, le=120, title="Up-stroke time, spraying")
-    down_time: S | None = Field(default=None, ge=0.01, le=120, title="Down-stroke time, spraying")
+    up_time: S | None = Field(
+        default=None, ge=0.01, le=120, title=Message("Up-stroke time, spraying")
+    )
+    down_time: S | None = Field(
+        default=None, ge=0.01, le=120, title=Message("Down-stroke time, spraying")
+    )
     wet_cup: Literal["not looked", "clean", "coating in it"] = Field(
-        default="not looked", title="Wet cup"
+        default="not looked", title=Message("Wet cup")
     )
-    gauge_spread: Pa = Field(default=3e5, ge=10, le=1e7, title="Standard uncertainty of the gauge")
+    gauge_spread: Pa = Field(
+        default=3e5, ge=10, le=1e7, title=Message("Standard uncertainty of the gauge")
+    )
     note: Text = ""
     instruments: Line = Field(
-        default="", title="Instruments used", description="Gauge by its number, rule, watch, pail"
+        default="",
+        title=Message("Instruments used"),
+        description=Message("Gauge by its number, rule, watch, pail"),
     )
     stall_settled: S | None = Field(
         default=None,
         ge=0,
         le=3600,
-        title="Stall hold: wait before the first mark",
-        description="A minute or more: what the hose takes up at first is not creep",
+        title=Message("Stall hold: wait before the first mark"),
+        description=Message("A minute or more: what the hose takes up at first is not creep"),
     )
     rod_held: RodHeld = Field(
-        default="not known", title="Pressure hold: what keeps the rod from moving"
+        default="not known", title=Message("Pressure hold: what keeps the rod from moving")
     )
     limit_setting: Pa | None = Field(
         default=None,
         ge=1e3,
         le=2e8,
-        title="Relief valve or regulator: set to",
-        description="Highest pressure it lets through, as read on its gauge",
+        title=Message("Relief valve or regulator: set to"),
+        description=Message("Highest pressure it lets through, as read on its gauge"),
     )
     limit_where: Literal["drive's supply", "pump's outlet"] = Field(
-        default="drive's supply", title="Relief valve or regulator: where it is read"
+        default="drive's supply",
+        title=Message("Relief valve or regulator: where it is read"),
     )
-    guards: Look = Field(default="not done", title="Guards on and fast")
-    whip_checks: Look = Field(default="not done", title="Whip checks on every hose joint")
-    hose_age: Look = Field(default="not done", title="Hose within its age")
-    hose_cover: Look = Field(default="not done", title="Hose cover undamaged from end to end")
+    guards: Look = Field(default="not done", title=Message("Guards on and fast"))
+    whip_checks: Look = Field(default="not done", title=Message("Whip checks on every hose joint"))
+    hose_age: Look = Field(default="not done", title=Message("Hose within its age"))
+    hose_cover: Look = Field(
+        default="not done", title=Message("Hose cover undamaged from end to end")
+    )
     bonding: Ohm | None = Field(
         default=None,
         ge=0,
         le=1e12,
-        title="Bonding: largest resistance, metal to metal",
-        description="Pump to earth, pump to pail, pump to object",
+        title=Message("Bonding: largest resistance, metal to metal"),
+        description=Message("Pump to earth, pump to pail, pump to object"),
     )
-    trigger_lock: Look = Field(default="not done", title="Trigger lock holds")
-    dump_valve: Look = Field(default="not done", title="Dump valve opens and shuts tight")
+    trigger_lock: Look = Field(default="not done", title=Message("Trigger lock holds"))
+    dump_valve: Look = Field(default="not done", title=Message("Dump valve opens and shuts tight"))
     gauge_zero: Look = Field(
-        default="not done", title="Gauge back on its stop with the pressure off"
+        default="not done", title=Message("Gauge back on its stop with the pressure off")
     )
 
     @model_validator(mode="before")

@@ -10,35 +10,52 @@ from pydantic import Field, ValidationError
 from wetend.pump.description import Pump
 from wetend.pump.parts import HoseLength, Packings, Stack, StackPart, Valve
 from wetend.units.fields import explain
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun, Slug
 from wetend.units.quantity import M, MLong, Pa, Ratio
 
-GUESSED = "sizes in proportion until measured"
+GUESSED = Message("sizes in proportion until measured")
 """Stands in the description of such a pump."""
 MEASURE = (
-    "thread pitch of the foot-valve housing", "heights and depth of the stack",
-    "balls and seats", "packings and gland thread", "ratings of pump and hose",
-)  # fmt: skip
+    Message("thread pitch of the foot-valve housing"),
+    Message("heights and depth of the stack"),
+    Message("balls and seats"),
+    Message("packings and gland thread"),
+    Message("ratings of pump and hose"),
+)
 """What to put right first, before a figure is leant on."""
 
 
 class KnownSizes(Noun):
     """What is known of a pump before it is opened."""
 
-    like: Slug = Field(default="quay-air", description="The most similar build")
-    bore: M = Field(ge=0.005, le=0.5, description="Of the cylinder, from the data plate")
-    rod: M = Field(ge=0.004, le=0.4, title="Rod diameter", description="Measured on the chrome")
-    stroke: M = Field(ge=0.005, le=1.0, description="Travel of the rod, turn to turn")
+    like: Slug = Field(default="quay-air", description=Message("The most similar build"))
+    bore: M = Field(ge=0.005, le=0.5, description=Message("Of the cylinder, from the data plate"))
+    rod: M = Field(
+        ge=0.004,
+        le=0.4,
+        title=Message("Rod diameter"),
+        description=Message("Measured on the chrome"),
+    )
+    stroke: M = Field(ge=0.005, le=1.0, description=Message("Travel of the rod, turn to turn"))
     ratio: Ratio | None = Field(
-        default=None, ge=0.01, le=500, description="Outlet stall pressure over supply pressure"
+        default=None,
+        ge=0.01,
+        le=500,
+        description=Message("Outlet stall pressure over supply pressure"),
     )
     outlet_pressure: Pa | None = Field(
-        default=None, ge=1e4, le=2e8, description="Highest outlet pressure on the data plate"
+        default=None,
+        ge=1e4,
+        le=2e8,
+        description=Message("Highest outlet pressure on the data plate"),
     )
     hose_bore: M | None = Field(default=None, ge=0.001, le=0.2)
-    hose_length: MLong | None = Field(default=None, ge=0.01, le=500, description="In total")
+    hose_length: MLong | None = Field(
+        default=None, ge=0.01, le=500, description=Message("In total")
+    )
     orifice: M | None = Field(
-        default=None, ge=0.00005, le=0.01, description="Of the nozzle: hole of equal flow"
+        default=None, ge=0.00005, le=0.01, description=Message("Of the nozzle: hole of equal flow")
     )
 
 
@@ -59,17 +76,23 @@ def in_proportion(like: Pump, known: KnownSizes) -> Pump:
     longer = known.stroke - like.stroke
     made: dict[str, Any] = {
         **like.model_dump(),
-        "build": ", ".join(filter(None, (like.build.removesuffix(f", {GUESSED}"), GUESSED))),
+        "build": joined(", ", filter(None, (like.build.removesuffix(f", {GUESSED}"), GUESSED))),
         "stroke": known.stroke,
         "mass": None,
         "aluminium": "not known",
         "cylinder": {
-            **like.cylinder.model_dump(), "bore": known.bore, "limits_from": "common practice",
-            "length": like.cylinder.length + longer, "outside": _grown(like.cylinder.outside, wide),
+            **like.cylinder.model_dump(),
+            "bore": known.bore,
+            "limits_from": "common practice",
+            "length": like.cylinder.length + longer,
+            "outside": _grown(like.cylinder.outside, wide),
         },
         "rod": {
-            **like.rod.model_dump(), "diameter": known.rod, "limits_from": "common practice",
-            "length": like.rod.length + longer, "packed_to": like.rod.packed_to + longer,
+            **like.rod.model_dump(),
+            "diameter": known.rod,
+            "limits_from": "common practice",
+            "length": like.rod.length + longer,
+            "packed_to": like.rod.packed_to + longer,
         },
         "foot_valve": _valve(like.foot_valve, wide),
         "piston_valve": _valve(like.piston_valve, wide),
@@ -78,7 +101,7 @@ def in_proportion(like: Pump, known: KnownSizes) -> Pump:
         "stack": _stack(like.stack, wide),
         "suction": {**like.suction.model_dump(), "bore": _grown(like.suction.bore, wide)},
         "hose": _hose(like.hose, known),
-    }  # fmt: skip
+    }
     made["drive"] = {
         **like.drive.model_dump(), "ratio": known.ratio or like.drive.ratio,
         "free_speed": _grown(like.drive.free_speed, known.stroke / like.stroke),

@@ -8,6 +8,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import AliasChoices, Field
 
 from wetend.pump.sign_off import SignOff as SignOff
+from wetend.units.message import Message
 from wetend.units.noun import Line, Noun, Slug, Text
 from wetend.units.quantity import M3, Creep, CycleRate, K, M, MLong, Pa, Percent, S
 
@@ -44,17 +45,19 @@ class VisitStart(Noun):
     pump: Slug
     site: Line = ""
     called_by: Line = Field(
-        default="", title="Called by", description="Crew or site contact, if they agree to be named"
+        default="",
+        title=Message("Called by"),
+        description=Message("Crew or site contact, if they agree to be named"),
     )
-    reason: Line = Field(default="", title="Reason for the call")
+    reason: Line = Field(default="", title=Message("Reason for the call"))
 
 
 class Complaint(Noun):
     """What the crew says and what is seen at first."""
 
-    said: Text = Field(default="", title="What the crew says")
-    seen: tuple[Sight, ...] = Field(default=(), title="What is seen")
-    since: Line = Field(default="", title="Since when")
+    said: Text = Field(default="", title=Message("What the crew says"))
+    seen: tuple[Sight, ...] = Field(default=(), title=Message("What is seen"))
+    since: Line = Field(default="", title=Message("Since when"))
     coating_in_use: Line = ""
 
 
@@ -75,107 +78,119 @@ class CheckReadings(Noun):
     up_times: tuple[StrokeTime, ...] = Field(
         default=(),
         max_length=200,
-        title="Up-stroke times",
-        description="Seconds for each stroke, spraying",
+        title=Message("Up-stroke times"),
+        description=Message("Seconds for each stroke, spraying"),
     )
     down_times: tuple[StrokeTime, ...] = Field(
-        default=(), max_length=200, title="Down-stroke times"
+        default=(), max_length=200, title=Message("Down-stroke times")
     )
-    spray_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Gauge while spraying")
-    stall_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title="Gauge at stall")
+    spray_pressure: Pa | None = Field(
+        default=None, ge=0, le=2e8, title=Message("Gauge while spraying")
+    )
+    stall_pressure: Pa | None = Field(default=None, ge=0, le=2e8, title=Message("Gauge at stall"))
     creep_up: Creep | None = Field(
         default=None,
         ge=0,
         le=1,
-        title="Creep at stall, going up",
-        description="Rod travel a minute, gun shut",
+        title=Message("Creep at stall, going up"),
+        description=Message("Rod travel a minute, gun shut"),
     )
-    creep_down: Creep | None = Field(default=None, ge=0, le=1, title="Creep at stall, going down")
+    creep_down: Creep | None = Field(
+        default=None, ge=0, le=1, title=Message("Creep at stall, going down")
+    )
     supply_pressure: Pa | None = Field(
-        default=None, ge=0, le=1e8, title="Supply pressure at the drive"
+        default=None, ge=0, le=1e8, title=Message("Supply pressure at the drive")
     )
     wet_cup: Literal["not looked", "clean", "coating in it"] = Field(
-        default="not looked", title="Wet cup"
+        default="not looked", title=Message("Wet cup")
     )
     early_drop: Literal["not looked", "no", "yes"] = Field(
-        default="not looked", title="Quick drop at the start of the down-stroke"
+        default="not looked", title=Message("Quick drop at the start of the down-stroke")
     )
     drop: Percent | None = Field(
         default=None,
         ge=0,
         le=1,
-        title="Quick drop: how far",
-        description="Share of the stroke, against a rule beside the rod; 0 is none",
+        title=Message("Quick drop: how far"),
+        description=Message("Share of the stroke, against a rule beside the rod; 0 is none"),
     )
     slow_drop: Percent | None = Field(
         default=None,
         ge=0,
         le=1,
-        title="Quick drop, run slowly: how far",
-        description="Through the dump valve at a third of the pace",
+        title=Message("Quick drop, run slowly: how far"),
+        description=Message("Through the dump valve at a third of the pace"),
     )
     turn_pause: S | None = Field(
         default=None,
         ge=0,
         le=60,
-        title="Pause at each turn",
-        description="To a tenth of a second",
+        title=Message("Pause at each turn"),
+        description=Message("To a tenth of a second"),
     )
-    bucket_volume: M3 | None = Field(default=None, ge=1e-6, le=1, title="Bucket: volume caught")
-    bucket_time: S | None = Field(default=None, ge=0.1, le=3600, title="Bucket: time")
+    bucket_volume: M3 | None = Field(
+        default=None, ge=1e-6, le=1, title=Message("Bucket: volume caught")
+    )
+    bucket_time: S | None = Field(default=None, ge=0.1, le=3600, title=Message("Bucket: time"))
     bucket_cycles: float | None = Field(
-        default=None, ge=0.1, le=5000, title="Bucket: cycles counted"
+        default=None, ge=0.1, le=5000, title=Message("Bucket: cycles counted")
     )
     cycle_rate: CycleRate | None = Field(
         default=None,
         ge=1e-4,
         le=20,
-        title="Cycles a minute, spraying",
-        description="Through the nozzle described; one up and one down is a cycle",
+        title=Message("Cycles a minute, spraying"),
+        description=Message("Through the nozzle described; one up and one down is a cycle"),
     )
     changeover: Literal["not felt", "even", "slow", "knocks"] = Field(
-        default="not felt", title="Changeover at the turns"
+        default="not felt", title=Message("Changeover at the turns")
     )
     creep_place: Literal["not tried", "the same everywhere", "differs along the stroke"] = Field(
-        default="not tried", title="Creep stalled high, half-way and low"
+        default="not tried", title=Message("Creep stalled high, half-way and low")
     )
     suction_lifted: Literal["not done", "holds", "runs back"] = Field(
-        default="not done", title="Suction lifted out, pump stalled"
+        default="not done", title=Message("Suction lifted out, pump stalled")
     )
     fresh_suction: Literal["not done", "no change", "better"] = Field(
-        default="not done", title="Fed from a full pail by a short suction"
+        default="not done", title=Message("Fed from a full pail by a short suction")
     )
     air_seen: Literal["not looked", "no", "yes"] = Field(
-        default="not looked", title="Bubbles or froth in what comes back"
+        default="not looked", title=Message("Bubbles or froth in what comes back")
     )
     filter_looked: Literal["not looked", "clean", "blocked"] = Field(
-        default="not looked", title="Outlet filter looked at"
+        default="not looked", title=Message("Outlet filter looked at")
     )
     nozzle_changed: Literal["not done", "no change", "better"] = Field(
-        default="not done", title="A nozzle known to be good fitted"
+        default="not done", title=Message("A nozzle known to be good fitted")
     )
     nozzle_turned: Literal["not done", "no change", "better"] = Field(
-        default="not done", title="Nozzle turned, shot through, turned back"
+        default="not done", title=Message("Nozzle turned, shot through, turned back")
     )
     wash: Literal["not done", "no change", "better"] = Field(
-        default="not done", title="Washed fast through the dump valve, stalled again"
+        default="not done",
+        title=Message("Washed fast through the dump valve, stalled again"),
     )
     outside_looked: Literal["not looked", "dry", "wet"] = Field(
-        default="not looked", title="Hose, fittings, dump valve"
+        default="not looked", title=Message("Hose, fittings, dump valve")
     )
     solvent_test: Literal["not done", "holds", "weeps"] = Field(
-        default="not done", title="Solvent poured on the foot valve's ball"
+        default="not done", title=Message("Solvent poured on the foot valve's ball")
     )
     could_not: tuple[CheckKey, ...] = Field(
-        default=(), max_length=30, title="Could not do", description="This helps the diagnosis too"
+        default=(),
+        max_length=30,
+        title=Message("Could not do"),
+        description=Message("This helps the diagnosis too"),
     )
-    temperature: K | None = Field(default=None, ge=230, le=370, title="Coating temperature")
+    temperature: K | None = Field(
+        default=None, ge=230, le=370, title=Message("Coating temperature")
+    )
     tap_spread: S = Field(
         default=0.1,
         ge=1e-4,
         le=2,
-        title="Spread of one tap",
-        description="A thumb on a screen is about 0.1 s",
+        title=Message("Spread of one tap"),
+        description=Message("A thumb on a screen is about 0.1 s"),
     )
     note: Text = ""
 
@@ -188,10 +203,12 @@ class ToolBag(Noun):
     """Where the strip happens and what is to hand."""
 
     place: Literal["site", "bench"] = "site"
-    vice: bool = Field(default=False, title="A vice is to hand")
+    vice: bool = Field(default=False, title=Message("A vice is to hand"))
     tools: tuple[Slug, ...] = Field(default=(), max_length=60)
-    goal: Goal = Field(default="whole", title="How far to open")
-    also: tuple[Goal, ...] = Field(default=(), max_length=4, title="Also in the same strip")
+    goal: Goal = Field(default="whole", title=Message("How far to open"))
+    also: tuple[Goal, ...] = Field(
+        default=(), max_length=4, title=Message("Also in the same strip")
+    )
 
     @property
     def goals(self) -> tuple[Goal, ...]:
@@ -207,7 +224,7 @@ class StripProgress(Noun):
 
     done: tuple[Slug, ...] = Field(default=(), max_length=40)
     undone: tuple[Slug, ...] = Field(default=(), max_length=40)
-    anew: bool = Field(default=False, title="Opened again: all marks cleared")
+    anew: bool = Field(default=False, title=Message("Opened again: all marks cleared"))
     """Reassembled and opened again: earlier marks of strip and rebuild no longer count."""
 
 
@@ -225,21 +242,23 @@ class SetUpRequest(Noun):
         "litres_since_repack": ("pumped_since_repack", "L")
     }
 
-    hose_lift: MLong = Field(default=0.0, ge=-50, le=200, title="Gun above the pump")
-    guns: int = Field(default=1, ge=1, le=6, title="Guns at once")
+    hose_lift: MLong = Field(default=0.0, ge=-50, le=200, title=Message("Gun above the pump"))
+    guns: int = Field(default=1, ge=1, le=6, title=Message("Guns at once"))
     spray_pressure: Pa | None = Field(
         default=None,
         ge=1e4,
         le=1e8,
-        title="Pressure wanted at the nozzle",
-        description="Blank: the middle of the data sheet's range",
+        title=Message("Pressure wanted at the nozzle"),
+        description=Message("Blank: the middle of the data sheet's range"),
     )
-    temperature: K | None = Field(default=None, ge=230, le=370, title="Coating temperature on site")
+    temperature: K | None = Field(
+        default=None, ge=230, le=370, title=Message("Coating temperature on site")
+    )
     nozzle_orifice: M | None = Field(
-        default=None, ge=0.00005, le=0.01, title="Nozzle orifice, if different"
+        default=None, ge=0.00005, le=0.01, title=Message("Nozzle orifice, if different")
     )
     pumped_since_repack: M3 | None = Field(
-        default=None, ge=0, le=1e4, title="Pumped since the last repack",
+        default=None, ge=0, le=1e4, title=Message("Pumped since the last repack"),
         validation_alias=AliasChoices("pumped_since_repack", "litres_since_repack"),
     )  # fmt: skip
 
@@ -247,7 +266,7 @@ class SetUpRequest(Noun):
 class Caption(Noun):
     """What is said of a photo."""
 
-    caption: Line = Field(default="", title="What it shows")
+    caption: Line = Field(default="", title=Message("What it shows"))
     stage: Line = ""
 
 
@@ -268,4 +287,4 @@ class Note(Noun):
     """A free remark at a stage."""
 
     stage: Line = ""
-    text: Text = Field(title="The remark")
+    text: Text = Field(title=Message("The remark"))

@@ -13,6 +13,7 @@ from wetend.errors import BadInput, TooLarge
 from wetend.pump.readings import CheckReadings
 from wetend.units.decoding import TOO_MANY_DIGITS, quoted_line, toml_table
 from wetend.units.fields import explain
+from wetend.units.message import Message
 
 MOST = 50_000
 """Characters of the longest file read."""
@@ -20,7 +21,7 @@ _BARE: dict[str, tuple[float, float, str, str]] = {
     "spray_pressure": (1e4, math.inf, "Pa", "bar"),
     "stall_pressure": (1e4, math.inf, "Pa", "bar"),
     "supply_pressure": (1e4, math.inf, "Pa", "bar"),
-    "cycle_rate": (0.0, 3.0, "a second", "cycles/min"),
+    "cycle_rate": (0.0, 3.0, Message("a second"), "cycles/min"),
     "creep_up": (0.0, 1.0, "m/s", "mm/min"),
     "creep_down": (0.0, 1.0, "m/s", "mm/min"),
 }
@@ -34,22 +35,24 @@ def _once(pairs: Sequence[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) < len(pairs):
         names = [name for name, _ in pairs]
         twice = next(name for name in names if names.count(name) > 1)
-        raise BadInput(f"The reading “{twice[:60]}” is given twice; keep one.")
+        raise BadInput(Message("The reading “{twice}” is given twice; keep one.", twice=twice[:60]))
     return found
 
 
 def _no_constant(word: str) -> Any:
-    raise BadInput(f"“{word}” is not a number.")
+    raise BadInput(Message("“{word}” is not a number.", word=word))
 
 
 def _json(text: str) -> Any:
     try:
         return json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant)
     except json.JSONDecodeError as error:
-        line = f"line {error.lineno}, {quoted_line(text, error.lineno)}"
-        raise BadInput(f"This is not valid JSON: {line}.") from error
+        line = Message(
+            "line {lineno}, {text}", lineno=error.lineno, text=quoted_line(text, error.lineno)
+        )
+        raise BadInput(Message("This is not valid JSON: {line}.", line=line)) from error
     except RecursionError as error:
-        raise BadInput("It is nested too deeply.") from error
+        raise BadInput(Message("It is nested too deeply.")) from error
     except ValueError as error:  # more digits than Python turns into a number
         raise BadInput(TOO_MANY_DIGITS) from error
 
@@ -81,8 +84,14 @@ def _mind_bare_numbers(found: dict[str, Any]) -> None:
         if not least <= value <= most:
             label = CheckReadings.model_fields[name].title
             raise BadInput(
-                f"{label}: {value:g} without a unit is {value:g} {unit}; write the unit with it, "
-                f'such as "{value:g} {meant}".'
+                Message(
+                    "{label}: {value:g} without a unit is {value:g} {unit}; write the unit with "
+                    'it, such as "{value:g} {meant}".',
+                    label=label,
+                    value=value,
+                    unit=unit,
+                    meant=meant,
+                )
             )
 
 
@@ -96,7 +105,7 @@ def readings_from(text: str) -> CheckReadings:
         TooLarge: longer than any readings are.
     """
     if len(text) > MOST:
-        raise TooLarge(f"The file is longer than {MOST:,} characters.")
+        raise TooLarge(Message("The file is longer than {most:,} characters.", most=MOST))
     text = text.removeprefix("\ufeff")  # some editors begin a file with a byte order mark
     found = _json(text) if text.lstrip().startswith("{") else toml_table(text)
     _mind_bare_numbers(found)

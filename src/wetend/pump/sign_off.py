@@ -6,6 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from wetend.units.message import Message
 from wetend.units.noun import Line, Name, Noun, Text
 from wetend.units.quantity import CycleRate
 
@@ -19,28 +20,34 @@ class SignOff(Noun):
 
     technician: Name
     received_by: Line = ""
-    found: Text = Field(default="", title="What was found")
-    fitted: Text = Field(default="", title="What was fitted")
-    watch: Text = Field(default="", title="What to watch")
-    come_back: Line = Field(default="", title="Return visit")
-    cycle_rate: CycleRate | None = Field(default=None, ge=0, le=10, title="Cycles a minute seen")
+    found: Text = Field(default="", title=Message("What was found"))
+    fitted: Text = Field(default="", title=Message("What was fitted"))
+    watch: Text = Field(default="", title=Message("What to watch"))
+    come_back: Line = Field(default="", title=Message("Return visit"))
+    cycle_rate: CycleRate | None = Field(
+        default=None, ge=0, le=10, title=Message("Cycles a minute seen")
+    )
     reason: Text = Field(
         default="",
-        title="Why it is signed off although failed or not proven",
-        description="Required then; shown at the top of the report",
+        title=Message("Why it is signed off although failed or not proven"),
+        description=Message("Required then; shown at the top of the report"),
     )
-    crew_told: bool = Field(default=False, title="The crew was informed")
-    tagged: bool = Field(default=False, title="The pump is tagged")
+    crew_told: bool = Field(default=False, title=Message("The crew was informed"))
+    tagged: bool = Field(default=False, title=Message("The pump is tagged"))
     proof: SignedWord = Field(
-        default="", title="Proof as shown when signing", description="Filled in by the program"
+        default="",
+        title=Message("Proof as shown when signing"),
+        description=Message("Filled in by the program"),
     )
     proof_why: Text = Field(
-        default="", title="Why, as shown when signing", description="Filled in by the program"
+        default="",
+        title=Message("Why, as shown when signing"),
+        description=Message("Filled in by the program"),
     )
     entries_seen: int = Field(
         default=0,
         ge=0,
         le=1_000_000,
-        title="Entries of the visit when signing",
-        description="Filled in by the program",
+        title=Message("Entries of the visit when signing"),
+        description=Message("Filled in by the program"),
     )

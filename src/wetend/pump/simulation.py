@@ -6,14 +6,16 @@ from typing import Literal
 
 from pydantic import Field
 
+from wetend.units.message import Message
 from wetend.units.noun import Line, Noun, Slug
+from wetend.units.stated import stated
 
 GunState = Literal["open", "pulsed", "stalled-down", "stalled-up"]
 GUN_WORDS: dict[GunState, str] = {
-    "open": "open, spraying",
-    "pulsed": "1 s open, 1 s shut",
-    "stalled-down": "shut, stalled going down",
-    "stalled-up": "shut, stalled going up",
+    "open": Message("open, spraying"),
+    "pulsed": Message("1 s open, 1 s shut"),
+    "stalled-down": Message("shut, stalled going down"),
+    "stalled-up": Message("shut, stalled going up"),
 }
 NO_FAULT = "none"
 
@@ -29,9 +31,13 @@ class SimulationRequest(Noun):
     coating: Slug
     fault: Slug = "foot-valve"
     size: Line = Field(
-        default="", title="how large", description="With its unit, like 0.1 mm; blank is typical"
+        default="",
+        title=Message("how large"),
+        description=Message(
+            "With its unit, like {length}; blank is typical", length=stated("0.1 mm")
+        ),
     )
-    also: Slug = Field(default=NO_FAULT, title="second fault")
-    also_size: Line = Field(default="", title="how large is the second")
-    cycles: int = Field(default=1, ge=1, le=6, description="How many to show, 1 to 6")
+    also: Slug = Field(default=NO_FAULT, title=Message("second fault"))
+    also_size: Line = Field(default="", title=Message("how large is the second"))
+    cycles: int = Field(default=1, ge=1, le=6, description=Message("How many to show, 1 to 6"))
     gun: GunState = "open"

@@ -9,6 +9,7 @@ from pydantic import Field, model_validator
 
 from wetend.pump.hazard import StepCaution
 from wetend.pump.parts import PartName
+from wetend.units.message import Message, joined
 from wetend.units.noun import Line, Name, Noun, Slug
 from wetend.units.quantity import NM, Ratio, S
 
@@ -22,8 +23,10 @@ class ToolChoice(Noun):
     """One tool, or a stand-in for it, that can do an operation's work."""
 
     tool: Slug
-    slower: Ratio = Field(default=1.0, ge=1.0, le=20, description="Time against the right tool's")
-    risk: Ratio = Field(default=0.0, ge=0, le=1, description="Chance of damaging a part")
+    slower: Ratio = Field(
+        default=1.0, ge=1.0, le=20, description=Message("Time against the right tool's")
+    )
+    risk: Ratio = Field(default=0.0, ge=0, le=1, description=Message("Chance of damaging a part"))
     note: Line = ""
 
 
@@ -41,32 +44,49 @@ class Operation(Noun):
     how: Line = ""
     part: PartName
     time: S = Field(ge=0.1, le=14400)
-    after: tuple[Slug, ...] = Field(default=(), description="Operations that must be done first")
-    needs: tuple[Need, ...] = Field(default=(), max_length=4)
-    pose: Pose | None = Field(default=None, description="How the pump must lie, if it matters")
-    exposes: tuple[Surface, ...] = Field(default=(), description="Surfaces laid bare by this")
-    swings_near: tuple[Surface, ...] = Field(default=(), description="Surfaces a tool swings near")
-    unshields: tuple[Surface, ...] = Field(
-        default=(), description="Takes the shield off these surfaces"
+    after: tuple[Slug, ...] = Field(
+        default=(), description=Message("Operations that must be done first")
     )
-    needs_held: bool = Field(default=False, description="Needs the assembly still held together")
-    ends_hold: bool = Field(default=False, description="After this the assembly is no longer held")
+    needs: tuple[Need, ...] = Field(default=(), max_length=4)
+    pose: Pose | None = Field(
+        default=None, description=Message("How the pump must lie, if it matters")
+    )
+    exposes: tuple[Surface, ...] = Field(
+        default=(), description=Message("Surfaces laid bare by this")
+    )
+    swings_near: tuple[Surface, ...] = Field(
+        default=(), description=Message("Surfaces a tool swings near")
+    )
+    unshields: tuple[Surface, ...] = Field(
+        default=(), description=Message("Takes the shield off these surfaces")
+    )
+    needs_held: bool = Field(
+        default=False, description=Message("Needs the assembly still held together")
+    )
+    ends_hold: bool = Field(
+        default=False, description=Message("After this the assembly is no longer held")
+    )
     needs_vice: bool = False
     gives: tuple[PartName, ...] = Field(
-        default=(), description="Parts that can be judged after this"
+        default=(), description=Message("Parts that can be judged after this")
     )
     cautions: tuple[StepCaution, ...] = Field(
-        default=(), max_length=6, description="What can hurt at this step of this very pump"
+        default=(),
+        max_length=6,
+        description=Message("What can hurt at this step of this very pump"),
     )
     leads: bool = Field(
-        default=False, description="Comes before all others in any plan that includes it"
+        default=False, description=Message("Comes before all others in any plan that includes it")
     )
     back_title: Line = Field(
-        default="", description="Name of the refitting step; blank: from the part"
+        default="", description=Message("Name of the refitting step; blank: from the part")
     )
-    back_how: Line = Field(default="", description="How to refit; blank: common practice")
+    back_how: Line = Field(default="", description=Message("How to refit; blank: common practice"))
     back_torque: NM | None = Field(
-        default=None, ge=0.01, le=5000, description="Torque on refitting, if the maker gives one"
+        default=None,
+        ge=0.01,
+        le=5000,
+        description=Message("Torque on refitting, if the maker gives one"),
     )
 
 
@@ -77,25 +97,32 @@ class StripGraph(Noun):
     tool_change: S = Field(default=15.0, ge=0, le=600)
     pose_change: S = Field(default=60.0, ge=0, le=3600)
     end_change: S = Field(
-        default=5.0, ge=0, le=600, description="Going to work at another end of the pump"
+        default=5.0, ge=0, le=600, description=Message("Going to work at another end of the pump")
     )
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
         keys = {o.key for o in self.operations}
         if len(keys) != len(self.operations):
-            raise ValueError("every operation needs a key of its own")
+            raise ValueError(Message("every operation needs a key of its own"))
         for operation in self.operations:
             lost = [a for a in operation.after if a not in keys]
             if lost:
                 raise ValueError(
-                    f"operation {operation.key!r} comes after {lost[0]!r}, which does not exist"
+                    Message(
+                        "operation {key!r} comes after {lost!r}, which does not exist",
+                        key=operation.key,
+                        lost=lost[0],
+                    )
                 )
         ring = _ring(must_precede(self.operations))
         if ring:
             raise ValueError(
-                "these operations each have to come before the next and so can't be put in order "
-                f"(after, leads, shielding and holding counted): {', '.join(ring)}"
+                Message(
+                    "these operations each have to come before the next and so can't be put in "
+                    "order (after, leads, shielding and holding counted): {ring}",
+                    ring=joined(", ", ring),
+                )
             )
         return self
 

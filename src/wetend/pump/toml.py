@@ -15,6 +15,7 @@ from wetend.pump.description import Pump
 from wetend.pump.known import refuse_unknown_materials, refuse_unknown_names
 from wetend.units.decoding import toml_table
 from wetend.units.fields import explain
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 
 DEMO_PUMPS = ("quay-air", "yard-hydraulic")
@@ -25,7 +26,7 @@ _NounT = TypeVar("_NounT", bound=Noun)
 def _parse(text: str) -> dict[str, Any]:
     if len(text) > _MOST:
         raise TooLarge(
-            "The file is longer than 200,000 characters; a pump's description is shorter."
+            Message("The file is longer than 200,000 characters; a pump's description is shorter.")
         )
     return toml_table(text)
 
@@ -52,7 +53,7 @@ def coatings_from_toml(text: str) -> tuple[Coating, ...]:
     """Coatings from TOML text with one ``[[coating]]`` table each."""
     rows = _parse(text).get("coating", [])
     if not isinstance(rows, list):
-        raise BadInput("Coatings are written as [[coating]] tables.")
+        raise BadInput(Message("Coatings are written as [[coating]] tables."))
     coatings = tuple(_build(Coating, row) for row in rows)
     for coating in coatings:
         refuse_unknown_names(coating)
@@ -67,7 +68,13 @@ def _demo_text(name: str) -> str:
 def demo_pump(key: str) -> Pump:
     """One of the two demo pumps."""
     if key not in DEMO_PUMPS:
-        raise NotFound(f"There is no demo pump “{key[:60]}”; there are {' and '.join(DEMO_PUMPS)}.")
+        raise NotFound(
+            Message(
+                "There is no demo pump “{key}”; there are {demo_pumps}.",
+                key=key[:60],
+                demo_pumps=joined(Message(" and "), DEMO_PUMPS),
+            )
+        )
     return pump_from_toml(_demo_text(f"{key}.toml"))
 
 
@@ -84,7 +91,7 @@ def toml_value(value: Any) -> str:
     ('"38 mm"', '1e-05', '[1, 2]')
     """
     if isinstance(value, list | tuple):
-        return "[" + ", ".join(toml_value(v) for v in value) + "]"
+        return "[" + joined(", ", (toml_value(v) for v in value)) + "]"
     plain = value if isinstance(value, bool | int | float) else str(value)
     return tomli_w.dumps({"x": plain}).removeprefix("x = ").removesuffix("\n")
 

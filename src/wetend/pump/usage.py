@@ -9,6 +9,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import AliasChoices, Field, model_validator
 
 from wetend.pump.coating import Abrasiveness
+from wetend.units.message import Message, joined, raised
 from wetend.units.noun import Line, Noun, Slug
 from wetend.units.quantity import M3, KgPerM3, M, M2Large, Pa, S, SAsHours
 
@@ -19,16 +20,16 @@ LifePart = Literal[
 """Parts whose lives are followed."""
 
 PART_WORDS: dict[LifePart, str] = {
-    "static-packings": "static packings",
-    "moving-packings": "moving packings",
-    "foot-ball": "foot-valve ball",
-    "foot-seat": "foot-valve seat face",
-    "piston-ball": "piston ball",
-    "piston-seat": "piston seat face",
+    "static-packings": Message("static packings"),
+    "moving-packings": Message("moving packings"),
+    "foot-ball": Message("foot-valve ball"),
+    "foot-seat": Message("foot-valve seat face"),
+    "piston-ball": Message("piston ball"),
+    "piston-seat": Message("piston seat face"),
     "cylinder": "cylinder",
     "rod": "rod",
     "nozzle": "nozzle",
-    "outlet-filter": "outlet filter",
+    "outlet-filter": Message("outlet filter"),
 }
 """What each is called, in the order told."""
 
@@ -42,19 +43,19 @@ FittedPart = Literal[
 """What a visit fits: the parts whose lives are followed, and what goes in with them."""
 
 FITTED_WORDS: dict[FittedPart, str] = {
-    "static-packings": "static packings",
-    "moving-packings": "moving packings",
-    "foot-ball": "foot-valve ball",
-    "foot-seat": "foot-valve seat",
-    "piston-ball": "piston ball",
-    "piston-seat": "piston seat",
+    "static-packings": Message("static packings"),
+    "moving-packings": Message("moving packings"),
+    "foot-ball": Message("foot-valve ball"),
+    "foot-seat": Message("foot-valve seat"),
+    "piston-ball": Message("piston ball"),
+    "piston-seat": Message("piston seat"),
     "cylinder": "cylinder",
     "rod": "rod",
     "nozzle": "nozzle",
-    "outlet-filter": "outlet filter",
-    "soft-rings": "soft rings",
-    "cage": "foot-valve cage",
-    "strainer": "strainer and suction seals",
+    "outlet-filter": Message("outlet filter"),
+    "soft-rings": Message("soft rings"),
+    "cage": Message("foot-valve cage"),
+    "strainer": Message("strainer and suction seals"),
 }
 """What each is called as something to fit and to buy."""
 
@@ -90,36 +91,45 @@ class Usage(Noun):
         "litres": ("pumped", "L"), "hours": ("at_work", "h"),
     }  # fmt: skip
 
-    first: date = Field(title="First day", description="Like 2031-05-04", ge=_EARLIEST, le=_LATEST)
-    last: date = Field(title="Last day", description="Like 2031-05-31", ge=_EARLIEST, le=_LATEST)
+    first: date = Field(
+        title=Message("First day"), description=Message("Like 2031-05-04"), ge=_EARLIEST, le=_LATEST
+    )
+    last: date = Field(
+        title=Message("Last day"), description=Message("Like 2031-05-31"), ge=_EARLIEST, le=_LATEST
+    )
     cycles: float | None = Field(
-        default=None, ge=0, le=1e9, description="From the counter: one up and one down is a cycle"
+        default=None,
+        ge=0,
+        le=1e9,
+        description=Message("From the counter: one up and one down is a cycle"),
     )
     pumped: M3 | None = Field(
-        default=None, ge=0, le=1e5, title="Pumped",
+        default=None, ge=0, le=1e5, title=Message("Pumped"),
         validation_alias=AliasChoices("pumped", "litres"),
     )  # fmt: skip
     at_work: SAsHours | None = Field(
-        default=None, ge=0, le=4e7, title="Time at work",
+        default=None, ge=0, le=4e7, title=Message("Time at work"),
         validation_alias=AliasChoices("at_work", "hours"),
     )  # fmt: skip
-    area: M2Large | None = Field(default=None, ge=0, le=1e7, title="Area coated")
-    coating: Slug | None = Field(default=None, description="Its key, if it is known here")
+    area: M2Large | None = Field(default=None, ge=0, le=1e7, title=Message("Area coated"))
+    coating: Slug | None = Field(default=None, description=Message("Its key, if it is known here"))
     abrasiveness: Abrasiveness | None = None
     pressure: Pa | None = Field(
-        default=None, ge=1e4, le=2e8, title="Gauge while spraying, if known"
+        default=None, ge=1e4, le=2e8, title=Message("Gauge while spraying, if known")
     )
     note: Line = ""
-    brought_in: BroughtIn = Field(default="", description="Filled in by the program")
+    brought_in: BroughtIn = Field(default="", description=Message("Filled in by the program"))
 
     @model_validator(mode="after")
     def _says_something(self) -> Self:
         if self.last < self.first:
-            raise ValueError("the last day lies before the first")
+            raise ValueError(Message("the last day lies before the first"))
         if (self.last - self.first).days > 3660:
-            raise ValueError("give at most ten years at once")
+            raise ValueError(Message("give at most ten years at once"))
         if all(v is None for v in (self.cycles, self.pumped, self.at_work, self.area)):
-            raise ValueError("give the cycles, what was pumped, the time at work or the area")
+            raise ValueError(
+                Message("give the cycles, what was pumped, the time at work or the area")
+            )
         return self
 
 
@@ -127,14 +137,17 @@ class PartFitted(Noun):
     """What was done with a part: fitted new, turned, put back or left alone; and why."""
 
     part: FittedPart
-    why: Why = Field(default="found worn", title="Why the old part was replaced")
+    why: Why = Field(default="found worn", title=Message("Why the old part was replaced"))
     on: date | None = Field(
-        default=None, title="Day", description="Blank: the day this is entered", ge=_EARLIEST,
+        default=None,
+        title=Message("Day"),
+        description=Message("Blank: the day this is entered"),
+        ge=_EARLIEST,
         le=_LATEST,
-    )  # fmt: skip
-    done: Done = Field(default="new", title="What was done")
+    )
+    done: Done = Field(default="new", title=Message("What was done"))
     note: Line = ""
-    brought_in: BroughtIn = Field(default="", description="Filled in by the program")
+    brought_in: BroughtIn = Field(default="", description=Message("Filled in by the program"))
 
     @model_validator(mode="before")
     @classmethod
@@ -156,10 +169,12 @@ class Imported(Noun):
     """A table imported: its uses and parts fitted name it, so that all go and come together."""
 
     file: Line = ""
-    rows: int = Field(ge=1, le=1_000_000, description="In the table")
-    uses: int = Field(ge=0, le=1_000_000, description="Kept")
-    fitted: int = Field(ge=0, le=1_000_000, description="Kept")
-    left_out: int = Field(default=0, ge=0, le=1_000_000, title="Rows that could not be used")
+    rows: int = Field(ge=1, le=1_000_000, description=Message("In the table"))
+    uses: int = Field(ge=0, le=1_000_000, description=Message("Kept"))
+    fitted: int = Field(ge=0, le=1_000_000, description=Message("Kept"))
+    left_out: int = Field(
+        default=0, ge=0, le=1_000_000, title=Message("Rows that could not be used")
+    )
 
 
 def fitted_words(fitted: Iterable[PartFitted]) -> str:
@@ -168,41 +183,60 @@ def fitted_words(fitted: Iterable[PartFitted]) -> str:
     for each in fitted:
         if each.begins_a_life:
             done = "turned" if each.done == "turned" else "new"
-            note = f", {each.note}" if each.note else ""
-            told.append(f"{FITTED_WORDS[each.part]} {done} ({each.why}{note})")
-    said = "; ".join(told)
-    return f"{said[:1].upper()}{said[1:]}." if said else ""
+            note = Message(", {note}", note=each.note) if each.note else ""
+            told.append(
+                Message(
+                    "{fitted_words} {done} ({why}{note})",
+                    fitted_words=FITTED_WORDS[each.part],
+                    done=done,
+                    why=each.why,
+                    note=note,
+                )
+            )
+    said = joined("; ", told)
+    return Message("{said}.", said=raised(said)) if said else ""
 
 
 class NozzleMeasured(Noun):
     """A nozzle looked at: what it lets through out of a pail, or how wide its fan still is."""
 
-    volume: M3 | None = Field(default=None, ge=1e-7, le=1, title="Drawn from the measuring pail")
-    time: S | None = Field(default=None, ge=0.1, le=3600, title="In this time")
-    pressure: Pa | None = Field(default=None, ge=1e4, le=2e8, title="Gauge while spraying")
+    volume: M3 | None = Field(
+        default=None, ge=1e-7, le=1, title=Message("Drawn from the measuring pail")
+    )
+    time: S | None = Field(default=None, ge=0.1, le=3600, title=Message("In this time"))
+    pressure: Pa | None = Field(default=None, ge=1e4, le=2e8, title=Message("Gauge while spraying"))
     density: KgPerM3 | None = Field(
-        default=None, ge=500, le=6000, description="Blank: that of the coating in the pump"
+        default=None, ge=500, le=6000, description=Message("Blank: that of the coating in the pump")
     )
     fan: tuple[Annotated[M, Field(ge=0.001, le=5)], ...] = Field(
-        default=(), max_length=12, title="Width of the fan now",
-        description="Several passes, at one distance",
+        default=(), max_length=12, title=Message("Width of the fan now"),
+        description=Message("Several passes, at one distance"),
     )  # fmt: skip
     fan_new: M | None = Field(
-        default=None, ge=0.001, le=5, title="Width when new", description="At the same distance"
+        default=None,
+        ge=0.001,
+        le=5,
+        title=Message("Width when new"),
+        description=Message("At the same distance"),
     )
     on: date | None = Field(
-        default=None, title="Day", description="Blank: the day this is entered", ge=_EARLIEST,
+        default=None,
+        title=Message("Day"),
+        description=Message("Blank: the day this is entered"),
+        ge=_EARLIEST,
         le=_LATEST,
-    )  # fmt: skip
+    )
     note: Line = ""
 
     @model_validator(mode="after")
     def _says_something(self) -> Self:
         flow = (self.volume, self.time, self.pressure)
         if all(v is None for v in flow) and not (self.fan and self.fan_new):
-            raise ValueError("give the pail's volume, time and pressure, or the fan now and new")
+            raise ValueError(
+                Message("give the pail's volume, time and pressure, or the fan now and new")
+            )
         if any(v is None for v in flow) and any(v is not None for v in flow):
-            raise ValueError("a pail test needs the volume, the time and the gauge")
+            raise ValueError(Message("a pail test needs the volume, the time and the gauge"))
         if bool(self.fan) != bool(self.fan_new):
-            raise ValueError("the fan needs its width now and when new")
+            raise ValueError(Message("the fan needs its width now and when new"))
         return self

@@ -23,6 +23,7 @@ from wetend.errors import BadInput, TooLarge
 from wetend.records.entries import Entry, Moment
 from wetend.records.photos import MOST_BYTES
 from wetend.records.rows import checksum_of
+from wetend.units.message import Message
 from wetend.units.noun import Line, Noun
 
 MANIFEST = "manifest.json"
@@ -70,7 +71,7 @@ def _whole() -> Iterator[None]:
         yield
     except _TORN as error:
         raise BadInput(
-            "This backup is damaged or altered, or not a backup; nothing was done."
+            Message("This backup is damaged or altered, or not a backup; nothing was done.")
         ) from error
 
 
@@ -87,25 +88,29 @@ class Archive:
             opened = self._zip = ZipFile(file)
         members = {info.filename: info for info in opened.infolist()}
         if len(members) != len(opened.infolist()):
-            raise BadInput("This backup names a file twice; nothing was done.")
+            raise BadInput(Message("This backup names a file twice; nothing was done."))
         for info in members.values():
             _check_member(info)
         self.manifest = self._read_manifest(members)
         self._photos = {name[len(PHOTOS) :].split(".")[0]: name for name in members if "/" in name}
         if self._photos.keys() != self.manifest.photos.keys() or ENTRIES not in members:
-            raise BadInput("This backup lacks files it should hold, or holds others.")
+            raise BadInput(Message("This backup lacks files it should hold, or holds others."))
 
     def _read_manifest(self, members: dict[str, ZipInfo]) -> Manifest:
         if MANIFEST not in members:
-            raise BadInput("This is not a backup of this program: it has no manifest.")
+            raise BadInput(Message("This is not a backup of this program: it has no manifest."))
         with _whole():
             said = self._zip.read(MANIFEST)
         try:
             manifest = Manifest.model_validate_json(said)
         except ValidationError as error:
-            raise BadInput("This backup's manifest can't be read; nothing was done.") from error
+            raise BadInput(
+                Message("This backup's manifest can't be read; nothing was done.")
+            ) from error
         if manifest.layout not in (1, 2):
-            raise BadInput("This backup was made by a later version; update the program first.")
+            raise BadInput(
+                Message("This backup was made by a later version; update the program first.")
+            )
         return manifest
 
     def entries(self) -> Iterator[Entry]:
@@ -122,11 +127,15 @@ class Archive:
                 digest.update(line)
                 entry = _entry(line) if self.manifest.layout == 1 else _summed_entry(line)
                 if entry.id <= last:
-                    raise BadInput("This backup's entries are out of order; nothing was done.")
+                    raise BadInput(
+                        Message("This backup's entries are out of order; nothing was done.")
+                    )
                 seen, last = seen + 1, entry.id
                 yield entry
         if (seen, digest.hexdigest()) != (self.manifest.entries, self.manifest.entries_sha256):
-            raise BadInput("This backup's entries are not those it counts; nothing was done.")
+            raise BadInput(
+                Message("This backup's entries are not those it counts; nothing was done.")
+            )
 
     def photos(self) -> Iterator[tuple[str, bytes]]:
         """Each photo's hash and bytes.
@@ -138,13 +147,17 @@ class Archive:
             with _whole():
                 data = self._zip.read(name)
             if hashlib.sha256(data).hexdigest() != sha or len(data) != self.manifest.photos[sha]:
-                raise BadInput(f"Photo {sha[:12]} in this backup was altered; nothing was done.")
+                raise BadInput(
+                    Message(
+                        "Photo {sha} in this backup was altered; nothing was done.", sha=sha[:12]
+                    )
+                )
             yield sha, data
 
 
 def _check_member(info: ZipInfo) -> None:
     if info.flag_bits & 1:
-        raise BadInput("This backup is encrypted; unlock it first.")
+        raise BadInput(Message("This backup is encrypted; unlock it first."))
     if _PHOTO.fullmatch(info.filename):
         fits = info.compress_type == ZIP_STORED and info.file_size <= MOST_BYTES
     elif info.filename in (MANIFEST, ENTRIES):
@@ -152,9 +165,11 @@ def _check_member(info: ZipInfo) -> None:
         fits = info.compress_type in (ZIP_STORED, ZIP_DEFLATED) and info.file_size <= most
         fits = fits and info.file_size <= _MOST_RATIO * max(info.compress_size, 1000)
     else:
-        raise BadInput("This backup holds an unexpected file; nothing was done.")
+        raise BadInput(Message("This backup holds an unexpected file; nothing was done."))
     if not fits:
-        raise TooLarge("This backup would unpack to more than the limit; nothing was done.")
+        raise TooLarge(
+            Message("This backup would unpack to more than the limit; nothing was done.")
+        )
 
 
 def _line(lines: IO[bytes]) -> bytes:
@@ -166,14 +181,20 @@ def _entry(line: bytes) -> Entry:
     try:
         return Entry.model_validate_json(line)
     except ValidationError as error:
-        raise BadInput("An entry in this backup can't be read; nothing was done.") from error
+        raise BadInput(
+            Message("An entry in this backup can't be read; nothing was done.")
+        ) from error
 
 
 def _summed_entry(line: bytes) -> Entry:
     try:
         read = EntryLine.model_validate_json(line)
     except ValidationError as error:
-        raise BadInput("An entry in this backup can't be read; nothing was done.") from error
+        raise BadInput(
+            Message("An entry in this backup can't be read; nothing was done.")
+        ) from error
     if read.checksum != checksum_of(read.entry):
-        raise BadInput(f"Entry {read.entry.id} in this backup was altered; nothing was done.")
+        raise BadInput(
+            Message("Entry {id} in this backup was altered; nothing was done.", id=read.entry.id)
+        )
     return read.entry

@@ -24,6 +24,7 @@ from wetend.records.photo_keeping import with_entries
 from wetend.records.photos import SUFFIX
 from wetend.records.rows import checksum_of
 from wetend.records.store import Depot
+from wetend.units.message import Message
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,9 @@ def back_up(depot: Depot, target: str | Path) -> BackupReport:
     """
     path = path_given(target)
     if taken(path):  # said before the work is done
-        raise BadInput(f"There is already a file {path.name}; choose another name.")
+        raise BadInput(
+            Message("There is already a file {name}; choose another name.", name=path.name)
+        )
     make_folder(path.parent, private=True)
     file_state(depot)
     with atomic_file(path, replace=False) as file:
@@ -89,9 +92,11 @@ def _read_back(file: BinaryIO, written: Manifest) -> None:
         archive = Archive(file)
         _read_through(archive)
     except BadInput as error:
-        raise StorageFailed(f"The backup does not read back and was deleted: {error}") from error
+        raise StorageFailed(
+            Message("The backup does not read back and was deleted: {error}", error=error)
+        ) from error
     if archive.manifest != written:
-        raise StorageFailed("The backup does not read back the same and was deleted.")
+        raise StorageFailed(Message("The backup does not read back the same and was deleted."))
 
 
 def _write(depot: Depot, file: BinaryIO) -> tuple[Manifest, int | None]:
@@ -170,9 +175,13 @@ def _opened(path: Path) -> Iterator[BinaryIO]:
     try:
         file = path.open("rb")
     except FileNotFoundError as error:
-        raise NotFound(f"There is no file {path.name} to restore from.") from error
+        raise NotFound(
+            Message("There is no file {name} to restore from.", name=path.name)
+        ) from error
     except OSError as error:
-        raise StorageFailed(f"{path.name} can't be opened: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message("{name} can't be opened: {error}.", name=path.name, error=why_not(error))
+        ) from error
     with file:
         yield file
 

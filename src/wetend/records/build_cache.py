@@ -6,6 +6,7 @@ import re
 
 from wetend.keeping import MB, Keep
 from wetend.pump.description import Pump
+from wetend.units.message import Message
 from wetend.units.noun import Line, Name, Noun, Slug
 
 _PLAIN = r'"([^"\\]*)"'
@@ -22,7 +23,7 @@ class _Named(Noun):
     site: Line = ""
 
 
-_BUILDS = Keep[Pump]("pumps of one build", most=8 * MB)
+_BUILDS = Keep[Pump](Message("pumps of one build"), most=8 * MB)
 """The builds read lately, by the JSON of all but the names."""
 
 

@@ -13,6 +13,8 @@ from datetime import UTC, datetime
 from hashlib import blake2b
 from typing import Self
 
+from wetend.units.message import Message
+
 _TALLY = re.compile(r"([0-9]{1,15}) ([0-9a-f]{32})")
 
 
@@ -53,7 +55,7 @@ class Tally:
         return type(self)(count, mixed)
 
     def __str__(self) -> str:
-        return f"{self.count} {self.mixed:032x}"
+        return Message("{count} {mixed:032x}", count=self.count, mixed=self.mixed)
 
     @classmethod
     def read(cls, text: str | None) -> Self | None:

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from threading import Lock
 from typing import Any
 
+from wetend.units.message import Message, joined
+
 
 @dataclass(frozen=True)
 class Damaged:
@@ -25,8 +27,13 @@ class Damaged:
         >>> Damaged("0197" * 8, "seat", "quay-air", at="2031-05-04 12:30:00.000000").named
         'seat of quay-air, 2031-05-04 (970197)'
         """
-        what = " of ".join(part for part in (self.kind or "entry", self.pump) if part)
-        return f"{what}{f', {self.at[:10]}' if self.at else ''} ({self.id[-6:]})"
+        what = joined(Message(" of "), (part for part in (self.kind or "entry", self.pump) if part))
+        return Message(
+            "{what}{which} ({id})",
+            what=what,
+            which=Message(", {at}", at=self.at[:10]) if self.at else "",
+            id=self.id[-6:],
+        )
 
     @classmethod
     def of_row(cls, row: Sequence[Any]) -> Damaged:

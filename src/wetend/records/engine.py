@@ -17,45 +17,52 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError, SQLAlch
 
 from wetend.errors import BadInput, StorageFailed
 from wetend.records.files import path_given
+from wetend.units.message import Message
 
 _BUSY_SECONDS = 20
-_FAILING = "disk i/o error"
-_SPOILT = ("malformed", "not a database", "no such", "already exists", _FAILING)
+_FAILING = Message("disk i/o error")
+_SPOILT = (
+    "malformed",
+    Message("not a database"),
+    Message("no such"),
+    Message("already exists"),
+    _FAILING,
+)
 _ROOM = 65_536
 """Bytes that SQLite's log and its index need to begin with."""
 _MEANT_AS_ADDRESS = re.compile(r"(postgres|[a-z][a-z0-9+.-]{2,}:/).*@", re.IGNORECASE)
 """A slip in an address must not make a file whose name shows a password."""
 _PLAIN = {
-    "readonly": "may not be written: the file or its folder is read-only",
-    "full": "can't grow: the disk is full",
-    "locked": "is kept busy by another program; try again in a moment",
-    "not a database": "is not a record of this program",
-    "malformed": "is damaged; restore the last backup",
-    "unable to open": "can't be opened: look at the folder's name and permissions",
-    _FAILING: "can't be read or written: the disk reports an error",
+    "readonly": Message("may not be written: the file or its folder is read-only"),
+    "full": Message("can't grow: the disk is full"),
+    "locked": Message("is kept busy by another program; try again in a moment"),
+    "not a database": Message("is not a record of this program"),
+    "malformed": Message("is damaged; restore the last backup"),
+    "unable to open": Message("can't be opened: look at the folder's name and permissions"),
+    _FAILING: Message("can't be read or written: the disk reports an error"),
 }
 
 _PLAIN_SERVER = {
-    "connection refused": "can't be reached: no server answers there; is it running?",
-    "no such file or directory": "can't be reached: no server runs on this machine",
-    "resolve": "can't be reached: no machine has that name",
-    "translate host": "can't be reached: no machine has that name",
-    "name or service": "can't be reached: no machine has that name",
-    "timeout": "can't be reached: it does not answer in time",
-    "unreachable": "can't be reached: there is no route to it",
-    "no password": "needs a password; put it into your .pgpass file",
-    "authentication failed": "refuses this user or password",
-    "pg_hba": "does not let this user in from this machine",
-    "does not exist": "has no database or user of that name",
-    "permission denied": "does not let this user read or write it",
-    "read-only": "may not be written: the server only lets it be read",
-    "too many clients": "has too many connections; try again in a moment",
-    "no space left": "can't grow: the server's disk is full",
-    "deadlock": "is kept busy by another program; try again in a moment",
-    "obtain lock": "is kept busy by another program; try again in a moment",
-    "closed": "closed the connection; try again in a moment",
-    "terminating": "closed the connection; try again in a moment",
-    "ssl": "can't be reached safely: its encryption does not fit",
+    "connection refused": Message("can't be reached: no server answers there; is it running?"),
+    "no such file or directory": Message("can't be reached: no server runs on this machine"),
+    "resolve": Message("can't be reached: no machine has that name"),
+    "translate host": Message("can't be reached: no machine has that name"),
+    "name or service": Message("can't be reached: no machine has that name"),
+    "timeout": Message("can't be reached: it does not answer in time"),
+    "unreachable": Message("can't be reached: there is no route to it"),
+    "no password": Message("needs a password; put it into your .pgpass file"),
+    "authentication failed": Message("refuses this user or password"),
+    "pg_hba": Message("does not let this user in from this machine"),
+    "does not exist": Message("has no database or user of that name"),
+    "permission denied": Message("does not let this user read or write it"),
+    "read-only": Message("may not be written: the server only lets it be read"),
+    "too many clients": Message("has too many connections; try again in a moment"),
+    "no space left": Message("can't grow: the server's disk is full"),
+    "deadlock": Message("is kept busy by another program; try again in a moment"),
+    "obtain lock": Message("is kept busy by another program; try again in a moment"),
+    "closed": Message("closed the connection; try again in a moment"),
+    "terminating": Message("closed the connection; try again in a moment"),
+    "ssl": Message("can't be reached safely: its encryption does not fit"),
 }
 _UNKNOWN = "failed for an unknown reason; set WETEND_DEBUG=1 to see it"
 
@@ -126,7 +133,9 @@ def postgresql(url: URL) -> Engine:
         engine = create_engine(url, pool_pre_ping=True)
     except (ModuleNotFoundError, NoSuchModuleError) as error:
         raise StorageFailed(
-            "PostgreSQL needs its driver; install it with: pip install 'wetend[postgresql]'."
+            Message(
+                "PostgreSQL needs its driver; install it with: pip install 'wetend[postgresql]'."
+            )
         ) from error
     event.listen(engine, "connect", _ready_postgresql)
     return engine
@@ -192,7 +201,9 @@ def plainly(url: URL) -> Iterator[None]:
         said = str(error.orig if isinstance(error, DBAPIError) else error).lower()
         if url.get_backend_name() == "sqlite" and any(s in said for s in _SPOILT):
             if _FAILING in said and _is_full(url):
-                raise StorageFailed(f"The record {named(url)} {_PLAIN['full']}.") from error
+                raise StorageFailed(
+                    Message("The record {url} {plain}.", url=named(url), plain=_PLAIN["full"])
+                ) from error
             raise DepotDamaged(_sentence(url, error)) from error
         raise StorageFailed(_sentence(url, error)) from error
 
@@ -223,8 +234,12 @@ def _sentence(url: URL, error: Exception) -> str:
     cause = error.orig if isinstance(error, DBAPIError) else error
     said = str(cause).strip()
     if url.get_backend_name() == "sqlite":
-        return f"The record {named(url)} {_meaning(_PLAIN, said)}."
-    return f"The PostgreSQL record {named(url)} {_meaning(_PLAIN_SERVER, said)}."
+        return Message("The record {url} {plain}.", url=named(url), plain=_meaning(_PLAIN, said))
+    return Message(
+        "The PostgreSQL record {url} {plain_server}.",
+        url=named(url),
+        plain_server=_meaning(_PLAIN_SERVER, said),
+    )
 
 
 def _meaning(table: Mapping[str, str], said: str) -> str:

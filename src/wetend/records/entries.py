@@ -47,6 +47,7 @@ from wetend.pump.usage import BroughtIn, Imported, NozzleMeasured, PartFitted, U
 from wetend.records.build_cache import parse_pump
 from wetend.records.ids import new_id
 from wetend.units.fields import explain
+from wetend.units.message import Message
 from wetend.units.noun import Keepable, Line, Noun, Slug
 
 EntryKind = Literal[
@@ -62,7 +63,7 @@ EntryKind = Literal[
 class Withdrawn(Noun):
     """Takes the entry it corrects out of what is shown; the entry itself stays."""
 
-    reason: Line = Field(default="", title="Why")
+    reason: Line = Field(default="", title=Message("Why"))
     brought_in: BroughtIn = ""
     """The import that is withdrawn or restored with all its rows."""
 
@@ -133,13 +134,15 @@ _LAST_MADE = f"{int(_LAST.timestamp() * 1000):012x}"
 
 def _in_utc(at: datetime) -> datetime:
     if not _FIRST <= at < _LAST:
-        raise ValueError("the time must be between the years 1970 and 2199")
+        raise ValueError(Message("the time must be between the years 1970 and 2199"))
     return at if at.tzinfo is UTC else at.astimezone(UTC)
 
 
 def _of_sound_clock(made: str) -> str:
     if made[:12] >= _LAST_MADE:
-        raise ValueError("the clock of the device that made this is wrong; set it and try again")
+        raise ValueError(
+            Message("the clock of the device that made this is wrong; set it and try again")
+        )
     return made
 
 
@@ -164,16 +167,16 @@ class Entry(Noun):
     who: Line = ""
     place: Line = ""
     device: Line = ""
-    version: Line = Field(default="", description="Version of the sums")
+    version: Line = Field(default="", description=Message("Version of the sums"))
     corrects: Id | None = None
     payload: Annotated[str, Keepable] = Field(
-        max_length=400_000, description="JSON of the kind's noun"
+        max_length=400_000, description=Message("JSON of the kind's noun")
     )
 
     @model_validator(mode="after")
     def _corrects_an_earlier(self) -> Self:
         if self.corrects is not None and self.corrects >= self.id:
-            raise ValueError("an entry corrects an earlier one")
+            raise ValueError(Message("an entry corrects an earlier one"))
         return self
 
 
@@ -195,7 +198,13 @@ def new_entry(
         BadInput: the noun does not belong to the kind or the pump, or a field can't be used.
     """
     if type(noun) is not _BY_KIND.get(kind):
-        raise BadInput(f"An entry of kind “{kind}” can't carry a {type(noun).__name__}.")
+        raise BadInput(
+            Message(
+                "An entry of kind “{kind}” can't carry a {name}.",
+                kind=kind,
+                name=type(noun).__name__,
+            )
+        )
     try:
         entry = Entry(
             id=new_id(after=corrects), kind=kind, pump=pump, visit=visit,
@@ -218,8 +227,12 @@ def payload_of(entry: Entry) -> Noun:
     noun = _BY_KIND.get(entry.kind)
     if noun is None:
         raise BadInput(
-            f"Entry {entry.id} is of kind “{entry.kind}”, which this version does not know"
-            f"{_made_by(entry)}."
+            Message(
+                "Entry {id} is of kind “{kind}”, which this version does not know{entry}.",
+                id=entry.id,
+                kind=entry.kind,
+                entry=_made_by(entry),
+            )
         )
     try:
         return (
@@ -228,13 +241,23 @@ def payload_of(entry: Entry) -> Noun:
     except ValidationError as error:
         told = explain(error, noun)
         raise BadInput(
-            f"Entry {entry.id} ({entry.kind}) can't be read{_made_by(entry)}: {told}",
+            Message(
+                "Entry {id} ({kind}) can't be read{entry}: {told}",
+                id=entry.id,
+                kind=entry.kind,
+                entry=_made_by(entry),
+                told=told,
+            ),
             told.problems,
         ) from error
 
 
 def _made_by(entry: Entry) -> str:
-    return f"; it was made by version {entry.version}" if entry.version else ""
+    return (
+        Message("; it was made by version {version}", version=entry.version)
+        if entry.version
+        else ""
+    )
 
 
 def check(entry: Entry) -> Noun:
@@ -247,15 +270,20 @@ def check(entry: Entry) -> Noun:
     spoken_of = {Pump: "key", VisitStart: "pump"}.get(type(noun))
     if spoken_of and getattr(noun, spoken_of) != entry.pump:
         raise BadInput(
-            f"The entry is saved under pump “{entry.pump}” but refers to "
-            f"“{getattr(noun, spoken_of)}”."
+            Message(
+                "The entry is saved under pump “{pump}” but refers to “{noun}”.",
+                pump=entry.pump,
+                noun=getattr(noun, spoken_of),
+            )
         )
     if isinstance(noun, Withdrawn) and entry.corrects is None:
-        raise BadInput("Name the entry to withdraw.")
+        raise BadInput(Message("Name the entry to withdraw."))
     if entry.visit is None and not isinstance(noun, _WITHOUT_VISIT):
-        raise BadInput(f"An entry of kind “{entry.kind}” belongs to a visit; name it.")
+        raise BadInput(
+            Message("An entry of kind “{kind}” belongs to a visit; name it.", kind=entry.kind)
+        )
     if entry.visit is not None and isinstance(noun, Pump):
-        raise BadInput("A pump's description belongs to no visit; leave the visit out.")
+        raise BadInput(Message("A pump's description belongs to no visit; leave the visit out."))
     return noun
 
 
@@ -264,7 +292,10 @@ def unread_why(entry: Entry) -> str:
     try:
         check(entry)
     except BadInput as bad:
-        named = (f"Entry {entry.id} ({entry.kind}) ", f"Entry {entry.id} ")
+        named = (
+            Message("Entry {id} ({kind}) ", id=entry.id, kind=entry.kind),
+            Message("Entry {id} ", id=entry.id),
+        )
         told = str(bad)
         for start in named:
             told = told.replace(start, "This entry ")

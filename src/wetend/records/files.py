@@ -12,6 +12,7 @@ from typing import BinaryIO
 
 from wetend.errors import BadInput, StorageFailed, why_not
 from wetend.records.temporary_files import begin_file, sweep
+from wetend.units.message import Message
 
 OWNER_FILE, OWNER_FOLDER = 0o600, 0o700
 """Modes of what only its owner may read."""
@@ -28,8 +29,8 @@ def path_given(text: str | Path) -> Path:
         if str(text).strip() and "\0" not in str(text):
             return Path(text).expanduser().absolute()
     except (RuntimeError, ValueError) as error:
-        raise BadInput(f"The path {str(text)[:80]!r} is not a path.") from error
-    raise BadInput("Name a file.")
+        raise BadInput(Message("The path {text!r} is not a path.", text=str(text)[:80])) from error
+    raise BadInput(Message("Name a file."))
 
 
 def taken(path: Path) -> bool:
@@ -41,7 +42,11 @@ def taken(path: Path) -> bool:
     try:
         return path.exists() or path.is_symlink()
     except OSError as error:
-        raise StorageFailed(f"{path.name[:80]} can't be looked at: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message(
+                "{name} can't be looked at: {error}.", name=path.name[:80], error=why_not(error)
+            )
+        ) from error
 
 
 def make_folder(folder: Path, *, private: bool = False) -> None:
@@ -57,7 +62,11 @@ def make_folder(folder: Path, *, private: bool = False) -> None:
             sync_folder(made.parent)
         folder.mkdir(exist_ok=True)  # refuses a file in its place
     except OSError as error:
-        raise StorageFailed(f"The folder {folder} can't be made: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message(
+                "The folder {folder} can't be made: {error}.", folder=folder, error=why_not(error)
+            )
+        ) from error
 
 
 @contextmanager
@@ -92,8 +101,12 @@ def atomic_file(path: Path, *, replace: bool = True, private: bool = True) -> It
         finally:
             part.unlink(missing_ok=True)
     except OSError as error:
-        why = "its folder does not exist" if error.errno == errno.ENOENT else why_not(error)
-        raise StorageFailed(f"{path.name} can't be written: {why}.") from error
+        why = (
+            Message("its folder does not exist") if error.errno == errno.ENOENT else why_not(error)
+        )
+        raise StorageFailed(
+            Message("{name} can't be written: {why}.", name=path.name, why=why)
+        ) from error
 
 
 def write_atomic(path: Path, data: bytes, *, replace: bool = True, private: bool = True) -> None:
@@ -118,7 +131,9 @@ def move_atomic(path: Path, target: Path) -> None:
         path.replace(target)
         sync_folder(target.parent)
     except OSError as error:
-        raise StorageFailed(f"{target.name} can't be written: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message("{name} can't be written: {error}.", name=target.name, error=why_not(error))
+        ) from error
 
 
 def _place_and_mode(path: Path, *, replace: bool, private: bool) -> tuple[Path, int]:
@@ -135,12 +150,14 @@ def _place_and_mode(path: Path, *, replace: bool, private: bool) -> tuple[Path, 
     else:
         mode = stat.S_IMODE(place.stat().st_mode)
     if place.exists() and not place.is_file():
-        raise BadInput(f"{path.name or path} can't be written; name another file.")
+        raise BadInput(
+            Message("{value} can't be written; name another file.", value=path.name or path)
+        )
     return place, mode
 
 
 def _is_there(path: Path) -> BadInput:
-    return BadInput(f"There is already a file {path.name}; choose another name.")
+    return BadInput(Message("There is already a file {name}; choose another name.", name=path.name))
 
 
 def name_file(part: Path, path: Path, *, replace: bool) -> None:

@@ -57,6 +57,7 @@ from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
 from wetend.records.corrections import Said, standing, taken_back
 from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by, unread_why
 from wetend.units.fields import explain
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun, overlaid
 
 STAGES = ("complaint", "checks", "strip", "inspect", "rebuild", "prove", "handover")
@@ -262,14 +263,14 @@ def _described(said: Iterable[Said], pump: str, signed: Entry | None) -> Pump:
     before = [s for s in known if signed is None or s.entry.id < signed.id]
     chosen = _latest(before or known[:1], Pump)
     if chosen is None:
-        raise NotFound(f"Pump “{pump}” is not described in this record.")
+        raise NotFound(Message("Pump “{pump}” is not described in this record.", pump=pump))
     return chosen
 
 
 def _visit_of(entries: Iterable[Entry]) -> str | None:
     visits = {entry.visit for entry in entries if entry.visit is not None}
     if len(visits) > 1:
-        raise BadInput("These entries belong to several visits; fold one at a time.")
+        raise BadInput(Message("These entries belong to several visits; fold one at a time."))
     return next(iter(visits), None)
 
 
@@ -292,7 +293,7 @@ def fold_visit(entries: Iterable[Entry]) -> Visit:
     start = _latest(said, VisitStart)
     visit = _visit_of(given)
     if start is None or visit is None:
-        raise NotFound("There is no such visit in this record.")
+        raise NotFound(Message("There is no such visit in this record."))
     signed = [s.entry for s in said if isinstance(s.noun, SignOff)]
     own = tuple(e for e in given if e.visit == visit)
     pump = _described(said, start.pump, signed[-1] if signed else None)
@@ -315,7 +316,7 @@ def _folded(visit: str, own: tuple[Entry, ...], said: Iterable[Said], pump: Pump
     lost = [ExcludedEntry(e, unread_why(e)) for e in unread if e.id not in gone]
     start = _latest(told, VisitStart)
     if start is None:
-        raise NotFound("There is no such visit in this record.")
+        raise NotFound(Message("There is no such visit in this record."))
     return Visit(
         id=visit, started=_started(own, visit), start=start, pump=pump,
         make_safe=_latest(told, MakeSafe), complaint=answers.of(Complaint),
@@ -355,7 +356,7 @@ def fold_pump(entries: Iterable[Entry]) -> Pump:
     """
     found = _latest(standing(entries), Pump)
     if found is None:
-        raise NotFound("There is no such pump in this record.")
+        raise NotFound(Message("There is no such pump in this record."))
     return found
 
 
@@ -402,5 +403,5 @@ def _complaint_line(told: Sequence[Said]) -> str:
     """What was said, else what was seen, else why the call was made."""
     complaint, start = _latest(told, Complaint), _latest(told, VisitStart)
     said = complaint.said.splitlines()[0] if complaint and complaint.said else ""
-    seen = ", ".join(complaint.seen) if complaint else ""
+    seen = joined(", ", complaint.seen) if complaint else ""
     return said or seen or (start.reason if start else "")

@@ -16,6 +16,7 @@ from wetend.records.entries import Entry, said_by
 from wetend.records.integrity import State, index_of, log_of, logs_put_aside, look, put_aside
 from wetend.records.rows import checksum_of
 from wetend.records.store import Depot
+from wetend.units.message import Message
 
 _OTHERS = stat.S_IRWXG | stat.S_IRWXO
 
@@ -157,7 +158,7 @@ def file_state(depot: Depot) -> State:
         with plainly(depot.url):
             state = look(depot._engine, depot.file, whole=True)
         if state is State.BROKEN:
-            raise DepotDamaged(f"The record {named(depot.url)} is damaged.")
+            raise DepotDamaged(Message("The record {url} is damaged.", url=named(depot.url)))
     except DepotDamaged as why:
         depot.read_around(why)
         return State.BROKEN

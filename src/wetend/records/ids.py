@@ -11,6 +11,7 @@ import threading
 import time
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 
 _TAIL_BITS = 74
 _TAIL_END = 1 << _TAIL_BITS
@@ -68,7 +69,9 @@ def _next(last: tuple[int, int], now: int) -> tuple[int, int]:
     if tail < _TAIL_END:
         return milliseconds, tail
     if milliseconds >= _LATEST:
-        raise BadInput("No later id can be made; the clock of the device that made this is wrong.")
+        raise BadInput(
+            Message("No later id can be made; the clock of the device that made this is wrong.")
+        )
     return milliseconds + 1, secrets.randbits(_TAIL_BITS - 1)
 
 

@@ -15,6 +15,7 @@ from wetend.records.engine import locate, named, plainly, sqlite
 from wetend.records.files import OWNER_FILE
 from wetend.records.integrity import index_of, log_of
 from wetend.records.temporary_files import begin_file, sweep
+from wetend.units.message import Message
 
 
 @contextmanager
@@ -63,6 +64,6 @@ def finish(part: Path, meant: URL) -> None:
     with plainly(meant), closing(sqlite3.connect(part)) as connection:
         left = connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()
     if left[0] or (log_of(part).exists() and log_of(part).stat().st_size):
-        raise StorageFailed(f"{named(meant)} can't be written in full.")
+        raise StorageFailed(Message("{meant} can't be written in full.", meant=named(meant)))
     with part.open("rb") as written:
         os.fsync(written.fileno())

@@ -6,18 +6,19 @@ from collections.abc import Sequence
 
 from wetend.records.damage import Damaged
 from wetend.records.recovery import Rescued
+from wetend.units.message import Message, joined
 
-INDEX_SENTENCE = (
-    "An index of the depot's file is damaged. Every entry is still found, only more slowly; "
-    "`wetend doctor --mend` rebuilds the index."
+INDEX_SENTENCE = Message(
+    "An index of the depot's file is damaged. Every entry is still found, only "
+    "more slowly; `wetend doctor --mend` rebuilds the index."
 )
-LOG_SENTENCE = (
-    "The depot's log was damaged when it was last stopped: what was entered just before may be "
-    "missing. `wetend doctor` shows what to do."
+LOG_SENTENCE = Message(
+    "The depot's log was damaged when it was last stopped: what was entered just "
+    "before may be missing. `wetend doctor` shows what to do."
 )
-CUT_OFF_SENTENCE = (
-    "The program was stopped half-way through its last write. That write had not been confirmed to "
-    "anybody and is not there; all that had been is."
+CUT_OFF_SENTENCE = Message(
+    "The program was stopped half-way through its last write. That write had not "
+    "been confirmed to anybody and is not there; all that had been is."
 )
 _NAMED = 3
 
@@ -30,18 +31,35 @@ def damage_sentence(damaged: Sequence[Damaged]) -> str:
     """
     if not damaged:
         return ""
-    named = "; ".join(each.named for each in damaged[:_NAMED])
-    more = f"; and {len(damaged) - _NAMED} more" if len(damaged) > _NAMED else ""
-    what = "1 entry is" if len(damaged) == 1 else f"{len(damaged)} entries are"
-    return f"{what} damaged and left out: {named}{more}. `wetend doctor` shows what to do."
+    named = joined("; ", (each.named for each in damaged[:_NAMED]))
+    more = (
+        Message("; and {damaged} more", damaged=len(damaged) - _NAMED)
+        if len(damaged) > _NAMED
+        else ""
+    )
+    what = (
+        Message("1 entry is")
+        if len(damaged) == 1
+        else Message("{damaged} entries are", damaged=len(damaged))
+    )
+    return Message(
+        "{what} damaged and left out: {named}{more}. `wetend doctor` shows what to do.",
+        what=what,
+        named=named,
+        more=more,
+    )
 
 
 def missing_sentence(missing: int) -> str:
     """Says that entries are gone; blank where none is."""
     if not missing:
         return ""
-    what = "1 entry is" if missing == 1 else f"{missing} entries are"
-    return f"{what} missing that were saved here. `wetend doctor` shows what to do."
+    what = (
+        Message("1 entry is") if missing == 1 else Message("{missing} entries are", missing=missing)
+    )
+    return Message(
+        "{what} missing that were saved here. `wetend doctor` shows what to do.", what=what
+    )
 
 
 def lost_sentence(rescued: Rescued | None, damaged: Sequence[Damaged]) -> str:
@@ -49,8 +67,13 @@ def lost_sentence(rescued: Rescued | None, damaged: Sequence[Damaged]) -> str:
     if rescued is None:
         return ""
     if rescued.missing == 0:
-        return f"All {len(rescued.rows)} entries could be read."
+        return Message("All {rows} entries could be read.", rows=len(rescued.rows))
     if rescued.missing is None:
-        return f"{len(rescued.rows)} entries could be read; how many there were is not known."
+        return Message(
+            "{rows} entries could be read; how many there were is not known.",
+            rows=len(rescued.rows),
+        )
     lost = max(rescued.missing, len(damaged))
-    return f"{len(rescued.rows)} entries could be read, {lost} could not."
+    return Message(
+        "{rows} entries could be read, {lost} could not.", rows=len(rescued.rows), lost=lost
+    )

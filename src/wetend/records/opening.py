@@ -31,10 +31,11 @@ from wetend.records.integrity import (
 from wetend.records.new_database import filling, finish, under_way
 from wetend.records.recovery import Rescued, in_memory, rescue
 from wetend.records.schema import LaterVersion, is_head, is_new, migrate
+from wetend.units.message import Message
 
-_DAMAGED = (
-    "This depot's file is damaged, so nothing is written to it until `wetend doctor --mend` has "
-    "repaired it."
+_DAMAGED = Message(
+    "This depot's file is damaged, so nothing is written to it until `wetend "
+    "doctor --mend` has repaired it."
 )
 
 
@@ -76,7 +77,9 @@ def reach(url: URL, *, create: bool, purpose: str = "") -> Reached:
         return Reached(engine)
     path = Path(url.database or "")
     if path.is_dir():
-        raise StorageFailed(f"“{named(url)}” is a folder; name the depot's file in it.")
+        raise StorageFailed(
+            Message("“{url}” is a folder; name the depot's file in it.", url=named(url))
+        )
     _begin_file(url, path, create=create, purpose=purpose)
     cut_off = put_damaged_log_aside(path)
     try:
@@ -97,7 +100,9 @@ def _sqlite(url: URL, path: Path, create: bool, purpose: str) -> Reached:
         raise
     if state is State.BROKEN or late:
         engine.dispose()
-        raise DepotDamaged(f"The record {named(url)} is damaged; restore the last backup.")
+        raise DepotDamaged(
+            Message("The record {url} is damaged; restore the last backup.", url=named(url))
+        )
     _up_to_date(url, engine, create=create, purpose=purpose)
     if state is State.INDEXES:
         without_indexes(engine)
@@ -119,7 +124,9 @@ def _read_only(url: URL, path: Path) -> Reached:
     """A file that may not be written. SQLite can't read it beside an open log, or at all without
     the log's index: then what the pages hold is read.
     """
-    why = f"The record {named(url)} may not be written: the file or its folder is read-only."
+    why = Message(
+        "The record {url} may not be written: the file or its folder is read-only.", url=named(url)
+    )
     engine, state, at_head = sqlite(url, read_only=True), None, False
     try:
         with plainly(url):
@@ -136,7 +143,9 @@ def _read_only(url: URL, path: Path) -> Reached:
             engine.dispose()
     found = _rescued(url, path)
     if not (found.rows or found.about or found.ours):
-        raise StorageFailed(f"The record {named(url)} is not a record of this program.")
+        raise StorageFailed(
+            Message("The record {url} is not a record of this program.", url=named(url))
+        )
     if found.missing is None and (state or look_at_copy(path)) is State.SOUND:
         found = replace(found, missing=0)  # of an earlier version, which kept no count
     return Reached(in_memory(found), closed_to_writing=why, read_only=True, rescued=found)
@@ -159,7 +168,11 @@ def _rescued(url: URL, path: Path) -> Rescued:
     try:
         return rescue(path)
     except OSError as error:
-        raise StorageFailed(f"The record {named(url)} can't be read: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message(
+                "The record {url} can't be read: {error}.", url=named(url), error=why_not(error)
+            )
+        ) from error
 
 
 def there_is(where: str | Path) -> bool:
@@ -175,8 +188,11 @@ def there_is(where: str | Path) -> bool:
 def nothing_at(url: URL) -> NotFound:
     """The error where there is no depot and none is to be made."""
     return NotFound(
-        f"There is no depot at {named(url)}. If the place is right, `wetend depot create` with "
-        "the same --depot makes one there."
+        Message(
+            "There is no depot at {url}. If the place is right, `wetend depot create` "
+            "with the same --depot makes one there.",
+            url=named(url),
+        )
     )
 
 
@@ -184,7 +200,11 @@ def _has_content(path: Path) -> bool:
     try:
         return path.exists() and (not path.is_file() or path.stat().st_size > 0)
     except OSError as error:
-        raise StorageFailed(f"{path.name[:80]} can't be looked at: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message(
+                "{name} can't be looked at: {error}.", name=path.name[:80], error=why_not(error)
+            )
+        ) from error
 
 
 def _begin_file(url: URL, path: Path, *, create: bool, purpose: str) -> None:
@@ -209,7 +229,9 @@ def _begin_file(url: URL, path: Path, *, create: bool, purpose: str) -> None:
                 name_file(part, path, replace=False)
             sync_folder(path.parent)
     except OSError as error:
-        raise StorageFailed(f"{path.name[:80]} can't be made: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message("{name} can't be made: {error}.", name=path.name[:80], error=why_not(error))
+        ) from error
 
 
 def _closed(path: Path) -> bool:

@@ -17,6 +17,7 @@ from wetend.lazy_import import picture as pillow
 from wetend.pump.readings import Photo
 from wetend.records.files import make_folder, move_atomic, write_atomic
 from wetend.records.temporary_files import staging_folder, sweep
+from wetend.units.message import Message
 
 MOST_BYTES = 15_000_000
 """The largest photo accepted, in bytes."""
@@ -29,7 +30,7 @@ SUFFIX: dict[Media, str] = {"image/jpeg": "jpg", "image/png": "png", "image/webp
 _FORMAT: dict[Media, str] = {"image/jpeg": "JPEG", "image/png": "PNG", "image/webp": "WEBP"}
 _HASH = re.compile(r"[0-9a-f]{64}")
 _MOST_LOOKED_AT = 2000
-NOT_WHOLE = "This photo is damaged; take or upload it again."
+NOT_WHOLE = Message("This photo is damaged; take or upload it again.")
 _DECODER_FAILS = (
     OSError, SyntaxError, ValueError, TypeError, LookupError, ArithmeticError, EOFError,
     MemoryError, struct.error, zlib.error,
@@ -51,7 +52,7 @@ def media_of(data: bytes) -> Media:
         return "image/png"
     if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
         return "image/webp"
-    raise BadInput("This photo can't be saved; upload a JPEG, PNG or WebP.")
+    raise BadInput(Message("This photo can't be saved; upload a JPEG, PNG or WebP."))
 
 
 def check_photo(data: bytes) -> Media:
@@ -63,19 +64,28 @@ def check_photo(data: bytes) -> Media:
     """
     if len(data) > MOST_BYTES:
         raise TooLarge(
-            f"This photo is larger than {MOST_BYTES // 1_000_000} MB; upload a smaller one."
+            Message(
+                "This photo is larger than {most_bytes} MB; upload a smaller one.",
+                most_bytes=MOST_BYTES // 1000000,
+            )
         )
     media = media_of(data)
     try:
         with pillow.open(BytesIO(data), formats=(_FORMAT[media],)) as picture:
             if picture.width * picture.height > MOST_PIXELS:
                 raise TooLarge(
-                    f"This photo has more than {MOST_PIXELS // 1_000_000} million pixels."
+                    Message(
+                        "This photo has more than {most_pixels} million pixels.",
+                        most_pixels=MOST_PIXELS // 1000000,
+                    )
                 )
             picture.load()
     except (pillow.DecompressionBombError, pillow.DecompressionBombWarning) as error:
         raise TooLarge(
-            f"This photo has more than {MOST_PIXELS // 1_000_000} million pixels."
+            Message(
+                "This photo has more than {most_pixels} million pixels.",
+                most_pixels=MOST_PIXELS // 1000000,
+            )
         ) from error
     except _DECODER_FAILS as error:
         raise BadInput(NOT_WHOLE) from error
@@ -115,7 +125,9 @@ class PhotoShelf:
         path, media = self._find(sha)
         data = _read(path)
         if hashlib.sha256(data).hexdigest() != sha:
-            raise StorageFailed(f"Photo {sha[:12]} is damaged on disk; restore the last backup.")
+            raise StorageFailed(
+                Message("Photo {sha} is damaged on disk; restore the last backup.", sha=sha[:12])
+            )
         return data, media
 
     @contextmanager
@@ -178,7 +190,9 @@ class PhotoShelf:
         try:
             self._find(sha)[0].unlink(missing_ok=True)
         except OSError as error:
-            raise StorageFailed(f"A photo can't be removed: {why_not(error)}.") from error
+            raise StorageFailed(
+                Message("A photo can't be removed: {error}.", error=why_not(error))
+            ) from error
 
     def clear(self) -> None:
         """Take every photo away.
@@ -204,7 +218,9 @@ class PhotoShelf:
         """
         if self.folder is None:
             raise StorageFailed(
-                "No folder for photos is set; set WETEND_PHOTOS to the folder to save them in."
+                Message(
+                    "No folder for photos is set; set WETEND_PHOTOS to the folder to save them in."
+                )
             )
         return self.folder / sha[:2] / f"{sha}.{SUFFIX[media]}"
 
@@ -214,7 +230,7 @@ class PhotoShelf:
                 path = self.path_of(sha, media)
                 if path.is_file():
                     return path, media
-        raise NotFound("There is no such photo in this record.")
+        raise NotFound(Message("There is no such photo in this record."))
 
 
 class Stage(PhotoShelf):
@@ -239,7 +255,9 @@ class Stage(PhotoShelf):
         try:
             return self._until_left.enter_context(staging_folder(within))
         except OSError as error:
-            raise StorageFailed(f"{within.name} can't be written: {why_not(error)}.") from error
+            raise StorageFailed(
+                Message("{name} can't be written: {error}.", name=within.name, error=why_not(error))
+            ) from error
 
     def keep(self) -> None:
         """Move all to their places on the shelf, to last; sound ones there already are left.
@@ -258,4 +276,6 @@ def _read(path: Path) -> bytes:
     try:
         return path.read_bytes()
     except OSError as error:
-        raise StorageFailed(f"A photo can't be read: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message("A photo can't be read: {error}.", error=why_not(error))
+        ) from error

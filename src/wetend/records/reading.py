@@ -31,6 +31,7 @@ from wetend.records.opening import Reached, around_damage
 from wetend.records.recovery import Rescued
 from wetend.records.rows import entries_of
 from wetend.records.tables import entries as table
+from wetend.units.message import Message
 
 _AT_ONCE = 500
 
@@ -156,8 +157,13 @@ class Reader:
         if found:
             return found[0]
         if any(each.id == entry_id for each in self.damaged):
-            raise StorageFailed(f"Entry {entry_id} is damaged; `wetend doctor` shows what to do.")
-        raise NotFound("There is no such entry in this record.")
+            raise StorageFailed(
+                Message(
+                    "Entry {entry_id} is damaged; `wetend doctor` shows what to do.",
+                    entry_id=entry_id,
+                )
+            )
+        raise NotFound(Message("There is no such entry in this record."))
 
     def entries(
         self,
@@ -239,14 +245,20 @@ class Reader:
         """
         found = self._list(queries.of_visit(self._dialect, visit))
         kinds = {entry.kind for entry in found}
-        for kind, what in (("visit-started", "start"), ("pump-described", "pump's description")):
+        for kind, what in (
+            ("visit-started", "start"),
+            ("pump-described", Message("pump's description")),
+        ):
             if kind not in kinds and any(self._is_part_of(d, kind, visit) for d in self.damaged):
                 raise NotFound(
-                    f"This visit can't be shown, since its {what} is damaged; `wetend doctor` "
-                    "shows what to do."
+                    Message(
+                        "This visit can't be shown, since its {what} is damaged; `wetend doctor` "
+                        "shows what to do.",
+                        what=what,
+                    )
                 )
         if not found:
-            raise NotFound("There is no such visit in this record.")
+            raise NotFound(Message("There is no such visit in this record."))
         return found
 
     @staticmethod

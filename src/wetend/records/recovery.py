@@ -23,6 +23,7 @@ from wetend.records.rows import NAMES, entries_of, row_of
 from wetend.records.schema import migrate
 from wetend.records.tables import acts
 from wetend.records.tables import entries as table
+from wetend.units.message import Message
 
 _WIDTH = len(NAMES) + 1
 _SHORT_TEXT = re.compile(r".{1,80}")
@@ -163,7 +164,9 @@ def fill(engine: Engine, rescued: Rescued) -> None:
         settings.put(connection, settings.TALLY, str(made))
         raw = connection.connection.driver_connection
         assert isinstance(raw, sqlite3.Connection)
-        raw.executemany(f"INSERT OR IGNORE INTO {acts.name} VALUES (?, ?, ?)", rescued.acts)  # noqa: S608
+        raw.executemany(
+            Message("INSERT OR IGNORE INTO {name} VALUES (?, ?, ?)", name=acts.name), rescued.acts
+        )
 
 
 def in_memory(rescued: Rescued) -> Engine:

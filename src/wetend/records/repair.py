@@ -29,6 +29,7 @@ from wetend.records.quarantine import set_aside
 from wetend.records.recovery import fill, rescue
 from wetend.records.store import Depot
 from wetend.records.temporary_files import sweep
+from wetend.units.message import Message
 
 _WAIT_SECONDS = 2.0
 
@@ -124,12 +125,16 @@ def _write_anew(
             restored = _restored(part, shelf, backup)
             finish(part, locate(file))
             if _stamp(file) != before:
-                raise StorageFailed("The depot was written to in the meantime; nothing was done.")
+                raise StorageFailed(
+                    Message("The depot was written to in the meantime; nothing was done.")
+                )
             aside = _kept_beside(file)
             part.replace(file)
             sync_folder(file.parent)
     except OSError as error:
-        raise StorageFailed(f"{file.name} can't be repaired: {why_not(error)}.") from error
+        raise StorageFailed(
+            Message("{name} can't be repaired: {error}.", name=file.name, error=why_not(error))
+        ) from error
     return str(aside), restored
 
 
@@ -148,7 +153,7 @@ def _be_alone(file: Path) -> None:
         mode = "wal"
     if mode != "delete":
         raise StorageFailed(
-            "The depot is in use; stop the server and any other command, then repair it."
+            Message("The depot is in use; stop the server and any other command, then repair it.")
         )
 
 

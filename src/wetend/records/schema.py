@@ -12,6 +12,7 @@ from wetend.errors import StorageFailed
 from wetend.records import settings
 from wetend.records.engine import DepotDamaged
 from wetend.records.tables import HEAD
+from wetend.units.message import Message
 
 _ONE_AT_A_TIME = threading.Lock()
 _PG_LOCK = 0x7765_7465_6E64  # any number that all processes agree on
@@ -63,11 +64,15 @@ def _revision(connection: Connection) -> str | None:
         return None
     found = connection.execute(text("select version_num from alembic_version")).scalar()
     if found is not None and not re.fullmatch("[0-9]{4}", found):
-        raise DepotDamaged("The schema of this record can't be read: it is damaged.")
+        raise DepotDamaged(Message("The schema of this record can't be read: it is damaged."))
     if found is not None and found > HEAD:
         raise LaterVersion(
-            f"This record was written by a later version (schema {found[:20]}, known here {HEAD}); "
-            "update the program to open it."
+            Message(
+                "This record was written by a later version (schema {found}, known here "
+                "{head}); update the program to open it.",
+                found=found[:20],
+                head=HEAD,
+            )
         )
     return found
 
@@ -77,8 +82,11 @@ def _holds_any_text(connection: Connection) -> None:
     encoding = connection.execute(text("show server_encoding")).scalar_one()
     if encoding != "UTF8":
         raise StorageFailed(
-            f"This database keeps text as {encoding}, which can't hold every name; create one "
-            "with encoding UTF8."
+            Message(
+                "This database keeps text as {encoding}, which can't hold every name; create "
+                "one with encoding UTF8.",
+                encoding=encoding,
+            )
         )
 
 
@@ -87,5 +95,5 @@ def _has_no_other_use(connection: Connection) -> None:
     tables = inspect(connection).get_table_names()
     if tables and "alembic_version" not in tables:
         raise StorageFailed(
-            "This database belongs to another program; use one of its own for the record."
+            Message("This database belongs to another program; use one of its own for the record.")
         )

@@ -26,6 +26,7 @@ from wetend.records.photos import PhotoShelf
 from wetend.records.reading import Reader
 from wetend.records.rows import checksum_of, columns, entries_of, row_of
 from wetend.records.tables import entries as table
+from wetend.units.message import Message
 
 DEMO = "demo"
 """The purpose of a depot of invented data, which may be emptied."""
@@ -155,7 +156,7 @@ class Depot(Reader):
         """
         with self.writing() as connection:
             if settings.value_of(connection, settings.PURPOSE) != DEMO:
-                raise Refused("This is not a demo depot; nothing was removed from it.")
+                raise Refused(Message("This is not a demo depot; nothing was removed from it."))
             connection.execute(delete(table))
             settings.put(connection, settings.TALLY, str(Tally()))
         self.photos.clear()
@@ -258,7 +259,7 @@ def _keep(connection: Connection, batch: Sequence[Entry]) -> tuple[list[str], li
         spoilt = update(table).where(table.c.id == entry.id)
         if connection.execute(spoilt.values(**row_of(entry))).rowcount != 1:
             raise StorageFailed(
-                "This record is damaged; repair it with `wetend doctor --mend` first."
+                Message("This record is damaged; repair it with `wetend doctor --mend` first.")
             )
     return [checksum_of(by_id[made]) for made in new], [entry.id for entry in damaged]
 
@@ -266,5 +267,8 @@ def _keep(connection: Connection, batch: Sequence[Entry]) -> tuple[list[str], li
 def _same(kept: Entry, given: Entry) -> None:
     if kept != given:
         raise BadInput(
-            f"Another entry is saved under the id {given.id}; the new one differs and was refused."
+            Message(
+                "Another entry is saved under the id {id}; the new one differs and was refused.",
+                id=given.id,
+            )
         )

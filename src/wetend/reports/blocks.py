@@ -8,10 +8,11 @@ from typing import Literal
 
 from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.safety.injection import ON_PAPER
+from wetend.units.message import Message
 
-DISCLAIMER = (
-    "These sheets advise. The maker's manual, the safety data sheet, site permits, local codes and "
-    "licensed practice come first."
+DISCLAIMER = Message(
+    "These sheets advise. The maker's manual, the safety data sheet, site "
+    "permits, local codes and licensed practice come first."
 )
 
 

@@ -33,8 +33,9 @@ from wetend.reports.qr import code
 from wetend.reports.signed_blocks import certificate_title, top
 from wetend.reports.typeset import press
 from wetend.reports.visit.done import sources_section
+from wetend.telling.reader import METRIC, Reader
 from wetend.units.kinds import System
-from wetend.units.retell import retell
+from wetend.units.message import Message
 from wetend.units.show import chance_text
 
 
@@ -79,7 +80,7 @@ class ProofCertificate:
 def _row(test: ProofTest, system: System) -> tuple[Cell, ...]:
     chance = test.probability
     return (
-        title_cell(test, system),
+        title_cell(test),
         reading_cell(test, system),
         limit_cell(test, system),
         Cell("" if chance is None else chance_text(1 - chance)),
@@ -93,8 +94,8 @@ def _tables(proof: Proof, system: System, before: str = "Proof: ") -> Iterator[S
         "test",
         "reading, 95 %",
         "limit",
-        "risk of a wrong pass",
-        "risk of a wrong fail",
+        Message("risk of a wrong pass"),
+        Message("risk of a wrong fail"),
         "verdict",
     )
     for name, lines in grouped(proof, lambda t: _row(t, system)):
@@ -102,12 +103,12 @@ def _tables(proof: Proof, system: System, before: str = "Proof: ") -> Iterator[S
         yield Section(f"{before}{name[:1].lower()}{name[1:]}", (table,))
 
 
-def _signed(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
+def _signed(paper: ProofCertificate) -> tuple[Block, ...]:
     """What the signature says of these readings, if anybody has signed."""
     signed = paper.signed
     if signed is None or not signed.signatures:
-        return (Prose("Not signed off.", style="strong"),)
-    return top(signed, system)
+        return (Prose(Message("Not signed off."), style="strong"),)
+    return top(signed)
 
 
 def _later(paper: ProofCertificate, system: System) -> tuple[Section, ...]:
@@ -116,30 +117,36 @@ def _later(paper: ProofCertificate, system: System) -> tuple[Section, ...]:
     if later is None or signed is None or not signed.signatures:
         return ()
     latest = signed.signatures[0]
-    by = f", by {later.who}" if later.who else ""
+    by = Message(", by {who}", who=later.who) if later.who else ""
     told = Prose(
-        f"Entered {moment(later.read_at)}{by}, after the signature of {latest.technician}, "
-        f"{moment(latest.at)}. That stands as it was signed: {latest.standing.word}. Nobody has "
-        "signed what follows.",
+        Message(
+            "Entered {read_at}{by}, after the signature of {technician}, {at}. That "
+            "stands as it was signed: {word}. Nobody has signed what follows.",
+            read_at=moment(later.read_at),
+            by=by,
+            technician=latest.technician,
+            at=moment(latest.at),
+            word=latest.standing.word,
+        ),
         style="strong",
     )
-    answer = Answer(later.proof.verdict, "The proof as it stands today",
-                    retell(later.proof.why, system))  # fmt: skip
+    answer = Answer(later.proof.verdict, Message("The proof as it stands today"),
+                    later.proof.why)  # fmt: skip
     as_read = Pairs(rows(later.readings, system, leave_out=("instruments",)), 1)
-    tables = tuple(_tables(later.proof, system, "After the signature: "))
-    return (Section("After the signature", (told, answer, as_read)), *tables)
+    tables = tuple(_tables(later.proof, system, Message("After the signature: ")))
+    return (Section(Message("After the signature"), (told, answer, as_read)), *tables)
 
 
-def _head(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
+def _head(paper: ProofCertificate) -> tuple[Block, ...]:
     said = (
         ("site", paper.site or paper.pump.site), ("coating", paper.coating.name),
-        ("read by", paper.who), ("read", moment(paper.read_at)),
+        (Message("read by"), paper.who), ("read", moment(paper.read_at)),
         ("device", paper.device), ("instruments", paper.readings.instruments),
     )  # fmt: skip
     pairs = Pairs(tuple((name, text) for name, text in said if text), 1)
     return (
-        Answer(paper.proof.verdict, "Proof", retell(paper.proof.why, system)),
-        *_signed(paper, system),
+        Answer(paper.proof.verdict, "Proof", paper.proof.why),
+        *_signed(paper),
         pairs,
     )
 
@@ -147,60 +154,87 @@ def _head(paper: ProofCertificate, system: System) -> tuple[Block, ...]:
 def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
     drawn = Picture(
         standalone(wet_end.section(paper.pump, paper.marked, system=system)),
-        "The wet end in section", 54,
+        Message("The wet end in section"), 54,
         (Pairs(rows(paper.readings, system, leave_out=("note", "instruments")), 1),),
     )  # fmt: skip
     if paper.proof.on_fail:
         yield Section(
-            "What to do next", (Prose(retell(paper.proof.on_fail, system), style="strong"),)
+            Message("What to do next"),
+            (Prose(paper.proof.on_fail, style="strong"),),
         )
     yield from _tables(paper.proof, system)
-    yield Section("As read", (drawn,))
+    yield Section(Message("As read"), (drawn,))
     if paper.readings.note:
         yield Section("Remark", (Prose(paper.readings.note),))
     latest = paper.signed.signatures[0] if paper.signed and paper.signed.signatures else None
     name, other = (latest.technician, latest.received_by) if latest else ("", "")
-    lines = (("technician", name), ("received by", other))
+    lines = (("technician", name), (Message("received by"), other))
     yield Section("Signed", (Signatures(lines),))
     yield from _later(paper, system)
-    yield Section("The record", (
-        Pairs((("visit", paper.visit_id), ("entries", str(paper.entries)),
-               ("SHA-256 of the entries", paper.entries_hash)), 1),
-        Prose("The QR code holds the visit and this hash: it shows whether the "
-              "record has been changed since.", style="quiet"),
-    ))  # fmt: skip
+    yield Section(
+        Message("The record"),
+        (
+            Pairs(
+                (
+                    ("visit", paper.visit_id),
+                    ("entries", str(paper.entries)),
+                    (Message("SHA-256 of the entries"), paper.entries_hash),
+                ),
+                1,
+            ),
+            Prose(
+                Message(
+                    "The QR code holds the visit and this hash: it shows whether the record has "
+                    "been changed since."
+                ),
+                style="quiet",
+            ),
+        ),
+    )
     sources = sources_section([test.working for test in paper.proof.tests])
     if sources is not None:
         yield sources
 
 
-def certificate_document(paper: ProofCertificate, system: System) -> Document:
+def certificate_document(paper: ProofCertificate, system: System = "metric") -> Document:
     """The certificate as blocks, ready for the press."""
     pump, title = paper.pump, certificate_title(paper.proof.verdict)
     picture = Picture(
         code(paper.visit_id, paper.entries_hash),
-        f"QR code: visit {paper.visit_id}, SHA-256 of its entries {paper.entries_hash}", 30,
-    )  # fmt: skip
+        Message(
+            "QR code: visit {visit_id}, SHA-256 of its entries {entries_hash}",
+            visit_id=paper.visit_id,
+            entries_hash=paper.entries_hash,
+        ),
+        30,
+    )
     return Document(
         title=title,
-        subject=f"{pump.name}, {pump.build}" if pump.build else pump.name,
+        subject=Message("{name}, {build}", name=pump.name, build=pump.build)
+        if pump.build
+        else pump.name,
         author=paper.who or "wetend",
         made=paper.issued,
         plate=(
-            ("document", "proof certificate" if title.startswith("Proof certificate") else "proof"),
-            ("pump", pump.key[:24]), ("visit", paper.visit_id[:13]),
-            ("issued", moment(paper.issued)), ("sums", paper.version[:16]),
+            (
+                "document",
+                Message("proof certificate") if title.startswith("Proof certificate") else "proof",
+            ),
+            ("pump", pump.key[:24]),
+            ("visit", paper.visit_id[:13]),
+            ("issued", moment(paper.issued)),
+            ("sums", paper.version[:16]),
         ),
-        head=_head(paper, system),
+        head=_head(paper),
         corner=picture,
         sections=tuple(_sections(paper, system)),
-    )  # fmt: skip
+    )
 
 
-def certificate(paper: ProofCertificate, system: System = "metric") -> bytes:
+def certificate(paper: ProofCertificate, reader: Reader = METRIC) -> bytes:
     """The certificate as a PDF file's bytes; the same certificate gives the same bytes.
 
     Raises:
         WetendError: it could not be set.
     """
-    return press(certificate_document(paper, system))
+    return press(certificate_document(paper, reader.system), reader)

@@ -10,6 +10,7 @@ from typing import Any
 from wetend.advice.reasons import Interval
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.units.parse import to_unit
 from wetend.units.quantity import S, Unit
@@ -27,7 +28,11 @@ def moment(at: datetime) -> str:
 
 def between(spread: Interval, unit: Unit, system: System) -> str:
     """A central interval: ``"12.0 to 15.0 mL/min"``."""
-    return f"{number(spread.low, unit, system)} to {show(spread.high, unit, system)}"
+    return Message(
+        "{low} to {high}",
+        low=number(spread.low, unit, system),
+        high=show(spread.high, unit, system),
+    )
 
 
 def within(value: float, uncertainty: float, unit: Unit, system: System) -> str:
@@ -40,7 +45,7 @@ def within(value: float, uncertainty: float, unit: Unit, system: System) -> str:
         return shown
     spelling = unit.shown_in(system)
     zero, twice = (to_unit(v, unit.kind, spelling) for v in (0.0, 2 * uncertainty))
-    return f"{shown} ± {significant(twice - zero, 2)}"
+    return Message("{shown} ± {significant}", shown=shown, significant=significant(twice - zero, 2))
 
 
 def time_text(seconds: S) -> str:
@@ -50,22 +55,39 @@ def time_text(seconds: S) -> str:
     ('45 s', '5 min', '1 h 57 min')
     """
     if seconds < 90:
-        return f"{seconds:.0f} s"
+        return Message("{seconds:.0f} s", seconds=seconds)
     minutes = round(seconds / 60)
-    return f"{minutes} min" if minutes < 90 else f"{minutes // 60} h {minutes % 60} min"
+    return (
+        Message("{minutes} min", minutes=minutes)
+        if minutes < 90
+        else Message("{minutes} h {minutes_2} min", minutes=minutes // 60, minutes_2=minutes % 60)
+    )
 
 
 def _series(values: Collection[Any], field: Field, system: System) -> str:
     if field.unit is None:
-        return ", ".join(str(v) for v in values)
+        return joined(", ", (str(v) for v in values))
     if len(values) == 1:
         return show(next(iter(values)), field.unit, system)
     mean = show(fmean(values), field.unit, system)
     low, high = (number(edge, field.unit, system) for edge in (min(values), max(values)))
-    return f"{mean} mean of {len(values)}, {low} to {high}"
+    return Message(
+        "{mean} mean of {values}, {low} to {high}",
+        mean=mean,
+        values=len(values),
+        low=low,
+        high=high,
+    )
 
 
-_NOT_SAID = ("", "not looked", "not done", "not tried", "not felt", "not described")
+_NOT_SAID = (
+    "",
+    "not looked",
+    "not done",
+    "not tried",
+    "not felt",
+    "not described",
+)
 
 
 def value_text(value: Any, field: Field, system: System) -> str:

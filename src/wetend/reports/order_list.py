@@ -10,6 +10,8 @@ from wetend.advice.stores.stock import StockPlan
 from wetend.reports.blocks import Cell, Document, Prose, Section, Table
 from wetend.reports.field_text import moment
 from wetend.reports.typeset import press
+from wetend.telling.reader import METRIC, Reader
+from wetend.units.message import Message, joined
 from wetend.units.show import rounded
 
 
@@ -23,73 +25,113 @@ def money(value: float) -> str:
 
 
 def _row(line: OrderLine) -> tuple[Cell, ...]:
-    pack = f" packs of {line.pack}" if line.pack > 1 else ""
+    pack = Message(" packs of {pack}", pack=line.pack) if line.pack > 1 else ""
     price = NO_PRICE if line.price is None else money(line.price)
     kit = line.instead is not None and line.price is not None
-    instead = f"; bought singly {money(line.instead or 0.0)}" if kit else ""
+    instead = Message("; bought singly {money}", money=money(line.instead or 0.0)) if kit else ""
     return (
         Cell(line.number or NO_NUMBER, strong=bool(line.number)),
-        Cell(line.name, quiet=f"for {'; '.join(line.covers)}{instead}" if line.number else ""),
-        Cell(f"{line.count}{pack}", strong=True), Cell(price),
+        Cell(
+            line.name,
+            quiet=Message(
+                "for {covers}{instead}", covers=joined("; ", line.covers), instead=instead
+            )
+            if line.number
+            else "",
+        ),
+        Cell(f"{line.count}{pack}", strong=True),
+        Cell(price),
         Cell("" if line.cost is None else money(line.cost)),
-    )  # fmt: skip
+    )
 
 
 def _orders(lines: Sequence[OrderLine]) -> tuple[Section, ...]:
     """What to order, supplier by supplier; last what has no number yet."""
     groups: dict[str, list[OrderLine]] = {}
     for line in lines:
-        told = "No part number yet: ask the supplier" if not line.number else (
-            f"To order from {line.supplier}" if line.supplier else "To order, supplier not named"
-        )  # fmt: skip
+        told = (
+            Message("No part number yet: ask the supplier")
+            if not line.number
+            else (
+                Message("To order from {supplier}", supplier=line.supplier)
+                if line.supplier
+                else Message("To order, supplier not named")
+            )
+        )
         groups.setdefault(told, []).append(line)
-    head = ("number", "part", "quantity", "unit price", "total")
+    head = ("number", "part", "quantity", Message("unit price"), "total")
     found = []
-    for told, own in groups.items():
+    for supplier, own in groups.items():
         rows = [_row(line) for line in own]
         if any(line.cost is not None for line in own):
             total = money(sum(line.cost or 0.0 for line in own))
             rows.append((Cell(""), Cell("total", strong=True), Cell(""), Cell(""),
                          Cell(total, strong=True)))  # fmt: skip
         table = Table(head, tuple(rows), (0, 1, 0, 0, 0), right=(2, 3, 4))
-        found.append(Section(told, (table,)))
+        found.append(Section(supplier, (table,)))
     return tuple(found)
 
 
 def _held(plan: StockPlan) -> Table:
     rows = tuple(
-        (Cell(line.bought_as or NO_NUMBER), Cell(line.title, quiet=f"fits {line.fits_text}"),
-         Cell(rounded(line.demand)), Cell(str(line.hold), strong=True), Cell(str(line.have)))
+        (
+            Cell(line.bought_as or NO_NUMBER),
+            Cell(line.title, quiet=Message("fits {fits_text}", fits_text=line.fits_text)),
+            Cell(rounded(line.demand)),
+            Cell(str(line.hold), strong=True),
+            Cell(str(line.have)),
+        )
         for line in plan.lines
-    )  # fmt: skip
-    head = ("number", "part", "used in the lead time", "hold", "there")
+    )
+    head = ("number", "part", Message("used in the lead time"), "hold", "there")
     return Table(head, rows, (0, 1, 0, 0, 0), right=(2, 3, 4))
 
 
 def order_document(plan: StockPlan, *, issued: datetime, author: str = "") -> Document:
     """The list as blocks, ready for the press."""
     days = plan.lead / 86400.0
-    told = (
-        f"Enough to last the lead time ({days:.0f} days, or an item's own) with a chance of "
-        f"{plan.fill:.0%} each. Prices as entered, in one currency."
+    told = Message(
+        "Enough to last the lead time ({days:.0f} days, or an item's own) with a "
+        "chance of {fill:.0%} each. Prices as entered, in one currency.",
+        days=days,
+        fill=plan.fill,
     )
     orders = plan.orders
-    least = "" if plan.priced else "at least "
-    head = Prose(f"{len(orders)} lines, {least}{money(plan.order_cost)} in total" if orders
-                 else "Nothing to order", style="strong")  # fmt: skip
+    least = "" if plan.priced else Message("at least ")
+    head = Prose(
+        Message(
+            "{orders} lines, {least}{order_cost} in total",
+            orders=len(orders),
+            least=least,
+            order_cost=money(plan.order_cost),
+        )
+        if orders
+        else Message("Nothing to order"),
+        style="strong",
+    )
     return Document(
-        title="Order list", subject="Spare parts", author=author or "wetend", made=issued,
-        plate=(("document", "order list"), ("lead time", f"{days:.0f} days"),
-               ("fill", f"{plan.fill:.0%}"), ("issued", moment(issued))),
-        head=(head, Prose(told)), corner=None,
-        sections=(*_orders(orders), Section("Stock to hold", (_held(plan),))),
-    )  # fmt: skip
+        title=Message("Order list"),
+        subject=Message("Spare parts"),
+        author=author or "wetend",
+        made=issued,
+        plate=(
+            ("document", Message("order list")),
+            (Message("lead time"), Message("{days:.0f} days", days=days)),
+            ("fill", f"{plan.fill:.0%}"),
+            ("issued", moment(issued)),
+        ),
+        head=(head, Prose(told)),
+        corner=None,
+        sections=(*_orders(orders), Section(Message("Stock to hold"), (_held(plan),))),
+    )
 
 
-def order_list(plan: StockPlan, *, issued: datetime, author: str = "") -> bytes:
+def order_list(
+    plan: StockPlan, *, issued: datetime, author: str = "", reader: Reader = METRIC
+) -> bytes:
     """The list as a PDF file's bytes.
 
     Raises:
         WetendError: it could not be set.
     """
-    return press(order_document(plan, issued=issued, author=author))
+    return press(order_document(plan, issued=issued, author=author), reader)

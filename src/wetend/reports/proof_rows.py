@@ -10,13 +10,13 @@ from wetend.advice.reasons import Verdict
 from wetend.reports.blocks import Cell
 from wetend.reports.field_text import within
 from wetend.units.kinds import System
-from wetend.units.retell import retell
+from wetend.units.message import Message
 from wetend.units.show import show
 
 
-def title_cell(test: ProofTest, system: System) -> Cell:
+def title_cell(test: ProofTest) -> Cell:
     """The test's verdict, name and reason."""
-    return Cell(test.title, test.verdict, quiet=retell(test.why, system))
+    return Cell(test.title, test.verdict, quiet=test.why)
 
 
 def reading_cell(test: ProofTest, system: System) -> Cell:
@@ -33,10 +33,12 @@ def limit_cell(test: ProofTest, system: System) -> Cell:
     """The limit, and what a good rebuild keeps to where that is stricter."""
     if test.by_looking or test.verdict is Verdict.NOT_APPLICABLE:
         return Cell("")
-    limit = f"{test.limit_is} {show(test.limit, test.unit, system)}"
+    limit = Message(
+        "{limit_is} {limit}", limit_is=test.limit_is, limit=show(test.limit, test.unit, system)
+    )
     if test.good is None or test.good >= test.limit:
         return Cell(limit)
-    return Cell(limit, quiet=f"good: {show(test.good, test.unit, system)}")
+    return Cell(limit, quiet=Message("good: {good}", good=show(test.good, test.unit, system)))
 
 
 def grouped(

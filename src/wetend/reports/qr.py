@@ -7,6 +7,8 @@ import re
 
 import segno
 
+from wetend.units.message import Message
+
 _HASH = re.compile(r"[0-9a-f]{64}")
 
 
@@ -22,7 +24,7 @@ def code(visit_id: str, entries_hash: str) -> str:
         ValueError: the hash is not 64 hexadecimal figures.
     """
     if not _HASH.fullmatch(entries_hash):
-        raise ValueError("a SHA-256 is 64 hexadecimal figures")
+        raise ValueError(Message("a SHA-256 is 64 hexadecimal figures"))
     made = segno.make_qr(code_text(visit_id, entries_hash), error="m")
     held = io.BytesIO()
     made.save(held, kind="svg", border=4, xmldecl=False, nl=False, unit="", omitsize=True)

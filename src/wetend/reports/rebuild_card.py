@@ -29,9 +29,10 @@ from wetend.reports.field_text import moment, time_text
 from wetend.reports.strip_card import MANUAL_FIRST, act, brief, laid_out, on_card, zero_blocks
 from wetend.reports.typeset import press
 from wetend.reports.visit.job import warned
+from wetend.telling.reader import METRIC, Reader
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, M, N, unit_of
-from wetend.units.retell import retell
 from wetend.units.show import show
 
 
@@ -54,18 +55,19 @@ class RebuildCard:
 def _notes(step: RebuildStep, system: System) -> Iterator[str]:
     if step.turn_to:
         yield step.turn_to
-    for note in (*step.notes, *step.stand_ins):
-        yield retell(note, system)
+    yield from (*step.notes, *step.stand_ins)
     if step.torque is not None:
         torque = show(step.torque, unit_of(NM), system)
         if step.pull is not None and step.lever is not None:
             pull, lever = (
                 show(step.pull, unit_of(N), system), show(step.lever, unit_of(M), system),
             )  # fmt: skip
-            torque = f"{torque} = {pull} on the {lever} lever"
+            torque = Message(
+                "{torque} = {pull} on the {lever} lever", torque=torque, pull=pull, lever=lever
+            )
         yield f"\nTorque: {torque}."
     if step.check:
-        yield f"\nBefore you continue: {retell(step.check, system)}"
+        yield f"\nBefore you continue: {step.check}"
 
 
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
@@ -82,11 +84,15 @@ def _step(
     step: RebuildStep, card: RebuildCard, cautions: tuple[Caution, ...], system: System
 ) -> Step:
     return Step(
-        number=step.number, title=step.title, tools=", ".join(map(brief, step.tools)) or "by hand",
-        how=retell(step.how, system), notes=tuple(_notes(step, system)),
-        cautions=on_card(cautions, system), done=step.key in card.done,
+        number=step.number,
+        title=step.title,
+        tools=joined(", ", map(brief, step.tools)) or Message("by hand"),
+        how=step.how,
+        notes=tuple(_notes(step, system)),
+        cautions=on_card(cautions),
+        done=step.key in card.done,
         time=time_text(step.time),
-    )  # fmt: skip
+    )
 
 
 def _drawings(card: RebuildCard, system: System) -> Iterator[Picture]:
@@ -98,17 +104,22 @@ def _drawings(card: RebuildCard, system: System) -> Iterator[Picture]:
             fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
             pump.stack.target_within, set_by_hand=fit.turns_freely,
         )  # fmt: skip
-        dial = Picture(standalone(face), f"Elbow on a clock face: {fit.clock}", 66)
+        dial = Picture(
+            standalone(face), Message("Elbow on a clock face: {clock}", clock=fit.clock), 66
+        )
         drawn = standalone(stack.section(fit, pump, system=system))
-        yield Picture(drawn, "The seal stack in section", 80, (dial,))
+        yield Picture(drawn, Message("The seal stack in section"), 80, (dial,))
     sets = [
         Picture(
             standalone(packing_set.section(pump, part, system=system)),
-            f"{part.replace('-', ' ')} in section, which way the lips face", 76,
+            Message(
+                "{replace} in section, which way the lips face", replace=part.replace("-", " ")
+            ),
+            76,
         )
         for part in ("static-packings", "moving-packings")
         if part in pictures
-    ]  # fmt: skip
+    ]
     if sets:
         yield Picture(sets[0].svg, sets[0].alt, sets[0].wide, tuple(sets[1:]))
 
@@ -118,44 +129,57 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
     pump, plan = card.pump, card.plan
     head: list[Block] = []
     sections = [
-        Section("Still safe?", (
-            *warned(system, card.job_cautions), *zero_blocks(pump, card.zero, system),
+        Section(Message("Still safe?"), (
+            *warned(card.job_cautions), *zero_blocks(pump, card.zero),
         )),
     ]  # fmt: skip
     if plan.possible:
         head.append(
-            Prose(f"{len(plan.steps)} steps, about {time_text(plan.time)}.", style="strong")
+            Prose(
+                Message(
+                    "{steps} steps, about {time}.", steps=len(plan.steps), time=time_text(plan.time)
+                ),
+                style="strong",
+            )
         )
-        lay_out = (*(f"New: {p}" for p in plan.fresh), *laid_out(plan.steps))
+        lay_out = (*(Message("New: {p}", p=p) for p in plan.fresh), *laid_out(plan.steps))
         sections += [
-            Section("Lay out", (Points(lay_out, "", (False,) * len(lay_out), 3),)),
-            Section(f"Build · {MANUAL_FIRST}", (
+            Section(Message("Lay out"), (Points(lay_out, "", (False,) * len(lay_out), 3),)),
+            Section(Message("Build · {manual_first}", manual_first=MANUAL_FIRST), (
                 Fine((plan.proof,)), *_steps(card, system),
             )),
-            Section("Present state", tuple(_drawings(card, system))),
+            Section(Message("Present state"), tuple(_drawings(card, system))),
             Section("Afterwards", tuple(
-                Prose(retell(line, system)) for line in plan.afterwards
+                Prose(line) for line in plan.afterwards
             )),
         ]  # fmt: skip
     else:
-        sections.append(Section("Cannot be reassembled with these tools", (Points(plan.why_not),)))
+        sections.append(
+            Section(Message("Cannot be reassembled with these tools"), (Points(plan.why_not),))
+        )
     return Document(
-        title="Rebuild card",
-        subject=f"{pump.name}, {pump.build}" if pump.build else pump.name,
+        title=Message("Rebuild card"),
+        subject=Message("{name}, {build}", name=pump.name, build=pump.build)
+        if pump.build
+        else pump.name,
         author="wetend",
         made=card.issued,
-        plate=(("document", "rebuild card"), ("pump", pump.key[:24]),
-               ("visit", card.visit_id[:13] or "none"), ("issued", moment(card.issued))),
+        plate=(
+            ("document", Message("rebuild card")),
+            ("pump", pump.key[:24]),
+            ("visit", card.visit_id[:13] or "none"),
+            ("issued", moment(card.issued)),
+        ),
         head=tuple(head),
         corner=None,
         sections=tuple(s for s in sections if s.blocks),
-    )  # fmt: skip
+    )
 
 
-def rebuild_card(card: RebuildCard, system: System) -> bytes:
+def rebuild_card(card: RebuildCard, reader: Reader = METRIC) -> bytes:
     """The card as a PDF file's bytes.
 
     Raises:
         WetendError: it could not be set.
     """
-    return press(rebuild_document(card, system))
+    return press(rebuild_document(card, reader.system), reader)

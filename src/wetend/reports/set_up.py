@@ -14,7 +14,9 @@ from wetend.reports.field_text import moment, rows
 from wetend.reports.typeset import press
 from wetend.reports.visit.done import care_section, set_up_blocks, sources_section
 from wetend.reports.visit.found import warnings
+from wetend.telling.reader import METRIC, Reader
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import M, MLong, unit_of
 from wetend.units.show import show
 
@@ -24,10 +26,17 @@ _COATING_LEFT_OUT = ("key", "name", "spread", "vapour_pressure", "solvent")
 def _line(pump: Pump, system: System) -> tuple[tuple[str, str], ...]:
     length, bore = unit_of(MLong), unit_of(M)
     hoses = tuple(
-        (f"hose {i}", f"{show(h.length, length, system)}, bore {show(h.bore, bore, system)}")
+        (
+            Message("hose {i}", i=i),
+            Message(
+                "{length}, bore {bore}",
+                length=show(h.length, length, system),
+                bore=show(h.bore, bore, system),
+            ),
+        )
         for i, h in enumerate(pump.hose, 1)
     )
-    return (*hoses, ("nozzle orifice", show(pump.nozzle.orifice, unit_of(M), system)))
+    return (*hoses, (Message("nozzle orifice"), show(pump.nozzle.orifice, unit_of(M), system)))
 
 
 def set_up_document(
@@ -42,26 +51,34 @@ def set_up_document(
     """The sheet as blocks, ready for the press."""
     sections = [
         Section("Settings", set_up_blocks(sheet, system, repack)),
-        Section("Coating, hose and nozzle as described", (
+        Section(Message("Coating, hose and nozzle as described"), (
             Pairs((*rows(coating, system, leave_out=_COATING_LEFT_OUT), *_line(pump, system))),
         )),
     ]  # fmt: skip
-    cautions = warnings(system, sheet)
+    cautions = warnings(sheet)
     if cautions:
-        sections.insert(0, Section("Before spraying", cautions))
+        sections.insert(0, Section(Message("Before spraying"), cautions))
     sources = sources_section(sheet.workings)
-    care = care_section(care_lists(pump, coating, system=system), system, own_page=True)
+    care = care_section(care_lists(pump, coating, system=system), own_page=True)
     return Document(
-        title="Set-up sheet",
-        subject=f"{pump.name} with {coating.name}",
+        title=Message("Set-up sheet"),
+        subject=Message("{name} with {name_2}", name=pump.name, name_2=coating.name),
         author="wetend",
         made=issued,
-        plate=(("document", "set-up sheet"), ("pump", pump.key[:24]),
-               ("coating", coating.key[:24]), ("issued", moment(issued))),
-        head=(Pairs((("pump", pump.build or pump.name), ("site", pump.site or "not given")), 1),),
+        plate=(
+            ("document", Message("set-up sheet")),
+            ("pump", pump.key[:24]),
+            ("coating", coating.key[:24]),
+            ("issued", moment(issued)),
+        ),
+        head=(
+            Pairs(
+                (("pump", pump.build or pump.name), ("site", pump.site or Message("not given"))), 1
+            ),
+        ),
         corner=None,
         sections=(*sections, *(s for s in (care, sources) if s)),
-    )  # fmt: skip
+    )
 
 
 def set_up_sheet(
@@ -70,7 +87,7 @@ def set_up_sheet(
     sheet: SetUp,
     *,
     issued: datetime,
-    system: System = "metric",
+    reader: Reader = METRIC,
     repack: NextRepack | None = None,
 ) -> bytes:
     """The sheet as a PDF file's bytes.
@@ -78,4 +95,7 @@ def set_up_sheet(
     Raises:
         WetendError: it could not be set.
     """
-    return press(set_up_document(pump, coating, sheet, issued=issued, system=system, repack=repack))
+    document = set_up_document(
+        pump, coating, sheet, issued=issued, system=reader.system, repack=repack
+    )
+    return press(document, reader)

@@ -6,38 +6,44 @@ from wetend.advice.handover.sign_off import Signature, Signed
 from wetend.advice.reasons import Verdict
 from wetend.reports.blocks import Answer, Block, Points, Prose, Section
 from wetend.reports.field_text import moment
-from wetend.units.kinds import System
-from wetend.units.retell import retell
+from wetend.units.message import Message
 
 
-def _why(signature: Signature, system: System) -> tuple[Block, ...]:
+def _why(signature: Signature) -> tuple[Block, ...]:
     blocks: list[Block] = []
     if signature.standing.needs_reason:
-        reason = signature.reason or "No reason is recorded."
-        blocks.append(Prose(reason, "why it was signed off anyway", "strong"))
+        reason = signature.reason or Message("No reason is recorded.")
+        blocks.append(Prose(reason, Message("why it was signed off anyway"), "strong"))
         blocks.append(Prose(signature.told))
     elif signature.reason:
-        blocks.append(Prose(signature.reason, "remark at signing"))
-    blocks += [Prose(retell(remark, system), style="strong") for remark in signature.remarks]
+        blocks.append(Prose(signature.reason, Message("remark at signing")))
+    blocks += [Prose(remark, style="strong") for remark in signature.remarks]
     return tuple(blocks)
 
 
-def top(signed: Signed | None, system: System) -> tuple[Block, ...]:
+def top(signed: Signed | None) -> tuple[Block, ...]:
     """The verdict of the whole visit, before anything else."""
     if signed is None:
         return ()
     if not signed.signatures:
         now = signed.now
         return (
-            Prose("DRAFT: not signed off.", style="strong"),
-            Answer(now.verdict, "Present state", retell(now.why, system), now.word),
+            Prose(Message("DRAFT: not signed off."), style="strong"),
+            Answer(now.verdict, Message("Present state"), now.why, now.word),
         )
     latest = signed.signatures[0]
     shown = latest.standing
-    by = f"Signed by {latest.technician}, {moment(latest.at)}."
+    by = Message(
+        "Signed by {technician}, {at}.", technician=latest.technician, at=moment(latest.at)
+    )
     return (
-        Answer(shown.verdict, "Signed off", f"{retell(shown.why, system)} {by}", shown.word),
-        *_why(latest, system),
+        Answer(
+            shown.verdict,
+            Message("Signed off"),
+            Message("{why} {by}", why=shown.why, by=by),
+            shown.word,
+        ),
+        *_why(latest),
         *_after(signed),
     )
 
@@ -45,35 +51,52 @@ def top(signed: Signed | None, system: System) -> tuple[Block, ...]:
 def _after(signed: Signed) -> tuple[Block, ...]:
     if not signed.later:
         return ()
-    return (Prose(f"Entered after the signature and not part of it: {len(signed.later)} (below)."),)
+    return (
+        Prose(
+            Message(
+                "Entered after the signature and not part of it: {later} (below).",
+                later=len(signed.later),
+            )
+        ),
+    )
 
 
-def later_section(signed: Signed | None, system: System) -> Section | None:
+def later_section(signed: Signed | None) -> Section | None:
     """Earlier signatures, and what was entered after the last."""
     if signed is None or not signed.signatures:
         return None
     blocks: list[Block] = []
     earlier = tuple(
-        f"{moment(s.at)}, {s.technician}: {s.standing.word}. {retell(s.standing.why, system)}"
+        Message(
+            "{at}, {technician}: {word}. {why}",
+            at=moment(s.at),
+            technician=s.technician,
+            word=s.standing.word,
+            why=s.standing.why,
+        )
         for s in signed.signatures[1:]
     )
     if earlier:
-        blocks.append(Points(earlier, "signed before"))
+        blocks.append(Points(earlier, Message("signed before")))
     if signed.later:
         lines = tuple(
-            f"{moment(e.at)}: {e.what}" + (f", by {e.who}" if e.who else "") for e in signed.later
+            Message("{at}: {what}", at=moment(e.at), what=e.what)
+            + (Message(", by {who}", who=e.who) if e.who else "")
+            for e in signed.later
         )
-        blocks.append(Points(lines, "entered after the signature"))
+        blocks.append(Points(lines, Message("entered after the signature")))
         if signed.now != signed.shown:
-            why = f"{retell(signed.now.why, system)} Nobody has signed this."
-            blocks.append(Answer(signed.now.verdict, "The record today", why, signed.now.word))
-    return Section("After the signature", tuple(blocks)) if blocks else None
+            why = Message("{why} Nobody has signed this.", why=signed.now.why)
+            blocks.append(
+                Answer(signed.now.verdict, Message("The record today"), why, signed.now.word)
+            )
+    return Section(Message("After the signature"), tuple(blocks)) if blocks else None
 
 
 def certificate_title(verdict: Verdict) -> str:
     """What the paper of one proof is called: only a pass is a certificate."""
     return {
-        Verdict.PASS: "Proof certificate",
-        Verdict.WATCH: "Proof certificate, with points to watch",
-        Verdict.FAIL: "Record of a failed proof",
-    }.get(verdict, "Record of proof, not proven")
+        Verdict.PASS: Message("Proof certificate"),
+        Verdict.WATCH: Message("Proof certificate, with points to watch"),
+        Verdict.FAIL: Message("Record of a failed proof"),
+    }.get(verdict, Message("Record of proof, not proven"))

@@ -29,36 +29,46 @@ from wetend.reports.blocks import (
 from wetend.reports.field_text import moment, time_text
 from wetend.reports.typeset import press
 from wetend.reports.visit.job import warned
+from wetend.telling.reader import METRIC, Reader
 from wetend.units.kinds import System
-from wetend.units.retell import retell
+from wetend.units.message import Message, joined
 from wetend.units.show import chance_text
 
-STANDS = "It holds for that person, that day, until the pump runs again."
+STANDS = Message("It holds for that person, that day, until the pump runs again.")
 """Under a proof of zero on paper, which outlives it."""
-NOT_PROVEN = "Zero is not proven: tick every line before using a spanner."
+NOT_PROVEN = Message("Zero is not proven: tick every line before using a spanner.")
 
 
-def zero_blocks(pump: Pump, zero: Zero | None, system: System) -> tuple[Block, ...]:
+def zero_blocks(pump: Pump, zero: Zero | None) -> tuple[Block, ...]:
     """Who proved zero, when and by what; else that it is not proven, and the list to tick."""
     if zero is not None and zero.stands:
-        return (Prose(f"{retell(zero.line, system)} {STANDS}", style="strong"),)
+        return (
+            Prose(
+                Message("{line} {stands}", line=zero.line, stands=STANDS),
+                style="strong",
+            ),
+        )
     boxes = boxes_of(pump.drive.kind)
     lapsed = zero is not None and zero.proven is not None
-    line = f"{retell(zero.line, system)} {NOT_PROVEN}" if zero and lapsed else NOT_PROVEN
+    line = (
+        Message("{line} {not_proven}", line=zero.line, not_proven=NOT_PROVEN)
+        if zero and lapsed
+        else NOT_PROVEN
+    )
     return (Prose(line, style="strong"), Points(boxes, "", (False,) * len(boxes)))
 
 
-MANUAL_FIRST = "the maker's manual comes first at every step"
+MANUAL_FIRST = Message("the maker's manual comes first at every step")
 """Printed once above the steps of a card."""
-_IN_PLACE = " in place of "
+_IN_PLACE = Message(" in place of ")
 ACT_WIDE = 33.0
 """Width of an act's drawing on a card, mm."""
 
 
-def on_card(cautions: Sequence[Caution], system: System) -> tuple[Caution, ...]:
+def on_card(cautions: Sequence[Caution]) -> tuple[Caution, ...]:
     """A step's cautions as a card sets them: one of each grade, the graver first."""
-    joined = {grade: " ".join(c.text for c in cautions if c.grade is grade) for grade in Grade}
-    return tuple(Caution(retell(text, system), grade) for grade, text in joined.items() if text)
+    said = {grade: joined(" ", (c.text for c in cautions if c.grade is grade)) for grade in Grade}
+    return tuple(Caution(text, grade) for grade, text in said.items() if text)
 
 
 def _shields(plan: StripPlan) -> dict[int, str]:
@@ -70,9 +80,11 @@ def _shields(plan: StripPlan) -> dict[int, str]:
         lasts |= {(first, what): step.number for what, first in since.items()}
     said: dict[int, list[str]] = {}
     for (first, what), last in lasts.items():
-        until = f", up to step {last}" if last > first else ""
-        said.setdefault(first, []).append(f"Shielded{until}: {what}.")
-    return {first: " ".join(lines) for first, lines in said.items()}
+        until = Message(", up to step {last}", last=last) if last > first else ""
+        said.setdefault(first, []).append(
+            Message("Shielded{until}: {what}.", until=until, what=what)
+        )
+    return {first: joined(" ", lines) for first, lines in said.items()}
 
 
 def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
@@ -83,12 +95,16 @@ def _stand_ins(plan: StripPlan) -> Iterator[tuple[str, ...]]:
         for line in step.stand_ins:
             known = first.setdefault(line, step.number)
             name = line.partition(":")[0]
-            lines.append(line if known == step.number else f"{name}: see step {known}.")
+            lines.append(
+                line
+                if known == step.number
+                else Message("{name}: see step {known}.", name=name, known=known)
+            )
         yield tuple(lines)
 
 
 def _steps(
-    pump: Pump, plan: StripPlan, done: Collection[str], at_head: Sequence[Caution], system: System
+    pump: Pump, plan: StripPlan, done: Collection[str], at_head: Sequence[Caution]
 ) -> Iterator[Step]:
     shields = _shields(plan)
     drawn = pictures_of(pump).strip_steps(
@@ -101,10 +117,10 @@ def _steps(
         notes = (planned.turn_to, *stand_ins, shields.get(planned.number, ""))
         yield Step(
             number=planned.number, title=planned.operation.title,
-            tools=", ".join(map(brief, planned.tools)) or "by hand",
-            how=retell(planned.operation.how, system),
-            notes=tuple(retell(n, system) for n in notes if n),
-            cautions=on_card(cautions, system),
+            tools=joined(", ", map(brief, planned.tools)) or Message("by hand"),
+            how=planned.operation.how,
+            notes=tuple(n for n in notes if n),
+            cautions=on_card(cautions),
             done=planned.operation.key in done, time=time_text(planned.time),
             picture=act(svg, planned.operation.title),
         )  # fmt: skip
@@ -112,13 +128,15 @@ def _steps(
 
 def act(svg: str, title: str) -> Picture | None:
     """An act's drawing beside its step; none where it has none."""
-    return Picture(standalone(svg), f"Drawn: {title}", ACT_WIDE) if svg else None
+    return (
+        Picture(standalone(svg), Message("Drawn: {title}", title=title), ACT_WIDE) if svg else None
+    )
 
 
 def brief(tool: str) -> str:
     """A tool's name; that it stands in for another, and the step's note says what that costs."""
     name, stands_in, _ = tool.partition(_IN_PLACE)
-    return f"{name} (stand-in)" if stands_in else name
+    return Message("{name} (stand-in)", name=name) if stands_in else name
 
 
 def laid_out(steps: Iterable[Planned | RebuildStep]) -> tuple[str, ...]:
@@ -140,42 +158,58 @@ def strip_document(
 ) -> Document:
     """The card as blocks, ready for the press."""
     time = time_text(plan.time)
-    head: list[Block] = [Prose(f"To open: {plan.goal}", style="strong")]
+    head: list[Block] = [Prose(Message("To open: {goal}", goal=plan.goal), style="strong")]
     why = (Fine((plan.proof,)),) if plan.proof else ()
-    safe = [*warned(system, job_cautions), *zero_blocks(pump, zero, system)]
+    safe = [*warned(job_cautions), *zero_blocks(pump, zero)]
     if plan.possible:
-        head = [Prose(
-            f"To open: {plan.goal}. {len(plan.steps)} steps, about {time}; "
-            f"chance of damaging a part {chance_text(plan.risk)}.", style="strong",
-        )]  # fmt: skip
+        head = [
+            Prose(
+                Message(
+                    "To open: {goal}. {steps} steps, about {time}; chance of damaging a part "
+                    "{risk}.",
+                    goal=plan.goal,
+                    steps=len(plan.steps),
+                    time=time,
+                    risk=chance_text(plan.risk),
+                ),
+                style="strong",
+            )
+        ]
         tools = laid_out(plan.steps)
-        lay_out = Points(tools, "lay out", (False,) * len(tools), 3)
+        lay_out = Points(tools, Message("lay out"), (False,) * len(tools), 3)
         picture = Picture(
-            standalone(wet_end.section(pump, system=system)), "The wet end in section", 54,
-            (*safe, lay_out, Points(plan.keep, "keep and protect")),
+            standalone(wet_end.section(pump, system=system)), Message("The wet end in section"), 54,
+            (*safe, lay_out, Points(plan.keep, Message("keep and protect"))),
         )  # fmt: skip
         sections = [
-            Section("First make it safe", (picture,)),
+            Section(Message("First make it safe"), (picture,)),
             Section(
-                f"Open · {MANUAL_FIRST}", (*why, *_steps(pump, plan, done, job_cautions, system))
+                Message("Open · {manual_first}", manual_first=MANUAL_FIRST),
+                (*why, *_steps(pump, plan, done, job_cautions)),
             ),
         ]
     else:
         sections = [
-            Section("First make it safe", tuple(safe)),
-            Section("Cannot be done with these tools", (Points(plan.why_not),)),
+            Section(Message("First make it safe"), tuple(safe)),
+            Section(Message("Cannot be done with these tools"), (Points(plan.why_not),)),
         ]
     return Document(
-        title="Strip card",
-        subject=f"{pump.name}, {pump.build}" if pump.build else pump.name,
+        title=Message("Strip card"),
+        subject=Message("{name}, {build}", name=pump.name, build=pump.build)
+        if pump.build
+        else pump.name,
         author="wetend",
         made=issued,
-        plate=(("document", "strip card"), ("pump", pump.key[:24]),
-               ("visit", visit_id[:13] or "none"), ("issued", moment(issued))),
+        plate=(
+            ("document", Message("strip card")),
+            ("pump", pump.key[:24]),
+            ("visit", visit_id[:13] or "none"),
+            ("issued", moment(issued)),
+        ),
         head=tuple(head),
         corner=None,
         sections=tuple(sections),
-    )  # fmt: skip
+    )
 
 
 def strip_card(
@@ -187,7 +221,7 @@ def strip_card(
     done: Collection[str] = (),
     zero: Zero | None = None,
     job_cautions: Sequence[Caution] = (),
-    system: System = "metric",
+    reader: Reader = METRIC,
 ) -> bytes:
     """The card as a PDF file's bytes.
 
@@ -196,5 +230,5 @@ def strip_card(
     """
     return press(strip_document(
         pump, plan, issued=issued, visit_id=visit_id, done=done, zero=zero,
-        job_cautions=job_cautions, system=system,
-    ))  # fmt: skip
+        job_cautions=job_cautions, system=reader.system,
+    ), reader)  # fmt: skip

@@ -21,6 +21,8 @@ from wetend.drawings import verdict
 from wetend.drawings.ink import COLOURS, standalone
 from wetend.errors import WetendError
 from wetend.reports.blocks import Document, Picture
+from wetend.telling.reader import Reader
+from wetend.units.message import Message
 
 _CARRIED = ((0x20, 0x52F), (0x1E00, 0x20CF), (0x2100, 0x22FF), (0x2500, 0x25FF), (0xFFFD, 0xFFFD))
 """Ranges of characters that the faces carried by Typst have."""
@@ -30,10 +32,11 @@ def _carried(text: str) -> bool:
     return all(c == "\n" or any(low <= ord(c) <= high for low, high in _CARRIED) for c in text)
 
 
-class _Pictures:
-    """Drawings of a document, each kept once and named."""
+class _Sheet:
+    """A document on its way to paper: its reader, and its drawings, each kept once and named."""
 
-    def __init__(self) -> None:
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
         self.held: dict[str, str] = {}
 
     def name(self, svg: str) -> str:
@@ -45,12 +48,12 @@ class _Pictures:
         return {name: svg for svg, name in self.held.items()}
 
 
-def _plain(value: Any, pictures: _Pictures) -> Any:
+def _plain(value: Any, sheet: _Sheet) -> Any:
     """A block as JSON data; drawings leave their name behind."""
     if isinstance(value, Picture):
         return {
-            "kind": "Picture", "svg": pictures.name(value.svg), "alt": value.alt,
-            "wide": value.wide, "beside": [_plain(b, pictures) for b in value.beside],
+            "kind": "Picture", "svg": sheet.name(value.svg), "alt": sheet.reader.tell(value.alt),
+            "wide": value.wide, "beside": [_plain(b, sheet) for b in value.beside],
         }  # fmt: skip
     if isinstance(value, Enum):
         return value.value
@@ -58,22 +61,24 @@ def _plain(value: Any, pictures: _Pictures) -> Any:
         moment = value.astimezone(UTC)
         return [moment.year, moment.month, moment.day, moment.hour, moment.minute, moment.second]
     if is_dataclass(value) and not isinstance(value, type):
-        held = {f.name: _plain(getattr(value, f.name), pictures) for f in fields(value)}
+        held = {f.name: _plain(getattr(value, f.name), sheet) for f in fields(value)}
         return {"kind": type(value).__name__, **held}
+    if isinstance(value, str):
+        return sheet.reader.tell(value)
     if isinstance(value, tuple | list):
-        return [_plain(each, pictures) for each in value]
+        return [_plain(each, sheet) for each in value]
     return value
 
 
-def _inputs(document: Document) -> dict[str, str]:
-    pictures = _Pictures()
-    data = _plain(document, pictures)
+def _inputs(document: Document, reader: Reader) -> dict[str, str]:
+    sheet = _Sheet(reader)
+    data = _plain(document, sheet)
     marks = {f"mark-{v.value}": standalone(verdict.mark(v)) for v in Verdict}
     return {
         "document": json.dumps(data, ensure_ascii=False),
         "colours": json.dumps(COLOURS),
         **marks,
-        **pictures.inputs(),
+        **sheet.inputs(),
     }
 
 
@@ -86,8 +91,8 @@ def _compiled(inputs: dict[str, str], made: datetime, *, strict: bool) -> bytes:
     )  # fmt: skip
 
 
-def press(document: Document) -> bytes:
-    """The document as a PDF file's bytes, to keep (PDF/A-2a) and to be read aloud (PDF/UA-1).
+def press(document: Document, reader: Reader) -> bytes:
+    """The document in its reader's words as PDF: to keep (PDF/A-2a), to be read aloud (PDF/UA-1).
 
     Where a text holds signs that no face on this machine has, those standards can't be kept; it is
     then set without them, and the foot of the page says so.
@@ -95,12 +100,16 @@ def press(document: Document) -> bytes:
     Raises:
         WetendError: the document could not be set; says why.
     """
-    inputs = _inputs(document)
+    inputs = _inputs(document, reader)
     try:
         return _compiled(inputs, document.made, strict=True)
     except typst.TypstError:  # signs without a face; anything else fails again below
-        inputs["lost"] = "Some characters have no font on this machine; the record holds them."
+        inputs["lost"] = reader.tell(
+            Message("Some characters have no font on this machine; the record holds them.")
+        )
     try:
         return _compiled(inputs, document.made, strict=False)
     except typst.TypstError as error:
-        raise WetendError(f"The sheet could not be printed to PDF: {error}.") from error
+        raise WetendError(
+            Message("The sheet could not be printed to PDF: {error}.", error=error)
+        ) from error

@@ -18,11 +18,12 @@ from numpy.typing import NDArray
 from wetend.errors import BadInput, NoAnswer
 from wetend.lazy_import import special
 from wetend.roots import zero_between
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio
 
 Array = NDArray[np.float64]
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(20)
-_NO_GUARD = "No guard band of up to ten uncertainties gives this risk."
+_NO_GUARD = Message("No guard band of up to ten uncertainties gives this risk.")
 _REACH = 9.0
 """Uncertainties from an acceptance limit beyond which an error has no weight to speak of."""
 _BENDS = np.array([-6.0, -4.0, -2.5, -1.2, 0.0, 1.2, 2.5, 4.0, 6.0])
@@ -70,11 +71,11 @@ def _below(value: float, uncertainty: float, limit: float, degrees: float) -> fl
 
 def _check(uncertainty: float, lower: float | None, upper: float | None) -> None:
     if not uncertainty >= 0:
-        raise BadInput("A standard uncertainty cannot be negative.")
+        raise BadInput(Message("A standard uncertainty cannot be negative."))
     if lower is None and upper is None:
-        raise BadInput("A limit is needed to judge against: lower, upper or both.")
+        raise BadInput(Message("A limit is needed to judge against: lower, upper or both."))
     if lower is not None and upper is not None and lower > upper:
-        raise BadInput("The lower limit lies above the upper one.")
+        raise BadInput(Message("The lower limit lies above the upper one."))
 
 
 def conformance_probability(
@@ -123,7 +124,9 @@ def decide(probability: Ratio, *, accept: Ratio = 0.95, reject: Ratio = 0.05) ->
     ('conforms', 'not proven', 'does not conform')
     """
     if not 0 <= reject < accept <= 1:
-        raise BadInput("The rejecting probability must lie below the accepting one, both 0 to 1.")
+        raise BadInput(
+            Message("The rejecting probability must lie below the accepting one, both 0 to 1.")
+        )
     if probability >= accept:
         return Decision.CONFORMS
     return Decision.FAILS if probability <= reject else Decision.UNDECIDED
@@ -221,7 +224,7 @@ def risks(
     0.00802
     """
     if not uncertainty > 0:
-        raise BadInput("Risks need a standard uncertainty above zero.")
+        raise BadInput(Message("Risks need a standard uncertainty above zero."))
     low, high = limits
     accepting = acceptance or limits
     good = _between(prior, low, high)

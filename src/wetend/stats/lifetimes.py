@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 
 Floats = NDArray[np.float64]
 
@@ -43,7 +44,7 @@ class Lifetimes:
 def _matrix(rows: Sequence[Sequence[float]] | None, count: int, columns: int) -> Floats:
     given = [] if rows is None else rows
     if columns and len(given) != count:
-        raise BadInput("Give covariates for every life or for none.")
+        raise BadInput(Message("Give covariates for every life or for none."))
     matrix = np.asarray(given, dtype=float).reshape(count, columns)
     return np.column_stack([np.ones(count), matrix])
 
@@ -74,9 +75,11 @@ def lifetimes(
     b = np.asarray(between, dtype=float).reshape(-1, 2)
     ages = np.concatenate([f, g, b[:, 1]])
     if not (np.all(np.isfinite(ages)) and np.all(ages > 0)):
-        raise BadInput("Every age must be a positive number.")
+        raise BadInput(Message("Every age must be a positive number."))
     if np.any(b[:, 0] < 0) or np.any(b[:, 0] >= b[:, 1]):
-        raise BadInput("A pair of ages must be in order: last seen sound, then found failed.")
+        raise BadInput(
+            Message("A pair of ages must be in order: last seen sound, then found failed.")
+        )
     wide = next((len(x[0]) for x in (failed_x, going_x, between_x) if x), 0)
     return Lifetimes(
         f, g, b, _matrix(failed_x, len(f), wide), _matrix(going_x, len(g), wide),

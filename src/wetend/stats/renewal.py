@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from wetend.errors import BadInput
 from wetend.lazy_import import special
+from wetend.units.message import Message
 
 Complexes = NDArray[np.complex128]
 _FEW = 0.1
@@ -125,8 +126,12 @@ def renewals(shape: float, scale: float, time: float) -> float:
     1.5
     """
     if shape < 0.05 or scale <= 0 or time < 0 or not math.isfinite(shape + scale + time):
-        raise BadInput("Shape and scale must be positive (the shape at least 0.05), and the time "
-                       "not negative.")  # fmt: skip
+        raise BadInput(
+            Message(
+                "Shape and scale must be positive (the shape at least 0.05), and the time "
+                "not negative."
+            )
+        )
     if time == 0:
         return 0.0
     mean, lived = weibull_mean(shape, 1.0), time / scale

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.lazy_import import special
+from wetend.units.message import Message
 
 Floats = NDArray[np.float64]
 _MOST_POWER = 709.0
@@ -69,11 +70,13 @@ class Trend:
 def _checked(times: Sequence[float] | Floats, end: float | None) -> tuple[Floats, float, bool]:
     t = np.sort(np.asarray(times, dtype=float))
     if len(t) == 0 or not np.all(np.isfinite(t)) or t[0] <= 0:
-        raise BadInput("Give the times of repair as positive numbers, counted from the start.")
+        raise BadInput(
+            Message("Give the times of repair as positive numbers, counted from the start.")
+        )
     if end is None:
         return t, float(t[-1]), True
     if end < t[-1] or not math.isfinite(end):
-        raise BadInput("The end of watching can't lie before the last repair.")
+        raise BadInput(Message("The end of watching can't lie before the last repair."))
     return t, float(end), False
 
 
@@ -91,7 +94,7 @@ def fit_power_law(times: Sequence[float] | Floats, end: float | None = None) -> 
     n = len(t)
     total = float(np.log(end_at / t).sum())
     if n < (3 if at_repair else 2) or total <= 0:
-        raise NoAnswer("Too few repairs to find a trend.")
+        raise NoAnswer(Message("Too few repairs to find a trend."))
     beta = n / total
     log_scale = math.log(n) - beta * math.log(end_at)
     unbiased = (n - (2 if at_repair else 1)) / n * beta
@@ -108,6 +111,6 @@ def laplace(times: Sequence[float] | Floats, end: float | None = None) -> Trend:
     t, end_at, at_repair = _checked(times, end)
     inner = t[:-1] if at_repair else t
     if len(inner) == 0:
-        raise NoAnswer("Too few repairs to find a trend.")
+        raise NoAnswer(Message("Too few repairs to find a trend."))
     z = (float(inner.mean()) - end_at / 2.0) / (end_at / math.sqrt(12.0 * len(inner)))
     return Trend(z, 2.0 * float(special.ndtr(-abs(z))))

@@ -16,8 +16,9 @@ from wetend.errors import BadInput
 from wetend.lazy_import import special
 from wetend.roots import zero_between
 from wetend.stats.renewal import weibull_mean
+from wetend.units.message import Message
 
-_NO_AGE = "No replacement age can be calculated from this life and these costs."
+_NO_AGE = Message("No replacement age can be calculated from this life and these costs.")
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,7 @@ def _check(shape: float, scale: float, planned: float, unplanned: float) -> None
     if min(shape, scale, planned, unplanned) <= 0 or not math.isfinite(
         shape + scale + planned + unplanned
     ):
-        raise BadInput("Shape, scale and both costs must be positive numbers.")
+        raise BadInput(Message("Shape, scale and both costs must be positive numbers."))
 
 
 def _survived(shape: float, scale: float, age: float) -> float:

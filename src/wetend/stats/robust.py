@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from wetend.errors import BadInput
 from wetend.keeping import MB, kept
 from wetend.lazy_import import special
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio
 
 Floats = NDArray[np.float64]
@@ -50,9 +51,15 @@ class Shift:
 def _array(values: Sequence[float], least: int) -> Floats:
     array = np.asarray(values, dtype=float)
     if array.size < least:
-        raise BadInput(f"At least {least} readings are needed; {array.size} were given.")
+        raise BadInput(
+            Message(
+                "At least {least} readings are needed; {size} were given.",
+                least=least,
+                size=array.size,
+            )
+        )
     if not np.isfinite(array).all():
-        raise BadInput("Every reading must be an ordinary number.")
+        raise BadInput(Message("Every reading must be an ordinary number."))
     return array
 
 
@@ -116,7 +123,9 @@ def welch(first: Sequence[float], second: Sequence[float], *, confidence: Ratio 
     x, y = _array(first, 2), _array(second, 2)
     u, v = float(x.var(ddof=1)) / x.size, float(y.var(ddof=1)) / y.size
     if u + v == 0:
-        raise BadInput("All readings are alike; their spread, and so the difference's, is unknown.")
+        raise BadInput(
+            Message("All readings are alike; their spread, and so the difference's, is unknown.")
+        )
     difference = float(x.mean() - y.mean())
     spread = math.sqrt(u + v)
     degrees = (u + v) ** 2 / (u**2 / (x.size - 1) + v**2 / (y.size - 1))

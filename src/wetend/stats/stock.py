@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from wetend.errors import BadInput
 from wetend.lazy_import import special
+from wetend.units.message import Message
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,9 @@ def spares_for_fill(demand: float, fill: float) -> int:
         BadInput: the demand is negative or the probability is not between 0 and 1.
     """
     if not (math.isfinite(demand) and 0 <= demand <= 1e6 and 0 < fill < 1):
-        raise BadInput("Demand must be 0 to a million, and the fill probability between 0 and 1.")
+        raise BadInput(
+            Message("Demand must be 0 to a million, and the fill probability between 0 and 1.")
+        )
     return _fewest(1.0 - fill, demand)
 
 
@@ -64,7 +67,7 @@ def critical_stock(
         BadInput: a cost is not positive, or the mean or deviation is negative.
     """
     if not (shortage > 0 and holding > 0 and mean >= 0 and (deviation is None or deviation >= 0)):
-        raise BadInput("Both costs must be positive; mean and deviation not negative.")
+        raise BadInput(Message("Both costs must be positive; mean and deviation not negative."))
     both = shortage + holding
     short = holding / both
     if deviation is not None:  # by the smaller share, as the other may round to 1

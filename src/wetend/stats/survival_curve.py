@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from wetend.errors import NoAnswer
 from wetend.stats.lifetimes import Lifetimes
+from wetend.units.message import Message
 
 Floats = NDArray[np.float64]
 
@@ -44,7 +45,7 @@ def turnbull(lives: Lifetimes, *, steps: int = 2000, settled: float = 1e-8) -> S
         NoAnswer: nothing has failed.
     """
     if not lives.failures:
-        raise NoAnswer("Nothing has failed yet, so there is no curve to draw.")
+        raise NoAnswer(Message("Nothing has failed yet, so there is no curve to draw."))
     low, high = _bounds(lives)
     left, right = _innermost(low, high)
     first = np.searchsorted(left, low, side="left")

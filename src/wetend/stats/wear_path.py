@@ -19,6 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 
 Floats = NDArray[np.float64]
 _GRID = 801
@@ -52,7 +53,7 @@ def wear_rates(
     array([0.0198, 0.02  , 0.0202])
     """
     if middle <= 0 or spread <= 0 or any(look.uncertainty <= 0 for look in looks):
-        raise BadInput("Prior rate, its spread and every uncertainty must be positive.")
+        raise BadInput(Message("Prior rate, its spread and every uncertainty must be positive."))
     logs = math.log(middle) + spread * np.linspace(-6.0, 6.0, _GRID)
     for _ in range(2):  # the second time about where the first found the weight to be
         density = _log_density(logs, looks, math.log(middle), spread)

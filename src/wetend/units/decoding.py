@@ -7,12 +7,13 @@ import tomllib
 from typing import Any
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 
 _WIDE = (b"\xff\xfe", b"\xfe\xff")
 """How text in UTF-16 begins."""
 
 
-def decoded(data: bytes, named: str = "The file") -> str:
+def decoded(data: bytes, named: str = Message("The file")) -> str:
     """A file's text, from UTF-8 or UTF-16, with or without a byte order mark; lines end in ``\\n``.
 
     Raises:
@@ -24,12 +25,17 @@ def decoded(data: bytes, named: str = "The file") -> str:
     try:
         text = data.decode("utf-16" if data[:2] in _WIDE else "utf-8-sig")
     except UnicodeDecodeError as error:
-        where = f" (line {data[: error.start].count(10) + 1})"
+        where = Message(" (line {count})", count=data[: error.start].count(10) + 1)
         raise BadInput(
-            f"{named} is not text in UTF-8{where}; save it as plain text in UTF-8 and try again."
+            Message(
+                "{named} is not text in UTF-8{where}; save it as plain text in UTF-8 and try "
+                "again.",
+                named=named,
+                where=where,
+            )
         ) from error
     if "\x00" in text:
-        raise BadInput(f"{named} is not text; it holds bytes that text can't.")
+        raise BadInput(Message("{named} is not text; it holds bytes that text can't.", named=named))
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
@@ -52,7 +58,7 @@ def table_text(data: bytes, *, lenient: bool = False) -> tuple[str, str]:
     if data[:2] in _WIDE:
         tried = [("utf-16", "UTF-16")]
     elif b"\x00" in data and not lenient:
-        raise BadInput("The file holds bytes that no table has; save it as CSV in UTF-8.")
+        raise BadInput(Message("The file holds bytes that no table has; save it as CSV in UTF-8."))
     for encoding, name in tried:
         try:
             return data.decode(encoding), name
@@ -61,15 +67,17 @@ def table_text(data: bytes, *, lenient: bool = False) -> tuple[str, str]:
     if lenient:
         encoding, name = tried[-1]
         return data.decode(encoding, "replace"), name
-    raise BadInput("The file's letters can't be read; save it as CSV in UTF-8 and try again.")
+    raise BadInput(
+        Message("The file's letters can't be read; save it as CSV in UTF-8 and try again.")
+    )
 
 
 _AT_LINE = re.compile(r"\(at line (\d+)")
 _AGAIN = ("overwrite", "twice", "already")
 _MANY_DOTS = re.compile(r"""(?:[\w"'-]{1,40}[ \t]?\.[ \t]?){40}""")
 """A key of so many names; of a hundred thousand Python's reader takes most of a minute."""
-_DEEP = "It is nested too deeply."
-TOO_MANY_DIGITS = "A number in it has thousands of digits."
+_DEEP = Message("It is nested too deeply.")
+TOO_MANY_DIGITS = Message("A number in it has thousands of digits.")
 
 
 def toml_table(text: str) -> dict[str, Any]:
@@ -104,14 +112,15 @@ def quoted_line(text: str, number: int) -> str:
 def _not_toml(text: str, said: str) -> str:
     found = _AT_LINE.search(said)
     if found is None:
-        return (
+        return Message(
             "This is not valid TOML: it ends too early; close the open quotation mark or bracket."
         )
     number = int(found[1])
-    line = f"line {number}, {quoted_line(text, number)}"
+    line = Message("line {number}, {text}", number=number, text=quoted_line(text, number))
     if any(word in said for word in _AGAIN):
-        return f"This is not valid TOML: {line}, repeats an earlier line."
-    return (
-        f"This is not valid TOML: {line}. Write name = value, and a text or a "
-        'figure with a unit in quotation marks: bore = "38 mm".'
+        return Message("This is not valid TOML: {line}, repeats an earlier line.", line=line)
+    return Message(
+        "This is not valid TOML: {line}. Write name = value, and a text or a figure "
+        'with a unit in quotation marks: bore = "38 mm".',
+        line=line,
     )

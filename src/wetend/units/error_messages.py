@@ -11,30 +11,31 @@ from pydantic import BaseModel, ValidationError
 from wetend.errors import BadInput, Problem
 from wetend.units.declared import Field, field_at
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined, raised
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Unit
 from wetend.units.show import limit, show_limit
 from wetend.units.suggestions import near
 
-_DAY = "must be a date, written like 2031-05-04"
+_DAY = Message("must be a date, written like 2031-05-04")
 _SENTENCES = {
-    "missing": "is required",
+    "missing": Message("is required"),
     "greater_than": "must be more than {gt}",
     "greater_than_equal": "must be at least {ge}",
     "less_than": "must be less than {lt}",
     "less_than_equal": "must be at most {le}",
-    "finite_number": "must be an ordinary number",
-    "float_parsing": "is not a number",
-    "float_type": "is not a number",
-    "int_parsing": "is not a whole number",
-    "int_from_float": "is not a whole number",
-    "bool_parsing": "must be yes or no",
-    "string_too_short": "is required",
-    "string_pattern_mismatch": "may hold only lower-case letters, digits and hyphens",
+    "finite_number": Message("must be an ordinary number"),
+    "float_parsing": Message("is not a number"),
+    "float_type": Message("is not a number"),
+    "int_parsing": Message("is not a whole number"),
+    "int_from_float": Message("is not a whole number"),
+    "bool_parsing": Message("must be yes or no"),
+    "string_too_short": Message("is required"),
+    "string_pattern_mismatch": Message("may hold only lower-case letters, digits and hyphens"),
     "literal_error": "must be one of {choices}",
     "enum": "must be one of {choices}",
-    "string_type": "must be text, in quotation marks",
-    "model_type": "must be a table of its own fields",
+    "string_type": Message("must be text, in quotation marks"),
+    "model_type": Message("must be a table of its own fields"),
     "date_type": _DAY,
     "date_parsing": _DAY,
     "date_from_datetime_parsing": _DAY,
@@ -42,13 +43,13 @@ _SENTENCES = {
     "datetime_type": _DAY,
     "datetime_parsing": _DAY,
     "datetime_from_date_parsing": _DAY,
-    "bool_type": "must be yes or no",
-    "int_type": "is not a whole number",
-    "int_parsing_size": "is too large",
-    "tuple_type": "must be a list, in square brackets",
-    "list_type": "must be a list, in square brackets",
-    "dict_type": "must be given entry by entry, as name.entry",
-    "extra_forbidden": "is not a field known here",
+    "bool_type": Message("must be yes or no"),
+    "int_type": Message("is not a whole number"),
+    "int_parsing_size": Message("is too large"),
+    "tuple_type": Message("must be a list, in square brackets"),
+    "list_type": Message("must be a list, in square brackets"),
+    "dict_type": Message("must be given entry by entry, as name.entry"),
+    "extra_forbidden": Message("is not a field known here"),
     "too_long": "has more than {max_length} entries",
     "too_short": "needs at least {min_length}",
 }
@@ -61,8 +62,11 @@ _FINELY = 12
 
 def too_long(label: str, text: str, most: int) -> str:
     """What is said of a text that its field can't hold."""
-    return (
-        f"{label} has {len(text.strip()):,} characters; at most {most:,} can be saved: shorten it."
+    return Message(
+        "{label} has {len:,} characters; at most {most:,} can be saved: shorten it.",
+        label=label,
+        len=len(text.strip()),
+        most=most,
     )
 
 
@@ -88,15 +92,27 @@ def out_of_range(
     label = label or field.label
     bounds = [said_of(b, field, system) for b in (field.least, field.greatest) if b is not None]
     if len(bounds) == 2:
-        allowed = f"from {bounds[0]} to {bounds[1]}"
+        allowed = Message("from {bounds} to {bounds_2}", bounds=bounds[0], bounds_2=bounds[1])
     else:
-        allowed = f"{'at most' if field.least is None else 'at least'} {bounds[0]}"
-    told = said_of(value, field, system) if math.isfinite(value) else "too large"
+        allowed = Message(
+            "{which} {bounds}",
+            which=Message("at most") if field.least is None else Message("at least"),
+            bounds=bounds[0],
+        )
+    told = said_of(value, field, system) if math.isfinite(value) else Message("too large")
     if told in bounds:
         told = said_of(value, field, system, digits=_FINELY)
     if place:
-        return f"{label}: {place} is {told}; each must be {allowed}."
-    return f"{label} is {told}; it must be {allowed}."
+        return Message(
+            "{label}: {place} is {told}; each must be {allowed}.",
+            label=label,
+            place=place,
+            told=told,
+            allowed=allowed,
+        )
+    return Message(
+        "{label} is {told}; it must be {allowed}.", label=label, told=told, allowed=allowed
+    )
 
 
 def bare_unit(unit: Unit, system: System | None) -> str:
@@ -118,7 +134,13 @@ def _out_of_range(
     if item["type"] not in _OUT_OF_RANGE or (field.least is None and field.greatest is None):
         return None
     last = item["loc"][-1]
-    place = f"number {last + 1}" if isinstance(last, int) else "" if last == field.name else last
+    place = (
+        Message("number {last}", last=last + 1)
+        if isinstance(last, int)
+        else ""
+        if last == field.name
+        else last
+    )
     place = "" if str(last) in label.split(".") else place
     given = _given(item["input"], field, bare)
     return out_of_range(given, field, system, place=place, label=label)
@@ -129,14 +151,14 @@ def _choices(field: Field | None, expected: str) -> str:
     names = field.choices if field is not None and field.choices else ()
     if not names:
         return expected.replace("'", "")
-    return " or ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+    return joined(Message(" or "), filter(None, (joined(", ", names[:-1]), names[-1])))
 
 
 def _meant(item: Mapping[str, Any], field: Field | None) -> str:
     """The choice nearest to one that there is not; blank where none is near."""
     if item["type"] not in ("literal_error", "enum") or field is None:
         return ""
-    return " or ".join(near(str(item["input"]), field.choices))
+    return joined(Message(" or "), near(str(item["input"]), field.choices))
 
 
 def _unknown_field(where: str, noun: type[BaseModel] | None) -> str:
@@ -149,8 +171,10 @@ def _unknown_field(where: str, noun: type[BaseModel] | None) -> str:
     )
     owner = within.noun if within is not None else noun if not path else None
     meant = near(name, owner.model_fields) if owner is not None else []
-    likely = f"; did you mean {' or '.join(meant)}?" if meant else "."
-    return f"{where[:80]} is not a field known here{likely}"
+    likely = (
+        Message("; did you mean {meant}?", meant=joined(Message(" or "), meant)) if meant else "."
+    )
+    return Message("{where} is not a field known here{likely}", where=where[:80], likely=likely)
 
 
 def explain(
@@ -191,16 +215,21 @@ def explain(
         elif item["type"] == "string_too_long":
             sentence = too_long(label, str(item["input"]), int(context["max_length"]))
         elif meant:
-            sentence = f"{label} can't be “{str(item['input'])[:40]}”; did you mean {meant}?"
+            sentence = Message(
+                "{label} can't be “{str}”; did you mean {meant}?",
+                label=label,
+                str=str(item["input"])[:40],
+                meant=meant,
+            )
         elif item["type"] == "extra_forbidden":
             sentence = _unknown_field(where, noun)
         elif pattern:
-            sentence = f"{label} {pattern.format(**context)}."
+            sentence = Message("{label} {format}.", label=label, format=pattern.format(**context))
         elif isinstance(cause, Exception) and not item["loc"]:
-            sentence = f"{str(cause)[:1].upper()}{str(cause)[1:]}."
+            sentence = Message("{cause}.", cause=raised(str(cause)))
         elif isinstance(cause, Exception):
-            sentence = f"{label}: {cause}"
+            sentence = Message("{label}: {cause}", label=label, cause=cause)
         else:
-            sentence = f"{label} is not written in a way that can be read."
+            sentence = Message("{label} is not written in a way that can be read.", label=label)
         problems.append(Problem(where, sentence))
-    return BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))
+    return BadInput(joined(" ", (p.sentence for p in problems[:5])), tuple(problems))

@@ -11,6 +11,7 @@ from wetend.errors import BadInput, Problem
 from wetend.units.declared import Field, field_at, fields_of
 from wetend.units.error_messages import bare_unit, explain
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.parse import plain_number, read_quantities, read_quantity
 from wetend.units.suggestions import near_or_all
 
@@ -33,7 +34,7 @@ def ready(field: Field, typed: str, system: System | None) -> Any:
     if field.shape == "yes-no":
         word = typed.strip().lower()
         if word not in _YES | _NO:
-            raise BadInput(f"“{typed.strip()[:60]}” is neither yes nor no.")
+            raise BadInput(Message("“{strip}” is neither yes nor no.", strip=typed.strip()[:60]))
         return word in _YES
     if field.shape in ("number", "whole"):
         return plain_number(typed)
@@ -75,11 +76,19 @@ def read(
             if key and isinstance(value, str) and value.strip():
                 values.setdefault(name, {})[key] = value
             elif not key and value:
-                told = f"{field.label} is given entry by entry, as {name}.entry."
+                told = Message(
+                    "{label} is given entry by entry, as {name}.entry.",
+                    label=field.label,
+                    name=name,
+                )
                 problems.append(Problem(name, told))
             continue
         if field is None:
-            told = f"There is no field “{name[:60]}”; {near_or_all(name, known)}"
+            told = Message(
+                "There is no field “{name}”; {name_2}",
+                name=name[:60],
+                name_2=near_or_all(name, known),
+            )
             problems.append(Problem(name, told))
             continue
         if isinstance(value, str):
@@ -88,7 +97,9 @@ def read(
             try:
                 values[name] = ready(field, value, system) if not bare else _in(field, value, bare)
             except BadInput as bad:
-                problems.append(Problem(name, f"{field.label}: {bad}"))
+                problems.append(
+                    Problem(name, Message("{label}: {bad}", label=field.label, bad=bad))
+                )
         else:
             values[name] = tuple(v for v in value if v.strip())
     unread = {p.field for p in problems}
@@ -101,5 +112,5 @@ def read(
             if p.field not in unread
         ]
     if problems:
-        raise BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))
+        raise BadInput(joined(" ", (p.sentence for p in problems[:5])), tuple(problems))
     return built

@@ -9,6 +9,8 @@ from typing import Annotated, ClassVar, Literal, TypeVar, cast
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
 
+from wetend.units.message import Message
+
 _NO_CHARACTER = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 
 
@@ -21,7 +23,9 @@ def _keepable(text: str) -> str:
         return text
     odd = _NO_CHARACTER.search(text)
     if odd:
-        raise ValueError(f"the control character U+{ord(odd[0]):04X} can't be saved; remove it")
+        raise ValueError(
+            Message("the control character U+{ord:04X} can't be saved; remove it", ord=ord(odd[0]))
+        )
     return text
 
 

@@ -14,6 +14,7 @@ from wetend.errors import BadInput
 from wetend.keeping import constant
 from wetend.units.factors import FACTORS
 from wetend.units.kinds import Kind
+from wetend.units.message import Message, joined
 
 _LONGEST = 60
 _NUMBER = re.compile(
@@ -67,14 +68,24 @@ def find_unit(spelling: str, kind: Kind) -> str:
     folded = _folded(kind).get(plain.lower(), "")
     if folded is None:
         raise BadInput(
-            f"{_quoted(spelling)} could be two units; mind capitals, as in {kind.example}."
+            Message(
+                "{spelling} could be two units; mind capitals, as in {example}.",
+                spelling=_quoted(spelling),
+                example=kind.example,
+            )
         )
     if not folded:
         _refuse_no_unit(spelling, kind)
-        known = ", ".join(list(dict.fromkeys(kind.spellings))[:8])
+        known = joined(", ", list(dict.fromkeys(kind.spellings))[:8])
         raise BadInput(
-            f"{_quoted(spelling)} is not a unit of {kind.name} known here. "
-            f"Write it like {kind.example} (units: {known})."
+            Message(
+                "{spelling} is not a unit of {name} known here. Write it like {example} "
+                "(units: {known}).",
+                spelling=_quoted(spelling),
+                name=kind.name,
+                example=kind.example,
+                known=known,
+            )
         )
     return folded
 
@@ -88,13 +99,21 @@ def _refuse_no_unit(spelling: str, kind: Kind) -> None:
     plain = _tidy(spelling)
     if re.match(r"[OolI]+\d*(?:\s|$)", plain) or re.match(r"[OolI]+\d", plain):
         raise BadInput(
-            f"there is a letter in the number, before {_quoted(spelling)}: write 0 and 1 as "
-            f"digits, like {kind.example}."
+            Message(
+                "there is a letter in the number, before {spelling}: write 0 and 1 as "
+                "digits, like {example}.",
+                spelling=_quoted(spelling),
+                example=kind.example,
+            )
         )
     if re.search(r"(?:^|[\s,;/])[+-]?\d", plain):
         raise BadInput(
-            f"{_quoted(spelling)} follows the first figure: put a comma and a space between "
-            f"several of them, or give one, like {kind.example}."
+            Message(
+                "{spelling} follows the first figure: put a comma and a space between "
+                "several of them, or give one, like {example}.",
+                spelling=_quoted(spelling),
+                example=kind.example,
+            )
         )
 
 
@@ -122,15 +141,20 @@ def _pointed(decimal: str, text: str, kind: Kind | None) -> str:
     if _UNCLEAR.match(number):
         whole, _, rest = number.partition(",")
         raise BadInput(
-            f"{_quoted(text)} could be thousands or a decimal comma: write {whole}{rest} or "
-            f"{whole}.{rest}."
+            Message(
+                "{text} could be thousands or a decimal comma: write {whole}{rest} or "
+                "{whole}.{rest}.",
+                text=_quoted(text),
+                whole=whole,
+                rest=rest,
+            )
         )
     grouped = _GROUPED.match(number)
     many = sum(number.count(c) for c in " .,") > 1 or " " in number
     if many:
         if grouped is None or grouped["point"] == grouped["by"]:
-            like = f" Write it like {kind.example}." if kind else ""
-            raise BadInput(f"{_quoted(text)} is not a number.{like}")
+            like = Message(" Write it like {example}.", example=kind.example) if kind else ""
+            raise BadInput(Message("{text} is not a number.{like}", text=_quoted(text), like=like))
         number = number.replace(grouped["by"], "")
     return number.replace(",", ".") + mark + power
 
@@ -138,7 +162,13 @@ def _pointed(decimal: str, text: str, kind: Kind | None) -> str:
 def _magnitude(match: re.Match[str], kind: Kind, text: str) -> float:
     if match["top"] is not None:
         if int(match["bottom"]) == 0:
-            raise BadInput(f"{_quoted(text)} divides by zero. Write it like {kind.example}.")
+            raise BadInput(
+                Message(
+                    "{text} divides by zero. Write it like {example}.",
+                    text=_quoted(text),
+                    example=kind.example,
+                )
+            )
         value = int(match["whole"] or 0) + int(match["top"]) / int(match["bottom"])
     else:
         value = float(_pointed(match["decimal"], text, kind))
@@ -164,16 +194,30 @@ def read_quantity(text: str, kind: Kind, *, bare: str) -> float:
     """
     if len(text) > _LONGEST:
         raise BadInput(
-            f"{_quoted(text)} is too long for a {kind.name}. Write it like {kind.example}."
+            Message(
+                "{text} is too long for a {name}. Write it like {example}.",
+                text=_quoted(text),
+                name=kind.name,
+                example=kind.example,
+            )
         )
     match = _NUMBER.match(_tidy(text).rstrip("."))
     if match is None:
-        raise BadInput(f"{_quoted(text)} is not a {kind.name}. Write it like {kind.example}.")
+        raise BadInput(
+            Message(
+                "{text} is not a {name}. Write it like {example}.",
+                text=_quoted(text),
+                name=kind.name,
+                example=kind.example,
+            )
+        )
     number = _magnitude(match, kind, text)
     over, under, offset = _slope(find_unit(match["unit"] or bare, kind))
     value = number * over / under + offset
     if not math.isfinite(value):
-        raise BadInput(f"{_quoted(text)} is too large to be a {kind.name}.")
+        raise BadInput(
+            Message("{text} is too large to be a {name}.", text=_quoted(text), name=kind.name)
+        )
     return value
 
 
@@ -197,8 +241,11 @@ def _items(text: str) -> list[str]:
     if "." in text:  # decimals have points, so commas stand between
         return re.split(r"[,\n]", text)
     raise BadInput(
-        f"In {_quoted(text)} a comma could be decimal or stand between two figures: put a space "
-        "after each comma that stands between, or write decimal points."
+        Message(
+            "In {text} a comma could be decimal or stand between two figures: put a "
+            "space after each comma that stands between, or write decimal points.",
+            text=_quoted(text),
+        )
     )
 
 
@@ -223,7 +270,7 @@ def read_quantities(text: str, kind: Kind, *, bare: str) -> tuple[float, ...]:
             unit = match["unit"]
         values += [read_quantity(rest, kind, bare=unit)] * count
         if len(values) > 2000:
-            raise BadInput("More than 2,000 values; give at most 2,000.")
+            raise BadInput(Message("More than 2,000 values; give at most 2,000."))
     return tuple(reversed(values))
 
 

@@ -6,9 +6,14 @@ import math
 from datetime import date
 
 from wetend.units.kinds import System
+from wetend.units.message import Measure, Message, plural
 from wetend.units.parse import to_unit
 from wetend.units.quantity import Minutes, S, Unit
 
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September",
+    "October", "November", "December",
+)  # fmt: skip
 _PRETTY = {"um": "µm", "^2": "²", "^3": "³", "degC": "°C", "degF": "°F", "deg": "°", "*": "·"}
 
 
@@ -37,9 +42,13 @@ def pretty(spelling: str) -> str:
     return spelling
 
 
-def number(value: float, unit: Unit, system: System = "metric") -> str:
-    """The bare figure in the unit that this person reads."""
+def _number(value: float, unit: Unit, system: System) -> str:
     return significant(to_unit(value, unit.kind, unit.shown_in(system)), unit.digits)
+
+
+def number(value: float, unit: Unit, system: System | None = None) -> str:
+    """The bare figure in the unit that this person reads; without a system, in its reader's."""
+    return _number(value, unit, system) if system else Measure(_number, value, unit)
 
 
 def _with_unit(figure: str, unit: Unit, system: System) -> str:
@@ -48,9 +57,13 @@ def _with_unit(figure: str, unit: Unit, system: System) -> str:
     return f"{figure}{gap}{label}".strip()
 
 
-def show(value: float, unit: Unit, system: System = "metric") -> str:
-    """Figure and unit: ``"200 bar"``."""
-    return _with_unit(number(value, unit, system), unit, system)
+def _show(value: float, unit: Unit, system: System) -> str:
+    return _with_unit(_number(value, unit, system), unit, system)
+
+
+def show(value: float, unit: Unit, system: System | None = None) -> str:
+    """Figure and unit: ``"200 bar"``; without a system, a measure that its reader's units write."""
+    return _show(value, unit, system) if system else Measure(_show, value, unit)
 
 
 def limit(value: float, digits: int = 4) -> str:
@@ -65,13 +78,19 @@ def limit(value: float, digits: int = 4) -> str:
     return f"{rounded:,.15g}" if 1e-4 <= abs(rounded) < 1e15 or not rounded else f"{rounded:g}"
 
 
-def show_limit(value: float, unit: Unit, system: System = "metric", *, digits: int = 4) -> str:
-    """A limit with its unit: ``"0.5 mm"``."""
+def _show_limit(value: float, unit: Unit, system: System, *, digits: int = 4) -> str:
     shown = to_unit(value, unit.kind, unit.shown_in(system))
     return _with_unit(limit(shown, digits), unit, system)
 
 
-def gauge(value: float, unit: Unit, system: System = "metric", *, at_most: bool = False) -> str:
+def show_limit(value: float, unit: Unit, system: System | None = None, *, digits: int = 4) -> str:
+    """A limit with its unit: ``"0.5 mm"``."""
+    if system:
+        return _show_limit(value, unit, system, digits=digits)
+    return Measure(_show_limit, value, unit, digits=digits)
+
+
+def gauge(value: float, unit: Unit, system: System | None = None, *, at_most: bool = False) -> str:
     """A pressure as it is set and read on a gauge: to about one part in fifty, and its unit.
 
     ``at_most`` rounds down, for what is not to be gone above.
@@ -84,9 +103,15 @@ def gauge(value: float, unit: Unit, system: System = "metric", *, at_most: bool 
     >>> gauge(5.96e5, unit_of(Pa)), gauge(5.96e5, unit_of(Pa), at_most=True)
     ('6 bar', '5.9 bar')
     """
+    if system:
+        return _gauge(value, unit, system, at_most=at_most)
+    return Measure(_gauge, value, unit, at_most=at_most)
+
+
+def _gauge(value: float, unit: Unit, system: System, *, at_most: bool) -> str:
     shown = to_unit(value, unit.kind, unit.shown_in(system))
     if not math.isfinite(shown) or shown == 0:
-        return show(value, unit, system)
+        return _show(value, unit, system)
     power = math.floor(math.log10(abs(shown)))
     step = 10.0 ** (power - 1)
     if power > 0 and abs(shown) < 2 * 10.0**power:
@@ -103,8 +128,8 @@ def chance_text(probability: float) -> str:
     ('84 %', 'over 99 %', 'under 1 %')
     """
     if probability >= 0.995:
-        return "over 99 %"
-    return "under 1 %" if probability < 0.005 else f"{max(100 * probability, 1):.0f} %"
+        return Message("over 99 %")
+    return Message("under 1 %") if probability < 0.005 else f"{max(100 * probability, 1):.0f} %"
 
 
 def rounded(value: float, digits: int = 2) -> str:
@@ -121,18 +146,24 @@ def rounded(value: float, digits: int = 2) -> str:
     return f"{round(value, digits - 1 - power):,.0f}"
 
 
-def rough(value: float, unit: Unit, system: System = "metric", *, digits: int = 2) -> str:
+def rough(value: float, unit: Unit, system: System | None = None, *, digits: int = 2) -> str:
     """A value as far as it is worth saying: two significant figures and no more, and its unit.
 
     >>> from wetend.units.quantity import M3, unit_of
     >>> rough(40.05, unit_of(M3)), rough(0.0034, unit_of(M3))
     ('40,000 L', '3.4 L')
     """
+    if system:
+        return _rough(value, unit, system, digits=digits)
+    return Measure(_rough, value, unit, digits=digits)
+
+
+def _rough(value: float, unit: Unit, system: System, *, digits: int = 2) -> str:
     spelling = unit.shown_in(system)
     return f"{rounded(to_unit(value, unit.kind, spelling), digits)} {pretty(spelling)}".strip()
 
 
-def rough_span(low: float, high: float, unit: Unit, system: System = "metric") -> str:
+def rough_span(low: float, high: float, unit: Unit, system: System | None = None) -> str:
     """Two values as far as they are worth saying, the unit once.
 
     >>> from wetend.units.quantity import M3, unit_of
@@ -142,7 +173,15 @@ def rough_span(low: float, high: float, unit: Unit, system: System = "metric") -
     a, b = rough(low, unit, system), rough(high, unit, system)
     if a == b:
         return a
-    return f"{rounded(to_unit(low, unit.kind, unit.shown_in(system)))} to {b}"
+    return Message("{low} to {high}", low=_bare(low, unit, system), high=b)
+
+
+def _bare(value: float, unit: Unit, system: System | None) -> str:
+    return _rounded_in(value, unit, system) if system else Measure(_rounded_in, value, unit)
+
+
+def _rounded_in(value: float, unit: Unit, system: System) -> str:
+    return rounded(to_unit(value, unit.kind, unit.shown_in(system)))
 
 
 def whole(value: float) -> str:
@@ -161,7 +200,7 @@ def minutes_text(minutes: Minutes) -> str:
     ('under 1 min', '6 min', '45 min', '1 h 30 min')
     """
     if minutes < 0.75:
-        return "under 1 min"
+        return Message("under 1 min")
     step = 1 if minutes < 10 else 5 if minutes < 60 else 10
     hours, rest = divmod(max(round(minutes / step) * step, 1), 60)
     if not hours:
@@ -178,13 +217,13 @@ def months_text(seconds: S) -> str:
     days = seconds / 86400.0
     if days < 21:
         count = round(days)
-        return f"{count} day{'' if count == 1 else 's'}"
+        return plural("{n} day", "{n} days", count)
     if days < 84:
-        return f"{days / 7:.0f} weeks"
+        return plural("{n} week", "{n} weeks", round(days / 7))
     if days < 730:
-        return f"{days / 30.4375:.0f} months"
-    years = days / 365.25
-    return f"{years:.0f} years" if years < 20 else "over 20 years"
+        return plural("{n} month", "{n} months", round(days / 30.4375))
+    years = round(days / 365.25)
+    return plural("{n} year", "{n} years", years) if years < 20 else Message("over 20 years")
 
 
 def span_text(low: float, high: float) -> str:
@@ -197,7 +236,8 @@ def span_text(low: float, high: float) -> str:
     if a == b:
         return a
     head, _, unit = a.partition(" ")
-    return f"{head} to {b}" if unit and b.endswith(f" {unit}") else f"{a} to {b}"
+    once = bool(unit) and b.endswith(f" {unit}")
+    return Message("{low} to {high}", low=head if once else a, high=b)
 
 
 def day_text(day: date, today: date | None = None) -> str:
@@ -207,4 +247,7 @@ def day_text(day: date, today: date | None = None) -> str:
     ('12 March', '1 March 2032')
     """
     same = today is not None and day.year == today.year
-    return f"{day.day} {day:%B}" + ("" if same else f" {day.year}")
+    month = Message(MONTHS[day.month - 1])
+    if same:
+        return Message("{day} {month}", day=day.day, month=month)
+    return Message("{day} {month} {year}", day=day.day, month=month, year=day.year)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import SequenceMatcher, get_close_matches
 
+from wetend.units.message import Message, joined
+
 
 def near(typed: str, known: Iterable[str], *, most: int = 3) -> list[str]:
     """The known names nearest to what was typed, the nearest first; none where none is near.
@@ -39,5 +41,9 @@ def near_or_all(typed: str, known: Iterable[str], listed: str = "known:") -> str
     names = list(known)
     meant = near(typed, names)
     if meant:
-        return f"did you mean {' or '.join(meant)}?"
-    return f"{listed} {', '.join(names)}." if names else "none is known here."
+        return Message("did you mean {meant}?", meant=joined(Message(" or "), meant))
+    return (
+        Message("{listed} {names}.", listed=listed, names=joined(", ", names))
+        if names
+        else Message("none is known here.")
+    )

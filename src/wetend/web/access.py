@@ -10,6 +10,7 @@ from fastapi import Depends, Path
 from starlette.requests import Request
 
 from wetend.errors import NotFound, Refused
+from wetend.units.message import Message
 from wetend.web.form_data import ACT_FIELD, WAS_FIELD, Typed, typed_from
 from wetend.web.form_queue import FORMS
 from wetend.web.pages import signer_of
@@ -67,7 +68,7 @@ def visit_id_of(visit_id: Annotated[str, Path()]) -> str:
     """
     plain = visit_id.lower()
     if len(plain) != 32 or any(c not in "0123456789abcdef" for c in plain):
-        raise NotFound("There is no such visit in this depot.")
+        raise NotFound(Message("There is no such visit in this depot."))
     return plain
 
 
@@ -78,7 +79,7 @@ def pump_key_of(key: Annotated[str, Path()]) -> str:
         NotFound: it can be no pump's key.
     """
     if not _SLUG.match(key):
-        raise NotFound("There is no such pump in this depot.")
+        raise NotFound(Message("There is no such pump in this depot."))
     return key
 
 
@@ -94,7 +95,7 @@ def desk_of(request: Request, typed: Sent) -> Desk:
     )
     return Desk(
         request.app.state.depot, who=person.who, place=person.place, device=person.device,
-        system=person.system, sent=sent, judge=judge,
+        system=person.system, language=person.language, sent=sent, judge=judge,
     )  # fmt: skip
 
 

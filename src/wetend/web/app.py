@@ -19,6 +19,7 @@ from starlette.responses import PlainTextResponse, Response
 from wetend.background import BACKGROUND
 from wetend.errors import WetendError
 from wetend.records.store import Depot
+from wetend.units.message import Message
 from wetend.web import (
     calculators,
     checks,
@@ -113,7 +114,7 @@ def create_app(
         at_start: called when the pages begin to be served; they put work into the background.
     """
     app = FastAPI(
-        title="wetend",
+        title=Message("wetend"),
         docs_url=None,
         redoc_url=None,
         openapi_url=None,

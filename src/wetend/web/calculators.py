@@ -15,6 +15,7 @@ from wetend.advice.reasons import Caution
 from wetend.errors import BadInput, NoAnswer, NotFound, UnknownName
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.show import show as shown
 from wetend.units.show import significant
 from wetend.web.access import AtDesk
@@ -68,7 +69,7 @@ _CHOICES = {"cup": {key: title for key, title in cup_names().items() if key}}
 def _said(value: object, field: Field, system: System) -> str:
     """An input, formatted for reading."""
     if isinstance(value, tuple):
-        return ", ".join(_said(v, field, system) for v in value)
+        return joined(", ", (_said(v, field, system) for v in value))
     if field.unit is not None and isinstance(value, int | float):
         return shown(float(value), field.unit, system)
     return "yes" if value is True else "no" if value is False else str(value)
@@ -88,9 +89,9 @@ def _output(value: Value, done: Calculation, name: str, system: System) -> Line:
         return Line(out.label, word_for(value), words=True)
     if out.unit is None:
         plain = value if isinstance(value, tuple) else (value,)
-        return Line(out.label, ", ".join(significant(v, 5) for v in plain) or "none")
+        return Line(out.label, joined(", ", (significant(v, 5) for v in plain)) or "none")
     if isinstance(value, tuple):
-        series = ", ".join(shown(v, out.unit, system) for v in value) or "none"
+        series = joined(", ", (shown(v, out.unit, system) for v in value)) or "none"
         return Line(out.label, series, words=True)
     text = shown(value, out.unit, system)
     return Line(out.label, text)
@@ -118,7 +119,7 @@ def _example(calculator: Calculator) -> str:
 def listed(request: Request) -> Response:
     """Every calculator."""
     page = CalculatorsPage(all_calculators())
-    return render(request, "calculators.html", page, title="Calculators")
+    return render(request, "calculators.html", page, title=Message("Calculators"))
 
 
 @router.get("/calculators/{name}")

@@ -12,6 +12,7 @@ from starlette.responses import Response
 
 from wetend.errors import WetendError
 from wetend.progress import Progress
+from wetend.units.message import Message
 from wetend.web.form_queue import FILES
 
 _LOOKED: float = 0.25
@@ -41,7 +42,7 @@ async def run_until_disconnect(request: Request, work: Callable[[Progress], Resp
 
     def progress(done: int, of: int) -> None:  # noqa: ARG001 - a page has no bar to show it in
         if gone.is_set():
-            raise Left("The page was closed; nothing was saved.")
+            raise Left(Message("The page was closed; nothing was saved."))
 
     async def watch() -> None:
         while not await request.is_disconnected():

@@ -18,6 +18,7 @@ from wetend.errors import BadInput, NotFound
 from wetend.physics.rheology.laws import parameters
 from wetend.pump.coating import Coating
 from wetend.pump.readings import CheckReadings
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import cup_names, solvent_names
 from wetend.web.form_data import read_noun, with_key
@@ -36,19 +37,19 @@ _SHOWN = 7
 READINGS = FormSpec(
     CheckReadings,
     key="readings",
-    submit="Save and calculate",
+    submit=Message("Save and calculate"),
     sections=(
-        Section("Stroke times", ("up_times", "down_times")),
+        Section(Message("Stroke times"), ("up_times", "down_times")),
         Section(
-            "Gauge and creep",
+            Message("Gauge and creep"),
             ("spray_pressure", "stall_pressure", "creep_up", "creep_down", "supply_pressure"),
         ),
         Section(
-            "What is seen",
+            Message("What is seen"),
             ("wet_cup", "early_drop", "drop", "changeover", "turn_pause", "outside_looked"),
         ),
         Section(
-            "Further checks",
+            Message("Further checks"),
             (
                 "cycle_rate",
                 "slow_drop",
@@ -64,29 +65,35 @@ READINGS = FormSpec(
             ),
             folded=True,
         ),
-        Section("Bucket test", ("bucket_volume", "bucket_time", "bucket_cycles"), folded=True),
-        Section("Could not do", ("could_not",), folded=True),
-        Section("Temperature, taps and a note", ("temperature", "tap_spread", "note"), folded=True),
+        Section(
+            Message("Bucket test"), ("bucket_volume", "bucket_time", "bucket_cycles"), folded=True
+        ),
+        Section(Message("Could not do"), ("could_not",), folded=True),
+        Section(
+            Message("Temperature, taps and a note"),
+            ("temperature", "tap_spread", "note"),
+            folded=True,
+        ),
     ),
     choices={"could_not": {check.key: check.title for check in CHECKS}},
     hints={
-        "up_times": "Seconds for each stroke while spraying, separated by commas",
-        "down_times": "Seconds for each stroke while spraying, separated by commas",
+        "up_times": Message("Seconds for each stroke while spraying, separated by commas"),
+        "down_times": Message("Seconds for each stroke while spraying, separated by commas"),
     },
 )
 COATING = FormSpec(
     Coating,
     key="coating",
-    submit="Save this coating for the visit",
-    labels={"key": "Short id", "law": "How it flows"},
-    hints={"key": "Lower-case letters, digits and hyphens; blank: made from the name"},
+    submit=Message("Save this coating for the visit"),
+    labels={"key": Message("Short id"), "law": Message("How it flows")},
+    hints={"key": Message("Lower-case letters, digits and hyphens; blank: made from the name")},
     first=("name",),
     not_needed=frozenset({"key"}),
     choices={"cup": cup_names(), "solvent": solvent_names(may_lack=True)},
     sections=(
-        Section("The coating", ("name", "key", "density", "temperature")),
+        Section(Message("The coating"), ("name", "key", "density", "temperature")),
         Section(
-            "How it flows",
+            Message("How it flows"),
             (
                 "law",
                 *(parameter.name for parameter, _ in parameters()),
@@ -96,7 +103,7 @@ COATING = FormSpec(
             ),
         ),
         Section(
-            "Film and spraying",
+            Message("Film and spraying"),
             (
                 "volume_solids",
                 "dry_film",
@@ -108,7 +115,7 @@ COATING = FormSpec(
             ),
         ),
         Section(
-            "Hazards to people",
+            Message("Hazards to people"),
             (
                 "two_pack",
                 "pot_life",
@@ -187,7 +194,7 @@ def _page(
         trouble = ahead(
             ("readings", visit.pump, visit.coating, visit.bag),
             lambda: workflow.make_ready_for(visit),
-            title="getting ready for readings", sort="readings",
+            title=Message("getting ready for readings"), sort="readings",
         )  # fmt: skip
     page = ChecksPage(
         head_of(visit, "checks"),
@@ -224,7 +231,7 @@ def choose(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     """Choose one of the known coatings for the visit."""
     key = typed.last("coating")
     if not key:
-        raise NotFound("Choose a coating from the list first, or describe one.")
+        raise NotFound(Message("Choose a coating from the list first, or describe one."))
     visits.choose_coating(desk, visit_id, desk.coating(key))
     return go(f"/visits/{visit_id}/checks", saved="1")
 
@@ -244,7 +251,7 @@ def _coating_page(
     )
     status = again.bad.status if again and again.bad else 200
     page = CoatingPage(head_of(visit, "checks"), form)
-    return render(request, "coating.html", page, title="Coating", status=status)
+    return render(request, "coating.html", page, title=Message("Coating"), status=status)
 
 
 @router.post("/visits/{visit_id}/coating")

@@ -8,9 +8,10 @@ from wetend.keeping import constant
 from wetend.materials.ball_seat import ball_seat_materials
 from wetend.materials.cups import cups
 from wetend.materials.solvents import solvents
+from wetend.units.message import Message
 from wetend.web.forms import sentence
 
-_NONE = {"": "Not given"}
+_NONE = {"": Message("Not given")}
 
 
 @constant("choices of materials")

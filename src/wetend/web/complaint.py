@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from wetend.errors import BadInput
 from wetend.pump.readings import OLD_SIGHTS, Complaint, Sight
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.form_data import read_noun
 from wetend.web.forms import Form, FormSpec, sentence
@@ -24,7 +25,7 @@ router = APIRouter()
 COMPLAINT = FormSpec(
     Complaint,
     key="complaint",
-    submit="Save the complaint",
+    submit=Message("Save the complaint"),
     choices={"seen": {s: sentence(s) for s in get_args(Sight) if s not in OLD_SIGHTS}},
 )
 

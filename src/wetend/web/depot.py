@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.records.fold import VisitSummary
+from wetend.units.message import Message
 from wetend.web.access import AtDesk
 from wetend.web.pages import render
 from wetend.web.person import person_of
@@ -69,4 +70,4 @@ def show(
         bool(person_of(request).who), q, pumps.left_out(desk), len(found), sheet, sheets,
         removed[:_A_PAGE], len(removed),
     )  # fmt: skip
-    return render(request, "depot.html", page, title="Depot")
+    return render(request, "depot.html", page, title=Message("Depot"))

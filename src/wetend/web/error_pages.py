@@ -11,6 +11,7 @@ from starlette.requests import ClientDisconnect, Request
 from starlette.responses import Response
 
 from wetend.errors import WetendError
+from wetend.units.message import Message
 from wetend.web.access import StaleForm
 from wetend.web.form_data import UNITS_FIELD, Texts, Typed
 from wetend.web.pages import own_path, render
@@ -23,26 +24,26 @@ CARRIED = "_was."
 _log = logging.getLogger(__name__)
 
 _HEADINGS = {
-    400: "That could not be read",
+    400: Message("That could not be read"),
     401: "Passcode",
-    403: "Not accepted",
-    404: "Not found",
-    405: "Method not allowed",
-    408: "Sent too slowly",
-    409: "Make it safe first",
-    413: "Too large",
-    422: "Please correct this",
-    429: "Too many attempts",
-    503: "The record can't be reached",
+    403: Message("Not accepted"),
+    404: Message("Not found"),
+    405: Message("Method not allowed"),
+    408: Message("Sent too slowly"),
+    409: Message("Make it safe first"),
+    413: Message("Too large"),
+    422: Message("Please correct this"),
+    429: Message("Too many attempts"),
+    503: Message("The record can't be reached"),
 }
 _SENTENCES = {
-    404: "There is no page at this address. Start again from the depot's first page.",
-    405: "This address only accepts a form. Go back and send the form again.",
-    400: "What was sent could not be read as a form. Go back and send it again.",
+    404: Message("There is no page at this address. Start again from the depot's first page."),
+    405: Message("This address only accepts a form. Go back and send the form again."),
+    400: Message("What was sent could not be read as a form. Go back and send it again."),
 }
-_BROKEN = (
-    "Something went wrong on the server. Everything saved before is still there; go back "
-    "and try again."
+_BROKEN = Message(
+    "Something went wrong on the server. Everything saved before is still there; "
+    "go back and try again."
 )
 
 
@@ -84,9 +85,13 @@ def carried(typed: Typed) -> Typed | None:
 def give_back(request: Request, typed: Typed, sentence: str) -> Response:
     """The page that shows what was typed and sends it again."""
     view = FaultPage(
-        "Please send this again", sentence, _back(request), typed.path, typed.for_resending,
+        Message("Please send this again"),
+        sentence,
+        _back(request),
+        typed.path,
+        typed.for_resending,
         typed.system,
-    )  # fmt: skip
+    )
     return render(request, "fault.html", view, title=view.heading)
 
 
@@ -99,8 +104,10 @@ def _back(request: Request) -> str:
 
 def _stale(request: Request, error: StaleForm) -> Response:
     view = FaultPage(
-        heading="Please send this again",
-        sentence=f"{error} Nothing is lost: check what you typed and send it again.",
+        heading=Message("Please send this again"),
+        sentence=Message(
+            "{error} Nothing is lost: check what you typed and send it again.", error=error
+        ),
         back=_back(request),
         again=error.typed.path,
         kept=error.typed.for_resending,
@@ -114,10 +121,12 @@ def answer(request: Request, error: WetendError) -> Response:
     if isinstance(error, PasscodeNeeded):
         back = own_path(request.url.path) if request.method == "GET" else "/"
         page = PasscodePage(back, "", error.typed)
-        return render(request, "passcode.html", page, title="Passcode", status=error.status)
+        return render(
+            request, "passcode.html", page, title=Message("Passcode"), status=error.status
+        )
     if isinstance(error, StaleForm):
         return _stale(request, error)
-    heading = _HEADINGS.get(error.status, "Something went wrong")
+    heading = _HEADINGS.get(error.status, Message("Something went wrong"))
     return _given_back(request, heading, str(error), error.status)
 
 
@@ -144,7 +153,7 @@ def on_wetend(request: Request, error: Exception) -> Response:
 def on_http(request: Request, error: Exception) -> Response:
     """Handler of the framework's refusals: no such page, method not allowed."""
     status = error.status_code if isinstance(error, HTTPException) else 400
-    heading = _HEADINGS.get(status, "Something went wrong")
+    heading = _HEADINGS.get(status, Message("Something went wrong"))
     view = FaultPage(heading, _SENTENCES.get(status, _SENTENCES[400]), _back(request), "", {}, "")
     return render(request, "fault.html", view, title=heading, status=status)
 
@@ -167,6 +176,6 @@ def on_unread(request: Request, error: Exception) -> Response:
 def on_anything(request: Request, error: Exception) -> Response:
     """Handler of what nobody foresaw: logged in full, shown as one sentence."""
     _log.error("%s %s", request.method, request.url.path, exc_info=error)
-    response = _given_back(request, "Something went wrong", _BROKEN, 500)
+    response = _given_back(request, Message("Something went wrong"), _BROKEN, 500)
     response.headers.update(HEADERS)  # this answer passes outside the shield
     return response

@@ -11,6 +11,7 @@ from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.web.form_data import Texts, own_of, query_texts, read_noun
 from wetend.web.forms import Form, FormSpec, ask, problems_of
 
@@ -45,14 +46,19 @@ def few_sizes(
         system: the units bare numbers are in.
         model: the pump named as like it.
     """
-    asked = FormSpec(KnownSizes, key="sizes", submit="Fill in the rest", choices={"like": names},
-                  long=frozenset({"like"}))  # fmt: skip
+    asked = FormSpec(
+        KnownSizes,
+        key="sizes",
+        submit=Message("Fill in the rest"),
+        choices={"like": names},
+        long=frozenset({"like"}),
+    )
     made, bad = None, None
     if texts:
         try:
             known = read_noun(KnownSizes, texts, system)
             if model is None:
-                raise BadInput("Choose the most similar build.")
+                raise BadInput(Message("Choose the most similar build."))
             made = in_proportion(model, known)
         except BadInput as error:
             bad = error

@@ -10,6 +10,7 @@ from datetime import date
 from wetend.advice.reasons import Verdict
 from wetend.errors import BadInput, Problem
 from wetend.pump.usage import FITTED_WORDS, Done, FittedPart, Why
+from wetend.units.message import Message, joined
 from wetend.web.form_data import ACT_FIELD, WAS_FIELD, Typed
 from wetend.web.forms import new_act, sentence
 from wetend.web.stage import RejectedForm
@@ -18,19 +19,27 @@ from wetend.workflows.fitted import Answer, FittedLine, FittedView, read_answer
 KEY = "fitted"
 BACK_FIELD = "_back"
 _WHYS: Mapping[Why, str] = {
-    "worn out": "was worn out", "found worn": "was found worn", "damaged": "was damaged",
-    "planned": "by plan",
-}  # fmt: skip
+    "worn out": Message("was worn out"),
+    "found worn": Message("was found worn"),
+    "damaged": Message("was damaged"),
+    "planned": Message("by plan"),
+}
 _LONGEST = 200
 
 
 def _options(line: FittedLine, chosen: str) -> tuple[tuple[str, str], ...]:
     """All that can be done with a part and why, and what was chosen before if it is none of it."""
-    found = {"": "Not recorded"}
-    found |= {f"new, {why}": f"New, {words}" for why, words in _WHYS.items()}
+    found = {"": Message("Not recorded")}
+    found |= {
+        Message("new, {why}", why=why): Message("New, {words}", words=words)
+        for why, words in _WHYS.items()
+    }
     if line.may_turn:
-        found |= {f"turned, {why}": f"Turned, {words}" for why, words in _WHYS.items()}
-    found |= {"put back": "Refitted as it was", "not touched": "Not touched"}
+        found |= {
+            Message("turned, {why}", why=why): Message("Turned, {words}", words=words)
+            for why, words in _WHYS.items()
+        }
+    found |= {"put back": Message("Refitted as it was"), "not touched": Message("Not touched")}
     strange = {} if chosen in found else {chosen: sentence(chosen)}
     return tuple((strange | found).items())
 
@@ -73,7 +82,9 @@ class FittedForm:
 
 def _said(done: Done | None, why: Why) -> str:
     """An answer as the form's option has it."""
-    return f"{done}, {why}" if done in ("new", "turned") else (done or "")
+    return (
+        Message("{done}, {why}", done=done, why=why) if done in ("new", "turned") else (done or "")
+    )
 
 
 def _row(line: FittedLine, again: RejectedForm | None) -> Row:
@@ -81,7 +92,7 @@ def _row(line: FittedLine, again: RejectedForm | None) -> Row:
     if again is not None:
         chosen, note = (again.typed.last(f"{name}.{line.part}") for name in ("did", "note"))
         problems = again.bad.problems if again.bad else ()
-        fault = " ".join(p.sentence for p in problems if p.field == line.part)
+        fault = joined(" ", (p.sentence for p in problems if p.field == line.part))
     return Row(
         line.part, sentence(line.title), line.proposal.verdict, line.proposal.because,
         line.kept is not None, _options(line, chosen), chosen, note, fault,
@@ -109,7 +120,11 @@ def fitted_form(seen: FittedView, back: str, again: RejectedForm | None) -> Fitt
 def _answer(part: FittedPart, did: str, note: str) -> Answer:
     answer = read_answer(part, did[:_LONGEST])[1]
     if len(note) > _LONGEST:
-        raise BadInput(f"{FITTED_WORDS[part].capitalize()}: the note is too long.")
+        raise BadInput(
+            Message(
+                "{capitalize}: the note is too long.", capitalize=FITTED_WORDS[part].capitalize()
+            )
+        )
     return replace(answer, note=note.strip() if answer.done else "")
 
 
@@ -127,7 +142,7 @@ def read_answers(typed: Typed) -> dict[FittedPart, Answer]:
         except BadInput as bad:
             problems.append(Problem(part, str(bad)))
     if problems:
-        raise BadInput(" ".join(p.sentence for p in problems), tuple(problems))
+        raise BadInput(joined(" ", (p.sentence for p in problems)), tuple(problems))
     return found
 
 
@@ -154,5 +169,5 @@ def read_on(typed: Typed) -> date | None:
     try:
         return date.fromisoformat(text) if text else None
     except ValueError as error:
-        said = f"“{text[:30]}” is not a date; write it like 2031-05-04."
+        said = Message("“{text}” is not a date; write it like 2031-05-04.", text=text[:30])
         raise BadInput(said, (Problem("on", said),)) from error

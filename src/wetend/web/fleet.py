@@ -14,6 +14,7 @@ from wetend.drawings import policies as drawn
 from wetend.errors import BadInput
 from wetend.progress import Progress
 from wetend.pump.costs import Costs
+from wetend.units.message import Message, joined
 from wetend.web.access import AtDesk, Sent
 from wetend.web.form_data import Texts, query_texts
 from wetend.web.forms import Form
@@ -65,7 +66,14 @@ def _whole(texts: Texts, name: str, usual: int, low: int, high: int) -> int:
     if not typed:
         return usual
     if not typed.isdecimal() or len(typed) > 9 or not low <= int(typed) <= high:
-        raise BadInput(f"“{typed[:30]}” is not a whole number from {low} to {high}.")
+        raise BadInput(
+            Message(
+                "“{typed}” is not a whole number from {low} to {high}.",
+                typed=typed[:30],
+                low=low,
+                high=high,
+            )
+        )
     return int(typed)
 
 
@@ -86,7 +94,7 @@ def show(request: Request, desk: AtDesk) -> Response:
     days = _whole(texts, "days", 30, 1, 365)
     view = workflow.view(desk, costs=costs, days=days, page=_whole(texts, "page", 1, 1, 10**6))
     page = FleetPage(view, costs_form("/fleet", texts, costs, bad, desk), _query(texts))
-    return render(request, "fleet.html", page, title="Fleet plan",
+    return render(request, "fleet.html", page, title=Message("Fleet plan"),
                   status=422 if bad else 200)  # fmt: skip
 
 
@@ -95,10 +103,19 @@ def table(request: Request, desk: AtDesk) -> Response:
     """The whole plan as CSV."""
     texts = query_texts(request)
     costs, _ = costs_of(texts, desk)
-    head = ["pump", "name", "site", "chance", "best day", "replace", "crew hours", "word"]
+    head = [
+        "pump",
+        "name",
+        "site",
+        "chance",
+        Message("best day"),
+        "replace",
+        Message("crew hours"),
+        "word",
+    ]
     rows = (
         [d.key, d.name, d.site, round(d.chance, 4), d.due.isoformat() if d.due else "",
-         "; ".join(d.parts), round(d.crew_time / 3600, 2), d.word]
+         joined("; ", d.parts), round(d.crew_time / 3600, 2), d.word]
         for d in workflow.due(desk, costs, days=_whole(texts, "days", 30, 1, 365))
     )  # fmt: skip
     text = csv_text(head, rows)
@@ -151,7 +168,7 @@ def months(request: Request, desk: AtDesk) -> Response:
         str(service), pumps if pumps > MOST_HERE else 0, played, fault,
         urlencode([(n, v) for n, values in texts.items() if n != "stopped" for v in values]),
     )  # fmt: skip
-    return render(request, "months.html", page, title="Compare policies",
+    return render(request, "months.html", page, title=Message("Compare policies"),
                   status=422 if fault or bad else 200)  # fmt: skip
 
 

@@ -18,6 +18,7 @@ from starlette.requests import Request
 from wetend.errors import BadInput, Problem
 from wetend.units.fields import Field, explain, fields_of, ready
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 
 NounT = TypeVar("NounT", bound=Noun)
@@ -172,7 +173,9 @@ class _Reader:
         try:
             return ready(known, sent[-1], self.system)
         except BadInput as bad:
-            self.problems.append(Problem(name, f"{known.label}: {bad}"))
+            self.problems.append(
+                Problem(name, Message("{label}: {bad}", label=known.label, bad=bad))
+            )
             return None
 
     def _nested(self, noun: type[Noun], name: str, *, many: bool) -> Any:
@@ -233,6 +236,6 @@ def read_noun(
             if p.field not in unread and not any(f.startswith(f"{p.field}.") for f in fields)
         ]
     if reader.problems:
-        told = " ".join(p.sentence for p in reader.problems[:5])
+        told = joined(" ", (p.sentence for p in reader.problems[:5]))
         raise BadInput(told, tuple(reader.problems))
     return built

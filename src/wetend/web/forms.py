@@ -19,6 +19,7 @@ from wetend.errors import BadInput, Problem
 from wetend.physics.rheology.laws import LAWS
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined, raised
 from wetend.units.noun import Noun
 from wetend.units.parse import to_unit
 from wetend.units.quantity import Unit
@@ -41,7 +42,7 @@ _LINE = 500
 
 def up_to(most: int | None) -> str:
     """How long a text may be, as its field tells."""
-    return f"Up to {most:,} characters" if most else ""
+    return Message("Up to {most:,} characters", most=most) if most else ""
 
 
 @dataclass(frozen=True)
@@ -80,7 +81,7 @@ class Box:
     def described_by(self) -> str:
         """Ids of the hint and the error sentence, for screen readers."""
         ids = [f"{self.id}-hint"] if self.hint else []
-        return " ".join([*ids, f"{self.id}-fault"] if self.fault else ids)
+        return joined(" ", [*ids, f"{self.id}-fault"] if self.fault else ids)
 
 
 @dataclass(frozen=True)
@@ -221,7 +222,7 @@ def _put(into: dict[str, tuple[str, ...]], known: Field, name: str, value: Any, 
     elif known.shape == "map":
         into.update({f"{name}.{k}": (_text(v, known.unit, s),) for k, v in value.items()})
     elif known.many and known.shape == "quantity":
-        into[name] = (", ".join(_text(v, known.unit, s) for v in value),)
+        into[name] = (joined(", ", (_text(v, known.unit, s) for v in value)),)
     elif known.many:
         into[name] = tuple(_text(v, None, s) for v in value)
     else:
@@ -267,7 +268,7 @@ def word_for(choice: str) -> str:
 
 def sentence(label: str) -> str:
     """A label with a capital at its start."""
-    return label[:1].upper() + label[1:]
+    return raised(label)
 
 
 def _options(
@@ -299,7 +300,7 @@ class _Builder:
             p for p in self.left if p.field == name or (below and p.field.startswith(f"{name}."))
         ]
         self.left = [p for p in self.left if p not in mine]
-        said = " ".join(dict.fromkeys(sentence(p.sentence) for p in mine))
+        said = joined(" ", dict.fromkeys(sentence(p.sentence) for p in mine))
         if said:
             self.faults.append((self.id_of(name), said))
         return said
@@ -358,7 +359,7 @@ class _Builder:
         numbers = row_numbers(self.texts, name) or (0,)
         rows = []
         for place, number in enumerate(numbers, start=1):
-            legend = f"{self.label(known, name)} {place}"
+            legend = Message("{known} {place}", known=self.label(known, name), place=place)
             start = f"{name}.{number}"
             items = self.items(known.noun, f"{start}.")
             fault = self.take(start, below=True)
@@ -382,15 +383,17 @@ class _Builder:
         hint = self.asked.hints.get(name, known.hint if plain else "")
         control = self._control(known, name, choices)
         if control == "lines":
-            hint = " ".join(filter(None, [hint and f"{hint.rstrip('.')}.", up_to(known.longest)]))
+            hint = joined(
+                " ", filter(None, [hint and f"{hint.rstrip('.')}.", up_to(known.longest)])
+            )
         if known.many and known.shape == "quantity" and not hint:
-            hint = "Several, separated by commas"
+            hint = Message("Several, separated by commas")
         return Box(
             name=name,
             id=self.id_of(name),
             label=sentence(label),
             control=control,
-            value=", ".join(sent) if known.many else (sent[-1] if sent else ""),
+            value=joined(", ", sent) if known.many else (sent[-1] if sent else ""),
             unit=pretty(known.unit.shown_in(self.system)) if known.unit else "",
             hint=sentence(hint),
             required=known.required
@@ -409,7 +412,7 @@ class _Builder:
         own = {c: word_for(c) for c in known.choices}
         if known.required or known.many or not own or known.default is not None:
             return own
-        return {"": "Not given", **own}
+        return {"": Message("Not given"), **own}
 
     def _control(self, known: Field, name: str, choices: Mapping[str, str]) -> Control:
         if known.shape == "yes-no":

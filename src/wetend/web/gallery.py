@@ -27,7 +27,9 @@ from wetend.pump.parts import PartName
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import LeakFlow, M, Pa, PaS, unit_of
+from wetend.units.stated import stated
 from wetend.web.access import AtDesk
 from wetend.web.forms import Form, FormSpec, ask, default_texts
 from wetend.web.pages import drawing, render
@@ -59,24 +61,47 @@ class GalleryPage:
 
 
 _WORKING = Working(
-    title="leak through a gap",
+    title=Message("leak through a gap"),
     formula="Q = π D c³ Δp / (12 μ L)",
     given=(
         Figure("Diameter", 0.038, unit_of(M), "D"),
-        Figure("Pressure across it", 2e7, unit_of(Pa), "Δp"),
+        Figure(Message("Pressure across it"), 2e7, unit_of(Pa), "Δp"),
         Figure("Viscosity", 0.28, unit_of(PaS), "μ"),
     ),
     result=(Figure("Leak", 4.2e-6, unit_of(LeakFlow), "Q"),),
     source="Sample data of the gallery",
-    validity="Sample data of the gallery",
-    spread="a fifth either way",
+    validity=Message("Sample data of the gallery"),
+    spread=Message("a fifth either way"),
 )
 _FINDINGS = (
-    Finding(FAULT["foot-valve"], 0.84, "likely", Interval(2e-6, 4e-6, 7e-6),
-            Interval(0.1, 0.2, 0.3), "the foot valve", "Down-stroke quick, creeps down at stall."),
-    Finding(FAULT["piston-valve"], 0.22, "possible", None, None, "the piston", "Little for it."),
-    Finding(FAULT["nozzle"], 0.004, "unlikely", None, None, "the nozzle", "The gauge is right."),
-)  # fmt: skip
+    Finding(
+        FAULT["foot-valve"],
+        0.84,
+        "likely",
+        Interval(2e-6, 4e-6, 7e-6),
+        Interval(0.1, 0.2, 0.3),
+        Message("the foot valve"),
+        Message("Down-stroke quick, creeps down at stall."),
+    ),
+    Finding(
+        FAULT["piston-valve"],
+        0.22,
+        "possible",
+        None,
+        None,
+        Message("the piston"),
+        Message("Little for it."),
+    ),
+    Finding(
+        FAULT["nozzle"],
+        0.004,
+        "unlikely",
+        None,
+        None,
+        Message("the nozzle"),
+        Message("The gauge is right."),
+    ),
+)
 
 
 _MARKED: dict[PartName, Verdict] = {
@@ -84,7 +109,7 @@ _MARKED: dict[PartName, Verdict] = {
     "foot-seat": Verdict.TURN,
     "rod": Verdict.KEEP,
 }
-_WRONG = {"gauge_reading": ("about zero",), "drive_off": ("yes",)}
+_WRONG = {"gauge_reading": (Message("about zero"),), "drive_off": ("yes",)}
 
 
 def _film(quick: float) -> Film:
@@ -101,8 +126,8 @@ def _moving() -> tuple[Picture, ...]:
     beside = wet_end_motion.beside(demo_pump(DEMO_PUMPS[0]), this, sound, time=0.6)
     followed = traces.panels("Traces", this, sound, ("place", "below"))
     return (
-        Picture(drawing(beside), "In motion, beside a sound pump"),
-        Picture(drawing(followed), "Traces over time"),
+        Picture(drawing(beside), Message("In motion, beside a sound pump")),
+        Picture(drawing(followed), Message("Traces over time")),
     )
 
 
@@ -117,17 +142,32 @@ def _pictures(system: System) -> tuple[Picture, ...]:
     for name in DEMO_PUMPS:
         pump, fit = demo_pump(name), _fit(name)
         shown += [
-            Picture(drawing(wet_end.section(pump, _MARKED)), f"Wet end of {pump.name}"),
-            Picture(drawing(stack.section(fit, pump, system=system)), "Stack in section"),
             Picture(
-                drawing(clock.face(fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
-                                   pump.stack.target_within, set_by_hand=fit.turns_freely)),
-                "Elbow on the clock face",
+                drawing(wet_end.section(pump, _MARKED)),
+                Message("Wet end of {name}", name=pump.name),
             ),
-        ]  # fmt: skip
+            Picture(drawing(stack.section(fit, pump, system=system)), Message("Stack in section")),
+            Picture(
+                drawing(
+                    clock.face(
+                        fit.stop_angle,
+                        fit.spread.low,
+                        fit.spread.high,
+                        fit.target,
+                        pump.stack.target_within,
+                        set_by_hand=fit.turns_freely,
+                    )
+                ),
+                Message("Elbow on the clock face"),
+            ),
+        ]
     compared = strokes.compare(1.42, 0.98, 1.4, 1.41, 0.03, 0.02)
-    return (*shown, Picture(drawing(compared), "Strokes against healthy"),
-            Picture(drawing(bars.faults(_FINDINGS)), "Faults as bars"), *_moving())  # fmt: skip
+    return (
+        *shown,
+        Picture(drawing(compared), Message("Strokes against healthy")),
+        Picture(drawing(bars.faults(_FINDINGS)), Message("Faults as bars")),
+        *_moving(),
+    )
 
 
 def _forms(system: System) -> tuple[Form, Form]:
@@ -136,10 +176,20 @@ def _forms(system: System) -> tuple[Form, Form]:
                  only=("drive_off", "gauge_reading"))  # fmt: skip
     plain = ask(readings, "/gallery", default_texts(CheckReadings, system), system=system)
     wrong = ask(
-        safe, "/gallery", _WRONG, system=system,
-        problems=(Problem("gauge_reading", "“about zero” is not a pressure. "
-                          "Write it like 200 bar."),),
-    )  # fmt: skip
+        safe,
+        "/gallery",
+        _WRONG,
+        system=system,
+        problems=(
+            Problem(
+                "gauge_reading",
+                Message(
+                    "“about zero” is not a pressure. Write it like {pressure}.",
+                    pressure=stated("200 bar"),
+                ),
+            ),
+        ),
+    )
     return plain, wrong
 
 
@@ -160,4 +210,4 @@ def show(request: Request, desk: AtDesk) -> Response:
         mended=wrong,
         pictures=_pictures(desk.system),
     )  # fmt: skip
-    return render(request, "gallery.html", page, title="Gallery", rail=page.rail)
+    return render(request, "gallery.html", page, title=Message("Gallery"), rail=page.rail)

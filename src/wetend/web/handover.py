@@ -13,6 +13,7 @@ from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput
 from wetend.pump.readings import SetUpRequest, SignOff
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.form_data import read_noun
 from wetend.web.forms import Form, FormSpec, Section
@@ -23,14 +24,18 @@ from wetend.workflows.desk import Desk
 
 router = APIRouter()
 SET_UP = FormSpec(
-    SetUpRequest, key="set-up", submit="Calculate the settings",
-    hints={"pumped_since_repack": "No fitting of packings is recorded; enter it if you know"},
-)  # fmt: skip
+    SetUpRequest,
+    key="set-up",
+    submit=Message("Calculate the settings"),
+    hints={
+        "pumped_since_repack": Message("No fitting of packings is recorded; enter it if you know")
+    },
+)
 _AGE = frozenset({"pumped_since_repack"})
 _BY_PROGRAM = frozenset(("proof", "proof_why", "entries_seen"))
 _ALL_THE_SAME = ("reason", "crew_told", "tagged")
 SIGN_OFF = FormSpec(
-    SignOff, key="sign-off", submit="Sign off", leave_out=_BY_PROGRAM,
+    SignOff, key="sign-off", submit=Message("Sign off"), leave_out=_BY_PROGRAM,
     long=frozenset({"come_back"}),
 )  # fmt: skip
 
@@ -39,7 +44,7 @@ def sign_off_asked(now: Standing) -> FormSpec:
     """The sign-off as asked for: a pump that did not pass also needs why, crew told and tag."""
     if not now.needs_reason:
         return replace(SIGN_OFF, leave_out=_BY_PROGRAM | frozenset(_ALL_THE_SAME))
-    how = "It may be signed off anyway; this then appears at the top of the report."
+    how = Message("It may be signed off anyway; this then appears at the top of the report.")
     return replace(SIGN_OFF, sections=(Section(f"The pump: {now.word}", _ALL_THE_SAME, how=how),))
 
 

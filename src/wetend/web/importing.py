@@ -14,6 +14,7 @@ from starlette.responses import Response
 from wetend.errors import BadInput, NotFound
 from wetend.keeping import MB, Keep
 from wetend.progress import Progress, quiet
+from wetend.units.message import Message
 from wetend.units.show import pretty
 from wetend.web.access import AtDesk, Sent
 from wetend.web.cancel_on_disconnect import run_until_disconnect
@@ -28,22 +29,23 @@ from wetend.workflows.history_words import DayOrder, bare_units
 
 router = APIRouter()
 FIELD_WORDS = {
-    "pump": "Pump, by key or name",
-    "day": "Day, or the first day of a use",
-    "last": "Last day of a use",
-    "part": "Part fitted",
-    "why": "Why it was fitted",
+    "pump": Message("Pump, by key or name"),
+    "day": Message("Day, or the first day of a use"),
+    "last": Message("Last day of a use"),
+    "part": Message("Part fitted"),
+    "why": Message("Why it was fitted"),
     "pumped": "Pumped",
     "cycles": "Cycles",
-    "at_work": "Time at work",
-    "area": "Area coated",
+    "at_work": Message("Time at work"),
+    "area": Message("Area coated"),
     "coating": "Coating",
     "note": "Remark",
 }
 ORDERS: tuple[tuple[DayOrder, str], ...] = (
-    ("year first", "Year, month, day"), ("day first", "Day, month, year"),
-    ("month first", "Month, day, year"),
-)  # fmt: skip
+    ("year first", Message("Year, month, day")),
+    ("day first", Message("Day, month, year")),
+    ("month first", Message("Month, day, year")),
+)
 _SHOWN_ROWS = 5
 _A_CELL = 100
 """Bytes that a cell of a table takes in memory, about."""
@@ -93,7 +95,7 @@ def _bytes(key: str, history: History) -> int:
     return len(key) + _A_CELL * len(history.columns) * len(history.rows)
 
 
-_TRAY = Keep[History]("tables waiting to be kept", most=64 * MB, weigh=_bytes, newest=True)
+_TRAY = Keep[History](Message("tables waiting to be kept"), most=64 * MB, weigh=_bytes, newest=True)
 """Tables read and waiting to be kept, by the file's hash."""
 
 
@@ -112,7 +114,7 @@ def _waiting(key: str) -> History:
     """
     history = _TRAY.peek(key)
     if history is None:
-        raise NotFound("That table has expired; upload the file again. Nothing was saved.")
+        raise NotFound(Message("That table has expired; upload the file again. Nothing was saved."))
     return history
 
 
@@ -120,7 +122,7 @@ def _start(
     request: Request, desk: Desk, *, fault: str = "", undone: str = "", status: int = 200
 ) -> Response:
     page = StartPage(fault, imports.listed(desk), undone)
-    return render(request, "import.html", page, title="Import and export", status=status)
+    return render(request, "import.html", page, title=Message("Import and export"), status=status)
 
 
 @router.get("/import")
@@ -139,7 +141,7 @@ def _sent(request: Request, desk: Desk, typed: Typed, progress: Progress) -> Res
     data = typed.files.get("table", b"")
     try:
         if not data:
-            raise BadInput("Choose a file first, then upload it.")
+            raise BadInput(Message("Choose a file first, then upload it."))
         key = _put(data, typed.names.get("table", ""), progress)
     except BadInput as bad:
         return _start(request, desk, fault=str(bad), status=bad.status)
@@ -192,7 +194,7 @@ def _page(
         tuple(sorted(set(workflow.pump_names(desk).values()))), seen, fault,
     )  # fmt: skip
     asked = any(name.startswith("col.") for name in texts)
-    return render(request, "import-table.html", page, title="Import a history",
+    return render(request, "import-table.html", page, title=Message("Import a history"),
                   status=422 if fault and asked else 200)  # fmt: skip
 
 

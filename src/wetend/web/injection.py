@@ -11,6 +11,7 @@ from starlette.responses import Response
 from wetend.advice.safety.injection import LEAD, MAKE_SAFE, STEPS, TITLE
 from wetend.errors import BadInput, NotFound
 from wetend.pump.site import Incident
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, visit_id_of
 from wetend.web.form_data import Typed, read_noun
 from wetend.web.forms import Form, FormSpec, Section
@@ -25,11 +26,11 @@ router = APIRouter()
 _ASKED = FormSpec(
     Incident,
     key="incident",
-    submit="Record it",
+    submit=Message("Record it"),
     sections=(
-        Section("The essentials", ("kind", "said", "ago")),
+        Section(Message("The essentials"), ("kind", "said", "ago")),
         Section(
-            "More, if known",
+            Message("More, if known"),
             ("person", "liquid", "pressure", "to_hospital", "told"),
             folded=True,
         ),
@@ -91,7 +92,9 @@ def _page(
         names,
     )  # fmt: skip
     status = again.bad.status if again and again.bad else 200
-    return render(request, "incidents.html", page, title="Near misses and injuries", status=status)
+    return render(
+        request, "incidents.html", page, title=Message("Near misses and injuries"), status=status
+    )
 
 
 @router.get("/incidents")

@@ -27,6 +27,7 @@ from wetend.pump.measurements import (
     SolventTest,
 )
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import solvent_names
@@ -52,21 +53,25 @@ class Bench:
     hints: Mapping[str, str]
 
 
-_SEVERAL = "Measure at several positions, turning it in between; separate the figures with commas"
+_SEVERAL = Message(
+    "Measure at several positions, turning it in between; separate the figures with commas"
+)
 BENCHES: Mapping[str, Bench] = {
-    "foot-ball": Bench("Foot-valve ball", BallMeasured, {"end": "foot"}, {"diameters": _SEVERAL}),
-    "foot-seat": Bench("Foot-valve seat", SeatMeasured, {"end": "foot"}, {}),
-    "foot-test": Bench("Solvent test, foot valve", SolventTest, {"end": "foot"}, {}),
-    "rod": Bench("Piston rod", RodMeasured, {}, {"diameters": _SEVERAL}),
-    "cylinder": Bench("Cylinder", CylinderMeasured, {}, {}),
-    "seal-land": Bench("Seal land", SealLandMeasured, {}, {}),
-    "moving-packings": Bench("Moving packings", PackingsMeasured, {"set": "moving"}, {}),
-    "static-packings": Bench("Static packings", PackingsMeasured, {"set": "static"}, {}),
-    "piston-ball": Bench(
-        "Piston-valve ball", BallMeasured, {"end": "piston"}, {"diameters": _SEVERAL}
+    "foot-ball": Bench(
+        Message("Foot-valve ball"), BallMeasured, {"end": "foot"}, {"diameters": _SEVERAL}
     ),
-    "piston-seat": Bench("Piston-valve seat", SeatMeasured, {"end": "piston"}, {}),
-    "piston-test": Bench("Solvent test, piston valve", SolventTest, {"end": "piston"}, {}),
+    "foot-seat": Bench(Message("Foot-valve seat"), SeatMeasured, {"end": "foot"}, {}),
+    "foot-test": Bench(Message("Solvent test, foot valve"), SolventTest, {"end": "foot"}, {}),
+    "rod": Bench(Message("Piston rod"), RodMeasured, {}, {"diameters": _SEVERAL}),
+    "cylinder": Bench("Cylinder", CylinderMeasured, {}, {}),
+    "seal-land": Bench(Message("Seal land"), SealLandMeasured, {}, {}),
+    "moving-packings": Bench(Message("Moving packings"), PackingsMeasured, {"set": "moving"}, {}),
+    "static-packings": Bench(Message("Static packings"), PackingsMeasured, {"set": "static"}, {}),
+    "piston-ball": Bench(
+        Message("Piston-valve ball"), BallMeasured, {"end": "piston"}, {"diameters": _SEVERAL}
+    ),
+    "piston-seat": Bench(Message("Piston-valve seat"), SeatMeasured, {"end": "piston"}, {}),
+    "piston-test": Bench(Message("Solvent test, piston valve"), SolventTest, {"end": "piston"}, {}),
 }
 """What is measured, in the order the parts come apart."""
 
@@ -111,7 +116,7 @@ def _kept(visit: Visit, bench: Bench) -> Noun | None:
 
 def _bench(part: str) -> Bench:
     if part not in BENCHES:
-        raise NotFound("There is no such part to measure. Choose one from the list.")
+        raise NotFound(Message("There is no such part to measure. Choose one from the list."))
     return BENCHES[part]
 
 
@@ -121,7 +126,9 @@ def form_spec(part: str) -> FormSpec:
     return FormSpec(
         bench.noun,
         key=part,
-        submit=f"Judge: {bench.title[:1].lower()}{bench.title[1:]}",
+        submit=Message(
+            "Judge: {lower}{title}", lower=bench.title[:1].lower(), title=bench.title[1:]
+        ),
         leave_out=frozenset(bench.fixed),
         hints=bench.hints,
         choices={"solvent": solvent_names(may_lack=False)},

@@ -12,6 +12,7 @@ from wetend.advice.stores.shelf import Stocked
 from wetend.errors import BadInput
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.usage import FITTED_WORDS
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent
 from wetend.web.form_data import Texts, query_texts, read_noun
 from wetend.web.forms import Form, FormSpec, sentence
@@ -26,9 +27,9 @@ WAS_NUMBER = "_number"
 MOST_TO_TICK = 40
 """Pumps up to which they are ticked; of more their keys are typed."""
 ITEM = FormSpec(
-    CatalogueItem, key="item", submit="Save this item",
+    CatalogueItem, key="item", submit=Message("Save this item"),
     choices={"parts": {part: sentence(words) for part, words in FITTED_WORDS.items()}},
-    hints={"price": "In your own currency, like all prices here"},
+    hints={"price": Message("In your own currency, like all prices here")},
 )  # fmt: skip
 
 
@@ -49,7 +50,7 @@ class ItemsPage:
 def _asked(known: dict[str, str]) -> FormSpec:
     """The form, the pumps to tick where they are few."""
     if not known or len(known) > MOST_TO_TICK:
-        hints = {**ITEM.hints, "pumps": "Their keys, separated by commas"}
+        hints = {**ITEM.hints, "pumps": Message("Their keys, separated by commas")}
         return replace(ITEM, hints=hints)
     return replace(ITEM, choices={**ITEM.choices, "pumps": known})
 
@@ -60,7 +61,11 @@ def _begun(texts: Texts) -> CatalogueItem | None:
     pumps = [p for p in texts.get("pump", ()) if p]
     if not parts:
         return None
-    name = f"{FITTED_WORDS[parts[0]]} {texts.get('size', ('',))[-1]}".strip()[:80]
+    name = Message(
+        "{fitted_words} {get}",
+        fitted_words=FITTED_WORDS[parts[0]],
+        get=texts.get("size", ("",))[-1],
+    ).strip()[:80]
     return CatalogueItem.model_construct(
         number="", name=sentence(name), parts=tuple(parts), pumps=tuple(pumps)
     )
@@ -80,7 +85,9 @@ def _page(
     )
     page = ItemsPage(seen.items, form, was, names, fault, dict(FITTED_WORDS.items()))
     wrong = fault or (again and again.bad)
-    return render(request, "items.html", page, title="Catalogue", status=422 if wrong else 200)
+    return render(
+        request, "items.html", page, title=Message("Catalogue"), status=422 if wrong else 200
+    )
 
 
 @router.get("/stores/items")

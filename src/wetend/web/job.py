@@ -11,6 +11,7 @@ from starlette.responses import Response
 from wetend.errors import BadInput
 from wetend.pump.site import SiteFacts
 from wetend.units.kinds import TIME
+from wetend.units.message import Message
 from wetend.units.parse import read_quantity
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.form_data import Typed, read_noun
@@ -22,7 +23,7 @@ from wetend.workflows import job as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-SITE = FormSpec(SiteFacts, key="site", submit="Save site details")
+SITE = FormSpec(SiteFacts, key="site", submit=Message("Save site details"))
 
 
 @dataclass(frozen=True)
@@ -41,7 +42,7 @@ def _page(
     page = SitePage(head_of(visit, "complaint"), form)
     status = again.bad.status if again and again.bad else 200
     rail = rail_of(visit.id, visit.done, "")
-    return render(request, "site.html", page, title="The site", status=status, rail=rail)
+    return render(request, "site.html", page, title=Message("The site"), status=status, rail=rail)
 
 
 @router.get("/visits/{visit_id}/site")

@@ -25,6 +25,7 @@ from wetend.pump.usage import (
     Usage,
 )
 from wetend.records.entries import Entry, said_by
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.form_data import Texts, Typed, own_of, query_texts, read_noun
@@ -41,23 +42,38 @@ PLOT_FIELD = "plot"
 BOXES = {"usage": "use-box", "part-fitted": "fitted-box", "nozzle": "nozzle-box"}
 """Where on the page what is entered of each kind stands."""
 USE = FormSpec(
-    Usage, key="use", submit="Save this use", leave_out=frozenset({"brought_in"}),
-    hints={"cycles": "From the counter", "coating": "Its key; the pump's last one if blank"},
+    Usage,
+    key="use",
+    submit=Message("Save this use"),
+    leave_out=frozenset({"brought_in"}),
+    hints={
+        "cycles": Message("From the counter"),
+        "coating": Message("Its key; the pump's last one if blank"),
+    },
     sections=(
-        Section("Another coating or pressure", ("coating", "abrasiveness", "pressure", "note"),
-                folded=True),
+        Section(
+            Message("Another coating or pressure"),
+            ("coating", "abrasiveness", "pressure", "note"),
+            folded=True,
+        ),
     ),
-)  # fmt: skip
+)
 FITTED = FormSpec(
-    PartFitted, key="fitted", submit="Save parts fitted",
+    PartFitted,
+    key="fitted",
+    submit=Message("Save parts fitted"),
     choices={
         "part": {part: sentence(words) for part, words in FITTED_WORDS.items()},
-        "done": {"new": "Fitted new", "turned": "Turned to its fresh face or end"},
+        "done": {
+            "new": Message("Fitted new"),
+            "turned": Message("Turned to its fresh face or end"),
+        },
     },
-    long=frozenset({"part", "why"}), leave_out=frozenset({"brought_in"}),
-)  # fmt: skip
-NOZZLE = FormSpec(NozzleMeasured, key="nozzle", submit="Save the measurement")
-COSTS = FormSpec(Costs, key="costs", submit="Calculate with these costs")
+    long=frozenset({"part", "why"}),
+    leave_out=frozenset({"brought_in"}),
+)
+NOZZLE = FormSpec(NozzleMeasured, key="nozzle", submit=Message("Save the measurement"))
+COSTS = FormSpec(Costs, key="costs", submit=Message("Calculate with these costs"))
 
 
 @dataclass(frozen=True)
@@ -144,7 +160,7 @@ def _page(request: Request, desk: Desk, key: str, again: RejectedForm | None = N
         corrects=corrects,
     )
     wrong = bad or (again.bad if again else None)
-    return render(request, "life.html", page, title=f"Life of {view.pump.name}",
+    return render(request, "life.html", page, title=Message("Life of {name}", name=view.pump.name),
                   status=wrong.status if wrong else 200)  # fmt: skip
 
 
@@ -165,7 +181,7 @@ def _corrected(request: Request, desk: Desk, key: str) -> Entry | None:
         return None
     entry = record.find(record.of_pump(desk, key), named)
     if entry.kind not in BOXES or entry.visit is not None:
-        raise NotFound("That entry can't be corrected here; the record shows where.")
+        raise NotFound(Message("That entry can't be corrected here; the record shows where."))
     return entry
 
 

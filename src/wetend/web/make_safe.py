@@ -20,6 +20,7 @@ from wetend.errors import BadInput
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.web.form_data import Typed, read_noun
 from wetend.web.forms import Form, FormSpec, Section
 from wetend.web.pages import go
@@ -62,7 +63,7 @@ def form_spec(drive: DriveKind, loaded: Caution | None = None) -> FormSpec:
     return FormSpec(
         MakeSafe,
         key=KEY,
-        submit="Save the make-safe list",
+        submit=Message("Save the make-safe list"),
         labels={name: title_of(name, drive) for name in used},
         choices={
             "blockage": BLOCKAGE_WORDS,

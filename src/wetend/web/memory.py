@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
+from wetend.units.message import Message
 from wetend.web.pages import render
 from wetend.workflows import memory as workflow
 
@@ -17,7 +18,7 @@ router = APIRouter()
 @router.get("/memory")
 def show(request: Request) -> Response:
     """Memories of computed answers with their figures, and the work in the background."""
-    return render(request, "memory.html", workflow.view(), title="Memory and background")
+    return render(request, "memory.html", workflow.view(), title=Message("Memory and background"))
 
 
 @router.get("/memory.json")

@@ -25,10 +25,11 @@ from wetend.keeping import constant
 from wetend.records.photos import PhotoShelf
 from wetend.records.store import Depot
 from wetend.reports.order_list import money
+from wetend.telling.reader import Reader
 from wetend.units import quantity
 from wetend.units.kinds import System
+from wetend.units.message import Message, tell
 from wetend.units.quantity import S, Unit, unit_of
-from wetend.units.retell import retell
 from wetend.units.show import (
     chance_text,
     day_text,
@@ -49,6 +50,7 @@ from wetend.web.person import Person, person_of
 from wetend.web.security import FORM_COOKIE, PASS_COOKIE, TOKEN_FIELD, TokenSigner
 from wetend.web.stage_nav import RailItem
 from wetend.web.static import STATIC_VERSION
+from wetend.web.template_messages import TemplateMessages
 
 
 @dataclass(frozen=True)
@@ -76,6 +78,11 @@ def _unit(named: Unit | str) -> Unit:
     return unit_of(getattr(quantity, named)) if isinstance(named, str) else named
 
 
+def _reader(context: jinja2.runtime.Context) -> Reader:
+    page = context.get("page")
+    return page.person.reader if isinstance(page, PageContext) else Reader()
+
+
 def _system(context: jinja2.runtime.Context) -> System:
     system: System = context["page"].person.system
     return system
@@ -94,12 +101,23 @@ def _gauge(context: jinja2.runtime.Context, value: float, at_most: bool = False)
 @jinja2.pass_context
 def _exact(context: jinja2.runtime.Context, value: float, unit: Unit | str) -> str:
     system, plain = _system(context), _unit(unit)
-    return f"{exact(value, plain, system)} {pretty(plain.shown_in(system))}".strip()
+    return Message(
+        "{value} {pretty}", value=exact(value, plain, system), pretty=pretty(plain.shown_in(system))
+    ).strip()
 
 
 @jinja2.pass_context
-def _told(context: jinja2.runtime.Context, text: str) -> str:
-    return retell(text, _system(context))
+def _tell(context: jinja2.runtime.Context, value: object) -> object:
+    """A value of a page for its reader; people's own text stands."""
+    return tell(value, _reader(context))
+
+
+@jinja2.pass_context
+def _gettext(context: jinja2.runtime.Context, message: str, /, **values: object) -> Markup:
+    """A text of a template, which is markup, with its values, which are not."""
+    reader = _reader(context)
+    said = {name: tell(value, reader) for name, value in values.items()}
+    return Markup(reader.gettext(message)) % said  # noqa: S704 - a text of our own templates
 
 
 @jinja2.pass_context
@@ -115,7 +133,9 @@ def _symbol(context: jinja2.runtime.Context, unit: Unit | str) -> str:
 @jinja2.pass_context
 def _span(context: jinja2.runtime.Context, span: Interval, unit: Unit | str) -> str:
     system, plain = _system(context), _unit(unit)
-    return f"{number(span.low, plain, system)} to {show(span.high, plain, system)}"
+    return Message(
+        "{low} to {high}", low=number(span.low, plain, system), high=show(span.high, plain, system)
+    )
 
 
 @jinja2.pass_context
@@ -146,12 +166,14 @@ def _volume_span(context: jinja2.runtime.Context, repack: NextRepack) -> str:
 def day(moment: datetime) -> str:
     """A moment as a day people read."""
     here = moment.astimezone()
-    return f"{here.day} {here:%b %Y}"
+    return Message("{day} {here:%b %Y}", day=here.day, here=here)
 
 
 def clock(moment: datetime) -> str:
     """A moment as day and time on this machine's clock."""
-    return f"{day(moment)}, {moment.astimezone():%H:%M}"
+    return Message(
+        "{moment}, {astimezone:%H:%M}", moment=day(moment), astimezone=moment.astimezone()
+    )
 
 
 def minutes(seconds: S) -> str:
@@ -162,7 +184,11 @@ def minutes(seconds: S) -> str:
     """
     whole = max(1, round(seconds / 60))
     hours, rest = divmod(whole, 60)
-    return f"{hours} h {rest:02d} min" if hours else f"{rest} min"
+    return (
+        Message("{hours} h {rest:02d} min", hours=hours, rest=rest)
+        if hours
+        else Message("{rest} min", rest=rest)
+    )
 
 
 @jinja2.pass_context
@@ -221,9 +247,13 @@ def templates() -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        finalize=_tell,
+        extensions=[TemplateMessages],
     )
+    made.newstyle_gettext = True  # type: ignore[attr-defined]
+    made.globals.update(gettext=_gettext, _=_gettext)
     made.filters.update(
-        show=_show, gauge=_gauge, told=_told, exact=_exact, number=_number, symbol=_symbol,
+        show=_show, gauge=_gauge, exact=_exact, number=_number, symbol=_symbol,
         span=_span,
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
         sentence=sentence, commands=commands, rough=_rough, rough_span=_rough_span, whole=whole,
@@ -250,9 +280,13 @@ def signer_of(request: Request) -> TokenSigner:
 
 _OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
 _NOTICES = {
-    "1": "Saved.", "photo": "Photo saved.", "pump": "Pump saved.", "note": "Remark saved.",
-    "removed": "Removed from the lists.", "back": "Restored to the lists.",
-}  # fmt: skip
+    "1": "Saved.",
+    "photo": Message("Photo saved."),
+    "pump": Message("Pump saved."),
+    "note": Message("Remark saved."),
+    "removed": Message("Removed from the lists."),
+    "back": Message("Restored to the lists."),
+}
 
 
 def _visit(request: Request) -> str:

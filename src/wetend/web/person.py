@@ -9,7 +9,10 @@ from urllib.parse import quote, unquote
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.telling.languages import ENGLISH, understood
+from wetend.telling.reader import Reader
 from wetend.units.kinds import System
+from wetend.units.message import joined
 from wetend.web.form_data import clean
 
 _YEAR = 365 * 24 * 3600
@@ -25,11 +28,17 @@ class Person:
     who: str = ""
     place: str = ""
     device: str = ""
+    language: str = ENGLISH
+
+    @property
+    def reader(self) -> Reader:
+        """Whom the pages are said to."""
+        return Reader(self.system, self.language)
 
 
 def name_of(text: str) -> str:
     """A name or place as kept: one line, not too long."""
-    return " ".join(clean(text).split())[:_LONGEST]
+    return joined(" ", clean(text).split())[:_LONGEST]
 
 
 def _line(cookies: Mapping[str, str], name: str) -> str:
@@ -45,6 +54,7 @@ def person_of(request: Request) -> Person:
         who=_line(cookies, "wetend-who"),
         place=_line(cookies, "wetend-place"),
         device=_line(cookies, "wetend-device"),
+        language=understood(request.headers.get("accept-language", "")),
     )
 
 

@@ -11,6 +11,7 @@ from starlette.responses import Response
 
 from wetend.pump.readings import Photo
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, VisitId
 from wetend.web.pages import render
 
@@ -38,4 +39,4 @@ def show(
     shown = [p for p in visit.photos if p.sha256 == photo] or list(visit.photos)
     chosen = shown[-1] if shown else None
     page = PhotoLengthPage(visit, chosen, f"/visits/{visit_id}/photo-length")
-    return render(request, "photo_length.html", page, title="Measure on a photo")
+    return render(request, "photo_length.html", page, title=Message("Measure on a photo"))

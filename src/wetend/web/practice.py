@@ -15,6 +15,7 @@ from wetend.advice.reasons import Verdict
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import Minutes
 from wetend.web.access import AtDesk
 from wetend.web.animation import Reel, reel_of
@@ -32,9 +33,9 @@ PATIENCE = 2.0
 
 GIVE_UP = "show"
 """The move that asks for the truth."""
-ONLY_PRACTICE = (
-    "Practice only. On a real pump each of these checks has its cautions, and zero is "
-    "proven before anything is opened."
+ONLY_PRACTICE = Message(
+    "Practice only. On a real pump each of these checks has its cautions, and "
+    "zero is proven before anything is opened."
 )
 
 
@@ -133,11 +134,13 @@ def _model() -> Any:
     try:
         return MODEL.wait(PATIENCE)
     except ImportError as error:
-        raise NoAnswer("Practice can't be loaded here.") from error
+        raise NoAnswer(Message("Practice can't be loaded here.")) from error
 
 
 def _waiting(request: Request) -> Response:
-    response = render(request, "practice_start.html", StartPage(None, ""), title="Practice")
+    response = render(
+        request, "practice_start.html", StartPage(None, ""), title=Message("Practice")
+    )
     response.headers["Refresh"] = "2"
     return response
 
@@ -145,7 +148,7 @@ def _waiting(request: Request) -> Response:
 def _start(request: Request, model: Any, fault: str = "") -> Response:
     page = StartPage(model.start(), fault)
     status = 422 if fault else 200
-    return render(request, "practice_start.html", page, title="Practice", status=status)
+    return render(request, "practice_start.html", page, title=Message("Practice"), status=status)
 
 
 @router.get("/practice")
@@ -195,7 +198,7 @@ def show(request: Request, desk: AtDesk, code: str, did: str = "") -> Response:
     if page.exercise.debrief is None and not model.is_ready_for(own, moves):
         trouble = ahead(
             ("practice", own, moves), lambda: model.make_ready_for(own, moves),
-            title="getting the debriefing ready", sort="practice",
+            title=Message("getting the debriefing ready"), sort="practice",
         )  # fmt: skip
         page = replace(page, trouble=trouble)
-    return render(request, "practice.html", page, title="Practice")
+    return render(request, "practice.html", page, title=Message("Practice"))

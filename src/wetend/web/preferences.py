@@ -11,6 +11,7 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
+from wetend.units.message import Message
 from wetend.web.access import Sent
 from wetend.web.error_pages import PasscodePage, carried, give_back
 from wetend.web.pages import own_path, render, signer_of
@@ -33,7 +34,7 @@ class PreferencesPage:
 def show(request: Request, back: Annotated[str, Query(max_length=500)] = "/") -> Response:
     """The choices as they stand."""
     view = PreferencesPage(person_of(request), own_path(back))
-    return render(request, "preferences.html", view, title="Preferences")
+    return render(request, "preferences.html", view, title=Message("Preferences"))
 
 
 @router.post("/preferences")
@@ -53,7 +54,9 @@ def keep(typed: Sent) -> Response:
 @router.get("/passcode")
 def ask(request: Request, back: Annotated[str, Query(max_length=500)] = "/") -> Response:
     """The passcode page."""
-    return render(request, "passcode.html", PasscodePage(own_path(back), ""), title="Passcode")
+    return render(
+        request, "passcode.html", PasscodePage(own_path(back), ""), title=Message("Passcode")
+    )
 
 
 @router.post("/passcode")
@@ -64,20 +67,31 @@ def enter(request: Request, typed: Sent) -> Response:
     address, form = request.client.host if request.client else "", carried(typed)
     wait = tries.wait(address)
     if wait > 0:
-        told = f"{wait:.0f} seconds" if wait < 90 else f"{math.ceil(wait / 60)} minutes"
-        view = PasscodePage(back, f"Too many wrong attempts. Wait {told}, then try again.", form)
-        response = render(request, "passcode.html", view, title="Passcode", status=429)
+        told = (
+            Message("{wait:.0f} seconds", wait=wait)
+            if wait < 90
+            else Message("{ceil} minutes", ceil=math.ceil(wait / 60))
+        )
+        view = PasscodePage(
+            back, Message("Too many wrong attempts. Wait {told}, then try again.", told=told), form
+        )
+        response = render(request, "passcode.html", view, title=Message("Passcode"), status=429)
         response.headers["Retry-After"] = str(math.ceil(wait))
         return response
     if not keeper.passcode_fits(typed.last("passcode")):
         _log.warning("wrong passcode from %s, try %d", address, tries.wrong(address))
-        view = PasscodePage(back, "Wrong passcode.", form)
-        return render(request, "passcode.html", view, title="Passcode", status=403)
+        view = PasscodePage(back, Message("Wrong passcode."), form)
+        return render(request, "passcode.html", view, title=Message("Passcode"), status=403)
     tries.right(address)
     response = (
-        give_back(request, form, "You are signed in again. Nothing is lost: check it and send it.")
-        if form else RedirectResponse(back, status_code=303)
-    )  # fmt: skip
+        give_back(
+            request,
+            form,
+            Message("You are signed in again. Nothing is lost: check it and send it."),
+        )
+        if form
+        else RedirectResponse(back, status_code=303)
+    )
     set_pass(response, keeper.pass_cookie(), secure=request.url.scheme == "https")
     return response
 

@@ -13,6 +13,7 @@ from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Caution, Verdict
 from wetend.errors import BadInput
 from wetend.pump.proof_readings import ProofReadings
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.form_data import read_noun
 from wetend.web.forms import Form, FormSpec, Section
@@ -25,39 +26,42 @@ router = APIRouter()
 PROOF = FormSpec(
     ProofReadings,
     key="proof",
-    submit="Save and judge",
+    submit=Message("Save and judge"),
     labels={
-        "solvent_lost": "Loss through the foot valve",
-        "solvent_head": "Height of solvent",
-        "solvent_time": "Time waited",
-        "stall_pressure": "Gauge at stall",
-        "stall_settled": "Waited before the first mark",
-        "stall_time": "Time between the marks",
-        "stall_creep_up": "Rod moved, going up",
-        "stall_creep_down": "Rod moved, going down",
-        "rod_held": "What keeps the rod from moving",
-        "hold_start": "Gauge at the start",
-        "hold_end": "Gauge at the end",
-        "hold_time": "Time held",
-        "bucket_volume": "Volume caught",
-        "bucket_cycles": "Cycles counted",
-        "wet_cup": "Seen in the wet cup",
-        "limit_setting": "Set to",
-        "limit_where": "Where it is read",
-        "bonding": "Largest resistance, metal to metal",
+        "solvent_lost": Message("Loss through the foot valve"),
+        "solvent_head": Message("Height of solvent"),
+        "solvent_time": Message("Time waited"),
+        "stall_pressure": Message("Gauge at stall"),
+        "stall_settled": Message("Waited before the first mark"),
+        "stall_time": Message("Time between the marks"),
+        "stall_creep_up": Message("Rod moved, going up"),
+        "stall_creep_down": Message("Rod moved, going down"),
+        "rod_held": Message("What keeps the rod from moving"),
+        "hold_start": Message("Gauge at the start"),
+        "hold_end": Message("Gauge at the end"),
+        "hold_time": Message("Time held"),
+        "bucket_volume": Message("Volume caught"),
+        "bucket_cycles": Message("Cycles counted"),
+        "wet_cup": Message("Seen in the wet cup"),
+        "limit_setting": Message("Set to"),
+        "limit_where": Message("Where it is read"),
+        "bonding": Message("Largest resistance, metal to metal"),
     },
     choices={
         "rod_held": {
-            "drive fluid trapped": "Drive fluid trapped",
-            "cock at the outlet": "Cock at the outlet shut",
-            "drive vented": "Nothing: drive vented",
-            "not known": "Not known",
+            "drive fluid trapped": Message("Drive fluid trapped"),
+            "cock at the outlet": Message("Cock at the outlet shut"),
+            "drive vented": Message("Nothing: drive vented"),
+            "not known": Message("Not known"),
         },
-        "limit_where": {"drive's supply": "At the drive's supply", "pump's outlet": "At the pump"},
+        "limit_where": {
+            "drive's supply": Message("At the drive's supply"),
+            "pump's outlet": Message("At the pump"),
+        },
     },
 )
 _UNCERTAIN = Section(
-    "Uncertainties and a note", ("gauge_spread", "bucket_spread", "instruments", "note"),
+    Message("Uncertainties and a note"), ("gauge_spread", "bucket_spread", "instruments", "note"),
     folded=True,
 )  # fmt: skip
 _GRAVEST = (Verdict.FAIL, Verdict.NOT_PROVEN, Verdict.WATCH, Verdict.PASS)

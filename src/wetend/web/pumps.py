@@ -19,6 +19,7 @@ from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.pump.usage import LifePart
 from wetend.units.decoding import decoded
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.choices import materials
 from wetend.web.few_sizes import FewSizes, few_sizes, typed_sizes
@@ -34,8 +35,8 @@ from wetend.workflows.desk import Desk
 router = APIRouter()
 STRIP_FIELD = "strip_like"
 STRIP_LIKE = {
-    "quay-air": "Threaded foot-valve housing",
-    "yard-hydraulic": "Clamp ring",
+    "quay-air": Message("Threaded foot-valve housing"),
+    "yard-hydraulic": Message("Clamp ring"),
 }
 """Ways a pump comes apart that a description may take over, by the demo pump they come from."""
 _RESERVED = {"new", "toml"}
@@ -45,14 +46,14 @@ _MATERIALS = tuple(
 _ASKED = FormSpec(
     Pump,
     key="pump",
-    submit="Save this pump",
+    submit=Message("Save this pump"),
     leave_out=frozenset({"strip"}),
     first=("name",),
     not_needed=frozenset({"key"}),
     choices={name: materials() for name in _MATERIALS},
-    labels={"key": "Short id", "build": "Build, in a few words"},
+    labels={"key": Message("Short id"), "build": Message("Build, in a few words")},
     hints={
-        "key": "Lower-case letters, digits and hyphens; blank: made from the name",
+        "key": Message("Lower-case letters, digits and hyphens; blank: made from the name"),
         **dict.fromkeys(_MATERIALS, ""),
     },
     long=frozenset({"cylinder.limits_from", "rod.limits_from"}),
@@ -124,7 +125,12 @@ def _describe_page(
     form = form_for(_ASKED, action, kept or like, again, system=desk.system)
     strips = dict(STRIP_LIKE)
     if kept:
-        strips = {"as-kept": f"As it is now, {len(kept.strip.operations)} operations", **strips}
+        strips = {
+            "as-kept": Message(
+                "As it is now, {operations} operations", operations=len(kept.strip.operations)
+            ),
+            **strips,
+        }
     sent = again.typed.last(STRIP_FIELD) if again else ""
     alike = {} if kept else _alike(desk)
     page = DescribePage(
@@ -140,14 +146,17 @@ def _describe_page(
         sizes=None if kept else sizes or few_sizes(alike, {}, desk.system),
     )
     bad = bool(toml[1] or (again and again.bad) or (page.sizes and page.sizes.form.wrong))
-    title = f"Edit {kept.name}" if kept else "Describe a pump"
+    title = Message("Edit {name}", name=kept.name) if kept else Message("Describe a pump")
     return render(request, "describe.html", page, title=title, status=422 if bad else 200)
 
 
 def _alike(desk: Desk) -> dict[str, str]:
     """Pumps a description may start from, the demo pumps and the depot's own: keys and names."""
     own = {pump.key: pump.name for pump in workflow.described(desk)}
-    demo = {key: f"{demo_pump(key).build.capitalize()} (example)" for key in DEMO_PUMPS}
+    demo = {
+        key: Message("{capitalize} (example)", capitalize=demo_pump(key).build.capitalize())
+        for key in DEMO_PUMPS
+    }
     return {**demo, **own}
 
 
@@ -164,7 +173,7 @@ def _strip_of(typed: Typed, kept: Pump | None) -> dict[str, Any]:
         return demo_pump(chosen).strip.model_dump()
     if kept is not None:
         return kept.strip.model_dump()
-    problem = Problem(STRIP_FIELD, "Choose how the pump comes apart.")
+    problem = Problem(STRIP_FIELD, Message("Choose how the pump comes apart."))
     raise BadInput(problem.sentence, (problem,))
 
 
@@ -181,7 +190,9 @@ def _read(typed: Typed, kept: Pump | None) -> Pump:
         Pump, _texts(typed, kept), typed.system, given={"strip": _strip_of(typed, kept)}
     )
     if pump.key in _RESERVED:
-        sentence = f"Short id: “{pump.key}” is reserved by the pages; choose another."
+        sentence = Message(
+            "Short id: “{key}” is reserved by the pages; choose another.", key=pump.key
+        )
         raise BadInput(sentence, (Problem("key", sentence),))
     return pump
 
@@ -280,7 +291,9 @@ def parts(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     links = {n.part: f"/pumps/{key}/life?plot={n.part}#plot-h" for n in shown
              if n.part in followed}  # fmt: skip
     page = PartsPage(pump, drawing(exploded(pump)), shown, links)
-    return render(request, "pump-parts.html", page, title=f"Parts of {pump.name}")
+    return render(
+        request, "pump-parts.html", page, title=Message("Parts of {name}", name=pump.name)
+    )
 
 
 @router.post("/pumps/{key}/remove")

@@ -13,6 +13,7 @@ from types import ModuleType
 
 from wetend.background import BACKGROUND, Job
 from wetend.physics.motion.engines import ENGINES
+from wetend.units.message import Message
 from wetend.units.quantity import S
 from wetend.workflows.gc_freeze import read_in
 
@@ -25,7 +26,15 @@ def ahead(key: Hashable, work: Callable[[], object], *, title: str, sort: str) -
     """
     BACKGROUND.submit(key, lambda _: work(), title=title, alone=sort)
     fault = BACKGROUND.fault_of(key)
-    return f"In the background, {title}: {fault} The next answer may take longer." if fault else ""
+    return (
+        Message(
+            "In the background, {title}: {fault} The next answer may take longer.",
+            title=title,
+            fault=fault,
+        )
+        if fault
+        else ""
+    )
 
 
 class BackgroundLoader:
@@ -44,8 +53,8 @@ class BackgroundLoader:
         with self._lock:
             if self._job is None or self._job.standing == "dropped":
                 self._job = BACKGROUND.submit(
-                    ("read in", self._name), lambda _: self._load(),
-                    title="loading the pump in motion", after=after,
+                    (Message("read in"), self._name), lambda _: self._load(),
+                    title=Message("loading the pump in motion"), after=after,
                 )  # fmt: skip
             return self._job
 

@@ -13,6 +13,7 @@ from wetend.drawings import clock, stack
 from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.fitted_form import FittedForm, fitted_form
 from wetend.web.form_data import read_noun
@@ -60,12 +61,12 @@ def form_spec(pump: Pump) -> FormSpec:
     return FormSpec(
         StackMeasured,
         key="stack",
-        submit="Calculate the stack",
+        submit=Message("Calculate the stack"),
         keys={"heights": {p.name: p.title or p.name for p in pump.stack.parts}},
-        labels={"heights": "Heights as measured"},
+        labels={"heights": Message("Heights as measured")},
         hints={
-            "heights": "Blank: as in the description",
-            "tin": "Every shim to hand, separated by commas; 2x0.5 means two of 0.5",
+            "heights": Message("Blank: as in the description"),
+            "tin": Message("Every shim to hand, separated by commas; 2x0.5 means two of 0.5"),
         },
     )
 

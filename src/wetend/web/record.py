@@ -10,6 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.records.entries import Entry
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, PumpKey, Sent, VisitId
 from wetend.web.life import BOXES
 from wetend.web.pages import go, render
@@ -59,17 +60,27 @@ def of_visit(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     """All that was entered in a visit."""
     view = workflow.of_visit(desk, visit_id)
     page = RecordPage(
-        view, f"/visits/{visit_id}/record", f"/visits/{visit_id}/handover", "The visit"
+        view, f"/visits/{visit_id}/record", f"/visits/{visit_id}/handover", Message("The visit")
     )
-    return render(request, "record.html", _paged(request, page), title=f"Record: {view.pump.name}")
+    return render(
+        request,
+        "record.html",
+        _paged(request, page),
+        title=Message("Record: {name}", name=view.pump.name),
+    )
 
 
 @router.get("/pumps/{key}/record")
 def of_pump(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     """What was entered for a pump outside its visits."""
     view = workflow.of_pump(desk, key)
-    page = RecordPage(view, f"/pumps/{key}/record", f"/pumps/{key}", "The pump")
-    return render(request, "record.html", _paged(request, page), title=f"Record: {view.pump.name}")
+    page = RecordPage(view, f"/pumps/{key}/record", f"/pumps/{key}", Message("The pump"))
+    return render(
+        request,
+        "record.html",
+        _paged(request, page),
+        title=Message("Record: {name}", name=view.pump.name),
+    )
 
 
 def _change(desk: AtDesk, typed: Sent, view: workflow.RecordView) -> Entry:

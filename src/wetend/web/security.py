@@ -22,6 +22,7 @@ from dataclasses import dataclass, field
 from itsdangerous import BadSignature, TimestampSigner
 
 from wetend.errors import Refused
+from wetend.units.message import Message
 from wetend.web.form_data import Typed
 
 FORM_COOKIE = "wetend-form"
@@ -135,16 +136,26 @@ class TokenSigner:
 
     def form_token(self, session: str) -> str:
         """A fresh token for a form, tied to the visitor's session."""
-        return self._signer(f"form {session}").sign(secrets.token_hex(8)).decode()
+        return (
+            self._signer(Message("form {session}", session=session))
+            .sign(secrets.token_hex(8))
+            .decode()
+        )
 
     def token_fault(self, session: str, token: str) -> str:
         """What is wrong with a form's token, as a sentence; empty when it is good."""
         if not token or not session:
-            return "The form came without its token, so it may not have come from this page."
-        opened = self._signer(f"form {session}").opened(token)
+            return Message(
+                "The form came without its token, so it may not have come from this page."
+            )
+        opened = self._signer(Message("form {session}", session=session)).opened(token)
         if opened is None:
-            return "The form's token does not fit this browser or this run of the server."
-        return "The form was opened more than twelve hours ago." if opened[1] > _TOKEN_LIFE else ""
+            return Message("The form's token does not fit this browser or this run of the server.")
+        return (
+            Message("The form was opened more than twelve hours ago.")
+            if opened[1] > _TOKEN_LIFE
+            else ""
+        )
 
     def passcode_fits(self, typed: str) -> bool:
         """Whether the typed passcode is right, taking the same time either way."""
@@ -153,7 +164,9 @@ class TokenSigner:
         return hmac.compare_digest(right, given) and bool(self.passcode)
 
     def _pass_signer(self) -> _Timed:
-        return self._signer(f"pass {self.passcode or ''}")  # another passcode ends every pass
+        return self._signer(
+            Message("pass {value}", value=self.passcode or "")
+        )  # another passcode ends every pass
 
     def pass_cookie(self) -> str:
         """A cookie value that lets its bearer in for a week."""

@@ -12,9 +12,11 @@ from collections.abc import Callable, Mapping
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
-from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from starlette.types import ASGIApp, Receive, Scope, Send
+from starlette.types import Message as AsgiMessage
 
 from wetend.errors import Refused, TooLarge, WetendError
+from wetend.units.message import Message
 from wetend.web.form_data import Typed, typed_from
 from wetend.web.person import person_of
 from wetend.web.security import (
@@ -61,8 +63,11 @@ def body_limit(path: str, content_type: str) -> int:
 
 def _too_large(limit: int) -> TooLarge:
     return TooLarge(
-        f"That is more than {limit // 1_000_000} MB, so nothing was saved. Upload a smaller photo "
-        "or file; the rest of your visit is unchanged."
+        Message(
+            "That is more than {limit} MB, so nothing was saved. Upload a smaller photo "
+            "or file; the rest of your visit is unchanged.",
+            limit=limit // 1000000,
+        )
     )
 
 
@@ -111,18 +116,20 @@ class SecurityMiddleware:
         header = request.headers.get("host", "")
         if not host_allowed(header, self._hosts, any_address=bool(passcode)):
             return Refused(
-                "This server does not answer to that name. Use the address you were given."
+                Message("This server does not answer to that name. Use the address you were given.")
             )
         client = request.client.host if request.client else ""
         if not passcode and _is_address(client) and not is_loopback(client):
-            return Refused("Only this machine has access until a passcode is set.")
+            return Refused(Message("Only this machine has access until a passcode is set."))
         path = request.url.path
         if _foreign(request):
-            return Refused("That came from another site, so nothing was done. Use this page.")
+            return Refused(
+                Message("That came from another site, so nothing was done. Use this page.")
+            )
         if path.startswith(_OPEN_PATHS) or path in _OPEN_PAGES:
             return None
         if not self._keeper.admitted(request.cookies.get(PASS_COOKIE, "")):
-            return PasscodeNeeded("Enter the passcode first.")
+            return PasscodeNeeded(Message("Enter the passcode first."))
         return None
 
 
@@ -177,7 +184,7 @@ def _with_pass(send: Send, cookie: str, *, secure: bool) -> Send:
     )  # fmt: skip
     renewing = [pair for pair in response.raw_headers if pair[0] == b"set-cookie"]
 
-    async def sender(message: Message) -> None:
+    async def sender(message: AsgiMessage) -> None:
         if message["type"] == "http.response.start":
             own = list(message.get("headers", []))
             sets = any(n == b"set-cookie" and v.startswith(PASS_COOKIE.encode()) for n, v in own)
@@ -198,7 +205,7 @@ def _is_address(text: str) -> bool:
 def _with_headers(send: Send, *, plain: bool) -> Send:
     """Add the security headers, and keep people's pages out of shared caches."""
 
-    async def sender(message: Message) -> None:
+    async def sender(message: AsgiMessage) -> None:
         if message["type"] == "http.response.start":
             headers = list(message.get("headers", []))
             present = {name.lower() for name, _ in headers}
@@ -226,12 +233,12 @@ def _counted(receive: Receive, limit: int) -> Receive:
     """Pass a body on and stop it once it is longer than it may be."""
     seen, whole = 0, False
 
-    async def receiver() -> Message:
+    async def receiver() -> AsgiMessage:
         nonlocal seen, whole
         try:
-            message: Message = await asyncio.wait_for(receive(), None if whole else _SLOWEST)
+            message: AsgiMessage = await asyncio.wait_for(receive(), None if whole else _SLOWEST)
         except TimeoutError as error:
-            raise TooSlow("The upload stopped half-way. Send it again.") from error
+            raise TooSlow(Message("The upload stopped half-way. Send it again.")) from error
         seen += len(message.get("body", b""))
         whole = not message.get("more_body", False)
         if seen > limit:

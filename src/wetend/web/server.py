@@ -10,6 +10,7 @@ from fastapi import FastAPI
 from wetend.errors import BadInput, StorageFailed
 from wetend.records.secret import persistent_secret
 from wetend.records.store import Depot
+from wetend.units.message import Message
 from wetend.web.app import create_app
 from wetend.web.arenas import few_arenas
 from wetend.web.simulate import MODEL
@@ -37,7 +38,7 @@ def from_environment() -> FastAPI:
     few_arenas()
     where = os.environ.get("WETEND_DEPOT", "")
     if not where:
-        raise BadInput("Name the depot's file or database in WETEND_DEPOT.")
+        raise BadInput(Message("Name the depot's file or database in WETEND_DEPOT."))
     hosts = tuple(h.strip() for h in os.environ.get("WETEND_HOSTS", "").split(",") if h.strip())
     depot = Depot.open(where, create=False)
     app = create_app(

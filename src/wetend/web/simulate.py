@@ -18,6 +18,7 @@ from wetend.drawings.wet_end import motion as wet_end_motion
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.simulation import GUN_WORDS, SimulationRequest
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.web.access import AtDesk
 from wetend.web.animation import Reel, reel_of
 from wetend.web.form_data import UNITS_FIELD, Texts, clean, read_noun
@@ -78,9 +79,9 @@ def _asked(desk: Desk, model: Any) -> FormSpec:
             "gun": {name: sentence(told) for name, told in GUN_WORDS.items()},
         },
         sections=(
-            Section("Pump, coating and fault", ("pump", "coating", "fault", "size")),
-            Section("A second fault at once", ("also", "also_size"), folded=True),
-            Section("Gun and cycles", ("gun", "cycles")),
+            Section(Message("Pump, coating and fault"), ("pump", "coating", "fault", "size")),
+            Section(Message("A second fault at once"), ("also", "also_size"), folded=True),
+            Section(Message("Gun and cycles"), ("gun", "cycles")),
         ),
         long=frozenset({"pump", "coating", "gun"}),
     )
@@ -148,7 +149,7 @@ def _drawn(view: SimulateView, system: System) -> tuple[Markup, tuple[Traced, ..
 def _waiting(request: Request, desk: Desk) -> Response:
     form = ask(FormSpec(SimulationRequest, key="motion"), "/simulate", {}, system=desk.system)
     page = SimulatePage(form, None, None, Markup(), (), "", (), "", waiting=True)
-    response = render(request, "simulate.html", page, title="Pump in motion", status=200)
+    response = render(request, "simulate.html", page, title=Message("Pump in motion"), status=200)
     response.headers["Refresh"] = "2"
     return response
 
@@ -157,7 +158,7 @@ def _model() -> Any:
     try:
         return MODEL.wait(PATIENCE)
     except ImportError as error:
-        raise NoAnswer("The simulation can't be loaded here.") from error
+        raise NoAnswer(Message("The simulation can't be loaded here.")) from error
 
 
 @router.get("/simulate")
@@ -183,7 +184,9 @@ def show(request: Request, desk: AtDesk) -> Response:
         no_answer=answer.no_answer,
         waiting=False,
     )
-    return render(request, "simulate.html", page, title="Pump in motion", status=answer.status)
+    return render(
+        request, "simulate.html", page, title=Message("Pump in motion"), status=answer.status
+    )
 
 
 def _seen(request: Request, desk: Desk) -> SimulateView:
@@ -195,10 +198,10 @@ def _seen(request: Request, desk: Desk) -> SimulateView:
     """
     model = _model()
     if model is None:
-        raise NoAnswer("The simulation is being prepared; try again in a few seconds.")
+        raise NoAnswer(Message("The simulation is being prepared; try again in a few seconds."))
     answer = _answer(request, desk, model)
     if answer.seen is None:
-        told = answer.no_answer or " ".join(told for _, told in answer.form.faults)
+        told = answer.no_answer or joined(" ", (told for _, told in answer.form.faults))
         raise NoAnswer(told)
     return answer.seen
 
@@ -221,6 +224,10 @@ def picture(request: Request, desk: AtDesk) -> Response:
     """All traces as one drawing."""
     seen = _seen(request, desk)
     keys = tuple(key for group in traces.GROUPS.values() for key in group)
-    title = f"{seen.pump.name}: {', '.join(seen.faults) or 'no fault'}"
+    title = Message(
+        "{name}: {value}",
+        name=seen.pump.name,
+        value=joined(", ", seen.faults) or Message("no fault"),
+    )
     svg = traces.panels(title, seen.this, seen.sound, keys, system=desk.system)
     return _file(standalone(svg), "image/svg+xml", f"{seen.pump.key}-motion.svg")

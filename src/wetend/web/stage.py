@@ -12,6 +12,7 @@ from wetend.errors import BadInput
 from wetend.pump.readings import Photo
 from wetend.records.fold import Visit
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.web.form_data import ACT_FIELD, MORE_FIELD, WAS_FIELD, Texts, Typed, row_numbers
 from wetend.web.forms import Form, FormSpec, ask, default_texts, problems_of, texts_of
@@ -22,12 +23,12 @@ from wetend.workflows.job import Job, job_of
 
 TITLES = {
     "complaint": "Complaint",
-    "checks": "Running checks",
+    "checks": Message("Running checks"),
     "strip": "Strip",
     "inspect": "Inspect",
     "rebuild": "Rebuild",
     "prove": "Prove",
-    "handover": "Hand over",
+    "handover": Message("Hand over"),
 }
 """Each stage's page title."""
 
@@ -101,7 +102,7 @@ def head_of(visit: Visit, stage: str) -> VisitHead:
     place = names.index(stage)
     after = names[place + 1] if place + 1 < len(names) else None
     onward = NextStage(TITLES[after], f"/visits/{visit.id}/{after}") if after else None
-    sheet = f"{place + 1} of {len(names)}"
+    sheet = Message("{place} of {names}", place=place + 1, names=len(names))
     return VisitHead(visit, stage, sheet, onward, job_of(visit, stage), visit.photos)
 
 

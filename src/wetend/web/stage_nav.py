@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from wetend.units.message import Message
+
 STAGE_WORDS: Mapping[str, str] = {
     "complaint": "Complaint",
     "checks": "Checks",
@@ -12,7 +14,7 @@ STAGE_WORDS: Mapping[str, str] = {
     "inspect": "Inspect",
     "rebuild": "Rebuild",
     "prove": "Prove",
-    "handover": "Hand over",
+    "handover": Message("Hand over"),
 }
 """Stages in order, with the word on the rail."""
 
@@ -31,7 +33,7 @@ class RailItem:
         """How it stands, in a word or two."""
         if self.here:
             return "here"
-        return "done" if self.done else "to do"
+        return "done" if self.done else Message("to do")
 
 
 def rail_of(visit_id: str, done: Mapping[str, bool], stage: str) -> tuple[RailItem, ...]:

@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from wetend.drawings.ink import INK_CSS
 from wetend.errors import NotFound
+from wetend.units.message import Message
 
 _WORKERS = {"steps-worker.js": "/visits/", "injection-worker.js": "/injection"}
 """Workers and the pages they may keep (W3C Service Workers: they lie in another folder)."""
@@ -39,7 +40,7 @@ def static(request: Request) -> Response:
     """One static file."""
     name = request.path_params["name"]
     if name not in STATIC:
-        raise NotFound("There is no such file.")
+        raise NotFound(Message("There is no such file."))
     data, kind = STATIC[name]
     headers = {"Cache-Control": "public, max-age=31536000, immutable"}
     if name in _WORKERS:

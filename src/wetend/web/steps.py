@@ -22,6 +22,7 @@ from wetend.drawings.acts.picture import ActPictures, pictures_of
 from wetend.errors import BadInput
 from wetend.records.fold import Visit
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import NM, M, N
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.make_safe import GateView, gate_view, save_list
@@ -120,7 +121,9 @@ def _strip_page(
 ) -> Response:
     view = strip.view(desk, visit_id)
     if view.plan is None or not view.plan.possible:
-        raise BadInput("There is no strip plan yet: enter the tools to hand on the strip page.")
+        raise BadInput(
+            Message("There is no strip plan yet: enter the tools to hand on the strip page.")
+        )
     base = f"/visits/{visit_id}/strip"
     pictures = pictures_of(view.visit.pump)
     page = StepsPage(
@@ -131,13 +134,13 @@ def _strip_page(
         marks=f"{base}/marks",
         back=base,
         onward=f"/visits/{visit_id}/inspect",
-        onward_word="Next: Inspect",
+        onward_word=Message("Next: Inspect"),
         end_title="Apart",
-        end_lines=("Clean the parts and lay them out in order.", *view.plan.keep),
+        end_lines=(Message("Clean the parts and lay them out in order."), *view.plan.keep),
         job=job_of(view.visit, "strip"),
         end_cautions=cleaning(view.visit.coating),
     )
-    return render(request, "steps.html", page, title="Strip", status=_status(again))
+    return render(request, "steps.html", page, title=Message("Strip"), status=_status(again))
 
 
 def _status(again: RejectedForm | None) -> int:
@@ -168,7 +171,9 @@ def _rebuild_page(
 ) -> Response:
     view = rebuild.view(desk, visit_id)
     if view.plan is None or not view.plan.possible:
-        raise BadInput("There is no rebuild plan yet: enter the tools to hand on the strip page.")
+        raise BadInput(
+            Message("There is no rebuild plan yet: enter the tools to hand on the strip page.")
+        )
     base = f"/visits/{visit_id}/rebuild"
     pictures = pictures_of(view.visit.pump)
     page = StepsPage(
@@ -179,12 +184,12 @@ def _rebuild_page(
         marks=f"{base}/marks",
         back=base,
         onward=f"/visits/{visit_id}/prove",
-        onward_word="Next: Prove",
+        onward_word=Message("Next: Prove"),
         end_title="Together",
         end_lines=view.plan.afterwards,
         job=job_of(view.visit, "rebuild"),
     )
-    return render(request, "steps.html", page, title="Rebuild", status=_status(again))
+    return render(request, "steps.html", page, title=Message("Rebuild"), status=_status(again))
 
 
 @router.get("/visits/{visit_id}/rebuild/steps")

@@ -14,6 +14,7 @@ from wetend.advice.stores.stock import StockPlan
 from wetend.drawings.box_curve import box_curve
 from wetend.errors import BadInput
 from wetend.units import kinds
+from wetend.units.message import Message
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Ratio, SAsDays
 from wetend.web.access import AtDesk, VisitId
@@ -75,7 +76,7 @@ def _asked(texts: Texts) -> _Asked:
         lead = read_quantity(_last(texts, "lead", "21"), kinds.TIME, bare="d")
         fill = read_quantity(_last(texts, "fill", "95"), kinds.RATIO, bare="%")
         if not (0 < fill < 1 and 86400 <= lead <= 3 * 365 * 86400):
-            raise BadInput("Enter a lead time of 1 to 1000 days and a chance under 100 %.")
+            raise BadInput(Message("Enter a lead time of 1 to 1000 days and a chance under 100 %."))
     except BadInput as bad:
         return _Asked(workflow.LEAD, workflow.FILL, have, str(bad))
     return _Asked(lead, fill, have, "")
@@ -94,7 +95,7 @@ def show(request: Request, desk: AtDesk) -> Response:
         _last(texts, "lead", "21"), _last(texts, "fill", "95"), asked.fault,
     )  # fmt: skip
     status = 422 if asked.fault or bad else 200
-    return render(request, "stores.html", page, title="Stores", status=status)
+    return render(request, "stores.html", page, title=Message("Stores"), status=status)
 
 
 def _plan(request: Request, desk: Desk) -> StockPlan:
@@ -141,5 +142,5 @@ def box(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
         view = workflow.box(desk, visit_id)
     shown = typed or ("2" if desk.system == "metric" else "0.5")
     page = BoxPage(view, shown, drawing(box_curve(view.box, view.limit, system=desk.system)), fault)
-    return render(request, "box.html", page, title="Parts box for this call",
+    return render(request, "box.html", page, title=Message("Parts box for this call"),
                   status=422 if fault else 200)  # fmt: skip

@@ -17,6 +17,7 @@ from wetend.advice.strip.plan import Step
 from wetend.drawings.acts.picture import pictures_of
 from wetend.errors import BadInput
 from wetend.pump.readings import ToolBag
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.form_data import read_noun
 from wetend.web.forms import Form, FormSpec
@@ -27,12 +28,12 @@ from wetend.workflows import strip as workflow
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
-PLACES = {"site": "On site", "bench": "At a bench"}
+PLACES = {"site": Message("On site"), "bench": Message("At a bench")}
 GOALS = {
-    "foot-valve": "Foot valve only",
-    "piston": "Down to the piston",
-    "static-packings": "Static packings",
-    "whole": "The whole wet end",
+    "foot-valve": Message("Foot valve only"),
+    "piston": Message("Down to the piston"),
+    "static-packings": Message("Static packings"),
+    "whole": Message("The whole wet end"),
 }
 
 
@@ -40,8 +41,12 @@ def _asked() -> FormSpec:
     return FormSpec(
         ToolBag,
         key="bag",
-        submit="Find the order",
-        labels={"place": "Where", "tools": "Tools to hand", "also": "Also in the same strip"},
+        submit=Message("Find the order"),
+        labels={
+            "place": "Where",
+            "tools": Message("Tools to hand"),
+            "also": Message("Also in the same strip"),
+        },
         choices={
             "place": PLACES,
             "goal": GOALS,

@@ -12,6 +12,7 @@ from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.readings import Note, VisitStart
 from wetend.records.fold import VisitSummary
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, PumpKey, Sent, VisitId
 from wetend.web.form_data import Typed, read_noun
 from wetend.web.forms import Form, FormSpec
@@ -25,9 +26,9 @@ router = APIRouter()
 START = FormSpec(
     VisitStart,
     key="start",
-    submit="Start the visit",
+    submit=Message("Start the visit"),
     leave_out=frozenset({"pump"}),
-    hints={"reason": "Up to 200 characters; what the crew says comes next, up to 4,000"},
+    hints={"reason": Message("Up to 200 characters; what the crew says comes next, up to 4,000")},
 )
 
 
@@ -48,7 +49,7 @@ def _start_page(
     form = form_for(START, f"/pumps/{pump.key}/visits", begun, again, system=desk.system)
     status = again.bad.status if again and again.bad else 200
     page = StartPage(pump, form, workflow.open_at(desk, key))
-    return render(request, "start.html", page, title="New visit", status=status)
+    return render(request, "start.html", page, title=Message("New visit"), status=status)
 
 
 @router.get("/pumps/{key}/visits")
@@ -90,7 +91,7 @@ def add_photo(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     """
     data = typed.files.get("photo", b"")
     if not data:
-        raise BadInput("Choose a photo first, then upload it.")
+        raise BadInput(Message("Choose a photo first, then upload it."))
     stage = _stage(typed)
     workflow.add_photo(
         desk, visit_id, data, caption=typed.last("caption"), stage=stage,
@@ -119,6 +120,6 @@ def photo(desk: AtDesk, sha256: str) -> Response:
     data, media = desk.depot.photos.get(sha256)
     headers = {
         "Cache-Control": "private, max-age=31536000, immutable",
-        "Content-Security-Policy": "default-src 'none'; sandbox",
+        "Content-Security-Policy": Message("default-src 'none'; sandbox"),
     }
     return Response(data, media_type=media, headers=headers)

@@ -15,6 +15,7 @@ from wetend.background import BACKGROUND, Job
 from wetend.physics.motion.engines import ENGINES
 from wetend.records.health_check import look_through
 from wetend.records.store import Depot
+from wetend.units.message import Message
 from wetend.units.quantity import S
 from wetend.workflows import checks, fleet, visits
 from wetend.workflows.desk import Desk
@@ -46,7 +47,7 @@ def compute_month(depot: Depot, *, after: S) -> Job:
         settle()  # what is known of thousands of pumps is kept until tomorrow
 
     return BACKGROUND.submit(
-        ("month", str(depot.url)), work, title="computing the fleet plan", after=after,
+        ("month", str(depot.url)), work, title=Message("computing the fleet plan"), after=after,
         again=_tomorrow,
     )  # fmt: skip
 
@@ -58,7 +59,7 @@ def look_for_damage(depot: Depot, *, after: S) -> Job:
     """
     return BACKGROUND.submit(
         ("damage", str(depot.url)), lambda _: look_through(depot),
-        title="looking the depot through for damage", after=after, again=_tomorrow,
+        title=Message("looking the depot through for damage"), after=after, again=_tomorrow,
     )  # fmt: skip
 
 
@@ -77,6 +78,8 @@ def compute_open_visits(depot: Depot, *, after: S) -> Job:
             checks.view(desk, seen.id)
 
     return BACKGROUND.submit(
-        ("open visits", str(depot.url)), work, title="computing the checks of open visits",
+        (Message("open visits"), str(depot.url)),
+        work,
+        title=Message("computing the checks of open visits"),
         after=after,
-    )  # fmt: skip
+    )

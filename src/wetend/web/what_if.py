@@ -14,6 +14,7 @@ from wetend.advice.rebuild.what_if import ShimsTried
 from wetend.drawings import stack
 from wetend.errors import BadInput
 from wetend.records.fold import Visit
+from wetend.units.message import Message, joined
 from wetend.units.quantity import M, unit_of
 from wetend.units.show import number
 from wetend.web.access import AtDesk, VisitId
@@ -27,7 +28,10 @@ _ASKED = FormSpec(
     ShimsTried,
     key="tried",
     submit="Compare",
-    hints={"on_top": "Separated by commas; blank: none", "under": "Where they do not belong"},
+    hints={
+        "on_top": Message("Separated by commas; blank: none"),
+        "under": Message("Where they do not belong"),
+    },
 )
 
 
@@ -58,7 +62,7 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
     view = rebuild.try_shims(desk, visit_id, tried)
     path = f"/visits/{visit_id}/rebuild/what-if"
     fit, pump = view.fit, view.visit.pump
-    shims = ", ".join(number(s, unit_of(M), system) for s in fit.shims) if fit else ""
+    shims = joined(", ", (number(s, unit_of(M), system) for s in fit.shims)) if fit else ""
     page = WhatIfPage(
         visit=view.visit,
         form=ask(_ASKED, path, texts, system=system, problems=problems_of(bad)),
@@ -71,4 +75,4 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
         best=urlencode({"on_top": shims, UNITS_FIELD: system}),
     )  # fmt: skip
     status = 422 if bad else 200
-    return render(request, "what_if.html", page, title="Other shims", status=status)
+    return render(request, "what_if.html", page, title=Message("Other shims"), status=status)

@@ -13,6 +13,7 @@ from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS, PartFitted
 from wetend.records.corrections import Said, standing
 from wetend.records.entries import Entry, EntryKind, Withdrawn
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.workflows import pumps
 from wetend.workflows.desk import Desk
@@ -116,7 +117,7 @@ def find(desk: Desk, number: str) -> Stocked:
     """
     found = next((s for s in items_of(desk) if _same(s.item.number) == _same(number)), None)
     if found is None:
-        raise NotFound(f"The catalogue has no item “{number[:60]}”.")
+        raise NotFound(Message("The catalogue has no item “{number}”.", number=number[:60]))
     return found
 
 
@@ -129,13 +130,20 @@ def check(item: CatalogueItem, known: Sequence[Pump]) -> None:
     by_key = {pump.key: pump for pump in known}
     strange = [key for key in item.pumps if key not in by_key]
     if strange:
-        said = f"There is no pump “{strange[0]}” in this depot; describe it first."
+        said = Message(
+            "There is no pump “{strange}” in this depot; describe it first.", strange=strange[0]
+        )
         raise BadInput(said, (Problem("pumps", said),))
     for part in item.parts:
         sizes = sorted({fits(by_key[key], part) for key in item.pumps})
         if len(sizes) > 1:
-            said = (f"These pumps take different {FITTED_WORDS[part]} ({sizes[0]}; "
-                    f"{sizes[1]}): one item can't fit both.")  # fmt: skip
+            said = Message(
+                "These pumps take different {fitted_words} ({sizes}; {sizes_2}): one item can't "
+                "fit both.",
+                fitted_words=FITTED_WORDS[part],
+                sizes=sizes[0],
+                sizes_2=sizes[1],
+            )
             raise BadInput(said, (Problem("pumps", said),))
 
 
@@ -172,9 +180,19 @@ def keep(desk: Desk, rows: Sequence[Row]) -> int:
         try:
             check(row.item, known)
         except BadInput as bad:
-            problems.append(Problem(f"{number}", f"Item {number} ({row.item.number}): {bad}"))
+            problems.append(
+                Problem(
+                    f"{number}",
+                    Message(
+                        "Item {number} ({number_2}): {bad}",
+                        number=number,
+                        number_2=row.item.number,
+                        bad=bad,
+                    ),
+                )
+            )
     if problems:
-        raise BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))
+        raise BadInput(joined(" ", (p.sentence for p in problems[:5])), tuple(problems))
     with _KEEPING:
         held = _latest(_own(_entries(desk)))
         stocked = {_same(s.item.number): s for s in items_of(desk)}
@@ -199,7 +217,11 @@ def save(desk: Desk, item: CatalogueItem, *, was: str = "") -> CatalogueItem:
         mine = held.get(_same(was or item.number))
         other = held.get(_same(item.number))
         if was and other is not None and other != mine:
-            said = f"Part number: “{item.number}” is taken by {other[1].name}."
+            said = Message(
+                "Part number: “{number}” is taken by {name}.",
+                number=item.number,
+                name=other[1].name,
+            )
             raise BadInput(said, (Problem("number", said),))
         there = next((s for s in items_of(desk) if mine and s.item == mine[1]), None)
         made = _made(desk, Row(item), mine, None)
@@ -234,7 +256,7 @@ def drop(desk: Desk, number: str) -> None:
             left = [s for s in _own([*entries, *made]) if s.entry.id in chain]
             if not left:
                 break
-            gone = Withdrawn(reason="taken out of the catalogue")
+            gone = Withdrawn(reason=Message("taken out of the catalogue"))
             made += [desk.new("withdrawn", gone, pump=KEPT_UNDER, corrects=s.entry.id)
                      for s in left]  # fmt: skip
         desk.keep_all(made)

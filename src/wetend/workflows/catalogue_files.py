@@ -15,6 +15,7 @@ from wetend.pump.toml import toml_value
 from wetend.pump.usage import FITTED_WORDS
 from wetend.units.decoding import decoded, toml_table
 from wetend.units.fields import explain
+from wetend.units.message import Message, joined
 from wetend.units.parse import plain_number
 from wetend.units.suggestions import near_or_all
 from wetend.workflows.catalogue import Row, items_of, keep
@@ -55,8 +56,8 @@ def _cells(stocked: Stocked) -> list[object]:
     values = _values(stocked)
     for name in ("price", "lead_days"):
         values[name] = None if values[name] is None else f"{values[name]:.10g}"
-    values["parts"] = "; ".join(FITTED_WORDS[part] for part in stocked.item.parts)
-    values["pumps"] = "; ".join(stocked.item.pumps)
+    values["parts"] = joined("; ", (FITTED_WORDS[part] for part in stocked.item.parts))
+    values["pumps"] = joined("; ", stocked.item.pumps)
     return [values[name] for name in COLUMNS]
 
 
@@ -65,8 +66,11 @@ def to_toml(items: Sequence[Stocked]) -> str:
     lines = ["# The owner's catalogue: part numbers, suppliers, prices, shelf and van."]
     for stocked in items:
         lines += ["", "[[item]]"]
-        lines += [f"{name} = {toml_value(value)}" for name, value in _values(stocked).items()
-                  if value is not None and value != ""]  # fmt: skip
+        lines += [
+            Message("{name} = {value}", name=name, value=toml_value(value))
+            for name, value in _values(stocked).items()
+            if value is not None and value != ""
+        ]
     return "\n".join(lines) + "\n"
 
 
@@ -80,16 +84,18 @@ def read_file(desk: Desk, data: bytes) -> tuple[Row, ...]:
     rows = _toml_rows(data)
     told = _table_rows(data) if rows is None else rows
     if len(told) > MOST:
-        raise TooLarge(f"More than {MOST} items; split the file.")
+        raise TooLarge(Message("More than {most} items; split the file.", most=MOST))
     names = pump_names(desk)
     found, problems = [], []
     for number, values in enumerate(told, start=1):
         try:
             found.append(_row(values, names))
         except BadInput as bad:
-            problems.append(Problem(f"{number}", f"Item {number}: {bad}"))
+            problems.append(
+                Problem(f"{number}", Message("Item {number}: {bad}", number=number, bad=bad))
+            )
     if problems:
-        raise BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))
+        raise BadInput(joined(" ", (p.sentence for p in problems[:5])), tuple(problems))
     return tuple(found)
 
 
@@ -114,11 +120,11 @@ def _toml_rows(data: bytes) -> list[Mapping[str, Any]] | None:
     if not any("[[item]]".encode(encoding) in data for encoding in ("utf-8", "utf-16-le")):
         return None
     if len(data) > _MOST_LETTERS:
-        raise TooLarge("The file is larger than 3 MB; split it.")
+        raise TooLarge(Message("The file is larger than 3 MB; split it."))
     told = toml_table(decoded(data))
     rows = told.get("item")
     if not isinstance(rows, list) or set(told) != {"item"}:
-        raise BadInput("A catalogue in TOML holds [[item]] tables and nothing else.")
+        raise BadInput(Message("A catalogue in TOML holds [[item]] tables and nothing else."))
     return [row if isinstance(row, dict) else {} for row in rows]
 
 
@@ -126,7 +132,12 @@ def _table_rows(data: bytes) -> list[Mapping[str, Any]]:
     history = read_history(data)
     heads = [name.strip().lower().replace(" ", "_") for name in history.columns]
     if "number" not in heads or "parts" not in heads:
-        raise BadInput(f"The table needs the columns {', '.join(COLUMNS)}; it lacks some.")
+        raise BadInput(
+            Message(
+                "The table needs the columns {columns}; it lacks some.",
+                columns=joined(", ", COLUMNS),
+            )
+        )
     return [_filled(heads, row) for row in history.rows]
 
 
@@ -147,11 +158,17 @@ def _several(value: Any) -> list[str]:
 
 
 def _part(words: str) -> str:
-    plain = " ".join(words.lower().replace("-", " ").replace("_", " ").split())
+    plain = joined(" ", words.lower().replace("-", " ").replace("_", " ").split())
     for part, known in FITTED_WORDS.items():
         if plain in (part.replace("-", " "), known.replace("-", " ")):
             return part
-    raise BadInput(f"“{words[:40]}” is not a part; known: {', '.join(FITTED_WORDS.values())}.")
+    raise BadInput(
+        Message(
+            "“{words}” is not a part; known: {join}.",
+            words=words[:40],
+            join=joined(", ", FITTED_WORDS.values()),
+        )
+    )
 
 
 def _number(value: Any, name: str) -> Any:
@@ -160,14 +177,16 @@ def _number(value: Any, name: str) -> Any:
     try:
         return plain_number(value)
     except BadInput as bad:
-        raise BadInput(f"{name}: {bad}") from bad
+        raise BadInput(Message("{name}: {bad}", name=name, bad=bad)) from bad
 
 
 def _days(value: Any) -> float:
     try:
         return float(value) * _DAY
     except (TypeError, ValueError) as error:
-        raise BadInput(f"lead_days: “{str(value)[:30]}” is not a number of days.") from error
+        raise BadInput(
+            Message("lead_days: “{value}” is not a number of days.", value=str(value)[:30])
+        ) from error
 
 
 def _row(values: Mapping[str, Any], names: Mapping[str, str]) -> Row:
@@ -175,7 +194,9 @@ def _row(values: Mapping[str, Any], names: Mapping[str, str]) -> Row:
     strange = sorted(set(given) - set(COLUMNS))
     if strange:
         told = near_or_all(strange[0], COLUMNS)
-        raise BadInput(f"There is no field “{strange[0][:40]}”; {told}")
+        raise BadInput(
+            Message("There is no field “{strange}”; {told}", strange=strange[0][:40], told=told)
+        )
     counted: dict[str, Any] = {
         name: _number(given.pop(name), name) for name in ("shelf", "van") if name in given
     }

@@ -5,8 +5,9 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 
 from wetend.errors import BadInput, Problem
+from wetend.units.message import Message
 
-_LABELS = {"first": "First day", "last": "Last day", "on": "Day", "day": "Day"}
+_LABELS = {"first": Message("First day"), "last": Message("Last day"), "on": "Day", "day": "Day"}
 
 
 def today_here() -> date:
@@ -26,8 +27,16 @@ def refuse_future(**days: date | None) -> None:
     """
     now = today_here()
     problems = tuple(
-        Problem(field, f"{_LABELS[field]}: {day} is in the future; enter it when it is over.")
-        for field, day in days.items() if day is not None and day > now
-    )  # fmt: skip
+        Problem(
+            field,
+            Message(
+                "{labels}: {day} is in the future; enter it when it is over.",
+                labels=_LABELS[field],
+                day=day,
+            ),
+        )
+        for field, day in days.items()
+        if day is not None and day > now
+    )
     if problems:
         raise BadInput(problems[0].sentence, problems)

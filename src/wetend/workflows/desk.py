@@ -14,7 +14,10 @@ from wetend.pump.toml import demo_coatings
 from wetend.records.entries import Entry, EntryKind, new_entry, said_by, unread_why
 from wetend.records.fold import Visit, fold_pump, fold_visit
 from wetend.records.store import Depot
+from wetend.telling.languages import ENGLISH
+from wetend.telling.reader import Reader
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.units.suggestions import near, near_or_all
 from wetend.workflows.form_sent import FormSent, changed
@@ -40,8 +43,14 @@ class Desk:
     place: str = ""
     device: str = ""
     system: System = "metric"
+    language: str = ENGLISH
     sent: FormSent = field(default_factory=FormSent, compare=False)
     judge: Judge = field(default=_unjudged, compare=False)
+
+    @property
+    def reader(self) -> Reader:
+        """Whom answers are said to."""
+        return Reader(self.system, self.language)
 
     def new(
         self, kind: EntryKind, noun: Noun, *, pump: str, visit: str | None = None,
@@ -125,14 +134,26 @@ class Desk:
         if not entries:
             keys = {e.pump for e in self.depot.entries(kinds=("pump-described",))}
             meant = near(key, keys)
-            likely = f"; did you mean {' or '.join(meant)}?" if meant else "."
-            raise NotFound(f"There is no pump “{key[:60]}” in this depot{likely}")
+            likely = (
+                Message("; did you mean {meant}?", meant=joined(Message(" or "), meant))
+                if meant
+                else "."
+            )
+            raise NotFound(
+                Message(
+                    "There is no pump “{key}” in this depot{likely}", key=key[:60], likely=likely
+                )
+            )
         try:
             return fold_pump(entries)
         except NotFound:
             why = next((why for e in reversed(entries) if (why := unread_why(e))), "")
             raise NotFound(
-                f"The description of pump “{key[:60]}” can't be shown: describe it again. {why}"
+                Message(
+                    "The description of pump “{key}” can't be shown: describe it again. {why}",
+                    key=key[:60],
+                    why=why,
+                )
             ) from None
 
     def coatings(self) -> tuple[Coating, ...]:
@@ -154,6 +175,8 @@ class Desk:
         """
         found = next((c for c in self.coatings() if c.key == key), None)
         if found is None:
-            known = near_or_all(key, (c.key for c in self.coatings()), "known here:")
-            raise NotFound(f"There is no coating “{key[:60]}”; {known}")
+            known = near_or_all(key, (c.key for c in self.coatings()), Message("known here:"))
+            raise NotFound(
+                Message("There is no coating “{key}”; {known}", key=key[:60], known=known)
+            )
         return found

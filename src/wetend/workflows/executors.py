@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from multiprocessing import get_context
 
 from wetend.errors import BadInput, StorageFailed
+from wetend.units.message import Message
 
 KINDS = "threads, processes, threads:4, processes:4 or dask://host:port"
 _REACHED_WITHIN = "10s"
@@ -21,7 +22,9 @@ def _count(text: str) -> int:
     if not text:
         return max(os.cpu_count() or 1, 1)
     if not text.isdigit() or not 1 <= int(text) <= 256:
-        raise BadInput(f"“{text[:20]}” is not a number of workers; give 1 to 256.")
+        raise BadInput(
+            Message("“{text}” is not a number of workers; give 1 to 256.", text=text[:20])
+        )
     return int(text)
 
 
@@ -41,7 +44,11 @@ def opened(wanted: str) -> Iterator[Executor]:
         yield from _dask(rest[2:])
         return
     if name not in ("threads", "processes"):
-        raise BadInput(f"There is no executor “{wanted[:60]}”; give {KINDS}.")
+        raise BadInput(
+            Message(
+                "There is no executor “{wanted}”; give {kinds}.", wanted=wanted[:60], kinds=KINDS
+            )
+        )
     pool: Executor = (
         ThreadPoolExecutor(_count(rest))
         if name == "threads"
@@ -60,12 +67,18 @@ def _dask(address: str) -> Iterator[Executor]:
         distributed = importlib.import_module("distributed")
     except ImportError as error:
         raise BadInput(
-            "A Dask cluster needs the extra: install wetend with [dask], or use processes."
+            Message("A Dask cluster needs the extra: install wetend with [dask], or use processes.")
         ) from error
     try:
         client = distributed.Client(f"tcp://{address}", timeout=_REACHED_WITHIN)
     except (OSError, ValueError) as error:
-        raise StorageFailed(f"The Dask cluster at {address} can't be reached: {error}.") from error
+        raise StorageFailed(
+            Message(
+                "The Dask cluster at {address} can't be reached: {error}.",
+                address=address,
+                error=error,
+            )
+        ) from error
     try:
         yield client.get_executor(pure=False)
     finally:

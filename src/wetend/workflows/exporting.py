@@ -15,6 +15,7 @@ from typing import Any, BinaryIO
 from wetend.records.entries import BY_FIELD, PAYLOADS, Entry, said_by
 from wetend.records.fold import fold_history
 from wetend.units.fields import field_at
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.workflows.desk import Desk
 from wetend.workflows.life_facts import facts, of_pump
@@ -82,7 +83,7 @@ def _headed(noun: type[Noun] | None, name: str) -> str:
     """A column's name with the unit of its numbers."""
     known = field_at(noun, name.split(".")) if noun is not None else None
     unit = known.unit.kind.si if known is not None and known.unit is not None else "1"
-    return name if unit == "1" else f"{name} [{unit}]"
+    return name if unit == "1" else Message("{name} [{unit}]", name=name, unit=unit)
 
 
 def kind_table(entries: Sequence[Entry]) -> str:
@@ -123,8 +124,18 @@ def _visits(desk: Desk) -> str:
 
 def _lives(desk: Desk) -> str:
     known = facts(desk)
-    head = ["pump", "part", "pumped m3", "days low", "days middle", "days high", "m3 low",
-            "m3 middle", "m3 high", "chance of failing in 30 days"]  # fmt: skip
+    head = [
+        "pump",
+        "part",
+        Message("pumped m3"),
+        Message("days low"),
+        Message("days middle"),
+        Message("days high"),
+        Message("m3 low"),
+        Message("m3 middle"),
+        Message("m3 high"),
+        Message("chance of failing in 30 days"),
+    ]
 
     def rows() -> Iterator[list[object]]:
         for key in sorted(known.in_use):

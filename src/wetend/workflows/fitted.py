@@ -17,6 +17,7 @@ from wetend.records.corrections import standing
 from wetend.records.entries import Entry, Withdrawn
 from wetend.records.fold import Visit
 from wetend.units.fields import explain
+from wetend.units.message import Message, joined
 from wetend.units.suggestions import near_or_all
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.days import refuse_future
@@ -99,23 +100,42 @@ def read_answer(part: str, text: str) -> tuple[FittedPart, Answer]:
     """
     known = next((p for p in FITTED_WORDS if p == part.replace("_", "-")), None)
     if known is None:
-        raise BadInput(f"“{part[:40]}” is not a part; {near_or_all(part, FITTED_WORDS)}")
+        raise BadInput(
+            Message(
+                "“{part}” is not a part; {part_2}",
+                part=part[:40],
+                part_2=near_or_all(part, FITTED_WORDS),
+            )
+        )
     said, _, rest = (piece.strip() for piece in text.partition(","))
     if said in ("", NOTHING):
         return known, Answer(None)
     done: Done | None = next((d for d in get_args(Done) if d == said.replace("-", " ")), None)
     if done is None:
-        told = ", ".join(get_args(Done))
+        told = joined(", ", get_args(Done))
         raise BadInput(
-            f"{_named(known)}: “{said[:40]}” can't be done with a part; give {told} or {NOTHING}."
+            Message(
+                "{known}: “{said}” can't be done with a part; give {told} or {nothing}.",
+                known=_named(known),
+                said=said[:40],
+                told=told,
+                nothing=NOTHING,
+            )
         )
     if done not in ("new", "turned"):
         return known, Answer(done, "found worn", rest)
     why, _, note = (piece.strip() for piece in rest.partition(","))
     reason: Why | None = next((w for w in get_args(Why) if w == why), None)
     if why and reason is None:
-        whys = ", ".join(get_args(Why))
-        raise BadInput(f"{_named(known)}: “{why[:40]}” is not a reason; give {whys}.")
+        whys = joined(", ", get_args(Why))
+        raise BadInput(
+            Message(
+                "{known}: “{why}” is not a reason; give {whys}.",
+                known=_named(known),
+                why=why[:40],
+                whys=whys,
+            )
+        )
     return known, Answer(done, reason or "found worn", note)
 
 
@@ -206,7 +226,7 @@ def save(
             except BadInput as bad:
                 problems.append(Problem(part, str(bad)))
         if problems:
-            raise BadInput(" ".join(p.sentence for p in problems[:5]), tuple(problems))
+            raise BadInput(joined(" ", (p.sentence for p in problems[:5])), tuple(problems))
         desk.keep_all(entries)
     return desk.visit(visit_id)
 
@@ -215,7 +235,7 @@ def _taken_back(desk: Desk, visit: Visit, part: FittedPart) -> list[Entry]:
     """Withdrawals of all that was said of a part, corrected entries too."""
     found: list[Entry] = []
     while (kept := _kept([*visit.entries, *found]).get(part)) is not None:
-        reason = Withdrawn(reason="no longer recorded")
+        reason = Withdrawn(reason=Message("no longer recorded"))
         found.append(
             desk.new("withdrawn", reason, pump=visit.pump.key, visit=visit.id, corrects=kept[0].id)
         )
@@ -227,13 +247,17 @@ def _said(
 ) -> PartFitted | None:
     """What an answer says of a part; ``None`` where it says the same again."""
     if answer.done == "turned" and part not in TURNS:
-        raise BadInput(f"{_named(part)} can't be turned; choose fitted new or put back.")
+        raise BadInput(
+            Message("{part} can't be turned; choose fitted new or put back.", part=_named(part))
+        )
     try:
         noun = PartFitted.model_validate(
             {"part": part, "done": answer.done, "why": answer.why, "on": on, "note": answer.note}
         )
     except ValidationError as error:
-        raise BadInput(f"{_named(part)}: {explain(error, PartFitted)}") from error
+        raise BadInput(
+            Message("{part}: {error}", part=_named(part), error=explain(error, PartFitted))
+        ) from error
     return None if before is not None and _same(before, noun) else noun
 
 

@@ -32,6 +32,7 @@ from wetend.keeping import MB, Keep
 from wetend.progress import Progress, quiet
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS
+from wetend.units.message import Message
 from wetend.units.quantity import M3, S
 from wetend.workflows.desk import Desk
 from wetend.workflows.executors import SHARED
@@ -77,8 +78,8 @@ class Months:
     service: M3
 
 
-_LINES = Keep[tuple[DueLine, ...]]("months of the fleet", most=16 * MB, newest=True)
-_PLAYED = Keep[Months]("months to come, played at once", most=4 * MB)
+_LINES = Keep[tuple[DueLine, ...]](Message("months of the fleet"), most=16 * MB, newest=True)
+_PLAYED = Keep[Months](Message("months to come, played at once"), most=4 * MB)
 
 
 def fleet_pumps(known: DepotFacts) -> list[FleetPump]:
@@ -105,7 +106,7 @@ def due(
         BadInput: not 1 to 365 days.
     """
     if not 1 <= days <= 365:
-        raise BadInput("Look 1 to 365 days ahead.")
+        raise BadInput(Message("Look 1 to 365 days ahead."))
     known = facts(desk, today=today)
     where = str(desk.depot.url)
     return _LINES.get(
@@ -210,11 +211,13 @@ def simulate(
         NotFound: the depot has no pumps.
     """
     if not (1 <= months <= 120 and 2 <= replicas <= 400 and 0.01 <= service <= 1000):
-        raise BadInput("Give 1 to 120 months, 2 to 400 repeats, and 10 to a million litres.")
+        raise BadInput(
+            Message("Give 1 to 120 months, 2 to 400 repeats, and 10 to a million litres.")
+        )
     known = facts(desk, today=today)
     pumps = fleet_pumps(known)
     if not pumps:
-        raise NotFound("There is no pump in this depot yet.")
+        raise NotFound(Message("There is no pump in this depot yet."))
     told = simulate_months(
         pumps, known.fleet, executor, costs=costs or Costs(), months=months, replicas=replicas,
         seed=seed, service=service, progress=progress,

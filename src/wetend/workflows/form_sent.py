@@ -15,6 +15,7 @@ from wetend.records.entries import BY_FIELD, WHICH, Entry, EntryKind, said_by
 from wetend.records.fold import Visit, latest_of
 from wetend.units.fields import fields_of
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun, alike, change, overlaid
 from wetend.units.show import show
 
@@ -36,7 +37,7 @@ def _said(noun: Noun, name: str, system: System) -> str:
     if known.unit is not None and isinstance(value, int | float):
         return show(value, known.unit, system)
     if known.unit is not None and isinstance(value, tuple):
-        return ", ".join(show(v, known.unit, system) for v in value)
+        return joined(", ", (show(v, known.unit, system) for v in value))
     if isinstance(value, bool):
         return "yes" if value else "no"
     return f"“{', '.join(map(str, value)) if isinstance(value, tuple) else str(value)[:80]}”"
@@ -73,12 +74,23 @@ def _overtaken(
             continue
         entry = _namer(visit, said, name)
         who = (entry.who if entry else "") or "someone"
-        at = f" at {entry.at:%H:%M} UTC" if entry else ""
-        problems.append(Problem(name, (
-            f"{known.label}: since you opened this, {who} entered "
-            f"{_said(now, name, system)}{at}; you entered {_said(said, name, system)}. "
-            "Send it again to replace it with yours."
-        )))  # fmt: skip
+        at = Message(" at {at:%H:%M} UTC", at=entry.at) if entry else ""
+        problems.append(
+            Problem(
+                name,
+                (
+                    Message(
+                        "{label}: since you opened this, {who} entered {now}{at}; you entered "
+                        "{said}. Send it again to replace it with yours.",
+                        label=known.label,
+                        who=who,
+                        now=_said(now, name, system),
+                        at=at,
+                        said=_said(said, name, system),
+                    )
+                ),
+            )
+        )
     return tuple(problems)
 
 
@@ -87,7 +99,7 @@ class EditConflict(BadInput):
 
     def __init__(self, problems: tuple[Problem, ...], was: str) -> None:
         """Say what stands now, and what the form is to count as filled with from here on."""
-        super().__init__(" ".join(p.sentence for p in problems), problems)
+        super().__init__(joined(" ", (p.sentence for p in problems)), problems)
         self.was = was
 
 

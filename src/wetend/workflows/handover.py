@@ -15,7 +15,7 @@ from wetend.pump.usage import fitted_words
 from wetend.records.entries import said_by
 from wetend.records.fold import Visit
 from wetend.units.kinds import System
-from wetend.units.retell import retell
+from wetend.units.message import joined
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.fitted import view_of as fitted_view
@@ -66,7 +66,7 @@ def sign_off(desk: Desk, visit_id: str, signed: SignOff) -> Visit:
     now = standing_of(visit)
     lacks = lacking(signed, now)
     if lacks:
-        raise BadInput(" ".join(p.sentence for p in lacks), lacks)
+        raise BadInput(joined(" ", (p.sentence for p in lacks)), lacks)
     under = {
         "proof": str(now.verdict), "proof_why": now.why, "entries_seen": len(visit.entries),
     }  # fmt: skip
@@ -128,8 +128,8 @@ def proposed(desk: Desk, seen: HandoverView) -> dict[str, str]:
     watch = watch_text(judgements, seen.sheet, proof, opened=opened)
     return {
         "technician": desk.who,
-        "found": retell(found_text(judgements, found.findings if found else ()), desk.system),
-        "fitted": fitted_words(visit.fitted),
-        "watch": retell(watch, desk.system),
-        "come_back": come_back_text(seen.repack, desk.system) if seen.repack else "",
+        "found": desk.reader.tell(found_text(judgements, found.findings if found else ())),
+        "fitted": desk.reader.tell(fitted_words(visit.fitted)),
+        "watch": desk.reader.tell(watch),
+        "come_back": desk.reader.tell(come_back_text(seen.repack)) if seen.repack else "",
     }

@@ -19,6 +19,7 @@ from typing import Any
 from wetend.errors import BadInput, TooLarge, WetendError
 from wetend.progress import Progress, quiet, reported
 from wetend.units.decoding import table_text
+from wetend.units.message import Message
 
 MOST_BYTES = 30_000_000
 MOST_UNPACKED = 120_000_000
@@ -31,9 +32,13 @@ MOST_BLANK = 1000
 """After so many blank rows in a row the table has ended: a stray cell may stand in the sheet's
 last row, a million further down."""
 LONGEST_CELL = 2000
-LIMITS = (
-    f"at most {MOST_ROWS:,} rows and {MOST_COLUMNS} columns; {MOST_CELLS // 10**6} million cells "
-    f"as CSV, {MOST_SHEET_CELLS // 10**6} million as .xlsx"
+LIMITS = Message(
+    "at most {most_rows:,} rows and {most_columns} columns; {most_cells} million "
+    "cells as CSV, {most_sheet_cells} million as .xlsx",
+    most_rows=MOST_ROWS,
+    most_columns=MOST_COLUMNS,
+    most_cells=MOST_CELLS // 10**6,
+    most_sheet_cells=MOST_SHEET_CELLS // 10**6,
 )
 """What is taken, for people to know before they send a file."""
 _DELIMITERS = ",;\t|"
@@ -65,19 +70,31 @@ def read_history(data: bytes, name: str = "", progress: Progress = quiet) -> His
         BadInput: it is no table that can be read; says why.
     """
     if len(data) > MOST_BYTES:
-        raise TooLarge(f"The file is larger than {MOST_BYTES // 1_000_000} MB; split it.")
+        raise TooLarge(
+            Message(
+                "The file is larger than {most_bytes} MB; split it.",
+                most_bytes=MOST_BYTES // 1000000,
+            )
+        )
     if not data.strip():
-        raise BadInput("The file is empty.")
+        raise BadInput(Message("The file is empty."))
     if data[:4] == b"PK\x03\x04":
         rows = reported(_sheet_rows(data), progress)
-        return _named(rows, "spreadsheet, first sheet", MOST_SHEET_CELLS, name)
+        return _named(rows, Message("spreadsheet, first sheet"), MOST_SHEET_CELLS, name)
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
-        raise BadInput("That is an old spreadsheet file; save it as .xlsx or CSV and try again.")
+        raise BadInput(
+            Message("That is an old spreadsheet file; save it as .xlsx or CSV and try again.")
+        )
     text, encoding = table_text(data)
     delimiter = _delimiter(text)
     told = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}[delimiter]
     rows = reported(_csv_rows(text, delimiter), progress, of=text.count("\n"))
-    return _named(rows, f"{encoding}, separated by {told}", MOST_CELLS, name)
+    return _named(
+        rows,
+        Message("{encoding}, separated by {told}", encoding=encoding, told=told),
+        MOST_CELLS,
+        name,
+    )
 
 
 def _delimiter(text: str) -> str:
@@ -93,8 +110,11 @@ def _csv_rows(text: str, delimiter: str) -> Iterator[Sequence[str]]:
         yield from reader
     except csv.Error as error:
         raise BadInput(
-            f"The file is damaged or not CSV near line {reader.line_num}: {error}. Nothing was "
-            "read."
+            Message(
+                "The file is damaged or not CSV near line {line_num}: {error}. Nothing was read.",
+                line_num=reader.line_num,
+                error=error,
+            )
         ) from error
 
 
@@ -103,14 +123,19 @@ def _sheet_rows(data: bytes) -> Iterator[Sequence[str]]:
         openpyxl: Any = importlib.import_module("openpyxl")
     except ImportError as error:
         raise BadInput(
-            "Spreadsheets need the extra: install wetend with [spreadsheet], or save it as CSV."
+            Message(
+                "Spreadsheets need the extra: install wetend with [spreadsheet], or save it as CSV."
+            )
         ) from error
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             if sum(item.file_size for item in packed.infolist()) > MOST_UNPACKED:
                 raise TooLarge(
-                    f"The spreadsheet unpacks to more than {MOST_UNPACKED // 10**6} MB; save the "
-                    "sheet as CSV."
+                    Message(
+                        "The spreadsheet unpacks to more than {most_unpacked} MB; save the sheet "
+                        "as CSV.",
+                        most_unpacked=MOST_UNPACKED // 10**6,
+                    )
                 )
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
         sheet = book.worksheets[0]
@@ -121,8 +146,10 @@ def _sheet_rows(data: bytes) -> Iterator[Sequence[str]]:
         raise
     except Exception as error:  # a broken file breaks its reader in any way it likes
         raise BadInput(
-            "The spreadsheet is damaged or not a spreadsheet; save it again or as CSV. Nothing "
-            "was read."
+            Message(
+                "The spreadsheet is damaged or not a spreadsheet; save it again or as CSV. "
+                "Nothing was read."
+            )
         ) from error
 
 
@@ -158,15 +185,24 @@ def _named(rows: Iterator[Sequence[str]], read_as: str, most_cells: int, name: s
         cells = _whole(row)
         seen += len(row)
         if any(len(cell) > LONGEST_CELL for cell in cells):
-            raise TooLarge(f"Row {len(kept) + 1} holds a text of more than {LONGEST_CELL} letters.")
+            raise TooLarge(
+                Message(
+                    "Row {kept} holds a text of more than {longest_cell} letters.",
+                    kept=len(kept) + 1,
+                    longest_cell=LONGEST_CELL,
+                )
+            )
         if seen > most_cells:
             raise TooLarge(
-                f"More than {most_cells:,} cells; leave out columns that are not needed, or split "
-                "the file."
+                Message(
+                    "More than {most_cells:,} cells; leave out columns that are not needed, or "
+                    "split the file.",
+                    most_cells=most_cells,
+                )
             )
         blank = 0 if cells else blank + 1
         if blank > MOST_BLANK:
-            read_as += f", down to {MOST_BLANK:,} blank rows"
+            read_as += Message(", down to {most_blank:,} blank rows", most_blank=MOST_BLANK)
             break
         if not cells:
             continue
@@ -175,20 +211,27 @@ def _named(rows: Iterator[Sequence[str]], read_as: str, most_cells: int, name: s
         else:
             kept.append(cells)
         if len(kept) > MOST_ROWS:
-            raise TooLarge(f"More than {MOST_ROWS:,} rows; split the file.")
+            raise TooLarge(
+                Message("More than {most_rows:,} rows; split the file.", most_rows=MOST_ROWS)
+            )
     if not columns or not kept:
-        raise BadInput("The file has no row below its header.")
+        raise BadInput(Message("The file has no row below its header."))
     return History(columns, tuple(kept), read_as, _clean(name)[:200])
 
 
 def _head(cells: Sequence[str]) -> tuple[str, ...]:
     """Column names, made different where two are the same or blank."""
     if len(cells) > MOST_COLUMNS:
-        raise TooLarge(f"More than {MOST_COLUMNS} columns; leave out what is not needed.")
+        raise TooLarge(
+            Message(
+                "More than {most_columns} columns; leave out what is not needed.",
+                most_columns=MOST_COLUMNS,
+            )
+        )
     names: list[str] = []
     for place, cell in enumerate(cells, start=1):
-        name = cell[:80] or f"column {place}"
+        name = cell[:80] or Message("column {place}", place=place)
         while name in names:
-            name = f"{name} again"
+            name = Message("{name} again", name=name)
         names.append(name)
     return tuple(names)

@@ -11,6 +11,7 @@ from wetend.errors import BadInput
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, Why
 from wetend.units import kinds
 from wetend.units.kinds import Kind, System
+from wetend.units.message import Message, joined
 from wetend.units.parse import find_unit
 from wetend.units.suggestions import near_or_all
 
@@ -42,22 +43,65 @@ _TAKEN_OUT = {"id", "visit", "at", "device", "version", "corrects"}
 """Columns of every table of entries that was taken out."""
 
 _PARTS: tuple[tuple[LifePart, tuple[str, ...]], ...] = (
-    ("static-packings", ("static", "upper pack", "throat", "gland pack", "rod pack")),
-    ("moving-packings", ("moving", "lower pack", "piston pack", "piston seal")),
-    ("piston-ball", ("piston ball", "outlet ball", "discharge ball", "upper ball")),
-    ("piston-seat", ("piston seat", "outlet seat", "discharge seat", "upper seat")),
-    ("foot-ball", ("foot ball", "foot-valve ball", "inlet ball", "intake ball", "suction ball")),
-    ("foot-seat", ("foot seat", "foot-valve seat", "inlet seat", "intake seat", "suction seat")),
+    (
+        "static-packings",
+        ("static", Message("upper pack"), "throat", Message("gland pack"), Message("rod pack")),
+    ),
+    (
+        "moving-packings",
+        ("moving", Message("lower pack"), Message("piston pack"), Message("piston seal")),
+    ),
+    (
+        "piston-ball",
+        (
+            Message("piston ball"),
+            Message("outlet ball"),
+            Message("discharge ball"),
+            Message("upper ball"),
+        ),
+    ),
+    (
+        "piston-seat",
+        (
+            Message("piston seat"),
+            Message("outlet seat"),
+            Message("discharge seat"),
+            Message("upper seat"),
+        ),
+    ),
+    (
+        "foot-ball",
+        (
+            Message("foot ball"),
+            Message("foot-valve ball"),
+            Message("inlet ball"),
+            Message("intake ball"),
+            Message("suction ball"),
+        ),
+    ),
+    (
+        "foot-seat",
+        (
+            Message("foot seat"),
+            Message("foot-valve seat"),
+            Message("inlet seat"),
+            Message("intake seat"),
+            Message("suction seat"),
+        ),
+    ),
     ("cylinder", ("cylinder", "sleeve", "liner")),
     ("nozzle", ("nozzle", "tip")),
     ("outlet-filter", ("filter", "screen")),
     ("rod", ("rod",)),
 )
 _WHYS: tuple[tuple[Why, tuple[str, ...]], ...] = (
-    ("first fitted", ("first", "new pump", "commission", "install")),
+    ("first fitted", ("first", Message("new pump"), "commission", "install")),
     ("damaged", ("damag", "dropped", "accident", "broken", "bent")),
     ("planned", ("plan", "prevent", "service", "schedul", "routine", "due")),
-    ("worn out", ("worn out", "failed", "failure", "breakdown", "stopped", "leak", "unplanned")),
+    (
+        "worn out",
+        ("worn out", "failed", "failure", "breakdown", "stopped", "leak", "unplanned"),
+    ),
     ("found worn", ("worn", "wear", "inspect", "found")),
 )
 
@@ -92,7 +136,7 @@ def read_day(text: str, order: DayOrder) -> date:
     """
     match = _DAY.match(text.strip())
     if match is None:
-        raise BadInput(f"“{text[:30]}” is not a date; write it like 2031-05-04.")
+        raise BadInput(Message("“{text}” is not a date; write it like 2031-05-04.", text=text[:30]))
     a, b, c = (int(part) for part in match.groups())
     if len(match[1]) == 4:
         year, month, day = a, b, c
@@ -101,14 +145,18 @@ def read_day(text: str, order: DayOrder) -> date:
     elif order == "day first":
         year, month, day = c, b, a
     else:
-        raise BadInput(f"“{text[:30]}” does not begin with the year; choose the date order.")
+        raise BadInput(
+            Message("“{text}” does not begin with the year; choose the date order.", text=text[:30])
+        )
     year += 2000 if year < 70 else 1900 if year < 100 else 0
     try:
         found = datetime(year, month, day).date()  # noqa: DTZ001 - a calendar day, no moment
     except ValueError as error:
-        raise BadInput(f"“{text[:30]}” is a date that does not exist.") from error
+        raise BadInput(
+            Message("“{text}” is a date that does not exist.", text=text[:30])
+        ) from error
     if not 1970 <= year < 2200:
-        raise BadInput(f"“{text[:30]}” is outside the years 1970 to 2199.")
+        raise BadInput(Message("“{text}” is outside the years 1970 to 2199.", text=text[:30]))
     return found
 
 
@@ -118,15 +166,19 @@ def read_part(text: str) -> LifePart:
     Raises:
         BadInput: no part known here goes by these words.
     """
-    plain = " ".join(text.lower().replace("-", " ").replace("_", " ").split())
+    plain = joined(" ", text.lower().replace("-", " ").replace("_", " ").split())
     for part in LIFE_PARTS:
         if plain in (part.replace("-", " "), PART_WORDS[part].replace("-", " ")):
             return part
     for part, signs in _PARTS:
         if any(sign.replace("-", " ") in plain for sign in signs):
             return part
-    known = ", ".join(PART_WORDS.values())
-    raise BadInput(f"“{text[:40]}” is not a part followed here; known are {known}.")
+    known = joined(", ", PART_WORDS.values())
+    raise BadInput(
+        Message(
+            "“{text}” is not a part followed here; known are {known}.", text=text[:40], known=known
+        )
+    )
 
 
 def read_why(text: str) -> Why:
@@ -188,11 +240,21 @@ def mapped(wanted: Mapping[str, str], columns: Sequence[str]) -> dict[str, int]:
     places = {}
     for field, column in by_field(wanted).items():
         if field not in FIELDS:
-            raise BadInput(f"There is no field “{field[:40]}”; {near_or_all(field, FIELDS)}")
+            raise BadInput(
+                Message(
+                    "There is no field “{field}”; {field_2}",
+                    field=field[:40],
+                    field_2=near_or_all(field, FIELDS),
+                )
+            )
         if not column:
             continue
         if column not in columns:
-            there = near_or_all(column, columns, "it has")
-            raise BadInput(f"The table has no column “{column[:60]}”; {there}")
+            there = near_or_all(column, columns, Message("it has"))
+            raise BadInput(
+                Message(
+                    "The table has no column “{column}”; {there}", column=column[:60], there=there
+                )
+            )
         places[field] = columns.index(column)
     return places

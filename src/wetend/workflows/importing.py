@@ -17,6 +17,7 @@ from wetend.records.corrections import standing
 from wetend.records.entries import NO_PUMP, Entry, EntryKind, said_by
 from wetend.units.fields import explain
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.units.parse import read_quantity
 from wetend.workflows.days import refuse_future
@@ -106,11 +107,11 @@ class _Reader:
         self.places = mapped(plan.columns, history.columns)
         self.bare = bare_units(plan.columns, plan.system, history.columns)
         if "day" not in self.places:
-            raise BadInput("Choose the column of the day.")
+            raise BadInput(Message("Choose the column of the day."))
         if "pump" not in self.places and not plan.pump:
-            raise BadInput("Choose the column of the pump, or one pump for all rows.")
+            raise BadInput(Message("Choose the column of the pump, or one pump for all rows."))
         if not {"part", "pumped", "cycles", "at_work", "area"} & set(self.places):
-            raise BadInput("Choose the column of the part fitted, or of the use.")
+            raise BadInput(Message("Choose the column of the part fitted, or of the use."))
 
     def cell(self, row: Sequence[str], field: str) -> str:
         place = self.places.get(field)
@@ -120,17 +121,25 @@ class _Reader:
         said = self.cell(row, "pump") or self.plan.pump
         found = self.names.get(said.strip().lower())
         if found is None:
-            raise BadInput(f"There is no pump “{said[:40]}” in this depot; describe it first.")
+            raise BadInput(
+                Message(
+                    "There is no pump “{said}” in this depot; describe it first.", said=said[:40]
+                )
+            )
         return found
 
     def facts(self, row: Sequence[str], number: int) -> Iterator[Fact]:
         if len(row) > self.width:
-            raise BadInput(f"The row has {len(row)} cells, the header {self.width}.")
+            raise BadInput(
+                Message(
+                    "The row has {row} cells, the header {width}.", row=len(row), width=self.width
+                )
+            )
         pump, day = self.pump(row), read_day(self.cell(row, "day"), self.plan.days)
         usage, fitted = self.usage(row, day), self.fitted(row, day)
         refuse_future(day=day, last=usage.last if usage is not None else None)
         if usage is None and fitted is None:
-            raise BadInput("The row has neither a part nor a use.")
+            raise BadInput(Message("The row has neither a part nor a use."))
         if usage is not None:
             yield Fact(pump, "usage", usage, usage.last, number)
         if fitted is not None:
@@ -143,7 +152,9 @@ class _Reader:
         if field == "cycles":
             plain = text.replace(" ", "").replace("\u202f", "").replace("\xa0", "")
             if not plain.isascii() or not plain.replace(".", "", 1).isdigit():
-                raise BadInput(f"{field}: “{text[:30]}” is not a number.")
+                raise BadInput(
+                    Message("{field}: “{text}” is not a number.", field=field, text=text[:30])
+                )
             return float(plain)
         return read_quantity(text, MEASURED[field][0], bare=self.bare[field])
 
@@ -274,8 +285,12 @@ def keep(desk: Desk, seen: Preview, *, leave_out: bool = False) -> int:
     """
     if seen.bad and not leave_out:
         raise BadInput(
-            f"{len(seen.bad)} of {seen.rows} rows can't be used; correct them, or choose to skip "
-            "them. Nothing was saved."
+            Message(
+                "{bad} of {rows} rows can't be used; correct them, or choose to skip them. "
+                "Nothing was saved.",
+                bad=len(seen.bad),
+                rows=seen.rows,
+            )
         )
     if not seen.facts:
         return 0

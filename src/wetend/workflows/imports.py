@@ -10,6 +10,7 @@ from wetend.pump.usage import Imported, PartFitted, Usage
 from wetend.records.corrections import standing, taken_back
 from wetend.records.entries import NO_PUMP, Entry, Withdrawn, said_by
 from wetend.units.fields import read
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.workflows.desk import Desk
 
@@ -68,7 +69,10 @@ def find(desk: Desk, letters: str) -> ImportLine:
     hits = [x for x in lines if len(wanted) >= 4 and x.entry.id.endswith(wanted)]
     if len(hits) != 1:
         raise NotFound(
-            f"No single import matches “{letters[:40]}”; `wetend imports list` lists them."
+            Message(
+                "No single import matches “{letters}”; `wetend imports list` lists them.",
+                letters=letters[:40],
+            )
         )
     return hits[0]
 
@@ -137,8 +141,11 @@ def put_back(desk: Desk, import_id: str) -> int:
     own = _own(desk, import_id)
     if own.again:
         raise BadInput(
-            f"{own.again} of its rows are in the record again, imported or entered since: "
-            "withdraw those first, or they would count twice. Nothing was restored."
+            Message(
+                "{again} of its rows are in the record again, imported or entered since: "
+                "withdraw those first, or they would count twice. Nothing was restored.",
+                again=own.again,
+            )
         )
     back = own.withdrawals
     said = Withdrawn(reason="put back", brought_in="")

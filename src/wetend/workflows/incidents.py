@@ -12,6 +12,7 @@ from wetend.pump.site import Incident
 from wetend.records.corrections import standing
 from wetend.records.entries import NO_PUMP, Entry, said_by
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.workflows import record as entered
 from wetend.workflows import visits
 from wetend.workflows.desk import Desk
@@ -52,7 +53,7 @@ def record(desk: Desk, incident: Incident, *, visit_id: str | None = None, pump:
         BadInput: nothing was said of a near miss.
     """
     if incident.kind == "near miss" and not incident.said:
-        raise BadInput("Write in a few words what nearly happened.")
+        raise BadInput(Message("Write in a few words what nearly happened."))
     if visit_id is not None:
         pump = desk.visit(visit_id).pump.key
     elif pump:
@@ -93,7 +94,10 @@ def find(desk: Desk, letters: str) -> Entry:
     hits = [r.entry for r in both if len(wanted) >= 4 and r.entry.id.endswith(wanted)]
     if len(hits) != 1:
         raise NotFound(
-            f"No single near miss or injury matches “{letters[:40]}”; `wetend incident` lists them."
+            Message(
+                "No single near miss or injury matches “{letters}”; `wetend incident` lists them.",
+                letters=letters[:40],
+            )
         )
     return hits[0]
 

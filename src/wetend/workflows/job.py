@@ -19,6 +19,7 @@ from wetend.errors import BadInput
 from wetend.pump.site import Flushed, Mixed, SiteFacts
 from wetend.records.entries import said_by
 from wetend.records.fold import Visit
+from wetend.units.message import Message, joined
 from wetend.units.quantity import K, SAsMinutes
 from wetend.workflows.desk import Desk
 
@@ -83,11 +84,15 @@ def mixed(desk: Desk, visit_id: str, *, ago: SAsMinutes = 0.0) -> Visit:
     """
     visit = desk.visit(visit_id)
     if visit.coating is None:
-        raise BadInput("Choose the coating first, then enter when it was mixed.")
+        raise BadInput(Message("Choose the coating first, then enter when it was mixed."))
     if visit.coating.two_pack == "no":
-        raise BadInput(f"{visit.coating.name} is not a two-pack coating: it has no pot life.")
+        raise BadInput(
+            Message(
+                "{name} is not a two-pack coating: it has no pot life.", name=visit.coating.name
+            )
+        )
     if not 0.0 <= ago <= 86_400 * 7:
-        raise BadInput("Enter a time from now to seven days ago.")
+        raise BadInput(Message("Enter a time from now to seven days ago."))
     at = datetime.now(UTC) - timedelta(seconds=ago)
     batch = Mixed(at=at, pot_life=visit.coating.pot_life, coating=visit.coating.name)
     return desk.keep_in_visit("mixed", batch, visit_id)
@@ -100,7 +105,7 @@ def flushed(desk: Desk, visit_id: str) -> Visit:
 
 def known_of_site(desk: Desk, site: str) -> SiteFacts | None:
     """What was said last of a site of this name, its permit left out: that ends with its visit."""
-    wanted = " ".join(site.casefold().split())
+    wanted = joined(" ", site.casefold().split())
     if not wanted:
         return None
     seen: set[str] = set()
@@ -123,4 +128,4 @@ def phones(desk: Desk, visit_ids: Sequence[str]) -> tuple[tuple[str, str], ...]:
         if visit.site is not None and visit.site.emergency_phone:
             named = visit.start.site or visit.pump.site or visit.pump.name
             found.setdefault(visit.site.emergency_phone, {})[named] = None
-    return tuple(("; ".join(sites), number) for number, sites in found.items())
+    return tuple((joined("; ", sites), number) for number, sites in found.items())

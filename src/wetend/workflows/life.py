@@ -45,7 +45,9 @@ from wetend.pump.usage import (
 from wetend.records.corrections import standing
 from wetend.records.entries import Entry, EntryKind, said_by
 from wetend.records.fold import Visit, fold_history, fold_visit
+from wetend.units.message import Message, joined
 from wetend.units.quantity import M3, CycleRate, M, Pa, Percent, Ratio, unit_of
+from wetend.units.stated import stated
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.days import refuse_future
 from wetend.workflows.desk import Desk
@@ -267,37 +269,51 @@ def _workings(
     day, packings = own.day, next(r for r in left if r.part == "moving-packings")
     return (
         Working(
-            title="wear on a mean day",
+            title=Message("wear on a mean day"),
             formula="W = 2 S n p k",
             given=(
                 Figure("stroke", own.pump.stroke, unit_of(M), "S"),
-                Figure("cycles a day", day.cycles, unit_of(Ratio), "n"),
-                Figure("pressure at the pump", day.pressure, unit_of(Pa), "p"),
-                Figure("cycles a minute, gun open", day.rate, unit_of(CycleRate)),
-                Figure("share of days entered", day.known, unit_of(Percent)),
+                Figure(Message("cycles a day"), day.cycles, unit_of(Ratio), "n"),
+                Figure(Message("pressure at the pump"), day.pressure, unit_of(Pa), "p"),
+                Figure(Message("cycles a minute, gun open"), day.rate, unit_of(CycleRate)),
+                Figure(Message("share of days entered"), day.known, unit_of(Percent)),
             ),
-            result=(Figure("wear, km at 200 bar in a mild coating", day.wear / 2e10,
-                           unit_of(Ratio), "W"),),
+            result=(
+                Figure(
+                    Message("wear, km at {pressure} in a mild coating", pressure=stated("200 bar")),
+                    day.wear / 2e10,
+                    unit_of(Ratio),
+                    "W",
+                ),
+            ),
             source="Common practice, no source: wear follows sliding distance, pressure and "
             "abrasiveness",
-            validity="Mean of the last 120 days; days without entries are filled in.",
-            spread=f"{100 * day.spread:.0f} % either way, one standard deviation",
+            validity=Message("Mean of the last 120 days; days without entries are filled in."),
+            spread=Message(
+                "{spread:.0f} % either way, one standard deviation", spread=100 * day.spread
+            ),
         ),
         Working(
-            title="life left in the moving packings",
+            title=Message("life left in the moving packings"),
             formula="r = S^-1(u S(a)) - a, over the fitted distributions",
-            given=(Figure("pumped so far", packings.used or 0.0, unit_of(M3), "a"),
-                   Figure("failures seen", float(packings.failures), unit_of(Ratio))),
-            result=(Figure("left, low", packings.volume.low, unit_of(M3)),
-                    Figure("left, middle", packings.volume.middle, unit_of(M3)),
-                    Figure("left, high", packings.volume.high, unit_of(M3))),
+            given=(
+                Figure(Message("pumped so far"), packings.used or 0.0, unit_of(M3), "a"),
+                Figure(Message("failures seen"), float(packings.failures), unit_of(Ratio)),
+            ),
+            result=(
+                Figure(Message("left, low"), packings.volume.low, unit_of(M3)),
+                Figure(Message("left, middle"), packings.volume.middle, unit_of(M3)),
+                Figure(Message("left, high"), packings.volume.high, unit_of(M3)),
+            ),
             source="Gelman and others, Bayesian Data Analysis (2013), ch. 10; Meeker and Escobar, "
             "Statistical Methods for Reliability Data (1998), ch. 14",
-            validity="Weibull and lognormal weighted by their evidence; prior as in docs/life.md.",
+            validity=Message(
+                "Weibull and lognormal weighted by their evidence; prior as in docs/life.md."
+            ),
             spread="90 % interval",
         ),
         *((working_of_repack(repack, day),) if repack else ()),
-    )  # fmt: skip
+    )
 
 
 def check_turned(fitted: PartFitted) -> None:
@@ -307,8 +323,12 @@ def check_turned(fitted: PartFitted) -> None:
         BadInput: it has none.
     """
     if fitted.done == "turned" and fitted.part not in TURNS:
-        named = ", ".join(words for part, words in FITTED_WORDS.items() if part in TURNS)
-        said = f"{FITTED_WORDS[fitted.part].capitalize()}: only these can be turned: {named}."
+        named = joined(", ", (words for part, words in FITTED_WORDS.items() if part in TURNS))
+        said = Message(
+            "{capitalize}: only these can be turned: {named}.",
+            capitalize=FITTED_WORDS[fitted.part].capitalize(),
+            named=named,
+        )
         raise BadInput(said, (Problem("done", said),))
 
 
@@ -323,7 +343,7 @@ def _corrected(desk: Desk, key: str, kind: EntryKind, entry_id: str | None) -> E
         return None
     entry = desk.depot.entry(entry_id)
     if (entry.pump, entry.kind, entry.visit) != (key, kind, None):
-        raise BadInput("Only an entry of the same kind and pump can be corrected.")
+        raise BadInput(Message("Only an entry of the same kind and pump can be corrected."))
     return entry
 
 
@@ -382,5 +402,5 @@ def save_nozzle(
     if measured.volume is not None and measured.on in (None, today):
         for visit in open_visits(desk):
             if visit.pump == key:
-                report_ran(desk, visit.id, PumpRan(why="a nozzle was measured"))
+                report_ran(desk, visit.id, PumpRan(why=Message("a nozzle was measured")))
     return kept

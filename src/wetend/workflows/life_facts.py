@@ -19,6 +19,7 @@ from wetend.pump.usage import LifePart
 from wetend.records.entries import Entry, EntryKind
 from wetend.records.fold import Visit
 from wetend.records.store import Depot
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio
 from wetend.workflows.desk import Desk
 from wetend.workflows.learned_shelf import SHELF
@@ -127,7 +128,7 @@ class _Known:
     """When its record was counted last, s of the clock that only goes on."""
 
 
-_KNOWN = Keep[_Known]("lives of a depot's pumps", most=64 * MB, grows=True, newest=True)
+_KNOWN = Keep[_Known](Message("lives of a depot's pumps"), most=64 * MB, grows=True, newest=True)
 
 
 def _at_state(

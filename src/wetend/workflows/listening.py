@@ -16,6 +16,7 @@ from wetend.stats.signal.hearing import follow_taps, listen_to_sound, read_from_
 from wetend.stats.signal.log import even_log
 from wetend.stats.signal.table import read_table
 from wetend.stats.signal.wav import is_wav, read_wav
+from wetend.units.message import Message
 from wetend.units.quantity import S
 from wetend.workflows import checks
 from wetend.workflows.desk import Desk
@@ -80,7 +81,12 @@ def analyse(
         return judge(listen_to_sound(read_wav(data), progress), "sound", first)
     other = _other_sound(data)
     if other:
-        raise BadInput(f"This is {other} sound; save the recording as WAV (PCM) and upload that.")
+        raise BadInput(
+            Message(
+                "This is {other} sound; save the recording as WAV (PCM) and upload that.",
+                other=other,
+            )
+        )
     asked = columns or LogColumns()
     table = read_table(data, progress)
     log = even_log(table, time=asked.time, value=asked.value, rate=asked.rate)
@@ -101,7 +107,7 @@ def tap_times(data: bytes) -> tuple[S, ...]:
     try:
         return tuple(float(word) for word in data.decode("utf-8-sig").split())
     except (UnicodeDecodeError, ValueError) as bad:
-        raise BadInput("Taps are times in seconds, one per line.") from bad
+        raise BadInput(Message("Taps are times in seconds, one per line.")) from bad
 
 
 def _as_whole_cycles(heard: Listening | Corrected | None, healthy: Prediction | None) -> bool:
@@ -148,12 +154,16 @@ def save(
         BadInput: no stroke at all, more than the readings hold, or a time that can't be.
     """
     if not up and not down:
-        raise BadInput("No stroke is ticked; tick the ones that are right.")
+        raise BadInput(Message("No stroke is ticked; tick the ones that are right."))
     old = desk.visit(visit_id).readings or CheckReadings()
     ups = (*(old.up_times if beside else ()), *(round(t, 3) for t in up))
     downs = (*(old.down_times if beside else ()), *(round(t, 3) for t in down))
     if max(len(ups), len(downs)) > MOST_TIMES:
-        raise BadInput(f"More than {MOST_TIMES} strokes of a kind; leave some out.")
+        raise BadInput(
+            Message(
+                "More than {most_times} strokes of a kind; leave some out.", most_times=MOST_TIMES
+            )
+        )
     doubt = max(spread, old.tap_spread) if beside else spread
     fields = old.model_dump() | {
         "up_times": ups, "down_times": downs, "tap_spread": round(min(max(doubt, 0.005), 2.0), 4),
@@ -161,5 +171,5 @@ def save(
     try:
         readings = CheckReadings.model_validate(fields)
     except ValueError as bad:
-        raise BadInput("A stroke must take more than zero and less than an hour.") from bad
+        raise BadInput(Message("A stroke must take more than zero and less than an hour.")) from bad
     return checks.save(desk, visit_id, readings)

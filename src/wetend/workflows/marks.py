@@ -18,6 +18,7 @@ from wetend.errors import BadInput, NotSafe
 from wetend.pump.readings import RebuildProgress, StripProgress
 from wetend.records.entries import EntryKind, new_entry
 from wetend.records.fold import Visit, decided_at
+from wetend.units.message import Message
 from wetend.units.suggestions import near_or_all
 from wetend.workflows.desk import KEEPING, Desk
 from wetend.workflows.zero import must_stand, record_of_visit
@@ -106,12 +107,20 @@ def keep_marks(
                 so_far, [m.step for m in batch if m.done], [m.step for m in batch if not m.done]
             )
             strange = [key for key in more if key not in known]
-            has_none = f"This {_WORDS[progress]} has no step"
+            has_none = Message("This {words} has no step", words=_WORDS[progress])
             refused += [
-                Refusal(key, f"{has_none} “{key[:60]}”; {near_or_all(key, known, 'it has')}",
-                        unsafe=False)
+                Refusal(
+                    key,
+                    Message(
+                        "{has_none} “{key}”; {key_2}",
+                        has_none=has_none,
+                        key=key[:60],
+                        key_2=near_or_all(key, known, "it has"),
+                    ),
+                    unsafe=False,
+                )
                 for key in strange
-            ]  # fmt: skip
+            ]
             more = tuple(key for key in more if key not in strange)
             zero = standing(record, desk.who, None if at == now else at)
             if not zero.stands:
@@ -158,7 +167,7 @@ def all_kept(marked: Marked) -> Visit:
         if not refusal.unsafe:
             raise BadInput(refusal.why)
         must_stand(marked.zero)
-        raise NotSafe(f"{refusal.why} Mark it again now if it is done.")
+        raise NotSafe(Message("{why} Mark it again now if it is done.", why=refusal.why))
     return marked.visit
 
 

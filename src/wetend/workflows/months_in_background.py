@@ -16,6 +16,7 @@ from wetend.background import BACKGROUND, Job
 from wetend.errors import WetendError
 from wetend.keeping import MB, Keep
 from wetend.progress import Progress
+from wetend.units.message import Message
 from wetend.workflows.fleet import Months
 
 Standing = Literal["waiting", "playing", "done", "stopped", "failed"]
@@ -50,7 +51,7 @@ def key_of(*asked: object) -> str:
     return sha256(repr(asked).encode()).hexdigest()[:24]
 
 
-_ENDED = Keep[MonthsRun]("months to come, run in the background", most=4 * MB)
+_ENDED = Keep[MonthsRun](Message("months to come, run in the background"), most=4 * MB)
 
 
 class FleetMonths:
@@ -81,7 +82,7 @@ class FleetMonths:
             made = MonthsRun(key)
             job = BACKGROUND.submit(
                 ("months", id(made)), lambda halt: self._run(made, play, halt, owner),
-                title="running the fleet plans to come", alone="months",
+                title=Message("running the fleet plans to come"), alone="months",
             )  # fmt: skip
             self._going[key] = made, job
             return self._find(key) or made
@@ -120,7 +121,7 @@ class FleetMonths:
         except WetendError as why:
             run.fault = str(why)
         except Exception:
-            run.fault = "It could not be run to the end; the server's log says why."
+            run.fault = Message("It could not be run to the end; the server's log says why.")
             raise
         finally:
             with self._lock:

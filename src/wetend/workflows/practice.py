@@ -32,6 +32,7 @@ from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Minutes
 from wetend.units.show import show
 from wetend.units.suggestions import near_or_all
@@ -83,7 +84,11 @@ def cause_title(cause: Cause) -> str:
     'piston valve or moving packings not holding: a scored bore'
     """
     fault = FAULT_OF[cause]
-    return f"{fault.title}: {cause.words}" if cause.words else fault.title
+    return (
+        Message("{title}: {words}", title=fault.title, words=cause.words)
+        if cause.words
+        else fault.title
+    )
 
 
 def start() -> PracticeStart:
@@ -95,8 +100,15 @@ def start() -> PracticeStart:
 def _place(key: str, known: Sequence[Pump | Coating], what: str) -> int:
     keys = [one.key for one in known]
     if key and key not in keys:
-        there = near_or_all(key, keys, "there are")
-        raise BadInput(f"There is no {what} “{key[:60]}” to practise on; {there}")
+        there = near_or_all(key, keys, Message("there are"))
+        raise BadInput(
+            Message(
+                "There is no {what} “{key}” to practise on; {there}",
+                what=what,
+                key=key[:60],
+                there=there,
+            )
+        )
     return keys.index(key) if key else secrets.randbelow(len(keys))
 
 
@@ -118,13 +130,21 @@ def new_code(
     """
     wrong = [name for name in causes or () if name not in CAUSE]
     if wrong:
-        known = near_or_all(wrong[0], CAUSE, "there are")
-        raise BadInput(f"“{wrong[0][:60]}” is not a fault to set; {known}")
+        known = near_or_all(wrong[0], CAUSE, Message("there are"))
+        raise BadInput(
+            Message("“{wrong}” is not a fault to set; {known}", wrong=wrong[0][:60], known=known)
+        )
     if causes is not None and len(causes) > MOST_SET:
-        raise BadInput(f"Set at most {MOST_SET} faults at once.")
+        raise BadInput(Message("Set at most {most_set} faults at once.", most_set=MOST_SET))
     big = next((known for known in SET_SIZES if known == size), None)
     if size and big is None:
-        raise BadInput(f"“{size[:60]}” is not a size of a fault; there are {', '.join(SET_SIZES)}.")
+        raise BadInput(
+            Message(
+                "“{size}” is not a size of a fault; there are {set_sizes}.",
+                size=size[:60],
+                set_sizes=joined(", ", SET_SIZES),
+            )
+        )
     chosen = None if causes is None else tuple(sorted({CAUSE[name] for name in causes}))
     exercise = Exercise(
         pump=_place(pump, practice_pumps(), "pump"),
@@ -147,17 +167,25 @@ def read_code(code: str) -> str:
 
 def _said(field: Field, value: object, system: System) -> str:
     if isinstance(value, tuple) and field.unit is not None:
-        return f"{field.label}: " + ", ".join(show(v, field.unit, system) for v in value)
+        return Message("{label}: ", label=field.label) + joined(
+            ", ", (show(v, field.unit, system) for v in value)
+        )
     if field.unit is not None and isinstance(value, int | float):
-        return f"{field.label}: {show(float(value), field.unit, system)}"
-    return f"{field.label}: {value}"
+        return Message(
+            "{label}: {show}", label=field.label, show=show(float(value), field.unit, system)
+        )
+    return Message("{label}: {value}", label=field.label, value=value)
 
 
 def _told(move: Move, readings: CheckReadings, system: System) -> MoveReport:
     known = {f.name: f for f in fields_of(CheckReadings)}
     showed = [_said(known[name], getattr(readings, name), system) for name in move.fields]
     if move.found is not None:
-        showed = ["It was bad, and is repaired." if move.found else "Nothing wrong there."]
+        showed = [
+            Message("It was bad, and is repaired.")
+            if move.found
+            else Message("Nothing wrong there.")
+        ]
     return MoveReport(move.title, move.minutes, tuple(showed), move.found)
 
 

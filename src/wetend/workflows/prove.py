@@ -10,6 +10,7 @@ from wetend.advice.prove.proof import Proof
 from wetend.errors import BadInput, Problem
 from wetend.pump.measurements import ProofReadings
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.workflows.desk import Desk
 from wetend.workflows.standing import opened_since, proof_of, signed_of
 from wetend.workflows.zero import ended_by_readings
@@ -39,7 +40,9 @@ def save(desk: Desk, visit_id: str, readings: ProofReadings) -> Visit:
         BadInput: they say "not asked", which only a proof kept before may.
     """
     if readings.older:
-        sentence = "Enter what keeps the rod from moving in the hold, or that it is not known."
+        sentence = Message(
+            "Enter what keeps the rod from moving in the hold, or that it is not known."
+        )
         raise BadInput(sentence, (Problem("rod_held", sentence),))
     before = desk.visit(visit_id).proof
     if before is not None and before.older and "rod_held" not in readings.model_fields_set:
@@ -55,7 +58,7 @@ def carry_to_checks(desk: Desk, visit_id: str) -> Visit:
     """
     visit = desk.visit(visit_id)
     if visit.proof is None:
-        raise BadInput("No proof readings are saved yet; there is nothing to copy.")
+        raise BadInput(Message("No proof readings are saved yet; there is nothing to copy."))
     return desk.keep_in_visit("check-readings", as_checks(visit.proof, visit.readings), visit_id)
 
 

@@ -12,6 +12,7 @@ from wetend.pump.toml import pump_from_toml
 from wetend.records.entries import Entry, unread_why
 from wetend.records.fold import HISTORY_KINDS, VisitSummary, fold_history, fold_pump, removals
 from wetend.records.store import Depot
+from wetend.units.message import Message
 from wetend.workflows.desk import DESCRIBED_KINDS, Desk
 
 _LISTED: WeakKeyDictionary[Depot, tuple[tuple[int, str], _Listed]] = WeakKeyDictionary()
@@ -153,7 +154,11 @@ def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
     """
     own = desk.depot.entries(pump=pump.key, kinds=DESCRIBED_KINDS)
     if new and _pump_of(own) is not None and not removals(own):
-        raise BadInput(f"The depot already has a pump with the key “{pump.key}”; choose another.")
+        raise BadInput(
+            Message(
+                "The depot already has a pump with the key “{key}”; choose another.", key=pump.key
+            )
+        )
     desk.keep("pump-described", pump, pump=pump.key)
     return pump
 

@@ -23,27 +23,48 @@ from wetend.records.entries import (
 from wetend.records.fold import Visit, fold_visit
 from wetend.units.fields import fields_of, read
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.units.quantity import Unit
 from wetend.units.show import show
 from wetend.workflows.desk import Desk
 
 KIND_WORDS: Mapping[str, str] = {
-    "pump-described": "Pump described", "visit-started": "Visit started",
-    "make-safe": "Make-safe list", "complaint": "Complaint", "coating": "Coating",
-    "check-readings": "Running checks", "tool-bag": "Tools to hand",
-    "strip-progress": "Strip, steps done", "rebuild-progress": "Rebuild, steps done",
-    "ball": "Ball measured", "seat": "Seat measured", "rod": "Rod measured",
-    "cylinder": "Cylinder measured", "seal-land": "Seal land measured",
-    "packings": "Packings measured", "solvent-test": "Solvent test", "stack": "Seal stack",
-    "proof": "Proof readings", "set-up": "Settings requested", "photo": "Photo", "note": "Remark",
-    "sign-off": "Signed off", "usage": "Use of the pump", "part-fitted": "Part fitted",
-    "nozzle": "Nozzle measured", "catalogue-item": "Item of the catalogue",
-    "stock-counted": "Stock counted", "site": "The site", "mixed": "Two-pack mixed",
-    "flushed": "Flushed", "incident": "Near miss or injury",
-    "pump-ran": "Pump ran again", "import": "History imported",
-    "pump-removed": "Pump removed from the lists",
-}  # fmt: skip
+    "pump-described": Message("Pump described"),
+    "visit-started": Message("Visit started"),
+    "make-safe": Message("Make-safe list"),
+    "complaint": "Complaint",
+    "coating": "Coating",
+    "check-readings": Message("Running checks"),
+    "tool-bag": Message("Tools to hand"),
+    "strip-progress": Message("Strip, steps done"),
+    "rebuild-progress": Message("Rebuild, steps done"),
+    "ball": Message("Ball measured"),
+    "seat": Message("Seat measured"),
+    "rod": Message("Rod measured"),
+    "cylinder": Message("Cylinder measured"),
+    "seal-land": Message("Seal land measured"),
+    "packings": Message("Packings measured"),
+    "solvent-test": Message("Solvent test"),
+    "stack": Message("Seal stack"),
+    "proof": Message("Proof readings"),
+    "set-up": Message("Settings requested"),
+    "photo": "Photo",
+    "note": "Remark",
+    "sign-off": Message("Signed off"),
+    "usage": Message("Use of the pump"),
+    "part-fitted": Message("Part fitted"),
+    "nozzle": Message("Nozzle measured"),
+    "catalogue-item": Message("Item of the catalogue"),
+    "stock-counted": Message("Stock counted"),
+    "site": Message("The site"),
+    "mixed": Message("Two-pack mixed"),
+    "flushed": "Flushed",
+    "incident": Message("Near miss or injury"),
+    "pump-ran": Message("Pump ran again"),
+    "import": Message("History imported"),
+    "pump-removed": Message("Pump removed from the lists"),
+}
 """Kinds of entry as people call them; another kind is called by its own name."""
 _MOST_FIELDS = 12
 _BY_FIELD = tuple(PAYLOADS[kind] for kind in BY_FIELD)
@@ -89,9 +110,11 @@ def _value(value: object, unit: Unit | None, system: System) -> str:
     if value is None or value in ((), "", {}):
         return "emptied"
     if isinstance(value, tuple):
-        return ", ".join(_value(v, unit, system) for v in value[:_MOST_FIELDS])
+        return joined(", ", (_value(v, unit, system) for v in value[:_MOST_FIELDS]))
     if isinstance(value, dict):
-        return ", ".join(f"{k} {_value(v, unit, system)}" for k, v in value.items())
+        return joined(
+            ", ", (Message("{k} {v}", k=k, v=_value(v, unit, system)) for k, v in value.items())
+        )
     if unit is not None and isinstance(value, int | float):
         return show(float(value), unit, system)
     if isinstance(value, float):
@@ -104,7 +127,7 @@ def says_of(
 ) -> tuple[tuple[str, str], ...]:
     """The fields an entry names, in words; ``filled`` are those that held something before it."""
     if noun is None:
-        return (("content", "not readable by this version"),)
+        return (("content", Message("not readable by this version")),)
     if isinstance(noun, Pump):
         return (("name", noun.name),)
     found, by_field = [], isinstance(noun, _BY_FIELD)
@@ -192,7 +215,7 @@ def withdraw(desk: Desk, entry_id: str, reason: str = "") -> Entry:
     """
     entry = desk.depot.entry(entry_id)
     if entry.kind in ("pump-described", "withdrawn"):
-        raise BadInput("A pump's description can't be withdrawn: describe the pump again.")
+        raise BadInput(Message("A pump's description can't be withdrawn: describe the pump again."))
     if _taken_back(desk, entry):
         return entry
     said = read(Withdrawn, {"reason": reason})
@@ -227,10 +250,15 @@ def put_back(desk: Desk, entry_id: str) -> Entry:
     taken = _taken_back(desk, entry)
     if taken:
         back = [
-            desk.new("withdrawn", Withdrawn(reason="put back"), pump=entry.pump, visit=entry.visit,
-                     corrects=each.id)
+            desk.new(
+                "withdrawn",
+                Withdrawn(reason="put back"),
+                pump=entry.pump,
+                visit=entry.visit,
+                corrects=each.id,
+            )
             for each in taken
-        ]  # fmt: skip
+        ]
         _weigh(desk, entry, back)
         desk.keep_all(back)
     return entry
@@ -269,5 +297,9 @@ def find(view: RecordView, letters: str) -> Entry:
     wanted = letters.strip().lower()
     hits = [x.entry for x in view.lines if len(wanted) >= 4 and x.entry.id.endswith(wanted)]
     if len(hits) != 1:
-        raise NotFound(f"No single entry matches “{letters[:40]}”; the record lists them.")
+        raise NotFound(
+            Message(
+                "No single entry matches “{letters}”; the record lists them.", letters=letters[:40]
+            )
+        )
     return hits[0]

@@ -14,12 +14,13 @@ from wetend.records.corrections import standing
 from wetend.records.entries import Entry, Withdrawn
 from wetend.records.fold import fold_history, removals
 from wetend.units.fields import read
+from wetend.units.message import Message, joined
 from wetend.workflows.desk import DESCRIBED_KINDS, KEEPING, Desk
 
 _WORDS = {
     Usage: ("use", "uses"),
-    PartFitted: ("part fitted", "parts fitted"),
-    NozzleMeasured: ("nozzle reading", "nozzle readings"),
+    PartFitted: (Message("part fitted"), Message("parts fitted")),
+    NozzleMeasured: (Message("nozzle reading"), Message("nozzle readings")),
 }
 
 
@@ -65,13 +66,13 @@ def _attached(entries: list[Entry], visits: int, unfinished: int) -> str:
     )
     told = [_count(visits, "visit", "visits")] if visits else []
     if unfinished:
-        told[0] += f" ({unfinished} open)"
+        told[0] += Message(" ({unfinished} open)", unfinished=unfinished)
     told += [_count(counts[noun], *words) for noun, words in _WORDS.items() if counts[noun]]
-    return " and ".join(filter(None, (", ".join(told[:-1]), *told[-1:])))
+    return joined(Message(" and "), filter(None, (joined(", ", told[:-1]), *told[-1:])))
 
 
 def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}"
+    return Message("{number} {which}", number=number, which=one if number == 1 else many)
 
 
 def remove(desk: Desk, key: str, reason: str = "") -> RemovalView:
@@ -112,6 +113,9 @@ def refuse_removed(desk: Desk, key: str) -> None:
     """
     if removals(desk.depot.entries(pump=key, kinds=DESCRIBED_KINDS)):
         raise BadInput(
-            f"Pump “{key}” was removed from the lists; restore it first, on its page or by "
-            f"`wetend pump restore {key}`."
+            Message(
+                "Pump “{key}” was removed from the lists; restore it first, on its page or "
+                "by `wetend pump restore {key}`.",
+                key=key,
+            )
         )

@@ -19,6 +19,7 @@ from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.strip_card import strip_card
 from wetend.reports.visit.report import VisitReport, visit_report
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
@@ -92,7 +93,7 @@ def write_report(desk: Desk, visit_id: str, *, issued: datetime | None = None) -
         visit, issued=issued or datetime.now(UTC), leanings=leanings_of(desk, visit),
         repack=repack_of_visit(desk, visit),
     )  # fmt: skip
-    return Paper(_name(visit, "report"), visit_report(told, desk.system))
+    return Paper(_name(visit, "report"), visit_report(told, desk.reader))
 
 
 def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
@@ -104,12 +105,12 @@ def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = Non
     visit = desk.visit(visit_id)
     plan = plan_of(visit)
     if plan is None:
-        raise BadInput("Enter the tools to hand first; the strip card follows from them.")
+        raise BadInput(Message("Enter the tools to hand first; the strip card follows from them."))
     done = visit.progress.done if visit.progress else ()
     pdf = strip_card(
         visit.pump, plan, issued=issued or datetime.now(UTC), visit_id=visit.id, done=done,
         zero=zero_of(visit, desk.who), job_cautions=job_of(visit, "strip", now=issued).cautions,
-        system=desk.system,
+        reader=desk.reader,
     )  # fmt: skip
     return Paper(_name(visit, "strip"), pdf)
 
@@ -123,13 +124,15 @@ def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = N
     visit = desk.visit(visit_id)
     plan = rebuild_plan_of(visit)
     if plan is None:
-        raise BadInput("Enter the tools to hand first; the rebuild card follows from them.")
+        raise BadInput(
+            Message("Enter the tools to hand first; the rebuild card follows from them.")
+        )
     card = RebuildCard(
         visit.pump, plan, fit_of(visit), issued or datetime.now(UTC), visit.id,
         visit.rebuilt.done if visit.rebuilt else (), zero_of(visit, desk.who),
         job_of(visit, "rebuild", now=issued).cautions,
     )  # fmt: skip
-    return Paper(_name(visit, "rebuild"), rebuild_card(card, desk.system))
+    return Paper(_name(visit, "rebuild"), rebuild_card(card, desk.reader))
 
 
 def write_certificate(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
@@ -140,7 +143,7 @@ def write_certificate(desk: Desk, visit_id: str, *, issued: datetime | None = No
     """
     visit = desk.visit(visit_id)
     paper = certificate_of(visit, issued=issued or datetime.now(UTC))
-    return Paper(_name(visit, "proof"), certificate(paper, desk.system))
+    return Paper(_name(visit, "proof"), certificate(paper, desk.reader))
 
 
 def certificate_of(whole: Visit, *, issued: datetime) -> ProofCertificate:
@@ -155,11 +158,13 @@ def certificate_of(whole: Visit, *, issued: datetime) -> ProofCertificate:
     proof, why = proof_of(visit)
     if visit.coating is None and whole.coating is not None:
         raise BadInput(
-            "It was signed before the coating was known, so nothing was proven then: sign again "
-            "with today's readings for a certificate."
+            Message(
+                "It was signed before the coating was known, so nothing was proven then: "
+                "sign again with today's readings for a certificate."
+            )
         )
     if proof is None or visit.coating is None or (visit.proof is None and later is None):
-        raise BadInput(why or "Choose the coating and enter proof readings first.")
+        raise BadInput(why or Message("Choose the coating and enter proof readings first."))
     read = [e for e in visit.entries if e.kind == "proof"] or [visit.entries[-1]]
     return ProofCertificate(
         pump=visit.pump, coating=visit.coating, proof=proof,
@@ -190,9 +195,9 @@ def write_set_up(desk: Desk, visit_id: str, *, issued: datetime | None = None) -
     visit = desk.visit(visit_id)
     sheet, why = sheet_of(visit)
     if sheet is None or visit.coating is None:
-        raise BadInput(why or "Choose the coating first.")
+        raise BadInput(why or Message("Choose the coating first."))
     pdf = set_up_sheet(
-        visit.pump, visit.coating, sheet, issued=issued or datetime.now(UTC), system=desk.system,
+        visit.pump, visit.coating, sheet, issued=issued or datetime.now(UTC), reader=desk.reader,
         repack=repack_of_visit(desk, visit),
     )  # fmt: skip
     return Paper(_name(visit, "set-up"), pdf)

@@ -34,6 +34,7 @@ from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.units import quantity
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import Unit, unit_of
 from wetend.units.show import show
 from wetend.workflows import pumps
@@ -42,13 +43,13 @@ from wetend.workflows.desk import Desk
 INSTANTS = 150
 """Instants of a film that are drawn, for each cycle shown."""
 FAULT_TITLES: dict[str, str] = {
-    NO_FAULT: "no fault", **{name: kind.title for name, kind in MOTION_FAULTS.items()}
+    NO_FAULT: Message("no fault"), **{name: kind.title for name, kind in MOTION_FAULTS.items()}
 }  # fmt: skip
 _NAMES: dict[str, str] = {
     **{fault.title: fault.motion_name for fault in FAULTS},
     **{title: name for name, title in FAULT_TITLES.items()},
 }
-ONLY_A_PICTURE = "A picture of a calculation, to learn from; check against the real pump."
+ONLY_A_PICTURE = Message("A picture of a calculation, to learn from; check against the real pump.")
 
 
 @dataclass(frozen=True)
@@ -112,7 +113,9 @@ def fault_named(told: str) -> str:
 def pump_choices(desk: Desk) -> dict[str, str]:
     """Pumps to choose from, by key: those of the depot, then the examples."""
     own = {pump.key: pump.name for pump in pumps.described(desk)}
-    examples = {k: f"{demo_pump(k).name} (example)" for k in DEMO_PUMPS if k not in own}
+    examples = {
+        k: Message("{name} (example)", name=demo_pump(k).name) for k in DEMO_PUMPS if k not in own
+    }
     return own | examples
 
 
@@ -148,15 +151,15 @@ def _figures(this: RunView, sound: RunView) -> tuple[FigureRow, ...]:
         FigureRow("down-stroke", seconds, a.down_time, b.down_time),
         FigureRow("cycles", unit_of(quantity.CycleRate), a.cycle_rate, b.cycle_rate),
         FigureRow("sprayed", flow, a.flow, b.flow),
-        FigureRow("gauge, mean", pressure, a.gauge, b.gauge),
-        FigureRow("lost outside", leak, a.lost, b.lost),
-        FigureRow("cylinder filled", unit_of(quantity.Percent), x.filling, y.filling),
-        FigureRow("foot valve shuts after", seconds, x.foot_delay, y.foot_delay),
-        FigureRow("piston valve shuts after", seconds, x.piston_delay, y.piston_delay),
-        FigureRow("stall going up", pressure, a.stall_up, b.stall_up),
-        FigureRow("stall going down", pressure, a.stall_down, b.stall_down),
-        FigureRow("creep up at stall", creep, a.creep_up, b.creep_up),
-        FigureRow("creep down at stall", creep, a.creep_down, b.creep_down),
+        FigureRow(Message("gauge, mean"), pressure, a.gauge, b.gauge),
+        FigureRow(Message("lost outside"), leak, a.lost, b.lost),
+        FigureRow(Message("cylinder filled"), unit_of(quantity.Percent), x.filling, y.filling),
+        FigureRow(Message("foot valve shuts after"), seconds, x.foot_delay, y.foot_delay),
+        FigureRow(Message("piston valve shuts after"), seconds, x.piston_delay, y.piston_delay),
+        FigureRow(Message("stall going up"), pressure, a.stall_up, b.stall_up),
+        FigureRow(Message("stall going down"), pressure, a.stall_down, b.stall_down),
+        FigureRow(Message("creep up at stall"), creep, a.creep_up, b.creep_up),
+        FigureRow(Message("creep down at stall"), creep, a.creep_down, b.creep_down),
     )
     return tuple(row for row in rows if row.this is not None or row.sound is not None)
 
@@ -186,7 +189,11 @@ def played(
     showing = _played(pump, coating, tuple(faults.items()), cycles, gun)
     this = thinned(showing.this.film, INSTANTS * cycles)
     told = tuple(
-        f"{MOTION_FAULTS[name].title}, {show(size, MOTION_FAULTS[name].unit, system)}"
+        Message(
+            "{title}, {size}",
+            title=MOTION_FAULTS[name].title,
+            size=show(size, MOTION_FAULTS[name].unit, system),
+        )
         for name, size in faults.items()
     )
     return SimulateView(

@@ -20,20 +20,21 @@ from wetend.pump.measurements import ProofReadings
 from wetend.pump.readings import SignOff, StripProgress
 from wetend.records.entries import Entry, said_by
 from wetend.records.fold import Visit, as_signed
+from wetend.units.message import Message
 
-_AGAIN = (
-    "Steps of the strip were marked after these readings: if it was opened again, prove it again; "
-    "if the marks came late, save the readings once more."
+_AGAIN = Message(
+    "Steps of the strip were marked after these readings: if it was opened "
+    "again, prove it again; if the marks came late, save the readings once more."
 )
 _KIND_WORDS = {
     "proof": PROOF_READINGS,
-    "check-readings": "running checks",
-    "strip-progress": "steps of the strip",
-    "rebuild-progress": "steps of the rebuild",
+    "check-readings": Message("running checks"),
+    "strip-progress": Message("steps of the strip"),
+    "rebuild-progress": Message("steps of the rebuild"),
     "set-up": "settings",
-    "withdrawn": "an entry withdrawn",
-    "pump-ran": "the pump ran",
-    "make-safe": "make-safe list",
+    "withdrawn": Message("an entry withdrawn"),
+    "pump-ran": Message("the pump ran"),
+    "make-safe": Message("make-safe list"),
 }
 """What an entry is called where its kind is not plain."""
 
@@ -81,11 +82,14 @@ def _signature(visit: Visit, entry: Entry, signed: SignOff) -> Signature:
     unseen = len(then.entries) - 1 - signed.entries_seen if signed.entries_seen else 0
     if unseen > 0:
         remarks.append(
-            f"Entries that reached this record only after the signature: {unseen}. The signer had "
-            "not seen them."
+            Message(
+                "Entries that reached this record only after the signature: {unseen}. The "
+                "signer had not seen them.",
+                unseen=unseen,
+            )
         )
     if read.verdict is not shown.verdict:
-        remarks.append(f"Judged again today: {read.word}. {read.why}")
+        remarks.append(Message("Judged again today: {word}. {why}", word=read.word, why=read.why))
     return Signature(
         technician=signed.technician, received_by=signed.received_by, at=entry.at, standing=shown,
         reason=signed.reason, crew_told=signed.crew_told, tagged=signed.tagged,

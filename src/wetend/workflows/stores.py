@@ -20,6 +20,7 @@ from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS
 from wetend.records.fold import Visit
 from wetend.reports.order_list import order_list
+from wetend.units.message import Message
 from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.workflows.catalogue import shelf_of
 from wetend.workflows.checks import diagnosis_of, leanings_of
@@ -125,7 +126,9 @@ def _planned(
     have: Mapping[str, int] | None = None,
 ) -> StockPlan:  # fmt: skip
     if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
-        raise BadInput("The fill must lie between 0 and 1, the lead time between an hour and 3 y.")
+        raise BadInput(
+            Message("The fill must lie between 0 and 1, the lead time between an hour and 3 y.")
+        )
     if len(known.uses) > _MOST_USES:
         known.uses.clear()
     return stock_plan(known.fleet, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf,
@@ -166,7 +169,7 @@ def box(desk: Desk, visit_id: str, *, room: M3 = ROOM) -> BoxView:
         BadInput: the room is none.
     """
     if not 0 < room <= 10:
-        raise BadInput("The room in the box must be above zero and at most 10 m³.")
+        raise BadInput(Message("The room in the box must be above zero and at most 10 m³."))
     visit = desk.visit(visit_id)
     found = diagnosis_of(visit, leanings=leanings_of(desk, visit))
     if found is not None:
@@ -214,4 +217,5 @@ def order_json(plan: StockPlan) -> dict[str, Any]:
 
 def order_pdf(desk: Desk, plan: StockPlan) -> bytes:
     """The order list as a PDF file's bytes."""
-    return order_list(plan, issued=datetime.now(UTC).replace(microsecond=0), author=desk.who)
+    issued = datetime.now(UTC).replace(microsecond=0)
+    return order_list(plan, issued=issued, author=desk.who, reader=desk.reader)

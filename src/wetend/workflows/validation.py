@@ -12,6 +12,7 @@ from wetend.advice.diagnosis.diagnose import suspect
 from wetend.errors import BadInput, WetendError
 from wetend.records.entries import EntryKind
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.workflows import checks, handover, inspect, rebuild, standing, strip
 from wetend.workflows.desk import Desk
 
@@ -66,6 +67,8 @@ def judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
         except (ArithmeticError, ValueError, LookupError, TypeError) as why:
             _log.exception("an entry of kind %s stopped a page", kind)
             raise BadInput(
-                "With these figures nothing can be calculated, so nothing was saved: check their "
-                "units and that they are of this pump."
+                Message(
+                    "With these figures nothing can be calculated, so nothing was saved: check "
+                    "their units and that they are of this pump."
+                )
             ) from why

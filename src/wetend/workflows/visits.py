@@ -11,6 +11,7 @@ from wetend.records.ids import new_id
 from wetend.records.photo_keeping import with_entries
 from wetend.records.photo_notes import without_location
 from wetend.units.fields import read
+from wetend.units.message import Message
 from wetend.units.suggestions import near
 from wetend.workflows.desk import Desk
 from wetend.workflows.job import known_of_site
@@ -55,20 +56,31 @@ def find(desk: Desk, start_of_id: str) -> str:
     """
     if "=" in start_of_id:
         raise NotFound(
-            f"“{start_of_id[:40]}” is in place of the visit: name the visit first, such as `last`."
+            Message(
+                "“{start_of_id}” is in place of the visit: name the visit first, such as `last`.",
+                start_of_id=start_of_id[:40],
+            )
         )
     ids = [v.id for v in fold_history(desk.depot.entries(kinds=HISTORY_KINDS))]
     if start_of_id == "last" and ids:
         return ids[0]
     if near(start_of_id, ["last"]):
-        raise NotFound(f"No visit matches “{start_of_id[:40]}”; did you mean last?")
+        raise NotFound(
+            Message(
+                "No visit matches “{start_of_id}”; did you mean last?", start_of_id=start_of_id[:40]
+            )
+        )
     wanted = start_of_id.strip().lower()
     hits = [i for i in ids if len(wanted) >= 4 and (i.startswith(wanted) or i.endswith(wanted))]
     if len(hits) != 1:
-        told = "More than one visit" if hits else "No visit"
+        told = Message("More than one visit") if hits else Message("No visit")
         raise NotFound(
-            f"{told} matches “{start_of_id[:40]}”; `wetend visit list` lists the open ones, "
-            "`wetend pump show` a pump's."
+            Message(
+                "{told} matches “{start_of_id}”; `wetend visit list` lists the open ones, "
+                "`wetend pump show` a pump's.",
+                told=told,
+                start_of_id=start_of_id[:40],
+            )
         )
     return hits[0]
 

@@ -28,6 +28,7 @@ from wetend.pump.readings import CheckReadings, RebuildProgress, SignOff, StripP
 from wetend.pump.site import Flushed
 from wetend.records.entries import Entry, Withdrawn, said_by
 from wetend.records.fold import Visit
+from wetend.units.message import Message
 from wetend.units.noun import Noun, overlaid
 from wetend.workflows.desk import Desk
 
@@ -106,7 +107,11 @@ def _event(entry: Entry, noun: Noun, before: dict[type[Noun], Read]) -> Event | 
     if isinstance(noun, MakeSafe):
         return replace(told, kind="list", ticked=noun)
     if isinstance(noun, PumpRan):
-        why = f"the pump ran again: {noun.why}" if noun.why else "the pump ran again"
+        why = (
+            Message("the pump ran again: {why}", why=noun.why)
+            if noun.why
+            else Message("the pump ran again")
+        )
         return replace(told, kind="pressure", what=why, late=noun.late)
     if isinstance(noun, Flushed):
         return replace(told, kind="pressure", what="the pump was flushed")
@@ -176,7 +181,11 @@ def gate_of(desk: Desk, visit: Visit) -> Gate:
 def ended_by_readings(desk: Desk, visit: Visit) -> str:
     """What to say before readings are kept while zero is proven; ``""`` where it does not stand."""
     zero = zero_of(visit, desk.who)
-    return f"{zero.line} Readings of a pump under pressure end it." if zero.stands else ""
+    return (
+        Message("{line} Readings of a pump under pressure end it.", line=zero.line)
+        if zero.stands
+        else ""
+    )
 
 
 def must_stand(zero: Zero) -> None:
@@ -186,4 +195,4 @@ def must_stand(zero: Zero) -> None:
         NotSafe: zero does not stand; the sentence says who proved it last and what ended it.
     """
     if not zero.stands:
-        raise NotSafe(f"{zero.line} First tick the make-safe list.")
+        raise NotSafe(Message("{line} First tick the make-safe list.", line=zero.line))

@@ -21,6 +21,7 @@ from wetend.pump.measurements import CylinderMeasured
 from wetend.pump.readings import Complaint, Note, SignOff, ToolBag, VisitStart
 from wetend.reports.blocks import DISCLAIMER
 from wetend.reports.visit.report import VisitReport, visit_report
+from wetend.telling.reader import Reader
 from wetend.units.quantity import Pa, unit_of
 from wetend.units.show import show
 
@@ -185,7 +186,7 @@ def test_who_proved_zero_by_what_and_what_ended_it_is_printed(
 def test_imperial_readers_get_their_units(quay: VisitReport, pages: Pages) -> None:
     assert quay.set_up is not None
     assert quay.readings is not None
-    text = " ".join(pages(visit_report(quay, "imperial")))
+    text = " ".join(pages(visit_report(quay, Reader("imperial"))))
     for pressure in (quay.set_up.nozzle_pressure, quay.set_up.pump_pressure,
                      quay.readings.stall_pressure or 0.0):  # fmt: skip
         assert show(pressure, unit_of(Pa), "imperial") in text

@@ -16,6 +16,7 @@ from wetend.physics.valves import (
     opening_loss,
     seat_opening,
 )
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.units.quantity import M2, KgPerM3, M, M3PerS, MPerS, N, Pa, PaS, Rad, Ratio, S, unit_of
 
@@ -23,22 +24,26 @@ from wetend.units.quantity import M2, KgPerM3, M, M3PerS, MPerS, N, Pa, PaS, Rad
 class BallFall(Noun):
     """A ball in a still liquid."""
 
-    diameter: M = Field(ge=1e-6, le=1, description="Of the ball")
+    diameter: M = Field(ge=1e-6, le=1, description=Message("Of the ball"))
     ball_density: KgPerM3 = Field(ge=100, le=25000)
     liquid_density: KgPerM3 = Field(ge=0.5, le=15000)
     viscosity: PaS = Field(ge=1e-7, le=1e5)
     tube_diameter: M | None = Field(
-        default=None, ge=1e-6, le=10, description="Round the ball; blank: far walls"
+        default=None, ge=1e-6, le=10, description=Message("Round the ball; blank: far walls")
     )
-    spring_force: N = Field(default=0.0, ge=0, le=1e4, description="Of a ball spring")
-    lift: M | None = Field(default=None, ge=1e-7, le=1, description="Asks the time to the seat")
+    spring_force: N = Field(default=0.0, ge=0, le=1e4, description=Message("Of a ball spring"))
+    lift: M | None = Field(
+        default=None, ge=1e-7, le=1, description=Message("Asks the time to the seat")
+    )
 
     @model_validator(mode="after")
     def _fits_and_falls(self) -> Self:
         if self.tube_diameter is not None and self.tube_diameter <= self.diameter:
-            raise ValueError("the ball must be smaller than the tube it falls in")
+            raise ValueError(Message("the ball must be smaller than the tube it falls in"))
         if self.ball_density <= self.liquid_density and self.spring_force <= 0:
-            raise ValueError("this ball floats in this liquid and no spring brings it back")
+            raise ValueError(
+                Message("this ball floats in this liquid and no spring brings it back")
+            )
         return self
 
 
@@ -57,9 +62,11 @@ def _ball_fall(given: BallFall) -> Outcome:
         )  # fmt: skip
     cautions = []
     if reynolds > 2e5:
-        cautions.append("Past the drag crisis, where the drag law does not hold.")
+        cautions.append(Message("Past the drag crisis, where the drag law does not hold."))
     if given.tube_diameter and reynolds > 1 and given.diameter > 0.3 * given.tube_diameter:
-        cautions.append("The wall's share holds for slow flow; the true fall is slower than this.")
+        cautions.append(
+            Message("The wall's share holds for slow flow; the true fall is slower than this.")
+        )
     return Outcome(values, tuple(cautions))
 
 
@@ -67,21 +74,24 @@ class ValveOpening(Noun):
     """A ball on its cone, how far it may rise, and what flows."""
 
     ball_diameter: M = Field(ge=1e-4, le=0.5)
-    half_angle: Rad = Field(ge=0.1, le=1.5, description="Of the cone, from its axis")
-    seat_bore: M = Field(ge=1e-5, le=0.5, description="Hole through the seat")
-    seat_width: M = Field(ge=1e-6, le=0.5, description="Of the cone, along its slope")
-    lift: M = Field(ge=1e-7, le=0.5, description="From seat to stop")
+    half_angle: Rad = Field(ge=0.1, le=1.5, description=Message("Of the cone, from its axis"))
+    seat_bore: M = Field(ge=1e-5, le=0.5, description=Message("Hole through the seat"))
+    seat_width: M = Field(ge=1e-6, le=0.5, description=Message("Of the cone, along its slope"))
+    lift: M = Field(ge=1e-7, le=0.5, description=Message("From seat to stop"))
     flow: M3PerS | None = Field(default=None, ge=1e-9, le=10)
     density: KgPerM3 = Field(default=1300.0, ge=100, le=10000)
     pull: N = Field(
-        default=0.0, ge=0, le=1e5, description="Weight of the ball in the liquid, and its spring"
+        default=0.0,
+        ge=0,
+        le=1e5,
+        description=Message("Weight of the ball in the liquid, and its spring"),
     )
     discharge_coefficient: Ratio = Field(default=0.7, ge=0.1, le=1)
 
     @model_validator(mode="after")
     def _ball_on_seat(self) -> Self:
         if self.ball_diameter <= self.seat_bore:
-            raise ValueError("the ball is no larger than the hole through the seat")
+            raise ValueError(Message("the ball is no larger than the hole through the seat"))
         return self
 
 
@@ -92,56 +102,74 @@ def _valve_opening(given: ValveOpening) -> Outcome:
     cautions = []
     circle = contact_diameter(given.ball_diameter, given.half_angle)
     if circle < given.seat_bore:
-        cautions.append("The ball sits on the edge of the seat's hole, not on its cone.")
+        cautions.append(Message("The ball sits on the edge of the seat's hole, not on its cone."))
     if given.flow is not None:
         how = {"density": given.density, "discharge": given.discharge_coefficient}
         values["rise"] = floating_rise(seat, given.flow, pull=given.pull, lift=given.lift, **how)
         open_now = seat_opening(seat, values["rise"])
         values["pressure_loss"] = opening_loss(given.flow, open_now, **how)
         if values["rise"] < given.lift:
-            cautions.append("The flow does not carry the ball to its stop: a lighter spring opens.")
+            cautions.append(
+                Message("The flow does not carry the ball to its stop: a lighter spring opens.")
+            )
     return Outcome(values, tuple(cautions))
 
 
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="ball-fall",
-        title="Sinking speed of a ball to its seat",
+        title=Message("Sinking speed of a ball to its seat"),
         inputs=BallFall,
         outputs={
-            "velocity": Output(unit_of(MPerS), "Steady speed"),
-            "reynolds": Output(unit_of(Ratio), "Reynolds number of the ball"),
-            "time": Output(unit_of(S), "Time to the seat, from rest"),
+            "velocity": Output(unit_of(MPerS), Message("Steady speed")),
+            "reynolds": Output(unit_of(Ratio), Message("Reynolds number of the ball")),
+            "time": Output(unit_of(S), Message("Time to the seat, from rest")),
         },
         compute=_ball_fall,
         formula="pi/6 d^3 (rho_b - rho) g + F_s = pi/8 C_D rho v^2 d^2 + 3 pi mu d v (K - 1); "
         "C_D = 24/Re (1 + 0.27 Re)^0.43 + 0.47 (1 - exp(-0.04 Re^0.38)); added mass rho pi d^3/12",
         source="Drag: Cheng, Powder Technology 189 (2009) 395; wall: Bungay and Brenner, Int. J. "
         "Multiphase Flow 1 (1973) 25, coefficients from memory",
-        validity="Newtonian liquid at rest, Re below 2e5; the wall's share for slow flow on the "
-        "axis of a long tube.",
-        example={"diameter": "22 mm", "ball_density": "7.8 kg/L", "liquid_density": "1.3 kg/L",
-                 "viscosity": "800 mPa*s", "tube_diameter": "30 mm", "lift": "3 mm"},
+        validity=Message(
+            "Newtonian liquid at rest, Re below 2e5; the wall's share for slow flow on the axis of "
+            "a long tube."
+        ),
+        example={
+            "diameter": "22 mm",
+            "ball_density": "7.8 kg/L",
+            "liquid_density": "1.3 kg/L",
+            "viscosity": "800 mPa*s",
+            "tube_diameter": "30 mm",
+            "lift": "3 mm",
+        },
     ),
     Calculator(
         name="valve-opening",
-        title="Flow area and loss of a ball on its seat",
+        title=Message("Flow area and loss of a ball on its seat"),
         inputs=ValveOpening,
         outputs={
-            "area": Output(unit_of(M2), "Flow area at the full lift"),
-            "rise": Output(unit_of(M), "Where the flow holds the ball"),
-            "pressure_loss": Output(unit_of(Pa), "Pressure lost through the valve"),
+            "area": Output(unit_of(M2), Message("Flow area at the full lift")),
+            "rise": Output(unit_of(M), Message("Where the flow holds the ball")),
+            "pressure_loss": Output(unit_of(Pa), Message("Pressure lost through the valve")),
         },
         compute=_valve_opening,
         formula="A = min over the cone of pi r (L - R^2/L), at most the seat's hole; "
         "dp = rho/2 (Q/(Cd A))^2; pull = dp (pi/4 dc^2 - 2 Cd A cos a)",
         source="Plane geometry; force: Merritt, Hydraulic Control Systems (1967), section 5-6, "
         "from memory; a discharge coefficient of 0.7 is common practice, no source",
-        validity="Turbulent flow through the valve; thick coatings lose more and carry the ball "
-        "higher.",
-        example={"ball_diameter": "22 mm", "half_angle": "45 deg", "seat_bore": "14 mm",
-                 "seat_width": "4 mm", "lift": "3 mm", "flow": "4 L/min", "density": "1.3 kg/L",
-                 "pull": "5 N"},
+        validity=Message(
+            "Turbulent flow through the valve; thick coatings lose more and carry the ball higher."
+        ),
+        example={
+            "ball_diameter": "22 mm",
+            "half_angle": "45 deg",
+            "seat_bore": "14 mm",
+            "seat_width": "4 mm",
+            "lift": "3 mm",
+            "flow": "4 L/min",
+            "density": "1.3 kg/L",
+            "pull": "5 N",
+        },
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

@@ -12,6 +12,7 @@ from wetend.advice.safety.hazards import for_screen
 from wetend.errors import NoAnswer
 from wetend.units.fields import Field, fields_of, read
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.units.quantity import Unit
 
@@ -124,7 +125,7 @@ def calculate(
         numbers = value if isinstance(value, tuple) else (value,)
         if not all(isinstance(v, str) or math.isfinite(v) for v in numbers):
             label = calculator.outputs[name].label
-            raise NoAnswer(f"“{label}” is out of range: check the inputs.")
+            raise NoAnswer(Message("“{label}” is out of range: check the inputs.", label=label))
     return Calculation(calculator, inputs, outcome)
 
 

@@ -7,6 +7,7 @@ import importlib
 from wetend.advice.calculators.calculator import Calculator
 from wetend.errors import UnknownName
 from wetend.keeping import constant
+from wetend.units.message import Message
 from wetend.units.suggestions import near_or_all
 
 FAMILIES: dict[str, tuple[str, ...]] = {
@@ -110,5 +111,9 @@ def find_calculator(name: str) -> Calculator:
     module = next((m for m, names in FAMILIES.items() if name in names), None)
     if module is not None:
         return _family(module)[name]
-    known = near_or_all(name, (n for names in FAMILIES.values() for n in names), "there are")
-    raise UnknownName(f"There is no calculator “{name[:60]}”; {known}")
+    known = near_or_all(
+        name, (n for names in FAMILIES.values() for n in names), Message("there are")
+    )
+    raise UnknownName(
+        Message("There is no calculator “{name}”; {known}", name=name[:60], known=known)
+    )

@@ -26,6 +26,7 @@ from wetend.physics.stackup import (
     stop_angle,
     within,
 )
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.units.quantity import M, MFine, N, NPerM, Rad, Ratio, unit_of
 
@@ -41,41 +42,57 @@ Height = Annotated[M, Field(ge=1e-6, le=1)]
 class StackClock(Noun):
     """A stack that stops a threaded housing, and the shims in the tin."""
 
-    pitch: M = Field(ge=1e-4, le=0.05, description="Of the thread; its travel a turn for one start")
+    pitch: M = Field(
+        ge=1e-4, le=0.05, description=Message("Of the thread; its travel a turn for one start")
+    )
     heights: tuple[Height, ...] = Field(
         min_length=1,
         max_length=40,
-        description="Of all that is clamped, without shims from the tin",
+        description=Message("Of all that is clamped, without shims from the tin"),
     )
-    depth: M = Field(ge=0.001, le=1, description="Room for the stack at the datum turn")
+    depth: M = Field(ge=0.001, le=1, description=Message("Room for the stack at the datum turn"))
     shims: tuple[Height, ...] = Field(
-        default=(), max_length=MOST_SHIMS, description="The tin, up to 12"
+        default=(), max_length=MOST_SHIMS, description=Message("The tin, up to 12")
     )
     target: Rad = Field(
-        default=0.0, ge=-6.2832, le=6.2832, description="Wanted, in the tightening direction"
+        default=0.0,
+        ge=-6.2832,
+        le=6.2832,
+        description=Message("Wanted, in the tightening direction"),
     )
     hand: Literal["right", "left"] = Field(
-        default="right", description="Right tightens clockwise, left anticlockwise"
+        default="right", description=Message("Right tightens clockwise, left anticlockwise")
     )
     height_spread: MFine = Field(
         default=20e-6,
         ge=0,
         le=0.002,
-        description="Standard uncertainty of each height and the depth",
+        description=Message("Standard uncertainty of each height and the depth"),
     )
     shim_spread: MFine = Field(
-        default=SHIM_SPREAD, ge=0, le=0.002, description="Standard uncertainty of each shim"
+        default=SHIM_SPREAD,
+        ge=0,
+        le=0.002,
+        description=Message("Standard uncertainty of each shim"),
     )
-    starts: int = Field(default=1, ge=1, le=6, description="Of the thread")
+    starts: int = Field(default=1, ge=1, le=6, description=Message("Of the thread"))
     spreads: tuple[Annotated[MFine, Field(ge=0, le=0.002)], ...] = Field(
-        default=(), max_length=40, description="Of each height, where they differ"
+        default=(), max_length=40, description=Message("Of each height, where they differ")
     )
-    depth_spread: MFine | None = Field(default=None, ge=0, le=0.002, description="If it differs")
-    within: Rad = Field(default=REACH, ge=0.001, le=math.pi, description="How far off it may stop")
+    depth_spread: MFine | None = Field(
+        default=None, ge=0, le=0.002, description=Message("If it differs")
+    )
+    within: Rad = Field(
+        default=REACH, ge=0.001, le=math.pi, description=Message("How far off it may stop")
+    )
     stiffness: tuple[Annotated[NPerM, Field(ge=1e3, le=1e12)], ...] = Field(
-        default=(), max_length=20, description="Of each soft ring; its height is then given free"
+        default=(),
+        max_length=20,
+        description=Message("Of each soft ring; its height is then given free"),
     )
-    clamp: N | None = Field(default=None, ge=0, le=2e6, description="Force on the soft rings")
+    clamp: N | None = Field(
+        default=None, ge=0, le=2e6, description=Message("Force on the soft rings")
+    )
 
 
 @dataclass(frozen=True)
@@ -118,12 +135,12 @@ def _clockwise(angle: Rad, hand: str) -> Rad:
 
 def _squeezes(given: StackClock) -> tuple[M, ...]:
     if given.stiffness and given.clamp is None:
-        sentence = "With soft rings' stiffness the clamp on them is needed too."
+        sentence = Message("With soft rings' stiffness the clamp on them is needed too.")
         raise BadInput(sentence, (Problem("clamp", sentence),))
     clamp = given.clamp or 0.0
     squeezes = tuple(clamp / k for k in given.stiffness)
     if math.fsum(squeezes) >= math.fsum(given.heights):
-        sentence = "That clamping force would squeeze the rings flat."
+        sentence = Message("That clamping force would squeeze the rings flat.")
         raise BadInput(sentence, (Problem("clamp", sentence),))
     return squeezes
 
@@ -131,7 +148,10 @@ def _squeezes(given: StackClock) -> tuple[M, ...]:
 def _spread_of(given: StackClock, squeezes: tuple[M, ...], shims: int) -> _Spread:
     sizes = given.spreads or (given.height_spread,) * len(given.heights)
     if len(sizes) != len(given.heights):
-        sentence = f"Give a spread for each of the {len(given.heights)} heights, or for none."
+        sentence = Message(
+            "Give a spread for each of the {heights} heights, or for none.",
+            heights=len(given.heights),
+        )
         raise BadInput(sentence, (Problem("spreads", sentence),))
     depth = given.height_spread if given.depth_spread is None else given.depth_spread
     lead = given.pitch * given.starts
@@ -178,12 +198,18 @@ def _on_target(best: ShimChoice, spread: Rad, reach: Rad) -> Ratio:
 
 
 def _cautions(gap: M, best: ShimChoice, spread: _Spread) -> list[str]:
-    cautions = []
+    cautions: list[str] = []
     if spread.rss > math.pi / 4:
-        cautions.append("The heights are not known well enough to calculate the stop angle.")
+        cautions.append(
+            Message("The heights are not known well enough to calculate the stop angle.")
+        )
     if gap - math.fsum(best.shims) < 0:
-        cautions.append("The stack stands higher than the depth at the datum turn; "
-                        "check the thread still engages far enough.")  # fmt: skip
+        cautions.append(
+            Message(
+                "The stack stands higher than the depth at the datum turn; check the thread still "
+                "engages far enough."
+            )
+        )
     return cautions
 
 
@@ -191,33 +217,45 @@ _ANGLE = unit_of(Rad)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="stack-clock",
-        title="Stop angle of a clamped stack",
+        title=Message("Stop angle of a clamped stack"),
         inputs=StackClock,
         outputs={
-            "stop_angle": Output(_ANGLE, "Stops at, in the tightening direction, no shims"),
-            "clockwise_angle": Output(_ANGLE, "The same, clockwise"),
-            "best_shims": Output(unit_of(M), "Shims to fit, on top of the cage"),
-            "best_angle": Output(_ANGLE, "Then stops at, in the tightening direction"),
-            "best_clockwise": Output(_ANGLE, "The same, clockwise"),
-            "best_miss": Output(_ANGLE, "Off target by"),
-            "spread": Output(_ANGLE, "Standard uncertainty of that stop, root sum of squares"),
-            "spread_worst_case": Output(_ANGLE, "Worst case, all at two sigma one way"),
-            "spread_monte_carlo": Output(_ANGLE, "Standard deviation of 40,000 random draws"),
-            "low": Output(_ANGLE, "Lower end of the 90 % interval, Monte Carlo"),
+            "stop_angle": Output(
+                _ANGLE, Message("Stops at, in the tightening direction, no shims")
+            ),
+            "clockwise_angle": Output(_ANGLE, Message("The same, clockwise")),
+            "best_shims": Output(unit_of(M), Message("Shims to fit, on top of the cage")),
+            "best_angle": Output(_ANGLE, Message("Then stops at, in the tightening direction")),
+            "best_clockwise": Output(_ANGLE, Message("The same, clockwise")),
+            "best_miss": Output(_ANGLE, Message("Off target by")),
+            "spread": Output(
+                _ANGLE, Message("Standard uncertainty of that stop, root sum of squares")
+            ),
+            "spread_worst_case": Output(_ANGLE, Message("Worst case, all at two sigma one way")),
+            "spread_monte_carlo": Output(
+                _ANGLE, Message("Standard deviation of 40,000 random draws")
+            ),
+            "low": Output(_ANGLE, Message("Lower end of the 90 % interval, Monte Carlo")),
             "high": Output(_ANGLE, "to"),
-            "on_target": Output(unit_of(Ratio), "Probability of stopping near enough"),
-            "other_starts": Output(_ANGLE, "Entered on another start, clockwise"),
+            "on_target": Output(unit_of(Ratio), Message("Probability of stopping near enough")),
+            "other_starts": Output(_ANGLE, Message("Entered on another start, clockwise")),
         },
         compute=_stack_clock,
         formula="angle = 2 pi frac((depth - sum of heights + sum of F/k) / (pitch starts)); "
         "spread = 2 pi / lead sqrt(sum of u^2)",
         source="Geometry of the helix; spread by JCGM 100:2008, 5.1.2 and JCGM 101:2008; every "
         "set of shims weighed by its chance of stopping near enough, fewer shims among equals",
-        validity="Parts seated clean and square; soft rings as straight springs, or given as "
-        "clamped.",
+        validity=Message(
+            "Parts seated clean and square; soft rings as straight springs, or given as clamped."
+        ),
         warns=(caution("stack"),),
-        example={"pitch": "2 mm", "heights": "12, 1.8, 24, 1.8 mm", "depth": "41.7 mm",
-                 "shims": "0.5, 0.5, 0.25, 0.1 mm", "target": "180 deg"},
+        example={
+            "pitch": "2 mm",
+            "heights": "12, 1.8, 24, 1.8 mm",
+            "depth": "41.7 mm",
+            "shims": "0.5, 0.5, 0.25, 0.1 mm",
+            "target": "180 deg",
+        },
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

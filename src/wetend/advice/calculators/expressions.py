@@ -8,6 +8,7 @@ import operator
 from collections.abc import Callable, Mapping
 
 from wetend.errors import BadInput, NoAnswer
+from wetend.units.message import Message, joined
 
 _TWO: dict[type[ast.operator], Callable[[float, float], float]] = {
     ast.Add: operator.add, ast.Sub: operator.sub, ast.Mult: operator.mul,
@@ -33,11 +34,13 @@ def parsed(formula: str) -> ast.expr:
     """
     text = formula.replace("^", "**")
     if len(text) > _LONGEST:
-        raise BadInput(f"The formula is longer than {_LONGEST} characters.")
+        raise BadInput(
+            Message("The formula is longer than {longest} characters.", longest=_LONGEST)
+        )
     try:
         tree = ast.parse(text.strip(), mode="eval").body
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
-        raise BadInput("The formula can't be read; write it like a*b/(c-d).") from error
+        raise BadInput(Message("The formula can't be read; write it like a*b/(c-d).")) from error
     _checked(tree)
     return tree
 
@@ -58,8 +61,10 @@ def _checked(node: ast.expr) -> None:
             _checked(inner)
         case _:
             raise BadInput(
-                "A formula holds numbers, names, + - * / ^, brackets and one of "
-                f"{', '.join(FUNCTIONS)}."
+                Message(
+                    "A formula holds numbers, names, + - * / ^, brackets and one of {functions}.",
+                    functions=joined(", ", FUNCTIONS),
+                )
             )
 
 
@@ -83,11 +88,11 @@ def worked_out(tree: ast.expr, values: Mapping[str, float]) -> float:
     try:
         value = _value(tree, values)
     except (ZeroDivisionError, ValueError, OverflowError) as error:
-        raise NoAnswer("The formula has no value there: a division by zero or the like.") from (
-            error
-        )
+        raise NoAnswer(
+            Message("The formula has no value there: a division by zero or the like.")
+        ) from (error)
     if not math.isfinite(value):
-        raise NoAnswer("The formula's value is too large there.")
+        raise NoAnswer(Message("The formula's value is too large there."))
     return value
 
 
@@ -103,4 +108,4 @@ def _value(node: ast.expr, values: Mapping[str, float]) -> float:
             return _ONE[type(sign)](_value(inner, values))
         case ast.Call(func=ast.Name(id=name), args=[inner]):
             return _NAMED[name](_value(inner, values))
-    raise BadInput("The formula can't be read.")
+    raise BadInput(Message("The formula can't be read."))

@@ -10,6 +10,7 @@ from wetend.physics.rheology.law import Place
 from wetend.physics.rheology.laws import LAWS, LawName
 from wetend.physics.rheology.liquid import Liquid
 from wetend.pump.flow_law import law_lacks, law_limits, law_spares, law_values, with_law_fields
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.units.quantity import KgPerM3
 
@@ -21,7 +22,8 @@ class _ByLaw(Noun):
 
 class _Leaking(Noun):
     law: LawName | None = Field(
-        default=None, description="Left open: a power law, or Herschel-Bulkley with a yield stress"
+        default=None,
+        description=Message("Left open: a power law, or Herschel-Bulkley with a yield stress"),
     )
 
 
@@ -39,12 +41,22 @@ else:
 def _needs(noun: Noun, law: str) -> None:
     lacking = [name.replace("_", " ") for name in law_lacks(noun, law)]
     if lacking:
-        raise ValueError(f"a {law} liquid needs its {' and its '.join(lacking)}")
+        raise ValueError(
+            Message(
+                "a {law} liquid needs its {lacking}",
+                law=law,
+                lacking=joined(Message(" and its "), lacking),
+            )
+        )
 
 
 def _unused(noun: Noun, law: str) -> tuple[str, ...]:
     return tuple(
-        f"The {n.replace('_', ' ')} given is not a parameter of the {law} law; it was ignored."
+        Message(
+            "The {replace} given is not a parameter of the {law} law; it was ignored.",
+            replace=n.replace("_", " "),
+            law=law,
+        )
         for n in sorted(law_spares(noun, law))
     )
 
@@ -80,17 +92,25 @@ class Flowing(_AnyLeaking):
             for name in law_spares(self, self.law):
                 extra = name.replace("_", " ")
                 raise ValueError(
-                    f"the {extra} is not a parameter of the {self.law} law; leave it blank"
+                    Message(
+                        "the {extra} is not a parameter of the {law} law; leave it blank",
+                        extra=extra,
+                        law=self.law,
+                    )
                 )
             return self
         given = law_values(self, "newtonian") | law_values(self, "power-law")
         if ("viscosity" in given) == ("consistency" in given):
-            raise ValueError("give the viscosity, or the consistency and the index")
+            raise ValueError(Message("give the viscosity, or the consistency and the index"))
         if ("consistency" in given) != ("index" in given):
-            raise ValueError("give the consistency together with the index")
+            raise ValueError(Message("give the consistency together with the index"))
         spare = [n for n in law_spares(self, "herschel-bulkley") if n != "viscosity"]
         if spare:
-            raise ValueError(f"name the law that the {spare[0].replace('_', ' ')} belongs to")
+            raise ValueError(
+                Message(
+                    "name the law that the {replace} belongs to", replace=spare[0].replace("_", " ")
+                )
+            )
         return self
 
     def liquid(self, density: KgPerM3 = 1000.0) -> Liquid:

@@ -31,9 +31,11 @@ from wetend.stats.uncertainty import (
     second_order,
 )
 from wetend.units import kinds
+from wetend.units.message import Message, joined
 from wetend.units.noun import Line, Noun, Text
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import M, MFine, Percent, Ratio, unit_of
+from wetend.units.stated import stated
 
 _UNIT_AT_END = re.compile(r"^(?P<rest>.*?[\d.)\]])\s*(?P<unit>[A-Za-zµ\"']+)\s*$", re.DOTALL)
 _MOST_SKEWED, _HARDLY_SKEWED = 10.0, 1e-5
@@ -53,7 +55,12 @@ def _pairs(text: str, bare: str) -> list[tuple[M, M]]:
         flat = items[0]
         items = [flat[i : i + 2] for i in range(0, len(flat), 2)]
     if any(len(pair) != 2 for pair in items):
-        raise BadInput("a point is an x and a y, points apart by semicolons: 9, 34; 35, 10 mm")
+        raise BadInput(
+            Message(
+                "a point is an x and a y, points apart by semicolons: 9, 34; 35, {length}",
+                length=stated("10 mm"),
+            )
+        )
     read = [[read_quantity(i, kinds.LENGTH, bare=unit) for i in pair] for pair in items]
     return [(x, y) for x, y in read]
 
@@ -62,7 +69,7 @@ class Roundness(Noun):
     """Points taken round one section of a bore, rod or ball."""
 
     points: Text = Field(
-        description="x, y; x, y; … at least three; a unit at the end counts for all"
+        description=Message("x, y; x, y; … at least three; a unit at the end counts for all")
     )
 
     @field_validator("points")
@@ -75,10 +82,14 @@ class Roundness(Noun):
         except BadInput as bad:
             raise ValueError(str(bad)) from bad
         if not 3 <= len(pairs) <= 1000:
-            raise ValueError("a circle takes from 3 to 1,000 points")
+            raise ValueError(Message("a circle takes from 3 to 1,000 points"))
         if max(abs(c) for pair in pairs for c in pair) > 100:
-            raise ValueError("a point farther out than 100 m is no part of a pump")
-        return "; ".join(f"{x!r}, {y!r}" for x, y in pairs) + " m"
+            raise ValueError(
+                Message(
+                    "a point farther out than {length} is no part of a pump", length=stated("100 m")
+                )
+            )
+        return joined("; ", (Message("{x!r}, {y!r}", x=x, y=y) for x, y in pairs)) + " m"
 
 
 def _roundness(given: Roundness) -> Outcome:
@@ -87,7 +98,7 @@ def _roundness(given: Roundness) -> Outcome:
     fit, ring = least_squares_circle(x, y), minimum_zone_circle(x, y)
     cautions = []
     if len(pairs) < 7:
-        cautions.append("Fewer than seven points can miss the lobes of a part.")
+        cautions.append(Message("Fewer than seven points can miss the lobes of a part."))
     values: dict[str, Value] = {
         "centre_x": fit.x, "centre_y": fit.y, "radius": fit.radius, "diameter": fit.diameter,
         "roundness": fit.roundness, "minimum_zone_roundness": ring.roundness,
@@ -100,14 +111,26 @@ class Conformance(Noun):
     """A measured value with its standard uncertainty, and limits; all in one unit."""
 
     value: float = Field(ge=-1e12, le=1e12)
-    uncertainty: float = Field(ge=0, le=1e12, description="Standard uncertainty, one sigma")
-    lower: float | None = Field(default=None, ge=-1e12, le=1e12, description="Least allowed")
-    upper: float | None = Field(default=None, ge=-1e12, le=1e12, description="Most allowed")
+    uncertainty: float = Field(
+        ge=0, le=1e12, description=Message("Standard uncertainty, one sigma")
+    )
+    lower: float | None = Field(
+        default=None, ge=-1e12, le=1e12, description=Message("Least allowed")
+    )
+    upper: float | None = Field(
+        default=None, ge=-1e12, le=1e12, description=Message("Most allowed")
+    )
     maximum_risk: Ratio = Field(
-        default=0.05, ge=1e-9, le=0.499, description="Largest accepted chance of a wrong verdict"
+        default=0.05,
+        ge=1e-9,
+        le=0.499,
+        description=Message("Largest accepted chance of a wrong verdict"),
     )
     degrees: float | None = Field(
-        default=None, ge=1, le=1e9, description="Degrees of freedom of the uncertainty, if few"
+        default=None,
+        ge=1,
+        le=1e9,
+        description=Message("Degrees of freedom of the uncertainty, if few"),
     )
 
 
@@ -134,13 +157,13 @@ def _conformance(given: Conformance) -> Outcome:
 class AcceptanceRisk(Noun):
     """Parts as they are made or worn, how they are measured, and their limits; all in one unit."""
 
-    mean: float = Field(ge=-1e12, le=1e12, description="Of the parts")
-    spread: float = Field(ge=1e-12, le=1e12, description="Standard deviation of the parts")
+    mean: float = Field(ge=-1e12, le=1e12, description=Message("Of the parts"))
+    spread: float = Field(ge=1e-12, le=1e12, description=Message("Standard deviation of the parts"))
     law: Literal["normal", "gamma", "lognormal"] = Field(
-        default="normal", description="How the parts are spread"
+        default="normal", description=Message("How the parts are spread")
     )
     uncertainty: float = Field(
-        ge=1e-12, le=1e12, description="Standard uncertainty of a measurement"
+        ge=1e-12, le=1e12, description=Message("Standard uncertainty of a measurement")
     )
     lower: float | None = Field(default=None, ge=-1e12, le=1e12)
     upper: float | None = Field(default=None, ge=-1e12, le=1e12)
@@ -148,7 +171,7 @@ class AcceptanceRisk(Noun):
         default=None,
         ge=1e-9,
         le=0.499,
-        description="Accepted though bad: at most this; upper limit",
+        description=Message("Accepted though bad: at most this; upper limit"),
     )
 
 
@@ -157,11 +180,15 @@ def _spread_of(given: AcceptanceRisk) -> Prior:
         prior: Prior = distributions.norm(given.mean, given.spread)
         return prior
     if given.mean <= 0:
-        sentence = f"A {given.law} spread lies above zero, and so must its mean."
+        sentence = Message("A {law} spread lies above zero, and so must its mean.", law=given.law)
         raise BadInput(sentence, (Problem("mean", sentence),))
     share = given.spread / given.mean
     if share > _MOST_SKEWED:
-        sentence = f"A {given.law} spread {_MOST_SKEWED:.0f} times its mean is no spread of parts."
+        sentence = Message(
+            "A {law} spread {most_skewed:.0f} times its mean is no spread of parts.",
+            law=given.law,
+            most_skewed=_MOST_SKEWED,
+        )
         raise BadInput(sentence, (Problem("spread", sentence),))
     if share < _HARDLY_SKEWED:
         plain: Prior = distributions.norm(given.mean, given.spread)
@@ -176,13 +203,13 @@ def _spread_of(given: AcceptanceRisk) -> Prior:
 
 def _acceptance(given: AcceptanceRisk) -> Outcome:
     if given.lower is None and given.upper is None:
-        raise BadInput("A limit is needed to judge against: lower, upper or both.")
+        raise BadInput(Message("A limit is needed to judge against: lower, upper or both."))
     low = -math.inf if given.lower is None else given.lower
     high = math.inf if given.upper is None else given.upper
     if low >= high:
-        raise BadInput("The lower limit lies above the upper one.")
+        raise BadInput(Message("The lower limit lies above the upper one."))
     if low > given.mean + _FAR * given.spread or high < given.mean - _FAR * given.spread:
-        raise NoAnswer("These parts lie far beyond the limits: all of them are bad.")
+        raise NoAnswer(Message("These parts lie far beyond the limits: all of them are bad."))
     prior = _spread_of(given)
     return Outcome(_risks_of(given, prior, low, high))
 
@@ -203,7 +230,7 @@ def _risks_of(given: AcceptanceRisk, prior: Prior, low: float, high: float) -> d
 def _guarded(given: AcceptanceRisk, prior: Prior, low: float) -> dict[str, Value]:
     """The acceptance limit for the risk wanted, and what it costs the producer."""
     if given.upper is None or given.lower is not None:
-        raise NoAnswer("An acceptance limit is calculated only for an upper limit.")
+        raise NoAnswer(Message("An acceptance limit is calculated only for an upper limit."))
     limit = acceptance_limit(prior, given.uncertainty, given.upper, given.maximum_risk or 0.0)
     guarded = risks(prior, given.uncertainty, (low, given.upper), (low, limit))
     return {
@@ -219,32 +246,40 @@ Positive = Annotated[float, Field(ge=0, le=1e15)]
 
 _BENDS = 0.05
 """Share that second-order terms add, from which the formula counts as bent: our choice."""
-_BENT = (
-    "The formula bends within these uncertainties: take the figure with second-order terms, and "
-    "the expanded one as too small."
+_BENT = Message(
+    "The formula bends within these uncertainties: take the figure with "
+    "second-order terms, and the expanded one as too small."
 )
 
 
 class UncertaintyBudget(Noun):
     """Inputs with their standard uncertainties, and how the result depends on them."""
 
-    values: tuple[Figure, ...] = Field(default=(), max_length=26, description="Of the inputs")
+    values: tuple[Figure, ...] = Field(
+        default=(), max_length=26, description=Message("Of the inputs")
+    )
     uncertainties: tuple[Positive, ...] = Field(
-        min_length=1, max_length=26, description="Standard uncertainty of each input, in order"
+        min_length=1,
+        max_length=26,
+        description=Message("Standard uncertainty of each input, in order"),
     )
     formula: Line = Field(
-        default="", description="Of the names, like a*b/(c-d); blank: sensitivities"
+        default="", description=Message("Of the names, like a*b/(c-d); blank: sensitivities")
     )
     names: tuple[Line, ...] = Field(
-        default=(), max_length=26, description="Of the inputs; blank: a, b, c, …"
+        default=(), max_length=26, description=Message("Of the inputs; blank: a, b, c, …")
     )
     sensitivities: tuple[Figure, ...] = Field(
-        default=(), max_length=26, description="Without a formula: of each; blank: 1"
+        default=(), max_length=26, description=Message("Without a formula: of each; blank: 1")
     )
     degrees: tuple[Positive, ...] = Field(
-        default=(), max_length=26, description="Degrees of freedom of each; blank or 0: many"
+        default=(),
+        max_length=26,
+        description=Message("Degrees of freedom of each; blank or 0: many"),
     )
-    confidence: Percent = Field(default=0.95, ge=0.5, le=0.999999, description="Of the interval")
+    confidence: Percent = Field(
+        default=0.95, ge=0.5, le=0.999999, description=Message("Of the interval")
+    )
 
 
 def _column(given: UncertaintyBudget, field: str, blank: float) -> tuple[float, ...]:
@@ -253,7 +288,11 @@ def _column(given: UncertaintyBudget, field: str, blank: float) -> tuple[float, 
     if not numbers:
         return (blank,) * wanted
     if len(numbers) != wanted:
-        sentence = f"Give {field} for each of the {wanted} uncertainties, or for none."
+        sentence = Message(
+            "Give {field} for each of the {wanted} uncertainties, or for none.",
+            field=field,
+            wanted=wanted,
+        )
         raise BadInput(sentence, (Problem(field, sentence),))
     return numbers
 
@@ -262,7 +301,9 @@ def _estimates(given: UncertaintyBudget) -> dict[str, Estimate]:
     count = len(given.uncertainties)
     names = given.names or tuple("abcdefghijklmnopqrstuvwxyz"[:count])
     if len(set(names)) != count:
-        raise BadInput(f"Give {count} different names, one for each uncertainty, or none.")
+        raise BadInput(
+            Message("Give {count} different names, one for each uncertainty, or none.", count=count)
+        )
     degrees = _column(given, "degrees", 0.0)
     values = _column(given, "values", 0.0)
     return {
@@ -280,7 +321,11 @@ def _model_of(given: UncertaintyBudget, inputs: Mapping[str, Estimate]) -> Model
     tree = parsed(given.formula)
     unknown = [n for n in names_in(tree) if n not in inputs]
     if unknown:
-        sentence = f"The formula names {unknown[0][:40]}, but the inputs are {', '.join(inputs)}."
+        sentence = Message(
+            "The formula names {unknown}, but the inputs are {inputs}.",
+            unknown=unknown[0][:40],
+            inputs=joined(", ", inputs),
+        )
         raise BadInput(sentence, (Problem("formula", sentence),))
     return lambda x: worked_out(tree, x)
 
@@ -319,7 +364,7 @@ def _budget(given: UncertaintyBudget) -> Outcome:
     if bent is not None:
         values["second_order"] = bent
     if total == 0:
-        return Outcome(values, cautions or ("All uncertainties are zero.",))
+        return Outcome(values, cautions or (Message("All uncertainties are zero."),))
     largest = max(zip(inputs, shares, strict=True), key=lambda item: abs(item[1]))[0]
     return Outcome({**values, "largest": largest}, cautions)
 
@@ -328,86 +373,105 @@ _RATIO = unit_of(Ratio)
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="roundness",
-        title="Roundness of a section",
+        title=Message("Roundness of a section"),
         inputs=Roundness,
         outputs={
-            "centre_x": Output(unit_of(M), "Centre of the least-squares circle, x"),
-            "centre_y": Output(unit_of(M), "Centre of the least-squares circle, y"),
-            "radius": Output(unit_of(M), "Its radius"),
-            "diameter": Output(unit_of(M), "Its diameter"),
-            "roundness": Output(unit_of(MFine), "Roundness about that centre"),
-            "minimum_zone_roundness": Output(unit_of(MFine), "Roundness, minimum zone"),
-            "minimum_zone_centre_x": Output(unit_of(M), "Centre of the narrowest ring, x"),
-            "minimum_zone_centre_y": Output(unit_of(M), "Centre of the narrowest ring, y"),
+            "centre_x": Output(unit_of(M), Message("Centre of the least-squares circle, x")),
+            "centre_y": Output(unit_of(M), Message("Centre of the least-squares circle, y")),
+            "radius": Output(unit_of(M), Message("Its radius")),
+            "diameter": Output(unit_of(M), Message("Its diameter")),
+            "roundness": Output(unit_of(MFine), Message("Roundness about that centre")),
+            "minimum_zone_roundness": Output(unit_of(MFine), Message("Roundness, minimum zone")),
+            "minimum_zone_centre_x": Output(unit_of(M), Message("Centre of the narrowest ring, x")),
+            "minimum_zone_centre_y": Output(unit_of(M), Message("Centre of the narrowest ring, y")),
         },
         compute=_roundness,
         formula="least squares: min sum (d_i - r)^2; minimum zone: min (max d_i - min d_i)",
         source="ISO 12181-1:2011; Gander, Golub and Strebel, BIT 34 (1994) 558-578",
-        validity="Points of one section, square to the axis; only as good as they are many.",
-        example={"points": "19.02, 0; 13.45, 13.44; 0, 19.01; -13.43, 13.43; -19.03, 0; "
-                 "-13.44, -13.45; 0, -19.00; 13.44, -13.43 mm"},
+        validity=Message(
+            "Points of one section, square to the axis; only as good as they are many."
+        ),
+        example={
+            "points": "19.02, 0; 13.45, 13.44; 0, 19.01; -13.43, 13.43; -19.03, 0; "
+            "-13.44, -13.45; 0, -19.00; 13.44, -13.43 mm"
+        },
     ),
     Calculator(
         name="conformance",
-        title="Conformity with limits, given the uncertainty of measurement",
+        title=Message("Conformity with limits, given the uncertainty of measurement"),
         inputs=Conformance,
         outputs={
-            "probability": Output(_RATIO, "Probability that it conforms"),
-            "verdict": Output(None, "Verdict at that risk"),
-            "risk": Output(_RATIO, "Chance that it does not conform"),
-            "guard_band": Output(None, "Guard band, one-sided"),
-            "accept_from": Output(None, "Proven from"),
-            "accept_to": Output(None, "Proven up to"),
+            "probability": Output(_RATIO, Message("Probability that it conforms")),
+            "verdict": Output(None, Message("Verdict at that risk")),
+            "risk": Output(_RATIO, Message("Chance that it does not conform")),
+            "guard_band": Output(None, Message("Guard band, one-sided")),
+            "accept_from": Output(None, Message("Proven from")),
+            "accept_to": Output(None, Message("Proven up to")),
         },
         compute=_conformance,
         formula="p = Phi((upper - y)/u) - Phi((lower - y)/u); conforms from 1 - risk, does not "
         "conform up to risk, else not proven",
         source="JCGM 106:2012, 7.2 to 7.4 and 8.3; ISO 14253-1",
-        validity="What is known of the true value is normal about the measured one.",
+        validity=Message("What is known of the true value is normal about the measured one."),
         example={"value": "38.09", "uncertainty": "0.01", "lower": "38", "upper": "38.15"},
     ),
     Calculator(
         name="acceptance-risk",
-        title="Risks of rejecting a good part and accepting a bad one",
+        title=Message("Risks of rejecting a good part and accepting a bad one"),
         inputs=AcceptanceRisk,
         outputs={
-            "out_of_limits": Output(_RATIO, "Parts out of limits"),
-            "consumer_risk": Output(_RATIO, "Bad, and accepted"),
-            "producer_risk": Output(_RATIO, "Good, and rejected"),
-            "acceptance_limit": Output(None, "Acceptance limit for the risk wanted"),
-            "guard_band": Output(None, "Guard band that takes"),
-            "guarded_producer_risk": Output(_RATIO, "Good, and rejected, at that limit"),
+            "out_of_limits": Output(_RATIO, Message("Parts out of limits")),
+            "consumer_risk": Output(_RATIO, Message("Bad, and accepted")),
+            "producer_risk": Output(_RATIO, Message("Good, and rejected")),
+            "acceptance_limit": Output(None, Message("Acceptance limit for the risk wanted")),
+            "guard_band": Output(None, Message("Guard band that takes")),
+            "guarded_producer_risk": Output(_RATIO, Message("Good, and rejected, at that limit")),
         },
         compute=_acceptance,
         formula="R_C = int over bad parts g(x) P(accept | x) dx; R_P = int over good parts "
         "g(x) P(refuse | x) dx",
         source="JCGM 106:2012, 9.5",
-        validity="Measurement errors are normal and independent of the part.",
-        example={"mean": "1", "spread": "0.5", "law": "gamma", "uncertainty": "0.25",
-                 "upper": "2", "maximum_risk": "0.001"},
+        validity=Message("Measurement errors are normal and independent of the part."),
+        example={
+            "mean": "1",
+            "spread": "0.5",
+            "law": "gamma",
+            "uncertainty": "0.25",
+            "upper": "2",
+            "maximum_risk": "0.001",
+        },
     ),
     Calculator(
         name="uncertainty-budget",
-        title="Combined uncertainty of a measurement",
+        title=Message("Combined uncertainty of a measurement"),
         inputs=UncertaintyBudget,
         outputs={
             "value": Output(None, "Result"),
-            "combined": Output(None, "Combined standard uncertainty"),
-            "effective_degrees": Output(None, "Effective degrees of freedom"),
-            "coverage_factor": Output(None, "Coverage factor"),
-            "expanded": Output(None, "Expanded uncertainty"),
-            "second_order": Output(None, "Combined, with second-order terms of the formula"),
-            "contributions": Output(None, "Each input's part"),
-            "shares": Output(_RATIO, "Its share of the variance"),
-            "largest": Output(None, "The largest comes from"),
+            "combined": Output(None, Message("Combined standard uncertainty")),
+            "effective_degrees": Output(None, Message("Effective degrees of freedom")),
+            "coverage_factor": Output(None, Message("Coverage factor")),
+            "expanded": Output(None, Message("Expanded uncertainty")),
+            "second_order": Output(
+                None, Message("Combined, with second-order terms of the formula")
+            ),
+            "contributions": Output(None, Message("Each input's part")),
+            "shares": Output(_RATIO, Message("Its share of the variance")),
+            "largest": Output(None, Message("The largest comes from")),
         },
         compute=_budget,
         formula="u_c^2 = sum (c_i u_i)^2; nu_eff = u_c^4 / sum (u_i^4 / nu_i); U = t u_c; "
         "second order: u_c^2 + sum (c_ij^2 / 2) u_i^2 u_j^2",
         source="JCGM 100:2008, 5.1.2 and its note, G.4.1 and G.6.4",
-        validity="Independent inputs; the formula close to straight over their uncertainties.",
-        example={"formula": "4*v/(3.14159*d^2*l)", "names": "v, d, l", "values": "90, 38, 80",
-                 "uncertainties": "0.5, 0.02, 0.3", "degrees": "0, 9, 0"},
+        validity=Message(
+            "Independent inputs; the formula close to straight over their uncertainties."
+        ),
+        example={
+            "formula": "4*v/(3.14159*d^2*l)",
+            "names": "v, d, l",
+            "values": "90, 38, 80",
+            "uncertainties": "0.5, 0.02, 0.3",
+            "degrees": "0, 9, 0",
+        },
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

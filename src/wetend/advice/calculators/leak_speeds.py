@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from wetend.physics.leakage import ENTRY_AND_EXIT, series_flow
 from wetend.units.constants import ATMOSPHERE
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, LeakFlow, M, M3PerS, MPerS, Pa, Percent, unit_of
 from wetend.units.show import show
 
@@ -85,29 +86,41 @@ def speed_cautions(stream: Stream) -> tuple[str, ...]:
     """A sentence for each reason to doubt this speed, with the speed from which on it holds."""
     if stream.flow <= 0 or stream.pressure <= 0 or not math.isfinite(stream.speed):
         return ()
-    found = []
+    found: list[str] = []
     ends_from = math.sqrt(2 * _ENDS_FROM * stream.pressure / (ENTRY_AND_EXIT * stream.density))
     if not stream.ends and stream.speed > ends_from:
         found.append(
-            f"From {show(ends_from, _SPEED)} on the liquid's inertia at the ends takes over a "
-            f"tenth of the pressure, which this law leaves out: {show(stream.speed, _SPEED)} is "
-            f"doubtful, the true leak is nearer {_flow(with_ends(stream))}."
+            Message(
+                "From {ends_from} on the liquid's inertia at the ends takes over a tenth of "
+                "the pressure, which this law leaves out: {speed} is doubtful, the true leak "
+                "is nearer {flow}.",
+                ends_from=show(ends_from, _SPEED),
+                speed=show(stream.speed, _SPEED),
+                flow=_flow(with_ends(stream)),
+            )
         )
     slower = stream.speed if stream.ends else with_ends(stream) / stream.area
     parts_from = _CONTRACTION * math.sqrt(2 * (stream.pressure + ATMOSPHERE) / stream.density)
     if slower > parts_from:
         least = _PARTED * stream.area * math.sqrt(2 * stream.pressure / stream.density)
         found.append(
-            f"From {show(parts_from, _SPEED)} on the stream boils behind the edge it enters by "
-            "(cavitation) and may part from the wall: the true leak may be down to "
-            f"{_flow(least)}."
+            Message(
+                "From {parts_from} on the stream boils behind the edge it enters by "
+                "(cavitation) and may part from the wall: the true leak may be down to "
+                "{least}.",
+                parts_from=show(parts_from, _SPEED),
+                least=_flow(least),
+            )
         )
     if stream.reynolds > LAMINAR_TO:
         found.append(_turbulent(stream))
     if stream.speed > FAST:
         found.append(
-            f"From {show(FAST, _SPEED)} on, a quarter of the speed of sound in a liquid, it is no "
-            "longer incompressible: look for a slip in pressure or density."
+            Message(
+                "From {fast} on, a quarter of the speed of sound in a liquid, it is no "
+                "longer incompressible: look for a slip in pressure or density.",
+                fast=show(FAST, _SPEED),
+            )
         )
     return tuple(found)
 
@@ -119,9 +132,9 @@ def _flow(flow: LeakFlow) -> str:
 
 def _turbulent(stream: Stream) -> str:
     if not math.isfinite(stream.reynolds) or stream.reynolds > 1e6 * LAMINAR_TO:
-        return "The leak is too fast to be laminar; the true one is smaller."
+        return Message("The leak is too fast to be laminar; the true one is smaller.")
     turns = stream.speed * LAMINAR_TO / stream.reynolds
-    return (
-        f"From about {show(turns, _SPEED)} on the leak is too fast to be laminar; the true one is "
-        "smaller."
+    return Message(
+        "From about {turns} on the leak is too fast to be laminar; the true one is smaller.",
+        turns=show(turns, _SPEED),
     )

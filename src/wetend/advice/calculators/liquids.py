@@ -24,6 +24,7 @@ from wetend.physics.rheology.friction import TURBULENT_FROM, Friction, fanning_f
 from wetend.physics.rheology.law import Turbulent
 from wetend.physics.rheology.laws import LAWS, law_of
 from wetend.physics.rheology.liquid import Liquid
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.units.quantity import (
     M2,
@@ -53,16 +54,21 @@ _SKIN_PRESSURE = 7e5
 class CupViscosity(Noun):
     """A flow cup and the time it took to empty."""
 
-    cup: CupName = Field(description="Which cup, by standard and hole")
-    time: S = Field(ge=0.1, le=10000, description="From release to the first break of the stream")
+    cup: CupName = Field(description=Message("Which cup, by standard and hole"))
+    time: S = Field(
+        ge=0.1, le=10000, description=Message("From release to the first break of the stream")
+    )
     density: KgPerM3 | None = Field(
-        default=None, ge=100, le=10000, description="Gives the dynamic viscosity too"
+        default=None, ge=100, le=10000, description=Message("Gives the dynamic viscosity too")
     )
     temperature_doubt: Ratio = Field(
-        default=2.0, ge=0, le=30, description="Kelvin; how well the coating's warmth was known"
+        default=2.0,
+        ge=0,
+        le=30,
+        description=Message("Kelvin; how well the coating's warmth was known"),
     )
     other_cup: CupName | None = Field(
-        default=None, description="Asks how long the same coating takes from this cup"
+        default=None, description=Message("Asks how long the same coating takes from this cup")
     )
 
 
@@ -70,14 +76,22 @@ def _cup_cautions(time: S, cup: Cup) -> tuple[str, ...]:
     found = []
     if not in_range(time, cup):
         found.append(
-            f"{time:g} s is outside {cup.shortest:g} to {cup.longest:g} s, where the formula of "
-            f"the {cup.title} holds; use the next cup."
+            Message(
+                "{time:g} s is outside {shortest:g} to {longest:g} s, where the formula of "
+                "the {title} holds; use the next cup.",
+                time=time,
+                shortest=cup.shortest,
+                longest=cup.longest,
+                title=cup.title,
+            )
         )
     if cup.standard == "ASTM D4212":
         found.append(
-            "Published tables for Zahn cups disagree by 14 to 50 %, cups differ from one another, "
-            "and ASTM D4212 gives a reproducibility of 33 % of the mean: use the figure to repeat "
-            "your own work with your own cup only."
+            Message(
+                "Published tables for Zahn cups disagree by 14 to 50 %, cups differ from one "
+                "another, and ASTM D4212 gives a reproducibility of 33 % of the mean: use "
+                "the figure to repeat your own work with your own cup only."
+            )
         )
     return tuple(found)
 
@@ -98,18 +112,27 @@ def _cup_viscosity(given: CupViscosity) -> Outcome:
         cautions += tuple(
             c for c in _cup_cautions(values["other_time"], other) if c not in cautions
         )
-    holds = f"{cup.title} ({cup.standard}): {cup.shortest:g} to {cup.longest:g} s, newtonian."
+    holds = Message(
+        "{title} ({standard}): {shortest:g} to {longest:g} s, newtonian.",
+        title=cup.title,
+        standard=cup.standard,
+        shortest=cup.shortest,
+        longest=cup.longest,
+    )
     return Outcome(values, cautions, holds)
 
 
 class HoseLoss(FlowLaw):
     """A liquid by its flow law, and the hose it runs through."""
 
-    flow: M3PerS = Field(ge=0, le=10, description="Zero gives the pressure that starts it moving")
+    flow: M3PerS = Field(
+        ge=0, le=10, description=Message("Zero gives the pressure that starts it moving")
+    )
     bore: M = Field(ge=1e-5, le=1)
     length: MLong = Field(ge=1e-5, le=100000)
     turbulent: Turbulent = Field(
-        default="dodge-metzner", description="Law of turbulent friction; the other is for Bingham"
+        default="dodge-metzner",
+        description=Message("Law of turbulent friction; the other is for Bingham"),
     )
 
     @model_validator(mode="after")
@@ -117,7 +140,9 @@ class HoseLoss(FlowLaw):
         if self.turbulent == "darby-melson" and not (
             self.turbulent in LAWS[self.law].turbulent and self.liquid().yield_stress > 0
         ):
-            raise ValueError("the law of Darby and Melson is for a bingham liquid with a yield")
+            raise ValueError(
+                Message("the law of Darby and Melson is for a bingham liquid with a yield")
+            )
         return self
 
 
@@ -125,7 +150,7 @@ def _regime(friction: Friction) -> str:
     reynolds = float(friction.reynolds)
     if reynolds <= float(friction.critical):
         return "laminar"
-    return "turbulent" if reynolds >= TURBULENT_FROM else "between laminar and turbulent"
+    return "turbulent" if reynolds >= TURBULENT_FROM else Message("between laminar and turbulent")
 
 
 def _reynolds(liquid: Liquid, speed: MPerS, bore: M, friction: Friction) -> float:
@@ -138,21 +163,26 @@ def _reynolds(liquid: Liquid, speed: MPerS, bore: M, friction: Friction) -> floa
 def _hose_cautions(given: HoseLoss, liquid: Liquid, regime: str) -> tuple[str, ...]:
     found = list(given.unused_cautions())
     if given.flow == 0 and liquid.yield_stress > 0:
-        found.append("At no flow: the pressure that just starts this liquid moving.")
+        found.append(Message("At no flow: the pressure that just starts this liquid moving."))
     if regime == "between laminar and turbulent":
         found.append(
-            "The flow flickers between laminar and turbulent; the loss may be a third off."
+            Message("The flow flickers between laminar and turbulent; the loss may be a third off.")
         )
     if regime != "laminar" and liquid.index > 1:
-        found.append("Turbulent friction was never measured for liquids that thicken with shear.")
+        found.append(
+            Message("Turbulent friction was never measured for liquids that thicken with shear.")
+        )
     if regime != "laminar":
         found += given.limits("turbulence")
     if regime != "laminar" and "darby-melson" in law_of(liquid).turbulent and liquid.yield_stress:
         other: Turbulent = "darby-melson" if given.turbulent == "dodge-metzner" else "dodge-metzner"
         loss = float(hose_loss(liquid, given.flow, given.bore, given.length, turbulent=other))
         found.append(
-            f"Published laws of turbulent Bingham flow differ: {other} gives "
-            f"{show(loss, unit_of(Pa))}."
+            Message(
+                "Published laws of turbulent Bingham flow differ: {other} gives {loss}.",
+                other=other,
+                loss=show(loss, unit_of(Pa)),
+            )
         )
     return tuple(found)
 
@@ -177,14 +207,21 @@ def _hose_loss(given: HoseLoss) -> Outcome:
 class NozzleFlow(Noun):
     """A nozzle by the round hole of equal flow, and what drives liquid through it."""
 
-    orifice: M = Field(ge=1e-6, le=0.5, description="Diameter of the round hole of equal flow")
-    pressure: Pa = Field(ge=0, le=1e9, description="At the nozzle, not at the pump")
+    orifice: M = Field(
+        ge=1e-6, le=0.5, description=Message("Diameter of the round hole of equal flow")
+    )
+    pressure: Pa = Field(ge=0, le=1e9, description=Message("At the nozzle, not at the pump"))
     density: KgPerM3 = Field(ge=100, le=10000)
     discharge_coefficient: Ratio = Field(default=0.85, ge=0.01, le=1)
     viscosity: PaS | None = Field(
-        default=None, ge=1e-7, le=1e4, description="At the nozzle's shear rate; blank neglects it"
+        default=None,
+        ge=1e-7,
+        le=1e4,
+        description=Message("At the nozzle's shear rate; blank neglects it"),
     )
-    land: M = Field(default=0.0, ge=0, le=0.5, description="Length of the hole, with viscosity")
+    land: M = Field(
+        default=0.0, ge=0, le=0.5, description=Message("Length of the hole, with viscosity")
+    )
 
 
 def _nozzle_flow(given: NozzleFlow) -> Outcome:
@@ -208,25 +245,35 @@ class Coverage(Noun):
     """A film to lay and what the coating holds."""
 
     dry_film: MFine = Field(ge=1e-7, le=0.1)
-    volume_solids: Percent = Field(ge=0.001, le=1, description="From the data sheet, by volume")
+    volume_solids: Percent = Field(
+        ge=0.001, le=1, description=Message("From the data sheet, by volume")
+    )
     loss: Percent = Field(
-        default=0.0, ge=0, le=0.99, description="Lost of what is sprayed; airless about 30 %"
+        default=0.0,
+        ge=0,
+        le=0.99,
+        description=Message("Lost of what is sprayed; airless about 30 %"),
     )
     thinner: Percent = Field(
-        default=0.0, ge=0, le=5, description="Volume added, over volume of coating"
+        default=0.0, ge=0, le=5, description=Message("Volume added, over volume of coating")
     )
-    area: M2 | None = Field(default=None, ge=1e-4, le=1e7, description="Asks how much to bring")
+    area: M2 | None = Field(
+        default=None, ge=1e-4, le=1e7, description=Message("Asks how much to bring")
+    )
 
 
 def _coverage(given: Coverage) -> Outcome:
     cautions = []
     if given.loss == 0:
         cautions.append(
-            "No loss is counted: airless spraying usually loses about 30 %, more in wind."
+            Message("No loss is counted: airless spraying usually loses about 30 %, more in wind.")
         )
     if given.thinner > 0:
         cautions.append(
-            "Thin only within the data sheet; coverage is of the coating as bought, not as thinned."
+            Message(
+                "Thin only within the data sheet; coverage is of the coating as bought, not "
+                "as thinned."
+            )
         )
     film = given.dry_film, given.volume_solids
     values = {
@@ -242,83 +289,105 @@ def _coverage(given: Coverage) -> Outcome:
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="cup-viscosity",
-        title="Viscosity from a flow cup",
+        title=Message("Viscosity from a flow cup"),
         inputs=CupViscosity,
         outputs={
-            "kinematic_viscosity": Output(unit_of(M2PerS), "Kinematic viscosity"),
-            "viscosity": Output(unit_of(PaS), "Dynamic viscosity, if the density is given"),
-            "spread": Output(unit_of(Percent), "Standard uncertainty: cup, watch and warmth"),
-            "other_time": Output(unit_of(S), "The same coating from the other cup"),
+            "kinematic_viscosity": Output(unit_of(M2PerS), Message("Kinematic viscosity")),
+            "viscosity": Output(
+                unit_of(PaS), Message("Dynamic viscosity, if the density is given")
+            ),
+            "spread": Output(
+                unit_of(Percent), Message("Standard uncertainty: cup, watch and warmth")
+            ),
+            "other_time": Output(unit_of(S), Message("The same coating from the other cup")),
         },
         compute=_cup_viscosity,
         formula="nu = a (t - t0) - b / t",
         source="Coefficients of ISO 2431, ASTM D1200, ASTM D4212 and DIN 53211 as printed by a "
         "supplier of viscosity standards (Zahn, Ford 1 and 2) and in a public script (Ford 3 to "
         "5, ISO, DIN); the texts of the standards were not seen",
-        validity="Newtonian liquid between the cup's shortest and longest time, at its test "
-        "temperature.",
+        validity=Message(
+            "Newtonian liquid between the cup's shortest and longest time, at its test temperature."
+        ),
         cautions=(
-            "Bring cup and coating to one known temperature: a kelvin is worth about 4 %.",
-            "A coating with a yield stress has no one viscosity; compare it by one cup only.",
+            Message("Bring cup and coating to one known temperature: a kelvin is worth about 4 %."),
+            Message(
+                "A coating with a yield stress has no one viscosity; compare it by one cup only."
+            ),
         ),
         example={"cup": "ford-4", "time": "80 s"},
     ),
     Calculator(
         name="hose-loss",
-        title="Pressure lost along a hose",
+        title=Message("Pressure lost along a hose"),
         inputs=HoseLoss,
         outputs={
-            "pressure_loss": Output(unit_of(Pa), "Pressure lost"),
-            "reynolds": Output(unit_of(Ratio), "Reynolds number"),
-            "speed": Output(unit_of(MPerS), "Mean speed"),
-            "regime": Output(None, "Kind of flow"),
+            "pressure_loss": Output(unit_of(Pa), Message("Pressure lost")),
+            "reynolds": Output(unit_of(Ratio), Message("Reynolds number")),
+            "speed": Output(unit_of(MPerS), Message("Mean speed")),
+            "regime": Output(None, Message("Kind of flow")),
         },
         compute=_hose_loss,
         formula="dp = 4 tau_w L / D; laminar: tau_w from 8V/D by the flow law; turbulent: "
         "1/sqrt f = (4/n^0.75) log10(Re f^(1-n/2)) - 0.4/n^1.2, tau_w = f rho V^2 / 2",
         source="Hagen-Poiseuille, Buckingham-Reiner, Rabinowitsch-Mooney (exact); Metzner and Reed "
         "1955, Dodge and Metzner 1959, Ryan and Johnson 1959, Darby and Melson 1981, from memory",
-        validity="Level, smooth, round hose; steady flow of an even liquid. Reynolds number: with "
-        "the (plastic) viscosity for newtonian and bingham, of Metzner and Reed for the others.",
-        cautions=("Fittings, height and a blocked filter come on top.",),
-        example={"law": "power-law", "flow": "2 L/min", "bore": "9.5 mm", "length": "30 m",
-                 "density": "1.42 kg/L", "consistency": "3.2 Pa*s^n", "index": "0.72"},
+        validity=Message(
+            "Level, smooth, round hose; steady flow of an even liquid. Reynolds number: with the "
+            "(plastic) viscosity for newtonian and bingham, of Metzner and Reed for the others."
+        ),
+        cautions=(Message("Fittings, height and a blocked filter come on top."),),
+        example={
+            "law": "power-law",
+            "flow": "2 L/min",
+            "bore": "9.5 mm",
+            "length": "30 m",
+            "density": "1.42 kg/L",
+            "consistency": "3.2 Pa*s^n",
+            "index": "0.72",
+        },
     ),
     Calculator(
         name="nozzle-flow",
-        title="Flow through a nozzle",
+        title=Message("Flow through a nozzle"),
         inputs=NozzleFlow,
         outputs={
             "flow": Output(unit_of(M3PerS), "Flow"),
-            "jet_speed": Output(unit_of(MPerS), "Speed of the jet without losses"),
-            "shear_rate": Output(unit_of(PerS), "Nominal shear rate in the nozzle"),
+            "jet_speed": Output(unit_of(MPerS), Message("Speed of the jet without losses")),
+            "shear_rate": Output(unit_of(PerS), Message("Nominal shear rate in the nozzle")),
         },
         compute=_nozzle_flow,
         formula="dp = rho/2 (Q / (Cd A))^2 + mu Q / r^3 (3 + 8 l / (pi r))",
         source="Coulson and Richardson, Chemical Engineering vol. 1, 6th ed., example 6.1; viscous "
         "term: Sampson 1891, Dagan and others 1982, from memory",
-        validity="Nozzle taken as a round hole of equal flow. No published coefficient for airless "
-        "nozzles was found: calibrate yours with a bucket and a watch.",
-        example={"orifice": "21 thou", "pressure": "200 bar", "density": "1.2 kg/L",
-                 "discharge_coefficient": "0.85"},
+        validity=Message(
+            "Nozzle taken as a round hole of equal flow. No published coefficient for airless "
+            "nozzles was found: calibrate yours with a bucket and a watch."
+        ),
+        example={
+            "orifice": "21 thou",
+            "pressure": "200 bar",
+            "density": "1.2 kg/L",
+            "discharge_coefficient": "0.85",
+        },
     ),
     Calculator(
         name="coverage",
-        title="Coverage and wet film",
+        title=Message("Coverage and wet film"),
         inputs=Coverage,
         outputs={
-            "theoretical_coverage": Output(unit_of(M2PerM3), "Coverage without loss"),
-            "practical_coverage": Output(unit_of(M2PerM3), "Coverage with the loss"),
-            "wet_film": Output(unit_of(MFine), "Wet film to lay"),
-            "volume": Output(unit_of(M3), "Coating for the area, as bought"),
+            "theoretical_coverage": Output(unit_of(M2PerM3), Message("Coverage without loss")),
+            "practical_coverage": Output(unit_of(M2PerM3), Message("Coverage with the loss")),
+            "wet_film": Output(unit_of(MFine), Message("Wet film to lay")),
+            "volume": Output(unit_of(M3), Message("Coating for the area, as bought")),
         },
         compute=_coverage,
         formula="theoretical = VS / DFT; practical = theoretical (1 - loss); "
         "wet film = DFT (1 + thinner) / VS; volume = area / practical",
         source="Spreading-rate examples of scribd.com documents 343849341 and 290710110; wet film "
         "with thinner from memory",
-        validity="Smooth surface; a rough profile takes more.",
+        validity=Message("Smooth surface; a rough profile takes more."),
         example={"dry_film": "125 um", "volume_solids": "65 %", "loss": "30 %", "thinner": "5 %"},
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

@@ -20,6 +20,7 @@ from wetend.physics.valves import (
     line_contact_stress,
     seat_line_load,
 )
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.units.quantity import (
     NM,
@@ -39,26 +40,35 @@ class SeatContact(Noun):
     """A ball on a cone, and what presses it there."""
 
     ball_diameter: M = Field(ge=1e-4, le=1)
-    half_angle: Rad = Field(ge=0.01, le=1.56, description="Of the cone, from its axis")
-    pressure: Pa | None = Field(default=None, ge=1, le=1e9, description="Holding the ball down")
-    spring_force: N = Field(default=0.0, ge=0, le=1e5, description="Of a ball spring")
+    half_angle: Rad = Field(ge=0.01, le=1.56, description=Message("Of the cone, from its axis"))
+    pressure: Pa | None = Field(
+        default=None, ge=1, le=1e9, description=Message("Holding the ball down")
+    )
+    spring_force: N = Field(default=0.0, ge=0, le=1e5, description=Message("Of a ball spring"))
     ball_modulus: Stress | None = Field(
-        default=None, ge=1e6, le=2e12, description="Young's modulus of the ball"
+        default=None, ge=1e6, le=2e12, description=Message("Young's modulus of the ball")
     )
-    ball_poisson: Ratio = Field(default=0.3, ge=0, le=0.499, description="Poisson's ratio, ball")
+    ball_poisson: Ratio = Field(
+        default=0.3, ge=0, le=0.499, description=Message("Poisson's ratio, ball")
+    )
     seat_modulus: Stress | None = Field(
-        default=None, ge=1e6, le=2e12, description="Young's modulus of the seat"
+        default=None, ge=1e6, le=2e12, description=Message("Young's modulus of the seat")
     )
-    seat_poisson: Ratio = Field(default=0.3, ge=0, le=0.499, description="Poisson's ratio, seat")
+    seat_poisson: Ratio = Field(
+        default=0.3, ge=0, le=0.499, description=Message("Poisson's ratio, seat")
+    )
 
 
 def _lacking(given: SeatContact) -> BadInput:
     problems = tuple(
-        Problem(name, f"{name.replace('_', ' ')} is needed for the contact stress.")
+        Problem(
+            name,
+            Message("{replace} is needed for the contact stress.", replace=name.replace("_", " ")),
+        )
         for name in ("pressure", "ball_modulus", "seat_modulus")
         if getattr(given, name) is None
     )
-    return BadInput(" ".join(p.sentence for p in problems), problems)
+    return BadInput(joined(" ", (p.sentence for p in problems)), problems)
 
 
 def _seat_contact(given: SeatContact) -> Outcome:
@@ -88,21 +98,31 @@ def _seat_contact(given: SeatContact) -> Outcome:
 class ThreadTorque(Noun):
     """A screw under load."""
 
-    force: N = Field(ge=0.001, le=1e8, description="Along the screw")
-    mean_diameter: M = Field(ge=1e-4, le=1, description="Pitch diameter of the thread")
-    lead: M = Field(ge=1e-6, le=0.5, description="Travel a turn: pitch times starts")
-    friction: Ratio = Field(ge=0, le=2, description="Thread friction coefficient")
+    force: N = Field(ge=0.001, le=1e8, description=Message("Along the screw"))
+    mean_diameter: M = Field(ge=1e-4, le=1, description=Message("Pitch diameter of the thread"))
+    lead: M = Field(ge=1e-6, le=0.5, description=Message("Travel a turn: pitch times starts"))
+    friction: Ratio = Field(ge=0, le=2, description=Message("Thread friction coefficient"))
     flank_angle: Rad = Field(
-        default=0.0, ge=0, le=1.5, description="Half the thread angle: 30 deg for metric threads"
+        default=0.0,
+        ge=0,
+        le=1.5,
+        description=Message("Half the thread angle: 30 deg for metric threads"),
     )
-    collar_friction: Ratio = Field(default=0.0, ge=0, le=2, description="Of the face that turns")
-    collar_diameter: M = Field(default=0.0, ge=0, le=2, description="Mean diameter of that face")
+    collar_friction: Ratio = Field(
+        default=0.0, ge=0, le=2, description=Message("Of the face that turns")
+    )
+    collar_diameter: M = Field(
+        default=0.0, ge=0, le=2, description=Message("Mean diameter of that face")
+    )
 
 
 def _thread_torque(given: ThreadTorque) -> Outcome:
     if (given.collar_friction > 0) != (given.collar_diameter > 0):
         name = "collar_diameter" if given.collar_friction > 0 else "collar_friction"
-        sentence = f"{name.replace('_', ' ')} is needed too: collar friction acts at a diameter."
+        sentence = Message(
+            "{replace} is needed too: collar friction acts at a diameter.",
+            replace=name.replace("_", " "),
+        )
         raise BadInput(sentence, (Problem(name, sentence),))
     screw = given.model_dump(exclude={"force", "mean_diameter"})
     up = raising_torque(given.force, given.mean_diameter, **screw)
@@ -112,18 +132,23 @@ def _thread_torque(given: ThreadTorque) -> Outcome:
         "lowering_torque": down,
         "efficiency": screw_efficiency(given.force, given.lead, up),
     }
-    runs = ("The load can run this screw back by itself.",) if down <= 0 else ()
+    runs = (Message("The load can run this screw back by itself."),) if down <= 0 else ()
     return Outcome(values, runs)
 
 
 class WrenchExtension(Noun):
     """A torque wrench with an extension on its end."""
 
-    torque: NM = Field(ge=0.001, le=1e6, description="Wanted at the nut")
-    wrench_length: M = Field(ge=0.001, le=10, description="Square to the middle of the grip")
-    extension_length: M = Field(ge=0, le=10, description="Square to the nut")
+    torque: NM = Field(ge=0.001, le=1e6, description=Message("Wanted at the nut"))
+    wrench_length: M = Field(
+        ge=0.001, le=10, description=Message("Square to the middle of the grip")
+    )
+    extension_length: M = Field(ge=0, le=10, description=Message("Square to the nut"))
     angle: Rad = Field(
-        default=0.0, ge=-3.1416, le=3.1416, description="Between wrench and extension; 0 in line"
+        default=0.0,
+        ge=-3.1416,
+        le=3.1416,
+        description=Message("Between wrench and extension; 0 in line"),
     )
 
 
@@ -138,11 +163,16 @@ def _wrench_extension(given: WrenchExtension) -> Outcome:
 class RingGland(Noun):
     """A round ring in its gland."""
 
-    section: M = Field(ge=1e-4, le=0.1, description="Diameter of the ring's section, free")
-    gland_depth: M = Field(ge=1e-4, le=0.1, description="Room across the ring, clearance included")
+    section: M = Field(ge=1e-4, le=0.1, description=Message("Diameter of the ring's section, free"))
+    gland_depth: M = Field(
+        ge=1e-4, le=0.1, description=Message("Room across the ring, clearance included")
+    )
     gland_width: M = Field(ge=1e-4, le=0.2)
     stretch: Ratio = Field(
-        default=0.0, ge=-0.2, le=1, description="Share by which the inside diameter is stretched"
+        default=0.0,
+        ge=-0.2,
+        le=1,
+        description=Message("Share by which the inside diameter is stretched"),
     )
 
 
@@ -151,11 +181,13 @@ def _ring_gland(given: RingGland) -> Outcome:
     fill = ring_fill(given.section, given.gland_depth, given.gland_width, stretch=given.stretch)
     cautions = []
     if squeeze <= 0:
-        cautions.append("The ring is loose in its gland and will not seal.")
+        cautions.append(Message("The ring is loose in its gland and will not seal."))
     if fill > 1:
-        cautions.append("The ring is larger than its gland, which will not close on it.")
+        cautions.append(Message("The ring is larger than its gland, which will not close on it."))
     if given.stretch > 0.05:
-        cautions.append("A stretch of more than 5 % thins the ring more surely than this law says.")
+        cautions.append(
+            Message("A stretch of more than 5 % thins the ring more surely than this law says.")
+        )
     free = stretched_section(given.section, given.stretch)
     values: dict[str, Value] = {"squeeze": squeeze, "fill": fill, "stretched_section": free}
     return Outcome({**values, "nearest": _nearest(given.section)}, tuple(cautions))
@@ -164,26 +196,28 @@ def _ring_gland(given: RingGland) -> Outcome:
 def _nearest(section: M) -> str:
     ring = nearest_section(section)
     within = abs(ring.section - section) <= ring.tolerance
-    return ring.title if within else f"{ring.title}, beyond its tolerance"
+    return ring.title if within else Message("{title}, beyond its tolerance", title=ring.title)
 
 
-_TIGHTEN = (
+_TIGHTEN = Message(
     "Follow the maker's torque where there is one; greased threads take less torque than dry."
 )
 
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="seat-contact",
-        title="Contact of a ball on its seat",
+        title=Message("Contact of a ball on its seat"),
         inputs=SeatContact,
         outputs={
-            "contact_diameter": Output(unit_of(M), "Diameter of the contact circle"),
-            "seating_force": Output(unit_of(N), "Force on the ball along the axis"),
-            "line_load": Output(unit_of(NPerM), "Force on the seat per length of circle"),
-            "contact_half_width": Output(unit_of(MFine), "Half the width of the contact band"),
-            "contact_stress": Output(unit_of(Stress), "Greatest contact pressure"),
-            "shear_stress": Output(unit_of(Stress), "Greatest shear, under the surface"),
-            "shear_depth": Output(unit_of(MFine), "How deep it lies"),
+            "contact_diameter": Output(unit_of(M), Message("Diameter of the contact circle")),
+            "seating_force": Output(unit_of(N), Message("Force on the ball along the axis")),
+            "line_load": Output(unit_of(NPerM), Message("Force on the seat per length of circle")),
+            "contact_half_width": Output(
+                unit_of(MFine), Message("Half the width of the contact band")
+            ),
+            "contact_stress": Output(unit_of(Stress), Message("Greatest contact pressure")),
+            "shear_stress": Output(unit_of(Stress), Message("Greatest shear, under the surface")),
+            "shear_depth": Output(unit_of(MFine), Message("How deep it lies")),
         },
         compute=_seat_contact,
         formula="d_c = d cos a; w = p d_c / (4 sin a) + F_s / (pi d_c sin a); "
@@ -191,19 +225,27 @@ CALCULATORS: tuple[Calculator, ...] = (
         "1/E* = (1 - nu_1^2)/E_1 + (1 - nu_2^2)/E_2; tau = 0.300 p_0 at 0.786 b",
         source="Plane geometry; line contact: Johnson, Contact Mechanics (1985), and Budynas and "
         "Nisbett, Shigley's Mechanical Engineering Design, 9th ed., section 3-19",
-        validity="Elastic, frictionless, a narrow band: ball on cone taken as a cylinder of the "
-        "ball's radius on a plane.",
-        example={"ball_diameter": "20 mm", "half_angle": "45 deg", "pressure": "200 bar",
-                 "ball_modulus": "200 GPa", "seat_modulus": "600 GPa", "seat_poisson": "0.22"},
+        validity=Message(
+            "Elastic, frictionless, a narrow band: ball on cone taken as a cylinder of the ball's "
+            "radius on a plane."
+        ),
+        example={
+            "ball_diameter": "20 mm",
+            "half_angle": "45 deg",
+            "pressure": "200 bar",
+            "ball_modulus": "200 GPa",
+            "seat_modulus": "600 GPa",
+            "seat_poisson": "0.22",
+        },
     ),
     Calculator(
         name="thread-torque",
-        title="Torque of a loaded screw",
+        title=Message("Torque of a loaded screw"),
         inputs=ThreadTorque,
         outputs={
-            "raising_torque": Output(unit_of(NM), "Torque to tighten, collar included"),
-            "lowering_torque": Output(unit_of(NM), "Torque to slacken, collar included"),
-            "efficiency": Output(unit_of(Ratio), "Share of the work that lifts the load"),
+            "raising_torque": Output(unit_of(NM), Message("Torque to tighten, collar included")),
+            "lowering_torque": Output(unit_of(NM), Message("Torque to slacken, collar included")),
+            "efficiency": Output(unit_of(Ratio), Message("Share of the work that lifts the load")),
         },
         compute=_thread_torque,
         formula="T_R = F d_m/2 (l + pi f d_m sec a) / (pi d_m - f l sec a) + F f_c d_c/2; "
@@ -211,43 +253,57 @@ CALCULATORS: tuple[Calculator, ...] = (
         "e = F l / (2 pi T_R)",
         source="Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-1 to "
         "8-6",
-        validity="Small lead angles, friction the same all round. The torque for one clamp "
-        "spreads by a quarter either way.",
+        validity=Message(
+            "Small lead angles, friction the same all round. The torque for one clamp spreads by a "
+            "quarter either way."
+        ),
         cautions=(_TIGHTEN,),
-        example={"force": "6 kN", "mean_diameter": "22.5 mm", "lead": "5 mm", "friction": "0.08",
-                 "collar_friction": "0.05", "collar_diameter": "40 mm"},
+        example={
+            "force": "6 kN",
+            "mean_diameter": "22.5 mm",
+            "lead": "5 mm",
+            "friction": "0.08",
+            "collar_friction": "0.05",
+            "collar_diameter": "40 mm",
+        },
     ),
     Calculator(
         name="wrench-extension",
-        title="Setting of a torque wrench with an extension",
+        title=Message("Setting of a torque wrench with an extension"),
         inputs=WrenchExtension,
-        outputs={"wrench_setting": Output(unit_of(NM), "Set the wrench to")},
+        outputs={"wrench_setting": Output(unit_of(NM), Message("Set the wrench to"))},
         compute=_wrench_extension,
         formula="T_set = T L / (L + E cos(angle))",
         source="Balance of moments about the nut",
-        validity="Pull at the middle of the grip, square to the wrench.",
+        validity=Message("Pull at the middle of the grip, square to the wrench."),
         cautions=(_TIGHTEN,),
         warns=(caution("lever"),),
         example={"torque": "140 N*m", "wrench_length": "450 mm", "extension_length": "150 mm"},
     ),
     Calculator(
         name="ring-gland",
-        title="Squeeze and fill of a ring in its gland",
+        title=Message("Squeeze and fill of a ring in its gland"),
         inputs=RingGland,
         outputs={
-            "squeeze": Output(unit_of(Ratio), "Share by which the section is flattened"),
-            "fill": Output(unit_of(Ratio), "Share of the gland taken up"),
-            "stretched_section": Output(unit_of(M), "Section once stretched"),
-            "nearest": Output(None, "Nearest standard ring"),
+            "squeeze": Output(unit_of(Ratio), Message("Share by which the section is flattened")),
+            "fill": Output(unit_of(Ratio), Message("Share of the gland taken up")),
+            "stretched_section": Output(unit_of(M), Message("Section once stretched")),
+            "nearest": Output(None, Message("Nearest standard ring")),
         },
         compute=_ring_gland,
         formula="d_1 = d / sqrt(1 + x); squeeze = (d_1 - t) / d_1; fill = pi d_1^2 / (4 t w)",
         source="Geometry; stretch at constant volume with the section staying round; standard "
         "sections: AS568 series",
-        validity="Stretch to about 5 %; measured rings thin up to 1.4 times as much as the "
-        "constant-volume law says (from memory).",
-        example={"section": "2 mm", "gland_depth": "1.5 mm", "gland_width": "2.7 mm",
-                 "stretch": "2 %"},
+        validity=Message(
+            "Stretch to about 5 %; measured rings thin up to 1.4 times as much as the "
+            "constant-volume law says (from memory)."
+        ),
+        example={
+            "section": "2 mm",
+            "gland_depth": "1.5 mm",
+            "gland_width": "2.7 mm",
+            "stretch": "2 %",
+        },
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

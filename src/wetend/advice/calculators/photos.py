@@ -9,6 +9,7 @@ from pydantic import Field, field_validator
 from wetend.advice.calculators.calculator import Calculator, Outcome, Output, Value
 from wetend.errors import BadInput, Problem
 from wetend.stats.uncertainty import HALF_90, Estimate, propagate
+from wetend.units.message import Message
 from wetend.units.noun import Line, Noun
 from wetend.units.quantity import M, MFine, Percent, Ratio, unit_of
 
@@ -26,19 +27,28 @@ def _point(text: str) -> tuple[float, float]:
 class PhotoLength(Noun):
     """A photo with a scale or coin beside the mark, square to both; points in pixels."""
 
-    known: M = Field(ge=1e-4, le=1, description="True length between the first two points")
-    known_from: Line = Field(description="Pixels, x and y, one end of it")
-    known_to: Line = Field(description="Its other end")
-    mark_from: Line = Field(description="Pixels, one end of the mark")
-    mark_to: Line = Field(description="Its other end")
+    known: M = Field(ge=1e-4, le=1, description=Message("True length between the first two points"))
+    known_from: Line = Field(description=Message("Pixels, x and y, one end of it"))
+    known_to: Line = Field(description=Message("Its other end"))
+    mark_from: Line = Field(description=Message("Pixels, one end of the mark"))
+    mark_to: Line = Field(description=Message("Its other end"))
     click_spread: Ratio = Field(
-        default=2.0, ge=0.001, le=100, description="Pixels a click may be off, one sigma, each way"
+        default=2.0,
+        ge=0.001,
+        le=100,
+        description=Message("Pixels a click may be off, one sigma, each way"),
     )
     known_spread: MFine = Field(
-        default=50e-6, ge=0, le=0.01, description="Standard uncertainty of the known length"
+        default=50e-6,
+        ge=0,
+        le=0.01,
+        description=Message("Standard uncertainty of the known length"),
     )
     tilt: Percent = Field(
-        default=0.02, ge=0, le=0.5, description="Scale and mark not at one distance or square"
+        default=0.02,
+        ge=0,
+        le=0.5,
+        description=Message("Scale and mark not at one distance or square"),
     )
 
     @field_validator("known_from", "known_to", "mark_from", "mark_to")
@@ -47,8 +57,10 @@ class PhotoLength(Noun):
         try:
             x, y = _point(text)
         except ValueError as bad:
-            raise ValueError("a point is two numbers of pixels, x and y: 412, 230") from bad
-        return f"{x:g}, {y:g}"
+            raise ValueError(
+                Message("a point is two numbers of pixels, x and y: 412, 230")
+            ) from bad
+        return Message("{x:g}, {y:g}", x=x, y=y)
 
 
 def _apart(one: str, other: str) -> float:
@@ -58,7 +70,7 @@ def _apart(one: str, other: str) -> float:
 def _photo_length(given: PhotoLength) -> Outcome:
     scale, mark = _apart(given.known_from, given.known_to), _apart(given.mark_from, given.mark_to)
     if scale < 1:
-        sentence = "The two points of the known length are the same."
+        sentence = Message("The two points of the known length are the same.")
         raise BadInput(sentence, (Problem("known_to", sentence),))
     click = given.click_spread * math.sqrt(2)  # along the line, an error at either end
     budget = propagate(
@@ -73,7 +85,7 @@ def _photo_length(given: PhotoLength) -> Outcome:
     off = HALF_90 * budget.uncertainty
     cautions = []
     if mark < _FEW_PIXELS:
-        cautions.append("The mark is few pixels long: take the photo nearer.")
+        cautions.append(Message("The mark is few pixels long: take the photo nearer."))
     largest = max(budget.contributions, key=lambda c: abs(c.share)).name
     values: dict[str, Value] = {
         "length": budget.value,
@@ -81,33 +93,44 @@ def _photo_length(given: PhotoLength) -> Outcome:
         "length_low": max(budget.value - off, 0.0),
         "length_high": budget.value + off,
         "pixel": given.known / scale,
-        "largest_doubt": {"known": "known length", "scale": "clicks on the known length",
-                          "mark": "clicks on the mark", "tilt": "tilt"}[largest],
-    }  # fmt: skip
+        "largest_doubt": {
+            "known": Message("known length"),
+            "scale": Message("clicks on the known length"),
+            "mark": Message("clicks on the mark"),
+            "tilt": "tilt",
+        }[largest],
+    }
     return Outcome(values, tuple(cautions))
 
 
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="photo-length",
-        title="A mark's length from a photo with a scale or coin in it",
+        title=Message("A mark's length from a photo with a scale or coin in it"),
         inputs=PhotoLength,
         outputs={
-            "length": Output(unit_of(M), "Length of the mark"),
-            "uncertainty": Output(unit_of(M), "Its standard uncertainty"),
-            "length_low": Output(unit_of(M), "Lower end of the 90 % interval"),
-            "length_high": Output(unit_of(M), "Upper end of the 90 % interval"),
-            "pixel": Output(unit_of(MFine), "One pixel is"),
-            "largest_doubt": Output(None, "Largest source of uncertainty"),
+            "length": Output(unit_of(M), Message("Length of the mark")),
+            "uncertainty": Output(unit_of(M), Message("Its standard uncertainty")),
+            "length_low": Output(unit_of(M), Message("Lower end of the 90 % interval")),
+            "length_high": Output(unit_of(M), Message("Upper end of the 90 % interval")),
+            "pixel": Output(unit_of(MFine), Message("One pixel is")),
+            "largest_doubt": Output(None, Message("Largest source of uncertainty")),
         },
         compute=_photo_length,
         formula="length = known x mark pixels / scale pixels; u by clicks, known length and tilt",
         source="Similar triangles; JCGM 100:2008, 5.1.2; spreads of clicks and tilt by common "
         "practice, no source",
-        validity="Scale and mark in one plane, the camera square to it and far enough that its "
-        "lens does not bend straight lines. Lengths only: a photo tells no depth.",
-        example={"known": "23.25 mm", "known_from": "412, 230", "known_to": "1340, 262",
-                 "mark_from": "1500, 700", "mark_to": "1822, 716"},
+        validity=Message(
+            "Scale and mark in one plane, the camera square to it and far enough that its lens "
+            "does not bend straight lines. Lengths only: a photo tells no depth."
+        ),
+        example={
+            "known": "23.25 mm",
+            "known_from": "412, 230",
+            "known_to": "1340, 262",
+            "mark_from": "1500, 700",
+            "mark_to": "1822, 716",
+        },
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

@@ -23,6 +23,7 @@ from wetend.physics.scored import Score, score_flow
 from wetend.physics.scored import Shape as SolvedShape
 from wetend.physics.seals import packing_gap, specific_wear, wear_depth
 from wetend.physics.slits import annulus_leak
+from wetend.units.message import Message
 from wetend.units.quantity import (
     KgPerM3,
     LeakFlow,
@@ -34,6 +35,7 @@ from wetend.units.quantity import (
     Ratio,
     unit_of,
 )
+from wetend.units.stated import stated
 
 Shape = Literal["rectangle", "triangle", "semicircle", "arc", "half-ellipse", "parabola"]
 
@@ -41,15 +43,22 @@ Shape = Literal["rectangle", "triangle", "semicircle", "arc", "half-ellipse", "p
 class ScoreLeak(Flowing):
     """A score along a bore or rod, and what drives liquid through it."""
 
-    shape: Shape = Field(description="Of its section; a scratch is a triangle")
-    width: MFine = Field(ge=1e-7, le=0.1, description="At the surface")
+    shape: Shape = Field(description=Message("Of its section; a scratch is a triangle"))
+    width: MFine = Field(ge=1e-7, le=0.1, description=Message("At the surface"))
     depth: MFine | None = Field(
-        default=None, ge=1e-7, le=0.05, description="A semicircle's is half its width"
+        default=None, ge=1e-7, le=0.05, description=Message("A semicircle's is half its width")
     )
-    length: M = Field(ge=1e-5, le=10, description="Along the flow, under the packing or the land")
-    pressure: Pa = Field(ge=0, le=1e9, description="Along that length")
+    length: M = Field(
+        ge=1e-5, le=10, description=Message("Along the flow, under the packing or the land")
+    )
+    pressure: Pa = Field(ge=0, le=1e9, description=Message("Along that length"))
     density: KgPerM3 | None = Field(
-        default=None, ge=100, le=10000, description="Gives the Reynolds number; blank: 1.3 kg/L"
+        default=None,
+        ge=100,
+        le=10000,
+        description=Message(
+            "Gives the Reynolds number; blank: {density}", density=stated("1.3 kg/L")
+        ),
     )
 
     def channel(self) -> Channel:
@@ -61,7 +70,7 @@ class ScoreLeak(Flowing):
         if self.shape == "semicircle":
             return arc_groove(self._semicircle_depth(), self.width)
         if self.depth is None:
-            sentence = f"A {self.shape} score needs its depth."
+            sentence = Message("A {shape} score needs its depth.", shape=self.shape)
             raise BadInput(sentence, (Problem("depth", sentence),))
         if self.shape == "arc":
             return arc_groove(self.depth, self.width)
@@ -86,7 +95,7 @@ class ScoreLeak(Flowing):
     def _semicircle_depth(self) -> MFine:
         half = self.width / 2
         if self.depth is not None and abs(self.depth / half - 1) > 0.02:
-            sentence = "A semicircle is half as deep as it is wide; call this one an arc."
+            sentence = Message("A semicircle is half as deep as it is wide; call this one an arc.")
             raise BadInput(sentence, (Problem("depth", sentence),))
         return half
 
@@ -98,7 +107,7 @@ def _score_leak(given: ScoreLeak) -> Outcome:
     else:
         flow = score_flow(given.score(), liquid, length=given.length, pressure=given.pressure)
     if not math.isfinite(flow):
-        sentence = "Too much pressure on too thin a liquid: no law here is valid."
+        sentence = Message("Too much pressure on too thin a liquid: no law here is valid.")
         raise BadInput(sentence, (Problem("pressure", sentence),))
     wall = given.pressure * channel.hydraulic_diameter / (4 * given.length)
     stream = Stream(
@@ -110,29 +119,36 @@ def _score_leak(given: ScoreLeak) -> Outcome:
         values["reynolds"] = stream.reynolds
     cautions = [*speed_cautions(stream)]
     if channel.hydraulic_diameter > 0.1 * given.length:
-        cautions.append("This score is short; losses at its ends make the true leak smaller.")
+        cautions.append(
+            Message("This score is short; losses at its ends make the true leak smaller.")
+        )
     if liquid.index < 0.15:
-        cautions.append("The index is held at 0.15; no coating is known to thin more.")
+        cautions.append(Message("The index is held at 0.15; no coating is known to thin more."))
     if liquid.yield_stress > 0 and flow == 0 and given.pressure > 0:
-        cautions.append("At this pressure the coating stands still in the score.")
+        cautions.append(Message("At this pressure the coating stands still in the score."))
     return Outcome(values, tuple(cautions))
 
 
 class PackingWear(Flowing):
     """A V-ring set: what its wear was, and what it lets past later."""
 
-    diameter: M = Field(ge=1e-4, le=1, description="Diameter that the lips run on")
-    height: M = Field(ge=1e-4, le=0.5, description="Of the set")
+    diameter: M = Field(ge=1e-4, le=1, description=Message("Diameter that the lips run on"))
+    height: M = Field(ge=1e-4, le=0.5, description=Message("Of the set"))
     pressure: Pa = Field(ge=1, le=1e9)
-    worn: MFine = Field(ge=1e-7, le=0.01, description="Off the lips, radially, at the last strip")
+    worn: MFine = Field(
+        ge=1e-7, le=0.01, description=Message("Off the lips, radially, at the last strip")
+    )
     worn_distance: MLong = Field(
-        ge=1, le=1e8, description="Sliding distance until then, at that pressure"
+        ge=1, le=1e8, description=Message("Sliding distance until then, at that pressure")
     )
     distance: MLong = Field(
-        ge=0.001, le=1e8, description="Sliding distance since new, to calculate for"
+        ge=0.001, le=1e8, description=Message("Sliding distance since new, to calculate for")
     )
     take_up: MFine = Field(
-        default=25e-6, ge=0, le=0.01, description="How far the lips spread by preload and gland"
+        default=25e-6,
+        ge=0,
+        le=0.01,
+        description=Message("How far the lips spread by preload and gland"),
     )
 
 
@@ -160,13 +176,13 @@ def _worn_cautions(given: PackingWear, gap: MFine, flow: LeakFlow) -> tuple[str,
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="score-leak",
-        title="Leak along a score",
+        title=Message("Leak along a score"),
         inputs=ScoreLeak,
         outputs={
             "flow": Output(unit_of(LeakFlow), "Leak"),
-            "speed": Output(unit_of(MPerS), "Mean speed in the score"),
-            "poiseuille": Output(unit_of(Ratio), "Darcy f Re of the section"),
-            "reynolds": Output(unit_of(Ratio), "Reynolds number, if the density is given"),
+            "speed": Output(unit_of(MPerS), Message("Mean speed in the score")),
+            "poiseuille": Output(unit_of(Ratio), Message("Darcy f Re of the section")),
+            "reynolds": Output(unit_of(Ratio), Message("Reynolds number, if the density is given")),
         },
         compute=_score_leak,
         formula="newtonian: Q = 2 Dh^2 A dp / (fRe mu L), Dh = 4A/P; other laws: "
@@ -175,29 +191,47 @@ CALCULATORS: tuple[Calculator, ...] = (
         "finite elements; other laws: our own finite elements of the duct equation, Bird, "
         "Armstrong and Hassager, Dynamics of Polymeric Liquids vol. 1 (1987), from memory; how "
         "fast is too fast: Encyclopaedia Britannica, 11th ed., Hydraulics, sections 17 and 18",
-        validity="Laminar, fully developed, slow enough that its ends take little of the "
-        "pressure, under a flat cover. Newtonian: exact; other laws: half "
-        "a per cent.",
-        example={"shape": "triangle", "width": "200 um", "depth": "40 um", "length": "22 mm",
-                 "pressure": "200 bar", "viscosity": "500 mPa*s"},
+        validity=Message(
+            "Laminar, fully developed, slow enough that its ends take little of the pressure, "
+            "under a flat cover. Newtonian: exact; other laws: half a per cent."
+        ),
+        example={
+            "shape": "triangle",
+            "width": "200 um",
+            "depth": "40 um",
+            "length": "22 mm",
+            "pressure": "200 bar",
+            "viscosity": "500 mPa*s",
+        },
     ),
     Calculator(
         name="packing-wear",
-        title="Wear of V-rings, and their leak",
+        title=Message("Wear of V-rings, and their leak"),
         inputs=PackingWear,
         outputs={
-            "flow": Output(unit_of(LeakFlow), "Leak after that sliding distance"),
-            "gap": Output(unit_of(MFine), "Radial gap by then"),
-            "tight_until": Output(unit_of(MLong), "Sliding distance until the set starts to leak"),
+            "flow": Output(unit_of(LeakFlow), Message("Leak after that sliding distance")),
+            "gap": Output(unit_of(MFine), Message("Radial gap by then")),
+            "tight_until": Output(
+                unit_of(MLong), Message("Sliding distance until the set starts to leak")
+            ),
         },
         compute=_packing_wear,
         formula="delta = k p s; gap = max(0, delta - take-up); Q as gap-leak over the set's height",
         source="Archard, J. Appl. Phys. 24 (1953) 981, from memory; take-up: a model of ours, "
         "common practice, no source",
-        validity="Same coating, same pressure, same packing as when it was measured.",
-        cautions=("Wear quickens where coating has dried on the rod or the gland is too tight.",),
-        example={"diameter": "38 mm", "height": "22 mm", "pressure": "200 bar", "worn": "40 um",
-                 "worn_distance": "100000 m", "distance": "150000 m", "viscosity": "500 mPa*s"},
+        validity=Message("Same coating, same pressure, same packing as when it was measured."),
+        cautions=(
+            Message("Wear quickens where coating has dried on the rod or the gland is too tight."),
+        ),
+        example={
+            "diameter": "38 mm",
+            "height": "22 mm",
+            "pressure": "200 bar",
+            "worn": "40 um",
+            "worn_distance": "100000 m",
+            "distance": "150000 m",
+            "viscosity": "500 mPa*s",
+        },
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

@@ -19,6 +19,7 @@ from wetend.physics.suction import (
     vapour_margin,
 )
 from wetend.units.constants import GRAVITY
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.units.quantity import (
     CycleRate,
@@ -39,19 +40,31 @@ class SuctionMargin(Noun):
     """What the suction line asks for, and what the air gives."""
 
     density: KgPerM3 = Field(ge=100, le=10000)
-    lift: MLong = Field(ge=-50, le=50, description="Foot valve above the liquid; negative: below")
-    loss: Pa = Field(default=0.0, ge=0, le=1e7, description="Lost in the suction line and strainer")
-    acceleration: Pa = Field(
-        default=0.0, ge=0, le=1e7, description="To speed up the column at each reversal"
+    lift: MLong = Field(
+        ge=-50, le=50, description=Message("Foot valve above the liquid; negative: below")
     )
-    speed: MPerS = Field(default=0.0, ge=0, le=20, description="In the suction line")
+    loss: Pa = Field(
+        default=0.0, ge=0, le=1e7, description=Message("Lost in the suction line and strainer")
+    )
+    acceleration: Pa = Field(
+        default=0.0, ge=0, le=1e7, description=Message("To speed up the column at each reversal")
+    )
+    speed: MPerS = Field(default=0.0, ge=0, le=20, description=Message("In the suction line"))
     vapour_pressure: PaLow = Field(ge=0, le=1e6)
     atmospheric: Pa | None = Field(
-        default=None, ge=1000, le=2e5, description="Of the day; blank: standard at the altitude"
+        default=None,
+        ge=1000,
+        le=2e5,
+        description=Message("Of the day; blank: standard at the altitude"),
     )
-    altitude: MLong = Field(default=0.0, ge=-500, le=6000, description="Of the site, above the sea")
+    altitude: MLong = Field(
+        default=0.0, ge=-500, le=6000, description=Message("Of the site, above the sea")
+    )
     npsh_required: MLong | None = Field(
-        default=None, ge=0, le=50, description="Net positive suction head the maker asks for"
+        default=None,
+        ge=0,
+        le=50,
+        description=Message("Net positive suction head the maker asks for"),
     )
 
 
@@ -70,15 +83,19 @@ def _suction_margin(given: SuctionMargin) -> Outcome:
     )  # fmt: skip
     cautions = []
     if margin <= 0:
-        cautions.append("The liquid boils or parts: lower the lift, widen the line, or feed it.")
+        cautions.append(
+            Message("The liquid boils or parts: lower the lift, widen the line, or feed it.")
+        )
     elif margin < _STARVED:
-        cautions.append("Little is left: a thick coating will fill the cylinder late.")
+        cautions.append(Message("Little is left: a thick coating will fill the cylinder late."))
     head = npsh_available(pressure, given.vapour_pressure, given.density, speed=given.speed)
     values = {"pressure": pressure, "margin": margin, "npsh": head, "greatest_lift": highest}
     if given.npsh_required is not None:
         values["npsh_margin"] = head - given.npsh_required
         if values["npsh_margin"] < 0:
-            cautions.append("Less head than the maker requires: suction-remedy shows what helps.")
+            cautions.append(
+                Message("Less head than the maker requires: suction-remedy shows what helps.")
+            )
     return Outcome(values, tuple(cautions))
 
 
@@ -94,18 +111,23 @@ LiquidKind = Literal[
 class AccelerationHead(Noun):
     """A suction line and the pump that makes its column start and stop."""
 
-    length: MLong = Field(ge=0.001, le=1000, description="Of the suction line")
-    speed: MPerS = Field(ge=1e-6, le=20, description="Mean speed in the line")
-    rate: CycleRate = Field(ge=1e-4, le=50, description="Up and down is one cycle")
+    length: MLong = Field(ge=0.001, le=1000, description=Message("Of the suction line"))
+    speed: MPerS = Field(ge=1e-6, le=20, description=Message("Mean speed in the line"))
+    rate: CycleRate = Field(ge=1e-4, le=50, description=Message("Up and down is one cycle"))
     pump: PumpKind = Field(
-        default="simplex double-acting", description="Crank-driven; sets the constant C"
+        default="simplex double-acting",
+        description=Message("Crank-driven; sets the constant C"),
     )
-    liquid: LiquidKind = Field(default="most hydrocarbons", description="Sets the factor k")
+    liquid: LiquidKind = Field(
+        default="most hydrocarbons", description=Message("Sets the factor k")
+    )
     reversal_time: S | None = Field(
         default=None, ge=1e-4, le=10,
-        description="For an air, hydraulic or electric drive: time to reach its speed",
+        description=Message("For an air, hydraulic or electric drive: time to reach its speed"),
     )  # fmt: skip
-    density: KgPerM3 | None = Field(default=None, ge=100, le=10000, description="Gives pressures")
+    density: KgPerM3 | None = Field(
+        default=None, ge=100, le=10000, description=Message("Gives pressures")
+    )
 
 
 def _acceleration_head(given: AccelerationHead) -> Outcome:
@@ -117,7 +139,10 @@ def _acceleration_head(given: AccelerationHead) -> Outcome:
     cautions = []
     if given.reversal_time is None:
         cautions.append(
-            "Crank motion: on an air, hydraulic or electric drive give the reversal time instead."
+            Message(
+                "Crank motion: on an air, hydraulic or electric drive give the reversal time "
+                "instead."
+            )
         )
     else:
         values["reversal_head"] = given.length * given.speed / (GRAVITY * given.reversal_time)
@@ -132,15 +157,16 @@ def _acceleration_head(given: AccelerationHead) -> Outcome:
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="suction-margin",
-        title="Pressure left at the foot valve",
+        title=Message("Pressure left at the foot valve"),
         inputs=SuctionMargin,
         outputs={
-            "pressure": Output(unit_of(Pa), "Absolute pressure at the foot valve"),
-            "margin": Output(unit_of(Pa), "Left above the vapour pressure"),
-            "npsh": Output(unit_of(MLong), "Net positive suction head available"),
-            "npsh_margin": Output(unit_of(MLong), "Available less required"),
+            "pressure": Output(unit_of(Pa), Message("Absolute pressure at the foot valve")),
+            "margin": Output(unit_of(Pa), Message("Left above the vapour pressure")),
+            "npsh": Output(unit_of(MLong), Message("Net positive suction head available")),
+            "npsh_margin": Output(unit_of(MLong), Message("Available less required")),
             "greatest_lift": Output(
-                unit_of(MLong), "Highest lift that still draws and leaves the head required"
+                unit_of(MLong),
+                Message("Highest lift that still draws and leaves the head required"),
             ),
         },
         compute=_suction_margin,
@@ -150,28 +176,41 @@ CALCULATORS: tuple[Calculator, ...] = (
         source="Abulencia and Theodore 2009, ex. 22.10; Munson, Young and Okiishi, 5th ed., "
         "ex. 12.3 (both as transcribed in the FOSSEE Python Textbook Companions); standard "
         "atmosphere: ISO 2533, form from memory",
-        validity="Steady flow; no air drawn in. Air leaks starve a pump long before vapour does.",
-        example={"density": "1.42 kg/L", "lift": "0.5 m", "loss": "0.08 bar",
-                 "vapour_pressure": "1098 Pa"},
+        validity=Message(
+            "Steady flow; no air drawn in. Air leaks starve a pump long before vapour does."
+        ),
+        example={
+            "density": "1.42 kg/L",
+            "lift": "0.5 m",
+            "loss": "0.08 bar",
+            "vapour_pressure": "1098 Pa",
+        },
     ),
     Calculator(
         name="acceleration-head",
-        title="Head to speed up the column in the suction line",
+        title=Message("Head to speed up the column in the suction line"),
         inputs=AccelerationHead,
         outputs={
-            "head": Output(unit_of(MLong), "Acceleration head of a crank-driven pump"),
-            "reversal_head": Output(unit_of(MLong), "Head while the drive reverses"),
-            "pressure": Output(unit_of(Pa), "The acceleration head as a pressure"),
-            "reversal_pressure": Output(unit_of(Pa), "The reversal head as a pressure"),
+            "head": Output(unit_of(MLong), Message("Acceleration head of a crank-driven pump")),
+            "reversal_head": Output(unit_of(MLong), Message("Head while the drive reverses")),
+            "pressure": Output(unit_of(Pa), Message("The acceleration head as a pressure")),
+            "reversal_pressure": Output(unit_of(Pa), Message("The reversal head as a pressure")),
         },
         compute=_acceleration_head,
         formula="h = L V N C / (k g), N in cycles a minute; own reversal: h = L V / (g t)",
         source="Hydraulic Institute 6.1-6.5 and GPSA Engineering Data Book section 12, from "
         "memory; reversal: Newton's second law with an even acceleration",
-        validity="Short, stiff suction lines of rigid pipe; crank motion. A hose gives way and "
-        "takes less.",
-        example={"length": "1.8 m", "speed": "0.35 m/s", "rate": "40 cycles/min",
-                 "reversal_time": "50 ms", "density": "1.42 kg/L"},
+        validity=Message(
+            "Short, stiff suction lines of rigid pipe; crank motion. A hose gives way "
+            "and takes less."
+        ),
+        example={
+            "length": "1.8 m",
+            "speed": "0.35 m/s",
+            "rate": "40 cycles/min",
+            "reversal_time": "50 ms",
+            "density": "1.42 kg/L",
+        },
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

@@ -10,6 +10,7 @@ from wetend.advice.calculators.calculator import Calculator, Outcome, Output
 from wetend.advice.safety.hazards import caution
 from wetend.errors import BadInput, Problem
 from wetend.physics.rheology.temperature import VOGEL_POLE, Method, ThroughTwo, vogel_pole
+from wetend.units.message import Message
 from wetend.units.noun import Noun
 from wetend.units.quantity import K, KgPerM3, M2PerS, PaS, unit_of
 from wetend.units.show import show
@@ -26,23 +27,29 @@ class ViscosityTemperature(Noun):
     viscosity_1: PaS = Field(ge=1e-7, le=1e6)
     temperature_2: K = Field(ge=200, le=500)
     viscosity_2: PaS = Field(ge=1e-7, le=1e6)
-    temperature: K | None = Field(default=None, ge=200, le=500, description="Asks the viscosity")
-    wanted: PaS | None = Field(default=None, ge=1e-7, le=1e6, description="Asks the temperature")
+    temperature: K | None = Field(
+        default=None, ge=200, le=500, description=Message("Asks the viscosity")
+    )
+    wanted: PaS | None = Field(
+        default=None, ge=1e-7, le=1e6, description=Message("Asks the temperature")
+    )
     method: Method = "andrade"
     temperature_3: K | None = Field(
-        default=None, ge=200, le=500, description="A third point makes vogel exact"
+        default=None, ge=200, le=500, description=Message("A third point makes vogel exact")
     )
     viscosity_3: PaS | None = Field(default=None, ge=1e-7, le=1e6)
     density: KgPerM3 | None = Field(
-        default=None, ge=100, le=10000, description="Needed for d341; gives mm2/s too"
+        default=None, ge=100, le=10000, description=Message("Needed for d341; gives mm2/s too")
     )
 
     @model_validator(mode="after")
     def _asks_something(self) -> Self:
         if self.temperature is None and self.wanted is None:
-            raise ValueError("give the temperature to ask the viscosity, or the viscosity wanted")
+            raise ValueError(
+                Message("give the temperature to ask the viscosity, or the viscosity wanted")
+            )
         if (self.temperature_3 is None) != (self.viscosity_3 is None):
-            raise ValueError("give the third temperature together with its viscosity")
+            raise ValueError(Message("give the third temperature together with its viscosity"))
         return self
 
 
@@ -53,7 +60,7 @@ def _line(given: ViscosityTemperature) -> tuple[ThroughTwo, float]:
     )  # fmt: skip
     if given.method == "d341":
         if given.density is None:
-            sentence = "The form of ASTM D341 is for mm2/s; give the density too."
+            sentence = Message("The form of ASTM D341 is for mm2/s; give the density too.")
             raise BadInput(sentence, (Problem("density", sentence),))
         by = given.density
         line = ThroughTwo("d341", (first[0], first[1] / by), (second[0], second[1] / by))
@@ -69,9 +76,11 @@ def _below_d341(kinematic: list[M2PerS]) -> tuple[str, ...]:
     if not low:
         return ()
     unit = unit_of(M2PerS)
-    told = (
-        f"{show(min(low), unit)} is below {show(_D341_FROM, unit)}, where this form of ASTM D341 "
-        "no longer holds: take andrade, or readings nearer."
+    told = Message(
+        "{show} is below {d341_from}, where this form of ASTM D341 no longer holds: "
+        "take andrade, or readings nearer.",
+        show=show(min(low), unit),
+        d341_from=show(_D341_FROM, unit),
     )
     return (told,)
 
@@ -80,18 +89,22 @@ def _cautions(given: ViscosityTemperature, asked: list[K]) -> tuple[str, ...]:
     found = []
     known = [given.temperature_1, given.temperature_2]
     if any(not min(known) - 30 <= t <= max(known) + 30 for t in asked):
-        found.append("More than 30 K from the readings: take another reading nearer.")
+        found.append(Message("More than 30 K from the readings: take another reading nearer."))
     if abs(known[0] - known[1]) < 5:
-        found.append("The readings are less than 5 K apart; a small error in one is magnified.")
+        found.append(
+            Message("The readings are less than 5 K apart; a small error in one is magnified.")
+        )
     if given.temperature_3 is not None and given.method != "vogel":
-        found.append("The third point is used by vogel only; it was not used.")
+        found.append(Message("The third point is used by vogel only; it was not used."))
     if given.method == "vogel" and given.temperature_3 is None:
-        found.append("The pole of Vogel's law is taken as -95 °C; give a third point to fit it.")
+        found.append(
+            Message("The pole of Vogel's law is taken as -95 °C; give a third point to fit it.")
+        )
     if (
         given.viscosity_1 > 0
         and (given.viscosity_1 - given.viscosity_2) * (known[0] - known[1]) > 0
     ):
-        found.append("The warmer reading is the thicker: curing, or a mistake?")
+        found.append(Message("The warmer reading is the thicker: curing, or a mistake?"))
     return tuple(found)
 
 
@@ -118,12 +131,14 @@ def _viscosity_temperature(given: ViscosityTemperature) -> Outcome:
 CALCULATORS: tuple[Calculator, ...] = (
     Calculator(
         name="viscosity-temperature",
-        title="Viscosity through readings at two temperatures",
+        title=Message("Viscosity through readings at two temperatures"),
         inputs=ViscosityTemperature,
         outputs={
-            "viscosity": Output(unit_of(PaS), "Viscosity at the temperature asked"),
-            "kinematic_viscosity": Output(unit_of(M2PerS), "The same over the density"),
-            "temperature_needed": Output(unit_of(K), "Temperature for the viscosity wanted"),
+            "viscosity": Output(unit_of(PaS), Message("Viscosity at the temperature asked")),
+            "kinematic_viscosity": Output(unit_of(M2PerS), Message("The same over the density")),
+            "temperature_needed": Output(
+                unit_of(K), Message("Temperature for the viscosity wanted")
+            ),
         },
         compute=_viscosity_temperature,
         formula="andrade: ln mu = A + B/T; vogel: ln mu = A + B/(T - C), C = 178.15 K or from a "
@@ -131,12 +146,20 @@ CALCULATORS: tuple[Calculator, ...] = (
         source="Andrade, Philosophical Magazine 17 (1934) 497; Vogel, Physikalische Zeitschrift 22 "
         "(1921) 645; pole of -95 degC: Cameron, Basic Lubrication Theory (1971); all from memory; "
         "ASTM D341, its form and range as given on technicaltoolboxes.com",
-        validity="Between the readings and some 30 K beyond, far from freezing and curing; d341 "
-        "for petroleum liquids above 2 mm2/s.",
+        validity=Message(
+            "Between the readings and some 30 K beyond, far from freezing and curing; d341 for "
+            "petroleum liquids above 2 mm2/s."
+        ),
         warns=(caution("heating"),),
-        example={"temperature_1": "10 degC", "viscosity_1": "800 mPa*s", "temperature_2": "25 degC",
-                 "viscosity_2": "430 mPa*s", "temperature": "18 degC", "method": "andrade",
-                 "wanted": "350 mPa*s"},
+        example={
+            "temperature_1": "10 degC",
+            "viscosity_1": "800 mPa*s",
+            "temperature_2": "25 degC",
+            "viscosity_2": "430 mPa*s",
+            "temperature": "18 degC",
+            "method": "andrade",
+            "wanted": "350 mPa*s",
+        },
     ),
-)  # fmt: skip
+)
 """The calculators of this family."""

@@ -10,6 +10,7 @@ from typing import Final, Literal
 
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import caution, for_screen
+from wetend.units.message import Message
 
 Act = Literal[
     "runs", "sprays", "catches", "dumps", "stalls", "near the rod", "at the drive",
@@ -30,32 +31,44 @@ WARNS: Final[dict[Act, tuple[Caution, ...]]] = {
     "stalls": (
         caution(
             "rod-moves",
-            "Stalled, it can move at any moment, and pump, hose and gun hold full pressure: "
-            "trigger lock on, hands clear of rod and coupling, read with a rule fixed to the body.",
+            Message(
+                "Stalled, it can move at any moment, and pump, hose and gun hold full "
+                "pressure: trigger lock on, hands clear of rod and coupling, read with a "
+                "rule fixed to the body."
+            ),
         ),
     ),
     "near the rod": (
         caution(
             "rod-moves",
-            "The rod moves: hands and rule clear of rod and coupling, look from beside it.",
+            Message(
+                "The rod moves: hands and rule clear of rod and coupling, look from beside it."
+            ),
         ),
     ),
     "at the drive": (
         caution("hot-drive"),
-        caution("rod-moves", "Keep clear of the drive's moving parts, sleeves and hair tied in."),
+        caution(
+            "rod-moves",
+            Message("Keep clear of the drive's moving parts, sleeves and hair tied in."),
+        ),
     ),
     "looks for a leak": (
         caution(
             "injection",
-            "A jet too fine to see goes through skin and glove: look from aside with a light, "
-            "never feel for a leak.",
+            Message(
+                "A jet too fine to see goes through skin and glove: look from aside with a "
+                "light, never feel for a leak."
+            ),
         ),
     ),
     "pressure off": (
         caution(
             "stored-pressure",
-            "First drive isolated and locked, zero proven. A blocked nozzle or hose can hide "
-            "pressure.",
+            Message(
+                "First drive isolated and locked, zero proven. A blocked nozzle or hose can "
+                "hide pressure."
+            ),
         ),
     ),
     "opens": (caution("stored-pressure"), caution("trapped-liquid")),

@@ -60,6 +60,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import Pa, unit_of
 from wetend.units.show import show
 
@@ -71,7 +72,9 @@ __all__ = [
 PARTICLES, SEED = 20_000, 1
 _OF_THE_REST = 20_000
 """Pumps run for the readings that are left when the wild ones are taken out."""
-NO_CHECK_LEFT = "No check left would save more minutes than it takes: decide on what is known."
+NO_CHECK_LEFT = Message(
+    "No check left would save more minutes than it takes: decide on what is known."
+)
 
 
 def _findings(
@@ -102,7 +105,7 @@ def _told(check: CheckAdvice) -> str:
     """A check in a sentence or two, its name not said twice."""
     if check.how.startswith(check.title):
         return check.how
-    return f"{check.title}. {check.how}"
+    return Message("{title}. {how}", title=check.title, how=check.how)
 
 
 def _first_try(checks: Sequence[CheckAdvice]) -> dict[Fault, str]:
@@ -125,10 +128,15 @@ def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[C
     return (
         caution(
             "weakest-part",
-            f"The gauge read {show(seen, pressure, system)}, over the "
-            f"{show(least, pressure, system)} that the {part} is rated for, the weakest part. If "
-            "that is right: shut the supply, open the dump valve into a bonded metal pail, and "
-            "do not run it again before the supply is turned down and the gauge proven.",
+            Message(
+                "The gauge read {seen}, over the {least} that the {part} is rated for, the "
+                "weakest part. If that is right: shut the supply, open the dump valve into a "
+                "bonded metal pail, and do not run it again before the supply is turned down "
+                "and the gauge proven.",
+                seen=show(seen, pressure, system),
+                least=show(least, pressure, system),
+                part=part,
+            ),
         ),
     )
 
@@ -266,7 +274,7 @@ def diagnose(
         urgent=_over_rating(pump, readings, system),
         contributions=(
             *contributions(cloud, given, teller),
-            *(Contribution(teller.phrase(r), "Doubtful, so left out.") for r in left_out),
+            *(Contribution(teller.phrase(r), Message("Doubtful, so left out.")) for r in left_out),
         ),
         checks=checks,
         openings=openings,

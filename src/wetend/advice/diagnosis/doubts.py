@@ -15,6 +15,7 @@ from wetend.advice.diagnosis.answers import Prediction
 from wetend.advice.diagnosis.checks import CHECKS
 from wetend.advice.diagnosis.evidence import steady_time
 from wetend.pump.readings import CheckKey, CheckReadings
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Ratio
 
 Gauge = Literal["spray_pressure", "stall_pressure"]
@@ -62,9 +63,9 @@ _GIVEN_BY: dict[CheckKey, tuple[tuple[str, ...], ...]] = {
 """Readings that say a check was done: one of each group."""
 
 
-KNOCK = (
-    "A knock at the turn can be the coupling as well: drive isolated and hose emptied, try "
-    "coupling and collets for play."
+KNOCK = Message(
+    "A knock at the turn can be the coupling as well: drive isolated and hose "
+    "emptied, try coupling and collets for play."
 )
 
 
@@ -107,20 +108,30 @@ def gauge_doubts(readings: CheckReadings, sound: Prediction) -> tuple[Doubt, ...
     least = NEXT_TO_NOTHING * min(pace or 1.0, 1.0) ** 2 * sound.spray_pressure
     found = []
     if spray is not None and spray < least and strokes:
-        found.append(Doubt(
-            "spray_pressure",
-            "The gauge reads next to nothing while the pump strokes: is its cock shut, or is it "
-            "dead? Read another; this reading is left out. Until another reads, take the hose as "
-            "under pressure.",
-        ))  # fmt: skip
+        found.append(
+            Doubt(
+                "spray_pressure",
+                Message(
+                    "The gauge reads next to nothing while the pump strokes: is its cock shut, or "
+                    "is it "
+                    "dead? Read another; this reading is left out. Until another reads, take the "
+                    "hose as under pressure."
+                ),
+            )
+        )
     sprays = spray is not None and spray >= least
     if stall is not None and stall < NEXT_TO_NOTHING * sound.stall_pressure and (strokes or sprays):
-        found.append(Doubt(
-            "stall_pressure",
-            "The gauge reads next to nothing at stall, where the drive still pushes: is its cock "
-            "shut, or is it dead? Read another; this reading is left out. Until another reads, "
-            "take the hose as under pressure.",
-        ))  # fmt: skip
+        found.append(
+            Doubt(
+                "stall_pressure",
+                Message(
+                    "The gauge reads next to nothing at stall, where the drive still pushes: is "
+                    "its cock "
+                    "shut, or is it dead? Read another; this reading is left out. Until another "
+                    "reads, take the hose as under pressure."
+                ),
+            )
+        )
     return tuple(found)
 
 
@@ -148,9 +159,19 @@ def remarks(readings: CheckReadings, doubts: Sequence[Doubt]) -> tuple[str, ...]
     titles = {check.key: check.title for check in CHECKS}
     both = [f"“{titles[key]}”" for key in given_all_the_same(without(readings, doubts))]
     if both:
-        listed = both[0] if len(both) == 1 else f"{', '.join(both[:-1])} and {both[-1]}"
+        listed = (
+            both[0]
+            if len(both) == 1
+            else Message("{join} and {both}", join=joined(", ", both[:-1]), both=both[-1])
+        )
         which = "stands" if len(both) == 1 else "stand"
-        told.append(f"{listed} {which} under “could not do”, but a reading is entered: it is used.")
+        told.append(
+            Message(
+                "{listed} {which} under “could not do”, but a reading is entered: it is used.",
+                listed=listed,
+                which=which,
+            )
+        )
     if readings.changeover == "knocks":
         told.append(KNOCK)
     return tuple(told)

@@ -14,6 +14,7 @@ from wetend.advice.diagnosis.observables import OBSERVABLES, Observable, Simulat
 from wetend.advice.faults.record import Key
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
+from wetend.units.message import Message
 
 Array = NDArray[np.float64]
 Misfit = TypeVar("Misfit", NDArray[np.float64], NDArray[np.float32])
@@ -142,7 +143,11 @@ def _figures(readings: CheckReadings) -> list[Reading]:
 SIGHTS: dict[Key, tuple[str, str, str]] = {
     "wet_cup": ("wet_cup", "clean", "coating in it"),
     "early_drop": ("early_drop", "no", "yes"),
-    "creep_place": ("creep_place", "the same everywhere", "differs along the stroke"),
+    "creep_place": (
+        "creep_place",
+        "the same everywhere",
+        "differs along the stroke",
+    ),
     "suction_lifted": ("suction_lifted", "holds", "runs back"),
     "fresh_suction": ("fresh_suction", "no change", "better"),
     "air_seen": ("air_seen", "no", "yes"),
@@ -186,9 +191,14 @@ def evidence(readings: CheckReadings) -> tuple[Reading, ...]:
     """
     found = evidence_of(readings)
     if not found and any((readings.bucket_volume, readings.bucket_time, readings.bucket_cycles)):
-        raise BadInput("The bucket needs two of the three: volume, time, cycles; enter one more.")
+        raise BadInput(
+            Message("The bucket needs two of the three: volume, time, cycles; enter one more.")
+        )
     if not found:
         raise BadInput(
-            "No reading was entered; time the strokes or read a gauge, and leave the rest blank."
+            Message(
+                "No reading was entered; time the strokes or read a gauge, and leave the "
+                "rest blank."
+            )
         )
     return found

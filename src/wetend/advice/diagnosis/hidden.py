@@ -27,6 +27,7 @@ from wetend.errors import NoAnswer
 from wetend.physics.motion.simulate import Trace, simulate
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.units.message import Message
 
 Array = NDArray[np.float64]
 
@@ -146,7 +147,7 @@ class HiddenPump:
         trace = simulate(parameters, cycles=CYCLES + SETTLING)
         seen = summarise(parameters, trace)
         if seen.up_time is None or seen.down_time is None or not seen.flow or not seen.cycle_rate:
-            raise NoAnswer("This pump does not stroke.")
+            raise NoAnswer(Message("This pump does not stroke."))
         supply = self.steadily.reads["supply_pressure"]
         drop, pause = dropped(trace), stood(trace)
         shown: dict[Key, float] = {

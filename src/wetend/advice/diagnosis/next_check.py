@@ -22,6 +22,7 @@ from wetend.advice.faults.tables import CARRIED_AWAY, FAULTS
 from wetend.pump.description import Pump
 from wetend.stats.decision import covered, least_cost_order
 from wetend.stats.discrete import information as mutual
+from wetend.units.message import Message
 from wetend.units.quantity import Minutes, Ratio
 
 Array = NDArray[np.float64]
@@ -271,8 +272,8 @@ class _Settles:
         told = {f: self._told(read, self.present[first], self.present[f]) for f in rivals}
         rival = max(told, key=lambda f: told[f], default=None)
         if rival is None or told[rival] < LEAST_BITS:
-            return f"{first.short} or not"
-        return f"{first.short} against {rival.short}"
+            return Message("{short} or not", short=first.short)
+        return Message("{short} against {short_2}", short=first.short, short_2=rival.short)
 
     def _told(
         self, read: Sequence[tuple[NDArray[np.intp], int]], one: NDArray[np.bool_],

@@ -28,6 +28,7 @@ from wetend.physics.stroke.gap import LeakRate, blend, leak_rate
 from wetend.physics.stroke.parameters import Leaks, StrokeState
 from wetend.physics.stroke.steady import steady
 from wetend.units import quantity
+from wetend.units.message import Message
 from wetend.units.quantity import Unit, unit_of
 
 Array = NDArray[np.float64]
@@ -79,40 +80,82 @@ OBSERVABLES: dict[Key, Observable] = {
     for o in (
         Observable("up_time", "up-stroke", unit_of(quantity.S), _log, 0.035),
         Observable("down_time", "down-stroke", unit_of(quantity.S), _log, 0.035),
-        Observable("spray_pressure", "gauge while spraying", unit_of(quantity.Pa), _straight,
-                   0.015, 4e5),
-        Observable("stall_pressure", "gauge at stall", unit_of(quantity.Pa), _straight, 0.01, 4e5),
-        Observable("creep_up", "creep up at stall", unit_of(quantity.Creep), creep_scale,
-                   _ROUGH),
-        Observable("creep_down", "creep down at stall", unit_of(quantity.Creep), creep_scale,
-                   _ROUGH),
-        Observable("supply_pressure", "supply pressure", unit_of(quantity.Pa), _straight,
-                   0.03, 1e4),
+        Observable(
+            "spray_pressure",
+            Message("gauge while spraying"),
+            unit_of(quantity.Pa),
+            _straight,
+            0.015,
+            4e5,
+        ),
+        Observable(
+            "stall_pressure", Message("gauge at stall"), unit_of(quantity.Pa), _straight, 0.01, 4e5
+        ),
+        Observable(
+            "creep_up", Message("creep up at stall"), unit_of(quantity.Creep), creep_scale, _ROUGH
+        ),
+        Observable(
+            "creep_down",
+            Message("creep down at stall"),
+            unit_of(quantity.Creep),
+            creep_scale,
+            _ROUGH,
+        ),
+        Observable(
+            "supply_pressure",
+            Message("supply pressure"),
+            unit_of(quantity.Pa),
+            _straight,
+            0.03,
+            1e4,
+        ),
         Observable("flow", "delivery", unit_of(quantity.M3PerS), _log, 0.05),
-        Observable("cycle_rate", "cycles a minute", unit_of(quantity.CycleRate), _log, 0.025),
-        Observable("cycle_volume", "delivery a cycle", unit_of(quantity.M3Small), _log, 0.04),
-        Observable("rhythm", "up-stroke over down-stroke", unit_of(quantity.Ratio), _log, 0.05),
-        Observable("drop", "quick drop, share of the stroke", unit_of(quantity.Percent), _straight,
-                   0.1, 0.02),
-        Observable("slow_drop", "quick drop run slowly, share of the stroke",
-                   unit_of(quantity.Percent), _straight, 0.1, 0.02),
-        Observable("turn_pause", "pause at the turns", unit_of(quantity.S), _straight, 0.1, 0.1),
-        Observable("wet_cup", "wet cup", None, _straight, 0.0),
-        Observable("early_drop", "start of the down-stroke", None, _straight, 0.0),
-        Observable("slow_turn", "changeover slow", None, _straight, 0.0),
-        Observable("knock", "knock at the turn", None, _straight, 0.0),
-        Observable("creep_place", "creep along the stroke", None, _straight, 0.0),
-        Observable("suction_lifted", "suction lifted", None, _straight, 0.0),
-        Observable("fresh_suction", "fed from a full pail", None, _straight, 0.0),
+        Observable(
+            "cycle_rate", Message("cycles a minute"), unit_of(quantity.CycleRate), _log, 0.025
+        ),
+        Observable(
+            "cycle_volume", Message("delivery a cycle"), unit_of(quantity.M3Small), _log, 0.04
+        ),
+        Observable(
+            "rhythm", Message("up-stroke over down-stroke"), unit_of(quantity.Ratio), _log, 0.05
+        ),
+        Observable(
+            "drop",
+            Message("quick drop, share of the stroke"),
+            unit_of(quantity.Percent),
+            _straight,
+            0.1,
+            0.02,
+        ),
+        Observable(
+            "slow_drop",
+            Message("quick drop run slowly, share of the stroke"),
+            unit_of(quantity.Percent),
+            _straight,
+            0.1,
+            0.02,
+        ),
+        Observable(
+            "turn_pause", Message("pause at the turns"), unit_of(quantity.S), _straight, 0.1, 0.1
+        ),
+        Observable("wet_cup", Message("wet cup"), None, _straight, 0.0),
+        Observable("early_drop", Message("start of the down-stroke"), None, _straight, 0.0),
+        Observable("slow_turn", Message("changeover slow"), None, _straight, 0.0),
+        Observable("knock", Message("knock at the turn"), None, _straight, 0.0),
+        Observable("creep_place", Message("creep along the stroke"), None, _straight, 0.0),
+        Observable("suction_lifted", Message("suction lifted"), None, _straight, 0.0),
+        Observable("fresh_suction", Message("fed from a full pail"), None, _straight, 0.0),
         Observable("air_seen", "bubbles", None, _straight, 0.0),
-        Observable("filter_looked", "outlet filter", None, _straight, 0.0),
-        Observable("nozzle_changed", "another nozzle", None, _straight, 0.0),
-        Observable("outside_looked", "hose and dump valve", None, _straight, 0.0),
-        Observable("solvent_test", "solvent on the ball", None, _straight, 0.0),
-        Observable("wash", "wash through the dump valve", None, _straight, 0.0),
-        Observable("nozzle_turned", "nozzle turned and shot through", None, _straight, 0.0),
+        Observable("filter_looked", Message("outlet filter"), None, _straight, 0.0),
+        Observable("nozzle_changed", Message("another nozzle"), None, _straight, 0.0),
+        Observable("outside_looked", Message("hose and dump valve"), None, _straight, 0.0),
+        Observable("solvent_test", Message("solvent on the ball"), None, _straight, 0.0),
+        Observable("wash", Message("wash through the dump valve"), None, _straight, 0.0),
+        Observable(
+            "nozzle_turned", Message("nozzle turned and shot through"), None, _straight, 0.0
+        ),
     )
-}  # fmt: skip
+}
 """All observables by key."""
 
 

@@ -25,15 +25,23 @@ from wetend.physics.stroke.parameters import StrokeParameters, StrokeState
 from wetend.physics.stroke.steady import steady
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.units.message import Message
 
 
 def _with_leaks(pump: Pump, liquid: Liquid, leaks: Mapping[Fault, float]) -> Condition:
     gaps: dict[str, float] = {}
     for fault, leak in leaks.items():
         if fault.leaks_by is None:
-            raise BadInput(f"“{fault.title}” has no leak flow; give leaks of the three seals only.")
+            raise BadInput(
+                Message(
+                    "“{title}” has no leak flow; give leaks of the three seals only.",
+                    title=fault.title,
+                )
+            )
         if not 0 <= leak < float("inf"):
-            raise BadInput(f"The leak for “{fault.title}” must be zero or more.")
+            raise BadInput(
+                Message("The leak for “{title}” must be zero or more.", title=fault.title)
+            )
         path = fault.leaks_by.path(pump)
         gap = gap_of_leak(leak, path, filling_of(liquid), pressure=rated_stall(pump))
         gaps[fault.leaks_by.name] = float(gap[0])

@@ -17,6 +17,7 @@ from wetend.advice.faults.tables import EXTENTS, FAULTS, INSIDE
 from wetend.advice.reasons import Interval
 from wetend.lazy_import import special
 from wetend.units import quantity
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio, unit_of
 
 Array = NDArray[np.float64]
@@ -111,12 +112,13 @@ def size_of(
     """
     cause = fault.causes[0]
     if cause in cloud.played.leak:
-        told, unit, found = "leak at stall", _LEAKS, leak
+        told: str = Message("leak at stall")
+        unit, found = _LEAKS, leak
     elif cause in EXTENTS:
         told, unit, mine = EXTENTS[cause].what, EXTENTS[cause].unit, has(cloud, fault)
         found = interval(cloud.played.extent[cause][mine], cloud.weight[mine])
     else:
-        told, unit, found = "quick drop, share of the stroke,", _DROPS, share
+        told, unit, found = Message("quick drop, share of the stroke,"), _DROPS, share
     return None if found is None else Size(told, found, unit)
 
 

@@ -6,6 +6,7 @@ from wetend.advice.diagnosis.answers import Suspicion
 from wetend.advice.faults.record import Fault, Sign
 from wetend.advice.faults.tables import FAULTS
 from wetend.pump.readings import Complaint, Sight
+from wetend.units.message import joined
 
 
 def signs_of(sight: Sight) -> dict[Fault, Sign]:
@@ -28,4 +29,4 @@ def suspect(complaint: Complaint) -> tuple[Suspicion, ...]:
         for fault, sign in signs_of(sight).items():
             told.setdefault(fault, []).append(sign.why)
     ranked = sorted(told.items(), key=lambda item: -len(item[1]))
-    return tuple(Suspicion(fault, " ".join(whys)) for fault, whys in ranked)
+    return tuple(Suspicion(fault, joined(" ", whys)) for fault, whys in ranked)

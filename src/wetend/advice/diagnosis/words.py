@@ -19,13 +19,14 @@ from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.faults.record import Fault, Key
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined, raised
 from wetend.units.quantity import Ratio
 from wetend.units.show import chance_text, minutes_text, show
 
 LIKELY, POSSIBLE = 0.7, 0.2
-_UNTOLD = (
-    "No reading speaks for or against it: its chance is the usual one here, with the wear of the "
-    "parts."
+_UNTOLD = Message(
+    "No reading speaks for or against it: its chance is the usual one here, with "
+    "the wear of the parts."
 )
 LEAVE_FROM = 0.7
 """Soundness from which the wet end is left alone."""
@@ -35,26 +36,38 @@ for a fault that is unlikely after all, three times as likely. From a tenth on i
 """
 
 SIGHT_WORDS: dict[Key, tuple[str, str]] = {
-    "wet_cup": ("a clean wet cup", "coating in the wet cup"),
+    "wet_cup": (Message("a clean wet cup"), "coating in the wet cup"),
     "early_drop": (
-        "no quick drop at the start of the down-stroke",
-        "a quick drop at the start of the down-stroke",
+        Message("no quick drop at the start of the down-stroke"),
+        Message("a quick drop at the start of the down-stroke"),
     ),
-    "slow_turn": ("a brisk changeover", "a slow changeover"),
-    "knock": ("no knock at the turn", "a knock at the turn"),
-    "creep_place": ("creep the same along the stroke", "creep that differs along the stroke"),
-    "suction_lifted": ("a lifted suction that holds", "coating running back out of the suction"),
-    "fresh_suction": ("no change with a full pail", "better from a full pail"),
-    "air_seen": ("no bubbles", "bubbles in what comes back"),
-    "filter_looked": ("a clean outlet filter", "a blocked outlet filter"),
-    "nozzle_changed": ("no change with another nozzle", "better with another nozzle"),
-    "outside_looked": ("dry hose and dump valve", "a wet hose or dump valve"),
-    "wash": ("no change after a wash", "better after a wash"),
+    "slow_turn": (Message("a brisk changeover"), Message("a slow changeover")),
+    "knock": (Message("no knock at the turn"), Message("a knock at the turn")),
+    "creep_place": (
+        Message("creep the same along the stroke"),
+        Message("creep that differs along the stroke"),
+    ),
+    "suction_lifted": (
+        Message("a lifted suction that holds"),
+        Message("coating running back out of the suction"),
+    ),
+    "fresh_suction": (Message("no change with a full pail"), Message("better from a full pail")),
+    "air_seen": (Message("no bubbles"), Message("bubbles in what comes back")),
+    "filter_looked": (Message("a clean outlet filter"), Message("a blocked outlet filter")),
+    "nozzle_changed": (
+        Message("no change with another nozzle"),
+        Message("better with another nozzle"),
+    ),
+    "outside_looked": (Message("dry hose and dump valve"), Message("a wet hose or dump valve")),
+    "wash": (Message("no change after a wash"), Message("better after a wash")),
     "nozzle_turned": (
-        "no change with the nozzle turned and shot through",
-        "better with the nozzle turned and shot through",
+        Message("no change with the nozzle turned and shot through"),
+        Message("better with the nozzle turned and shot through"),
     ),
-    "solvent_test": ("a foot valve that holds solvent", "solvent weeping past the foot valve"),
+    "solvent_test": (
+        Message("a foot valve that holds solvent"),
+        Message("solvent weeping past the foot valve"),
+    ),
 }
 """What is seen or not, in words: no, yes."""
 
@@ -77,17 +90,31 @@ def word_for(probability: float, *, explained: bool = True) -> str:
 def worth_text(check: CheckAdvice) -> str:
     """What a check is worth, in minutes and in what it settles."""
     if not check.worth:
-        return f"takes {minutes_text(check.minutes)}, and saves less than that"
-    saved = f"saves about {minutes_text(check.minutes_saved)} on average"
-    return f"{saved}; settles {check.settles}" if check.settles else saved
+        return Message(
+            "takes {minutes}, and saves less than that", minutes=minutes_text(check.minutes)
+        )
+    saved = Message(
+        "saves about {minutes_saved} on average", minutes_saved=minutes_text(check.minutes_saved)
+    )
+    return (
+        Message("{saved}; settles {settles}", saved=saved, settles=check.settles)
+        if check.settles
+        else saved
+    )
 
 
 def right_text(check: CheckAdvice) -> str:
     """How far a check is expected to bring the chance of naming all that is wrong."""
     now, after = (5 * round(20 * p) for p in (check.right_now, check.right_after))
     if after <= now:
-        return f"Everything wrong is found about {now} times in 100, with or without it."
-    return f"Everything wrong is found about {now} times in 100 now, {after} with this check."
+        return Message(
+            "Everything wrong is found about {now} times in 100, with or without it.", now=now
+        )
+    return Message(
+        "Everything wrong is found about {now} times in 100 now, {after} with this check.",
+        now=now,
+        after=after,
+    )
 
 
 @dataclass(frozen=True)
@@ -106,25 +133,29 @@ class Formatter:
         if key == "rhythm":
             return self._rhythm(reading)
         assert what.unit is not None
-        figure = f"{what.title} {show(reading.value, what.unit, self.system)}"
+        figure = Message(
+            "{title} {value}", title=what.title, value=show(reading.value, what.unit, self.system)
+        )
         sound = self._sound(key)
         if sound is None:
             return figure
         shown = show(sound, what.unit, self.system)
         seen, expected = (float(what.scale(np.asarray(v))) for v in (reading.value, sound))
         if abs(seen - expected) <= reading.error:
-            return f"{figure}, much as a sound pump's {shown}"
-        return f"{figure} where a sound pump shows {shown}"
+            return Message("{figure}, much as a sound pump's {shown}", figure=figure, shown=shown)
+        return Message("{figure} where a sound pump shows {shown}", figure=figure, shown=shown)
 
     def _rhythm(self, reading: Reading) -> str:
         """Up-stroke against down-stroke."""
         sound = self.healthy.up_time / self.healthy.down_time
         if abs(math.log(reading.value / sound)) <= reading.error:
-            return "up-stroke and down-stroke as long beside each other as a sound pump's"
-        told = f"a down-stroke {_quicker(reading.value)} than the up-stroke"
+            return Message("up-stroke and down-stroke as long beside each other as a sound pump's")
+        told = Message("a down-stroke {value} than the up-stroke", value=_quicker(reading.value))
         if reading.value < 0.5:
-            told = f"a down-stroke {1 / reading.value:.1f} times as long as the up-stroke"
-        return f"{told} where a sound pump's is {_quicker(sound)}"
+            told = Message(
+                "a down-stroke {value:.1f} times as long as the up-stroke", value=1 / reading.value
+            )
+        return Message("{told} where a sound pump's is {sound}", told=told, sound=_quicker(sound))
 
     def _sound(self, key: Key) -> float | None:
         """What the sound pump reads, where it is worth saying."""
@@ -144,12 +175,14 @@ def _quicker(ratio: float) -> str:
     """
     off = round(100.0 * (1.0 - 1.0 / ratio))
     if off == 0:
-        return "no quicker"
-    return f"{off} % quicker" if off > 0 else f"{-off} % slower"
+        return Message("no quicker")
+    return (
+        Message("{off} % quicker", off=off) if off > 0 else Message("{value} % slower", value=-off)
+    )
 
 
 def _listed(phrases: Sequence[str]) -> str:
-    return phrases[0] if len(phrases) == 1 else ", ".join(phrases[:-1]) + " and " + phrases[-1]
+    return phrases[0] if len(phrases) == 1 else joined(", ", phrases[:-1]) + " and " + phrases[-1]
 
 
 def because(
@@ -165,32 +198,38 @@ def because(
     least = _SPEAKS if chance >= POSSIBLE else _SPEAKS_UP
     speaking = [teller.phrase(readings[i]) for i in order if weight[i] > least][:2]
     against = [teller.phrase(readings[i]) for i in order[::-1] if weight[i] < -_SPEAKS][:2]
-    spoken = f"For it: {_listed(speaking)}." if speaking else ""
-    denied = f"Against it: {_listed(against)}." if against else ""
+    spoken = Message("For it: {speaking}.", speaking=_listed(speaking)) if speaking else ""
+    denied = Message("Against it: {against}.", against=_listed(against)) if against else ""
     best = int(order[0]) if len(order) else -1
     hints = best >= 0 and weight[best] > _HINTS
-    hint = f"Weakly for it: {teller.phrase(readings[best])}." if hints else ""
+    hint = (
+        Message("Weakly for it: {phrase}.", phrase=teller.phrase(readings[best])) if hints else ""
+    )
     if chance >= POSSIBLE:
-        told = " ".join(filter(None, (spoken, denied)))
+        told = joined(" ", filter(None, (spoken, denied)))
         return told or hint or _UNTOLD
     if denied:
-        return " ".join(filter(None, (denied, spoken)))
+        return joined(" ", filter(None, (denied, spoken)))
     if spoken:
-        return f"{spoken} Another fault explains that better."
-    return f"{hint} Another fault explains that better." if hint else "No reading speaks for it."
+        return Message("{spoken} Another fault explains that better.", spoken=spoken)
+    return (
+        Message("{hint} Another fault explains that better.", hint=hint)
+        if hint
+        else Message("No reading speaks for it.")
+    )
 
 
-GONE = "It was a lump, most likely, and is gone."
+GONE = Message("It was a lump, most likely, and is gone.")
 
 
 def carried_text(chances: Mapping[Fault, Ratio]) -> str:
     """What was a lump and is gone; ``""`` where that is not even possible."""
     said = [
-        f"{fault.lump.carried} ({chance_text(chance)})"
+        Message("{carried} ({chance})", carried=fault.lump.carried, chance=chance_text(chance))
         for fault, chance in chances.items()
         if fault.lump and chance >= POSSIBLE
     ]
-    return f"It was {' or '.join(said)}." if said else ""
+    return Message("It was {said}.", said=joined(Message(" or "), said)) if said else ""
 
 
 def where_to_start(
@@ -215,30 +254,34 @@ def where_to_start(
         first_try: what may put a fault right with nothing opened, where it is not tried yet.
     """
     if not explained:
-        return "Open nothing yet: the readings don't fit together. Take them again."
+        return Message("Open nothing yet: the readings don't fit together. Take them again.")
     likely = {f.fault for f in findings if f.probability >= LIKELY}
     order = [fault for opening in openings for fault in opening.faults if fault in likely]
     if order:
         shut = sound >= LEAVE_FROM and not any(fault.inside for fault in likely)
-        told = " Then: ".join(fault.open_first for fault in order[:3])
+        told: str = joined(Message(" Then: "), (fault.open_first for fault in order[:3]))
         tried = (first_try or {}).get(order[0])
         if tried:
-            told = f"{tried} first. Only if that changes nothing: {told}"
-        return f"Leave the wet end shut. {told}" if shut else told
+            told = Message(
+                "{tried} first. Only if that changes nothing: {told}", tried=tried, told=told
+            )
+        return Message("Leave the wet end shut. {told}", told=told) if shut else told
     if carried:
-        return (
-            "Open nothing for it. Strain the coating, clean strainer and filters, and stall it "
-            "again after an hour at work."
+        return Message(
+            "Open nothing for it. Strain the coating, clean strainer and filters, and "
+            "stall it again after an hour at work."
         )
     first = findings[0]
     if sound >= LEAVE_FROM:
         if not first.fault.inside and first.probability >= POSSIBLE:
-            return f"Leave the wet end shut. {first.fault.open_first}"
-        return "Leave the wet end shut: nothing read so far says that it leaks."
+            return Message(
+                "Leave the wet end shut. {open_first}", open_first=first.fault.open_first
+            )
+        return Message("Leave the wet end shut: nothing read so far says that it leaks.")
     if check:
-        return "Open nothing yet: one more check will save more time than it takes."
+        return Message("Open nothing yet: one more check will save more time than it takes.")
     if first.probability < POSSIBLE:
-        return "Open nothing: no fault stands out. Run it and check again."
+        return Message("Open nothing: no fault stands out. Run it and check again.")
     best = [fault for fault in openings[0].faults if _chance_of(findings, fault) >= POSSIBLE]
     return (best[0] if best else first.fault).open_first
 
@@ -273,12 +316,23 @@ def within(cloud: WeightedSample, fault: Fault) -> str:
     first = max(range(len(causes)), key=lambda k: shares[k])
     named = causes[first].words
     if shares[first] >= LIKELY:
-        return f"Most likely {named} ({chance_text(shares[first])} of it)."
+        return Message(
+            "Most likely {named} ({chance_text} of it).",
+            named=named,
+            chance_text=chance_text(shares[first]),
+        )
     moved = max(abs(s - b / sum(before)) for s, b in zip(shares, before, strict=True))
-    listed = _listed([f"{c.words} {chance_text(s)}" for c, s in zip(causes, shares, strict=True)])
+    listed = _listed(
+        [
+            Message("{words} {s}", words=c.words, s=chance_text(s))
+            for c, s in zip(causes, shares, strict=True)
+        ]
+    )
     if moved < _MOVED:
-        return f"These readings can't tell which; by what is usual: {listed}."
-    return f"Of it: {listed}."
+        return Message(
+            "These readings can't tell which; by what is usual: {listed}.", listed=listed
+        )
+    return Message("Of it: {listed}.", listed=listed)
 
 
 _MOVED = 0.1
@@ -293,11 +347,21 @@ def contributions(
     for k, reading in enumerate(readings):
         heard = [(float(w[k]), f) for f, w in weights.items()]
         spoken = sorted(heard, key=lambda said: (said[0], said[1].title), reverse=True)
-        strong = [f"for {f.title} ({strength(w)})" for w, f in spoken if w > _SPEAKS][:2]
-        strong += [f"against {f.title} ({strength(w)})" for w, f in spoken[::-1] if w < -_SPEAKS][
-            :2
-        ]
-        told = f"Speaks {_listed(strong)}." if strong else "Says little either way."
+        strong = [
+            Message("for {title} ({w})", title=f.title, w=strength(w))
+            for w, f in spoken
+            if w > _SPEAKS
+        ][:2]
+        strong += [
+            Message("against {title} ({w})", title=f.title, w=strength(w))
+            for w, f in spoken[::-1]
+            if w < -_SPEAKS
+        ][:2]
+        told = (
+            Message("Speaks {strong}.", strong=_listed(strong))
+            if strong
+            else Message("Says little either way.")
+        )
         found.append(Contribution(teller.phrase(reading), told))
     return tuple(found)
 
@@ -311,12 +375,12 @@ def strength(log_factor: float) -> str:
     times = math.exp(abs(log_factor))
     way = "as" if log_factor > 0 else "less"
     if times > 100:
-        return f"over a hundred times {way} likely"
+        return Message("over a hundred times {way} likely", way=way)
     count = max(round(times), 2)
     told = _COUNTS.get(count, str(count))
     if count == 2:
-        return "twice as likely" if log_factor > 0 else "half as likely"
-    return f"{told} times {way} likely"
+        return Message("twice as likely") if log_factor > 0 else Message("half as likely")
+    return Message("{told} times {way} likely", told=told, way=way)
 
 
 _COUNTS = {3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
@@ -328,23 +392,44 @@ READ_AGAIN = 2
 
 def read_again(strays: Sequence[str]) -> str:
     """Which readings to take again."""
-    return f"Read again what doesn't fit the rest: {_listed(strays[:READ_AGAIN])}."
+    return Message(
+        "Read again what doesn't fit the rest: {listed}.", listed=_listed(strays[:READ_AGAIN])
+    )
 
 
 def _named(findings: Sequence[Finding]) -> str:
     """The likely faults, or the likeliest, with their chances."""
     named = [f for f in findings if f.probability >= LIKELY][:3] or [findings[0]]
-    listed = _listed([f"{f.fault.title} ({chance_text(f.probability)})" for f in named])
-    verb = f"is {named[0].word}" if len(named) == 1 else "are likely together"
-    return f"{listed} {verb}"
+    listed = _listed(
+        [
+            Message(
+                "{title} ({probability})",
+                title=f.fault.title,
+                probability=chance_text(f.probability),
+            )
+            for f in named
+        ]
+    )
+    verb = (
+        Message("is {word}", word=named[0].word)
+        if len(named) == 1
+        else Message("are likely together")
+    )
+    return Message("{listed} {verb}", listed=listed, verb=verb)
 
 
 def _by_the_rest(rest: Sequence[tuple[Fault, float]]) -> str:
     """What the readings that fit together say by themselves."""
     if not rest:
         return ""
-    listed = _listed([f"{fault.title} ({chance_text(p)})" for fault, p in rest[:3]])
-    return f"By the rest, {listed} {'is likely' if len(rest) == 1 else 'are likely together'}."
+    listed = _listed(
+        [Message("{title} ({p})", title=fault.title, p=chance_text(p)) for fault, p in rest[:3]]
+    )
+    return Message(
+        "By the rest, {listed} {which}.",
+        listed=listed,
+        which=Message("is likely") if len(rest) == 1 else Message("are likely together"),
+    )
 
 
 def overall(
@@ -369,12 +454,13 @@ def overall(
     again = read_again(strays) if strays else ""
     named = _named(findings)
     if not explained:
-        lead = "No combination of the faults known here explains all these readings."
-        return " ".join(filter(None, (lead, again, _by_the_rest(rest))))
+        lead = Message("No combination of the faults known here explains all these readings.")
+        return joined(" ", filter(None, (lead, again, _by_the_rest(rest))))
     if findings[0].probability < POSSIBLE:
-        lead = (
-            f"Nothing stands out; that the wet end is sound has a chance of {chance_text(sound)}."
+        lead = Message(
+            "Nothing stands out; that the wet end is sound has a chance of {sound}.",
+            sound=chance_text(sound),
         )
     else:
-        lead = f"{named[0].upper()}{named[1:]}. {findings[0].because}"
-    return " ".join(filter(None, (carried, lead, again)))
+        lead = Message("{named}. {because}", named=raised(named), because=findings[0].because)
+    return joined(" ", filter(None, (carried, lead, again)))

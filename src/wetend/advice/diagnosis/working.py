@@ -12,6 +12,7 @@ from wetend.advice.pump_physics import described_friction
 from wetend.advice.reasons import Figure, Working
 from wetend.pump.flow_law import law_limits
 from wetend.units import quantity as q
+from wetend.units.message import Message
 from wetend.units.quantity import unit_of
 
 
@@ -19,25 +20,29 @@ def balance(setting: Setting, healthy: Prediction) -> Working:
     """The sound pump's stroke."""
     pump, supply = setting.pump, setting.supply_read
     return Working(
-        title="A sound pump's strokes",
+        title=Message("A sound pump's strokes"),
         formula="F(1 - v²/v₀²) = pA + F_f;  Q = Av - leaks;  p = filter + hose + nozzle at Q",
         given=(
             Figure("supply", supply or pump.drive.supply_rated, unit_of(q.Pa)),
-            Figure("drive ratio", pump.drive.ratio, unit_of(q.Ratio)),
-            Figure("upper area", pump.upper_area, unit_of(q.M2), "A_u"),
-            Figure("rod area", pump.rod_area, unit_of(q.M2), "A_r"),
+            Figure(Message("drive ratio"), pump.drive.ratio, unit_of(q.Ratio)),
+            Figure(Message("upper area"), pump.upper_area, unit_of(q.M2), "A_u"),
+            Figure(Message("rod area"), pump.rod_area, unit_of(q.M2), "A_r"),
             Figure("friction", described_friction(pump), unit_of(q.N), "F_f"),
         ),
         result=(
             Figure("up-stroke", healthy.up_time, unit_of(q.S)),
             Figure("down-stroke", healthy.down_time, unit_of(q.S)),
-            Figure("gauge while spraying", healthy.spray_pressure, unit_of(q.Pa)),
-            Figure("gauge at stall", healthy.stall_pressure, unit_of(q.Pa)),
+            Figure(Message("gauge while spraying"), healthy.spray_pressure, unit_of(q.Pa)),
+            Figure(Message("gauge at stall"), healthy.stall_pressure, unit_of(q.Pa)),
         ),
         source="Balance of forces and volumes; drive droop by the square of speed is common "
         "practice, no source.",
-        validity="Pressure settled early in the stroke; compression, inertia and reversals left "
-        "out." + "".join(f" {s}" for s in law_limits(setting.coating.law, "leak", "turbulence")),
+        validity=Message(
+            "Pressure settled early in the stroke; compression, inertia and reversals left out."
+        )
+        + "".join(
+            Message(" {s}", s=s) for s in law_limits(setting.coating.law, "leak", "turbulence")
+        ),
     )
 
 
@@ -54,7 +59,7 @@ def creep_leaks(setting: Setting, readings: Sequence[Reading]) -> tuple[Working,
         area, symbol = ways[reading.what.key]
         found.append(
             Working(
-                title=f"Leak from {reading.what.title}",
+                title=Message("Leak from {title}", title=reading.what.title),
                 formula=f"q = {symbol} · v",
                 given=(
                     Figure("area", area, unit_of(q.M2), symbol),
@@ -62,7 +67,7 @@ def creep_leaks(setting: Setting, readings: Sequence[Reading]) -> tuple[Working,
                 ),
                 result=(Figure("leak", area * reading.value, unit_of(q.LeakFlow), "q"),),
                 source="Volume balance against a shut gun.",
-                validity="Gun and dump valve tight; static packings' leak is in it.",
+                validity=Message("Gun and dump valve tight; static packings' leak is in it."),
             )
         )
     return tuple(found)
@@ -72,19 +77,22 @@ def weighing(cloud: WeightedSample, readings: Sequence[Reading], fit: float) -> 
     """How the chances came about."""
     ratio = unit_of(q.Ratio)
     return Working(
-        title="Chances of the faults",
+        title=Message("Chances of the faults"),
         formula="P(fault | readings) = Σ w over pumps with the fault;  "
         "w ∝ prior × Π (1 + z²/4)^(-5/2)",
         given=(
             Figure("readings", float(len(readings)), ratio),
-            Figure("pumps simulated", float(len(cloud.weight)), ratio),
+            Figure(Message("pumps simulated"), float(len(cloud.weight)), ratio),
         ),
         result=(
-            Figure("pumps that count", cloud.effective, ratio),
-            Figure("chance of readings as far off as these", fit, ratio),
+            Figure(Message("pumps that count"), cloud.effective, ratio),
+            Figure(Message("chance of readings as far off as these"), fit, ratio),
         ),
         source="Adaptive multiple importance sampling, Cornuet and others 2012 (from memory); "
         "prior chances and sizes are common practice, no source.",
-        validity="Up to three faults at once, of the twelve kinds named.",
-        spread=f"A chance near one half is good to {0.5 / cloud.effective**0.5:.1%}.",
+        validity=Message("Up to three faults at once, of the twelve kinds named."),
+        spread=Message(
+            "A chance near one half is good to {effective:.1%}.",
+            effective=0.5 / cloud.effective**0.5,
+        ),
     )

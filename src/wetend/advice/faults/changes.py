@@ -8,12 +8,13 @@ from dataclasses import replace
 from wetend.advice.faults.record import Change
 from wetend.advice.pump_physics import Motion, rated_flow
 from wetend.pump.description import Pump
+from wetend.units.message import Message
 from wetend.units.quantity import MFine, Percent, unit_of
 
 SPREAD = 0.6
 """Of the logarithm of a drop's size, and of any size over its middle one."""
-OPENING, GAP = "opening of the gap, m", unit_of(MFine)
-LOSS = "pressure it costs at the pump's highest cycle rate, Pa"
+OPENING, GAP = Message("opening of the gap, m"), unit_of(MFine)
+LOSS = Message("pressure it costs at the pump's highest cycle rate, Pa")
 SHARE = unit_of(Percent)
 
 

@@ -18,13 +18,23 @@ from wetend.advice.faults.record import (
     SoundPump,
 )
 from wetend.advice.pump_physics import Condition
+from wetend.units.message import Message
 from wetend.units.quantity import S, unit_of
 
-_TURN = "A pump that stops at the turn: its changeover sticks, is iced up, or lacks supply."
+_TURN = Message(
+    "A pump that stops at the turn: its changeover sticks, is iced up, or lacks supply."
+)
 _WEAK = (
-    MotionFault("drive-weak", "drive weak", "share of its force gone", SHARE, 0.999, 0.4,
-                scaled("drive", lambda size: 1 - size)),
-)  # fmt: skip
+    MotionFault(
+        "drive-weak",
+        Message("drive weak"),
+        Message("share of its force gone"),
+        SHARE,
+        0.999,
+        0.4,
+        scaled("drive", lambda size: 1 - size),
+    ),
+)
 
 
 def _lacking(condition: Condition, sound: SoundPump) -> Array:
@@ -41,7 +51,7 @@ SUPPLY = Cause(
         SizeLaw(middle=0.58, spread=0.2, most=0.9),
         lambda _, size, sound: sound.supply * size,
     ),
-    words="the supply",
+    words=Message("the supply"),
     motion=_WEAK,
 )
 
@@ -54,37 +64,43 @@ TIRED = Cause(
         SizeLaw(middle=0.6, spread=0.2, most=0.95),
         lambda force, size, _: force * size,
     ),
-    words="the drive itself",
+    words=Message("the drive itself"),
     motion=_WEAK,
 )
 
 DRIVE_WEAK = Fault(
     id="drive-weak",
-    title="drive weak",
-    short="weak drive",
+    title=Message("drive weak"),
+    short=Message("weak drive"),
     causes=(SUPPLY, TIRED),
-    mending=Mending(5, "Put the drive's supply right", 20.0),
-    open_first="The drive's supply: pressure at the drive while it runs, its regulator, filter and "
-    "line.",
+    mending=Mending(5, Message("Put the drive's supply right"), 20.0),
+    open_first=Message(
+        "The drive's supply: pressure at the drive while it runs, its regulator, filter and line."
+    ),
     signs={
         "does not run": Sign(
-            3, "A pump that stands without pressure lacks its supply, or something holds it fast."
+            3,
+            Message(
+                "A pump that stands without pressure lacks its supply, or something holds it fast."
+            ),
         ),
         "stops at the turn": Sign(2, _TURN),
         "gauge low at stall": Sign(
-            1, "A gauge low at stall means the drive gives too little force."
+            1, Message("A gauge low at stall means the drive gives too little force.")
         ),
         "slow both ways": Sign(
-            1, "Slow both ways with a low stall means a weak drive supply."
+            1, Message("Slow both ways with a low stall means a weak drive supply.")
         ),
         "fan with tails": Sign(
             2,
-            "Tails mean too little pressure at the nozzle: is the supply set too low, or weak?",
+            Message(
+                "Tails mean too little pressure at the nozzle: is the supply set too low, or weak?"
+            ),
         ),
     },
     wants=((0.6, ()), (0.4, ("drive-kit",))),
-    size=Extent("force that the drive lacks", SHARE, _lacking),
-)  # fmt: skip
+    size=Extent(Message("force that the drive lacks"), SHARE, _lacking),
+)
 
 CHANGEOVER = Cause(
     number=15,
@@ -96,21 +112,30 @@ CHANGEOVER = Cause(
         lambda pause, size, _: pause + size,
     ),
     motion=(
-        MotionFault("drive-slow", "drive slow to reverse", "time longer at each end, s",
-                    unit_of(S), 60.0, 0.3, steadily("reversal")),
+        MotionFault(
+            "drive-slow",
+            Message("drive slow to reverse"),
+            Message("time longer at each end, s"),
+            unit_of(S),
+            60.0,
+            0.3,
+            steadily("reversal"),
+        ),
     ),
-)  # fmt: skip
+)
 
 DRIVE_SLOW = Fault(
     id="drive-slow",
-    title="drive slow to reverse",
-    short="slow changeover",
+    title=Message("drive slow to reverse"),
+    short=Message("slow changeover"),
     causes=(CHANGEOVER,),
-    mending=Mending(6, "Put the drive's changeover right", 35.0),
-    open_first="The drive's changeover: its pilots, valves or switches, and their supply.",
+    mending=Mending(6, Message("Put the drive's changeover right"), 35.0),
+    open_first=Message("The drive's changeover: its pilots, valves or switches, and their supply."),
     signs={"stops at the turn": Sign(1, _TURN)},
     wants=((0.4, ()), (0.6, ("drive-kit",))),
     size=Extent(
-        "longer at each turn by", unit_of(S), lambda condition, _: np.asarray(condition.reversal)
+        Message("longer at each turn by"),
+        unit_of(S),
+        lambda condition, _: np.asarray(condition.reversal),
     ),
 )

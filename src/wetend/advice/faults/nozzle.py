@@ -19,9 +19,10 @@ from wetend.advice.faults.record import (
     SoundPump,
 )
 from wetend.advice.pump_physics import Condition
+from wetend.units.message import Message
 
-_CHANGE = Mending(3, "Clear or change the nozzle", 5.0)
-_TAILS = "A worn nozzle takes the pressure away, and sprays tails too."
+_CHANGE = Mending(3, Message("Clear or change the nozzle"), 5.0)
+_TAILS = Message("A worn nozzle takes the pressure away, and sprays tails too.")
 
 
 def _wider(condition: Condition, _sound: SoundPump) -> Array:
@@ -41,32 +42,43 @@ WORN = Cause(
         "nozzle", SizeLaw(middle=0.4, spread=0.7, least=0.1), lambda area, size, _: area + size
     ),
     motion=(
-        MotionFault("nozzle-worn", "nozzle worn", "growth of its area, share", SHARE, 20.0, 0.3,
-                    scaled("nozzle", lambda size: 1 + size)),
+        MotionFault(
+            "nozzle-worn",
+            Message("nozzle worn"),
+            Message("growth of its area, share"),
+            SHARE,
+            20.0,
+            0.3,
+            scaled("nozzle", lambda size: 1 + size),
+        ),
     ),
-)  # fmt: skip
+)
 
 NOZZLE = Fault(
     id="nozzle",
-    title="nozzle worn",
-    short="worn nozzle",
+    title=Message("nozzle worn"),
+    short=Message("worn nozzle"),
     causes=(WORN,),
     mending=_CHANGE,
-    open_first="The nozzle: fit a new one of the same size; look for leaks to the outside and a "
-    "bypass left open.",
+    open_first=Message(
+        "The nozzle: fit a new one of the same size; look for leaks to the outside "
+        "and a bypass left open."
+    ),
     signs={
         "both strokes quick": Sign(
-            1, "Both strokes quick: a worn nozzle, a leak to the outside or an open bypass."
+            1,
+            Message("Both strokes quick: a worn nozzle, a leak to the outside or an open bypass."),
         ),
         "gauge low while spraying": Sign(
-            1, "A low gauge while spraying, strokes quick: a worn nozzle or a leak outside."
+            1,
+            Message("A low gauge while spraying, strokes quick: a worn nozzle or a leak outside."),
         ),
         "fan with tails": Sign(3, _TAILS),
         "fan tails or pulses": Sign(4, _TAILS),
     },
     wants=((0.9, ("nozzle",)), (0.1, ())),
     life_parts=("nozzle",),
-    size=Extent("hole larger than new by", SHARE, _wider),
+    size=Extent(Message("hole larger than new by"), SHARE, _wider),
 )
 
 CLOGGED = Cause(
@@ -81,35 +93,49 @@ CLOGGED = Cause(
     not_with=("nozzle",),
     carried_away={"nozzle_turned": 0.8},
     motion=(
-        MotionFault("nozzle-blocked", "nozzle part-blocked", "share of its area stopped up", SHARE,
-                    0.999, 0.5, scaled("nozzle", lambda size: 1 - size)),
+        MotionFault(
+            "nozzle-blocked",
+            Message("nozzle part-blocked"),
+            Message("share of its area stopped up"),
+            SHARE,
+            0.999,
+            0.5,
+            scaled("nozzle", lambda size: 1 - size),
+        ),
     ),
-)  # fmt: skip
+)
 
 NOZZLE_BLOCKED = Fault(
     id="nozzle-blocked",
-    title="nozzle part-blocked",
-    short="part-blocked nozzle",
+    title=Message("nozzle part-blocked"),
+    short=Message("part-blocked nozzle"),
     causes=(CLOGGED,),
     mending=_CHANGE,
-    open_first="The nozzle: turn it round and shoot it clear, trigger locked before each turn. If "
-    "that does nothing: pressure off, clear it from the front with solvent, or fit another. A "
-    "blocked nozzle can hide pressure.",
+    open_first=Message(
+        "The nozzle: turn it round and shoot it clear, trigger locked before each turn. If that "
+        "does "
+        "nothing: pressure off, clear it from the front with solvent, or fit another. A blocked "
+        "nozzle can hide pressure."
+    ),
     signs={
         "does not run": Sign(
-            2, "A pump that stands with pressure on its gauge is stalled against a blockage ahead "
-            "of it.",
+            2,
+            Message(
+                "A pump that stands with pressure on its gauge is stalled against a blockage ahead "
+                "of it."
+            ),
         ),
         "slow both ways": Sign(
-            3, "Slow both ways with a good gauge: a part-blocked nozzle."
+            3, Message("Slow both ways with a good gauge: a part-blocked nozzle.")
         ),
         "fan with tails": Sign(
-            4, "A fan with one heavy side or a gap: a part-blocked nozzle; turn it first."
+            4, Message("A fan with one heavy side or a gap: a part-blocked nozzle; turn it first.")
         ),
     },
     wants=((0.7, ()), (0.3, ("nozzle",))),
-    size=Extent("hole shut by", SHARE, _narrower),
+    size=Extent(Message("hole shut by"), SHARE, _narrower),
     lump=Lump(
-        "a lump in the nozzle, and turning it shot it out", "a lump that turning it shoots out"
+        Message("a lump in the nozzle, and turning it shot it out"),
+        Message("a lump that turning it shoots out"),
     ),
-)  # fmt: skip
+)

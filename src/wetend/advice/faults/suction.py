@@ -8,19 +8,20 @@ from wetend.advice.faults.changes import LOSS, SHARE, starving
 from wetend.advice.faults.record import Cause, Drop, Fault, Mending, MotionFault, Shown, Sign
 from wetend.advice.pump_physics import Motion, rated_flow
 from wetend.pump.description import Pump
+from wetend.units.message import Message
 from wetend.units.quantity import Pa, unit_of
 
 BLOCKED, AIR_DRAWN = 2e5, 0.1
 """Middle sizes: suction pressure (Pa at the rated flow), air drawn in (over the liquid's volume).
 """
-_MEND = Mending(4, "Put the suction right", 10.0)
-_EMPTY = "A quick drop at first means the cylinder did not fill: starved or drawing air."
-_KNOCK = (
-    "A knock at the turn: the cylinder did not fill, or coupling or collets have play; try those "
-    "with the drive locked off."
+_MEND = Mending(4, Message("Put the suction right"), 10.0)
+_EMPTY = Message("A quick drop at first means the cylinder did not fill: starved or drawing air.")
+_KNOCK = Message(
+    "A knock at the turn: the cylinder did not fill, or coupling or collets have "
+    "play; try those with the drive locked off."
 )
-_NO_PRESSURE = "No pressure: first the tin, the strainer and the suction's joints."
-_NO_PRIME = "A pump that won't prime draws air or is blocked on the suction side."
+_NO_PRESSURE = Message("No pressure: first the tin, the strainer and the suction's joints.")
+_NO_PRIME = Message("A pump that won't prime draws air or is blocked on the suction side.")
 
 
 def _blocked(motion: Motion, pump: Pump, size: float) -> Motion:
@@ -45,22 +46,26 @@ SUCTION = Cause(
     not_with=("air", "late"),
     parts=("strainer",),
     motion=(
-        MotionFault("starved", "suction starved", LOSS, unit_of(Pa), 1e9, 1e5, starving),
+        MotionFault("starved", Message("suction starved"), LOSS, unit_of(Pa), 1e9, 1e5, starving),
     ),
 )  # fmt: skip
 
 STARVED = Fault(
     id="starved",
-    title="suction starved",
-    short="starved suction",
+    title=Message("suction starved"),
+    short=Message("starved suction"),
     causes=(SUCTION,),
     mending=_MEND,
-    open_first="The suction side: strainer, suction tube and its joints, the level in the tin.",
+    open_first=Message(
+        "The suction side: strainer, suction tube and its joints, the level in the tin."
+    ),
     signs={
         "does not stop with the gun shut": Sign(
             2,
-            "A pump that runs on with the gun shut loses what it delivers, or has nothing to "
-            "deliver: is the tin empty?",
+            Message(
+                "A pump that runs on with the gun shut loses what it delivers, or has "
+                "nothing to deliver: is the tin empty?"
+            ),
         ),
         "runs but gives no pressure": Sign(1, _NO_PRESSURE),
         "quick drop at the start of the down-stroke": Sign(1, _EMPTY),
@@ -85,18 +90,25 @@ JOINTS = Cause(
     parts=("suction-elbow",),
     shows={"air_seen": Shown("size", 0.5)},
     motion=(
-        MotionFault("air", "suction drawing air", "air drawn in, over the liquid's volume", SHARE,
-                    20.0, 0.1, lambda m, _pump, size: replace(m, free_air=m.free_air + size)),
+        MotionFault(
+            "air",
+            Message("suction drawing air"),
+            Message("air drawn in, over the liquid's volume"),
+            SHARE,
+            20.0,
+            0.1,
+            lambda m, _pump, size: replace(m, free_air=m.free_air + size),
+        ),
     ),
-)  # fmt: skip
+)
 
 AIR = Fault(
     id="air",
-    title="suction drawing air",
-    short="air in the suction",
+    title=Message("suction drawing air"),
+    short=Message("air in the suction"),
     causes=(JOINTS,),
     mending=_MEND,
-    open_first="The suction's joints: tube, elbow and their seals, the level in the tin.",
+    open_first=Message("The suction's joints: tube, elbow and their seals, the level in the tin."),
     signs={
         "runs but gives no pressure": Sign(2, _NO_PRESSURE),
         "quick drop at the start of the down-stroke": Sign(2, _EMPTY),

@@ -20,6 +20,7 @@ from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.costs import CREW_DOES, LABOUR, Costs
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life.belief import log_survival_at
+from wetend.units.message import Message
 from wetend.units.quantity import M3, Days, Ratio, S, SAsDays
 
 Floats = NDArray[np.float64]
@@ -192,11 +193,11 @@ def _line(
     standing = np.where(OPENS, costs.standing, 1800.0)
     soon = first <= 30.0
     if chance >= LIKELY:
-        verdict, word = Verdict.REPLACE, "likely to stop"
+        verdict, word = Verdict.REPLACE, Message("likely to stop")
     elif chance >= MAYBE or soon:
-        verdict, word = Verdict.WATCH, "visit due" if soon else "may stop"
+        verdict, word = Verdict.WATCH, Message("visit due") if soon else Message("may stop")
     else:
-        verdict, word = Verdict.KEEP, "keep running"
+        verdict, word = Verdict.KEEP, Message("keep running")
     return DueLine(
         key=pump.key, name=pump.name, site=pump.site, chance=chance,
         due=today + timedelta(days=int(first)) if first <= YEAR else None,
@@ -229,9 +230,9 @@ def policies_of(
     per_litre = np.array([p.day.wear / max(p.day.pumped, 1e-12) for p in pumps])
     all_alone = np.ones(len(LIFE_PARTS), dtype=bool)
     return (
-        Policy("run to failure", never, never, none, KIT, alone=all_alone),
-        Policy("by litres", never, never, service * per_litre, KIT, alone=~KIT),
-        Policy("by forecast", plan, along, none, KIT, alone=~OPENS),
+        Policy(Message("run to failure"), never, never, none, KIT, alone=all_alone),
+        Policy(Message("by litres"), never, never, service * per_litre, KIT, alone=~KIT),
+        Policy(Message("by forecast"), plan, along, none, KIT, alone=~OPENS),
     )
 
 

@@ -19,15 +19,16 @@ from wetend.materials.solvents import find_solvent
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import M3, S, unit_of
 from wetend.units.show import rough
 
 Act = Literal["flush", "shut-down", "store", "start", "change"]
 FLUSHES: Final = 3
 """Times that what pump and hose hold goes through until it runs clear (common practice)."""
-INTERMEDIATE = (
-    "an intermediate that mixes with both, as both data sheets allow (often an alcohol or a glycol "
-    "ether)"
+INTERMEDIATE = Message(
+    "an intermediate that mixes with both, as both data sheets allow (often an "
+    "alcohol or a glycol ether)"
 )
 
 
@@ -75,35 +76,40 @@ class Nature:
 
 def _liquid(coating: Coating, water_borne: bool) -> str:
     if coating.solvent in (None, "water"):
-        return "clean water" if water_borne else "the thinner that its data sheet names"
+        return (
+            Message("clean water")
+            if water_borne
+            else Message("the thinner that its data sheet names")
+        )
     try:
         return find_solvent(coating.solvent).title.split(",")[0]
     except UnknownName:
-        return "the thinner that its data sheet names"
+        return Message("the thinner that its data sheet names")
 
 
 def wet_cup_liquid(coating: Coating | None) -> str:
     """What belongs in the wet cup with this coating."""
     nature = Nature.of(coating) if coating else None
     if nature is None:
-        return (
-            "The liquid that the coating's maker allows: never plain solvent, which evaporates "
-            "and burns."
+        return Message(
+            "The liquid that the coating's maker allows: never plain solvent, which "
+            "evaporates and burns."
         )
     if nature.isocyanate:
-        return (
-            "A moisture-free liquid that the coating's maker allows, such as a plasticiser: no "
-            "water, no alcohol, which isocyanate sets with; no plain solvent, which evaporates "
-            "and burns."
+        return Message(
+            "A moisture-free liquid that the coating's maker allows, such as a "
+            "plasticiser: no water, no alcohol, which isocyanate sets with; no plain "
+            "solvent, which evaporates and burns."
         )
     if nature.water_borne:
-        return (
-            "A liquid that the coating's maker allows and that suits a water-borne coating, such "
-            "as water with glycol: no oil, no solvent; plain water rusts the chrome."
+        return Message(
+            "A liquid that the coating's maker allows and that suits a water-borne "
+            "coating, such as water with glycol: no oil, no solvent; plain water rusts "
+            "the chrome."
         )
-    return (
-        "A slow-drying liquid that the coating's maker allows, such as throat-seal liquid or a "
-        "plasticiser: plain solvent evaporates and burns."
+    return Message(
+        "A slow-drying liquid that the coating's maker allows, such as throat-seal "
+        "liquid or a plasticiser: plain solvent evaporates and burns."
     )
 
 
@@ -122,10 +128,11 @@ _RAGS = caution("rags")
 
 def _pot_life(nature: Nature) -> str:
     if nature.pot_life is None:
-        return "Two-pack: begin well before its pot life ends; warmth shortens it."
-    return (
-        f"Two-pack: begin well before its pot life ends, {nature.pot_life / 3600:g} h from mixing "
-        "at 23 °C; warmth shortens it."
+        return Message("Two-pack: begin well before its pot life ends; warmth shortens it.")
+    return Message(
+        "Two-pack: begin well before its pot life ends, {pot_life:g} h from mixing "
+        "at 23 °C; warmth shortens it.",
+        pot_life=nature.pot_life / 3600,
     )
 
 
@@ -134,143 +141,221 @@ def _flush(pump: Pump, coating: Coating, system: System) -> Iterator[CareStep]:
     if nature.two_pack:
         yield CareStep(_pot_life(nature), (unmixed(coating),))
     yield CareStep(
-        f"Pressure off and zero proven: take out nozzle and guard, lay them in {nature.liquid}.",
+        Message(
+            "Pressure off and zero proven: take out nozzle and guard, lay them in {liquid}.",
+            liquid=nature.liquid,
+        ),
         (_ZERO, *exposure(coating)),
     )
     solvent = solvent_cautions(coating.solvent, pump.aluminium)
     burns = () if nature.water_borne and not coating.burns else (_FIRE, *solvent)
     yield CareStep(
-        f"Lowest supply that turns the pump. Wipe the suction, put it into {nature.liquid}; gun "
-        "to the wall of the coating's tin until it runs thin.",
+        Message(
+            "Lowest supply that turns the pump. Wipe the suction, put it into {liquid}; "
+            "gun to the wall of the coating's tin until it runs thin.",
+            liquid=nature.liquid,
+        ),
         (_CATCH, *burns),
     )
     volume = rough(FLUSHES * held(pump), unit_of(M3), system, digits=1)
     yield CareStep(
-        f"Gun into a bonded metal waste pail: flush slowly until clear, about {volume}, {FLUSHES} "
-        "times what pump and hose hold."
+        Message(
+            "Gun into a bonded metal waste pail: flush slowly until clear, about "
+            "{volume}, {flushes} times what pump and hose hold.",
+            volume=volume,
+            flushes=FLUSHES,
+        )
     )
-    yield CareStep("Then flush through the dump valve until its hose runs clear too.",
+    yield CareStep(Message("Then flush through the dump valve until its hose runs clear too."),
                    (caution("dump-hose"),))  # fmt: skip
     yield CareStep(
-        "Pressure off and zero proven again: take out and wash strainer, outlet filter and gun "
-        "filter."
+        Message(
+            "Pressure off and zero proven again: take out and wash strainer, outlet "
+            "filter and gun filter."
+        )
     )
-    last = f"Finish with fresh {nature.liquid} until it stays clear."
+    last = Message("Finish with fresh {liquid} until it stays clear.", liquid=nature.liquid)
     if nature.isocyanate:
-        last = f"{last} Keep everything moisture-free: no water and no alcohol near isocyanate."
-    yield CareStep(f"{last} Dispose of waste and rags by the site's rules.", (_RAGS,))
+        last = Message(
+            "{last} Keep everything moisture-free: no water and no alcohol near isocyanate.",
+            last=last,
+        )
+    yield CareStep(
+        Message("{last} Dispose of waste and rags by the site's rules.", last=last), (_RAGS,)
+    )
 
 
 def _shut_down(coating: Coating, nature: Nature) -> Iterator[CareStep]:
-    first = "Flush it: never leave a two-pack in pump or hose." if nature.two_pack else (
-        "Flush it if the coating skins, settles or sets before morning."
+    first = Message("Flush it: never leave a two-pack in pump or hose.") if nature.two_pack else (
+        Message("Flush it if the coating skins, settles or sets before morning.")
     )  # fmt: skip
     yield CareStep(first, (unmixed(coating),) if nature.two_pack else ())
     yield CareStep(
-        "Stop it with the rod at the bottom of its stroke, so that no wetted chrome dries."
+        Message("Stop it with the rod at the bottom of its stroke, so that no wetted chrome dries.")
     )
     yield CareStep(
-        "Drive off and locked. Open the gun until nothing comes, open the dump valve and leave "
-        "it open. Prove zero, lock the trigger.",
+        Message(
+            "Drive off and locked. Open the gun until nothing comes, open the dump valve "
+            "and leave it open. Prove zero, lock the trigger."
+        ),
         (_ZERO,),
     )
-    yield CareStep(f"Fill the wet cup to the mark. {wet_cup_liquid(coating)}")
-    yield CareStep(f"Leave the suction tube's end and the nozzle in {nature.liquid}, covered.",
-                   () if nature.water_borne else (_FIRE,))  # fmt: skip
+    yield CareStep(
+        Message("Fill the wet cup to the mark. {coating}", coating=wet_cup_liquid(coating))
+    )
+    yield CareStep(
+        Message(
+            "Leave the suction tube's end and the nozzle in {liquid}, covered.",
+            liquid=nature.liquid,
+        ),
+        () if nature.water_borne else (_FIRE,),
+    )
 
 
 def _store(coating: Coating, nature: Nature) -> Iterator[CareStep]:
-    yield CareStep("Flush it; wash and dry filters and strainer.", (_ZERO,))
+    yield CareStep(Message("Flush it; wash and dry filters and strainer."), (_ZERO,))
     if nature.water_borne:
         yield CareStep(
-            "Drive the water out at once with a storage liquid that mixes with water: chrome and "
-            "bore flash-rust within hours, and frost bursts a pump with water in it."
+            Message(
+                "Drive the water out at once with a storage liquid that mixes with water: "
+                "chrome and bore flash-rust within hours, and frost bursts a pump with water "
+                "in it."
+            )
         )
     else:
         yield CareStep(
-            "Fill it with a storage liquid that suits its seals, such as light oil: left dry, "
-            "packings shrink and a film of coating glues the balls."
+            Message(
+                "Fill it with a storage liquid that suits its seals, such as light oil: left "
+                "dry, packings shrink and a film of coating glues the balls."
+            )
         )
     if nature.isocyanate:
-        yield CareStep("Isocyanate: use a moisture-free storage liquid and cap every end.")
+        yield CareStep(Message("Isocyanate: use a moisture-free storage liquid and cap every end."))
     yield CareStep(
-        "Pump slowly until storage liquid comes from gun and dump hose; stop at the bottom of the "
-        "stroke.",
+        Message(
+            "Pump slowly until storage liquid comes from gun and dump hose; stop at the "
+            "bottom of the stroke."
+        ),
         (_CATCH,),
     )
-    yield CareStep("Pressure off, zero proven; cap the ends, fill the wet cup. "
-                   f"{wet_cup_liquid(coating)}")  # fmt: skip
-    yield CareStep("Label it with contents and date. Keep it free of frost; drain "
-                   "the water from an air drive.")  # fmt: skip
+    yield CareStep(
+        Message(
+            "Pressure off, zero proven; cap the ends, fill the wet cup. {coating}",
+            coating=wet_cup_liquid(coating),
+        )
+    )
+    yield CareStep(
+        Message(
+            "Label it with contents and date. Keep it free of frost; drain the water "
+            "from an air drive."
+        )
+    )
 
 
 def _start(nature: Nature) -> Iterator[CareStep]:
     yield CareStep(
-        "Check label, hose covers and dates, whip checks, bonding lead, gauge on its stop."
+        Message("Check label, hose covers and dates, whip checks, bonding lead, gauge on its stop.")
     )
     yield CareStep(
-        "Empty and refill the wet cup; set the gland hand-tight and its flats.", (_ZERO,)
+        Message("Empty and refill the wet cup; set the gland hand-tight and its flats."), (_ZERO,)
     )
-    oil = f"then {INTERMEDIATE}, then {nature.liquid}" if nature.water_borne else (
-        f"then {nature.liquid}"
-    )  # fmt: skip
+    oil = (
+        Message(
+            "then {intermediate}, then {liquid}", intermediate=INTERMEDIATE, liquid=nature.liquid
+        )
+        if nature.water_borne
+        else (Message("then {liquid}", liquid=nature.liquid))
+    )
     yield CareStep(
-        f"Nozzle out, lowest supply: pump the storage liquid into a waste pail, {oil}.",
+        Message(
+            "Nozzle out, lowest supply: pump the storage liquid into a waste pail, {oil}.", oil=oil
+        ),
         (_CATCH,),
     )
     yield CareStep(
-        "If it does not draw, the foot-valve ball sticks: pressure off, suction off, push the "
-        "ball up from below with a timber dowel."
+        Message(
+            "If it does not draw, the foot-valve ball sticks: pressure off, suction off, "
+            "push the ball up from below with a timber dowel."
+        )
     )
     yield CareStep(
-        "Raise the pressure in steps, stall at each: no leak outside, no creep. Only then "
-        "coating and nozzle.",
-        (caution("low-pressure-first",
-                 "First pressure after standing: lowest first, guards and whip checks on, stand "
-                 "aside; never feel for a leak."),),
-    )  # fmt: skip
+        Message(
+            "Raise the pressure in steps, stall at each: no leak outside, no creep. Only then "
+            "coating and nozzle."
+        ),
+        (
+            caution(
+                "low-pressure-first",
+                Message(
+                    "First pressure after standing: lowest first, guards and whip checks on, stand "
+                    "aside; never feel for a leak."
+                ),
+            ),
+        ),
+    )
 
 
 def _change(nature: Nature) -> Iterator[CareStep]:
     old = nature.liquid
-    yield CareStep(f"Flush the old product out with {old}; wash or renew filters and strainer.",
-                   () if nature.water_borne else (_FIRE,))  # fmt: skip
+    yield CareStep(
+        Message(
+            "Flush the old product out with {old}; wash or renew filters and strainer.", old=old
+        ),
+        () if nature.water_borne else (_FIRE,),
+    )
     if nature.two_pack:
-        yield CareStep("Two-pack: leave no mixed material anywhere, dump hose and gun included.")
+        yield CareStep(
+            Message("Two-pack: leave no mixed material anywhere, dump hose and gun included.")
+        )
     if nature.water_borne:
         yield CareStep(
-            "To another water-borne coating: fresh water, then the new coating; discard the "
-            "first of it."
+            Message(
+                "To another water-borne coating: fresh water, then the new coating; discard "
+                "the first of it."
+            )
         )
         yield CareStep(
-            "To a solvent-borne coating: water and solvent must not meet. After the water use "
-            f"{INTERMEDIATE} until no water is left, then the new coating's thinner, then the "
-            "coating.",
+            Message(
+                "To a solvent-borne coating: water and solvent must not meet. After the "
+                "water use {intermediate} until no water is left, then the new coating's "
+                "thinner, then the coating.",
+                intermediate=INTERMEDIATE,
+            ),
             (_FIRE,),
         )
         yield CareStep(
-            "To a coating with isocyanate: remove every drop of water; make the last rinse "
-            "moisture-free."
+            Message(
+                "To a coating with isocyanate: remove every drop of water; make the last "
+                "rinse moisture-free."
+            )
         )
     else:
         yield CareStep(
-            "To another solvent-borne coating: its thinner, then the coating; discard the first "
-            "of it."
+            Message(
+                "To another solvent-borne coating: its thinner, then the coating; discard "
+                "the first of it."
+            )
         )
         yield CareStep(
-            f"To a water-borne coating: solvent and water must not meet. After {old} use "
-            f"{INTERMEDIATE} until no solvent is left, then clean water, then the coating."
+            Message(
+                "To a water-borne coating: solvent and water must not meet. After {old} use "
+                "{intermediate} until no solvent is left, then clean water, then the coating.",
+                old=old,
+                intermediate=INTERMEDIATE,
+            )
         )
         if nature.isocyanate:
             yield CareStep(
-                "Isocyanate sets with water and alcohol: rinse it out with a moisture-free thinner "
-                "before either comes near."
+                Message(
+                    "Isocyanate sets with water and alcohol: rinse it out with a moisture-free "
+                    "thinner before either comes near."
+                )
             )
     yield CareStep(
-        "If in doubt, mix a spoonful of each in a glass: it must not curdle or separate."
+        Message("If in doubt, mix a spoonful of each in a glass: it must not curdle or separate.")
     )
     yield CareStep(
-        "Empty and wipe the wet cup, and fill it with a liquid that suits the new coating."
+        Message("Empty and wipe the wet cup, and fill it with a liquid that suits the new coating.")
     )
 
 
@@ -285,10 +370,10 @@ def _once(steps: Iterable[CareStep], said: Collection[str]) -> Iterator[CareStep
 
 TITLES: Final[dict[Act, str]] = {
     "flush": "Flush",
-    "shut-down": "Shut down for the night",
-    "store": "Store for weeks",
-    "start": "Start after storage",
-    "change": "Change the product",
+    "shut-down": Message("Shut down for the night"),
+    "store": Message("Store for weeks"),
+    "start": Message("Start after storage"),
+    "change": Message("Change the product"),
 }
 
 

@@ -16,6 +16,7 @@ from wetend.advice.handover.duty import (
 )
 from wetend.advice.handover.settings import EASY_CYCLES, EASY_MARGIN, LATE_BALL, MUCH_LOSS, bar
 from wetend.advice.working_point import WorkingPoint
+from wetend.units.message import Message
 from wetend.units.quantity import K, M, Pa, Ratio, unit_of
 from wetend.units.show import show
 
@@ -52,14 +53,26 @@ def hose_advice(duty: Duty, point: WorkingPoint) -> Iterator[str]:
     if bore is not None:
         then = with_hose(duty, bore=bore).at(point.nozzle_pressure).hose_loss
         yield (
-            f"Larger hose: {_size(bore)} instead of {_size(_main_bore(duty))} in the long length "
-            f"takes the loss from {now} to {bar(then)}."
+            Message(
+                "Larger hose: {bore} instead of {size} in the long length takes the loss "
+                "from {now} to {then}.",
+                bore=_size(bore),
+                size=_size(_main_bore(duty)),
+                now=now,
+                then=bar(then),
+            )
         )
     then = with_hose(duty, length_factor=0.5).at(point.nozzle_pressure).hose_loss
-    yield f"Shorter hose: half the long length takes the loss from {now} to {bar(then)}."
+    yield Message(
+        "Shorter hose: half the long length takes the loss from {now} to {then}.",
+        now=now,
+        then=bar(then),
+    )
     if _can_warm(duty):
         then = warmed(duty, WARMER).at(point.nozzle_pressure).hose_loss
-        yield f"Warm it: ten degrees take the loss from {now} to {bar(then)}."
+        yield Message(
+            "Warm it: ten degrees take the loss from {now} to {then}.", now=now, then=bar(then)
+        )
 
 
 def cycle_advice(duty: Duty, point: WorkingPoint) -> Iterator[str]:
@@ -69,8 +82,12 @@ def cycle_advice(duty: Duty, point: WorkingPoint) -> Iterator[str]:
         return
     smaller = duty.line.orifice * math.sqrt(EASY_CYCLES * most / point.cycle_rate)
     yield (
-        f"Smaller nozzle: an orifice of {_size(smaller)} brings it down to "
-        f"{EASY_CYCLES * most * 60:.0f} cycles a minute at this pressure; or a bigger pump."
+        Message(
+            "Smaller nozzle: an orifice of {smaller} brings it down to {easy_cycles:.0f} "
+            "cycles a minute at this pressure; or a bigger pump.",
+            smaller=_size(smaller),
+            easy_cycles=EASY_CYCLES * most * 60,
+        )
     )
 
 
@@ -79,35 +96,47 @@ def suction_advice(duty: Duty, point: WorkingPoint, state: SuctionState) -> Iter
     if state.margin >= EASY_MARGIN:
         return
     if duty.pump.suction.lift > 0:
-        yield "Raise the tin to the pump's height or above it."
-    yield "Fit a suction tube of larger bore and less length; clean the strainer."
+        yield Message("Raise the tin to the pump's height or above it.")
+    yield Message("Fit a suction tube of larger bore and less length; clean the strainer.")
     if _can_warm(duty):
         then = suction_state(warmed(duty, WARMER), point.flow).margin
-        yield f"Warm it: ten degrees take the suction's margin to {bar(max(then, 0.0))}."
+        yield Message(
+            "Warm it: ten degrees take the suction's margin to {bar}.", bar=bar(max(then, 0.0))
+        )
     if state.margin <= 0:
-        yield "Use a feed pump: this coating can't be drawn by the pump alone at this flow."
+        yield Message(
+            "Use a feed pump: this coating can't be drawn by the pump alone at this flow."
+        )
 
 
 def ball_advice(duty: Duty, share: Ratio, margin: Pa) -> Iterator[str]:
     """Where the ball comes back late: what brings it home, and what that costs the suction."""
     if share <= LATE_BALL:
         return
-    lost = (
-        f"in this coating the foot-valve ball takes about {share:.0%} of a down-stroke to return, "
-        "and that is lost"
+    lost = Message(
+        "in this coating the foot-valve ball takes about {share:.0%} of a "
+        "down-stroke to return, and that is lost",
+        share=share,
     )
     if margin < EASY_MARGIN:
         yield (
-            f"Late ball: {lost}. A spring or a smaller lift would close it sooner but cost "
-            "suction, and there is little margin: use a feed pump, warm the coating, raise the "
-            "tin; a thick coating may need more lift, not less."
+            Message(
+                "Late ball: {lost}. A spring or a smaller lift would close it sooner but "
+                "cost suction, and there is little margin: use a feed pump, warm the "
+                "coating, raise the tin; a thick coating may need more lift, not less.",
+                lost=lost,
+            )
         )
         return
     spring = duty.pump.foot_valve.spring_force == 0
     yield (
-        f"Late ball: {lost}. {'A light ball spring and a' if spring else 'A'} lift near the low "
-        "limit close it sooner, but both cost suction: watch for a quick drop at the start of "
-        "the down-stroke. Warming it costs none."
+        Message(
+            "Late ball: {lost}. {which} lift near the low limit close it sooner, but "
+            "both cost suction: watch for a quick drop at the start of the down-stroke. "
+            "Warming it costs none.",
+            lost=lost,
+            which=Message("A light ball spring and a") if spring else "A",
+        )
     )
 
 
@@ -129,18 +158,18 @@ def what_would(duty: Duty, least: Pa) -> tuple[str, ...]:
     wider = [b for b in COMMON_BORES if b > _main_bore(duty) * 1.1]
     bore = next((b for b in wider if reaches(with_hose(duty, bore=b), least)), None)
     if bore is not None:
-        found.append(f"a hose of {_size(bore)} bore")
-    for factor, said in ((0.5, "half the hose"), (0.25, "a quarter of the hose")):
+        found.append(Message("a hose of {bore} bore", bore=_size(bore)))
+    for factor, said in ((0.5, Message("half the hose")), (0.25, Message("a quarter of the hose"))):
         if reaches(with_hose(duty, length_factor=factor), least):
             found.append(said)
             break
     if _can_warm(duty) and reaches(warmed(duty, WARMER), least):
-        found.append("the coating ten degrees warmer")
+        found.append(Message("the coating ten degrees warmer"))
     for factor in (0.8, 0.6, 0.4):
         smaller = duty.line.orifice * factor
         if reaches(with_orifice(duty, smaller), least):
-            found.append(f"a nozzle of {_size(smaller)}")
+            found.append(Message("a nozzle of {smaller}", smaller=_size(smaller)))
             break
     if duty.line.guns > 1:
-        found.append("fewer guns")
+        found.append(Message("fewer guns"))
     return tuple(found)

@@ -39,7 +39,9 @@ from wetend.materials.ball_seat import find_material
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import SetUpRequest
+from wetend.units.message import Message, joined
 from wetend.units.quantity import KgPerM3, Pa, Ratio
+from wetend.units.stated import stated
 
 __all__ = ["SetUp", "Setting", "set_up"]
 
@@ -70,14 +72,23 @@ def _reachable(duty: Duty, asked: Pa) -> WorkingPoint:
         return duty.at(best)
     would = what_would(duty, least)
     mend = (
-        (f"It would be enough with {' or '.join(would)}.")
+        (Message("It would be enough with {would}.", would=joined(Message(" or "), would)))
         if would
-        else "No single change would be enough."
+        else Message("No single change would be enough.")
     )
-    most = f"At most {bar(best)}" if best >= _BAR else "Less than 1 bar"
+    most = (
+        Message("At most {best}", best=bar(best))
+        if best >= _BAR
+        else Message("Less than {pressure}", pressure=stated("1 bar"))
+    )
     raise NoAnswer(
-        f"{most} would reach the nozzle within the drive's supply and the weakest rating, but "
-        f"this coating needs {bar(least)}. {mend}"
+        Message(
+            "{most} would reach the nozzle within the drive's supply and the weakest "
+            "rating, but this coating needs {least}. {mend}",
+            most=most,
+            least=bar(least),
+            mend=mend,
+        )
     )
 
 

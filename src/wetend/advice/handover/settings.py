@@ -12,6 +12,7 @@ from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.safety.hazards import caution, for_screen
 from wetend.advice.safety.site_hazards import exposure
 from wetend.advice.working_point import WorkingPoint
+from wetend.units.message import Message
 from wetend.units.quantity import CycleRate, K, Pa, Ratio, unit_of
 from wetend.units.show import gauge, show, show_limit
 
@@ -36,32 +37,43 @@ def nozzle_setting(duty: Duty, point: WorkingPoint, asked: Pa) -> Setting:
     """The nozzle pressure against the data sheet's range and what was asked for."""
     coating, pressure = duty.coating, point.nozzle_pressure
     low, high = coating.spray_pressure_low, coating.spray_pressure_high
-    span = f"{bar(low)} to {bar(high)} on the data sheet"
-    title = "Pressure at the nozzle"
+    span = Message("{low} to {high} on the data sheet", low=bar(low), high=bar(high))
+    title = Message("Pressure at the nozzle")
     if pressure < asked * 0.999:
-        why = (
-            f"{bar(asked)} is not possible through this hose within the ratings; {bar(pressure)} "
-            f"is, against {span}."
+        why = Message(
+            "{asked} is not possible through this hose within the ratings; {pressure} "
+            "is, against {span}.",
+            asked=bar(asked),
+            pressure=bar(pressure),
+            span=span,
         )
         return Setting(title, Verdict.WATCH, why)
     if low <= pressure <= high:
-        return Setting(title, Verdict.ENOUGH, f"{bar(pressure)}, {span}.")
+        return Setting(
+            title, Verdict.ENOUGH, Message("{pressure}, {span}.", pressure=bar(pressure), span=span)
+        )
     side = "below" if pressure < low else "above"
-    return Setting(title, Verdict.WATCH, f"{bar(pressure)} is {side} the {span}.")
+    return Setting(
+        title,
+        Verdict.WATCH,
+        Message("{pressure} is {side} the {span}.", pressure=bar(pressure), side=side, span=span),
+    )
 
 
 def cycle_setting(duty: Duty, point: WorkingPoint) -> Setting:
     """Cycles a minute against the pump's highest."""
     unit = unit_of(CycleRate)
     rate, most = point.cycle_rate, duty.pump.limits.cycle_rate_high
-    said = f"{show(rate, unit)} against {show(most, unit)} at most"
-    title = "Cycles a minute"
+    said = Message("{rate} against {most} at most", rate=show(rate, unit), most=show(most, unit))
+    title = Message("Cycles a minute")
     if rate > most:
         return Setting(
-            title, Verdict.FAIL, f"{said}: the pump is too small for this nozzle, and wears fast."
+            title,
+            Verdict.FAIL,
+            Message("{said}: the pump is too small for this nozzle, and wears fast.", said=said),
         )
     if rate > EASY_CYCLES * most:
-        return Setting(title, Verdict.WATCH, f"{said}: slow strokes are kinder.")
+        return Setting(title, Verdict.WATCH, Message("{said}: slow strokes are kinder.", said=said))
     return Setting(title, Verdict.ENOUGH, f"{said}.")
 
 
@@ -70,21 +82,37 @@ def supply_setting(duty: Duty, supply: Pa) -> Setting:
     rated = duty.pump.drive.supply_rated
     now = gauge(supply, unit_of(Pa), at_most=True)
     most = show_limit(rated, unit_of(Pa))
-    said = f"{now} of {duty.pump.drive.supply_name}, rated {most}"
+    said = Message(
+        "{now} of {supply_name}, rated {most}",
+        now=now,
+        supply_name=duty.pump.drive.supply_name,
+        most=most,
+    )
     if supply > EASY_SUPPLY * rated:
-        return Setting("Supply at the drive", Verdict.WATCH, f"{said}: no reserve.")
-    return Setting("Supply at the drive", Verdict.ENOUGH, f"{said}.")
+        return Setting(
+            Message("Supply at the drive"), Verdict.WATCH, Message("{said}: no reserve.", said=said)
+        )
+    return Setting(Message("Supply at the drive"), Verdict.ENOUGH, f"{said}.")
 
 
 def rating_setting(duty: Duty, supply: Pa) -> Setting:
     """Stall pressure at that supply against the weakest rating."""
     rating, part = weakest(duty.pump)
     stall = stall_at(duty.pump, supply)
-    said = f"Gun shut, it can reach {bar(stall)}; the weakest part, {part}, is rated {bar(rating)}"
+    said = Message(
+        "Gun shut, it can reach {stall}; the weakest part, {part}, is rated {rating}",
+        stall=bar(stall),
+        part=part,
+        rating=bar(rating),
+    )
     if stall > rating * (1 + 1e-9):
-        return Setting("Weakest part", Verdict.FAIL, f"{said}.")
+        return Setting(Message("Weakest part"), Verdict.FAIL, f"{said}.")
     verdict = Verdict.WATCH if stall > EASY_STALL * rating else Verdict.ENOUGH
-    return Setting("Weakest part", verdict, f"{said}. Gun, swivels and fittings count too.")
+    return Setting(
+        Message("Weakest part"),
+        verdict,
+        Message("{said}. Gun, swivels and fittings count too.", said=said),
+    )
 
 
 def suction_setting(state: SuctionState) -> Setting:
@@ -92,45 +120,64 @@ def suction_setting(state: SuctionState) -> Setting:
     title = "Suction"
     said = f"{bar(abs(state.margin))}"
     if state.margin <= 0:
-        why = (
-            f"Short by {said}: the cylinder will not fill, and the down-stroke drops at its start."
+        why = Message(
+            "Short by {said}: the cylinder will not fill, and the down-stroke drops at its start.",
+            said=said,
         )
         return Setting(title, Verdict.FAIL, why)
     if state.margin < EASY_MARGIN:
         return Setting(
-            title, Verdict.WATCH, f"Only {said} of margin: watch for a quick early drop."
+            title,
+            Verdict.WATCH,
+            Message("Only {said} of margin: watch for a quick early drop.", said=said),
         )
-    return Setting(title, Verdict.ENOUGH, f"{said} of margin at the foot valve.")
+    return Setting(title, Verdict.ENOUGH, Message("{said} of margin at the foot valve.", said=said))
 
 
 def hose_setting(point: WorkingPoint) -> Setting:
     """Share of the pump's pressure lost in the hose."""
     share = point.hose_loss / point.pump_pressure if point.pump_pressure > 0 else 0.0
     verdict = Verdict.WATCH if share > MUCH_LOSS else Verdict.ENOUGH
-    return Setting("Hose", verdict, f"Loses {bar(point.hose_loss)}, {share:.0%} of the pressure.")
+    return Setting(
+        "Hose",
+        verdict,
+        Message(
+            "Loses {hose_loss}, {share:.0%} of the pressure.",
+            hose_loss=bar(point.hose_loss),
+            share=share,
+        ),
+    )
 
 
 def ball_setting(share: Ratio) -> Setting:
     """How soon the foot-valve ball comes back."""
-    about = f"about {share:.0%}" if share >= 0.01 else "less than 1%"
-    said = f"It returns to its seat after {about} of a down-stroke in this coating"
+    about = Message("about {share:.0%}", share=share) if share >= 0.01 else Message("less than 1%")
+    said = Message(
+        "It returns to its seat after {about} of a down-stroke in this coating", about=about
+    )
     verdict = Verdict.WATCH if share > LATE_BALL else Verdict.ENOUGH
-    return Setting("Foot-valve ball", verdict, f"{said}.")
+    return Setting(Message("Foot-valve ball"), verdict, f"{said}.")
 
 
 def warmth_setting(duty: Duty) -> Setting:
     """The coating's temperature against the pump's highest and against where its flow was taken."""
     most, now = duty.pump.limits.temperature_high, duty.temperature
-    title, unit = "Coating's temperature", unit_of(K)
+    title, unit = Message("Coating's temperature"), unit_of(K)
     if now > most:
         return Setting(
-            title, Verdict.FAIL, f"{show(now, unit)} is above the pump's {show(most, unit)}."
+            title,
+            Verdict.FAIL,
+            Message(
+                "{now} is above the pump's {most}.", now=show(now, unit), most=show(most, unit)
+            ),
         )
     away = abs(now - duty.coating.temperature)
     if away > 15:
-        why = (
-            f"{show(now, unit)} is {away:.0f} degrees from the temperature of its flow data: the "
-            "settings are rough, measure with the cup."
+        why = Message(
+            "{now} is {away:.0f} degrees from the temperature of its flow data: the "
+            "settings are rough, measure with the cup.",
+            now=show(now, unit),
+            away=away,
         )
         return Setting(title, Verdict.WATCH, why)
     return Setting(title, Verdict.ENOUGH, f"{show(now, unit)}.")
@@ -155,13 +202,24 @@ def _rated(duty: Duty, supply: Pa) -> Iterator[Caution]:
     cap = supply_cap(pump)
     if stall_at(pump, supply) > rating * (1 + 1e-9):
         yield caution(
-            "weakest-part", f"Do not run at this supply: {part} is rated only {bar(rating)}."
+            "weakest-part",
+            Message(
+                "Do not run at this supply: {part} is rated only {rating}.",
+                part=part,
+                rating=bar(rating),
+            ),
         )
     if cap < pump.drive.supply_rated * (1 - 1e-9):
         full = stall_at(pump, pump.drive.supply_rated)
         yield caution(
             "weakest-part",
-            f"At its rated supply this drive can stall at {bar(full)}, above the {bar(rating)} "
-            f"of {part}. Hold the supply to {bar(cap)} or less by a locked regulator and a "
-            "relief valve, or fit parts rated for it.",
+            Message(
+                "At its rated supply this drive can stall at {full}, above the {rating} of "
+                "{part}. Hold the supply to {cap} or less by a locked regulator and a relief "
+                "valve, or fit parts rated for it.",
+                full=bar(full),
+                rating=bar(rating),
+                part=part,
+                cap=bar(cap),
+            ),
         )

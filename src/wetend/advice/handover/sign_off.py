@@ -14,16 +14,17 @@ from wetend.advice.prove.answer import Proof
 from wetend.advice.reasons import Verdict
 from wetend.errors import Problem
 from wetend.pump.readings import SignOff
+from wetend.units.message import Message
 
 WORDS: Final[dict[Verdict, str]] = {
     Verdict.PASS: "Passed",
-    Verdict.WATCH: "Passed, with points to watch",
+    Verdict.WATCH: Message("Passed, with points to watch"),
     Verdict.FAIL: "FAILED",
     Verdict.NOT_PROVEN: "NOT PROVEN",
-    Verdict.NOT_APPLICABLE: "Wet end not opened",
+    Verdict.NOT_APPLICABLE: Message("Wet end not opened"),
 }
 """How each verdict of a proof is said of the whole pump."""
-PROOF_READINGS: Final = "proof readings"
+PROOF_READINGS: Final = Message("proof readings")
 """What a later entry of proof readings is called."""
 
 
@@ -68,16 +69,18 @@ class Signature:
         if not self.standing.needs_reason:
             return ""
         crew = (
-            "The crew was informed"
+            Message("The crew was informed")
             if self.crew_told
-            else "It is not recorded that the crew was informed"
+            else Message("It is not recorded that the crew was informed")
         )
-        tag = "the pump is tagged" if self.tagged else "nor that the pump is tagged"
+        tag = (
+            Message("the pump is tagged") if self.tagged else Message("nor that the pump is tagged")
+        )
         if self.crew_told and not self.tagged:
-            tag = "it is not recorded that the pump is tagged"
+            tag = Message("it is not recorded that the pump is tagged")
         if not self.crew_told and self.tagged:
-            tag = "the pump is tagged"
-        return f"{crew}; {tag}."
+            tag = Message("the pump is tagged")
+        return Message("{crew}; {tag}.", crew=crew, tag=tag)
 
 
 @dataclass(frozen=True)
@@ -122,10 +125,12 @@ def standing(proof: Proof | None, *, read: bool, opened: bool, lacks: str = "") 
     """
     if not read and not opened:
         return Standing(
-            Verdict.NOT_APPLICABLE, "Nothing is recorded as opened, so no proof was due."
+            Verdict.NOT_APPLICABLE, Message("Nothing is recorded as opened, so no proof was due.")
         )
     if proof is None:
-        return Standing(Verdict.NOT_PROVEN, lacks or "No limits: the coating is not known.")
+        return Standing(
+            Verdict.NOT_PROVEN, lacks or Message("No limits: the coating is not known.")
+        )
     return Standing(proof.verdict, proof.why)
 
 
@@ -133,12 +138,24 @@ def lacking(signed: SignOff, now: Standing) -> tuple[Problem, ...]:
     """What a signature under this standing lacks, a sentence a field."""
     if not now.needs_reason:
         return ()
-    state = "failed its proof" if now.verdict is Verdict.FAIL else "is not proven"
+    state = Message("failed its proof") if now.verdict is Verdict.FAIL else Message("is not proven")
     found = []
     if not signed.reason:
-        found.append(Problem("reason", f"The pump {state}: write why it is signed off anyway."))
+        found.append(
+            Problem(
+                "reason",
+                Message("The pump {state}: write why it is signed off anyway.", state=state),
+            )
+        )
     if not signed.crew_told:
-        found.append(Problem("crew_told", f"The pump {state}: inform the crew, then tick it."))
+        found.append(
+            Problem(
+                "crew_told",
+                Message("The pump {state}: inform the crew, then tick it.", state=state),
+            )
+        )
     if not signed.tagged:
-        found.append(Problem("tagged", f"The pump {state}: tag it, then tick it."))
+        found.append(
+            Problem("tagged", Message("The pump {state}: tag it, then tick it.", state=state))
+        )
     return tuple(found)

@@ -20,6 +20,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import CylinderMeasured
 from wetend.pump.parts import Cylinder
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, unit_of
 
 LEAST_ROUND = 7
@@ -38,7 +39,9 @@ def judge_cylinder(
     checks = tuple(_checks(pump, cylinder, limits_of(pump, coating)))
     seen = tuple(_seen(pump.cylinder, cylinder))
     if not checks and not seen:
-        raise BadInput("Nothing measured on the cylinder: enter bore diameters, or a score.")
+        raise BadInput(
+            Message("Nothing measured on the cylinder: enter bore diameters, or a score.")
+        )
     return judged(
         "cylinder",
         checks=checks,
@@ -87,10 +90,14 @@ def _placed(measured: CylinderMeasured) -> None:
     """See that heights and dial readings can be understood."""
     known = len(groups(measured.diameters, measured.per_height))
     if measured.heights and len(measured.heights) != known:
-        sentence = f"Enter a height for each of the {known} groups of diameters, or for none."
+        sentence = Message(
+            "Enter a height for each of the {known} groups of diameters, or for none.", known=known
+        )
         raise BadInput(sentence, (Problem("heights", sentence),))
     if measured.dial and len(measured.dial) < LEAST_ROUND:
-        sentence = f"Take at least {LEAST_ROUND} dial readings round the bore."
+        sentence = Message(
+            "Take at least {least_round} dial readings round the bore.", least_round=LEAST_ROUND
+        )
         raise BadInput(sentence, (Problem("dial", sentence),))
 
 
@@ -102,16 +109,20 @@ def _figures(pump: Pump, measured: CylinderMeasured) -> Iterator[Figure]:
     if measured.heights and believable(measured.diameters, cylinder.bore):
         found = groups(measured.diameters, measured.per_height)
         for at, group in sorted(zip(measured.heights, found, strict=True)):
-            place = f"{at * 1e3:.0f} mm up"
-            yield Figure(f"Mean diameter {place}", math.fsum(group) / len(group), size)
+            place = Message("{at:.0f} mm up", at=at * 1000.0)
+            yield Figure(
+                Message("Mean diameter {place}", place=place), math.fsum(group) / len(group), size
+            )
             if len(group) > 1:
-                yield Figure(f"Out of round {place}", max(group) - min(group), fine)
+                yield Figure(
+                    Message("Out of round {place}", place=place), max(group) - min(group), fine
+                )
     if measured.dial:
         fit, ring = dial_circles(cylinder.bore, measured.dial)
-        yield Figure("Roundness about the least-squares circle", fit.roundness, fine)
-        yield Figure("Roundness, minimum zone", ring.roundness, fine)
+        yield Figure(Message("Roundness about the least-squares circle"), fit.roundness, fine)
+        yield Figure(Message("Roundness, minimum zone"), ring.roundness, fine)
         off = math.hypot(fit.x, fit.y)
-        yield Figure("Dial off the bore's centre by", off, fine)
+        yield Figure(Message("Dial off the bore's centre by"), off, fine)
 
 
 def _checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> Iterator[Check]:
@@ -121,13 +132,24 @@ def _checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> I
     if measured.dial:
         ring = dial_circles(cylinder.bore, measured.dial)[1]
         # a dial tells differences of a radius; twice that stands against a limit on diameters
-        round_ = Reading("Bore out of round, twice the minimum zone", 2 * ring.roundness,
-                         cylinder.bore, "run-out", "bore gauge", 2 * math.sqrt(2))  # fmt: skip
+        round_ = Reading(
+            Message("Bore out of round, twice the minimum zone"),
+            2 * ring.roundness,
+            cylinder.bore,
+            "run-out",
+            "bore gauge",
+            2 * math.sqrt(2),
+        )
         yield check(round_, _limit(pump, limits, cylinder.oval_limit, _OVAL))
     if measured.score_depth is not None and measured.score_direction != "round":
-        deep = Reading("Depth of the lengthwise score", measured.score_depth, measured.score_depth,
-                        "depth", measured.depth_by)  # fmt: skip
-        then = (
+        deep = Reading(
+            Message("Depth of the lengthwise score"),
+            measured.score_depth,
+            measured.score_depth,
+            "depth",
+            measured.depth_by,
+        )
+        then = Message(
             "Fit a new cylinder: something hard was dragged along it, and packings can't seal it."
         )
         most = bound(
@@ -159,7 +181,9 @@ def _limit(
         described, pump.cylinder.limits_from, limits, path_of=path_of,
         allowed=lambda at: at.piston_leak,
     )  # fmt: skip
-    return Limit(unit_of(MFine), upper=most.depth, source=most.source, then="Fit a new cylinder.")
+    return Limit(
+        unit_of(MFine), upper=most.depth, source=most.source, then=Message("Fit a new cylinder.")
+    )
 
 
 def _size_checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None) -> Iterator[Check]:
@@ -167,41 +191,55 @@ def _size_checks(pump: Pump, measured: CylinderMeasured, limits: Allowed | None)
     diameters = measured.diameters if believable(measured.diameters, cylinder.bore) else ()
     if diameters:
         most = max(diameters)
-        wear = Reading("Growth of the bore", most - cylinder.bore, most, "bore", instrument)
+        wear = Reading(
+            Message("Growth of the bore"), most - cylinder.bore, most, "bore", instrument
+        )
         yield check(wear, _limit(pump, limits, cylinder.wear_limit, _EVEN))
     if len(diameters) >= each > 1:
-        oval = Reading("Bore out of round", ovality(diameters, each), max(diameters), "bore",
-                       instrument, math.sqrt(2))  # fmt: skip
+        oval = Reading(
+            Message("Bore out of round"),
+            ovality(diameters, each),
+            max(diameters),
+            "bore",
+            instrument,
+            math.sqrt(2),
+        )
         yield check(oval, _limit(pump, limits, cylinder.oval_limit, _OVAL))
     if len(diameters) >= 2 * each:
         spread = math.sqrt(2 / each)
-        cone = Reading("Taper of the bore", taper(diameters, each), max(diameters), "bore",
+        cone = Reading(Message("Taper of the bore"), taper(diameters, each), max(diameters), "bore",
                        instrument, spread)  # fmt: skip
         yield check(cone, _limit(pump, limits, cylinder.taper_limit, _EVEN))
 
 
 def _seen(cylinder: Cylinder, measured: CylinderMeasured) -> Iterator[Seen]:
     if not believable(measured.diameters, cylinder.bore):
-        yield slip("A bore diameter")
+        yield slip(Message("A bore diameter"))
     if measured.score_direction == "round":
         yield Seen(
             Verdict.DRESS,
-            "A mark round the bore passes little, but its edge wears packings: smooth the edge "
-            "with fine cloth, round the bore and never along it.",
+            Message(
+                "A mark round the bore passes little, but its edge wears packings: smooth "
+                "the edge with fine cloth, round the bore and never along it."
+            ),
         )
     elif measured.score_direction == "lengthwise" and measured.score_depth is None:
-        yield Seen(Verdict.MEASURE_AGAIN, "A lengthwise score needs its depth.")
+        yield Seen(Verdict.MEASURE_AGAIN, Message("A lengthwise score needs its depth."))
 
 
 def _advice(measured: CylinderMeasured) -> Iterator[str]:
     if measured.score_direction == "lengthwise":
         yield (
-            "A bore scored along its length dragged something hard: look for it in the piston, the "
-            "packings and the strainer before fitting new parts."
+            Message(
+                "A bore scored along its length dragged something hard: look for it in the "
+                "piston, the packings and the strainer before fitting new parts."
+            )
         )
     if len(measured.diameters) < 4:
-        yield "Measure two diameters at right angles at top, middle and bottom of the stroke."
-    yield "Moving packings go with a new cylinder."
+        yield Message(
+            "Measure two diameters at right angles at top, middle and bottom of the stroke."
+        )
+    yield Message("Moving packings go with a new cylinder.")
 
 
 def _score(pump: Pump, measured: CylinderMeasured) -> Path | None:
@@ -212,7 +250,7 @@ def _score(pump: Pump, measured: CylinderMeasured) -> Path | None:
 
 
 def _score_of(pump: Pump, depth: MFine | None, width: M | None) -> Path | None:
-    return score(depth, width, pump.moving_packings.height, "moving packings")
+    return score(depth, width, pump.moving_packings.height, Message("moving packings"))
 
 
 def _worn(pump: Pump, coating: Coating | None, measured: CylinderMeasured) -> Path | None:

@@ -19,6 +19,7 @@ from wetend.physics.slits import slit_viscosity
 from wetend.physics.stroke.gap import LEAST_INDEX
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.units.message import Message, joined
 from wetend.units.quantity import LeakFlow, M, M3PerS, MFine, Pa, PaS, Percent, Ratio, unit_of
 
 _HALVINGS = 40
@@ -140,31 +141,31 @@ def _working(
     pressure = working_pressure(limits)
     total = (Figure("Leak", math.fsum(leaks), unit_of(LeakFlow), "Q"),)
     apart = tuple(
-        Figure(f"Leak, way {number}", leak, unit_of(LeakFlow))
+        Figure(Message("Leak, way {number}", number=number), leak, unit_of(LeakFlow))
         for number, leak in enumerate(leaks, 1)
     )
     return Working(
-        title="Leak at working pressure",
+        title=Message("Leak at working pressure"),
         formula="p = p_drag(Q) + Kρ/(2A²)·Q², p_drag = 12µL/(w h³)·Q for a slit;  "
         "share = Q/(Q + Q_nozzle)",
         given=(
-            Figure("Working pressure", pressure, unit_of(Pa), "p"),
+            Figure(Message("Working pressure"), pressure, unit_of(Pa), "p"),
             *(figure for path in paths for figure in _given(path, viscosity_in(limits, path))),
         ),
         result=(
             *(apart if len(paths) > 1 else ()),
             *total,
-            Figure("Share of the stroke lost", share, unit_of(Percent)),
+            Figure(Message("Share of the stroke lost"), share, unit_of(Percent)),
         ),
         source="Plane Poiseuille flow of the coating's own law, a score's section solved by finite "
         "elements; entry and exit losses in series",
-        validity=" ".join(path.words for path in paths)
-        + " Steady, the gun open, the nozzle as described.",
+        validity=joined(" ", (path.words for path in paths))
+        + Message(" Steady, the gun open, the nozzle as described."),
     )
 
 
 def _given(path: Path, viscosity: PaS) -> Iterator[Figure]:
-    yield Figure("Depth of the way past", path.gap, unit_of(MFine), "h")
-    yield Figure("Length of the way past", path.length, unit_of(M), "L")
+    yield Figure(Message("Depth of the way past"), path.gap, unit_of(MFine), "h")
+    yield Figure(Message("Length of the way past"), path.length, unit_of(M), "L")
     if math.isfinite(viscosity):
-        yield Figure("Viscosity in it", viscosity, unit_of(PaS))
+        yield Figure(Message("Viscosity in it"), viscosity, unit_of(PaS))

@@ -15,15 +15,19 @@ from typing import Literal
 from wetend.advice.inspect.damage import Path, leak_through
 from wetend.advice.prove.limits import PATH_LOSS, Allowed
 from wetend.roots import zero_between
+from wetend.units.message import Message
 from wetend.units.quantity import LeakFlow, MFine, unit_of
 from wetend.units.show import show
 
 From = Literal["maker", "common practice"]
-_NO_DEPTH = "No depth can be calculated at which the leak is just what is allowed."
+_NO_DEPTH = Message("No depth can be calculated at which the leak is just what is allowed.")
 _SHALLOW: MFine = 1e-7
 _DEEP: MFine = 5e-3
 _NEXT_TO_NONE = 1e-9
-COMPUTED = f"from the computed effect: the leak it lets past is {PATH_LOSS:.1%} of the delivery"
+COMPUTED = Message(
+    "from the computed effect: the leak it lets past is {path_loss:.1%} of the delivery",
+    path_loss=PATH_LOSS,
+)
 
 
 @dataclass(frozen=True)
@@ -74,11 +78,13 @@ def bound(
         allowed: which leak it has to stay below.
     """
     if said == "maker":
-        return Bound(described, "from the maker")
+        return Bound(described, Message("from the maker"))
     computed = depth_of_leak(limits, path_of, allowed(limits)) if limits is not None else None
     if computed is None:
         return Bound(described, said)
     if computed < described:
         return Bound(computed, COMPUTED)
     alone = show(computed, unit_of(MFine))
-    return Bound(described, f"{said}; the leak alone would allow {alone}")
+    return Bound(
+        described, Message("{said}; the leak alone would allow {alone}", said=said, alone=alone)
+    )

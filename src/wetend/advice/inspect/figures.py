@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from wetend.advice.inspect.judgement import Seen
 from wetend.advice.reasons import Verdict
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, Ratio
 
 LEAST_MARK: MFine = 1e-9
@@ -29,5 +30,9 @@ def slip(what: str) -> Seen:
     """What is said of a size that can't be this part's."""
     return Seen(
         Verdict.MEASURE_AGAIN,
-        f"{what} can't be right for this part: check the figure, its unit and its decimal point.",
+        Message(
+            "{what} can't be right for this part: check the figure, its unit and its "
+            "decimal point.",
+            what=what,
+        ),
     )

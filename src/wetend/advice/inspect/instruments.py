@@ -12,15 +12,21 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wetend.pump.measurements import Instrument
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, Ratio
 
 Feature = Literal["outside", "bore", "depth", "width", "gap", "height", "run-out"]
 """What is measured on a part."""
 
 FEATURE_WORDS: dict[Feature, str] = {
-    "outside": "an outside diameter", "bore": "a bore", "depth": "the depth of a mark",
-    "width": "a width", "gap": "a gap", "height": "a height", "run-out": "run-out",
-}  # fmt: skip
+    "outside": Message("an outside diameter"),
+    "bore": Message("a bore"),
+    "depth": Message("the depth of a mark"),
+    "width": Message("a width"),
+    "gap": Message("a gap"),
+    "height": Message("a height"),
+    "run-out": "run-out",
+}
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
+from wetend.units.message import joined
 from wetend.units.quantity import LeakFlow, Ratio, Unit
 
 WORST_FIRST = (
@@ -95,7 +96,7 @@ def judged(
         part=part,
         title=title or PART_TITLES[part],
         verdict=verdict,
-        why=" ".join(dict.fromkeys(reasons)),
+        why=joined(" ", dict.fromkeys(reasons)),
         checks=tuple(checks),
         leak=damage.leak if damage else None,
         stroke_lost=damage.share if damage else None,

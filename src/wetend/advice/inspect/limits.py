@@ -16,6 +16,7 @@ from wetend.advice.inspect.judgement import Check
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.measurements import Instrument
 from wetend.stats.conformance import Decision, conformance_probability, decide, guard_band
+from wetend.units.message import Message
 from wetend.units.quantity import M, Ratio, Unit, unit_of
 
 SURE = 0.95
@@ -56,7 +57,7 @@ class Limit:
     unit: Unit
     lower: float | None = None
     upper: float | None = None
-    source: str = "the pump's description"
+    source: str = Message("the pump's description")
     failing: Verdict = Verdict.REPLACE
     then: str = ""
     """What failing means, a sentence."""
@@ -85,9 +86,14 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
     if not can_take(reading.instrument, reading.feature):
         verdict, why = Verdict.MEASURE_AGAIN, _cannot(reading)
     elif decision is Decision.CONFORMS:
-        verdict, why = Verdict.KEEP, f"{reading.title} is within its limit."
+        verdict, why = Verdict.KEEP, Message("{title} is within its limit.", title=reading.title)
     elif decision is Decision.FAILS:
-        verdict, why = limit.failing, f"{reading.title} is past its limit. {limit.then}".strip()
+        verdict, why = (
+            limit.failing,
+            Message(
+                "{title} is past its limit. {then}", title=reading.title, then=limit.then
+            ).strip(),
+        )
     else:
         verdict, why = Verdict.MEASURE_AGAIN, _undecided(reading, told or limit.width)
     return Check(
@@ -108,37 +114,54 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
 
 def _a(instrument: Instrument) -> str:
     article = {"eye": "the", "maker's gauge": "the"}.get(instrument, "a")
-    return f"{article} {instrument}"
+    return Message("{article} {instrument}", article=article, instrument=instrument)
 
 
 def _cannot(reading: Reading) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
-    use = f"; use {_a(better)}" if better else ""
+    use = Message("; use {better}", better=_a(better)) if better else ""
     taken = FEATURE_WORDS[reading.feature]
-    return f"{_a(reading.instrument).capitalize()} can't measure {taken}{use}."
+    return Message(
+        "{capitalize} can't measure {taken}{use}.",
+        capitalize=_a(reading.instrument).capitalize(),
+        taken=taken,
+        use=use,
+    )
 
 
 def _undecided(reading: Reading, told: M) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
-    use = f"measure again with {_a(better)}" if better else "measure it twice more, clean and dry"
+    use = (
+        Message("measure again with {better}", better=_a(better))
+        if better
+        else Message("measure it twice more, clean and dry")
+    )
     fit = fit_for(reading.instrument, reading.feature, value=reading.size, limit=told)
-    cause = "too near its limit to say" if fit else f"too fine for {_a(reading.instrument)}"
-    return f"{reading.title} is {cause}: {use}."
+    cause = (
+        Message("too near its limit to say")
+        if fit
+        else Message("too fine for {instrument}", instrument=_a(reading.instrument))
+    )
+    return Message("{title} is {cause}: {use}.", title=reading.title, cause=cause, use=use)
 
 
 def _working(reading: Reading, limit: Limit, probability: Ratio) -> Working:
-    bounds = (("Lower limit", limit.lower), ("Upper limit", limit.upper))
+    bounds = ((Message("Lower limit"), limit.lower), (Message("Upper limit"), limit.upper))
     return Working(
-        title=f"{reading.title}: conformity",
+        title=Message("{title}: conformity", title=reading.title),
         formula="P = Φ((upper − value)/u) − Φ((lower − value)/u);  u = half-width/√3 × spread",
         given=(
             Figure("Value", reading.value, limit.unit, "y"),
-            Figure("Standard uncertainty", reading.uncertainty, limit.unit, "u"),
+            Figure(Message("Standard uncertainty"), reading.uncertainty, limit.unit, "u"),
             *(Figure(name, bound, limit.unit) for name, bound in bounds if bound is not None),
         ),
-        result=(Figure("Probability that it conforms", probability, unit_of(Ratio), "P"),),
+        result=(Figure(Message("Probability that it conforms"), probability, unit_of(Ratio), "P"),),
         source="JCGM 106:2012, 7.2 to 7.4; JCGM 100:2008, 4.3.7 for the instrument; half-widths "
         "of instruments by common practice, no source",
-        validity=f"Little known before measuring. Kept at {SURE:.0%} and above, condemned at "
-        f"{1 - SURE:.0%} and below, measured again in between.",
+        validity=Message(
+            "Little known before measuring. Kept at {sure:.0%} and above, condemned at "
+            "{sure_2:.0%} and below, measured again in between.",
+            sure=SURE,
+            sure_2=1 - SURE,
+        ),
     )

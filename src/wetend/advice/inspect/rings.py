@@ -15,6 +15,7 @@ from wetend.advice.reasons import Figure
 from wetend.physics.leakage import annulus_passage
 from wetend.physics.stroke.gap import LEAST_INDEX
 from wetend.pump.parts import Packings
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, Percent, Ratio, unit_of
 from wetend.units.show import show
 
@@ -55,8 +56,11 @@ def past_rings(
     """The way past a new set in a bore, or round a rod, that is no longer to size."""
     reach = packings.clearance_limit
     gap = open_gap(even, swing, reach=reach, index=limits.liquid.index)
-    words = f"New lips take up {show(reach, unit_of(MFine))} of gap; the rest stays open, as wide "
-    words += "as where it is widest all along the set."
+    words = Message(
+        "New lips take up {reach} of gap; the rest stays open, as wide as where it is widest all "
+        "along the set.",
+        reach=show(reach, unit_of(MFine)),
+    )
     return Path(annulus_passage(diameter, max(gap, 1e-12), packings.height), gap, packings.height,
                 words)  # fmt: skip
 
@@ -64,4 +68,4 @@ def past_rings(
 def taken_up(packings: Packings, most: MFine) -> Figure:
     """How much of what a new set's lips can take up is gone before it has worn at all."""
     share = min(max(most, 0.0) / packings.clearance_limit, 1.0)
-    return Figure("Of a new set's lips, taken up by the wear", share, unit_of(Percent))
+    return Figure(Message("Of a new set's lips, taken up by the wear"), share, unit_of(Percent))

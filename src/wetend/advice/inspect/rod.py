@@ -20,6 +20,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import Instrument, RodMeasured
 from wetend.pump.parts import Rod
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, unit_of
 
 RUN_OUT_BY: Instrument = "maker's gauge"
@@ -30,7 +31,7 @@ source."""
 SCORE_BREADTH = 4.0
 """Breadth of a scratch or score over its depth where it was not measured: common practice, no
 source."""
-_NEW_ROD = (
+_NEW_ROD = Message(
     "Fit a new rod: rubbing a dent or scratch down does not restore it, and it cuts new packings."
 )
 
@@ -45,7 +46,9 @@ def judge_rod(pump: Pump, coating: Coating | None, rod: RodMeasured) -> PartJudg
     seen = tuple(_seen(pump.rod, rod))
     checks = tuple(_checks(pump, rod, limits_of(pump, coating)))
     if not checks and not seen:
-        raise BadInput("Nothing measured on the rod: enter diameters, a scratch, or what was seen.")
+        raise BadInput(
+            Message("Nothing measured on the rod: enter diameters, a scratch, or what was seen.")
+        )
     return judged(
         "rod",
         checks=checks,
@@ -70,13 +73,23 @@ def _figures(pump: Pump, measured: RodMeasured) -> Iterator[Figure]:
     if not measured.stations or not believable(measured.diameters, rod.diameter):
         return
     for at, diameter in sorted(zip(measured.stations, measured.diameters, strict=True)):
-        where = "packed travel" if rod.packed_from <= at <= rod.packed_to else "outside it"
-        yield Figure(f"Diameter at {at * 1e3:.0f} mm, {where}", diameter, unit_of(M))
+        where = (
+            Message("packed travel")
+            if rod.packed_from <= at <= rod.packed_to
+            else Message("outside it")
+        )
+        yield Figure(
+            Message("Diameter at {at:.0f} mm, {where}", at=at * 1000.0, where=where),
+            diameter,
+            unit_of(M),
+        )
     worn = packed(rod, measured)
     free = [d for d in measured.diameters if d not in worn]
     if worn and free:
         yield Figure(
-            "Wear against the part no packing touches", max(free) - min(worn), unit_of(MFine)
+            Message("Wear against the part no packing touches"),
+            max(free) - min(worn),
+            unit_of(MFine),
         )
 
 
@@ -96,8 +109,9 @@ def packed(rod: Rod, measured: RodMeasured) -> tuple[M, ...]:
 
 def _placed(measured: RodMeasured) -> None:
     if measured.stations and len(measured.stations) != len(measured.diameters):
-        sentence = (
-            f"Enter a place for each of the {len(measured.diameters)} diameters, or for none."
+        sentence = Message(
+            "Enter a place for each of the {diameters} diameters, or for none.",
+            diameters=len(measured.diameters),
         )
         raise BadInput(sentence, (Problem("stations", sentence),))
 
@@ -106,16 +120,18 @@ def _checks(pump: Pump, measured: RodMeasured, limits: Allowed | None) -> Iterat
     rod, fine = pump.rod, unit_of(MFine)
     if (worn := packed(rod, measured)) and believable(measured.diameters, rod.diameter):
         least = min(worn)
-        wear = Reading("Rod's loss of diameter", rod.diameter - least, least, "outside",
+        wear = Reading(Message("Rod's loss of diameter"), rod.diameter - least, least, "outside",
                        measured.instrument)  # fmt: skip
         most = bound(
             rod.wear_limit, rod.limits_from, limits,
             path_of=lambda loss: _past_thinner(pump, limits, loss),
             allowed=lambda at: at.outside_leak,
         )  # fmt: skip
-        yield check(wear, Limit(fine, upper=most.depth, source=most.source, then="Fit a new rod."))
+        yield check(
+            wear, Limit(fine, upper=most.depth, source=most.source, then=Message("Fit a new rod."))
+        )
     if measured.scratch_depth is not None and in_packed_travel(rod, measured):
-        scratch = Reading("Scratch in the packed travel", measured.scratch_depth,
+        scratch = Reading(Message("Scratch in the packed travel"), measured.scratch_depth,
                           measured.scratch_depth, "depth", measured.depth_by)  # fmt: skip
         most = bound(
             rod.scratch_limit, rod.limits_from, limits,
@@ -126,7 +142,7 @@ def _checks(pump: Pump, measured: RodMeasured, limits: Allowed | None) -> Iterat
         yield check(scratch, limit)
     if measured.run_out is not None:
         run = Reading("Run-out", measured.run_out, measured.run_out, "run-out", RUN_OUT_BY)
-        then = "A bent rod wears packings and gland to one side: fit a new rod."
+        then = Message("A bent rod wears packings and gland to one side: fit a new rod.")
         most = bound(
             RUN_OUT_LIMIT, "common practice", limits,
             path_of=lambda size: _past_bent(pump, limits, size),
@@ -137,38 +153,46 @@ def _checks(pump: Pump, measured: RodMeasured, limits: Allowed | None) -> Iterat
 
 def _seen(rod: Rod, measured: RodMeasured) -> Iterator[Seen]:
     if not believable(measured.diameters, rod.diameter):
-        yield slip("A diameter")
+        yield slip(Message("A diameter"))
     if measured.chrome == "flaking or lost":
-        yield Seen(Verdict.REPLACE, "Chrome that flakes or is lost cuts packings: fit a new rod.")
+        yield Seen(
+            Verdict.REPLACE, Message("Chrome that flakes or is lost cuts packings: fit a new rod.")
+        )
     elif measured.chrome == "whole":
-        yield Seen(Verdict.KEEP, "The chrome is whole.")
+        yield Seen(Verdict.KEEP, Message("The chrome is whole."))
     if measured.ends == "bruised":
         yield Seen(
             Verdict.DRESS,
-            "The rod end is bruised: dress raised metal until coupling or collets fit by hand; "
-            "if they still don't, fit a new rod.",
+            Message(
+                "The rod end is bruised: dress raised metal until coupling or collets fit by "
+                "hand; if they still don't, fit a new rod."
+            ),
         )
     elif measured.ends == "sound":
-        yield Seen(Verdict.KEEP, "The rod end is sound.")
+        yield Seen(Verdict.KEEP, Message("The rod end is sound."))
     if measured.scratch_depth and not in_packed_travel(rod, measured):
         yield Seen(
             Verdict.DRESS,
-            "The scratch lies outside the packed travel: stone raised edges flush, so that "
-            "packings can be fitted over it.",
+            Message(
+                "The scratch lies outside the packed travel: stone raised edges flush, so "
+                "that packings can be fitted over it."
+            ),
         )
 
 
 def _advice(rod: Rod, measured: RodMeasured) -> Iterator[str]:
     if measured.scratch_depth and measured.scratch_at is None:
         yield (
-            "Enter where the scratch is, from the lower end: only one in the packed travel "
-            "condemns the rod."
+            Message(
+                "Enter where the scratch is, from the lower end: only one in the packed "
+                "travel condemns the rod."
+            )
         )
     if measured.scratch_depth and in_packed_travel(rod, measured):
-        yield "A scratch along the rod means something hard was in the packings: find it."
+        yield Message("A scratch along the rod means something hard was in the packings: find it.")
     if not packed(rod, measured):
-        yield "Measure the diameter too, at three places within the packed travel."
-    yield "Never grip the chrome: flats, or timber."
+        yield Message("Measure the diameter too, at three places within the packed travel.")
+    yield Message("Never grip the chrome: flats, or timber.")
 
 
 def _scratch(pump: Pump, measured: RodMeasured) -> Path | None:
@@ -204,7 +228,7 @@ def _past_bent(pump: Pump, limits: Allowed | None, run_out: MFine | None) -> Pat
 
 
 def _scratch_of(pump: Pump, depth: MFine | None, width: M | None) -> Path | None:
-    return score(depth, width, pump.static_packings.height, "static packings")
+    return score(depth, width, pump.static_packings.height, Message("static packings"))
 
 
 def score(depth: MFine | None, width: M | None, length: M, past: str) -> Path | None:
@@ -212,8 +236,14 @@ def score(depth: MFine | None, width: M | None, length: M, past: str) -> Path | 
     depth, width = marked(depth), marked(width)
     if depth is None:
         return None
-    said = "as measured" if width else f"taken as {SCORE_BREADTH:.0f} depths"
-    words = f"A lengthwise V past the whole set of {past}; breadth {said}."
+    said = (
+        Message("as measured")
+        if width
+        else Message("taken as {score_breadth:.0f} depths", score_breadth=SCORE_BREADTH)
+    )
+    words = Message(
+        "A lengthwise V past the whole set of {past}; breadth {said}.", past=past, said=said
+    )
     breadth = width or SCORE_BREADTH * depth
     passage = channel_passage(triangle(depth, breadth), length)
     return Path(passage, depth, length, words, Score("triangle", depth, breadth))

@@ -15,6 +15,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PackingsMeasured, SealLandMeasured
 from wetend.pump.parts import Packings, PartName
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, unit_of
 
 LAND_GAP = 50e-6
@@ -27,9 +28,11 @@ HEIGHT_TOLD = 0.5e-3
 
 def soaked(packings: Packings) -> str:
     """How long a set's leather rings lie in what before they go in."""
-    return (
-        f"Leather rings are soaked in {packings.soak_liquid} before fitting, "
-        f"{packings.soak_time / 3600:g} h or overnight (common practice, no source)."
+    return Message(
+        "Leather rings are soaked in {soak_liquid} before fitting, {soak_time:g} h "
+        "or overnight (common practice, no source).",
+        soak_liquid=packings.soak_liquid,
+        soak_time=packings.soak_time / 3600,
     )
 
 
@@ -40,26 +43,34 @@ def judge_seal_land(land: SealLandMeasured) -> PartJudgement:
         BadInput: nothing was measured or seen.
     """
     if land.gap is None and land.mark_depth is None and land.thread == "not looked":
-        raise BadInput("Nothing measured on the seal land: enter gap, mark, or the thread's state.")
+        raise BadInput(
+            Message("Nothing measured on the seal land: enter gap, mark, or the thread's state.")
+        )
     return judged(
         "foot-housing",
         checks=tuple(_land_checks(land)),
         seen=tuple(_thread(land)),
-        title="Seal land and housing thread",
-        advice=("Dress a land on a flat plate with fine cloth, turning it; no file, no scraper.",),
+        title=Message("Seal land and housing thread"),
+        advice=(
+            Message(
+                "Dress a land on a flat plate with fine cloth, turning it; no file, no scraper."
+            ),
+        ),
     )
 
 
 def _land_checks(land: SealLandMeasured) -> Iterator[Check]:
     fine, source = unit_of(MFine), "common practice"
     if land.gap is not None:
-        gap = Reading("Gap under the straightedge", land.gap, land.gap, "gap", land.instrument)
-        then = "A bent land can't be dressed flat by hand: fit a new housing."
+        gap = Reading(
+            Message("Gap under the straightedge"), land.gap, land.gap, "gap", land.instrument
+        )
+        then = Message("A bent land can't be dressed flat by hand: fit a new housing.")
         yield check(gap, Limit(fine, upper=LAND_GAP, source=source, then=then))
     if land.mark_depth is not None:
-        mark = Reading("Mark across the land", land.mark_depth, land.mark_depth, "depth",
+        mark = Reading(Message("Mark across the land"), land.mark_depth, land.mark_depth, "depth",
                        land.instrument)  # fmt: skip
-        then = "Dress it flat; if the mark stays, fit a new housing."
+        then = Message("Dress it flat; if the mark stays, fit a new housing.")
         yield check(
             mark,
             Limit(fine, upper=LAND_MARK, source=source, failing=Verdict.DRESS, then=then),
@@ -70,11 +81,13 @@ def _thread(land: SealLandMeasured) -> Iterator[Seen]:
     if land.thread == "damaged":
         yield Seen(
             Verdict.REPLACE,
-            "The housing thread carries the full pressure: fit a new housing, do not file the "
-            "thread.",
+            Message(
+                "The housing thread carries the full pressure: fit a new housing, do not "
+                "file the thread."
+            ),
         )
     elif land.thread == "sound":
-        yield Seen(Verdict.KEEP, "The thread is sound.")
+        yield Seen(Verdict.KEEP, Message("The thread is sound."))
 
 
 def judge_packings(
@@ -86,7 +99,9 @@ def judge_packings(
         BadInput: nothing was measured or seen.
     """
     if measured.free_height is None and measured.gap is None and measured.lips == "not looked":
-        raise BadInput("Nothing measured on the packings: enter height, gap, or the lips' state.")
+        raise BadInput(
+            Message("Nothing measured on the packings: enter height, gap, or the lips' state.")
+        )
     moving = measured.set == "moving"
     described = pump.moving_packings if moving else pump.static_packings
     part: PartName = "moving-packings" if moving else "static-packings"
@@ -96,10 +111,18 @@ def judge_packings(
         seen=tuple(_packings_seen(described, measured)),
         damage=damage_of(pump, coating, _gap(pump, measured)),
         advice=(
-            f"V-rings' lips face the pressure: {described.lips_face} in this set. Grease lightly.",
-            "Replace a worn set as a whole; never mix one new ring with old ones.",
+            Message(
+                "V-rings' lips face the pressure: {lips_face} in this set. Grease lightly.",
+                lips_face=described.lips_face,
+            ),
+            Message("Replace a worn set as a whole; never mix one new ring with old ones."),
             *(
-                (f"If you fit a new set, start soaking it now. {soaked(described)}",)
+                (
+                    Message(
+                        "If you fit a new set, start soaking it now. {described}",
+                        described=soaked(described),
+                    ),
+                )
                 if described.leather
                 else ()
             ),
@@ -109,27 +132,37 @@ def judge_packings(
 
 def _packing_checks(packings: Packings, measured: PackingsMeasured) -> Iterator[Check]:
     if measured.free_height is not None:
-        height = Reading("Free height of the set", measured.free_height, measured.free_height,
-                         "height", measured.instrument)  # fmt: skip
-        limit = Limit(unit_of(M), lower=packings.free_height_limit, then="Fit a new set.")
+        height = Reading(
+            Message("Free height of the set"),
+            measured.free_height,
+            measured.free_height,
+            "height",
+            measured.instrument,
+        )
+        limit = Limit(unit_of(M), lower=packings.free_height_limit, then=Message("Fit a new set."))
         yield check(height, limit, told=HEIGHT_TOLD)
     if measured.gap is not None:
-        gap = Reading("Gap at the packings", measured.gap, measured.gap, "gap", "feeler")
-        limit = Limit(unit_of(MFine), upper=packings.clearance_limit, then="Fit a new set.")
+        gap = Reading(Message("Gap at the packings"), measured.gap, measured.gap, "gap", "feeler")
+        limit = Limit(
+            unit_of(MFine), upper=packings.clearance_limit, then=Message("Fit a new set.")
+        )
         yield check(gap, limit)
 
 
 def _packings_seen(packings: Packings, measured: PackingsMeasured) -> Iterator[Seen]:
     if measured.free_height is not None and measured.free_height > packings.height * (1 + LIKELY):
-        yield slip("A set higher than new")
+        yield slip(Message("A set higher than new"))
     if measured.lips == "torn":
-        yield Seen(Verdict.REPLACE, "Torn lips let coating past at every stroke: fit a new set.")
+        yield Seen(
+            Verdict.REPLACE, Message("Torn lips let coating past at every stroke: fit a new set.")
+        )
     elif measured.lips == "worn round":
         yield Seen(
-            Verdict.REPLACE, "Lips worn round no longer wipe: fit a new set while it is open."
+            Verdict.REPLACE,
+            Message("Lips worn round no longer wipe: fit a new set while it is open."),
         )
     elif measured.lips == "sharp":
-        yield Seen(Verdict.KEEP, "The lips are sharp and whole.")
+        yield Seen(Verdict.KEEP, Message("The lips are sharp and whole."))
 
 
 def _gap(pump: Pump, measured: PackingsMeasured) -> Path | None:
@@ -139,6 +172,8 @@ def _gap(pump: Pump, measured: PackingsMeasured) -> Path | None:
     moving = measured.set == "moving"
     diameter = pump.cylinder.bore if moving else pump.rod.diameter
     length = (pump.moving_packings if moving else pump.static_packings).height
-    words = "The gap taken all round and along the whole set, worn lips taking up none of it: the "
-    words += "upper side."
+    words = Message(
+        "The gap taken all round and along the whole set, worn lips taking up none of it: the "
+        "upper side."
+    )
     return Path(annulus_passage(diameter, gap, length), gap, length, words)

@@ -27,6 +27,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import SolventTest
 from wetend.pump.parts import PartName, Valve
 from wetend.stats.conformance import Decision, conformance_probability, decide
+from wetend.units.message import Message
 from wetend.units.quantity import (
     LeakFlow,
     M,
@@ -114,7 +115,7 @@ def judge_solvent_test(pump: Pump, coating: Coating | None, test: SolventTest) -
         checks=(_check(valve, came, limits),) if limits else (),
         seen=() if limits else tuple(_seen(valve, came)),
         damage=_damage(came, limits) if limits else None,
-        title=f"{test.end.capitalize()} valve, solvent test",
+        title=Message("{capitalize} valve, solvent test", capitalize=test.end.capitalize()),
         advice=tuple(_advice(came, limits)),
     )
 
@@ -133,13 +134,13 @@ def _check(valve: Valve, came: Through, limits: Allowed) -> Check:
     probability = conformance_probability(value, uncertainty, upper=upper)
     verdict, why = _said(valve, came, decide(probability, accept=SURE, reject=1 - SURE))
     return Check(
-        title="Leak at working pressure",
+        title=Message("Leak at working pressure"),
         value=value,
         uncertainty=uncertainty,
         lower=None,
         upper=upper,
         unit=unit_of(LeakFlow),
-        limit_from=f"{PATH_LOSS:.1%} of the delivery, common practice",
+        limit_from=Message("{path_loss:.1%} of the delivery, common practice", path_loss=PATH_LOSS),
         probability=probability,
         verdict=verdict,
         why=why,
@@ -149,24 +150,30 @@ def _check(valve: Valve, came: Through, limits: Allowed) -> Check:
 
 def _said(valve: Valve, came: Through, decision: Decision) -> tuple[Verdict, str]:
     if came.dry and decision is Decision.CONFORMS:
-        return Verdict.KEEP, "Dry, and waited long enough to prove it."
+        return Verdict.KEEP, Message("Dry, and waited long enough to prove it.")
     if came.dry:
         return Verdict.MEASURE_AGAIN, (
-            "Dry, but not for long enough to prove that it holds at pressure: wait longer or pour "
-            "higher."
+            Message(
+                "Dry, but not for long enough to prove that it holds at pressure: wait "
+                "longer or pour higher."
+            )
         )
     if decision is Decision.CONFORMS:
         return Verdict.DRESS, (
-            "It weeps, though it would leak little at pressure: clean ball and seat, turn the "
-            "ball, and try again; it must not weep."
+            Message(
+                "It weeps, though it would leak little at pressure: clean ball and seat, "
+                "turn the ball, and try again; it must not weep."
+            )
         )
     if decision is Decision.FAILS:
         return _worn(valve), (
-            "At pressure it would leak more than the pump can spare: clean and try again, then "
-            "turn the seat to a fresh face or fit a new ball and seat."
+            Message(
+                "At pressure it would leak more than the pump can spare: clean and try "
+                "again, then turn the seat to a fresh face or fit a new ball and seat."
+            )
         )
     return Verdict.MEASURE_AGAIN, (
-        "It weeps, but the amount is uncertain: catch the drops for longer."
+        Message("It weeps, but the amount is uncertain: catch the drops for longer.")
     )
 
 
@@ -178,12 +185,17 @@ def _seen(valve: Valve, came: Through) -> Iterator[Seen]:
     """Without a coating: the trade's own rule, it must not weep."""
     if came.test.head < LEAST_HEAD:
         yield Seen(
-            Verdict.MEASURE_AGAIN, "Too little solvent over the ball: pour a finger's width."
+            Verdict.MEASURE_AGAIN,
+            Message("Too little solvent over the ball: pour a finger's width."),
         )
     elif came.dry:
-        yield Seen(Verdict.KEEP, "Dry. Choose the coating to see what that proves at pressure.")
+        yield Seen(
+            Verdict.KEEP, Message("Dry. Choose the coating to see what that proves at pressure.")
+        )
     else:
-        why = "It weeps, and it must not: clean and try again, then turn the seat or fit new."
+        why = Message(
+            "It weeps, and it must not: clean and try again, then turn the seat or fit new."
+        )
         yield Seen(_worn(valve), why)
 
 
@@ -196,39 +208,48 @@ def _damage(came: Through, limits: Allowed) -> Damage:
 
 def _advice(came: Through, limits: Allowed | None) -> Iterator[str]:
     yield (
-        "Solvent burns and harms: no ignition source, ventilate, gloves and eye protection to "
-        "the safety data sheet."
+        Message(
+            "Solvent burns and harms: no ignition source, ventilate, gloves and eye "
+            "protection to the safety data sheet."
+        )
     )
     if came.dry and limits is not None:
-        yield "The leak shown is the most that a dry test could have hidden."
+        yield Message("The leak shown is the most that a dry test could have hidden.")
     if not came.dry:
-        yield "Turn the ball and try again: if the loss changes it is the ball, if not the seat."
+        yield Message(
+            "Turn the ball and try again: if the loss changes it is the ball, if not the seat."
+        )
 
 
 def _working(came: Through, leak: LeakFlow, uncertainty: LeakFlow) -> Working:
     lost = came.lost
     return Working(
-        title="From solvent lost to the leak at working pressure",
+        title=Message("From solvent lost to the leak at working pressure"),
         formula="h from V/t = w h³·p/(12µL), p = ρ·g·head; then the same slit at working pressure",
         given=(
-            Figure("Solvent through", lost, unit_of(M3Small), "V"),
-            Figure("Its standard uncertainty", came.uncertainty, unit_of(M3Small)),
+            Figure(Message("Solvent through"), lost, unit_of(M3Small), "V"),
+            Figure(Message("Its standard uncertainty"), came.uncertainty, unit_of(M3Small)),
             Figure("Time", came.test.time, unit_of(S), "t"),
-            Figure("Pressure of the head", came.pressure, unit_of(PaLow), "p"),
-            Figure("Along the cone", came.path.length, unit_of(M), "L"),
-            Figure("Breadth of the slit", came.path.width, unit_of(M), "w"),
-            Figure("Share of the contact circle", CHIP_SHARE, unit_of(Percent)),
+            Figure(Message("Pressure of the head"), came.pressure, unit_of(PaLow), "p"),
+            Figure(Message("Along the cone"), came.path.length, unit_of(M), "L"),
+            Figure(Message("Breadth of the slit"), came.path.width, unit_of(M), "w"),
+            Figure(Message("Share of the contact circle"), CHIP_SHARE, unit_of(Percent)),
         ),
         result=(
-            Figure("Equivalent slit", came.gap(lost), unit_of(MFine), "h"),
-            Figure("Smallest slit that would have been seen", came.gap(came.test.least_seen),
-                   unit_of(MFine)),
-            Figure("Leak at working pressure", leak, unit_of(LeakFlow)),
-            Figure("Its standard uncertainty", uncertainty, unit_of(LeakFlow)),
+            Figure(Message("Equivalent slit"), came.gap(lost), unit_of(MFine), "h"),
+            Figure(
+                Message("Smallest slit that would have been seen"),
+                came.gap(came.test.least_seen),
+                unit_of(MFine),
+            ),
+            Figure(Message("Leak at working pressure"), leak, unit_of(LeakFlow)),
+            Figure(Message("Its standard uncertainty"), uncertainty, unit_of(LeakFlow)),
         ),
         source="Plane Poiseuille flow through one slit; JCGM 100:2008, 4.3.7 for what could not be "
         "seen; common practice for the slit's breadth",
-        validity="Solvent at 20 °C, ball at rest and clean. At pressure the ball is pressed home "
-        "and passes less: the upper side.",
-        spread="Dry: any loss up to the least seen is equally likely." if came.dry else "",
-    )  # fmt: skip
+        validity=Message(
+            "Solvent at 20 °C, ball at rest and clean. At pressure the ball is pressed home and "
+            "passes less: the upper side."
+        ),
+        spread=Message("Dry: any loss up to the least seen is equally likely.") if came.dry else "",
+    )

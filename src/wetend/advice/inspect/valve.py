@@ -26,6 +26,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import BallMeasured, End, SeatMeasured
 from wetend.pump.parts import PartName, Valve
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, unit_of
 from wetend.units.show import show
 
@@ -45,7 +46,7 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
         BadInput: nothing was measured or seen.
     """
     if not ball.diameters and ball.marks == "none":
-        raise BadInput("Nothing measured on the ball: enter diameters, or the marks seen.")
+        raise BadInput(Message("Nothing measured on the ball: enter diameters, or the marks seen."))
     valve, limits = valve_at(pump, ball.end), limits_of(pump, coating)
     checks = tuple(_ball_checks(valve, ball, limits))
     part: PartName = "foot-ball" if ball.end == "foot" else "piston-ball"
@@ -55,8 +56,8 @@ def judge_ball(pump: Pump, coating: Coating | None, ball: BallMeasured) -> PartJ
         seen=tuple(_ball_seen(valve, ball)),
         damage=damage_of(pump, coating, _out_of_round(valve, ball, limits)),
         advice=(
-            "Never dress the ball you fit, nor lap with it: replace a scarred one.",
-            "Prove a kept ball by the solvent test.",
+            Message("Never dress the ball you fit, nor lap with it: replace a scarred one."),
+            Message("Prove a kept ball by the solvent test."),
         ),
     )
 
@@ -66,11 +67,16 @@ def _ball_checks(valve: Valve, ball: BallMeasured, limits: Allowed | None) -> It
         return
     least, most = min(ball.diameters), max(ball.diameters)
     fine = unit_of(MFine)
-    lost = Reading("Ball's loss of diameter", valve.ball_diameter - least, least, "outside",
-                   ball.instrument)  # fmt: skip
-    yield check(lost, Limit(fine, upper=valve.ball_loss_limit, then="Fit a new ball."))
+    lost = Reading(
+        Message("Ball's loss of diameter"),
+        valve.ball_diameter - least,
+        least,
+        "outside",
+        ball.instrument,
+    )
+    yield check(lost, Limit(fine, upper=valve.ball_loss_limit, then=Message("Fit a new ball.")))
     if len(ball.diameters) > 1:
-        out = Reading("Ball out of round", most - least, most, "outside", ball.instrument,
+        out = Reading(Message("Ball out of round"), most - least, most, "outside", ball.instrument,
                       math.sqrt(2))  # fmt: skip
         most_out = bound(
             valve.ball_round_limit, "common practice", limits,
@@ -78,25 +84,31 @@ def _ball_checks(valve: Valve, ball: BallMeasured, limits: Allowed | None) -> It
             allowed=lambda at: at.foot_leak if ball.end == "foot" else at.piston_leak,
         )  # fmt: skip
         yield check(out, Limit(fine, upper=most_out.depth, source=most_out.source,
-                               then="Fit a new ball."))  # fmt: skip
+                               then=Message("Fit a new ball.")))  # fmt: skip
 
 
 def _ball_seen(valve: Valve, ball: BallMeasured) -> Iterator[Seen]:
     brittle = valve.ball_material.startswith(("ceramic", "tungsten-carbide"))
     if not believable(ball.diameters, valve.ball_diameter):
-        yield slip("A diameter")
+        yield slip(Message("A diameter"))
     if ball.marks == "cracked or chipped":
-        yield Seen(Verdict.REPLACE, "A cracked or chipped ball breaks up and goes down the hose.")
+        yield Seen(
+            Verdict.REPLACE, Message("A cracked or chipped ball breaks up and goes down the hose.")
+        )
     elif ball.marks == "dents or scars":
-        yield Seen(Verdict.REPLACE, "A dented or scarred ball never holds; it can't be dressed.")
+        yield Seen(
+            Verdict.REPLACE, Message("A dented or scarred ball never holds; it can't be dressed.")
+        )
     elif ball.marks == "fine marks" and brittle:
         yield Seen(
             Verdict.MEASURE_AGAIN,
-            "Fine marks on a hard, brittle ball may be cracks: look with a glass; any crack, "
-            "replace.",
+            Message(
+                "Fine marks on a hard, brittle ball may be cracks: look with a glass; any "
+                "crack, replace."
+            ),
         )
     elif ball.marks == "fine marks":
-        yield Seen(Verdict.KEEP, "Fine marks alone do no harm if the solvent test is dry.")
+        yield Seen(Verdict.KEEP, Message("Fine marks alone do no harm if the solvent test is dry."))
 
 
 def _out_of_round(valve: Valve, ball: BallMeasured, limits: Allowed | None) -> Path | None:
@@ -113,8 +125,11 @@ def _standing_off(valve: Valve, uneven: MFine, limits: Allowed) -> Path:
     gap = max(uneven - home, 0.0) / 2
     circle = math.pi * contact_diameter(valve.ball_diameter, valve.seat_half_angle)
     length = valve.band_limit / 2
-    words = f"Working pressure presses {show(home, unit_of(MFine))} of it home; the rest stands off"
-    words += " by half, half the way round; band half its limit."
+    words = Message(
+        "Working pressure presses {home} of it home; the rest stands off by half, half the way "
+        "round; band half its limit.",
+        home=show(home, unit_of(MFine)),
+    )
     return Path(seat_gap(max(gap, LEAST_MARK), circle / 2, length), gap, length, words)
 
 
@@ -144,7 +159,9 @@ def judge_seat(pump: Pump, coating: Coating | None, seat: SeatMeasured) -> PartJ
         BadInput: nothing was measured or seen.
     """
     if seat.band_width is None and seat.chip_depth is None and seat.concentric == "not looked":
-        raise BadInput("Nothing measured on the seat: enter band, chip, or whether it is even.")
+        raise BadInput(
+            Message("Nothing measured on the seat: enter band, chip, or whether it is even.")
+        )
     valve = valve_at(pump, seat.end)
     part: PartName = "foot-seat" if seat.end == "foot" else "piston-seat"
     fresh = valve.reversible and seat.faces_used == 0
@@ -161,15 +178,24 @@ def _seat_checks(
     valve: Valve, seat: SeatMeasured, fresh: bool, limits: Allowed | None
 ) -> Iterator[Check]:
     failing = Verdict.TURN if fresh else Verdict.REPLACE
-    then = "Turn it: its other face is fresh." if fresh else "No fresh face is left: fit a new one."
+    then = (
+        Message("Turn it: its other face is fresh.")
+        if fresh
+        else Message("No fresh face is left: fit a new one.")
+    )
     if seat.band_width is not None:
-        band = Reading("Width of the worn band", seat.band_width, seat.band_width, "width",
+        band = Reading(Message("Width of the worn band"), seat.band_width, seat.band_width, "width",
                        seat.instrument)  # fmt: skip
         limit = Limit(unit_of(M), upper=valve.band_limit, failing=failing, then=then)
         yield check(band, limit)
     if seat.chip_depth is not None:
-        chip = Reading("Depth of chip or groove", seat.chip_depth, seat.chip_depth, "depth",
-                       seat.depth_by)  # fmt: skip
+        chip = Reading(
+            Message("Depth of chip or groove"),
+            seat.chip_depth,
+            seat.chip_depth,
+            "depth",
+            seat.depth_by,
+        )
         foot = seat.end == "foot"
         most = bound(
             valve.chip_limit, "common practice", limits,
@@ -185,11 +211,13 @@ def _seat_checks(
 
 def _seat_seen(seat: SeatMeasured, fresh: bool) -> Iterator[Seen]:
     if seat.concentric == "yes":
-        yield Seen(Verdict.KEEP, "The band is even all round.")
+        yield Seen(Verdict.KEEP, Message("The band is even all round."))
     elif seat.concentric == "no" and fresh:
-        yield Seen(Verdict.TURN, "The band is uneven: the cone is worn out of centre. Turn it.")
+        yield Seen(
+            Verdict.TURN, Message("The band is uneven: the cone is worn out of centre. Turn it.")
+        )
     elif seat.concentric == "no":
-        yield Seen(Verdict.REPLACE, "The band is uneven and no fresh face is left.")
+        yield Seen(Verdict.REPLACE, Message("The band is uneven and no fresh face is left."))
 
 
 def can_be_lapped(valve: Valve) -> bool:
@@ -199,22 +227,26 @@ def can_be_lapped(valve: Valve) -> bool:
 
 LAPPED_OUT: MFine = 100e-6
 """Deepest mark that lapping by hand takes out (common practice, no source)."""
-LAP = (
-    "Lap it with a sacrificial ball and fine paste, never the ball that goes in; if the mark "
-    "stays, fit a new one."
+LAP = Message(
+    "Lap it with a sacrificial ball and fine paste, never the ball that goes in; "
+    "if the mark stays, fit a new one."
 )
-NEW_BALL = "A new, turned or lapped seat gets a new ball: a worn one never fits the fresh cone."
+NEW_BALL = Message(
+    "A new, turned or lapped seat gets a new ball: a worn one never fits the fresh cone."
+)
 
 
 def _seat_advice(valve: Valve, fresh: bool) -> Iterator[str]:
     if fresh:
-        yield "Seat's good face to the ball; mark the used face."
+        yield Message("Seat's good face to the ball; mark the used face.")
     elif valve.reversible:
-        yield "Both faces are used: carry a new seat."
+        yield Message("Both faces are used: carry a new seat.")
     if can_be_lapped(valve):
-        yield "A light mark in a soft stainless seat can be lapped out with a sacrificial ball."
+        yield Message(
+            "A light mark in a soft stainless seat can be lapped out with a sacrificial ball."
+        )
     else:
-        yield "A carbide or ceramic seat can't be lapped by hand: turn it or change it."
+        yield Message("A carbide or ceramic seat can't be lapped by hand: turn it or change it.")
     yield NEW_BALL
 
 
@@ -224,7 +256,11 @@ def _chip(valve: Valve, seat: SeatMeasured) -> Path | None:
         return None
     breadth = width or CHIP_BREADTH * depth
     length = band or valve.band_limit / 2
-    said = "as measured" if width else f"taken as {CHIP_BREADTH:.0f} times its depth"
-    across = "as measured" if band else "taken as half the widest allowed"
-    words = f"Chip's breadth {said}; the band across it {across}."
+    said = (
+        Message("as measured")
+        if width
+        else Message("taken as {chip_breadth:.0f} times its depth", chip_breadth=CHIP_BREADTH)
+    )
+    across = Message("as measured") if band else Message("taken as half the widest allowed")
+    words = Message("Chip's breadth {said}; the band across it {across}.", said=said, across=across)
     return Path(seat_gap(depth, breadth, length), depth, length, words)

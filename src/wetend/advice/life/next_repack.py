@@ -18,6 +18,7 @@ from wetend.advice.life.remaining import DAY, RemainingLife, interval_of
 from wetend.advice.reasons import Figure, Interval, Working
 from wetend.pump.usage import PART_WORDS, LifePart
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.quantity import M3, Percent, Ratio, unit_of
 from wetend.units.show import (
     chance_text,
@@ -31,7 +32,7 @@ from wetend.units.show import (
 PACKINGS: tuple[LifePart, ...] = ("static-packings", "moving-packings")
 EARLY: Ratio = 0.1
 """Share of such pumps whose packings are worn by the day named."""
-_GOES_ON = "Use goes on as of late, wet cup kept full, gland not over-tight."
+_GOES_ON = Message("Use goes on as of late, wet cup kept full, gland not over-tight.")
 _LONGEST = 36500
 """Days after which a day is no more told."""
 
@@ -87,41 +88,51 @@ def next_repack(
 
 def _basis(day: Exposure, packings: Sequence[RemainingLife], coating: str) -> list[str]:
     """What the answer rests on, where that is less than this pump's own record."""
-    said = []
+    said: list[str] = []
     if all(r.assumed for r in packings):
         said.append(
-            "The day the packings were fitted is not recorded: assumed new when the record began."
+            Message(
+                "The day the packings were fitted is not recorded: assumed new when the "
+                "record began."
+            )
         )
     if day.known <= 0:
         said.append(
-            f"No use of this pump is recorded: {rough(USUAL_DAY, unit_of(M3))} a day is assumed."
+            Message(
+                "No use of this pump is recorded: {usual_day} a day is assumed.",
+                usual_day=rough(USUAL_DAY, unit_of(M3)),
+            )
         )
     elif coating:
-        said.append(f"At this pump's recent pace, but with {coating} from now on.")
+        said.append(
+            Message("At this pump's recent pace, but with {coating} from now on.", coating=coating)
+        )
     if not sum(r.failures for r in packings):
-        said.append("No packings have worn out in this record yet: based on the rough prior alone.")
+        said.append(
+            Message("No packings have worn out in this record yet: based on the rough prior alone.")
+        )
     return said
 
 
 def likely_text(repack: NextRepack) -> str:
     """The time in words: ``"likely 3 to 9 weeks"``; nine in ten pumps lie within."""
     if repack.time.low < DAY:
-        return f"likely any time up to {months_text(repack.time.high)}"
-    return f"likely {span_text(repack.time.low, repack.time.high)}"
+        return Message("likely any time up to {high}", high=months_text(repack.time.high))
+    return Message("likely {low}", low=span_text(repack.time.low, repack.time.high))
 
 
 def early_text(repack: NextRepack) -> str:
     """The day to plan by: ``"one in ten by 12 March"``."""
     if repack.worn >= EARLY:
-        return f"{chance_text(repack.worn)} worn already"
+        return Message("{worn} worn already", worn=chance_text(repack.worn))
     if (repack.by - repack.today).days >= _LONGEST:
-        return "one in ten not within a lifetime"
-    return f"one in ten by {day_text(repack.by, repack.today)}"
+        return Message("one in ten not within a lifetime")
+    return Message("one in ten by {by}", by=day_text(repack.by, repack.today))
 
 
 def when_text(repack: NextRepack) -> str:
     """Chance and day: ``"likely 3 to 9 weeks; one in ten by 12 March"``."""
-    return f"{likely_text(repack)}; {early_text(repack)}"
+    return Message("{repack}; {repack_2}", repack=likely_text(repack), repack_2=early_text(repack))
 
 
 def volume_text(repack: NextRepack, system: System = "metric") -> str:
@@ -136,9 +147,11 @@ def volume_span_text(repack: NextRepack, system: System = "metric") -> str:
 
 def come_back_text(repack: NextRepack, system: System = "metric") -> str:
     """The whole of it in a line, to sign: when, by which day, after how much."""
-    return (
-        f"Repack {when_text(repack)}; after about {volume_text(repack, system)} "
-        f"({volume_span_text(repack, system)})."
+    return Message(
+        "Repack {repack}; after about {repack_2} ({repack_3}).",
+        repack=when_text(repack),
+        repack_2=volume_text(repack, system),
+        repack_3=volume_span_text(repack, system),
     )
 
 
@@ -146,18 +159,20 @@ def working_of_repack(repack: NextRepack, day: Exposure) -> Working:
     """How the answer comes about."""
     first = PART_WORDS[repack.first]
     return Working(
-        title="next repack",
+        title=Message("next repack"),
         formula="V = min(r_static, r_moving) V_day / W_day, over the fitted distributions",
         given=(
-            Figure("pumped a day", day.pumped, unit_of(M3), "V_day"),
-            Figure("recent days with entries", day.known, unit_of(Percent)),
+            Figure(Message("pumped a day"), day.pumped, unit_of(M3), "V_day"),
+            Figure(Message("recent days with entries"), day.known, unit_of(Percent)),
         ),
         result=(
-            Figure("pumped until then, low", repack.volume.low, unit_of(M3)),
+            Figure(Message("pumped until then, low"), repack.volume.low, unit_of(M3)),
             Figure("middle", repack.volume.middle, unit_of(M3)),
             Figure("high", repack.volume.high, unit_of(M3)),
         ),
         source="As for the remaining life of each part (docs/life.md); common practice, no source",
-        validity=" ".join((f"Likelier first: {first}.", _GOES_ON, *repack.basis)),
+        validity=joined(
+            " ", (Message("Likelier first: {first}.", first=first), _GOES_ON, *repack.basis)
+        ),
         spread="90 % interval",
-    )  # fmt: skip
+    )

@@ -21,6 +21,7 @@ from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life.belief import LifeBelief, believe, remaining_lives, stratified
 from wetend.stats.wear_path import WearPoint, left_to_limit, wear_rates
+from wetend.units.message import Message, joined
 from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.units.show import chance_text
 
@@ -181,34 +182,41 @@ def wear_left(
 
 def _verdict(month: Ratio, time: Interval) -> tuple[Verdict, str]:
     if month >= DUE:
-        return Verdict.REPLACE, "due now"
+        return Verdict.REPLACE, Message("due now")
     if month >= SOON:
         return Verdict.WATCH, "soon"
     if time.low < 3 * MONTH:
-        return Verdict.KEEP, "some months"
+        return Verdict.KEEP, Message("some months")
     return Verdict.KEEP, "long"
 
 
 def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
-    seen = "no failure" if not failures else (
-        f"{failures} failure{'' if failures == 1 else 's'}"
+    seen = Message("no failure") if not failures else (
+        Message("{failures} failure{which}", failures=failures, which='' if failures == 1 else 's')
     )  # fmt: skip
-    said = [f"This depot has recorded {seen} of this part"
-            + ("; the rest is the rough prior." if failures < 5 else ".")]  # fmt: skip
+    said = [Message("This depot has recorded {seen} of this part", seen=seen)
+            + (Message("; the rest is the rough prior.") if failures < 5 else ".")]  # fmt: skip
     if now.life is None:
-        said.append("Its use is unknown: assumed new.")
+        said.append(Message("Its use is unknown: assumed new."))
     elif now.said:
-        said.append("Pumped since it was fitted: as entered at the hand-over.")
+        said.append(Message("Pumped since it was fitted: as entered at the hand-over."))
     elif now.assumed:
-        said.append("The day it was fitted is not recorded: assumed new when the record began.")
+        said.append(
+            Message("The day it was fitted is not recorded: assumed new when the record began.")
+        )
     elif spread > 0.3:
-        said.append("Much of its use was not entered and is estimated.")
+        said.append(Message("Much of its use was not entered and is estimated."))
     if now.looks:
-        said.append("Measured wear counts towards it.")
+        said.append(Message("Measured wear counts towards it."))
     if suspect:
         told = chance_text(suspect)
-        said.append(f"The running checks of the open visit make it {told} likely to have failed.")
-    return " ".join(said)
+        said.append(
+            Message(
+                "The running checks of the open visit make it {told} likely to have failed.",
+                told=told,
+            )
+        )
+    return joined(" ", said)
 
 
 def remaining(

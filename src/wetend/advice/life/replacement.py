@@ -24,6 +24,7 @@ from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.costs import Costs
 from wetend.pump.usage import PART_WORDS, LifePart
 from wetend.stats.life.belief import LifeBelief
+from wetend.units.message import Message
 from wetend.units.quantity import M3, Ratio, unit_of
 from wetend.units.show import whole
 
@@ -137,7 +138,7 @@ def replace_when(
     run = math.isinf(best.age)
     return ReplaceWhen(
         part=part, title=PART_WORDS[part], verdict=Verdict.KEEP if run else Verdict.WATCH,
-        advice="Run to failure" if run else "Replace by plan", age=pumped(best),
+        advice=Message("Run to failure") if run else Message("Replace by plan"), age=pumped(best),
         along=pumped(along), year=best.rate * year, year_to_failure=best.to_failure * year,
         saving=best.saving, if_half=pumped(half), if_double=pumped(double),
     )  # fmt: skip
@@ -162,16 +163,21 @@ def repair_or_new(when: Sequence[ReplaceWhen], costs: Costs) -> RepairOrNew:
     year = sum(w.year for w in when)
     saved = sum(w.year for w in when if w.part in BODY)
     price = costs.new_pump / NEW_YEARS
-    told = (
-        f"Repairs cost about {whole(year)} a year. A new pump of the same build would save the "
-        f"cylinder and the rod, about {whole(saved)} of it, and costs {whole(price)} a year over "
-        f"{NEW_YEARS:.0f} years. A bigger pump saves on everything: see what would change it."
+    told = Message(
+        "Repairs cost about {year} a year. A new pump of the same build would save "
+        "the cylinder and the rod, about {saved} of it, and costs {price} a year "
+        "over {new_years:.0f} years. A bigger pump saves on everything: see what "
+        "would change it.",
+        year=whole(year),
+        saved=whole(saved),
+        price=whole(price),
+        new_years=NEW_YEARS,
     )
     if saved > 1.5 * price:
-        return RepairOrNew(Verdict.REPLACE, "a new pump pays", told, year)
+        return RepairOrNew(Verdict.REPLACE, Message("a new pump pays"), told, year)
     if saved > price:
-        return RepairOrNew(Verdict.WATCH, "about even", told, year)
-    return RepairOrNew(Verdict.KEEP, "keep repairing", told, year)
+        return RepairOrNew(Verdict.WATCH, Message("about even"), told, year)
+    return RepairOrNew(Verdict.KEEP, Message("keep repairing"), told, year)
 
 
 def working_of(when: ReplaceWhen, costs: Costs) -> Working:
@@ -180,17 +186,21 @@ def working_of(when: ReplaceWhen, costs: Costs) -> Working:
     ratio = costs.unplanned(when.part) / max(costs.planned(when.part), 1e-9)
     plain = unit_of(Ratio)
     return Working(
-        title=f"when to replace the {when.title}",
+        title=Message("when to replace the {title}", title=when.title),
         formula="min over T of mean of [Cp R(T) + Cf (1 - R(T))] / int_0^T R",
         given=(
             Figure("planned", costs.planned(when.part), plain, "Cp"),
-            Figure("failed at work", costs.unplanned(when.part), plain, "Cf"),
-            Figure("failure over planned", ratio, plain, "Cf/Cp"),
+            Figure(Message("failed at work"), costs.unplanned(when.part), plain, "Cf"),
+            Figure(Message("failure over planned"), ratio, plain, "Cf/Cp"),
         ),
         result=(
-            Figure("replace at", when.age if when.age is not None else math.inf, litres, "T"),
-            Figure("saving over run to failure", 100 * when.saving, plain, "%"),
+            Figure(
+                Message("replace at"), when.age if when.age is not None else math.inf, litres, "T"
+            ),
+            Figure(Message("saving over run to failure"), 100 * when.saving, plain, "%"),
         ),
         source="R. E. Barlow, F. Proschan, Mathematical Theory of Reliability (1965), ch. 4",
-        validity="A part fitted is as good as the last new one; use continues as recently.",
+        validity=Message(
+            "A part fitted is as good as the last new one; use continues as recently."
+        ),
     )

@@ -19,6 +19,7 @@ from wetend.advice.reasons import Interval, Verdict
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.usage import LifePart
 from wetend.stats.repair_trend import fit_power_law, laplace
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio
 from wetend.units.show import chance_text
 
@@ -56,28 +57,37 @@ def what_would_change(day: Exposure, fleet: FleetLives) -> tuple[Change, ...]:
     """
     part: LifePart = "moving-packings"
     pace = 60.0 * day.rate
-    learned = "exponents learned from repairs, where there are any"
+    learned = Message("exponents learned from repairs, where there are any")
     found = [
         _change(
-            f"A quarter fewer cycles a minute ({0.75 * pace:.0f} instead of {pace:.0f})", part,
-            _paced(fleet, part, "strokes a minute", math.log(0.75)), learned,
+            Message(
+                "A quarter fewer cycles a minute ({pace:.0f} instead of {pace_2:.0f})",
+                pace=0.75 * pace,
+                pace_2=pace,
+            ),
+            part,
+            _paced(fleet, part, Message("strokes a minute"), math.log(0.75)),
+            learned,
         ),
         _change(
-            "A pump with half as much bore area again, for the same litres", part,
-            1.5 * _paced(fleet, part, "strokes a minute", math.log(1 / 1.5)),
-            "a third less travel a litre; " + learned,
+            Message("A pump with half as much bore area again, for the same litres"),
+            part,
+            1.5 * _paced(fleet, part, Message("strokes a minute"), math.log(1 / 1.5)),
+            Message("a third less travel a litre; ") + learned,
         ),
         _change(
-            "A tenth less pressure", part,
+            Message("A tenth less pressure"),
+            part,
             _paced(fleet, part, "pressure", math.log(0.9)) / 0.9,
-            "wear in proportion to pressure; " + learned,
+            Message("wear in proportion to pressure; ") + learned,
         ),
         _change(
-            "The wet cup kept full, if it has been let run dry", "static-packings",
+            Message("The wet cup kept full, if it has been let run dry"),
+            "static-packings",
             WET_CUP * np.exp(WET_CUP_SPREAD * np.linspace(-1.645, 1.645, 201)),
-            "common practice, no source",
+            Message("common practice, no source"),
         ),
-    ]  # fmt: skip
+    ]
     return (*found, *_milder(day, fleet))
 
 
@@ -90,9 +100,13 @@ def _milder(day: Exposure, fleet: FleetLives) -> tuple[Change, ...]:
     shift = effects[:, 1 + PLAIN.index("moderate")] - effects[:, 1 + PLAIN.index(hard)]
     factors = CLASS_FACTOR[hard] / CLASS_FACTOR["moderate"] * np.exp(shift)
     return (
-        _change(f"A moderate coating instead of one that is {hard}", "moving-packings", factors,
-                "class factors, corrected by repairs where there are any"),
-    )  # fmt: skip
+        _change(
+            Message("A moderate coating instead of one that is {hard}", hard=hard),
+            "moving-packings",
+            factors,
+            Message("class factors, corrected by repairs where there are any"),
+        ),
+    )
 
 
 @dataclass(frozen=True)
@@ -114,25 +128,35 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendReport:
     """
     inside = [r for r in repairs if 0 < r <= end]
     if len(inside) < 4:
-        told = f"{len(inside)} repairs on record are too few to tell; at least four are needed."
+        told = Message(
+            "{inside} repairs on record are too few to tell; at least four are needed.",
+            inside=len(inside),
+        )
         return TrendReport(Verdict.NOT_PROVEN, "not known", told, len(inside), None)
     try:
         trend, fit = laplace(inside, end), fit_power_law(inside, end)
     except (BadInput, NoAnswer) as why:
         return TrendReport(Verdict.NOT_PROVEN, "not known", str(why), len(inside), None)
-    told = (
-        f"Laplace's statistic is {trend.statistic:.2f}; without a trend such a value occurs "
-        f"{chance_text(trend.p_value)} of the time. Shape of the process {fit.unbiased_shape:.2f} "
-        "(above 1: more and more often)."
+    told = Message(
+        "Laplace's statistic is {statistic:.2f}; without a trend such a value occurs "
+        "{p_value} of the time. Shape of the process {unbiased_shape:.2f} (above 1: "
+        "more and more often).",
+        statistic=trend.statistic,
+        p_value=chance_text(trend.p_value),
+        unbiased_shape=fit.unbiased_shape,
     )
     if trend.p_value < 0.1 and trend.statistic > 0:
-        more = " Something is wearing this pump: check strainer, coating, pressure and the wet cup."
+        more = Message(
+            " Something is wearing this pump: check strainer, coating, pressure and the wet cup."
+        )
         return TrendReport(
-            Verdict.WATCH, "more and more often", told + more, len(inside), trend.p_value
+            Verdict.WATCH, Message("more and more often"), told + more, len(inside), trend.p_value
         )
     if trend.p_value < 0.1:
-        return TrendReport(Verdict.PASS, "less and less often", told, len(inside), trend.p_value)
-    return TrendReport(Verdict.PASS, "no trend", told, len(inside), trend.p_value)
+        return TrendReport(
+            Verdict.PASS, Message("less and less often"), told, len(inside), trend.p_value
+        )
+    return TrendReport(Verdict.PASS, Message("no trend"), told, len(inside), trend.p_value)
 
 
 def leanings(left: Sequence[RemainingLife]) -> dict[Fault, Ratio]:

@@ -33,6 +33,7 @@ from wetend.stats.signal.change_point import step
 from wetend.stats.signal.follow import HEARD, Turn
 from wetend.stats.signal.hearing import Heard
 from wetend.stats.uncertainty import HALF_90
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio, S
 
 _APART: S = 0.02
@@ -44,14 +45,14 @@ _LOOK: S = 0.08
 
 
 def _strokes(turns: Sequence[Turn]) -> list[tuple[Turn, Turn, str]]:
-    found = []
+    found: list[tuple[Turn, Turn, str]] = []
     for before, after in itertools.pairwise(turns):
         if after.strokes == 0:
             continue
         if after.strokes > 1:
-            why = f"{after.strokes - 1} turn not heard in it"
+            why: str = Message("{strokes} turn not heard in it", strokes=after.strokes - 1)
         elif before.strength < HEARD or after.strength < HEARD:
-            why = "a turn at its end is too faint"
+            why = Message("a turn at its end is too faint")
         else:
             why = ""
         found.append((before, after, why))
@@ -72,7 +73,7 @@ def _with_outliers(rows: Sequence[tuple[Turn, Turn, str]]) -> tuple[Stroke, ...]
         if not why and before.kind in usual:
             middle, reach = usual[before.kind]
             if abs(length - middle) > reach:
-                why = "far from the others"
+                why = Message("far from the others")
         strokes.append(Stroke(number, before.at, length, before.kind, not why, why))
     return tuple(strokes)
 
@@ -183,7 +184,7 @@ def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
     trusted = trust(heard, strokes, sides, source)
     if trusted.quality == "not read":
         strokes = tuple(
-            Stroke(s.number, s.start, s.length, s.kind, False, s.why or "no clear rhythm")
+            Stroke(s.number, s.start, s.length, s.kind, False, s.why or Message("no clear rhythm"))
             for s in strokes
         )
         sides = (_side(names[0], (), 0.0), _side(names[1], (), 0.0))

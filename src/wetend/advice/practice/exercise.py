@@ -41,6 +41,7 @@ from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey, CheckReadings
 from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
 from wetend.stats.decision import expected_cost
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Minutes
 from wetend.units.show import minutes_text
 
@@ -138,7 +139,7 @@ def _hidden(exercise: Exercise) -> HiddenPump:
     """
     pumps, coatings = practice_pumps(), demo_coatings()
     if exercise.pump >= len(pumps) or exercise.coating >= len(coatings):
-        raise BadInput("That code is for a pump or coating not known here.")
+        raise BadInput(Message("That code is for a pump or coating not known here."))
     for again in range(20):
         rng = np.random.default_rng([exercise.seed, again])
         hidden = HiddenPump.drawn(
@@ -151,7 +152,7 @@ def _hidden(exercise: Exercise) -> HiddenPump:
                 return hidden
         except NoAnswer:  # so far gone that it does not stroke: draw another
             continue
-    raise NoAnswer("This exercise can't be run; try another code.")
+    raise NoAnswer(Message("This exercise can't be run; try another code."))
 
 
 def _asked(hidden: HiddenPump) -> Asked:
@@ -225,7 +226,9 @@ def replay(exercise: Exercise, moves: Sequence[str]) -> Standing:
         NoAnswer: the pump can't be simulated.
     """
     if len(moves) > MOST_MOVES:
-        raise BadInput(f"An exercise takes at most {MOST_MOVES} moves.")
+        raise BadInput(
+            Message("An exercise takes at most {most_moves} moves.", most_moves=MOST_MOVES)
+        )
     going = _Going(exercise)
     for token in moves:
         going.do(token)
@@ -260,9 +263,14 @@ def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
     hidden = _hidden(exercise)
     best = _best_way(exercise)
     titles = {c.key: c.title for c in CHECKS}
-    told = [f"{titles[c]}, {MINUTES[c]:g} min" for c in best.checks]
-    shut = "nothing is left that is wrong" if hidden.faults else "nothing is wrong"
-    told += [JOBS[j].title for j in best.jobs] or [f"Leave it shut: {shut}."]
+    told: list[str] = [
+        Message("{titles}, {minutes:g} min", titles=titles[c], minutes=MINUTES[c])
+        for c in best.checks
+    ]
+    shut = (
+        Message("nothing is left that is wrong") if hidden.faults else Message("nothing is wrong")
+    )
+    told += [JOBS[j].title for j in best.jobs] or [Message("Leave it shut: {shut}.", shut=shut)]
     return Debrief(
         truth=_truth(hidden),
         faults=hidden.faults,
@@ -298,9 +306,17 @@ def _truth(hidden: HiddenPump) -> tuple[str, ...]:
         size = _size_word(max(hidden.size(c) for c in causes))
         if fault.lump and fault not in worn.faults:
             named = [fault.lump.truth]
-        told.append(f"{fault.title}: {' and '.join(named)}, {size}" if named else
-                    f"{fault.title}, {size}")  # fmt: skip
-    return tuple(told) or ("nothing is wrong with this pump",)
+        told.append(
+            Message(
+                "{title}: {named}, {size}",
+                title=fault.title,
+                named=joined(Message(" and "), named),
+                size=size,
+            )
+            if named
+            else Message("{title}, {size}", title=fault.title, size=size)
+        )
+    return tuple(told) or (Message("nothing is wrong with this pump"),)
 
 
 @kept("moves of practice judged", most=4 * MB)
@@ -354,18 +370,27 @@ def _advice(stand: Stand, key: CheckKey) -> CheckAdvice | None:
 def _asked_wrong(stand: Stand, key: CheckKey) -> str:
     chosen, best = _advice(stand, key), stand.checks[0] if stand.checks else None
     if chosen is None:
-        return "It showed nothing new."
+        return Message("It showed nothing new.")
     if best is None or not best.worth:
         first = stand.openings[0].title.lower()
-        return f"No check was worth its minutes any more; better: {first}."
+        return Message("No check was worth its minutes any more; better: {first}.", first=first)
     told, most = chosen.information_bits_per_minute, best.information_bits_per_minute
     if chosen.worth and told >= _SAME * most:
         return ""
     gain = (best.minutes_saved - best.minutes) - (chosen.minutes_saved - chosen.minutes)
-    settles = f" It settles {best.settles}." if best.settles else ""
+    settles = Message(" It settles {settles}.", settles=best.settles) if best.settles else ""
     if gain < 0.75:
-        return f"“{best.title}” would have shown more for its minutes.{settles}"
-    return f"“{best.title}” would have saved {minutes_text(gain)} more on average.{settles}"
+        return Message(
+            "“{title}” would have shown more for its minutes.{settles}",
+            title=best.title,
+            settles=settles,
+        )
+    return Message(
+        "“{title}” would have saved {gain} more on average.{settles}",
+        title=best.title,
+        gain=minutes_text(gain),
+        settles=settles,
+    )
 
 
 def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
@@ -374,7 +399,11 @@ def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
     best = stand.checks[0] if stand.checks else None
     if best and best.worth and best.minutes_saved - best.minutes > _MUCH:
         gain = minutes_text(best.minutes_saved - best.minutes)
-        return f"Opened too soon: “{best.title}” first would have saved {gain} on average."
+        return Message(
+            "Opened too soon: “{title}” first would have saved {gain} on average.",
+            title=best.title,
+            gain=gain,
+        )
     order = [job_number(o) for o in stand.openings]
     jobs = range(len(JOBS))
     table = job_minutes(asked.pump, asked.around, jobs)
@@ -383,4 +412,6 @@ def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:
     if lost <= _MUCH:
         return ""
     first, less = stand.openings[0].title.lower(), minutes_text(lost)
-    return f"Better first: {first}; it costs {less} less on average."
+    return Message(
+        "Better first: {first}; it costs {less} less on average.", first=first, less=less
+    )

@@ -29,6 +29,7 @@ from typing import Literal
 from wetend.advice.faults.record import Cause
 from wetend.advice.faults.tables import CAUSES
 from wetend.errors import BadInput
+from wetend.units.message import Message
 
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 """Of Crockford's Base32: figures and letters not mistaken for one another, no I, L, O, U."""
@@ -67,7 +68,7 @@ class Exercise:
 
 
 def _mask(seed: int, bits: int) -> int:
-    digest = hashlib.sha256(f"wetend practice {seed}".encode()).digest()
+    digest = hashlib.sha256(Message("wetend practice {seed}", seed=seed).encode()).digest()
     return int.from_bytes(digest[:8], "big") & ((1 << bits) - 1)
 
 
@@ -117,7 +118,7 @@ def _list_of(chosen: int, known: int) -> tuple[Cause, ...] | None:
     count = packed.take(_COUNT_BITS)
     numbers = [packed.take(_NUMBER_BITS) for _ in range(MOST_CAUSES)][::-1][:count]
     if any(number >= known for number in numbers):
-        raise BadInput("That code is not valid: a letter or digit is wrong.")
+        raise BadInput(Message("That code is not valid: a letter or digit is wrong."))
     return tuple(CAUSES[number] for number in numbers)
 
 
@@ -149,7 +150,9 @@ def code_of(exercise: Exercise) -> str:
         text = _letters(packed.body, 9)
         return f"{text[:5]}-{text[5:]}"
     if len(exercise.causes or ()) > MOST_CAUSES:
-        raise BadInput(f"A practice code holds at most {MOST_CAUSES} faults.")
+        raise BadInput(
+            Message("A practice code holds at most {most_causes} faults.", most_causes=MOST_CAUSES)
+        )
     packed.put(exercise.known, _NUMBER_BITS)
     packed.put(_list(exercise.causes) ^ _mask(exercise.seed, _CHOSEN_BITS), _CHOSEN_BITS)
     text = _letters(packed.body, 12)
@@ -165,13 +168,15 @@ def exercise_of(code: str) -> Exercise:
     """
     told = "".join(c for c in code.upper() if c.isalnum()).translate(_READ_AS)
     if len(told) not in _LENGTHS or any(c not in ALPHABET for c in told):
-        raise BadInput("A practice code has nine or twelve letters and digits, like 8809N-XQ4V.")
+        raise BadInput(
+            Message("A practice code has nine or twelve letters and digits, like 8809N-XQ4V.")
+        )
     packed = _Packed()
     for letter in told:
         packed.put(ALPHABET.index(letter), 5)
     check = packed.take(_CHECK_BITS)
     if check != _check(packed.body):
-        raise BadInput("That code is not valid: a letter or digit is wrong.")
+        raise BadInput(Message("That code is not valid: a letter or digit is wrong."))
     return _first(packed) if _LENGTHS[len(told)] == 1 else _second(packed)
 
 
@@ -187,8 +192,10 @@ def _second(packed: _Packed) -> Exercise:
     seed, coating, pump = packed.take(16), packed.take(3), packed.take(2)
     size, form = _SIZE_OF[packed.take(2)], packed.take(5)
     if form > _SECOND or known > len(CAUSES):
-        raise BadInput("That code is from a later version of the program, which knows more faults.")
+        raise BadInput(
+            Message("That code is from a later version of the program, which knows more faults.")
+        )
     if form < _SECOND or known <= FIRST_KNOWN:
-        raise BadInput("That code is not valid: a letter or digit is wrong.")
+        raise BadInput(Message("That code is not valid: a letter or digit is wrong."))
     causes = _list_of(secret ^ _mask(seed, _CHOSEN_BITS), known)
     return Exercise(pump, coating, seed, causes, size, known)

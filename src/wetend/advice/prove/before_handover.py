@@ -12,6 +12,7 @@ from wetend.advice.prove.reading import Plan, Reading, doubtful, judged, seen, u
 from wetend.advice.ratings import weakest
 from wetend.advice.reasons import Figure
 from wetend.pump.measurements import ProofReadings
+from wetend.units.message import Message
 from wetend.units.quantity import Ohm, Pa, Percent, Ratio, unit_of
 
 BONDING: Final[Ohm] = 10.0
@@ -26,34 +27,48 @@ SUPPLY_GAUGE: Final[Ratio] = 0.02
 
 _LOOKS: Final[dict[str, tuple[str, str, str, str]]] = {
     "guards": (
-        "guards", "Guards on", "On and fast.",
-        "Missing or loose: no pressure before they are on.",
+        "guards",
+        Message("Guards on"),
+        Message("On and fast."),
+        Message("Missing or loose: no pressure before they are on."),
     ),
     "whip_checks": (
-        "guards", "Whip checks on", "On every joint.",
-        "Missing: no pressure before they are on.",
+        "guards",
+        Message("Whip checks on"),
+        Message("On every joint."),
+        Message("Missing: no pressure before they are on."),
     ),
     "hose_age": (
-        "hose", "Hose within its age", "Within the age allowed.",
-        "Too old, or no date to be read: change it.",
+        "hose",
+        Message("Hose within its age"),
+        Message("Within the age allowed."),
+        Message("Too old, or no date to be read: change it."),
     ),
     "hose_cover": (
-        "hose", "Hose cover whole", "Whole from end to end.",
-        "Damaged: change the hose, never mend it with tape.",
+        "hose",
+        Message("Hose cover whole"),
+        Message("Whole from end to end."),
+        Message("Damaged: change the hose, never mend it with tape."),
     ),
     "trigger_lock": (
-        "trigger-lock", "Trigger lock holds", "It holds.",
-        "It does not hold: the gun is out of use until repaired.",
+        "trigger-lock",
+        Message("Trigger lock holds"),
+        Message("It holds."),
+        Message("It does not hold: the gun is out of use until repaired."),
     ),
     "dump_valve": (
-        "dump-valve", "Dump valve opens and shuts tight", "It opens and shuts tight.",
-        "It sticks or drips: repair it before any work under pressure.",
+        "dump-valve",
+        Message("Dump valve opens and shuts tight"),
+        Message("It opens and shuts tight."),
+        Message("It sticks or drips: repair it before any work under pressure."),
     ),
     "gauge_zero": (
-        "gauge-zero", "Gauge back to zero", "Needle on its stop.",
-        "It does not return to zero: change the gauge; it can't prove zero.",
+        "gauge-zero",
+        Message("Gauge back to zero"),
+        Message("Needle on its stop."),
+        Message("It does not return to zero: change the gauge; it can't prove zero."),
     ),
-}  # fmt: skip
+}
 """Each test by looking: its act, title, and what is said of yes and of no."""
 
 
@@ -68,12 +83,12 @@ def _look(field: str, readings: ProofReadings) -> ProofTest:
         formula="seen or not seen",
         given=(),
         source="Common practice, no source",
-        validity="On the day of the proof",
+        validity=Message("On the day of the proof"),
         by_looking=True,
     )
     word = getattr(readings, field)
     if word == "not done":
-        return unread(plan, "Not done yet.")
+        return unread(plan, Message("Not done yet."))
     return seen(plan, word, good=word == "yes", why=good if word == "yes" else bad)
 
 
@@ -81,7 +96,7 @@ def bonding_test(readings: ProofReadings) -> ProofTest:
     """The largest resistance between metal parts against what a metal bond may have."""
     plan = Plan(
         key="bonding",
-        title="Bonding of pump, pail and object",
+        title=Message("Bonding of pump, pail and object"),
         act=ACTS["bonding"],
         limit=BONDING,
         unit=unit_of(Ohm),
@@ -90,12 +105,13 @@ def bonding_test(readings: ProofReadings) -> ProofTest:
         source="Energy Safety Canada, Grounding and Bonding Safety Bulletin 26-2018 (read in an "
         "excerpt): an all-metal bond is typically below 10 ohm; IEC TS 60079-32-1 has the same "
         "(from memory)",
-        validity="Metal parts joined by clamp and cable; for a conductive hose its maker's limit "
-        "counts",
+        validity=Message(
+            "Metal parts joined by clamp and cable; for a conductive hose its maker's limit counts"
+        ),
     )
     if readings.bonding is None:
         return unread(plan, NOT_READ)
-    better = "Clean the clamp's place to bare metal and measure again."
+    better = Message("Clean the clamp's place to bare metal and measure again.")
     return judged(plan, Reading(readings.bonding, METER * readings.bonding, better=better))
 
 
@@ -106,32 +122,39 @@ def limit_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     at_drive = readings.limit_where == "drive's supply"
     plan = Plan(
         key="limit",
-        title=f"Relief valve or regulator: below the weakest rating, {part}",
+        title=Message("Relief valve or regulator: below the weakest rating, {part}", part=part),
         act=ACTS["limit"],
         limit=rating,
         unit=unit_of(Pa),
         formula="setting at the supply * drive ratio, or setting at the outlet",
         given=(
             Figure(part, rating, unit_of(Pa)),
-            Figure("drive ratio", ratio, unit_of(Ratio)),
-            Figure("spread of the supply's gauge", SUPPLY_GAUGE, unit_of(Percent)),
+            Figure(Message("drive ratio"), ratio, unit_of(Ratio)),
+            Figure(Message("spread of the supply's gauge"), SUPPLY_GAUGE, unit_of(Percent)),
         ),
         source="Ratings as described; the weakest part governs (common practice, no source)",
-        validity="Gun, swivels and fittings are not in the description: look at their marks too",
+        validity=Message(
+            "Gun, swivels and fittings are not in the description: look at their marks too"
+        ),
     )
     setting = readings.limit_setting
     if setting is None:
         return unread(plan, NOT_READ)
     value = setting * ratio if at_drive else setting
     spread = SUPPLY_GAUGE * value if at_drive else readings.gauge_spread
-    reading = Reading(value, spread, better="Set it lower, until it stands clear of the rating.")
+    reading = Reading(
+        value, spread, better=Message("Set it lower, until it stands clear of the rating.")
+    )
     if value < 0.5 * allow.point.pump_pressure:
         where = "supply" if at_drive else "outlet"
         return doubtful(
             plan,
             reading,
-            f"At that setting the pump could not spray: was it read at the {where}? "
-            "Enter the other place, or read it again.",
+            Message(
+                "At that setting the pump could not spray: was it read at the {where}? Enter "
+                "the other place, or read it again.",
+                where=where,
+            ),
         )
     return judged(plan, reading)
 

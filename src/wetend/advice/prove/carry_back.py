@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wetend.pump.measurements import ProofReadings
 from wetend.pump.readings import CheckReadings
+from wetend.units.message import Message
 
 
 def as_checks(proof: ProofReadings, before: CheckReadings | None = None) -> CheckReadings:
@@ -30,7 +31,7 @@ def as_checks(proof: ProofReadings, before: CheckReadings | None = None) -> Chec
         supply_pressure=kept.supply_pressure,
         temperature=kept.temperature,
         tap_spread=kept.tap_spread,
-        note="Readings of the proof that failed.",
+        note=Message("Readings of the proof that failed."),
     )
 
 

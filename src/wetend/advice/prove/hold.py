@@ -12,6 +12,7 @@ from wetend.advice.prove.outside_leak import travel_cost
 from wetend.advice.prove.reading import Plan, Reading, doubtful, judged, not_applicable, unread
 from wetend.advice.reasons import Figure
 from wetend.pump.measurements import ProofReadings
+from wetend.units.message import Message
 from wetend.units.quantity import M, M3PerPa, Pa, S, unit_of
 from wetend.units.show import show
 
@@ -35,7 +36,7 @@ def _hold_plan(allow: Allowed, readings: ProofReadings) -> Plan:
     up, down = half_stroke(allow)
     return Plan(
         key="hold",
-        title="Pressure hold: nothing lost to the outside",
+        title=Message("Pressure hold: nothing lost to the outside"),
         act=ACTS["hold"],
         limit=decay_limit(allow, start, time),
         unit=unit_of(Pa),
@@ -43,31 +44,40 @@ def _hold_plan(allow: Allowed, readings: ProofReadings) -> Plan:
         "rod that moves x takes A x / C, A = A_r going up, A_u going down",
         given=(
             *budget(allow, allow.outside_leak),
-            Figure("volume taken up per pressure", allow.compliance, unit_of(M3PerPa), "C"),
-            Figure("gauge at start", start, unit_of(Pa), "p0"),
+            Figure(
+                Message("volume taken up per pressure"), allow.compliance, unit_of(M3PerPa), "C"
+            ),
+            Figure(Message("gauge at start"), start, unit_of(Pa), "p0"),
             Figure("time", time, unit_of(S), "t"),
-            Figure("half a stroke", allow.pump.stroke / 2, unit_of(M), "x"),
-            Figure("which takes from the line, going up", up, unit_of(Pa)),
-            Figure("and going down", down, unit_of(Pa)),
+            Figure(Message("half a stroke"), allow.pump.stroke / 2, unit_of(M), "x"),
+            Figure(Message("which takes from the line, going up"), up, unit_of(Pa)),
+            Figure(Message("and going down"), down, unit_of(Pa)),
         ),
         source="Volume balance of a compressible liquid; allowed share is common practice, no "
         "source",
-        validity="Nothing can move the rod; steady temperature; C is known to "
-        f"{COMPLIANCE_SPREAD:.0%}",
+        validity=Message(
+            "Nothing can move the rod; steady temperature; C is known to {compliance_spread:.0%}",
+            compliance_spread=COMPLIANCE_SPREAD,
+        ),
     )
 
 
 def _moves(allow: Allowed, *, vented: bool) -> str:
     up, down = (show(p, unit_of(Pa)) for p in half_stroke(allow))
     cause = (
-        "With the drive vented the hose moves the rod"
+        Message("With the drive vented the hose moves the rod")
         if vented
-        else "It is not known what keeps the rod from moving, and with the drive vented the hose "
-        "moves it"
+        else Message(
+            "It is not known what keeps the rod from moving, and with the drive vented "
+            "the hose moves it"
+        )
     )
-    return (
-        f"Not a test of outside leakage here. {cause}: half a stroke alone takes {up} going up, "
-        f"{down} going down. The stall both ways shows outside leakage."
+    return Message(
+        "Not a test of outside leakage here. {cause}: half a stroke alone takes {up} "
+        "going up, {down} going down. The stall both ways shows outside leakage.",
+        cause=cause,
+        up=up,
+        down=down,
     )
 
 
@@ -81,31 +91,35 @@ def hold_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     if readings.hold_start is None or readings.hold_end is None:
         return unread(plan, NOT_READ)
     if readings.hold_time is None:
-        return unread(plan, "The time held is needed too.")
+        return unread(plan, Message("The time held is needed too."))
     if readings.hold_time < SHORTEST:
         return unread(plan, TOO_SHORT)
     lost = readings.hold_start - readings.hold_end
     own = math.sqrt(2) * readings.gauge_spread
     remark = ""
     if readings.rod_held == "cock at the outlet":
-        remark = (
-            "Behind the cock are hose, fittings and gun alone; what is on the pump's side shows "
-            "at stall and in the wet cup."
+        remark = Message(
+            "Behind the cock are hose, fittings and gun alone; what is on the pump's "
+            "side shows at stall and in the wet cup."
         )
     reading = Reading(
         lost,
         math.hypot(own, COMPLIANCE_SPREAD * plan.limit),
         remark,
-        better="Hold it longer, or read a finer gauge.",
+        better=Message("Hold it longer, or read a finer gauge."),
     )
     if lost < -2 * own:
         return doubtful(
-            plan, reading, "The gauge rose: the drive was not shut off, or the line warmed up."
+            plan,
+            reading,
+            Message("The gauge rose: the drive was not shut off, or the line warmed up."),
         )
     if readings.hold_start < 0.5 * allow.point.pump_pressure:
         return doubtful(
             plan,
             reading,
-            "Held at less than half the working pressure, this proves nothing: hold it higher.",
+            Message(
+                "Held at less than half the working pressure, this proves nothing: hold it higher."
+            ),
         )
     return judged(plan, reading)

@@ -15,26 +15,35 @@ from wetend.advice.reasons import Verdict
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.measurements import ProofReadings
+from wetend.units.message import Message, joined
 
 __all__ = ["Proof", "ProofTest", "prove"]
 
 _LOOK_AT = {
-    "solvent": "the foot valve",
-    "stall-up": "the piston valve and the moving packings",
-    "stall-down": "the foot valve",
-    "hold": "everything to the outside: fittings, dump valve, static packings, and the foot valve",
-    "bucket": "the suction (strainer, air leaks), then both valves",
-    "rhythm": "the valve of the quicker stroke",
-    "wet-cup": "the static packings",
-    "gauge": "the drive's supply",
-    "rating": "the supply pressure: lower it now",
-    "outside": "everything to the outside: hose, its joints, dump valve, fittings, static packings",
-    "limit": "the relief valve or regulator: set it down before any pressure",
-    "guards": "the guards", "whip-checks": "the whip checks",
-    "hose-age": "the hose: change it", "hose-cover": "the hose: change it",
-    "bonding": "the bonding: clamps, bare metal, cable",
-    "trigger-lock": "the gun", "dump-valve": "the dump valve", "gauge-zero": "the gauge",
-}  # fmt: skip
+    "solvent": Message("the foot valve"),
+    "stall-up": Message("the piston valve and the moving packings"),
+    "stall-down": Message("the foot valve"),
+    "hold": Message(
+        "everything to the outside: fittings, dump valve, static packings, and the foot valve"
+    ),
+    "bucket": Message("the suction (strainer, air leaks), then both valves"),
+    "rhythm": Message("the valve of the quicker stroke"),
+    "wet-cup": Message("the static packings"),
+    "gauge": Message("the drive's supply"),
+    "rating": Message("the supply pressure: lower it now"),
+    "outside": Message(
+        "everything to the outside: hose, its joints, dump valve, fittings, static packings"
+    ),
+    "limit": Message("the relief valve or regulator: set it down before any pressure"),
+    "guards": Message("the guards"),
+    "whip-checks": Message("the whip checks"),
+    "hose-age": Message("the hose: change it"),
+    "hose-cover": Message("the hose: change it"),
+    "bonding": Message("the bonding: clamps, bare metal, cable"),
+    "trigger-lock": Message("the gun"),
+    "dump-valve": Message("the dump valve"),
+    "gauge-zero": Message("the gauge"),
+}
 _TO_CHECKS = frozenset(
     ("solvent", "stall-up", "stall-down", "hold", "outside", "bucket", "rhythm", "wet-cup", "gauge")
 )
@@ -48,26 +57,31 @@ def _overall(tests: Sequence[ProofTest]) -> tuple[Verdict, str]:
     failed, unproven = having(Verdict.FAIL), having(Verdict.NOT_PROVEN)
     watch, idle = having(Verdict.WATCH), having(Verdict.NOT_APPLICABLE)
     if failed:
-        return Verdict.FAIL, f"Failed: {'; '.join(failed)}."
+        return Verdict.FAIL, Message("Failed: {failed}.", failed=joined("; ", failed))
     if len(unproven) + len(idle) == len(tests):
-        return Verdict.NOT_PROVEN, "Nothing is proven yet."
+        return Verdict.NOT_PROVEN, Message("Nothing is proven yet.")
     if unproven:
-        return Verdict.NOT_PROVEN, f"Still to prove: {'; '.join(unproven)}."
+        return Verdict.NOT_PROVEN, Message(
+            "Still to prove: {unproven}.", unproven=joined("; ", unproven)
+        )
     if watch:
-        return Verdict.WATCH, f"Every test meets its limit; points to watch: {'; '.join(watch)}."
-    return Verdict.PASS, "Every test meets its limit."
+        return Verdict.WATCH, Message(
+            "Every test meets its limit; points to watch: {watch}.", watch=joined("; ", watch)
+        )
+    return Verdict.PASS, Message("Every test meets its limit.")
 
 
 def _on_fail(tests: Sequence[ProofTest]) -> str:
     failed = [t.key for t in tests if t.verdict is Verdict.FAIL]
     if not failed:
         return ""
-    places = "; ".join(dict.fromkeys(_LOOK_AT[key] for key in failed))
+    places = joined("; ", dict.fromkeys(_LOOK_AT[key] for key in failed))
     if _TO_CHECKS.isdisjoint(failed):
-        return f"Check {places}. Do no work under pressure before that."
-    return (
-        f"Check {places}. Make the pump safe before opening anything, and copy these readings to "
-        "the running checks: they show which leak explains them."
+        return Message("Check {places}. Do no work under pressure before that.", places=places)
+    return Message(
+        "Check {places}. Make the pump safe before opening anything, and copy these "
+        "readings to the running checks: they show which leak explains them.",
+        places=places,
     )
 
 

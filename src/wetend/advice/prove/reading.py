@@ -9,6 +9,7 @@ from wetend.advice.prove.answer import ProofTest
 from wetend.advice.prove.creep_limits import CreepLimits, judge_creep
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.stats.conformance import Decision, conformance_probability, decide
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Ratio, Unit
 from wetend.units.show import chance_text, show
 
@@ -19,7 +20,7 @@ _VERDICTS = {
 }
 
 
-_DECISION = (
+_DECISION = Message(
     "decision by conformance probability, JCGM 106:2012, 7.2: pass from 95 %, fail up to 5 %"
 )
 
@@ -37,7 +38,7 @@ class Plan:
     given: tuple[Figure, ...]
     source: str
     validity: str
-    limit_is: str = "at most"
+    limit_is: str = Message("at most")
     good: float | None = None
     """What a good rebuild keeps to, where that is stricter than the limit."""
     by_looking: bool = False
@@ -59,10 +60,10 @@ class Reading:
 def _working(plan: Plan, reading: Reading | None) -> Working:
     result = [] if plan.by_looking else [Figure("limit", plan.limit, plan.unit)]
     if plan.good is not None:
-        result.append(Figure("what a good rebuild keeps to", plan.good, plan.unit))
+        result.append(Figure(Message("what a good rebuild keeps to"), plan.good, plan.unit))
     if reading is not None and not plan.by_looking:
         result.append(Figure("reading", reading.value, plan.unit))
-        result.append(Figure("standard uncertainty", reading.uncertainty, plan.unit))
+        result.append(Figure(Message("standard uncertainty"), reading.uncertainty, plan.unit))
     return Working(
         title=plan.title,
         formula=plan.formula,
@@ -137,25 +138,32 @@ def graded(plan: Plan, reading: Reading, limits: CreepLimits) -> ProofTest:
     """A creep against both its limits: good, watch or fail."""
     found = judge_creep(reading.value, reading.uncertainty, limits)
     few, verdict = show(limits.good, plan.unit), found.verdict
-    meets = f"{chance_text(found.bearable)} chance that the pump meets it."
+    meets = Message(
+        "{bearable} chance that the pump meets it.", bearable=chance_text(found.bearable)
+    )
     clear = decide(found.good) is Decision.FAILS
     said = {
-        Verdict.PASS: f"Good: it stays put, {chance_text(found.good)} sure that it keeps to the "
-        f"{few} of a good rebuild.",
-        Verdict.WATCH: f"The leak costs little yet, but a good rebuild keeps to {few}"
-        + (
-            ". The pump will be back sooner."
-            if clear
-            else f"; {chance_text(found.good)} sure of it."
+        Verdict.PASS: Message(
+            "Good: it stays put, {good} sure that it keeps to the {few} of a good rebuild.",
+            good=chance_text(found.good),
+            few=few,
         ),
-        Verdict.FAIL: f"Outside the limit: {meets}",
-        Verdict.NOT_PROVEN: f"Too near the limit for this reading: {meets}",
+        Verdict.WATCH: Message(
+            "The leak costs little yet, but a good rebuild keeps to {few}", few=few
+        )
+        + (
+            Message(". The pump will be back sooner.")
+            if clear
+            else Message("; {good} sure of it.", good=chance_text(found.good))
+        ),
+        Verdict.FAIL: Message("Outside the limit: {meets}", meets=meets),
+        Verdict.NOT_PROVEN: Message("Too near the limit for this reading: {meets}", meets=meets),
     }[verdict]
     extra = [reading.remark] if reading.remark and verdict is not Verdict.PASS else []
     near = verdict is Verdict.NOT_PROVEN or (verdict is Verdict.WATCH and not clear)
     if near and reading.better:
         extra.append(reading.better)
-    why = " ".join([said, *extra])
+    why = joined(" ", [said, *extra])
     return _test(plan, reading, probability=found.bearable, verdict=verdict, why=why)
 
 
@@ -170,12 +178,14 @@ def judged(plan: Plan, reading: Reading, *, both_sides: bool = False) -> ProofTe
     verdict = _VERDICTS[decide(chance)]
     shown = reading if not both_sides else Reading(abs(reading.value), reading.uncertainty)
     said = {
-        Verdict.PASS: "Within the limit",
-        Verdict.FAIL: "Outside the limit",
-        Verdict.NOT_PROVEN: "Too near the limit for this reading",
+        Verdict.PASS: Message("Within the limit"),
+        Verdict.FAIL: Message("Outside the limit"),
+        Verdict.NOT_PROVEN: Message("Too near the limit for this reading"),
     }[verdict]
-    why = f"{said}: {chance_text(chance)} chance that the pump meets it."
+    why = Message(
+        "{said}: {chance} chance that the pump meets it.", said=said, chance=chance_text(chance)
+    )
     extra = [reading.remark] if reading.remark else []
     if verdict is Verdict.NOT_PROVEN and reading.better:
         extra.append(reading.better)
-    return _test(plan, shown, probability=chance, verdict=verdict, why=" ".join([why, *extra]))
+    return _test(plan, shown, probability=chance, verdict=verdict, why=joined(" ", [why, *extra]))

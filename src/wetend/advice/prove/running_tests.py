@@ -11,6 +11,7 @@ from wetend.advice.prove.reading import Plan, Reading, doubtful, judged, unread
 from wetend.advice.ratings import weakest
 from wetend.advice.reasons import Figure
 from wetend.pump.measurements import ProofReadings
+from wetend.units.message import Message
 from wetend.units.quantity import M, M3Small, Pa, Percent, Ratio, S, unit_of
 from wetend.units.show import show
 
@@ -34,31 +35,33 @@ def bucket_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     whole = allow.pump.displacement
     plan = Plan(
         key="bucket",
-        title="Bucket test: volumetric efficiency",
+        title=Message("Bucket test: volumetric efficiency"),
         act=ACTS["bucket"],
         limit=1 - DELIVERY_LOSS,
-        limit_is="at least",
+        limit_is=Message("at least"),
         unit=unit_of(Percent),
         formula="efficiency = volume / (cycles * A_b * stroke)",
         given=(
-            Figure("displacement a cycle", whole, unit_of(M3Small)),
-            Figure("share that may be lost in all", DELIVERY_LOSS, unit_of(Percent)),
+            Figure(Message("displacement a cycle"), whole, unit_of(M3Small)),
+            Figure(Message("share that may be lost in all"), DELIVERY_LOSS, unit_of(Percent)),
         ),
         source="Definition; allowed share is common practice, no source",
-        validity="Cylinder filled: suction deep enough, no air drawn",
+        validity=Message("Cylinder filled: suction deep enough, no air drawn"),
     )
     if readings.bucket_volume is None or readings.bucket_cycles is None:
-        return unread(plan, "Volume caught and cycles counted are both needed.")
+        return unread(plan, Message("Volume caught and cycles counted are both needed."))
     cycles = readings.bucket_cycles
     if cycles < 1:
-        return unread(plan, "Less than one cycle was counted: catch twenty or more.")
+        return unread(plan, Message("Less than one cycle was counted: catch twenty or more."))
     value = readings.bucket_volume / (cycles * whole)
     spread = math.hypot(readings.bucket_spread / whole, value * CYCLE_SPREAD) / cycles
-    reading = Reading(value, spread, better="Catch more cycles in a larger pail.")
+    reading = Reading(value, spread, better=Message("Catch more cycles in a larger pail."))
     if readings.older:
         if value - 2 * reading.uncertainty > 1 + FULL_MORE:
             return doubtful(
-                plan, reading, "More than the pump can displace: count the cycles and read again."
+                plan,
+                reading,
+                Message("More than the pump can displace: count the cycles and read again."),
             )
     elif value - 2 * reading.uncertainty > 1:
         return doubtful(plan, reading, _too_much(allow, value, cycles))
@@ -67,25 +70,39 @@ def bucket_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
 
 def _too_much(allow: Allowed, share: Ratio, cycles: float) -> str:
     """What a bucket fuller than the pump can fill it says, and what to look at."""
-    more = f"{100 * share:.1f} % of what the pump displaces, and no pump gives more than 100 %"
+    more = Message(
+        "{share:.1f} % of what the pump displaces, and no pump gives more than 100 %",
+        share=100 * share,
+    )
     if share > HALF_COUNTED:
-        return (
-            f"{more}: a counting error, every second cycle missed. Up and down are one cycle: "
-            "count again from one upper turn to another."
+        return Message(
+            "{more}: a counting error, every second cycle missed. Up and down are one "
+            "cycle: count again from one upper turn to another.",
+            more=more,
         )
     missed = cycles * (share - 1)
     bore = allow.pump.cylinder.bore
     fits = show(bore * math.sqrt(share), unit_of(M))
     if missed <= FEW_MISSED:
-        return (
-            f"{more}: most likely a counting error, {missed:.1f} cycles missed of {cycles:g}. "
-            "Count a hundred cycles, and read the pail on the level. If it comes again, the bore "
-            f"is not as described: {fits} would do it."
+        return Message(
+            "{more}: most likely a counting error, {missed:.1f} cycles missed of "
+            "{cycles:g}. Count a hundred cycles, and read the pail on the level. If it "
+            "comes again, the bore is not as described: {fits} would do it.",
+            more=more,
+            missed=missed,
+            cycles=cycles,
+            fits=fits,
         )
-    return (
-        f"{more}: {missed:.0f} cycles missed of {cycles:g} would be a big slip, so look first at "
-        f"what the pump is: a bore of {fits} instead of {show(bore, unit_of(M))}, or a longer "
-        "stroke, would do it. Measure both and describe the pump as it is; check the pail's marks."
+    return Message(
+        "{more}: {missed:.0f} cycles missed of {cycles:g} would be a big slip, so "
+        "look first at what the pump is: a bore of {fits} instead of {bore}, or a "
+        "longer stroke, would do it. Measure both and describe the pump as it is; "
+        "check the pail's marks.",
+        more=more,
+        missed=missed,
+        cycles=cycles,
+        fits=fits,
+        bore=show(bore, unit_of(M)),
     )
 
 
@@ -95,37 +112,43 @@ def rhythm_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     quick = min(allow.down_share, 1 - allow.down_share)
     plan = Plan(
         key="rhythm",
-        title="Rhythm: one stroke against the other",
+        title=Message("Rhythm: one stroke against the other"),
         act=ACTS["rhythm"],
         limit=math.log1p(DELIVERY_LOSS / quick),
         unit=unit_of(Percent),
         formula="| ln( (t_up - t_turn) / (t_down - t_turn) / healthy ratio ) |",
         given=(
-            Figure("healthy ratio, up over down", even, unit_of(Ratio)),
-            Figure("standing at each turn", allow.pump.drive.reversal, unit_of(S)),
-            Figure("share that may be lost in all", DELIVERY_LOSS, unit_of(Percent)),
+            Figure(Message("healthy ratio, up over down"), even, unit_of(Ratio)),
+            Figure(Message("standing at each turn"), allow.pump.drive.reversal, unit_of(S)),
+            Figure(Message("share that may be lost in all"), DELIVERY_LOSS, unit_of(Percent)),
         ),
         source="Volume balance of each stroke by the steady model; allowed share is common "
         "practice, no source",
-        validity="Steady spraying; a cylinder that does not fill shows as a quick down-stroke too",
+        validity=Message(
+            "Steady spraying; a cylinder that does not fill shows as a quick down-stroke too"
+        ),
     )
     if readings.up_time is None or readings.down_time is None:
-        return unread(plan, "Both stroke times are needed.")
+        return unread(plan, Message("Both stroke times are needed."))
     turn = allow.pump.drive.reversal
     up, down = readings.up_time - turn, readings.down_time - turn
     if min(up, down) <= 0:
-        return unread(plan, "A stroke shorter than the standing at its turn: time it again.")
+        return unread(
+            plan, Message("A stroke shorter than the standing at its turn: time it again.")
+        )
     skew = math.log(up / down / even)
     remark = ""
     if abs(skew) > plan.limit:
         remark = (
-            "The up-stroke is quick: piston valve or moving packings."
+            Message("The up-stroke is quick: piston valve or moving packings.")
             if skew < 0
-            else "The down-stroke is quick: foot valve, or the cylinder does not fill."
+            else Message("The down-stroke is quick: foot valve, or the cylinder does not fill.")
         )
     return judged(
         plan,
-        Reading(skew, TIME_SPREAD * math.hypot(1 / up, 1 / down), remark, "Time more strokes."),
+        Reading(
+            skew, TIME_SPREAD * math.hypot(1 / up, 1 / down), remark, Message("Time more strokes.")
+        ),
         both_sides=True,
     )
 
@@ -135,24 +158,27 @@ def gauge_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     point = allow.point
     plan = Plan(
         key="gauge",
-        title="Gauge at stall: enough to spray this coating",
+        title=Message("Gauge at stall: enough to spray this coating"),
         act=ACTS["stall"],
         limit=point.pump_pressure,
-        limit_is="at least",
+        limit_is=Message("at least"),
         unit=unit_of(Pa),
         formula="nozzle pressure + hose loss + filter loss",
         given=(
-            Figure("nozzle pressure, middle of the data sheet's range", point.nozzle_pressure,
-                   unit_of(Pa)),
-            Figure("hose loss", point.hose_loss, unit_of(Pa)),
-            Figure("filter loss, clean", point.filter_loss, unit_of(Pa)),
+            Figure(
+                Message("nozzle pressure, middle of the data sheet's range"),
+                point.nozzle_pressure,
+                unit_of(Pa),
+            ),
+            Figure(Message("hose loss"), point.hose_loss, unit_of(Pa)),
+            Figure(Message("filter loss, clean"), point.filter_loss, unit_of(Pa)),
         ),
         source="Losses add up from nozzle to pump",
-        validity="Gun level with the pump, coating at its described temperature",
-    )  # fmt: skip
+        validity=Message("Gun level with the pump, coating at its described temperature"),
+    )
     if readings.stall_pressure is None:
-        return unread(plan, "Not read yet.")
-    better = "Raise the supply a little, within the weakest rating, or read a finer gauge."
+        return unread(plan, Message("Not read yet."))
+    better = Message("Raise the supply a little, within the weakest rating, or read a finer gauge.")
     return judged(plan, Reading(readings.stall_pressure, readings.gauge_spread, better=better))
 
 
@@ -161,22 +187,24 @@ def rating_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
     rating, part = weakest(allow.pump)
     plan = Plan(
         key="rating",
-        title=f"Gauge at stall: below the weakest rating, {part}",
+        title=Message("Gauge at stall: below the weakest rating, {part}", part=part),
         act=ACTS["stall"],
         limit=rating,
         unit=unit_of(Pa),
         formula="lowest of all ratings under pressure",
         given=(Figure(part, rating, unit_of(Pa)),),
         source="Ratings as described; the weakest part governs (common practice)",
-        validity="Gun, swivels and fittings are not in the description: look at their marks too",
+        validity=Message(
+            "Gun, swivels and fittings are not in the description: look at their marks too"
+        ),
     )
     if readings.stall_pressure is None:
-        return unread(plan, "Not read yet.")
+        return unread(plan, Message("Not read yet."))
     return judged(
         plan,
         Reading(
             readings.stall_pressure,
             readings.gauge_spread,
-            better="Lower the supply until the gauge stands clear of it.",
+            better=Message("Lower the supply until the gauge stands clear of it."),
         ),
     )

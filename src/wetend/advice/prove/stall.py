@@ -23,6 +23,7 @@ from wetend.advice.prove.reading import (
 from wetend.advice.reasons import Figure, Verdict
 from wetend.pump.measurements import ProofReadings
 from wetend.stats.conformance import Decision, conformance_probability, decide
+from wetend.units.message import Message
 from wetend.units.quantity import M2, Creep, LeakFlow, M, Pa, S, unit_of
 from wetend.units.show import show
 
@@ -31,8 +32,10 @@ RULE_SPREAD: M = 1e-3
 WATCH_SPREAD: S = 1.0
 """Standard uncertainty of a time by the watch (common practice, no source)."""
 
-_LOW = "Stalled at less than half the working pressure, this proves nothing: stall it higher."
-_OVER = "hose, its joints, dump valve, fittings and static packings"
+_LOW = Message(
+    "Stalled at less than half the working pressure, this proves nothing: stall it higher."
+)
+_OVER = Message("hose, its joints, dump valve, fittings and static packings")
 
 
 def _stall_pressure(allow: Allowed, readings: ProofReadings) -> Pa:
@@ -42,13 +45,13 @@ def _stall_pressure(allow: Allowed, readings: ProofReadings) -> Pa:
 
 def _stall_plan(allow: Allowed, readings: ProofReadings, *, up: bool) -> Plan:
     way = "up" if up else "down"
-    what = "piston valve and moving packings" if up else "foot valve"
-    area = "A_u, the annulus" if up else "A_r, the rod"
+    what = Message("piston valve and moving packings") if up else Message("foot valve")
+    area = Message("A_u, the annulus") if up else Message("A_r, the rod")
     pressure = _stall_pressure(allow, readings)
     limits = creep_limits(allow, pressure, up=up)
     return Plan(
         key=f"stall-{way}",
-        title=f"Stall hold going {way}: {what}",
+        title=Message("Stall hold going {way}: {what}", way=way, what=what),
         act=ACTS["stall"],
         limit=limits.most,
         good=None if readings.older else limits.good,
@@ -56,11 +59,13 @@ def _stall_plan(allow: Allowed, readings: ProofReadings, *, up: bool) -> Plan:
         formula=f"v = q / A, A = {area}; q taken from working to stall pressure through one gap",
         given=(
             *budget(allow, allow.piston_leak if up else allow.foot_leak),
-            Figure("stall pressure", pressure, unit_of(Pa)),
+            Figure(Message("stall pressure"), pressure, unit_of(Pa)),
         ),
         source="Volume balance; allowed share and what a good rebuild does are common practice, "
         "no source",
-        validity="After the hose has taken up its pressure; the first minute's travel is not creep",
+        validity=Message(
+            "After the hose has taken up its pressure; the first minute's travel is not creep"
+        ),
     )
 
 
@@ -71,7 +76,9 @@ def stall_test(allow: Allowed, readings: ProofReadings, *, up: bool) -> ProofTes
     if moved is None:
         return unread(plan, NOT_READ)
     if readings.stall_time is None or readings.stall_pressure is None:
-        return unread(plan, "The gauge at stall and the time between the marks are needed too.")
+        return unread(
+            plan, Message("The gauge at stall and the time between the marks are needed too.")
+        )
     time = readings.stall_time
     if time < SHORTEST:
         return unread(plan, TOO_SHORT)
@@ -79,14 +86,20 @@ def stall_test(allow: Allowed, readings: ProofReadings, *, up: bool) -> ProofTes
     spread = math.hypot(RULE_SPREAD / time, value * WATCH_SPREAD / time)
     if readings.stall_pressure < 0.5 * allow.point.pump_pressure:
         return doubtful(plan, Reading(value, spread), _LOW)
-    better = "Wait longer between the marks: the rule then counts for less."
+    better = Message("Wait longer between the marks: the rule then counts for less.")
     if readings.older:
         return judged(plan, Reading(value, spread, better=better))
     settled = readings.stall_settled
-    remark = "" if settled is not None else (
-        "If the first minute after the gun was shut is in it, mark the rod again after that: what "
-        "the hose takes up is not creep."
-    )  # fmt: skip
+    remark = (
+        ""
+        if settled is not None
+        else (
+            Message(
+                "If the first minute after the gun was shut is in it, mark the rod again after "
+                "that: what the hose takes up is not creep."
+            )
+        )
+    )
     limits = creep_limits(allow, readings.stall_pressure, up=up)
     test = graded(plan, Reading(value, spread, remark, better), limits)
     if test.verdict is not Verdict.PASS and settled is not None and settled < TAKE_UP:
@@ -95,9 +108,11 @@ def stall_test(allow: Allowed, readings: ProofReadings, *, up: bool) -> ProofTes
 
 
 def _early(settled: S) -> str:
-    return (
-        f"Marked {settled:.0f} s after the gun was shut, while the hose was still taking up its "
-        "pressure: that travel is not creep. Wait a minute, mark the rod and read it again."
+    return Message(
+        "Marked {settled:.0f} s after the gun was shut, while the hose was still "
+        "taking up its pressure: that travel is not creep. Wait a minute, mark the "
+        "rod and read it again.",
+        settled=settled,
     )
 
 
@@ -117,34 +132,36 @@ def creep_flows(allow: Allowed, readings: ProofReadings) -> BothWays | None:
 def _outside_plan(allow: Allowed, readings: ProofReadings, flows: BothWays | None) -> Plan:
     unit, pressure = unit_of(LeakFlow), _stall_pressure(allow, readings)
     read = () if flows is None else (
-        Figure("flow going up, v_up A_u", flows.up.value, unit, "q_up"),
-        Figure("its standard uncertainty", flows.up.spread, unit),
-        Figure("flow going down, v_down A_r", flows.down.value, unit, "q_down"),
-        Figure("its standard uncertainty", flows.down.spread, unit),
+        Figure(Message("flow going up, v_up A_u"), flows.up.value, unit, "q_up"),
+        Figure(Message("its standard uncertainty"), flows.up.spread, unit),
+        Figure(Message("flow going down, v_down A_r"), flows.down.value, unit, "q_down"),
+        Figure(Message("its standard uncertainty"), flows.down.spread, unit),
     )  # fmt: skip
     return Plan(
         key="outside",
-        title="Outside: creep both ways together",
+        title=Message("Outside: creep both ways together"),
         act=ACTS["stall"],
         limit=allow.outside_leak * pressure / max(allow.point.pump_pressure, 1.0),
         unit=unit,
         formula="q_up = v_up A_u, q_down = v_down A_r; at most the smaller is lost outside",
         given=(
             *budget(allow, allow.outside_leak),
-            Figure("stall pressure", pressure, unit_of(Pa)),
+            Figure(Message("stall pressure"), pressure, unit_of(Pa)),
             Figure("annulus", allow.pump.upper_area, unit_of(M2), "A_u"),
             Figure("rod", allow.pump.rod_area, unit_of(M2), "A_r"),
             *read,
         ),
         source="Volume balance: these pumps have no outlet valve, so an outside leak works both "
         "ways alike; allowed share is common practice, no source",
-        validity="Same supply both ways, after the hose has taken up its pressure",
+        validity=Message("Same supply both ways, after the hose has taken up its pressure"),
     )
 
 
 def _told(flow: Flow) -> str:
     unit = unit_of(LeakFlow)
-    return f"{show(flow.value, unit)} ± {show(2 * flow.spread, unit)}"
+    return Message(
+        "{value} ± {show}", value=show(flow.value, unit), show=show(2 * flow.spread, unit)
+    )
 
 
 def outside_test(allow: Allowed, readings: ProofReadings, hold: ProofTest) -> ProofTest:
@@ -154,8 +171,8 @@ def outside_test(allow: Allowed, readings: ProofReadings, hold: ProofTest) -> Pr
     shown = readings.rod_held == "drive fluid trapped" and hold.verdict is Verdict.PASS
     if flows is None:
         if shown:
-            return not_applicable(plan, "The pressure hold already shows outside leakage.")
-        return unread(plan, "Needs the creep both ways, with the gauge and the time.")
+            return not_applicable(plan, Message("The pressure hold already shows outside leakage."))
+        return unread(plan, Message("Needs the creep both ways, with the gauge and the time."))
     reading = Reading(flows.most.value, flows.most.spread)
     if (readings.stall_pressure or 0.0) < 0.5 * allow.point.pump_pressure:
         return doubtful(plan, reading, _LOW)
@@ -168,8 +185,10 @@ def outside_test(allow: Allowed, readings: ProofReadings, hold: ProofTest) -> Pr
         if shown:
             return not_applicable(
                 plan,
-                "The pressure stood with the rod held, so what creeps here goes through the "
-                "pump's own valves.",
+                Message(
+                    "The pressure stood with the rod held, so what creeps here goes through the "
+                    "pump's own valves."
+                ),
                 reading,
             )
         settled = readings.stall_settled
@@ -179,21 +198,45 @@ def outside_test(allow: Allowed, readings: ProofReadings, hold: ProofTest) -> Pr
 
 
 def _outside(flows: BothWays, sure: Decision) -> tuple[Verdict, str]:
-    both = f"Going up it loses {_told(flows.up)}, going down {_told(flows.down)} (95 %)."
-    same = f"Both ways lose the same, {_told(flows.shared)}"
+    both = Message(
+        "Going up it loses {up}, going down {down} (95 %).",
+        up=_told(flows.up),
+        down=_told(flows.down),
+    )
+    same = Message("Both ways lose the same, {shared}", shared=_told(flows.shared))
     if sure is Decision.CONFORMS:
-        small = f" {same}: a small leak to the outside; check {_OVER}." if flows.alike else ""
-        return Verdict.PASS, f"No more than is allowed is lost outside. {both}{small}"
+        small = (
+            Message(" {same}: a small leak to the outside; check {over}.", same=same, over=_OVER)
+            if flows.alike
+            else ""
+        )
+        return Verdict.PASS, Message(
+            "No more than is allowed is lost outside. {both}{small}", both=both, small=small
+        )
     if sure is Decision.UNDECIDED:
-        like = f" {same}: check {_OVER}." if flows.alike else ""
-        longer = "Wait longer between the marks."
-        return Verdict.NOT_PROVEN, f"Too near the limit for this reading. {both}{like} {longer}"
+        like = Message(" {same}: check {over}.", same=same, over=_OVER) if flows.alike else ""
+        longer = Message("Wait longer between the marks.")
+        return Verdict.NOT_PROVEN, Message(
+            "Too near the limit for this reading. {both}{like} {longer}",
+            both=both,
+            like=like,
+            longer=longer,
+        )
     if flows.alike:
         return Verdict.FAIL, (
-            f"{same}: a leak to the outside (both valves passing just alike would read the same, "
-            f"and is rarer). Look over {_OVER}. {both}"
+            Message(
+                "{same}: a leak to the outside (both valves passing just alike would read "
+                "the same, and is rarer). Look over {over}. {both}",
+                same=same,
+                over=_OVER,
+                both=both,
+            )
         )
     return Verdict.NOT_PROVEN, (
-        f"Up to {_told(flows.most)} of it may be lost outside. {both} Repair the valve of the "
-        "quicker way first, then stall it again."
+        Message(
+            "Up to {most} of it may be lost outside. {both} Repair the valve of the "
+            "quicker way first, then stall it again.",
+            most=_told(flows.most),
+            both=both,
+        )
     )

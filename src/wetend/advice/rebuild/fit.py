@@ -26,6 +26,7 @@ from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.parts import StackPart
+from wetend.units.message import Message
 from wetend.units.quantity import M, Rad
 
 __all__ = ["Squeeze", "StackFit", "StackLayer", "Variant", "clock_text", "fit_stack"]
@@ -108,7 +109,9 @@ def fit_stack(
         NoAnswer: a clamp-ring stack without a soft ring.
     """
     if not _DRAWS[0] <= draws <= _DRAWS[1]:
-        raise BadInput(f"Draws must be from {_DRAWS[0]} to {_DRAWS[1]}.")
+        raise BadInput(
+            Message("Draws must be from {draws} to {draws_2}.", draws=_DRAWS[0], draws_2=_DRAWS[1])
+        )
     state = read_stack(pump, measured)
     target = pump.stack.target if measured.target is None else measured.target
     shims, tried = best_shims(state, target)

@@ -22,11 +22,12 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import Packings, PartName
 from wetend.pump.strip_graph import Surface
+from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, M, N, unit_of
 from wetend.units.show import show
 
 Picture = Literal["", "stack", "clock", "static-packings", "moving-packings"]
-_SOLVENT_BURNS = (
+_SOLVENT_BURNS = Message(
     "Solvent burns: no flame, spark or hot surface, ventilate, in a bonded metal can or pail."
 )
 BALL_OF: dict[PartName, PartName] = {"foot-seat": "foot-ball", "piston-seat": "piston-ball"}
@@ -72,7 +73,7 @@ def notes_of(job: Job, bench: Bench) -> Iterator[str]:
     if job.role == "clean":
         yield from _to_soak(bench)
     if job.role == "fill":
-        yield f"In it: {wet_cup_liquid(bench.coating)}"
+        yield Message("In it: {coating}", coating=wet_cup_liquid(bench.coating))
     if "cage" in parts:
         yield from _stack_order(bench)
         yield LIFT_BOTH_WAYS
@@ -81,44 +82,57 @@ def notes_of(job: Job, bench: Bench) -> Iterator[str]:
             yield from _packings(packings)
     if job.role == "gland-set":
         yield gland_text(bench.pump, bench.lever)
-        yield "Free play: note how far the nut turns by hand from loose to first touch."
+        yield Message("Free play: note how far the nut turns by hand from loose to first touch.")
     if "foot-housing" in parts and bench.pump.stack.starts > 1:
-        yield f"A thread of {bench.pump.stack.starts} starts: enter it on the one marked."
+        yield Message(
+            "A thread of {starts} starts: enter it on the one marked.",
+            starts=bench.pump.stack.starts,
+        )
     if bench.pump.stack.held_by == "clamp-ring" and parts & _HOUSING:
         target = bench.fit.target if bench.fit else bench.pump.stack.target
-        yield f"Set the elbow to {clock_text(target)} by hand and hold it there."
+        yield Message(
+            "Set the elbow to {target} by hand and hold it there.", target=clock_text(target)
+        )
 
 
 def _judged(parts: frozenset[PartName], verdicts: Mapping[PartName, Verdict]) -> Iterator[str]:
     for part in sorted(parts):
         verdict, title = verdicts.get(part), PART_TITLES[part]
         if verdict is Verdict.REPLACE:
-            yield f"New: {title}, as the inspection found."
+            yield Message("New: {title}, as the inspection found.", title=title)
         elif verdict is Verdict.TURN:
-            yield f"Turn over: {title}, the fresh face to the ball."
+            yield Message("Turn over: {title}, the fresh face to the ball.", title=title)
         elif verdict is Verdict.DRESS:
-            yield f"Dressed first: {title}."
+            yield Message("Dressed first: {title}.", title=title)
         if part in BALL_OF and verdict in FRESH_CONE:
-            yield f"New with it: {PART_TITLES[BALL_OF[part]]}; a worn one never fits a fresh cone."
+            yield Message(
+                "New with it: {part_titles}; a worn one never fits a fresh cone.",
+                part_titles=PART_TITLES[BALL_OF[part]],
+            )
         elif verdict is Verdict.MEASURE_AGAIN:
-            yield f"Not judged yet: measure the {title} again before it goes in."
+            yield Message(
+                "Not judged yet: measure the {title} again before it goes in.", title=title
+            )
 
 
 def _stack_order(bench: Bench) -> Iterator[str]:
     if bench.fit is None:
         described = [p.title or p.name.replace("-", " ") for p in bench.pump.stack.parts]
-        yield f"From the housing's floor up: {', '.join(described)}; ball on the seat."
-        yield "Shims: measure heights and tin first, so that the set can be calculated."
+        yield Message(
+            "From the housing's floor up: {described}; ball on the seat.",
+            described=joined(", ", described),
+        )
+        yield Message("Shims: measure heights and tin first, so that the set can be calculated.")
         return
-    names = ", ".join(x.title for x in bench.fit.layers)
-    yield f"From the housing's floor up: {names}; ball on the seat."
-    shims = " + ".join(millimetres(s) for s in bench.fit.shims) or "none"
-    yield f"Shims on top of the cage: {shims}."
+    names = joined(", ", (x.title for x in bench.fit.layers))
+    yield Message("From the housing's floor up: {names}; ball on the seat.", names=names)
+    shims = joined(" + ", (millimetres(s) for s in bench.fit.shims)) or "none"
+    yield Message("Shims on top of the cage: {shims}.", shims=shims)
 
 
-LIFT_BOTH_WAYS = (
-    "Less lift or a ball spring closes the valve sooner but costs suction; a thick coating may "
-    "need the upper half of the lift range."
+LIFT_BOTH_WAYS = Message(
+    "Less lift or a ball spring closes the valve sooner but costs suction; a "
+    "thick coating may need the upper half of the lift range."
 )
 
 
@@ -126,7 +140,11 @@ def _to_soak(bench: Bench) -> Iterator[str]:
     """Leather that has to lie in oil while the rest is done."""
     for part, packings in packings_of(bench.pump):
         if part in bench.fitted and packings.leather:
-            yield f"Start soaking the new {PART_TITLES[part]} now. {soaked(packings)}"
+            yield Message(
+                "Start soaking the new {part_titles} now. {packings}",
+                part_titles=PART_TITLES[part],
+                packings=soaked(packings),
+            )
 
 
 def packings_of(pump: Pump) -> tuple[tuple[PartName, Packings], ...]:
@@ -136,25 +154,39 @@ def packings_of(pump: Pump) -> tuple[tuple[PartName, Packings], ...]:
 
 def _packings(packings: Packings) -> Iterator[str]:
     """Ring order, lips, set height."""
-    lips, wedge, hollow = "upwards", "on top", "below"
-    if packings.lips_face == "down":
-        lips, wedge, hollow = "downwards", "below", "on top"
-    yield f"{packings.rings} V-rings, lips {lips}: to the pressure."
+    up = packings.lips_face != "down"
+    lips = Message("upwards") if up else Message("downwards")
+    above, below = Message("on top"), Message("below")
+    wedge, hollow = (above, below) if up else (below, above)
+    yield Message("{rings} V-rings, lips {lips}: to the pressure.", rings=packings.rings, lips=lips)
     if packings.order:
-        yield f"From below: {packings.order}."
+        yield Message("From below: {order}.", order=packings.order)
     else:
-        yield "Rings of two materials in the order of the maker's drawing, or as they came out."
-    yield f"Adapters: the wedge in the open lips, {wedge}; the hollow one at their backs, {hollow}."
+        yield Message(
+            "Rings of two materials in the order of the maker's drawing, or as they came out."
+        )
+    yield Message(
+        "Adapters: the wedge in the open lips, {wedge}; the hollow one at their backs, {hollow}.",
+        wedge=wedge,
+        hollow=hollow,
+    )
     if packings.split != "no":
         yield (
-            f"{'Split rings' if packings.split == 'yes' else 'Rings that are split'}: joints "
-            "staggered, each a third of a turn from the last."
+            Message(
+                "{which}: joints staggered, each a third of a turn from the last.",
+                which=Message("Split rings")
+                if packings.split == "yes"
+                else Message("Rings that are split"),
+            )
         )
     if packings.leather:
         yield soaked(packings)
     yield (
-        f"Height of the set, free: {millimetres(packings.height)} new, at least "
-        f"{millimetres(packings.free_height_limit)}."
+        Message(
+            "Height of the set, free: {height} new, at least {free_height_limit}.",
+            height=millimetres(packings.height),
+            free_height_limit=millimetres(packings.free_height_limit),
+        )
     )
 
 
@@ -162,20 +194,31 @@ def check_of(job: Job, bench: Bench) -> str:
     """What must be true before the next step."""
     fit, valve = bench.fit, bench.pump.foot_valve
     if "cage" in gives(job):
-        limits = f"{millimetres(valve.lift_low)} to {millimetres(valve.lift_high)}"
-        lift = f"about {millimetres(fit.lift)}, within {limits}" if fit else limits
-        return f"{job.said.check} Its lift: {lift}."
+        limits = Message(
+            "{lift_low} to {lift_high}",
+            lift_low=millimetres(valve.lift_low),
+            lift_high=millimetres(valve.lift_high),
+        )
+        lift = (
+            Message("about {lift}, within {limits}", lift=millimetres(fit.lift), limits=limits)
+            if fit
+            else limits
+        )
+        return Message("{check} Its lift: {lift}.", check=job.said.check, lift=lift)
     if job.role == "tighten" and job.operation.part in _HOUSING and fit:
         if fit.turns_freely:
-            return f"The elbow still points to {clock_text(fit.target)}."
-        return (
-            f"The elbow stops at {fit.clock}, likely {fit.clock_low} to {fit.clock_high}. If it "
-            "does not, go back to the shims: no more torque."
+            return Message("The elbow still points to {target}.", target=clock_text(fit.target))
+        return Message(
+            "The elbow stops at {clock}, likely {clock_low} to {clock_high}. If it does "
+            "not, go back to the shims: no more torque.",
+            clock=fit.clock,
+            clock_low=fit.clock_low,
+            clock_high=fit.clock_high,
         )
     if job.operation.part == "clamp-ring" and job.role == "tighten":
-        return "The elbow still points where it was set."
+        return Message("The elbow still points where it was set.")
     if job.role == "gland-set":
-        return "The rod moves and the nut is level; its position is written down."
+        return Message("The rod moves and the nut is level; its position is written down.")
     return job.said.check
 
 
@@ -197,7 +240,7 @@ def torque_of(job: Job, bench: Bench) -> NM | None:
 def torque_note(job: Job, torque: NM | None) -> str:
     """What to tighten to where no torque is known; ``""`` where none is wanted or one is known."""
     screwed = job.role in ("tighten", "hang") or job.operation.part in ("piston", "coupling")
-    return "Torque: see the maker's manual." if screwed and torque is None else ""
+    return Message("Torque: see the maker's manual.") if screwed and torque is None else ""
 
 
 def cautions_of(
@@ -215,8 +258,11 @@ def cautions_of(
         found.append(
             caution(
                 "hard-pull",
-                f"This lever needs a pull of {show(pull, unit_of(N))}, more than most people can "
-                "control: use a longer one made for it.",
+                Message(
+                    "This lever needs a pull of {pull}, more than most people can control: use a "
+                    "longer one made for it.",
+                    pull=show(pull, unit_of(N)),
+                ),
             )
         )
     return for_screen(*found, *near_bare(job.operation, tools, bare))
@@ -236,7 +282,8 @@ def _of_its_own(job: Job, scene: Scene, *, first: bool) -> Iterator[Caution]:
     """What the rebuild's own steps can do: cleaning, solvent on a ball, the rod pushed by hand."""
     if first:
         yield caution(
-            "stored-pressure", "Reassemble only a pump whose zero is proven and still holds."
+            "stored-pressure",
+            Message("Reassemble only a pump whose zero is proven and still holds."),
         )
     key = job.operation.key
     if job.role == "clean":

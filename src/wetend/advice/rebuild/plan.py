@@ -40,11 +40,12 @@ from wetend.pump.parts import PartName
 from wetend.pump.readings import ToolBag
 from wetend.pump.site import SiteFacts
 from wetend.pump.strip_graph import Operation, Surface
+from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, M, N, S
 
-FIRST_HOUR = (
-    "After the first hour of work: pressure off and proven zero, then check the gland, the wet "
-    "cup and every joint again; V-rings and soft rings settle."
+FIRST_HOUR = Message(
+    "After the first hour of work: pressure off and proven zero, then check the "
+    "gland, the wet cup and every joint again; V-rings and soft rings settle."
 )
 
 
@@ -135,7 +136,9 @@ def plan_rebuild(
     fitted = frozenset(part for job in jobs for part in gives(job))
     bench = Bench(pump, found.fit, found.lever, found.verdicts, found.coating, fitted)
     why_not = tuple(
-        f"{job.said.title}: needs {'; and '.join(lacks)}."
+        Message(
+            "{title}: needs {lacks}.", title=job.said.title, lacks=joined(Message("; and "), lacks)
+        )
         for job in jobs
         if (lacks := lacking(job.operation, tools))
     )
@@ -155,7 +158,7 @@ def plan_rebuild(
         fresh=_fresh(found.verdicts),
         afterwards=(FIRST_HOUR,),
         proof=proof_text(ordered),
-        working=time_working(ordered, time, title="Expected time of the rebuild"),
+        working=time_working(ordered, time, title=Message("Expected time of the rebuild")),
     )
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from wetend.errors import BadInput, NoAnswer, Problem
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
+from wetend.units.message import Message
 from wetend.units.quantity import M
+from wetend.units.stated import stated
 from wetend.units.suggestions import near_or_all
 
 _TALLEST = 0.2
@@ -27,15 +29,21 @@ def check_stack(pump: Pump, measured: StackMeasured) -> list[M]:
     soft = [p for p in pump.stack.parts if p.kind == "soft-ring" and p.stiffness]
     if pump.stack.held_by == "clamp-ring" and not soft:
         raise NoAnswer(
-            "A clamp-ring stack without a soft ring has no squeeze to set: describe its soft rings."
+            Message(
+                "A clamp-ring stack without a soft ring has no squeeze to set: describe its "
+                "soft rings."
+            )
         )
     least = min(pump.stack.clamp_low, pump.stack.clamp_high)
     for part, height in zip(pump.stack.parts, heights, strict=True):
         if part in soft and part.stiffness and least / part.stiffness >= height:
             flat = part.title or part.name.replace("-", " ")
             raise NoAnswer(
-                f"The least clamp would press the {flat} flat: check its stiffness, its height "
-                "and the clamp in the pump's description."
+                Message(
+                    "The least clamp would press the {flat} flat: check its stiffness, its "
+                    "height and the clamp in the pump's description.",
+                    flat=flat,
+                )
             )
     return heights
 
@@ -50,17 +58,34 @@ def _heights(pump: Pump, measured: StackMeasured) -> list[M]:
         if name not in known:
             raise _problem(
                 "heights",
-                f"This pump's stack has no part “{name}”; {near_or_all(name, known, 'it has')}",
+                Message(
+                    "This pump's stack has no part “{name}”; {name_2}",
+                    name=name,
+                    name_2=near_or_all(name, known, "it has"),
+                ),
             )
     heights = [measured.heights.get(p.name, p.height) for p in pump.stack.parts]
     for part, height in zip(pump.stack.parts, heights, strict=True):
         if not _THINNEST <= height <= _TALLEST:
             raise _problem(
-                "heights", f"The height of “{part.name}” must be from 0.01 mm to 200 mm."
+                "heights",
+                Message(
+                    "The height of “{name}” must be from {length} to {length_2}.",
+                    name=part.name,
+                    length=stated("0.01 mm"),
+                    length_2=stated("200 mm"),
+                ),
             )
     return heights
 
 
 def _tin(measured: StackMeasured) -> None:
     if any(not _THINNEST <= shim <= _THICKEST for shim in measured.tin):
-        raise _problem("tin", "Every shim must be from 0.01 mm to 20 mm thick.")
+        raise _problem(
+            "tin",
+            Message(
+                "Every shim must be from {length} to {length_2} thick.",
+                length=stated("0.01 mm"),
+                length_2=stated("20 mm"),
+            ),
+        )

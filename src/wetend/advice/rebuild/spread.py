@@ -10,6 +10,7 @@ from wetend.advice.rebuild.stack import (
     StackState,
 )
 from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN
+from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, Rad, Ratio
 
 
@@ -46,12 +47,12 @@ def _sources(state: StackState, clamp: float, shims: int) -> list[tuple[str, boo
         (p.title or p.name.replace("-", " "), seen, float(u))
         for p, seen, u in zip(state.parts, state.measured, state.spreads, strict=True)
     ]
-    found.append(("housing depth", False, state.depth_spread))
+    found.append((Message("housing depth"), False, state.depth_spread))
     if shims:
         found.append(("shims", False, SHIM_SPREAD * math.sqrt(shims)))
     soft = math.hypot(*(float(s) * STIFFNESS_SPREAD for s in squeezed))
-    found.append(("stiffness of the soft rings", False, soft))
-    found.append(("clamp, by torque", False, float(squeezed.sum()) * CLAMP_SPREAD))
+    found.append((Message("stiffness of the soft rings"), False, soft))
+    found.append((Message("clamp, by torque"), False, float(squeezed.sum()) * CLAMP_SPREAD))
     return found
 
 

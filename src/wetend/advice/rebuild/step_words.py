@@ -9,6 +9,7 @@ from typing import Literal
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
 from wetend.pump.strip_graph import Operation
+from wetend.units.message import Message, joined
 
 Role = Literal[
     "clean", "back", "hang", "tighten", "gland-on", "gland-set", "fill", "check", "look-over",
@@ -42,123 +43,151 @@ def role_of(operation: Operation) -> Role:
 
 _FIRST_GIVEN: dict[PartName, Said] = {
     "cage": Said(
-        "Fit ball, soft rings, cage and shims, in order",
-        "Soft rings flat and not twisted. Shims lie on top of the cage: one underneath adds to the "
-        "ball's lift.",
-        "The ball rattles free in its cage.",
+        Message("Fit ball, soft rings, cage and shims, in order"),
+        Message(
+            "Soft rings flat and not twisted. Shims lie on top of the cage: one "
+            "underneath adds to the ball's lift."
+        ),
+        Message("The ball rattles free in its cage."),
     ),
     "foot-seat": Said(
-        "Fit the seat, good face to the ball",
-        "Press it home square by thumbs or timber, going round; no drift on the cone.",
-        "It lies flat: no light under it anywhere.",
+        Message("Fit the seat, good face to the ball"),
+        Message("Press it home square by thumbs or timber, going round; no drift on the cone."),
+        Message("It lies flat: no light under it anywhere."),
     ),
     "piston-seat": Said(
-        "Fit the piston valve, good face of the seat to the ball",
-        "Ball wiped dry, seat square; nothing hard on cone or ball.",
-        "The ball rattles free.",
+        Message("Fit the piston valve, good face of the seat to the ball"),
+        Message("Ball wiped dry, seat square; nothing hard on cone or ball."),
+        Message("The ball rattles free."),
     ),
     "moving-packings": Said(
-        "Fit the moving packings, ring by ring",
-        "Each ring greased, all new together, adapters where they were.",
+        Message("Fit the moving packings, ring by ring"),
+        Message("Each ring greased, all new together, adapters where they were."),
     ),
     "static-packings": Said(
-        "Fit the static packings, ring by ring",
-        "Each ring greased and pushed home by timber before the next, all new together.",
+        Message("Fit the static packings, ring by ring"),
+        Message("Each ring greased and pushed home by timber before the next, all new together."),
     ),
     "cylinder": Said(
-        "Fit the cylinder over the piston",
-        "Bore greased; lead each lip in with a thumb or smooth timber, turning gently, straight "
-        "along the rod.",
-        "No lip is turned back: look in from the end with a light.",
+        Message("Fit the cylinder over the piston"),
+        Message(
+            "Bore greased; lead each lip in with a thumb or smooth timber, turning "
+            "gently, straight along the rod."
+        ),
+        Message("No lip is turned back: look in from the end with a light."),
     ),
     "rod": Said(
-        "Lead the rod up through the packings",
-        "Tape over edges and thread of its end, chrome greased; push with timber, turning.",
-        "No lip is turned back; the tape is off again.",
+        Message("Lead the rod up through the packings"),
+        Message(
+            "Tape over edges and thread of its end, chrome greased; push with timber, turning."
+        ),
+        Message("No lip is turned back; the tape is off again."),
     ),
     "clamp-ring": Said(
-        "Lift the housing up and screw the clamp ring on by hand",
-        "Elbow where it is to point, stack in place; ring greased, started by hand.",
-        "By hand all the way: no crossed thread.",
+        Message("Lift the housing up and screw the clamp ring on by hand"),
+        Message("Elbow where it is to point, stack in place; ring greased, started by hand."),
+        Message("By hand all the way: no crossed thread."),
     ),
     "foot-housing": Said(
-        "Screw the foot-valve housing on by hand",
-        "Thread greased; turn back until it drops into its start, then on by hand until it stops.",
-        "By hand all the way: no crossed thread.",
+        Message("Screw the foot-valve housing on by hand"),
+        Message(
+            "Thread greased; turn back until it drops into its start, then on by hand "
+            "until it stops."
+        ),
+        Message("By hand all the way: no crossed thread."),
     ),
     "coupling": Said(
-        "Couple the rod to the drive",
-        "Faces clean and dry, both halves as the pair they were, drawn up evenly.",
-        "No gap, no rock; the rod stands in line with the drive.",
+        Message("Couple the rod to the drive"),
+        Message("Faces clean and dry, both halves as the pair they were, drawn up evenly."),
+        Message("No gap, no rock; the rod stands in line with the drive."),
     ),
     "outlet-filter": Said(
-        "Fit the outlet filter",
-        "Element clean and whole, held against a light; its ring greased.",
+        Message("Fit the outlet filter"),
+        Message("Element clean and whole, held against a light; its ring greased."),
     ),
     "strainer": Said(
-        "Refit suction tube and strainer",
-        "Every joint airtight: air drawn in here looks like a foot valve that does not hold.",
-        "The elbow points where it was marked.",
+        Message("Refit suction tube and strainer"),
+        Message(
+            "Every joint airtight: air drawn in here looks like a foot valve that does not hold."
+        ),
+        Message("The elbow points where it was marked."),
     ),
 }
 """By the first of these parts that the strip's operation gave."""
 
 _BY_PART: dict[PartName, Said] = {
-    "piston": Said("Close the piston", "Rod held by its flats, never by the chrome."),
+    "piston": Said(
+        Message("Close the piston"), Message("Rod held by its flats, never by the chrome.")
+    ),
     "drive": Said(
-        "Let the drive rod down to the rod", "Slowly, chock out last; no hand between the rods."
+        Message("Let the drive rod down to the rod"),
+        Message("Slowly, chock out last; no hand between the rods."),
     ),
     "outlet-filter": Said(
-        "Refit the hose to the outlet", "Cone and thread wiped, the outlet held against turning."
+        Message("Refit the hose to the outlet"),
+        Message("Cone and thread wiped, the outlet held against turning."),
     ),
-    "suction-elbow": Said("Refit the suction elbow", "Face clean, its ring greased."),
+    "suction-elbow": Said(
+        Message("Refit the suction elbow"), Message("Face clean, its ring greased.")
+    ),
 }
 
 _BY_ROLE: dict[Role, Said] = {
     "clean": Said(
-        "Clean, lay out, grease",
-        "Every part clean and dry, new ones beside the old. A film of grease that coating and "
-        "solvent bear on threads, lands, rings and chrome; ball and seat dry.",
-        "Under the fingernail no burr on any land or thread, and no old coating.",
+        Message("Clean, lay out, grease"),
+        Message(
+            "Every part clean and dry, new ones beside the old. A film of grease that "
+            "coating and solvent bear on threads, lands, rings and chrome; ball and seat "
+            "dry."
+        ),
+        Message("Under the fingernail no burr on any land or thread, and no old coating."),
     ),
     "hang": Said(
-        "Lift the wet end up and fasten it to the drive",
-        "Its weight on timber or a sling; nuts crosswise in two rounds.",
+        Message("Lift the wet end up and fasten it to the drive"),
+        Message("Its weight on timber or a sling; nuts crosswise in two rounds."),
     ),
     "gland-on": Said(
-        "Fit the gland nut, finger-loose",
-        "From here on it shields the rod; it must not press the packings yet.",
+        Message("Fit the gland nut, finger-loose"),
+        Message("From here on it shields the rod; it must not press the packings yet."),
     ),
-    "gland-set": Said("Set the gland", ""),
+    "gland-set": Said(Message("Set the gland"), ""),
     "fill": Said(
-        "Fill the wet cup",
-        "The liquid that the coating's maker allows, to the mark: a dry rod cuts new packings. "
-        "Plain solvent evaporates and burns.",
+        Message("Fill the wet cup"),
+        Message(
+            "The liquid that the coating's maker allows, to the mark: a dry rod cuts new "
+            "packings. Plain solvent evaporates and burns."
+        ),
     ),
     "look-over": Said(
-        "Check everything before any pressure",
-        "Tools and rags counted, guards back on. Drive still off, gun locked, dump valve open; "
-        "then prove it, at low pressure first.",
+        Message("Check everything before any pressure"),
+        Message(
+            "Tools and rags counted, guards back on. Drive still off, gun locked, dump "
+            "valve open; then prove it, at low pressure first."
+        ),
     ),
 }
 
 _CHECKS: dict[str, Said] = {
     "solvent-foot": Said(
-        "Solvent test of the foot valve",
-        "A finger's width over the seated ball, two minutes by the watch.",
-        "It must not weep: if it does, clean, turn the ball and try again; then turn or replace "
-        "the seat.",
+        Message("Solvent test of the foot valve"),
+        Message("A finger's width over the seated ball, two minutes by the watch."),
+        Message(
+            "It must not weep: if it does, clean, turn the ball and try again; then turn "
+            "or replace the seat."
+        ),
     ),
     "solvent-piston": Said(
-        "Solvent test of the piston valve",
-        "A finger's width over the seated ball, two minutes by the watch.",
-        "It must not weep: if it does, clean, turn the ball and try again; then turn or replace "
-        "the seat.",
+        Message("Solvent test of the piston valve"),
+        Message("A finger's width over the seated ball, two minutes by the watch."),
+        Message(
+            "It must not weep: if it does, clean, turn the ball and try again; then turn "
+            "or replace the seat."
+        ),
     ),
     "slide": Said(
-        "Push the rod through its whole stroke",
-        "By hand with timber on its end, both ways.",
-        "Even drag all the way: no catch, no scrape.",
+        Message("Push the rod through its whole stroke"),
+        Message("By hand with timber on its end, both ways."),
+        Message("Even drag all the way: no catch, no scrape."),
     ),
 }
 
@@ -186,13 +215,18 @@ def _common(operation: Operation, role: Role) -> Said:
         return _BY_ROLE[role]
     part = PART_TITLES[operation.part]
     if role == "tighten":
-        return Said(f"Tighten the {part}", "What it screws into held, so that only this turns.")
+        return Said(
+            Message("Tighten the {part}", part=part),
+            Message("What it screws into held, so that only this turns."),
+        )
     given = next((p for p in _FIRST_GIVEN if p in operation.gives), None)
     if given:
         return _FIRST_GIVEN[given]
-    return _BY_PART.get(operation.part, Said(f"Refit the {_named(operation)}", ""))
+    return _BY_PART.get(
+        operation.part, Said(Message("Refit the {operation}", operation=_named(operation)), "")
+    )
 
 
 def _named(operation: Operation) -> str:
     parts: Collection[PartName] = operation.gives[:3] or (operation.part,)
-    return ", ".join(PART_TITLES[p] for p in parts)
+    return joined(", ", (PART_TITLES[p] for p in parts))

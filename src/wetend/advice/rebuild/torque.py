@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from wetend.advice.rebuild.stack import StackState, clamp_limits
 from wetend.physics import threads
 from wetend.pump.description import Pump
+from wetend.units.message import Message
 from wetend.units.quantity import NM, M, N, Ratio, unit_of
 from wetend.units.show import show
 
@@ -106,28 +107,33 @@ def _set_in(pump: Pump, lever: M | None) -> str:
     setting = gland_setting(pump)
     if setting is None or setting.travel <= 0:
         return ""
-    told = f" That sets it in by {setting.travel * 1e3:.2f} mm"
+    told: str = Message(" That sets it in by {travel:.2f} mm", travel=setting.travel * 1000.0)
     pull = pull_on(setting.torque, lever)
     if pull is not None and setting.torque is not None and lever is not None:
-        told += (
-            f", about {show(setting.torque, unit_of(NM))} = {show(pull, unit_of(N))} on the "
-            f"{lever * 1e3:.0f} mm lever"
+        told += Message(
+            ", about {torque} = {pull} on the {lever:.0f} mm lever",
+            torque=show(setting.torque, unit_of(NM)),
+            pull=show(pull, unit_of(N)),
+            lever=lever * 1000.0,
         )
-    return f"{told}."
+    return Message("{told}.", told=told)
 
 
 def gland_text(pump: Pump, lever: M | None = None) -> str:
     """How the gland nut goes back: hand-tight and so many flats, then looked at again."""
     turn = pump.static_packings.gland_turn
-    again = (
-        "Check again after the first hour under pressure: V-rings settle; nip it up a twelfth of a "
-        "turn if coating shows in the wet cup, pressure off first."
+    again = Message(
+        "Check again after the first hour under pressure: V-rings settle; nip it up "
+        "a twelfth of a turn if coating shows in the wet cup, pressure off first."
     )
     if turn <= 0:
-        return f"Gland nut: hand-tight on the V-rings, no further. {again}"
-    return (
-        f"Gland nut: greased, hand-tight on the V-rings, then {_turn_words(turn)} more: tighter "
-        f"only burns them.{_set_in(pump, lever)} {again}"
+        return Message("Gland nut: hand-tight on the V-rings, no further. {again}", again=again)
+    return Message(
+        "Gland nut: greased, hand-tight on the V-rings, then {turn} more: tighter "
+        "only burns them.{pump} {again}",
+        turn=_turn_words(turn),
+        pump=_set_in(pump, lever),
+        again=again,
     )
 
 
@@ -136,5 +142,10 @@ def _turn_words(turn: float) -> str:
     flats = turn / math.radians(60.0)
     if abs(flats - round(flats)) < 0.02 and 1 <= round(flats) <= 12:
         count = round(flats)
-        return f"{count} flat{'s' if count > 1 else ''} ({degrees} degrees)"
-    return f"{degrees} degrees"
+        return Message(
+            "{count} flat{which} ({degrees} degrees)",
+            count=count,
+            which="s" if count > 1 else "",
+            degrees=degrees,
+        )
+    return Message("{degrees} degrees", degrees=degrees)

@@ -12,6 +12,7 @@ from wetend.errors import BadInput
 from wetend.lazy_import import special
 from wetend.physics import stackup
 from wetend.physics.stackup import TURN, miss
+from wetend.units.message import Message
 from wetend.units.quantity import M, Rad, Ratio
 
 Array = NDArray[np.float64]
@@ -80,7 +81,7 @@ def clock_text(angle: Rad) -> str:
     ('6:00', '12:00', '9:00')
     """
     if not math.isfinite(angle):
-        raise BadInput("The direction is not a number.")
+        raise BadInput(Message("The direction is not a number."))
     fives = round((angle % TURN) / TURN * 144) % 144
     return f"{fives // 12 or 12}:{fives % 12 * 5:02d}"
 

@@ -12,6 +12,7 @@ from wetend.advice.rebuild.stack import StackState
 from wetend.advice.rebuild.turn import clock_text, on_target
 from wetend.advice.rebuild.words import chance_verdict, millimetres, variant_why
 from wetend.physics.stackup import TURN
+from wetend.units.message import Message
 from wetend.units.quantity import M, Rad
 
 _Way = tuple[str, tuple[M, ...], tuple[M, ...]]
@@ -25,17 +26,25 @@ def _without(shims: tuple[M, ...], one: M) -> tuple[M, ...]:
 def _ways(shims: tuple[M, ...], sizes: tuple[M, ...]) -> Iterator[_Way]:
     """Title, shims on top and shims under, for each way of going wrong."""
     for size in dict.fromkeys(shims):
-        yield f"one {millimetres(size)} shim left out", _without(shims, size), ()
+        yield Message("one {size} shim left out", size=millimetres(size)), _without(shims, size), ()
     for size in dict.fromkeys(shims):
-        yield f"one {millimetres(size)} shim doubled", (*shims, size), ()
+        yield Message("one {size} shim doubled", size=millimetres(size)), (*shims, size), ()
     for size in dict.fromkeys(shims):
-        yield f"the {millimetres(size)} shim under the cage", _without(shims, size), (size,)
+        yield (
+            Message("the {size} shim under the cage", size=millimetres(size)),
+            _without(shims, size),
+            (size,),
+        )
     if len(shims) > 1:
-        yield "all shims under the cage", (), shims
+        yield Message("all shims under the cage"), (), shims
     if not shims:
         for size in sorted(set(sizes))[:2]:
-            yield f"a {millimetres(size)} shim put in on top", (size,), ()
-            yield f"a {millimetres(size)} shim put in under the cage", (), (size,)
+            yield Message("a {size} shim put in on top", size=millimetres(size)), (size,), ()
+            yield (
+                Message("a {size} shim put in under the cage", size=millimetres(size)),
+                (),
+                (size,),
+            )
 
 
 def variant_of(state: StackState, title: str, end: Ending, right: Ending) -> Variant:
@@ -66,10 +75,16 @@ def _other_starts(
         within = state.pump.stack.target_within
         chance = float(on_target(angle, right.deviation, target=target, within=within))
         end = replace(right, angle=angle, on_target=chance)
-        made = variant_of(state, f"housing entered {step} start{'s' * (step > 1)} on", end, right)
-        why = (
-            f"The elbow stops {360 * step / starts:.0f} degrees round: mark the start the datum "
-            "was taken on, and enter on that one."
+        made = variant_of(
+            state,
+            Message("housing entered {step} start{value} on", step=step, value="s" * (step > 1)),
+            end,
+            right,
+        )
+        why = Message(
+            "The elbow stops {step:.0f} degrees round: mark the start the datum was "
+            "taken on, and enter on that one.",
+            step=360 * step / starts,
         )
         yield replace(made, why=why, on_top=shims)
 

@@ -14,6 +14,7 @@ from wetend.advice.rebuild.variants import variant_of
 from wetend.advice.rebuild.words import millimetres
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
+from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.units.quantity import M
 
@@ -23,17 +24,27 @@ Shim = Annotated[M, Field(ge=1e-5, le=0.02)]
 class ShimsTried(Noun):
     """Shims as someone means to put them in."""
 
-    on_top: tuple[Shim, ...] = Field(default=(), max_length=12, title="Shims on top of the cage")
-    under: tuple[Shim, ...] = Field(default=(), max_length=12, title="Shims under the cage")
+    on_top: tuple[Shim, ...] = Field(
+        default=(), max_length=12, title=Message("Shims on top of the cage")
+    )
+    under: tuple[Shim, ...] = Field(
+        default=(), max_length=12, title=Message("Shims under the cage")
+    )
 
 
 def _named(tried: ShimsTried) -> str:
     parts = []
     if tried.on_top:
-        parts.append(f"{' + '.join(millimetres(s) for s in tried.on_top)} on top")
+        parts.append(
+            Message("{join} on top", join=joined(" + ", (millimetres(s) for s in tried.on_top)))
+        )
     if tried.under:
-        parts.append(f"{' + '.join(millimetres(s) for s in tried.under)} under the cage")
-    return ", ".join(parts) or "no shims at all"
+        parts.append(
+            Message(
+                "{join} under the cage", join=joined(" + ", (millimetres(s) for s in tried.under))
+            )
+        )
+    return joined(", ", parts) or Message("no shims at all")
 
 
 def what_if(
@@ -47,7 +58,7 @@ def what_if(
     state = read_stack(pump, measured)
     right = ending(state, fit.target, on_top=fit.shims)
     asked = ending(state, fit.target, on_top=tried.on_top, under=tried.under)
-    made = variant_of(state, "as calculated", right, right)
+    made = variant_of(state, Message("as calculated"), right, right)
     other = variant_of(state, _named(tried), asked, right)
     same = sorted(tried.on_top) == sorted(fit.shims) and not tried.under
     return (

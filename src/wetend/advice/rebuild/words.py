@@ -12,8 +12,10 @@ from wetend.advice.rebuild.torque import HARD_PULL
 from wetend.advice.rebuild.turn import clock_text
 from wetend.advice.safety.hazards import caution, for_screen
 from wetend.pump.description import Pump
+from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, M, N, Rad, Ratio, unit_of
 from wetend.units.show import chance_text, show
+from wetend.units.stated import stated
 
 SURE: Ratio = 0.9
 """Chance from which a thing is called enough: 90 % (our choice)."""
@@ -36,36 +38,42 @@ def clamp_verdict(end: Ending) -> Verdict:
 
 def millimetres(size: M) -> str:
     """A size as a shim is marked: ``"0.50 mm"``."""
-    return f"{size * 1e3:.2f} mm"
+    return Message("{size:.2f} mm", size=size * 1000.0)
 
 
 def shim_title(thickness: M) -> str:
     """What a shim is called in a list."""
-    return f"shim {millimetres(thickness)}"
+    return Message("shim {thickness}", thickness=millimetres(thickness))
 
 
 def elbow_why(state: StackState, end: Ending, drawn: Drawn, *, target: Rad, wanted: M) -> str:
     """Why the elbow ends where it does, and what would correct it."""
     if state.turns_freely:
-        return (
-            "The housing turns freely in its clamp ring: set the elbow to "
-            f"{clock_text(target)} by hand and hold it there while the ring is drawn up. "
-            "The shims set the clamping only."
+        return Message(
+            "The housing turns freely in its clamp ring: set the elbow to {target} by "
+            "hand and hold it there while the ring is drawn up. The shims set the "
+            "clamping only.",
+            target=clock_text(target),
         )
     chance = drawn.on_target
-    text = (
-        f"It stops within the tolerance of {clock_text(target)} in {chance_text(chance)} of "
-        "assemblies."
+    text = Message(
+        "It stops within the tolerance of {target} in {chance} of assemblies.",
+        target=clock_text(target),
+        chance=chance_text(chance),
     )
     if chance >= SURE:
         return text
     shims = sum(state.tin)
     if shims <= 0 or abs(_short(end, target)) > state.pump.stack.target_within / 3:
-        return (
-            f"{text} A total of {millimetres(wanted)} of shims would be right; the tin can't make "
-            "that total."
+        return Message(
+            "{text} A total of {wanted} of shims would be right; the tin can't make that total.",
+            text=text,
+            wanted=millimetres(wanted),
         )
-    return f"{text} The sizes are not known well enough: measure every height and the depth again."
+    return Message(
+        "{text} The sizes are not known well enough: measure every height and the depth again.",
+        text=text,
+    )
 
 
 def _short(end: Ending, target: Rad) -> Rad:
@@ -75,26 +83,39 @@ def _short(end: Ending, target: Rad) -> Rad:
 def lift_why(pump: Pump, lift: M, chance: Ratio) -> str:
     """Why the lift is right or wrong, and what corrects it."""
     valve = pump.foot_valve
-    limits = f"{millimetres(valve.lift_low)} to {millimetres(valve.lift_high)}"
+    limits = Message(
+        "{lift_low} to {lift_high}",
+        lift_low=millimetres(valve.lift_low),
+        lift_high=millimetres(valve.lift_high),
+    )
     if lift <= 0:
-        return (
-            "The cage presses the ball on its seat: the pump would not draw. Look for a missing "
-            "soft ring, a wrong ball or a cage upside down."
+        return Message(
+            "The cage presses the ball on its seat: the pump would not draw. Look for a "
+            "missing soft ring, a wrong ball or a cage upside down."
         )
     if lift > valve.lift_high:
-        return (
-            f"The ball lifts {millimetres(lift)} against {limits}: it draws easily, but returns "
-            "to its seat too late, worst with thick coatings. Look for a shim under the cage or "
-            "a thick lower ring."
+        return Message(
+            "The ball lifts {lift} against {limits}: it draws easily, but returns to its "
+            "seat too late, worst with thick coatings. Look for a shim under the cage or "
+            "a thick lower ring.",
+            lift=millimetres(lift),
+            limits=limits,
         )
     if lift < valve.lift_low:
-        return (
-            f"The ball lifts {millimetres(lift)} against {limits}: it closes early, but leaves "
-            "too little room to draw thick coatings. Shims on top of the cage don't change it; "
-            "look for a crushed lower ring."
+        return Message(
+            "The ball lifts {lift} against {limits}: it closes early, but leaves too "
+            "little room to draw thick coatings. Shims on top of the cage don't change "
+            "it; look for a crushed lower ring.",
+            lift=millimetres(lift),
+            limits=limits,
         )
-    sure = "surely" if chance >= SURE else "but not surely"
-    return f"The ball lifts {millimetres(lift)}, {sure} within {limits}."
+    sure = "surely" if chance >= SURE else Message("but not surely")
+    return Message(
+        "The ball lifts {lift}, {sure} within {limits}.",
+        lift=millimetres(lift),
+        sure=sure,
+        limits=limits,
+    )
 
 
 def variant_why(state: StackState, end: Ending, *, right: Ending, lift_verdict: Verdict) -> str:
@@ -105,32 +126,38 @@ def variant_why(state: StackState, end: Ending, *, right: Ending, lift_verdict: 
     said += _clamped(state, end)
     if abs(end.lift - right.lift) > 1e-5:
         more = "more" if end.lift > right.lift else "less"
-        said.append(f"The ball lifts {millimetres(abs(end.lift - right.lift))} {more}.")
+        said.append(
+            Message(
+                "The ball lifts {millimetres} {more}.",
+                millimetres=millimetres(abs(end.lift - right.lift)),
+                more=more,
+            )
+        )
     if lift_verdict is not Verdict.ENOUGH and end.lift > state.pump.foot_valve.lift_high:
-        said.append("It returns to its seat too late, worst with thick coatings.")
+        said.append(Message("It returns to its seat too late, worst with thick coatings."))
     elif lift_verdict is not Verdict.ENOUGH and end.lift > right.lift:
-        said.append("That is close to the most it may lift.")
-    return " ".join(said)
+        said.append(Message("That is close to the most it may lift."))
+    return joined(" ", said)
 
 
 def _turned(state: StackState, end: Ending, right: Ending) -> str:
     turn = (end.gap - right.gap) / state.lead * 360.0
     if abs(turn) < 0.5:
-        return "The elbow ends in the same place, so nothing outside shows it."
-    way = "further round" if turn > 0 else "short"
+        return Message("The elbow ends in the same place, so nothing outside shows it.")
+    way = Message("further round") if turn > 0 else "short"
     if abs(abs(turn) - 90.0) < 1.0:
-        return f"The elbow stops a quarter turn {way}."
-    return f"The elbow stops {abs(turn):.0f} degrees {way}."
+        return Message("The elbow stops a quarter turn {way}.", way=way)
+    return Message("The elbow stops {turn:.0f} degrees {way}.", turn=abs(turn), way=way)
 
 
 def _clamped(state: StackState, end: Ending) -> list[str]:
     low, high = clamp_limits(state)
     if end.clamp <= 0:
-        return ["Nothing is clamped: the stack is loose, leaks and knocks."]
+        return [Message("Nothing is clamped: the stack is loose, leaks and knocks.")]
     if end.clamp < low and state.turns_freely:
-        return ["The soft rings are squeezed too little and may let coating past."]
+        return [Message("The soft rings are squeezed too little and may let coating past.")]
     if end.clamp > high and state.turns_freely:
-        return ["The soft rings are squeezed too hard and creep out."]
+        return [Message("The soft rings are squeezed too hard and creep out.")]
     return []
 
 
@@ -141,8 +168,11 @@ def stack_cautions(
     found = [
         caution(
             "lever",
-            f"Tighten to {show(torque, unit_of(NM))} on greased threads; a levered spanner slips: "
-            "brace the pump, pull towards you, hand and face out of its swing.",
+            Message(
+                "Tighten to {torque} on greased threads; a levered spanner slips: brace the "
+                "pump, pull towards you, hand and face out of its swing.",
+                torque=show(torque, unit_of(NM)),
+            ),
         ),
         *_lever_cautions(torque, lever),
         caution("stack"),
@@ -153,16 +183,20 @@ def stack_cautions(
         found.append(
             caution(
                 "thread-short",
-                "More than a whole turn's worth of shims: the housing loses a turn of thread. "
-                "Look for a missing or crushed part before you assemble it like this.",
+                Message(
+                    "More than a whole turn's worth of shims: the housing loses a turn of "
+                    "thread. Look for a missing or crushed part before you assemble it like this."
+                ),
             )
         )
     if end.gap < 0 and not state.turns_freely:
         found.append(
             caution(
                 "thread-short",
-                "The stack is taller than the datum turn allows, so the housing stops before it: "
-                "see that its thread is still well engaged.",
+                Message(
+                    "The stack is taller than the datum turn allows, so the housing stops before "
+                    "it: see that its thread is still well engaged."
+                ),
             )
         )
     return for_screen(*found)
@@ -178,8 +212,12 @@ def _lever_cautions(torque: NM, lever: M | None) -> list[Caution]:
     return [
         caution(
             "hard-pull",
-            f"This lever needs a pull of {show(pull, unit_of(N))}, more than most people can "
-            f"control; use one of at least {longer}, made for it.",
+            Message(
+                "This lever needs a pull of {pull}, more than most people can control; use "
+                "one of at least {longer}, made for it.",
+                pull=show(pull, unit_of(N)),
+                longer=longer,
+            ),
         )
     ]
 
@@ -195,7 +233,11 @@ def _odd_heights(state: StackState) -> list[Caution]:
     return [
         caution(
             "measuring",
-            f"Measured more than 1 mm from the described height: {' and '.join(odd)}. Measure "
-            "again, and check that it is this pump's part.",
+            Message(
+                "Measured more than {length} from the described height: {odd}. Measure again, "
+                "and check that it is this pump's part.",
+                odd=joined(Message(" and "), odd),
+                length=stated("1 mm"),
+            ),
         )
     ]

@@ -14,6 +14,7 @@ from wetend.advice.rebuild.stack import (
 from wetend.advice.rebuild.torque import CLOSING_PULL, collar_diameter, pull_wanted
 from wetend.physics import threads
 from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN
+from wetend.units.message import Message
 from wetend.units.quantity import NM, M, MFine, N, Rad, Ratio, unit_of
 
 _M, _FINE, _N, _NM = unit_of(M), unit_of(MFine), unit_of(N), unit_of(NM)
@@ -23,29 +24,38 @@ _RAD, _RATIO = unit_of(Rad), unit_of(Ratio)
 def _heights(state: StackState) -> tuple[Figure, ...]:
     return tuple(
         Figure(
-            (p.title or p.name.replace("-", " ")) + (" (measured)" if seen else " (as described)"),
-            float(h), _M, "h",
+            (p.title or p.name.replace("-", " "))
+            + (" (measured)" if seen else Message(" (as described)")),
+            float(h),
+            _M,
+            "h",
         )
         for p, h, seen in zip(state.parts, state.heights, state.measured, strict=True)
-    )  # fmt: skip
+    )
 
 
 def _clamped(state: StackState, end: Ending, shims: tuple[M, ...]) -> Working:
     squeezed = end.clamp * state.yielding
     height = float(state.heights.sum()) + sum(shims) - squeezed
     return Working(
-        title="Clamped height of the stack",
+        title=Message("Clamped height of the stack"),
         formula="H = sum of heights + shims - F (1/k1 + 1/k2 + ...)",
         given=(
             *_heights(state),
             Figure("shims", sum(shims), _M, "s"),
             Figure("clamp", end.clamp, _N, "F"),
-            Figure("compression of the soft rings", squeezed, _FINE),
+            Figure(Message("compression of the soft rings"), squeezed, _FINE),
         ),
-        result=(Figure("clamped height", height, _M, "H"),),
+        result=(Figure(Message("clamped height"), height, _M, "H"),),
         source="Springs in series; soft rings taken as linear (common practice, no source)",
-        validity="Soft rings within their squeeze limits; PTFE creeps: clamp again in an hour",
-        spread=f"stiffness {STIFFNESS_SPREAD:.0%}, one shim {SHIM_SPREAD * 1e6:.0f} µm (standard)",
+        validity=Message(
+            "Soft rings within their squeeze limits; PTFE creeps: clamp again in an hour"
+        ),
+        spread=Message(
+            "stiffness {stiffness_spread:.0%}, one shim {shim_spread:.0f} µm (standard)",
+            stiffness_spread=STIFFNESS_SPREAD,
+            shim_spread=SHIM_SPREAD * 1000000.0,
+        ),
     )
 
 
@@ -57,27 +67,32 @@ def _turn(
     worst = gap_worst(state, end.clamp, len(shims)) / state.lead * TURN
     sign = "+" if stack.hand == "right" else "-"
     return Working(
-        title="Where the housing stops",
+        title=Message("Where the housing stops"),
         formula=f"angle = datum {sign} 360 deg * frac((D - H) / (pitch * starts))",
         given=(
-            Figure("housing depth at the datum turn", state.depth, _M, "D"),
-            Figure("gap closed by turning", end.gap, _M, "D - H"),
+            Figure(Message("housing depth at the datum turn"), state.depth, _M, "D"),
+            Figure(Message("gap closed by turning"), end.gap, _M, "D - H"),
             Figure("lead", state.lead, _M),
             Figure("datum", stack.datum, _RAD),
-            Figure("gap's standard uncertainty", gap_sd, _FINE),
+            Figure(Message("gap's standard uncertainty"), gap_sd, _FINE),
         ),
         result=(
-            Figure("elbow, clockwise from 12 seen from below", end.angle, _RAD),
-            Figure("standard uncertainty, root sum of squares", end.deviation, _RAD),
-            Figure("worst case, every size two standard uncertainties out", worst, _RAD),
-            Figure("chance within the tolerance", drawn.on_target, _RATIO),
-            Figure("chance by formula", end.on_target, _RATIO),
-            Figure("shims that would do exactly", shims_wanted(state, target), _M),
+            Figure(Message("elbow, clockwise from 12 seen from below"), end.angle, _RAD),
+            Figure(Message("standard uncertainty, root sum of squares"), end.deviation, _RAD),
+            Figure(Message("worst case, every size two standard uncertainties out"), worst, _RAD),
+            Figure(Message("chance within the tolerance"), drawn.on_target, _RATIO),
+            Figure(Message("chance by formula"), end.on_target, _RATIO),
+            Figure(Message("shims that would do exactly"), shims_wanted(state, target), _M),
         ),
         source="Geometry of the screw; spread by Monte Carlo (JCGM 101:2008) and, by formula, the "
         "law of propagation (JCGM 100:2008, 5.1.2) wrapped round the circle",
-        validity="Thread engaged; datum taken on the same start of the thread",
-        spread=f"{drawn.draws} draws, seed {drawn.seed}; clamp by torque {CLAMP_SPREAD:.0%}",
+        validity=Message("Thread engaged; datum taken on the same start of the thread"),
+        spread=Message(
+            "{draws} draws, seed {seed}; clamp by torque {clamp_spread:.0%}",
+            draws=drawn.draws,
+            seed=drawn.seed,
+            clamp_spread=CLAMP_SPREAD,
+        ),
     )
 
 
@@ -85,19 +100,19 @@ def _play(state: StackState, end: Ending) -> Working:
     low, high = clamp_limits(state)
     per_newton = state.yielding / state.lead * TURN
     return Working(
-        title="How far the torque can move the elbow",
+        title=Message("How far the torque can move the elbow"),
         formula="turn = 360 deg * (F - F_target) * (1/k1 + 1/k2 + ...) / lead",
         given=(
-            Figure("least clamp that holds", low, _N),
-            Figure("most clamp the rings bear", high, _N),
-            Figure("clamp aimed at", end.clamp, _N),
+            Figure(Message("least clamp that holds"), low, _N),
+            Figure(Message("most clamp the rings bear"), high, _N),
+            Figure(Message("clamp aimed at"), end.clamp, _N),
         ),
         result=(
-            Figure("back, at the least clamp", (low - end.clamp) * per_newton, _RAD),
-            Figure("on, at the most clamp", (high - end.clamp) * per_newton, _RAD),
+            Figure(Message("back, at the least clamp"), (low - end.clamp) * per_newton, _RAD),
+            Figure(Message("on, at the most clamp"), (high - end.clamp) * per_newton, _RAD),
         ),
         source="Springs in series and geometry of the screw",
-        validity="Within the clamp's limits; never slacken to point the elbow",
+        validity=Message("Within the clamp's limits; never slacken to point the elbow"),
     )
 
 
@@ -105,72 +120,81 @@ def _nip(state: StackState, end: Ending, drawn: Drawn, shims: tuple[M, ...]) -> 
     low, high = clamp_limits(state)
     nip = float(state.heights.sum()) + sum(shims) - state.depth
     return Working(
-        title="Squeeze when the clamp ring is home",
+        title=Message("Squeeze when the clamp ring is home"),
         formula="F = (sum of heights + shims - D) / (1/k1 + 1/k2 + ...)",
         given=(
             *_heights(state),
             Figure("shims", sum(shims), _M),
-            Figure("housing depth with the flange home", state.depth, _M, "D"),
-            Figure("left to squeeze", nip, _FINE),
-            Figure("least clamp", low, _N),
-            Figure("most clamp", high, _N),
+            Figure(Message("housing depth with the flange home"), state.depth, _M, "D"),
+            Figure(Message("left to squeeze"), nip, _FINE),
+            Figure(Message("least clamp"), low, _N),
+            Figure(Message("most clamp"), high, _N),
         ),
         result=(
             Figure("clamp", end.clamp, _N, "F"),
-            Figure("chance within its limits", drawn.clamp_chance, _RATIO),
+            Figure(Message("chance within its limits"), drawn.clamp_chance, _RATIO),
         ),
         source="Springs in series; flange metal to metal (common practice, no source)",
-        validity="Clamp ring drawn up until the flange is home all round",
-        spread=f"{drawn.draws} draws, seed {drawn.seed}",
+        validity=Message("Clamp ring drawn up until the flange is home all round"),
+        spread=Message("{draws} draws, seed {seed}", draws=drawn.draws, seed=drawn.seed),
     )
 
 
 def _lift(state: StackState, end: Ending, drawn: Drawn) -> Working:
     valve = state.pump.foot_valve
     return Working(
-        title="Lift of the foot-valve ball",
+        title=Message("Lift of the foot-valve ball"),
         formula="lift = lower soft ring as clamped + cage floor + shims under the cage - ball top",
         given=(
-            Figure("room under the cage's stop", room(state, end.clamp), _M),
-            Figure("of it the cage's floor", state.pump.stack.cage_floor, _M),
-            Figure("seated ball's top above the seat's face", ball_top(valve), _M),
-            Figure("least lift", valve.lift_low, _M),
-            Figure("most lift", valve.lift_high, _M),
+            Figure(Message("room under the cage's stop"), room(state, end.clamp), _M),
+            Figure(Message("of it the cage's floor"), state.pump.stack.cage_floor, _M),
+            Figure(Message("seated ball's top above the seat's face"), ball_top(valve), _M),
+            Figure(Message("least lift"), valve.lift_low, _M),
+            Figure(Message("most lift"), valve.lift_high, _M),
         ),
         result=(
             Figure("lift", end.lift, _M),
-            Figure("standard uncertainty", end.lift_deviation, _FINE),
-            Figure("chance within the limits", drawn.lift_chance, _RATIO),
+            Figure(Message("standard uncertainty"), end.lift_deviation, _FINE),
+            Figure(Message("chance within the limits"), drawn.lift_chance, _RATIO),
         ),
         source="Plane geometry of a sphere on a cone",
-        validity="Ball and cone as described; shims on top of the cage leave it alone",
-        spread=f"{drawn.draws} draws, seed {drawn.seed}",
+        validity=Message("Ball and cone as described; shims on top of the cage leave it alone"),
+        spread=Message("{draws} draws, seed {seed}", draws=drawn.draws, seed=drawn.seed),
     )
 
 
 def _torque(state: StackState, end: Ending, torque: NM) -> Working:
     stack = state.pump.stack
     pull = pull_wanted(state, end.clamp)
-    extra = f"; ring drawn up to {CLOSING_PULL} times the clamp" if state.turns_freely else ""
+    extra = (
+        Message("; ring drawn up to {closing_pull} times the clamp", closing_pull=CLOSING_PULL)
+        if state.turns_freely
+        else ""
+    )
     return Working(
-        title="Torque for that clamp",
+        title=Message("Torque for that clamp"),
         formula="T = F d2/2 (l + pi f d2 sec a) / (pi d2 - f l sec a) + F f dc/2",
         given=(
-            Figure("pull along the thread", pull, _N, "F"),
+            Figure(Message("pull along the thread"), pull, _N, "F"),
             Figure(
-                "pitch diameter", threads.pitch_diameter(stack.thread_diameter, stack.pitch),
-                _M, "d2",
+                Message("pitch diameter"),
+                threads.pitch_diameter(stack.thread_diameter, stack.pitch),
+                _M,
+                "d2",
             ),
             Figure("lead", state.lead, _M, "l"),
-            Figure("friction, greased", stack.friction, _RATIO, "f"),
-            Figure("mean diameter of the sliding face", collar_diameter(state), _M, "dc"),
+            Figure(Message("friction, greased"), stack.friction, _RATIO, "f"),
+            Figure(Message("mean diameter of the sliding face"), collar_diameter(state), _M, "dc"),
         ),
         result=(Figure("torque", torque, _NM, "T"),),
         source="Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-1, "
         "8-5 and 8-6",
-        validity=f"Metric thread (60 deg), greased{extra}",
-        spread=f"clamp at a given torque {CLAMP_SPREAD:.0%} (standard; common practice, no source)",
-    )  # fmt: skip
+        validity=Message("Metric thread (60 deg), greased{extra}", extra=extra),
+        spread=Message(
+            "clamp at a given torque {clamp_spread:.0%} (standard; common practice, no source)",
+            clamp_spread=CLAMP_SPREAD,
+        ),
+    )
 
 
 def stack_workings(

@@ -19,56 +19,64 @@ from wetend.pump.make_safe import (
 )
 from wetend.pump.parts import DriveKind
 from wetend.units.fields import fields_of
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Pa
 
 CLEAR_WORDS: Final[dict[str, str]] = {
-    "trigger-locked": "Trigger locked",
-    "guard-off": "Nozzle guard loosened slowly, then off",
-    "hose-loosened": "Hose end loosened slowly under a rag, face and hands out of the line",
-    "waited": "Waited until nothing more weeps, then undone and cleared",
+    "trigger-locked": Message("Trigger locked"),
+    "guard-off": Message("Nozzle guard loosened slowly, then off"),
+    "hose-loosened": Message(
+        "Hose end loosened slowly under a rag, face and hands out of the line"
+    ),
+    "waited": Message("Waited until nothing more weeps, then undone and cleared"),
 }
 BLOCKAGE_WORDS: Final = {
-    "not asked": "Not looked at yet",
-    "ran free": "No: both ran free",
-    "suspected": "Yes, or not known",
-    "cleared": "It was, and is cleared",
+    "not asked": Message("Not looked at yet"),
+    "ran free": Message("No: both ran free"),
+    "suspected": Message("Yes, or not known"),
+    "cleared": Message("It was, and is cleared"),
 }
 WAY_WORDS: Final = {
-    "not yet": "Not yet",
-    "gauge": "By the gauge",
-    "hand": "Without a gauge, or with one in doubt",
+    "not yet": Message("Not yet"),
+    "gauge": Message("By the gauge"),
+    "hand": Message("Without a gauge, or with one in doubt"),
 }
 DRIVE_WORDS: Final[dict[DriveKind, str]] = {
-    "air": "air motor", "hydraulic": "hydraulic drive", "electric": "electric drive",
+    "air": Message("air motor"),
+    "hydraulic": Message("hydraulic drive"),
+    "electric": Message("electric drive"),
     "engine": "engine",
-}  # fmt: skip
+}
 _HAZARDS: Final[dict[DriveKind, Hazard]] = {
     "hydraulic": "hydraulic-drive", "electric": "electric-drive",
     "engine": "engine-drive",
 }  # fmt: skip
 _BY_KIND: Final[dict[tuple[DriveKind, str], str]] = {
-    ("air", "drive_off"): "Air shut at its isolating valve",
-    ("hydraulic", "drive_off"): "Hydraulic supply off",
-    ("electric", "drive_off"): "Isolator off",
-    ("engine", "drive_off"): "Engine stopped",
-    ("engine", "oil_let_down"): "Oil pressure let down, or driven by belt",
-    ("electric", "rod_free"): "Rod free: it follows the drive turned by hand, the hose empty",
+    ("air", "drive_off"): Message("Air shut at its isolating valve"),
+    ("hydraulic", "drive_off"): Message("Hydraulic supply off"),
+    ("electric", "drive_off"): Message("Isolator off"),
+    ("engine", "drive_off"): Message("Engine stopped"),
+    ("engine", "oil_let_down"): Message("Oil pressure let down, or driven by belt"),
+    ("electric", "rod_free"): Message(
+        "Rod free: it follows the drive turned by hand, the hose empty"
+    ),
 }
 _FEW: Final = 2
-_FREE_BOX: Final = (
-    "Nozzle and hose ran free; if not: trigger locked, nozzle guard off slowly, hose end loosened "
-    "slowly, wait, clear"
+_FREE_BOX: Final = Message(
+    "Nozzle and hose ran free; if not: trigger locked, nozzle guard off slowly, "
+    "hose end loosened slowly, wait, clear"
 )
-_ZERO_BOX: Final = (
-    "Zero by the gauge: needle on its stop; or both hose ends opened slowly under a rag and rod "
-    "free by hand"
+_ZERO_BOX: Final = Message(
+    "Zero by the gauge: needle on its stop; or both hose ends opened slowly "
+    "under a rag and rod free by hand"
 )
-_HAND_DONE: Final = (
+_HAND_DONE: Final = Message(
     "dump valve open, gun tried into a bonded pail, both hose ends opened, rod free by hand"
 )
-CLEARING_CAUTION: Final = (
-    "A blocked nozzle or hose holds the whole pressure. Trigger locked, face and hands out of the "
-    "line, loosen a little and wait; never look into it, never blow it out with pressure on."
+CLEARING_CAUTION: Final = Message(
+    "A blocked nozzle or hose holds the whole pressure. Trigger locked, face and "
+    "hands out of the line, loosen a little and wait; never look into it, never "
+    "blow it out with pressure on."
 )
 
 
@@ -99,15 +107,19 @@ def parts_of(drive: DriveKind, loaded: Caution | None = None) -> tuple[Part, ...
     after = tuple(name for name in DRIVE[drive] if name == "air_moved")
     before = tuple(name for name in DRIVE[drive] if name not in after)
     return (
-        Part("Around the pump", AROUND),
-        Part(f"The {DRIVE_WORDS[drive]}", before, (emptied, *own)),
-        Part("Hose and gun", HOSE, (caution("injection"),)),
-        Part("Nozzle and hose", ("blockage",)),
-        Part("To clear a blockage", ("clearing",), (caution("stored-pressure", CLEARING_CAUTION),)),
+        Part(Message("Around the pump"), AROUND),
+        Part(Message("The {drive_words}", drive_words=DRIVE_WORDS[drive]), before, (emptied, *own)),
+        Part(Message("Hose and gun"), HOSE, (caution("injection"),)),
+        Part(Message("Nozzle and hose"), ("blockage",)),
+        Part(
+            Message("To clear a blockage"),
+            ("clearing",),
+            (caution("stored-pressure", CLEARING_CAUTION),),
+        ),
         Part("Zero", ("way",)),
-        Part("By the gauge", ("needle", "gauge_reading", "gauge_resolution")),
-        Part("Without a gauge", BY_HAND),
-        *((Part("The air motor once more", after),) if after else ()),
+        Part(Message("By the gauge"), ("needle", "gauge_reading", "gauge_resolution")),
+        Part(Message("Without a gauge"), BY_HAND),
+        *((Part(Message("The air motor once more"), after),) if after else ()),
     )
 
 
@@ -125,60 +137,73 @@ def boxes_of(drive: DriveKind) -> tuple[str, ...]:
 def way_words(ticked: MakeSafe) -> str:
     """By what zero was proven: never a gauge where none was used."""
     if ticked.way == "hand":
-        return f"without a gauge: {_HAND_DONE}"
+        return Message("without a gauge: {hand_done}", hand_done=_HAND_DONE)
     if ticked.gauge_reading is None:
-        return "by the gauge: needle on its stop"
+        return Message("by the gauge: needle on its stop")
     least = ticked.gauge_resolution
-    fine = f", on a gauge read to {_bar(least)}" if least else ""
-    return f"by the gauge: it read {_bar(ticked.gauge_reading)}{fine}"
+    fine = Message(", on a gauge read to {least}", least=_bar(least)) if least else ""
+    return Message(
+        "by the gauge: it read {gauge_reading}{fine}",
+        gauge_reading=_bar(ticked.gauge_reading),
+        fine=fine,
+    )
 
 
 def _bar(pressure: Pa) -> str:
-    return f"{pressure / 1e5:.3g} bar"
+    return Message("{pressure:.3g} bar", pressure=pressure / 100000.0)
 
 
 def _gauge_lacks(ticked: MakeSafe, *, doubted: bool) -> str:
     reading, least = ticked.gauge_reading, ticked.gauge_resolution
     if doubted:
-        return (
-            "This visit's readings have shown the gauge dead or wrong: prove zero without it, or "
-            "fit another and read it under pressure first."
+        return Message(
+            "This visit's readings have shown the gauge dead or wrong: prove zero "
+            "without it, or fit another and read it under pressure first."
         )
     if reading is None and ticked.needle == "not looked":
-        return "The gauge is not read."
+        return Message("The gauge is not read.")
     if reading is None:
-        return "The needle is off its stop: that is pressure, or a gauge that can't prove zero."
+        return Message(
+            "The needle is off its stop: that is pressure, or a gauge that can't prove zero."
+        )
     if least is None:
-        return (
-            "Enter the smallest pressure you can read on this gauge; a reading counts only up to "
-            "that."
+        return Message(
+            "Enter the smallest pressure you can read on this gauge; a reading counts "
+            "only up to that."
         )
     if least > COARSE:
-        return (
-            f"A gauge that can't be read below {_bar(least)} can't prove zero: use one that can "
-            f"be read to {_bar(COARSE)}, or prove it without a gauge."
+        return Message(
+            "A gauge that can't be read below {least} can't prove zero: use one that can "
+            "be read to {coarse}, or prove it without a gauge.",
+            least=_bar(least),
+            coarse=_bar(COARSE),
         )
-    return (
-        f"The gauge reads {_bar(reading)}, more than the {_bar(least)} that can be read on it: "
-        "pressure."
+    return Message(
+        "The gauge reads {reading}, more than the {least} that can be read on it: pressure.",
+        reading=_bar(reading),
+        least=_bar(least),
     )
 
 
 def _blockage_lacks(ticked: MakeSafe) -> str:
     if ticked.blockage == "not asked":
-        return "Enter whether nozzle or hose may be blocked."
+        return Message("Enter whether nozzle or hose may be blocked.")
     left = [CLEAR_WORDS[step] for step in CLEARING if step not in ticked.clearing]
-    still = f" Still to do: {'; '.join(left)}." if left else " Enter when it is cleared."
-    return f"Nozzle or hose may be blocked and hide pressure.{still}"
+    still = (
+        Message(" Still to do: {left}.", left=joined("; ", left))
+        if left
+        else Message(" Enter when it is cleared.")
+    )
+    return Message("Nozzle or hose may be blocked and hide pressure.{still}", still=still)
 
 
 def missing(ticked: MakeSafe, drive: DriveKind, *, doubted: bool = False) -> tuple[str, ...]:
     """What keeps zero from being proven, a sentence each, in the order of the list."""
     said: dict[str, Callable[[], str]] = {
         "blockage": lambda: _blockage_lacks(ticked),
-        "way": lambda: "Choose how zero is proven: by the gauge, or without one.",
+        "way": lambda: Message("Choose how zero is proven: by the gauge, or without one."),
         "gauge_reading": lambda: _gauge_lacks(ticked, doubted=doubted),
-        "dead_proven_by": lambda: "Enter who proved the drive dead at its terminals.",
+        "dead_proven_by": lambda: Message("Enter who proved the drive dead at its terminals."),
     }
     lacks = ticked.lacking(drive, doubted=doubted)
     ticks = [title_of(name, drive) for name in lacks if name not in said]
@@ -188,5 +213,11 @@ def missing(ticked: MakeSafe, drive: DriveKind, *, doubted: bool = False) -> tup
 def _not_ticked(titles: Sequence[str]) -> tuple[str, ...]:
     """The lines not ticked in one sentence; of many only the first, for they stand on the list."""
     if len(titles) <= _FEW:
-        return (f"Not ticked: {'; '.join(titles)}.",) if titles else ()
-    return (f"{len(titles)} lines are not ticked, the first: {titles[0]}.",)
+        return (Message("Not ticked: {titles}.", titles=joined("; ", titles)),) if titles else ()
+    return (
+        Message(
+            "{titles} lines are not ticked, the first: {titles_2}.",
+            titles=len(titles),
+            titles_2=titles[0],
+        ),
+    )

@@ -12,15 +12,16 @@ from typing import Final
 
 from wetend.advice.reasons import Caution, Grade
 from wetend.pump.hazard import Hazard
+from wetend.units.message import Message, joined, plural, raised
 
 __all__ = [
-    "DEFERS", "HAZARDS", "NAMES", "Hazard", "absent", "but", "caution", "for_screen", "joined",
+    "DEFERS", "HAZARDS", "NAMES", "Hazard", "absent", "but", "caution", "for_screen", "merged",
     "said_once",
 ]  # fmt: skip
 
-DEFERS: Final = (
-    "The maker's manual, the safety data sheet, site permits, local codes and licensed practice "
-    "come first."
+DEFERS: Final = Message(
+    "The maker's manual, the safety data sheet, site permits, local codes and "
+    "licensed practice come first."
 )
 """Stands once on every screen, card and command that carries a caution."""
 
@@ -39,133 +40,199 @@ def _care(text: str) -> tuple[Grade, str]:
 
 HAZARDS: Final[dict[Hazard, tuple[Grade, str]]] = {
     "injection": _danger(
-        "A jet from a nozzle, pin-hole or loose joint goes through skin and glove. "
-        "Never feel for a leak, never point or wipe a live nozzle. If hit: go to "
-        "hospital at once, however small the wound."
+        Message(
+            "A jet from a nozzle, pin-hole or loose joint goes through skin and glove. "
+            "Never feel for a leak, never point or wipe a live nozzle. If hit: go to "
+            "hospital at once, however small the wound."
+        )
     ),
     "stored-pressure": _danger(
-        "No spanner before the drive is isolated and zero is proven. A "
-        "blocked nozzle or hose can hide pressure."
+        Message(
+            "No spanner before the drive is isolated and zero is proven. A blocked "
+            "nozzle or hose can hide pressure."
+        )
     ),
     "loaded-hose": _danger(
-        "With the drive off, pressure left in the hose pushes the rod up. No hand "
-        "between rod and frame until the hose is empty."
+        Message(
+            "With the drive off, pressure left in the hose pushes the rod up. No hand "
+            "between rod and frame until the hose is empty."
+        )
     ),
     "weakest-part": _danger(
-        "The weakest rating of pump, hose, gun and fittings governs: never run above it."
+        Message("The weakest rating of pump, hose, gun and fittings governs: never run above it.")
     ),
     "low-pressure-first": _danger(
-        "First pressure after a rebuild: start at the lowest pressure, "
-        "guards and whip checks on, go up in steps, stand aside."
+        Message(
+            "First pressure after a rebuild: start at the lowest pressure, guards and "
+            "whip checks on, go up in steps, stand aside."
+        )
     ),
     "rod-moves": _danger(
-        "The rod can move at any moment: hands clear of rod and coupling, read with "
-        "a rule fixed to the body."
+        Message(
+            "The rod can move at any moment: hands clear of rod and coupling, read with "
+            "a rule fixed to the body."
+        )
     ),
     "pinch": _warning(
-        "The rod is pushed by hand: hands on the timber only, none between rod and frame."
+        Message("The rod is pushed by hand: hands on the timber only, none between rod and frame.")
     ),
     "trapped-liquid": _warning(
-        "Liquid and pressure can stay behind a stuck ball or a blocked filter: "
-        "loosen a little, let it weep, only then undo."
+        Message(
+            "Liquid and pressure can stay behind a stuck ball or a blocked filter: "
+            "loosen a little, let it weep, only then undo."
+        )
     ),
     "run-back": _warning(
-        "What runs back out of the suction can spurt: eyes protected, face away, a pail under it."
+        Message(
+            "What runs back out of the suction can spurt: eyes protected, face away, a "
+            "pail under it."
+        )
     ),
     "spraying": _danger(
-        "A jet goes through skin: spray only on the work or a test sheet, nozzle guard on, face "
-        "and breathing protection on, never into a pail with the nozzle in. Trigger locked between."
+        Message(
+            "A jet goes through skin: spray only on the work or a test sheet, nozzle "
+            "guard on, face and breathing protection on, never into a pail with the "
+            "nozzle in. Trigger locked between."
+        )
     ),
     "catching": _danger(
-        "Catch only with the nozzle out, at the lowest pressure that turns the pump, "
-        "the gun held to the wall of a bonded metal pail."
+        Message(
+            "Catch only with the nozzle out, at the lowest pressure that turns the pump, "
+            "the gun held to the wall of a bonded metal pail."
+        )
     ),
     "dump-hose": _warning(
-        "The dump hose kicks and splashes: hold its end fast in a bonded metal pail before the "
-        "valve is opened, and open it slowly."
+        Message(
+            "The dump hose kicks and splashes: hold its end fast in a bonded metal pail "
+            "before the valve is opened, and open it slowly."
+        )
     ),
     "fire": _danger(
-        "Solvent and coating vapour burns: no flame, spark or hot surface, ventilate, "
-        "pump, object and metal pail bonded and earthed."
+        Message(
+            "Solvent and coating vapour burns: no flame, spark or hot surface, "
+            "ventilate, pump, object and metal pail bonded and earthed."
+        )
     ),
     "phone": _danger(
-        "Where there may be vapour use no phone unless it is approved for that zone: "
-        "film from outside it, or use a watch."
+        Message(
+            "Where there may be vapour use no phone unless it is approved for that zone: "
+            "film from outside it, or use a watch."
+        )
     ),
     "confined-space": _danger(
-        "Confined space: no entry without the site's permit, a gas test and a watch outside."
+        Message(
+            "Confined space: no entry without the site's permit, a gas test and a watch outside."
+        )
     ),
     "chlorinated-solvent": _danger(
-        "Never a chlorinated solvent in a pump with aluminium parts: they react and it can burst."
+        Message(
+            "Never a chlorinated solvent in a pump with aluminium parts: they react and "
+            "it can burst."
+        )
     ),
     "isocyanate": _danger(
-        "Contains isocyanate: breathing protection to the safety data sheet (air-"
-        "fed where it says so), no skin contact, nobody with asthma near the spray."
+        Message(
+            "Contains isocyanate: breathing protection to the safety data sheet (air-fed "
+            "where it says so), no skin contact, nobody with asthma near the spray."
+        )
     ),
     "hardener": _warning(
-        "Two-pack: the hardener burns and sensitises skin and eyes. Gloves, eye and breathing "
-        "protection to both data sheets."
+        Message(
+            "Two-pack: the hardener burns and sensitises skin and eyes. Gloves, eye and "
+            "breathing protection to both data sheets."
+        )
     ),
     "lead": _warning(
-        "Old paint here holds lead: raise no dust, breathing protection, wash before "
-        "eating, clothes stay on site."
+        Message(
+            "Old paint here holds lead: raise no dust, breathing protection, wash before "
+            "eating, clothes stay on site."
+        )
     ),
-    "health": _warning("Gloves, eye and breathing protection to the safety data sheet."),
+    "health": _warning(Message("Gloves, eye and breathing protection to the safety data sheet.")),
     "pot-life": _danger(
-        "Two-pack sets in a standing hose and then hides pressure: flush before its pot life ends."
+        Message(
+            "Two-pack sets in a standing hose and then hides pressure: flush before its "
+            "pot life ends."
+        )
     ),
     "rags": _warning(
-        "Rags with solvent or coating can catch fire by themselves: metal bin with a lid, or "
-        "spread out, and disposed of by the site's rules."
+        Message(
+            "Rags with solvent or coating can catch fire by themselves: metal bin with a "
+            "lid, or spread out, and disposed of by the site's rules."
+        )
     ),
-    "noise": _warning("A running drive is loud: ear protection."),
+    "noise": _warning(Message("A running drive is loud: ear protection.")),
     "hot-drive": _warning(
-        "The drive and its pipes are hot after running; an air motor's exhaust can "
-        "be iced: let it stand, wear gloves."
+        Message(
+            "The drive and its pipes are hot after running; an air motor's exhaust can "
+            "be iced: let it stand, wear gloves."
+        )
     ),
     "lifting": _warning(
-        "Heavy: two persons or a sling above the site's limit, its weight on timber."
+        Message("Heavy: two persons or a sling above the site's limit, its weight on timber.")
     ),
     "not-held": _warning(
-        "The assembly is no longer held: block it on timber and have a second person "
-        "hold it before any lever pulls."
+        Message(
+            "The assembly is no longer held: block it on timber and have a second person "
+            "hold it before any lever pulls."
+        )
     ),
     "lever": _warning(
-        "A levered spanner slips: pull, don't push, feet set, hand and face out of its swing."
+        Message(
+            "A levered spanner slips: pull, don't push, feet set, hand and face out of its swing."
+        )
     ),
     "hard-pull": _warning(
-        "This pull is more than most people can control: use a longer lever made for it."
+        Message("This pull is more than most people can control: use a longer lever made for it.")
     ),
-    "blow": _warning("Eye protection when striking; the other hand off the struck end."),
-    "springs-out": _warning("It springs out as it lets go: eye protection, a hand over it."),
+    "blow": _warning(Message("Eye protection when striking; the other hand off the struck end.")),
+    "springs-out": _warning(
+        Message("It springs out as it lets go: eye protection, a hand over it.")
+    ),
     "no-tube": _warning(
-        "No hammer on a spanner, no tube on an adjustable or strap wrench: use a slogging or "
-        "fixed spanner, or leave it."
+        Message(
+            "No hammer on a spanner, no tube on an adjustable or strap wrench: use a "
+            "slogging or fixed spanner, or leave it."
+        )
     ),
     "electric-drive": _danger(
-        "Electric drive: isolator locked, proven dead at the terminals by an authorised person, "
-        "stored charge given time to drain."
+        Message(
+            "Electric drive: isolator locked, proven dead at the terminals by an "
+            "authorised person, stored charge given time to drain."
+        )
     ),
     "hydraulic-drive": _danger(
-        "Hydraulic drive: supply off, pressure and return lines vented, accumulator emptied. Oil "
-        "under pressure goes through skin."
+        Message(
+            "Hydraulic drive: supply off, pressure and return lines vented, accumulator "
+            "emptied. Oil under pressure goes through skin."
+        )
     ),
     "air-drive": _danger(
-        "Air drive: isolated and bled, the vent heard, the air motor moved by hand."
+        Message("Air drive: isolated and bled, the vent heard, the air motor moved by hand.")
     ),
-    "engine-drive": _danger("Engine drive: key or lead out, so that nobody can start it."),
+    "engine-drive": _danger(Message("Engine drive: key or lead out, so that nobody can start it.")),
     "heating": _warning(
-        "Warm a coating only as its data sheets allow: heat brings vapour, pressure "
-        "and a shorter pot life; no open flame."
+        Message(
+            "Warm a coating only as its data sheets allow: heat brings vapour, pressure "
+            "and a shorter pot life; no open flame."
+        )
     ),
     "thread-short": _danger(
-        "A housing held by too little thread blows off: see that it is engaged as far as the "
-        "maker's manual says before any pressure."
+        Message(
+            "A housing held by too little thread blows off: see that it is engaged as "
+            "far as the maker's manual says before any pressure."
+        )
     ),
-    "surface": _care("Nothing hard may touch it; lay it on timber."),
-    "stack": _care("All shims go on top of the cage: one underneath adds to the ball's lift."),
-    "thread": _care("Good face of the seat to the ball; no spanner inside a threaded bore."),
-    "measuring": _care("Clean the part first, and measure at rest and at one temperature."),
+    "surface": _care(Message("Nothing hard may touch it; lay it on timber.")),
+    "stack": _care(
+        Message("All shims go on top of the cage: one underneath adds to the ball's lift.")
+    ),
+    "thread": _care(
+        Message("Good face of the seat to the ball; no spanner inside a threaded bore.")
+    ),
+    "measuring": _care(
+        Message("Clean the part first, and measure at rest and at one temperature.")
+    ),
 }
 """Each hazard's grade and its caution as said where nothing more is known."""
 
@@ -196,13 +263,27 @@ def absent(cautions: Iterable[Caution], *hazards: Hazard) -> tuple[Hazard, ...]:
 
 
 NAMES: Final[dict[Hazard, str]] = {
-    "stored-pressure": "stored pressure", "loaded-hose": "loaded hose", "rod-moves": "rod moves",
-    "pinch": "pinch", "trapped-liquid": "liquid held back", "fire": "fire", "health": "protection",
-    "isocyanate": "isocyanate", "hardener": "hardener", "lead": "lead", "hot-drive": "hot drive",
-    "lifting": "weight", "not-held": "no longer held", "lever": "levered spanner",
-    "hard-pull": "hard pull", "blow": "striking", "springs-out": "springs out",
-    "no-tube": "no tube, no hammer", "rags": "rags", "surface": "bare surfaces",
-}  # fmt: skip
+    "stored-pressure": Message("stored pressure"),
+    "loaded-hose": Message("loaded hose"),
+    "rod-moves": Message("rod moves"),
+    "pinch": "pinch",
+    "trapped-liquid": Message("liquid held back"),
+    "fire": "fire",
+    "health": "protection",
+    "isocyanate": "isocyanate",
+    "hardener": "hardener",
+    "lead": "lead",
+    "hot-drive": Message("hot drive"),
+    "lifting": "weight",
+    "not-held": Message("no longer held"),
+    "lever": Message("levered spanner"),
+    "hard-pull": Message("hard pull"),
+    "blow": "striking",
+    "springs-out": Message("springs out"),
+    "no-tube": Message("no tube, no hammer"),
+    "rags": "rags",
+    "surface": Message("bare surfaces"),
+}
 """What a hazard is called where its caution has been said already."""
 
 
@@ -228,21 +309,32 @@ def said_once(steps: Sequence[Sequence[Caution]]) -> Iterator[tuple[Caution, ...
 
 
 def _named(parts: Sequence[tuple[str, int]]) -> str:
-    words = ", ".join(name for name, _ in parts)
+    words = joined(", ", (name for name, _ in parts))
     where = sorted({number for _, number in parts})
-    steps = " and ".join(map(str, where[-2:]))
-    many = ", ".join(map(str, where[:-2]))
-    listed = f"{many}, {steps}" if many else steps
-    plural = "s" if len(where) > 1 else ""
-    return f"{words[:1].upper()}{words[1:]}: as at step{plural} {listed}."
+    steps = joined(Message(" and "), map(str, where[-2:]))
+    many = joined(", ", map(str, where[:-2]))
+    listed = Message("{many}, {steps}", many=many, steps=steps) if many else steps
+    return raised(
+        plural(
+            "{words}: as at step {listed}.",
+            "{words}: as at steps {listed}.",
+            len(where),
+            words=words,
+            listed=listed,
+        )
+    )
 
 
-def joined(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
+def merged(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     """Several of one hazard made one, their texts one after the other."""
     found: dict[str, Caution] = {}
     for each in cautions:
         before = found.get(each.hazard)
-        text = each.text if before is None else f"{before.text} {each.text}"
+        text = (
+            each.text
+            if before is None
+            else Message("{text} {text_2}", text=before.text, text_2=each.text)
+        )
         found[each.hazard] = replace(each, text=text)
     return tuple(found.values())
 

@@ -11,28 +11,41 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Pa, unit_of
 from wetend.units.show import show
 
-TITLE: Final = "Injection: go to hospital now"
-LEAD: Final = (
-    "A jet through the skin is a surgical emergency, however small the wound, and though it does "
-    "not hurt yet."
+TITLE: Final = Message("Injection: go to hospital now")
+LEAD: Final = Message(
+    "A jet through the skin is a surgical emergency, however small the wound, "
+    "and though it does not hurt yet."
 )
 STEPS: Final[tuple[tuple[str, str], ...]] = (
-    ("Go now.", "Ring, or be driven. Don't wait for pain or swelling, don't drive yourself."),
-    ("Say “high-pressure injection”.", "Ask for a surgeon. Say what, what pressure, when."),
-    ("Take the data sheet.", "The coating's safety data sheet, or a photo of every label."),
-    ("Keep still.", "The limb at rest and low. Rings off. Don't squeeze, cut or bind it."),
-    ("No food, no drink.", "An operation is likely."),
-)  # fmt: skip
+    (
+        Message("Go now."),
+        Message("Ring, or be driven. Don't wait for pain or swelling, don't drive yourself."),
+    ),
+    (
+        Message("Say “high-pressure injection”."),
+        Message("Ask for a surgeon. Say what, what pressure, when."),
+    ),
+    (
+        Message("Take the data sheet."),
+        Message("The coating's safety data sheet, or a photo of every label."),
+    ),
+    (
+        Message("Keep still."),
+        Message("The limb at rest and low. Rings off. Don't squeeze, cut or bind it."),
+    ),
+    (Message("No food, no drink."), Message("An operation is likely.")),
+)
 """What to do, the first thing first: a few words and what they mean."""
-MAKE_SAFE: Final = (
+MAKE_SAFE: Final = Message(
     "Whoever stays: drive off, trigger lock on, nobody near the jet. Leave the pump as it is."
 )
-ON_PAPER: Final = (
-    "Injection, however small: hospital at once, with the data sheet. What to do: the page "
-    "Injection, or `wetend injection`."
+ON_PAPER: Final = Message(
+    "Injection, however small: hospital at once, with the data sheet. What to "
+    "do: the page Injection, or `wetend injection`."
 )
 """Stands on every printed sheet."""
 
@@ -52,22 +65,30 @@ def hospital_info(
 
     Where no gauge was read it is the weakest rating: the pressure can have been no higher for long.
     """
-    liquids = "Coating not recorded here: read the label"
+    liquids: str = Message("Coating not recorded here: read the label")
     if coating is not None:
         thinner = solvents().rows.get(coating.solvent or "")
         held = (
-            ("two-pack, base and hardener", coating.two_pack == "yes"),
-            ("contains isocyanate", coating.isocyanate == "yes"),
-            ("contains lead", coating.holds_lead == "yes"),
+            (Message("two-pack, base and hardener"), coating.two_pack == "yes"),
+            (Message("contains isocyanate"), coating.isocyanate == "yes"),
+            (Message("contains lead"), coating.holds_lead == "yes"),
         )
         parts = (coating.name, *(words for words, yes in held if yes))
-        liquids = ", ".join(parts) + (f"; thinner or flush: {thinner.title}" if thinner else "")
+        liquids = joined(", ", parts) + (
+            Message("; thinner or flush: {title}", title=thinner.title) if thinner else ""
+        )
     read = [
         p for p in (readings.spray_pressure, readings.stall_pressure) if p
     ] if readings else []  # fmt: skip
     if read:
-        pressure = f"Up to {show(max(read), unit_of(Pa), system)} read at the gauge"
+        pressure = Message(
+            "Up to {show} read at the gauge", show=show(max(read), unit_of(Pa), system)
+        )
     else:
         least, part = weakest(pump)
-        pressure = f"Up to {show(least, unit_of(Pa), system)}, the rating of the {part}"
+        pressure = Message(
+            "Up to {least}, the rating of the {part}",
+            least=show(least, unit_of(Pa), system),
+            part=part,
+        )
     return HospitalInfo(liquids, pressure)

@@ -11,6 +11,7 @@ from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import caution
 from wetend.pump.coating import Coating
 from wetend.pump.site import Flushed, Mixed
+from wetend.units.message import Message
 from wetend.units.quantity import K, S, SAsHours
 
 STATED_AT: K = 296.15
@@ -41,38 +42,57 @@ class PotLife:
     @property
     def caution(self) -> Caution:
         """What to show before anything that lets it stand."""
-        return caution("pot-life", f"{self.coating or 'Two-pack'}: {self._told()}")
+        return caution(
+            "pot-life",
+            Message(
+                "{value}: {told}", value=self.coating or Message("Two-pack"), told=self._told()
+            ),
+        )
 
     def _told(self) -> str:
         if self.flush_by is None or self.left is None:
             at = clock_time(self.mixed, self.asked)
-            return (
-                f"mixed at {at}, pot life not known. Read it on the data sheet, and flush at "
-                "every stop: set coating hides pressure."
+            return Message(
+                "mixed at {at}, pot life not known. Read it on the data sheet, and flush at "
+                "every stop: set coating hides pressure.",
+                at=at,
             )
         by = clock_time(self.flush_by, self.asked)
         if self.state == "out":
-            return (
-                f"flush first. Its pot life ended at {by}; what does not flush out has set and "
-                "hides pressure: treat hose and pump as under pressure."
+            return Message(
+                "flush first. Its pot life ended at {by}; what does not flush out has set "
+                "and hides pressure: treat hose and pump as under pressure.",
+                by=by,
             )
         if self.state == "soon":
-            return f"flush first, by {by}: {_left(self.left)} from now."
-        return f"it sets in a standing hose. Flush by {by}, {_left(self.left)} from now."
+            return Message("flush first, by {by}: {left} from now.", by=by, left=_left(self.left))
+        return Message(
+            "it sets in a standing hose. Flush by {by}, {left} from now.",
+            by=by,
+            left=_left(self.left),
+        )
 
 
 def clock_time(moment: datetime, asked: datetime) -> str:
     """A time on this machine's clock, with its day unless it is the day it is asked for."""
     here = moment.astimezone()
     today = asked.astimezone().date()
-    return f"{here:%H:%M}" if here.date() == today else f"{here:%H:%M} on {here.day} {here:%b}"
+    return (
+        f"{here:%H:%M}"
+        if here.date() == today
+        else Message("{here:%H:%M} on {day} {here:%b}", here=here, day=here.day)
+    )
 
 
 def _left(seconds: S) -> str:
     hours, minutes = divmod(int(seconds // 60), 60)
     if hours and not minutes:
-        return f"{hours} h"
-    return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
+        return Message("{hours} h", hours=hours)
+    return (
+        Message("{hours} h {minutes:02d} min", hours=hours, minutes=minutes)
+        if hours
+        else Message("{minutes} min", minutes=minutes)
+    )
 
 
 def shortened(pot_life: SAsHours, temperature: K | None) -> S:
@@ -123,12 +143,15 @@ def clock_of(
 def unmixed(coating: Coating) -> Caution:
     """What to show of a two-pack coating whose mixing time nobody told."""
     life = (
-        f"its pot life, {_left(coating.pot_life)} at 23 °C, ends"
+        Message("its pot life, {pot_life} at 23 °C, ends", pot_life=_left(coating.pot_life))
         if coating.pot_life
-        else "its pot life ends; read it on the data sheet"
+        else Message("its pot life ends; read it on the data sheet")
     )
     return caution(
         "pot-life",
-        "Two-pack: it sets in a standing hose and then hides pressure. Enter when it was mixed, "
-        f"and flush before {life}.",
+        Message(
+            "Two-pack: it sets in a standing hose and then hides pressure. Enter when it "
+            "was mixed, and flush before {life}.",
+            life=life,
+        ),
     )

@@ -11,6 +11,7 @@ from wetend.pump.description import Pump
 from wetend.pump.measurements import ProofReadings
 from wetend.pump.readings import CheckReadings
 from wetend.units.fields import fields_of
+from wetend.units.message import Message, joined
 from wetend.units.quantity import M2, N, Pa, unit_of
 from wetend.units.show import show
 
@@ -24,11 +25,11 @@ _STILL: Final = frozenset({
 """Readings taken without pressure, or that say nothing of it. Every other one means pressure."""
 
 _WORDS: Final = (
-    ("strokes timed", ("up_times", "down_times", "up_time", "down_time", "cycle_rate")),
-    ("gauge read", ("spray_pressure", "stall_pressure", "hold_start", "hold_end")),
-    ("creep read", ("creep_up", "creep_down", "stall_creep_up", "stall_creep_down")),
-    ("bucket filled", ("bucket_volume", "bucket_cycles", "bucket_time")),
-    ("supply read", ("supply_pressure",)),
+    (Message("strokes timed"), ("up_times", "down_times", "up_time", "down_time", "cycle_rate")),
+    (Message("gauge read"), ("spray_pressure", "stall_pressure", "hold_start", "hold_end")),
+    (Message("creep read"), ("creep_up", "creep_down", "stall_creep_up", "stall_creep_down")),
+    (Message("bucket filled"), ("bucket_volume", "bucket_cycles", "bucket_time")),
+    (Message("supply read"), ("supply_pressure",)),
 )
 
 
@@ -51,7 +52,7 @@ def pressure_read(before: Read | None, now: Read) -> str:
         and not (whole and getattr(now, f.name) == getattr(before, f.name, None))
     ]  # fmt: skip
     said = {f.name: word for word, names in _WORDS for f in read if f.name in names}
-    return ", ".join(dict.fromkeys(said.get(f.name, f.label.lower()) for f in read))
+    return joined(", ", dict.fromkeys(said.get(f.name, f.label.lower()) for f in read))
 
 
 def stall_described(pump: Pump) -> Pa:
@@ -87,23 +88,36 @@ def rod_push(pump: Pump, pressure: Pa) -> N:
 def loaded_hose(pump: Pump, pressure: Pa, *, read: bool) -> tuple[Caution, Working]:
     """The caution at the make-safe list with this pump's own force, and its working."""
     force = rod_push(pump, pressure)
-    told = f"{round(force, -2):.0f} N"
-    whence = "the highest reading of this visit" if read else "the drive's stall pressure"
-    text = (
-        f"With the drive off and the hose loaded, {show(pressure, unit_of(Pa))} "
-        f"({whence}) pushes the rod up with {told}, the weight of {force / 9810:.1f} t. No hand "
-        "between rod and frame until the hose is empty."
+    told = Message("{force:.0f} N", force=round(force, -2))
+    whence = (
+        Message("the highest reading of this visit")
+        if read
+        else Message("the drive's stall pressure")
+    )
+    text = Message(
+        "With the drive off and the hose loaded, {pressure} ({whence}) pushes the "
+        "rod up with {told}, the weight of {force:.1f} t. No hand between rod and "
+        "frame until the hose is empty.",
+        pressure=show(pressure, unit_of(Pa)),
+        whence=whence,
+        told=told,
+        force=force / 9810,
     )
     working = Working(
-        title="push of a loaded hose on the rod",
+        title=Message("push of a loaded hose on the rod"),
         formula="F = p A_r",
         given=(
-            Figure(f"pressure in the hose, {whence}", pressure, unit_of(Pa), "p"),
-            Figure("area of the rod", pump.rod_area, unit_of(M2), "A_r"),
+            Figure(
+                Message("pressure in the hose, {whence}", whence=whence), pressure, unit_of(Pa), "p"
+            ),
+            Figure(Message("area of the rod"), pump.rod_area, unit_of(M2), "A_r"),
         ),
-        result=(Figure("push upwards", force, unit_of(N), "F"),),
+        result=(Figure(Message("push upwards"), force, unit_of(N), "F"),),
         source="balance of forces on the rod",
-        validity="drive vented, the same pressure on both sides of the piston; friction and a "
-        "piston valve that is still shut hold against it, but nobody can count on them",
+        validity=Message(
+            "drive vented, the same pressure on both sides of the piston; friction and a "
+            "piston valve that is still shut hold against it, but nobody can count on "
+            "them"
+        ),
     )
     return caution("loaded-hose", text), working

@@ -10,6 +10,7 @@ from wetend.materials.solvents import solvents
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.site import SiteFacts
+from wetend.units.message import Message, raised
 from wetend.units.noun import Known
 
 
@@ -22,29 +23,39 @@ def coating_cautions(coating: Coating | None) -> tuple[Caution, ...]:
         found.append(
             caution(
                 "isocyanate",
-                f"{coating.name} contains isocyanate: breathing protection to its data sheet "
-                "(air-fed where it says so), no skin contact, nobody with asthma near it.",
+                Message(
+                    "{name} contains isocyanate: breathing protection to its data sheet (air-fed "
+                    "where it says so), no skin contact, nobody with asthma near it.",
+                    name=coating.name,
+                ),
             )
         )
     elif coating.two_pack == "yes":
         doubt = (
-            " It is not known whether it contains isocyanate: check first."
+            Message(" It is not known whether it contains isocyanate: check first.")
             if coating.isocyanate == "not known"
             else ""
         )
         found.append(
             caution(
                 "hardener",
-                f"{coating.name} is two-pack: its hardener burns and sensitises. Gloves, eye and "
-                f"breathing protection to both data sheets.{doubt}",
+                Message(
+                    "{name} is two-pack: its hardener burns and sensitises. Gloves, eye and "
+                    "breathing protection to both data sheets.{doubt}",
+                    name=coating.name,
+                    doubt=doubt,
+                ),
             )
         )
     if coating.holds_lead == "yes":
         found.append(
             caution(
                 "lead",
-                f"{coating.name} contains lead: raise no dust or mist, breathing protection, wash "
-                "before eating, clothes stay on site.",
+                Message(
+                    "{name} contains lead: raise no dust or mist, breathing protection, wash "
+                    "before eating, clothes stay on site.",
+                    name=coating.name,
+                ),
             )
         )
     return tuple(found)
@@ -60,7 +71,8 @@ def exposure(coating: Coating | None) -> tuple[Caution, ...]:
 def cleaning(coating: Coating | None) -> tuple[Caution, ...]:
     """Before parts are cleaned: solvent, what is on them, and the rags."""
     burns = caution(
-        "fire", "Solvent burns: no flame, spark or hot surface, ventilate, a bonded metal pail."
+        "fire",
+        Message("Solvent burns: no flame, spark or hot surface, ventilate, a bonded metal pail."),
     )
     return for_screen(burns, *exposure(coating), caution("rags"))
 
@@ -69,7 +81,9 @@ def at_the_bench(coating: Coating | None, *, solvent: bool = False) -> tuple[Cau
     """Before a part is cleaned and measured; ``solvent``: some is poured on it as well."""
     measured = caution(
         "measuring",
-        "Clean the part first, measure at rest and at one temperature, nothing hard against it.",
+        Message(
+            "Clean the part first, measure at rest and at one temperature, nothing hard against it."
+        ),
     )
     burns = (caution("fire"),) if solvent else ()
     return for_screen(*burns, *exposure(coating), caution("rags"), measured)
@@ -79,12 +93,19 @@ def site_cautions(site: SiteFacts | None) -> tuple[Caution, ...]:
     """What stands at the head of every page of a visit to this site."""
     found = []
     if site is not None and site.confined_space == "yes":
-        permit = f"permit {site.permit}" if site.permit else "no permit is recorded here"
+        permit = (
+            Message("permit {permit}", permit=site.permit)
+            if site.permit
+            else Message("no permit is recorded here")
+        )
         found.append(
             caution(
                 "confined-space",
-                f"Confined space ({permit}): no entry without the site's permit, a gas test and a "
-                "watch outside.",
+                Message(
+                    "Confined space ({permit}): no entry without the site's permit, a gas test "
+                    "and a watch outside.",
+                    permit=permit,
+                ),
             )
         )
     if site is not None and site.old_lead_paint == "yes":
@@ -109,19 +130,23 @@ def solvent_cautions(solvent: str | None, aluminium: Known) -> tuple[Caution, ..
     """What to show where a chlorinated solvent is chosen and aluminium is not ruled out."""
     if not is_chlorinated(solvent) or aluminium == "no":
         return ()
-    doubt = "" if aluminium == "yes" else ", and nobody has recorded that there are none"
+    doubt = "" if aluminium == "yes" else Message(", and nobody has recorded that there are none")
     return (
         caution(
             "chlorinated-solvent",
-            f"{_title(solvent)} is chlorinated: never in a pump with aluminium parts{doubt}. They "
-            "react, and the pump can burst.",
+            Message(
+                "{solvent} is chlorinated: never in a pump with aluminium parts{doubt}. They "
+                "react, and the pump can burst.",
+                solvent=_title(solvent),
+                doubt=doubt,
+            ),
         ),
     )
 
 
 def _title(solvent: str | None) -> str:
     title = solvents().find(solvent or "").title
-    return f"{title[:1].upper()}{title[1:]}"
+    return raised(title)
 
 
 def refuse_chlorinated(pump: Pump, solvent: str | None) -> None:
@@ -132,6 +157,9 @@ def refuse_chlorinated(pump: Pump, solvent: str | None) -> None:
     """
     if is_chlorinated(solvent) and pump.aluminium == "yes":
         raise BadInput(
-            f"{_title(solvent)} is chlorinated, and this pump has aluminium parts: they react and "
-            "the pump can burst. Choose another solvent."
+            Message(
+                "{solvent} is chlorinated, and this pump has aluminium parts: they react and "
+                "the pump can burst. Choose another solvent.",
+                solvent=_title(solvent),
+            )
         )

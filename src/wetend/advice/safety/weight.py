@@ -10,6 +10,7 @@ from wetend.advice.safety.hazards import caution
 from wetend.pump.description import Pump
 from wetend.pump.site import SiteFacts
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import Kg, KgPerM3, M, unit_of
 from wetend.units.show import rough_span, show_limit
 
@@ -44,7 +45,7 @@ class Weight:
         if not self.estimated:
             return show_limit(self.high, unit, system, digits=3)
         span = rough_span(self.low, self.high, unit, system)
-        return f"about {span}, estimated from its sizes"
+        return Message("about {span}, estimated from its sizes", span=span)
 
 
 def _cylinder(diameter: M, length: M) -> float:
@@ -79,9 +80,21 @@ def lifting(pump: Pump, site: SiteFacts | None = None) -> Caution:
     weight = weight_of(pump)
     limit = (site.lifting_limit if site else None) or USUAL_LIMIT
     most = show_limit(limit, unit_of(Kg))
-    whose = "the site's limit" if site and site.lifting_limit else "the usual limit"
+    whose = (
+        Message("the site's limit") if site and site.lifting_limit else Message("the usual limit")
+    )
     if weight.high > limit:
-        how = f"more than {whose} of {most} for one: two persons or a sling, feet clear."
+        how = Message(
+            "more than {whose} of {most} for one: two persons or a sling, feet clear.",
+            whose=whose,
+            most=most,
+        )
     else:
-        how = f"within {whose} of {most} for one: weight on timber, feet clear."
-    return caution("lifting", f"The wet end weighs {weight.text()}, {how}")
+        how = Message(
+            "within {whose} of {most} for one: weight on timber, feet clear.",
+            whose=whose,
+            most=most,
+        )
+    return caution(
+        "lifting", Message("The wet end weighs {text}, {how}", text=weight.text(), how=how)
+    )

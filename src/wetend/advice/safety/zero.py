@@ -14,11 +14,12 @@ from typing import Final, Literal
 from wetend.advice.safety.checklist import missing, way_words
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
+from wetend.units.message import Message, joined
 
 SKEW: Final = timedelta(minutes=2)
 """How far clocks of two devices kept by a network may differ before one counts as wrong."""
 
-_NAMELESS: Final = "Enter your name: a list without a name proves nothing."
+_NAMELESS: Final = Message("Enter your name: a list without a name proves nothing.")
 
 EventKind = Literal["list", "pressure", "taken-back", "handed-over", "other"]
 
@@ -65,7 +66,7 @@ class Proven:
     @property
     def said(self) -> str:
         """Who, when and by what, as one phrase."""
-        return f"{self.who}, {when(self.at)}, {self.way}"
+        return Message("{who}, {at}, {way}", who=self.who, at=when(self.at), way=self.way)
 
 
 @dataclass(frozen=True)
@@ -84,10 +85,12 @@ class Zero:
     def line(self) -> str:
         """All of it in one line."""
         if self.proven is None:
-            return f"Zero is not proven. {self.why_not}".strip()
+            return Message("Zero is not proven. {why_not}", why_not=self.why_not).strip()
         if self.stands:
-            return f"Zero proven by {self.proven.said}."
-        return f"Zero was proven by {self.proven.said}. {self.why_not}"
+            return Message("Zero proven by {said}.", said=self.proven.said)
+        return Message(
+            "Zero was proven by {said}. {why_not}", said=self.proven.said, why_not=self.why_not
+        )
 
 
 @dataclass(frozen=True)
@@ -104,7 +107,7 @@ class Record:
 def when(at: datetime) -> str:
     """A moment on this machine's clock: ``"4 May 2031, 11:05"``."""
     here = at.astimezone()
-    return f"{here.day} {here:%b %Y, %H:%M}"
+    return Message("{day} {here:%b %Y, %H:%M}", day=here.day, here=here)
 
 
 def same_person(one: str, other: str) -> bool:
@@ -113,7 +116,7 @@ def same_person(one: str, other: str) -> bool:
     >>> same_person("J.  Vantrell", "j. vantrell"), same_person("", "")
     (True, False)
     """
-    plain = (" ".join(one.split()).casefold(), " ".join(other.split()).casefold())
+    plain = (joined(" ", one.split()).casefold(), joined(" ", other.split()).casefold())
     return plain[0] == plain[1] != ""
 
 
@@ -129,13 +132,13 @@ def _why(event: Event, proof: Event, *, whole: bool) -> str:
     if event.kind == "pressure":
         return event.what
     if event.kind == "handed-over":
-        return "the pump was handed over"
+        return Message("the pump was handed over")
     if event.kind == "taken-back" and event.what == proof.id:
-        return "the list was withdrawn"
+        return Message("the list was withdrawn")
     if event.kind == "list" and not whole:
-        return "a list with something missing was saved"
+        return Message("a list with something missing was saved")
     if not event.late and event.at < proof.at - SKEW:
-        return "the clock it was proven by was wrong"
+        return Message("the clock it was proven by was wrong")
     return ""
 
 
@@ -221,10 +224,16 @@ def _over(proof: Proven, then: datetime, asked: datetime | None) -> str:
     """Why a proof no longer stands at a moment, as a sentence; ``""`` where it does."""
     end = next((e for e in proof.ends if asked is None or e.at <= then), None)
     if end is not None and _same_day(end.at, proof.at):
-        by = f" ({end.who})" if end.who and not same_person(end.who, proof.who) else ""
-        return f"Since then: {end.why}, {when(end.at)}{by}. Prove it again."
+        by = (
+            Message(" ({who})", who=end.who)
+            if end.who and not same_person(end.who, proof.who)
+            else ""
+        )
+        return Message(
+            "Since then: {why}, {at}{by}. Prove it again.", why=end.why, at=when(end.at), by=by
+        )
     if end is not None or not _same_day(then, proof.at):
-        return "That was on another day. Prove it again."
+        return Message("That was on another day. Prove it again.")
     return ""
 
 
@@ -235,16 +244,19 @@ def _same_day(one: datetime, other: datetime) -> bool:
 
 def _not_yours(proof: Proven, who: str) -> str:
     if not who.strip():
-        return f"It holds for {proof.who} alone: enter your name, and prove it."
-    return (
-        f"It holds for {proof.who} alone: whoever works on the pump must prove it, and you are "
-        f"{who}."
+        return Message("It holds for {who} alone: enter your name, and prove it.", who=proof.who)
+    return Message(
+        "It holds for {who} alone: whoever works on the pump must prove it, and you are {who_2}.",
+        who=proof.who,
+        who_2=who,
     )
 
 
 def _never(record: Record, then: datetime) -> str:
     if any(p.at > then for p in record.proofs):
-        return "The list is dated in the future: a clock is wrong. Set it, and tick the list again."
+        return Message(
+            "The list is dated in the future: a clock is wrong. Set it, and tick the list again."
+        )
     if record.missing:
-        return " ".join(record.missing)
-    return "The list has not been ticked on this visit."
+        return joined(" ", record.missing)
+    return Message("The list has not been ticked on this visit.")

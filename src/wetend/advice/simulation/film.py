@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.units import quantity
+from wetend.units.message import Message
 from wetend.units.quantity import Unit, unit_of
 
 Array = NDArray[np.float64]
@@ -32,20 +33,20 @@ class Channel:
 CHANNELS: dict[Seen, Channel] = {
     c.key: c
     for c in (
-        Channel("place", "rod above its lowest place", unit_of(quantity.M)),
-        Channel("foot_lift", "foot-valve ball's lift", unit_of(quantity.M)),
-        Channel("piston_lift", "piston-valve ball's lift", unit_of(quantity.M)),
-        Channel("suction", "pressure under the foot valve", unit_of(quantity.Pa)),
-        Channel("below", "pressure below the piston", unit_of(quantity.Pa)),
-        Channel("above", "pressure above the piston", unit_of(quantity.Pa)),
-        Channel("gauge", "gauge at the outlet", unit_of(quantity.Pa)),
-        Channel("gun", "pressure at the gun", unit_of(quantity.Pa)),
-        Channel("drawn", "flow in the suction tube", unit_of(quantity.M3PerS)),
-        Channel("foot_flow", "flow up past the foot ball", unit_of(quantity.M3PerS)),
-        Channel("piston_flow", "flow up past the piston", unit_of(quantity.M3PerS)),
-        Channel("outlet", "flow out of the pump", unit_of(quantity.M3PerS)),
-        Channel("nozzle", "flow out of the nozzle", unit_of(quantity.M3PerS)),
-        Channel("rod_leak", "leak past the static packings", unit_of(quantity.LeakFlow)),
+        Channel("place", Message("rod above its lowest place"), unit_of(quantity.M)),
+        Channel("foot_lift", Message("foot-valve ball's lift"), unit_of(quantity.M)),
+        Channel("piston_lift", Message("piston-valve ball's lift"), unit_of(quantity.M)),
+        Channel("suction", Message("pressure under the foot valve"), unit_of(quantity.Pa)),
+        Channel("below", Message("pressure below the piston"), unit_of(quantity.Pa)),
+        Channel("above", Message("pressure above the piston"), unit_of(quantity.Pa)),
+        Channel("gauge", Message("gauge at the outlet"), unit_of(quantity.Pa)),
+        Channel("gun", Message("pressure at the gun"), unit_of(quantity.Pa)),
+        Channel("drawn", Message("flow in the suction tube"), unit_of(quantity.M3PerS)),
+        Channel("foot_flow", Message("flow up past the foot ball"), unit_of(quantity.M3PerS)),
+        Channel("piston_flow", Message("flow up past the piston"), unit_of(quantity.M3PerS)),
+        Channel("outlet", Message("flow out of the pump"), unit_of(quantity.M3PerS)),
+        Channel("nozzle", Message("flow out of the nozzle"), unit_of(quantity.M3PerS)),
+        Channel("rod_leak", Message("leak past the static packings"), unit_of(quantity.LeakFlow)),
         Channel("outside", "leak to the outside", unit_of(quantity.LeakFlow)),
     )
 }
@@ -142,7 +143,7 @@ def _standing(film: Film, time: float) -> str:
     gone = film.at(time)["place"] - float(film["place"][0])
     if abs(gone) < _CREPT:
         return "standing" if time > 0 else "start"
-    return "crept up" if gone > 0 else "crept down"
+    return Message("crept up") if gone > 0 else Message("crept down")
 
 
 def key_instants(film: Film) -> tuple[Instant, ...]:
@@ -156,8 +157,14 @@ def key_instants(film: Film) -> tuple[Instant, ...]:
     down = _crossing(film, "place", half, first or 0.0)
     opens = _crossing(film, "foot_lift", 0.5 * float(film["foot_lift"].max()), 0.0)
     shut = _crossing(film, "foot_lift", 0.1 * float(film["foot_lift"].max()), first or 0.0)
-    found = (("bottom turn", 0.0), ("foot opens", opens), ("half-way up", up),
-             ("top turn", first), ("foot shuts", shut), ("half-way down", down))  # fmt: skip
+    found = (
+        (Message("bottom turn"), 0.0),
+        (Message("foot opens"), opens),
+        (Message("half-way up"), up),
+        (Message("top turn"), first),
+        (Message("foot shuts"), shut),
+        (Message("half-way down"), down),
+    )
     known = [Instant(name, time) for name, time in found if time is not None]
     if first is None or len(known) < len(found):
         known = [Instant(_standing(film, k / 5 * end), k / 5 * end) for k in range(6)]

@@ -48,6 +48,7 @@ from wetend.physics.stroke.parameters import nozzle_resistance, stall_force
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.parts import Valve
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, M, N
 
 STEEL: KgPerM3 = 7850.0
@@ -62,7 +63,7 @@ def _one(value: FloatOrArray) -> float:
         BadInput: the condition is of many pumps.
     """
     if np.size(value) != 1:
-        raise BadInput("The simulation takes one pump's condition at a time.")
+        raise BadInput(Message("The simulation takes one pump's condition at a time."))
     return float(np.ravel(value)[0])
 
 

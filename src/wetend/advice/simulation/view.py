@@ -26,6 +26,7 @@ from wetend.pump.flow_law import law_limits
 from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
 from wetend.units import quantity
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Ratio, S, unit_of
 from wetend.units.show import show
@@ -85,7 +86,11 @@ def film_of(trace: Trace) -> Film:
 
 def _size(name: str, text: str, field: str, system: System | None) -> float:
     if name not in MOTION_FAULTS:
-        told = f"“{name[:40]}” is not a fault; {near_or_all(name, MOTION_FAULTS, 'there are')}"
+        told = Message(
+            "“{name}” is not a fault; {name_2}",
+            name=name[:40],
+            name_2=near_or_all(name, MOTION_FAULTS, "there are"),
+        )
         raise BadInput(told, (Problem(_FAULT_FIELD.get(field, field), told),))
     kind = MOTION_FAULTS[name]
     if not text.strip():
@@ -94,11 +99,11 @@ def _size(name: str, text: str, field: str, system: System | None) -> float:
     try:
         size = read_quantity(text, kind.unit.kind, bare=bare)
     except BadInput as bad:
-        told = f"{kind.title}: {bad}"
+        told = Message("{title}: {bad}", title=kind.title, bad=bad)
         raise BadInput(told, (Problem(field, told),)) from bad
     if not 0 <= size <= kind.most:
         most = show(kind.most, kind.unit, system or "metric")
-        told = f"{kind.title}: enter a size between 0 and {most}."
+        told = Message("{title}: enter a size between 0 and {most}.", title=kind.title, most=most)
         raise BadInput(told, (Problem(field, told),))
     return size
 
@@ -174,7 +179,7 @@ def _run(made: MotionParameters, cycles: int) -> tuple[Trace, float]:
     trace = simulate(made, cycles=cycles + SETTLING)
     turns = [s.end for s in trace.strokes if not s.up]
     if len(turns) <= SETTLING:
-        raise NoAnswer("The pump does not stroke: its drive can't move this coating.")
+        raise NoAnswer(Message("The pump does not stroke: its drive can't move this coating."))
     return trace, turns[SETTLING - 1]
 
 
@@ -273,16 +278,18 @@ def working_of(
     told = showing.this.summary
     times = (("up-stroke", told.up_time), ("down-stroke", told.down_time))
     return Working(
-        title="simulation of the pump",
+        title=Message("simulation of the pump"),
         formula=_FORMULA,
         given=tuple(given),
         result=tuple(Figure(name, time, seconds) for name, time in times if time is not None),
         source="Balance of volume in each space and Newton's second law; the flow laws, drag and "
         "leaks with their own sources are in the theory pages on motion, hose, valves and leakage.",
-        validity="One temperature throughout; a compressible liquid with a little air; a hose "
-        "modelled at a few points, so no pressure waves along it; balls that stay on "
-        "the axis; dead volume, moving mass and build-up of the drive by common "
-        "practice where not described."
-        + "".join(f" {said}" for said in law_limits(coating.law, "leak")),
-        spread="Check the model against this pump by timing its strokes.",
+        validity=Message(
+            "One temperature throughout; a compressible liquid with a little air; a hose "
+            "modelled at a few points, so no pressure waves along it; balls that stay on "
+            "the axis; dead volume, moving mass and build-up of the drive by common "
+            "practice where not described."
+        )
+        + "".join(Message(" {said}", said=said) for said in law_limits(coating.law, "leak")),
+        spread=Message("Check the model against this pump by timing its strokes."),
     )

@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 from wetend.advice.faults.record import Fault
 from wetend.advice.faults.tables import FAULTS
 from wetend.errors import TooLarge
+from wetend.units.message import Message
 from wetend.units.quantity import M3, Ratio
 
 Floats = NDArray[np.float64]
@@ -41,24 +42,35 @@ class BoxItem:
 
 
 ITEMS: tuple[BoxItem, ...] = (
-    BoxItem("foot-ball", "foot-valve ball", frozenset({"foot-ball"}), 0.05 * L),
-    BoxItem("foot-seat", "foot-valve seat", frozenset({"foot-seat"}), 0.15 * L),
-    BoxItem("soft-rings", "soft rings and shims", frozenset({"soft-rings"}), 0.1 * L),
-    BoxItem("cage", "foot-valve cage", frozenset({"cage"}), 0.3 * L),
-    BoxItem("piston-ball", "piston ball", frozenset({"piston-ball"}), 0.05 * L),
-    BoxItem("piston-seat", "piston seat", frozenset({"piston-seat"}), 0.15 * L),
-    BoxItem("moving-packings", "moving packings", frozenset({"moving-packings"}), 0.3 * L),
-    BoxItem("static-packings", "static packings", frozenset({"static-packings"}), 0.3 * L),
-    BoxItem("repack-kit", "repack kit: both packings and soft rings",
-            frozenset({"moving-packings", "static-packings", "soft-rings"}), 0.6 * L),
+    BoxItem("foot-ball", Message("foot-valve ball"), frozenset({"foot-ball"}), 0.05 * L),
+    BoxItem("foot-seat", Message("foot-valve seat"), frozenset({"foot-seat"}), 0.15 * L),
+    BoxItem("soft-rings", Message("soft rings and shims"), frozenset({"soft-rings"}), 0.1 * L),
+    BoxItem("cage", Message("foot-valve cage"), frozenset({"cage"}), 0.3 * L),
+    BoxItem("piston-ball", Message("piston ball"), frozenset({"piston-ball"}), 0.05 * L),
+    BoxItem("piston-seat", Message("piston seat"), frozenset({"piston-seat"}), 0.15 * L),
+    BoxItem("moving-packings", Message("moving packings"), frozenset({"moving-packings"}), 0.3 * L),
+    BoxItem("static-packings", Message("static packings"), frozenset({"static-packings"}), 0.3 * L),
+    BoxItem(
+        "repack-kit",
+        Message("repack kit: both packings and soft rings"),
+        frozenset({"moving-packings", "static-packings", "soft-rings"}),
+        0.6 * L,
+    ),
     BoxItem("cylinder", "cylinder", frozenset({"cylinder"}), 3.0 * L),
     BoxItem("rod", "rod", frozenset({"rod"}), 2.5 * L),
-    BoxItem("nozzle", "nozzles, two sizes", frozenset({"nozzle"}), 0.1 * L),
-    BoxItem("outlet-filter", "outlet filter and gun filter", frozenset({"outlet-filter"}), 0.2 * L),
-    BoxItem("strainer", "strainer, suction seals and clips", frozenset({"strainer"}), 0.6 * L),
-    BoxItem("drive-kit", "drive's valve and seal kit", frozenset({"drive-kit"}), 1.5 * L),
-    BoxItem("hose-kit", "hose whip and dump valve", frozenset({"hose-kit"}), 2.0 * L),
-)  # fmt: skip
+    BoxItem("nozzle", Message("nozzles, two sizes"), frozenset({"nozzle"}), 0.1 * L),
+    BoxItem(
+        "outlet-filter",
+        Message("outlet filter and gun filter"),
+        frozenset({"outlet-filter"}),
+        0.2 * L,
+    ),
+    BoxItem(
+        "strainer", Message("strainer, suction seals and clips"), frozenset({"strainer"}), 0.6 * L
+    ),
+    BoxItem("drive-kit", Message("drive's valve and seal kit"), frozenset({"drive-kit"}), 1.5 * L),
+    BoxItem("hose-kit", Message("hose whip and dump valve"), frozenset({"hose-kit"}), 2.0 * L),
+)
 """What may go into the box."""
 
 
@@ -137,7 +149,12 @@ def best_box(
         TooLarge: more than eighteen items to choose from.
     """
     if len(items) > MOST_ITEMS:
-        raise TooLarge(f"At most {MOST_ITEMS} items can be weighed against each other.")
+        raise TooLarge(
+            Message(
+                "At most {most_items} items can be weighed against each other.",
+                most_items=MOST_ITEMS,
+            )
+        )
     chance, taken = _mended(items, wants_of(faults))
     place = _best(chance, taken, room)
     chosen = [i for i in range(len(items)) if place >> i & 1]

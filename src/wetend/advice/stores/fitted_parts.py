@@ -13,6 +13,7 @@ from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild.plan import FIRST_HOUR
 from wetend.pump.readings import CheckReadings
 from wetend.pump.usage import FITTED_WORDS, Done, FittedPart, Why
+from wetend.units.message import Message, raised
 from wetend.units.show import chance_text
 
 NAMED, POSSIBLE = 0.5, 0.2
@@ -22,9 +23,9 @@ _DONE: Mapping[Verdict, Done] = {
     Verdict.DRESS: "put back",
 }  # fmt: skip
 _GOES_WITH: Mapping[FittedPart, tuple[FittedPart, str]] = {
-    "foot-seat": ("foot-ball", "A new or turned seat needs a new ball."),
-    "piston-seat": ("piston-ball", "A new or turned seat needs a new ball."),
-    "cylinder": ("moving-packings", "Moving packings go with a new cylinder."),
+    "foot-seat": ("foot-ball", Message("A new or turned seat needs a new ball.")),
+    "piston-seat": ("piston-ball", Message("A new or turned seat needs a new ball.")),
+    "cylinder": ("moving-packings", Message("Moving packings go with a new cylinder.")),
 }
 """What goes in with what: common practice, no source."""
 _FOOT: tuple[FittedPart, ...] = ("foot-ball", "foot-seat", "cage")
@@ -74,9 +75,11 @@ def propose(
         if _begins(found[part]) and not _begins(found[other]):
             found[other] = _along(found[other], because)
     if any(_begins(found[part]) for part in _FOOT):
-        found["soft-rings"] = _along(found["soft-rings"], "New soft rings whenever it was open.")
+        found["soft-rings"] = _along(
+            found["soft-rings"], Message("New soft rings whenever it was open.")
+        )
     if readings and readings.nozzle_changed == "better":
-        better = "A nozzle known to be good made it better."
+        better = Message("A nozzle known to be good made it better.")
         found["nozzle"] = Proposal("nozzle", "nozzle", None, "new", "worn out", better)
     return tuple(found.values())
 
@@ -86,22 +89,33 @@ def _begins(proposal: Proposal) -> bool:
 
 
 def _along(proposal: Proposal, because: str) -> Proposal:
-    said = f"{because} {proposal.because}".strip()
+    said = Message("{because} {because_2}", because=because, because_2=proposal.because).strip()
     return Proposal(proposal.part, proposal.title, proposal.verdict, "new", "planned", said)
 
 
 def found_text(judgements: Sequence[PartJudgement], findings: Sequence[Finding]) -> str:
     """What was found, to sign: what was past its limit, else what the checks named."""
     bad = (Verdict.REPLACE, Verdict.TURN, Verdict.DRESS)
-    told = [f"{_sentence(j.title)}: {j.why}" for j in judgements if j.verdict in bad]
+    told = [
+        Message("{title}: {why}", title=_sentence(j.title), why=j.why)
+        for j in judgements
+        if j.verdict in bad
+    ]
     if told:
         return "\n".join(told)
     likely = [f for f in findings if f.probability >= POSSIBLE][:2]
-    return "\n".join(f"{_sentence(_fault(f))}, {chance_text(f.probability)}." for f in likely)
+    return "\n".join(
+        Message(
+            "{sentence}, {probability}.",
+            sentence=_sentence(_fault(f)),
+            probability=chance_text(f.probability),
+        )
+        for f in likely
+    )
 
 
 def _fault(finding: Finding) -> str:
-    return f"{finding.fault.title}, {finding.word}"
+    return Message("{title}, {word}", title=finding.fault.title, word=finding.word)
 
 
 def watch_text(
@@ -109,16 +123,24 @@ def watch_text(
 ) -> str:
     """What to watch, to sign: what is near a limit, and the first hour after a rebuild."""
     told = [
-        f"{_sentence(j.title)}: {j.why}" for j in judgements if j.verdict is Verdict.MEASURE_AGAIN
+        Message("{title}: {why}", title=_sentence(j.title), why=j.why)
+        for j in judgements
+        if j.verdict is Verdict.MEASURE_AGAIN
     ]
-    told += [f"{_sentence(t.title)}: {t.why}" for t in (proof.tests if proof else ())
-             if t.verdict is Verdict.WATCH]  # fmt: skip
-    told += [f"{_sentence(s.title)}: {s.why}" for s in (sheet.settings if sheet else ())
-             if s.verdict is Verdict.WATCH]  # fmt: skip
+    told += [
+        Message("{title}: {why}", title=_sentence(t.title), why=t.why)
+        for t in (proof.tests if proof else ())
+        if t.verdict is Verdict.WATCH
+    ]
+    told += [
+        Message("{title}: {why}", title=_sentence(s.title), why=s.why)
+        for s in (sheet.settings if sheet else ())
+        if s.verdict is Verdict.WATCH
+    ]
     if opened:
         told.append(FIRST_HOUR)
     return "\n".join(told)
 
 
 def _sentence(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
+    return raised(text)

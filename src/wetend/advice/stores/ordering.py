@@ -16,6 +16,7 @@ import numpy as np
 
 from wetend.errors import NoAnswer
 from wetend.lazy_import import optimize
+from wetend.units.message import Message, joined
 from wetend.units.quantity import SAsDays
 
 _TIE = 1e-6
@@ -48,7 +49,7 @@ def buy(wanted: Sequence[int], wares: Sequence[Offer]) -> tuple[int, ...]:
         return (0,) * len(wares)
     gives = np.array([[ware.gives.get(place, 0) for ware in wares] for place in open_], dtype=float)
     if not wares or not (gives.max(axis=1) > 0).all():
-        raise NoAnswer("Something wanted is given by nothing that can be bought.")
+        raise NoAnswer(Message("Something wanted is given by nothing that can be bought."))
     prices = np.array([ware.price for ware in wares])
     tie = _TIE * max(float(prices.max()), 1.0)
     found = optimize.milp(
@@ -60,7 +61,7 @@ def buy(wanted: Sequence[int], wares: Sequence[Offer]) -> tuple[int, ...]:
         options={"mip_rel_gap": 0.0},
     )  # fmt: skip
     if found.x is None:
-        raise NoAnswer("What to order could not be computed.")
+        raise NoAnswer(Message("What to order could not be computed."))
     return tuple(round(float(packs)) for packs in found.x)
 
 
@@ -91,9 +92,18 @@ class OrderLine:
         return None if self.price is None else self.count * self.price
 
 
-ORDER_HEAD = ("number", "name", "supplier", "how many", "in a pack", "price each", "total", "for")
-NO_NUMBER = "no number yet"
-NO_PRICE = "no price yet"
+ORDER_HEAD = (
+    "number",
+    "name",
+    "supplier",
+    Message("how many"),
+    Message("in a pack"),
+    Message("price each"),
+    "total",
+    "for",
+)
+NO_NUMBER = Message("no number yet")
+NO_PRICE = Message("no price yet")
 
 
 def order_rows(lines: Sequence[OrderLine]) -> list[list[str]]:
@@ -103,5 +113,5 @@ def order_rows(lines: Sequence[OrderLine]) -> list[list[str]]:
         price = NO_PRICE if line.price is None else f"{line.price:.2f}"
         cost = "" if line.cost is None else f"{line.cost:.2f}"
         rows.append([line.number or NO_NUMBER, line.name, line.supplier, str(line.count),
-                     str(line.pack), price, cost, "; ".join(line.covers)])  # fmt: skip
+                     str(line.pack), price, cost, joined("; ", line.covers)])  # fmt: skip
     return rows

@@ -10,6 +10,7 @@ from wetend.materials.ball_seat import ball_seat_materials
 from wetend.pump.catalogue import CatalogueItem
 from wetend.pump.description import Pump
 from wetend.pump.usage import FittedPart
+from wetend.units.message import Message
 
 
 @dataclass(frozen=True)
@@ -49,7 +50,7 @@ class StockCount:
 
 
 def _mm(size: float) -> str:
-    return f"{size * 1e3:.3g} mm"
+    return Message("{size:.3g} mm", size=size * 1000.0)
 
 
 def _spelled(material: str) -> str:
@@ -62,18 +63,52 @@ def fits(pump: Pump, part: FittedPart) -> str:
     """What a part must match, in words; blank where nothing in the description says."""
     foot, piston = pump.foot_valve, pump.piston_valve
     said: dict[FittedPart, str] = {
-        "static-packings": f"rod {_mm(pump.rod.diameter)}, {pump.static_packings.rings} rings",
-        "moving-packings": f"bore {_mm(pump.cylinder.bore)}, {pump.moving_packings.rings} rings",
-        "foot-ball": f"{_mm(foot.ball_diameter)}, {_spelled(foot.ball_material)}",
-        "foot-seat": f"hole {_mm(foot.seat_bore)}, {_spelled(foot.seat_material)}",
-        "piston-ball": f"{_mm(piston.ball_diameter)}, {_spelled(piston.ball_material)}",
-        "piston-seat": f"hole {_mm(piston.seat_bore)}, {_spelled(piston.seat_material)}",
-        "cylinder": f"bore {_mm(pump.cylinder.bore)}, length {_mm(pump.cylinder.length)}",
-        "rod": f"{_mm(pump.rod.diameter)}, length {_mm(pump.rod.length)}",
-        "nozzle": f"orifice {_mm(pump.nozzle.orifice)}",
-        "outlet-filter": f"opening {pump.filter.opening * 1e6:.0f} µm",
-        "soft-rings": f"cylinder {_mm(pump.cylinder.outside)} outside",
-        "cage": f"ball {_mm(foot.ball_diameter)}",
+        "static-packings": Message(
+            "rod {diameter}, {rings} rings",
+            diameter=_mm(pump.rod.diameter),
+            rings=pump.static_packings.rings,
+        ),
+        "moving-packings": Message(
+            "bore {bore}, {rings} rings",
+            bore=_mm(pump.cylinder.bore),
+            rings=pump.moving_packings.rings,
+        ),
+        "foot-ball": Message(
+            "{ball_diameter}, {ball_material}",
+            ball_diameter=_mm(foot.ball_diameter),
+            ball_material=_spelled(foot.ball_material),
+        ),
+        "foot-seat": Message(
+            "hole {seat_bore}, {seat_material}",
+            seat_bore=_mm(foot.seat_bore),
+            seat_material=_spelled(foot.seat_material),
+        ),
+        "piston-ball": Message(
+            "{ball_diameter}, {ball_material}",
+            ball_diameter=_mm(piston.ball_diameter),
+            ball_material=_spelled(piston.ball_material),
+        ),
+        "piston-seat": Message(
+            "hole {seat_bore}, {seat_material}",
+            seat_bore=_mm(piston.seat_bore),
+            seat_material=_spelled(piston.seat_material),
+        ),
+        "cylinder": Message(
+            "bore {bore}, length {length}",
+            bore=_mm(pump.cylinder.bore),
+            length=_mm(pump.cylinder.length),
+        ),
+        "rod": Message(
+            "{diameter}, length {length}",
+            diameter=_mm(pump.rod.diameter),
+            length=_mm(pump.rod.length),
+        ),
+        "nozzle": Message("orifice {orifice}", orifice=_mm(pump.nozzle.orifice)),
+        "outlet-filter": Message(
+            "opening {opening:.0f} µm", opening=pump.filter.opening * 1000000.0
+        ),
+        "soft-rings": Message("cylinder {outside} outside", outside=_mm(pump.cylinder.outside)),
+        "cage": Message("ball {ball_diameter}", ball_diameter=_mm(foot.ball_diameter)),
     }
     return said.get(part, "")
 

@@ -25,6 +25,7 @@ from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS, LIFE_PARTS, LifePart
 from wetend.stats.life.belief import remaining_lives
 from wetend.stats.stock import critical_stock, fill_probability, spares_for_fill
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Ratio, SAsDays
 
 Floats = NDArray[np.float64]
@@ -87,13 +88,13 @@ class StockLine:
     def fits_text(self) -> str:
         """The pumps it fits, by name; of many the first and how many more."""
         more = len(self.fits) - _NAMED
-        told = ", ".join(self.fits[:_NAMED])
-        return f"{told} and {more:,} more" if more > 0 else told
+        told = joined(", ", self.fits[:_NAMED])
+        return Message("{told} and {more:,} more", told=told, more=more) if more > 0 else told
 
     @property
     def bought_as(self) -> str:
         """What it goes by when it is bought; blank: no number yet."""
-        return self.number or (f"kit {self.kits[0]}" if self.kits else "")
+        return self.number or (Message("kit {kits}", kits=self.kits[0]) if self.kits else "")
 
 
 @dataclass(frozen=True)
@@ -116,9 +117,11 @@ class StockPlan:
         """From how many of the pumps the demand was calculated; blank: from all."""
         if self.reckoned >= self.pumps:
             return ""
-        return (
-            f"Demand is calculated from {self.reckoned:,} of the {self.pumps:,} pumps, sampled "
-            "evenly from each kind; the others of a kind are assumed alike."
+        return Message(
+            "Demand is calculated from {reckoned:,} of the {pumps:,} pumps, sampled "
+            "evenly from each kind; the others of a kind are assumed alike.",
+            reckoned=self.reckoned,
+            pumps=self.pumps,
         )
 
     @property
@@ -279,12 +282,12 @@ class _Maker:
         holding = max(price * HOLDING_A_YEAR * lead / (365.25 * DAY), 1e-6)
         hold = spares_for_fill(demand, self.fill)
         balance = int(critical_stock(shortage=shortage, holding=holding, mean=demand).stock)
-        key = key_of(part, f"{what} {' '.join(numbers)}")
+        key = key_of(part, Message("{what} {numbers}", what=what, numbers=joined(" ", numbers)))
         keys = tuple(each.pump.key for each in own)
         there = self.shelf.there(items, part, frozenset(keys))
         said = [self.have[n] for n in (key, *numbers) if n in self.have]
         have = said[0] if said else there.both
-        size = f", {what}" if what else ""
+        size = Message(", {what}", what=what) if what else ""
         return StockLine(
             key=key, part=part, title=f"{FITTED_WORDS[part]}{size}",
             fits=tuple(each.pump.name for each in own), pumps=keys, demand=demand, hold=hold,
@@ -334,7 +337,11 @@ def orders_of(
         covers = tuple(lines[place].title for place in short)
         if stocked is None:
             line = lines[next(iter(ware.gives))]
-            name = f"{line.title} (in {line.bought_as})" if line.kits else line.title
+            name = (
+                Message("{title} (in {bought_as})", title=line.title, bought_as=line.bought_as)
+                if line.kits
+                else line.title
+            )
             found.append(OrderLine("", name, "", count, 1, None, covers, line.lead))
             continue
         item = stocked.item

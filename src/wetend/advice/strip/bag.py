@@ -7,6 +7,7 @@ from wetend.advice.strip.ways import tools_named
 from wetend.errors import Problem, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
+from wetend.units.message import Message
 from wetend.units.suggestions import near_or_all
 
 
@@ -29,7 +30,12 @@ def check_bag(pump: Pump, bag: ToolBag) -> None:
     """
     known = tool_titles(pump)
     problems = tuple(
-        Problem("tools", f"There is no tool “{tool}”; {near_or_all(tool, known)}")
+        Problem(
+            "tools",
+            Message(
+                "There is no tool “{tool}”; {tool_2}", tool=tool, tool_2=near_or_all(tool, known)
+            ),
+        )
         for tool in bag.tools
         if tool not in known
     )

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from wetend.advice.reasons import Caution
-from wetend.advice.safety.hazards import caution, for_screen, joined
+from wetend.advice.safety.hazards import caution, for_screen, merged
 from wetend.advice.safety.site_hazards import exposure
 from wetend.advice.safety.weight import lifting
 from wetend.advice.strip.tools import LEVERED, NO_TUBE_ON, SPANNERS, STRUCK
@@ -16,6 +16,7 @@ from wetend.pump.hazard import StepCaution
 from wetend.pump.parts import PartName
 from wetend.pump.site import SiteFacts
 from wetend.pump.strip_graph import Operation, Surface
+from wetend.units.message import Message, joined
 
 _WET: frozenset[PartName] = frozenset(
     {"outlet-filter", "suction-elbow", "strainer", "foot-housing", "clamp-ring", "cylinder"}
@@ -24,9 +25,15 @@ _WET: frozenset[PartName] = frozenset(
 _DRIVEN: frozenset[PartName] = frozenset({"coupling", "drive"})
 
 SURFACE_WORDS: dict[Surface, str] = {
-    "rod": "chromed rod", "rod-end": "rod end", "seal-land": "seal land", "seat": "seat",
-    "thread": "thread", "bore": "bore", "ball": "ball", "packings": "packings",
-}  # fmt: skip
+    "rod": Message("chromed rod"),
+    "rod-end": Message("rod end"),
+    "seal-land": Message("seal land"),
+    "seat": "seat",
+    "thread": "thread",
+    "bore": "bore",
+    "ball": "ball",
+    "packings": "packings",
+}
 """Surfaces in the trade's words."""
 
 
@@ -64,7 +71,7 @@ def cautions_at(
         *moved(operation, scene, opened),
         *_wet(operation, scene, opened),
         *swung(operation, tools),
-        *joined(_bared(operation, tools, bare)),
+        *merged(_bared(operation, tools, bare)),
     ]
     if loose and operation.needs_held:
         found.append(caution("not-held"))
@@ -94,8 +101,10 @@ def moved(
     if operation.part in _DRIVEN:
         yield caution(
             "rod-moves",
-            "The rod can move, drop or spring though it stands still: hands clear of its ends, "
-            "chock it.",
+            Message(
+                "The rod can move, drop or spring though it stands still: hands clear of its "
+                "ends, chock it."
+            ),
         )
         if not _DRIVEN & set(opened):
             yield caution("hot-drive")
@@ -123,8 +132,10 @@ def _wet(operation: Operation, scene: Scene, opened: Collection[PartName]) -> It
     if scene.coating is None or scene.coating.burns:
         yield caution(
             "fire",
-            "Coating and solvent run out and their vapour burns: no flame, spark or hot surface, "
-            "ventilate.",
+            Message(
+                "Coating and solvent run out and their vapour burns: no flame, spark or hot "
+                "surface, ventilate."
+            ),
         )
     yield from exposure(scene.coating)
 
@@ -135,8 +146,11 @@ def _bared(
     yield from near_bare(operation, tools, bare)
     if operation.exposes or operation.unshields:
         surfaces = dict.fromkeys((*operation.exposes, *operation.unshields))
-        words = ", ".join(SURFACE_WORDS[s] for s in surfaces)
-        yield caution("surface", f"Now bare: {words}. Nothing hard may touch it; lay it on timber.")
+        words = joined(", ", (SURFACE_WORDS[s] for s in surfaces))
+        yield caution(
+            "surface",
+            Message("Now bare: {words}. Nothing hard may touch it; lay it on timber.", words=words),
+        )
 
 
 def near_bare(
@@ -145,5 +159,8 @@ def near_bare(
     """That a tool swings near a surface laid bare before."""
     near = [SURFACE_WORDS[s] for s in operation.swings_near if s in bare]
     if near and tools:
-        words = ", ".join(near)
-        yield caution("surface", f"Bare and near the tool: {words}. Wrap it before you swing.")
+        words = joined(", ", near)
+        yield caution(
+            "surface",
+            Message("Bare and near the tool: {words}. Wrap it before you swing.", words=words),
+        )

@@ -25,6 +25,7 @@ from wetend.pump.parts import PartName
 from wetend.pump.readings import ToolBag
 from wetend.pump.site import SiteFacts
 from wetend.pump.strip_graph import Operation, Pose, Surface
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Ratio, S
 
 
@@ -118,15 +119,20 @@ def _planned(scene: Scene, bag: ToolBag, past: Sequence[Operation]) -> StripPlan
     off = {o.key for o in past}
     operations = tuple(o for o in needed if o.key not in off)
     why_not = [
-        f"No operation of this pump frees the {PART_TITLES[part]}: add one to its description."
+        Message(
+            "No operation of this pump frees the {part_titles}: add one to its description.",
+            part_titles=PART_TITLES[part],
+        )
         for part in not_given
     ]
     why_not += [
-        f"{operation.title}: needs {'; and '.join(lacks)}."
+        Message(
+            "{title}: needs {lacks}.", title=operation.title, lacks=joined(Message("; and "), lacks)
+        )
         for operation in operations
         if (lacks := lacking(operation, tools))
     ]
-    goal = " + ".join(bag.goals)
+    goal = joined(" + ", bag.goals)
     if why_not:
         return StripPlan(goal, False, tuple(why_not), (), 0.0, 0.0, (), "", None)
     change = pump.strip.tool_change
@@ -201,13 +207,31 @@ def _keep(operations: Sequence[Operation]) -> tuple[str, ...]:
     given = {part for o in operations for part in o.gives}
     bare = {s for o in operations for s in (*o.exposes, *o.unshields)}
     rules = (
-        ("shim" in given, "Shims: count them, measure each, note where they lay; bag them."),
-        ("foot-seat" in given, "Seat: mark which face met the ball before it leaves your hand."),
-        ("foot-ball" in given, "Balls: wrap each, foot and piston valve apart; never drop one."),
-        ("moving-packings" in given, "V-rings: thread each set on a wire in order, lips one way."),
-        ("rod" in given, "Rod: wrap the chrome, lay it along timber, never across a vice's jaws."),
-        ("seal-land" in bare, "Seal lands: cover them; no scraper, no screwdriver."),
-        ("thread" in bare, "Threads: brush clean, cap them, no spanner inside a threaded bore."),
-        (bool(given), "Small parts: one tray for each end, in the order they came out."),
+        (
+            "shim" in given,
+            Message("Shims: count them, measure each, note where they lay; bag them."),
+        ),
+        (
+            "foot-seat" in given,
+            Message("Seat: mark which face met the ball before it leaves your hand."),
+        ),
+        (
+            "foot-ball" in given,
+            Message("Balls: wrap each, foot and piston valve apart; never drop one."),
+        ),
+        (
+            "moving-packings" in given,
+            Message("V-rings: thread each set on a wire in order, lips one way."),
+        ),
+        (
+            "rod" in given,
+            Message("Rod: wrap the chrome, lay it along timber, never across a vice's jaws."),
+        ),
+        ("seal-land" in bare, Message("Seal lands: cover them; no scraper, no screwdriver.")),
+        (
+            "thread" in bare,
+            Message("Threads: brush clean, cap them, no spanner inside a threaded bore."),
+        ),
+        (bool(given), Message("Small parts: one tray for each end, in the order they came out.")),
     )
     return tuple(text for holds, text in rules if holds)

@@ -9,12 +9,13 @@ from wetend.advice.strip.order import Ordered
 from wetend.advice.strip.tools import title_of
 from wetend.advice.strip.ways import SPOILT, Way
 from wetend.pump.strip_graph import Pose
+from wetend.units.message import Message, joined, plural, raised
 from wetend.units.quantity import S, SAsMinutes, unit_of
 
 TURN: dict[Pose, str] = {
-    "upright": "Stand it upright.",
-    "lying": "Lay it down on timber.",
-    "inverted": "Stand it upside down, on timber.",
+    "upright": Message("Stand it upright."),
+    "lying": Message("Lay it down on timber."),
+    "inverted": Message("Stand it upside down, on timber."),
 }
 """How to lay the pump before a step."""
 
@@ -22,14 +23,19 @@ TURN: dict[Pose, str] = {
 def tool_names_text(way: Way) -> tuple[str, ...]:
     """Titles of the tools picked up, stand-ins named as such."""
     return tuple(
-        title_of(c.tool) + (f" in place of {_named(c.instead_of)}" if c.instead_of else "")
+        title_of(c.tool)
+        + (
+            Message(" in place of {instead_of}", instead_of=_named(c.instead_of))
+            if c.instead_of
+            else ""
+        )
         for c in way.choices
     )
 
 
 def _named(tool: str) -> str:
     title = title_of(tool).lower()
-    return f"the {title}"
+    return Message("the {title}", title=title)
 
 
 def stand_in_notes(way: Way) -> Iterator[str]:
@@ -37,35 +43,49 @@ def stand_in_notes(way: Way) -> Iterator[str]:
     for choice in way.choices:
         costs = []
         if choice.slower > 1:
-            costs.append(f"takes {choice.slower:.3g} times as long")
+            costs.append(Message("takes {slower:.3g} times as long", slower=choice.slower))
         if choice.risk > 0:
-            costs.append(f"{choice.risk:.2g} chance of damaging a part")
+            costs.append(Message("{risk:.2g} chance of damaging a part", risk=choice.risk))
         if costs or choice.instead_of:
-            note = f" ({choice.note})" if choice.note else ""
-            yield f"{title_of(choice.tool)}: {', '.join(costs) or 'as good'}{note}."
+            note = Message(" ({note})", note=choice.note) if choice.note else ""
+            yield Message(
+                "{tool}: {value}{note}.",
+                tool=title_of(choice.tool),
+                value=joined(", ", costs) or Message("as good"),
+                note=note,
+            )
 
 
 def proof_text(ordered: Ordered) -> str:
     """Why no shorter order exists, or how far from shortest this one may be."""
     if ordered.within > 1:
-        return (
-            "The description says little about which operation comes after which, so there are "
-            "too many orders to prove one the shortest. This one takes at most "
-            f"{ordered.within:g} times the least time; describe what more operations come after "
-            "to have it proven."
+        return Message(
+            "The description says little about which operation comes after which, so "
+            "there are too many orders to prove one the shortest. This one takes at most "
+            "{within:g} times the least time; describe what more operations come after "
+            "to have it proven.",
+            within=ordered.within,
         )
-    many = f"{ordered.orders:,}" if ordered.orders is not None else "more than can be counted"
-    one = "order obeys" if ordered.orders == 1 else "orders obey"
-    return (
-        f"{many[0].upper()}{many[1:]} {one} all the rules. What remains depends only on which "
-        "parts are off, which tools are in hand, how the pump lies and at which end you work; "
-        f"{ordered.states:,} such states were examined, and every other one would take longer "
-        "even if it needed no further change of tools."
+    many = (
+        f"{ordered.orders:,}" if ordered.orders is not None else Message("more than can be counted")
+    )
+    obey = plural(
+        "{many} order obeys all the rules.",
+        "{many} orders obey all the rules.",
+        ordered.orders or 2,
+        many=many,
+    )
+    return Message(
+        "{obey} What remains depends only on which parts are off, which tools are in hand, how the "
+        "pump lies and at which end you work; {states:,} such states were examined, and every "
+        "other one would take longer even if it needed no further change of tools.",
+        obey=raised(obey),
+        states=ordered.states,
     )
 
 
 def time_working(
-    ordered: Ordered, time: S, *, title: str = "Expected time of the strip"
+    ordered: Ordered, time: S, *, title: str = Message("Expected time of the strip")
 ) -> Working:
     """The working behind a plan's time."""
     minutes = unit_of(SAsMinutes)
@@ -75,17 +95,21 @@ def time_working(
         title=title,
         formula="work × slower + fetching tools + turning the pump + risk × time of a damaged part",
         given=(
-            Figure("Work with these tools", bare, minutes),
-            Figure("Fetching tools, turning and going round the pump", time - bare, minutes),
-            Figure("A damaged part costs", SPOILT, minutes),
+            Figure(Message("Work with these tools"), bare, minutes),
+            Figure(
+                Message("Fetching tools, turning and going round the pump"), time - bare, minutes
+            ),
+            Figure(Message("A damaged part costs"), SPOILT, minutes),
         ),
         result=(
-            Figure("Time on the tools", time, minutes),
-            Figure("Risk weighed in", spoilt, minutes),
-            Figure("Expected time, the least possible", ordered.expected, minutes),
+            Figure(Message("Time on the tools"), time, minutes),
+            Figure(Message("Risk weighed in"), spoilt, minutes),
+            Figure(Message("Expected time, the least possible"), ordered.expected, minutes),
         ),
         source="Best-first search over sets done (Held and Karp 1962; Hart, Nilsson and Raphael "
         "1968); times and risks from the pump's description and common practice",
-        validity="Times are for a practised hand and a pump that comes apart freely; a seized "
-        "thread takes longer.",
+        validity=Message(
+            "Times are for a practised hand and a pump that comes apart freely; a seized "
+            "thread takes longer."
+        ),
     )

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from wetend.errors import NoAnswer
+from wetend.units.message import Message
 
 Context = TypeVar("Context", bound=Hashable)
 MOST_STATES = 400_000
@@ -101,8 +102,10 @@ def cheapest_order(
             return Order(_traced(came, state), spent, examined)
         if len(cost) > most_states:
             raise TooMany(
-                "There are too many orders to prove one the shortest; describe what more "
-                "operations come after."
+                Message(
+                    "There are too many orders to prove one the shortest; describe what more "
+                    "operations come after."
+                )
             )
         done, context = state
         for move in jobs.moves(context, _ready(jobs.before, done)):
@@ -114,7 +117,7 @@ def cheapest_order(
                 bound = total + within * jobs.least(everything & ~after[0], move.context)
                 depth = -after[0].bit_count()
                 heapq.heappush(heap, (bound, depth, pushed, total, after))
-    raise NoAnswer("These operations wait for each other; none of them can go first.")
+    raise NoAnswer(Message("These operations wait for each other; none of them can go first."))
 
 
 def _ready(before: Sequence[int], done: int) -> list[int]:

@@ -17,6 +17,7 @@ from wetend.advice.strip.tools import (
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
 from wetend.pump.strip_graph import Need, Operation, ToolChoice
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Ratio, S
 
 _HAMMERS = frozenset({"hammer", "soft-hammer"})
@@ -130,7 +131,7 @@ def _choices(need: Need, tools: frozenset[str]) -> Iterator[Choice]:
 
 def lacking(operation: Operation, tools: frozenset[str]) -> tuple[str, ...]:
     """What an operation needs and does not find, in words; ``()`` when it can be done."""
-    lacks = ["a vice"] if operation.needs_vice and "vice" not in tools else []
+    lacks: list[str] = [Message("a vice")] if operation.needs_vice and "vice" not in tools else []
     met = [tuple(_choices(need, tools)) for need in operation.needs]
     lacks += [
         _any_of(need.any_of) for need, found in zip(operation.needs, met, strict=True) if not found
@@ -140,7 +141,11 @@ def lacking(operation: Operation, tools: frozenset[str]) -> tuple[str, ...]:
         lacks = [TUBE_INSTEAD]
     if not lacks and not together:
         found = sorted({title_of(c.tool).lower() for choices in met for c in choices})
-        lacks = [f"more tools at once than there are; only {', '.join(found)} will do"]
+        lacks = [
+            Message(
+                "more tools at once than there are; only {found} will do", found=joined(", ", found)
+            )
+        ]
     return tuple(lacks)
 
 
@@ -148,4 +153,4 @@ def _any_of(choices: tuple[ToolChoice, ...]) -> str:
     """Every tool that would do, stand-ins too."""
     wanted = [c.tool for c in choices]
     wanted += [s.tool for c in choices for s in STAND_INS.get(c.tool, ()) if s.tool not in wanted]
-    return " or ".join(title_of(t).lower() for t in dict.fromkeys(wanted))
+    return joined(Message(" or "), (title_of(t).lower() for t in dict.fromkeys(wanted)))

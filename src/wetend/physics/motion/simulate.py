@@ -44,6 +44,7 @@ from wetend.physics.motion.packing import highest_pressure
 from wetend.physics.motion.parameters import MotionParameters
 from wetend.physics.motion.rosenbrock import Run
 from wetend.physics.motion.start import Start, at_bottom, stalled
+from wetend.units.message import Message
 from wetend.units.quantity import S
 
 Array = NDArray[np.float64]
@@ -125,10 +126,10 @@ class Trace:
 
 
 _ENDINGS = {
-    run.BUDGET_SPENT: "The sums did not finish within their budget of steps",
-    run.STEP_TOO_SMALL: "The sums came to steps too small to go on",
-    run.ROWS_FULL: "The run has more to show than there is room for",
-    run.RESTLESS: "A ball or the rod moves to and fro without end",
+    run.BUDGET_SPENT: Message("The sums did not finish within their budget of steps"),
+    run.STEP_TOO_SMALL: Message("The sums came to steps too small to go on"),
+    run.ROWS_FULL: Message("The run has more to show than there is room for"),
+    run.RESTLESS: Message("A ball or the rod moves to and fro without end"),
 }
 
 
@@ -231,17 +232,25 @@ def _check(parameters: MotionParameters, rtol: float) -> None:
     highest = highest_pressure(parameters)
     if not highest < _BEARABLE * parameters.liquid.bulk_modulus:
         raise NoAnswer(
-            f"This drive could press {highest / 1e5:.0f} bar, beyond what the model of the liquid "
-            "bears; look at its supply pressure and ratio again."
+            Message(
+                "This drive could press {highest:.0f} bar, beyond what the model of the "
+                "liquid bears; look at its supply pressure and ratio again.",
+                highest=highest / 100000.0,
+            )
         )
     if not 1e-12 <= rtol <= 0.1:
-        raise BadInput("The tolerance must lie between 1e-12 and 0.1.")
+        raise BadInput(Message("The tolerance must lie between 1e-12 and 0.1."))
 
 
 def _finish(start: Start, *, t_end: float, rtol: float, cycles: int) -> Trace:
     how, rows, marks, tally = integrate(start, t_end=t_end, rtol=rtol, cycles=cycles)
     if how in _ENDINGS:
-        raise NoAnswer(f"{_ENDINGS[how]}; change the pump's figures a little and try again.")
+        raise NoAnswer(
+            Message(
+                "{endings}; change the pump's figures a little and try again.",
+                endings=_ENDINGS[how],
+            )
+        )
     return _trace(start, rows, marks, tally)
 
 
@@ -269,7 +278,9 @@ def simulate(
     """
     _check(parameters, rtol)
     if not 1 <= cycles <= _MOST_CYCLES:
-        raise BadInput(f"The model in time runs 1 to {_MOST_CYCLES} cycles.")
+        raise BadInput(
+            Message("The model in time runs 1 to {most_cycles} cycles.", most_cycles=_MOST_CYCLES)
+        )
     free = 2 * parameters.chambers.stroke / parameters.drive.free_speed
     slowest = cycles * max(_SLOWEST, 40 * (free + 2 * parameters.drive.reversal))
     start = at_bottom(parameters, trips=2 * cycles)

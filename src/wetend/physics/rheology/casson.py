@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from wetend.physics.rheology.law import YIELD_STRESS, Law, Parameter
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, PaLow, PaS
 
 if TYPE_CHECKING:
@@ -102,15 +103,26 @@ def slit_rate(wall: ArrayLike, liquid: Liquid) -> Array:
 
 
 LAW = Law(
-    name="casson", title="Casson",
+    name="casson",
+    title=Message("Casson"),
     parameters=(YIELD_STRESS, Parameter("casson_viscosity", PaS, 1e-7, 1e6, (1e-5, 1000.0))),
-    make=casson, stress=_stress, rate=_rate, slope=_slope, work=_work,
-    bore_rate=nominal_rate, slit_rate=slit_rate,
-    fitted=("yield_stress", "consistency"), power_law_unyielding=True,
+    make=casson,
+    stress=_stress,
+    rate=_rate,
+    slope=_slope,
+    work=_work,
+    bore_rate=nominal_rate,
+    slit_rate=slit_rate,
+    fitted=("yield_stress", "consistency"),
+    power_law_unyielding=True,
     limits={
-        "leak": "In leaks under working pressure a Casson coating is taken as newtonian, of its "
-        "Casson viscosity, which lets a few per cent more past, the more the thinner the leak.",
-        "turbulence": "Turbulent friction of a Casson liquid was not found measured; it is taken "
-        "by the law of Dodge and Metzner from the slope of its own flow curve.",
+        "leak": Message(
+            "In leaks under working pressure a Casson coating is taken as newtonian, of its Casson "
+            "viscosity, which lets a few per cent more past, the more the thinner the leak."
+        ),
+        "turbulence": Message(
+            "Turbulent friction of a Casson liquid was not found measured; it is taken by the law "
+            "of Dodge and Metzner from the slope of its own flow curve."
+        ),
     },
-)  # fmt: skip
+)

@@ -10,6 +10,7 @@ from wetend.materials.cups import Cup
 from wetend.physics.rheology.liquid import Liquid
 from wetend.physics.rheology.newtonian import newtonian
 from wetend.physics.rheology.temperature import COATING_ACTIVATION
+from wetend.units.message import Message
 from wetend.units.quantity import K, KgPerM3, M2PerS, PerS, Ratio, S
 
 CUP_RATE = 200.0
@@ -42,8 +43,13 @@ def kinematic_viscosity(time: S, cup: Cup) -> M2PerS:
     found = cup.slope * (time - cup.zero_time) - cup.falling / time
     if not 0 < found < math.inf:
         raise NoAnswer(
-            f"{time:g} s is too short for the {cup.title}; take a cup with a smaller hole, "
-            f"so that it runs for at least {cup.shortest:g} s."
+            Message(
+                "{time:g} s is too short for the {title}; take a cup with a smaller hole, so "
+                "that it runs for at least {shortest:g} s.",
+                time=time,
+                title=cup.title,
+                shortest=cup.shortest,
+            )
         )
     return found
 

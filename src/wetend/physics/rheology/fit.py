@@ -17,6 +17,7 @@ from wetend.lazy_import import optimize, special
 from wetend.physics.rheology.flow import shear_stress
 from wetend.physics.rheology.laws import LAWS
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, Ratio
 
 _FINEST = 1e-6
@@ -84,14 +85,20 @@ def corrected_criterion(spread: Ratio, readings: int, parameters: int) -> float:
 def _points(rates: ArrayLike, stresses: ArrayLike, law: str) -> tuple[Array, Array]:
     rate, stress = np.asarray(rates, dtype=float), np.asarray(stresses, dtype=float)
     if rate.ndim != 1 or rate.shape != stress.shape:
-        raise BadInput("Give one stress for each rate of shear.")
+        raise BadInput(Message("Give one stress for each rate of shear."))
     if not (np.all(rate > 0) and np.all(stress > 0) and np.all(np.isfinite(rate * stress))):
-        raise BadInput("Rates of shear and stresses must be more than zero.")
+        raise BadInput(Message("Rates of shear and stresses must be more than zero."))
     least = len(LAWS[law].fitted)
     if least == 0:
         raise BadInput(LAWS[law].limits["fit"])
     if len(np.unique(rate)) < least:
-        raise BadInput(f"A {law} fit needs readings at {least} or more rates of shear.")
+        raise BadInput(
+            Message(
+                "A {law} fit needs readings at {least} or more rates of shear.",
+                law=law,
+                least=least,
+            )
+        )
     return rate, stress
 
 
@@ -257,7 +264,7 @@ def fit(
         order = np.argsort(rate)
         if _line(rate[order], stress[order])[1] <= 0:
             raise BadInput(
-                "The stress must rise with the rate of shear; look at the readings again."
+                Message("The stress must rise with the rate of shear; look at the readings again.")
             )
     problem = _Problem(law, np.log(rate), np.log(stress))
     free = problem.solved()
@@ -287,7 +294,9 @@ def choose(
     'power-law'
     """
     if np.size(rates) < 5:
-        raise BadInput("To choose between flow laws give five readings or more, or name the law.")
+        raise BadInput(
+            Message("To choose between flow laws give five readings or more, or name the law.")
+        )
     fits = []
     for law in (law for law in LAWS.values() if law.family):
         if len(np.unique(np.asarray(rates, dtype=float))) >= len(law.fitted):

@@ -28,6 +28,7 @@ from wetend.physics.rheology.flow import local_index, nominal_rate, wall_stress
 from wetend.physics.rheology.law import Turbulent
 from wetend.physics.rheology.laws import law_of
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import M
 
 TURBULENT_FROM = 4000.0
@@ -140,7 +141,7 @@ def _dodge(liquid: Liquid, speed: Array, bore: M, flow: tuple[Array, Array, Arra
 def _darby(liquid: Liquid, speed: Array, bore: M, reynolds: Array) -> Array:
     """Fanning factor of the other published law, over the laminar one; 1 at no flow."""
     if "darby-melson" not in law_of(liquid).turbulent or liquid.yield_stress <= 0:
-        raise BadInput("The law of Darby and Melson is for Bingham liquids only.")
+        raise BadInput(Message("The law of Darby and Melson is for Bingham liquids only."))
     laminar = 16.0 / np.maximum(reynolds, _STILL)
     plastic = liquid.density * speed * bore / liquid.consistency
     factor = darby_melson(plastic, hedstrom(liquid, bore), laminar)

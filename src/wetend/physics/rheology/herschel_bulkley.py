@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from wetend.lazy_import import special
 from wetend.physics.rheology.law import CONSISTENCY, INDEX, YIELD_STRESS, Law
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, PaLow, PaSN, Ratio
 
 if TYPE_CHECKING:
@@ -220,13 +221,13 @@ def duct_moment(wall: Array, liquid: Liquid, power: float) -> Array:
     return np.asarray(speed / (1 + 1 / n) * special.hyp2f1(1 - power, 1.0, 2 + 1 / n, free))
 
 
-_YIELD_LEFT_OUT = (
-    "In leaks under working pressure the yield stress is left out: the stress on their walls is "
-    "thousands of times greater."
+_YIELD_LEFT_OUT = Message(
+    "In leaks under working pressure the yield stress is left out: the stress on "
+    "their walls is thousands of times greater."
 )
 
 LAW = Law(
-    name="herschel-bulkley", title="Herschel-Bulkley",
+    name="herschel-bulkley", title=Message("Herschel-Bulkley"),
     parameters=(YIELD_STRESS, CONSISTENCY, INDEX), make=herschel_bulkley,
     stress=stress_at, rate=_rate, slope=_slope, work=_work, viscosity=_viscosity,
     bore_rate=nominal_rate, bore_stress=wall_stress, bore_index=local_index,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import PaLow, PaSN, Ratio
 
 Curve = Callable[[Array, Liquid], Array]
@@ -35,7 +36,7 @@ class Parameter:
 
 
 CONSISTENCY = Parameter("consistency", PaSN, 1e-7, 1e6, (1e-5, 1e4))
-INDEX = Parameter("index", Ratio, 0.05, 2.0, (0.05, 2.0), "below 1 thins")
+INDEX = Parameter("index", Ratio, 0.05, 2.0, (0.05, 2.0), Message("below 1 thins"))
 YIELD_STRESS = Parameter("yield_stress", PaLow, 0.0, 1e6, (0.0, 5000.0))
 """Parameters that several laws have."""
 

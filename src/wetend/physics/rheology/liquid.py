@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, PaLow, PaSN, Ratio
 
 if TYPE_CHECKING:
@@ -46,9 +47,9 @@ class Liquid:
     def __post_init__(self) -> None:
         for name in ("density", "consistency", "index"):
             if not 0 < getattr(self, name) < float("inf"):
-                raise BadInput(f"The liquid's {name} must be more than zero.")
+                raise BadInput(Message("The liquid's {name} must be more than zero.", name=name))
         if not 0 <= self.yield_stress < float("inf"):
-            raise BadInput("The liquid's yield stress can't be less than zero.")
+            raise BadInput(Message("The liquid's yield stress can't be less than zero."))
 
 
 def thickened(liquid: Liquid, factor: float) -> Liquid:

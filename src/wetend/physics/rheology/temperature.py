@@ -8,6 +8,7 @@ from typing import Literal
 
 from wetend.errors import BadInput, NoAnswer
 from wetend.physics.rheology.liquid import Liquid, thickened
+from wetend.units.message import Message
 from wetend.units.quantity import K, PaS
 
 Method = Literal["andrade", "vogel", "d341"]
@@ -42,7 +43,7 @@ def andrade_factor(temperature: K, reference: K, activation: K = COATING_ACTIVAT
     """
     exponent = activation * (1.0 / temperature - 1.0 / reference)
     if not abs(exponent) < _TOO_FAR:
-        raise NoAnswer("That is too far from the points measured to tell a viscosity.")
+        raise NoAnswer(Message("That is too far from the points measured to tell a viscosity."))
     return math.exp(exponent)
 
 
@@ -58,7 +59,7 @@ def activation_of(cool: tuple[K, PaS], warm: tuple[K, PaS]) -> K:
     3506
     """
     if cool[0] == warm[0]:
-        raise BadInput("Give viscosities at two different temperatures.")
+        raise BadInput(Message("Give viscosities at two different temperatures."))
     return math.log(cool[1] / warm[1]) / (1.0 / cool[0] - 1.0 / warm[0])
 
 
@@ -111,13 +112,13 @@ class ThroughTwo:
 
     def __post_init__(self) -> None:
         if self.cool[0] == self.warm[0]:
-            raise BadInput("Give viscosities at two different temperatures.")
+            raise BadInput(Message("Give viscosities at two different temperatures."))
         if self.method == "vogel" and min(self.cool[0], self.warm[0]) <= self.pole:
-            raise BadInput("Both temperatures must be above the pole of Vogel's law.")
+            raise BadInput(Message("Both temperatures must be above the pole of Vogel's law."))
         if self.method == "d341" and min(self.cool[1], self.warm[1]) <= 0.31e-6:
-            raise BadInput("The form of ASTM D341 is for liquids above 0.3 mm2/s.")
+            raise BadInput(Message("The form of ASTM D341 is for liquids above 0.3 mm2/s."))
         if self._height(self.cool[1]) == self._height(self.warm[1]):
-            raise BadInput("Give two different viscosities.")
+            raise BadInput(Message("Give two different viscosities."))
 
     def _place(self, temperature: K) -> float:
         if self.method == "d341":
@@ -141,16 +142,18 @@ class ThroughTwo:
             NoAnswer: the law has none there: below Vogel's pole, or too large or small to tell.
         """
         if self.method == "vogel" and temperature <= self.pole:
-            raise NoAnswer("Vogel's law holds only above its pole; that is far too cold for it.")
+            raise NoAnswer(
+                Message("Vogel's law holds only above its pole; that is far too cold for it.")
+            )
         away = self._place(temperature) - self._place(self.cool[0])
         height = self._height(self.cool[1]) + self._slope * away
         if not abs(height) < (5.0 if self.method == "d341" else 300.0):
-            raise NoAnswer("That is too far from the points measured to tell a viscosity.")
+            raise NoAnswer(Message("That is too far from the points measured to tell a viscosity."))
         if self.method != "d341":
             return math.exp(height)
         power = math.exp(height)
         if power > 300.0 or 10.0**power <= 0.7:
-            raise NoAnswer("That is too far from the points measured to tell a viscosity.")
+            raise NoAnswer(Message("That is too far from the points measured to tell a viscosity."))
         return float(10.0**power - 0.7) * 1e-6
 
     def temperature(self, viscosity: float) -> K:
@@ -160,7 +163,7 @@ class ThroughTwo:
             NoAnswer: it has it at no temperature that can be.
         """
         if self.method == "d341" and viscosity <= 0.31e-6:
-            raise NoAnswer("The form of ASTM D341 is for liquids above 0.3 mm2/s.")
+            raise NoAnswer(Message("The form of ASTM D341 is for liquids above 0.3 mm2/s."))
         away = (self._height(viscosity) - self._height(self.cool[1])) / self._slope
         place = self._place(self.cool[0]) + away
         if self.method == "d341":
@@ -169,7 +172,7 @@ class ThroughTwo:
             pole = self.pole if self.method == "vogel" else 0.0
             found = pole + 1.0 / place if place > 0 else math.inf
         if not 0 < found < 2000.0:
-            raise NoAnswer("By this law the liquid has that viscosity at no temperature.")
+            raise NoAnswer(Message("By this law the liquid has that viscosity at no temperature."))
         return found
 
 
@@ -192,12 +195,18 @@ def vogel_pole(points: tuple[tuple[K, PaS], tuple[K, PaS], tuple[K, PaS]]) -> K:
     """
     (t1, m1), (t2, m2), (t3, m3) = sorted(points)
     if len({t1, t2, t3}) < 3 or len({m1, m2, m3}) < 3:
-        raise BadInput("Give three different temperatures with three different viscosities.")
+        raise BadInput(
+            Message("Give three different temperatures with three different viscosities.")
+        )
     ratio = math.log(m1 / m2) / math.log(m2 / m3)
     bottom = ratio * (t3 - t2) - (t2 - t1)
     if bottom <= 0 or ratio <= 0:
-        raise NoAnswer("These three readings do not bend as Vogel's law does; use two of them.")
+        raise NoAnswer(
+            Message("These three readings do not bend as Vogel's law does; use two of them.")
+        )
     pole = (ratio * (t3 - t2) * t1 - (t2 - t1) * t3) / bottom
     if not -1e4 < pole < t1:
-        raise NoAnswer("These three readings do not bend as Vogel's law does; use two of them.")
+        raise NoAnswer(
+            Message("These three readings do not bend as Vogel's law does; use two of them.")
+        )
     return pole

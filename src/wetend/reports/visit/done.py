@@ -34,15 +34,17 @@ from wetend.reports.blocks import (
 from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.visit.found import PRACTICE, warnings
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
-from wetend.units.retell import retell
 from wetend.units.show import chance_text, day_text, gauge, rough, show
 
 
 def _shims(fit: StackFit, system: System) -> str:
     if not fit.shims:
-        return "no shim"
-    return " + ".join(length_text(s, system) for s in fit.shims) + ", all on top of the cage"
+        return Message("no shim")
+    return joined(" + ", (length_text(s, system) for s in fit.shims)) + Message(
+        ", all on top of the cage"
+    )
 
 
 def _torque(fit: StackFit, system: System) -> str:
@@ -50,7 +52,7 @@ def _torque(fit: StackFit, system: System) -> str:
     if fit.lever is None or fit.lever_force is None:
         return text
     pull, lever = show(fit.lever_force, unit_of(N), system), show(fit.lever, unit_of(MLong), system)
-    return f"{text} = {pull} on the {lever} lever"
+    return Message("{text} = {pull} on the {lever} lever", text=text, pull=pull, lever=lever)
 
 
 def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section | None:
@@ -59,9 +61,14 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
         return None
     low, high = (length_text(v, system) for v in (fit.lift_spread.low, fit.lift_spread.high))
     elbow = (
-        "turns freely: set by hand before clamping"
+        Message("turns freely: set by hand before clamping")
         if fit.turns_freely
-        else f"{fit.clock}, 90 % interval {fit.clock_low} to {fit.clock_high}"
+        else Message(
+            "{clock}, 90 % interval {clock_low} to {clock_high}",
+            clock=fit.clock,
+            clock_low=fit.clock_low,
+            clock_high=fit.clock_high,
+        )
     )
     face = clock.face(
         fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
@@ -70,20 +77,30 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
     before = (
         Prose(_shims(fit, system), "shims", "strong"),
         Answer(fit.elbow_verdict, "Elbow", elbow),
-        Answer(fit.lift_verdict, "Ball lift",
-               f"{length_text(fit.lift, system)}, 90 % interval {low} to {high}"),
-    )  # fmt: skip
-    dial = Picture(standalone(face), f"Elbow on a clock face: {fit.clock}", 70)
+        Answer(
+            fit.lift_verdict,
+            Message("Ball lift"),
+            Message(
+                "{lift}, 90 % interval {low} to {high}",
+                lift=length_text(fit.lift, system),
+                low=low,
+                high=high,
+            ),
+        ),
+    )
+    dial = Picture(standalone(face), Message("Elbow on a clock face: {clock}", clock=fit.clock), 70)
     drawn = Picture(
-        standalone(stack.section(fit, pump, system=system)), "The seal stack in section", 84,
+        standalone(stack.section(fit, pump, system=system)),
+        Message("The seal stack in section"),
+        84,
         (dial,),
-    )  # fmt: skip
+    )
     clamp = (
         ("clamp", rough(fit.clamp, unit_of(N), system, digits=3)),
         ("torque", _torque(fit, system)),
     )
-    after = (Pairs(clamp, 1), Prose(retell(fit.gland, system), "gland"))
-    return Section("Rebuild", (*warnings(system, fit), *before, drawn, *after))
+    after = (Pairs(clamp, 1), Prose(fit.gland, "gland"))
+    return Section("Rebuild", (*warnings(fit), *before, drawn, *after))
 
 
 def fitted_section(fitted: Sequence[PartFitted]) -> Section | None:
@@ -92,30 +109,40 @@ def fitted_section(fitted: Sequence[PartFitted]) -> Section | None:
         return None
     rows = tuple(
         (Cell(FITTED_WORDS[f.part], strong=f.begins_a_life),
-         Cell("fitted new" if f.done == "new" else f.done),
+         Cell(Message("fitted new") if f.done == "new" else f.done),
          Cell(f.why if f.begins_a_life else "", quiet=f.note),
          Cell(day_text(f.on) if f.on else ""))
         for f in fitted
     )  # fmt: skip
-    head = ("part", "done", "why the old part was replaced", "day")
-    return Section("Parts fitted", (Table(head, rows, (1.6, 1.0, 2.0, 0.0)),))
+    head = ("part", "done", Message("why the old part was replaced"), "day")
+    return Section(Message("Parts fitted"), (Table(head, rows, (1.6, 1.0, 2.0, 0.0)),))
 
 
 def built_section(plan: RebuildPlan | None, done: Collection[str]) -> Section | None:
     """How far the rebuild was ticked off, and what was not; nothing where none was."""
     if plan is None or not plan.steps or not done:
         return None
-    left = tuple(f"{s.number}. {s.title}" for s in plan.steps if s.key not in done)
+    left = tuple(
+        Message("{number}. {title}", number=s.number, title=s.title)
+        for s in plan.steps
+        if s.key not in done
+    )
     ticked = len(plan.steps) - len(left)
-    blocks: list[Block] = [Prose(f"{ticked} of {len(plan.steps)} steps marked as done.")]
+    blocks: list[Block] = [
+        Prose(
+            Message(
+                "{ticked} of {steps} steps marked as done.", ticked=ticked, steps=len(plan.steps)
+            )
+        )
+    ]
     if left:
-        blocks.append(Points(left, "not ticked"))
+        blocks.append(Points(left, Message("not ticked")))
     return Section("Built", tuple(blocks))
 
 
 def _proof_row(test: ProofTest, system: System) -> tuple[Cell, ...]:
     return (
-        title_cell(test, system),
+        title_cell(test),
         reading_cell(test, system),
         limit_cell(test, system),
         Cell("" if test.probability is None else chance_text(test.probability)),
@@ -127,13 +154,19 @@ def proof_sections(proof: Proof | None, system: System) -> tuple[Section, ...]:
     """The proof's verdict, then its readings against their limits, group by group."""
     if proof is None:
         return ()
-    blocks: list[Block] = [Answer(proof.verdict, "Proof", retell(proof.why, system))]
+    blocks: list[Block] = [Answer(proof.verdict, "Proof", proof.why)]
     if proof.on_fail:
-        blocks.append(Prose(retell(proof.on_fail, system), "what to do next", "strong"))
-    head = ("test", "reading, 95 %", "limit from this pump", "meets it", "verdict")
+        blocks.append(Prose(proof.on_fail, Message("what to do next"), "strong"))
+    head = (
+        "test",
+        "reading, 95 %",
+        Message("limit from this pump"),
+        Message("meets it"),
+        "verdict",
+    )
     tables = (
         Section(
-            f"Proof: {name[:1].lower()}{name[1:]}",
+            Message("Proof: {lower}{name}", lower=name[:1].lower(), name=name[1:]),
             (Table(head, rows, (2.6, 1.4, 1.5, 0.0, 0.0), right=(1, 3)),),
         )
         for name, rows in grouped(proof, lambda t: _proof_row(t, system))
@@ -148,17 +181,32 @@ def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> F
     if repack:
         again = (
             volume_text(repack, system),
-            f"{volume_span_text(repack, system)}; {when_text(repack)}",
+            Message(
+                "{repack}; {repack_2}",
+                repack=volume_span_text(repack, system),
+                repack_2=when_text(repack),
+            ),
         )
-    return Figures((
-        ("supply at the drive", gauge(sheet.supply_pressure, pressure, system, at_most=True), ""),
-        ("at the pump", gauge(sheet.pump_pressure, pressure, system),
-         f"hose loss {gauge(sheet.hose_loss, pressure, system)}"),
-        ("at the nozzle", gauge(sheet.nozzle_pressure, pressure, system), ""),
-        ("flow", show(sheet.flow, flow, system), ""),
-        ("cycles", show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
-        ("next repack after", *again),
-    ))  # fmt: skip
+    return Figures(
+        (
+            (
+                Message("supply at the drive"),
+                gauge(sheet.supply_pressure, pressure, system, at_most=True),
+                "",
+            ),
+            (
+                Message("at the pump"),
+                gauge(sheet.pump_pressure, pressure, system),
+                Message(
+                    "hose loss {hose_loss}", hose_loss=gauge(sheet.hose_loss, pressure, system)
+                ),
+            ),
+            (Message("at the nozzle"), gauge(sheet.nozzle_pressure, pressure, system), ""),
+            ("flow", show(sheet.flow, flow, system), ""),
+            ("cycles", show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
+            (Message("next repack after"), *again),
+        )
+    )
 
 
 def set_up_blocks(
@@ -166,32 +214,40 @@ def set_up_blocks(
 ) -> tuple[Block, ...]:
     """Settings, what each is checked against, when to come back, and advice."""
     pressure = unit_of(Pa)
-    limits = Pairs((
-        ("stall pressure at that supply", show(sheet.stall_pressure, pressure, system)),
-        (f"weakest rating: {sheet.weakest_part}", show(sheet.weakest_rating, pressure, system)),
-        ("suction margin", gauge(sheet.suction_margin, pressure, system)),
-        ("loss to lift", gauge(sheet.lift_loss, pressure, system)),
-    ))  # fmt: skip
+    limits = Pairs(
+        (
+            (
+                Message("stall pressure at that supply"),
+                show(sheet.stall_pressure, pressure, system),
+            ),
+            (
+                Message("weakest rating: {weakest_part}", weakest_part=sheet.weakest_part),
+                show(sheet.weakest_rating, pressure, system),
+            ),
+            (Message("suction margin"), gauge(sheet.suction_margin, pressure, system)),
+            (Message("loss to lift"), gauge(sheet.lift_loss, pressure, system)),
+        )
+    )
     settings = Table(
         ("checked", "verdict", "why"),
         tuple((Cell(s.title, s.verdict), Cell(str(s.verdict), strong=True),
-               Cell("", quiet=retell(s.why, system)))
+               Cell("", quiet=s.why))
               for s in sheet.settings),
         (1.3, 0.0, 3.0),
     )  # fmt: skip
-    advice = tuple(retell(a, system) for a in sheet.advice)
+    advice = tuple(a for a in sheet.advice)
     points = (Points(advice, "advice"),) if advice else ()
     figures = set_up_figures(sheet, system, repack)
-    return (figures, *_rests_on(repack, system), limits, settings, *points)
+    return (figures, *_rests_on(repack), limits, settings, *points)
 
 
-def _rests_on(repack: NextRepack | None, system: System) -> tuple[Block, ...]:
+def _rests_on(repack: NextRepack | None) -> tuple[Block, ...]:
     """From which day the next repack is calculated, and its evidence."""
     if repack is None:
         return ()
-    counted = f"Next repack from {day_text(repack.today)}, 90 % interval."
-    told = " ".join((counted, *repack.basis))
-    return (Prose(retell(told, system), style="quiet"),)
+    counted = Message("Next repack from {today}, 90 % interval.", today=day_text(repack.today))
+    told = joined(" ", (counted, *repack.basis))
+    return (Prose(told, style="quiet"),)
 
 
 def set_up_section(
@@ -201,24 +257,22 @@ def set_up_section(
     if sheet is None:
         return None
     return Section(
-        f"Settings for {coating}", (*warnings(system, sheet), *set_up_blocks(sheet, system, repack))
+        Message("Settings for {coating}", coating=coating),
+        (*warnings(sheet), *set_up_blocks(sheet, system, repack)),
     )
 
 
 def care_section(
-    lists: Sequence[CareList], system: System, *, more: str = "", own_page: bool = False
+    lists: Sequence[CareList], *, more: str = "", own_page: bool = False
 ) -> Section | None:
     """The pump between jobs, each list under its name, the cautions of all before them."""
     if not lists:
         return None
-    points = (
-        Points(tuple(retell(step.text, system) for step in care.steps), care.title.lower())
-        for care in lists
-    )
+    points = (Points(tuple(step.text for step in care.steps), care.title.lower()) for care in lists)
     steps = (step for care in lists for step in care.steps)
-    last = Prose(" ".join(filter(None, (more, PRACTICE))), style="quiet")
-    blocks: tuple[Block, ...] = (*warnings(system, *steps), *points, last)
-    return Section("Between jobs", blocks, own_page)
+    last = Prose(joined(" ", filter(None, (more, PRACTICE))), style="quiet")
+    blocks: tuple[Block, ...] = (*warnings(*steps), *points, last)
+    return Section(Message("Between jobs"), blocks, own_page)
 
 
 def record_section(notes: Sequence[Note], photos: Sequence[Photo]) -> Section | None:
@@ -226,8 +280,8 @@ def record_section(notes: Sequence[Note], photos: Sequence[Photo]) -> Section | 
     blocks: list[Block] = [Prose(n.text, n.stage or "remark") for n in notes]
     if photos:
         rows = tuple((Cell(p.caption or "photo", quiet=p.stage), Cell(p.sha256)) for p in photos)
-        blocks.append(Table(("photo", "SHA-256 of the file"), rows, (1.0, 2.6)))
-    return Section("Remarks and photos", tuple(blocks)) if blocks else None
+        blocks.append(Table(("photo", Message("SHA-256 of the file")), rows, (1.0, 2.6)))
+    return Section(Message("Remarks and photos"), tuple(blocks)) if blocks else None
 
 
 def sources_section(workings: Sequence[Working]) -> Section | None:
@@ -238,18 +292,21 @@ def sources_section(workings: Sequence[Working]) -> Section | None:
             found.setdefault(each.source, {})[each.title] = None
     if not found:
         return None
-    lines = tuple(f"{source}: {'; '.join(titles)}" for source, titles in found.items())
-    return Section("Calculations and their sources", (Fine(lines),))
+    lines = tuple(
+        Message("{source}: {titles}", source=source, titles=joined("; ", titles))
+        for source, titles in found.items()
+    )
+    return Section(Message("Calculations and their sources"), (Fine(lines),))
 
 
 def hand_over_section(signed: SignOff | None) -> Section:
     """The signatures."""
     if signed is None:
         return Section("Hand-over", (
-            Prose("Not signed off: this visit is still open.", style="strong"),
-            Signatures((("technician", ""), ("received by", ""))),
+            Prose(Message("Not signed off: this visit is still open."), style="strong"),
+            Signatures((("technician", ""), (Message("received by"), ""))),
         ))  # fmt: skip
-    names = (("technician", signed.technician), ("received by", signed.received_by))
+    names = (("technician", signed.technician), (Message("received by"), signed.received_by))
     return Section("Hand-over", (Signatures(names),))
 
 
@@ -259,6 +316,6 @@ def in_short(signed: SignOff | None, fitted: Sequence[PartFitted] = ()) -> Secti
         return None
     parts = signed.fitted or fitted_words(fitted)
     said = (("found", signed.found), ("fitted", parts), ("watch", signed.watch),
-            ("come back", signed.come_back))  # fmt: skip
+            (Message("come back"), signed.come_back))  # fmt: skip
     blocks = tuple(Prose(text, name) for name, text in said if text)
-    return Section("In short", blocks) if blocks else None
+    return Section(Message("In short"), blocks) if blocks else None

@@ -34,8 +34,8 @@ from wetend.reports.blocks import (
 from wetend.reports.field_text import between, moment, rows, time_text, within
 from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
+from wetend.units.message import Message, joined
 from wetend.units.quantity import LeakFlow, unit_of
-from wetend.units.retell import retell
 from wetend.units.show import chance_text, number, show
 
 _LEAK = unit_of(LeakFlow)
@@ -43,21 +43,21 @@ _DROP = 0.05e-6 / 60
 """A drop a minute, m^3/s, of 20 drops to the millilitre (common practice, no source)."""
 
 
-def _look_first(complaint: Complaint, drive: DriveKind, system: System) -> list[Block]:
+def _look_first(complaint: Complaint, drive: DriveKind) -> list[Block]:
     """Where to look first on a pump that does not run or gives no pressure."""
     causes = look_first(complaint, drive)
     if not causes:
         return []
     table = Table(
-        ("check first, in this order", "signs", "then"),
-        tuple((Cell(c.title), Cell("", quiet=retell(c.shows, system)),
-               Cell("", quiet=retell(c.do, system))) for c in causes),
+        (Message("check first, in this order"), "signs", "then"),
+        tuple((Cell(c.title), Cell("", quiet=c.shows),
+               Cell("", quiet=c.do)) for c in causes),
         (1.2, 1.7, 2.4),
     )  # fmt: skip
-    return [*warnings(system, *causes), table, Prose(PRACTICE, style="quiet")]
+    return [*warnings(*causes), table, Prose(PRACTICE, style="quiet")]
 
 
-PRACTICE = "Common practice, no source; the maker's manual comes first."
+PRACTICE = Message("Common practice, no source; the maker's manual comes first.")
 
 
 def complaint_section(
@@ -70,31 +70,48 @@ def complaint_section(
     """What the crew said, where to look first, how the pump was made safe, how zero stood."""
     blocks: list[Block] = []
     if complaint and complaint.said:
-        blocks.append(Prose(complaint.said, "what the crew says"))
+        blocks.append(Prose(complaint.said, Message("what the crew says")))
     if complaint:
         blocks.append(Pairs(rows(complaint, system, leave_out=("said",)), 1))
-        blocks += _look_first(complaint, drive, system)
+        blocks += _look_first(complaint, drive)
     if make_safe is None:
-        blocks.append(Prose("The make-safe list was not filled in.", style="strong"))
+        blocks.append(Prose(Message("The make-safe list was not filled in."), style="strong"))
         return Section("Complaint", tuple(blocks))
     ticked = (*AROUND, *DRIVE[drive], *HOSE, *(BY_HAND if make_safe.way == "hand" else ()))
     blocks.append(
         Points(
-            tuple(title_of(name, drive) for name in ticked), "make-safe list, as last ticked",
-            tuple(bool(getattr(make_safe, name)) for name in ticked), 2,
+            tuple(title_of(name, drive) for name in ticked),
+            Message("make-safe list, as last ticked"),
+            tuple(bool(getattr(make_safe, name)) for name in ticked),
+            2,
         )
-    )  # fmt: skip
-    blocks += [Prose(retell(_proof(p), system)) for p in zero.proofs]
+    )
+    blocks += [Prose(_proof(p)) for p in zero.proofs]
     if zero.missing or not zero.proofs:
-        lacks = " ".join(zero.missing)
-        blocks.append(Prose(f"Zero NOT proven. {retell(lacks, system)}".strip(), style="strong"))
+        lacks = joined(" ", zero.missing)
+        blocks.append(
+            Prose(
+                Message("Zero NOT proven. {lacks}", lacks=lacks).strip(),
+                style="strong",
+            )
+        )
     return Section("Complaint", tuple(blocks))
 
 
 def _proof(proof: Proven) -> str:
     """One proof of zero, and how long it stood."""
-    end = f" It held until {moment(proof.ends[0].at)}: {proof.ends[0].why}." if proof.ends else ""
-    return f"Zero proven by {proof.who}, {moment(proof.at)}, {proof.way}.{end}"
+    end = (
+        Message(" It held until {at}: {why}.", at=moment(proof.ends[0].at), why=proof.ends[0].why)
+        if proof.ends
+        else ""
+    )
+    return Message(
+        "Zero proven by {who}, {at}, {way}.{end}",
+        who=proof.who,
+        at=moment(proof.at),
+        way=proof.way,
+        end=end,
+    )
 
 
 def _mean(times: Sequence[float]) -> tuple[float | None, float]:
@@ -111,7 +128,7 @@ def _stroke_picture(readings: CheckReadings, diagnosis: Diagnosis) -> list[Block
     down, down_spread = _mean(readings.down_times)
     healthy = diagnosis.healthy
     svg = strokes.compare(up, down, healthy.up_time, healthy.down_time, up_spread, down_spread)
-    return [Picture(standalone(svg), "Stroke times against those of the healthy pump", 74)]
+    return [Picture(standalone(svg), Message("Stroke times against those of the healthy pump"), 74)]
 
 
 def _leaks(diagnosis: Diagnosis, system: System) -> list[Block]:
@@ -119,11 +136,25 @@ def _leaks(diagnosis: Diagnosis, system: System) -> list[Block]:
     if not held:
         return []
     lines = tuple(
-        (Cell(str(f.fault)), Cell(between(f.leak, _LEAK, system)),
-         Cell(f"{chance_text(f.share.low)} to {chance_text(f.share.high)}" if f.share else ""))
-        for f in held if f.leak
-    )  # fmt: skip
-    head = ("leak, if present", "at stall, 90 % interval", "of the stroke")
+        (
+            Cell(str(f.fault)),
+            Cell(between(f.leak, _LEAK, system)),
+            Cell(
+                Message(
+                    "{low} to {high}", low=chance_text(f.share.low), high=chance_text(f.share.high)
+                )
+                if f.share
+                else ""
+            ),
+        )
+        for f in held
+        if f.leak
+    )
+    head = (
+        Message("leak, if present"),
+        Message("at stall, 90 % interval"),
+        Message("of the stroke"),
+    )
     return [Table(head, lines, (2.0, 1.4, 1.0), right=(1, 2))]
 
 
@@ -137,26 +168,32 @@ def checks_section(
     if readings.note:
         blocks.append(Prose(readings.note, "remark"))
     if diagnosis is None:
-        return Section("Running checks", tuple(blocks))
-    faults = Picture(standalone(bars.faults(diagnosis.findings)), "Probability of each fault", 74)
+        return Section(Message("Running checks"), tuple(blocks))
+    faults = Picture(
+        standalone(bars.faults(diagnosis.findings)), Message("Probability of each fault"), 74
+    )
     words: list[Block] = [
-        Prose(retell(diagnosis.why, system)),
-        *warned(system, diagnosis.cautions),
-        Prose(retell(diagnosis.next_check, system), "next best check"),
-        *((Prose(f"It {worth_text(diagnosis.best)}.", style="quiet"),) if diagnosis.best else ()),
-        *warned(system, diagnosis.before_opening),
-        Prose(retell(diagnosis.open_first, system), "open first", "strong"),
-    ]  # fmt: skip
+        Prose(diagnosis.why),
+        *warned(diagnosis.cautions),
+        Prose(diagnosis.next_check, Message("next best check")),
+        *(
+            (Prose(Message("It {best}.", best=worth_text(diagnosis.best)), style="quiet"),)
+            if diagnosis.best
+            else ()
+        ),
+        *warned(diagnosis.before_opening),
+        Prose(diagnosis.open_first, Message("open first"), "strong"),
+    ]
     words[:0] = [Prose(remark) for remark in diagnosis.remarks]
     if not diagnosis.explained:
         words.insert(
-            0, Prose("No combination of known faults fits these readings.", style="strong")
+            0, Prose(Message("No combination of known faults fits these readings."), style="strong")
         )
     beside = (*_stroke_picture(readings, diagnosis), *words)
     picture = Picture(faults.svg, faults.alt, faults.wide, beside)
     leaks = _leaks(diagnosis, system)
-    urgent = warned(system, diagnosis.urgent)
-    return Section("Running checks", (*urgent, *blocks, picture, *leaks))
+    urgent = warned(diagnosis.urgent)
+    return Section(Message("Running checks"), (*urgent, *blocks, picture, *leaks))
 
 
 def strip_section(
@@ -170,31 +207,44 @@ def strip_section(
     blocks: list[Block] = []
     if plan and plan.steps:
         time = time_text(plan.time)
-        blocks.append(Prose(f"Goal: {plan.goal}. Planned {len(plan.steps)} steps, about {time}."))
+        blocks.append(
+            Prose(
+                Message(
+                    "Goal: {goal}. Planned {steps} steps, about {time}.",
+                    goal=plan.goal,
+                    steps=len(plan.steps),
+                    time=time,
+                )
+            )
+        )
         left = [s.operation.title for s in plan.steps if s.operation.key not in done]
     else:
         left = []
     items = [titles.get(key, key) for key in done]
     blocks.append(Points((*items, *left), "", (True,) * len(items) + (False,) * len(left), 2))
     if plan and plan.keep:
-        blocks.append(Points(plan.keep, "kept and protected", columns=2))
+        blocks.append(Points(plan.keep, Message("kept and protected"), columns=2))
     return Section("Strip", tuple(blocks))
 
 
 def _limit(check: Check, system: System) -> str:
     low, high = check.lower, check.upper
     if low is not None and high is not None:
-        return f"{number(low, check.unit, system)} to {show(high, check.unit, system)}"
+        return Message(
+            "{low} to {high}",
+            low=number(low, check.unit, system),
+            high=show(high, check.unit, system),
+        )
     if high is not None:
-        return f"at most {show(high, check.unit, system)}"
-    return f"at least {show(low, check.unit, system)}" if low is not None else ""
+        return Message("at most {high}", high=show(high, check.unit, system))
+    return Message("at least {low}", low=show(low, check.unit, system)) if low is not None else ""
 
 
 def _check_row(judged: PartJudgement, check: Check, system: System) -> tuple[Cell, ...]:
     return (
         Cell(check.title, check.verdict, quiet=judged.title),
         Cell(within(check.value, check.uncertainty, check.unit, system)),
-        Cell(_limit(check, system), quiet=retell(check.limit_from, system)),
+        Cell(_limit(check, system), quiet=check.limit_from),
         Cell(chance_text(check.probability)),
     )  # fmt: skip
 
@@ -202,8 +252,10 @@ def _check_row(judged: PartJudgement, check: Check, system: System) -> tuple[Cel
 def _answer(judged: PartJudgement, system: System) -> Answer:
     lost = ""
     if judged.leak is not None and judged.leak > _DROP:
-        lost = f" It would leak {show(judged.leak, _LEAK, system)} at working pressure."
-    return Answer(judged.verdict, judged.title, retell(judged.why, system) + lost)
+        lost = Message(
+            " It would leak {leak} at working pressure.", leak=show(judged.leak, _LEAK, system)
+        )
+    return Answer(judged.verdict, judged.title, judged.why + lost)
 
 
 def inspect_section(
@@ -215,13 +267,15 @@ def inspect_section(
     marked = {j.part: j.verdict for j in reversed(judgements)}
     svg = standalone(wet_end.section(pump, marked, system=system))
     picture = Picture(
-        svg, "The wet end in section with the verdicts marked", 66,
+        svg, Message("The wet end in section with the verdicts marked"), 66,
         tuple(_answer(j, system) for j in judgements),
     )  # fmt: skip
     checks = tuple(_check_row(j, c, system) for j in judgements for c in j.checks)
     head = ("measured", "value, 95 %", "limit", "conforms")
     table = [Table(head, checks, (2.2, 1.6, 2.0, 0.0), right=(1, 3))] if checks else []
-    advice = tuple(f"{j.title}: {retell(a, system)}" for j in judgements for a in j.advice)
+    advice = tuple(
+        Message("{title}: {a}", title=j.title, a=a) for j in judgements for a in j.advice
+    )
     points = [Points(advice, "advice")] if advice else []
     return Section("Inspection", (picture, *table, *_places(judgements, system), *points))
 
@@ -232,9 +286,11 @@ def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table,
         (Cell(f.label, quiet=j.title), Cell(show(f.value, f.unit, system)))
         for j in judgements for f in j.figures
     )  # fmt: skip
-    return (Table(("each position", "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
+    return (
+        (Table((Message("each position"), "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
+    )
 
 
-def warnings(system: System, *parts: object) -> tuple[Warnings, ...]:
+def warnings(*parts: object) -> tuple[Warnings, ...]:
     """The cautions that these answers carry, one a hazard, the gravest first."""
-    return warned(system, (c for part in parts for c in getattr(part, "cautions", ())))
+    return warned(c for part in parts for c in getattr(part, "cautions", ()))

@@ -11,15 +11,15 @@ from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
 from wetend.reports.blocks import Block, Pairs, Prose, Section, Warnings
 from wetend.reports.field_text import moment, rows
 from wetend.units.kinds import System
+from wetend.units.message import Message
 from wetend.units.quantity import SAsHours, unit_of
-from wetend.units.retell import retell
 from wetend.units.show import show
 
 
-def warned(system: System, cautions: Iterable[Caution]) -> tuple[Warnings, ...]:
+def warned(cautions: Iterable[Caution]) -> tuple[Warnings, ...]:
     """Cautions as a block, one a hazard, the gravest first; nothing where there are none."""
     said = for_screen(*cautions)
-    told = tuple(Caution(retell(c.text, system), c.grade, c.hazard) for c in said)
+    told = tuple(Caution(c.text, c.grade, c.hazard) for c in said)
     return (Warnings(told),) if told else ()
 
 
@@ -27,7 +27,7 @@ def _batch(each: Mixed | Flushed, system: System) -> tuple[str, str]:
     if isinstance(each, Flushed):
         return "flushed", moment(each.at)
     life = show(each.pot_life, unit_of(SAsHours), system) if each.pot_life else "not known"
-    return "mixed", f"{moment(each.at)}, pot life {life}"
+    return "mixed", Message("{at}, pot life {life}", at=moment(each.at), life=life)
 
 
 def site_section(
@@ -37,8 +37,8 @@ def site_section(
     """What the site asked for, when coating was mixed and flushed out, and what that means now."""
     kept = rows(site, system) if site is not None else ()
     told = (*kept, *(_batch(each, system) for each in batches))
-    blocks: list[Block] = [*warned(system, cautions), *((Pairs(told, 1),) if told else ())]
-    return Section("Site and mixed coating", tuple(blocks)) if blocks else None
+    blocks: list[Block] = [*warned(cautions), *((Pairs(told, 1),) if told else ())]
+    return Section(Message("Site and mixed coating"), tuple(blocks)) if blocks else None
 
 
 def incidents_section(
@@ -47,10 +47,15 @@ def incidents_section(
     """Near misses and injuries, each with what is known of it."""
     blocks: list[Block] = []
     for happened, incident in incidents:
-        blocks.append(Prose(f"{moment(happened)}: {incident.kind}", style="strong"))
+        blocks.append(
+            Prose(
+                Message("{happened}: {kind}", happened=moment(happened), kind=incident.kind),
+                style="strong",
+            )
+        )
         if incident.said:
             blocks.append(Prose(incident.said))
         known = rows(incident, system, leave_out=("kind", "said", "ago"))
         if known:
             blocks.append(Pairs(known, 1))
-    return Section("Near misses and injuries", tuple(blocks)) if blocks else None
+    return Section(Message("Near misses and injuries"), tuple(blocks)) if blocks else None

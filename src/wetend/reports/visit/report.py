@@ -37,7 +37,9 @@ from wetend.reports.qr import code
 from wetend.reports.signed_blocks import later_section, top
 from wetend.reports.typeset import press
 from wetend.reports.visit import done, found, job
+from wetend.telling.reader import METRIC, Reader
 from wetend.units.kinds import System
+from wetend.units.message import Message
 
 
 @dataclass(frozen=True)
@@ -88,18 +90,20 @@ class VisitReport:
     """Who has signed and under what; everything else is as it was signed."""
 
 
-def _head(report: VisitReport, system: System) -> tuple[Block, ...]:
+def _head(report: VisitReport) -> tuple[Block, ...]:
     start = report.start
     said = (
         ("site", (start.site if start else "") or report.pump.site),
-        ("called by", start.called_by if start else ""), ("reason", start.reason if start else ""),
-        ("started", moment(report.started)), ("technician", report.who),
+        (Message("called by"), start.called_by if start else ""),
+        ("reason", start.reason if start else ""),
+        ("started", moment(report.started)),
+        ("technician", report.who),
         ("coating", report.coating.name if report.coating else ""),
-    )  # fmt: skip
+    )
     pairs = Pairs(tuple((name, text) for name, text in said if text), 1)
     if report.signed is None and report.sign_off is None:
-        return (Prose("DRAFT: not signed off.", style="strong"), pairs)
-    return (*top(report.signed, system), pairs)
+        return (Prose(Message("DRAFT: not signed off."), style="strong"), pairs)
+    return (*top(report.signed), pairs)
 
 
 def _workings(report: VisitReport) -> tuple[Working, ...]:
@@ -119,13 +123,12 @@ def _care(report: VisitReport, system: System) -> Section | None:
     nightly = [care for care in lists if care.act in ("flush", "shut-down")]
     return done.care_section(
         nightly,
-        system,
-        more="Storing, starting again, change of product: on the set-up sheet.",
+        more=Message("Storing, starting again, change of product: on the set-up sheet."),
     )
 
 
 def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
-    coating = report.coating.name if report.coating else "this coating"
+    coating = report.coating.name if report.coating else Message("this coating")
     sections = (
         done.in_short(report.sign_off, report.fitted),
         job.incidents_section(report.incidents, system),
@@ -144,7 +147,7 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
         _care(report, system),
         done.record_section(report.notes, report.photos),
         done.hand_over_section(report.sign_off),
-        later_section(report.signed, system),
+        later_section(report.signed),
         done.sources_section(_workings(report)),
     )
     return tuple(s for s in sections if s is not None)
@@ -155,33 +158,54 @@ def visit_document(report: VisitReport, system: System) -> Document:
     pump = report.pump
     picture = Picture(
         code(report.visit_id, report.entries_hash),
-        f"QR code: visit {report.visit_id}, SHA-256 of its entries {report.entries_hash}", 30,
-    )  # fmt: skip
-    record = Section("The record", (
-        Pairs((("visit", report.visit_id), ("entries", str(report.entries)),
-               ("SHA-256 of the entries", report.entries_hash)), 1),
-        Prose("The QR code on the first page holds the visit and this hash.", style="quiet"),
-    ))  # fmt: skip
+        Message(
+            "QR code: visit {visit_id}, SHA-256 of its entries {entries_hash}",
+            visit_id=report.visit_id,
+            entries_hash=report.entries_hash,
+        ),
+        30,
+    )
+    record = Section(
+        Message("The record"),
+        (
+            Pairs(
+                (
+                    ("visit", report.visit_id),
+                    ("entries", str(report.entries)),
+                    (Message("SHA-256 of the entries"), report.entries_hash),
+                ),
+                1,
+            ),
+            Prose(
+                Message("The QR code on the first page holds the visit and this hash."),
+                style="quiet",
+            ),
+        ),
+    )
     return Document(
-        title="Visit report",
-        subject=f"{pump.name}, {pump.build}" if pump.build else pump.name,
+        title=Message("Visit report"),
+        subject=Message("{name}, {build}", name=pump.name, build=pump.build)
+        if pump.build
+        else pump.name,
         author=report.who or "wetend",
         made=report.issued,
         plate=(
-            ("document", "visit report"), ("pump", pump.key[:24]),
-            ("visit", report.visit_id[:13]), ("issued", moment(report.issued)),
+            ("document", Message("visit report")),
+            ("pump", pump.key[:24]),
+            ("visit", report.visit_id[:13]),
+            ("issued", moment(report.issued)),
             ("sums", report.version[:16]),
         ),
-        head=_head(report, system),
+        head=_head(report),
         corner=picture,
         sections=(*_sections(report, system), record),
-    )  # fmt: skip
+    )
 
 
-def visit_report(report: VisitReport, system: System = "metric") -> bytes:
+def visit_report(report: VisitReport, reader: Reader = METRIC) -> bytes:
     """The report as a PDF file's bytes; the same report gives the same bytes.
 
     Raises:
         WetendError: it could not be set.
     """
-    return press(visit_document(report, system))
+    return press(visit_document(report, reader.system), reader)

@@ -20,6 +20,7 @@ from wetend.errors import NoAnswer
 from wetend.lazy_import import optimize, special
 from wetend.stats.life.shapes import WEIBULL, LifeShape, log_between
 from wetend.stats.lifetimes import Lifetimes
+from wetend.units.message import Message
 
 Floats = NDArray[np.float64]
 _STEP = 1e-5
@@ -151,8 +152,12 @@ def fit_life(lives: Lifetimes, shape: LifeShape = WEIBULL) -> LifeFit:
     """
     if lives.failures < max(2, lives.covariates):
         raise NoAnswer(
-            f"{lives.failures} failures are too few to fit by likelihood alone; "
-            f"at least {max(2, lives.covariates)} are needed."
+            Message(
+                "{failures} failures are too few to fit by likelihood alone; at least {max} "
+                "are needed.",
+                failures=lives.failures,
+                max=max(2, lives.covariates),
+            )
         )
 
     columns = np.concatenate([lives.failed_x, lives.going_x, lives.between_x])
@@ -170,7 +175,9 @@ def fit_life(lives: Lifetimes, shape: LifeShape = WEIBULL) -> LifeFit:
         options={"maxiter": 2000, "ftol": 1e-15, "gtol": 1e-9},
     )  # fmt: skip
     if found.x[-1] < -6.9 or found.x[-1] > 3.9:
-        raise NoAnswer("The failures are all alike, or too scattered, for a distribution to fit.")
+        raise NoAnswer(
+            Message("The failures are all alike, or too scattered, for a distribution to fit.")
+        )
     theta = _polished(np.asarray(found.x), scaled, shape)
     theta[1:-1] /= spread[1:]
     theta[0] -= float(theta[1:-1] @ centre[1:])
@@ -178,9 +185,9 @@ def fit_life(lives: Lifetimes, shape: LifeShape = WEIBULL) -> LifeFit:
     try:
         covariance = np.asarray(np.linalg.inv(_curvature(theta, lives, shape)), dtype=float)
     except np.linalg.LinAlgError as error:
-        raise NoAnswer("These lives do not determine the parameters.") from error
+        raise NoAnswer(Message("These lives do not determine the parameters.")) from error
     if not (np.all(np.isfinite(covariance)) and np.all(np.diag(covariance) > 0)):
-        raise NoAnswer("These lives do not determine the parameters.")
+        raise NoAnswer(Message("These lives do not determine the parameters."))
     return LifeFit(shape, theta[:-1], math.exp(theta[-1]), covariance, value, lives.failures)
 
 

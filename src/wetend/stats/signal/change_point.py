@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 
 
 @dataclass(frozen=True)
@@ -57,7 +58,13 @@ def step(values: Sequence[float], *, least: int = 2) -> Step:
     x = np.asarray(values, dtype=float)
     n = x.size
     if n < 2 * max(least, 1):
-        raise BadInput(f"A step needs at least {2 * max(least, 1)} values; {n} were given.")
+        raise BadInput(
+            Message(
+                "A step needs at least {least} values; {n} were given.",
+                least=2 * max(least, 1),
+                n=n,
+            )
+        )
     centred = x - x.mean()
     sums = np.cumsum(centred)
     k = np.arange(1, n)

@@ -18,6 +18,7 @@ from wetend.stats.signal.loudness import STEP, features_of
 from wetend.stats.signal.settling import settled
 from wetend.stats.signal.two_lengths import two_normals
 from wetend.stats.signal.wav import LONGEST_SOUND, Sound
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio, S
 
 Floats = NDArray[np.float64]
@@ -99,15 +100,21 @@ def listen_to_sound(sound: Sound, progress: Progress = quiet) -> Heard:
     """
     if sound.length < SHORTEST_RECORD:
         raise NoAnswer(
-            f"The recording lasts {sound.length:.1f} s; half a minute is needed, "
-            f"{SHORTEST_RECORD:.0f} s at the least."
+            Message(
+                "The recording lasts {length:.1f} s; half a minute is needed, "
+                "{shortest_record:.0f} s at the least.",
+                length=sound.length,
+                shortest_record=SHORTEST_RECORD,
+            )
         )
     samples = _one_channel(sound.channels[:, : int(LONGEST_SOUND * sound.rate)])
     if float(np.ptp(samples)) == 0.0:
-        raise NoAnswer("The recording is silent from end to end.")
+        raise NoAnswer(Message("The recording is silent from end to end."))
     known = _sounding(samples, sound.rate)
     if known.mean() < 0.3:
-        raise NoAnswer("Most of the recording is silence without any noise; it dropped out.")
+        raise NoAnswer(
+            Message("Most of the recording is silence without any noise; it dropped out.")
+        )
     features = features_of(samples / max(float(np.abs(samples).max()), 1e-12), sound.rate, known)
     return Heard(
         _followed(features, progress), features.start, features.step,
@@ -129,8 +136,12 @@ def read_from_log(log: Log, progress: Progress = quiet) -> Heard:
     length = log.step * log.values.size
     if length < SHORTEST_RECORD:
         raise NoAnswer(
-            f"The log lasts {length:.1f} s; half a minute is needed, "
-            f"{SHORTEST_RECORD:.0f} s at the least."
+            Message(
+                "The log lasts {length:.1f} s; half a minute is needed, "
+                "{shortest_record:.0f} s at the least.",
+                length=length,
+                shortest_record=SHORTEST_RECORD,
+            )
         )
     features = features_of_log(log)
     return Heard(
@@ -157,10 +168,10 @@ def follow_taps(times: Sequence[S]) -> Heard:
         TooLarge: more taps than ``MOST_TAPS``.
     """
     if len(times) > MOST_TAPS:
-        raise TooLarge(f"More than {MOST_TAPS} taps were sent.")
+        raise TooLarge(Message("More than {most_taps} taps were sent.", most_taps=MOST_TAPS))
     taps = np.unique(np.asarray(times, dtype=float))
     if taps.size < 3 or not np.isfinite(taps).all():
-        raise BadInput("At least three taps at different times are needed.")
+        raise BadInput(Message("At least three taps at different times are needed."))
     marks = Marks(taps, np.full((taps.size, 2), _TAP_WORTH))
     spans = np.diff(taps)
     fits = [fit(marks, guess, _TAPPED) for guess in _tap_guesses(spans)]

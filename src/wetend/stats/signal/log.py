@@ -12,6 +12,7 @@ from wetend.errors import BadInput
 from wetend.lazy_import import image
 from wetend.stats.signal.follow import Features, standardised
 from wetend.stats.signal.table import Table
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Ratio, S
 
 Floats = NDArray[np.float64]
@@ -86,8 +87,11 @@ def _value_column(table: Table, time: int | None) -> int:
             best, chosen = score, k
     if chosen is None:
         raise BadInput(
-            "No column of the log holds pressure that changes; at least "
-            f"{_LEAST_ROWS} readings are needed."
+            Message(
+                "No column of the log holds pressure that changes; at least {least_rows} "
+                "readings are needed.",
+                least_rows=_LEAST_ROWS,
+            )
         )
     return chosen
 
@@ -97,7 +101,13 @@ def _named(table: Table, name: str) -> int:
     for k, known in enumerate(table.names):
         if known.casefold() == wanted or wanted == str(k + 1):
             return k
-    raise BadInput(f"The log has no column “{name[:40]}”; it has: {', '.join(table.names)[:300]}.")
+    raise BadInput(
+        Message(
+            "The log has no column “{name}”; it has: {names}.",
+            name=name[:40],
+            names=joined(", ", table.names)[:300],
+        )
+    )
 
 
 def _scale(name: str, column: Floats) -> float:
@@ -159,8 +169,11 @@ def even_log(table: Table, *, time: str = "", value: str = "", rate: float | Non
     values = table.columns[column]
     if clock is None:
         if not rate:
-            raise BadInput("The log has no time column; enter how many readings a second it holds.")
-        times, said = np.arange(values.size) / rate, f"{rate:g} a second, as told"
+            raise BadInput(
+                Message("The log has no time column; enter how many readings a second it holds.")
+            )
+        times = np.arange(values.size) / rate
+        said: str = Message("{rate:g} a second, as entered", rate=rate)
     else:
         times, said = _seconds(table, clock), table.names[clock]
     return _even(times, values, said, table.names[column])
@@ -206,15 +219,25 @@ def _even(times: Floats, values: Floats, time_name: str, value_name: str) -> Log
         usual = float(np.median(np.diff(times)))
         times, values = times[good], values[good]
     if times.size < _LEAST_ROWS:
-        raise BadInput(f"Only {times.size} readings can be used; {_LEAST_ROWS} are needed.")
+        raise BadInput(
+            Message(
+                "Only {size} readings can be used; {least_rows} are needed.",
+                size=times.size,
+                least_rows=_LEAST_ROWS,
+            )
+        )
     whole = float(times[-1] - times[0])
     if whole > LONGEST_LOG:
         kept = liveliest(times, values, LONGEST_LOG)
         times, values = times[kept], values[kept]
         if times.size < _LEAST_ROWS:
             raise BadInput(
-                f"The log holds {times.size} readings in two minutes; {_LEAST_ROWS} are needed, 50 "
-                "a second are best."
+                Message(
+                    "The log holds {size} readings in two minutes; {least_rows} are needed, 50 a "
+                    "second are best.",
+                    size=times.size,
+                    least_rows=_LEAST_ROWS,
+                )
             )
     length = float(times[-1] - times[0])
     step = min(max(usual / 2, _FINEST), _COARSEST)

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from wetend.errors import BadInput, TooLarge
 from wetend.progress import Progress, quiet, reported
 from wetend.units.decoding import table_text
+from wetend.units.message import Message
 
 Floats = NDArray[np.float64]
 
@@ -97,8 +98,10 @@ def _head(rows: Sequence[list[str]], decimal: str) -> int:
         if held and sum(_readable(c, decimal) for c in held) * 2 > len(held):
             return i
     raise BadInput(
-        "No rows of figures were found; a log has a row a reading, with columns apart by comma, "
-        "semicolon, tab or blanks."
+        Message(
+            "No rows of figures were found; a log has a row a reading, with columns "
+            "apart by comma, semicolon, tab or blanks."
+        )
     )
 
 
@@ -133,17 +136,26 @@ def read_table(data: bytes, progress: Progress = quiet) -> Table:
         TooLarge: more bytes or rows than are taken.
     """
     if len(data) > MOST_BYTES:
-        raise TooLarge(f"The log is larger than {MOST_BYTES // 1_000_000} MB; upload a part of it.")
+        raise TooLarge(
+            Message(
+                "The log is larger than {most_bytes} MB; upload a part of it.",
+                most_bytes=MOST_BYTES // 1000000,
+            )
+        )
     if b"\x00" in data[:2000] and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
-        raise BadInput("This is not text; save the log as CSV, or the recording as WAV.")
+        raise BadInput(Message("This is not text; save the log as CSV, or the recording as WAV."))
     lines = [line for line in table_text(data, lenient=True)[0].splitlines() if line.strip()]
     if len(lines) > MOST_ROWS:
         raise TooLarge(
-            f"The log has {len(lines):,} rows, more than {MOST_ROWS:,}; upload the minutes that "
-            "matter."
+            Message(
+                "The log has {lines:,} rows, more than {most_rows:,}; upload the minutes "
+                "that matter.",
+                lines=len(lines),
+                most_rows=MOST_ROWS,
+            )
         )
     if not lines:
-        raise BadInput("The file is empty.")
+        raise BadInput(Message("The file is empty."))
     delimiter, decimal = _layout(lines)
     told = reported(lines, progress, of=len(lines), every=5000)
     rows = [_split(line, delimiter)[:_MOST_COLUMNS] for line in told]
@@ -162,6 +174,7 @@ def _table(body: list[list[str]], heads: list[str], width: int, decimal: str) ->
         if clock:
             clocks.add(k)
     named = tuple(
-        (heads[k] if k < len(heads) and heads[k] else f"column {k + 1}")[:60] for k in range(width)
+        (heads[k] if k < len(heads) and heads[k] else Message("column {k}", k=k + 1))[:60]
+        for k in range(width)
     )
     return Table(named, np.stack(columns), spoilt, frozenset(clocks))

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio
 
 Floats = NDArray[np.float64]
@@ -47,7 +48,7 @@ def two_normals(values: Sequence[float], *, tolerance: float = 1e-10) -> Mixture
     """
     x = np.sort(np.asarray(values, dtype=float))
     if x.size < 4 or not np.isfinite(x).all() or x[0] == x[-1]:
-        raise BadInput("Two lengths need at least four ordinary numbers, not all alike.")
+        raise BadInput(Message("Two lengths need at least four ordinary numbers, not all alike."))
     floor = float(x[-1] - x[0]) * 1e-3
     half = x.size // 2
     parts = (x[:half], x[half:])

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.errors import BadInput, TooLarge
+from wetend.units.message import Message
 from wetend.units.quantity import S
 
 Floats = NDArray[np.float64]
@@ -59,19 +60,30 @@ class _Format:
 
 def _format(chunk: bytes) -> _Format:
     if len(chunk) < 16:
-        raise BadInput("The WAV file's header is damaged; record again.")
+        raise BadInput(Message("The WAV file's header is damaged; record again."))
     tag, channels, rate, _, _, bits = struct.unpack_from("<HHIIHH", chunk)
     if tag == _EXTENSIBLE and len(chunk) >= 40 and chunk[26:40] == _GUID_TAIL:
         tag = struct.unpack_from("<H", chunk, 24)[0]
     if (tag, bits) not in _TYPES:
         raise BadInput(
-            "The WAV file holds compressed sound or an unusual sample size; save it as plain "
-            "PCM of 8, 16, 24 or 32 bits, or as float."
+            Message(
+                "The WAV file holds compressed sound or an unusual sample size; save it as "
+                "plain PCM of 8, 16, 24 or 32 bits, or as float."
+            )
         )
     if not 1 <= channels <= 16:
-        raise BadInput(f"The WAV file says it has {channels} channels; 1 to 16 can be read.")
+        raise BadInput(
+            Message(
+                "The WAV file says it has {channels} channels; 1 to 16 can be read.",
+                channels=channels,
+            )
+        )
     if not 1000 <= rate <= 768_000:
-        raise BadInput(f"The WAV file says {rate} samples a second; 1000 to 768 000 can be read.")
+        raise BadInput(
+            Message(
+                "The WAV file says {rate} samples a second; 1000 to 768 000 can be read.", rate=rate
+            )
+        )
     return _Format(tag, channels, rate, bits)
 
 
@@ -88,7 +100,9 @@ def _chunks(data: bytes) -> tuple[bytes, memoryview, bool]:
             torn = size > held and size != 0xFFFFFFFF
             return described, memoryview(data)[start : start + min(size, held)], torn
         at = start + size + (size & 1)
-    raise BadInput("There is no sound in the WAV file; it is damaged before the sound begins.")
+    raise BadInput(
+        Message("There is no sound in the WAV file; it is damaged before the sound begins.")
+    )
 
 
 def _samples(raw: memoryview, form: _Format) -> Floats:
@@ -130,11 +144,14 @@ def read_wav(data: bytes) -> Sound:
     """
     if len(data) > MOST_BYTES:
         raise TooLarge(
-            f"The recording is larger than {MOST_BYTES // 1_000_000} MB; a minute is enough."
+            Message(
+                "The recording is larger than {most_bytes} MB; a minute is enough.",
+                most_bytes=MOST_BYTES // 1000000,
+            )
         )
     if not is_wav(data):
         raise BadInput(
-            "This is not a WAV file. Save the recording as WAV (PCM) and upload it again."
+            Message("This is not a WAV file. Save the recording as WAV (PCM) and upload it again.")
         )
     described, raw, torn = _chunks(data)
     form = _format(described)
@@ -142,5 +159,7 @@ def read_wav(data: bytes) -> Sound:
     most = min(int(LONGEST_SOUND * form.rate), MOST_SAMPLES // form.channels)
     samples = _samples(raw[: most * form.frame], form)
     if samples.shape[1] == 0:
-        raise BadInput("There is no sound in the WAV file; it ends where the sound begins.")
+        raise BadInput(
+            Message("There is no sound in the WAV file; it ends where the sound begins.")
+        )
     return Sound(float(form.rate), samples, torn, max(frames - most, 0) / form.rate)

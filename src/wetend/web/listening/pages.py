@@ -18,6 +18,7 @@ from wetend.advice.reasons import Caution
 from wetend.drawings import listening as drawn
 from wetend.errors import BadInput, NoAnswer, WetendError
 from wetend.progress import Progress
+from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.cancel_on_disconnect import run_until_disconnect
 from wetend.web.form_data import Typed
@@ -132,8 +133,14 @@ def _page(
         str(fault) if fault else "",
     )
     wrong = fault.status if fault else 422 if keep and keep.fault else 200
-    return render(request, "listening.html", page, title="Listen to the strokes", status=wrong,
-                  rail=rail_of(visit.id, visit.done, "checks"))  # fmt: skip
+    return render(
+        request,
+        "listening.html",
+        page,
+        title=Message("Listen to the strokes"),
+        status=wrong,
+        rail=rail_of(visit.id, visit.done, "checks"),
+    )
 
 
 @router.get("/visits/{visit_id}/listen")
@@ -151,9 +158,9 @@ def _columns(typed: Typed) -> workflow.LogColumns:
     try:
         rate = float(said) if said else None
     except ValueError as bad:
-        raise BadInput("Enter readings a second as a plain number such as 50.") from bad
+        raise BadInput(Message("Enter readings a second as a plain number such as 50.")) from bad
     if rate is not None and not (math.isfinite(rate) and 0 < rate <= 1e6):
-        raise BadInput("Readings a second must be above zero and under a million.")
+        raise BadInput(Message("Readings a second must be above zero and under a million."))
     return workflow.LogColumns(typed.last("time").strip(), typed.last("column").strip(), rate)
 
 
@@ -171,7 +178,7 @@ def _listened(
     try:
         columns = _columns(typed)
         if not data:
-            raise BadInput("Choose a recording or a log first, then upload it.")
+            raise BadInput(Message("Choose a recording or a log first, then upload it."))
         heard = workflow.analyse(data, first, columns, progress)
     except (BadInput, NoAnswer) as fault:
         view = workflow.view(desk, visit_id)
@@ -190,7 +197,9 @@ def _spread(typed: Typed) -> float:
 
 def _keep(desk: Desk, visit_id: str, form: StrokesForm) -> None:
     if form.first not in ("up", "down"):
-        raise BadInput("Choose which way the first stroke goes: watch the rod and the trace.")
+        raise BadInput(
+            Message("Choose which way the first stroke goes: watch the rod and the trace.")
+        )
     lead = form.rows[0].kind
     same = [row.length for row in form.rows if row.used and row.kind == lead]
     other = [row.length for row in form.rows if row.used and row.kind != lead]

@@ -8,6 +8,7 @@ from statistics import median
 
 from wetend.advice.listening.answer import Stroke
 from wetend.errors import BadInput
+from wetend.units.message import Message
 from wetend.web.form_data import Typed
 
 MOST_STROKES = 400
@@ -50,7 +51,9 @@ def unpacked(typed: Typed) -> tuple[Row, ...]:
         match = _STROKE.match(text)
         after = not rows or (match is not None and float(match[2]) > rows[-1].start)
         if match is None or number > MOST_STROKES or not after:
-            raise BadInput("The strokes did not arrive complete; upload the recording again.")
+            raise BadInput(
+                Message("The strokes did not arrive complete; upload the recording again.")
+            )
         rows.append(
             Row(number, int(match[1]), float(match[2]), float(match[3]), str(number) in ticked)
         )
@@ -68,10 +71,10 @@ def moments(text: str) -> list[float]:
         found = [float(word.replace(",", ".")) for word in words]
     except ValueError as bad:
         raise BadInput(
-            "Enter a missed turn in seconds, such as 12.4; separate several with spaces."
+            Message("Enter a missed turn in seconds, such as 12.4; separate several with spaces.")
         ) from bad
     if not found:
-        raise BadInput("Enter the second of the missed turn: read it off the trace.")
+        raise BadInput(Message("Enter the second of the missed turn: read it off the trace."))
     return found
 
 
@@ -89,13 +92,18 @@ def with_turn(rows: tuple[Row, ...], moment: float) -> tuple[Row, ...]:
         if r.start + _LEAST_STROKE < moment < r.start + r.length - _LEAST_STROKE
     ]  # fmt: skip
     if not under_way:
-        raise BadInput(f"No stroke is under way at {moment:g} s; read the time off the trace.")
+        raise BadInput(
+            Message(
+                "No stroke is under way at {moment:g} s; read the time off the trace.",
+                moment=moment,
+            )
+        )
     place, row = under_way[0], rows[under_way[0]]
     before, after = moment - row.start, row.start + row.length - moment
     other = 1 - row.kind
     halves = (
-        Row(0, row.kind, row.start, before, used=True, why="turn added"),
-        Row(0, other, moment, after, used=True, why="turn added"),
+        Row(0, row.kind, row.start, before, used=True, why=Message("turn added")),
+        Row(0, other, moment, after, used=True, why=Message("turn added")),
     )
     rest = rows[place + 1 :]
     if rest and rest[0].kind == other:
@@ -112,9 +120,11 @@ def ragged(rows: tuple[Row, ...]) -> str:
             continue
         middle = median(lengths)
         if min(lengths) < 0.5 * middle or max(lengths) > 2.0 * middle:
-            return (
-                f"With that turn, strokes of one way last from {min(lengths):.2f} to "
-                f"{max(lengths):.2f} s: it may be in a different stroke than you meant. Untick "
-                "what is wrong, or upload the recording again."
+            return Message(
+                "With that turn, strokes of one way last from {lengths:.2f} to "
+                "{lengths_2:.2f} s: it may be in a different stroke than you meant. Untick "
+                "what is wrong, or upload the recording again.",
+                lengths=min(lengths),
+                lengths_2=max(lengths),
             )
     return ""

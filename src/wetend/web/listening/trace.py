@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from wetend.advice.listening.answer import Listening, Trace
 from wetend.stats.signal.follow import HEARD
+from wetend.units.message import joined
 from wetend.units.quantity import S
 
 MOST_VALUES = 4000
@@ -38,7 +39,7 @@ class TraceField:
         """Start, step, length, faint turns, and the values from 0 to 254; 255 where missing."""
         values = zip(self.trace.values, self.trace.known, strict=True)
         data = bytes(round(_FULL * v) if known else _UNKNOWN for v, known in values)
-        faint = " ".join(f"{at:.3f}" for at in self.faint[:_MOST_FAINT])
+        faint = joined(" ", (f"{at:.3f}" for at in self.faint[:_MOST_FAINT]))
         return (
             f"{self.trace.start:.3f}:{self.trace.step:.6f}:{self.length:.3f}:{faint}:"
             f"{base64.b64encode(data).decode()}"
