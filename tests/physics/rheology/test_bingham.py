@@ -24,6 +24,15 @@ def test_darby_and_melson_fall_back_to_laminar_at_low_reynolds_number() -> None:
     assert float(darby_melson(50.0, 1e4, 0.9)) == pytest.approx(0.9, rel=1e-9)
 
 
+@pytest.mark.parametrize(("number", "exponent"), [(2e3, -1.6725), (2e4, -1.5902), (1e6, -1.47)])
+def test_darby_and_melson_turbulent_by_hand(number: float, exponent: float) -> None:
+    """10^a Re^-0.193, a = -1.47 (1 + 0.146 exp(-2.9e-5 He)): Darby (2001), as given in a public
+    script that cites it.
+    """
+    found = float(darby_melson(1e4, number, 1e-9))
+    assert found == pytest.approx(10**exponent * 1e4**-0.193, rel=2e-4)
+
+
 def test_hedstrom_number_grows_with_the_square_of_the_bore() -> None:
     liquid = bingham(5.0, 0.02, 1300.0)
     assert hedstrom(liquid, 0.02) == pytest.approx(4 * hedstrom(liquid, 0.01), rel=1e-12)
