@@ -74,9 +74,10 @@ def understood(accepted: str) -> str:
     for less, tag in sorted(wanted, key=lambda each: each[0]):
         if less == 0:
             continue
-        for known in languages():
-            if known.lower() in (tag.lower(), tag.split("-")[0].lower()):
-                return known
+        known = {language.lower(): language for language in languages()}
+        found = known.get(tag.lower()) or known.get(tag.split("-")[0].lower())
+        if found:
+            return found
     return ENGLISH
 
 

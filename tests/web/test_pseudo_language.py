@@ -1,0 +1,47 @@
+"""No sentence of ours escapes: in a language that only tests speak, no page says a plain word."""
+
+from __future__ import annotations
+
+import pytest
+from pseudo import PSEUDO, Pseudo, escaped, own_words, texts
+
+from wetend.telling import languages
+from wetend.telling.languages import ENGLISH
+from wetend.web.stage_nav import STAGE_WORDS
+
+from .conftest import Person, Site
+
+PAGES = (
+    "/", "/pumps/new", "/pumps/{pump}", "/pumps/{pump}/visits", "/pumps/{pump}/life",
+    "/pumps/{pump}/parts", "/pumps/{pump}/record", "/visits/{open}/coating", "/visits/{open}/box",
+    "/visits/{closed}/record", "/visits/{open}/site", "/calculators", "/calculators/gap-leak",
+    "/gallery", "/preferences", "/nowhere", "/stores", "/stores/items", "/fleet", "/fleet/months",
+    "/import", "/incidents", "/injection", "/practice", "/simulate?pump={pump}", "/memory",
+    "/start/{pump}",
+    *(f"/visits/{{{visit}}}/{stage}" for visit in ("open", "closed") for stage in STAGE_WORDS),
+    "/visits/{closed}/strip/steps", "/visits/{closed}/rebuild/steps",
+)  # fmt: skip
+"""Every kind of page."""
+LEFT: frozenset[str] = frozenset()
+"""Texts that are the same in every language."""
+
+
+@pytest.fixture
+def pseudo(monkeypatch: pytest.MonkeyPatch) -> Pseudo:
+    """The pseudo-language beside English."""
+    made = Pseudo()
+    known = {ENGLISH: languages.catalogue(ENGLISH), PSEUDO: made}
+    monkeypatch.setattr(languages, "_catalogues", lambda: known)
+    return made
+
+
+def _at(path: str, shown: Site) -> str:
+    return path.format(pump=shown.pump, open=shown.open_visit, closed=shown.closed_visit)
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_no_sentence_escapes(path: str, pseudo: Pseudo, shown: Site, reader: Person) -> None:
+    page = reader.get(_at(path, shown), headers={"accept-language": PSEUDO})
+    left = [t for t in escaped(texts(page.text), own_words(shown.depot)) if t not in LEFT]
+    assert not left, "\n".join(left)
+    assert pseudo.asked
