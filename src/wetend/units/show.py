@@ -8,7 +8,7 @@ from datetime import date
 from wetend.units.kinds import System
 from wetend.units.message import Measure, Message, plural
 from wetend.units.parse import to_unit
-from wetend.units.quantity import Minutes, S, Unit
+from wetend.units.quantity import M, Minutes, S, Unit
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September",
@@ -161,6 +161,19 @@ def rough(value: float, unit: Unit, system: System | None = None, *, digits: int
 def _rough(value: float, unit: Unit, system: System, *, digits: int = 2) -> str:
     spelling = unit.shown_in(system)
     return f"{rounded(to_unit(value, unit.kind, spelling), digits)} {pretty(spelling)}".strip()
+
+
+def fine_length(value: M, system: System | None = None) -> str:
+    """A length to a hundredth of a millimetre or the ten-thousandth of an inch.
+
+    >>> fine_length(0.00186), fine_length(0.0254, "imperial")
+    ('1.86 mm', '1.0000 in')
+    """
+    return _fine_length(value, system) if system else Measure(_fine_length, value)
+
+
+def _fine_length(value: M, system: System) -> str:
+    return f"{value * 1e3:.2f} mm" if system == "metric" else f"{value / 0.0254:.4f} in"
 
 
 def rough_span(low: float, high: float, unit: Unit, system: System | None = None) -> str:

@@ -13,7 +13,6 @@ from wetend.advice.rebuild.answer import StackFit
 from wetend.advice.rebuild.jobs import Job
 from wetend.advice.rebuild.torque import HARD_PULL, gland_setting, gland_text, pull_on
 from wetend.advice.rebuild.turn import clock_text
-from wetend.advice.rebuild.words import millimetres
 from wetend.advice.safety.hazards import caution, for_screen
 from wetend.advice.safety.site_hazards import cleaning
 from wetend.advice.strip.cautions import Scene, moved, near_bare, own, swung
@@ -24,7 +23,7 @@ from wetend.pump.parts import Packings, PartName
 from wetend.pump.strip_graph import Surface
 from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, M, N, unit_of
-from wetend.units.show import show
+from wetend.units.show import fine_length, show
 
 Picture = Literal["", "stack", "clock", "static-packings", "moving-packings"]
 _SOLVENT_BURNS = Message(
@@ -126,7 +125,7 @@ def _stack_order(bench: Bench) -> Iterator[str]:
         return
     names = joined(", ", (x.title for x in bench.fit.layers))
     yield Message("From the housing's floor up: {names}; ball on the seat.", names=names)
-    shims = joined(" + ", (millimetres(s) for s in bench.fit.shims)) or "none"
+    shims = joined(" + ", (fine_length(s) for s in bench.fit.shims)) or "none"
     yield Message("Shims on top of the cage: {shims}.", shims=shims)
 
 
@@ -184,8 +183,8 @@ def _packings(packings: Packings) -> Iterator[str]:
     yield (
         Message(
             "Height of the set, free: {height} new, at least {free_height_limit}.",
-            height=millimetres(packings.height),
-            free_height_limit=millimetres(packings.free_height_limit),
+            height=fine_length(packings.height),
+            free_height_limit=fine_length(packings.free_height_limit),
         )
     )
 
@@ -196,11 +195,11 @@ def check_of(job: Job, bench: Bench) -> str:
     if "cage" in gives(job):
         limits = Message(
             "{lift_low} to {lift_high}",
-            lift_low=millimetres(valve.lift_low),
-            lift_high=millimetres(valve.lift_high),
+            lift_low=fine_length(valve.lift_low),
+            lift_high=fine_length(valve.lift_high),
         )
         lift = (
-            Message("about {lift}, within {limits}", lift=millimetres(fit.lift), limits=limits)
+            Message("about {lift}, within {limits}", lift=fine_length(fit.lift), limits=limits)
             if fit
             else limits
         )

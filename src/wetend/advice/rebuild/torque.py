@@ -10,7 +10,7 @@ from wetend.physics import threads
 from wetend.pump.description import Pump
 from wetend.units.message import Message
 from wetend.units.quantity import NM, M, N, Ratio, unit_of
-from wetend.units.show import show
+from wetend.units.show import fine_length, rough, show
 
 HALF_THREAD_ANGLE = math.radians(30.0)
 """Half the angle of a metric thread (ISO 68-1)."""
@@ -107,16 +107,17 @@ def _set_in(pump: Pump, lever: M | None) -> str:
     setting = gland_setting(pump)
     if setting is None or setting.travel <= 0:
         return ""
-    told: str = Message(" That sets it in by {travel:.2f} mm", travel=setting.travel * 1000.0)
+    travel = fine_length(setting.travel)
     pull = pull_on(setting.torque, lever)
-    if pull is not None and setting.torque is not None and lever is not None:
-        told += Message(
-            ", about {torque} = {pull} on the {lever:.0f} mm lever",
-            torque=show(setting.torque, unit_of(NM)),
-            pull=show(pull, unit_of(N)),
-            lever=lever * 1000.0,
-        )
-    return Message("{told}.", told=told)
+    if pull is None or setting.torque is None or lever is None:
+        return Message(" That sets it in by {travel}.", travel=travel)
+    return Message(
+        " That sets it in by {travel}, about {torque} = {pull} on the {lever} lever.",
+        travel=travel,
+        torque=show(setting.torque, unit_of(NM)),
+        pull=show(pull, unit_of(N)),
+        lever=rough(lever, unit_of(M), digits=3),
+    )
 
 
 def gland_text(pump: Pump, lever: M | None = None) -> str:

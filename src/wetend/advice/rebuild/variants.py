@@ -10,10 +10,11 @@ from wetend.advice.rebuild.answer import Variant
 from wetend.advice.rebuild.shims import Ending, ending
 from wetend.advice.rebuild.stack import StackState
 from wetend.advice.rebuild.turn import clock_text, on_target
-from wetend.advice.rebuild.words import chance_verdict, millimetres, variant_why
+from wetend.advice.rebuild.words import chance_verdict, variant_why
 from wetend.physics.stackup import TURN
 from wetend.units.message import Message
 from wetend.units.quantity import M, Rad
+from wetend.units.show import fine_length
 
 _Way = tuple[str, tuple[M, ...], tuple[M, ...]]
 
@@ -26,12 +27,12 @@ def _without(shims: tuple[M, ...], one: M) -> tuple[M, ...]:
 def _ways(shims: tuple[M, ...], sizes: tuple[M, ...]) -> Iterator[_Way]:
     """Title, shims on top and shims under, for each way of going wrong."""
     for size in dict.fromkeys(shims):
-        yield Message("one {size} shim left out", size=millimetres(size)), _without(shims, size), ()
+        yield Message("one {size} shim left out", size=fine_length(size)), _without(shims, size), ()
     for size in dict.fromkeys(shims):
-        yield Message("one {size} shim doubled", size=millimetres(size)), (*shims, size), ()
+        yield Message("one {size} shim doubled", size=fine_length(size)), (*shims, size), ()
     for size in dict.fromkeys(shims):
         yield (
-            Message("the {size} shim under the cage", size=millimetres(size)),
+            Message("the {size} shim under the cage", size=fine_length(size)),
             _without(shims, size),
             (size,),
         )
@@ -39,9 +40,9 @@ def _ways(shims: tuple[M, ...], sizes: tuple[M, ...]) -> Iterator[_Way]:
         yield Message("all shims under the cage"), (), shims
     if not shims:
         for size in sorted(set(sizes))[:2]:
-            yield Message("a {size} shim put in on top", size=millimetres(size)), (size,), ()
+            yield Message("a {size} shim put in on top", size=fine_length(size)), (size,), ()
             yield (
-                Message("a {size} shim put in under the cage", size=millimetres(size)),
+                Message("a {size} shim put in under the cage", size=fine_length(size)),
                 (),
                 (size,),
             )

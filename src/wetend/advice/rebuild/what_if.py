@@ -11,12 +11,12 @@ from wetend.advice.rebuild.answer import StackFit, Variant
 from wetend.advice.rebuild.shims import ending
 from wetend.advice.rebuild.stack import read_stack
 from wetend.advice.rebuild.variants import variant_of
-from wetend.advice.rebuild.words import millimetres
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
 from wetend.units.quantity import M
+from wetend.units.show import fine_length
 
 Shim = Annotated[M, Field(ge=1e-5, le=0.02)]
 
@@ -36,12 +36,12 @@ def _named(tried: ShimsTried) -> str:
     parts = []
     if tried.on_top:
         parts.append(
-            Message("{join} on top", join=joined(" + ", (millimetres(s) for s in tried.on_top)))
+            Message("{join} on top", join=joined(" + ", (fine_length(s) for s in tried.on_top)))
         )
     if tried.under:
         parts.append(
             Message(
-                "{join} under the cage", join=joined(" + ", (millimetres(s) for s in tried.under))
+                "{join} under the cage", join=joined(" + ", (fine_length(s) for s in tried.under))
             )
         )
     return joined(", ", parts) or Message("no shims at all")

@@ -14,7 +14,7 @@ from wetend.advice.safety.hazards import caution, for_screen
 from wetend.pump.description import Pump
 from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, M, N, Rad, Ratio, unit_of
-from wetend.units.show import chance_text, show
+from wetend.units.show import chance_text, fine_length, show
 from wetend.units.stated import stated
 
 SURE: Ratio = 0.9
@@ -36,14 +36,9 @@ def clamp_verdict(end: Ending) -> Verdict:
     return Verdict.FAIL if end.clamp <= 0 else chance_verdict(end.clamp_chance)
 
 
-def millimetres(size: M) -> str:
-    """A size as a shim is marked: ``"0.50 mm"``."""
-    return Message("{size:.2f} mm", size=size * 1000.0)
-
-
 def shim_title(thickness: M) -> str:
     """What a shim is called in a list."""
-    return Message("shim {thickness}", thickness=millimetres(thickness))
+    return Message("shim {thickness}", thickness=fine_length(thickness))
 
 
 def elbow_why(state: StackState, end: Ending, drawn: Drawn, *, target: Rad, wanted: M) -> str:
@@ -68,7 +63,7 @@ def elbow_why(state: StackState, end: Ending, drawn: Drawn, *, target: Rad, want
         return Message(
             "{text} A total of {wanted} of shims would be right; the tin can't make that total.",
             text=text,
-            wanted=millimetres(wanted),
+            wanted=fine_length(wanted),
         )
     return Message(
         "{text} The sizes are not known well enough: measure every height and the depth again.",
@@ -85,8 +80,8 @@ def lift_why(pump: Pump, lift: M, chance: Ratio) -> str:
     valve = pump.foot_valve
     limits = Message(
         "{lift_low} to {lift_high}",
-        lift_low=millimetres(valve.lift_low),
-        lift_high=millimetres(valve.lift_high),
+        lift_low=fine_length(valve.lift_low),
+        lift_high=fine_length(valve.lift_high),
     )
     if lift <= 0:
         return Message(
@@ -98,7 +93,7 @@ def lift_why(pump: Pump, lift: M, chance: Ratio) -> str:
             "The ball lifts {lift} against {limits}: it draws easily, but returns to its "
             "seat too late, worst with thick coatings. Look for a shim under the cage or "
             "a thick lower ring.",
-            lift=millimetres(lift),
+            lift=fine_length(lift),
             limits=limits,
         )
     if lift < valve.lift_low:
@@ -106,13 +101,13 @@ def lift_why(pump: Pump, lift: M, chance: Ratio) -> str:
             "The ball lifts {lift} against {limits}: it closes early, but leaves too "
             "little room to draw thick coatings. Shims on top of the cage don't change "
             "it; look for a crushed lower ring.",
-            lift=millimetres(lift),
+            lift=fine_length(lift),
             limits=limits,
         )
     sure = "surely" if chance >= SURE else Message("but not surely")
     return Message(
         "The ball lifts {lift}, {sure} within {limits}.",
-        lift=millimetres(lift),
+        lift=fine_length(lift),
         sure=sure,
         limits=limits,
     )
@@ -125,14 +120,9 @@ def variant_why(state: StackState, end: Ending, *, right: Ending, lift_verdict: 
         said.append(_turned(state, end, right))
     said += _clamped(state, end)
     if abs(end.lift - right.lift) > 1e-5:
-        more = "more" if end.lift > right.lift else "less"
-        said.append(
-            Message(
-                "The ball lifts {millimetres} {more}.",
-                millimetres=millimetres(abs(end.lift - right.lift)),
-                more=more,
-            )
-        )
+        by = fine_length(abs(end.lift - right.lift))
+        more = Message("The ball lifts {by} more.", by=by)
+        said.append(more if end.lift > right.lift else Message("The ball lifts {by} less.", by=by))
     if lift_verdict is not Verdict.ENOUGH and end.lift > state.pump.foot_valve.lift_high:
         said.append(Message("It returns to its seat too late, worst with thick coatings."))
     elif lift_verdict is not Verdict.ENOUGH and end.lift > right.lift:
@@ -144,10 +134,13 @@ def _turned(state: StackState, end: Ending, right: Ending) -> str:
     turn = (end.gap - right.gap) / state.lead * 360.0
     if abs(turn) < 0.5:
         return Message("The elbow ends in the same place, so nothing outside shows it.")
-    way = Message("further round") if turn > 0 else "short"
     if abs(abs(turn) - 90.0) < 1.0:
-        return Message("The elbow stops a quarter turn {way}.", way=way)
-    return Message("The elbow stops {turn:.0f} degrees {way}.", turn=abs(turn), way=way)
+        if turn > 0:
+            return Message("The elbow stops a quarter turn further round.")
+        return Message("The elbow stops a quarter turn short.")
+    if turn > 0:
+        return Message("The elbow stops {turn:.0f} degrees further round.", turn=turn)
+    return Message("The elbow stops {turn:.0f} degrees short.", turn=-turn)
 
 
 def _clamped(state: StackState, end: Ending) -> list[str]:
