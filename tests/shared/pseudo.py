@@ -97,11 +97,12 @@ def _strings(value: object) -> Iterator[str]:
 
 def own_words(depot: Depot) -> list[str]:
     """All texts that people put into a depot, the longest first."""
-    found: set[str] = set()
+    found, people = set[str](), set[str]()
     for entry in depot.entries():
         found.update(_strings(json.loads(entry.payload)))
-        found.update((entry.who, entry.place, entry.device))
-    return sorted({f for f in found if len(f) > 2 and " " in f.strip()}, key=len, reverse=True)
+        people.update((entry.who, entry.place, entry.device, entry.pump))
+    found = {f for f in found if " " in f or "-" in f} | people
+    return sorted((f for f in found if len(f) > 2), key=len, reverse=True)
 
 
 def escaped(said: Iterable[str], data: Iterable[str]) -> list[str]:

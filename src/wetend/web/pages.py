@@ -28,9 +28,10 @@ from wetend.reports.order_list import money
 from wetend.telling.reader import Reader
 from wetend.units import quantity
 from wetend.units.kinds import System
-from wetend.units.message import Message, tell
+from wetend.units.message import Message, Text, tell
 from wetend.units.quantity import S, Unit, unit_of
 from wetend.units.show import (
+    MONTHS,
     chance_text,
     day_text,
     gauge,
@@ -112,6 +113,11 @@ def _tell(context: jinja2.runtime.Context, value: object) -> object:
     return tell(value, _reader(context))
 
 
+def _word(code: str) -> str:
+    """The word for a code that the record holds, such as a verdict's."""
+    return code if isinstance(code, Text) else Message(str(getattr(code, "value", code)))
+
+
 @jinja2.pass_context
 def _gettext(context: jinja2.runtime.Context, message: str, /, **values: object) -> Markup:
     """A text of a template, which is markup, with its values, which are not."""
@@ -166,14 +172,13 @@ def _volume_span(context: jinja2.runtime.Context, repack: NextRepack) -> str:
 def day(moment: datetime) -> str:
     """A moment as a day people read."""
     here = moment.astimezone()
-    return Message("{day} {here:%b %Y}", day=here.day, here=here)
+    month = Message(MONTHS[here.month - 1][:3])
+    return Message("{day} {month} {year}", day=here.day, month=month, year=here.year)
 
 
 def clock(moment: datetime) -> str:
     """A moment as day and time on this machine's clock."""
-    return Message(
-        "{moment}, {astimezone:%H:%M}", moment=day(moment), astimezone=moment.astimezone()
-    )
+    return Message("{day}, {time:%H:%M}", day=day(moment), time=moment.astimezone())
 
 
 def minutes(seconds: S) -> str:
@@ -219,6 +224,11 @@ def drawing(svg: str) -> Markup:
     return Markup(svg)  # noqa: S704 - made by wetend.drawings, which escapes people's text
 
 
+@jinja2.pass_context
+def _commands(context: jinja2.runtime.Context, text: str) -> Markup:
+    return commands(_reader(context).tell(text))
+
+
 def commands(text: str) -> Markup:
     """A sentence with what stands between backquotes set as commands.
 
@@ -256,11 +266,11 @@ def templates() -> jinja2.Environment:
         show=_show, gauge=_gauge, exact=_exact, number=_number, symbol=_symbol,
         span=_span,
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
-        sentence=sentence, commands=commands, rough=_rough, rough_span=_rough_span, whole=whole,
+        sentence=sentence, commands=_commands, rough=_rough, rough_span=_rough_span, whole=whole,
         months=months_text, digits=digits, fresh=_fresh,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
         volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, money=money,
-        mins=minutes_text, right=right_text,
+        mins=minutes_text, right=right_text, word=_word,
     )  # fmt: skip
     made.globals.update(
         said=_said,
@@ -280,7 +290,7 @@ def signer_of(request: Request) -> TokenSigner:
 
 _OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
 _NOTICES = {
-    "1": "Saved.",
+    "1": Message("Saved."),
     "photo": Message("Photo saved."),
     "pump": Message("Pump saved."),
     "note": Message("Remark saved."),

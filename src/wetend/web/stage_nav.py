@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from wetend.units.message import Message
 
 STAGE_WORDS: Mapping[str, str] = {
-    "complaint": "Complaint",
-    "checks": "Checks",
-    "strip": "Strip",
-    "inspect": "Inspect",
-    "rebuild": "Rebuild",
-    "prove": "Prove",
+    "complaint": Message("Complaint"),
+    "checks": Message("Checks"),
+    "strip": Message("Strip"),
+    "inspect": Message("Inspect"),
+    "rebuild": Message("Rebuild"),
+    "prove": Message("Prove"),
     "handover": Message("Hand over"),
 }
 """Stages in order, with the word on the rail."""
@@ -32,8 +32,8 @@ class RailItem:
     def standing(self) -> str:
         """How it stands, in a word or two."""
         if self.here:
-            return "here"
-        return "done" if self.done else Message("to do")
+            return Message("here")
+        return Message("done") if self.done else Message("to do")
 
 
 def rail_of(visit_id: str, done: Mapping[str, bool], stage: str) -> tuple[RailItem, ...]:
