@@ -5,16 +5,15 @@ from __future__ import annotations
 from pydantic import Field
 
 from wetend.keeping import constant
-from wetend.materials.table import Row, Table, load
+from wetend.materials.table import Row, Table, Title, load
 from wetend.units.message import Message
-from wetend.units.noun import Name
 from wetend.units.quantity import KgPerM3, Ratio, Stress
 
 
 class BallSeatMaterial(Row):
     """A material of balls, seats or rods at room temperature."""
 
-    title: Name
+    title: Title
     density: KgPerM3 = Field(gt=500, lt=20000)
     modulus: Stress = Field(gt=0, lt=1.2e12, description=Message("Young's modulus"))
     poisson: Ratio = Field(gt=0, lt=0.5)

@@ -7,9 +7,9 @@ from typing import Literal
 from pydantic import Field
 
 from wetend.keeping import constant
-from wetend.materials.table import Row, Table, load
+from wetend.materials.table import Row, Table, Title, load
 from wetend.units.message import Message
-from wetend.units.noun import Line, Name
+from wetend.units.noun import Line
 from wetend.units.quantity import M2PerS, Percent, S
 
 CupName = Literal[
@@ -23,7 +23,7 @@ CupName = Literal[
 class Cup(Row):
     """A flow cup: with t in seconds, viscosity = slope * (t - zero_time) - falling / t."""
 
-    title: Name
+    title: Title
     standard: Line
     slope: M2PerS = Field(gt=0, lt=1e-3, description=Message("Viscosity gained for each second"))
     zero_time: S = Field(

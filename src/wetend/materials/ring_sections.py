@@ -5,16 +5,15 @@ from __future__ import annotations
 from pydantic import Field
 
 from wetend.keeping import constant
-from wetend.materials.table import Row, Table, load
+from wetend.materials.table import Row, Table, Title, load
 from wetend.units.message import Message
-from wetend.units.noun import Name
 from wetend.units.quantity import M, MFine
 
 
 class RingSection(Row):
     """A series of round rings that share one section."""
 
-    title: Name
+    title: Title
     section: M = Field(gt=0, lt=0.02, description=Message("Diameter of the ring's cord"))
     tolerance: MFine = Field(gt=0, lt=0.001, description=Message("Either way"))
 

@@ -7,9 +7,8 @@ import math
 from pydantic import Field
 
 from wetend.keeping import constant
-from wetend.materials.table import Row, Table, load
+from wetend.materials.table import Row, Table, Title, load
 from wetend.units.message import Message
-from wetend.units.noun import Name
 from wetend.units.quantity import K, KgPerM3, PaLow, PaS, Ratio
 
 _COOL, _WARM = 293.15, 313.15
@@ -24,7 +23,7 @@ def _between(cool: float, warm: float, temperature: K) -> float:
 class Solvent(Row):
     """A solvent: its properties at 20 and 40 °C and their spread."""
 
-    title: Name
+    title: Title
     density_20: KgPerM3 = Field(gt=500, lt=2000)
     density_40: KgPerM3 = Field(gt=500, lt=2000)
     viscosity_20: PaS = Field(gt=0, lt=0.1)

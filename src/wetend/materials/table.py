@@ -11,19 +11,24 @@ import csv
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from importlib.resources import files
-from typing import Generic, Literal, TypeVar
+from typing import Annotated, Generic, Literal, TypeVar
 
+from pydantic import AfterValidator
 from pydantic import Field as NounField
 
 from wetend.errors import UnknownName
 from wetend.units.fields import fields_of, read
 from wetend.units.message import Message
-from wetend.units.noun import Noun, Slug, Text
+from wetend.units.noun import Name, Noun, Slug, Text
 from wetend.units.suggestions import near_or_all
 
 Status = Literal["seen", "seen-library", "from memory", "made from others"]
 """How a row's figures came here: read in the source named, read in the library named, remembered,
 or computed from other rows or sources, which the source column names."""
+
+
+Title = Annotated[Name, AfterValidator(Message)]
+"""What a row is called: a sentence of ours, to be told."""
 
 
 class Row(Noun):
@@ -86,7 +91,7 @@ def _split(text: str) -> tuple[dict[str, str], list[str]]:
 
 
 def _typed(cell: str, unit: str) -> str:
-    return Message("{cell} {unit}", cell=cell, unit=unit).strip() if cell.strip() else ""
+    return f"{cell} {unit}".strip() if cell.strip() else ""
 
 
 def parse(text: str, row: type[RowT]) -> Table[RowT]:
@@ -109,7 +114,7 @@ def parse(text: str, row: type[RowT]) -> Table[RowT]:
         found[item.key] = item
     if not remarks.get("title") or not remarks.get("edition"):
         raise ValueError(Message("a table needs its title and edition"))
-    return Table(remarks["title"], remarks["edition"], remarks.get("note", ""), found)
+    return Table(Message(remarks["title"]), remarks["edition"], remarks.get("note", ""), found)
 
 
 def load(name: str, row: type[RowT]) -> Table[RowT]:

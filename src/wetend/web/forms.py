@@ -19,7 +19,7 @@ from wetend.errors import BadInput, Problem
 from wetend.physics.rheology.laws import LAWS
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
-from wetend.units.message import Message, joined, raised
+from wetend.units.message import Message, Retold, joined, raised
 from wetend.units.noun import Noun
 from wetend.units.parse import to_unit
 from wetend.units.quantity import Unit
@@ -167,7 +167,7 @@ class FormSpec:
 
     noun: type[Noun]
     key: str
-    submit: str = "Save"
+    submit: str = Message("Save")
     labels: Mapping[str, str] = field(default_factory=dict)
     hints: Mapping[str, str] = field(default_factory=dict)
     choices: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
@@ -252,8 +252,8 @@ def default_texts(
 
 _PROPER = {
     **{law.name: law.title for law in LAWS.values()},
-    "dodge-metzner": "Dodge-Metzner",
-    "darby-melson": "Darby-Melson",
+    "dodge-metzner": Message("Dodge-Metzner"),
+    "darby-melson": Message("Darby-Melson"),
 }
 
 
@@ -263,12 +263,21 @@ def word_for(choice: str) -> str:
     >>> word_for("herschel-bulkley"), word_for("not looked")
     ('Herschel-Bulkley', 'Not looked')
     """
-    return _PROPER.get(choice) or sentence(choice)
+    return _PROPER.get(choice) or sentence(Message(choice))
 
 
 def sentence(label: str) -> str:
     """A label with a capital at its start."""
     return raised(label)
+
+
+def _end(text: str) -> str:
+    return f"{text.rstrip('.')}." if text else ""
+
+
+def ended(label: str) -> str:
+    """A label with a full stop at its end; nothing stays nothing."""
+    return Retold(_end, label)
 
 
 def _options(
@@ -322,7 +331,7 @@ class _Builder:
             elif known.shape == "map":
                 found.append(self.map(known, name))
             else:
-                found.append(self.box(known, name, f"{self.asked.labels.get(name, known.label)}"))
+                found.append(self.box(known, name, self.asked.labels.get(name, known.label)))
         return tuple(found)
 
     def whole(self) -> tuple[Item, ...]:
@@ -383,9 +392,7 @@ class _Builder:
         hint = self.asked.hints.get(name, known.hint if plain else "")
         control = self._control(known, name, choices)
         if control == "lines":
-            hint = joined(
-                " ", filter(None, [hint and f"{hint.rstrip('.')}.", up_to(known.longest)])
-            )
+            hint = joined(" ", filter(None, [ended(hint), up_to(known.longest)]))
         if known.many and known.shape == "quantity" and not hint:
             hint = Message("Several, separated by commas")
         return Box(

@@ -7,7 +7,7 @@ pass as markup.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -91,7 +91,7 @@ def _system(context: jinja2.runtime.Context) -> System:
 
 @jinja2.pass_context
 def _show(context: jinja2.runtime.Context, value: float | None, unit: Unit | str) -> str:
-    return "not known" if value is None else show(value, _unit(unit), _system(context))
+    return Message("not known") if value is None else show(value, _unit(unit), _system(context))
 
 
 @jinja2.pass_context
@@ -127,6 +127,19 @@ def _gettext(context: jinja2.runtime.Context, message: str, /, **values: object)
 
 
 @jinja2.pass_context
+def _joined(context: jinja2.runtime.Context, texts: Iterable[object], between: str = "") -> str:
+    """As Jinja's ``join``, each text said to the page's reader."""
+    reader = _reader(context)
+    return str(tell(between, reader)).join(str(tell(text, reader)) for text in texts)
+
+
+@jinja2.pass_context
+def _lowered(context: jinja2.runtime.Context, text: str) -> str:
+    """As Jinja's ``lower``, of a text said to the page's reader."""
+    return str(tell(text, _reader(context))).lower()
+
+
+@jinja2.pass_context
 def _number(context: jinja2.runtime.Context, value: float, unit: Unit | str) -> str:
     return number(value, _unit(unit), _system(context))
 
@@ -151,7 +164,7 @@ def _figure(context: jinja2.runtime.Context, figure: Figure) -> str:
 
 @jinja2.pass_context
 def _rough(context: jinja2.runtime.Context, value: float | None, unit: Unit | str) -> str:
-    return "not known" if value is None else rough(value, _unit(unit), _system(context))
+    return Message("not known") if value is None else rough(value, _unit(unit), _system(context))
 
 
 @jinja2.pass_context
@@ -270,7 +283,7 @@ def templates() -> jinja2.Environment:
         months=months_text, digits=digits, fresh=_fresh,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
         volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, money=money,
-        mins=minutes_text, right=right_text, word=_word,
+        mins=minutes_text, right=right_text, word=_word, join=_joined, lower=_lowered,
     )  # fmt: skip
     made.globals.update(
         said=_said,

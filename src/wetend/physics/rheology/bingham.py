@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from wetend.physics.rheology.herschel_bulkley import LAW as FAMILY
 from wetend.physics.rheology.law import YIELD_STRESS, Parameter
 from wetend.physics.rheology.liquid import Array, Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, PaLow, PaS
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def darby_melson(reynolds: ArrayLike, hedstrom_number: float, laminar: ArrayLike
 
 
 LAW = replace(
-    FAMILY, name="bingham", title="Bingham",
+    FAMILY, name="bingham", title=Message("Bingham"),
     parameters=(YIELD_STRESS, Parameter("plastic_viscosity", PaS, 1e-7, 1e6, (1e-5, 1000.0))),
     make=bingham, fitted=("yield_stress", "consistency"), plastic_reynolds=True,
     turbulent=("dodge-metzner", "darby-melson"),

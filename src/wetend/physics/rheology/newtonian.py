@@ -7,6 +7,7 @@ from dataclasses import replace
 from wetend.physics.rheology.herschel_bulkley import LAW as FAMILY
 from wetend.physics.rheology.law import Parameter
 from wetend.physics.rheology.liquid import Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, PaS
 
 
@@ -25,7 +26,7 @@ def newtonian(viscosity: PaS, density: KgPerM3 = 1000.0) -> Liquid:
 
 
 LAW = replace(
-    FAMILY, name="newtonian", title="Newtonian",
+    FAMILY, name="newtonian", title=Message("Newtonian"),
     parameters=(Parameter("viscosity", PaS, 1e-7, 1e6, (1e-5, 1000.0)),), make=newtonian,
     fitted=("consistency",), plastic_reynolds=True, limits={},
 )  # fmt: skip

@@ -7,6 +7,7 @@ from dataclasses import replace
 from wetend.physics.rheology.herschel_bulkley import LAW as FAMILY
 from wetend.physics.rheology.law import CONSISTENCY, INDEX
 from wetend.physics.rheology.liquid import Liquid
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, PaSN, Ratio
 
 
@@ -25,6 +26,7 @@ def power_law(consistency: PaSN, index: Ratio, density: KgPerM3 = 1000.0) -> Liq
 
 
 LAW = replace(
-    FAMILY, name="power-law", title="Power law", parameters=(CONSISTENCY, INDEX), make=power_law,
+    FAMILY, name="power-law", title=Message("Power law"), parameters=(CONSISTENCY, INDEX),
+    make=power_law,
     fitted=("consistency", "index"), limits={},
 )  # fmt: skip
