@@ -58,6 +58,9 @@ def test_grown_by_half_it_displaces_as_the_cube_and_gives_the_same_pressures(key
     assert made.stack.clamp_low / made.foot_valve.ball_diameter**2 == pytest.approx(
         like.stack.clamp_low / like.foot_valve.ball_diameter**2, rel=FIGURES
     )
+    sprung = like.foot_valve.model_copy(update={"spring_force": 12.0})
+    larger = in_proportion(like.model_copy(update={"foot_valve": sprung}), own_sizes(key, 1.5))
+    assert larger.foot_valve.spring_force == pytest.approx(12.0 * 1.5**2, rel=FIGURES)
     squeeze = [p.stiffness * p.height / made.stack.clamp_low
                for p in made.stack.parts if p.kind == "soft-ring"]  # fmt: skip
     assert squeeze == pytest.approx(

@@ -62,6 +62,18 @@ def test_laminar_part_against_integration_of_the_profile(index: float) -> None:
     assert float(laminar) == pytest.approx(flow, rel=1e-8)
 
 
+@pytest.mark.parametrize("index", [0.6, 1.0, 1.4])
+@pytest.mark.parametrize("scale", [0.3, 2.5])
+def test_a_liquid_so_many_times_as_thick_leaks_as_one_of_that_consistency(
+    index: float, scale: float
+) -> None:
+    thick = leak_rate(60e-6, PATH, Filling(3.2 * scale, index, 1400.0), pressure=2e7)
+    scaled = leak_rate(60e-6, PATH, Filling(3.2, index, 1400.0), pressure=2e7,
+                       viscosity_scale=scale)  # fmt: skip
+    assert float(scaled.laminar) == pytest.approx(float(thick.laminar), rel=1e-12)
+    assert float(scaled.inertial) == float(thick.inertial)
+
+
 @given(st.floats(1e-10, 1e-3), st.floats(0.3, 1.5), st.floats(0.01, 50.0))
 def test_gap_of_leak_turns_leak_rate_round(leak: float, index: float, consistency: float) -> None:
     filling = Filling(consistency, index, 1400.0)
