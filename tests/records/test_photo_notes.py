@@ -64,6 +64,23 @@ def test_the_picture_its_colours_its_turn_and_its_time_stay(kind: str) -> None:
         assert ImageOps.exif_transpose(picture).size == (40, 60)
 
 
+@pytest.mark.parametrize("turn", range(10))
+@pytest.mark.parametrize("colours", [0, 1, 2, 3, 0xFFFF])
+def test_every_turn_and_colour_space_there_is_stays_and_nothing_else(
+    turn: int, colours: int
+) -> None:
+    """Exif 2.32: turns are 1 to 8; colours 1 (sRGB), 0xFFFF (another), and by custom 2 (Adobe)."""
+    said = Image.Exif()
+    said[0x0112] = turn
+    said.get_ifd(0x8769)[0xA001] = colours
+    file = BytesIO()
+    Image.new("RGB", (8, 8)).save(file, "JPEG", exif=said)
+    with Image.open(BytesIO(without_location(file.getvalue()))) as picture:
+        read = picture.getexif()
+        assert read.get(0x0112) == (turn if 1 <= turn <= 8 else None)
+        assert read.get_ifd(0x8769).get(0xA001) == (colours if colours in (1, 2, 0xFFFF) else None)
+
+
 @pytest.mark.parametrize("kind", PHOTOS)
 def test_done_again_it_changes_nothing_more(kind: str) -> None:
     kept = without_location(PHOTOS[kind]())
