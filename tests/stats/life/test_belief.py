@@ -7,6 +7,7 @@ import pytest
 from scipy import stats
 
 from wetend.advice.life.prior import prior_of
+from wetend.stats.life import belief as module
 from wetend.stats.life.belief import (
     ENOUGH,
     Floats,
@@ -28,6 +29,14 @@ PRIOR = LifePrior(np.array([math.log(1000.0)]), np.array([0.7]), math.log(0.5), 
 
 def nothing_seen() -> Lifetimes:
     return lifetimes()
+
+
+def test_the_curvature_of_a_bowl_is_that_of_its_matrix() -> None:
+    """What draws are spread by. A bowl x A x / 2 has the slope A x and the curvature A."""
+    bowl = np.array([[3.0, 1.0], [1.0, 2.0]])
+    values, vectors = module._curved(lambda at: ((at @ bowl * at).sum(1) / 2, at @ bowl),
+                                     np.array([0.4, -1.0]))  # fmt: skip
+    assert vectors @ np.diag(values) @ vectors.T == pytest.approx(bowl, rel=1e-6)
 
 
 def test_with_no_repair_the_answer_is_the_prior() -> None:

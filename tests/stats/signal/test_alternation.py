@@ -53,6 +53,12 @@ def test_true_strokes_survive_lost_and_false_marks(
     assert np.allclose(sorted(lengths), sorted((first, first * ratio)), rtol=0.06)
 
 
+def test_stroke_times_guessed_a_little_off_are_mended_by_the_marks() -> None:
+    found, lengths = fit(_marks(_train(1.0, 1.5, 20)), (1.06, 1.42))
+    assert np.allclose(lengths, (1.0, 1.5), atol=1e-9)
+    assert len(found.links) == 21
+
+
 def test_one_missing_turn_shows_as_two_strokes() -> None:
     times = np.delete(_train(1.0, 1.5, 12), 5)
     found = chain(_marks(times), (1.0, 1.5), ChainParameters())
