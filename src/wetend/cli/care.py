@@ -59,7 +59,7 @@ def command(
         raise BadInput(f"--act: “{act[:40]}” is not an occasion; {known}")
 
     def seen(desk: Desk, visit_id: str) -> CareView:
-        found = handover.care_of(desk.visit(visit_id), desk.system)
+        found = handover.care_of(desk.visit(visit_id))
         return CareView(tuple(care for care in found if act in ("", care.act)))
 
     save_and_show(ctx, name, keep=None, view=seen, write=write, as_json=as_json, stage="handover")

@@ -108,7 +108,7 @@ def command(
     with desk_if_any(ctx, pump, coating) as desk:
         answer = diagnose(
             pump_of(desk, pump), coating_of(desk, coating), read, particles=particles,
-            system=system, around=_around(desk, pump, tools),
+            around=_around(desk, pump, tools),
         )  # fmt: skip
         if as_json:
             write_json(answer)

@@ -65,9 +65,9 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
             torque = Message(
                 "{torque} = {pull} on the {lever} lever", torque=torque, pull=pull, lever=lever
             )
-        yield f"\nTorque: {torque}."
+        yield "\n" + Message("Torque: {torque}.", torque=torque)
     if step.check:
-        yield f"\nBefore you continue: {step.check}"
+        yield "\n" + Message("Before you continue: {check}", check=step.check)
 
 
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:

@@ -50,7 +50,7 @@ def set_up_document(
 ) -> Document:
     """The sheet as blocks, ready for the press."""
     sections = [
-        Section("Settings", set_up_blocks(sheet, system, repack)),
+        Section(Message("Settings"), set_up_blocks(sheet, system, repack)),
         Section(Message("Coating, hose and nozzle as described"), (
             Pairs((*rows(coating, system, leave_out=_COATING_LEFT_OUT), *_line(pump, system))),
         )),
@@ -59,7 +59,7 @@ def set_up_document(
     if cautions:
         sections.insert(0, Section(Message("Before spraying"), cautions))
     sources = sources_section(sheet.workings)
-    care = care_section(care_lists(pump, coating, system=system), own_page=True)
+    care = care_section(care_lists(pump, coating), own_page=True)
     return Document(
         title=Message("Set-up sheet"),
         subject=Message("{name} with {name_2}", name=pump.name, name_2=coating.name),

@@ -14,7 +14,6 @@ from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.pump.usage import fitted_words
 from wetend.records.entries import said_by
 from wetend.records.fold import Visit
-from wetend.units.kinds import System
 from wetend.units.message import joined
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
@@ -94,7 +93,7 @@ def sheet_of(visit: Visit) -> tuple[SetUp | None, str]:
         return None, str(why)
 
 
-def care_of(visit: Visit, system: System = "metric") -> tuple[CareList, ...]:
+def care_of(visit: Visit) -> tuple[CareList, ...]:
     """What to do with the pump between jobs; nothing until the coating is known.
 
     What stands at the head of the stage is not warned of again.
@@ -102,7 +101,7 @@ def care_of(visit: Visit, system: System = "metric") -> tuple[CareList, ...]:
     if visit.coating is None:
         return ()
     said = [caution.hazard for caution in job_of(visit, "handover").cautions]
-    return care_lists(visit.pump, visit.coating, system=system, said=said)
+    return care_lists(visit.pump, visit.coating, said=said)
 
 
 def view(desk: Desk, visit_id: str) -> HandoverView:
@@ -114,7 +113,7 @@ def view(desk: Desk, visit_id: str) -> HandoverView:
         not own.parts[part].assumed and not own.parts[part].said for part in PACKINGS
     )
     missing = fitted_view(desk, visit).missing
-    care, again = care_of(visit, desk.system), repack_of_visit(desk, visit)
+    care, again = care_of(visit), repack_of_visit(desk, visit)
     return HandoverView(visit, sheet, no_answer, again, dated, missing, signed_of(visit), care)
 
 

@@ -135,5 +135,5 @@ def injection(desk: Desk, visit_id: str = "") -> InjectionView:
     visit = desk.visit(visit_id) if visit_id else None
     open_ids = [v.id for v in visits.open_visits(desk) if v.id != visit_id][:20]
     rung = (phones(desk, [visit_id]) if visit_id else ()) or phones(desk, open_ids)
-    say = hospital_info(visit.pump, visit.coating, visit.readings, desk.system) if visit else None
+    say = hospital_info(visit.pump, visit.coating, visit.readings) if visit else None
     return InjectionView(rung, visit, say)

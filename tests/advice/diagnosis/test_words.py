@@ -14,20 +14,20 @@ from wetend.advice.diagnosis.words import Formatter, leave_shut
 from wetend.advice.faults.tables import FAULT, FAULTS
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings, demo_pump
-from wetend.units.kinds import System
+from wetend.telling.reader import Reader
 
 PUMP, EPOXY = demo_pump("quay-air"), demo_coatings()[0]
 SOUND = predict(PUMP, EPOXY)
 LEAKY = predict(PUMP, EPOXY, leaks={FAULT["foot-valve"]: 8e-6})
 
 
-def _told(system: System = "metric") -> Diagnosis:
+def _told() -> Diagnosis:
     readings = CheckReadings(
         up_times=(LEAKY.up_time,) * 6, down_times=(LEAKY.down_time,) * 6,
         creep_up=LEAKY.creep_up, creep_down=LEAKY.creep_down,
         stall_pressure=LEAKY.stall_pressure,
     )  # fmt: skip
-    return diagnose(PUMP, EPOXY, readings, system=system)
+    return diagnose(PUMP, EPOXY, readings)
 
 
 def every_finding() -> tuple[Finding, ...]:
@@ -49,7 +49,7 @@ def test_the_sentence_names_the_reading_that_told_it() -> None:
 
 def test_figures_come_in_the_readers_units() -> None:
     assert "mm/min" in _told().why
-    assert "in/min" in _told("imperial").why
+    assert "in/min" in Reader("imperial").tell(_told().why)
 
 
 def test_what_speaks_against_a_fault_is_said() -> None:
@@ -100,7 +100,7 @@ def test_the_wet_end_is_left_shut_where_it_is_sound_or_nothing_is_left_to_ask(
 
 
 def test_a_stroke_of_twice_the_other_is_told_in_times_not_per_cent() -> None:
-    teller = Formatter(SOUND, "metric")
+    teller = Formatter(SOUND)
     rhythm = OBSERVABLES["rhythm"]
     assert "2.9 times as long as the up-stroke" in teller.phrase(Reading(rhythm, 0.345, 0.02))
     assert "% slower than the up-stroke" in teller.phrase(Reading(rhythm, 0.8, 0.02))

@@ -10,6 +10,7 @@ import pytest
 from wetend.advice.handover.care import TITLES, care_lists, held, wet_cup_liquid
 from wetend.pump.coating import Coating
 from wetend.pump.toml import DEMO_PUMPS, demo_coatings, demo_pump
+from wetend.telling.reader import Reader
 
 QUAY = demo_pump("quay-air")
 EPOXY, _, ALKYD, _ = demo_coatings()
@@ -105,5 +106,5 @@ def test_how_much_to_flush_with_is_what_pump_and_hose_hold_three_times() -> None
     assert held(QUAY) == pytest.approx(hand)
     assert 3 * hand == pytest.approx(9.3e-3, abs=0.1e-3)
     assert "about 9 L, 3 times what pump and hose hold" in _told(ALKYD, "flush")
-    imperial = care_lists(QUAY, ALKYD, system="imperial")[0]
-    assert any("about 2 gal" in step.text for step in imperial.steps)
+    steps = care_lists(QUAY, ALKYD)[0].steps
+    assert any("about 2 gal" in Reader("imperial").tell(step.text) for step in steps)

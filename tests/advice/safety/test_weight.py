@@ -6,6 +6,7 @@ import pytest
 
 from wetend.advice.safety.weight import Weight, lifting
 from wetend.pump.toml import demo_pump
+from wetend.telling.reader import Reader
 
 
 @pytest.mark.parametrize(
@@ -18,7 +19,7 @@ from wetend.pump.toml import demo_pump
 )  # fmt: skip
 def test_a_weight_has_no_idle_zero(weight: Weight, metric: str, imperial: str) -> None:
     assert weight.text() == metric
-    assert weight.text("imperial") == imperial
+    assert Reader("imperial").tell(weight.text()) == imperial
 
 
 def test_the_caution_says_it_so_too() -> None:

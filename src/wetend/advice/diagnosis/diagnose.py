@@ -59,7 +59,6 @@ from wetend.advice.safety.hazards import absent, caution, for_screen
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
-from wetend.units.kinds import System
 from wetend.units.message import Message
 from wetend.units.quantity import Pa, unit_of
 from wetend.units.show import show
@@ -118,7 +117,7 @@ def _first_try(checks: Sequence[CheckAdvice]) -> dict[Fault, str]:
     }
 
 
-def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[Caution, ...]:
+def _over_rating(pump: Pump, readings: CheckReadings) -> tuple[Caution, ...]:
     """A danger that comes before all others: the gauge stood over what the weakest part bears."""
     seen = max(readings.spray_pressure or 0.0, readings.stall_pressure or 0.0)
     least, part = weakest(pump)
@@ -133,8 +132,8 @@ def _over_rating(pump: Pump, readings: CheckReadings, system: System) -> tuple[C
                 "weakest part. If that is right: shut the supply, open the dump valve into a "
                 "bonded metal pail, and do not run it again before the supply is turned down "
                 "and the gauge proven.",
-                seen=show(seen, pressure, system),
-                least=show(least, pressure, system),
+                seen=show(seen, pressure),
+                least=show(least, pressure),
                 part=part,
             ),
         ),
@@ -198,7 +197,6 @@ def diagnose(
     *,
     particles: int = PARTICLES,
     seed: int = SEED,
-    system: System = "metric",
     around: Around = NOTHING_KNOWN,
 ) -> Diagnosis:
     """Weigh every fault against the readings.
@@ -213,7 +211,6 @@ def diagnose(
         readings: any may be missing.
         particles: pumps run; more are steadier and slower.
         seed: of the random draws.
-        system: units of the figures in the sentences.
         around: tools to hand, and the pump's own past.
 
     Raises:
@@ -227,7 +224,7 @@ def diagnose(
     left_out = [r for r in stated if r.what.key in {doubt.gauge for doubt in doubts}]
     given = evidence_of(without(readings, doubts)) if doubts else stated
     cloud = weigh(setting, given, particles=particles, seed=seed)
-    teller = Formatter(healthy, system)
+    teller = Formatter(healthy)
     sound, fitting = soundness(cloud), fit(cloud, given)
     off = astray(cloud, given)
     explained = explains(cloud, fitting) and not (given and len(off) == len(given))
@@ -271,7 +268,7 @@ def diagnose(
         cautions=cautions,
         before_opening=_before_opening(open_first, cautions),
         best=best,
-        urgent=_over_rating(pump, readings, system),
+        urgent=_over_rating(pump, readings),
         contributions=(
             *contributions(cloud, given, teller),
             *(Contribution(teller.phrase(r), Message("Doubtful, so left out.")) for r in left_out),

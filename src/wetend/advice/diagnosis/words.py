@@ -18,7 +18,6 @@ from wetend.advice.diagnosis.answers import (
 from wetend.advice.diagnosis.evidence import Reading
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.faults.record import Fault, Key
-from wetend.units.kinds import System
 from wetend.units.message import Message, joined, raised
 from wetend.units.quantity import Ratio
 from wetend.units.show import chance_text, minutes_text, show
@@ -36,7 +35,7 @@ for a fault that is unlikely after all, three times as likely. From a tenth on i
 """
 
 SIGHT_WORDS: dict[Key, tuple[str, str]] = {
-    "wet_cup": (Message("a clean wet cup"), "coating in the wet cup"),
+    "wet_cup": (Message("a clean wet cup"), Message("coating in the wet cup")),
     "early_drop": (
         Message("no quick drop at the start of the down-stroke"),
         Message("a quick drop at the start of the down-stroke"),
@@ -81,10 +80,10 @@ def word_for(probability: float, *, explained: bool = True) -> str:
     'doubtful'
     """
     if not explained and probability >= POSSIBLE:
-        return "doubtful"
+        return Message("doubtful")
     if probability >= LIKELY:
-        return "likely"
-    return "possible" if probability >= POSSIBLE else "unlikely"
+        return Message("likely")
+    return Message("possible") if probability >= POSSIBLE else Message("unlikely")
 
 
 def worth_text(check: CheckAdvice) -> str:
@@ -96,11 +95,9 @@ def worth_text(check: CheckAdvice) -> str:
     saved = Message(
         "saves about {minutes_saved} on average", minutes_saved=minutes_text(check.minutes_saved)
     )
-    return (
-        Message("{saved}; settles {settles}", saved=saved, settles=check.settles)
-        if check.settles
-        else saved
-    )
+    if not check.settles:
+        return saved
+    return Message("{saved}; settles {settles}", saved=saved, settles=check.settles)
 
 
 def right_text(check: CheckAdvice) -> str:
@@ -119,10 +116,9 @@ def right_text(check: CheckAdvice) -> str:
 
 @dataclass(frozen=True)
 class Formatter:
-    """Says what readings show, in a person's own units."""
+    """Says what readings show."""
 
     healthy: Prediction
-    system: System
 
     def phrase(self, reading: Reading) -> str:
         """One reading against what a sound pump would show."""
@@ -133,13 +129,11 @@ class Formatter:
         if key == "rhythm":
             return self._rhythm(reading)
         assert what.unit is not None
-        figure = Message(
-            "{title} {value}", title=what.title, value=show(reading.value, what.unit, self.system)
-        )
+        figure = Message("{title} {value}", title=what.title, value=show(reading.value, what.unit))
         sound = self._sound(key)
         if sound is None:
             return figure
-        shown = show(sound, what.unit, self.system)
+        shown = show(sound, what.unit)
         seen, expected = (float(what.scale(np.asarray(v))) for v in (reading.value, sound))
         if abs(seen - expected) <= reading.error:
             return Message("{figure}, much as a sound pump's {shown}", figure=figure, shown=shown)
@@ -176,13 +170,13 @@ def _quicker(ratio: float) -> str:
     off = round(100.0 * (1.0 - 1.0 / ratio))
     if off == 0:
         return Message("no quicker")
-    return (
-        Message("{off} % quicker", off=off) if off > 0 else Message("{value} % slower", value=-off)
-    )
+    return Message("{off} % quicker", off=off) if off > 0 else Message("{off} % slower", off=-off)
 
 
 def _listed(phrases: Sequence[str]) -> str:
-    return phrases[0] if len(phrases) == 1 else joined(", ", phrases[:-1]) + " and " + phrases[-1]
+    if len(phrases) == 1:
+        return phrases[0]
+    return Message("{those} and {last}", those=joined(", ", phrases[:-1]), last=phrases[-1])
 
 
 def because(
@@ -373,17 +367,23 @@ def strength(log_factor: float) -> str:
     ('twice as likely', 'seven times less likely', 'over a hundred times as likely')
     """
     times = math.exp(abs(log_factor))
-    way = "as" if log_factor > 0 else "less"
+    more, count = log_factor > 0, max(round(times), 2)
+    if times > 100 and more:
+        return Message("over a hundred times as likely")
     if times > 100:
-        return Message("over a hundred times {way} likely", way=way)
-    count = max(round(times), 2)
-    told = _COUNTS.get(count, str(count))
+        return Message("over a hundred times less likely")
     if count == 2:
-        return Message("twice as likely") if log_factor > 0 else Message("half as likely")
-    return Message("{told} times {way} likely", told=told, way=way)
+        return Message("twice as likely") if more else Message("half as likely")
+    told = _COUNTS.get(count, str(count))
+    if more:
+        return Message("{count} times as likely", count=told)
+    return Message("{count} times less likely", count=told)
 
 
-_COUNTS = {3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
+_COUNTS = {
+    3: Message("three"), 4: Message("four"), 5: Message("five"), 6: Message("six"),
+    7: Message("seven"), 8: Message("eight"), 9: Message("nine"), 10: Message("ten"),
+}  # fmt: skip
 
 
 READ_AGAIN = 2
@@ -410,12 +410,9 @@ def _named(findings: Sequence[Finding]) -> str:
             for f in named
         ]
     )
-    verb = (
-        Message("is {word}", word=named[0].word)
-        if len(named) == 1
-        else Message("are likely together")
-    )
-    return Message("{listed} {verb}", listed=listed, verb=verb)
+    if len(named) == 1:
+        return Message("{fault} is {word}", fault=listed, word=named[0].word)
+    return Message("{faults} are likely together", faults=listed)
 
 
 def _by_the_rest(rest: Sequence[tuple[Fault, float]]) -> str:
@@ -425,11 +422,9 @@ def _by_the_rest(rest: Sequence[tuple[Fault, float]]) -> str:
     listed = _listed(
         [Message("{title} ({p})", title=fault.title, p=chance_text(p)) for fault, p in rest[:3]]
     )
-    return Message(
-        "By the rest, {listed} {which}.",
-        listed=listed,
-        which=Message("is likely") if len(rest) == 1 else Message("are likely together"),
-    )
+    if len(rest) == 1:
+        return Message("By the rest, {fault} is likely.", fault=listed)
+    return Message("By the rest, {faults} are likely together.", faults=listed)
 
 
 def overall(

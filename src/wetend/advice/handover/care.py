@@ -18,7 +18,6 @@ from wetend.errors import UnknownName
 from wetend.materials.solvents import find_solvent
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.units.kinds import System
 from wetend.units.message import Message
 from wetend.units.quantity import M3, S, unit_of
 from wetend.units.show import rough
@@ -136,7 +135,7 @@ def _pot_life(nature: Nature) -> str:
     )
 
 
-def _flush(pump: Pump, coating: Coating, system: System) -> Iterator[CareStep]:
+def _flush(pump: Pump, coating: Coating) -> Iterator[CareStep]:
     nature = Nature.of(coating)
     if nature.two_pack:
         yield CareStep(_pot_life(nature), (unmixed(coating),))
@@ -157,7 +156,7 @@ def _flush(pump: Pump, coating: Coating, system: System) -> Iterator[CareStep]:
         ),
         (_CATCH, *burns),
     )
-    volume = rough(FLUSHES * held(pump), unit_of(M3), system, digits=1)
+    volume = rough(FLUSHES * held(pump), unit_of(M3), digits=1)
     yield CareStep(
         Message(
             "Gun into a bonded metal waste pail: flush slowly until clear, about "
@@ -369,7 +368,7 @@ def _once(steps: Iterable[CareStep], said: Collection[str]) -> Iterator[CareStep
 
 
 TITLES: Final[dict[Act, str]] = {
-    "flush": "Flush",
+    "flush": Message("Flush"),
     "shut-down": Message("Shut down for the night"),
     "store": Message("Store for weeks"),
     "start": Message("Start after storage"),
@@ -377,9 +376,7 @@ TITLES: Final[dict[Act, str]] = {
 }
 
 
-def care_lists(
-    pump: Pump, coating: Coating, *, system: System = "metric", said: Collection[str] = ()
-) -> tuple[CareList, ...]:
+def care_lists(pump: Pump, coating: Coating, *, said: Collection[str] = ()) -> tuple[CareList, ...]:
     """What to do with this pump and coating between jobs, a list an occasion.
 
     Each list carries a hazard's caution once, at the first step that needs it; ``said`` are hazards
@@ -387,7 +384,7 @@ def care_lists(
     """
     nature = Nature.of(coating)
     lists: dict[Act, Iterator[CareStep]] = {
-        "flush": _flush(pump, coating, system),
+        "flush": _flush(pump, coating),
         "shut-down": _shut_down(coating, nature),
         "store": _store(coating, nature),
         "start": _start(nature),

@@ -52,12 +52,12 @@ def nozzle_setting(duty: Duty, point: WorkingPoint, asked: Pa) -> Setting:
         return Setting(
             title, Verdict.ENOUGH, Message("{pressure}, {span}.", pressure=bar(pressure), span=span)
         )
-    side = "below" if pressure < low else "above"
-    return Setting(
-        title,
-        Verdict.WATCH,
-        Message("{pressure} is {side} the {span}.", pressure=bar(pressure), side=side, span=span),
+    why = (
+        Message("{pressure} is below the {span}.", pressure=bar(pressure), span=span)
+        if pressure < low
+        else Message("{pressure} is above the {span}.", pressure=bar(pressure), span=span)
     )
+    return Setting(title, Verdict.WATCH, why)
 
 
 def cycle_setting(duty: Duty, point: WorkingPoint) -> Setting:
@@ -74,7 +74,7 @@ def cycle_setting(duty: Duty, point: WorkingPoint) -> Setting:
         )
     if rate > EASY_CYCLES * most:
         return Setting(title, Verdict.WATCH, Message("{said}: slow strokes are kinder.", said=said))
-    return Setting(title, Verdict.ENOUGH, f"{said}.")
+    return Setting(title, Verdict.ENOUGH, Message("{said}.", said=said))
 
 
 def supply_setting(duty: Duty, supply: Pa) -> Setting:
@@ -92,7 +92,7 @@ def supply_setting(duty: Duty, supply: Pa) -> Setting:
         return Setting(
             Message("Supply at the drive"), Verdict.WATCH, Message("{said}: no reserve.", said=said)
         )
-    return Setting(Message("Supply at the drive"), Verdict.ENOUGH, f"{said}.")
+    return Setting(Message("Supply at the drive"), Verdict.ENOUGH, Message("{said}.", said=said))
 
 
 def rating_setting(duty: Duty, supply: Pa) -> Setting:
@@ -106,7 +106,7 @@ def rating_setting(duty: Duty, supply: Pa) -> Setting:
         rating=bar(rating),
     )
     if stall > rating * (1 + 1e-9):
-        return Setting(Message("Weakest part"), Verdict.FAIL, f"{said}.")
+        return Setting(Message("Weakest part"), Verdict.FAIL, Message("{said}.", said=said))
     verdict = Verdict.WATCH if stall > EASY_STALL * rating else Verdict.ENOUGH
     return Setting(
         Message("Weakest part"),
@@ -117,8 +117,8 @@ def rating_setting(duty: Duty, supply: Pa) -> Setting:
 
 def suction_setting(state: SuctionState) -> Setting:
     """Pressure left above the vapour pressure at the foot valve."""
-    title = "Suction"
-    said = f"{bar(abs(state.margin))}"
+    title = Message("Suction")
+    said = bar(abs(state.margin))
     if state.margin <= 0:
         why = Message(
             "Short by {said}: the cylinder will not fill, and the down-stroke drops at its start.",
@@ -139,7 +139,7 @@ def hose_setting(point: WorkingPoint) -> Setting:
     share = point.hose_loss / point.pump_pressure if point.pump_pressure > 0 else 0.0
     verdict = Verdict.WATCH if share > MUCH_LOSS else Verdict.ENOUGH
     return Setting(
-        "Hose",
+        Message("Hose"),
         verdict,
         Message(
             "Loses {hose_loss}, {share:.0%} of the pressure.",
@@ -156,7 +156,7 @@ def ball_setting(share: Ratio) -> Setting:
         "It returns to its seat after {about} of a down-stroke in this coating", about=about
     )
     verdict = Verdict.WATCH if share > LATE_BALL else Verdict.ENOUGH
-    return Setting(Message("Foot-valve ball"), verdict, f"{said}.")
+    return Setting(Message("Foot-valve ball"), verdict, Message("{said}.", said=said))
 
 
 def warmth_setting(duty: Duty) -> Setting:
@@ -180,7 +180,7 @@ def warmth_setting(duty: Duty) -> Setting:
             away=away,
         )
         return Setting(title, Verdict.WATCH, why)
-    return Setting(title, Verdict.ENOUGH, f"{show(now, unit)}.")
+    return Setting(title, Verdict.ENOUGH, Message("{now}.", now=show(now, unit)))
 
 
 def handover_cautions(duty: Duty, supply: Pa) -> tuple[Caution, ...]:

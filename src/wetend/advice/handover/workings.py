@@ -21,6 +21,7 @@ from wetend.units.quantity import (
     Ratio,
     unit_of,
 )
+from wetend.units.stated import stated
 
 _PA, _FLOW, _RATIO = unit_of(Pa), unit_of(M3PerS), unit_of(Ratio)
 
@@ -49,7 +50,7 @@ def _flow(duty: Duty, point: WorkingPoint) -> Working:
 def _losses(duty: Duty, point: WorkingPoint) -> Working:
     hoses = tuple(
         Figure(
-            Message("hose {n}: length, bore {bore:.1f} mm", n=n, bore=h.bore * 1000.0),
+            Message("hose {n}: length, bore {bore}", n=n, bore=stated(f"{h.bore * 1000.0:.1f} mm")),
             h.length,
             unit_of(MLong),
         )

@@ -22,6 +22,7 @@ from wetend.pump.measurements import CylinderMeasured
 from wetend.pump.parts import Cylinder
 from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, unit_of
+from wetend.units.stated import stated
 
 LEAST_ROUND = 7
 """Fewer dial readings can miss a bore of three lobes: common practice, no source."""
@@ -109,7 +110,7 @@ def _figures(pump: Pump, measured: CylinderMeasured) -> Iterator[Figure]:
     if measured.heights and believable(measured.diameters, cylinder.bore):
         found = groups(measured.diameters, measured.per_height)
         for at, group in sorted(zip(measured.heights, found, strict=True)):
-            place = Message("{at:.0f} mm up", at=at * 1000.0)
+            place = Message("{height} up", height=stated(f"{at * 1000.0:.0f} mm"))
             yield Figure(
                 Message("Mean diameter {place}", place=place), math.fsum(group) / len(group), size
             )

@@ -22,6 +22,7 @@ from wetend.pump.measurements import Instrument, RodMeasured
 from wetend.pump.parts import Rod
 from wetend.units.message import Message
 from wetend.units.quantity import M, MFine, unit_of
+from wetend.units.stated import stated
 
 RUN_OUT_BY: Instrument = "maker's gauge"
 """Run-out is read on a dial, the rod turned on its ends."""
@@ -79,7 +80,7 @@ def _figures(pump: Pump, measured: RodMeasured) -> Iterator[Figure]:
             else Message("outside it")
         )
         yield Figure(
-            Message("Diameter at {at:.0f} mm, {where}", at=at * 1000.0, where=where),
+            Message("Diameter at {at}, {where}", at=stated(f"{at * 1000.0:.0f} mm"), where=where),
             diameter,
             unit_of(M),
         )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wetend.advice.rebuild.stack import StackState, clamp_limits
 from wetend.physics import threads
 from wetend.pump.description import Pump
-from wetend.units.message import Message
+from wetend.units.message import Message, joined, plural
 from wetend.units.quantity import NM, M, N, Ratio, unit_of
 from wetend.units.show import fine_length, rough, show
 
@@ -110,9 +110,9 @@ def _set_in(pump: Pump, lever: M | None) -> str:
     travel = fine_length(setting.travel)
     pull = pull_on(setting.torque, lever)
     if pull is None or setting.torque is None or lever is None:
-        return Message(" That sets it in by {travel}.", travel=travel)
+        return Message("That sets it in by {travel}.", travel=travel)
     return Message(
-        " That sets it in by {travel}, about {torque} = {pull} on the {lever} lever.",
+        "That sets it in by {travel}, about {torque} = {pull} on the {lever} lever.",
         travel=travel,
         torque=show(setting.torque, unit_of(NM)),
         pull=show(pull, unit_of(N)),
@@ -129,24 +129,21 @@ def gland_text(pump: Pump, lever: M | None = None) -> str:
     )
     if turn <= 0:
         return Message("Gland nut: hand-tight on the V-rings, no further. {again}", again=again)
-    return Message(
-        "Gland nut: greased, hand-tight on the V-rings, then {turn} more: tighter "
-        "only burns them.{pump} {again}",
+    tighten = Message(
+        "Gland nut: greased, hand-tight on the V-rings, then {turn} more: tighter only burns them.",
         turn=_turn_words(turn),
-        pump=_set_in(pump, lever),
-        again=again,
     )
+    return joined(" ", filter(None, (tighten, _set_in(pump, lever), again)))
 
 
 def _turn_words(turn: float) -> str:
     degrees = round(math.degrees(turn))
     flats = turn / math.radians(60.0)
     if abs(flats - round(flats)) < 0.02 and 1 <= round(flats) <= 12:
-        count = round(flats)
-        return Message(
-            "{count} flat{which} ({degrees} degrees)",
-            count=count,
-            which="s" if count > 1 else "",
+        return plural(
+            "{n} flat ({degrees} degrees)",
+            "{n} flats ({degrees} degrees)",
+            round(flats),
             degrees=degrees,
         )
     return Message("{degrees} degrees", degrees=degrees)

@@ -104,12 +104,11 @@ def lift_why(pump: Pump, lift: M, chance: Ratio) -> str:
             lift=fine_length(lift),
             limits=limits,
         )
-    sure = "surely" if chance >= SURE else Message("but not surely")
+    said = fine_length(lift)
+    if chance >= SURE:
+        return Message("The ball lifts {lift}, surely within {limits}.", lift=said, limits=limits)
     return Message(
-        "The ball lifts {lift}, {sure} within {limits}.",
-        lift=fine_length(lift),
-        sure=sure,
-        limits=limits,
+        "The ball lifts {lift}, but not surely within {limits}.", lift=said, limits=limits
     )
 
 
@@ -139,8 +138,8 @@ def _turned(state: StackState, end: Ending, right: Ending) -> str:
             return Message("The elbow stops a quarter turn further round.")
         return Message("The elbow stops a quarter turn short.")
     if turn > 0:
-        return Message("The elbow stops {turn:.0f} degrees further round.", turn=turn)
-    return Message("The elbow stops {turn:.0f} degrees short.", turn=-turn)
+        return Message("The elbow stops {degrees:.0f} degrees further round.", degrees=turn)
+    return Message("The elbow stops {degrees:.0f} degrees short.", degrees=-turn)
 
 
 def _clamped(state: StackState, end: Ending) -> list[str]:

@@ -16,6 +16,7 @@ from wetend.physics import threads
 from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN
 from wetend.units.message import Message
 from wetend.units.quantity import NM, M, MFine, N, Rad, Ratio, unit_of
+from wetend.units.stated import stated
 
 _M, _FINE, _N, _NM = unit_of(M), unit_of(MFine), unit_of(N), unit_of(NM)
 _RAD, _RATIO = unit_of(Rad), unit_of(Ratio)
@@ -52,9 +53,9 @@ def _clamped(state: StackState, end: Ending, shims: tuple[M, ...]) -> Working:
             "Soft rings within their squeeze limits; PTFE creeps: clamp again in an hour"
         ),
         spread=Message(
-            "stiffness {stiffness_spread:.0%}, one shim {shim_spread:.0f} µm (standard)",
+            "stiffness {stiffness_spread:.0%}, one shim {shim_spread} (standard)",
             stiffness_spread=STIFFNESS_SPREAD,
-            shim_spread=SHIM_SPREAD * 1000000.0,
+            shim_spread=stated(f"{SHIM_SPREAD * 1e6:.0f} µm"),
         ),
     )
 

@@ -21,6 +21,7 @@ from wetend.pump.parts import DriveKind
 from wetend.units.fields import fields_of
 from wetend.units.message import Message, joined
 from wetend.units.quantity import Pa
+from wetend.units.stated import stated
 
 CLEAR_WORDS: Final[dict[str, str]] = {
     "trigger-locked": Message("Trigger locked"),
@@ -116,7 +117,7 @@ def parts_of(drive: DriveKind, loaded: Caution | None = None) -> tuple[Part, ...
             ("clearing",),
             (caution("stored-pressure", CLEARING_CAUTION),),
         ),
-        Part("Zero", ("way",)),
+        Part(Message("Zero"), ("way",)),
         Part(Message("By the gauge"), ("needle", "gauge_reading", "gauge_resolution")),
         Part(Message("Without a gauge"), BY_HAND),
         *((Part(Message("The air motor once more"), after),) if after else ()),
@@ -141,16 +142,18 @@ def way_words(ticked: MakeSafe) -> str:
     if ticked.gauge_reading is None:
         return Message("by the gauge: needle on its stop")
     least = ticked.gauge_resolution
-    fine = Message(", on a gauge read to {least}", least=_bar(least)) if least else ""
+    read = _bar(ticked.gauge_reading)
+    if not least:
+        return Message("by the gauge: it read {pressure}", pressure=read)
     return Message(
-        "by the gauge: it read {gauge_reading}{fine}",
-        gauge_reading=_bar(ticked.gauge_reading),
-        fine=fine,
+        "by the gauge: it read {pressure}, on a gauge read to {least}",
+        pressure=read,
+        least=_bar(least),
     )
 
 
 def _bar(pressure: Pa) -> str:
-    return Message("{pressure:.3g} bar", pressure=pressure / 100000.0)
+    return stated(f"{pressure / 1e5:.3g} bar")
 
 
 def _gauge_lacks(ticked: MakeSafe, *, doubted: bool) -> str:

@@ -10,7 +10,6 @@ from wetend.materials.solvents import solvents
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
-from wetend.units.kinds import System
 from wetend.units.message import Message, joined
 from wetend.units.quantity import Pa, unit_of
 from wetend.units.show import show
@@ -59,7 +58,7 @@ class HospitalInfo:
 
 
 def hospital_info(
-    pump: Pump, coating: Coating | None, readings: CheckReadings | None, system: System
+    pump: Pump, coating: Coating | None, readings: CheckReadings | None
 ) -> HospitalInfo:
     """What went in and at what pressure, from what a visit holds.
 
@@ -74,21 +73,23 @@ def hospital_info(
             (Message("contains lead"), coating.holds_lead == "yes"),
         )
         parts = (coating.name, *(words for words, yes in held if yes))
-        liquids = joined(", ", parts) + (
-            Message("; thinner or flush: {title}", title=thinner.title) if thinner else ""
-        )
+        liquids = joined(", ", parts)
+        if thinner:
+            liquids = Message(
+                "{liquids}; thinner or flush: {title}", liquids=liquids, title=thinner.title
+            )
     read = [
         p for p in (readings.spray_pressure, readings.stall_pressure) if p
     ] if readings else []  # fmt: skip
     if read:
         pressure = Message(
-            "Up to {show} read at the gauge", show=show(max(read), unit_of(Pa), system)
+            "Up to {pressure} read at the gauge", pressure=show(max(read), unit_of(Pa))
         )
     else:
         least, part = weakest(pump)
         pressure = Message(
             "Up to {least}, the rating of the {part}",
-            least=show(least, unit_of(Pa), system),
+            least=show(least, unit_of(Pa)),
             part=part,
         )
     return HospitalInfo(liquids, pressure)

@@ -9,7 +9,6 @@ from wetend.advice.reasons import Caution
 from wetend.advice.safety.hazards import caution
 from wetend.pump.description import Pump
 from wetend.pump.site import SiteFacts
-from wetend.units.kinds import System
 from wetend.units.message import Message
 from wetend.units.quantity import Kg, KgPerM3, M, unit_of
 from wetend.units.show import rough_span, show_limit
@@ -33,18 +32,18 @@ class Weight:
     high: Kg
     estimated: bool
 
-    def text(self, system: System = "metric") -> str:
+    def text(self) -> str:
         """As said in a sentence.
 
         >>> Weight(14.0, 14.0, estimated=False).text()
         '14 kg'
-        >>> Weight(9.3, 21.0, estimated=True).text("imperial")
-        'about 21 to 46 lb, estimated from its sizes'
+        >>> Weight(9.3, 21.0, estimated=True).text()
+        'about 9.3 to 21 kg, estimated from its sizes'
         """
         unit = unit_of(Kg)
         if not self.estimated:
-            return show_limit(self.high, unit, system, digits=3)
-        span = rough_span(self.low, self.high, unit, system)
+            return show_limit(self.high, unit, digits=3)
+        span = rough_span(self.low, self.high, unit)
         return Message("about {span}, estimated from its sizes", span=span)
 
 

@@ -115,11 +115,11 @@ def _workings(report: VisitReport) -> tuple[Working, ...]:
     return tuple(held)
 
 
-def _care(report: VisitReport, system: System) -> Section | None:
+def _care(report: VisitReport) -> Section | None:
     """What the crew does every evening; the rest hangs at the pump."""
     if report.coating is None or report.set_up is None:
         return None
-    lists = care_lists(report.pump, report.coating, system=system)
+    lists = care_lists(report.pump, report.coating)
     nightly = [care for care in lists if care.act in ("flush", "shut-down")]
     return done.care_section(
         nightly,
@@ -144,7 +144,7 @@ def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
         done.built_section(report.rebuild, report.rebuilt),
         *done.proof_sections(report.proof, system),
         done.set_up_section(report.set_up, coating, system, report.repack),
-        _care(report, system),
+        _care(report),
         done.record_section(report.notes, report.photos),
         done.hand_over_section(report.sign_off),
         later_section(report.signed),
