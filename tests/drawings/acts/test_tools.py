@@ -48,7 +48,7 @@ def _picture(pump: Pump, key: str, *used: str) -> str:
 
 def _drawn(svg: str) -> dict[str, str]:
     """Tools drawn at the pump, and the part that each is at."""
-    found = re.findall(r'<g class="dw-tool" data-tool="([^"]+)" data-at="([^"]+)"', svg)
+    found = re.findall(r'<g class="dw-tool(?: dw-go)?" data-tool="([^"]+)" data-at="([^"]+)"', svg)
     return dict(found)
 
 

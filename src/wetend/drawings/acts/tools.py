@@ -136,8 +136,9 @@ class Tools:
 
         out = 1 if grip.across else way
         reach = r + max(claw, 3.0)
+        cls = "dw-tool dw-go" if grip.part in self.at.act.moving else "dw-tool"
         return group(
-            "dw-tool", rect(out * (r + 0.5 * claw), out * (r + long), bar),
+            cls, rect(out * (r + 0.5 * claw), out * (r + long), bar),
             rect(r - 1, reach, half), rect(-reach, 1 - r, half),
             _flats(grip, x, y, r) if key in _FLATS else "",
             data_tool=key, data_at=grip.part,

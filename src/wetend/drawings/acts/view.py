@@ -172,12 +172,31 @@ class View:
         matrix = f"matrix({scale:.4g} 0 0 {scale:.4g} {num(x + dx)} {num(y + dy)})"
         return tag("g", *inside, cls=cls, transform=matrix)
 
-    def _shift(self, part: PieceName) -> Point | None:
-        """How far a part is drawn from its place on the sheet; none where it is not there."""
+    def _moved(self, part: PieceName) -> Point | None:
+        """How far a part that is lit is drawn from its place on the sheet; none for others."""
         scale, _ = self._placed
-        if part in self.act.lit:
-            return self._away[0] * scale, self._away[1] * scale
-        return (0.0, 0.0) if part in self.act.shown else None
+        at = self._away[0] * scale, self._away[1] * scale
+        return at if part in self.act.lit else None
+
+    def _still(self, part: PieceName) -> Point | None:
+        lit = part in self.act.lit
+        return (0.0, 0.0) if part in self.act.shown and not lit else None
+
+    def _go(self, *inside: str) -> str:
+        """What travels with the part, where the page has a script for it."""
+        return tag("g", *inside, cls="dw-go") if self._travels else "".join(inside)
+
+    @property
+    def _travels(self) -> bool:
+        return bool(self.act.moving) and not self.alone
+
+    def _journey(self) -> dict[str, str]:
+        """From where the part is drawn to its place, and whether the act ends there."""
+        if not self._travels:
+            return {}
+        scale, _ = self._placed
+        go = {"data_go": f"{num(-self._away[0] * scale)} {num(-self._away[1] * scale)}"}
+        return {**go, "data_back": ""} if self.back else go
 
     def _inside(self) -> str:
         act, made = self.act, self.made
@@ -188,10 +207,14 @@ class View:
         drawn = (
             tools.behind(),
             self._put(still, "dw-still"),
+            self._put(act.moving, "dw-ghost") if not home.touches(moved) else "",
             line("dw-centre", home.middle, moved.middle) if act.moving else "",
             made.liquid(self._near, self.pieces.sizes) if made and made.liquid else "",
-            self._put(act.lit, "dw-lit", self._away),
-            marked(self.risks, self._near, self.pieces.sizes, shift=self._shift),
+            marked(self.risks, self._near, self.pieces.sizes, shift=self._still),
+            self._go(
+                self._put(act.lit, "dw-lit", self._away),
+                marked(self.risks, self._near, self.pieces.sizes, shift=self._moved),
+            ),
             tools.front(),
             _ways(made, moved) if made else self._arrow(tools, moved),
         )
@@ -203,7 +226,8 @@ class View:
         """The sheet."""
         room = WIDE - self._left
         inside = tag("svg", self._inside(), x=self._left, y=0.0, width=room, height=TALL,
-                     viewBox=f"{num(self._left)} 0 {num(room)} {num(TALL)}")  # fmt: skip
+                     viewBox=f"{num(self._left)} 0 {num(room)} {num(TALL)}",
+                     **self._journey())  # fmt: skip
         ends = [
             from_the_end(key, 2.0, TALL - GLYPH * (len(self._ends) - number), turn=way)
             for number, (key, way) in enumerate(self._ends)

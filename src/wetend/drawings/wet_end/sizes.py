@@ -185,8 +185,8 @@ def _foot(pump: Pump, least: Mapping[str, float]) -> FootSizes:
     ball, resting, ball_z, stop = 0.0, None, 0.0, 0.0
     valve = pump.foot_valve
     if seat:
-        room = max(r.outer for r in rings if r.low >= seat.low)
-        widest = cage.inner if cage else min(bore, room)
+        room = max(r.outer for r in rings if r.low <= seat.high)  # the housing about the ball
+        widest = min(cage.inner if cage else bore, room)
         ball = min(valve.ball_diameter / 2, 0.97 * max(widest, 0.3 * seat.outer))
         about = [r.inner for r in rings if seat.high <= r.low < seat.high + 1.9 * ball]
         ball = min(ball, 0.97 * max(min(about, default=ball), 0.3 * seat.outer))
