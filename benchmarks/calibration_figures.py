@@ -8,7 +8,9 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
+import matplotlib as mpl
 import numpy as np
+from matplotlib.figure import Figure
 from scipy.stats import chi2
 
 from wetend.advice.diagnosis.words import LIKELY
@@ -43,42 +45,19 @@ def reliability(cases: Sequence[tuple[float, bool]]) -> list[tuple[float, float,
             for k in range(10) if (n := np.sum(place == k))]  # fmt: skip
 
 
-def draw(rows: Sequence[tuple[float, float, int]]) -> str:
+def draw(rows: Sequence[tuple[float, float, int]], path: Path) -> None:
     """The reliability diagram: chance given against share found there, with 95 % bars."""
-    left, top, size = 46.0, 14.0, 260.0
-
-    def at(x: float, y: float) -> tuple[float, float]:
-        return left + size * x, top + size * (1 - y)
-
-    marks = []
-    for given, there, count in rows:
-        half = 1.96 * math.sqrt(max(there * (1 - there), 0.25 / count) / count)
-        x, low = at(given, max(there - half, 0.0))
-        _, high = at(given, min(there + half, 1.0))
-        _, y = at(given, there)
-        marks.append(f'<path d="M{x:.1f} {low:.1f}V{high:.1f}"/><circle cx="{x:.1f}" '
-                     f'cy="{y:.1f}" r="3.5"/>')  # fmt: skip
-    ticks = "".join(
-        f'<text x="{at(v, 0)[0]:.0f}" y="{top + size + 16:.0f}" text-anchor="middle">{v:.1f}</text>'
-        f'<text x="{left - 6:.0f}" y="{at(0, v)[1] + 4:.0f}" text-anchor="end">{v:.1f}</text>'
-        for v in (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
-    )
-    x0, y0 = at(0, 0)
-    x1, y1 = at(1, 1)
-    return (
-        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 330 330" role="img" '
-        'font-family="sans-serif" font-size="11"><title>Reliability of the chances given</title>'
-        "<desc>Chance given to a fault, across, against how often it was there, up, with bars of "
-        "95 %; the diagonal is perfect.</desc>"
-        '<rect width="330" height="330" fill="#fff"/>'
-        f'<rect x="{left}" y="{top}" width="{size}" height="{size}" fill="none" stroke="#222"/>'
-        f'<path d="M{x0} {y0}L{x1} {y1}" stroke="#888" stroke-dasharray="4 3"/>{ticks}'
-        f'<g stroke="#0b5cad" fill="#0b5cad" stroke-width="1.5">{"".join(marks)}</g>'
-        f'<text x="{left + size / 2}" y="{top + size + 36}" text-anchor="middle">'
-        "chance given</text>"
-        f'<text transform="translate(12 {top + size / 2}) rotate(-90)" text-anchor="middle">'
-        "share there</text></svg>\n"
-    )
+    given, there, count = np.array(rows).T
+    half = 1.96 * np.sqrt(np.maximum(there * (1 - there), 0.25 / count) / count)
+    bars = np.minimum(half, there), np.minimum(half, 1 - there)
+    with mpl.rc_context({"svg.hashsalt": "reliability", "svg.fonttype": "none"}):
+        figure = Figure(figsize=(4.2, 4.2), layout="constrained")
+        axes = figure.subplots()
+        axes.plot([0, 1], [0, 1], color="#888888", linestyle="--", label="chances that hold")
+        axes.errorbar(given, there, bars, fmt="o", color="#1b4965", label="found, with 95 %")
+        axes.set(xlabel="chance given", ylabel="share there", xlim=(0, 1), ylim=(0, 1))
+        axes.legend(loc="upper left", frameon=False)
+        figure.savefig(path, metadata={"Date": None, "Creator": None})
 
 
 def share_of(hits: Sequence[bool]) -> tuple[float, float, float]:
@@ -238,4 +217,4 @@ def write(found: dict[str, Any]) -> None:
         re.sub(marks, lambda m: m[1] + table(found) + "\n" + m[2], text, flags=re.DOTALL), "utf-8"
     )
     if "reliability" in found:
-        (DOCS / "reliability.svg").write_text(draw(found["reliability"]), "utf-8")
+        draw(found["reliability"], DOCS / "reliability.svg")
