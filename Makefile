@@ -8,7 +8,7 @@ unexport PYTHONDONTWRITEBYTECODE
 # Each worker is one of as many as there are processors: a second thread of the linear algebra only waits.
 test explore docs coverage: export OPENBLAS_NUM_THREADS ?= 1
 
-.PHONY: demo test explore check audit docs bench coverage mutations format lock screens clean
+.PHONY: demo test explore check audit docs messages bench coverage mutations format lock screens clean
 
 demo: $(VENV)/run.stamp
 	$(BIN)/wetend demo
@@ -64,6 +64,10 @@ mutations: $(VENV)/dev.stamp
 format: $(VENV)/dev.stamp
 	$(BIN)/ruff format src tests benchmarks
 	$(BIN)/ruff check --fix src tests benchmarks
+
+# What a translation begins from; see docs/adding-a-language.md.
+messages: $(VENV)/dev.stamp
+	$(BIN)/python docs/make_messages.py build/wetend.pot
 
 # The site in build/docs. A link, an anchor or a reference that leads nowhere stops it.
 docs: $(VENV)/docs.stamp docs/theory/figures/drawn.stamp

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
+
 import pytest
 from pseudo import PSEUDO, Pseudo, escaped, own_words, texts
 
@@ -10,6 +13,9 @@ from wetend.telling.languages import ENGLISH
 from wetend.web.stage_nav import STAGE_WORDS
 
 from .conftest import Person, Site
+
+sys.path.append(str(Path(__file__).parents[2] / "docs"))
+from make_messages import every_message
 
 PAGES = (
     "/", "/pumps/new", "/pumps/{pump}", "/pumps/{pump}/visits", "/pumps/{pump}/life",
@@ -45,3 +51,13 @@ def test_no_sentence_escapes(path: str, pseudo: Pseudo, shown: Site, reader: Per
     left = [t for t in escaped(texts(page.text), own_words(shown.depot)) if t not in LEFT]
     assert not left, "\n".join(left)
     assert pseudo.asked
+
+
+def test_what_pages_say_is_in_the_translators_template(
+    pseudo: Pseudo, shown: Site, reader: Person
+) -> None:
+    for path in PAGES:
+        reader.get(_at(path, shown), headers={"accept-language": PSEUDO})
+    known = {m if isinstance(m, str) else m[0] for m in every_message()}
+    left = sorted(pseudo.asked - known)
+    assert not left, "\n".join(left)

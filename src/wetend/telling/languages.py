@@ -9,6 +9,7 @@ from __future__ import annotations
 import gettext
 import os
 import re
+import struct
 from collections.abc import Iterable
 from pathlib import Path
 
@@ -39,7 +40,7 @@ def _catalogues() -> dict[str, gettext.NullTranslations]:
             try:
                 with file.open("rb") as data:
                     found[language] = gettext.GNUTranslations(data)
-            except (OSError, ValueError, UnicodeError):
+            except (OSError, ValueError, struct.error):
                 continue
     return found
 

@@ -17,7 +17,7 @@ from pydantic import BaseModel
 from pydantic_core import PydanticUndefined
 
 from wetend.keeping import constant
-from wetend.units.message import Message
+from wetend.units.message import as_message
 from wetend.units.quantity import Unit
 
 Shape = Literal["quantity", "number", "whole", "yes-no", "choice", "text", "noun", "map"]
@@ -98,10 +98,10 @@ def fields_of(noun: type[BaseModel]) -> tuple[Field, ...]:
         longest = _bound(said, "max_length") if shape == "text" else None
         found.append(
             Field(
-                name=name, label=Message(info.title or name.replace("_", " ")),
+                name=name, label=as_message(info.title or name.replace("_", " ")),
                 shape=shape, unit=unit,
                 choices=choices, many=many, required=info.is_required(), default=default,
-                hint=Message(info.description or ""), noun=bare if shape == "noun" else None,
+                hint=as_message(info.description or ""), noun=bare if shape == "noun" else None,
                 least=_bound(said, "ge", "gt"), greatest=_bound(said, "le", "lt"),
                 longest=None if longest is None else int(longest),
             )

@@ -22,6 +22,7 @@ __all__ = [
     "Retold",
     "Text",
     "Words",
+    "as_message",
     "joined",
     "plural",
     "raised",
@@ -119,6 +120,11 @@ class Message(Text):
         """Itself in the reader's language and units."""
         said = {name: tell(value, reader) for name, value in self.values.items()}
         return _filled(reader.gettext(self.pattern), said)
+
+
+def as_message(text: str) -> Text:
+    """A text of the program's own that is perhaps a message already."""
+    return text if isinstance(text, Text) else Message(text)
 
 
 class Plural(Text):

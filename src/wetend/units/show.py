@@ -11,8 +11,13 @@ from wetend.units.parse import to_unit
 from wetend.units.quantity import M, Minutes, S, Unit
 
 MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September",
-    "October", "November", "December",
+    Message("January"), Message("February"), Message("March"), Message("April"), Message("May"),
+    Message("June"), Message("July"), Message("August"), Message("September"),
+    Message("October"), Message("November"), Message("December"),
+)  # fmt: skip
+SHORT_MONTHS = (
+    Message("Jan"), Message("Feb"), Message("Mar"), Message("Apr"), Message("May"), Message("Jun"),
+    Message("Jul"), Message("Aug"), Message("Sep"), Message("Oct"), Message("Nov"), Message("Dec"),
 )  # fmt: skip
 _PRETTY = {"um": "µm", "^2": "²", "^3": "³", "degC": "°C", "degF": "°F", "deg": "°", "*": "·"}
 
@@ -260,7 +265,7 @@ def day_text(day: date, today: date | None = None) -> str:
     ('12 March', '1 March 2032')
     """
     same = today is not None and day.year == today.year
-    month = Message(MONTHS[day.month - 1])
+    month = MONTHS[day.month - 1]
     if same:
         return Message("{day} {month}", day=day.day, month=month)
     return Message("{day} {month} {year}", day=day.day, month=month, year=day.year)

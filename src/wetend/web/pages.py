@@ -31,7 +31,7 @@ from wetend.units.kinds import System
 from wetend.units.message import Message, Text, tell
 from wetend.units.quantity import S, Unit, unit_of
 from wetend.units.show import (
-    MONTHS,
+    SHORT_MONTHS,
     chance_text,
     day_text,
     gauge,
@@ -185,7 +185,7 @@ def _volume_span(context: jinja2.runtime.Context, repack: NextRepack) -> str:
 def day(moment: datetime) -> str:
     """A moment as a day people read."""
     here = moment.astimezone()
-    month = Message(MONTHS[here.month - 1][:3])
+    month = SHORT_MONTHS[here.month - 1]
     return Message("{day} {month} {year}", day=here.day, month=month, year=here.year)
 
 
