@@ -116,7 +116,7 @@ def command(
                 code=code,
             )
         )
-    view = practice.view(code, tuple(moves or ()), system)
+    view = practice.view(code, tuple(moves or ()))
     if as_json:
         write_json(view)
     else:

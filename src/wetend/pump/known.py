@@ -29,10 +29,10 @@ def refuse_unknown_materials(pump: Pump) -> None:
         Problem(
             field,
             Message(
-                "{field}: there is no material “{key}”; {key_2}",
+                "{field}: there is no material “{key}”; {there_are}",
                 field=field,
                 key=key,
-                key_2=near_or_all(key, table),
+                there_are=near_or_all(key, table),
             ),
         )
         for field, key in given.items()
@@ -50,9 +50,9 @@ def refuse_unknown_names(coating: Coating) -> None:
     """
     if coating.cup is not None and coating.cup not in cups().rows:
         told = Message(
-            "cup: there is no flow cup “{cup}”; {cup_2}",
+            "cup: there is no flow cup “{cup}”; {there_are}",
             cup=coating.cup,
-            cup_2=near_or_all(coating.cup, cups().rows),
+            there_are=near_or_all(coating.cup, cups().rows),
         )
         raise BadInput(told, (Problem("cup", told),))
     if coating.solvent is not None and coating.solvent not in solvents().rows:

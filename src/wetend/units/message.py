@@ -71,6 +71,10 @@ class Text(str):
         """Itself with its first letter raised, once it is said."""
         return Retold(str.capitalize, self)
 
+    def lower(self) -> Text:
+        """Itself in small letters, once it is said."""
+        return Retold(str.lower, self)
+
     def __deepcopy__(self, memo: object) -> Self:
         """Itself: nothing of it changes."""
         return self

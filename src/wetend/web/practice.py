@@ -193,7 +193,7 @@ def show(request: Request, desk: AtDesk, code: str, did: str = "") -> Response:
     except BadInput as bad:
         raise NotFound(str(bad)) from bad
     moves = model.moves_of(did)
-    page = _page(model.view(code, moves, desk.system), moves, desk.system)
+    page = _page(model.view(code, moves), moves, desk.system)
     own = page.exercise.code
     if page.exercise.debrief is None and not model.is_ready_for(own, moves):
         trouble = ahead(

@@ -134,14 +134,13 @@ class Desk:
         if not entries:
             keys = {e.pump for e in self.depot.entries(kinds=("pump-described",))}
             meant = near(key, keys)
-            likely = (
-                Message("; did you mean {meant}?", meant=joined(Message(" or "), meant))
-                if meant
-                else "."
-            )
+            if not meant:
+                raise NotFound(Message("There is no pump “{key}” in this depot.", key=key[:60]))
             raise NotFound(
                 Message(
-                    "There is no pump “{key}” in this depot{likely}", key=key[:60], likely=likely
+                    "There is no pump “{key}” in this depot; did you mean {meant}?",
+                    key=key[:60],
+                    meant=joined(Message(" or "), meant),
                 )
             )
         try:

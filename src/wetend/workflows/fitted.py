@@ -102,9 +102,9 @@ def read_answer(part: str, text: str) -> tuple[FittedPart, Answer]:
     if known is None:
         raise BadInput(
             Message(
-                "“{part}” is not a part; {part_2}",
+                "“{part}” is not a part; {there_are}",
                 part=part[:40],
-                part_2=near_or_all(part, FITTED_WORDS),
+                there_are=near_or_all(part, FITTED_WORDS),
             )
         )
     said, _, rest = (piece.strip() for piece in text.partition(","))

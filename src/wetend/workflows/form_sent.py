@@ -33,13 +33,13 @@ def _said(noun: Noun, name: str, system: System) -> str:
     known = next(f for f in fields_of(type(noun)) if f.name == name)
     value = getattr(noun, name)
     if value is None or value in ((), "", {}):
-        return "nothing"
+        return Message("nothing")
     if known.unit is not None and isinstance(value, int | float):
         return show(value, known.unit, system)
     if known.unit is not None and isinstance(value, tuple):
         return joined(", ", (show(v, known.unit, system) for v in value))
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return Message("yes") if value else Message("no")
     return f"“{', '.join(map(str, value)) if isinstance(value, tuple) else str(value)[:80]}”"
 
 

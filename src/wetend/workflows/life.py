@@ -272,7 +272,7 @@ def _workings(
             title=Message("wear on a mean day"),
             formula="W = 2 S n p k",
             given=(
-                Figure("stroke", own.pump.stroke, unit_of(M), "S"),
+                Figure(Message("stroke"), own.pump.stroke, unit_of(M), "S"),
                 Figure(Message("cycles a day"), day.cycles, unit_of(Ratio), "n"),
                 Figure(Message("pressure at the pump"), day.pressure, unit_of(Pa), "p"),
                 Figure(Message("cycles a minute, gun open"), day.rate, unit_of(CycleRate)),

@@ -107,15 +107,14 @@ def keep_marks(
                 so_far, [m.step for m in batch if m.done], [m.step for m in batch if not m.done]
             )
             strange = [key for key in more if key not in known]
-            has_none = Message("This {words} has no step", words=_WORDS[progress])
             refused += [
                 Refusal(
                     key,
                     Message(
-                        "{has_none} “{key}”; {key_2}",
-                        has_none=has_none,
+                        "This {stage} has no step “{key}”; {there_are}",
+                        stage=_WORDS[progress],
                         key=key[:60],
-                        key_2=near_or_all(key, known, "it has"),
+                        there_are=near_or_all(key, known, "it has"),
                     ),
                     unsafe=False,
                 )

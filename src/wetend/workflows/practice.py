@@ -31,7 +31,6 @@ from wetend.pump.description import Pump
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import demo_coatings
 from wetend.units.fields import Field, fields_of
-from wetend.units.kinds import System
 from wetend.units.message import Message, joined
 from wetend.units.quantity import Minutes
 from wetend.units.show import show
@@ -165,21 +164,19 @@ def read_code(code: str) -> str:
     return code_of(exercise_of(code))
 
 
-def _said(field: Field, value: object, system: System) -> str:
+def _said(field: Field, value: object) -> str:
     if isinstance(value, tuple) and field.unit is not None:
-        return Message("{label}: ", label=field.label) + joined(
-            ", ", (show(v, field.unit, system) for v in value)
-        )
-    if field.unit is not None and isinstance(value, int | float):
-        return Message(
-            "{label}: {show}", label=field.label, show=show(float(value), field.unit, system)
-        )
-    return Message("{label}: {value}", label=field.label, value=value)
+        value = joined(", ", (show(v, field.unit) for v in value))
+    elif field.unit is not None and isinstance(value, int | float):
+        value = show(float(value), field.unit)
+    elif isinstance(value, str):
+        value = Message(value)
+    return Message("{label}: {value}", label=Message(field.label), value=value)
 
 
-def _told(move: Move, readings: CheckReadings, system: System) -> MoveReport:
+def _told(move: Move, readings: CheckReadings) -> MoveReport:
     known = {f.name: f for f in fields_of(CheckReadings)}
-    showed = [_said(known[name], getattr(readings, name), system) for name in move.fields]
+    showed = [_said(known[name], getattr(readings, name)) for name in move.fields]
     if move.found is not None:
         showed = [
             Message("It was bad, and is repaired.")
@@ -194,7 +191,7 @@ def _debriefed(exercise: Exercise, moves: tuple[str, ...]) -> Debrief:
     return debrief(exercise, moves)
 
 
-def view(code: str, moves: Sequence[str], system: System = "metric") -> PracticeView:
+def view(code: str, moves: Sequence[str]) -> PracticeView:
     """The exercise after these moves.
 
     Raises:
@@ -206,7 +203,7 @@ def view(code: str, moves: Sequence[str], system: System = "metric") -> Practice
     return PracticeView(
         code=code_of(exercise),
         standing=standing,
-        told=tuple(_told(move, standing.readings, system) for move in standing.moves),
+        told=tuple(_told(move, standing.readings) for move in standing.moves),
         healthy=predict(standing.pump, standing.coating),
         debrief=_debriefed(exercise, tuple(moves)) if standing.over else None,
     )

@@ -33,8 +33,8 @@ KIND_WORDS: Mapping[str, str] = {
     "pump-described": Message("Pump described"),
     "visit-started": Message("Visit started"),
     "make-safe": Message("Make-safe list"),
-    "complaint": "Complaint",
-    "coating": "Coating",
+    "complaint": Message("Complaint"),
+    "coating": Message("Coating"),
     "check-readings": Message("Running checks"),
     "tool-bag": Message("Tools to hand"),
     "strip-progress": Message("Strip, steps done"),
@@ -49,8 +49,8 @@ KIND_WORDS: Mapping[str, str] = {
     "stack": Message("Seal stack"),
     "proof": Message("Proof readings"),
     "set-up": Message("Settings requested"),
-    "photo": "Photo",
-    "note": "Remark",
+    "photo": Message("Photo"),
+    "note": Message("Remark"),
     "sign-off": Message("Signed off"),
     "usage": Message("Use of the pump"),
     "part-fitted": Message("Part fitted"),
@@ -59,7 +59,7 @@ KIND_WORDS: Mapping[str, str] = {
     "stock-counted": Message("Stock counted"),
     "site": Message("The site"),
     "mixed": Message("Two-pack mixed"),
-    "flushed": "Flushed",
+    "flushed": Message("Flushed"),
     "incident": Message("Near miss or injury"),
     "pump-ran": Message("Pump ran again"),
     "import": Message("History imported"),
@@ -106,9 +106,9 @@ class RecordView:
 
 def _value(value: object, unit: Unit | None, system: System) -> str:
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return Message("yes") if value else Message("no")
     if value is None or value in ((), "", {}):
-        return "emptied"
+        return Message("emptied")
     if isinstance(value, tuple):
         return joined(", ", (_value(v, unit, system) for v in value[:_MOST_FIELDS]))
     if isinstance(value, dict):
@@ -119,7 +119,7 @@ def _value(value: object, unit: Unit | None, system: System) -> str:
         return show(float(value), unit, system)
     if isinstance(value, float):
         return f"{value:g}"
-    return "described" if isinstance(value, Noun) else str(value)[:200]
+    return Message("described") if isinstance(value, Noun) else str(value)[:200]
 
 
 def says_of(
@@ -127,9 +127,9 @@ def says_of(
 ) -> tuple[tuple[str, str], ...]:
     """The fields an entry names, in words; ``filled`` are those that held something before it."""
     if noun is None:
-        return (("content", Message("not readable by this version")),)
+        return ((Message("content"), Message("not readable by this version")),)
     if isinstance(noun, Pump):
-        return (("name", noun.name),)
+        return ((Message("name"), noun.name),)
     found, by_field = [], isinstance(noun, _BY_FIELD)
     for known in fields_of(type(noun)):
         value = getattr(noun, known.name)

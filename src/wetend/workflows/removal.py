@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -14,13 +15,13 @@ from wetend.records.corrections import standing
 from wetend.records.entries import Entry, Withdrawn
 from wetend.records.fold import fold_history, removals
 from wetend.units.fields import read
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, joined, plural
 from wetend.workflows.desk import DESCRIBED_KINDS, KEEPING, Desk
 
-_WORDS = {
-    Usage: ("use", "uses"),
-    PartFitted: (Message("part fitted"), Message("parts fitted")),
-    NozzleMeasured: (Message("nozzle reading"), Message("nozzle readings")),
+_COUNTED: Mapping[type, Callable[[int], str]] = {
+    Usage: lambda n: plural("{n} use", "{n} uses", n),
+    PartFitted: lambda n: plural("{n} part fitted", "{n} parts fitted", n),
+    NozzleMeasured: lambda n: plural("{n} nozzle reading", "{n} nozzle readings", n),
 }
 
 
@@ -64,15 +65,15 @@ def _attached(entries: list[Entry], visits: int, unfinished: int) -> str:
     counts: Counter[type] = Counter(
         type(said.noun) for said in standing(entries) if said.entry.visit is None
     )
-    told = [_count(visits, "visit", "visits")] if visits else []
+    told: list[str] = []
     if unfinished:
-        told[0] += Message(" ({unfinished} open)", unfinished=unfinished)
-    told += [_count(counts[noun], *words) for noun, words in _WORDS.items() if counts[noun]]
+        told.append(
+            plural("{n} visit ({open} open)", "{n} visits ({open} open)", visits, open=unfinished)
+        )
+    elif visits:
+        told.append(plural("{n} visit", "{n} visits", visits))
+    told += [said(counts[noun]) for noun, said in _COUNTED.items() if counts[noun]]
     return joined(Message(" and "), filter(None, (joined(", ", told[:-1]), *told[-1:])))
-
-
-def _count(number: int, one: str, many: str) -> str:
-    return Message("{number} {which}", number=number, which=one if number == 1 else many)
 
 
 def remove(desk: Desk, key: str, reason: str = "") -> RemovalView:

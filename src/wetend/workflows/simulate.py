@@ -147,10 +147,10 @@ def _figures(this: RunView, sound: RunView) -> tuple[FigureRow, ...]:
     flow, pressure = unit_of(quantity.M3PerS), unit_of(quantity.Pa)
     a, b, x, y = this.summary, sound.summary, this.timing, sound.timing
     rows = (
-        FigureRow("up-stroke", seconds, a.up_time, b.up_time),
-        FigureRow("down-stroke", seconds, a.down_time, b.down_time),
-        FigureRow("cycles", unit_of(quantity.CycleRate), a.cycle_rate, b.cycle_rate),
-        FigureRow("sprayed", flow, a.flow, b.flow),
+        FigureRow(Message("up-stroke"), seconds, a.up_time, b.up_time),
+        FigureRow(Message("down-stroke"), seconds, a.down_time, b.down_time),
+        FigureRow(Message("cycles"), unit_of(quantity.CycleRate), a.cycle_rate, b.cycle_rate),
+        FigureRow(Message("sprayed"), flow, a.flow, b.flow),
         FigureRow(Message("gauge, mean"), pressure, a.gauge, b.gauge),
         FigureRow(Message("lost outside"), leak, a.lost, b.lost),
         FigureRow(Message("cylinder filled"), unit_of(quantity.Percent), x.filling, y.filling),

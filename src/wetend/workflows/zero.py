@@ -114,7 +114,7 @@ def _event(entry: Entry, noun: Noun, before: dict[type[Noun], Read]) -> Event | 
         )
         return replace(told, kind="pressure", what=why, late=noun.late)
     if isinstance(noun, Flushed):
-        return replace(told, kind="pressure", what="the pump was flushed")
+        return replace(told, kind="pressure", what=Message("the pump was flushed"))
     if isinstance(noun, CheckReadings | ProofReadings):
         read = pressure_read(before.get(type(noun)), noun)
         before[type(noun)] = _together(before.get(type(noun)), noun)

@@ -15,7 +15,7 @@ from wetend.advice.diagnosis.answers import Prediction
 from wetend.advice.diagnosis.checks import CHECKS
 from wetend.advice.diagnosis.evidence import steady_time
 from wetend.pump.readings import CheckKey, CheckReadings
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, joined, plural
 from wetend.units.quantity import Ratio
 
 Gauge = Literal["spray_pressure", "stall_pressure"]
@@ -157,19 +157,16 @@ def remarks(readings: CheckReadings, doubts: Sequence[Doubt]) -> tuple[str, ...]
     """What to know of the readings themselves, a sentence or two each."""
     told = [doubt.told for doubt in doubts]
     titles = {check.key: check.title for check in CHECKS}
-    both = [f"“{titles[key]}”" for key in given_all_the_same(without(readings, doubts))]
+    given = given_all_the_same(without(readings, doubts))
+    both = [Message("“{check}”", check=titles[key]) for key in given]
     if both:
-        listed = (
-            both[0]
-            if len(both) == 1
-            else Message("{join} and {both}", join=joined(", ", both[:-1]), both=both[-1])
-        )
-        which = "stands" if len(both) == 1 else "stand"
+        first, last = joined(", ", both[:-1]), both[-1]
         told.append(
-            Message(
-                "{listed} {which} under “could not do”, but a reading is entered: it is used.",
-                listed=listed,
-                which=which,
+            plural(
+                "{checks} stands under “could not do”, but a reading is entered: it is used.",
+                "{checks} stand under “could not do”, but a reading is entered: it is used.",
+                len(both),
+                checks=Message("{those} and {last}", those=first, last=last) if first else last,
             )
         )
     if readings.changeover == "knocks":

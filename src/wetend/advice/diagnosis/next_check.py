@@ -272,8 +272,8 @@ class _Settles:
         told = {f: self._told(read, self.present[first], self.present[f]) for f in rivals}
         rival = max(told, key=lambda f: told[f], default=None)
         if rival is None or told[rival] < LEAST_BITS:
-            return Message("{short} or not", short=first.short)
-        return Message("{short} against {short_2}", short=first.short, short_2=rival.short)
+            return Message("{fault} or not", fault=first.short)
+        return Message("{fault} against {other}", fault=first.short, other=rival.short)
 
     def _told(
         self, read: Sequence[tuple[NDArray[np.intp], int]], one: NDArray[np.bool_],

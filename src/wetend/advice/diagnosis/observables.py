@@ -78,8 +78,8 @@ class Observable:
 OBSERVABLES: dict[Key, Observable] = {
     o.key: o
     for o in (
-        Observable("up_time", "up-stroke", unit_of(quantity.S), _log, 0.035),
-        Observable("down_time", "down-stroke", unit_of(quantity.S), _log, 0.035),
+        Observable("up_time", Message("up-stroke"), unit_of(quantity.S), _log, 0.035),
+        Observable("down_time", Message("down-stroke"), unit_of(quantity.S), _log, 0.035),
         Observable(
             "spray_pressure",
             Message("gauge while spraying"),
@@ -109,7 +109,7 @@ OBSERVABLES: dict[Key, Observable] = {
             0.03,
             1e4,
         ),
-        Observable("flow", "delivery", unit_of(quantity.M3PerS), _log, 0.05),
+        Observable("flow", Message("delivery"), unit_of(quantity.M3PerS), _log, 0.05),
         Observable(
             "cycle_rate", Message("cycles a minute"), unit_of(quantity.CycleRate), _log, 0.025
         ),
@@ -145,7 +145,7 @@ OBSERVABLES: dict[Key, Observable] = {
         Observable("creep_place", Message("creep along the stroke"), None, _straight, 0.0),
         Observable("suction_lifted", Message("suction lifted"), None, _straight, 0.0),
         Observable("fresh_suction", Message("fed from a full pail"), None, _straight, 0.0),
-        Observable("air_seen", "bubbles", None, _straight, 0.0),
+        Observable("air_seen", Message("bubbles"), None, _straight, 0.0),
         Observable("filter_looked", Message("outlet filter"), None, _straight, 0.0),
         Observable("nozzle_changed", Message("another nozzle"), None, _straight, 0.0),
         Observable("outside_looked", Message("hose and dump valve"), None, _straight, 0.0),

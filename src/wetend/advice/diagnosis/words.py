@@ -144,10 +144,11 @@ class Formatter:
         sound = self.healthy.up_time / self.healthy.down_time
         if abs(math.log(reading.value / sound)) <= reading.error:
             return Message("up-stroke and down-stroke as long beside each other as a sound pump's")
-        told = Message("a down-stroke {value} than the up-stroke", value=_quicker(reading.value))
+        quicker = _quicker(reading.value)
+        told = Message("a down-stroke {quicker} than the up-stroke", quicker=quicker)
         if reading.value < 0.5:
             told = Message(
-                "a down-stroke {value:.1f} times as long as the up-stroke", value=1 / reading.value
+                "a down-stroke {times:.1f} times as long as the up-stroke", times=1 / reading.value
             )
         return Message("{told} where a sound pump's is {sound}", told=told, sound=_quicker(sound))
 
@@ -318,7 +319,7 @@ def within(cloud: WeightedSample, fault: Fault) -> str:
     moved = max(abs(s - b / sum(before)) for s, b in zip(shares, before, strict=True))
     listed = _listed(
         [
-            Message("{words} {s}", words=c.words, s=chance_text(s))
+            Message("{cause} {share}", cause=c.words, share=chance_text(s))
             for c, s in zip(causes, shares, strict=True)
         ]
     )

@@ -12,7 +12,7 @@ from wetend.advice.pump_physics import described_friction
 from wetend.advice.reasons import Figure, Working
 from wetend.pump.flow_law import law_limits
 from wetend.units import quantity as q
-from wetend.units.message import Message
+from wetend.units.message import Message, joined
 from wetend.units.quantity import unit_of
 
 
@@ -23,27 +23,27 @@ def balance(setting: Setting, healthy: Prediction) -> Working:
         title=Message("A sound pump's strokes"),
         formula="F(1 - v²/v₀²) = pA + F_f;  Q = Av - leaks;  p = filter + hose + nozzle at Q",
         given=(
-            Figure("supply", supply or pump.drive.supply_rated, unit_of(q.Pa)),
+            Figure(Message("supply"), supply or pump.drive.supply_rated, unit_of(q.Pa)),
             Figure(Message("drive ratio"), pump.drive.ratio, unit_of(q.Ratio)),
             Figure(Message("upper area"), pump.upper_area, unit_of(q.M2), "A_u"),
             Figure(Message("rod area"), pump.rod_area, unit_of(q.M2), "A_r"),
-            Figure("friction", described_friction(pump), unit_of(q.N), "F_f"),
+            Figure(Message("friction"), described_friction(pump), unit_of(q.N), "F_f"),
         ),
         result=(
-            Figure("up-stroke", healthy.up_time, unit_of(q.S)),
-            Figure("down-stroke", healthy.down_time, unit_of(q.S)),
+            Figure(Message("up-stroke"), healthy.up_time, unit_of(q.S)),
+            Figure(Message("down-stroke"), healthy.down_time, unit_of(q.S)),
             Figure(Message("gauge while spraying"), healthy.spray_pressure, unit_of(q.Pa)),
             Figure(Message("gauge at stall"), healthy.stall_pressure, unit_of(q.Pa)),
         ),
         source="Balance of forces and volumes; drive droop by the square of speed is common "
         "practice, no source.",
-        validity=Message(
-            "Pressure settled early in the stroke; compression, inertia and reversals left out."
-        )
-        + "".join(
-            Message(" {s}", s=s) for s in law_limits(setting.coating.law, "leak", "turbulence")
-        ),
+        validity=joined(" ", (_SETTLED, *law_limits(setting.coating.law, "leak", "turbulence"))),
     )
+
+
+_SETTLED = Message(
+    "Pressure settled early in the stroke; compression, inertia and reversals left out."
+)
 
 
 def creep_leaks(setting: Setting, readings: Sequence[Reading]) -> tuple[Working, ...]:
@@ -62,10 +62,10 @@ def creep_leaks(setting: Setting, readings: Sequence[Reading]) -> tuple[Working,
                 title=Message("Leak from {title}", title=reading.what.title),
                 formula=f"q = {symbol} · v",
                 given=(
-                    Figure("area", area, unit_of(q.M2), symbol),
-                    Figure("creep", reading.value, unit_of(q.Creep), "v"),
+                    Figure(Message("area"), area, unit_of(q.M2), symbol),
+                    Figure(Message("creep"), reading.value, unit_of(q.Creep), "v"),
                 ),
-                result=(Figure("leak", area * reading.value, unit_of(q.LeakFlow), "q"),),
+                result=(Figure(Message("leak"), area * reading.value, unit_of(q.LeakFlow), "q"),),
                 source="Volume balance against a shut gun.",
                 validity=Message("Gun and dump valve tight; static packings' leak is in it."),
             )
@@ -81,7 +81,7 @@ def weighing(cloud: WeightedSample, readings: Sequence[Reading], fit: float) -> 
         formula="P(fault | readings) = Σ w over pumps with the fault;  "
         "w ∝ prior × Π (1 + z²/4)^(-5/2)",
         given=(
-            Figure("readings", float(len(readings)), ratio),
+            Figure(Message("readings"), float(len(readings)), ratio),
             Figure(Message("pumps simulated"), float(len(cloud.weight)), ratio),
         ),
         result=(

@@ -128,14 +128,18 @@ def ball_advice(duty: Duty, share: Ratio, margin: Pa) -> Iterator[str]:
             )
         )
         return
-    spring = duty.pump.foot_valve.spring_force == 0
     yield (
         Message(
-            "Late ball: {lost}. {which} lift near the low limit close it sooner, but "
-            "both cost suction: watch for a quick drop at the start of the down-stroke. "
+            "Late ball: {lost}. A light ball spring and a lift near the low limit close it sooner, "
+            "but both cost suction: watch for a quick drop at the start of the down-stroke. "
             "Warming it costs none.",
             lost=lost,
-            which=Message("A light ball spring and a") if spring else "A",
+        )
+        if duty.pump.foot_valve.spring_force == 0
+        else Message(
+            "Late ball: {lost}. A lift near the low limit closes it sooner, but costs suction: "
+            "watch for a quick drop at the start of the down-stroke. Warming it costs none.",
+            lost=lost,
         )
     )
 

@@ -17,10 +17,10 @@ from wetend.pump.readings import SignOff
 from wetend.units.message import Message
 
 WORDS: Final[dict[Verdict, str]] = {
-    Verdict.PASS: "Passed",
+    Verdict.PASS: Message("Passed"),
     Verdict.WATCH: Message("Passed, with points to watch"),
-    Verdict.FAIL: "FAILED",
-    Verdict.NOT_PROVEN: "NOT PROVEN",
+    Verdict.FAIL: Message("FAILED"),
+    Verdict.NOT_PROVEN: Message("NOT PROVEN"),
     Verdict.NOT_APPLICABLE: Message("Wet end not opened"),
 }
 """How each verdict of a proof is said of the whole pump."""

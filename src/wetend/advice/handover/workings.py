@@ -8,7 +8,7 @@ from wetend.advice.ratings import ratings
 from wetend.advice.reasons import Figure, Working
 from wetend.advice.working_point import WorkingPoint
 from wetend.pump.flow_law import law_limits
-from wetend.units.message import Message
+from wetend.units.message import Message, joined
 from wetend.units.quantity import (
     CycleRate,
     KgPerM3,
@@ -34,17 +34,22 @@ def _flow(duty: Duty, point: WorkingPoint) -> Working:
             Figure(Message("pressure at the nozzle"), point.nozzle_pressure, _PA, "p"),
             Figure(Message("orifice of equal flow"), duty.line.orifice, unit_of(M), "d"),
             Figure(Message("discharge coefficient"), duty.line.discharge, _RATIO, "Cd"),
-            Figure("guns", float(duty.line.guns), _RATIO),
-            Figure("density", duty.liquid.density, unit_of(KgPerM3), "rho"),
+            Figure(Message("guns"), float(duty.line.guns), _RATIO),
+            Figure(Message("density"), duty.liquid.density, unit_of(KgPerM3), "rho"),
             Figure(Message("displacement a cycle"), duty.pump.displacement, unit_of(M3Small)),
         ),
         result=(
-            Figure("flow", point.flow, _FLOW, "Q"),
-            Figure("cycles", point.cycle_rate, unit_of(CycleRate)),
+            Figure(Message("flow"), point.flow, _FLOW, "Q"),
+            Figure(Message("cycles"), point.cycle_rate, unit_of(CycleRate)),
         ),
         source="Orifice equation, any textbook of fluid mechanics; cycles of a sound pump",
         validity=Message("Turbulent jet; calibrate the coefficient with bucket and watch"),
     )
+
+
+_LEVEL = Message(
+    "Level, smooth hose without fittings; with several guns each has its own last length"
+)
 
 
 def _losses(duty: Duty, point: WorkingPoint) -> Working:
@@ -61,21 +66,18 @@ def _losses(duty: Duty, point: WorkingPoint) -> Working:
         formula="p_pump = p_nozzle + hose loss + rho g lift + filter loss",
         given=(
             *hoses,
-            Figure("flow", point.flow, _FLOW),
+            Figure(Message("flow"), point.flow, _FLOW),
             Figure(Message("gun above the pump"), duty.line.lift, unit_of(MLong)),
         ),
         result=(
             Figure(Message("hose loss"), point.hose_loss, _PA),
-            Figure("lift", point.lift_loss, _PA),
+            Figure(Message("lift"), point.lift_loss, _PA),
             Figure(Message("filter, clean"), point.filter_loss, _PA),
             Figure(Message("pressure at the pump"), point.pump_pressure, _PA),
         ),
         source="Hose loss by the coating's own flow law; coating at another temperature by "
         "Andrade's law with a usual constant (common practice, no source)",
-        validity=Message(
-            "Level, smooth hose without fittings; with several guns each has its own last length"
-        )
-        + "".join(Message(". {s}", s=s) for s in law_limits(duty.coating.law, "turbulence")),
+        validity=joined(". ", (_LEVEL, *law_limits(duty.coating.law, "turbulence"))),
         spread=Message(
             "viscosity {coating:.0%} (standard), and the hose loss about as much",
             coating=viscosity_spread(duty.coating),
@@ -95,7 +97,7 @@ def _supply(duty: Duty, point: WorkingPoint, supply: Pa) -> Working:
             Figure(Message("drive's ratio"), pump.drive.ratio, _RATIO),
         ),
         result=(
-            Figure("supply", supply, _PA, "p_s"),
+            Figure(Message("supply"), supply, _PA, "p_s"),
             Figure(Message("most it can stall at"), stall_at(pump, supply), _PA),
         ),
         source="Force balance, mean of both strokes; droop by the square of speed is common "
@@ -136,7 +138,7 @@ def _suction(duty: Duty, state: SuctionState) -> Working:
         ),
         result=(
             Figure(Message("absolute pressure at the foot valve"), state.absolute, _PA),
-            Figure("margin", state.margin, _PA),
+            Figure(Message("margin"), state.margin, _PA),
         ),
         source="Energy balance of the suction line (Abulencia and Theodore, Fluid Flow for the "
         "Practicing Chemical Engineer, 2009, ex. 22.10) with an even turn-round",

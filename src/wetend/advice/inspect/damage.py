@@ -139,7 +139,7 @@ def _working(
     limits: Allowed, paths: Sequence[Path], leaks: Sequence[LeakFlow], share: float
 ) -> Working:
     pressure = working_pressure(limits)
-    total = (Figure("Leak", math.fsum(leaks), unit_of(LeakFlow), "Q"),)
+    total = (Figure(Message("Leak"), math.fsum(leaks), unit_of(LeakFlow), "Q"),)
     apart = tuple(
         Figure(Message("Leak, way {number}", number=number), leak, unit_of(LeakFlow))
         for number, leak in enumerate(leaks, 1)
@@ -159,9 +159,11 @@ def _working(
         ),
         source="Plane Poiseuille flow of the coating's own law, a score's section solved by finite "
         "elements; entry and exit losses in series",
-        validity=joined(" ", (path.words for path in paths))
-        + Message(" Steady, the gun open, the nozzle as described."),
+        validity=joined(" ", (*(path.words for path in paths), _STEADY)),
     )
+
+
+_STEADY = Message("Steady, the gun open, the nozzle as described.")
 
 
 def _given(path: Path, viscosity: PaS) -> Iterator[Figure]:

@@ -25,8 +25,20 @@ FEATURE_WORDS: dict[Feature, str] = {
     "width": Message("a width"),
     "gap": Message("a gap"),
     "height": Message("a height"),
-    "run-out": "run-out",
+    "run-out": Message("run-out"),
 }
+WITH_ARTICLE: dict[Instrument, str] = {
+    "rule": Message("a rule"),
+    "calliper": Message("a calliper"),
+    "micrometer": Message("a micrometer"),
+    "bore gauge": Message("a bore gauge"),
+    "feeler": Message("a feeler"),
+    "straightedge and light": Message("a straightedge and light"),
+    "fingernail": Message("a fingernail"),
+    "eye": Message("the eye"),
+    "maker's gauge": Message("the maker's gauge"),
+}
+"""Instruments within a sentence."""
 
 
 @dataclass(frozen=True)

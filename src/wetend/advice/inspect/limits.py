@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from wetend.advice.inspect.instruments import (
     FEATURE_WORDS,
+    WITH_ARTICLE,
     Feature,
     can_take,
     finer_than,
@@ -16,7 +17,7 @@ from wetend.advice.inspect.judgement import Check
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.measurements import Instrument
 from wetend.stats.conformance import Decision, conformance_probability, decide, guard_band
-from wetend.units.message import Message
+from wetend.units.message import Message, joined, raised
 from wetend.units.quantity import M, Ratio, Unit, unit_of
 
 SURE = 0.95
@@ -90,9 +91,7 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
     elif decision is Decision.FAILS:
         verdict, why = (
             limit.failing,
-            Message(
-                "{title} is past its limit. {then}", title=reading.title, then=limit.then
-            ).strip(),
+            joined(" ", filter(None, (_past(reading), limit.then))),
         )
     else:
         verdict, why = Verdict.MEASURE_AGAIN, _undecided(reading, told or limit.width)
@@ -112,27 +111,30 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
     )
 
 
-def _a(instrument: Instrument) -> str:
-    article = {"eye": "the", "maker's gauge": "the"}.get(instrument, "a")
-    return Message("{article} {instrument}", article=article, instrument=instrument)
+def _past(reading: Reading) -> str:
+    return Message("{title} is past its limit.", title=reading.title)
 
 
 def _cannot(reading: Reading) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
-    use = Message("; use {better}", better=_a(better)) if better else ""
-    taken = FEATURE_WORDS[reading.feature]
-    return Message(
-        "{capitalize} can't measure {taken}{use}.",
-        capitalize=_a(reading.instrument).capitalize(),
-        taken=taken,
-        use=use,
+    instrument, size = WITH_ARTICLE[reading.instrument], FEATURE_WORDS[reading.feature]
+    told = (
+        Message(
+            "{instrument} can't measure {size}; use {better}.",
+            instrument=instrument,
+            size=size,
+            better=WITH_ARTICLE[better],
+        )
+        if better
+        else Message("{instrument} can't measure {size}.", instrument=instrument, size=size)
     )
+    return raised(told)
 
 
 def _undecided(reading: Reading, told: M) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
     use = (
-        Message("measure again with {better}", better=_a(better))
+        Message("measure again with {better}", better=WITH_ARTICLE[better])
         if better
         else Message("measure it twice more, clean and dry")
     )
@@ -140,7 +142,7 @@ def _undecided(reading: Reading, told: M) -> str:
     cause = (
         Message("too near its limit to say")
         if fit
-        else Message("too fine for {instrument}", instrument=_a(reading.instrument))
+        else Message("too fine for {instrument}", instrument=WITH_ARTICLE[reading.instrument])
     )
     return Message("{title} is {cause}: {use}.", title=reading.title, cause=cause, use=use)
 
@@ -151,7 +153,7 @@ def _working(reading: Reading, limit: Limit, probability: Ratio) -> Working:
         title=Message("{title}: conformity", title=reading.title),
         formula="P = Φ((upper − value)/u) − Φ((lower − value)/u);  u = half-width/√3 × spread",
         given=(
-            Figure("Value", reading.value, limit.unit, "y"),
+            Figure(Message("Value"), reading.value, limit.unit, "y"),
             Figure(Message("Standard uncertainty"), reading.uncertainty, limit.unit, "u"),
             *(Figure(name, bound, limit.unit) for name, bound in bounds if bound is not None),
         ),
@@ -160,8 +162,8 @@ def _working(reading: Reading, limit: Limit, probability: Ratio) -> Working:
         "of instruments by common practice, no source",
         validity=Message(
             "Little known before measuring. Kept at {sure:.0%} and above, condemned at "
-            "{sure_2:.0%} and below, measured again in between.",
+            "{unsure:.0%} and below, measured again in between.",
             sure=SURE,
-            sure_2=1 - SURE,
+            unsure=1 - SURE,
         ),
     )

@@ -115,7 +115,11 @@ def judge_solvent_test(pump: Pump, coating: Coating | None, test: SolventTest) -
         checks=(_check(valve, came, limits),) if limits else (),
         seen=() if limits else tuple(_seen(valve, came)),
         damage=_damage(came, limits) if limits else None,
-        title=Message("{capitalize} valve, solvent test", capitalize=test.end.capitalize()),
+        title=(
+            Message("Foot valve, solvent test")
+            if test.end == "foot"
+            else Message("Piston valve, solvent test")
+        ),
         advice=tuple(_advice(came, limits)),
     )
 
@@ -229,7 +233,7 @@ def _working(came: Through, leak: LeakFlow, uncertainty: LeakFlow) -> Working:
         given=(
             Figure(Message("Solvent through"), lost, unit_of(M3Small), "V"),
             Figure(Message("Its standard uncertainty"), came.uncertainty, unit_of(M3Small)),
-            Figure("Time", came.test.time, unit_of(S), "t"),
+            Figure(Message("Time"), came.test.time, unit_of(S), "t"),
             Figure(Message("Pressure of the head"), came.pressure, unit_of(PaLow), "p"),
             Figure(Message("Along the cone"), came.path.length, unit_of(M), "L"),
             Figure(Message("Breadth of the slit"), came.path.width, unit_of(M), "w"),

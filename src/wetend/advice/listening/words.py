@@ -8,7 +8,7 @@ from wetend.advice.listening.answer import FEWEST, Side, Source, Stroke
 from wetend.advice.listening.confidence import COARSE
 from wetend.advice.reasons import Figure, Working
 from wetend.stats.signal.hearing import Heard
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, joined, plural
 from wetend.units.quantity import CycleRate, Percent, Ratio, S, unit_of
 
 _RECORD = {"taps": "taps", "sound": "recording", "log": "log"}
@@ -105,37 +105,38 @@ def _of_strokes(strokes: Sequence[Stroke], *, missed: int, pauses: int) -> list[
     told: list[str] = []
     if missed:
         told.append(
-            Message(
-                "{missed} turn{which} in between could not be heard.",
-                missed=missed,
-                which="s" if missed > 1 else "",
+            plural(
+                "{n} turn in between could not be heard.",
+                "{n} turns in between could not be heard.",
+                missed,
             )
         )
     if pauses:
         told.append(
-            Message(
-                "The rhythm is interrupted {pauses} time{which}: the pump stopped, or "
-                "nothing could be heard. Up and down may be swapped after that; check.",
-                pauses=pauses,
-                which="s" if pauses > 1 else "",
+            plural(
+                "The rhythm is interrupted {n} time: the pump stopped, or nothing could be heard. "
+                "Up and down may be swapped after that; check.",
+                "The rhythm is interrupted {n} times: the pump stopped, or nothing could be heard. "
+                "Up and down may be swapped after that; check.",
+                pauses,
             )
         )
     faint = sum(s.why.startswith("a turn at its end") for s in strokes)
     if faint:
         told.append(
-            Message(
-                "{faint} stroke{which} left out: a turn too faint.",
-                faint=faint,
-                which="s" if faint > 1 else "",
+            plural(
+                "{n} stroke left out: a turn too faint.",
+                "{n} strokes left out: a turn too faint.",
+                faint,
             )
         )
     far = sum(s.why == "far from the others" for s in strokes)
     if far:
         told.append(
-            Message(
-                "{far} stroke{which} left out: far from the others.",
-                far=far,
-                which="s" if far > 1 else "",
+            plural(
+                "{n} stroke left out: far from the others.",
+                "{n} strokes left out: far from the others.",
+                far,
             )
         )
     return told
@@ -254,7 +255,7 @@ def sides_working(sides: tuple[Side, Side]) -> tuple[Working, ...]:
             )
         )
     cycle = sum(side.middle or 0.0 for side in known)
-    result.append(Figure("cycles", 1 / cycle, unit_of(CycleRate)))
+    result.append(Figure(Message("cycles"), 1 / cycle, unit_of(CycleRate)))
     return (
         Working(
             title=Message("the two stroke times"),

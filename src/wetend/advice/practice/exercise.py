@@ -264,7 +264,7 @@ def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
     best = _best_way(exercise)
     titles = {c.key: c.title for c in CHECKS}
     told: list[str] = [
-        Message("{titles}, {minutes:g} min", titles=titles[c], minutes=MINUTES[c])
+        Message("{check}, {minutes:g} min", check=titles[c], minutes=MINUTES[c])
         for c in best.checks
     ]
     shut = (
@@ -378,19 +378,18 @@ def _asked_wrong(stand: Stand, key: CheckKey) -> str:
     if chosen.worth and told >= _SAME * most:
         return ""
     gain = (best.minutes_saved - best.minutes) - (chosen.minutes_saved - chosen.minutes)
-    settles = Message(" It settles {settles}.", settles=best.settles) if best.settles else ""
-    if gain < 0.75:
-        return Message(
-            "“{title}” would have shown more for its minutes.{settles}",
+    better: str = (
+        Message("“{title}” would have shown more for its minutes.", title=best.title)
+        if gain < 0.75
+        else Message(
+            "“{title}” would have saved {gain} more on average.",
             title=best.title,
-            settles=settles,
+            gain=minutes_text(gain),
         )
-    return Message(
-        "“{title}” would have saved {gain} more on average.{settles}",
-        title=best.title,
-        gain=minutes_text(gain),
-        settles=settles,
     )
+    if not best.settles:
+        return better
+    return joined(" ", (better, Message("It settles {settles}.", settles=best.settles)))
 
 
 def _opened_wrong(stand: Stand, job: int | None, asked: Asked) -> str:

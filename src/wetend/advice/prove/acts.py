@@ -20,7 +20,7 @@ Group = Literal["bench", "stall", "running", "handover"]
 GROUPS: Final[dict[Group, str]] = {
     "bench": Message("On the bench"),
     "stall": Message("At stall"),
-    "running": "Running",
+    "running": Message("Running"),
     "handover": Message("Before hand-over"),
 }
 """The four groups of acts in the order they are done."""
@@ -165,7 +165,7 @@ _ACTS = (
     Act(
         "bonding",
         "handover",
-        "Bonding",
+        Message("Bonding"),
         Message(
             "With an ohmmeter, bare metal to bare metal: pump to its earth point, pump to the "
             "pail, "

@@ -48,7 +48,7 @@ def _hold_plan(allow: Allowed, readings: ProofReadings) -> Plan:
                 Message("volume taken up per pressure"), allow.compliance, unit_of(M3PerPa), "C"
             ),
             Figure(Message("gauge at start"), start, unit_of(Pa), "p0"),
-            Figure("time", time, unit_of(S), "t"),
+            Figure(Message("time"), time, unit_of(S), "t"),
             Figure(Message("half a stroke"), allow.pump.stroke / 2, unit_of(M), "x"),
             Figure(Message("which takes from the line, going up"), up, unit_of(Pa)),
             Figure(Message("and going down"), down, unit_of(Pa)),

@@ -58,11 +58,11 @@ class Reading:
 
 
 def _working(plan: Plan, reading: Reading | None) -> Working:
-    result = [] if plan.by_looking else [Figure("limit", plan.limit, plan.unit)]
+    result = [] if plan.by_looking else [Figure(Message("limit"), plan.limit, plan.unit)]
     if plan.good is not None:
         result.append(Figure(Message("what a good rebuild keeps to"), plan.good, plan.unit))
     if reading is not None and not plan.by_looking:
-        result.append(Figure("reading", reading.value, plan.unit))
+        result.append(Figure(Message("reading"), reading.value, plan.unit))
         result.append(Figure(Message("standard uncertainty"), reading.uncertainty, plan.unit))
     return Working(
         title=plan.title,
@@ -149,12 +149,15 @@ def graded(plan: Plan, reading: Reading, limits: CreepLimits) -> ProofTest:
             few=few,
         ),
         Verdict.WATCH: Message(
-            "The leak costs little yet, but a good rebuild keeps to {few}", few=few
+            "The leak costs little yet, but a good rebuild keeps to {few}. The pump will be back "
+            "sooner.",
+            few=few,
         )
-        + (
-            Message(". The pump will be back sooner.")
-            if clear
-            else Message("; {good} sure of it.", good=chance_text(found.good))
+        if clear
+        else Message(
+            "The leak costs little yet, but a good rebuild keeps to {few}; {good} sure of it.",
+            few=few,
+            good=chance_text(found.good),
         ),
         Verdict.FAIL: Message("Outside the limit: {meets}", meets=meets),
         Verdict.NOT_PROVEN: Message("Too near the limit for this reading: {meets}", meets=meets),

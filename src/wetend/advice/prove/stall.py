@@ -23,7 +23,7 @@ from wetend.advice.prove.reading import (
 from wetend.advice.reasons import Figure, Verdict
 from wetend.pump.measurements import ProofReadings
 from wetend.stats.conformance import Decision, conformance_probability, decide
-from wetend.units.message import Message
+from wetend.units.message import Message, joined
 from wetend.units.quantity import M2, Creep, LeakFlow, M, Pa, S, unit_of
 from wetend.units.show import show
 
@@ -147,8 +147,8 @@ def _outside_plan(allow: Allowed, readings: ProofReadings, flows: BothWays | Non
         given=(
             *budget(allow, allow.outside_leak),
             Figure(Message("stall pressure"), pressure, unit_of(Pa)),
-            Figure("annulus", allow.pump.upper_area, unit_of(M2), "A_u"),
-            Figure("rod", allow.pump.rod_area, unit_of(M2), "A_r"),
+            Figure(Message("annulus"), allow.pump.upper_area, unit_of(M2), "A_u"),
+            Figure(Message("rod"), allow.pump.rod_area, unit_of(M2), "A_r"),
             *read,
         ),
         source="Volume balance: these pumps have no outlet valve, so an outside leak works both "
@@ -159,9 +159,7 @@ def _outside_plan(allow: Allowed, readings: ProofReadings, flows: BothWays | Non
 
 def _told(flow: Flow) -> str:
     unit = unit_of(LeakFlow)
-    return Message(
-        "{value} ± {show}", value=show(flow.value, unit), show=show(2 * flow.spread, unit)
-    )
+    return joined(" ± ", (show(flow.value, unit), show(2 * flow.spread, unit)))
 
 
 def outside_test(allow: Allowed, readings: ProofReadings, hold: ProofTest) -> ProofTest:
@@ -205,23 +203,14 @@ def _outside(flows: BothWays, sure: Decision) -> tuple[Verdict, str]:
     )
     same = Message("Both ways lose the same, {shared}", shared=_told(flows.shared))
     if sure is Decision.CONFORMS:
-        small = (
-            Message(" {same}: a small leak to the outside; check {over}.", same=same, over=_OVER)
-            if flows.alike
-            else ""
-        )
-        return Verdict.PASS, Message(
-            "No more than is allowed is lost outside. {both}{small}", both=both, small=small
-        )
+        little = Message("No more than is allowed is lost outside.")
+        small = Message("{same}: a small leak to the outside; check {over}.", same=same, over=_OVER)
+        return Verdict.PASS, joined(" ", (little, both, small) if flows.alike else (little, both))
     if sure is Decision.UNDECIDED:
-        like = Message(" {same}: check {over}.", same=same, over=_OVER) if flows.alike else ""
+        near = Message("Too near the limit for this reading.")
+        like = (Message("{same}: check {over}.", same=same, over=_OVER),) if flows.alike else ()
         longer = Message("Wait longer between the marks.")
-        return Verdict.NOT_PROVEN, Message(
-            "Too near the limit for this reading. {both}{like} {longer}",
-            both=both,
-            like=like,
-            longer=longer,
-        )
+        return Verdict.NOT_PROVEN, joined(" ", (near, both, *like, longer))
     if flows.alike:
         return Verdict.FAIL, (
             Message(

@@ -110,7 +110,7 @@ def fit_stack(
     """
     if not _DRAWS[0] <= draws <= _DRAWS[1]:
         raise BadInput(
-            Message("Draws must be from {draws} to {draws_2}.", draws=_DRAWS[0], draws_2=_DRAWS[1])
+            Message("Draws must be from {fewest} to {most}.", fewest=_DRAWS[0], most=_DRAWS[1])
         )
     state = read_stack(pump, measured)
     target = pump.stack.target if measured.target is None else measured.target

@@ -125,7 +125,7 @@ def _stack_order(bench: Bench) -> Iterator[str]:
         return
     names = joined(", ", (x.title for x in bench.fit.layers))
     yield Message("From the housing's floor up: {names}; ball on the seat.", names=names)
-    shims = joined(" + ", (fine_length(s) for s in bench.fit.shims)) or "none"
+    shims = joined(" + ", (fine_length(s) for s in bench.fit.shims)) or Message("none")
     yield Message("Shims on top of the cage: {shims}.", shims=shims)
 
 
@@ -171,11 +171,10 @@ def _packings(packings: Packings) -> Iterator[str]:
     )
     if packings.split != "no":
         yield (
-            Message(
-                "{which}: joints staggered, each a third of a turn from the last.",
-                which=Message("Split rings")
-                if packings.split == "yes"
-                else Message("Rings that are split"),
+            Message("Split rings: joints staggered, each a third of a turn from the last.")
+            if packings.split == "yes"
+            else Message(
+                "Rings that are split: joints staggered, each a third of a turn from the last."
             )
         )
     if packings.leather:

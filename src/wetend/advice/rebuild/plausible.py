@@ -59,9 +59,9 @@ def _heights(pump: Pump, measured: StackMeasured) -> list[M]:
             raise _problem(
                 "heights",
                 Message(
-                    "This pump's stack has no part “{name}”; {name_2}",
+                    "This pump's stack has no part “{name}”; {there_are}",
                     name=name,
-                    name_2=near_or_all(name, known, "it has"),
+                    there_are=near_or_all(name, known, "it has"),
                 ),
             )
     heights = [measured.heights.get(p.name, p.height) for p in pump.stack.parts]
@@ -70,10 +70,10 @@ def _heights(pump: Pump, measured: StackMeasured) -> list[M]:
             raise _problem(
                 "heights",
                 Message(
-                    "The height of “{name}” must be from {length} to {length_2}.",
+                    "The height of “{name}” must be from {least} to {most}.",
                     name=part.name,
-                    length=stated("0.01 mm"),
-                    length_2=stated("200 mm"),
+                    least=stated("0.01 mm"),
+                    most=stated("200 mm"),
                 ),
             )
     return heights
@@ -84,8 +84,8 @@ def _tin(measured: StackMeasured) -> None:
         raise _problem(
             "tin",
             Message(
-                "Every shim must be from {length} to {length_2} thick.",
-                length=stated("0.01 mm"),
-                length_2=stated("20 mm"),
+                "Every shim must be from {least} to {most} thick.",
+                least=stated("0.01 mm"),
+                most=stated("20 mm"),
             ),
         )

@@ -12,7 +12,7 @@ from wetend.advice.rebuild.stack import StackState
 from wetend.advice.rebuild.turn import clock_text, on_target
 from wetend.advice.rebuild.words import chance_verdict, variant_why
 from wetend.physics.stackup import TURN
-from wetend.units.message import Message
+from wetend.units.message import Message, plural
 from wetend.units.quantity import M, Rad
 from wetend.units.show import fine_length
 
@@ -78,14 +78,14 @@ def _other_starts(
         end = replace(right, angle=angle, on_target=chance)
         made = variant_of(
             state,
-            Message("housing entered {step} start{value} on", step=step, value="s" * (step > 1)),
+            plural("housing entered {n} start on", "housing entered {n} starts on", step),
             end,
             right,
         )
         why = Message(
-            "The elbow stops {step:.0f} degrees round: mark the start the datum was "
+            "The elbow stops {degrees:.0f} degrees round: mark the start the datum was "
             "taken on, and enter on that one.",
-            step=360 * step / starts,
+            degrees=360 * step / starts,
         )
         yield replace(made, why=why, on_top=shims)
 

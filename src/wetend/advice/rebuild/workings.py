@@ -14,6 +14,7 @@ from wetend.advice.rebuild.stack import (
 from wetend.advice.rebuild.torque import CLOSING_PULL, collar_diameter, pull_wanted
 from wetend.physics import threads
 from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN
+from wetend.pump.parts import StackPart
 from wetend.units.message import Message
 from wetend.units.quantity import NM, M, MFine, N, Rad, Ratio, unit_of
 from wetend.units.stated import stated
@@ -22,11 +23,16 @@ _M, _FINE, _N, _NM = unit_of(M), unit_of(MFine), unit_of(N), unit_of(NM)
 _RAD, _RATIO = unit_of(Rad), unit_of(Ratio)
 
 
+def _called(part: StackPart) -> str:
+    return part.title or part.name.replace("-", " ")
+
+
 def _heights(state: StackState) -> tuple[Figure, ...]:
     return tuple(
         Figure(
-            (p.title or p.name.replace("-", " "))
-            + (" (measured)" if seen else Message(" (as described)")),
+            Message("{part} (measured)", part=_called(p))
+            if seen
+            else Message("{part} (as described)", part=_called(p)),
             float(h),
             _M,
             "h",
@@ -43,8 +49,8 @@ def _clamped(state: StackState, end: Ending, shims: tuple[M, ...]) -> Working:
         formula="H = sum of heights + shims - F (1/k1 + 1/k2 + ...)",
         given=(
             *_heights(state),
-            Figure("shims", sum(shims), _M, "s"),
-            Figure("clamp", end.clamp, _N, "F"),
+            Figure(Message("shims"), sum(shims), _M, "s"),
+            Figure(Message("clamp"), end.clamp, _N, "F"),
             Figure(Message("compression of the soft rings"), squeezed, _FINE),
         ),
         result=(Figure(Message("clamped height"), height, _M, "H"),),
@@ -73,8 +79,8 @@ def _turn(
         given=(
             Figure(Message("housing depth at the datum turn"), state.depth, _M, "D"),
             Figure(Message("gap closed by turning"), end.gap, _M, "D - H"),
-            Figure("lead", state.lead, _M),
-            Figure("datum", stack.datum, _RAD),
+            Figure(Message("lead"), state.lead, _M),
+            Figure(Message("datum"), stack.datum, _RAD),
             Figure(Message("gap's standard uncertainty"), gap_sd, _FINE),
         ),
         result=(
@@ -125,14 +131,14 @@ def _nip(state: StackState, end: Ending, drawn: Drawn, shims: tuple[M, ...]) -> 
         formula="F = (sum of heights + shims - D) / (1/k1 + 1/k2 + ...)",
         given=(
             *_heights(state),
-            Figure("shims", sum(shims), _M),
+            Figure(Message("shims"), sum(shims), _M),
             Figure(Message("housing depth with the flange home"), state.depth, _M, "D"),
             Figure(Message("left to squeeze"), nip, _FINE),
             Figure(Message("least clamp"), low, _N),
             Figure(Message("most clamp"), high, _N),
         ),
         result=(
-            Figure("clamp", end.clamp, _N, "F"),
+            Figure(Message("clamp"), end.clamp, _N, "F"),
             Figure(Message("chance within its limits"), drawn.clamp_chance, _RATIO),
         ),
         source="Springs in series; flange metal to metal (common practice, no source)",
@@ -154,7 +160,7 @@ def _lift(state: StackState, end: Ending, drawn: Drawn) -> Working:
             Figure(Message("most lift"), valve.lift_high, _M),
         ),
         result=(
-            Figure("lift", end.lift, _M),
+            Figure(Message("lift"), end.lift, _M),
             Figure(Message("standard uncertainty"), end.lift_deviation, _FINE),
             Figure(Message("chance within the limits"), drawn.lift_chance, _RATIO),
         ),
@@ -183,11 +189,11 @@ def _torque(state: StackState, end: Ending, torque: NM) -> Working:
                 _M,
                 "d2",
             ),
-            Figure("lead", state.lead, _M, "l"),
+            Figure(Message("lead"), state.lead, _M, "l"),
             Figure(Message("friction, greased"), stack.friction, _RATIO, "f"),
             Figure(Message("mean diameter of the sliding face"), collar_diameter(state), _M, "dc"),
         ),
-        result=(Figure("torque", torque, _NM, "T"),),
+        result=(Figure(Message("torque"), torque, _NM, "T"),),
         source="Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-1, "
         "8-5 and 8-6",
         validity=Message("Metric thread (60 deg), greased{extra}", extra=extra),

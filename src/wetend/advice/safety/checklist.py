@@ -192,12 +192,12 @@ def _blockage_lacks(ticked: MakeSafe) -> str:
     if ticked.blockage == "not asked":
         return Message("Enter whether nozzle or hose may be blocked.")
     left = [CLEAR_WORDS[step] for step in CLEARING if step not in ticked.clearing]
-    still = (
-        Message(" Still to do: {left}.", left=joined("; ", left))
-        if left
-        else Message(" Enter when it is cleared.")
+    if not left:
+        return Message("Nozzle or hose may be blocked and hide pressure. Enter when it is cleared.")
+    return Message(
+        "Nozzle or hose may be blocked and hide pressure. Still to do: {steps}.",
+        steps=joined("; ", left),
     )
-    return Message("Nozzle or hose may be blocked and hide pressure.{still}", still=still)
 
 
 def missing(ticked: MakeSafe, drive: DriveKind, *, doubted: bool = False) -> tuple[str, ...]:
@@ -219,8 +219,8 @@ def _not_ticked(titles: Sequence[str]) -> tuple[str, ...]:
         return (Message("Not ticked: {titles}.", titles=joined("; ", titles)),) if titles else ()
     return (
         Message(
-            "{titles} lines are not ticked, the first: {titles_2}.",
-            titles=len(titles),
-            titles_2=titles[0],
+            "{count} lines are not ticked, the first: {first}.",
+            count=len(titles),
+            first=titles[0],
         ),
     )

@@ -309,20 +309,19 @@ def said_once(steps: Sequence[Sequence[Caution]]) -> Iterator[tuple[Caution, ...
 
 
 def _named(parts: Sequence[tuple[str, int]]) -> str:
-    words = joined(", ", (name for name, _ in parts))
+    hazards = joined(", ", (name for name, _ in parts))
     where = sorted({number for _, number in parts})
     steps = joined(Message(" and "), map(str, where[-2:]))
-    many = joined(", ", map(str, where[:-2]))
-    listed = Message("{many}, {steps}", many=many, steps=steps) if many else steps
-    return raised(
-        plural(
-            "{words}: as at step {listed}.",
-            "{words}: as at steps {listed}.",
-            len(where),
-            words=words,
-            listed=listed,
-        )
+    before = joined(", ", map(str, where[:-2]))
+    listed = joined(", ", (before, steps)) if before else steps
+    told = plural(
+        "{hazards}: as at step {steps}.",
+        "{hazards}: as at steps {steps}.",
+        len(where),
+        hazards=hazards,
+        steps=listed,
     )
+    return raised(told)
 
 
 def merged(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
@@ -330,11 +329,7 @@ def merged(cautions: Iterable[Caution]) -> tuple[Caution, ...]:
     found: dict[str, Caution] = {}
     for each in cautions:
         before = found.get(each.hazard)
-        text = (
-            each.text
-            if before is None
-            else Message("{text} {text_2}", text=before.text, text_2=each.text)
-        )
+        text = each.text if before is None else joined(" ", (before.text, each.text))
         found[each.hazard] = replace(each, text=text)
     return tuple(found.values())
 

@@ -45,7 +45,7 @@ class PotLife:
         return caution(
             "pot-life",
             Message(
-                "{value}: {told}", value=self.coating or Message("Two-pack"), told=self._told()
+                "{coating}: {told}", coating=self.coating or Message("Two-pack"), told=self._told()
             ),
         )
 

@@ -10,7 +10,7 @@ from wetend.materials.solvents import solvents
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.site import SiteFacts
-from wetend.units.message import Message, raised
+from wetend.units.message import Message, joined, raised
 from wetend.units.noun import Known
 
 
@@ -31,22 +31,15 @@ def coating_cautions(coating: Coating | None) -> tuple[Caution, ...]:
             )
         )
     elif coating.two_pack == "yes":
-        doubt = (
-            Message(" It is not known whether it contains isocyanate: check first.")
-            if coating.isocyanate == "not known"
-            else ""
+        told: str = Message(
+            "{name} is two-pack: its hardener burns and sensitises. Gloves, eye and "
+            "breathing protection to both data sheets.",
+            name=coating.name,
         )
-        found.append(
-            caution(
-                "hardener",
-                Message(
-                    "{name} is two-pack: its hardener burns and sensitises. Gloves, eye and "
-                    "breathing protection to both data sheets.{doubt}",
-                    name=coating.name,
-                    doubt=doubt,
-                ),
-            )
-        )
+        if coating.isocyanate == "not known":
+            doubt = Message("It is not known whether it contains isocyanate: check first.")
+            told = joined(" ", (told, doubt))
+        found.append(caution("hardener", told))
     if coating.holds_lead == "yes":
         found.append(
             caution(

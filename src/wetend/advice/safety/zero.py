@@ -85,7 +85,8 @@ class Zero:
     def line(self) -> str:
         """All of it in one line."""
         if self.proven is None:
-            return Message("Zero is not proven. {why_not}", why_not=self.why_not).strip()
+            bare = Message("Zero is not proven.")
+            return joined(" ", (bare, self.why_not)) if self.why_not else bare
         if self.stands:
             return Message("Zero proven by {said}.", said=self.proven.said)
         return Message(
@@ -224,13 +225,13 @@ def _over(proof: Proven, then: datetime, asked: datetime | None) -> str:
     """Why a proof no longer stands at a moment, as a sentence; ``""`` where it does."""
     end = next((e for e in proof.ends if asked is None or e.at <= then), None)
     if end is not None and _same_day(end.at, proof.at):
-        by = (
-            Message(" ({who})", who=end.who)
-            if end.who and not same_person(end.who, proof.who)
-            else ""
-        )
+        if not end.who or same_person(end.who, proof.who):
+            return Message("Since then: {why}, {at}. Prove it again.", why=end.why, at=when(end.at))
         return Message(
-            "Since then: {why}, {at}{by}. Prove it again.", why=end.why, at=when(end.at), by=by
+            "Since then: {why}, {at} ({who}). Prove it again.",
+            why=end.why,
+            at=when(end.at),
+            who=end.who,
         )
     if end is not None or not _same_day(then, proof.at):
         return Message("That was on another day. Prove it again.")
@@ -246,9 +247,9 @@ def _not_yours(proof: Proven, who: str) -> str:
     if not who.strip():
         return Message("It holds for {who} alone: enter your name, and prove it.", who=proof.who)
     return Message(
-        "It holds for {who} alone: whoever works on the pump must prove it, and you are {who_2}.",
+        "It holds for {who} alone: whoever works on the pump must prove it, and you are {you}.",
         who=proof.who,
-        who_2=who,
+        you=who,
     )
 
 

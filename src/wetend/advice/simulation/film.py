@@ -47,7 +47,7 @@ CHANNELS: dict[Seen, Channel] = {
         Channel("outlet", Message("flow out of the pump"), unit_of(quantity.M3PerS)),
         Channel("nozzle", Message("flow out of the nozzle"), unit_of(quantity.M3PerS)),
         Channel("rod_leak", Message("leak past the static packings"), unit_of(quantity.LeakFlow)),
-        Channel("outside", "leak to the outside", unit_of(quantity.LeakFlow)),
+        Channel("outside", Message("leak to the outside"), unit_of(quantity.LeakFlow)),
     )
 }
 """Everything followed, by key; pressures are over the atmosphere."""

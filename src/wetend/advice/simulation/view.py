@@ -26,7 +26,7 @@ from wetend.pump.flow_law import law_limits
 from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
 from wetend.units import quantity
 from wetend.units.kinds import System
-from wetend.units.message import Message
+from wetend.units.message import Message, joined
 from wetend.units.parse import read_quantity
 from wetend.units.quantity import Ratio, S, unit_of
 from wetend.units.show import show
@@ -87,9 +87,9 @@ def film_of(trace: Trace) -> Film:
 def _size(name: str, text: str, field: str, system: System | None) -> float:
     if name not in MOTION_FAULTS:
         told = Message(
-            "“{name}” is not a fault; {name_2}",
+            "“{name}” is not a fault; {there_are}",
             name=name[:40],
-            name_2=near_or_all(name, MOTION_FAULTS, "there are"),
+            there_are=near_or_all(name, MOTION_FAULTS, "there are"),
         )
         raise BadInput(told, (Problem(_FAULT_FIELD.get(field, field), told),))
     kind = MOTION_FAULTS[name]
@@ -260,23 +260,31 @@ M dv/dt = drive + p_below A_b - p_above A_u - friction, for the rod
 rho L/a dQ/dt = p_tin - rho g z - losses - p_suction, for the suction column"""
 
 
+_HOLDS = Message(
+    "One temperature throughout; a compressible liquid with a little air; a hose "
+    "modelled at a few points, so no pressure waves along it; balls that stay on "
+    "the axis; dead volume, moving mass and build-up of the drive by common "
+    "practice where not described."
+)
+
+
 def working_of(
     pump: Pump, coating: Coating, faults: Mapping[str, float], showing: ComparisonView
 ) -> Working:
     """What was put into the model, what came out, and where it holds."""
     metres, seconds = unit_of(quantity.M), unit_of(quantity.S)
     given = [
-        Figure("bore", pump.cylinder.bore, metres),
-        Figure("rod", pump.rod.diameter, metres),
-        Figure("stroke", pump.stroke, metres),
-        Figure("density", coating.density, unit_of(quantity.KgPerM3)),
-        Figure("supply", pump.drive.supply_rated, unit_of(quantity.Pa)),
+        Figure(Message("bore"), pump.cylinder.bore, metres),
+        Figure(Message("rod"), pump.rod.diameter, metres),
+        Figure(Message("stroke"), pump.stroke, metres),
+        Figure(Message("density"), coating.density, unit_of(quantity.KgPerM3)),
+        Figure(Message("supply"), pump.drive.supply_rated, unit_of(quantity.Pa)),
     ]
     given += [
         Figure(MOTION_FAULTS[n].title, size, MOTION_FAULTS[n].unit) for n, size in faults.items()
     ]
     told = showing.this.summary
-    times = (("up-stroke", told.up_time), ("down-stroke", told.down_time))
+    times = ((Message("up-stroke"), told.up_time), (Message("down-stroke"), told.down_time))
     return Working(
         title=Message("simulation of the pump"),
         formula=_FORMULA,
@@ -284,12 +292,6 @@ def working_of(
         result=tuple(Figure(name, time, seconds) for name, time in times if time is not None),
         source="Balance of volume in each space and Newton's second law; the flow laws, drag and "
         "leaks with their own sources are in the theory pages on motion, hose, valves and leakage.",
-        validity=Message(
-            "One temperature throughout; a compressible liquid with a little air; a hose "
-            "modelled at a few points, so no pressure waves along it; balls that stay on "
-            "the axis; dead volume, moving mass and build-up of the drive by common "
-            "practice where not described."
-        )
-        + "".join(Message(" {said}", said=said) for said in law_limits(coating.law, "leak")),
+        validity=joined(" ", (_HOLDS, *law_limits(coating.law, "leak"))),
         spread=Message("Check the model against this pump by timing its strokes."),
     )

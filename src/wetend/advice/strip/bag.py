@@ -33,7 +33,9 @@ def check_bag(pump: Pump, bag: ToolBag) -> None:
         Problem(
             "tools",
             Message(
-                "There is no tool “{tool}”; {tool_2}", tool=tool, tool_2=near_or_all(tool, known)
+                "There is no tool “{tool}”; {there_are}",
+                tool=tool,
+                there_are=near_or_all(tool, known),
             ),
         )
         for tool in bag.tools

@@ -81,7 +81,7 @@ def cautions_at(
 def own(cautions: Collection[StepCaution]) -> Iterator[Caution]:
     """What the pump's own description warns of."""
     for each in cautions:
-        text = f"{each.text.rstrip('.')}."
+        text = each.text if each.text.endswith(".") else f"{each.text}."
         yield caution(each.hazard, text) if each.hazard else Caution(text)
 
 

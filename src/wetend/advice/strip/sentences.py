@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from wetend.advice.reasons import Figure, Working
 from wetend.advice.strip.order import Ordered
 from wetend.advice.strip.tools import title_of
-from wetend.advice.strip.ways import SPOILT, Way
+from wetend.advice.strip.ways import SPOILT, Choice, Way
 from wetend.pump.strip_graph import Pose
 from wetend.units.message import Message, joined, plural, raised
 from wetend.units.quantity import S, SAsMinutes, unit_of
@@ -22,20 +22,16 @@ TURN: dict[Pose, str] = {
 
 def tool_names_text(way: Way) -> tuple[str, ...]:
     """Titles of the tools picked up, stand-ins named as such."""
-    return tuple(
-        title_of(c.tool)
-        + (
-            Message(" in place of {instead_of}", instead_of=_named(c.instead_of))
-            if c.instead_of
-            else ""
-        )
-        for c in way.choices
+    return tuple(_picked_up(choice) for choice in way.choices)
+
+
+def _picked_up(choice: Choice) -> str:
+    tool = title_of(choice.tool)
+    if not choice.instead_of:
+        return tool
+    return Message(
+        "{tool} in place of the {other}", tool=tool, other=title_of(choice.instead_of).lower()
     )
-
-
-def _named(tool: str) -> str:
-    title = title_of(tool).lower()
-    return Message("the {title}", title=title)
 
 
 def stand_in_notes(way: Way) -> Iterator[str]:
@@ -47,13 +43,12 @@ def stand_in_notes(way: Way) -> Iterator[str]:
         if choice.risk > 0:
             costs.append(Message("{risk:.2g} chance of damaging a part", risk=choice.risk))
         if costs or choice.instead_of:
-            note = Message(" ({note})", note=choice.note) if choice.note else ""
-            yield Message(
-                "{tool}: {value}{note}.",
-                tool=title_of(choice.tool),
-                value=joined(", ", costs) or Message("as good"),
-                note=note,
-            )
+            tool = title_of(choice.tool)
+            cost = joined(", ", costs) if costs else Message("as good")
+            if choice.note:
+                yield Message("{tool}: {cost} ({note}).", tool=tool, cost=cost, note=choice.note)
+            else:
+                yield Message("{tool}: {cost}.", tool=tool, cost=cost)
 
 
 def proof_text(ordered: Ordered) -> str:

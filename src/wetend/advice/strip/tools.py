@@ -15,7 +15,7 @@ TOOLS: dict[str, str] = {
     "timber-block": Message("Timber block"),
     "timber-dowel": Message("Timber dowel or wedge"),
     "rag": Message("Rag or cardboard"),
-    "c-spanner": "C-spanner",
+    "c-spanner": Message("C-spanner"),
     "long-c-spanner": Message("Long C-spanner"),
     "pin-spanner": Message("Pin spanner"),
     "strap-wrench": Message("Strap wrench"),
@@ -31,14 +31,14 @@ TOOLS: dict[str, str] = {
     "hexagon-keys": Message("Hexagon keys"),
     "tube": Message("Tube for leverage"),
     "soft-drift": Message("Soft (brass) drift"),
-    "hammer": "Hammer",
+    "hammer": Message("Hammer"),
     "soft-hammer": Message("Soft-faced hammer"),
     "screwdriver": Message("Flat screwdriver"),
     "packing-hook": Message("Packing hook"),
     "circlip-pliers": Message("Circlip pliers"),
     "torque-wrench": Message("Torque wrench"),
     "feeler": Message("Feeler gauges"),
-    "vice": "Vice",
+    "vice": Message("Vice"),
 }
 """Key to title, in the order to show them."""
 
