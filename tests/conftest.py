@@ -25,12 +25,15 @@ import pytest
 from hypothesis import HealthCheck, settings
 from hypothesis.internal.conjecture import providers
 from hypothesis.internal.constants_ast import Constants
+from pseudo import PSEUDO, Pseudo
 from psycopg import sql
 from sqlalchemy import make_url
 
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.records.store import Depot
+from wetend.telling import languages
+from wetend.telling.languages import ENGLISH
 from wetend.workflows.demo.build import build_demo
 
 _NO_SKIPS = os.environ.get("CI", "").lower() in {"true", "1"}
@@ -244,3 +247,12 @@ def coolprop() -> Callable[..., float]:
     """CoolProp's ``PropsSI``; the library takes three seconds to read in, so only on demand."""
     properties: Callable[..., float] = importlib.import_module("CoolProp.CoolProp").PropsSI
     return properties
+
+
+@pytest.fixture
+def pseudo(monkeypatch: pytest.MonkeyPatch) -> Pseudo:
+    """The pseudo-language beside English."""
+    made = Pseudo()
+    known = {ENGLISH: languages.catalogue(ENGLISH), PSEUDO: made}
+    monkeypatch.setattr(languages, "_catalogues", lambda: known)
+    return made

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 from datetime import UTC, datetime
+from enum import Enum
 from typing import Any
 
 import pytest
@@ -25,6 +26,8 @@ from wetend.telling.reader import Reader
 
 METRIC = re.compile(r"\d ?(?:bar|mm|µm|L/min|N·m|kN|mm/min)(?![\w/²³·])(?! \()")
 """A quantity in a metric unit with no other in brackets after it."""
+CODES = ("style", "hazard", "author", "grade")
+"""Fields that hold no text to read."""
 WHEN = datetime(2031, 5, 4, tzinfo=UTC)
 BAG = ToolBag(tools=tuple(t for t in tool_titles() if t != "vice"), vice=True)
 
@@ -36,13 +39,15 @@ def words(value: Any, reader: Reader) -> Iterator[str]:
     if isinstance(value, Picture):
         for block in value.beside:
             yield from words(block, reader)
-    elif isinstance(value, str):
+    elif isinstance(value, str) and not isinstance(value, Enum):
         yield reader.tell(value)
     elif isinstance(value, tuple):
         for each in value:
             yield from words(each, reader)
     elif is_dataclass(value) and not isinstance(value, type):
         for field in fields(value):
+            if field.name in CODES:
+                continue
             yield from words(getattr(value, field.name), reader)
 
 

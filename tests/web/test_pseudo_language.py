@@ -8,8 +8,6 @@ from pathlib import Path
 import pytest
 from pseudo import PSEUDO, Pseudo, escaped, own_words, texts
 
-from wetend.telling import languages
-from wetend.telling.languages import ENGLISH
 from wetend.web.stage_nav import STAGE_WORDS
 
 from .conftest import Person, Site
@@ -30,15 +28,6 @@ PAGES = (
 """Every kind of page."""
 LEFT: frozenset[str] = frozenset()
 """Texts that are the same in every language."""
-
-
-@pytest.fixture
-def pseudo(monkeypatch: pytest.MonkeyPatch) -> Pseudo:
-    """The pseudo-language beside English."""
-    made = Pseudo()
-    known = {ENGLISH: languages.catalogue(ENGLISH), PSEUDO: made}
-    monkeypatch.setattr(languages, "_catalogues", lambda: known)
-    return made
 
 
 def _at(path: str, shown: Site) -> str:
