@@ -28,3 +28,15 @@ def test_sizes_that_make_no_pump_are_refused_in_a_line(say, sizes):
     assert said.code == 2
     assert said.out == ""
     assert said.err.count("\n") <= 2
+
+
+def test_a_step_is_drawn_as_svg(say, tmp_path):
+    described = tmp_path / "pump.toml"
+    described.write_text(say("pump", "example").out, "utf-8")
+    say("pump", "describe", str(described))
+    svg = say("pump", "draw", "quay-air", "--step", "foot-crack").out
+    assert svg.startswith("<svg ")
+    assert 'data-tool="long-c-spanner"' in svg
+    refused = say("pump", "draw", "quay-air", "--step", "foot-crak")
+    assert refused.code == 2
+    assert "did you mean foot-crack" in refused.err

@@ -191,10 +191,16 @@ class TestFewSizes:
         assert re.search(r'name="cylinder.bore" value="50\.80*"', page)
 
 
-def test_a_pump_is_shown_taken_apart_and_each_part_leads_to_its_life(reader, shown):
+def test_a_pump_is_shown_taken_apart_and_each_part_leads_on(reader, shown):
+    """To its inspection in the latest visit, what remains of its life, and the number to order."""
     text = reader.get(f"/pumps/{shown.pump}/parts").text
     assert text.count('class="dw dw-act"') == 1
-    for part in re.findall(r'href="(/pumps/[^"]+/life\?plot=[a-z-]+)#plot-h"', text):
-        assert reader.get(part).status_code == 200
     assert f"/pumps/{shown.pump}/parts" in reader.get(f"/pumps/{shown.pump}").text
-    assert len(re.findall(r"/life\?plot=", text)) == 9
+    leads = re.findall(r'<span class="leads">(.*?)</span>', text)
+    links = [html.unescape(u) for each in leads for u in re.findall(r'href="([^"#]+)', each)]
+    assert sum("/life?plot=" in link for link in links) == 9
+    inspected = {link.partition("part=")[2] for link in links if "/inspect?" in link}
+    assert {"foot-ball", "rod", "seal-land", "moving-packings"} <= inspected
+    assert links.count("/stores/items") >= 3
+    for link in sorted(set(links)):
+        assert reader.get(link).status_code == 200, link

@@ -168,3 +168,20 @@ def test_shims_are_tried_on_a_page_of_their_own_and_nothing_is_kept(person, site
     assert wrong.status_code == 422
     assert "nonsense" in wrong.text
     assert len(Desk(site.depot).visit(visit.rpartition("/")[2]).entries) == before
+
+
+def test_the_rebuild_page_shows_its_next_step_drawn(reader):
+    """Of the demo depot's pump that stands half-way through its rebuild; the rest say nothing."""
+    found = []
+    for visit in dict.fromkeys(
+        re.findall(r"/visits/([0-9a-f]{32})", reader.get("/pumps/east-yard").text)
+    ):
+        text = reader.get(f"/visits/{visit}/rebuild").text
+        if 'id="now"' in text:
+            found.append(text)
+    (text,) = found
+    now = text.partition('id="now"')[2].partition("All steps")[0]
+    assert "Step 13 of 25" in now
+    assert 'class="dw-lit"' in now
+    assert 'data-back=""' in now
+    assert text.count("dw-stock") == 1

@@ -15,6 +15,8 @@ from wetend.cli.options import AsJson, EntryName, PumpKey
 from wetend.cli.output import Sheet, write_data, write_json
 from wetend.cli.read_file import text_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
+from wetend.drawings.acts.draw import draw as drawn
+from wetend.drawings.acts.draw import steps_drawn
 from wetend.pump.description import Pump
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.readable import readable
@@ -182,6 +184,28 @@ def toml(ctx: typer.Context, key: PumpKey, as_json: AsJson = False) -> None:
     """Write a pump's description as TOML."""
     with opened(ctx) as desk:
         _write_described(desk.pump(key), as_json=as_json)
+
+
+@app.command(cls=helped(
+    "wetend pump draw quay-air --step foot-crack > step.svg",
+    "wetend pump draw quay-air --step parts > parts.svg",
+))  # fmt: skip
+def draw(
+    ctx: typer.Context, key: PumpKey,
+    step: Annotated[
+        str, typer.Option(help="An operation of its strip, or `parts`; blank: the whole pump.")
+    ] = "",
+    back: Annotated[bool, typer.Option("--back", help="Put back, not taken off.")] = False,
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Draw a pump as SVG: whole, taken apart, or at one step with its tools."""
+    with opened(ctx) as desk:
+        pump = desk.pump(key)
+    svg = drawn(pump, step, back=back)
+    if as_json:
+        write_json({"key": pump.key, "step": step, "svg": svg, "steps": steps_drawn(pump)})
+    else:
+        write_data(svg)
 
 
 def _write_described(pump: Pump, *, as_json: bool) -> None:

@@ -42,6 +42,7 @@ from wetend.web import (
     practice,
     preferences,
     prove,
+    pump_parts,
     pumps,
     rebuild,
     record,
@@ -66,9 +67,9 @@ from wetend.web.static import static
 warnings.filterwarnings("ignore", category=UnsupportedFieldAttributeWarning)
 
 ROUTERS = (
-    first_page.router, pumps.router, visits.router, complaint.router, marks.router,
-    checks.router, strip.router, inspect.router, rebuild.router, fitted.router, prove.router,
-    handover.router,
+    first_page.router, pumps.router, pump_parts.router, visits.router, complaint.router,
+    marks.router, checks.router, strip.router, inspect.router, rebuild.router, fitted.router,
+    prove.router, handover.router,
     documents.router, steps.router, what_if.router, photo_length.router, record.router,
     job.router, injection.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass
-from typing import Annotated, Any, get_args
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from wetend.drawings.acts.exploded import Named, exploded, named
-from wetend.drawings.acts.pieces import PieceName
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, Problem
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
-from wetend.pump.usage import LifePart
 from wetend.units.decoding import decoded
 from wetend.units.message import Message
 from wetend.web.access import AtDesk, PumpKey, Sent
@@ -68,17 +65,6 @@ class PumpsPage:
     section: Markup
     life: LifeSummary
     removal: removal.RemovalView
-
-
-@dataclass(frozen=True)
-class PartsPage:
-    """A pump taken apart along its axis, and its parts in a list."""
-
-    pump: Pump
-    drawn: Markup
-    parts: tuple[Named, ...]
-    links: dict[PieceName, str]
-    """Where a part's remaining life stands."""
 
 
 @dataclass(frozen=True)
@@ -280,20 +266,6 @@ def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
         removal.view(desk, key),
     )
     return render(request, "pump.html", page, title=view.pump.name)
-
-
-@router.get("/pumps/{key}/parts")
-def parts(request: Request, desk: AtDesk, key: PumpKey) -> Response:
-    """A pump taken apart: every part named, counted, and leading to what is left of its life."""
-    pump = desk.pump(key)
-    followed = set(get_args(LifePart))
-    shown = named(pump)
-    links = {n.part: f"/pumps/{key}/life?plot={n.part}#plot-h" for n in shown
-             if n.part in followed}  # fmt: skip
-    page = PartsPage(pump, drawing(exploded(pump)), shown, links)
-    return render(
-        request, "pump-parts.html", page, title=Message("Parts of {name}", name=pump.name)
-    )
 
 
 @router.post("/pumps/{key}/remove")

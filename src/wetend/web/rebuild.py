@@ -9,7 +9,9 @@ from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
+from wetend.advice.rebuild.plan import RebuildStep
 from wetend.drawings import clock, stack
+from wetend.drawings.acts.picture import pictures_of
 from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
@@ -54,6 +56,10 @@ class RebuildPage:
     count_done: int
     """Steps of the rebuild done."""
     fitted: FittedForm
+    now: RebuildStep | None
+    """The next step to do."""
+    act: Markup | None
+    """That step drawn."""
 
 
 def form_spec(pump: Pump) -> FormSpec:
@@ -100,8 +106,21 @@ def page(
         f"/visits/{visit_id}/rebuild",
         sum(1 for s in (view.plan.steps if view.plan else ()) if s.key in view.done),
         fitted_form(fitted.view_of(desk, visit), "rebuild", again),
+        *_next(view),
     )  # fmt: skip
     return stage_page(request, visit, "rebuild", shown, again=again)
+
+
+def _next(view: workflow.RebuildView) -> tuple[RebuildStep | None, Markup | None]:
+    """The first step not done, and its picture."""
+    steps = view.plan.steps if view.plan else ()
+    now = next((s for s in steps if s.key not in view.done), None)
+    if now is None:
+        return None, None
+    pictures = pictures_of(view.visit.pump)
+    drawn = pictures.rebuild_steps([(s.key, s.title, s.used) for s in steps])
+    svg = next(svg for step, svg in zip(steps, drawn, strict=True) if step is now)
+    return now, drawing(pictures.stock + svg) if svg else None
 
 
 @router.get("/visits/{visit_id}/rebuild")

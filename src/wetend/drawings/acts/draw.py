@@ -1,0 +1,81 @@
+"""One call that draws a pump: whole, taken apart, or at any step of its strip or rebuild."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+
+from wetend.drawings.acts.between import BETWEEN
+from wetend.drawings.acts.exploded import exploded
+from wetend.drawings.acts.picture import pictures_of
+from wetend.drawings.ink import standalone
+from wetend.drawings.wet_end.section import section
+from wetend.errors import Problem, UnknownName
+from wetend.pump.description import Pump
+from wetend.pump.strip_graph import must_precede
+from wetend.units.message import Message
+from wetend.units.suggestions import near_or_all
+
+PARTS = "parts"
+"""Draws the pump taken apart."""
+
+
+def steps_drawn(pump: Pump) -> tuple[str, ...]:
+    """What :func:`draw` can be asked for, beside the whole pump."""
+    return (PARTS, *(o.key for o in pump.strip.operations), *BETWEEN)
+
+
+def draw(
+    pump: Pump, step: str = "", *, back: bool = False, done: Collection[str] | None = None,
+    used: Sequence[str] | None = None,
+) -> str:  # fmt: skip
+    """A drawing of a pump as an SVG that stands alone.
+
+    Args:
+        pump: as described.
+        step: key of an operation of its strip; ``"parts"``, the pump taken apart; a step of the
+            rebuild that puts nothing back, such as ``"solvent-foot"``; nothing: the whole pump.
+        back: the operation is put back.
+        done: operations that stand done while it is carried out; not given, those that have to
+            come before it.
+        used: keys of its tools; not given, the first that would do of each.
+
+    Raises:
+        UnknownName: there is no such step.
+
+    >>> from wetend.pump.toml import demo_pump
+    >>> draw(demo_pump("quay-air"), "foot-crack").startswith("<svg ")
+    True
+    """
+    if not step:
+        return standalone(section(pump))
+    if step == PARTS:
+        return standalone(exploded(pump))
+    pictures = pictures_of(pump)
+    operation = next((o for o in pump.strip.operations if o.key == step), None)
+    if operation is not None:
+        before = _before(pump, step) if done is None else set(done) - {step}
+        drawn = (
+            pictures.rebuild(operation, before, operation.back_title or operation.title,
+                             used=used, alone=True)
+            if back else pictures.strip(operation, before, used=used, alone=True)
+        )  # fmt: skip
+        return standalone(drawn)
+    if step in BETWEEN:
+        return standalone(pictures.between(step, step.replace("-", " ").capitalize(), alone=True))
+    sentence = Message(
+        "There is no step “{step}”; {choice}",
+        step=step,
+        choice=near_or_all(step, steps_drawn(pump)),
+    )
+    raise UnknownName(sentence, (Problem("step", sentence),))
+
+
+def _before(pump: Pump, step: str) -> set[str]:
+    """All operations that have to be done before one."""
+    first = must_precede(pump.strip.operations)
+    found, waiting = set[str](), [step]
+    while waiting:
+        for key in first[waiting.pop()] - found:
+            found.add(key)
+            waiting.append(key)
+    return found
