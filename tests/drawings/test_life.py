@@ -14,6 +14,7 @@ from wetend.advice.stores.call_box import best_box, faults_before_checks
 from wetend.drawings import life, policies
 from wetend.drawings.box_curve import box_curve
 from wetend.drawings.svg import WIDE
+from wetend.telling.reader import Reader
 
 DAY = 86400.0
 
@@ -49,7 +50,7 @@ def test_a_plot_without_a_failure_and_with_one() -> None:
     one = ProbabilityPlot(
         "rod", (PlotPoint(1.0, 0.5),), empty.lives, empty.low, empty.middle, empty.high, 0.5, 1, 0
     )
-    inside(life.probability(one, system="imperial"))
+    inside(life.probability(one, reader=Reader("imperial")))
     assert "1 failed" in life.probability(one)
 
 

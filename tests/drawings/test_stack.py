@@ -14,6 +14,7 @@ from wetend.drawings import stack
 from wetend.drawings.stack_rings import Frame, ball_of, rings_of, scale_of
 from wetend.pump.measurements import StackMeasured
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.telling.reader import Reader
 
 ReadBack = Callable[[str], Any]
 TIN = (0.0001, 0.00025, 0.0005, 0.0005, 0.001)
@@ -35,7 +36,7 @@ def test_the_fitted_stack_is_drawn_with_every_ring_named(
 
 
 def test_heights_are_said_in_inches_to_those_who_read_inches(read_back: ReadBack) -> None:
-    drawn = read_back(stack.section(FITS["quay-air"], system="imperial"))
+    drawn = read_back(stack.section(FITS["quay-air"], reader=Reader("imperial")))
     assert any(text.endswith(" in") for text in drawn.texts)
     assert not any(text.endswith(" mm") for text in drawn.texts)
 

@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from wetend.advice.simulation.film import CHANNELS, Film
 from wetend.drawings import traces
 from wetend.drawings.curve import round_marks, simplified
+from wetend.telling.reader import Reader
+from wetend.units.kinds import System
 
 ReadBack = Callable[[str], Any]
 KEYS = tuple(CHANNELS)
@@ -32,10 +34,10 @@ NUMBERS = st.lists(
 @given(this=NUMBERS, sound=NUMBERS, length=st.floats(1e-4, 1e4), system=st.sampled_from(
     ["metric", "imperial"]))  # fmt: skip
 def test_any_traces_are_drawn_inside_their_sheet(
-    read_back: ReadBack, this: list[float], sound: list[float], length: float, system: str
+    read_back: ReadBack, this: list[float], sound: list[float], length: float, system: System
 ) -> None:
     drawn = read_back(
-        traces.panels("Traces", film(this, length), film(sound, 1.0), KEYS, system=system)
+        traces.panels("Traces", film(this, length), film(sound, 1.0), KEYS, reader=Reader(system))
     )
     assert drawn.stays_inside(4.0)
 
@@ -45,7 +47,9 @@ def test_axes_say_what_and_in_which_unit(read_back: ReadBack) -> None:
     said = read_back(traces.panels("Pressures", seen, seen, ("above",))).texts
     assert "Pressure above the piston, bar" in said
     assert "200" in said
-    said = read_back(traces.panels("Pressures", seen, seen, ("above",), system="imperial")).texts
+    said = read_back(
+        traces.panels("Pressures", seen, seen, ("above",), reader=Reader("imperial"))
+    ).texts
     assert "Pressure above the piston, psi" in said
 
 

@@ -56,7 +56,7 @@ def documents(report: VisitReport) -> Iterator[Document]:
     pump, coating = report.pump, report.coating
     yield visit_document(report, "imperial")
     plan = plan_strip(pump, BAG)
-    yield strip_document(pump, plan, issued=WHEN, system="imperial")
+    yield strip_document(pump, plan, issued=WHEN)
     build = plan_rebuild(pump, BAG, found=Found(report.fit, 0.5))
     yield rebuild_document(RebuildCard(pump, build, report.fit, WHEN), "imperial")
     yield set_up_document(pump, coating, report.set_up, issued=WHEN, system="imperial")

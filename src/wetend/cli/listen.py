@@ -74,8 +74,8 @@ def write(sheet: Sheet, heard: Listening) -> None:
         sheet.working(working)
 
 
-def _draw(heard: Listening, path: Path) -> None:
-    write_file(path, ink.standalone(listening.trace(heard)).encode())
+def _draw(sheet: Sheet, heard: Listening, path: Path) -> None:
+    write_file(path, ink.standalone(listening.trace(heard, reader=sheet.reader)).encode())
 
 
 @app.command(cls=helped("wetend listen pump.wav --first up --visit last"))
@@ -109,13 +109,14 @@ def command(
             heard = workflow.analyse(data, way, columns, progress)
     if visit:
         _keep(ctx, visit, heard)
+    session: Session = ctx.obj or Session()
+    sheet = Sheet(session.units.value)
     if draw is not None:
-        _draw(heard, draw)
+        _draw(sheet, heard, draw)
     if as_json:
         write_json(heard)
     else:
-        session: Session = ctx.obj or Session()
-        write(Sheet(session.units.value), heard)
+        write(sheet, heard)
 
 
 def _keep(ctx: typer.Context, name: str, heard: Listening) -> None:

@@ -141,7 +141,7 @@ def command(
             name=seen.pump.name,
             value=joined("; ", seen.faults) or Message("no fault"),
         )
-        drawn = traces.panels(title, seen.this, seen.sound, keys, system=sheet.system)
+        drawn = traces.panels(title, seen.this, seen.sound, keys, reader=sheet.reader)
         _keep(svg, standalone(drawn) + "\n", sheet, as_json=as_json)
     if as_json:
         write_json(simulate.as_json(seen))

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 
 from wetend.advice.diagnosis.diagnose import Finding
 from wetend.drawings.svg import WIDE, area, box, circle, group, sheet, words, wrapped
+from wetend.drawings.told import AS_WRITTEN, Say, saying, word
+from wetend.units.message import Message, Words, joined
 from wetend.units.show import chance_text
 
 _ROOM = WIDE - 168
@@ -25,15 +27,15 @@ def moon(x: float, y: float, share: float, radius: float = 7.0) -> str:
                  circle("dw-outline", x, y, radius))  # fmt: skip
 
 
-def _row(finding: Finding, y: float) -> tuple[list[str], float]:
+def _row(finding: Finding, y: float, say: Say) -> tuple[list[str], float]:
     share = min(max(finding.probability, 0.0), 1.0)
-    names = wrapped(str(finding.fault), 12, _ROOM, most=3)
+    names = wrapped(say(finding.fault.title), 12, _ROOM, most=3)
     drawn = [
         moon(13, y + 10, share),
         *(words(n, 28, y + 14 + 14 * i, cls="dw-text" + (" dw-strong" if share >= 0.5 else ""))
           for i, n in enumerate(names)),
-        words(chance_text(share), WIDE - 8, y + 14, cls="dw-text dw-strong", anchor="end"),
-        words(finding.word, WIDE - 80, y + 14, anchor="end"),
+        words(say(chance_text(share)), WIDE - 8, y + 14, cls="dw-text dw-strong", anchor="end"),
+        words(say(word(finding.word)), WIDE - 80, y + 14, anchor="end"),
     ]  # fmt: skip
     below = y + 14 * len(names) + 7
     full = WIDE - 36
@@ -44,12 +46,26 @@ def _row(finding: Finding, y: float) -> tuple[list[str], float]:
     return drawn, below + 18
 
 
-def faults(findings: Sequence[Finding]) -> str:
+def faults(findings: Sequence[Finding], *, reader: Words = AS_WRITTEN) -> str:
     """The faults with their probabilities, in the order given."""
+    say = saying(reader)
     inside: list[str] = []
     y = 2.0
     for finding in findings:
-        drawn, y = _row(finding, y)
+        drawn, y = _row(finding, y, say)
         inside += drawn
-    said = "; ".join(f"{f.fault}: {f.word}, {chance_text(f.probability)}" for f in findings)
-    return sheet("Probability of each fault", f"{said or 'No faults weighed'}.", *inside, height=y)
+    said = joined(
+        "; ",
+        (
+            Message(
+                "{fault}: {word}, {chance}",
+                fault=f.fault.title, word=word(f.word), chance=chance_text(f.probability),
+            )
+            for f in findings
+        ),
+    )  # fmt: skip
+    return sheet(
+        say(Message("Probability of each fault")),
+        say(Message("{faults}.", faults=said) if findings else Message("No faults weighed.")),
+        *inside, height=y,
+    )  # fmt: skip

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from wetend.advice.stores.call_box import BoxChoice
 from wetend.drawings.svg import WIDE, Point, box, circle, line, sheet, words
-from wetend.units.kinds import System
+from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.units.message import Message, Words
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import chance_text, pretty, show
 
 _X0, _X1, _Y0, _Y1 = 38.0, WIDE - 12.0, 10.0, 150.0
 
 
-def box_curve(choice: BoxChoice, limit: M3, *, system: System = "metric") -> str:
+def box_curve(choice: BoxChoice, limit: M3, *, reader: Words = AS_WRITTEN) -> str:
     """A staircase of the best chance for each size of box, this box marked on it."""
+    say = saying(reader)
     most = max(limit, choice.curve[-1][0]) * 1.05
 
     def at(room: M3, chance: float) -> Point:
@@ -36,16 +38,21 @@ def box_curve(choice: BoxChoice, limit: M3, *, system: System = "metric") -> str
     unit = unit_of(M3)
     x = at(limit, 0.0)[0]
     spot = at(choice.room, choice.chance)
-    said = f"{chance_text(choice.chance)} with {show(choice.room, unit, system)} of parts"
+    said = Message(
+        "{chance} with {volume} of parts.",
+        chance=chance_text(choice.chance), volume=show(choice.room, unit),
+    )  # fmt: skip
+    across = Message("room, {unit}", unit=pretty(unit.shown_in(reader.system)))
     return sheet(
-        "Chance of a repair at the first visit by room in the box", f"{said}.", *grid,
+        say(Message("Chance of a repair at the first visit by room in the box")), say(said), *grid,
         line("dw-hidden", (x, _Y0), (x, _Y1)),
-        words("the box", min(x + 4, _X1 - 40), _Y1 - 6, cls="dw-text dw-small dw-quiet"),
+        words(say(Message("the box")), min(x + 4, _X1 - 40), _Y1 - 6,
+              cls="dw-text dw-small dw-quiet"),
         line("dw-accent-line", *steps), circle("dw-dot", *spot, 4.5),
         box("dw-thin", _X0, _Y0, _X1 - _X0, _Y1 - _Y0),
         words("0", _X0, _Y1 + 15, anchor="middle", cls="dw-text dw-small"),
-        words(show(most, unit, system), _X1, _Y1 + 15, anchor="end", cls="dw-text dw-small"),
-        words(f"room, {pretty(unit.shown_in(system))}", (_X0 + _X1) / 2, _Y1 + 15,
+        words(say(show(most, unit)), _X1, _Y1 + 15, anchor="end", cls="dw-text dw-small"),
+        words(say(across), (_X0 + _X1) / 2, _Y1 + 15,
               anchor="middle", cls="dw-text dw-small dw-quiet"),
         height=_Y1 + 22,
     )  # fmt: skip

@@ -6,6 +6,8 @@ import math
 
 from wetend.advice.rebuild.turn import clock_text
 from wetend.drawings.svg import WIDE, Point, area, circle, group, line, sheet, words
+from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.units.message import Message, Words
 from wetend.units.quantity import Rad
 
 _FULL = 2 * math.pi
@@ -99,6 +101,7 @@ def face(
     within: Rad | None = None,
     *,
     set_by_hand: bool = False,
+    reader: Words = AS_WRITTEN,
 ) -> str:
     """The clock face with the elbow's direction.
 
@@ -109,35 +112,45 @@ def face(
         target: direction wanted.
         within: how far off it may point, either way.
         set_by_hand: a clamp-ring housing, that turns freely until it is clamped.
+        reader: whose language it is in.
     """
     centre, radius = (WIDE / 2, 134.0), 92.0
-    said = clock_text(angle)
-    span = f"{clock_text(low)} to {clock_text(high)}, 9 in 10"
-    wanted = "" if target is None else f"wanted {clock_text(target)}"
+    say = saying(reader)
+    span = Message("{low} to {high}, 9 in 10", low=clock_text(low), high=clock_text(high))
     numerals = [
         words(text, *_numeral(centre, radius, hour), cls="dw-text dw-big", anchor="middle")
         for hour, text in ((0, "12"), (3, "3"), (6, "6"), (9, "9"))
     ]
     foot = 284.0
-    below = (
-        [words("turns freely: set by hand, then clamp", WIDE / 2, foot + 20, anchor="middle")]
-        if set_by_hand
-        else [words(span, WIDE / 2, foot + 20, anchor="middle")]
-    )
-    if wanted:
-        below.append(words(f"▲ {wanted}", WIDE / 2, foot + 38, anchor="middle"))
-    head = f"elbow {clock_text(target) if set_by_hand and target is not None else said}"
+    below = [Message("turns freely: set by hand, then clamp") if set_by_hand else span]
+    if target is not None:
+        below.append(Message("▲ wanted {clock}", clock=clock_text(target)))
     shown = target if set_by_hand and target is not None else angle
     return sheet(
-        f"Elbow on a clock face: {said}",
-        f"Seen from below the elbow stops at {said}; {span}. {wanted}.",
+        say(Message("Elbow on a clock face: {clock}", clock=clock_text(angle))),
+        say(_described(angle, span, target)),
         "" if set_by_hand else fan(centre, radius - 1, low, high),
         dial(centre, radius), elbow(centre, radius, shown),
         "" if target is None else _target(centre, radius, target, within),
         *numerals,
-        words("seen from below", 4, 14, cls="dw-text dw-small dw-quiet"),
-        words(head, WIDE / 2, foot, cls="dw-text dw-big", anchor="middle"), *below,
-        height=foot + (48 if wanted else 30),
+        words(say(Message("seen from below")), 4, 14, cls="dw-text dw-small dw-quiet"),
+        words(say(Message("elbow {clock}", clock=clock_text(shown))), WIDE / 2, foot,
+              cls="dw-text dw-big", anchor="middle"),
+        *(words(say(text), WIDE / 2, foot + 20 + 18 * i, anchor="middle")
+          for i, text in enumerate(below)),
+        height=foot + 12 + 18 * len(below),
+    )  # fmt: skip
+
+
+def _described(angle: Rad, span: str, target: Rad | None) -> str:
+    if target is None:
+        return Message(
+            "Seen from below the elbow stops at {clock}; {span}.",
+            clock=clock_text(angle), span=span,
+        )  # fmt: skip
+    return Message(
+        "Seen from below the elbow stops at {clock}; {span}. wanted {wanted}.",
+        clock=clock_text(angle), span=span, wanted=clock_text(target),
     )  # fmt: skip
 
 

@@ -10,7 +10,8 @@ from wetend.advice.life.remaining import RemainingLife
 from wetend.advice.reasons import Verdict
 from wetend.drawings import verdict as shapes
 from wetend.drawings.svg import WIDE, Point, area, box, circle, group, line, sheet, words
-from wetend.units.kinds import System
+from wetend.drawings.told import AS_WRITTEN, Say, saying, word
+from wetend.units.message import Message, Words, joined, raised
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import number, pretty, span_text
 
@@ -41,39 +42,47 @@ def _whisker(part: RemainingLife, y: float) -> list[str]:
     return drawn
 
 
-def _row(part: RemainingLife, y: float) -> str:
+def _row(part: RemainingLife, y: float, say: Say) -> str:
     tone = shapes.TONE[part.verdict]
     strong = " dw-strong" if part.verdict is not Verdict.KEEP else ""
     said = span_text(part.time.low, part.time.high)
     return group(
         f"dw-{tone}",
         shapes.at(part.verdict, _LEFT + 8, y + 8, 15),
-        words(part.title.capitalize(), _LEFT + 20, y + 12, cls=f"dw-text{strong}"),
-        words(said, WIDE - 8, y + 12, anchor="end", cls="dw-text dw-strong"),
+        words(say(raised(part.title)), _LEFT + 20, y + 12, cls=f"dw-text{strong}"),
+        words(say(said), WIDE - 8, y + 12, anchor="end", cls="dw-text dw-strong"),
         *_whisker(part, y + 19),
     )
 
 
-def _axis(height: float) -> list[str]:
+def _axis(height: float, say: Say) -> list[str]:
     drawn = []
     for months in (0, 6, 12, 18, 24):
         x = _x(months * MONTH)
         anchor = "start" if months == 0 else "end" if months == _LONGEST else "middle"
-        label = "now" if months == 0 else f"{months} months" if months == _LONGEST else f"{months}"
+        label: str = Message("now") if months == 0 else f"{months}"
+        if months == _LONGEST:
+            label = Message("{n} months", n=months)
         drawn += [line("dw-rule", (x, _TOP - 6), (x, height)),
-                  words(label, x, 12, anchor=anchor, cls="dw-text dw-small dw-quiet")]  # fmt: skip
+                  words(say(label), x, 12, anchor=anchor,
+                        cls="dw-text dw-small dw-quiet")]  # fmt: skip
     return drawn
 
 
-def bars(parts: Sequence[RemainingLife]) -> str:
+def bars(parts: Sequence[RemainingLife], *, reader: Words = AS_WRITTEN) -> str:
     """Each part's remaining time: the bar is the 90 % interval, the line the median."""
+    say = saying(reader)
     height = _TOP + _ROW * max(len(parts), 1)
-    said = "; ".join(
-        f"{p.title}: {p.word}, {span_text(p.time.low, p.time.high)}" for p in parts
-    )  # fmt: skip
+    said = joined("; ", (
+        Message("{part}: {word}, {time}", part=p.title, word=word(p.word),
+                time=span_text(p.time.low, p.time.high))
+        for p in parts
+    ))  # fmt: skip
     return sheet(
-        "Remaining life of each part", f"{said or 'No parts'}.", *_axis(height),
-        *(_row(part, _TOP + _ROW * i) for i, part in enumerate(parts)), height=height,
+        say(Message("Remaining life of each part")),
+        say(Message("{parts}.", parts=said) if parts else Message("No parts.")),
+        *_axis(height, say),
+        *(_row(part, _TOP + _ROW * i, say) for i, part in enumerate(parts)), height=height,
     )  # fmt: skip
 
 
@@ -109,8 +118,9 @@ class _Across:
         return [t for t in found if self.low <= math.log(t) <= self.high]
 
 
-def probability(plot: ProbabilityPlot, *, system: System = "metric") -> str:
+def probability(plot: ProbabilityPlot, *, reader: Words = AS_WRITTEN) -> str:
     """Share failed against litres, on Weibull paper: points seen, line believed, band."""
+    say, system = saying(reader), reader.system
     across, unit = _Across(plot), unit_of(M3)
     x0, y0, x1, y1 = _BOX
     rows = [
@@ -131,11 +141,13 @@ def probability(plot: ProbabilityPlot, *, system: System = "metric") -> str:
         if x - taken > 7 * len(text) + 8:
             rows.append(words(text, x, y1 + 15, anchor="middle", cls="dw-text dw-small"))
             taken = x
+    under = Message("pumped until failure, {unit}, at this pump's use",
+                    unit=pretty(unit.shown_in(system)))  # fmt: skip
     return sheet(
-        "Lives on Weibull paper", _described(plot), *rows, *_curves(plot, across),
+        say(Message("Lives on Weibull paper")), say(_described(plot)), *rows,
+        *_curves(plot, across),
         box("dw-thin", x0, y0, x1 - x0, y1 - y0),
-        words(f"pumped until failure, {pretty(unit.shown_in(system))}, at this pump's use",
-              (x0 + x1) / 2, y1 + 32, anchor="middle", cls="dw-text dw-small"),
+        words(say(under), (x0 + x1) / 2, y1 + 32, anchor="middle", cls="dw-text dw-small"),
         height=y1 + 38,
     )  # fmt: skip
 
@@ -161,8 +173,8 @@ def _curves(plot: ProbabilityPlot, across: _Across) -> list[str]:
 
 
 def _described(plot: ProbabilityPlot) -> str:
-    seen = f"{plot.failures} failed, {plot.going} still running"
-    return (
-        f"Share failed against litres pumped: {seen}; the band holds 90 % of the fitted "
-        "distributions."
-    )
+    return Message(
+        "Share failed against litres pumped: {failed} failed, {running} still running; the band "
+        "holds 90 % of the fitted distributions.",
+        failed=plot.failures, running=plot.going,
+    )  # fmt: skip

@@ -7,7 +7,9 @@ from collections.abc import Sequence
 
 from wetend.advice.listening.answer import Corrected, Listening, Stroke
 from wetend.drawings.svg import WIDE, box, line, num, sheet, tag, words
+from wetend.drawings.told import AS_WRITTEN, Say, saying, word
 from wetend.stats.signal.follow import HEARD, Turn
+from wetend.units.message import Message, Words, joined
 from wetend.units.quantity import S
 
 Heard = Listening | Corrected
@@ -121,9 +123,9 @@ def _arrow(name: str) -> str:
     return {"up": "↑", "down": "↓"}.get(name, "")
 
 
-def _key(heard: Heard) -> list[str]:
-    first, second = (side.name for side in heard.sides)
-    unsure = "turn faint" if isinstance(heard, Listening) else "faint or added"
+def _key(heard: Heard, say: Say) -> list[str]:
+    first, second = (say(word(side.name)) for side in heard.sides)
+    faint = Message("turn faint") if isinstance(heard, Listening) else Message("faint or added")
     y = 6.0
     drawn = []
     for x, fill, name, kind in ((4.0, "dw-metal", first, 0), (118.0, "dw-accent-pale", second, 1)):
@@ -133,23 +135,26 @@ def _key(heard: Heard) -> list[str]:
                   words(f"{name}{time}", x + 19, y + 12)]  # fmt: skip
     drawn += [
         box("dw-paper-fill", 238, y, 14, 14), box("dw-thin", 238, y, 14, 14),
-        line("dw-fine", (238, y), (252, y + 14)), words("left out", 257, y + 12),
-        line("dw-accent-line", (11, 26), (11, 40)), words("turn heard", 23, 38),
-        line("dw-hidden", (125, 26), (125, 40)), words(unsure, 137, 38),
-        box("dw-soft-pale", 238, 26, 14, 14), words("missing", 257, 38),
+        line("dw-fine", (238, y), (252, y + 14)), words(say(Message("left out")), 257, y + 12),
+        line("dw-accent-line", (11, 26), (11, 40)), words(say(Message("turn heard")), 23, 38),
+        line("dw-hidden", (125, 26), (125, 40)), words(say(faint), 137, 38),
+        box("dw-soft-pale", 238, 26, 14, 14), words(say(Message("missing")), 257, 38),
     ]  # fmt: skip
     return drawn
 
 
 def _said(heard: Heard) -> str:
     counted = sum(s.used for s in heard.strokes)
-    parts = [
-        f"{side.name} stroke {side.middle:.2f} s from {len(side.times)}"
+    found = Message(
+        "{turns} turns found, {strokes} strokes counted", turns=len(heard.turns), strokes=counted
+    )
+    parts = (
+        Message("{side} stroke {time:.2f} s from {count}",
+                side=word(side.name), time=side.middle, count=len(side.times))
         for side in heard.sides
         if side.middle is not None
-    ]
-    found = f"{len(heard.turns)} turns found, {counted} strokes counted"
-    return "; ".join([found, *parts]) + "."
+    )  # fmt: skip
+    return joined("; ", (found, *parts)) + "."
 
 
 def _rows(heard: Heard) -> Sequence[_Row]:
@@ -166,13 +171,14 @@ def shown_until(heard: Heard) -> S:
     return last.start + last.span
 
 
-def trace(heard: Heard) -> str:
+def trace(heard: Heard, *, reader: Words = AS_WRITTEN) -> str:
     """The record with its turns and strokes, numbered so that a wrong one can be named.
 
     Each row is some nine strokes long. Above, what turns are told by, with a line at each turn;
     below, the strokes, up and down in turn. At most fourteen rows are drawn.
     """
-    inside: list[str] = _key(heard)
+    say = saying(reader)
+    inside: list[str] = _key(heard, say)
     for row in _rows(heard):
         end = row.start + row.span
         inside += row.gaps()
@@ -184,4 +190,5 @@ def trace(heard: Heard) -> str:
                 inside += row.stroke(stroke, heard.sides[stroke.kind].name)
         inside += row.scale()
     height = _HEAD + 6 + len(_rows(heard)) * _ROW
-    return sheet("The record with the strokes found", _said(heard), *inside, height=height)
+    title = Message("The record with the strokes found")
+    return sheet(say(title), say(_said(heard)), *inside, height=height)

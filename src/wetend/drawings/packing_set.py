@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Literal
 
 from wetend.drawings.pen import Pen, band
-from wetend.drawings.sizes_text import length_text
 from wetend.drawings.svg import Point, area, line, sheet, words
+from wetend.drawings.told import AS_WRITTEN, saying
 from wetend.drawings.v_rings import packings
 from wetend.pump.description import Pump
 from wetend.pump.parts import PartName
-from wetend.units.kinds import System
+from wetend.units.message import Message, Words
 from wetend.units.quantity import M
+from wetend.units.show import fine_length
 
 _TALL = 104.0
 """Height of the set as drawn."""
@@ -20,10 +21,32 @@ _AXIS = 110.0
 _WIDEST = 82.0
 
 
+_TITLES: dict[tuple[str, bool], str] = {
+    ("moving-packings", True): Message("Moving packings: lips upwards"),
+    ("moving-packings", False): Message("Moving packings: lips downwards"),
+    ("static-packings", True): Message("Static packings: lips upwards"),
+    ("static-packings", False): Message("Static packings: lips downwards"),
+}
+
+
+def _described(rings: int, height: M, least: M, *, up: bool) -> Message:
+    said = {"rings": rings, "height": fine_length(height), "least": fine_length(least)}
+    if up:
+        return Message(
+            "{rings} V-rings, lips upwards, to the pressure; {height} high free, at least {least}",
+            **said,
+        )
+    return Message(
+        "{rings} V-rings, lips downwards, to the pressure; {height} high free, at least {least}",
+        **said,
+    )
+
+
 def section(
-    pump: Pump, part: Literal["static-packings", "moving-packings"], *, system: System = "metric"
+    pump: Pump, part: Literal["static-packings", "moving-packings"], *, reader: Words = AS_WRITTEN
 ) -> str:
     """The static set round the rod, or the moving set on the piston, cut through."""
+    say = saying(reader)
     moving = part == "moving-packings"
     noun = pump.moving_packings if moving else pump.static_packings
     outer = pump.cylinder.bore / 2 if moving else pump.rod.diameter / 2 + _thick(pump)
@@ -32,19 +55,22 @@ def section(
     tall = noun.height * scale
     pen = Pen(_AXIS, _TOP + tall, scale, {})
     up = noun.lips_face == "up"
-    name = "Moving packings" if moving else "Static packings"
-    lips = "upwards" if up else "downwards"
-    height = length_text(noun.height, system)
-    least = length_text(noun.free_height_limit, system)
+    name = (
+        Message("Moving packings, {rings} V-rings", rings=noun.rings)
+        if moving
+        else Message("Static packings, {rings} V-rings", rings=noun.rings)
+    )
+    least = fine_length(noun.free_height_limit)
     return sheet(
-        f"{name}: lips {lips}",
-        f"{noun.rings} V-rings, lips {lips}, to the pressure; {height} high free, at least {least}",
-        words(f"{name}, {noun.rings} V-rings", 8, 18, cls="dw-strong"),
+        say(_TITLES[part, up]),
+        say(_described(noun.rings, noun.height, noun.free_height_limit, up=up)),
+        words(say(name), 8, 18, cls="dw-strong"),
         _round(pen, inner, outer, noun.height, part),
         packings(pen, part, inner=inner, outer=outer, low=0.0, high=noun.height, rings=noun.rings,
                  lips=noun.lips_face),
-        _pressure(pen, outer, tall, up=up),
-        _height(_AXIS + 1.3 * outer * scale, tall, (height, f"least {least}")),
+        _pressure(pen, outer, tall, say(Message("pressure")), up=up),
+        _height(_AXIS + 1.3 * outer * scale, tall,
+                (say(fine_length(noun.height)), say(Message("least {height}", height=least)))),
         height=_TOP + tall + 42,
     )  # fmt: skip
 
@@ -72,7 +98,7 @@ def _arrow(tip: Point, tail: Point) -> str:
     return line("dw-accent-line", tail, tip) + area("dw-accent", head)
 
 
-def _pressure(pen: Pen, outer: M, tall: float, *, up: bool) -> str:
+def _pressure(pen: Pen, outer: M, tall: float, told: str, *, up: bool) -> str:
     """Where the pressure comes from: the side that the lips face."""
     x = pen.at(outer, 0)[0] - 6
     beside = pen.at(1.22 * outer, 0)[0] + 4
@@ -82,7 +108,7 @@ def _pressure(pen: Pen, outer: M, tall: float, *, up: bool) -> str:
     return (
         _arrow((x, tip), (x, tail))
         + _arrow((2 * pen.axis - x, tip), (2 * pen.axis - x, tail))
-        + words("pressure", beside, y, cls="dw-accent-text dw-strong")
+        + words(told, beside, y, cls="dw-accent-text dw-strong")
     )
 
 

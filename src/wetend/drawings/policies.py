@@ -7,6 +7,8 @@ from collections.abc import Sequence
 from wetend.advice.fleet.month import Outcome
 from wetend.advice.reasons import Interval
 from wetend.drawings.svg import WIDE, box, group, line, sheet, words
+from wetend.drawings.told import AS_WRITTEN, Say, saying, word
+from wetend.units.message import Message, Words, joined, raised
 
 _LEFT, _ROW = 8.0, 52.0
 _ROOM = WIDE - 2 * _LEFT
@@ -22,14 +24,19 @@ def thousands(value: float) -> str:
     return f"{round(value, -digits):,.0f}".replace(",", " ")
 
 
-def _row(outcome: Outcome, span: Interval, y: float, per: float, *, best: bool) -> str:
+def _span(span: Interval) -> Message:
+    return Message("{low} to {high}", low=thousands(span.low), high=thousands(span.high))
+
+
+def _row(outcome: Outcome, y: float, per: float, say: Say, *, best: bool) -> str:
+    span = outcome.cost
     strong = " dw-strong" if best else ""
     a, m, b = (_LEFT + value * per for value in (span.low, span.middle, span.high))
     middle = y + 30
     return group(
         "dw-policy",
-        words(outcome.policy.capitalize(), _LEFT, y + 14, cls=f"dw-text{strong}"),
-        words(f"{thousands(span.low)} to {thousands(span.high)}", WIDE - _LEFT, y + 14,
+        words(say(raised(word(outcome.policy))), _LEFT, y + 14, cls=f"dw-text{strong}"),
+        words(say(_span(span)), WIDE - _LEFT, y + 14,
               anchor="end", cls=f"dw-text{strong}"),
         box("dw-accent" if best else "dw-accent-pale", _LEFT, y + 21, m - _LEFT, 18),
         box("dw-thin", _LEFT, y + 21, m - _LEFT, 18),
@@ -38,16 +45,24 @@ def _row(outcome: Outcome, span: Interval, y: float, per: float, *, best: bool) 
     )  # fmt: skip
 
 
-def costs(outcomes: Sequence[Outcome], *, title: str = "Cost of each policy") -> str:
+_TITLE = Message("Cost of each policy")
+
+
+def costs(outcomes: Sequence[Outcome], *, title: str = _TITLE, reader: Words = AS_WRITTEN) -> str:
     """Cost by policy: the bar is the median, the whisker holds it with 90 % probability."""
+    say = saying(reader)
     most = max((o.cost.high for o in outcomes), default=1.0) or 1.0
     per = _ROOM / most
     least = min((o.cost.middle for o in outcomes), default=0.0)
-    said = "; ".join(
-        f"{o.policy}: {thousands(o.cost.low)} to {thousands(o.cost.high)}" for o in outcomes
+    said = joined(
+        "; ",
+        (Message("{policy}: {cost}", policy=word(o.policy), cost=_span(o.cost)) for o in outcomes),
     )
-    rows = (_row(o, o.cost, 2 + _ROW * i, per, best=o.cost.middle == least)
+    rows = (_row(o, 2 + _ROW * i, per, say, best=o.cost.middle == least)
             for i, o in enumerate(outcomes))  # fmt: skip
     return sheet(
-        title, f"{said or 'Nothing simulated'}.", *rows, height=_ROW * max(len(outcomes), 1)
+        say(title),
+        say(Message("{costs}.", costs=said) if outcomes else Message("Nothing simulated.")),
+        *rows,
+        height=_ROW * max(len(outcomes), 1),
     )

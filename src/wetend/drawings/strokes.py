@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from wetend.drawings.svg import WIDE, box, line, sheet, words
+from wetend.drawings.told import AS_WRITTEN, Say, saying
 from wetend.stats.uncertainty import HALF_90
+from wetend.units.message import Message, Words
 from wetend.units.quantity import S
+
+AS_HEALTHY = Message("as healthy")
 
 
 def verdict_words(seen: S, healthy: S, spread: S = 0.0) -> str:
@@ -17,25 +21,31 @@ def verdict_words(seen: S, healthy: S, spread: S = 0.0) -> str:
     """
     off = (seen - healthy) / healthy if healthy > 0 else 0.0
     if abs(off) < 0.03 or abs(seen - healthy) <= HALF_90 * spread:
-        return "as healthy"
-    return f"{abs(off) * 100:.0f} % {'slow' if off > 0 else 'quick'}"
+        return AS_HEALTHY
+    if off > 0:
+        return Message("{off:.0f} % slow", off=off * 100)
+    return Message("{off:.0f} % quick", off=-off * 100)
 
 
-def _row(name: str, y: float, per: float, seen: S | None, healthy: S, spread: S) -> list[str]:
+def _row(
+    name: str, y: float, per: float, seen: S | None, healthy: S, spread: S, say: Say
+) -> list[str]:
     left = 10.0
     rows = [
-        words(name, left, y + 12, cls="dw-text dw-big"),
+        words(say(name), left, y + 12, cls="dw-text dw-big"),
         box("dw-paper-fill", left, y + 42, healthy * per, 10),
         box("dw-thin", left, y + 42, healthy * per, 10),
-        words(f"healthy {healthy:.2f} s", left, y + 67, cls="dw-text dw-quiet"),
+        words(
+            say(Message("healthy {time:.2f} s", time=healthy)), left, y + 67, cls="dw-text dw-quiet"
+        ),
     ]
     if seen is None:
-        return [*rows, words("not timed", left, y + 34, cls="dw-text dw-quiet")]
+        return [*rows, words(say(Message("not timed")), left, y + 34, cls="dw-text dw-quiet")]
     off = verdict_words(seen, healthy, spread)
-    clear = off == "as healthy"
+    clear = off == AS_HEALTHY
     rows += [
         words(f"{seen:.2f} s", left + 62, y + 12, cls="dw-text dw-big"),
-        words(off, WIDE - 10, y + 12, anchor="end",
+        words(say(off), WIDE - 10, y + 12, anchor="end",
               cls="dw-text dw-big" + ("" if clear else " dw-accent-text")),
         box("dw-accent-pale" if clear else "dw-accent", left, y + 20, seen * per, 20),
         box("dw-thin", left, y + 20, seen * per, 20),
@@ -50,6 +60,10 @@ def _row(name: str, y: float, per: float, seen: S | None, healthy: S, spread: S)
     return rows
 
 
+def _time(seen: S | None) -> str:
+    return Message("not timed") if seen is None else f"{seen:.2f} s"
+
+
 def compare(
     up: S | None,
     down: S | None,
@@ -57,6 +71,8 @@ def compare(
     healthy_down: S,
     up_spread: S = 0.0,
     down_spread: S = 0.0,
+    *,
+    reader: Words = AS_WRITTEN,
 ) -> str:
     """Bars of the up and down stroke against the healthy pump's.
 
@@ -67,19 +83,22 @@ def compare(
         healthy_down: the same going down.
         up_spread: standard uncertainty of the mean; whiskers hold it with 90 % probability.
         down_spread: the same going down.
+        reader: whose language it is in.
     """
+    say = saying(reader)
     longest = max(
         healthy_up, healthy_down, (up or 0) + HALF_90 * up_spread,
         (down or 0) + HALF_90 * down_spread, 1e-9,
     )  # fmt: skip
     per = (WIDE - 24) / longest
-    said = [
-        f"{name}-stroke {'not timed' if seen is None else f'{seen:.2f} s'}, healthy {good:.2f} s"
-        for name, seen, good in (("up", up, healthy_up), ("down", down, healthy_down))
-    ]
+    told = Message(
+        "up-stroke {up}, healthy {healthy_up:.2f} s; "
+        "down-stroke {down}, healthy {healthy_down:.2f} s.",
+        up=_time(up), healthy_up=healthy_up, down=_time(down), healthy_down=healthy_down,
+    )  # fmt: skip
     return sheet(
-        "Stroke times against the healthy pump", "; ".join(said) + ".",
-        *_row("UP", 6, per, up, healthy_up, up_spread),
-        *_row("DOWN", 92, per, down, healthy_down, down_spread),
+        say(Message("Stroke times against the healthy pump")), say(told),
+        *_row(Message("UP"), 6, per, up, healthy_up, up_spread, say),
+        *_row(Message("DOWN"), 92, per, down, healthy_down, down_spread, say),
         height=168,
     )  # fmt: skip

@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from wetend.advice.simulation.film import CHANNELS, Channel, Film, Seen
 from wetend.drawings.curve import round_marks, simplified
 from wetend.drawings.svg import WIDE, Point, box, group, line, sheet, words
+from wetend.drawings.told import AS_WRITTEN, Say, saying
 from wetend.units.kinds import System
+from wetend.units.message import Message, Words, joined, raised
 from wetend.units.parse import to_unit
 from wetend.units.show import pretty
 
@@ -26,11 +28,21 @@ _LEAKS = ("rod_leak", "outside")
 """Drawn only where there is any."""
 
 GROUPS: dict[str, tuple[Seen, ...]] = {
-    "Rod and balls": ("place", "foot_lift", "piston_lift"),
-    "Pressures": ("above", "below", "gauge", "gun", "suction"),
-    "Flows": ("drawn", "foot_flow", "piston_flow", "outlet", "nozzle", "rod_leak", "outside"),
+    Message("Rod and balls"): ("place", "foot_lift", "piston_lift"),
+    Message("Pressures"): ("above", "below", "gauge", "gun", "suction"),
+    Message("Flows"): (
+        "drawn",
+        "foot_flow",
+        "piston_flow",
+        "outlet",
+        "nozzle",
+        "rod_leak",
+        "outside",
+    ),
 }
 """What is drawn together."""
+NAMED = (Message("this pump"), Message("sound pump"))
+"""What the two lines are called."""
 
 
 @dataclass(frozen=True)
@@ -94,15 +106,16 @@ def _grid(scale: _Scale, times: Sequence[float]) -> list[str]:
 
 
 def _panel(
-    channel: Channel, films: tuple[Film, Film], top: float, seconds: float, system: System
+    channel: Channel, films: tuple[Film, Film], top: float, seconds: float, reader: Words
 ) -> str:
+    say, system = saying(reader), reader.system
     values = [_shown(film, channel, system) for film in films]
     scale = _Scale(seconds, _marks([*values[0], *values[1]]), top + _TITLE)
     unit = pretty(channel.unit.shown_in(system))
+    title = Message("{channel}, {unit}", channel=raised(channel.title), unit=unit)
     return group(
         "dw-panel",
-        words(f"{channel.title[:1].upper()}{channel.title[1:]}, {unit}", LEFT, top + 13,
-              cls="dw-text dw-strong"),
+        words(say(title), LEFT, top + 13, cls="dw-text dw-strong"),
         *_grid(scale, round_marks(0.0, seconds, 4)),
         _curve("dw-accent-mid", films[0], values[0], scale),
         _curve("dw-sound", films[1], values[1], scale),
@@ -120,7 +133,7 @@ def _key(named: tuple[str, str]) -> str:
     )  # fmt: skip
 
 
-def _axis(seconds: float, y: float) -> str:
+def _axis(seconds: float, y: float, say: Say) -> str:
     times = [t for t in round_marks(0.0, seconds, 4) if t <= seconds * 1.0001]
     scale = _Scale(seconds, (0.0, 1.0), y)
     drawn = [
@@ -128,17 +141,21 @@ def _axis(seconds: float, y: float) -> str:
         + words(_figure(t), scale.x(t), y + 16, anchor="middle")
         for t in times
     ]
-    return "".join(drawn) + words("seconds", RIGHT, y + 29, anchor="end", cls="dw-text dw-small")
+    named = words(say(Message("seconds")), RIGHT, y + 29, anchor="end", cls="dw-text dw-small")
+    return "".join(drawn) + named
 
 
 def _any(this: Film, sound: Film, key: Seen) -> bool:
     return any(bool((abs(film[key]) > _NOTHING).any()) for film in (this, sound))
 
 
-def _told(channel: Channel, film: Film, system: System) -> str:
-    values = _shown(film, channel, system)
-    unit = pretty(channel.unit.shown_in(system))
-    return f"{channel.title} from {min(values):.3g} to {max(values):.3g} {unit}"
+def _told(channel: Channel, film: Film, reader: Words) -> str:
+    values = _shown(film, channel, reader.system)
+    return Message(
+        "{channel} from {low:.3g} to {high:.3g} {unit}",
+        channel=channel.title, low=min(values), high=max(values),
+        unit=pretty(channel.unit.shown_in(reader.system)),
+    )  # fmt: skip
 
 
 def panels(
@@ -147,8 +164,8 @@ def panels(
     sound: Film,
     keys: Sequence[Seen],
     *,
-    system: System = "metric",
-    named: tuple[str, str] = ("this pump", "sound pump"),
+    reader: Words = AS_WRITTEN,
+    named: tuple[str, str] = NAMED,
     moving: bool = False,
 ) -> str:
     """Panels one below the other over a shared time axis.
@@ -158,10 +175,11 @@ def panels(
         this: the pump looked at.
         sound: the pump it is held against.
         keys: what to follow, a panel each.
-        system: units of the axes.
+        reader: whose language it is in, and the units of the axes.
         named: what the two lines are called.
         moving: puts in a cursor line that a page's script moves.
     """
+    say = saying(reader)
     channels = [CHANNELS[key] for key in keys if key not in _LEAKS or _any(this, sound, key)]
     seconds = max(this.length, 1e-6)
     low = _HEAD - 6 + _PANEL * len(channels)
@@ -171,14 +189,14 @@ def panels(
         else ""
     )
     return sheet(
-        title,
-        "; ".join(_told(c, this, system) for c in channels) + ".",
-        _key(named),
+        say(title),
+        say(joined("; ", (_told(c, this, reader) for c in channels)) + "."),
+        _key((say(named[0]), say(named[1]))),
         *(
-            _panel(c, (this, sound), _HEAD - 6 + _PANEL * k, seconds, system)
+            _panel(c, (this, sound), _HEAD - 6 + _PANEL * k, seconds, reader)
             for k, c in enumerate(channels)
         ),
-        _axis(seconds, low - 8),
+        _axis(seconds, low - 8, say),
         cursor,
         height=low + _FOOT - 8,
     )

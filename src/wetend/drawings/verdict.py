@@ -9,6 +9,8 @@ import math
 
 from wetend.advice.reasons import Verdict
 from wetend.drawings.svg import Point, area, circle, group, line, sheet
+from wetend.drawings.told import AS_WRITTEN, saying, word
+from wetend.units.message import Message, Words
 
 TONE: dict[Verdict, str] = {
     Verdict.KEEP: "good",
@@ -91,7 +93,9 @@ def at(verdict: Verdict, x: float, y: float, size: float = 20.0) -> str:
                  transform=f"translate({x:.2f} {y:.2f}) scale({scale:.3f})")  # fmt: skip
 
 
-def mark(verdict: Verdict) -> str:
+def mark(verdict: Verdict, *, reader: Words = AS_WRITTEN) -> str:
     """The shape by itself, to stand beside its word at the height of the text."""
-    return sheet(verdict.value, f"Verdict: {verdict.value}", at(verdict, 12, 12, 22),
+    say, told = saying(reader), word(verdict)
+    return sheet(say(told), say(Message("Verdict: {verdict}", verdict=told)),
+                 at(verdict, 12, 12, 22),
                  width=24, height=24, cls="dw dw-mark")  # fmt: skip

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
 
 from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.safety.injection import ON_PAPER
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
+
+Drawn = Callable[[Words], str]
+"""What draws a picture for the document's reader."""
 
 DISCLAIMER = Message(
     "These sheets advise. The maker's manual, the safety data sheet, site "
@@ -87,7 +91,8 @@ class Warnings:
 class Picture:
     """A drawing with what it says in words, and what stands beside it."""
 
-    svg: str
+    svg: str | Drawn
+    """The drawing, or what draws it in the words of the document's reader."""
     alt: str
     wide: float
     """Width, mm."""

@@ -153,7 +153,7 @@ def _head(paper: ProofCertificate) -> tuple[Block, ...]:
 
 def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
     drawn = Picture(
-        standalone(wet_end.section(paper.pump, paper.marked, system=system)),
+        lambda reader: standalone(wet_end.section(paper.pump, paper.marked, reader=reader)),
         Message("The wet end in section"), 54,
         (Pairs(rows(paper.readings, system, leave_out=("note", "instruments")), 1),),
     )  # fmt: skip

@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Literal
 
 from wetend.advice.reasons import Caution
 from wetend.advice.rebuild.answer import StackFit
 from wetend.advice.rebuild.plan import RebuildPlan, RebuildStep
 from wetend.advice.safety.hazards import but, said_once
 from wetend.advice.safety.zero import Zero
-from wetend.drawings import clock, packing_set, stack
+from wetend.drawings import packing_set
 from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
 from wetend.reports.blocks import (
     Block,
     Document,
+    Drawn,
     Fine,
     Picture,
     Points,
@@ -25,6 +27,7 @@ from wetend.reports.blocks import (
     Section,
     Step,
 )
+from wetend.reports.drawn import faced, stacked
 from wetend.reports.field_text import moment, time_text
 from wetend.reports.strip_card import MANUAL_FIRST, act, brief, laid_out, on_card, zero_blocks
 from wetend.reports.typeset import press
@@ -95,23 +98,22 @@ def _step(
     )
 
 
-def _drawings(card: RebuildCard, system: System) -> Iterator[Picture]:
+def _packed(pump: Pump, part: Literal["static-packings", "moving-packings"]) -> Drawn:
+    return lambda reader: standalone(packing_set.section(pump, part, reader=reader))
+
+
+def _drawings(card: RebuildCard) -> Iterator[Picture]:
     """Each drawing once: the stack with its clock, then the packings."""
     pump, fit = card.pump, card.fit
     pictures = {s.picture for s in card.plan.steps}
     if fit is not None and pictures & {"stack", "clock"}:
-        face = clock.face(
-            fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
-            pump.stack.target_within, set_by_hand=fit.turns_freely,
-        )  # fmt: skip
         dial = Picture(
-            standalone(face), Message("Elbow on a clock face: {clock}", clock=fit.clock), 66
+            faced(pump, fit), Message("Elbow on a clock face: {clock}", clock=fit.clock), 66
         )
-        drawn = standalone(stack.section(fit, pump, system=system))
-        yield Picture(drawn, Message("The seal stack in section"), 80, (dial,))
+        yield Picture(stacked(pump, fit), Message("The seal stack in section"), 80, (dial,))
     sets = [
         Picture(
-            standalone(packing_set.section(pump, part, system=system)),
+            _packed(pump, part),
             Message(
                 "{replace} in section, which way the lips face", replace=part.replace("-", " ")
             ),
@@ -148,7 +150,7 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
             Section(Message("Build · {manual_first}", manual_first=MANUAL_FIRST), (
                 Fine((plan.proof,)), *_steps(card, system),
             )),
-            Section(Message("Present state"), tuple(_drawings(card, system))),
+            Section(Message("Present state"), tuple(_drawings(card))),
             Section("Afterwards", tuple(
                 Prose(line) for line in plan.afterwards
             )),

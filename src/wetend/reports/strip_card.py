@@ -30,7 +30,6 @@ from wetend.reports.field_text import moment, time_text
 from wetend.reports.typeset import press
 from wetend.reports.visit.job import warned
 from wetend.telling.reader import METRIC, Reader
-from wetend.units.kinds import System
 from wetend.units.message import Message, joined
 from wetend.units.show import chance_text
 
@@ -154,7 +153,6 @@ def strip_document(
     done: Collection[str] = (),
     zero: Zero | None = None,
     job_cautions: Sequence[Caution] = (),
-    system: System = "metric",
 ) -> Document:
     """The card as blocks, ready for the press."""
     time = time_text(plan.time)
@@ -178,7 +176,8 @@ def strip_document(
         tools = laid_out(plan.steps)
         lay_out = Points(tools, Message("lay out"), (False,) * len(tools), 3)
         picture = Picture(
-            standalone(wet_end.section(pump, system=system)), Message("The wet end in section"), 54,
+            lambda reader: standalone(wet_end.section(pump, reader=reader)),
+            Message("The wet end in section"), 54,
             (*safe, lay_out, Points(plan.keep, Message("keep and protect"))),
         )  # fmt: skip
         sections = [
@@ -230,5 +229,5 @@ def strip_card(
     """
     return press(strip_document(
         pump, plan, issued=issued, visit_id=visit_id, done=done, zero=zero,
-        job_cautions=job_cautions, system=reader.system,
+        job_cautions=job_cautions,
     ), reader)  # fmt: skip

@@ -20,7 +20,7 @@ from wetend.advice.reasons import Verdict
 from wetend.drawings import verdict
 from wetend.drawings.ink import COLOURS, standalone
 from wetend.errors import WetendError
-from wetend.reports.blocks import Document, Picture
+from wetend.reports.blocks import Document, Drawn, Picture
 from wetend.telling.reader import Reader
 from wetend.units.message import Message
 
@@ -48,11 +48,16 @@ class _Sheet:
         return {name: svg for svg, name in self.held.items()}
 
 
+def _drawn(svg: str | Drawn, reader: Reader) -> str:
+    return svg if isinstance(svg, str) else svg(reader)
+
+
 def _plain(value: Any, sheet: _Sheet) -> Any:
     """A block as JSON data; drawings leave their name behind."""
     if isinstance(value, Picture):
         return {
-            "kind": "Picture", "svg": sheet.name(value.svg), "alt": sheet.reader.tell(value.alt),
+            "kind": "Picture", "svg": sheet.name(_drawn(value.svg, sheet.reader)),
+            "alt": sheet.reader.tell(value.alt),
             "wide": value.wide, "beside": [_plain(b, sheet) for b in value.beside],
         }  # fmt: skip
     if isinstance(value, Enum):
@@ -73,7 +78,7 @@ def _plain(value: Any, sheet: _Sheet) -> Any:
 def _inputs(document: Document, reader: Reader) -> dict[str, str]:
     sheet = _Sheet(reader)
     data = _plain(document, sheet)
-    marks = {f"mark-{v.value}": standalone(verdict.mark(v)) for v in Verdict}
+    marks = {f"mark-{v.value}": standalone(verdict.mark(v, reader=reader)) for v in Verdict}
     return {
         "document": json.dumps(data, ensure_ascii=False),
         "colours": json.dumps(COLOURS),

@@ -13,6 +13,7 @@ from wetend.drawings import traces
 from wetend.drawings.wet_end import motion as wet_end_motion
 from wetend.pump.description import Pump
 from wetend.units.kinds import System
+from wetend.units.message import Words
 from wetend.units.parse import to_unit
 from wetend.units.show import pretty
 from wetend.web.pages import drawing
@@ -65,9 +66,9 @@ def _json(data: dict[str, Any]) -> Markup:
     return Markup(text.replace("<", "\\u003c"))  # noqa: S704 - no text of people's is in it
 
 
-def reel_of(pump: Pump, this: Film, sound: Film, system: System) -> Reel:
+def reel_of(pump: Pump, this: Film, sound: Film, reader: Words) -> Reel:
     """This pump and a sound one, ready to be moved."""
     return Reel(
-        drawing(wet_end_motion.beside(pump, this, sound, system=system)),
-        _json(_data(pump, this, sound, system)),
+        drawing(wet_end_motion.beside(pump, this, sound, reader=reader)),
+        _json(_data(pump, this, sound, reader.system)),
     )

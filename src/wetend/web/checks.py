@@ -18,7 +18,7 @@ from wetend.errors import BadInput, NotFound
 from wetend.physics.rheology.laws import parameters
 from wetend.pump.coating import Coating
 from wetend.pump.readings import CheckReadings
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import cup_names, solvent_names
 from wetend.web.form_data import read_noun, with_key
@@ -166,14 +166,16 @@ def _mean(times: tuple[float, ...]) -> tuple[float | None, float]:
     return fmean(times), spread
 
 
-def _strokes(view: workflow.ChecksView) -> Markup | None:
+def _strokes(view: workflow.ChecksView, reader: Words) -> Markup | None:
     readings, healthy = view.visit.readings, view.healthy
     if readings is None or healthy is None or not (readings.up_times or readings.down_times):
         return None
     up, up_spread = _mean(readings.up_times)
     down, down_spread = _mean(readings.down_times)
     return drawing(
-        strokes.compare(up, down, healthy.up_time, healthy.down_time, up_spread, down_spread)
+        strokes.compare(
+            up, down, healthy.up_time, healthy.down_time, up_spread, down_spread, reader=reader
+        )
     )
 
 
@@ -200,8 +202,10 @@ def _page(
         head_of(visit, "checks"),
         view,
         form_for(READINGS, f"/visits/{visit_id}/checks", visit.readings, again, system=desk.system),
-        _strokes(view),
-        drawing(bars.faults(view.diagnosis.findings[:_SHOWN])) if view.diagnosis else None,
+        _strokes(view, desk.reader),
+        drawing(bars.faults(view.diagnosis.findings[:_SHOWN], reader=desk.reader))
+        if view.diagnosis
+        else None,
         visit.coating.key if visit.coating else "",
         _further(view.diagnosis),
         trouble,

@@ -162,7 +162,7 @@ def months(request: Request, desk: AtDesk) -> Response:
         wanted = "months" in texts and not (fault or bad or "stopped" in texts)
         played = _behind(desk, costs, count, service, start=wanted)
         told = played.months if played else None
-    picture = drawing(drawn.costs(told.outcomes)) if told else None
+    picture = drawing(drawn.costs(told.outcomes, reader=desk.reader)) if told else None
     page = MonthsPage(
         told, picture, costs_form("/fleet/months", texts, costs, bad, desk), str(count),
         str(service), pumps if pumps > MOST_HERE else 0, played, fault,

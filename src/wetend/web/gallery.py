@@ -27,7 +27,7 @@ from wetend.pump.parts import PartName
 from wetend.pump.readings import CheckReadings
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.units.kinds import System
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.units.quantity import LeakFlow, M, Pa, PaS, unit_of
 from wetend.units.stated import stated
 from wetend.web.access import AtDesk
@@ -121,10 +121,10 @@ def _film(quick: float) -> Film:
     return Film(t, rows | {k: 0.04 * rows[k] for k in ("foot_lift", "piston_lift")})
 
 
-def _moving() -> tuple[Picture, ...]:
+def _moving(reader: Words) -> tuple[Picture, ...]:
     this, sound = _film(0.8), _film(1.0)
-    beside = wet_end_motion.beside(demo_pump(DEMO_PUMPS[0]), this, sound, time=0.6)
-    followed = traces.panels("Traces", this, sound, ("place", "below"))
+    beside = wet_end_motion.beside(demo_pump(DEMO_PUMPS[0]), this, sound, time=0.6, reader=reader)
+    followed = traces.panels(Message("Traces"), this, sound, ("place", "below"), reader=reader)
     return (
         Picture(drawing(beside), Message("In motion, beside a sound pump")),
         Picture(drawing(followed), Message("Traces over time")),
@@ -137,16 +137,16 @@ def _fit(name: str) -> StackFit:
     return fit_stack(demo_pump(name), StackMeasured(tin=tin, lever=0.5), draws=2000)
 
 
-def _pictures(system: System) -> tuple[Picture, ...]:
+def _pictures(reader: Words) -> tuple[Picture, ...]:
     shown = []
     for name in DEMO_PUMPS:
         pump, fit = demo_pump(name), _fit(name)
         shown += [
             Picture(
-                drawing(wet_end.section(pump, _MARKED)),
+                drawing(wet_end.section(pump, _MARKED, reader=reader)),
                 Message("Wet end of {name}", name=pump.name),
             ),
-            Picture(drawing(stack.section(fit, pump, system=system)), Message("Stack in section")),
+            Picture(drawing(stack.section(fit, pump, reader=reader)), Message("Stack in section")),
             Picture(
                 drawing(
                     clock.face(
@@ -156,17 +156,18 @@ def _pictures(system: System) -> tuple[Picture, ...]:
                         fit.target,
                         pump.stack.target_within,
                         set_by_hand=fit.turns_freely,
+                        reader=reader,
                     )
                 ),
                 Message("Elbow on the clock face"),
             ),
         ]
-    compared = strokes.compare(1.42, 0.98, 1.4, 1.41, 0.03, 0.02)
+    compared = strokes.compare(1.42, 0.98, 1.4, 1.41, 0.03, 0.02, reader=reader)
     return (
         *shown,
         Picture(drawing(compared), Message("Strokes against healthy")),
-        Picture(drawing(bars.faults(_FINDINGS)), Message("Faults as bars")),
-        *_moving(),
+        Picture(drawing(bars.faults(_FINDINGS, reader=reader)), Message("Faults as bars")),
+        *_moving(reader),
     )
 
 
@@ -208,6 +209,6 @@ def show(request: Request, desk: AtDesk) -> Response:
         rail=rail_of("0" * 32, done, "checks"),
         form=plain,
         mended=wrong,
-        pictures=_pictures(desk.system),
+        pictures=_pictures(desk.reader),
     )  # fmt: skip
     return render(request, "gallery.html", page, title=Message("Gallery"), rail=page.rail)

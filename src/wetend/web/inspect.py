@@ -160,7 +160,7 @@ def page(
         bench.title,
         form_for(form_spec(part), f"{path}/{part}", _kept(visit, bench), again, system=desk.system),
         view.judgements,
-        drawing(wet_end.section(visit.pump, view.marked)),
+        drawing(wet_end.section(visit.pump, view.marked, reader=desk.reader)),
         fitted_form(fitted.view_of(desk, visit), "inspect", again),
         at_the_bench(visit.coating, solvent=part.endswith("-test")),
     )

@@ -106,7 +106,7 @@ class LifeSummary:
 def life_summary(desk: Desk, pump: Pump) -> LifeSummary:
     """Remaining life at a glance, for the pump's page."""
     view = workflow.life_summary(desk, pump.key)
-    return LifeSummary(drawing(drawn.bars(view.parts)), view.repack)
+    return LifeSummary(drawing(drawn.bars(view.parts, reader=desk.reader)), view.repack)
 
 
 def costs_of(texts: Texts, desk: Desk) -> tuple[Costs, BadInput | None]:
@@ -148,8 +148,8 @@ def _page(request: Request, desk: Desk, key: str, again: RejectedForm | None = N
 
     page = LifePage(
         stage=view,
-        bars=drawing(drawn.bars(view.parts)),
-        plot=drawing(drawn.probability(view.plot, system=desk.system)),
+        bars=drawing(drawn.bars(view.parts, reader=desk.reader)),
+        plot=drawing(drawn.probability(view.plot, reader=desk.reader)),
         plots=tuple(PARTS.items()),
         plotted=plotted,
         use=form(USE, "usage", "use"),

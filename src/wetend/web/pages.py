@@ -256,9 +256,14 @@ def commands(text: str) -> Markup:
 
 
 @constant("shapes of verdicts")
-def shape(verdict: Verdict) -> Markup:
-    """A verdict's shape."""
-    return drawing(verdict_shapes.mark(Verdict(verdict)))
+def shape(verdict: Verdict, reader: Reader) -> Markup:
+    """A verdict's shape, its word in the reader's language."""
+    return drawing(verdict_shapes.mark(Verdict(verdict), reader=reader))
+
+
+@jinja2.pass_context
+def _shape(context: jinja2.runtime.Context, verdict: Verdict) -> Markup:
+    return shape(verdict, _reader(context))
 
 
 @constant("templates of pages")
@@ -288,7 +293,7 @@ def templates() -> jinja2.Environment:
     made.globals.update(
         said=_said,
         new_act=new_act,
-        shape=shape,
+        shape=_shape,
         tone=verdict_shapes.TONE.__getitem__,
         TOKEN_FIELD=TOKEN_FIELD,
     )

@@ -14,8 +14,7 @@ from starlette.responses import Response
 from wetend.advice.reasons import Verdict
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, NoAnswer, NotFound
-from wetend.units.kinds import System
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.units.quantity import Minutes
 from wetend.web.access import AtDesk
 from wetend.web.animation import Reel, reel_of
@@ -81,11 +80,11 @@ def _path(code: str, moves: tuple[str, ...]) -> str:
     return f"/practice/{code}{query}"
 
 
-def _section(view: PracticeView) -> Markup | None:
+def _section(view: PracticeView, reader: Words) -> Markup | None:
     if view.debrief is None:
         return None
     marked = {p: Verdict.REPLACE for c in view.debrief.causes for p in c.parts}
-    return drawing(wet_end.section(view.standing.pump, marked))
+    return drawing(wet_end.section(view.standing.pump, marked, reader=reader))
 
 
 def _motion(view: PracticeView) -> str:
@@ -98,7 +97,7 @@ def _motion(view: PracticeView) -> str:
     return f"/simulate?{urlencode(asked)}"
 
 
-def _reel(view: PracticeView, system: System) -> Reel | None:
+def _reel(view: PracticeView, reader: Words) -> Reel | None:
     """The moving section; ``None`` before the truth is told, or where there is none to show."""
     if view.debrief is None:
         return None
@@ -106,10 +105,10 @@ def _reel(view: PracticeView, system: System) -> Reel | None:
         this, sound = _model().moving(view.code)
     except NoAnswer:
         return None
-    return reel_of(view.standing.pump, this, sound, system)
+    return reel_of(view.standing.pump, this, sound, reader)
 
 
-def _page(view: PracticeView, moves: tuple[str, ...], system: System) -> PracticePage:
+def _page(view: PracticeView, moves: tuple[str, ...], reader: Words) -> PracticePage:
     standing, code = view.standing, view.code
     return PracticePage(
         exercise=view,
@@ -123,8 +122,8 @@ def _page(view: PracticeView, moves: tuple[str, ...], system: System) -> Practic
         ),
         give_up=_path(code, (*moves, GIVE_UP)),
         again=_path(code, ()),
-        section=_section(view),
-        reel=_reel(view, system),
+        section=_section(view, reader),
+        reel=_reel(view, reader),
         motion=_motion(view),
     )
 
@@ -193,7 +192,7 @@ def show(request: Request, desk: AtDesk, code: str, did: str = "") -> Response:
     except BadInput as bad:
         raise NotFound(str(bad)) from bad
     moves = model.moves_of(did)
-    page = _page(model.view(code, moves), moves, desk.system)
+    page = _page(model.view(code, moves), moves, desk.reader)
     own = page.exercise.code
     if page.exercise.debrief is None and not model.is_ready_for(own, moves):
         trouble = ahead(

@@ -261,7 +261,7 @@ def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     view = workflow.view(desk, key)
     page = PumpsPage(
         view,
-        drawing(wet_end.section(view.pump)),
+        drawing(wet_end.section(view.pump, reader=desk.reader)),
         life_summary(desk, view.pump),
         removal.view(desk, key),
     )

@@ -91,15 +91,15 @@ def page(
         form_for(
             form_spec(pump), f"/visits/{visit_id}/rebuild", visit.stack, again, system=system
         ),
-        drawing(stack.section(fit, pump, system=system)) if fit else None,
+        drawing(stack.section(fit, pump, reader=desk.reader)) if fit else None,
         drawing(
             clock.face(
                 fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
-                pump.stack.target_within, set_by_hand=fit.turns_freely,
+                pump.stack.target_within, set_by_hand=fit.turns_freely, reader=desk.reader,
             )
         ) if fit else None,
         tuple(
-            VariantView(v.title, v.why, drawing(stack.variant(v, fit, pump, system=system)))
+            VariantView(v.title, v.why, drawing(stack.variant(v, fit, pump, reader=desk.reader)))
             for v in (fit.variants if fit else ())
         ),
         {p.name: p.title or p.name for p in pump.stack.parts},

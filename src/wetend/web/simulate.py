@@ -18,7 +18,7 @@ from wetend.drawings.wet_end import motion as wet_end_motion
 from wetend.errors import BadInput, NoAnswer, NotFound
 from wetend.pump.simulation import GUN_WORDS, SimulationRequest
 from wetend.units.kinds import System
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, Words, joined
 from wetend.web.access import AtDesk
 from wetend.web.animation import Reel, reel_of
 from wetend.web.form_data import UNITS_FIELD, Texts, clean, read_noun
@@ -134,13 +134,13 @@ def _answer(request: Request, desk: Desk, model: Any) -> _Answer:
     return _Answer(form, seen, no_answer, model.sizes(desk.system), 422 if not seen else 200)
 
 
-def _drawn(view: SimulateView, system: System) -> tuple[Markup, tuple[Traced, ...]]:
+def _drawn(view: SimulateView, reader: Words) -> tuple[Markup, tuple[Traced, ...]]:
     films = (view.this, view.sound)
     stills = [(each.name, each.time) for each in view.instants]
     return (
-        drawing(wet_end_motion.strip(view.pump, *films, stills, system=system)),
+        drawing(wet_end_motion.strip(view.pump, *films, stills, reader=reader)),
         tuple(
-            Traced(title, drawing(traces.panels(title, *films, keys, system=system, moving=True)))
+            Traced(title, drawing(traces.panels(title, *films, keys, reader=reader, moving=True)))
             for title, keys in traces.GROUPS.items()
         ),
     )
@@ -171,8 +171,8 @@ def show(request: Request, desk: AtDesk) -> Response:
     moving, strip = None, Markup()
     traced: tuple[Traced, ...] = ()
     if answer.seen:
-        strip, traced = _drawn(answer.seen, desk.system)
-        moving = reel_of(answer.seen.pump, answer.seen.this, answer.seen.sound, desk.system)
+        strip, traced = _drawn(answer.seen, desk.reader)
+        moving = reel_of(answer.seen.pump, answer.seen.this, answer.seen.sound, desk.reader)
     page = SimulatePage(
         form=answer.form,
         seen=answer.seen,
@@ -229,5 +229,5 @@ def picture(request: Request, desk: AtDesk) -> Response:
         name=seen.pump.name,
         value=joined(", ", seen.faults) or Message("no fault"),
     )
-    svg = traces.panels(title, seen.this, seen.sound, keys, system=desk.system)
+    svg = traces.panels(title, seen.this, seen.sound, keys, reader=desk.reader)
     return _file(standalone(svg), "image/svg+xml", f"{seen.pump.key}-motion.svg")

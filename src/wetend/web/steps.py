@@ -21,8 +21,7 @@ from wetend.drawings import clock, packing_set, stack
 from wetend.drawings.acts.picture import ActPictures, pictures_of
 from wetend.errors import BadInput
 from wetend.records.fold import Visit
-from wetend.units.kinds import System
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.units.quantity import NM, M, N
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.make_safe import GateView, gate_view, save_list
@@ -178,7 +177,7 @@ def _rebuild_page(
     pictures = pictures_of(view.visit.pump)
     page = StepsPage(
         visit=view.visit,
-        screens=tuple(_rebuild_screens(view, desk.system, pictures)),
+        screens=tuple(_rebuild_screens(view, desk.reader, pictures)),
         stock=drawing(pictures.stock),
         gate=gate_view(view.gate, view.visit, desk, f"{base}/steps", again),
         marks=f"{base}/marks",
@@ -212,7 +211,7 @@ def rebuild_make_safe(request: Request, desk: AtDesk, visit_id: VisitId, typed: 
 
 
 def _rebuild_screens(
-    view: rebuild.RebuildView, system: System, pictures: ActPictures
+    view: rebuild.RebuildView, reader: Words, pictures: ActPictures
 ) -> Iterator[Screen]:
     steps = view.plan.steps if view.plan else ()
     drawn = pictures.rebuild_steps([(step.key, step.title, step.used) for step in steps])
@@ -220,28 +219,28 @@ def _rebuild_screens(
         yield Screen(
             step.number, step.key, step.title, step.how, step.turn_to, step.tools,
             step.stand_ins, step.shielded, step.cautions, step.key in view.done, step.notes,
-            step.check, step.torque, step.lever, step.pull, _picture(step, view, system), _act(svg),
+            step.check, step.torque, step.lever, step.pull, _picture(step, view, reader), _act(svg),
         )  # fmt: skip
 
 
-def _picture(step: RebuildStep, view: rebuild.RebuildView, system: System) -> Markup | None:
+def _picture(step: RebuildStep, view: rebuild.RebuildView, reader: Words) -> Markup | None:
     """The drawing beside a step, where there is one."""
-    svg = picture_of(step, view, system)
+    svg = picture_of(step, view, reader)
     return drawing(svg) if svg else None
 
 
-def picture_of(step: RebuildStep, view: rebuild.RebuildView, system: System) -> str:
+def picture_of(step: RebuildStep, view: rebuild.RebuildView, reader: Words) -> str:
     """A step's drawing as SVG, or ``""``."""
     pump, fit = view.visit.pump, view.fit
     if step.picture in ("static-packings", "moving-packings"):
-        return packing_set.section(pump, step.picture, system=system)
+        return packing_set.section(pump, step.picture, reader=reader)
     if fit is None:
         return ""
     if step.picture == "stack":
-        return stack.section(fit, pump, system=system)
+        return stack.section(fit, pump, reader=reader)
     if step.picture == "clock":
         return clock.face(
             fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
-            pump.stack.target_within, set_by_hand=fit.turns_freely,
+            pump.stack.target_within, set_by_hand=fit.turns_freely, reader=reader,
         )  # fmt: skip
     return ""

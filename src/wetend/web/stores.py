@@ -141,6 +141,6 @@ def box(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
         fault = str(bad)
         view = workflow.box(desk, visit_id)
     shown = typed or ("2" if desk.system == "metric" else "0.5")
-    page = BoxPage(view, shown, drawing(box_curve(view.box, view.limit, system=desk.system)), fault)
+    page = BoxPage(view, shown, drawing(box_curve(view.box, view.limit, reader=desk.reader)), fault)
     return render(request, "box.html", page, title=Message("Parts box for this call"),
                   status=422 if fault else 200)  # fmt: skip

@@ -67,9 +67,9 @@ def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
         visit=view.visit,
         form=ask(_ASKED, path, texts, system=system, problems=problems_of(bad)),
         stage=view,
-        right=drawing(stack.variant(view.right, fit, pump, system=desk.system))
+        right=drawing(stack.variant(view.right, fit, pump, reader=desk.reader))
         if view.right else None,
-        tried=drawing(stack.variant(view.tried, fit, pump, system=desk.system))
+        tried=drawing(stack.variant(view.tried, fit, pump, reader=desk.reader))
         if view.tried else None,
         back=f"/visits/{visit_id}/rebuild",
         best=urlencode({"on_top": shims, UNITS_FIELD: system}),

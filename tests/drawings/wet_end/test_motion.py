@@ -17,6 +17,7 @@ from wetend.drawings.wet_end import motion
 from wetend.drawings.wet_end.pose import pose
 from wetend.pump.description import Pump
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.telling.reader import Reader
 
 ReadBack = Callable[[str], Any]
 PUMPS = {key: demo_pump(key) for key in DEMO_PUMPS}
@@ -171,7 +172,7 @@ def test_a_strip_has_a_still_for_each_moment(key: str, read_back: ReadBack) -> N
 
 
 def test_figures_are_told_in_the_persons_units() -> None:
-    assert motion.reading("below", 2.4e7, "metric") == "240 bar"
-    assert motion.reading("below", -4.0, "metric") == "0 bar"
-    assert motion.reading("drawn", -5e-5, "metric") == "−3.0 L/min"
-    assert motion.reading("below", 2.4e7, "imperial").endswith(" psi")
+    assert motion.reading("below", 2.4e7) == "240 bar"
+    assert motion.reading("below", -4.0) == "0 bar"
+    assert motion.reading("drawn", -5e-5) == "−3.0 L/min"
+    assert Reader("imperial").tell(motion.reading("below", 2.4e7)).endswith(" psi")

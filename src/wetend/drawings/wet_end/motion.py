@@ -14,11 +14,14 @@ from functools import cached_property
 from wetend.advice.simulation.film import CHANNELS, Film, Seen
 from wetend.drawings.pen import Pen, band
 from wetend.drawings.svg import WIDE, area, box, group, num, sheet, tag, words
+from wetend.drawings.told import AS_WRITTEN, Say, saying
+from wetend.drawings.traces import NAMED
 from wetend.drawings.wet_end import parts
 from wetend.drawings.wet_end.pose import Scene, pose
 from wetend.drawings.wet_end.sizes import Sizes, travelling
 from wetend.pump.description import Pump
 from wetend.units.kinds import System
+from wetend.units.message import Measure, Message, Words, joined
 from wetend.units.parse import to_unit
 from wetend.units.show import pretty
 
@@ -30,8 +33,8 @@ _STUB = 0.45
 READ: tuple[Seen, ...] = ("above", "below", "gauge", "gun", "outlet", "drawn")
 """What is told in figures under each pump."""
 _READ_AS: dict[Seen, str] = {
-    "above": "above", "below": "below", "gauge": "gauge", "gun": "gun", "outlet": "out",
-    "drawn": "drawn in",
+    "above": Message("above"), "below": Message("below"), "gauge": Message("gauge"),
+    "gun": Message("gun"), "outlet": Message("out"), "drawn": Message("drawn in"),
 }  # fmt: skip
 _ARROW = [(-2.0, 10.0), (-2.0, -1.0), (-6.5, -1.0), (0.0, -10.0), (6.5, -1.0), (2.0, -1.0),
           (2.0, 10.0)]  # fmt: skip
@@ -238,8 +241,12 @@ def _framed(c: _Column, posed: Mapping[str, float], x: float, y: float, width: f
     )  # fmt: skip
 
 
-def reading(key: Seen, value: float, system: System) -> str:
+def reading(key: Seen, value: float) -> Measure:
     """A figure to go with a moving drawing: pressures whole, flows to a tenth."""
+    return Measure(_reading, key, value)
+
+
+def _reading(key: Seen, value: float, system: System) -> str:
     channel = CHANNELS[key]
     spelling = channel.unit.shown_in(system)
     shown = to_unit(value, channel.unit.kind, spelling)
@@ -248,10 +255,10 @@ def reading(key: Seen, value: float, system: System) -> str:
     return f"{text} {pretty(spelling)}"
 
 
-def _readings(values: Mapping[Seen, float], x: float, y: float, system: System) -> str:
+def _readings(values: Mapping[Seen, float], x: float, y: float, say: Say) -> str:
     return "".join(
-        words(_READ_AS[key], x + 6, y + 15 * k, cls="dw-text dw-quiet")
-        + tag("text", reading(key, values[key], system), cls="dw-text dw-strong",
+        words(say(_READ_AS[key]), x + 6, y + 15 * k, cls="dw-text dw-quiet")
+        + tag("text", say(reading(key, values[key])), cls="dw-text dw-strong",
               x=x + COLUMN - 6, y=y + 15 * k, text_anchor="end", data_read=key)
         for k, key in enumerate(READ)
     )  # fmt: skip
@@ -264,11 +271,11 @@ def scenes(pump: Pump, this: Film, sound: Film) -> tuple[Scene, Scene]:
 
 
 def beside(
-    pump: Pump, this: Film, sound: Film, *, time: float = 0.0, system: System = "metric",
-    named: tuple[str, str] = ("this pump", "sound pump"),
+    pump: Pump, this: Film, sound: Film, *, time: float = 0.0,
+    reader: Words = AS_WRITTEN, named: tuple[str, str] = NAMED,
 ) -> str:  # fmt: skip
     """This pump and a sound one at one instant, side by side."""
-    films = (this, sound)
+    say, films = saying(reader), (this, sound)
     columns = [_layout(pump, film, films) for film in films]
     high = max(c.scene.height for c in columns)
     drawn = []
@@ -277,15 +284,20 @@ def beside(
         posed = pose(c.scene, values)
         drawn.append(
             tag(
-                "g", words(named[k], x + COLUMN / 2, 14, anchor="middle", cls="dw-text dw-strong"),
+                "g", words(say(named[k]), x + COLUMN / 2, 14, anchor="middle",
+                           cls="dw-text dw-strong"),
                 _framed(c, posed, x, 22 + high - c.scene.height, COLUMN),
-                _readings(values, x, high + 40, system), data_column=str(k),
+                _readings(values, x, high + 40, say), data_column=str(k),
             )
         )  # fmt: skip
     return sheet(
-        f"{pump.name} in motion, beside a sound pump",
-        "Sections of both wet ends at the same instant. Darker tint: higher pressure; arrows "
-        "show flow; leaks have arrows of their own colour.",
+        say(Message("{pump} in motion, beside a sound pump", pump=pump.name)),
+        say(
+            Message(
+                "Sections of both wet ends at the same instant. Darker tint: higher pressure; "
+                "arrows show flow; leaks have arrows of their own colour."
+            )
+        ),
         *drawn,
         box("dw-rule", COLUMN - 0.01, 4, 0.02, high + 40 + 15 * len(READ) - 10),
         height=high + 40 + 15 * len(READ) - 6,
@@ -294,7 +306,7 @@ def beside(
 
 def strip(
     pump: Pump, film: Film, sound: Film, stills: Sequence[tuple[str, float]], *,
-    system: System = "metric",
+    reader: Words = AS_WRITTEN,
 ) -> str:  # fmt: skip
     """Stills of this pump, three a row: what each is called, and its time.
 
@@ -303,7 +315,7 @@ def strip(
     """
     if not stills:
         raise ValueError("a strip needs at least one still")
-    c = _layout(pump, film, (film, sound))
+    say, c = saying(reader), _layout(pump, film, (film, sound))
     wide = WIDE / 3
     tall = c.scene.height * wide / COLUMN
     each = tall + 50
@@ -312,17 +324,26 @@ def strip(
         values = film.at(time)
         x, y = (k % 3) * wide, (k // 3) * each
         drawn += [
-            words(f"{k + 1} {name}", x + wide / 2, y + 13, anchor="middle",
+            words(f"{k + 1} {say(name)}", x + wide / 2, y + 13, anchor="middle",
                   cls="dw-text dw-small dw-strong"),
             _framed(c, pose(c.scene, values), x, y + 18, wide),
-            words(f"{time:.2f} s, below", x + wide / 2, y + tall + 31, anchor="middle",
-                  cls="dw-text dw-small dw-quiet"),
-            words(reading("below", values["below"], system), x + wide / 2, y + tall + 44,
+            words(say(Message("{time:.2f} s, below", time=time)), x + wide / 2, y + tall + 31,
+                  anchor="middle", cls="dw-text dw-small dw-quiet"),
+            words(say(reading("below", values["below"])), x + wide / 2, y + tall + 44,
                   anchor="middle", cls="dw-text dw-small"),
         ]  # fmt: skip
     return sheet(
-        f"{pump.name} through a cycle",
-        "; ".join(f"{name} at {time:.2f} s" for name, time in stills) + ".",
+        say(Message("{pump} through a cycle", pump=pump.name)),
+        say(
+            joined(
+                "; ",
+                (
+                    Message("{instant} at {time:.2f} s", instant=name, time=time)
+                    for name, time in stills
+                ),
+            )
+            + "."
+        ),
         *drawn,
         height=each * math.ceil(len(stills) / 3),
     )

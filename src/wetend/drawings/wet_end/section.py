@@ -19,12 +19,13 @@ from wetend.drawings.svg import (
     words,
     wrapped,
 )
+from wetend.drawings.told import AS_WRITTEN, Say, saying, word
 from wetend.drawings.wet_end import parts
 from wetend.drawings.wet_end.sizes import Sizes, sizes
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
-from wetend.units.kinds import System
+from wetend.units.message import Message, Words, joined
 
 _CORE = 126.0
 _TALL = 640.0
@@ -39,7 +40,8 @@ _LEFT: frozenset[PartName] = frozenset({
 
 
 _SAID: dict[PartName, str] = {
-    "drive": "to the drive", "outlet-filter": "to outlet filter", "strainer": "from strainer",
+    "drive": Message("to the drive"), "outlet-filter": Message("to outlet filter"),
+    "strainer": Message("from strainer"),
 }  # fmt: skip
 """How parts that stand beyond the edge of the section are named."""
 
@@ -82,19 +84,19 @@ def _places(s: Sizes) -> dict[PartName, Point]:
     return places
 
 
-def _label(part: PartName, point: Point, verdict: Verdict | None) -> Label:
-    lines = wrapped(_SAID.get(part, PART_TITLES[part]), 12, _ROOM)
-    told = wrapped(str(verdict), 12, _ROOM - 20) if verdict else []
+def _label(part: PartName, point: Point, verdict: Verdict | None, say: Say) -> Label:
+    lines = wrapped(say(_SAID.get(part, PART_TITLES[part])), 12, _ROOM)
+    told = wrapped(say(word(verdict)), 12, _ROOM - 20) if verdict else []
     return Label((*lines, *told), point, verdict, beside=len(told))
 
 
-def _labels(pen: Pen, s: Sizes) -> tuple[list[Label], list[Label]]:
+def _labels(pen: Pen, s: Sizes, say: Say) -> tuple[list[Label], list[Label]]:
     """Labels of the left and of the right column."""
     left: list[Label] = []
     right: list[Label] = []
     for part, (radius, height) in _places(s).items():
         side = -1 if part in _LEFT else 1
-        label = _label(part, pen.at(side * radius, height), pen.marked.get(part))
+        label = _label(part, pen.at(side * radius, height), pen.marked.get(part), say)
         (left if part in _LEFT else right).append(label)
     return left, right
 
@@ -105,20 +107,20 @@ def fitted(s: Sizes) -> tuple[float, float]:
     return scale, WIDE / 2 + (s.left - s.right) * scale / 2
 
 
-def _pen(s: Sizes, marked: Mapping[PartName, Verdict]) -> tuple[Pen, float]:
+def _pen(s: Sizes, marked: Mapping[PartName, Verdict], say: Say) -> tuple[Pen, float]:
     """The pen that fits the section to its sheet, and the y of the sheet's lower end.
 
     Where the labels take more room than the section, the section stands half-way up.
     """
     scale, axis = fitted(s)
     tall = (s.high - s.low) * scale + 2 * _TOP
-    columns = _labels(Pen(axis, 0.0, scale, marked), s)
+    columns = _labels(Pen(axis, 0.0, scale, marked), s, say)
     room = max(tall, *(sum(label.height for label in each) + 4 for each in columns))
     return Pen(axis, (room - tall) / 2 + _TOP + s.high * scale, scale, marked), room
 
 
-def _scale_bar(x: float, y: float, scale: float, system: System) -> str:
-    unit, name = (0.001, "mm") if system == "metric" else (0.0254, "in")
+def _scale_bar(x: float, y: float, scale: float, reader: Words) -> str:
+    unit, name = (0.001, "mm") if reader.system == "metric" else (0.0254, "in")
     most = 80 / (scale * unit)
     power = 10.0 ** math.floor(math.log10(most))
     size = next(m * power for m in (5, 2, 1) if m * power <= most)
@@ -151,25 +153,22 @@ def section(
     pump: Pump,
     marked: Mapping[PartName, Verdict] | None = None,
     *,
-    system: System = "metric",
+    reader: Words = AS_WRITTEN,
 ) -> str:
     """The wet end cut through its axis, at rest, the piston at mid-stroke.
 
     Args:
         pump: whose wet end.
         marked: verdicts to show; each is a shape, a word and a tone at the part's name.
-        system: units of the scale bar.
+        reader: whose language it is in, and the units of the scale bar.
     """
-    marked = marked or {}
+    marked, say = marked or {}, saying(reader)
     s = sizes(pump)
-    pen, room = _pen(s, marked)
-    left, right = _labels(pen, s)
+    pen, room = _pen(s, marked, say)
+    left, right = _labels(pen, s, say)
     foot = room + 14
-    names = ", ".join(PART_TITLES[p] for p in _places(s))
-    worn = "; ".join(f"{PART_TITLES[p]}: {v}" for p, v in marked.items())
     return sheet(
-        f"Wet end of {pump.name} in section",
-        f"From drive to suction, to scale: {names}. {worn or 'Nothing marked'}.",
+        say(Message("Wet end of {pump} in section", pump=pump.name)), say(_described(s, marked)),
         parts.coating(pen, s), parts.elbow(pen, s), *parts.housing(pen, s).values(),
         *parts.stack(pen, s).values(), parts.cylinder(pen, s), parts.body(pen, s),
         *parts.gland(pen, s).values(), parts.static_packings(pen, pump, s),
@@ -180,8 +179,19 @@ def section(
         column(left, text_x=_TEXT, shelf_x=_TEXT + 8, low=0, high=room),
         column(right, text_x=WIDE - _TEXT, shelf_x=WIDE - _TEXT - 8, low=0, high=room),
         line("dw-rule", (4, foot - 14), (WIDE - 4, foot - 14)),
-        _scale_bar(6, foot + 3, pen.scale, system),
-        words(shortened(f"{pump.name}, at rest", 11, 170), WIDE - 4, foot + 6, anchor="end",
-              cls="dw-text dw-small dw-quiet"),
+        _scale_bar(6, foot + 3, pen.scale, reader),
+        words(shortened(say(Message("{pump}, at rest", pump=pump.name)), 11, 170), WIDE - 4,
+              foot + 6, anchor="end", cls="dw-text dw-small dw-quiet"),
         height=foot + 16,
     )  # fmt: skip
+
+
+def _described(s: Sizes, marked: Mapping[PartName, Verdict]) -> Message:
+    names = joined(", ", (PART_TITLES[p] for p in _places(s)))
+    if not marked:
+        return Message("From drive to suction, to scale: {parts}. Nothing marked.", parts=names)
+    worn = joined("; ", (
+        Message("{part}: {verdict}", part=PART_TITLES[p], verdict=word(v))
+        for p, v in marked.items()
+    ))  # fmt: skip
+    return Message("From drive to suction, to scale: {parts}. {worn}.", parts=names, worn=worn)

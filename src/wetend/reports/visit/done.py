@@ -11,9 +11,6 @@ from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Working
 from wetend.advice.rebuild.fit import StackFit
 from wetend.advice.rebuild.plan import RebuildPlan
-from wetend.drawings import clock, stack
-from wetend.drawings.ink import standalone
-from wetend.drawings.sizes_text import length_text
 from wetend.pump.description import Pump
 from wetend.pump.readings import Note, Photo, SignOff
 from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
@@ -31,18 +28,19 @@ from wetend.reports.blocks import (
     Signatures,
     Table,
 )
+from wetend.reports.drawn import faced, stacked
 from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.visit.found import PRACTICE, warnings
 from wetend.units.kinds import System
 from wetend.units.message import Message, joined
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
-from wetend.units.show import chance_text, day_text, gauge, rough, show
+from wetend.units.show import chance_text, day_text, fine_length, gauge, rough, show
 
 
 def _shims(fit: StackFit, system: System) -> str:
     if not fit.shims:
         return Message("no shim")
-    return joined(" + ", (length_text(s, system) for s in fit.shims)) + Message(
+    return joined(" + ", (fine_length(s, system) for s in fit.shims)) + Message(
         ", all on top of the cage"
     )
 
@@ -59,7 +57,7 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
     """The stack as it went back."""
     if fit is None:
         return None
-    low, high = (length_text(v, system) for v in (fit.lift_spread.low, fit.lift_spread.high))
+    low, high = (fine_length(v, system) for v in (fit.lift_spread.low, fit.lift_spread.high))
     elbow = (
         Message("turns freely: set by hand before clamping")
         if fit.turns_freely
@@ -70,10 +68,6 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
             clock_high=fit.clock_high,
         )
     )
-    face = clock.face(
-        fit.stop_angle, fit.spread.low, fit.spread.high, fit.target,
-        pump.stack.target_within, set_by_hand=fit.turns_freely,
-    )  # fmt: skip
     before = (
         Prose(_shims(fit, system), "shims", "strong"),
         Answer(fit.elbow_verdict, "Elbow", elbow),
@@ -82,15 +76,15 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
             Message("Ball lift"),
             Message(
                 "{lift}, 90 % interval {low} to {high}",
-                lift=length_text(fit.lift, system),
+                lift=fine_length(fit.lift, system),
                 low=low,
                 high=high,
             ),
         ),
     )
-    dial = Picture(standalone(face), Message("Elbow on a clock face: {clock}", clock=fit.clock), 70)
+    dial = Picture(faced(pump, fit), Message("Elbow on a clock face: {clock}", clock=fit.clock), 70)
     drawn = Picture(
-        standalone(stack.section(fit, pump, system=system)),
+        stacked(pump, fit),
         Message("The seal stack in section"),
         84,
         (dial,),

@@ -34,7 +34,7 @@ from wetend.reports.blocks import (
 from wetend.reports.field_text import between, moment, rows, time_text, within
 from wetend.reports.visit.job import warned
 from wetend.units.kinds import System
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, Words, joined
 from wetend.units.quantity import LeakFlow, unit_of
 from wetend.units.show import chance_text, number, show
 
@@ -127,8 +127,15 @@ def _stroke_picture(readings: CheckReadings, diagnosis: Diagnosis) -> list[Block
     up, up_spread = _mean(readings.up_times)
     down, down_spread = _mean(readings.down_times)
     healthy = diagnosis.healthy
-    svg = strokes.compare(up, down, healthy.up_time, healthy.down_time, up_spread, down_spread)
-    return [Picture(standalone(svg), Message("Stroke times against those of the healthy pump"), 74)]
+
+    def drawn(reader: Words) -> str:
+        return standalone(
+            strokes.compare(
+                up, down, healthy.up_time, healthy.down_time, up_spread, down_spread, reader=reader
+            )
+        )
+
+    return [Picture(drawn, Message("Stroke times against those of the healthy pump"), 74)]
 
 
 def _leaks(diagnosis: Diagnosis, system: System) -> list[Block]:
@@ -170,7 +177,9 @@ def checks_section(
     if diagnosis is None:
         return Section(Message("Running checks"), tuple(blocks))
     faults = Picture(
-        standalone(bars.faults(diagnosis.findings)), Message("Probability of each fault"), 74
+        lambda reader: standalone(bars.faults(diagnosis.findings, reader=reader)),
+        Message("Probability of each fault"),
+        74,
     )
     words: list[Block] = [
         Prose(diagnosis.why),
@@ -265,9 +274,9 @@ def inspect_section(
     if not judgements:
         return None
     marked = {j.part: j.verdict for j in reversed(judgements)}
-    svg = standalone(wet_end.section(pump, marked, system=system))
     picture = Picture(
-        svg, Message("The wet end in section with the verdicts marked"), 66,
+        lambda reader: standalone(wet_end.section(pump, marked, reader=reader)),
+        Message("The wet end in section with the verdicts marked"), 66,
         tuple(_answer(j, system) for j in judgements),
     )  # fmt: skip
     checks = tuple(_check_row(j, c, system) for j in judgements for c in j.checks)

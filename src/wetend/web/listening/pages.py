@@ -32,6 +32,7 @@ from wetend.web.listening.rows import (
 )
 from wetend.web.listening.trace import TraceField, read_trace_field, trace_field
 from wetend.web.pages import drawing, go, render
+from wetend.web.person import person_of
 from wetend.web.stage import VisitHead, head_of
 from wetend.web.stage_nav import rail_of
 from wetend.workflows import listening as workflow
@@ -125,7 +126,7 @@ def _page(
     page = ListeningPage(
         head_of(visit, "checks"),
         view,
-        drawing(drawn.trace(shown)) if shown else None,
+        drawing(drawn.trace(shown, reader=person_of(request).reader)) if shown else None,
         drawn.shown_until(shown) if shown else 0.0,
         keep,
         first,
