@@ -84,7 +84,7 @@ def month(
                     chance_text(d.chance),
                     d.due.isoformat() if d.due else "",
                     joined(", ", d.parts) if d.due else "",
-                    _repack_text(again.get(d.key), sheet),
+                    _repack_text(again.get(d.key)),
                 ]
                 for d in lines
                 if d.word != "keep running"
@@ -109,16 +109,8 @@ def _repack_cells(repack: NextRepack | None) -> list[str]:
     return [f"{repack.volume.middle * 1e3:.0f}", repack.by.isoformat()]
 
 
-def _repack_text(repack: NextRepack | None, sheet: Sheet) -> str:
-    return (
-        Message(
-            "{repack}; {repack_2}",
-            repack=volume_text(repack, sheet.system),
-            repack_2=when_text(repack),
-        )
-        if repack
-        else ""
-    )
+def _repack_text(repack: NextRepack | None) -> str:
+    return joined("; ", (volume_text(repack), when_text(repack))) if repack else ""
 
 
 def _span(interval: Interval, factor: float = 1.0) -> str:

@@ -45,11 +45,11 @@ def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
     if repack is None:
         return
     sheet.heading(Message("Next repack"))
-    span = volume_span_text(repack, sheet.system)
+    span = volume_span_text(repack)
     sheet.line(
         Message(
             "{repack} ({span}); {repack_2}.",
-            repack=volume_text(repack, sheet.system),
+            repack=volume_text(repack),
             span=span,
             repack_2=when_text(repack),
         )

@@ -9,7 +9,7 @@ from typing import Literal
 
 from wetend.advice.reasons import Caution, Verdict
 from wetend.advice.safety.injection import ON_PAPER
-from wetend.units.message import Message, Words
+from wetend.units.message import Message, Words, joined
 
 Drawn = Callable[[Words], str]
 """What draws a picture for the document's reader."""
@@ -166,4 +166,4 @@ class Document:
     head: tuple[Block, ...]
     corner: Picture | None
     sections: tuple[Section, ...]
-    foot: str = f"{DISCLAIMER}\n{ON_PAPER}"
+    foot: str = joined("\n", (DISCLAIMER, ON_PAPER))

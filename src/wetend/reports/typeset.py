@@ -16,7 +16,7 @@ from typing import Any
 
 import typst
 
-from wetend.advice.reasons import Verdict
+from wetend.advice.reasons import Grade, Verdict
 from wetend.drawings import verdict
 from wetend.drawings.ink import COLOURS, standalone
 from wetend.errors import WetendError
@@ -75,6 +75,22 @@ def _plain(value: Any, sheet: _Sheet) -> Any:
     return value
 
 
+_PAGE, _PAGES = "\ue000", "\ue001"
+"""What the template puts the page's number, and how many there are, in the place of."""
+
+
+def _words(reader: Reader) -> dict[str, str]:
+    """What the template says by itself, by the code it says it for."""
+    told = {
+        "page": Message("page"),
+        "of": Message("{page} of {pages}", page=_PAGE, pages=_PAGES),
+        **{v.value: Message(v.value) for v in Verdict},
+        **{grade.value: Message(grade.value) for grade in Grade},
+    }
+    language = reader.language.partition("-")[0]
+    return {"language": language, **{code: reader.tell(word) for code, word in told.items()}}
+
+
 def _inputs(document: Document, reader: Reader) -> dict[str, str]:
     sheet = _Sheet(reader)
     data = _plain(document, sheet)
@@ -82,6 +98,7 @@ def _inputs(document: Document, reader: Reader) -> dict[str, str]:
     return {
         "document": json.dumps(data, ensure_ascii=False),
         "colours": json.dumps(COLOURS),
+        "words": json.dumps(_words(reader), ensure_ascii=False),
         **marks,
         **sheet.inputs(),
     }

@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
+from typing import cast
 
 import jinja2
 from markupsafe import Markup, escape
@@ -17,18 +18,19 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from wetend.advice.diagnosis.words import right_text
-from wetend.advice.life.next_repack import NextRepack, volume_span_text, volume_text, when_text
+from wetend.advice.life.next_repack import volume_span_text, volume_text, when_text
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict
 from wetend.advice.safety.hazards import Hazard, but, caution, for_screen
 from wetend.drawings import verdict as verdict_shapes
 from wetend.keeping import constant
+from wetend.pump.usage import PART_WORDS, LifePart
 from wetend.records.photos import PhotoShelf
 from wetend.records.store import Depot
 from wetend.reports.order_list import money
 from wetend.telling.reader import Reader
 from wetend.units import quantity
 from wetend.units.kinds import System
-from wetend.units.message import Message, Text, tell
+from wetend.units.message import Message, Text, plural, tell
 from wetend.units.quantity import S, Unit, unit_of
 from wetend.units.show import (
     SHORT_MONTHS,
@@ -126,6 +128,21 @@ def _gettext(context: jinja2.runtime.Context, message: str, /, **values: object)
     return Markup(reader.gettext(message)) % said  # noqa: S704 - a text of our own templates
 
 
+def weekday(day: date) -> str:
+    """A day of a plan: ``"Tue 1 Dec"``."""
+    return Message(
+        "{weekday} {day} {month}",
+        weekday=Message(_WEEKDAYS[day.weekday()]),
+        day=day.day,
+        month=Message(MONTHS[day.month - 1][:3]),
+    )
+
+
+def part_words(key: str) -> str:
+    """What a part whose life is followed is called."""
+    return PART_WORDS.get(cast("LifePart", key), key)
+
+
 @jinja2.pass_context
 def _joined(context: jinja2.runtime.Context, texts: Iterable[object], between: str = "") -> str:
     """As Jinja's ``join``, each text said to the page's reader."""
@@ -170,16 +187,6 @@ def _rough(context: jinja2.runtime.Context, value: float | None, unit: Unit | st
 @jinja2.pass_context
 def _rough_span(context: jinja2.runtime.Context, span: Interval, unit: Unit | str) -> str:
     return rough_span(span.low, span.high, _unit(unit), _system(context))
-
-
-@jinja2.pass_context
-def _volume(context: jinja2.runtime.Context, repack: NextRepack) -> str:
-    return volume_text(repack, _system(context))
-
-
-@jinja2.pass_context
-def _volume_span(context: jinja2.runtime.Context, repack: NextRepack) -> str:
-    return volume_span_text(repack, _system(context))
 
 
 def day(moment: datetime) -> str:
@@ -287,12 +294,15 @@ def templates() -> jinja2.Environment:
         sentence=sentence, commands=_commands, rough=_rough, rough_span=_rough_span, whole=whole,
         months=months_text, digits=digits, fresh=_fresh,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
-        volume=_volume, volume_span=_volume_span, date=day_text, figures=rounded, money=money,
+        volume=volume_text, volume_span=volume_span_text, date=day_text, figures=rounded,
+        money=money,
         mins=minutes_text, right=right_text, word=_word, join=_joined, lower=_lowered,
+        weekday=weekday, part=part_words,
     )  # fmt: skip
     made.globals.update(
         said=_said,
         new_act=new_act,
+        plural=plural,
         shape=_shape,
         tone=verdict_shapes.TONE.__getitem__,
         TOKEN_FIELD=TOKEN_FIELD,
@@ -306,6 +316,7 @@ def signer_of(request: Request) -> TokenSigner:
     return keeper
 
 
+_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
 _NOTICES = {
     "1": Message("Saved."),

@@ -79,6 +79,7 @@ def _with_strings_marked(tokens: Sequence[Token]) -> Iterator[Token]:
         key = (
             {before.type, after.type} & _COMPARES
             or after.type == "colon"
+            or (before.type == "lparen" and n > 1 and tokens[n - 2].value == "_")
             or (
                 before.type == "name"
                 and before.value in ("in", "import", "from", "extends", "include")

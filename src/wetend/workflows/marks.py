@@ -31,7 +31,10 @@ Steps = Callable[[Visit], tuple[tuple[str, ...], Collection[str]]]
 _KINDS: dict[Progress, EntryKind] = {
     StripProgress: "strip-progress", RebuildProgress: "rebuild-progress",
 }  # fmt: skip
-_WORDS: dict[Progress, str] = {StripProgress: "strip", RebuildProgress: "rebuild"}
+_HAS_NO_STEP: dict[Progress, str] = {
+    StripProgress: Message("This strip has no step “{step}”; {known}"),
+    RebuildProgress: Message("This rebuild has no step “{step}”; {known}"),
+}
 
 
 @dataclass(frozen=True)
@@ -111,10 +114,9 @@ def keep_marks(
                 Refusal(
                     key,
                     Message(
-                        "This {stage} has no step “{key}”; {there_are}",
-                        stage=_WORDS[progress],
-                        key=key[:60],
-                        there_are=near_or_all(key, known, "it has"),
+                        _HAS_NO_STEP[progress],
+                        step=key[:60],
+                        known=near_or_all(key, known, Message("it has")),
                     ),
                     unsafe=False,
                 )

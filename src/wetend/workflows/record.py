@@ -21,11 +21,10 @@ from wetend.records.entries import (
     unread_why,
 )
 from wetend.records.fold import Visit, fold_visit
-from wetend.units.fields import fields_of, read
+from wetend.units.fields import Field, fields_of, read
 from wetend.units.kinds import System
 from wetend.units.message import Message, joined
 from wetend.units.noun import Noun
-from wetend.units.quantity import Unit
 from wetend.units.show import show
 from wetend.workflows.desk import Desk
 
@@ -104,22 +103,23 @@ class RecordView:
     lines: tuple[Line, ...]
 
 
-def _value(value: object, unit: Unit | None, system: System) -> str:
+def _value(value: object, known: Field, system: System) -> str:
     if isinstance(value, bool):
         return Message("yes") if value else Message("no")
     if value is None or value in ((), "", {}):
         return Message("emptied")
     if isinstance(value, tuple):
-        return joined(", ", (_value(v, unit, system) for v in value[:_MOST_FIELDS]))
+        return joined(", ", (_value(v, known, system) for v in value[:_MOST_FIELDS]))
     if isinstance(value, dict):
-        return joined(
-            ", ", (Message("{k} {v}", k=k, v=_value(v, unit, system)) for k, v in value.items())
-        )
-    if unit is not None and isinstance(value, int | float):
-        return show(float(value), unit, system)
+        return joined(", ", (joined(" ", (k, _value(v, known, system))) for k, v in value.items()))
+    if known.unit is not None and isinstance(value, int | float):
+        return show(float(value), known.unit, system)
     if isinstance(value, float):
         return f"{value:g}"
-    return Message("described") if isinstance(value, Noun) else str(value)[:200]
+    if isinstance(value, Noun):
+        return Message("described")
+    text = str(value)
+    return Message(text) if text in known.choices else text[:200]
 
 
 def says_of(
@@ -137,7 +137,7 @@ def says_of(
             continue
         set_back = by_field and known.name in filled
         if value != known.default or known.required or set_back:
-            found.append((known.label, _value(value, known.unit, system)))
+            found.append((known.label, _value(value, known, system)))
     return tuple(found[:_MOST_FIELDS])
 
 

@@ -23,6 +23,7 @@ _COUNTED: Mapping[type, Callable[[int], str]] = {
     PartFitted: lambda n: plural("{n} part fitted", "{n} parts fitted", n),
     NozzleMeasured: lambda n: plural("{n} nozzle reading", "{n} nozzle readings", n),
 }
+"""How many of each kind of entry."""
 
 
 @dataclass(frozen=True)

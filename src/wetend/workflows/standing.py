@@ -31,7 +31,7 @@ _KIND_WORDS = {
     "check-readings": Message("running checks"),
     "strip-progress": Message("steps of the strip"),
     "rebuild-progress": Message("steps of the rebuild"),
-    "set-up": "settings",
+    "set-up": Message("settings"),
     "withdrawn": Message("an entry withdrawn"),
     "pump-ran": Message("the pump ran"),
     "make-safe": Message("make-safe list"),
@@ -97,10 +97,15 @@ def _signature(visit: Visit, entry: Entry, signed: SignOff) -> Signature:
     )  # fmt: skip
 
 
+def _kind_words(entry: Entry) -> str:
+    return _KIND_WORDS.get(entry.kind) or Message(entry.kind.replace("-", " "))
+
+
 def signed_of(visit: Visit) -> Signed:
     """The signatures of a visit, what each stands for, and what came after the last."""
     made = tuple(_signature(visit, entry, noun) for entry, noun in reversed(visit.signatures))
     later = tuple(
-        Later(_KIND_WORDS.get(e.kind, e.kind.replace("-", " ")), e.at, e.who) for e in visit.later
+        Later(_KIND_WORDS.get(e.kind) or Message(e.kind.replace("-", " ")), e.at, e.who)
+        for e in visit.later
     )
     return Signed(standing_of(visit), made, later)

@@ -21,6 +21,7 @@ from wetend.advice.reasons import Interval
 from wetend.pump.readings import SignOff
 from wetend.pump.toml import demo_pump
 from wetend.pump.usage import Usage
+from wetend.telling.reader import Reader
 
 PUMP = demo_pump("quay-air")
 TODAY = date(2031, 6, 1)
@@ -115,7 +116,7 @@ def test_chance_and_day_are_said_in_words(low: int, by: int, worn: float, words:
     assert when_text(repack) == words
     assert volume_text(repack) == "40,000 L"  # and not 40,050 L
     assert volume_span_text(repack) == "530 to 120,000 L"
-    assert " gal" in volume_text(repack, "imperial")
+    assert " gal" in Reader("imperial").tell(volume_text(repack))
     line = come_back_text(repack)
     assert SignOff(technician="A", come_back=line).come_back == line  # fits on the sign-off
 

@@ -290,7 +290,7 @@ def by_site(lines: Sequence[DueLine]) -> tuple[tuple[str, tuple[DueLine, ...]], 
     groups: dict[str, list[DueLine]] = {}
     for line in lines:
         if line.verdict is not Verdict.KEEP:
-            groups.setdefault(line.site or "no site given", []).append(line)
+            groups.setdefault(line.site or Message("no site given"), []).append(line)
     ranked = sorted(groups.items(), key=lambda g: (-sum(d.crew_time for d in g[1]), g[0]))
     return tuple((site, tuple(own)) for site, own in ranked)
 

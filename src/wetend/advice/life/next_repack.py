@@ -17,7 +17,6 @@ from wetend.advice.life.exposure import USUAL_DAY, Exposure
 from wetend.advice.life.remaining import DAY, RemainingLife, interval_of
 from wetend.advice.reasons import Figure, Interval, Working
 from wetend.pump.usage import PART_WORDS, LifePart
-from wetend.units.kinds import System
 from wetend.units.message import Message, joined
 from wetend.units.quantity import M3, Percent, Ratio, unit_of
 from wetend.units.show import (
@@ -132,26 +131,26 @@ def early_text(repack: NextRepack) -> str:
 
 def when_text(repack: NextRepack) -> str:
     """Chance and day: ``"likely 3 to 9 weeks; one in ten by 12 March"``."""
-    return Message("{repack}; {repack_2}", repack=likely_text(repack), repack_2=early_text(repack))
+    return Message("{likely}; {early}", likely=likely_text(repack), early=early_text(repack))
 
 
-def volume_text(repack: NextRepack, system: System = "metric") -> str:
+def volume_text(repack: NextRepack) -> str:
     """The middle of what is pumped until then: ``"2,300 L"``."""
-    return rough(repack.volume.middle, unit_of(M3), system)
+    return rough(repack.volume.middle, unit_of(M3))
 
 
-def volume_span_text(repack: NextRepack, system: System = "metric") -> str:
+def volume_span_text(repack: NextRepack) -> str:
     """What is pumped until then, 90 % interval: ``"530 to 30,000 L"``."""
-    return rough_span(repack.volume.low, repack.volume.high, unit_of(M3), system)
+    return rough_span(repack.volume.low, repack.volume.high, unit_of(M3))
 
 
-def come_back_text(repack: NextRepack, system: System = "metric") -> str:
+def come_back_text(repack: NextRepack) -> str:
     """The whole of it in a line, to sign: when, by which day, after how much."""
     return Message(
-        "Repack {repack}; after about {repack_2} ({repack_3}).",
-        repack=when_text(repack),
-        repack_2=volume_text(repack, system),
-        repack_3=volume_span_text(repack, system),
+        "Repack {when}; after about {volume} ({span}).",
+        when=when_text(repack),
+        volume=volume_text(repack),
+        span=volume_span_text(repack),
     )
 
 
@@ -167,12 +166,14 @@ def working_of_repack(repack: NextRepack, day: Exposure) -> Working:
         ),
         result=(
             Figure(Message("pumped until then, low"), repack.volume.low, unit_of(M3)),
-            Figure("middle", repack.volume.middle, unit_of(M3)),
-            Figure("high", repack.volume.high, unit_of(M3)),
+            Figure(Message("middle"), repack.volume.middle, unit_of(M3)),
+            Figure(Message("high"), repack.volume.high, unit_of(M3)),
         ),
-        source="As for the remaining life of each part (docs/life.md); common practice, no source",
+        source=Message(
+            "As for the remaining life of each part (docs/life.md); common practice, no source"
+        ),
         validity=joined(
             " ", (Message("Likelier first: {first}.", first=first), _GOES_ON, *repack.basis)
         ),
-        spread="90 % interval",
+        spread=Message("90 % interval"),
     )

@@ -14,13 +14,12 @@ import numpy as np
 from wetend.advice.life.exposure import MIDDLE_PRESSURE, MIDDLE_RATE, Exposure, Ledger
 from wetend.pump.usage import LIFE_PARTS, LifePart, Why
 from wetend.stats.lifetimes import Lifetimes
-from wetend.units.message import Message
 from wetend.units.quantity import M3
 
 Ending = Literal["failed", "between", "going"]
 KNOWN_AGE = 0.12
 """Spread of an exposure up to which a failure's age counts as known."""
-PLAIN = ("moderate", "abrasive", "very abrasive", "pressure", Message("strokes a minute"))
+PLAIN = ("moderate", "abrasive", "very abrasive", "pressure", "strokes a minute")
 """Covariates every life has, after the constant: shares of the wear by class, then logarithms."""
 
 

@@ -21,7 +21,7 @@ from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life.belief import LifeBelief, believe, remaining_lives, stratified
 from wetend.stats.wear_path import WearPoint, left_to_limit, wear_rates
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, joined, plural
 from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.units.show import chance_text
 
@@ -32,6 +32,8 @@ DRAWS = 800
 MONTH: SAsDays = 30 * 86400.0
 DAY = 86400.0
 _LOTS = 77
+_FEW = 5
+"""Failures under which the prior still weighs much."""
 DUE, SOON = 0.5, 0.15
 """Chance of failing within a month from which a part is due, and from which it is to be watched."""
 
@@ -184,18 +186,33 @@ def _verdict(month: Ratio, time: Interval) -> tuple[Verdict, str]:
     if month >= DUE:
         return Verdict.REPLACE, Message("due now")
     if month >= SOON:
-        return Verdict.WATCH, "soon"
+        return Verdict.WATCH, Message("soon")
     if time.low < 3 * MONTH:
         return Verdict.KEEP, Message("some months")
-    return Verdict.KEEP, "long"
+    return Verdict.KEEP, Message("long")
+
+
+def _seen(failures: int) -> str:
+    """How many failures of a part a depot has recorded."""
+    if not failures:
+        return Message(
+            "This depot has recorded no failure of this part; the rest is the rough prior."
+        )
+    if failures < _FEW:
+        return plural(
+            "This depot has recorded {n} failure of this part; the rest is the rough prior.",
+            "This depot has recorded {n} failures of this part; the rest is the rough prior.",
+            failures,
+        )
+    return plural(
+        "This depot has recorded {n} failure of this part.",
+        "This depot has recorded {n} failures of this part.",
+        failures,
+    )
 
 
 def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
-    seen = Message("no failure") if not failures else (
-        Message("{failures} failure{which}", failures=failures, which='' if failures == 1 else 's')
-    )  # fmt: skip
-    said = [Message("This depot has recorded {seen} of this part", seen=seen)
-            + (Message("; the rest is the rough prior.") if failures < 5 else ".")]  # fmt: skip
+    said = [_seen(failures)]
     if now.life is None:
         said.append(Message("Its use is unknown: assumed new."))
     elif now.said:

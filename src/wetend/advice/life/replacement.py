@@ -189,7 +189,7 @@ def working_of(when: ReplaceWhen, costs: Costs) -> Working:
         title=Message("when to replace the {title}", title=when.title),
         formula="min over T of mean of [Cp R(T) + Cf (1 - R(T))] / int_0^T R",
         given=(
-            Figure("planned", costs.planned(when.part), plain, "Cp"),
+            Figure(Message("planned"), costs.planned(when.part), plain, "Cp"),
             Figure(Message("failed at work"), costs.unplanned(when.part), plain, "Cf"),
             Figure(Message("failure over planned"), ratio, plain, "Cf/Cp"),
         ),

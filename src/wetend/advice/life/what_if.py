@@ -19,7 +19,7 @@ from wetend.advice.reasons import Interval, Verdict
 from wetend.errors import BadInput, NoAnswer
 from wetend.pump.usage import LifePart
 from wetend.stats.repair_trend import fit_power_law, laplace
-from wetend.units.message import Message
+from wetend.units.message import Message, joined
 from wetend.units.quantity import Ratio
 from wetend.units.show import chance_text
 
@@ -58,28 +58,34 @@ def what_would_change(day: Exposure, fleet: FleetLives) -> tuple[Change, ...]:
     part: LifePart = "moving-packings"
     pace = 60.0 * day.rate
     learned = Message("exponents learned from repairs, where there are any")
+    travel = Message(
+        "a third less travel a litre; exponents learned from repairs, where there are any"
+    )
+    proportion = Message(
+        "wear in proportion to pressure; exponents learned from repairs, where there are any"
+    )
     found = [
         _change(
             Message(
-                "A quarter fewer cycles a minute ({pace:.0f} instead of {pace_2:.0f})",
-                pace=0.75 * pace,
-                pace_2=pace,
+                "A quarter fewer cycles a minute ({then:.0f} instead of {now:.0f})",
+                then=0.75 * pace,
+                now=pace,
             ),
             part,
-            _paced(fleet, part, Message("strokes a minute"), math.log(0.75)),
+            _paced(fleet, part, "strokes a minute", math.log(0.75)),
             learned,
         ),
         _change(
             Message("A pump with half as much bore area again, for the same litres"),
             part,
-            1.5 * _paced(fleet, part, Message("strokes a minute"), math.log(1 / 1.5)),
-            Message("a third less travel a litre; ") + learned,
+            1.5 * _paced(fleet, part, "strokes a minute", math.log(1 / 1.5)),
+            travel,
         ),
         _change(
             Message("A tenth less pressure"),
             part,
             _paced(fleet, part, "pressure", math.log(0.9)) / 0.9,
-            Message("wear in proportion to pressure; ") + learned,
+            proportion,
         ),
         _change(
             Message("The wet cup kept full, if it has been let run dry"),
@@ -101,7 +107,7 @@ def _milder(day: Exposure, fleet: FleetLives) -> tuple[Change, ...]:
     factors = CLASS_FACTOR[hard] / CLASS_FACTOR["moderate"] * np.exp(shift)
     return (
         _change(
-            Message("A moderate coating instead of one that is {hard}", hard=hard),
+            Message("A moderate coating instead of one that is {hard}", hard=Message(hard)),
             "moving-packings",
             factors,
             Message("class factors, corrected by repairs where there are any"),
@@ -129,14 +135,14 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendReport:
     inside = [r for r in repairs if 0 < r <= end]
     if len(inside) < 4:
         told = Message(
-            "{inside} repairs on record are too few to tell; at least four are needed.",
-            inside=len(inside),
+            "{repairs} repairs on record are too few to tell; at least four are needed.",
+            repairs=len(inside),
         )
-        return TrendReport(Verdict.NOT_PROVEN, "not known", told, len(inside), None)
+        return TrendReport(Verdict.NOT_PROVEN, Message("not known"), told, len(inside), None)
     try:
         trend, fit = laplace(inside, end), fit_power_law(inside, end)
     except (BadInput, NoAnswer) as why:
-        return TrendReport(Verdict.NOT_PROVEN, "not known", str(why), len(inside), None)
+        return TrendReport(Verdict.NOT_PROVEN, Message("not known"), str(why), len(inside), None)
     told = Message(
         "Laplace's statistic is {statistic:.2f}; without a trend such a value occurs "
         "{p_value} of the time. Shape of the process {unbiased_shape:.2f} (above 1: "
@@ -146,12 +152,13 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendReport:
         unbiased_shape=fit.unbiased_shape,
     )
     if trend.p_value < 0.1 and trend.statistic > 0:
-        more = Message(
-            " Something is wearing this pump: check strainer, coating, pressure and the wet cup."
+        check = Message(
+            "Something is wearing this pump: check strainer, coating, pressure and the wet cup."
         )
         return TrendReport(
-            Verdict.WATCH, Message("more and more often"), told + more, len(inside), trend.p_value
-        )
+            Verdict.WATCH, Message("more and more often"), joined(" ", (told, check)),
+            len(inside), trend.p_value,
+        )  # fmt: skip
     if trend.p_value < 0.1:
         return TrendReport(
             Verdict.PASS, Message("less and less often"), told, len(inside), trend.p_value

@@ -56,8 +56,8 @@ ITEMS: tuple[BoxItem, ...] = (
         frozenset({"moving-packings", "static-packings", "soft-rings"}),
         0.6 * L,
     ),
-    BoxItem("cylinder", "cylinder", frozenset({"cylinder"}), 3.0 * L),
-    BoxItem("rod", "rod", frozenset({"rod"}), 2.5 * L),
+    BoxItem("cylinder", Message("cylinder"), frozenset({"cylinder"}), 3.0 * L),
+    BoxItem("rod", Message("rod"), frozenset({"rod"}), 2.5 * L),
     BoxItem("nozzle", Message("nozzles, two sizes"), frozenset({"nozzle"}), 0.1 * L),
     BoxItem(
         "outlet-filter",

@@ -13,7 +13,7 @@ from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild.plan import FIRST_HOUR
 from wetend.pump.readings import CheckReadings
 from wetend.pump.usage import FITTED_WORDS, Done, FittedPart, Why
-from wetend.units.message import Message, raised
+from wetend.units.message import Message, joined, raised
 from wetend.units.show import chance_text
 
 NAMED, POSSIBLE = 0.5, 0.2
@@ -80,7 +80,9 @@ def propose(
         )
     if readings and readings.nozzle_changed == "better":
         better = Message("A nozzle known to be good made it better.")
-        found["nozzle"] = Proposal("nozzle", "nozzle", None, "new", "worn out", better)
+        found["nozzle"] = Proposal(
+            "nozzle", FITTED_WORDS["nozzle"], None, "new", "worn out", better
+        )
     return tuple(found.values())
 
 
@@ -89,7 +91,7 @@ def _begins(proposal: Proposal) -> bool:
 
 
 def _along(proposal: Proposal, because: str) -> Proposal:
-    said = Message("{because} {because_2}", because=because, because_2=proposal.because).strip()
+    said = joined(" ", filter(None, (because, proposal.because)))
     return Proposal(proposal.part, proposal.title, proposal.verdict, "new", "planned", said)
 
 
@@ -97,25 +99,25 @@ def found_text(judgements: Sequence[PartJudgement], findings: Sequence[Finding])
     """What was found, to sign: what was past its limit, else what the checks named."""
     bad = (Verdict.REPLACE, Verdict.TURN, Verdict.DRESS)
     told = [
-        Message("{title}: {why}", title=_sentence(j.title), why=j.why)
+        Message("{title}: {why}", title=raised(j.title), why=j.why)
         for j in judgements
         if j.verdict in bad
     ]
     if told:
-        return "\n".join(told)
+        return joined("\n", told)
     likely = [f for f in findings if f.probability >= POSSIBLE][:2]
-    return "\n".join(
-        Message(
-            "{sentence}, {probability}.",
-            sentence=_sentence(_fault(f)),
-            probability=chance_text(f.probability),
-        )
-        for f in likely
+    return joined(
+        "\n",
+        (
+            Message(
+                "{fault}, {word}, {chance}.",
+                fault=raised(f.fault.title),
+                word=f.word,
+                chance=chance_text(f.probability),
+            )
+            for f in likely
+        ),
     )
-
-
-def _fault(finding: Finding) -> str:
-    return Message("{title}, {word}", title=finding.fault.title, word=finding.word)
 
 
 def watch_text(
@@ -123,24 +125,20 @@ def watch_text(
 ) -> str:
     """What to watch, to sign: what is near a limit, and the first hour after a rebuild."""
     told = [
-        Message("{title}: {why}", title=_sentence(j.title), why=j.why)
+        Message("{title}: {why}", title=raised(j.title), why=j.why)
         for j in judgements
         if j.verdict is Verdict.MEASURE_AGAIN
     ]
     told += [
-        Message("{title}: {why}", title=_sentence(t.title), why=t.why)
+        Message("{title}: {why}", title=raised(t.title), why=t.why)
         for t in (proof.tests if proof else ())
         if t.verdict is Verdict.WATCH
     ]
     told += [
-        Message("{title}: {why}", title=_sentence(s.title), why=s.why)
+        Message("{title}: {why}", title=raised(s.title), why=s.why)
         for s in (sheet.settings if sheet else ())
         if s.verdict is Verdict.WATCH
     ]
     if opened:
         told.append(FIRST_HOUR)
-    return "\n".join(told)
-
-
-def _sentence(text: str) -> str:
-    return raised(text)
+    return joined("\n", told)

@@ -92,15 +92,15 @@ class OrderLine:
         return None if self.price is None else self.count * self.price
 
 
-ORDER_HEAD = (
-    "number",
-    "name",
-    "supplier",
+ORDER_HEAD: tuple[str, ...] = (
+    Message("number"),
+    Message("name"),
+    Message("supplier"),
     Message("how many"),
     Message("in a pack"),
     Message("price each"),
-    "total",
-    "for",
+    Message("total"),
+    Message("for"),
 )
 NO_NUMBER = Message("no number yet")
 NO_PRICE = Message("no price yet")

@@ -11,6 +11,8 @@ from wetend.pump.catalogue import CatalogueItem
 from wetend.pump.description import Pump
 from wetend.pump.usage import FittedPart
 from wetend.units.message import Message
+from wetend.units.quantity import M, MFine, unit_of
+from wetend.units.show import show_limit
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,7 @@ class StockCount:
 
 
 def _mm(size: float) -> str:
-    return Message("{size:.3g} mm", size=size * 1000.0)
+    return show_limit(size, unit_of(M), digits=3)
 
 
 def _spelled(material: str) -> str:
@@ -105,7 +107,7 @@ def fits(pump: Pump, part: FittedPart) -> str:
         ),
         "nozzle": Message("orifice {orifice}", orifice=_mm(pump.nozzle.orifice)),
         "outlet-filter": Message(
-            "opening {opening:.0f} µm", opening=pump.filter.opening * 1000000.0
+            "opening {opening}", opening=show_limit(pump.filter.opening, unit_of(MFine), digits=3)
         ),
         "soft-rings": Message("cylinder {outside} outside", outside=_mm(pump.cylinder.outside)),
         "cage": Message("ball {ball_diameter}", ball_diameter=_mm(foot.ball_diameter)),

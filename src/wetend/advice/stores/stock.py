@@ -94,7 +94,7 @@ class StockLine:
     @property
     def bought_as(self) -> str:
         """What it goes by when it is bought; blank: no number yet."""
-        return self.number or (Message("kit {kits}", kits=self.kits[0]) if self.kits else "")
+        return self.number or (Message("kit {number}", number=self.kits[0]) if self.kits else "")
 
 
 @dataclass(frozen=True)
@@ -282,14 +282,15 @@ class _Maker:
         holding = max(price * HOLDING_A_YEAR * lead / (365.25 * DAY), 1e-6)
         hold = spares_for_fill(demand, self.fill)
         balance = int(critical_stock(shortage=shortage, holding=holding, mean=demand).stock)
-        key = key_of(part, Message("{what} {numbers}", what=what, numbers=joined(" ", numbers)))
+        key = key_of(part, " ".join((what, *numbers)))
         keys = tuple(each.pump.key for each in own)
         there = self.shelf.there(items, part, frozenset(keys))
         said = [self.have[n] for n in (key, *numbers) if n in self.have]
         have = said[0] if said else there.both
-        size = Message(", {what}", what=what) if what else ""
+        word = FITTED_WORDS[part]
+        title = Message("{part}, {size}", part=word, size=what) if what else word
         return StockLine(
-            key=key, part=part, title=f"{FITTED_WORDS[part]}{size}",
+            key=key, part=part, title=title,
             fits=tuple(each.pump.name for each in own), pumps=keys, demand=demand, hold=hold,
             balance=balance, fill=fill_probability(demand, hold), have=have, van=there.van,
             order=max(hold - have, 0), price=price, shortage=shortage, lead=lead,

@@ -174,10 +174,10 @@ def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> F
     again = ("not known", "")
     if repack:
         again = (
-            volume_text(repack, system),
+            volume_text(repack),
             Message(
                 "{repack}; {repack_2}",
-                repack=volume_span_text(repack, system),
+                repack=volume_span_text(repack),
                 repack_2=when_text(repack),
             ),
         )
