@@ -31,7 +31,10 @@ from wetend.units.noun import Noun
 from wetend.web.pages import templates
 
 SOURCE = Path(wetend.__file__).parent
-_CALLS: dict[str, tuple[int, ...] | None] = {"Message": None, "plural": (1, 2)}
+_CALLS: dict[str, tuple[int, ...] | None] = {
+    "Message": None, "plural": (1, 2), "constant": (1,), "kept": (1,), "Keep": (1,)
+}  # fmt: skip
+"""Functions that messages are given to, and those that name what is held in memory."""
 
 Found = tuple[str | tuple[str, str], str, int]
 """A pattern, or two for one and many; the file it stands in; its line."""
@@ -54,9 +57,11 @@ def in_templates() -> Iterator[Found]:
     made, folder = templates(), SOURCE / "web" / "templates"
     for file in sorted(folder.rglob("*.html")):
         parsed = made.parse(file.read_text("utf-8"))
-        for line, _, said in extract_from_ast(parsed, ("gettext", "_")):
+        for line, call, said in extract_from_ast(parsed, ("gettext", "_", "plural")):
             first = said if isinstance(said, str) else said[0]
-            if first:
+            if first and call == "plural":
+                yield (first, said[1]), str(file.relative_to(SOURCE.parent)), line
+            elif first:
                 yield first, str(file.relative_to(SOURCE.parent)), line
 
 

@@ -86,11 +86,6 @@ def _shape(bare: Any, unit: Unit | None) -> tuple[Shape, tuple[str, ...]]:
     return shapes.get(bare, "text"), ()
 
 
-def _said(text: str) -> str:
-    """A declared text, which may be several messages in a row already."""
-    return text if isinstance(text, Text) else Message(text)
-
-
 @constant("fields of nouns")
 def fields_of(noun: type[BaseModel]) -> tuple[Field, ...]:
     """The fields of a noun, in the order declared."""

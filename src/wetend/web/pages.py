@@ -132,9 +132,9 @@ def weekday(day: date) -> str:
     """A day of a plan: ``"Tue 1 Dec"``."""
     return Message(
         "{weekday} {day} {month}",
-        weekday=Message(_WEEKDAYS[day.weekday()]),
+        weekday=_WEEKDAYS[day.weekday()],
         day=day.day,
-        month=Message(MONTHS[day.month - 1][:3]),
+        month=SHORT_MONTHS[day.month - 1],
     )
 
 
@@ -316,7 +316,10 @@ def signer_of(request: Request) -> TokenSigner:
     return keeper
 
 
-_WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_WEEKDAYS = (
+    Message("Mon"), Message("Tue"), Message("Wed"), Message("Thu"), Message("Fri"),
+    Message("Sat"), Message("Sun"),
+)  # fmt: skip
 _OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
 _NOTICES = {
     "1": Message("Saved."),
