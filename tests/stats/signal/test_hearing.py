@@ -18,6 +18,7 @@ from pump_sounds import Pumping
 from wetend.advice.listening.answer import Listening
 from wetend.advice.listening.strokes import judge
 from wetend.errors import BadInput, NoAnswer, TooLarge
+from wetend.stats.signal import hearing
 from wetend.stats.signal.hearing import (
     MOST_TAPS,
     follow_taps,
@@ -80,6 +81,15 @@ def test_channels_that_cancel_are_not_added() -> None:
     both = np.stack([made.samples, -made.samples])
     heard = judge(listen_to_sound(Sound(float(made.rate), both, False)), "sound")
     assert _within(heard, made.turns, made.kinds)
+
+
+def test_channels_that_agree_are_added_so_that_their_noise_is_halved() -> None:
+    rng, t = np.random.default_rng(4), np.linspace(0.0, 1.0, 4000)
+    pump, noise = np.sin(300 * t), rng.normal(0.0, 0.5, (2, t.size))
+    together = hearing._one_channel(pump + noise)
+    assert np.std(together - pump) == pytest.approx(0.5 / np.sqrt(2), rel=0.05)
+    against = hearing._one_channel(np.stack([pump, -0.9 * pump]))
+    assert np.array_equal(against, pump)
 
 
 def test_a_pause_is_told_and_counts_for_nothing() -> None:

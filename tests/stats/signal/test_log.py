@@ -54,6 +54,14 @@ def test_milliseconds_are_told_from_the_name_or_the_size() -> None:
         assert log.usual_step == pytest.approx(0.02, rel=0.1)
 
 
+@pytest.mark.parametrize("step", [1.6, 5.0, 100.0])
+def test_a_clock_that_counts_thousands_counts_milliseconds(step: float) -> None:
+    """A stroke takes some seconds: readings 1.6 s apart or more would show none."""
+    times = np.arange(0.0, 9000.0 if step < 10 else 60_000.0, step)
+    pressure = 200.0 + 20.0 * np.sin(times / 400.0)
+    assert _log(times, pressure, ("x", "p")).usual_step == pytest.approx(step / 1000, rel=0.1)
+
+
 def test_a_gap_is_marked_and_not_filled() -> None:
     made = _made()
     kept = (made.times < 10) | (made.times > 13)
