@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from pump_sounds import Pumping
 
 from wetend.advice.listening.strokes import judge
+from wetend.stats.signal import settling
 from wetend.stats.signal.follow import Features, Turn
 from wetend.stats.signal.hearing import listen_to_sound
 from wetend.stats.signal.settling import settled
@@ -46,6 +47,19 @@ def _features(seed: int = 0, *, swings: bool = False) -> tuple[Features, list[fl
         bands[1] += _bump(t, at + 0.035, 7.0 if kind else 4.0, 0.02)
     known = np.ones(t.size, dtype=bool)
     return Features(0.0, STEP, bands, (bands[0],), known, swings=swings), list(true), kinds
+
+
+@pytest.mark.parametrize(
+    ("values", "first", "level", "at"),
+    [
+        ([0.0, 1.0, 3.0], 2, 2.0, 1.5), ([0.0, 1.0, 3.0], 1, 0.25, 0.25),
+        ([2.0, 5.0, 1.0], 0, 1.5, 0.0),  # risen before the record begins
+        ([0.0, 4.0, 4.0], 2, 4.0, 2.0), ([0.0, 4.0, 3.0], 2, 3.0, 2.0),  # no rise to lie between
+        ([0.0, 1.0], 1, -5.0, 0.0), ([0.0, 1.0], 1, 9.0, 1.0),
+    ],
+)  # fmt: skip
+def test_a_level_is_crossed_in_proportion_between_two_steps(values, first, level, at) -> None:
+    assert settling._crossing(np.array(values), first, level) == pytest.approx(at)
 
 
 def _lags(turns: tuple[Turn, ...], true: list[float]) -> list[NDArray[np.float64]]:
