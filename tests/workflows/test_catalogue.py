@@ -109,6 +109,17 @@ def there(desk: Desk) -> int:
     return shelf.there(shelf.of(AIR, "foot-ball"), "foot-ball", (AIR.key,)).both
 
 
+def test_of_several_items_the_bad_ones_are_named_by_their_row(desk: Desk) -> None:
+    """Counted from 1, as people count rows."""
+    rows = [catalogue.Row(item(f"B-{n}"), None) for n in range(4)]
+    for place in (1, 3):
+        rows[place] = catalogue.Row(item(f"B-{place}", pumps=("no-such-pump",)), None)
+    with pytest.raises(BadInput) as refused:
+        catalogue.keep(desk, rows)
+    assert [problem.field for problem in refused.value.problems] == ["2", "4"]
+    assert numbers(desk) == []
+
+
 def test_what_is_fitted_is_taken_off_the_count_by_itself(desk: Desk) -> None:
     visit = visits.start(desk, VisitStart(pump=AIR.key))
     catalogue.save(desk, item())

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from wetend.advice.stores import stock as advice
+from wetend.errors import BadInput
 from wetend.pump.costs import Costs
 from wetend.records.store import Depot
 from wetend.workflows import stores
@@ -32,6 +33,19 @@ def reckoned(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 
     monkeypatch.setattr(advice, "expected_uses", counted)
     return found
+
+
+@pytest.mark.parametrize(("room", "good"), [(0.0, False), (1e-4, True), (10.0, True),
+                                            (10.1, False)])  # fmt: skip
+def test_a_box_has_room_for_something_and_at_most_ten_cubic_metres(
+    desk: Desk, room: float, good: bool
+) -> None:
+    visit = next(e.visit for e in desk.depot.entries(kinds=("visit-started",)) if e.visit)
+    if good:
+        assert stores.box(desk, visit, room=room).box.room <= room * (1 + 1e-9)
+    else:
+        with pytest.raises(BadInput):
+            stores.box(desk, visit, room=room)
 
 
 def test_what_was_reckoned_once_is_not_reckoned_again(desk: Desk, reckoned: list[str]) -> None:
