@@ -38,8 +38,10 @@ def reckoned(monkeypatch: pytest.MonkeyPatch) -> list[str]:
 @pytest.mark.parametrize(("room", "good"), [(0.0, False), (1e-4, True), (10.0, True),
                                             (10.1, False)])  # fmt: skip
 def test_a_box_has_room_for_something_and_at_most_ten_cubic_metres(
-    desk: Desk, room: float, good: bool
+    desk: Desk, room: float, good: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(stores, "diagnosis_of", lambda *_, **__: None)  # it takes its time
+    monkeypatch.setattr(stores, "leanings_of", lambda *_: {})
     visit = next(e.visit for e in desk.depot.entries(kinds=("visit-started",)) if e.visit)
     if good:
         assert stores.box(desk, visit, room=room).box.room <= room * (1 + 1e-9)
