@@ -43,10 +43,14 @@ class Mutation:
     """The line it stands in."""
 
     @property
+    def change(self) -> str:
+        """The change, on one line."""
+        return f"{_short(self.before)} -> {_short(self.after)}"
+
+    @property
     def what(self) -> str:
-        """The change, on one line; of a short one with what stands beside it."""
-        change = f"{_short(self.before)} -> {_short(self.after)}"
-        return change if len(change) > SHORT else f"{change} in: {self.beside}"
+        """The same; of a short one with what stands beside it."""
+        return self.change if len(self.change) > SHORT else f"{self.change} in: {self.beside}"
 
     def source(self) -> str:
         """The file with the change made."""

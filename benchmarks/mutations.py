@@ -105,7 +105,8 @@ def named(tree: Tree, path: Path = NAMED) -> list[Mutation]:
 def recorded(tree: Tree, rows: Sequence[dict[str, str]]) -> list[Result]:
     """The mutations of a record, found again in sources that may have moved; not what is gone.
 
-    Alike ones of a module are told apart by their line.
+    Alike ones of a module are told apart by their line; where what stands beside one has changed
+    it is the nearest of the same change.
     """
     found: list[Result] = []
     for row in rows:
