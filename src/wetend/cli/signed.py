@@ -19,7 +19,7 @@ def write_signed(sheet: Sheet, signed: Signed) -> None:
             )
         return
     latest = signed.signatures[0]
-    sheet.heading(Message("Signed off: {word}", word=latest.standing.word))
+    sheet.heading(latest.standing.signed_off)
     sheet.said(latest.standing.why)
     _by(sheet, latest)
     for earlier in signed.signatures[1:]:

@@ -63,7 +63,7 @@ BENCHES: Mapping[str, Bench] = {
     "foot-seat": Bench(Message("Foot-valve seat"), SeatMeasured, {"end": "foot"}, {}),
     "foot-test": Bench(Message("Solvent test, foot valve"), SolventTest, {"end": "foot"}, {}),
     "rod": Bench(Message("Piston rod"), RodMeasured, {}, {"diameters": _SEVERAL}),
-    "cylinder": Bench("Cylinder", CylinderMeasured, {}, {}),
+    "cylinder": Bench(Message("Cylinder"), CylinderMeasured, {}, {}),
     "seal-land": Bench(Message("Seal land"), SealLandMeasured, {}, {}),
     "moving-packings": Bench(Message("Moving packings"), PackingsMeasured, {"set": "moving"}, {}),
     "static-packings": Bench(Message("Static packings"), PackingsMeasured, {"set": "static"}, {}),
@@ -126,9 +126,7 @@ def form_spec(part: str) -> FormSpec:
     return FormSpec(
         bench.noun,
         key=part,
-        submit=Message(
-            "Judge: {lower}{title}", lower=bench.title[:1].lower(), title=bench.title[1:]
-        ),
+        submit=Message("Judge: {part}", part=bench.title.lower()),
         leave_out=frozenset(bench.fixed),
         hints=bench.hints,
         choices={"solvent": solvent_names(may_lack=False)},

@@ -131,7 +131,7 @@ def _answer(request: Request, desk: Desk, model: Any) -> _Answer:
     )  # fmt: skip
     if bad and not form.faults:
         no_answer = str(bad)
-    return _Answer(form, seen, no_answer, model.sizes(desk.system), 422 if not seen else 200)
+    return _Answer(form, seen, no_answer, model.sizes(), 422 if not seen else 200)
 
 
 def _drawn(view: SimulateView, reader: Words) -> tuple[Markup, tuple[Traced, ...]]:

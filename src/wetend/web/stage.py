@@ -22,12 +22,12 @@ from wetend.workflows.form_sent import EditConflict
 from wetend.workflows.job import Job, job_of
 
 TITLES = {
-    "complaint": "Complaint",
+    "complaint": Message("Complaint"),
     "checks": Message("Running checks"),
-    "strip": "Strip",
-    "inspect": "Inspect",
-    "rebuild": "Rebuild",
-    "prove": "Prove",
+    "strip": Message("Strip"),
+    "inspect": Message("Inspect"),
+    "rebuild": Message("Rebuild"),
+    "prove": Message("Prove"),
     "handover": Message("Hand over"),
 }
 """Each stage's page title."""

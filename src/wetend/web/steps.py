@@ -134,7 +134,7 @@ def _strip_page(
         back=base,
         onward=f"/visits/{visit_id}/inspect",
         onward_word=Message("Next: Inspect"),
-        end_title="Apart",
+        end_title=Message("Apart"),
         end_lines=(Message("Clean the parts and lay them out in order."), *view.plan.keep),
         job=job_of(view.visit, "strip"),
         end_cautions=cleaning(view.visit.coating),
@@ -184,7 +184,7 @@ def _rebuild_page(
         back=base,
         onward=f"/visits/{visit_id}/prove",
         onward_word=Message("Next: Prove"),
-        end_title="Together",
+        end_title=Message("Together"),
         end_lines=view.plan.afterwards,
         job=job_of(view.visit, "rebuild"),
     )

@@ -43,7 +43,7 @@ def _asked() -> FormSpec:
         key="bag",
         submit=Message("Find the order"),
         labels={
-            "place": "Where",
+            "place": Message("Where"),
             "tools": Message("Tools to hand"),
             "also": Message("Also in the same strip"),
         },

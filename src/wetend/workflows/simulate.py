@@ -34,7 +34,7 @@ from wetend.pump.simulation import NO_FAULT, GunState, SimulationRequest
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.units import quantity
 from wetend.units.kinds import System
-from wetend.units.message import Message
+from wetend.units.message import Message, Retold
 from wetend.units.quantity import Unit, unit_of
 from wetend.units.show import show
 from wetend.workflows import pumps
@@ -133,11 +133,14 @@ def pump_of(desk: Desk, key: str) -> Pump:
         raise
 
 
-def sizes(system: System) -> tuple[SizeOfFault, ...]:
+def _without_unit(meaning: str) -> str:
+    return meaning.rpartition(", ")[0] or meaning
+
+
+def sizes() -> tuple[SizeOfFault, ...]:
     """What the size of each fault means, and what is typical."""
     return tuple(
-        SizeOfFault(k.name, k.title, k.size.rpartition(", ")[0] or k.size,
-                    show(k.typical, k.unit, system))
+        SizeOfFault(k.name, k.title, Retold(_without_unit, k.size), show(k.typical, k.unit))
         for k in MOTION_FAULTS.values()
     )  # fmt: skip
 

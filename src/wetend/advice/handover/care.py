@@ -18,7 +18,7 @@ from wetend.errors import UnknownName
 from wetend.materials.solvents import find_solvent
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.units.message import Message
+from wetend.units.message import Message, Retold
 from wetend.units.quantity import M3, S, unit_of
 from wetend.units.show import rough
 
@@ -73,6 +73,11 @@ class Nature:
         )  # fmt: skip
 
 
+def _short(title: str) -> str:
+    """A solvent's name without what follows its comma."""
+    return title.partition(",")[0]
+
+
 def _liquid(coating: Coating, water_borne: bool) -> str:
     if coating.solvent in (None, "water"):
         return (
@@ -81,7 +86,7 @@ def _liquid(coating: Coating, water_borne: bool) -> str:
             else Message("the thinner that its data sheet names")
         )
     try:
-        return find_solvent(coating.solvent).title.split(",")[0]
+        return Retold(_short, Message(find_solvent(coating.solvent).title))
     except UnknownName:
         return Message("the thinner that its data sheet names")
 

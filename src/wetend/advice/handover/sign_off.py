@@ -42,6 +42,11 @@ class Standing:
         return WORDS[self.verdict]
 
     @property
+    def signed_off(self) -> str:
+        """How it was signed off, as a heading."""
+        return Message("Signed off: {word}", word=self.word)
+
+    @property
     def needs_reason(self) -> bool:
         """Whether a signature under it must say why, that the crew knows, and that it is tagged."""
         return self.verdict in (Verdict.FAIL, Verdict.NOT_PROVEN)

@@ -7,6 +7,7 @@ from typing import Literal
 
 from wetend.advice.reasons import Interval, Working
 from wetend.stats.signal.follow import Turn
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio, S
 
 Source = Literal["taps", "sound", "log"]
@@ -32,6 +33,14 @@ class Stroke:
     """Why it does not count, if it does not."""
 
 
+_TITLES = {
+    "up": Message("Up stroke"),
+    "down": Message("Down stroke"),
+    "first": Message("First stroke"),
+    "second": Message("Second stroke"),
+}
+
+
 @dataclass(frozen=True)
 class Side:
     """All strokes of one kind."""
@@ -49,6 +58,11 @@ class Side:
     """Change of the stroke time over a minute, as a share of it."""
     step_at: S | None
     """Moment at which the strokes change all at once, if they do."""
+
+    @property
+    def title(self) -> str:
+        """The strokes of this kind, as a heading."""
+        return _TITLES.get(self.name, self.name)
 
 
 @dataclass(frozen=True)

@@ -49,17 +49,23 @@ class Act:
         return for_screen(*((self.caution,) if self.caution else ()), *self.also)
 
 
+def solvent_how(solvent: str) -> str:
+    """How a ball is tried with a solvent, by its name."""
+    return Message(
+        "Before closing the pump: pour {solvent} over the seated foot-valve "
+        "ball, wait two minutes or more, catch and count what comes through (20 drops are "
+        "about {volume}).",
+        solvent=solvent,
+        volume=stated("1 mL"),
+    )
+
+
 _ACTS = (
     Act(
         "solvent",
         "bench",
         Message("Solvent on the seated ball"),
-        Message(
-            "Before closing the pump: pour the coating's solvent over the seated foot-valve "
-            "ball, wait two minutes or more, catch and count what comes through (20 drops are "
-            "about {volume}).",
-            volume=stated("1 mL"),
-        ),
+        solvent_how(Message("the coating's solvent")),
         ("solvent_lost", "solvent_head", "solvent_time"),
         caution("fire"),
     ),

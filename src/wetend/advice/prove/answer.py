@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from wetend.advice.prove.acts import Group
 from wetend.advice.reasons import Caution, Verdict, Working
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio, Unit
+from wetend.units.show import show
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,11 @@ class ProofTest:
     """What a good rebuild keeps to, where that is stricter than the limit."""
     by_looking: bool = False
     """Whether it is judged by looking or doing, without a number."""
+
+    @property
+    def good_text(self) -> str:
+        """What a good rebuild keeps to, where that is stricter than the limit; else blank."""
+        return "" if self.good is None else Message("good: {good}", good=show(self.good, self.unit))
 
     @property
     def wrong_pass(self) -> Ratio | None:

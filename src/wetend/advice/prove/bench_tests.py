@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from wetend.advice.prove.acts import ACTS
+from wetend.advice.prove.acts import ACTS, solvent_how
 from wetend.advice.prove.answer import ProofTest
 from wetend.advice.prove.limits import PATH_LOSS, Allowed, solvent_limit
 from wetend.advice.prove.reading import Plan, Reading, judged, seen, unread
@@ -45,7 +45,7 @@ def solvent_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
         key="solvent",
         title=Message("Solvent test of the foot valve"),
         act=act,
-        how=act.how.replace("the coating's solvent", solvent.title),
+        how=solvent_how(Message(solvent.title)),
         limit=limit,
         unit=unit_of(LeakFlow),
         formula="gap that passes q of coating at working pressure, filled with solvent at its head",

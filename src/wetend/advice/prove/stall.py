@@ -45,13 +45,17 @@ def _stall_pressure(allow: Allowed, readings: ProofReadings) -> Pa:
 
 def _stall_plan(allow: Allowed, readings: ProofReadings, *, up: bool) -> Plan:
     way = "up" if up else "down"
-    what = Message("piston valve and moving packings") if up else Message("foot valve")
+    title = (
+        Message("Stall hold going up: piston valve and moving packings")
+        if up
+        else Message("Stall hold going down: foot valve")
+    )
     area = Message("A_u, the annulus") if up else Message("A_r, the rod")
     pressure = _stall_pressure(allow, readings)
     limits = creep_limits(allow, pressure, up=up)
     return Plan(
         key=f"stall-{way}",
-        title=Message("Stall hold going {way}: {what}", way=way, what=what),
+        title=title,
         act=ACTS["stall"],
         limit=limits.most,
         good=None if readings.older else limits.good,

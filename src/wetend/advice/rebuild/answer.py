@@ -6,7 +6,9 @@ from dataclasses import dataclass
 
 from wetend.advice.reasons import Caution, Interval, Verdict, Working
 from wetend.advice.rebuild.spread import StackSpread
-from wetend.units.quantity import NM, M, N, Rad, Ratio
+from wetend.units.message import Message
+from wetend.units.quantity import NM, M, N, Rad, Ratio, unit_of
+from wetend.units.show import chance_text, number, show
 
 
 @dataclass(frozen=True)
@@ -105,3 +107,33 @@ class StackFit:
     """Total thickness that would do exactly: what to look for when the tin falls short."""
     sureness: StackSpread | None = None
     """The elbow's spread by worst case, root of squares and draws, and what it comes from."""
+
+    @property
+    def elbow_title(self) -> str:
+        """Where the elbow ends, as a heading."""
+        return Message("Elbow at {clock}", clock=self.clock)
+
+    @property
+    def elbow_spread(self) -> str:
+        """How surely it ends there."""
+        if self.turns_freely:
+            return Message("set by hand before clamping")
+        return Message(
+            "likely (9 in 10) {low} to {high}; on target {chance}",
+            low=self.clock_low,
+            high=self.clock_high,
+            chance=chance_text(self.on_target),
+        )
+
+    @property
+    def lift_title(self) -> str:
+        """How far the ball lifts, as a heading."""
+        return Message("Ball lift {lift}", lift=show(self.lift, unit_of(M)))
+
+    @property
+    def lift_likely(self) -> str:
+        """How surely it lifts so far."""
+        low, high = self.lift_spread.low, self.lift_spread.high
+        return Message(
+            "likely {low} to {high}", low=number(low, unit_of(M)), high=show(high, unit_of(M))
+        )

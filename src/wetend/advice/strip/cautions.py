@@ -28,11 +28,11 @@ SURFACE_WORDS: dict[Surface, str] = {
     "rod": Message("chromed rod"),
     "rod-end": Message("rod end"),
     "seal-land": Message("seal land"),
-    "seat": "seat",
-    "thread": "thread",
-    "bore": "bore",
-    "ball": "ball",
-    "packings": "packings",
+    "seat": Message("seat"),
+    "thread": Message("thread"),
+    "bore": Message("bore"),
+    "ball": Message("ball"),
+    "packings": Message("packings"),
 }
 """Surfaces in the trade's words."""
 
