@@ -184,3 +184,38 @@ def test_plans_name_the_tools_that_their_pictures_show(key: str) -> None:
     for step, svg in zip(back, pictures, strict=True):
         if "hammer" not in step.used:
             assert 'dw-accent-mid" d="M' not in svg.partition("dw-tool-end")[0], step.key
+
+
+def _timber_below(svg: str) -> bool | None:
+    """Whether the timber lies below the middle of what is lit; none where there is no timber."""
+    found = re.search(r'<g class="dw-timber"><rect class="[^"]*" x="[^"]+" y="([^"]+)"', svg)
+    guide = re.search(r'class="dw-centre" d="M[^ ]+ [^L]+L[^ ]+ ([^"]+)"', svg)
+    if found is None:
+        return None
+    assert guide
+    return float(found[1]) > float(guide[1])
+
+
+@pytest.mark.parametrize(
+    ("key", "tool", "out_from_below"),
+    [("rod-out", "timber-block", False), ("static-packings-out", "timber-dowel", True)],
+)
+def test_what_pushes_a_part_stands_behind_it_on_its_way_out_and_in(
+    key: str, tool: str, out_from_below: bool
+) -> None:
+    operation, done = _operation(QUAY, key), _before(QUAY, key)
+    pictures = ActPictures(QUAY)
+    out = pictures.strip(operation, done, used=(tool,))
+    back = pictures.rebuild(operation, done, "Back", used=(tool,))
+    assert _timber_below(out) == out_from_below
+    assert _timber_below(back) != out_from_below
+
+
+def test_a_seat_is_not_pressed_home_against_timber_and_a_chock_is_taken_away() -> None:
+    seat = _operation(QUAY, "seat-out")
+    pressed = ActPictures(QUAY).rebuild(seat, _before(QUAY, "seat-out"), "Home",
+                                        used=("timber-block",))  # fmt: skip
+    assert _timber_below(pressed) is False
+    drive = _operation(YARD, "ram-up")
+    down = ActPictures(YARD).rebuild(drive, ["coupling-off"], "Down", used=("timber-block",))
+    assert _timber_below(down) is None

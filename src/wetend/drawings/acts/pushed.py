@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from wetend.drawings.acts.pieces import Box
 from wetend.drawings.acts.state import Act
 from wetend.drawings.pen import Pen
-from wetend.drawings.svg import Point, area, box, circle, line
+from wetend.drawings.svg import Point, area, box, circle, group, line
 from wetend.drawings.wet_end.sizes import Sizes
 
 METAL, WOOD = "dw-steel dw-edge", "dw-paper-fill dw-edge"
@@ -24,7 +24,7 @@ def _timber(x: float, y: float, wide: float, tall: float) -> str:
              (x + wide - 3, y + tall * k))
         for k in (0.28, 0.55, 0.8)
     )  # fmt: skip
-    return box(WOOD, x, y, wide, tall) + grain
+    return group("dw-timber", box(WOOD, x, y, wide, tall), grain)
 
 
 def _hammer(x: float, y: float, up: int, *, soft: bool) -> str:
@@ -49,6 +49,8 @@ class Setting:
     moved: Box
     """The same where it is drawn."""
     frame: Box
+    back: bool = False
+    """Whether the part is put back, so that it is pushed from its other end."""
 
     def mm(self, millimetres: float) -> float:
         """A true length on the sheet."""
@@ -57,7 +59,7 @@ class Setting:
     @property
     def tail(self) -> tuple[Point, int]:
         """The middle of the side that what moves is pushed at, and which way that side faces."""
-        up = 1 if self.act.way == "up" else -1  # 1: pushed from below
+        up = 1 if (self.act.way == "up") != self.back else -1  # 1: pushed from below
         x, _ = self.moved.middle
         return (x, self.moved.bottom if up > 0 else self.moved.top), up
 
@@ -83,6 +85,8 @@ class Setting:
 
 def _block(at: Setting) -> str:
     """Timber: under what is tapped out, at the end of what is pushed, under what is chocked."""
+    if at.back and at.act.part == "drive":
+        return ""  # that chock is taken away
     (x, y), up = at.tail
     wide, tall = at.mm(70), min(max(at.mm(40), 12.0), 26.0)
     if at.act.inverted:
@@ -96,6 +100,8 @@ def _block(at: Setting) -> str:
             )
         )
     wide = max(wide, 30.0)
+    if at.act.part == "foot-seat":  # into the housing with it
+        wide = min(wide, at.moved.wide)
     return _timber(x - wide / 2, y + 1 if up > 0 else y - tall - 1, wide, tall)
 
 
@@ -135,7 +141,7 @@ def _dowel(at: Setting) -> str:
     """A timber dowel a little thinner than the hole it goes up through."""
     (x, y), up = at.tail
     half = 1.03 * at.sizes.body.rod * at.pen.scale
-    if at.act.part != "static-packings" or "rod" in at.act.shown:
+    if at.act.part != "static-packings" or "rod" in at.act.shown or at.back:
         half = max(at.mm(8), 5.0)
         x = at.moved.left + half
     far = at.frame.bottom + 3 if up > 0 else at.frame.top - 3

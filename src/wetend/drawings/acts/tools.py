@@ -217,10 +217,12 @@ def _nut(room: Box, *, across: bool) -> str:
     )
 
 
-def room_for(act: Act, tools: Sequence[Hand]) -> tuple[float, float, float, float]:
+def room_for(act: Act, tools: Sequence[Hand], *, back: bool) -> tuple[float, float, float, float]:
     """Room beside what the act is about: left, top, right, bottom."""
     pushed = [ROOM.get(h.key, (0.0, 0.0)) for h in tools if h.role == "push"]
     tail, ahead = (max((r[i] for r in pushed), default=0.0) for i in (0, 1))
+    if back:  # what lies ahead of a part comes from where it came out, what pushes it too
+        tail, ahead = 0.0, max(tail, ahead)
     if act.inverted:
         tail, ahead = 76.0, 26.0
     turns = any(h.role == "turn" for h in tools)

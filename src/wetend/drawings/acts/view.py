@@ -133,7 +133,9 @@ class View:
         if held := self._held:
             whole = whole.around(held)
         view = whole.grown(max(0.3 * max(box.wide, box.tall), _LEAST))
-        left, top, right, bottom = (max(_MARGIN, n) for n in room_for(self.act, self._hands))
+        left, top, right, bottom = (
+            max(_MARGIN, n) for n in room_for(self.act, self._hands, back=self.back)
+        )
         room = WIDE - self._left
         wide, tall = room - left - right, TALL - top - bottom
         scale = min(_MOST, wide / whole.wide, tall / whole.tall,
@@ -202,7 +204,7 @@ class View:
         act, made = self.act, self.made
         home, moved = self._on_sheet(self._box), self._on_sheet(self._box.moved(*self._away))
         frame = Box(self._left, 0.0, WIDE, TALL)
-        tools = Tools(Setting(act, self._near, self.pieces.sizes, home, moved, frame))
+        tools = Tools(Setting(act, self._near, self.pieces.sizes, home, moved, frame, self.back))
         still = [p for p in act.shown if p not in act.lit]
         drawn = (
             tools.behind(),
