@@ -6,6 +6,7 @@ reference in a docstring that leads nowhere stops the build. Nothing is fetched,
 
 from __future__ import annotations
 
+import re
 import sys
 import typing
 from pathlib import Path
@@ -13,6 +14,7 @@ from pathlib import Path
 from docutils import nodes
 from docutils.utils.math import MathError
 from docutils.utils.math.latex2mathml import tex2mathml
+from sphinx import addnodes
 from sphinx.application import Sphinx
 from sphinx.ext.napoleon.docstring import GoogleDocstring
 from sphinx.util.logging import getLogger
@@ -33,6 +35,7 @@ extensions = ["myst_parser", "sphinx.ext.autodoc", "sphinx.ext.napoleon"]
 myst_heading_anchors = 3
 myst_links_external_new_tab = False
 default_role = "code"
+highlight_language = "text"
 nitpicky = True
 # a reference written in a docstring must lead somewhere; what a signature names need not be on a page
 nitpick_ignore_regex = [("py:(class|exc)", ".*"), ("py:obj", r"typing\..*")]
@@ -74,6 +77,27 @@ def _mathml(translator: HTML5Translator, node: nodes.Element) -> None:
 GoogleDocstring._consume_inline_attribute = lambda self: ("", self._consume_to_end())  # type: ignore[method-assign]
 
 
+MARKS = re.compile(r"TypeAliasForwardRef\('(\w+)'\)|<function (\w+)>|<(factory)>|~([PR])\b")
+"""What Sphinx leaves in a signature and can't read back: names of types, functions, type variables."""
+
+
+def _readable(_app: Sphinx, _what: str, _name: str, item: object, *written: object) -> tuple[object, ...]:
+    """A signature as it is written; of a noun its fields, whose types and ranges its class says."""
+    plain = [part and MARKS.sub(lambda mark: next(filter(None, mark.groups())), str(part)) for part in written[1:]]
+    if fields := getattr(item, "model_fields", None):
+        plain[0] = f"(*, {', '.join(fields)})"
+    return tuple(plain)
+
+
+def _short(_app: Sphinx, _domain: str, _kind: str, content: nodes.Element) -> None:
+    """No value that nobody reads: a table, or an object by its address."""
+    for node in list(content.parent.findall(addnodes.desc_annotation)):
+        if len(text := node.astext()) > 80 or "<" in text:
+            node.parent.remove(node)
+
+
 def setup(app: Sphinx) -> None:
     """Sphinx calls it."""
+    app.connect("autodoc-process-signature", _readable)
+    app.connect("object-description-transform", _short)
     app.add_html_math_renderer("mathml", (_mathml, None), (_mathml, None))
