@@ -6,6 +6,7 @@ import keyword
 import logging
 import os
 import sys
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 import typer
@@ -17,7 +18,10 @@ from wetend.cli import screen, usage_errors
 from wetend.cli.help_format import Group
 from wetend.cli.session import Session, Units
 from wetend.errors import WetendError, why_not
-from wetend.units.message import Message
+from wetend.telling.languages import spoken
+from wetend.telling.reader import Reader
+from wetend.units.kinds import System
+from wetend.units.message import Message, tell
 from wetend.workflows.gc_freeze import read_in
 
 STAGES: dict[str, dict[str, str]] = {
@@ -184,6 +188,23 @@ def _complete(shell: str, words: list[str]) -> int:
     return 0
 
 
+def _units(arguments: Sequence[str]) -> System:
+    """The units asked for before the command's name, as far as the line could be read."""
+    asked = os.environ.get("WETEND_UNITS", "")
+    for word, after in zip(arguments, [*arguments[1:], ""], strict=True):
+        if word == "--units":
+            asked = after
+        elif word.startswith("--units="):
+            asked = word.removeprefix("--units=")
+    return "imperial" if asked == "imperial" else "metric"
+
+
+def _complain(told: object, arguments: Sequence[str]) -> None:
+    """Say in its reader's words why a command ended."""
+    said = tell(told, Reader(_units(arguments), spoken()))
+    sys.stderr.write(f"wetend: {said}\n")
+
+
 def run(arguments: list[str]) -> int:
     """Run the command line on these arguments and give the exit code."""
     if arguments[:1] == ["help"]:
@@ -195,11 +216,11 @@ def run(arguments: list[str]) -> int:
         sys.stdout.flush()  # so that a full disk is reported below, not once the program has ended
     except WetendError as error:
         _trace()
-        sys.stderr.write(f"wetend: {error}\n")
+        _complain(error, arguments)
         return error.exit_code
     except TyperException as error:
         told = usage_errors.sentence(error, tuple(COMMANDS), arguments)
-        sys.stderr.write(f"wetend: {told}\n")
+        _complain(told, arguments)
         return int(getattr(error, "exit_code", 2)) or 2
     except (KeyboardInterrupt, EOFError, typer.Abort):
         code = _INTERRUPTED
@@ -210,18 +231,23 @@ def run(arguments: list[str]) -> int:
         _rid_of_output()
         _trace()
         named = error.filename or Message("The output")
-        sys.stderr.write(f"wetend: {named} can't be used: {why_not(error)}.\n")
+        told = Message("{file} can't be used: {why}.", file=named, why=why_not(error))
+        _complain(told, arguments)
         return 1
     except Exception as error:
         if os.environ.get("WETEND_DEBUG"):
             logging.getLogger("wetend").exception("inside wetend")
-        sys.stderr.write(
-            f"wetend: something went wrong inside ({type(error).__name__}); nothing was "
-            "half-written. Set WETEND_DEBUG=1 for details.\n"
+        _complain(
+            Message(
+                "something went wrong inside ({error}); nothing was half-written. Set "
+                "WETEND_DEBUG=1 for details.",
+                error=type(error).__name__,
+            ),
+            arguments,
         )
         return 1
     if code == _INTERRUPTED:
-        sys.stderr.write("wetend: stopped\n")
+        _complain(Message("stopped"), arguments)
     return code if isinstance(code, int) else 0
 
 

@@ -20,27 +20,25 @@ _WITHOUT_BLANK = re.compile(r"\S+?[,;]([A-Za-z_][\w.-]+)=\S*")
 def _no_pair(arguments: Sequence[str], place: int) -> str:
     """What is said of a word without its sign, by what stands beside it."""
     word = arguments[place][:60]
-    told = f"“{word}” is not field=value"
     before = arguments[place - 1][:60].partition("=") if place else ("", "", "")
     after = arguments[place + 1][:60] if place + 1 < len(arguments) else ""
     if before[1]:
         likely = f'{before[0]}="{before[2]} {word}"'
         return Message(
-            "{told}; put a value with a space in quotation marks: {likely}.",
-            told=told,
+            "“{word}” is not field=value; put a value with a space in quotation marks: {likely}.",
+            word=word,
             likely=likely,
         )
     if after and "=" not in after:
         return Message(
-            "{told}; join them with = and no space: {word}={after}.",
-            told=told,
+            "“{word}” is not field=value; join them with = and no space: {word}={after}.",
             word=word,
             after=after,
         )
     return Message(
-        "{told}; write it like {value}=..., without spaces.",
-        told=told,
-        value=word.rstrip("=") or Message("field"),
+        "“{word}” is not field=value; write it like {field}=..., without spaces.",
+        word=word,
+        field=word.rstrip("=") or Message("field"),
     )
 
 

@@ -32,7 +32,7 @@ def _write_help(sheet: Sheet, name: str) -> None:
     calculator = calculators.find(name)
     sheet.heading(calculator.title)
     for f in calculator.fields:
-        need = "" if f.required else " (optional)"
+        need = "" if f.required else Message(" (optional)")
         unit = Message(", like {example}", example=f.unit.kind.example) if f.unit else ""
         choices = Message(": {choices}", choices=joined(", ", f.choices)) if f.choices else ""
         sheet.line(
@@ -118,10 +118,10 @@ def calc(
         values = value if isinstance(value, tuple) else (value,)
         told = joined(", ", (
             v if isinstance(v, str)
-            else show(v, out.unit, sheet.system) if out.unit else significant(v, 4)
+            else show(v, out.unit) if out.unit else significant(v, 4)
             for v in values
         ))  # fmt: skip
-        sheet.line(Message("  {label}: {value}", label=out.label, value=told or "none"))
+        sheet.line(Message("  {label}: {value}", label=out.label, value=told or Message("none")))
     sheet.line(Message("Formula: {formula}", formula=done.calculator.formula))
     sheet.line(Message("Source: {source}", source=done.calculator.source))
     sheet.line(Message("Valid for: {validity}", validity=done.validity))

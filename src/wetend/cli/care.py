@@ -56,7 +56,9 @@ def command(
     """
     if act and act not in TITLES:
         known = near_or_all(act, TITLES, Message("there are"))
-        raise BadInput(f"--act: “{act[:40]}” is not an occasion; {known}")
+        raise BadInput(
+            Message("--act: “{act}” is not an occasion; {known}", act=act[:40], known=known)
+        )
 
     def seen(desk: Desk, visit_id: str) -> CareView:
         found = handover.care_of(desk.visit(visit_id))

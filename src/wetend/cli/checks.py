@@ -17,13 +17,14 @@ from wetend.cli.arguments import pairs
 from wetend.cli.field_rows import fields
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given, VisitName
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, caution_line, write_json
 from wetend.cli.stage import save_and_show
 from wetend.cli.zero_lapse import warn_if_zero_ended
 from wetend.errors import BadInput
 from wetend.pump.readings import CheckReadings
+from wetend.telling.reader import METRIC, Reader
 from wetend.units.fields import read
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, Retold, joined
 from wetend.units.quantity import Creep, CycleRate, Pa, S, unit_of
 from wetend.units.show import chance_text
 from wetend.units.suggestions import near_or_all
@@ -36,13 +37,17 @@ app = command_app()
 
 def _predicted(sheet: Sheet, title: str, read: Prediction) -> None:
     sheet.line(title)
-    sheet.figure("up-stroke", read.up_time, unit_of(S))
-    sheet.figure("down-stroke", read.down_time, unit_of(S))
+    sheet.figure(Message("up-stroke"), read.up_time, unit_of(S))
+    sheet.figure(Message("down-stroke"), read.down_time, unit_of(S))
     sheet.figure(Message("gauge spraying"), read.spray_pressure, unit_of(Pa))
     sheet.figure(Message("gauge at stall"), read.stall_pressure, unit_of(Pa))
     sheet.figure(Message("creep up at stall"), read.creep_up, unit_of(Creep))
     sheet.figure(Message("creep down at stall"), read.creep_down, unit_of(Creep))
-    sheet.figure("cycles", read.cycle_rate, unit_of(CycleRate))
+    sheet.figure(Message("cycles"), read.cycle_rate, unit_of(CycleRate))
+
+
+def _bare(text: str) -> str:
+    return text.rstrip(",")
 
 
 def _size(sheet: Sheet, finding: Finding) -> str:
@@ -52,7 +57,7 @@ def _size(sheet: Sheet, finding: Finding) -> str:
     low, high = (sheet.show(v, finding.size.unit) for v in
                  (finding.size.interval.low, finding.size.interval.high))  # fmt: skip
     return Message(
-        "{rstrip} {low} to {high}", rstrip=finding.size.what.rstrip(","), low=low, high=high
+        "{size} {low} to {high}", size=Retold(_bare, finding.size.what), low=low, high=high
     )
 
 
@@ -65,7 +70,9 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
     sheet.heading(Message("What explains the readings"))
     rows = [[f.fault.title, f.word, chance_text(f.probability), _size(sheet, f)]
             for f in answer.findings]  # fmt: skip
-    sheet.table(["fault", "", "chance", Message("if present, 90 % interval")], rows)
+    sheet.table(
+        [Message("fault"), "", Message("chance"), Message("if present, 90 % interval")], rows
+    )
     sheet.line(answer.why)
     if answer.leave_wet_end:
         sheet.line(Message("Leave the wet end alone."))
@@ -86,7 +93,9 @@ def write(sheet: Sheet, seen: ChecksView) -> None:
         first = seen.look_first[0]
         sheet.line(
             Message(
-                "Rule out first: {lower}. {shows}", lower=first.title.lower(), shows=first.shows
+                "Rule out first: {cause}. {shows}",
+                cause=Retold(str.lower, first.title),
+                shows=first.shows,
             )
         )
         sheet.line(
@@ -104,12 +113,15 @@ def write(sheet: Sheet, seen: ChecksView) -> None:
         found(sheet, seen.diagnosis)
 
 
-def tapped(first: str) -> dict[str, str]:
+def tapped(first: str, reader: Reader = METRIC) -> dict[str, str]:
     """Stroke times from the return key pressed at each turn; ``q`` and return ends."""
     strokes = next(check for check in CHECKS if check.key == "strokes")
     for caution in strokes.cautions:
-        sys.stderr.write(f"! {caution.grade.upper()}: {caution.text}\n")
-    sys.stderr.write(f"Press return at each turn; the first stroke timed is {first}. q stops.\n")
+        sys.stderr.write(f"{reader.tell(caution_line(caution))}\n")
+    told = Message(
+        "Press return at each turn; the first stroke timed is {way}. q stops.", way=Message(first)
+    )
+    sys.stderr.write(f"{reader.tell(told)}\n")
     marks: list[float] = []
     for line in sys.stdin:
         if line.strip().lower() == "q":
@@ -143,7 +155,7 @@ def _say_how(key: str, *, as_json: bool) -> None:
     asked = [check for check in CHECKS if key in ("all", check.key)]
     if not asked:
         known = near_or_all(key, (check.key for check in CHECKS), Message("there are"))
-        raise BadInput(f"--how: “{key[:40]}” is not a check; {known}")
+        raise BadInput(Message("--how: “{key}” is not a check; {known}", key=key[:40], known=known))
     if as_json:
         named = ("key", "title", "minutes", "cautions", "how", "needs", "read_as", "acts")
         write_json([{name: getattr(check, name) for name in named} for check in asked])
@@ -178,15 +190,17 @@ def command(
     --how CHECK says how one check is done, its cautions first; `--how all` says it of each.
     """
     if how and (given or tap):
-        raise BadInput("--how only shows how to do a check; enter readings with a second command.")
+        raise BadInput(
+            Message("--how only shows how to do a check; enter readings with a second command.")
+        )
     if tap not in ("", "up", "down"):
-        raise BadInput("--tap is up or down: which stroke comes first.")
+        raise BadInput(Message("--tap is up or down: which stroke comes first."))
     if how:
         _say_how(how, as_json=as_json)
         return
 
     def keep(desk: Desk, visit_id: str) -> None:
-        typed = pairs(given or []) | (tapped(tap) if tap else {})
+        typed = pairs(given or []) | (tapped(tap, desk.reader) if tap else {})
         checks.save(desk, visit_id, read(CheckReadings, typed, system=desk.system))
 
     save_and_show(

@@ -12,6 +12,7 @@ from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.stage import write_job
 from wetend.pump.coating import Coating
+from wetend.units.message import Message
 from wetend.units.quantity import KgPerM3, unit_of
 from wetend.workflows import checks, visits
 from wetend.workflows.job import job_of
@@ -42,7 +43,7 @@ def command(
                 write_json(known)
                 return
             sheet.table(
-                ["key", "name", "density", "wear"],
+                [Message("key"), Message("name"), Message("density"), Message("wear")],
                 [[c.key, c.name, sheet.show(c.density, unit_of(KgPerM3)), c.abrasiveness]
                  for c in known],
             )  # fmt: skip

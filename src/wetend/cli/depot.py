@@ -14,7 +14,7 @@ from wetend.cli.session import Session
 from wetend.errors import BadInput
 from wetend.records.engine import locate, named
 from wetend.records.store import Depot
-from wetend.units.message import Message
+from wetend.units.message import Message, plural
 from wetend.workflows import photo_locations
 from wetend.workflows.photo_locations import LocationsView
 
@@ -48,7 +48,7 @@ def where(ctx: typer.Context, as_json: AsJson = False) -> None:
     if as_json:
         write_json({"depot": shown, "there": there})
     else:
-        Sheet().line(f"{shown}{'' if there else ' (none there yet)'}")
+        Sheet().line(shown if there else Message("{depot} (none there yet)", depot=shown))
 
 
 @app.command(cls=helped("wetend depot photos", "wetend depot photos --remove-location"))
@@ -71,7 +71,7 @@ def photos(
         if remove_location:
             found = photo_locations.remove(desk, asked_for_too=asked_for_too)
         elif asked_for_too:
-            raise BadInput("--asked-for-too goes with --remove-location.")
+            raise BadInput(Message("--asked-for-too goes with --remove-location."))
         else:
             found = photo_locations.view(desk)
         if as_json:
@@ -112,4 +112,4 @@ def _write_locations(sheet: Sheet, found: LocationsView, *, done: bool) -> None:
 
 
 def _count(number: int) -> str:
-    return Message("{number} photo{which}", number=number, which="" if number == 1 else "s")
+    return plural("{n} photo", "{n} photos", number)

@@ -16,7 +16,7 @@ from wetend.records.health_check import HealthReport, examine
 from wetend.records.integrity import State
 from wetend.records.repair import RepairReport, mend
 from wetend.records.store import Depot
-from wetend.units.message import Message
+from wetend.units.message import Message, plural
 
 app = command_app()
 _MOST = 20
@@ -149,13 +149,18 @@ def _write_done(sheet: Sheet, done: RepairReport) -> None:
         )
     if done.swept:
         sheet.line(Message("{swept} left by interrupted writes were removed.", swept=done.swept))
-    sheet.line("Now:")
+    sheet.line(Message("Now:"))
     _write_found(sheet, done.after)
 
 
+_COUNTED = {
+    "entry": ("{n} entry", "{n} entries"),
+    "photo": ("{n} photo", "{n} photos"),
+}
+
+
 def _count(number: int, what: str) -> str:
-    many = "entries" if what == "entry" else f"{what}s"
-    return Message("{number} {which}", number=number, which=what if number == 1 else many)
+    return plural(*_COUNTED[what], number)
 
 
 def _more(sheet: Sheet, number: int) -> None:

@@ -39,7 +39,7 @@ def row_of(field: Field, system: System, *, no_longer: Collection[str] = ()) -> 
     offered = joined(" | ", (choice for choice in field.choices if choice not in no_longer))
     choices = Message(" ({offered})", offered=offered) if offered else ""
     many = Message(", several separated by commas") if field.many else ""
-    need = "; required" if field.required else ""
+    need = Message("; required") if field.required else ""
     hint = Message(". {hint}", hint=field.hint) if field.hint else ""
     label = raised(field.label)
     return name_of(field), f"{label}{choices}{_unit(field, system)}{many}{need}{hint}"

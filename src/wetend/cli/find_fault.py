@@ -40,7 +40,7 @@ def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
     """Checks left, the order of opening, and what each reading says."""
     sheet.heading(Message("Remaining checks"))
     sheet.table(
-        ["check", "takes", Message("saves on average"), "settles"],
+        [Message("check"), Message("takes"), Message("saves on average"), Message("settles")],
         [[c.title, minutes_text(c.minutes), minutes_text(c.minutes_saved),
           c.settles if c.worth else Message("not worth its minutes")] for c in answer.checks],
     )  # fmt: skip

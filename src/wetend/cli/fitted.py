@@ -34,7 +34,17 @@ def write(sheet: Sheet, seen: FittedView) -> None:
     if not rows:
         sheet.line(Message("Nothing is recorded, and no measurement suggests anything."))
         return
-    sheet.table(["part", "", "done", Message("why the old part was replaced"), "", "note"], rows)
+    sheet.table(
+        [
+            Message("part"),
+            "",
+            Message("done"),
+            Message("why the old part was replaced"),
+            "",
+            Message("note"),
+        ],
+        rows,
+    )
     if not seen.visit.fitted:
         sheet.line(Message("Nothing is recorded yet; --as-proposed saves it as shown."))
 

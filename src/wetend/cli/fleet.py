@@ -69,8 +69,8 @@ def month(
         sheet.table(
             [
                 "",
-                "pump",
-                "site",
+                Message("pump"),
+                Message("site"),
                 Message("stops in the time"),
                 Message("best day"),
                 Message("replace then"),
@@ -164,12 +164,12 @@ def simulate(
     )
     sheet.table(
         [
-            "policy",
-            "cost",
+            Message("policy"),
+            Message("cost"),
             Message("against run to failure"),
             Message("crew hours lost"),
-            "failures",
-            "visits",
+            Message("failures"),
+            Message("visits"),
         ],
         [_outcome(o) for o in told.outcomes],
     )

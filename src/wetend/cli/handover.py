@@ -37,7 +37,7 @@ def write(sheet: Sheet, seen: HandoverView) -> None:
         )
     if not seen.visit.closed:
         sheet.caution(caution("rags"))
-        sheet.line("Flushed, cleaned up and tried: wetend sign-off VISIT technician=NAME")
+        sheet.line(Message("Flushed, cleaned up and tried: wetend sign-off VISIT technician=NAME"))
 
 
 def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
@@ -79,8 +79,8 @@ def _settings(sheet: Sheet, seen: HandoverView) -> None:
         unit_of(Pa),
     )
     sheet.gauge(Message("suction margin"), s.suction_margin)
-    sheet.figure("flow", s.flow, unit_of(M3PerS))
-    sheet.figure("cycles", s.cycle_rate, unit_of(CycleRate))
+    sheet.figure(Message("flow"), s.flow, unit_of(M3PerS))
+    sheet.figure(Message("cycles"), s.cycle_rate, unit_of(CycleRate))
     for setting in s.settings:
         sheet.said(
             Message(

@@ -61,7 +61,7 @@ def _columns(history: History, kept: dict[str, str], given: list[str]) -> dict[s
     for text in given:
         field, sign, column = text.partition("=")
         if not sign:
-            raise BadInput(f"“{text[:60]}” is not FIELD=COLUMN.")
+            raise BadInput(Message("“{text}” is not FIELD=COLUMN.", text=text[:60]))
         found[field.strip()] = column.strip()
     return {field: column for field, column in by_field(found).items() if column}
 
@@ -70,7 +70,7 @@ def _write(sheet: Sheet, history: History, plan: ImportPlan, seen: Preview) -> N
     sheet.line(Message("Read as {read_as}: {rows} rows.", read_as=history.read_as, rows=seen.rows))
     units = bare_units(plan.columns, plan.system, history.columns)
     rows = [[f, c, pretty(units.get(f, ""))] for f, c in plan.columns.items()]
-    sheet.table(["field", "column", Message("numbers in")], rows)
+    sheet.table([Message("field"), Message("column"), Message("numbers in")], rows)
     sheet.line(
         Message(
             "New: {uses} uses and {facts} parts fitted, of {pumps} pumps. Already there: "
@@ -143,9 +143,9 @@ def command(
     Column names are guessed; --map names those that are not.
     """
     if days not in _ORDERS:
-        raise BadInput("--days is ymd, dmy or mdy.")
+        raise BadInput(Message("--days is ymd, dmy or mdy."))
     if leave_out and not keep:
-        raise BadInput("--leave-out only works with --keep.")
+        raise BadInput(Message("--leave-out only works with --keep."))
     history = _file(file)
     with opened(ctx, begins=keep) as desk:
         chosen = _columns(history, _mapping(mapping), columns or [])

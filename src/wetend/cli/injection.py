@@ -55,4 +55,4 @@ def command(
                     pressure=seen.say.pressure,
                 )
             )
-        sheet.line("Then: wetend incident kind=... said=... ago=10min")
+        sheet.line(Message("Then: wetend incident kind=... said=... ago=10min"))

@@ -44,8 +44,8 @@ def _parts(sheet: Sheet, seen: LifeView) -> None:
     sheet.table(
         [
             "",
-            "part",
-            "pumped",
+            Message("part"),
+            Message("pumped"),
             Message("left, 90 % interval"),
             Message("or pumped"),
             Message("fails in a month"),
@@ -79,7 +79,8 @@ def write(sheet: Sheet, seen: LifeView) -> None:
     sheet.line(Message("Repairs: {word}. {why}", word=seen.trend.word, why=seen.trend.why))
     sheet.heading(Message("When to replace"))
     sheet.table(
-        ["part", "advice", "at", Message("if open anyway, from"), Message("a year"), "saved"],
+        [Message("part"), Message("advice"), Message("at"), Message("if open anyway, from"),
+         Message("a year"), Message("saved")],
         [[w.title, w.advice, "" if w.age is None else rough(w.age, unit_of(M3), sheet.system),
           "" if w.along is None else rough(w.along, unit_of(M3), sheet.system),
           whole(w.year), chance_text(w.saving) if w.saving else ""] for w in seen.when],
@@ -187,4 +188,6 @@ def nozzle(
     noun = noun_from(NozzleMeasured, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_nozzle(desk, key, noun, corrects=_entry(desk, key, corrects))
-        Sheet(desk.system).kept(entry, f"Saved: nozzle of {key} measured.", as_json=as_json)
+        Sheet(desk.system).kept(
+            entry, Message("Saved: nozzle of {pump} measured.", pump=key), as_json=as_json
+        )

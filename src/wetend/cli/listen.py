@@ -33,7 +33,9 @@ _FILE = Message(
 
 def _way(first: str) -> Way | None:
     if first not in ("", "up", "down"):
-        raise BadInput("--first must be up or down: which way the first stroke found goes.")
+        raise BadInput(
+            Message("--first must be up or down: which way the first stroke found goes.")
+        )
     return cast(Literal["up", "down"], first) if first else None
 
 
@@ -94,9 +96,11 @@ def command(
     """Time the strokes from a recording of the pump's sound or a log of its pressure."""
     way = _way(first)
     if not 0 <= rate <= 1e6:
-        raise BadInput("--rate must be readings a second, above zero.")
+        raise BadInput(Message("--rate must be readings a second, above zero."))
     if taps and (column or time or rate):
-        raise BadInput("--column, --time and --rate are for a pressure log, not for --taps.")
+        raise BadInput(
+            Message("--column, --time and --rate are for a pressure log, not for --taps.")
+        )
     if visit and way is None:
         raise BadInput(Message("To save the times, add --first up or --first down."))
     may_be_written(draw)

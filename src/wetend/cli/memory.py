@@ -61,7 +61,11 @@ def _asked(address: str) -> MemoryView:
     except ValueError:
         port = 0
     if place.scheme not in ("http", "https") or not place.hostname or port == 0:
-        raise BadInput(f"“{address[:80]}” is not an address; write http://127.0.0.1:8000.")
+        raise BadInput(
+            Message(
+                "“{address}” is not an address; write http://127.0.0.1:8000.", address=address[:80]
+            )
+        )
     kind = HTTPSConnection if place.scheme == "https" else HTTPConnection
     connection = kind(place.hostname, port, timeout=_WAIT)
     try:
@@ -87,7 +91,7 @@ def _asked(address: str) -> MemoryView:
 
 
 def _write(sheet: Sheet, seen: MemoryView) -> None:
-    sheet.heading("Memory")
+    sheet.heading(Message("Memory"))
     sheet.line(
         Message(
             "Cached results: {bytes} of at most {most}.", bytes=_mb(seen.bytes), most=_mb(seen.most)
@@ -97,14 +101,14 @@ def _write(sheet: Sheet, seen: MemoryView) -> None:
         sheet.line(Message("The whole program: {resident}.", resident=_mb(seen.resident)))
     sheet.table(
         [
-            "holds",
-            "held",
+            Message("holds"),
+            Message("held"),
             "MB",
             Message("at most"),
-            "from memory",
-            "waited",
-            "computed",
-            "dropped",
+            Message("from memory"),
+            Message("waited"),
+            Message("computed"),
+            Message("dropped"),
         ],
         _rows([f for f in seen.held if f.entries or f.misses]),
     )

@@ -18,7 +18,7 @@ from pydantic import BaseModel
 from rich.console import Console
 from rich.table import Table
 
-from wetend.advice.reasons import Caution, Named, Verdict, Working
+from wetend.advice.reasons import Caution, Grade, Named, Verdict, Working
 from wetend.advice.safety.hazards import DEFERS, but, caution
 from wetend.advice.safety.zero import Zero
 from wetend.errors import BadInput
@@ -160,6 +160,18 @@ def _least_width(columns: Sequence[str], rows: Sequence[Sequence[str]]) -> int:
     return sum(longest) + 2 * max(len(longest) - 1, 0)
 
 
+_GRADES = {
+    Grade.DANGER: Message("DANGER"),
+    Grade.WARNING: Message("WARNING"),
+    Grade.CARE: Message("CARE"),
+}
+
+
+def caution_line(caution: Caution) -> Message:
+    """A caution on a line of its own, its grade in capitals."""
+    return Message("! {grade}: {text}", grade=_GRADES[caution.grade], text=caution.text)
+
+
 class Sheet:
     """A plain text answer: headings, lines, tables and cautions. People's text is never markup."""
 
@@ -202,12 +214,12 @@ class Sheet:
 
     def figure(self, label: str, value: float | None, unit: Unit) -> None:
         """A label and a figure in the person's units."""
-        told = "not known" if value is None else show(value, unit, self.system)
+        told = Message("not known") if value is None else show(value, unit)
         self._print(Message("  {label}: {told}", label=label, told=told))
 
     def gauge(self, label: str, pressure: Pa, *, at_most: bool = False) -> None:
         """A label and a pressure as a gauge shows it, in the person's units."""
-        told = gauge(pressure, unit_of(Pa), self.system, at_most=at_most)
+        told = gauge(pressure, unit_of(Pa), at_most=at_most)
         self._print(Message("  {label}: {told}", label=label, told=told))
 
     def show(self, value: float, unit: Unit) -> str:
@@ -216,7 +228,7 @@ class Sheet:
 
     def verdict(self, verdict: Verdict) -> str:
         """A verdict as shape and word."""
-        return Message("{shapes} {value}", shapes=_SHAPES[verdict], value=verdict.value)
+        return Message("{shape} {verdict}", shape=_SHAPES[verdict], verdict=Message(verdict.value))
 
     def table(self, columns: list[str], rows: list[list[str]]) -> None:
         """A table; where the screen is too narrow for whole words, a block of lines a row."""
@@ -252,14 +264,7 @@ class Sheet:
         if not self._cautioned:
             self._cautioned = True
             self.line(DEFERS)
-        self._print(
-            Message(
-                "! {upper}: {text}",
-                upper=self.reader.gettext(caution.grade.upper()),
-                text=caution.text,
-            ),
-            style="bold",
-        )
+        self._print(caution_line(caution), style="bold")
 
     def gate(self, zero: Zero) -> None:
         """Whether zero is proven, before anything that needs it; a danger where it does not."""

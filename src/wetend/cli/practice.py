@@ -71,7 +71,7 @@ def write(sheet: Sheet, view: PracticeView) -> None:
     checks = [[c.key, c.title, f"{c.minutes:g}"] for c in standing.checks_left]
     jobs = [[f"open-{j.number}", j.job.title, f"{j.minutes:.0f}"] for j in standing.jobs_left]
     sheet.table(
-        ["move", "what", "min"],
+        [Message("move"), Message("what"), Message("min")],
         [*checks, *jobs, [practice.GIVE_UP, Message("show the answer"), ""]],
     )
 
@@ -103,7 +103,9 @@ def command(
     session: Session = ctx.obj or Session()
     system: System = "imperial" if session.units.value == "imperial" else "metric"
     if code and (pump or coating or faults or size):
-        raise BadInput("--pump, --coating, --set and --size are for a new exercise; omit CODE.")
+        raise BadInput(
+            Message("--pump, --coating, --set and --size are for a new exercise; omit CODE.")
+        )
     if not code:
         named = [f.strip() for f in faults.split(",") if f.strip() and f.strip() != "none"]
         code = practice.new_code(pump, coating, named if faults else None, size=size)

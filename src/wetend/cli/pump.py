@@ -85,12 +85,13 @@ def show(
         )
         if out.removed:
             sheet.line(_removed_line(out))
-        sheet.figure("bore", seen.pump.cylinder.bore, unit_of(M))
-        sheet.figure("rod", seen.pump.rod.diameter, unit_of(M))
-        sheet.figure("stroke", seen.pump.stroke, unit_of(M))
+        sheet.figure(Message("bore"), seen.pump.cylinder.bore, unit_of(M))
+        sheet.figure(Message("rod"), seen.pump.rod.diameter, unit_of(M))
+        sheet.figure(Message("stroke"), seen.pump.stroke, unit_of(M))
         sheet.figure(Message("a cycle delivers"), seen.pump.displacement, unit_of(M3Small))
         sheet.table(
-            ["visit", "started", "complaint", "fitted", "state"],
+            [Message("visit"), Message("started"), Message("complaint"), Message("fitted"),
+             Message("state")],
             [[v.id[-6:], f"{v.started:%Y-%m-%d}", v.complaint[:60], v.fitted[:60],
               _state(v)] for v in seen.history],
         )  # fmt: skip

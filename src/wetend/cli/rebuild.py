@@ -111,7 +111,7 @@ def _write_tried(sheet: Sheet, seen: TriedView) -> None:
         ]
         for v in (seen.right, seen.tried)
     ]
-    sheet.table(["shims", "elbow", Message("ball lift"), "clamp"], rows)
+    sheet.table([Message("shims"), Message("elbow"), Message("ball lift"), Message("clamp")], rows)
     sheet.said(seen.tried.why or Message("The same as calculated."))
 
 
@@ -119,12 +119,14 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
     fit = seen.fit
     if fit is None:
         names = joined(", ", (f"heights.{p.name}=" for p in seen.visit.pump.stack.parts))
-        sheet.line(f"Enter measured heights and the tin: {names} tin=2x0.5mm,0.25mm")
+        sheet.line(
+            Message("Enter measured heights and the tin: {names} tin=2x0.5mm,0.25mm", names=names)
+        )
         return
-    shims = joined(" + ", (sheet.show(s, unit_of(M)) for s in fit.shims)) or "none"
+    shims = joined(" + ", (sheet.show(s, unit_of(M)) for s in fit.shims)) or Message("none")
     sheet.heading(Message("Shims: {shims}, all on top of the cage", shims=shims))
     sheet.table(
-        [Message("from the housing's floor"), "free", "clamped"],
+        [Message("from the housing's floor"), Message("free"), Message("clamped")],
         [[x.title, sheet.show(x.free_height, unit_of(M)),
           sheet.show(x.height, unit_of(M))] for x in fit.layers],
     )  # fmt: skip

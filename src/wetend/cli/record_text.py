@@ -14,7 +14,15 @@ def show_record(sheet: Sheet, view: RecordView, *, as_json: bool) -> None:
         write_json(view.lines)
         return
     sheet.table(
-        ["entry", Message("when (UTC)"), "who", "what", "says", ""], [_row(x) for x in view.lines]
+        [
+            Message("entry"),
+            Message("when (UTC)"),
+            Message("who"),
+            Message("what"),
+            Message("says"),
+            "",
+        ],
+        [_row(x) for x in view.lines],
     )
 
 
@@ -28,13 +36,18 @@ def write_taken_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
 
 def write_put_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
     """That an entry is shown again."""
-    sheet.kept(entry, f"Restored: {entry.id[-6:]} ({entry.kind}).", as_json=as_json)
+    sheet.kept(
+        entry,
+        Message("Restored: {id} ({kind}).", id=entry.id[-6:], kind=entry.kind),
+        as_json=as_json,
+    )
 
 
 def _row(line: Line) -> list[str]:
-    state = "withdrawn" if line.withdrawn else Message("left out") if line.why else ""
+    states = [Message("withdrawn")] if line.withdrawn else [Message("left out")] * bool(line.why)
     if line.after_sign_off:
-        state = Message("{state}, after the sign-off", state=state).removeprefix(", ")
+        states.append(Message("after the sign-off"))
+    state = joined(", ", states)
     says = joined(
         "; ", (Message("{label}: {value}", label=label, value=value) for label, value in line.says)
     )

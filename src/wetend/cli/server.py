@@ -29,7 +29,7 @@ def free_port(host: str, wanted: int) -> int:
     try:
         socket.getaddrinfo(host, wanted)
     except (OSError, UnicodeError) as error:
-        raise BadInput(f"--host: unknown address “{host[:60]}”.") from error
+        raise BadInput(Message("--host: unknown address “{host}”.", host=host[:60])) from error
     for port in range(wanted, wanted + 20):
         family = socket.AF_INET6 if ":" in host else socket.AF_INET
         with socket.socket(family, socket.SOCK_STREAM) as probe:
@@ -39,7 +39,9 @@ def free_port(host: str, wanted: int) -> int:
                 probe.bind((host, port))
             except OSError as error:
                 if error.errno == errno.EADDRNOTAVAIL:
-                    told = f"--host: “{host[:60]}” is not an address of this machine."
+                    told = Message(
+                        "--host: “{host}” is not an address of this machine.", host=host[:60]
+                    )
                     raise BadInput(told) from error
                 continue
             return port

@@ -39,7 +39,7 @@ def command(
     also needs reason, crew_told=yes and tagged=yes.
     """
     if not given:
-        raise BadInput("Name who signs: technician=NAME")
+        raise BadInput(Message("Name who signs: technician=NAME"))
     typed = pairs(given)
     own = next((name for name in typed if name in FILLED_IN), None)
     if own is not None:

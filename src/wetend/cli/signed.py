@@ -14,8 +14,10 @@ def write_signed(sheet: Sheet, signed: Signed) -> None:
         sheet.said(signed.now.why)
         if signed.now.needs_reason:
             sheet.line(
-                "To sign it off in this state, give reason=, crew_told=yes and tagged=yes: "
-                "wetend sign-off"
+                Message(
+                    "To sign it off in this state, give reason=, crew_told=yes and tagged=yes: "
+                    "wetend sign-off"
+                )
             )
         return
     latest = signed.signatures[0]

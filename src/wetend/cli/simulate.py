@@ -69,11 +69,11 @@ def _write(sheet: Sheet, seen: SimulateView) -> None:
         return "none" if value is None else sheet.show(value, row.unit)
 
     sheet.table(
-        ["", Message("this pump"), "sound", ""],
+        ["", Message("this pump"), Message("sound"), ""],
         [[row.label, told(row.this, row), told(row.sound, row), "<" if row.differs else ""]
          for row in seen.figures],
     )  # fmt: skip
-    sheet.line("Marked <: more than 5 % apart.")
+    sheet.line(Message("Marked <: more than 5 % apart."))
     sheet.line(Message("Source: {source}", source=seen.working.source))
     sheet.line(Message("Valid for: {validity}", validity=seen.working.validity))
     sheet.line(seen.only)
@@ -88,7 +88,7 @@ def _list(sheet: Sheet, *, as_json: bool) -> None:
         return
     rows = [[k.name, k.title, k.size, show(k.typical, k.unit, sheet.system)]
             for k in MOTION_FAULTS.values()]  # fmt: skip
-    sheet.table(["fault", "", "size", "typical"], rows)
+    sheet.table([Message("fault"), "", Message("size"), Message("typical")], rows)
 
 
 @app.command(

@@ -68,7 +68,7 @@ def shelf(have: list[str] | None) -> dict[str, int]:
     for text in have or []:
         number, sign, count = text.rpartition("=")
         if not sign or not count.strip().isdigit():
-            raise BadInput(f"--have: “{text[:60]}” is not PARTNUMBER=COUNT.")
+            raise BadInput(Message("--have: “{text}” is not PARTNUMBER=COUNT.", text=text[:60]))
         found[number.strip()] = min(int(count), 10**6)
     return found
 
@@ -77,14 +77,14 @@ def write_plan(sheet: Sheet, plan: StockPlan) -> None:
     """Levels and orders as text."""
     sheet.table(
         [
-            "number",
-            "part",
-            "fits",
+            Message("number"),
+            Message("part"),
+            Message("fits"),
             Message("used in lead time"),
-            "hold",
+            Message("hold"),
             Message("by cost"),
-            "there",
-            "order",
+            Message("there"),
+            Message("order"),
         ],
         [
             [
@@ -239,7 +239,9 @@ def items(ctx: typer.Context, as_json: AsJson = False) -> None:
             sheet.line(Message("The catalogue is empty; add a first part with wetend stores item."))
             return
         sheet.table(
-            ["number", "called", "parts", "pumps", "supplier", "price", "pack", "shelf", "van"],
+            [Message("number"), Message("called"), Message("parts"), Message("pumps"),
+             Message("supplier"), Message("price"), Message("pack"), Message("shelf"),
+             Message("van")],
             [[s.item.number, s.item.name, joined(", ", (FITTED_WORDS[p] for p in s.item.parts)),
               joined(", ", s.item.pumps), s.item.supplier,
               NO_PRICE if s.item.price is None else f"{s.item.price:.2f}", str(s.item.pack),

@@ -27,7 +27,7 @@ def write(sheet: Sheet, seen: StripView) -> None:
     """The strip card as text."""
     sheet.gate(seen.gate.zero)
     if seen.plan is None:
-        sheet.line("Enter the tools to hand: tools=KEY,KEY… goal=whole. Known tools:")
+        sheet.line(Message("Enter the tools to hand: tools=KEY,KEY… goal=whole. Known tools:"))
         for key, title in seen.tools.items():
             sheet.line(Message("  {key}  {title}", key=key, title=title))
         return

@@ -70,7 +70,7 @@ def list_open(ctx: typer.Context, as_json: AsJson = False) -> None:
             write_json(unfinished)
             return
         Sheet(desk.system).table(
-            ["visit", "started", "complaint"],
+            [Message("visit"), Message("started"), Message("complaint")],
             [[v.id[-6:], f"{v.started:%Y-%m-%d %H:%M}", v.complaint[:60]] for v in unfinished],
         )
 
@@ -95,12 +95,15 @@ def show(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
         sheet.line(
             joined(
                 "  ",
-                (Message("{which} {s}", which="●" if visit.done[s] else "○", s=s) for s in STAGES),
+                (
+                    Message("{mark} {stage}", mark="●" if visit.done[s] else "○", stage=Message(s))
+                    for s in STAGES
+                ),
             )
         )
         write_left_out(sheet, visit)
         sheet.table(
-            ["entry", "when", "who", "what"],
+            [Message("entry"), Message("when"), Message("who"), Message("what")],
             [[e.id[-6:], f"{e.at:%Y-%m-%d %H:%M}", e.who, e.kind] for e in visit.entries],
         )
 
@@ -117,7 +120,9 @@ def note(
         note = read(Note, {"text": text, "stage": one_of("--stage", stage, STAGES)})
         visit = visits.add_note(desk, visits.find(desk, name), note)
         Sheet(desk.system).kept(
-            visit.entries[-1], f"Saved with visit {visit.id[-6:]}.", as_json=as_json
+            visit.entries[-1],
+            Message("Saved with visit {visit}.", visit=visit.id[-6:]),
+            as_json=as_json,
         )
 
 
