@@ -33,7 +33,7 @@ class Reader:
         >>> Reader("imperial").tell(Message("Set {p}.", p=gauge(18e6, unit_of(Pa))))
         'Set 2,600 psi.'
         """
-        return text.told(self) if isinstance(text, Text) else text
+        return text.render(self) if isinstance(text, Text) else text
 
 
 METRIC = Reader()

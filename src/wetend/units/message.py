@@ -51,7 +51,7 @@ class Text(str):
 
     __slots__ = ()
 
-    def told(self, reader: Words) -> str:
+    def render(self, reader: Words) -> str:
         """Itself in the reader's language and units."""
         raise NotImplementedError
 
@@ -88,7 +88,7 @@ def tell(value: object, reader: Words) -> object:
     """A value for a reader: text is said again, also an error's; anything else stands."""
     if isinstance(value, Exception):
         value = str(value)
-    return value.told(reader) if isinstance(value, Text) else value
+    return value.render(reader) if isinstance(value, Text) else value
 
 
 def _filled(pattern: str, values: Mapping[str, object]) -> str:
@@ -120,7 +120,7 @@ class Message(Text):
         """What it is made of, for a copy in another process."""
         return (self.pattern,), dict(self.values)
 
-    def told(self, reader: Words) -> str:
+    def render(self, reader: Words) -> str:
         """Itself in the reader's language and units."""
         said = {name: tell(value, reader) for name, value in self.values.items()}
         return _filled(reader.gettext(self.pattern), said)
@@ -150,7 +150,7 @@ class Plural(Text):
         """What it is made of, for a copy in another process."""
         return (self.one, self.many, self.n), dict(self.values)
 
-    def told(self, reader: Words) -> str:
+    def render(self, reader: Words) -> str:
         """Itself in the reader's language and units."""
         said = {name: tell(value, reader) for name, value in self.values.items()}
         return _filled(reader.ngettext(self.one, self.many, self.n), {"n": self.n, **said})
@@ -183,7 +183,7 @@ class Joined(Text):
         """What it is made of, for a copy in another process."""
         return self.between, self.parts
 
-    def told(self, reader: Words) -> str:
+    def render(self, reader: Words) -> str:
         """Itself in the reader's language and units."""
         return str(tell(self.between, reader)).join(str(tell(p, reader)) for p in self.parts)
 
@@ -214,7 +214,7 @@ class Measure(Text):
         """What it is made of, for a copy in another process."""
         return _measure, (self.written, *self.arguments)
 
-    def told(self, reader: Words) -> str:
+    def render(self, reader: Words) -> str:
         """Itself in the reader's units."""
         values, how = self.arguments
         return self.written(*values, reader.system, **how)
@@ -243,7 +243,7 @@ class Retold(Text):
         """What it is made of, for a copy in another process."""
         return self.change, self.text
 
-    def told(self, reader: Words) -> str:
+    def render(self, reader: Words) -> str:
         """Itself in the reader's language and units, then changed."""
         return self.change(str(tell(self.text, reader)))
 
