@@ -28,7 +28,14 @@ from wetend.reports.blocks import (
     Table,
 )
 from wetend.reports.field_text import moment, rows
-from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
+from wetend.reports.proof_rows import (
+    LATER_HEADS,
+    PROOF_HEADS,
+    grouped,
+    limit_cell,
+    reading_cell,
+    title_cell,
+)
 from wetend.reports.qr import code
 from wetend.reports.signed_blocks import certificate_title, top
 from wetend.reports.typeset import press
@@ -85,22 +92,22 @@ def _row(test: ProofTest, system: System) -> tuple[Cell, ...]:
         limit_cell(test, system),
         Cell("" if chance is None else chance_text(1 - chance)),
         Cell("" if chance is None else chance_text(chance)),
-        Cell(str(test.verdict), strong=True),
+        Cell(Message(test.verdict.value), strong=True),
     )
 
 
-def _tables(proof: Proof, system: System, before: str = "Proof: ") -> Iterator[Section]:
+def _tables(proof: Proof, system: System, *, later: bool = False) -> Iterator[Section]:
     head = (
-        "test",
-        "reading, 95 %",
-        "limit",
+        Message("test"),
+        Message("reading, 95 %"),
+        Message("limit"),
         Message("risk of a wrong pass"),
         Message("risk of a wrong fail"),
-        "verdict",
+        Message("verdict"),
     )
     for name, lines in grouped(proof, lambda t: _row(t, system)):
         table = Table(head, lines, (2.2, 1.3, 1.3, 0.95, 0.95, 0.0), right=(1, 3, 4))
-        yield Section(f"{before}{name[:1].lower()}{name[1:]}", (table,))
+        yield Section((LATER_HEADS if later else PROOF_HEADS)[name], (table,))
 
 
 def _signed(paper: ProofCertificate) -> tuple[Block, ...]:
@@ -133,19 +140,19 @@ def _later(paper: ProofCertificate, system: System) -> tuple[Section, ...]:
     answer = Answer(later.proof.verdict, Message("The proof as it stands today"),
                     later.proof.why)  # fmt: skip
     as_read = Pairs(rows(later.readings, system, leave_out=("instruments",)), 1)
-    tables = tuple(_tables(later.proof, system, Message("After the signature: ")))
+    tables = tuple(_tables(later.proof, system, later=True))
     return (Section(Message("After the signature"), (told, answer, as_read)), *tables)
 
 
 def _head(paper: ProofCertificate) -> tuple[Block, ...]:
     said = (
-        ("site", paper.site or paper.pump.site), ("coating", paper.coating.name),
-        (Message("read by"), paper.who), ("read", moment(paper.read_at)),
-        ("device", paper.device), ("instruments", paper.readings.instruments),
+        (Message("site"), paper.site or paper.pump.site), (Message("coating"), paper.coating.name),
+        (Message("read by"), paper.who), (Message("read"), moment(paper.read_at)),
+        (Message("device"), paper.device), (Message("instruments"), paper.readings.instruments),
     )  # fmt: skip
     pairs = Pairs(tuple((name, text) for name, text in said if text), 1)
     return (
-        Answer(paper.proof.verdict, "Proof", paper.proof.why),
+        Answer(paper.proof.verdict, Message("Proof"), paper.proof.why),
         *_signed(paper),
         pairs,
     )
@@ -165,19 +172,19 @@ def _sections(paper: ProofCertificate, system: System) -> Iterator[Section]:
     yield from _tables(paper.proof, system)
     yield Section(Message("As read"), (drawn,))
     if paper.readings.note:
-        yield Section("Remark", (Prose(paper.readings.note),))
+        yield Section(Message("Remark"), (Prose(paper.readings.note),))
     latest = paper.signed.signatures[0] if paper.signed and paper.signed.signatures else None
     name, other = (latest.technician, latest.received_by) if latest else ("", "")
-    lines = (("technician", name), (Message("received by"), other))
-    yield Section("Signed", (Signatures(lines),))
+    lines = ((Message("technician"), name), (Message("received by"), other))
+    yield Section(Message("Signed"), (Signatures(lines),))
     yield from _later(paper, system)
     yield Section(
         Message("The record"),
         (
             Pairs(
                 (
-                    ("visit", paper.visit_id),
-                    ("entries", str(paper.entries)),
+                    (Message("visit"), paper.visit_id),
+                    (Message("entries"), str(paper.entries)),
                     (Message("SHA-256 of the entries"), paper.entries_hash),
                 ),
                 1,
@@ -217,13 +224,15 @@ def certificate_document(paper: ProofCertificate, system: System = "metric") -> 
         made=paper.issued,
         plate=(
             (
-                "document",
-                Message("proof certificate") if title.startswith("Proof certificate") else "proof",
+                Message("document"),
+                Message("proof certificate")
+                if title.startswith("Proof certificate")
+                else Message("proof"),
             ),
-            ("pump", pump.key[:24]),
-            ("visit", paper.visit_id[:13]),
-            ("issued", moment(paper.issued)),
-            ("sums", paper.version[:16]),
+            (Message("pump"), pump.key[:24]),
+            (Message("visit"), paper.visit_id[:13]),
+            (Message("issued"), moment(paper.issued)),
+            (Message("sums"), paper.version[:16]),
         ),
         head=_head(paper),
         corner=picture,

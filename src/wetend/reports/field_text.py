@@ -60,13 +60,19 @@ def time_text(seconds: S) -> str:
     return (
         Message("{minutes} min", minutes=minutes)
         if minutes < 90
-        else Message("{minutes} h {minutes_2} min", minutes=minutes // 60, minutes_2=minutes % 60)
+        else Message("{hours} h {minutes} min", hours=minutes // 60, minutes=minutes % 60)
     )
+
+
+def _word(value: Any, field: Field) -> str:
+    """A value without a unit; one of the field's own words is told."""
+    text = str(value)
+    return Message(text) if text in field.choices else text
 
 
 def _series(values: Collection[Any], field: Field, system: System) -> str:
     if field.unit is None:
-        return joined(", ", (str(v) for v in values))
+        return joined(", ", (_word(v, field) for v in values))
     if len(values) == 1:
         return show(next(iter(values)), field.unit, system)
     mean = show(fmean(values), field.unit, system)
@@ -97,8 +103,10 @@ def value_text(value: Any, field: Field, system: System) -> str:
     if field.many:
         return _series(value, field, system)
     if field.shape == "yes-no":
-        return "yes" if value else "no"
-    return show(value, field.unit, system) if field.unit else str(value)
+        return Message("yes") if value else Message("no")
+    if field.unit:
+        return show(value, field.unit, system)
+    return _word(value, field)
 
 
 def rows(

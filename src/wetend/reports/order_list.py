@@ -25,21 +25,28 @@ def money(value: float) -> str:
 
 
 def _row(line: OrderLine) -> tuple[Cell, ...]:
-    pack = Message(" packs of {pack}", pack=line.pack) if line.pack > 1 else ""
+    count = (
+        Message("{count} packs of {pack}", count=line.count, pack=line.pack)
+        if line.pack > 1
+        else f"{line.count}"
+    )
     price = NO_PRICE if line.price is None else money(line.price)
     kit = line.instead is not None and line.price is not None
-    instead = Message("; bought singly {money}", money=money(line.instead or 0.0)) if kit else ""
+    covers = joined("; ", line.covers)
+    told = (
+        Message(
+            "for {covers}; bought singly {price}", covers=covers, price=money(line.instead or 0.0)
+        )
+        if kit
+        else Message("for {covers}", covers=covers)
+    )
     return (
         Cell(line.number or NO_NUMBER, strong=bool(line.number)),
         Cell(
             line.name,
-            quiet=Message(
-                "for {covers}{instead}", covers=joined("; ", line.covers), instead=instead
-            )
-            if line.number
-            else "",
+            quiet=told if line.number else "",
         ),
-        Cell(f"{line.count}{pack}", strong=True),
+        Cell(count, strong=True),
         Cell(price),
         Cell("" if line.cost is None else money(line.cost)),
     )
@@ -59,13 +66,19 @@ def _orders(lines: Sequence[OrderLine]) -> tuple[Section, ...]:
             )
         )
         groups.setdefault(told, []).append(line)
-    head = ("number", "part", "quantity", Message("unit price"), "total")
+    head = (
+        Message("number"),
+        Message("part"),
+        Message("quantity"),
+        Message("unit price"),
+        Message("total"),
+    )
     found = []
     for supplier, own in groups.items():
         rows = [_row(line) for line in own]
         if any(line.cost is not None for line in own):
             total = money(sum(line.cost or 0.0 for line in own))
-            rows.append((Cell(""), Cell("total", strong=True), Cell(""), Cell(""),
+            rows.append((Cell(""), Cell(Message("total"), strong=True), Cell(""), Cell(""),
                          Cell(total, strong=True)))  # fmt: skip
         table = Table(head, tuple(rows), (0, 1, 0, 0, 0), right=(2, 3, 4))
         found.append(Section(supplier, (table,)))
@@ -83,7 +96,13 @@ def _held(plan: StockPlan) -> Table:
         )
         for line in plan.lines
     )
-    head = ("number", "part", Message("used in the lead time"), "hold", "there")
+    head = (
+        Message("number"),
+        Message("part"),
+        Message("used in the lead time"),
+        Message("hold"),
+        Message("there"),
+    )
     return Table(head, rows, (0, 1, 0, 0, 0), right=(2, 3, 4))
 
 
@@ -115,10 +134,10 @@ def order_document(plan: StockPlan, *, issued: datetime, author: str = "") -> Do
         author=author or "wetend",
         made=issued,
         plate=(
-            ("document", Message("order list")),
+            (Message("document"), Message("order list")),
             (Message("lead time"), Message("{days:.0f} days", days=days)),
-            ("fill", f"{plan.fill:.0%}"),
-            ("issued", moment(issued)),
+            (Message("fill"), f"{plan.fill:.0%}"),
+            (Message("issued"), moment(issued)),
         ),
         head=(head, Prose(told)),
         corner=None,

@@ -13,6 +13,20 @@ from wetend.units.kinds import System
 from wetend.units.message import Message
 from wetend.units.show import show
 
+PROOF_HEADS = {
+    GROUPS["bench"]: Message("Proof: on the bench"),
+    GROUPS["stall"]: Message("Proof: at stall"),
+    GROUPS["running"]: Message("Proof: running"),
+    GROUPS["handover"]: Message("Proof: before hand-over"),
+}
+LATER_HEADS = {
+    GROUPS["bench"]: Message("After the signature: on the bench"),
+    GROUPS["stall"]: Message("After the signature: at stall"),
+    GROUPS["running"]: Message("After the signature: running"),
+    GROUPS["handover"]: Message("After the signature: before hand-over"),
+}
+"""What stands over a group's rows, and over those read after the signature."""
+
 
 def title_cell(test: ProofTest) -> Cell:
     """The test's verdict, name and reason."""
@@ -25,7 +39,7 @@ def reading_cell(test: ProofTest, system: System) -> Cell:
         return Cell(test.seen)
     if test.value is None:
         idle = test.verdict is Verdict.NOT_APPLICABLE
-        return Cell("" if idle else "not done" if test.by_looking else "not read")
+        return Cell("" if idle else Message("not done") if test.by_looking else Message("not read"))
     return Cell(within(test.value, test.uncertainty or 0.0, test.unit, system))
 
 

@@ -151,7 +151,7 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
                 Fine((plan.proof,)), *_steps(card, system),
             )),
             Section(Message("Present state"), tuple(_drawings(card))),
-            Section("Afterwards", tuple(
+            Section(Message("Afterwards"), tuple(
                 Prose(line) for line in plan.afterwards
             )),
         ]  # fmt: skip
@@ -167,10 +167,10 @@ def rebuild_document(card: RebuildCard, system: System) -> Document:
         author="wetend",
         made=card.issued,
         plate=(
-            ("document", Message("rebuild card")),
-            ("pump", pump.key[:24]),
-            ("visit", card.visit_id[:13] or "none"),
-            ("issued", moment(card.issued)),
+            (Message("document"), Message("rebuild card")),
+            (Message("pump"), pump.key[:24]),
+            (Message("visit"), card.visit_id[:13] or Message("none")),
+            (Message("issued"), moment(card.issued)),
         ),
         head=tuple(head),
         corner=None,

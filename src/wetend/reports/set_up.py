@@ -62,18 +62,22 @@ def set_up_document(
     care = care_section(care_lists(pump, coating), own_page=True)
     return Document(
         title=Message("Set-up sheet"),
-        subject=Message("{name} with {name_2}", name=pump.name, name_2=coating.name),
+        subject=Message("{pump} with {coating}", pump=pump.name, coating=coating.name),
         author="wetend",
         made=issued,
         plate=(
-            ("document", Message("set-up sheet")),
-            ("pump", pump.key[:24]),
-            ("coating", coating.key[:24]),
-            ("issued", moment(issued)),
+            (Message("document"), Message("set-up sheet")),
+            (Message("pump"), pump.key[:24]),
+            (Message("coating"), coating.key[:24]),
+            (Message("issued"), moment(issued)),
         ),
         head=(
             Pairs(
-                (("pump", pump.build or pump.name), ("site", pump.site or Message("not given"))), 1
+                (
+                    (Message("pump"), pump.build or pump.name),
+                    (Message("site"), pump.site or Message("not given")),
+                ),
+                1,
             ),
         ),
         corner=None,

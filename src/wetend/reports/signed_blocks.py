@@ -80,8 +80,9 @@ def later_section(signed: Signed | None) -> Section | None:
         blocks.append(Points(earlier, Message("signed before")))
     if signed.later:
         lines = tuple(
-            Message("{at}: {what}", at=moment(e.at), what=e.what)
-            + (Message(", by {who}", who=e.who) if e.who else "")
+            Message("{at}: {what}, by {who}", at=moment(e.at), what=e.what, who=e.who)
+            if e.who
+            else Message("{at}: {what}", at=moment(e.at), what=e.what)
             for e in signed.later
         )
         blocks.append(Points(lines, Message("entered after the signature")))

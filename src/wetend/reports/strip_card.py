@@ -79,9 +79,10 @@ def _shields(plan: StripPlan) -> dict[int, str]:
         lasts |= {(first, what): step.number for what, first in since.items()}
     said: dict[int, list[str]] = {}
     for (first, what), last in lasts.items():
-        until = Message(", up to step {last}", last=last) if last > first else ""
         said.setdefault(first, []).append(
-            Message("Shielded{until}: {what}.", until=until, what=what)
+            Message("Shielded, up to step {last}: {what}.", last=last, what=what)
+            if last > first
+            else Message("Shielded: {what}.", what=what)
         )
     return {first: joined(" ", lines) for first, lines in said.items()}
 
@@ -200,10 +201,10 @@ def strip_document(
         author="wetend",
         made=issued,
         plate=(
-            ("document", Message("strip card")),
-            ("pump", pump.key[:24]),
-            ("visit", visit_id[:13] or "none"),
-            ("issued", moment(issued)),
+            (Message("document"), Message("strip card")),
+            (Message("pump"), pump.key[:24]),
+            (Message("visit"), visit_id[:13] or Message("none")),
+            (Message("issued"), moment(issued)),
         ),
         head=tuple(head),
         corner=None,

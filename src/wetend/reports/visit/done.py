@@ -29,10 +29,10 @@ from wetend.reports.blocks import (
     Table,
 )
 from wetend.reports.drawn import faced, stacked
-from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
+from wetend.reports.proof_rows import PROOF_HEADS, grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.visit.found import PRACTICE, warnings
 from wetend.units.kinds import System
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, as_message, joined, lowered
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
 from wetend.units.show import chance_text, day_text, fine_length, gauge, rough, show
 
@@ -40,9 +40,8 @@ from wetend.units.show import chance_text, day_text, fine_length, gauge, rough, 
 def _shims(fit: StackFit, system: System) -> str:
     if not fit.shims:
         return Message("no shim")
-    return joined(" + ", (fine_length(s, system) for s in fit.shims)) + Message(
-        ", all on top of the cage"
-    )
+    shims = joined(" + ", (fine_length(s, system) for s in fit.shims))
+    return Message("{shims}, all on top of the cage", shims=shims)
 
 
 def _torque(fit: StackFit, system: System) -> str:
@@ -69,8 +68,8 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
         )
     )
     before = (
-        Prose(_shims(fit, system), "shims", "strong"),
-        Answer(fit.elbow_verdict, "Elbow", elbow),
+        Prose(_shims(fit, system), Message("shims"), "strong"),
+        Answer(fit.elbow_verdict, Message("Elbow"), elbow),
         Answer(
             fit.lift_verdict,
             Message("Ball lift"),
@@ -90,11 +89,11 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
         (dial,),
     )
     clamp = (
-        ("clamp", rough(fit.clamp, unit_of(N), system, digits=3)),
-        ("torque", _torque(fit, system)),
+        (Message("clamp"), rough(fit.clamp, unit_of(N), system, digits=3)),
+        (Message("torque"), _torque(fit, system)),
     )
-    after = (Pairs(clamp, 1), Prose(fit.gland, "gland"))
-    return Section("Rebuild", (*warnings(fit), *before, drawn, *after))
+    after = (Pairs(clamp, 1), Prose(fit.gland, Message("gland")))
+    return Section(Message("Rebuild"), (*warnings(fit), *before, drawn, *after))
 
 
 def fitted_section(fitted: Sequence[PartFitted]) -> Section | None:
@@ -103,12 +102,17 @@ def fitted_section(fitted: Sequence[PartFitted]) -> Section | None:
         return None
     rows = tuple(
         (Cell(FITTED_WORDS[f.part], strong=f.begins_a_life),
-         Cell(Message("fitted new") if f.done == "new" else f.done),
-         Cell(f.why if f.begins_a_life else "", quiet=f.note),
+         Cell(Message("fitted new") if f.done == "new" else Message(f.done)),
+         Cell(Message(f.why) if f.begins_a_life else "", quiet=f.note),
          Cell(day_text(f.on) if f.on else ""))
         for f in fitted
     )  # fmt: skip
-    head = ("part", "done", Message("why the old part was replaced"), "day")
+    head = (
+        Message("part"),
+        Message("done"),
+        Message("why the old part was replaced"),
+        Message("day"),
+    )
     return Section(Message("Parts fitted"), (Table(head, rows, (1.6, 1.0, 2.0, 0.0)),))
 
 
@@ -131,7 +135,7 @@ def built_section(plan: RebuildPlan | None, done: Collection[str]) -> Section | 
     ]
     if left:
         blocks.append(Points(left, Message("not ticked")))
-    return Section("Built", tuple(blocks))
+    return Section(Message("Built"), tuple(blocks))
 
 
 def _proof_row(test: ProofTest, system: System) -> tuple[Cell, ...]:
@@ -140,7 +144,7 @@ def _proof_row(test: ProofTest, system: System) -> tuple[Cell, ...]:
         reading_cell(test, system),
         limit_cell(test, system),
         Cell("" if test.probability is None else chance_text(test.probability)),
-        Cell(str(test.verdict), strong=True),
+        Cell(Message(test.verdict.value), strong=True),
     )
 
 
@@ -148,38 +152,34 @@ def proof_sections(proof: Proof | None, system: System) -> tuple[Section, ...]:
     """The proof's verdict, then its readings against their limits, group by group."""
     if proof is None:
         return ()
-    blocks: list[Block] = [Answer(proof.verdict, "Proof", proof.why)]
+    blocks: list[Block] = [Answer(proof.verdict, Message("Proof"), proof.why)]
     if proof.on_fail:
         blocks.append(Prose(proof.on_fail, Message("what to do next"), "strong"))
     head = (
-        "test",
-        "reading, 95 %",
+        Message("test"),
+        Message("reading, 95 %"),
         Message("limit from this pump"),
         Message("meets it"),
-        "verdict",
+        Message("verdict"),
     )
     tables = (
         Section(
-            Message("Proof: {lower}{name}", lower=name[:1].lower(), name=name[1:]),
+            PROOF_HEADS[name],
             (Table(head, rows, (2.6, 1.4, 1.5, 0.0, 0.0), right=(1, 3)),),
         )
         for name, rows in grouped(proof, lambda t: _proof_row(t, system))
     )
-    return (Section("Proof", tuple(blocks)), *tables)
+    return (Section(Message("Proof"), tuple(blocks)), *tables)
 
 
 def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> Figures:
     """The settings, large."""
     pressure, flow = unit_of(Pa), unit_of(M3PerS)
-    again = ("not known", "")
+    again: tuple[str, str] = (Message("not known"), "")
     if repack:
         again = (
             volume_text(repack),
-            Message(
-                "{repack}; {repack_2}",
-                repack=volume_span_text(repack),
-                repack_2=when_text(repack),
-            ),
+            joined("; ", (volume_span_text(repack), when_text(repack))),
         )
     return Figures(
         (
@@ -196,8 +196,8 @@ def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> F
                 ),
             ),
             (Message("at the nozzle"), gauge(sheet.nozzle_pressure, pressure, system), ""),
-            ("flow", show(sheet.flow, flow, system), ""),
-            ("cycles", show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
+            (Message("flow"), show(sheet.flow, flow, system), ""),
+            (Message("cycles"), show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
             (Message("next repack after"), *again),
         )
     )
@@ -223,14 +223,14 @@ def set_up_blocks(
         )
     )
     settings = Table(
-        ("checked", "verdict", "why"),
-        tuple((Cell(s.title, s.verdict), Cell(str(s.verdict), strong=True),
+        (Message("checked"), Message("verdict"), Message("why")),
+        tuple((Cell(s.title, s.verdict), Cell(Message(s.verdict.value), strong=True),
                Cell("", quiet=s.why))
               for s in sheet.settings),
         (1.3, 0.0, 3.0),
     )  # fmt: skip
     advice = tuple(a for a in sheet.advice)
-    points = (Points(advice, "advice"),) if advice else ()
+    points = (Points(advice, Message("advice")),) if advice else ()
     figures = set_up_figures(sheet, system, repack)
     return (figures, *_rests_on(repack), limits, settings, *points)
 
@@ -262,7 +262,9 @@ def care_section(
     """The pump between jobs, each list under its name, the cautions of all before them."""
     if not lists:
         return None
-    points = (Points(tuple(step.text for step in care.steps), care.title.lower()) for care in lists)
+    points = (
+        Points(tuple(step.text for step in care.steps), lowered(care.title)) for care in lists
+    )
     steps = (step for care in lists for step in care.steps)
     last = Prose(joined(" ", filter(None, (more, PRACTICE))), style="quiet")
     blocks: tuple[Block, ...] = (*warnings(*steps), *points, last)
@@ -271,10 +273,13 @@ def care_section(
 
 def record_section(notes: Sequence[Note], photos: Sequence[Photo]) -> Section | None:
     """Remarks, and photos by their hash."""
-    blocks: list[Block] = [Prose(n.text, n.stage or "remark") for n in notes]
+    blocks: list[Block] = [Prose(n.text, as_message(n.stage or "remark")) for n in notes]
     if photos:
-        rows = tuple((Cell(p.caption or "photo", quiet=p.stage), Cell(p.sha256)) for p in photos)
-        blocks.append(Table(("photo", Message("SHA-256 of the file")), rows, (1.0, 2.6)))
+        rows = tuple(
+            (Cell(p.caption or Message("photo"), quiet=as_message(p.stage)), Cell(p.sha256))
+            for p in photos
+        )
+        blocks.append(Table((Message("photo"), Message("SHA-256 of the file")), rows, (1.0, 2.6)))
     return Section(Message("Remarks and photos"), tuple(blocks)) if blocks else None
 
 
@@ -296,12 +301,15 @@ def sources_section(workings: Sequence[Working]) -> Section | None:
 def hand_over_section(signed: SignOff | None) -> Section:
     """The signatures."""
     if signed is None:
-        return Section("Hand-over", (
+        return Section(Message("Hand-over"), (
             Prose(Message("Not signed off: this visit is still open."), style="strong"),
-            Signatures((("technician", ""), (Message("received by"), ""))),
+            Signatures(((Message("technician"), ""), (Message("received by"), ""))),
         ))  # fmt: skip
-    names = (("technician", signed.technician), (Message("received by"), signed.received_by))
-    return Section("Hand-over", (Signatures(names),))
+    names = (
+        (Message("technician"), signed.technician),
+        (Message("received by"), signed.received_by),
+    )
+    return Section(Message("Hand-over"), (Signatures(names),))
 
 
 def in_short(signed: SignOff | None, fitted: Sequence[PartFitted] = ()) -> Section | None:
@@ -309,7 +317,9 @@ def in_short(signed: SignOff | None, fitted: Sequence[PartFitted] = ()) -> Secti
     if signed is None:
         return None
     parts = signed.fitted or fitted_words(fitted)
-    said = (("found", signed.found), ("fitted", parts), ("watch", signed.watch),
-            (Message("come back"), signed.come_back))  # fmt: skip
+    said = (
+        (Message("found"), signed.found), (Message("fitted"), parts),
+        (Message("watch"), signed.watch), (Message("come back"), signed.come_back),
+    )  # fmt: skip
     blocks = tuple(Prose(text, name) for name, text in said if text)
     return Section(Message("In short"), blocks) if blocks else None

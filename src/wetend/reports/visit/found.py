@@ -49,7 +49,7 @@ def _look_first(complaint: Complaint, drive: DriveKind) -> list[Block]:
     if not causes:
         return []
     table = Table(
-        (Message("check first, in this order"), "signs", "then"),
+        (Message("check first, in this order"), Message("signs"), Message("then")),
         tuple((Cell(c.title), Cell("", quiet=c.shows),
                Cell("", quiet=c.do)) for c in causes),
         (1.2, 1.7, 2.4),
@@ -76,7 +76,7 @@ def complaint_section(
         blocks += _look_first(complaint, drive)
     if make_safe is None:
         blocks.append(Prose(Message("The make-safe list was not filled in."), style="strong"))
-        return Section("Complaint", tuple(blocks))
+        return Section(Message("Complaint"), tuple(blocks))
     ticked = (*AROUND, *DRIVE[drive], *HOSE, *(BY_HAND if make_safe.way == "hand" else ()))
     blocks.append(
         Points(
@@ -88,30 +88,23 @@ def complaint_section(
     )
     blocks += [Prose(_proof(p)) for p in zero.proofs]
     if zero.missing or not zero.proofs:
-        lacks = joined(" ", zero.missing)
         blocks.append(
             Prose(
-                Message("Zero NOT proven. {lacks}", lacks=lacks).strip(),
+                joined(" ", (Message("Zero NOT proven."), *zero.missing)),
                 style="strong",
             )
         )
-    return Section("Complaint", tuple(blocks))
+    return Section(Message("Complaint"), tuple(blocks))
 
 
 def _proof(proof: Proven) -> str:
     """One proof of zero, and how long it stood."""
-    end = (
-        Message(" It held until {at}: {why}.", at=moment(proof.ends[0].at), why=proof.ends[0].why)
-        if proof.ends
-        else ""
-    )
-    return Message(
-        "Zero proven by {who}, {at}, {way}.{end}",
-        who=proof.who,
-        at=moment(proof.at),
-        way=proof.way,
-        end=end,
-    )
+    told = Message("Zero proven by {who}, {at}, {way}.",
+                   who=proof.who, at=moment(proof.at), way=proof.way)  # fmt: skip
+    if not proof.ends:
+        return told
+    end = Message("It held until {at}: {why}.", at=moment(proof.ends[0].at), why=proof.ends[0].why)
+    return joined(" ", (told, end))
 
 
 def _mean(times: Sequence[float]) -> tuple[float | None, float]:
@@ -173,7 +166,7 @@ def checks_section(
         return None
     blocks: list[Block] = [Pairs(rows(readings, system, leave_out=("note", "tap_spread")))]
     if readings.note:
-        blocks.append(Prose(readings.note, "remark"))
+        blocks.append(Prose(readings.note, Message("remark")))
     if diagnosis is None:
         return Section(Message("Running checks"), tuple(blocks))
     faults = Picture(
@@ -233,7 +226,7 @@ def strip_section(
     blocks.append(Points((*items, *left), "", (True,) * len(items) + (False,) * len(left), 2))
     if plan and plan.keep:
         blocks.append(Points(plan.keep, Message("kept and protected"), columns=2))
-    return Section("Strip", tuple(blocks))
+    return Section(Message("Strip"), tuple(blocks))
 
 
 def _limit(check: Check, system: System) -> str:
@@ -280,13 +273,13 @@ def inspect_section(
         tuple(_answer(j, system) for j in judgements),
     )  # fmt: skip
     checks = tuple(_check_row(j, c, system) for j in judgements for c in j.checks)
-    head = ("measured", "value, 95 %", "limit", "conforms")
+    head = (Message("measured"), Message("value, 95 %"), Message("limit"), Message("conforms"))
     table = [Table(head, checks, (2.2, 1.6, 2.0, 0.0), right=(1, 3))] if checks else []
     advice = tuple(
         Message("{title}: {a}", title=j.title, a=a) for j in judgements for a in j.advice
     )
-    points = [Points(advice, "advice")] if advice else []
-    return Section("Inspection", (picture, *table, *_places(judgements, system), *points))
+    points = [Points(advice, Message("advice"))] if advice else []
+    return Section(Message("Inspection"), (picture, *table, *_places(judgements, system), *points))
 
 
 def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table, ...]:
@@ -296,7 +289,9 @@ def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table,
         for j in judgements for f in j.figures
     )  # fmt: skip
     return (
-        (Table((Message("each position"), "figure"), rows, (3.0, 1.0), right=(1,)),) if rows else ()
+        (Table((Message("each position"), Message("figure")), rows, (3.0, 1.0), right=(1,)),)
+        if rows
+        else ()
     )
 
 

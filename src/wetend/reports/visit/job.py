@@ -25,9 +25,9 @@ def warned(cautions: Iterable[Caution]) -> tuple[Warnings, ...]:
 
 def _batch(each: Mixed | Flushed, system: System) -> tuple[str, str]:
     if isinstance(each, Flushed):
-        return "flushed", moment(each.at)
-    life = show(each.pot_life, unit_of(SAsHours), system) if each.pot_life else "not known"
-    return "mixed", Message("{at}, pot life {life}", at=moment(each.at), life=life)
+        return Message("flushed"), moment(each.at)
+    life = show(each.pot_life, unit_of(SAsHours), system) if each.pot_life else Message("not known")
+    return Message("mixed"), Message("{at}, pot life {life}", at=moment(each.at), life=life)
 
 
 def site_section(

@@ -93,12 +93,12 @@ class VisitReport:
 def _head(report: VisitReport) -> tuple[Block, ...]:
     start = report.start
     said = (
-        ("site", (start.site if start else "") or report.pump.site),
+        (Message("site"), (start.site if start else "") or report.pump.site),
         (Message("called by"), start.called_by if start else ""),
-        ("reason", start.reason if start else ""),
-        ("started", moment(report.started)),
-        ("technician", report.who),
-        ("coating", report.coating.name if report.coating else ""),
+        (Message("reason"), start.reason if start else ""),
+        (Message("started"), moment(report.started)),
+        (Message("technician"), report.who),
+        (Message("coating"), report.coating.name if report.coating else ""),
     )
     pairs = Pairs(tuple((name, text) for name, text in said if text), 1)
     if report.signed is None and report.sign_off is None:
@@ -170,8 +170,8 @@ def visit_document(report: VisitReport, system: System) -> Document:
         (
             Pairs(
                 (
-                    ("visit", report.visit_id),
-                    ("entries", str(report.entries)),
+                    (Message("visit"), report.visit_id),
+                    (Message("entries"), str(report.entries)),
                     (Message("SHA-256 of the entries"), report.entries_hash),
                 ),
                 1,
@@ -190,11 +190,11 @@ def visit_document(report: VisitReport, system: System) -> Document:
         author=report.who or "wetend",
         made=report.issued,
         plate=(
-            ("document", Message("visit report")),
-            ("pump", pump.key[:24]),
-            ("visit", report.visit_id[:13]),
-            ("issued", moment(report.issued)),
-            ("sums", report.version[:16]),
+            (Message("document"), Message("visit report")),
+            (Message("pump"), pump.key[:24]),
+            (Message("visit"), report.visit_id[:13]),
+            (Message("issued"), moment(report.issued)),
+            (Message("sums"), report.version[:16]),
         ),
         head=_head(report),
         corner=picture,
