@@ -25,4 +25,4 @@ def test_a_stated_quantity_brings_the_other_unit_in_brackets(said: str, beside: 
 
 def test_a_sign_of_no_unit_is_refused() -> None:
     with pytest.raises(UnknownName):
-        stated("3 hogsheads").told(Reader("imperial"))
+        stated("3 hogsheads").render(Reader("imperial"))

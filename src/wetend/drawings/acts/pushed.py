@@ -52,7 +52,7 @@ class Setting:
     back: bool = False
     """Whether the part is put back, so that it is pushed from its other end."""
 
-    def mm(self, millimetres: float) -> float:
+    def scaled(self, millimetres: float) -> float:
         """A true length on the sheet."""
         return millimetres * self.pen.scale / 1000
 
@@ -80,7 +80,7 @@ class Setting:
         foot, k = self.sizes.foot, self.pen.scale
         bore = foot.resting.bore if foot.resting else 0.0
         ring = 0.5 * (0.5 * self.moved.wide + bore * k)
-        return self.pen.axis + min(ring, foot.inlet * k - max(self.mm(6), 4.0))
+        return self.pen.axis + min(ring, foot.inlet * k - max(self.scaled(6), 4.0))
 
 
 def _block(at: Setting) -> str:
@@ -88,7 +88,7 @@ def _block(at: Setting) -> str:
     if at.back and at.act.part == "drive":
         return ""  # that chock is taken away
     (x, y), up = at.tail
-    wide, tall = at.mm(70), min(max(at.mm(40), 12.0), 26.0)
+    wide, tall = at.scaled(70), min(max(at.scaled(40), 12.0), 26.0)
     if at.act.inverted:
         rim = at.housing
         return (
@@ -110,7 +110,7 @@ def _drift(at: Setting) -> str:
     (_, y), _ = at.tail
     if not at.act.inverted:
         return ""
-    half, out = max(at.mm(6), 4.0), at.housing
+    half, out = max(at.scaled(6), 4.0), at.housing
     x = at.through
     end = max(out.bottom if out else y, y) + 20
     brk = end + 7
@@ -142,7 +142,7 @@ def _dowel(at: Setting) -> str:
     (x, y), up = at.tail
     half = 1.03 * at.sizes.body.rod * at.pen.scale
     if at.act.part != "static-packings" or "rod" in at.act.shown or at.back:
-        half = max(at.mm(8), 5.0)
+        half = max(at.scaled(8), 5.0)
         x = at.moved.left + half
     far = at.frame.bottom + 3 if up > 0 else at.frame.top - 3
     top, bottom = sorted((y, far))

@@ -121,11 +121,11 @@ class Tools:
         side, (x, y) = SIDES[key], self._place(grip)
         r, thick, claw = (
             grip.radius * self.at.pen.scale,
-            self.at.mm(side.thick),
-            self.at.mm(side.claw),
+            self.at.scaled(side.thick),
+            self.at.scaled(side.claw),
         )
-        half, bar = max(thick, 5.0) / 2, max(self.at.mm(side.handle), 4.0) / 2
-        long = self.at.mm(side.long)
+        half, bar = max(thick, 5.0) / 2, max(self.at.scaled(side.handle), 4.0) / 2
+        long = self.at.scaled(side.long)
 
         def rect(start: float, end: float, wide: float) -> str:
             if grip.across:
@@ -150,7 +150,7 @@ class Tools:
             return ""
         (x, y), r = self._place(grip), grip.radius * self.at.pen.scale
         p, drawn = self.at.sizes.piston, ""
-        half = max(self.at.mm(18), 10.0)
+        half = max(self.at.scaled(18), 10.0)
         if grip.part == "piston":  # the neck alone, not the chrome over it
             half = min(half, 0.26 * (p.top - p.port_high) * self.at.pen.scale)
         for way in (-1, 1):
@@ -163,14 +163,18 @@ class Tools:
 
     def _on_nut(self, key: str, room: Box, across: bool) -> str:
         side = SIDES[key]
-        thick, bar = max(self.at.mm(side.thick), 9.0), max(self.at.mm(side.handle), 4.5)
+        thick, bar = max(self.at.scaled(side.thick), 9.0), max(self.at.scaled(side.handle), 4.5)
         x, y = room.middle
         if across:
-            drawn = box(METAL, room.right - 3, y - bar / 2, self.at.mm(45), bar) + box(
-                METAL, room.right - 3 + self.at.mm(45), y - bar / 2, bar, self.at.mm(side.long)
+            drawn = box(METAL, room.right - 3, y - bar / 2, self.at.scaled(45), bar) + box(
+                METAL,
+                room.right - 3 + self.at.scaled(45),
+                y - bar / 2,
+                bar,
+                self.at.scaled(side.long),
             )
         elif key == "screwdriver":
-            grip = self.at.mm(90)
+            grip = self.at.scaled(90)
             drawn = box(METAL, x - 2.5, room.top - thick, 5, thick) + box(
                 WOOD, x - bar / 2, room.top - thick - grip, bar, grip
             )
@@ -178,10 +182,10 @@ class Tools:
             socket = key in _SOCKETS
             high = thick if socket else 0.9 * room.tall
             top = room.top + 2 - (high if socket else 0.0)
-            wide = room.wide + 2 * max(self.at.mm(side.claw), 2.5)
+            wide = room.wide + 2 * max(self.at.scaled(side.claw), 2.5)
             level = top - bar if socket else top + 0.5 * (high - bar)
             drawn = box(
-                METAL, x - bar / 2 if socket else x, level, self.at.mm(side.long), bar
+                METAL, x - bar / 2 if socket else x, level, self.at.scaled(side.long), bar
             ) + box(METAL, x - wide / 2, top, wide, high)
         return group("dw-tool", drawn, data_tool=key, data_at=self.at.act.part)
 
