@@ -12,7 +12,7 @@ def ratings(pump: Pump) -> tuple[tuple[Pa, str], ...]:
     hoses = [
         (
             hose.rated_pressure,
-            Message("hose {number}", number=number) if len(pump.hose) > 1 else "hose",
+            Message("hose {number}", number=number) if len(pump.hose) > 1 else Message("hose"),
         )
         for number, hose in enumerate(pump.hose, 1)
     ]

@@ -27,7 +27,10 @@ def _plain(name: str) -> str:
     return name.strip().lower().replace("_", "-").replace(" ", "-")
 
 
-def near_or_all(typed: str, known: Iterable[str], listed: str = "known:") -> str:
+_KNOWN = Message("known:")
+
+
+def near_or_all(typed: str, known: Iterable[str], listed: str = _KNOWN) -> str:
     """The end of a sentence that refuses a name: what may be meant, else all there is.
 
     Args:

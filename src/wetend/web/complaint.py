@@ -26,7 +26,7 @@ COMPLAINT = FormSpec(
     Complaint,
     key="complaint",
     submit=Message("Save the complaint"),
-    choices={"seen": {s: sentence(s) for s in get_args(Sight) if s not in OLD_SIGHTS}},
+    choices={"seen": {s: sentence(Message(s)) for s in get_args(Sight) if s not in OLD_SIGHTS}},
 )
 
 

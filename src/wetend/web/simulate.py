@@ -70,7 +70,7 @@ def _asked(desk: Desk, model: Any) -> FormSpec:
     return FormSpec(
         SimulationRequest,
         key="motion",
-        submit="Run",
+        submit=Message("Run"),
         choices={
             "pump": model.pump_choices(desk),
             "coating": {c.key: c.name for c in desk.coatings()},

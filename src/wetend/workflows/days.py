@@ -7,7 +7,10 @@ from datetime import UTC, date, datetime
 from wetend.errors import BadInput, Problem
 from wetend.units.message import Message
 
-_LABELS = {"first": Message("First day"), "last": Message("Last day"), "on": "Day", "day": "Day"}
+_LABELS = {
+    "first": Message("First day"), "last": Message("Last day"),
+    "on": Message("Day"), "day": Message("Day"),
+}  # fmt: skip
 
 
 def today_here() -> date:
@@ -30,8 +33,8 @@ def refuse_future(**days: date | None) -> None:
         Problem(
             field,
             Message(
-                "{labels}: {day} is in the future; enter it when it is over.",
-                labels=_LABELS[field],
+                "{label}: {day} is in the future; enter it when it is over.",
+                label=_LABELS[field],
                 day=day,
             ),
         )

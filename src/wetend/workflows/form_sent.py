@@ -40,7 +40,9 @@ def _said(noun: Noun, name: str, system: System) -> str:
         return joined(", ", (show(v, known.unit, system) for v in value))
     if isinstance(value, bool):
         return Message("yes") if value else Message("no")
-    return f"“{', '.join(map(str, value)) if isinstance(value, tuple) else str(value)[:80]}”"
+    several = value if isinstance(value, tuple) else (str(value)[:80],)
+    said = (Message(str(v)) if v in known.choices else str(v) for v in several)
+    return Message("“{said}”", said=joined(", ", said))
 
 
 def _namer(visit: Visit, noun: Noun, name: str) -> Entry | None:
@@ -73,24 +75,27 @@ def _overtaken(
         if alike(stands, before) or alike(stands, getattr(said, name)):
             continue
         entry = _namer(visit, said, name)
-        who = (entry.who if entry else "") or "someone"
-        at = Message(" at {at:%H:%M} UTC", at=entry.at) if entry else ""
-        problems.append(
-            Problem(
-                name,
-                (
-                    Message(
-                        "{label}: since you opened this, {who} entered {now}{at}; you entered "
-                        "{said}. Send it again to replace it with yours.",
-                        label=known.label,
-                        who=who,
-                        now=_said(now, name, system),
-                        at=at,
-                        said=_said(said, name, system),
-                    )
-                ),
+        told = {
+            "label": Message(known.label),
+            "who": (entry.who if entry else "") or Message("someone"),
+            "now": _said(now, name, system),
+            "said": _said(said, name, system),
+        }
+        sentence = (
+            Message(
+                "{label}: since you opened this, {who} entered {now} at {at:%H:%M} UTC; you "
+                "entered {said}. Send it again to replace it with yours.",
+                at=entry.at,
+                **told,
+            )
+            if entry
+            else Message(
+                "{label}: since you opened this, {who} entered {now}; you entered {said}. Send it "
+                "again to replace it with yours.",
+                **told,
             )
         )
+        problems.append(Problem(name, sentence))
     return tuple(problems)
 
 

@@ -45,48 +45,48 @@ _TAKEN_OUT = {"id", "visit", "at", "device", "version", "corrects"}
 _PARTS: tuple[tuple[LifePart, tuple[str, ...]], ...] = (
     (
         "static-packings",
-        ("static", Message("upper pack"), "throat", Message("gland pack"), Message("rod pack")),
+        ("static", "upper pack", "throat", "gland pack", "rod pack"),
     ),
     (
         "moving-packings",
-        ("moving", Message("lower pack"), Message("piston pack"), Message("piston seal")),
+        ("moving", "lower pack", "piston pack", "piston seal"),
     ),
     (
         "piston-ball",
         (
-            Message("piston ball"),
-            Message("outlet ball"),
-            Message("discharge ball"),
-            Message("upper ball"),
+            "piston ball",
+            "outlet ball",
+            "discharge ball",
+            "upper ball",
         ),
     ),
     (
         "piston-seat",
         (
-            Message("piston seat"),
-            Message("outlet seat"),
-            Message("discharge seat"),
-            Message("upper seat"),
+            "piston seat",
+            "outlet seat",
+            "discharge seat",
+            "upper seat",
         ),
     ),
     (
         "foot-ball",
         (
-            Message("foot ball"),
-            Message("foot-valve ball"),
-            Message("inlet ball"),
-            Message("intake ball"),
-            Message("suction ball"),
+            "foot ball",
+            "foot-valve ball",
+            "inlet ball",
+            "intake ball",
+            "suction ball",
         ),
     ),
     (
         "foot-seat",
         (
-            Message("foot seat"),
-            Message("foot-valve seat"),
-            Message("inlet seat"),
-            Message("intake seat"),
-            Message("suction seat"),
+            "foot seat",
+            "foot-valve seat",
+            "inlet seat",
+            "intake seat",
+            "suction seat",
         ),
     ),
     ("cylinder", ("cylinder", "sleeve", "liner")),
@@ -95,7 +95,7 @@ _PARTS: tuple[tuple[LifePart, tuple[str, ...]], ...] = (
     ("rod", ("rod",)),
 )
 _WHYS: tuple[tuple[Why, tuple[str, ...]], ...] = (
-    ("first fitted", ("first", Message("new pump"), "commission", "install")),
+    ("first fitted", ("first", "new pump", "commission", "install")),
     ("damaged", ("damag", "dropped", "accident", "broken", "bent")),
     ("planned", ("plan", "prevent", "service", "schedul", "routine", "due")),
     (

@@ -310,7 +310,7 @@ def _workings(
             validity=Message(
                 "Weibull and lognormal weighted by their evidence; prior as in docs/life.md."
             ),
-            spread="90 % interval",
+            spread=Message("90 % interval"),
         ),
         *((working_of_repack(repack, day),) if repack else ()),
     )

@@ -61,7 +61,7 @@ def _heights(pump: Pump, measured: StackMeasured) -> list[M]:
                 Message(
                     "This pump's stack has no part “{name}”; {there_are}",
                     name=name,
-                    there_are=near_or_all(name, known, "it has"),
+                    there_are=near_or_all(name, known, Message("it has")),
                 ),
             )
     heights = [measured.heights.get(p.name, p.height) for p in pump.stack.parts]

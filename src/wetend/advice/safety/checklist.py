@@ -46,7 +46,7 @@ DRIVE_WORDS: Final[dict[DriveKind, str]] = {
     "air": Message("air motor"),
     "hydraulic": Message("hydraulic drive"),
     "electric": Message("electric drive"),
-    "engine": "engine",
+    "engine": Message("engine"),
 }
 _HAZARDS: Final[dict[DriveKind, Hazard]] = {
     "hydraulic": "hydraulic-drive", "electric": "electric-drive",

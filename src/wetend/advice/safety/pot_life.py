@@ -13,6 +13,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.site import Flushed, Mixed
 from wetend.units.message import Message
 from wetend.units.quantity import K, S, SAsHours
+from wetend.units.show import SHORT_MONTHS
 
 STATED_AT: K = 296.15
 """Data sheets state pot life at 23 °C (common practice, no source)."""
@@ -77,11 +78,10 @@ def clock_time(moment: datetime, asked: datetime) -> str:
     """A time on this machine's clock, with its day unless it is the day it is asked for."""
     here = moment.astimezone()
     today = asked.astimezone().date()
-    return (
-        f"{here:%H:%M}"
-        if here.date() == today
-        else Message("{here:%H:%M} on {day} {here:%b}", here=here, day=here.day)
-    )
+    if here.date() == today:
+        return f"{here:%H:%M}"
+    month = SHORT_MONTHS[here.month - 1]
+    return Message("{time:%H:%M} on {day} {month}", time=here, day=here.day, month=month)
 
 
 def _left(seconds: S) -> str:

@@ -15,6 +15,7 @@ from wetend.advice.safety.checklist import missing, way_words
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.parts import DriveKind
 from wetend.units.message import Message, joined
+from wetend.units.show import SHORT_MONTHS
 
 SKEW: Final = timedelta(minutes=2)
 """How far clocks of two devices kept by a network may differ before one counts as wrong."""
@@ -108,7 +109,8 @@ class Record:
 def when(at: datetime) -> str:
     """A moment on this machine's clock: ``"4 May 2031, 11:05"``."""
     here = at.astimezone()
-    return Message("{day} {here:%b %Y, %H:%M}", day=here.day, here=here)
+    month = SHORT_MONTHS[here.month - 1]
+    return Message("{day} {month} {here:%Y, %H:%M}", day=here.day, month=month, here=here)
 
 
 def same_person(one: str, other: str) -> bool:

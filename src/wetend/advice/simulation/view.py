@@ -89,7 +89,7 @@ def _size(name: str, text: str, field: str, system: System | None) -> float:
         told = Message(
             "“{name}” is not a fault; {there_are}",
             name=name[:40],
-            there_are=near_or_all(name, MOTION_FAULTS, "there are"),
+            there_are=near_or_all(name, MOTION_FAULTS, Message("there are")),
         )
         raise BadInput(told, (Problem(_FAULT_FIELD.get(field, field), told),))
     kind = MOTION_FAULTS[name]
