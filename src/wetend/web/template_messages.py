@@ -21,7 +21,8 @@ from wetend.units import quantity
 _PHRASING = frozenset({"a", "abbr", "b", "br", "code", "em", "i", "kbd", "small", "span", "strong",
                        "sub", "sup", "var"})  # fmt: skip
 """Tags within a sentence (HTML Living Standard, phrasing content); any other ends it."""
-_READ = "aria-label|aria-description|title|placeholder|alt"
+_READ = "aria-label|aria-description|title|placeholder|alt|data-say-[a-z-]+"
+"""Attributes that people read; a script says what stands in ``data-say-…``."""
 _TAG = re.compile(
     r"<(?:!--.*?--|/?(?P<name>[A-Za-z][\w-]*)(?:[^<>\"']|\"[^\"]*\"|'[^']*')*)>", re.S
 )

@@ -5,6 +5,9 @@
   const part = document.getElementById("hear");
   if (!input || !part || !window.OfflineAudioContext || !window.DataTransfer) return;
   const said = document.getElementById("hear-said");
+  const say = (name, seconds = 0) => {
+    said.textContent = said.dataset[name].replace("{n}", seconds.toFixed(0));
+  };
   const start = document.getElementById("hear-start");
   const stop = document.getElementById("hear-stop");
   const RATE = 16000; // samples a second: pitches to 7 kHz, a megabyte for half a minute
@@ -46,10 +49,10 @@
     if (!file || READ_AS_IT_IS.test(file.name)) return;
     try {
       const seconds = await take(file, "sound");
-      said.textContent = `${seconds.toFixed(0)} s of sound prepared on this device.`;
+      say("sayPrepared", seconds);
     } catch {
       input.value = "";
-      said.textContent = "This device can't read that file as sound. Choose a WAV recording or a CSV log.";
+      say("sayNoSound");
     }
   });
 
@@ -62,7 +65,7 @@
         audio: { echoCancellation: false, noiseSuppression: false, autoGainControl: false },
       });
     } catch {
-      said.textContent = "The microphone is blocked or missing. Choose a recording instead.";
+      say("sayBlocked");
       return;
     }
     const recorder = new MediaRecorder(stream);
@@ -70,7 +73,7 @@
     const begun = performance.now();
     const tick = setInterval(() => {
       const seconds = (performance.now() - begun) / 1000;
-      said.textContent = `Recording, ${seconds.toFixed(0)} s${seconds < 30 ? "; half a minute is enough" : ""}`;
+      say(seconds < 30 ? "sayShort" : "sayLong", seconds);
       if (seconds >= MOST) stop.click();
     }, 1000);
     recorder.addEventListener("dataavailable", ({ data }) => pieces.push(data));
@@ -79,16 +82,16 @@
       stream.getTracks().forEach((track) => track.stop());
       try {
         const seconds = await take(new Blob(pieces, { type: recorder.mimeType }), "recording");
-        said.textContent = `${seconds.toFixed(0)} s recorded. Choose which way the first stroke goes, then analyse it.`;
+        say("sayRecorded", seconds);
       } catch {
-        said.textContent = "The recording can't be read. Try again, or choose a recording.";
+        say("sayUnread");
       }
       start.hidden = false;
     });
     stop.onclick = () => { stop.hidden = true; recorder.stop(); start.focus(); };
     start.hidden = true;
     stop.hidden = false;
-    said.textContent = "Recording";
+    say("sayBegun");
     recorder.start();
     stop.focus();
   });

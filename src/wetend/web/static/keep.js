@@ -12,8 +12,9 @@
       room.setAttribute("role", "status");
       box.after(room);
     }
-    room.textContent = long > most ? `${long - most} characters too many` :
-      `${long} of ${most} characters`;
+    const { sayTooLong, sayRoom } = document.body.dataset;
+    room.textContent = long > most ? sayTooLong.replace("{n}", long - most) :
+      sayRoom.replace("{n}", long).replace("{most}", most);
   });
   // What takes some seconds says so as soon as it is sent.
   document.addEventListener("submit", ({ target: form }) => {
@@ -58,7 +59,7 @@
       const note = document.createElement("p");
       note.className = "notice";
       note.setAttribute("role", "status");
-      note.textContent = "What you typed here before and did not save has been restored.";
+      note.textContent = document.body.dataset.sayRestored;
       form.prepend(note);
     }
     form.addEventListener("input", () => put(false));

@@ -97,11 +97,12 @@
     now = Math.min(Math.max(time, 0), data.seconds);
     const [v] = columns.map((column) => paint(column, now));
     const later = at(columns[0].rows, Math.min(now + 1e-3, data.seconds)).place - v.place;
-    const going = later > 1e-7 ? "going up" : later < -1e-7 ? "going down" : "stopped";
+    const { sayUp, sayDown, sayStill, sayAtUp, sayAtDown, sayAtStill } = part.dataset;
+    const [going, told] = later > 1e-7 ? [sayUp, sayAtUp] : later < -1e-7 ? [sayDown, sayAtDown] : [sayStill, sayAtStill];
     slider.value = String(Math.round((now / data.seconds) * 1000));
     clock.textContent = `${now.toFixed(3)} s`;
     way.textContent = going;
-    slider.setAttribute("aria-valuetext", `${now.toFixed(2)} seconds, rod ${going}, below ${figure("below", v.below)}`);
+    slider.setAttribute("aria-valuetext", told.replace("{time}", now.toFixed(2)).replace("{pressure}", figure("below", v.below)));
     for (const e of cursors) e.setAttribute("transform", `translate(${tidy((data.across * now) / data.seconds)} 0)`);
   };
   const speed = () => Number(by("reel-speed").value);
@@ -113,7 +114,7 @@
     show(time);
     requestAnimationFrame(frame);
   };
-  const stop = () => { before = null; play.textContent = "Play"; };
+  const stop = () => { before = null; play.textContent = part.dataset.sayPlay; };
   const step = (by_) => {
     stop();
     const after = steps.findIndex((t) => t > now + 1e-9);
@@ -128,7 +129,7 @@
   play.addEventListener("click", () => {
     if (before !== null) { stop(); return; }
     if (now >= data.seconds - 1e-9) now = 0;
-    play.textContent = "Pause";
+    play.textContent = part.dataset.sayPause;
     before = performance.now();
     requestAnimationFrame(frame);
   });

@@ -4,11 +4,11 @@
   const box = document.getElementById("onphoto");
   if (!image || !box) return;
   const names = ["known_from", "known_to", "mark_from", "mark_to"];
-  const words = ["Tap one end of the known length.", "Tap its other end.", "Tap one end of the mark.",
-    "Tap its other end.", "All four points are set. Tap again to correct the last."];
   const field = (name) => document.getElementById(name);
   const svg = document.getElementById("taps");
   const said = document.getElementById("photo-next");
+  const { sayKnownFrom, sayKnownTo, sayMarkFrom, sayMarkTo, sayAll } = said.dataset;
+  const words = [sayKnownFrom, sayKnownTo, sayMarkFrom, sayMarkTo, sayAll];
   const again = document.getElementById("again");
   let taps = [];
   document.documentElement.classList.add("live");

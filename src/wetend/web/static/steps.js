@@ -11,11 +11,9 @@
   const count = document.getElementById("count-done");
   const steps = screens.filter((s) => s.dataset.key);
   const titles = Object.fromEntries(steps.map((s) => [s.dataset.key, s.querySelector("h2").textContent]));
-  const words = {
-    kept: "All saved.", passcode: "Not sent yet: the passcode is needed again. Nothing is lost.",
-    gone: "Not sent: this visit is not in the depot.",
-    changed: "Not sent: the plan has changed. Reload this page.",
-  };
+  const { sayKept, sayPasscode, sayGone, sayChanged, sayRan, ...says } = list.dataset;
+  const words = { kept: sayKept, passcode: sayPasscode, gone: sayGone, changed: sayChanged, ran: sayRan };
+  const put = (text, name, value) => text.split(`{${name}}`).join(value);
   document.documentElement.classList.add("live");
 
   // the gate: zero stands on the day it was proven, until this device knows of pressure since
@@ -40,9 +38,9 @@
   const look = () => {
     if (!zero) return;
     if (provenAt.toDateString() !== new Date().toDateString()) {
-      shutFor(`${list.dataset.zeroLine} That was on another day. Prove it again before any spanner, and reload this page.`);
+      shutFor(put(says.sayAnotherDay, "line", says.zeroLine));
     } else if (isOver()) {
-      shutFor(`${list.dataset.zeroLine} Pressure has been reported on this device since. Prove it again before any spanner, and reload this page.`);
+      shutFor(put(says.sayPressure, "line", says.zeroLine));
     }
   };
 
@@ -69,7 +67,7 @@
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = ({ data }) => {
       if (!data) fromServer();
-      else if (!said.textContent) said.textContent = `No connection: showing the copy saved on this device on ${new Date(data).toLocaleString()}.`;
+      else if (!said.textContent) said.textContent = put(says.sayCopy, "day", new Date(data).toLocaleString());
     };
     worker.controller.postMessage("whence", [port2]);
   };
@@ -117,7 +115,7 @@
   document.getElementById("make-safe")?.addEventListener("submit", (event) => {
     if (navigator.onLine) return;
     event.preventDefault();
-    said.textContent = "No connection: the list can't be sent. Your ticks stay here; send them when there is one.";
+    said.textContent = says.sayListWaits;
   });
   const refusals = () => { // shown once, on the page they belong to
     const refused = get(`refused ${path}`) ?? {};
@@ -125,13 +123,12 @@
     const keys = Object.keys(refused);
     if (!keys.length) return "";
     const why = [...new Set(Object.values(refused))].join(" ");
-    return `Not saved: ${keys.map((k) => titles[k] ?? k).join("; ")}. ${why} Mark them again if they are done.`;
+    return put(put(says.sayNotSaved, "why", why), "steps", keys.map((k) => titles[k] ?? k).join("; "));
   };
   document.addEventListener("marks", ({ detail }) => {
     if (detail.path !== path && detail.path !== visit) return;
     const lost = detail.how === "kept" ? refusals() : "";
-    const word = lost || (detail.how === "ran" ? "Saved: the pump ran again." : words[detail.how]) ||
-      `${detail.left} saved on this device; sent as soon as there is a connection.`;
+    const word = lost || words[detail.how] || put(says.sayWaiting, "n", detail.left);
     said.dataset.how = lost ? "unsafe" : detail.how;
     said.textContent = word;
     if (detail.how === "kept") {

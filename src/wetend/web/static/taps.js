@@ -21,7 +21,7 @@
     return { times, way };
   };
   const mean = (list) =>
-    list.length ? `${(list.reduce((a, b) => a + b, 0) / list.length).toFixed(2)} s` : "none";
+    list.length ? `${(list.reduce((a, b) => a + b, 0) / list.length).toFixed(2)} s` : box.dataset.sayNone;
   // The same words as on the drawing of the rhythm: under 3 % or within the taps' own scatter is
   // as healthy.
   const compare = (list, sound) => {
@@ -30,8 +30,8 @@
     const squares = list.reduce((a, b) => a + (b - middle) ** 2, 0);
     const error = list.length > 1 ? Math.sqrt(squares / (list.length - 1) / list.length) : 0;
     const off = (middle - sound) / sound;
-    if (Math.abs(off) < 0.03 || Math.abs(middle - sound) <= 1.645 * error) return "as healthy,";
-    return `${Math.round(100 * Math.abs(off))} % ${off < 0 ? "quick" : "slow"},`;
+    if (Math.abs(off) < 0.03 || Math.abs(middle - sound) <= 1.645 * error) return box.dataset.sayHealthy;
+    return (off < 0 ? box.dataset.sayQuick : box.dataset.saySlow).replace("{n}", Math.round(100 * Math.abs(off)));
   };
   const beside = (side, list) => {
     const told = by(`tap-${side}-off`);
@@ -50,9 +50,9 @@
       if (before) field[side].value = [before[side], timed].filter(Boolean).join(", ");
     }
     by("tap-count").textContent = String(Math.max(taps.length - 1, 0));
+    const { sayNowUp, sayNowDown, sayFirstUp, sayFirstDown } = box.dataset;
     by("tap-next").textContent = taps.length
-      ? `Now going ${way}: tap as the rod turns`
-      : `First tap: as the rod turns to go ${way}`;
+      ? { up: sayNowUp, down: sayNowDown }[way] : { up: sayFirstUp, down: sayFirstDown }[way];
     if (before) field.up.dispatchEvent(new Event("input", { bubbles: true }));
   };
   const tap = (at) => {
@@ -85,7 +85,7 @@
   });
   by("tap-stop").addEventListener("click", () => {
     const timed = Math.max(taps.length - 1, 0);
-    by("tap-said").textContent = `${timed} strokes added to the form.`;
+    by("tap-said").textContent = box.dataset.sayAdded.replace("{n}", timed);
     taps = [];
     before = null;
     show();
