@@ -57,6 +57,8 @@ def test_every_step_at_the_pump_is_drawn_and_the_parts_stand_once(person, site, 
     for key in operations & steps.keys():
         assert steps[key].count("dw-act") == 1, key
         assert steps[key].index("dw-act") > max(steps[key].find('class="caution'), 0), key
+    wrong = {key for key, screen in steps.items() if "dw-wrong" in screen}
+    assert len(wrong) == (4 if stage == "rebuild" else 0), wrong
     pointed = set(re.findall(r'href="#(act-[a-z-]+)"', text))
     assert pointed
     for part in pointed:

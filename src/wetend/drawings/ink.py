@@ -44,7 +44,7 @@ COLOURS: dict[str, str] = {
 _ON_PAGE = """
 .dw{display:block;width:100%;height:auto;max-width:36rem}
 .dw.dw-stock{position:absolute;width:0;height:0}
-.dw.dw-act{max-width:24rem}
+.dw.dw-act,.dw.dw-wrong{max-width:24rem}
 .dw.dw-mark{display:inline-block;width:1.35em;height:1.35em;vertical-align:-.3em}
 """
 _RULES = """

@@ -19,7 +19,9 @@ from wetend.advice.rebuild.plan import RebuildStep
 from wetend.advice.safety.site_hazards import cleaning
 from wetend.drawings import clock, packing_set, stack
 from wetend.drawings.acts.picture import ActPictures, pictures_of
+from wetend.drawings.acts.wrong import beside
 from wetend.errors import BadInput
+from wetend.pump.description import Pump
 from wetend.records.fold import Visit
 from wetend.units.message import Message, Words
 from wetend.units.quantity import NM, M, N
@@ -109,6 +111,12 @@ def _strip_screens(view: strip.StripView, pictures: ActPictures) -> Iterator[Scr
             step.turn_to, step.tools, step.stand_ins, step.shielded, step.cautions,
             step.operation.key in view.done, act=_act(svg),
         )  # fmt: skip
+
+
+def _wrong(step: RebuildStep, pump: Pump, reader: Words) -> str:
+    """How what this step puts back must not go in, beside how it does; ``""`` where it can't."""
+    operation = next((o for o in pump.strip.operations if o.key == step.key), None)
+    return beside(pump, operation, reader=reader) if operation else ""
 
 
 def _act(svg: str) -> Markup | None:
@@ -219,7 +227,8 @@ def _rebuild_screens(
         yield Screen(
             step.number, step.key, step.title, step.how, step.turn_to, step.tools,
             step.stand_ins, step.shielded, step.cautions, step.key in view.done, step.notes,
-            step.check, step.torque, step.lever, step.pull, _picture(step, view, reader), _act(svg),
+            step.check, step.torque, step.lever, step.pull, _picture(step, view, reader),
+            _act(svg + _wrong(step, view.visit.pump, reader)),
         )  # fmt: skip
 
 

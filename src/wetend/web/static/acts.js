@@ -43,7 +43,7 @@
     hand.setAttribute("aria-label", words.by);
     hand.value = onward ? 100 : 0;
     row.append(button, hand);
-    inner.closest(".drawing")?.append(row);
+    inner.closest("svg.dw-act").after(row);
   };
   for (const inner of document.querySelectorAll("svg.dw-act [data-go]")) set(inner);
 })();
