@@ -24,8 +24,11 @@ _KEPT = re.compile(r"(\{[^{}]*\}|%\(\w+\)s|<[^<>]*>|&\w+;|`[^`]*`)")
 _WORD = re.compile(r"(?<![\w.])[A-Za-z][a-z]{2,}(?![\w])")
 _NOT_READ = frozenset({"script", "style", "code", "kbd", "pre", "svg", "cite"})
 _READ = frozenset({"aria-label", "title", "alt", "placeholder"})
-NAMES = ("wetend", "Typst", "Python", "bar", "psi", "min", "rev", "CSV", "TOML", "PDF", "min⁻¹")
-"""Names and signs that are the same in every language."""
+NAMES = (
+    "wetend", "Typst", "Python", "cycles/min", "ohm", "rho", "bar", "psi", "min", "rev", "CSV",
+    "TOML", "PDF", "min⁻¹",
+)  # fmt: skip
+"""Names, and units and symbols as they are typed too, which are the same in every language."""
 
 
 def changed(message: str) -> str:

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from pseudo import PSEUDO, Pseudo, escaped, own_words, texts
 
+from wetend.pump.toml import DEMO_PUMPS, demo_pump
+from wetend.units.message import raised
 from wetend.web.stage_nav import STAGE_WORDS
 
 from .conftest import Person, Site
@@ -30,6 +32,15 @@ LEFT: frozenset[str] = frozenset()
 """Texts that are the same in every language."""
 
 
+OF_EXAMPLES = tuple(
+    said
+    for pump in map(demo_pump, DEMO_PUMPS)
+    for own in (pump.build, pump.name, *(part.title for part in pump.stack.parts))
+    for said in (own, raised(own))
+)
+"""What the descriptions of the example pumps call themselves and their parts."""
+
+
 def _at(path: str, shown: Site) -> str:
     return path.format(pump=shown.pump, open=shown.open_visit, closed=shown.closed_visit)
 
@@ -37,7 +48,8 @@ def _at(path: str, shown: Site) -> str:
 @pytest.mark.parametrize("path", PAGES)
 def test_no_sentence_escapes(path: str, pseudo: Pseudo, shown: Site, reader: Person) -> None:
     page = reader.get(_at(path, shown), headers={"accept-language": PSEUDO})
-    left = [t for t in escaped(texts(page.text), own_words(shown.depot)) if t not in LEFT]
+    data = [*own_words(shown.depot), *OF_EXAMPLES]
+    left = [t for t in escaped(texts(page.text), data) if t not in LEFT]
     assert not left, "\n".join(left)
     assert pseudo.asked
 

@@ -27,6 +27,9 @@ MUCH_LOSS: Ratio = 0.25
 LATE_BALL: Ratio = 0.02
 """Share of a stroke from which a ball comes back late (common practice, no source)."""
 
+_SUPPLIES = {"compressed air": Message("compressed air")}
+"""What a drive runs on, where its description does not name something else."""
+
 
 def bar(pressure: Pa) -> str:
     """A pressure for prose."""
@@ -85,7 +88,7 @@ def supply_setting(duty: Duty, supply: Pa) -> Setting:
     said = Message(
         "{now} of {supply_name}, rated {most}",
         now=now,
-        supply_name=duty.pump.drive.supply_name,
+        supply_name=_SUPPLIES.get(duty.pump.drive.supply_name, duty.pump.drive.supply_name),
         most=most,
     )
     if supply > EASY_SUPPLY * rated:

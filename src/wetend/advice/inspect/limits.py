@@ -17,7 +17,7 @@ from wetend.advice.inspect.judgement import Check
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.measurements import Instrument
 from wetend.stats.conformance import Decision, conformance_probability, decide, guard_band
-from wetend.units.message import Message, joined, raised
+from wetend.units.message import Message, Text, joined, raised
 from wetend.units.quantity import M, Ratio, Unit, unit_of
 
 SURE = 0.95
@@ -102,13 +102,18 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
         lower=limit.lower,
         upper=limit.upper,
         unit=limit.unit,
-        limit_from=limit.source,
+        limit_from=_source(limit.source),
         probability=probability,
         verdict=verdict,
         why=why,
         working=_working(reading, limit, probability),
         guard=guard_band(reading.uncertainty, confidence=SURE),
     )
+
+
+def _source(said: str) -> str:
+    """Where a limit comes from; a description's code for it in words."""
+    return said if isinstance(said, Text) else Message(said)
 
 
 def _past(reading: Reading) -> str:

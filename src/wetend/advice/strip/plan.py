@@ -132,7 +132,7 @@ def _planned(scene: Scene, bag: ToolBag, past: Sequence[Operation]) -> StripPlan
         for operation in operations
         if (lacks := lacking(operation, tools))
     ]
-    goal = joined(" + ", bag.goals)
+    goal = joined(" + ", map(Message, bag.goals))
     if why_not:
         return StripPlan(goal, False, tuple(why_not), (), 0.0, 0.0, (), "", None)
     change = pump.strip.tool_change
