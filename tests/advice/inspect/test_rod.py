@@ -53,3 +53,12 @@ def test_wear_is_the_step_from_the_part_no_packing_touches_where_there_is_one(
     steps = [f.value for f in found.figures if f.value == pytest.approx(40e-6)]
     assert len(found.figures) >= len(stations)
     assert steps[-1:] == ([] if wear is None else [pytest.approx(wear)])
+
+
+def test_each_station_is_called_packed_or_not_and_the_ends_are() -> None:
+    places = (FROM - BESIDE, FROM, MIDDLE, TO, TO + BESIDE)
+    labels = [f.label for f in judge(PUMP, None, turned(*places)).figures if "Diameter" in f.label]
+    where = [label.rpartition(",")[2] for label in labels]
+    assert len(where) == len(places)
+    assert where[1] == where[2] == where[3]
+    assert where[0] == where[4] != where[2]
