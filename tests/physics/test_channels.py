@@ -192,3 +192,12 @@ def test_shallow_score_is_a_slot_of_changing_depth() -> None:
 def test_deeper_scores_leak_more() -> None:
     flows = [channels.triangle(d, 4e-4).conductance for d in np.linspace(5e-6, 4e-4, 40)]
     assert np.all(np.diff(flows) > 0)
+
+
+@pytest.mark.parametrize("apex", range(50, 161, 10))
+def test_no_figure_of_the_triangles_table_stands_out_from_its_neighbours(apex: int) -> None:
+    """A slip in one angle or figure shows: the curve is smooth to 0.02 %."""
+    steps = np.array([-20, -10, 10, 20])
+    near = [channels.triangle_poiseuille(math.radians(apex + step)) for step in steps]
+    smooth = float(np.polyfit(steps, near, 3)[-1])
+    assert channels.triangle_poiseuille(math.radians(apex)) == pytest.approx(smooth, rel=2e-4)
