@@ -103,7 +103,8 @@ def page(counts: dict[str, Count], tests: str = "") -> str:
     named = [
         f"- `{place}`: {counts[place].taken} of {counts[place].branches}" for _, place in least
     ]
-    by = f"the tests of {', '.join(tests.split())} alone" if tests else "all tests"
+    places = [f"`{place}`" for place in tests.split() if place.startswith("tests")]
+    by = f"the tests in {', '.join(places)} alone" if places else "all tests"
     return "\n".join((
         "# What the tests run", "",
         f"Lines run and branches taken by {by} and the examples in docstrings, version {__version__}, "
