@@ -17,7 +17,7 @@ from wetend.cli.arguments import pairs
 from wetend.cli.field_rows import fields
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given, VisitName
-from wetend.cli.output import Sheet, caution_line, write_json
+from wetend.cli.output import Sheet, caution_line, word, write_json
 from wetend.cli.stage import save_and_show
 from wetend.cli.zero_lapse import warn_if_zero_ended
 from wetend.errors import BadInput
@@ -68,7 +68,7 @@ def found(sheet: Sheet, answer: Diagnosis) -> None:
     for remark in answer.remarks:
         sheet.line(remark)
     sheet.heading(Message("What explains the readings"))
-    rows = [[f.fault.title, f.word, chance_text(f.probability), _size(sheet, f)]
+    rows = [[f.fault.title, word(f.word), chance_text(f.probability), _size(sheet, f)]
             for f in answer.findings]  # fmt: skip
     sheet.table(
         [Message("fault"), "", Message("chance"), Message("if present, 90 % interval")], rows

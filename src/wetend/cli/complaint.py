@@ -10,7 +10,7 @@ from wetend.advice.diagnosis.not_running import LookAt
 from wetend.cli.field_rows import fields
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given, VisitName
-from wetend.cli.output import Sheet
+from wetend.cli.output import Sheet, word
 from wetend.cli.stage import keeper, save_and_show
 from wetend.pump.readings import OLD_SIGHTS, Complaint
 from wetend.units.message import Message, joined
@@ -44,8 +44,9 @@ def write(sheet: Sheet, seen: ComplaintView) -> None:
         sheet.line(Message("Said: {said}", said=seen.visit.complaint.said))
         sheet.line(
             Message(
-                "Seen: {value}",
-                value=joined(", ", seen.visit.complaint.seen) or Message("nothing ticked"),
+                "Seen: {seen}",
+                seen=joined(", ", map(word, seen.visit.complaint.seen))
+                or Message("nothing ticked"),
             )
         )
     if seen.look_first:

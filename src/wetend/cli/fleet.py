@@ -14,7 +14,7 @@ from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.help_format import group_app, helped
 from wetend.cli.options import AsJson, CostsGiven
-from wetend.cli.output import Sheet, one_output, write_data, write_json
+from wetend.cli.output import Sheet, one_output, word, write_data, write_json
 from wetend.cli.progress_bar import metered
 from wetend.pump.costs import Costs
 from wetend.units import kinds
@@ -120,7 +120,7 @@ def _span(interval: Interval, factor: float = 1.0) -> str:
 
 def _outcome(o: Outcome) -> list[str]:
     against = "" if o.policy == "run to failure" else _span(o.against)
-    return [o.policy, _span(o.cost), against, _span(o.crew_time, 1 / 3600), _span(o.failures),
+    return [word(o.policy), _span(o.cost), against, _span(o.crew_time, 1 / 3600), _span(o.failures),
             _span(o.visits)]  # fmt: skip
 
 

@@ -48,10 +48,10 @@ def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
     span = volume_span_text(repack)
     sheet.line(
         Message(
-            "{repack} ({span}); {repack_2}.",
-            repack=volume_text(repack),
+            "{volume} ({span}); {when}.",
+            volume=volume_text(repack),
             span=span,
-            repack_2=when_text(repack),
+            when=when_text(repack),
         )
     )
     for line in repack.basis:
@@ -68,7 +68,7 @@ def _settings(sheet: Sheet, seen: HandoverView) -> None:
     sheet.heading(Message("Settings for this coating"))
     for label, value in (
         (Message("pressure at the nozzle"), s.nozzle_pressure), (Message("hose loss"), s.hose_loss),
-        ("lift", s.lift_loss), (Message("pressure at the pump"), s.pump_pressure),
+        (Message("lift"), s.lift_loss), (Message("pressure at the pump"), s.pump_pressure),
     ):  # fmt: skip
         sheet.gauge(label, value)
     sheet.gauge(Message("supply at the drive"), s.supply_pressure, at_most=True)

@@ -10,7 +10,7 @@ from wetend.cli.desk import noun_from, opened
 from wetend.cli.field_rows import fields
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, word, write_json
 from wetend.pump.site import Incident
 from wetend.units.message import Message, joined
 from wetend.units.quantity import Pa, unit_of
@@ -31,7 +31,7 @@ def write(sheet: Sheet, found: tuple[Recorded, ...]) -> None:
             Message(
                 "{at}  {kind}, {pump}  ({id})",
                 at=at,
-                kind=said.kind,
+                kind=word(said.kind),
                 pump=each.entry.pump,
                 id=each.entry.id[-6:],
             )

@@ -11,7 +11,7 @@ from wetend.advice.safety.site_hazards import at_the_bench
 from wetend.cli.field_rows import fields
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given, VisitName
-from wetend.cli.output import Sheet
+from wetend.cli.output import Sheet, word
 from wetend.cli.stage import keeper, save_and_show
 from wetend.errors import BadInput, UnknownName
 from wetend.pump.measurements import Measured
@@ -46,8 +46,8 @@ def write(sheet: Sheet, seen: InspectView) -> None:
     if not seen.judgements:
         sheet.line(
             Message(
-                "Nothing measured yet. Parts: {measured_kinds}.",
-                measured_kinds=joined(", ", MEASURED_KINDS),
+                "Nothing measured yet. Parts: {parts}.",
+                parts=joined(", ", MEASURED_KINDS),
             )
         )
     for judged in seen.judgements:
@@ -59,20 +59,20 @@ def write(sheet: Sheet, seen: InspectView) -> None:
             sheet.line(
                 Message(
                     "  {title}: {show} (± {uncertainty}), {probability} chance that it meets the "
-                    "limit: {value}. {why}",
+                    "limit: {verdict}. {why}",
                     title=check.title,
                     show=sheet.show(check.value, check.unit),
                     uncertainty=sheet.show(check.uncertainty, check.unit),
                     probability=chance_text(check.probability),
-                    value=check.verdict.value,
+                    verdict=word(check.verdict),
                     why=check.why,
                 )
             )
             if check.upper is not None or check.lower is not None:
                 sheet.said(
                     Message(
-                        "    {sheet}, {limit_from}.",
-                        sheet=_limit(sheet, check),
+                        "    {limit}, {limit_from}.",
+                        limit=_limit(sheet, check),
                         limit_from=check.limit_from,
                     )
                 )

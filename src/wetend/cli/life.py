@@ -12,7 +12,7 @@ from wetend.cli.field_rows import COSTS, fields
 from wetend.cli.handover import write_repack
 from wetend.cli.help_format import group_app, helped
 from wetend.cli.options import AsJson, Corrects, CostsGiven, Needed, PumpKey
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, word, write_json
 from wetend.pump.costs import Costs
 from wetend.pump.usage import FITTED_WORDS, NozzleMeasured, PartFitted, Usage
 from wetend.units.message import Message
@@ -76,7 +76,7 @@ def write(sheet: Sheet, seen: LifeView) -> None:
                 high=high,
             )
         )
-    sheet.line(Message("Repairs: {word}. {why}", word=seen.trend.word, why=seen.trend.why))
+    sheet.line(Message("Repairs: {word}. {why}", word=word(seen.trend.word), why=seen.trend.why))
     sheet.heading(Message("When to replace"))
     sheet.table(
         [Message("part"), Message("advice"), Message("at"), Message("if open anyway, from"),
@@ -89,7 +89,7 @@ def write(sheet: Sheet, seen: LifeView) -> None:
         Message(
             "{verdict}  {word}: {why}",
             verdict=sheet.verdict(seen.or_new.verdict),
-            word=seen.or_new.word,
+            word=word(seen.or_new.word),
             why=seen.or_new.why,
         )
     )

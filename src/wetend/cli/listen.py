@@ -11,7 +11,7 @@ from wetend.advice.listening.answer import Listening, Side, Way
 from wetend.cli.desk import opened
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson
-from wetend.cli.output import Sheet, may_be_written, write_file, write_json
+from wetend.cli.output import Sheet, may_be_written, word, write_file, write_json
 from wetend.cli.progress_bar import metered
 from wetend.cli.read_file import bytes_of
 from wetend.cli.session import Session
@@ -46,7 +46,7 @@ def _side(sheet: Sheet, side: Side) -> None:
     sheet.line(
         Message(
             "  {name}: {middle}, 90 % interval {low} to {high}, from {times} strokes",
-            name=side.name,
+            name=word(side.name),
             middle=sheet.show(side.middle, unit_of(S)),
             low=low,
             high=high,
@@ -62,7 +62,7 @@ def _side(sheet: Sheet, side: Side) -> None:
 def write(sheet: Sheet, heard: Listening) -> None:
     """What was heard, for a person to read."""
     sheet.heading(
-        Message("{quality}: {told}", quality=heard.quality, told=heard.told)
+        Message("{quality}: {told}", quality=word(heard.quality), told=heard.told)
         if heard.quality != "clear"
         else heard.told
     )

@@ -58,10 +58,10 @@ def _line(sheet: Sheet, name: str, ticked: MakeSafe, drive: DriveKind) -> str:
     field, value = _FIELDS[name], getattr(ticked, name)
     done = value not in (field.default, None)
     return Message(
-        "{which} {name}: {sheet}",
-        which="●" if done else "○",
-        name=title_of(name, drive),
-        sheet=_value(sheet, field, value),
+        "{mark} {title}: {value}",
+        mark="●" if done else "○",
+        title=title_of(name, drive),
+        value=_value(sheet, field, value),
     )
 
 

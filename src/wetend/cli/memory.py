@@ -13,7 +13,7 @@ from pydantic import TypeAdapter, ValidationError
 from wetend.cli.desk import opened
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, word, write_json
 from wetend.errors import BadInput, Refused, StorageFailed
 from wetend.keeping import MB, Figures
 from wetend.units.message import Message, joined
@@ -118,17 +118,18 @@ def _write(sheet: Sheet, seen: MemoryView) -> None:
             "In the background: {done} done, {failed} failed.", done=work.done, failed=work.failed
         )
     )
-    for what, titles in (("running", work.running), ("waiting", work.waiting)):
-        if titles:
-            sheet.line(Message("  {what}: {titles}", what=what, titles=joined("; ", titles)))
+    if work.running:
+        sheet.line(Message("  running: {titles}", titles=joined("; ", map(word, work.running))))
+    if work.waiting:
+        sheet.line(Message("  waiting: {titles}", titles=joined("; ", map(word, work.waiting))))
     for fault in work.faults:
         sheet.line(Message("  went wrong: {fault}", fault=fault))
 
 
 def _rows(held: Sequence[Figures]) -> list[list[str]]:
     return [
-        [f.name, f"{f.entries}", f"{f.bytes / MB:.1f}", f"{(f.most or 0) / MB:.0f}", f"{f.hits}",
-         f"{f.joined}", f"{f.misses}", f"{f.evictions}"]
+        [word(f.name), f"{f.entries}", f"{f.bytes / MB:.1f}", f"{(f.most or 0) / MB:.0f}",
+         f"{f.hits}", f"{f.joined}", f"{f.misses}", f"{f.evictions}"]
         for f in held
     ]  # fmt: skip
 

@@ -27,7 +27,7 @@ from wetend.records.files import atomic_file, path_given, write_atomic
 from wetend.telling.languages import spoken
 from wetend.telling.reader import Reader
 from wetend.units.kinds import System
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, Text, joined
 from wetend.units.quantity import Pa, Unit, unit_of
 from wetend.units.show import gauge, show
 
@@ -165,6 +165,11 @@ _GRADES = {
     Grade.WARNING: Message("WARNING"),
     Grade.CARE: Message("CARE"),
 }
+
+
+def word(code: str) -> str:
+    """The word for a code that the record holds, such as a verdict's; blank stays blank."""
+    return Message(str(code)) if code and not isinstance(code, Text) else code
 
 
 def caution_line(caution: Caution) -> Message:

@@ -43,9 +43,9 @@ def write(sheet: Sheet, view: PracticeView) -> None:
     standing = view.standing
     sheet.heading(
         Message(
-            "{name} with {name_2}, code {code}",
-            name=standing.pump.name,
-            name_2=standing.coating.name,
+            "{pump} with {coating}, code {code}",
+            pump=standing.pump.name,
+            coating=standing.coating.name,
             code=view.code,
         )
     )

@@ -13,7 +13,7 @@ from wetend.cli.desk import noun_from
 from wetend.cli.field_rows import fields
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given, VisitName
-from wetend.cli.output import Sheet
+from wetend.cli.output import Sheet, word
 from wetend.cli.signed import write_signed
 from wetend.cli.stage import save_and_show
 from wetend.cli.zero_lapse import warn_if_zero_ended
@@ -101,18 +101,20 @@ def _result(sheet: Sheet, test: ProofTest) -> None:
             ", {limit_is} {limit}", limit_is=test.limit_is, limit=sheet.show(test.limit, test.unit)
         )
     )
+    told = {
+        "verdict": sheet.verdict(test.verdict),
+        "title": test.title,
+        "reading": word(test.seen) or read,
+        "limit": limit,
+        "why": why,
+    }
     if test.good is not None and test.good < test.limit:
-        limit += Message(", good {good}", good=sheet.show(test.good, test.unit))
-    sheet.said(
-        Message(
-            "{verdict}  {title}: {value}{limit}.{why}",
-            verdict=sheet.verdict(test.verdict),
-            title=test.title,
-            value=test.seen or read,
-            limit=limit,
-            why=why,
+        good = sheet.show(test.good, test.unit)
+        sheet.said(
+            Message("{verdict}  {title}: {reading}{limit}, good {good}.{why}", **told, good=good)
         )
-    )
+        return
+    sheet.said(Message("{verdict}  {title}: {reading}{limit}.{why}", **told))
 
 
 @app.command(

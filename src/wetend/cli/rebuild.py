@@ -68,8 +68,8 @@ def _write_step(
     tools = Message(" [{tools}]", tools=joined(", ", step.tools)) if step.tools else ""
     sheet.line(
         Message(
-            "{which} {number}. {title}{tools}  ({key})",
-            which="●" if done else "○",
+            "{mark} {number}. {title}{tools}  ({key})",
+            mark="●" if done else "○",
             number=step.number,
             title=step.title,
             tools=tools,

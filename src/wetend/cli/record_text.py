@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, word, write_json
 from wetend.records.entries import Entry
 from wetend.units.message import Message, joined
 from wetend.workflows.record import Line, RecordView
@@ -29,7 +29,7 @@ def show_record(sheet: Sheet, view: RecordView, *, as_json: bool) -> None:
 def write_taken_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
     """That an entry is no longer shown."""
     told = Message(
-        "Withdrawn: {id} ({kind}); `put-back` restores it.", id=entry.id[-6:], kind=entry.kind
+        "Withdrawn: {id} ({kind}); `put-back` restores it.", id=entry.id[-6:], kind=word(entry.kind)
     )
     sheet.kept(entry, told, as_json=as_json)
 
@@ -38,7 +38,7 @@ def write_put_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
     """That an entry is shown again."""
     sheet.kept(
         entry,
-        Message("Restored: {id} ({kind}).", id=entry.id[-6:], kind=entry.kind),
+        Message("Restored: {id} ({kind}).", id=entry.id[-6:], kind=word(entry.kind)),
         as_json=as_json,
     )
 
@@ -56,7 +56,7 @@ def _row(line: Line) -> list[str]:
         line.entry.id[-6:],
         when,
         line.entry.who,
-        line.what,
+        word(line.what),
         says,
         Message("{state}: {why}", state=state, why=line.why) if line.why else state,
     ]

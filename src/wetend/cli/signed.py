@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from wetend.advice.handover.sign_off import Signature, Signed
-from wetend.cli.output import Sheet
+from wetend.cli.output import Sheet, word
 from wetend.units.message import Message
 
 
 def write_signed(sheet: Sheet, signed: Signed) -> None:
     """What was signed, by whom, why all the same, and what came after."""
     if not signed.signatures:
-        sheet.heading(Message("Not signed off. As it stands: {word}", word=signed.now.word))
+        sheet.heading(Message("Not signed off. As it stands: {word}", word=word(signed.now.word)))
         sheet.said(signed.now.why)
         if signed.now.needs_reason:
             sheet.line(
@@ -25,7 +25,7 @@ def write_signed(sheet: Sheet, signed: Signed) -> None:
     sheet.said(latest.standing.why)
     _by(sheet, latest)
     for earlier in signed.signatures[1:]:
-        sheet.line(Message("Signed before: {word}", word=earlier.standing.word))
+        sheet.line(Message("Signed before: {word}", word=word(earlier.standing.word)))
         _by(sheet, earlier)
     if signed.later:
         sheet.line(Message("Entered after the signature, and not part of it:"))
@@ -38,7 +38,11 @@ def write_signed(sheet: Sheet, signed: Signed) -> None:
             )
         if signed.now != signed.shown:
             sheet.said(
-                Message("The record today: {word}. {why}", word=signed.now.word, why=signed.now.why)
+                Message(
+                    "The record today: {word}. {why}",
+                    word=word(signed.now.word),
+                    why=signed.now.why,
+                )
             )
 
 

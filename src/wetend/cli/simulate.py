@@ -58,10 +58,10 @@ def _keep(path: Path, text: str, sheet: Sheet, *, as_json: bool) -> None:
 def _write(sheet: Sheet, seen: SimulateView) -> None:
     sheet.heading(
         Message(
-            "{name}, {name_2}: {value}",
-            name=seen.pump.name,
-            name_2=seen.coating.name,
-            value=joined("; ", seen.faults) or Message("no fault"),
+            "{pump}, {coating}: {faults}",
+            pump=seen.pump.name,
+            coating=seen.coating.name,
+            faults=joined("; ", seen.faults) or Message("no fault"),
         )
     )
 
@@ -137,9 +137,9 @@ def command(
     if svg:
         keys = tuple(key for group in traces.GROUPS.values() for key in group)
         title = Message(
-            "{name}: {value}",
-            name=seen.pump.name,
-            value=joined("; ", seen.faults) or Message("no fault"),
+            "{pump}: {faults}",
+            pump=seen.pump.name,
+            faults=joined("; ", seen.faults) or Message("no fault"),
         )
         drawn = traces.panels(title, seen.this, seen.sound, keys, reader=sheet.reader)
         _keep(svg, standalone(drawn) + "\n", sheet, as_json=as_json)

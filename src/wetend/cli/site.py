@@ -25,9 +25,9 @@ def write(sheet: Sheet, seen: Visit) -> None:
         sheet.line(Message("No emergency number is recorded for this site: emergency_phone="))
     sheet.line(
         Message(
-            "Confined space: {confined_space}. Permit: {value}.",
+            "Confined space: {confined_space}. Permit: {permit}.",
             confined_space=facts.confined_space,
-            value=facts.permit or Message("none recorded"),
+            permit=facts.permit or Message("none recorded"),
         )
     )
     sheet.line(

@@ -11,7 +11,7 @@ from wetend.cli.arguments import one_of
 from wetend.cli.desk import opened
 from wetend.cli.help_format import group_app, helped
 from wetend.cli.options import AsJson, EntryName, PumpKey, VisitName
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, word, write_json
 from wetend.cli.read_file import bytes_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.cli.stage import write_left_out
@@ -104,7 +104,7 @@ def show(ctx: typer.Context, name: VisitName, as_json: AsJson = False) -> None:
         write_left_out(sheet, visit)
         sheet.table(
             [Message("entry"), Message("when"), Message("who"), Message("what")],
-            [[e.id[-6:], f"{e.at:%Y-%m-%d %H:%M}", e.who, e.kind] for e in visit.entries],
+            [[e.id[-6:], f"{e.at:%Y-%m-%d %H:%M}", e.who, word(e.kind)] for e in visit.entries],
         )
 
 
