@@ -117,7 +117,9 @@ def _tell(context: jinja2.runtime.Context, value: object) -> object:
 
 def _word(code: str) -> str:
     """The word for a code that the record holds, such as a verdict's."""
-    return code if isinstance(code, Text) else Message(str(getattr(code, "value", code)))
+    if isinstance(code, Text | Markup):
+        return code
+    return Message(str(getattr(code, "value", code)))
 
 
 @jinja2.pass_context
