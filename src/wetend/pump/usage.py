@@ -182,17 +182,10 @@ def fitted_words(fitted: Iterable[PartFitted]) -> str:
     told = []
     for each in fitted:
         if each.begins_a_life:
-            done = "turned" if each.done == "turned" else "new"
-            note = Message(", {note}", note=each.note) if each.note else ""
-            told.append(
-                Message(
-                    "{fitted_words} {done} ({why}{note})",
-                    fitted_words=FITTED_WORDS[each.part],
-                    done=done,
-                    why=each.why,
-                    note=note,
-                )
-            )
+            done = Message("turned") if each.done == "turned" else Message("new")
+            why = joined(", ", filter(None, (Message(each.why), each.note)))
+            part = FITTED_WORDS[each.part]
+            told.append(Message("{part} {done} ({why})", part=part, done=done, why=why))
     said = joined("; ", told)
     return Message("{said}.", said=raised(said)) if said else ""
 

@@ -138,18 +138,30 @@ def _cannot(reading: Reading) -> str:
 
 def _undecided(reading: Reading, told: M) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
-    use = (
-        Message("measure again with {better}", better=WITH_ARTICLE[better])
-        if better
-        else Message("measure it twice more, clean and dry")
+    title, instrument = reading.title, WITH_ARTICLE[reading.instrument]
+    if fit_for(reading.instrument, reading.feature, value=reading.size, limit=told):
+        if not better:
+            return Message(
+                "{title} is too near its limit to say: measure it twice more, clean and dry.",
+                title=title,
+            )
+        return Message(
+            "{title} is too near its limit to say: measure again with {better}.",
+            title=title,
+            better=WITH_ARTICLE[better],
+        )
+    if not better:
+        return Message(
+            "{title} is too fine for {instrument}: measure it twice more, clean and dry.",
+            title=title,
+            instrument=instrument,
+        )
+    return Message(
+        "{title} is too fine for {instrument}: measure again with {better}.",
+        title=title,
+        instrument=instrument,
+        better=WITH_ARTICLE[better],
     )
-    fit = fit_for(reading.instrument, reading.feature, value=reading.size, limit=told)
-    cause = (
-        Message("too near its limit to say")
-        if fit
-        else Message("too fine for {instrument}", instrument=WITH_ARTICLE[reading.instrument])
-    )
-    return Message("{title} is {cause}: {use}.", title=reading.title, cause=cause, use=use)
 
 
 def _working(reading: Reading, limit: Limit, probability: Ratio) -> Working:

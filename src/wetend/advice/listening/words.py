@@ -213,9 +213,12 @@ def listening_working(heard: Heard, source: Source) -> Working:
     }
     return Working(
         title=Message("where the pump turns"),
-        formula=how[source] + "; the sequence of alternating turns with the most evidence and "
-        "the steadiest stroke times is taken; turns of a kind are aligned "
-        "and timed from the onset of their mean",
+        formula=Message(
+            "{matching}; the sequence of alternating turns with the most evidence and the "
+            "steadiest stroke times is taken; turns of a kind are aligned and timed from the onset "
+            "of their mean",
+            matching=how[source],
+        ),
         given=tuple(figures),
         result=(
             Figure(Message("one stroke"), lengths[0], seconds),

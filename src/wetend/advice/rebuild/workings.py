@@ -173,10 +173,13 @@ def _lift(state: StackState, end: Ending, drawn: Drawn) -> Working:
 def _torque(state: StackState, end: Ending, torque: NM) -> Working:
     stack = state.pump.stack
     pull = pull_wanted(state, end.clamp)
-    extra = (
-        Message("; ring drawn up to {closing_pull} times the clamp", closing_pull=CLOSING_PULL)
+    holds = (
+        Message(
+            "Metric thread (60 deg), greased; ring drawn up to {times} times the clamp",
+            times=CLOSING_PULL,
+        )
         if state.turns_freely
-        else ""
+        else Message("Metric thread (60 deg), greased")
     )
     return Working(
         title=Message("Torque for that clamp"),
@@ -196,7 +199,7 @@ def _torque(state: StackState, end: Ending, torque: NM) -> Working:
         result=(Figure(Message("torque"), torque, _NM, "T"),),
         source="Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-1, "
         "8-5 and 8-6",
-        validity=Message("Metric thread (60 deg), greased{extra}", extra=extra),
+        validity=holds,
         spread=Message(
             "clamp at a given torque {clamp_spread:.0%} (standard; common practice, no source)",
             clamp_spread=CLAMP_SPREAD,
