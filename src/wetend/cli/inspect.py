@@ -73,7 +73,7 @@ def write(sheet: Sheet, seen: InspectView) -> None:
                     Message(
                         "    {limit}, {limit_from}.",
                         limit=_limit(sheet, check),
-                        limit_from=check.limit_from,
+                        limit_from=word(check.limit_from),
                     )
                 )
         if judged.leak is not None:

@@ -236,7 +236,7 @@ CALCULATORS: tuple[Calculator, ...] = (
                 _ANGLE, Message("Standard deviation of 40,000 random draws")
             ),
             "low": Output(_ANGLE, Message("Lower end of the 90 % interval, Monte Carlo")),
-            "high": Output(_ANGLE, "to"),
+            "high": Output(_ANGLE, Message("to")),
             "on_target": Output(unit_of(Ratio), Message("Probability of stopping near enough")),
             "other_starts": Output(_ANGLE, Message("Entered on another start, clockwise")),
         },

@@ -212,7 +212,7 @@ CALCULATORS: tuple[Calculator, ...] = (
             "up_spread": Output(_LEAK, Message("Its standard uncertainty")),
             "down": Output(_LEAK, Message("Lost going down")),
             "down_spread": Output(_LEAK, Message("Its standard uncertainty")),
-            "says": Output(None, "Conclusion"),
+            "says": Output(None, Message("Conclusion")),
             "outside": Output(_LEAK, Message("Lost outside; at most this, where the two differ")),
             "outside_spread": Output(_LEAK, Message("Its standard uncertainty")),
         },

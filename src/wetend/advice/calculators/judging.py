@@ -446,7 +446,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         title=Message("Combined uncertainty of a measurement"),
         inputs=UncertaintyBudget,
         outputs={
-            "value": Output(None, "Result"),
+            "value": Output(None, Message("Result")),
             "combined": Output(None, Message("Combined standard uncertainty")),
             "effective_degrees": Output(None, Message("Effective degrees of freedom")),
             "coverage_factor": Output(None, Message("Coverage factor")),

@@ -146,7 +146,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         title=Message("Leak through an annular gap"),
         inputs=GapLeak,
         outputs={
-            "flow": Output(unit_of(LeakFlow), "Leak"),
+            "flow": Output(unit_of(LeakFlow), Message("Leak")),
             "speed": Output(unit_of(MPerS), Message("Mean speed through the gap")),
             "shear_rate": Output(unit_of(PerS), Message("Shear rate at the gap's wall")),
         },
@@ -173,7 +173,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         title=Message("Leak through a chipped or grooved seat"),
         inputs=SeatLeak,
         outputs={
-            "flow": Output(unit_of(LeakFlow), "Leak"),
+            "flow": Output(unit_of(LeakFlow), Message("Leak")),
             "speed": Output(unit_of(MPerS), Message("Mean speed through the chip")),
             "ends_share": Output(
                 unit_of(Percent), Message("Share of the pressure lost at its ends")
@@ -200,7 +200,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         title=Message("Leak from the creep of a stalled pump"),
         inputs=StallCreep,
         outputs={
-            "leak_flow": Output(unit_of(LeakFlow), "Leak"),
+            "leak_flow": Output(unit_of(LeakFlow), Message("Leak")),
             "leak_at_100_bar": Output(
                 unit_of(LeakFlow),
                 Message("The same at {pressure}, if laminar", pressure=stated("100 bar")),

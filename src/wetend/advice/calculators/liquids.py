@@ -352,7 +352,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         title=Message("Flow through a nozzle"),
         inputs=NozzleFlow,
         outputs={
-            "flow": Output(unit_of(M3PerS), "Flow"),
+            "flow": Output(unit_of(M3PerS), Message("Flow")),
             "jet_speed": Output(unit_of(MPerS), Message("Speed of the jet without losses")),
             "shear_rate": Output(unit_of(PerS), Message("Nominal shear rate in the nozzle")),
         },

@@ -205,7 +205,7 @@ CALCULATORS: tuple[Calculator, ...] = (
                 cost_rate=Message("cost per unit of life"),
                 run_to_failure=Message("the same, run to failure"),
             ),
-            "advice": Output(None, "advice"),
+            "advice": Output(None, Message("advice")),
         },
         compute=_replacement,
         formula="h(T) int_0^T R - F(T) = Cp/(Cf - Cp)",

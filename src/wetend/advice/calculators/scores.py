@@ -179,7 +179,7 @@ CALCULATORS: tuple[Calculator, ...] = (
         title=Message("Leak along a score"),
         inputs=ScoreLeak,
         outputs={
-            "flow": Output(unit_of(LeakFlow), "Leak"),
+            "flow": Output(unit_of(LeakFlow), Message("Leak")),
             "speed": Output(unit_of(MPerS), Message("Mean speed in the score")),
             "poiseuille": Output(unit_of(Ratio), Message("Darcy f Re of the section")),
             "reynolds": Output(unit_of(Ratio), Message("Reynolds number, if the density is given")),

@@ -86,5 +86,6 @@ def bound(
         return Bound(computed, COMPUTED)
     alone = show(computed, unit_of(MFine))
     return Bound(
-        described, Message("{said}; the leak alone would allow {alone}", said=said, alone=alone)
+        described,
+        Message("{said}; the leak alone would allow {alone}", said=Message(said), alone=alone),
     )
