@@ -56,7 +56,7 @@ def _command(node: Node) -> list[str]:
 
 def _settings() -> list[tuple[str, str]]:
     """The table of settings in the README."""
-    text = (ROOT / "README.md").read_text("utf-8")
+    text = re.sub(r"\[([^]]+)\]\([^)]+\)", r"\1", (ROOT / "README.md").read_text("utf-8"))  # links by their words
     found = re.findall(r"^\| ((?:`WETEND_[A-Z]+`(?:, )?)+) \| (.*) \|$", text, re.MULTILINE)
     return [(names.replace("`", ""), said.replace("`", "")) for names, said in found]
 
