@@ -100,6 +100,7 @@ $(VENV)/run.stamp: requirements/run.txt pyproject.toml
 	$(BIN)/python -m pip install --quiet --require-hashes -r requirements/run.txt
 	$(BIN)/python -m pip install --quiet --no-deps --editable .
 	-$(BIN)/python -P -m wetend.jit wetend.physics.stroke.kernel
+	-$(BIN)/python -P -m wetend.jit wetend.physics.cycle.kernel
 	-$(BIN)/python -P -m wetend.jit wetend.physics.motion.engines
 	touch $@
 

@@ -290,6 +290,7 @@ def stroke_parameters(
             friction=described_friction(pump) * np.asarray(state.friction),
             stroke=pump.stroke,
             reversal=pump.drive.reversal + np.asarray(state.reversal),
+            control=np.asarray(supply) * pump.drive.ratio if pump.drive.kind == "electric" else 0.0,
         ),
         outlet=_outlet(pump, liquid, state, table or loss_table(pump, liquid)),
         leaks=_leaks(pump, liquid, state),

@@ -75,7 +75,8 @@ def made(function: Function) -> Any:
 def _made(function: Function, names: dict[str, Any]) -> Any:
     """The compiled one of a function; ``names`` is what its names stand for."""
     spec, folder = SPECS[function], _code(function).folder
-    twin = FunctionType(function.__code__, names, function.__name__, function.__defaults__)
+    code = (spec.one or function).__code__
+    twin = FunctionType(code, names, function.__name__, function.__defaults__)
     twin.__qualname__, twin.__doc__ = function.__qualname__, function.__doc__
     options = dict.fromkeys(("no_cpython_wrapper", "no_cfunc_wrapper"), True) if spec.inner else {}
     options["forceinline"] = spec.inlined
@@ -94,7 +95,7 @@ def _made(function: Function, names: dict[str, Any]) -> Any:
 def _names_of(function: Function) -> dict[str, Any]:
     """What a function's names stand for, those of compiled functions for these."""
     names = dict(function.__globals__)
-    for name in function.__code__.co_names:
+    for name in (SPECS[function].one or function).__code__.co_names:
         value = names.get(name)
         if isinstance(value, FunctionType) and value in SPECS:
             names[name] = made(value)

@@ -75,6 +75,8 @@ class JitSpec:
     """Copied into each compiled function that calls it."""
     fused: bool = False
     """A product and a sum may be rounded once instead of twice."""
+    one: Callable[..., Any] | None = None
+    """What is compiled in its place: the same for one number, where it takes arrays too."""
 
 
 SPECS: dict[Callable[..., Any], JitSpec] = {}
@@ -86,9 +88,14 @@ def compiled(signature: Kind, *, fused: bool = False) -> Callable[[Function], Fu
     return _declare(JitSpec(signature, fused=fused))
 
 
-def inner(signature: Kind, *, fused: bool = False) -> Callable[[Function], Function]:
-    """Declare so of one that only compiled functions call: quicker to compile."""
-    return _declare(JitSpec(signature, inner=True, fused=fused))
+def inner(
+    signature: Kind, *, fused: bool = False, one: Callable[..., Any] | None = None
+) -> Callable[[Function], Function]:
+    """Declare so of one that only compiled functions call: quicker to compile.
+
+    ``one`` is compiled in its place: the same for one number, where it takes arrays too.
+    """
+    return _declare(JitSpec(signature, inner=True, fused=fused, one=one))
 
 
 def inlined(signature: Kind) -> Callable[[Function], Function]:

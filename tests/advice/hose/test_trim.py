@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 
-from wetend.advice.hose.compliance import BULK_MODULUS, give_of, spraying
+from wetend.advice.hose.compliance import spraying
 from wetend.advice.hose.trim import trim_of
 from wetend.advice.pump_physics import liquid_of, stroke_parameters
 from wetend.physics.stroke.steady import steady
@@ -16,24 +14,12 @@ COATING = demo_coatings()[0]
 
 
 @pytest.mark.parametrize("key", DEMO_PUMPS)
-def test_compliance_is_that_of_walls_and_liquid_in_series(key: str) -> None:
-    """Two equal lengths take up twice what one does: V/K and the wall's growth (definition)."""
-    pump = demo_pump(key)
-    hose = pump.hose[0]
-    one = pump.model_copy(update={"hose": (hose,)})
-    two = pump.model_copy(update={"hose": (hose, hose)})
-    liquid = math.pi / 4 * hose.bore**2 * hose.length / BULK_MODULUS
-    assert give_of(one) == pytest.approx(hose.growth + liquid, rel=1e-12)
-    assert give_of(two) == pytest.approx(2 * give_of(one), rel=1e-12)
-
-
-@pytest.mark.parametrize("key", DEMO_PUMPS)
 def test_ratios_are_those_of_the_readings(key: str) -> None:
     pump = demo_pump(key)
     liquid = liquid_of(COATING)
     parameters = stroke_parameters(pump, liquid)
     state = steady(parameters)
-    seen = spraying(pump, parameters, state)
+    seen = spraying(pump, liquid, parameters, state)
     trim = trim_of(pump, liquid)
     assert trim.up_time == pytest.approx(float((seen.up_time / state.up.time)[0]))
     assert trim.spray_pressure == pytest.approx(float((seen.gauge / state.gauge)[0]))

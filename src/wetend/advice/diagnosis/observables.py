@@ -328,7 +328,7 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> SimulatedStr
     condition = replace(whole, filling=1.0)
     parameters = stroke_parameters(pump, setting.liquid, condition, table=setting.table)
     state, leaks = steady(parameters), parameters.leaks
-    spray = spraying(pump, parameters, state, empty=empty)
+    spray = spraying(pump, setting.liquid, parameters, state, empty=empty)
     up, down = state.up, state.down
     share, own = _shares(setting, condition, state, leaks, empty)
     cured = [cause for cause, drop in DROPS.items() if drop.cured_by_full_pail]

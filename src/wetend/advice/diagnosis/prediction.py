@@ -60,20 +60,21 @@ def predict(
     Raises:
         BadInput: a leak is negative, or given for a fault that is no leak.
     """
-    condition = _with_leaks(pump, liquid_of(coating), leaks or {})
-    return _read(pump, stroke_parameters(pump, coating, condition))
+    liquid = liquid_of(coating)
+    condition = _with_leaks(pump, liquid, leaks or {})
+    return _read(pump, liquid, stroke_parameters(pump, liquid, condition))
 
 
 @kept("readings of sound pumps by supply", most=MB)
 def predict_at(pump: Pump, liquid: Liquid, supply: float | None) -> Prediction:
     """What the sound pump reads with this liquid at this supply pressure (``None``: rated)."""
     condition = Condition(supply=None if supply is None else np.asarray(supply))
-    return _read(pump, stroke_parameters(pump, liquid, condition))
+    return _read(pump, liquid, stroke_parameters(pump, liquid, condition))
 
 
-def _read(pump: Pump, parameters: StrokeParameters) -> Prediction:
+def _read(pump: Pump, liquid: Liquid, parameters: StrokeParameters) -> Prediction:
     state = steady(parameters)
-    return _as_prediction(state, spraying(pump, parameters, state))
+    return _as_prediction(state, spraying(pump, liquid, parameters, state))
 
 
 def _as_prediction(state: StrokeState, seen: Spraying) -> Prediction:

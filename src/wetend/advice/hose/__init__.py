@@ -1,1 +1,1 @@
-"""Effect of hose compliance on strokes and readings."""
+"""What lies between the steady strokes and a spraying pump: hose, suction, balls, their cycle."""

@@ -1,26 +1,9 @@
-r"""Readings of a spraying pump with hose compliance: one balance over the whole cycle.
+"""Readings of a spraying pump, from its cycle: hose, cylinder, suction and balls together.
 
-Taken stroke by stroke, each way of the pump finds its own pressure. A hose holds its pressure from
-stroke to stroke instead: both ways work against nearly the same, a pause or an empty cylinder lets
-it fall, and what a leak takes from one stroke quickens both. With the hose's mean pressure p,
-
-.. math::
-
-    F (1 - v_i^2/v_0^2) = (p + R_f A_i v_i) A_i + F_f, \qquad
-    Q = \frac{V}{T_u + T_d + 2 t_r}, \qquad p = p_n r^2 + p_r r, \quad r = Q / Q_0
-
-where V is what both strokes deliver less leaks and what the drop e at the start of the down-stroke
-draws back, e S A_u; the rod drops freely, pushed by p on A_u. What the outlet takes is held to the
-nozzle's share p_n and the rest p_r of the steady model's own pressures at its flow Q_0, leaks to
-the root of pressure. The hose's pressure still swings by
-
-.. math:: \rho = 1 - \left(\frac{\tau}{T_u} + \frac{\tau}{T_d}\right)
-          \frac{(1 - a)(1 - b)}{1 - ab}, \qquad a = e^{-T_u/\tau}, \; b = e^{-T_d/\tau}
-
-of what the two ways differ by when each finds its own, with the time constant tau of hose and
-liquid against nozzle and drive (periodic answer of a first-order lag, any textbook). The drop, fed
-from the hose, adds a saw-tooth: its volume over the hose's give at once, made good over the rest of
-the cycle. Held against the model in time by the tests.
+Taken stroke by stroke, each way of the pump finds its own pressure. A hose carries its pressure
+from stroke to stroke instead, as far as it and the liquid in it give: :mod:`wetend.physics.cycle`
+runs the cycle over and over until it ends as it began. What that needs to know of a pump, its
+coating and its steady strokes is gathered here. Held against the model in time by the tests.
 """
 
 from __future__ import annotations
@@ -31,19 +14,27 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.physics.stroke.parameters import OneWay, StrokeParameters, StrokeState
+from wetend.advice.hose.inlet import SPEEDY, inlet_of, late
+from wetend.physics.cycle.given import ATMOSPHERE
+from wetend.physics.cycle.kernel import cycles_of
+from wetend.physics.motion.packing import head_volume
+from wetend.physics.rheology.liquid import Liquid
+from wetend.physics.stroke.parameters import StrokeParameters, StrokeState
 from wetend.pump.description import Pump
-from wetend.units.quantity import M3PerPa, Pa, Ratio
+from wetend.units.quantity import Ratio
 
 Array = NDArray[np.float64]
 
-BULK_MODULUS, FREE_AIR, CLOSING = 1.6e9, 0.003, 0.004
-"""Of a coating (Pa), air it carries undissolved (of its volume), stroke lost to closing balls."""
-_CHUNK = 8192
-_ROUNDS = 3
-_CLOSE = 1e-8
-_LEAST = 1e-9
-_MOST_DROP = 0.95
+_NEVER = 1e12
+"""Pa: setting of a drive that does not watch the pressure."""
+_MOST_SUCKED = 0.8e5
+_MEAN = 0.7
+"""Share of what is swept that is in the chamber while its pressure rises, about."""
+_CALM = 0.002
+"""Share of the force that the model in time gives to drag, at the free speed and at any speed."""
+_HEAD = 0.02
+"""Share of the suction head's volume that its air yields: fitted to the model in time, on 200
+random pumps."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,205 +55,108 @@ class Spraying:
         return self.cycle_volume * self.cycle_rate
 
 
-def give_of(pump: Pump) -> M3PerPa:
-    """Volume the hoses take up per pressure, walls and liquid."""
-    return sum(h.growth + math.pi / 4 * h.bore**2 * h.length / BULK_MODULUS for h in pump.hose)
+def _line(
+    parameters: StrokeParameters, state: StrokeState, part: _Part
+) -> tuple[Array, Array, Array]:
+    """What the outlet takes, by a straight line between both strokes' flows and the nozzle."""
+    outlet = parameters.outlet
+    reader = outlet.hose.reader(part(outlet.viscosity))
+    up, down = state.up.flow, state.down.flow
+    high = np.maximum(np.maximum(up, down), 1e-12)
+    low = np.minimum(np.minimum(up, down), 0.5 * high)
+    upper, lower = reader.at(high)[0], reader.at(low)[0]
+    slope = (upper - lower) / (high - low)
+    offset = upper - slope * high
+    bend = np.where(offset < 0.0, np.maximum((upper / high - lower / low) / (high - low), 0.0), 0.0)
+    slope = np.where(offset < 0.0, np.maximum(upper / high - bend * high, 0.0), slope)
+    return (
+        np.maximum(offset, 0.0), slope + part(outlet.line_resistance), part(outlet.nozzle) + bend
+    )  # fmt: skip
 
 
-def squeezed(pump: Pump, pressure: Pa | Array) -> Array:
-    """Share of the stroke that goes into squeezing what is below the piston, and closing balls."""
-    spare = pump.cylinder.length - pump.stroke - pump.moving_packings.height
-    room = 1.0 + max(0.5 * spare / pump.stroke, 0.1)
-    lost = (np.asarray(pressure) / BULK_MODULUS + FREE_AIR) * room + CLOSING
-    return np.asarray(np.minimum(lost, 0.3))
+def _near(line: tuple[Array, Array, Array], state: StrokeState) -> Array:
+    r"""Share of the hose's volume that is felt at the gauge.
+
+    .. math:: (R_n + R_h / 2) / (R_n + R_h)
+
+    with the resistances of hose and nozzle: a volume half-way along drives the rest of the way
+    only (W. C. Elmore's time constant, 1948, from memory).
+    """
+    _, hose, nozzle = line
+    out = 2.0 * nozzle * np.maximum(0.5 * (state.up.flow + state.down.flow), 1e-12)
+    return np.asarray((out + 0.5 * hose) / np.maximum(out + hose, 1e-9))
 
 
-@dataclass(frozen=True, eq=False)
-class _Way:
-    """One way, ready to be run against any hose pressure."""
+@dataclass(frozen=True)
+class _Part:
+    """Makes arrays of one a pump."""
 
-    area: float
-    spare: Array
-    """Force left after friction, N."""
-    bend: Array
-    """N s^2/m^2: force lost to speed."""
-    filter: Array
-    lost: Array
-    """Leaks over the root of pressure."""
+    size: int
 
-    def run(self, pressure: Array) -> tuple[Array, Array]:
-        """Speed and flow."""
-        held = self.filter * self.area * self.area
-        left = np.maximum(self.spare - pressure * self.area, _LEAST * self.spare + 1e-12)
-        speed = 2.0 * left / (held + np.sqrt(held * held + 4.0 * self.bend * left))
-        return speed, self.area * speed - self.lost * np.sqrt(np.maximum(pressure, 0.0))
+    def __call__(self, value: object) -> Array:
+        return np.broadcast_to(np.asarray(value, dtype=float), (self.size,))
 
 
-@dataclass(frozen=True, eq=False)
-class _Run:
-    """A chunk of pumps at one guess of the hose's pressure."""
-
-    pressure: Array
-    volume: Array
-    up: Array
-    """Time of the up-stroke without its pause."""
-    down: Array
-    quick: Array
-    """Time of the drop."""
-    surplus: Array
-    """Flow given less flow taken."""
-    speeds: tuple[Array, Array]
-
-
-@dataclass(frozen=True, eq=False)
-class _Balance:
-    """A chunk of pumps with everything the balance needs."""
-
-    up: _Way
-    down: _Way
-    stroke: float
-    pause: Array
-    drop: Array
-    flow: Array
-    nozzle: Array
-    """Of the pressure at that flow, the nozzle's part and the rest."""
-    rest: Array
-    apart: Array
-    """By how much the two ways differ when each finds its own pressure."""
-    stall: Array
-    """The lower of both ways' pressures with the rod at rest."""
-    give: M3PerPa
-
-    def taken(self, pressure: Array) -> Array:
-        """Flow the outlet takes at a pressure."""
-        root = np.sqrt(self.rest * self.rest + 4.0 * self.nozzle * pressure)
-        return np.asarray(2.0 * self.flow * pressure / np.maximum(self.rest + root, 1e-9))
-
-    def run(self, pace: Array, swing: tuple[Array, Array]) -> _Run:
-        """The cycle with the hose at the pressure that leaves the drive this pace."""
-        pressure = self.stall * (1.0 - pace * pace)
-        high, low = pressure + swing[0], np.maximum(pressure - swing[1], 0.0)
-        (up, up_flow), (down, down_flow) = self.up.run(high), self.down.run(low)
-        free = np.sqrt((self.up.spare + pressure * self.up.area) / self.up.bend)
-        up_time, down_time = self.stroke / up, self.stroke * (1.0 - self.drop) / down
-        back = self.drop * self.stroke
-        volume = up_flow * up_time + down_flow * down_time - back * self.up.area
-        volume = np.maximum(volume, 0.0)
-        quick = back / np.maximum(free, _LEAST)
-        down_time = down_time + quick
-        given = volume / (up_time + down_time + 2.0 * self.pause)
-        return _Run(
-            pressure, volume, up_time, down_time, quick, given - self.taken(pressure), (up, down)
-        )
-
-    def swing(self, run: _Run) -> tuple[Array, Array]:
-        """By how much the hose stands above its mean going up, and below it going down."""
-        ratio = self.taken(run.pressure) / self.flow
-        resistance = (2.0 * self.nozzle * ratio + self.rest) / self.flow
-        droop = 0.25 * (self.up.area**2 / (self.up.bend * run.speeds[0])
-                        + self.down.area**2 / (self.down.bend * run.speeds[1]))  # fmt: skip
-        lag = self.give / (1.0 / np.maximum(resistance, 1.0) + droop)
-        up, down = run.up + self.pause, run.down + self.pause
-        a, b = np.exp(-up / lag), np.exp(-down / lag)
-        part = (1.0 - a) * (1.0 - b) / np.maximum(1.0 - a * b, 1e-12)
-        left = np.clip(1.0 - (lag / up + lag / down) * part, 0.0, 1.0) * self.apart
-        fed = self.drop * self.stroke * self.up.area + self.flow * ratio * run.quick
-        left += 0.5 * np.minimum(fed / self.give, run.pressure)
-        share = up / (up + down)
-        return left * (1.0 - share), left * share
-
-    def solve(self) -> _Run:
-        """The cycle that gives what the outlet takes: the secant, kept in its bracket."""
-        guess = (self.nozzle + self.rest) * (1.0 - self.drop)
-        pace = np.sqrt(np.clip(1.0 - guess / self.stall, 1e-4, 1.0))
-        still = np.zeros_like(pace)
-        first = self.run(pace, (still, still))
-        swing = self.swing(first)
-        slope = (first.surplus + self.taken(first.pressure)) / pace
-        slope += self.taken(first.pressure) * pace / np.maximum(1.0 - pace * pace, 0.05)
-        before, was = pace, first.surplus
-        pace = np.clip(pace - was / np.maximum(slope, 1e-30), 1e-4, 1.0)
-        below, above = still, np.ones_like(pace)
-        for _ in range(_ROUNDS):
-            run = self.run(pace, swing)
-            below = np.where(run.surplus < 0, pace, below)
-            above = np.where(run.surplus < 0, above, pace)
-            with np.errstate(divide="ignore", invalid="ignore"):
-                step = pace - run.surplus * (pace - before) / (run.surplus - was)
-            before, was = pace, run.surplus
-            found = np.abs(was) <= _CLOSE * self.flow
-            inside = (step > below) & (step < above)
-            pace = np.where(found, pace, np.where(inside, step, 0.5 * (below + above)))
-        return self.run(pace, swing)
-
-
-def _way(
-    parameters: StrokeParameters, way: OneWay, piece: slice, force: Array, *, up: bool
-) -> _Way:
-    drive, size = parameters.drive, len(way.speed)
-    free = _part(drive.free_speed, size, piece)
-    pressure = np.maximum(way.pressure[piece], 1.0)
-    return _Way(
-        area=parameters.upper_area if up else parameters.rod_area,
-        spare=np.maximum(force - _part(drive.friction, size, piece), 0.0),
-        bend=force / (free * free),
-        filter=_part(parameters.outlet.filter_resistance, size, piece),
-        lost=(way.leak[piece] + way.static_leak[piece]) / np.sqrt(pressure),
+def cycle_figures(
+    pump: Pump, liquid: Liquid, parameters: StrokeParameters, state: StrokeState, empty: Array
+) -> Array:
+    """Rows for :func:`cycles_of`, in the order of ``Cycled``."""
+    part, inlet = _Part(len(state.flow)), inlet_of(pump, liquid)
+    drive, leaks, chambers = parameters.drive, parameters.leaks, inlet.wet_end.chambers
+    force = np.maximum(part(drive.stall_force), 1e-9)
+    free, viscosity, reversal = (
+        part(drive.free_speed),
+        part(parameters.outlet.viscosity),
+        part(drive.reversal),
     )
-
-
-def _part(value: object, size: int, piece: slice) -> Array:
-    return np.broadcast_to(np.asarray(value, dtype=float), (size,))[piece]
-
-
-def _balance(
-    pump: Pump, parameters: StrokeParameters, state: StrokeState, empty: Array, piece: slice
-) -> _Balance:
-    size, drive = len(state.flow), parameters.drive
-    force = np.maximum(_part(drive.stall_force, size, piece), _LEAST)
-    up, down = state.up, state.down
-    flow = np.maximum(0.5 * (up.flow[piece] + down.flow[piece]), 1e-12)
-    gauge = 0.5 * (up.gauge[piece] + down.gauge[piece])
-    spare = np.maximum(force - _part(drive.friction, size, piece), 0.0)
-    nozzle = np.minimum(0.5 * (up.nozzle_pressure[piece] + down.nozzle_pressure[piece]), gauge)
-    return _Balance(
-        up=_way(parameters, up, piece, force, up=True),
-        down=_way(parameters, down, piece, force, up=False),
-        stroke=float(drive.stroke), pause=_part(drive.reversal, size, piece),
-        drop=np.minimum(empty[piece] + squeezed(pump, gauge), _MOST_DROP),
-        flow=flow, nozzle=nozzle, rest=gauge - nozzle,
-        apart=up.gauge[piece] - down.gauge[piece], give=max(give_of(pump), 1e-18),
-        stall=np.maximum(spare / max(parameters.upper_area, parameters.rod_area), 1.0),
+    control = part(drive.control)
+    drawn = chambers.bore_area * state.up.speed
+    sucked = inlet.lift + inlet.table.reader(viscosity).at(drawn)[0] + inlet.vortex * drawn**2
+    pushed = chambers.bore_area * state.down.speed
+    pace, held = SPEEDY * free, 0.9 * reversal
+    volume = sum(math.pi / 4 * h.bore**2 * h.length for h in pump.hose)
+    line = _line(parameters, state, part)
+    near = _near(line, state)
+    rows = (
+        force, force / free**2, part(drive.friction) + _CALM * force,
+        _CALM * force / free, drive.stroke,
+        reversal, np.where(control > 0.0, control, _NEVER), parameters.upper_area,
+        parameters.rod_area, part(parameters.outlet.filter_resistance),
+        *line, near * volume, near * sum(h.growth for h in pump.hose),
+        chambers.dead_above + _MEAN * parameters.upper_area * chambers.stroke,
+        chambers.dead_above + chambers.dead_below + _MEAN * chambers.bore_area * chambers.stroke,
+        leaks.reference, leaks.power,
+        *(side for rate in (leaks.static, leaks.piston, leaks.foot)
+          for side in (rate.laminar, rate.inertial)),
+        empty, 1.0 + chambers.dead_below / (chambers.bore_area * chambers.stroke),
+        np.clip(sucked, 0.0, _MOST_SUCKED),
+        np.minimum(inlet.through.reader(viscosity).at(pushed)[0], 0.1 * state.down.pressure),
+        inlet.at(inlet.intake, viscosity),
+        _HEAD * head_volume(inlet.wet_end.suction) / (chambers.bore_area * chambers.stroke),
+        late(inlet, 0, viscosity, held, pace),
+        late(inlet, 1, viscosity, held, 0.5 * pace),
+        np.maximum(state.gauge, ATMOSPHERE),
     )  # fmt: skip
-
-
-def _run(balance: _Balance) -> Spraying:
-    run = balance.solve()
-    up, down = run.up + balance.pause, run.down + balance.pause
-    return Spraying(
-        up_time=up, down_time=down, gauge=run.pressure, cycle_rate=1.0 / (up + down),
-        cycle_volume=run.volume, drop=balance.drop,
-    )  # fmt: skip
+    return np.ascontiguousarray(np.stack([part(row) for row in rows]))
 
 
 def spraying(
-    pump: Pump, parameters: StrokeParameters, state: StrokeState, *, empty: Array | Ratio = 0.0
-) -> Spraying:
-    """Spraying pumps with the hose's give.
+    pump: Pump, liquid: Liquid, parameters: StrokeParameters, state: StrokeState,
+    *, empty: Array | Ratio = 0.0,
+) -> Spraying:  # fmt: skip
+    """Spraying pumps, their cycles settled.
 
     Args:
-        pump: as described, for its hoses and dead room.
+        pump: as described, for its hoses, suction and balls.
+        liquid: in it, at the described viscosity.
         parameters: what the steady model was told, its filling left out of account.
         state: what it answered.
-        empty: share of the down-stroke that the rod drops before it meets liquid and a shut valve.
+        empty: share of the down-stroke that the rod drops beyond what a sound pump's does.
     """
-    size = len(state.flow)
-    lost = np.broadcast_to(np.asarray(empty, dtype=float), (size,))
-    parts = [
-        _run(_balance(pump, parameters, state, lost, slice(at, min(at + _CHUNK, size))))
-        for at in range(0, size, _CHUNK)
-    ]
-    if len(parts) == 1:
-        return parts[0]
-    return Spraying(**{name: np.concatenate([vars(p)[name] for p in parts])
-                       for name in vars(parts[0])})  # fmt: skip
+    lost = np.broadcast_to(np.asarray(empty, dtype=float), (len(state.flow),))
+    cycle = cycles_of(cycle_figures(pump, liquid, parameters, state, lost))
+    return Spraying(
+        up_time=np.asarray(cycle.up_time), down_time=np.asarray(cycle.down_time),
+        gauge=np.maximum(cycle.gauge, 0.0), cycle_rate=1.0 / (cycle.up_time + cycle.down_time),
+        cycle_volume=np.maximum(cycle.volume, 0.0), drop=np.asarray(cycle.drop),
+    )  # fmt: skip

@@ -36,7 +36,7 @@ def trim_of(pump: Pump, liquid: Liquid) -> Trim:
     """The trim of this pump with this liquid."""
     parameters = stroke_parameters(pump, liquid)
     state = steady(parameters)
-    seen = spraying(pump, parameters, state)
+    seen = spraying(pump, liquid, parameters, state)
     ratios = (
         seen.up_time / state.up.time, seen.down_time / state.down.time,
         seen.gauge / np.maximum(state.gauge, 1.0),

@@ -10,6 +10,7 @@ import math
 
 import numpy as np
 
+from wetend.advice.hose.wet_end import STEEL, ball_of, chambers_of, suction_of
 from wetend.advice.pump_physics import (
     Condition,
     Motion,
@@ -31,7 +32,6 @@ from wetend.materials.ball_seat import find_material
 from wetend.physics.motion.parameters import (
     AeratedLiquid,
     BallValve,
-    Chambers,
     Drive,
     Gun,
     GunUse,
@@ -40,7 +40,6 @@ from wetend.physics.motion.parameters import (
     LeakPaths,
     MotionParameters,
     Outlet,
-    SuctionLine,
 )
 from wetend.physics.rheology.liquid import Liquid, thickened
 from wetend.physics.stroke.gap import FloatOrArray, GapPath, leak_rate
@@ -49,9 +48,8 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.parts import Valve
 from wetend.units.message import Message
-from wetend.units.quantity import KgPerM3, M, N
+from wetend.units.quantity import M, N
 
-STEEL: KgPerM3 = 7850.0
 MOVING_MASSES = 2.5
 """What moves with the rod, over the mass of the rod itself. No source."""
 
@@ -67,23 +65,9 @@ def _one(value: FloatOrArray) -> float:
     return float(np.ravel(value)[0])
 
 
-def _tube(valve: Valve, bore: M) -> M:
-    """Bore round a ball: as described, or with twice its seat's hole left open round it."""
-    return max(bore, math.sqrt(valve.ball_diameter**2 + 2 * valve.seat_bore**2))
-
-
 def _valve(valve: Valve, *, bore: M, lift: M | None = None, stick: N = 0.0) -> BallValve:
-    return BallValve(
-        ball_diameter=valve.ball_diameter,
-        ball_density=find_material(valve.ball_material).density,
-        half_angle=valve.seat_half_angle,
-        seat_bore=valve.seat_bore,
-        seat_width=valve.seat_width,
-        lift=valve.lift_middle if lift is None else lift,
-        tube=_tube(valve, bore),
-        spring=valve.spring_force,
-        stick=stick,
-    )
+    density = find_material(valve.ball_material).density
+    return ball_of(valve, density, bore=bore, lift=lift, stick=stick)
 
 
 def _drive(pump: Pump, state: Condition) -> Drive:
@@ -100,22 +84,6 @@ def _drive(pump: Pump, state: Condition) -> Drive:
         drag=0.002 * force / free_speed,
         control=supply * pump.drive.ratio if pump.drive.kind == "electric" else 0.0,
     )
-
-
-def _chambers(pump: Pump) -> Chambers:
-    """Areas, and half the sleeve left over by stroke and packings as dead room at either end."""
-    spare = pump.cylinder.length - pump.stroke - pump.moving_packings.height
-    dead = max(0.5 * spare, 0.1 * pump.stroke)
-    return Chambers(
-        pump.bore_area, pump.rod_area, pump.stroke, pump.bore_area * dead, pump.upper_area * dead
-    )
-
-
-def _suction(pump: Pump, blocked: float) -> SuctionLine:
-    """The suction tube, with an elbow and housing two ball diameters long."""
-    line = pump.suction
-    head = math.pi / 4 * line.bore**2 * 2 * pump.foot_valve.ball_diameter
-    return SuctionLine(line.bore, line.length, line.lift, head, blocked=blocked)
 
 
 def _outlet(pump: Pump, liquid: Liquid, state: Condition) -> Outlet:
@@ -171,10 +139,10 @@ def motion_parameters(
     return MotionParameters(
         liquid=AeratedLiquid(liquid, free_air=state.free_air, vapour_pressure=vapour),
         drive=_drive(pump, state.steady),
-        chambers=_chambers(pump),
+        chambers=chambers_of(pump),
         foot_valve=_valve(pump.foot_valve, bore=bore, lift=state.foot_lift, stick=state.foot_stick),
         piston_valve=_valve(pump.piston_valve, bore=0.0),
-        suction=_suction(pump, state.suction_blocked),
+        suction=suction_of(pump, state.suction_blocked),
         outlet=_outlet(pump, liquid, state.steady),
         leaks=_leaks(pump, liquid, state.steady),
         gun=Gun(gun),

@@ -50,7 +50,7 @@ class Timing:
     """What only the run in time shows; ``None`` where it doesn't tell."""
 
     filling: Ratio | None
-    """Liquid drawn in over the volume swept by the bore."""
+    """Share of the volume swept by the bore that holds liquid as the down-stroke begins."""
     foot_delay: S | None
     """From the top turn until the foot valve's ball is on its seat."""
     piston_delay: S | None
@@ -162,13 +162,27 @@ def _delay(trace: Trace, strokes: tuple[Stroke, ...], *, up: bool) -> float | No
     return _mean(delays)
 
 
+def _filling(trace: Trace, made: MotionParameters, strokes: tuple[Stroke, ...]) -> float | None:
+    """What the cylinder holds as it is fullest in each down-stroke, less its dead room.
+
+    What a leaking foot valve lets run back later in the stroke was in the cylinder, and counts.
+    """
+    chambers, held = made.chambers, trace.state[:, at.M1]
+    found = [
+        float(np.max(held[(trace.t >= s.start) & (trace.t <= s.end)])) - chambers.dead_below
+        for s in strokes
+        if not s.up
+    ]
+    mean = _mean(found)
+    swept = chambers.bore_area * chambers.stroke
+    return None if mean is None else min(max(mean / swept, 0.0), 1.0)
+
+
 def _timing(trace: Trace, made: MotionParameters) -> Timing:
     strokes = trace.strokes[2 * SETTLING :]
-    ups = sum(s.up for s in strokes)
-    swept = made.chambers.bore_area * made.chambers.stroke * ups
     whole = trace.strokes[2 * SETTLING - 1 :]
     return Timing(
-        filling=float(sum(s.drawn for s in strokes) / swept) if swept else None,
+        filling=_filling(trace, made, strokes),
         foot_delay=_delay(trace, whole, up=True),
         piston_delay=_delay(trace, whole, up=False),
     )

@@ -73,7 +73,7 @@ from wetend.physics.stroke.rows import (
 GIVEN_COLUMNS = several(*(Reals,) * GIVEN)
 WORTH_SHARING = 16_384
 """Pumps from which two threads share them: with fewer, that takes what they save."""
-_BESIDE = ThreadPoolExecutor(2, thread_name_prefix="strokes")
+BESIDE = ThreadPoolExecutor(2, thread_name_prefix="strokes")
 """Does one half beside the caller; its threads are started when first used, and stay."""
 
 
@@ -266,7 +266,7 @@ def steady_of_many(
     if size < WORTH_SHARING:
         share((0, size))
     else:
-        half = _BESIDE.submit(share, (0, size // 2))  # they let go of the interpreter
+        half = BESIDE.submit(share, (0, size // 2))  # they let go of the interpreter
         share((size // 2, size))
         half.result()
     ways = FIGURES

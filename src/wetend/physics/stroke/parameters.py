@@ -31,6 +31,8 @@ class DriveLine:
     stroke: float
     reversal: FloatOrArray
     """s standing at each end."""
+    control: FloatOrArray = 0.0
+    """Outlet pressure above which an electric drive lets go, Pa; 0 for none."""
 
 
 @dataclass(frozen=True, eq=False)
