@@ -130,7 +130,7 @@ def command(
     with desk_if_any(ctx, pump, coating) as desk:
         seen = simulate.played(
             pump_of(desk, pump), coating_of(desk, coating or demo_coatings()[0].key), sizes,
-            cycles=cycles, gun=gun.value, system=system,
+            cycles=cycles, gun=gun.value,
         )  # fmt: skip
     if csv:
         _keep(csv, simulate.as_csv(seen), sheet, as_json=as_json)

@@ -181,7 +181,6 @@ def played(
     *,
     cycles: int,
     gun: GunState,
-    system: System = "metric",
 ) -> SimulateView:
     """A pump with faults of given sizes (SI), simulated and put into figures.
 
@@ -193,9 +192,9 @@ def played(
     this = thinned(showing.this.film, INSTANTS * cycles)
     told = tuple(
         Message(
-            "{title}, {size}",
-            title=MOTION_FAULTS[name].title,
-            size=show(size, MOTION_FAULTS[name].unit, system),
+            "{fault}, {size}",
+            fault=MOTION_FAULTS[name].title,
+            size=show(size, MOTION_FAULTS[name].unit),
         )
         for name, size in faults.items()
     )
@@ -232,7 +231,6 @@ def view(desk: Desk, request: SimulationRequest, *, system: System) -> SimulateV
         faults_asked(request, system),
         cycles=request.cycles,
         gun=request.gun,
-        system=desk.system,
     )
 
 
