@@ -170,7 +170,7 @@ def test_an_entry_gone_without_a_trace_is_missed(depot: Depot) -> None:
     found = examine(depot)
     assert (found.entries, found.missing, found.whole) == (2, 1, False)
     assert depot.notices == (
-        "1 entry is missing that were saved here. `wetend doctor` shows what to do.",
+        "1 entry is missing that was saved here. `wetend doctor` shows what to do.",
     )
 
 

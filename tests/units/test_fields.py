@@ -9,6 +9,7 @@ from pydantic import Field, ValidationError
 
 from wetend.errors import BadInput
 from wetend.units.fields import explain, fields_of, read
+from wetend.units.message import Message
 from wetend.units.noun import Line, Noun
 from wetend.units.quantity import M, Pa, Rad, S
 
@@ -151,3 +152,37 @@ def test_neither_yes_nor_no_is_said() -> None:
 def test_thousands_in_a_count_are_asked_about() -> None:
     with pytest.raises(BadInput, match="thousands or a decimal comma"):
         read(Thing, {"bore": "1", "count": "1,000"})
+
+
+class _Other:
+    """A reader in whose language every pattern stands in square brackets."""
+
+    system = "metric"
+
+    def gettext(self, message: str) -> str:
+        return f"[{message}]"
+
+    def ngettext(self, one: str, many: str, n: int) -> str:
+        return self.gettext(one if n == 1 else many)
+
+
+@pytest.mark.parametrize(
+    ("typed", "pattern"),
+    [
+        ({}, "[{label} is required.]"),
+        ({"length": "0.9 m"}, "[{label} is {told}; it must be from {least} to {most}.]"),
+        ({"length": "x"}, "[{label}: {cause}]"),
+    ],
+)
+def test_a_refusal_is_one_pattern_with_its_field_in_it(typed, pattern) -> None:
+    """So that a language may put the words in its own order."""
+
+    class Short(Noun):
+        length: M = Field(ge=0.001, le=0.1)
+
+    with pytest.raises(BadInput) as bad:
+        read(Short, typed)
+    said = bad.value.problems[0].sentence
+    assert isinstance(said, Message)
+    assert said.render(_Other()).startswith("[")
+    assert f"[{said.pattern}]" == pattern

@@ -27,13 +27,10 @@ class Damaged:
         >>> Damaged("0197" * 8, "seat", "quay-air", at="2031-05-04 12:30:00.000000").named
         'seat of quay-air, 2031-05-04 (970197)'
         """
-        what = joined(Message(" of "), (part for part in (self.kind or "entry", self.pump) if part))
-        return Message(
-            "{what}{which} ({id})",
-            what=what,
-            which=Message(", {at}", at=self.at[:10]) if self.at else "",
-            id=self.id[-6:],
-        )
+        kind = Message(self.kind or "entry")
+        what = Message("{kind} of {pump}", kind=kind, pump=self.pump) if self.pump else kind
+        dated = joined(", ", filter(None, (what, self.at[:10])))
+        return Message("{entry} ({id})", entry=dated, id=self.id[-6:])
 
     @classmethod
     def of_row(cls, row: Sequence[Any]) -> Damaged:

@@ -64,7 +64,7 @@ _PLAIN_SERVER = {
     "terminating": Message("closed the connection; try again in a moment"),
     "ssl": Message("can't be reached safely: its encryption does not fit"),
 }
-_UNKNOWN = "failed for an unknown reason; set WETEND_DEBUG=1 to see it"
+_UNKNOWN = Message("failed for an unknown reason; set WETEND_DEBUG=1 to see it")
 
 
 class DepotDamaged(StorageFailed):
@@ -88,11 +88,13 @@ def locate(where: str | Path) -> URL:
             return make_url(f"postgresql+psycopg://{rest}")
         except (ArgumentError, ValueError) as error:
             raise BadInput(
-                "The record's URL can't be read; write postgresql://user@host/name."
+                Message("The record's URL can't be read; write postgresql://user@host/name.")
             ) from error
     raise BadInput(
-        "The record is kept in an SQLite file or a PostgreSQL database; name a file, or write "
-        "postgresql://user@host/name."
+        Message(
+            "The record is kept in an SQLite file or a PostgreSQL database; name a file, or write "
+            "postgresql://user@host/name."
+        )
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from wetend.records.damage import Damaged
 from wetend.records.recovery import Rescued
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, joined, plural
 
 INDEX_SENTENCE = Message(
     "An index of the depot's file is damaged. Every entry is still found, only "
@@ -32,21 +32,20 @@ def damage_sentence(damaged: Sequence[Damaged]) -> str:
     if not damaged:
         return ""
     named = joined("; ", (each.named for each in damaged[:_NAMED]))
-    more = (
-        Message("; and {damaged} more", damaged=len(damaged) - _NAMED)
-        if len(damaged) > _NAMED
-        else ""
-    )
-    what = (
-        Message("1 entry is")
-        if len(damaged) == 1
-        else Message("{damaged} entries are", damaged=len(damaged))
-    )
-    return Message(
-        "{what} damaged and left out: {named}{more}. `wetend doctor` shows what to do.",
-        what=what,
+    more = len(damaged) - _NAMED
+    if more > 0:
+        return Message(
+            "{count} entries are damaged and left out: {named}; and {more} more. "
+            "`wetend doctor` shows what to do.",
+            count=len(damaged),
+            named=named,
+            more=more,
+        )
+    return plural(
+        "{n} entry is damaged and left out: {named}. `wetend doctor` shows what to do.",
+        "{n} entries are damaged and left out: {named}. `wetend doctor` shows what to do.",
+        len(damaged),
         named=named,
-        more=more,
     )
 
 
@@ -54,11 +53,10 @@ def missing_sentence(missing: int) -> str:
     """Says that entries are gone; blank where none is."""
     if not missing:
         return ""
-    what = (
-        Message("1 entry is") if missing == 1 else Message("{missing} entries are", missing=missing)
-    )
-    return Message(
-        "{what} missing that were saved here. `wetend doctor` shows what to do.", what=what
+    return plural(
+        "{n} entry is missing that was saved here. `wetend doctor` shows what to do.",
+        "{n} entries are missing that were saved here. `wetend doctor` shows what to do.",
+        missing,
     )
 
 

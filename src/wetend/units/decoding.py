@@ -25,13 +25,12 @@ def decoded(data: bytes, named: str = Message("The file")) -> str:
     try:
         text = data.decode("utf-16" if data[:2] in _WIDE else "utf-8-sig")
     except UnicodeDecodeError as error:
-        where = Message(" (line {count})", count=data[: error.start].count(10) + 1)
         raise BadInput(
             Message(
-                "{named} is not text in UTF-8{where}; save it as plain text in UTF-8 and try "
-                "again.",
+                "{named} is not text in UTF-8 (line {line}); save it as plain text in UTF-8 and "
+                "try again.",
                 named=named,
-                where=where,
+                line=data[: error.start].count(10) + 1,
             )
         ) from error
     if "\x00" in text:

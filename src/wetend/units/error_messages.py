@@ -17,25 +17,27 @@ from wetend.units.quantity import Unit
 from wetend.units.show import limit, show_limit
 from wetend.units.suggestions import near
 
-_DAY = Message("must be a date, written like 2031-05-04")
+_DAY = Message("{label} must be a date, written like 2031-05-04.")
 _SENTENCES = {
-    "missing": Message("is required"),
-    "greater_than": "must be more than {gt}",
-    "greater_than_equal": "must be at least {ge}",
-    "less_than": "must be less than {lt}",
-    "less_than_equal": "must be at most {le}",
-    "finite_number": Message("must be an ordinary number"),
-    "float_parsing": Message("is not a number"),
-    "float_type": Message("is not a number"),
-    "int_parsing": Message("is not a whole number"),
-    "int_from_float": Message("is not a whole number"),
-    "bool_parsing": Message("must be yes or no"),
-    "string_too_short": Message("is required"),
-    "string_pattern_mismatch": Message("may hold only lower-case letters, digits and hyphens"),
-    "literal_error": "must be one of {choices}",
-    "enum": "must be one of {choices}",
-    "string_type": Message("must be text, in quotation marks"),
-    "model_type": Message("must be a table of its own fields"),
+    "missing": Message("{label} is required."),
+    "greater_than": Message("{label} must be more than {gt}."),
+    "greater_than_equal": Message("{label} must be at least {ge}."),
+    "less_than": Message("{label} must be less than {lt}."),
+    "less_than_equal": Message("{label} must be at most {le}."),
+    "finite_number": Message("{label} must be an ordinary number."),
+    "float_parsing": Message("{label} is not a number."),
+    "float_type": Message("{label} is not a number."),
+    "int_parsing": Message("{label} is not a whole number."),
+    "int_from_float": Message("{label} is not a whole number."),
+    "bool_parsing": Message("{label} must be yes or no."),
+    "string_too_short": Message("{label} is required."),
+    "string_pattern_mismatch": Message(
+        "{label} may hold only lower-case letters, digits and hyphens."
+    ),
+    "literal_error": Message("{label} must be one of {choices}."),
+    "enum": Message("{label} must be one of {choices}."),
+    "string_type": Message("{label} must be text, in quotation marks."),
+    "model_type": Message("{label} must be a table of its own fields."),
     "date_type": _DAY,
     "date_parsing": _DAY,
     "date_from_datetime_parsing": _DAY,
@@ -43,19 +45,30 @@ _SENTENCES = {
     "datetime_type": _DAY,
     "datetime_parsing": _DAY,
     "datetime_from_date_parsing": _DAY,
-    "bool_type": Message("must be yes or no"),
-    "int_type": Message("is not a whole number"),
-    "int_parsing_size": Message("is too large"),
-    "tuple_type": Message("must be a list, in square brackets"),
-    "list_type": Message("must be a list, in square brackets"),
-    "dict_type": Message("must be given entry by entry, as name.entry"),
-    "extra_forbidden": Message("is not a field known here"),
-    "too_long": "has more than {max_length} entries",
-    "too_short": "needs at least {min_length}",
+    "bool_type": Message("{label} must be yes or no."),
+    "int_type": Message("{label} is not a whole number."),
+    "int_parsing_size": Message("{label} is too large."),
+    "tuple_type": Message("{label} must be a list, in square brackets."),
+    "list_type": Message("{label} must be a list, in square brackets."),
+    "dict_type": Message("{label} must be given entry by entry, as name.entry."),
+    "extra_forbidden": Message("{label} is not a field known here."),
+    "too_long": Message("{label} has more than {max_length} entries."),
+    "too_short": Message("{label} needs at least {min_length}."),
 }
 
 
 _OUT_OF_RANGE = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
+_ONE = {
+    "both": Message("{label} is {told}; it must be from {least} to {most}."),
+    "most": Message("{label} is {told}; it must be at most {most}."),
+    "least": Message("{label} is {told}; it must be at least {least}."),
+}
+_EACH = {
+    "both": Message("{label}: {place} is {told}; each must be from {least} to {most}."),
+    "most": Message("{label}: {place} is {told}; each must be at most {most}."),
+    "least": Message("{label}: {place} is {told}; each must be at least {least}."),
+}
+"""What is said of one number, and of one of a series or map, by which limits it has."""
 _FINELY = 12
 """Digits of a value that rounds to the very limit it breaks."""
 
@@ -63,9 +76,9 @@ _FINELY = 12
 def too_long(label: str, text: str, most: int) -> str:
     """What is said of a text that its field can't hold."""
     return Message(
-        "{label} has {len:,} characters; at most {most:,} can be saved: shorten it.",
+        "{label} has {count:,} characters; at most {most:,} can be saved: shorten it.",
         label=label,
-        len=len(text.strip()),
+        count=len(text.strip()),
         most=most,
     )
 
@@ -91,28 +104,12 @@ def out_of_range(
     """
     label = label or field.label
     bounds = [said_of(b, field, system) for b in (field.least, field.greatest) if b is not None]
-    if len(bounds) == 2:
-        allowed = Message("from {bounds} to {bounds_2}", bounds=bounds[0], bounds_2=bounds[1])
-    else:
-        allowed = Message(
-            "{which} {bounds}",
-            which=Message("at most") if field.least is None else Message("at least"),
-            bounds=bounds[0],
-        )
     told = said_of(value, field, system) if math.isfinite(value) else Message("too large")
     if told in bounds:
         told = said_of(value, field, system, digits=_FINELY)
-    if place:
-        return Message(
-            "{label}: {place} is {told}; each must be {allowed}.",
-            label=label,
-            place=place,
-            told=told,
-            allowed=allowed,
-        )
-    return Message(
-        "{label} is {told}; it must be {allowed}.", label=label, told=told, allowed=allowed
-    )
+    kind = "both" if len(bounds) == 2 else "most" if field.least is None else "least"
+    pattern = (_EACH if place else _ONE)[kind].pattern
+    return Message(pattern, label=label, place=place, told=told, least=bounds[0], most=bounds[-1])
 
 
 def bare_unit(unit: Unit, system: System | None) -> str:
@@ -135,7 +132,7 @@ def _out_of_range(
         return None
     last = item["loc"][-1]
     place = (
-        Message("number {last}", last=last + 1)
+        Message("number {count}", count=last + 1)
         if isinstance(last, int)
         else ""
         if last == field.name
@@ -171,10 +168,13 @@ def _unknown_field(where: str, noun: type[BaseModel] | None) -> str:
     )
     owner = within.noun if within is not None else noun if not path else None
     meant = near(name, owner.model_fields) if owner is not None else []
-    likely = (
-        Message("; did you mean {meant}?", meant=joined(Message(" or "), meant)) if meant else "."
+    if not meant:
+        return Message("{where} is not a field known here.", where=where[:80])
+    return Message(
+        "{where} is not a field known here; did you mean {meant}?",
+        where=where[:80],
+        meant=joined(Message(" or "), meant),
     )
-    return Message("{where} is not a field known here{likely}", where=where[:80], likely=likely)
 
 
 def explain(
@@ -203,7 +203,7 @@ def explain(
         where = ".".join(str(part) for part in item["loc"]) or "input"
         field = field_at(noun, item["loc"]) if noun else None
         label = field.label if field and not (by_path and len(item["loc"]) > 1) else where
-        pattern = _SENTENCES.get(item["type"])
+        told = _SENTENCES.get(item["type"])
         context = dict(item.get("ctx", {}))
         cause = context.get("error")
         if "expected" in context:
@@ -216,17 +216,17 @@ def explain(
             sentence = too_long(label, str(item["input"]), int(context["max_length"]))
         elif meant:
             sentence = Message(
-                "{label} can't be “{str}”; did you mean {meant}?",
+                "{label} can't be “{given}”; did you mean {meant}?",
                 label=label,
-                str=str(item["input"])[:40],
+                given=str(item["input"])[:40],
                 meant=meant,
             )
         elif item["type"] == "extra_forbidden":
             sentence = _unknown_field(where, noun)
-        elif pattern:
-            sentence = Message("{label} {format}.", label=label, format=pattern.format(**context))
+        elif told:
+            sentence = Message(told.pattern, label=label, **context)
         elif isinstance(cause, Exception) and not item["loc"]:
-            sentence = Message("{cause}.", cause=raised(str(cause)))
+            sentence = joined("", (raised(str(cause)), "."))
         elif isinstance(cause, Exception):
             sentence = Message("{label}: {cause}", label=label, cause=cause)
         else:

@@ -34,7 +34,7 @@ def ready(field: Field, typed: str, system: System | None) -> Any:
     if field.shape == "yes-no":
         word = typed.strip().lower()
         if word not in _YES | _NO:
-            raise BadInput(Message("“{strip}” is neither yes nor no.", strip=typed.strip()[:60]))
+            raise BadInput(Message("“{typed}” is neither yes nor no.", typed=typed.strip()[:60]))
         return word in _YES
     if field.shape in ("number", "whole"):
         return plain_number(typed)
@@ -85,9 +85,9 @@ def read(
             continue
         if field is None:
             told = Message(
-                "There is no field “{name}”; {name_2}",
+                "There is no field “{name}”; {known}",
                 name=name[:60],
-                name_2=near_or_all(name, known),
+                known=near_or_all(name, known),
             )
             problems.append(Problem(name, told))
             continue

@@ -24,7 +24,6 @@ __all__ = [
     "Words",
     "as_message",
     "joined",
-    "lowered",
     "plural",
     "raised",
 ]
@@ -260,12 +259,3 @@ def raised(text: str) -> str:
     'V-rings'
     """
     return Retold(_raise, text) if isinstance(text, Text) else _raise(text)
-
-
-def lowered(text: str) -> str:
-    """A text in small letters, also once it is said.
-
-    >>> lowered("Overnight")
-    'overnight'
-    """
-    return Retold(str.lower, text) if isinstance(text, Text) else text.lower()

@@ -153,8 +153,9 @@ def _pointed(decimal: str, text: str, kind: Kind | None) -> str:
     many = sum(number.count(c) for c in " .,") > 1 or " " in number
     if many:
         if grouped is None or grouped["point"] == grouped["by"]:
-            like = Message(" Write it like {example}.", example=kind.example) if kind else ""
-            raise BadInput(Message("{text} is not a number.{like}", text=_quoted(text), like=like))
+            said = Message("{text} is not a number.", text=_quoted(text))
+            like = Message("Write it like {example}.", example=kind.example) if kind else ""
+            raise BadInput(joined(" ", filter(None, (said, like))))
         number = number.replace(grouped["by"], "")
     return number.replace(",", ".") + mark + power
 

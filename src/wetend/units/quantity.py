@@ -15,6 +15,7 @@ from pydantic_core import core_schema
 from wetend.errors import BadInput
 from wetend.units import kinds
 from wetend.units.kinds import Kind, System
+from wetend.units.message import Message
 from wetend.units.parse import read_quantity
 
 if TYPE_CHECKING:
@@ -48,7 +49,12 @@ class Unit:
     ) -> core_schema.CoreSchema:
         def to_si(value: Any, info: core_schema.ValidationInfo) -> Any:
             if isinstance(value, bool):
-                raise ValueError(f"yes or no is not a number; write it like {self.kind.example}.")
+                raise ValueError(
+                    Message(
+                        "yes or no is not a number; write it like {example}.",
+                        example=self.kind.example,
+                    )
+                )
             if not isinstance(value, str):
                 return _or_zero(value)
             context = info.context if isinstance(info.context, dict) else {}

@@ -29,7 +29,7 @@ def significant(value: float, digits: int) -> str:
     ('0.00123', '1235', '2.00')
     """
     if not math.isfinite(value):
-        return "unlimited" if value > 0 else "unknown"
+        return Message("unlimited") if value > 0 else Message("unknown")
     if value == 0:
         return "0"
     power = math.floor(math.log10(abs(value)))

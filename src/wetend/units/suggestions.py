@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import SequenceMatcher, get_close_matches
 
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, as_message, joined
 
 
 def near(typed: str, known: Iterable[str], *, most: int = 3) -> list[str]:
@@ -46,7 +46,7 @@ def near_or_all(typed: str, known: Iterable[str], listed: str = _KNOWN) -> str:
     if meant:
         return Message("did you mean {meant}?", meant=joined(Message(" or "), meant))
     return (
-        Message("{listed} {names}.", listed=listed, names=joined(", ", names))
+        Message("{listed} {names}.", listed=as_message(listed), names=joined(", ", names))
         if names
         else Message("none is known here.")
     )

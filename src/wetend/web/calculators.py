@@ -72,7 +72,9 @@ def _said(value: object, field: Field, system: System) -> str:
         return joined(", ", (_said(v, field, system) for v in value))
     if field.unit is not None and isinstance(value, int | float):
         return shown(float(value), field.unit, system)
-    return "yes" if value is True else "no" if value is False else str(value)
+    if isinstance(value, bool):
+        return Message("yes") if value else Message("no")
+    return Message(str(value)) if str(value) in field.choices else str(value)
 
 
 def _inputs(done: Calculation, system: System) -> tuple[Line, ...]:
@@ -89,9 +91,9 @@ def _output(value: Value, done: Calculation, name: str, system: System) -> Line:
         return Line(out.label, word_for(value), words=True)
     if out.unit is None:
         plain = value if isinstance(value, tuple) else (value,)
-        return Line(out.label, joined(", ", (significant(v, 5) for v in plain)) or "none")
+        return Line(out.label, joined(", ", (significant(v, 5) for v in plain)) or Message("none"))
     if isinstance(value, tuple):
-        series = joined(", ", (shown(v, out.unit, system) for v in value)) or "none"
+        series = joined(", ", (shown(v, out.unit, system) for v in value)) or Message("none")
         return Line(out.label, series, words=True)
     text = shown(value, out.unit, system)
     return Line(out.label, text)
@@ -131,7 +133,7 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
         raise NotFound(str(unknown)) from unknown
     texts, said = _query(request)
     system = said or desk.system
-    asked = FormSpec(calculator.inputs, key="calc", submit="Calculate", choices=_CHOICES)
+    asked = FormSpec(calculator.inputs, key="calc", submit=Message("Calculate"), choices=_CHOICES)
     done, bad, no_answer = None, None, ""
     if _typed(texts):
         try:

@@ -25,7 +25,7 @@ _log = logging.getLogger(__name__)
 
 _HEADINGS = {
     400: Message("That could not be read"),
-    401: "Passcode",
+    401: Message("Passcode"),
     403: Message("Not accepted"),
     404: Message("Not found"),
     405: Message("Method not allowed"),

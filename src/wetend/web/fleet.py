@@ -108,9 +108,9 @@ def table(request: Request, desk: AtDesk) -> Response:
         "name",
         "site",
         "chance",
-        Message("best day"),
+        "best day",
         "replace",
-        Message("crew hours"),
+        "crew hours",
         "word",
     ]
     rows = (

@@ -34,12 +34,12 @@ FIELD_WORDS = {
     "last": Message("Last day of a use"),
     "part": Message("Part fitted"),
     "why": Message("Why it was fitted"),
-    "pumped": "Pumped",
-    "cycles": "Cycles",
+    "pumped": Message("Pumped"),
+    "cycles": Message("Cycles"),
     "at_work": Message("Time at work"),
     "area": Message("Area coated"),
-    "coating": "Coating",
-    "note": "Remark",
+    "coating": Message("Coating"),
+    "note": Message("Remark"),
 }
 ORDERS: tuple[tuple[DayOrder, str], ...] = (
     ("year first", Message("Year, month, day")),

@@ -12,7 +12,7 @@ from wetend.advice.stores.shelf import Stocked
 from wetend.errors import BadInput
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.usage import FITTED_WORDS
-from wetend.units.message import Message
+from wetend.units.message import Message, joined
 from wetend.web.access import AtDesk, Sent
 from wetend.web.form_data import Texts, query_texts, read_noun
 from wetend.web.forms import Form, FormSpec, sentence
@@ -61,11 +61,8 @@ def _begun(texts: Texts) -> CatalogueItem | None:
     pumps = [p for p in texts.get("pump", ()) if p]
     if not parts:
         return None
-    name = Message(
-        "{fitted_words} {get}",
-        fitted_words=FITTED_WORDS[parts[0]],
-        get=texts.get("size", ("",))[-1],
-    ).strip()[:80]
+    size = texts.get("size", ("",))[-1]
+    name = joined(" ", filter(None, (FITTED_WORDS[parts[0]], size[:50])))
     return CatalogueItem.model_construct(
         number="", name=sentence(name), parts=tuple(parts), pumps=tuple(pumps)
     )

@@ -138,11 +138,10 @@ def check(item: CatalogueItem, known: Sequence[Pump]) -> None:
         sizes = sorted({fits(by_key[key], part) for key in item.pumps})
         if len(sizes) > 1:
             said = Message(
-                "These pumps take different {fitted_words} ({sizes}; {sizes_2}): one item can't "
-                "fit both.",
-                fitted_words=FITTED_WORDS[part],
-                sizes=sizes[0],
-                sizes_2=sizes[1],
+                "These pumps take different {part} ({size}; {other}): one item can't fit both.",
+                part=FITTED_WORDS[part],
+                size=sizes[0],
+                other=sizes[1],
             )
             raise BadInput(said, (Problem("pumps", said),))
 
@@ -184,9 +183,9 @@ def keep(desk: Desk, rows: Sequence[Row]) -> int:
                 Problem(
                     f"{number}",
                     Message(
-                        "Item {number} ({number_2}): {bad}",
-                        number=number,
-                        number_2=row.item.number,
+                        "Item {count} ({number}): {bad}",
+                        count=number,
+                        number=row.item.number,
                         bad=bad,
                     ),
                 )

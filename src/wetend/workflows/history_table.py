@@ -41,6 +41,12 @@ LIMITS = Message(
     most_sheet_cells=MOST_SHEET_CELLS // 10**6,
 )
 """What is taken, for people to know before they send a file."""
+_SEPARATORS = {
+    ",": Message("comma"),
+    ";": Message("semicolon"),
+    "\t": Message("tab"),
+    "|": Message("bar"),
+}
 _DELIMITERS = ",;\t|"
 _CONTROL = {c: " " for c in range(32) if c not in (9, 10, 13)}
 
@@ -87,11 +93,11 @@ def read_history(data: bytes, name: str = "", progress: Progress = quiet) -> His
         )
     text, encoding = table_text(data)
     delimiter = _delimiter(text)
-    told = {"\t": "tab", ",": "comma", ";": "semicolon", "|": "bar"}[delimiter]
+    told = _SEPARATORS[delimiter]
     rows = reported(_csv_rows(text, delimiter), progress, of=text.count("\n"))
     return _named(
         rows,
-        Message("{encoding}, separated by {told}", encoding=encoding, told=told),
+        Message("{encoding}, separated by {separator}", encoding=encoding, separator=told),
         MOST_CELLS,
         name,
     )
@@ -202,7 +208,11 @@ def _named(rows: Iterator[Sequence[str]], read_as: str, most_cells: int, name: s
             )
         blank = 0 if cells else blank + 1
         if blank > MOST_BLANK:
-            read_as += Message(", down to {most_blank:,} blank rows", most_blank=MOST_BLANK)
+            read_as = Message(
+                "{read_as}, down to {most_blank:,} blank rows",
+                read_as=read_as,
+                most_blank=MOST_BLANK,
+            )
             break
         if not cells:
             continue

@@ -166,7 +166,7 @@ def read_part(text: str) -> LifePart:
     Raises:
         BadInput: no part known here goes by these words.
     """
-    plain = joined(" ", text.lower().replace("-", " ").replace("_", " ").split())
+    plain = " ".join(text.lower().replace("-", " ").replace("_", " ").split())
     for part in LIFE_PARTS:
         if plain in (part.replace("-", " "), PART_WORDS[part].replace("-", " ")):
             return part
@@ -242,9 +242,9 @@ def mapped(wanted: Mapping[str, str], columns: Sequence[str]) -> dict[str, int]:
         if field not in FIELDS:
             raise BadInput(
                 Message(
-                    "There is no field “{field}”; {field_2}",
+                    "There is no field “{field}”; {known}",
                     field=field[:40],
-                    field_2=near_or_all(field, FIELDS),
+                    known=near_or_all(field, FIELDS),
                 )
             )
         if not column:

@@ -32,7 +32,7 @@ from wetend.reports.drawn import faced, stacked
 from wetend.reports.proof_rows import PROOF_HEADS, grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.visit.found import PRACTICE, warnings
 from wetend.units.kinds import System
-from wetend.units.message import Message, as_message, joined, lowered
+from wetend.units.message import Message, as_message, joined
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
 from wetend.units.show import chance_text, day_text, fine_length, gauge, rough, show
 
@@ -262,9 +262,7 @@ def care_section(
     """The pump between jobs, each list under its name, the cautions of all before them."""
     if not lists:
         return None
-    points = (
-        Points(tuple(step.text for step in care.steps), lowered(care.title)) for care in lists
-    )
+    points = (Points(tuple(step.text for step in care.steps), care.title.lower()) for care in lists)
     steps = (step for care in lists for step in care.steps)
     last = Prose(joined(" ", filter(None, (more, PRACTICE))), style="quiet")
     blocks: tuple[Block, ...] = (*warnings(*steps), *points, last)
