@@ -24,6 +24,7 @@ import sys
 import tempfile
 from collections import Counter
 from collections.abc import Sequence
+from difflib import SequenceMatcher
 from pathlib import Path
 from typing import Any, cast, get_args
 
@@ -105,20 +106,22 @@ def named(tree: Tree, path: Path = NAMED) -> list[Mutation]:
 def recorded(tree: Tree, rows: Sequence[dict[str, str]]) -> list[Result]:
     """The mutations of a record, found again in sources that may have moved; not what is gone.
 
-    Alike ones of a module are told apart by their line; where what stands beside one has changed
-    it is the nearest of the same change.
+    Alike ones of a module are told apart by what stands beside them, then by their line.
     """
     found: list[Result] = []
+    taken: set[tuple[Path, tuple[int, int], str]] = set()
     for row in rows:
-        module = tree.package / row["module"]
-        alike = (
-            [m for m in mutations_of(module) if m.what == row["what"]] if module.exists() else []
-        )
-        taken = {(r.mutation.path, r.mutation.span, r.mutation.after) for r in found}
-        free = [m for m in alike if (m.path, m.span, m.after) not in taken]
+        module, change = tree.package / row["module"], row["what"].partition(" in: ")[0]
+        free = [
+            m for m in (mutations_of(module) if module.exists() else ())
+            if m.change == change and (m.path, m.span, m.after) not in taken
+        ]  # fmt: skip
         if free:
-            near = min((abs(m.line - int(row["line"])), n) for n, m in enumerate(free))[1]
-            found.append(Result(free[near], cast("Outcome", row["outcome"]), row["by"]))
+            like = [SequenceMatcher(None, m.what, row["what"]).ratio() for m in free]
+            away = [-abs(m.line - int(row["line"])) for m in free]
+            best = free[max(range(len(free)), key=lambda n: (like[n], away[n]))]
+            taken.add((best.path, best.span, best.after))
+            found.append(Result(best, cast("Outcome", row["outcome"]), row["by"]))
     return found
 
 
