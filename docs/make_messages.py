@@ -7,6 +7,7 @@ docs/adding-a-language.md.
 
 from __future__ import annotations
 
+import ast
 import enum
 import importlib
 import pkgutil
@@ -17,10 +18,10 @@ from typing import Any, Literal, get_args, get_origin
 
 from babel.messages import pofile
 from babel.messages.catalog import Catalog
-from babel.messages.extract import extract_python
 from jinja2.ext import extract_from_ast
 
 import wetend
+from wetend.advice.practice.share_code import Size
 from wetend.materials.ball_seat import ball_seat_materials
 from wetend.materials.cups import cups
 from wetend.materials.ring_sections import ring_sections
@@ -31,25 +32,30 @@ from wetend.units.noun import Noun
 from wetend.web.pages import templates
 
 SOURCE = Path(wetend.__file__).parent
-_CALLS: dict[str, tuple[int, ...] | None] = {
-    "Message": None, "plural": (1, 2), "constant": (1,), "kept": (1,), "Keep": (1,)
-}  # fmt: skip
-"""Functions that messages are given to, and those that name what is held in memory."""
+_CALLS = {"Message": 1, "plural": 2, "Plural": 2, "constant": 1, "kept": 1, "Keep": 1}
+"""Functions that messages are given to, and those that name what is held in memory: how many."""
 
 Found = tuple[str | tuple[str, str], str, int]
 """A pattern, or two for one and many; the file it stands in; its line."""
+
+
+def _named(function: ast.expr) -> str:
+    while isinstance(function, ast.Subscript):
+        function = function.value
+    return function.id if isinstance(function, ast.Name) else ""
 
 
 def in_code() -> Iterator[Found]:
     """Patterns of the program's own calls."""
     for file in sorted(SOURCE.rglob("*.py")):
         named = str(file.relative_to(SOURCE.parent))
-        with file.open("rb") as data:
-            for line, _, said, _ in extract_python(data, _CALLS, [], {}):
-                if isinstance(said, str):
-                    yield said, named, line
-                elif said and said[0]:
-                    yield (said[0], said[1]) if len(said) > 1 and said[1] else said[0], named, line
+        for call in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if not isinstance(call, ast.Call) or _named(call.func) not in _CALLS:
+                continue
+            given = call.args[: _CALLS[_named(call.func)]]
+            said = [a.value for a in given if isinstance(a, ast.Constant) and isinstance(a.value, str)]
+            if len(said) == len(given) and said and said[0]:
+                yield (said[0], said[1]) if len(said) == 2 else said[0], named, call.lineno
 
 
 def in_templates() -> Iterator[Found]:
@@ -94,6 +100,8 @@ def in_nouns() -> Iterator[Found]:
         for info in noun.model_fields.values():
             for code in _literals(info.annotation):
                 yield code, noun.__module__, 0
+    for code in get_args(Size):
+        yield code, "wetend.advice.practice", 0
     for kind in _below(enum.StrEnum):
         if kind.__module__.startswith("wetend"):
             for member in kind:

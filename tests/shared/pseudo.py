@@ -14,6 +14,7 @@ from collections.abc import Iterable, Iterator
 from html.parser import HTMLParser
 
 from wetend.records.store import Depot
+from wetend.units.noun import Noun
 
 PSEUDO = "en-XA"
 """The code of accented English in the Unicode CLDR's table of pseudo-locales."""
@@ -26,7 +27,7 @@ _NOT_READ = frozenset({"script", "style", "code", "kbd", "pre", "svg", "cite"})
 _READ = frozenset({"aria-label", "title", "alt", "placeholder"})
 NAMES = (
     "wetend", "Typst", "Python", "cycles/min", "ohm", "rho", "bar", "psi", "min", "rev", "CSV",
-    "TOML", "PDF", "min⁻¹",
+    "TOML", "PDF", "min⁻¹", "thou", "lbf", "ft", "gpm",
 )  # fmt: skip
 """Names, and units and symbols as they are typed too, which are the same in every language."""
 
@@ -98,20 +99,25 @@ def _strings(value: object) -> Iterator[str]:
             yield from _strings(each)
 
 
-def own_words(depot: Depot) -> list[str]:
-    """All texts that people put into a depot, the longest first."""
+def own_words(depot: Depot, *, codes: bool = False) -> list[str]:
+    """All texts that people put into a depot, the longest first; with codes such as a step's."""
     found, people = set[str](), set[str]()
     for entry in depot.entries():
         found.update(_strings(json.loads(entry.payload)))
         people.update((entry.who, entry.place, entry.device, entry.pump))
-    found = {f for f in found if " " in f or "-" in f} | people
+    found = {f for f in found if codes or " " in f or "-" in f} | people
     return sorted((f for f in found if len(f) > 2), key=len, reverse=True)
+
+
+def described(noun: Noun) -> list[str]:
+    """All texts of a description that people wrote or that came with it."""
+    return [text for text in _strings(noun.model_dump(mode="json")) if len(text) > 2]
 
 
 def escaped(said: Iterable[str], data: Iterable[str]) -> list[str]:
     """Texts in which plain words stand that nobody put into the depot."""
     left = []
-    known = [*data, *NAMES]
+    known = sorted({*data, *NAMES}, key=len, reverse=True)
     for text in said:
         rest = html.unescape(text)
         for each in known:

@@ -10,7 +10,7 @@ from wetend.advice.reasons import Verdict
 from wetend.reports.blocks import Cell
 from wetend.reports.field_text import within
 from wetend.units.kinds import System
-from wetend.units.message import Message
+from wetend.units.message import Message, as_message
 from wetend.units.show import show
 
 PROOF_HEADS = {
@@ -36,7 +36,7 @@ def title_cell(test: ProofTest) -> Cell:
 def reading_cell(test: ProofTest, system: System) -> Cell:
     """What was read or seen."""
     if test.seen:
-        return Cell(test.seen)
+        return Cell(as_message(test.seen))
     if test.value is None:
         idle = test.verdict is Verdict.NOT_APPLICABLE
         return Cell("" if idle else Message("not done") if test.by_looking else Message("not read"))

@@ -64,11 +64,11 @@ _WORKING = Working(
     title=Message("leak through a gap"),
     formula="Q = π D c³ Δp / (12 μ L)",
     given=(
-        Figure("Diameter", 0.038, unit_of(M), "D"),
+        Figure(Message("Diameter"), 0.038, unit_of(M), "D"),
         Figure(Message("Pressure across it"), 2e7, unit_of(Pa), "Δp"),
-        Figure("Viscosity", 0.28, unit_of(PaS), "μ"),
+        Figure(Message("Viscosity"), 0.28, unit_of(PaS), "μ"),
     ),
-    result=(Figure("Leak", 4.2e-6, unit_of(LeakFlow), "Q"),),
+    result=(Figure(Message("Leak"), 4.2e-6, unit_of(LeakFlow), "Q"),),
     source="Sample data of the gallery",
     validity=Message("Sample data of the gallery"),
     spread=Message("a fifth either way"),
@@ -77,7 +77,7 @@ _FINDINGS = (
     Finding(
         FAULT["foot-valve"],
         0.84,
-        "likely",
+        Message("likely"),
         Interval(2e-6, 4e-6, 7e-6),
         Interval(0.1, 0.2, 0.3),
         Message("the foot valve"),
@@ -86,7 +86,7 @@ _FINDINGS = (
     Finding(
         FAULT["piston-valve"],
         0.22,
-        "possible",
+        Message("possible"),
         None,
         None,
         Message("the piston"),
@@ -95,7 +95,7 @@ _FINDINGS = (
     Finding(
         FAULT["nozzle"],
         0.004,
-        "unlikely",
+        Message("unlikely"),
         None,
         None,
         Message("the nozzle"),
@@ -172,8 +172,8 @@ def _pictures(reader: Words) -> tuple[Picture, ...]:
 
 
 def _forms(system: System) -> tuple[Form, Form]:
-    readings = FormSpec(CheckReadings, key="sample", submit="Save")
-    safe = FormSpec(MakeSafe, key="sample-safe", submit="Save",
+    readings = FormSpec(CheckReadings, key="sample", submit=Message("Save"))
+    safe = FormSpec(MakeSafe, key="sample-safe", submit=Message("Save"),
                  only=("drive_off", "gauge_reading"))  # fmt: skip
     plain = ask(readings, "/gallery", default_texts(CheckReadings, system), system=system)
     wrong = ask(

@@ -140,7 +140,7 @@ def _alike(desk: Desk) -> dict[str, str]:
     """Pumps a description may start from, the demo pumps and the depot's own: keys and names."""
     own = {pump.key: pump.name for pump in workflow.described(desk)}
     demo = {
-        key: Message("{capitalize} (example)", capitalize=demo_pump(key).build.capitalize())
+        key: Message("{build} (example)", build=demo_pump(key).build.capitalize())
         for key in DEMO_PUMPS
     }
     return {**demo, **own}

@@ -16,6 +16,7 @@ from wetend.drawings.pen import Pen
 from wetend.drawings.svg import circle, line, num, sheet, tag, words, wrapped
 from wetend.pump.description import Pump
 from wetend.pump.parts import Packings
+from wetend.units.message import Message, plural
 
 WIDE = 340.0
 """The sheet in units; on the narrowest phone a unit is a pixel."""
@@ -45,7 +46,8 @@ class Named:
 
 
 def _packings(packings: Packings) -> tuple[str, ...]:
-    return f"{packings.rings} V-rings", f"lips {packings.lips_face}"
+    lips = Message("lips down") if packings.lips_face == "down" else Message("lips up")
+    return plural("{n} V-ring", "{n} V-rings", packings.rings), lips
 
 
 def _notes(pump: Pump, part: PieceName) -> tuple[str, ...]:
@@ -55,12 +57,12 @@ def _notes(pump: Pump, part: PieceName) -> tuple[str, ...]:
         return _packings(pump.static_packings if part == "static-packings"
                          else pump.moving_packings)  # fmt: skip
     if part == "shim":
-        return ("as computed, on the cage",)
+        return (Message("as computed, on the cage"),)
     if part in kinds:
         count = sum(p.kind == kinds[part] for p in pump.stack.parts)
-        return (f"{count} of them",) if count > 1 else ()
+        return (Message("{count} of them", count=count),) if count > 1 else ()
     if part in ("foot-seat", "piston-seat"):
-        return ("good face to the ball",)
+        return (Message("good face to the ball"),)
     return ()
 
 

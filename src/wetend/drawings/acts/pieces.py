@@ -16,10 +16,11 @@ from wetend.drawings.wet_end.sizes import Sizes, sizes
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName
+from wetend.units.message import Message
 
 PieceName = PartName | Literal["piston-nut"]
 """A part, or the piston's lower end, which comes off by itself."""
-PIECE_TITLES: dict[PieceName, str] = {"piston-nut": "piston's lower end"}
+PIECE_TITLES: dict[PieceName, str] = {"piston-nut": Message("piston's lower end")}
 PIECE_TITLES.update(PART_TITLES.items())
 """What each is called."""
 _POINT = re.compile(r"[ML](-?[\d.]+) (-?[\d.]+)")
