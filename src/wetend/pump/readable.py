@@ -10,21 +10,20 @@ from pydantic import BaseModel
 
 from wetend.pump.toml import toml_value
 from wetend.units.declared import Field, fields_of
-from wetend.units.message import Message, joined
 from wetend.units.parse import read_quantity, to_unit
 from wetend.units.quantity import Unit
 
 _WIDE = 100
 _COLUMN = 32
 """Where what is said of a short line begins."""
-_FIGURES = Message(
-    'Every figure carries its unit, such as "38 mm", "1 1/2 in", "21 thou" or '
-    '"200 bar"; a number without one is SI. Take figures from the maker\'s manual '
-    'where it gives them, and then say limits_from = "maker".'
+_FIGURES = (
+    'Every figure carries its unit, such as "38 mm", "1 1/2 in", "21 thou" or "200 bar"; a number '
+    "without one is SI. Take figures from the maker's manual where it gives them, and then say "
+    'limits_from = "maker".'
 )
-_LEFT_OUT = Message(
-    "A line that begins with # is left out; take the # away to give that field "
-    "too. When done: wetend pump describe FILE"
+_LEFT_OUT = (
+    "A line that begins with # is left out; take the # away to give that field too. When done: "
+    "wetend pump describe FILE"
 )
 
 
@@ -51,14 +50,14 @@ def _same(text: str, value: float, unit: Unit) -> bool:
 
 def _inline(noun: BaseModel) -> str:
     """A noun within a row, on one line; what is as usual is left out."""
-    pairs = [Message("{name} = {f}", name=f.name, f=_value(f, getattr(noun, f.name)))
+    pairs = [f"{f.name} = {_value(f, getattr(noun, f.name))}"
              for f in fields_of(type(noun)) if getattr(noun, f.name) != f.default]  # fmt: skip
-    return "{ " + joined(", ", pairs) + " }"
+    return "{ " + ", ".join(pairs) + " }"
 
 
 def _value(field: Field, value: Any) -> str:
     if isinstance(value, tuple | list):
-        return "[" + joined(", ", (_value(field, v) for v in value)) + "]"
+        return "[" + ", ".join(_value(field, v) for v in value) + "]"
     if isinstance(value, BaseModel):
         return _inline(value)
     if field.unit is not None and isinstance(value, float | int):
@@ -68,9 +67,9 @@ def _value(field: Field, value: Any) -> str:
 
 def _meaning(field: Field) -> str:
     label = field.label if field.label != field.name.replace("_", " ") else ""
-    choices = joined(" | ", field.choices)
-    told = joined(". ", filter(None, (label, field.hint)))
-    return joined(" ", filter(None, (told, f"({choices})" if choices else "")))
+    choices = " | ".join(field.choices)
+    told = ". ".join(filter(None, (label, field.hint)))
+    return " ".join(filter(None, (told, f"({choices})" if choices else "")))
 
 
 def _comment(text: str) -> list[str]:
@@ -90,14 +89,10 @@ def _line(text: str, meaning: str) -> Iterator[str]:
 def _usual(field: Field) -> str:
     """What stands in a line that is left out: the usual value, or the unit to give it in."""
     if field.default is None:
-        return Message('"? {metric}"', metric=field.unit.metric) if field.unit else '""'
+        return f'"? {field.unit.metric}"' if field.unit else '""'
     if field.unit is not None and isinstance(field.default, float):
         shown = to_unit(field.default, field.unit.kind, field.unit.metric)
-        return (
-            Message('"{shown:.6g} {metric}"', shown=shown, metric=field.unit.metric)
-            if field.unit.metric != "1"
-            else f"{shown:.6g}"
-        )
+        return f'"{shown:.6g} {field.unit.metric}"' if field.unit.metric != "1" else f"{shown:.6g}"
     return _value(field, field.default)
 
 
@@ -109,9 +104,7 @@ def _plain(noun: BaseModel, *, explained: bool, in_row: bool) -> Iterator[str]:
             continue
         meaning = _meaning(field) if explained else ""
         if field.required or value != field.default:
-            yield from _line(
-                Message("{name} = {field}", name=field.name, field=_value(field, value)), meaning
-            )
+            yield from _line(f"{field.name} = {_value(field, value)}", meaning)
         elif explained and field.shape != "noun":
             yield from _line(f"# {field.name} = {_usual(field)}", meaning)
 

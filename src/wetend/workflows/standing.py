@@ -104,8 +104,5 @@ def _kind_words(entry: Entry) -> str:
 def signed_of(visit: Visit) -> Signed:
     """The signatures of a visit, what each stands for, and what came after the last."""
     made = tuple(_signature(visit, entry, noun) for entry, noun in reversed(visit.signatures))
-    later = tuple(
-        Later(_KIND_WORDS.get(e.kind) or Message(e.kind.replace("-", " ")), e.at, e.who)
-        for e in visit.later
-    )
+    later = tuple(Later(_kind_words(e), e.at, e.who) for e in visit.later)
     return Signed(standing_of(visit), made, later)

@@ -42,8 +42,8 @@ def _hidden(*causes: Cause, pump: Pump = PUMP) -> HiddenPump:
 @pytest.mark.parametrize("pump", [PUMP, demo_pump("yard-hydraulic")], ids=lambda p: p.key)
 @pytest.mark.parametrize("cause", [None, *(c for c in CAUSES if c not in DROPS)])
 def test_the_two_models_agree_where_both_apply(cause: Cause | None, pump: Pump) -> None:
-    """About twice the error the likelihood allows the model: times 3.5 %, pace 2.5 %, gauges 1.5 %,
-    creep by half.
+    """Twice the error the likelihood allows the model: times 3.5 %, pace 2.5 %, gauges 1.5 %, creep
+    by half.
     """
     hidden = _hidden(*(() if cause is None else (cause,)), pump=pump)
     steady = {k: float(v[0]) for k, v in hidden.steadily.reads.items()}
@@ -53,7 +53,7 @@ def test_the_two_models_agree_where_both_apply(cause: Cause | None, pump: Pump) 
     for key in ("cycle_rate", "cycle_volume"):
         assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.05)
     for key in ("spray_pressure", "stall_pressure"):
-        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.02)
+        assert hidden.in_time[key] == pytest.approx(steady[key], rel=0.03)
     for key in ("drop", "slow_drop", "turn_pause"):
         assert hidden.in_time[key] == pytest.approx(steady[key], abs=0.05)
     for key in ("creep_up", "creep_down"):
@@ -66,7 +66,7 @@ def test_a_rod_that_drops_reads_as_its_drop_says(cause: Cause) -> None:
     hidden = _hidden(cause)
     hidden.z[0, NUISANCES + cause] = 0.3
     told = {k: float(v[0]) for k, v in hidden.steadily.reads.items()}
-    assert hidden.in_time["drop"] == pytest.approx(told["drop"], abs=0.03)
+    assert hidden.in_time["drop"] == pytest.approx(told["drop"], abs=0.035)
     assert hidden.in_time["rhythm"] == pytest.approx(told["rhythm"], rel=0.12)
     assert hidden.in_time["cycle_rate"] == pytest.approx(told["cycle_rate"], rel=0.05)
     assert hidden.in_time["spray_pressure"] == pytest.approx(told["spray_pressure"], rel=0.03)

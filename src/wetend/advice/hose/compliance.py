@@ -63,7 +63,7 @@ def _line(
     reader = outlet.hose.reader(part(outlet.viscosity))
     up, down = state.up.flow, state.down.flow
     high = np.maximum(np.maximum(up, down), 1e-12)
-    low = np.minimum(np.minimum(up, down), 0.5 * high)
+    low = np.clip(np.minimum(up, down), 1e-6 * high, 0.5 * high)  # a rod that stands has a line too
     upper, lower = reader.at(high)[0], reader.at(low)[0]
     slope = (upper - lower) / (high - low)
     offset = upper - slope * high

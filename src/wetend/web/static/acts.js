@@ -2,7 +2,8 @@
 // can be stopped, and moved by hand. Without script the picture shows both places.
 (() => {
   const calm = matchMedia("(prefers-reduced-motion: reduce)");
-  const words = { move: "Show the move", stop: "Stop", by: "How far it has moved" };
+  const { sayMove, sayStop, sayMoved } = document.body.dataset;
+  const words = { move: sayMove, stop: sayStop, by: sayMoved };
   const LONG = 1000; // ms
 
   const set = (inner) => {
@@ -37,7 +38,7 @@
 
     row.className = "go";
     button.type = "button";
-    button.className = "do second";
+    button.className = "button second";
     button.textContent = words.move;
     hand.type = "range";
     hand.setAttribute("aria-label", words.by);
