@@ -1,8 +1,8 @@
 r"""The equations of motion of rod, liquid and balls.
 
 Contents m of the spaces change by the flows between them; pressures follow from contents and
-volumes, and flows from pressures (:mod:`.passages`). The suction column, the rod and
-the balls obey Newton's second law:
+volumes, and flows from pressures (:mod:`wetend.physics.motion.passages`). The suction column, the
+rod and the balls obey Newton's second law:
 
 .. math::
     \begin{aligned}
