@@ -9,7 +9,7 @@ from threading import Event
 import pytest
 
 from wetend.advice.diagnosis.checks import CHECKS
-from wetend.background import BACKGROUND
+from wetend.background import Background
 from wetend.keeping import forget
 from wetend.pump.make_safe import all_done
 from wetend.records.fold import Visit
@@ -191,7 +191,9 @@ def test_what_a_diagnosis_takes_besides_readings_is_made_ready_meanwhile(
         asked.append(of)
         begun.set()
 
-    BACKGROUND.end(PATIENCE)  # whatever other tests left to be done
+    # a pool of its own: in the shared one, what failed in another test is not tried for a minute
+    own = Background()
+    monkeypatch.setattr("wetend.web.ready.BACKGROUND", own)
     forget("pumps made ready for readings")
     monkeypatch.setattr("wetend.web.checks.workflow.make_ready_for", ready)
     person.get(f"{visit}/checks")
@@ -203,6 +205,7 @@ def test_what_a_diagnosis_takes_besides_readings_is_made_ready_meanwhile(
     told = len(asked)
     person.get(f"{visit}/checks")
     assert len(asked) == told  # it is there
+    own.end(PATIENCE)
 
 
 def test_what_is_believed_so_far_stands_at_the_top_and_the_next_check_before_the_reasons(
