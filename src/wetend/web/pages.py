@@ -104,9 +104,7 @@ def _gauge(context: jinja2.runtime.Context, value: float, at_most: bool = False)
 @jinja2.pass_context
 def _exact(context: jinja2.runtime.Context, value: float, unit: Unit | str) -> str:
     system, plain = _system(context), _unit(unit)
-    return Message(
-        "{value} {pretty}", value=exact(value, plain, system), pretty=pretty(plain.shown_in(system))
-    ).strip()
+    return f"{exact(value, plain, system)} {pretty(plain.shown_in(system))}".strip()
 
 
 @jinja2.pass_context

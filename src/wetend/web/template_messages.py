@@ -183,8 +183,7 @@ class _Marker:
         yield from self._plain(tag[done:])
 
     def _run(self, text: str) -> Iterator[Token]:
-        """A sentence with the phrasing within it; or, where all text is within tags, one for "
-        "each."""
+        """A sentence with the phrasing in it; where all text is within tags, one for each."""
         if not _read_as_text(text):
             yield from self._plain(text)
             return
