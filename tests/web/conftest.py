@@ -231,7 +231,8 @@ class Server:
         self._thread.join(patience)
         if self._thread.is_alive():
             faulthandler.dump_traceback(all_threads=True)
-            for task in [t for t in gc.get_objects() if isinstance(t, asyncio.Task)]:
+            # by type: a weak proxy of what is gone raises where it is asked for its class
+            for task in [t for t in gc.get_objects() if issubclass(type(t), asyncio.Task)]:
                 if not task.done():
                     task.print_stack()
         return not self._thread.is_alive()
