@@ -8,6 +8,7 @@ import pytest
 
 from wetend.errors import BadInput
 from wetend.pump.readings import SetUpRequest
+from wetend.pump.site import Incident
 from wetend.pump.usage import Usage
 from wetend.records.entries import Entry, said_by
 from wetend.records.ids import new_id
@@ -63,3 +64,9 @@ def test_pumped_typed_is_in_the_unit_of_its_label() -> None:
 def test_what_is_no_number_of_litres_is_refused_with_its_label() -> None:
     with pytest.raises(BadInput, match="Pumped: “lots”"):
         read(Usage, {**DAYS, "litres": "lots"}, system="metric")
+
+
+def test_who_was_informed_of_an_incident_is_read_under_its_earlier_name() -> None:
+    said = said_by(kept_then("incident", '{"said":"hose burst","told":"the foreman"}'))
+    assert said == Incident(said="hose burst", informed="the foreman")
+    assert '"informed":"the foreman"' in said.model_dump_json()

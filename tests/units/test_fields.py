@@ -170,7 +170,7 @@ class _Other:
     ("typed", "pattern"),
     [
         ({}, "[{label} is required.]"),
-        ({"length": "0.9 m"}, "[{label} is {told}; it must be from {least} to {most}.]"),
+        ({"length": "0.9 m"}, "[{label} is {shown}; it must be from {least} to {most}.]"),
         ({"length": "x"}, "[{label}: {cause}]"),
     ],
 )

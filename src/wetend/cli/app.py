@@ -199,9 +199,9 @@ def _units(arguments: Sequence[str]) -> System:
     return "imperial" if asked == "imperial" else "metric"
 
 
-def _complain(told: object, arguments: Sequence[str]) -> None:
+def _complain(message: object, arguments: Sequence[str]) -> None:
     """Say in its reader's words why a command ended."""
-    said = tell(told, Reader(_units(arguments), spoken()))
+    said = tell(message, Reader(_units(arguments), spoken()))
     sys.stderr.write(f"wetend: {said}\n")
 
 
@@ -219,8 +219,8 @@ def run(arguments: list[str]) -> int:
         _complain(error, arguments)
         return error.exit_code
     except TyperException as error:
-        told = usage_errors.sentence(error, tuple(COMMANDS), arguments)
-        _complain(told, arguments)
+        sentence = usage_errors.sentence(error, tuple(COMMANDS), arguments)
+        _complain(sentence, arguments)
         return int(getattr(error, "exit_code", 2)) or 2
     except (KeyboardInterrupt, EOFError, typer.Abort):
         code = _INTERRUPTED
@@ -231,8 +231,8 @@ def run(arguments: list[str]) -> int:
         _rid_of_output()
         _trace()
         named = error.filename or Message("The output")
-        told = Message("{file} can't be used: {why}.", file=named, why=why_not(error))
-        _complain(told, arguments)
+        sentence = Message("{file} can't be used: {why}.", file=named, why=why_not(error))
+        _complain(sentence, arguments)
         return 1
     except Exception as error:
         if os.environ.get("WETEND_DEBUG"):

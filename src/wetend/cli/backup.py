@@ -28,32 +28,32 @@ def command(
     """Write entries and photos to one archive, then read it back and check it."""
     may_be_written(target)
     with opened(ctx) as desk:
-        told = back_up(desk.depot, target)
+        made = back_up(desk.depot, target)
         if as_json:
-            write_json(told)
-            raise typer.Exit(0 if told.whole else 1)
+            write_json(made)
+            raise typer.Exit(0 if made.whole else 1)
         sheet = Sheet(desk.system)
         sheet.line(
             Message(
                 "Wrote and checked {target}: {entries} entries, {photos} photos.",
                 target=target,
-                entries=told.entries,
-                photos=told.photos,
+                entries=made.entries,
+                photos=made.photos,
             )
         )
-        if told.missing:
+        if made.missing:
             sheet.line(
                 Message(
                     "{missing} photos that entries refer to are missing or damaged, and not in "
                     "the backup.",
-                    missing=len(told.missing),
+                    missing=len(made.missing),
                 )
             )
-        if told.lost:
+        if made.lost:
             sheet.line(
-                Message("{lost} entries that were saved here can't be found.", lost=told.lost)
+                Message("{lost} entries that were saved here can't be found.", lost=made.lost)
             )
-        if not told.whole:
+        if not made.whole:
             sheet.line(
                 Message(
                     "Keep earlier backups: this one is incomplete. `wetend doctor` lists what is "

@@ -55,7 +55,7 @@ def _known(name: str, given: Sequence[str]) -> None:
     """Refuse a name that is none, before what follows it is read.
 
     Raises:
-        UnknownName: there is no such calculator; a name in two words is told as one.
+        UnknownName: there is no such calculator; a name in two words counts as one.
     """
     try:
         calculators.find(name)
@@ -116,12 +116,12 @@ def calc(
     for key, value in done.outcome.values.items():
         out = done.calculator.outputs[key]
         values = value if isinstance(value, tuple) else (value,)
-        told = joined(", ", (
+        outputs = joined(", ", (
             v if isinstance(v, str)
             else show(v, out.unit) if out.unit else significant(v, 4)
             for v in values
         ))  # fmt: skip
-        sheet.line(Message("  {label}: {value}", label=out.label, value=told or Message("none")))
+        sheet.line(Message("  {label}: {value}", label=out.label, value=outputs or Message("none")))
     sheet.line(Message("Formula: {formula}", formula=done.calculator.formula))
     sheet.line(Message("Source: {source}", source=done.calculator.source))
     sheet.line(Message("Valid for: {validity}", validity=done.validity))

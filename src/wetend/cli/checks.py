@@ -118,10 +118,10 @@ def tapped(first: str, reader: Reader = METRIC) -> dict[str, str]:
     strokes = next(check for check in CHECKS if check.key == "strokes")
     for caution in strokes.cautions:
         sys.stderr.write(f"{reader.tell(caution_line(caution))}\n")
-    told = Message(
+    sentence = Message(
         "Press return at each turn; the first stroke timed is {way}. q stops.", way=Message(first)
     )
-    sys.stderr.write(f"{reader.tell(told)}\n")
+    sys.stderr.write(f"{reader.tell(sentence)}\n")
     marks: list[float] = []
     for line in sys.stdin:
         if line.strip().lower() == "q":

@@ -36,7 +36,7 @@ def data_folder() -> Path:
 
 
 def depot_place(session: Session) -> str:
-    """Where the depot is: as told, else a file in this person's data folder."""
+    """Where the depot is: as given, else a file in this person's data folder."""
     return session.where or str(data_folder() / "depot.sqlite3")
 
 
@@ -92,15 +92,15 @@ def _judge(desk: Desk, visit: Visit, kind: EntryKind) -> None:
 @contextmanager
 def _noticed(depot: Depot) -> Iterator[None]:
     """Say at the end what was found wrong with the depot meanwhile, but not what it ends with."""
-    told = ""
+    fault = ""
     try:
         yield
     except WetendError as error:
-        told = str(error)
+        fault = str(error)
         raise
     finally:
         for sentence in depot.notices:
-            if sentence != told:
+            if sentence != fault:
                 typer.echo(Message("wetend: {sentence}", sentence=sentence), err=True)
 
 

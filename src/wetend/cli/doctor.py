@@ -104,13 +104,13 @@ def _write_found(sheet: Sheet, found: HealthReport) -> None:
 
 
 def _faults(found: HealthReport) -> list[str]:
-    told = [_FILE[found.file]]
+    lines = [_FILE[found.file]]
     if found.missing:
-        told.append(Message("{missing} more are missing.", missing=_count(found.missing, "entry")))
+        lines.append(Message("{missing} more are missing.", missing=_count(found.missing, "entry")))
     if not found.counted:
-        told.append(Message("The depot's own count of its entries is damaged."))
-    told += [Message("A damaged log was kept: {path}", path=path) for path in found.damaged_logs]
-    return [sentence for sentence in told if sentence]
+        lines.append(Message("The depot's own count of its entries is damaged."))
+    lines += [Message("A damaged log was kept: {path}", path=path) for path in found.damaged_logs]
+    return [sentence for sentence in lines if sentence]
 
 
 def _write_done(sheet: Sheet, done: RepairReport) -> None:

@@ -57,8 +57,8 @@ def rows_of(
         without: fields that the program fills itself.
         no_longer: choices that only old entries hold.
     """
-    told = [f for f in fields_of(noun) if f.name not in without]
-    return [row_of(f, system, no_longer=no_longer) for f in told]
+    asked = [f for f in fields_of(noun) if f.name not in without]
+    return [row_of(f, system, no_longer=no_longer) for f in asked]
 
 
 def fields(

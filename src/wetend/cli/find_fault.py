@@ -67,8 +67,8 @@ def _more(sheet: Sheet, answer: Diagnosis, *, how: bool) -> None:
                 )
             )
     sheet.heading(Message("Evidence from each reading"))
-    for told in answer.contributions:
-        sheet.line(Message("  {reading}: {says}", reading=told.reading, says=told.says))
+    for each in answer.contributions:
+        sheet.line(Message("  {reading}: {says}", reading=each.reading, says=each.says))
 
 
 @app.command(

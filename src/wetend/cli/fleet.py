@@ -145,21 +145,21 @@ def simulate(
     with (
         opened(ctx) as desk, metered("playing") as progress, executors.opened(executor) as workers
     ):  # fmt: skip
-        told = fleet.simulate(
+        answer = fleet.simulate(
             desk, workers, costs=given, months=months, replicas=repeats, seed=seed,
             service=litres, progress=progress,
         )  # fmt: skip
         system = desk.system
     if as_json:
-        write_json(told)
+        write_json(answer)
         return
     sheet = Sheet(system)
     sheet.heading(
         Message(
             "{pumps} pumps, {months} months, {replicas} runs",
-            pumps=told.pumps,
-            months=told.months,
-            replicas=told.replicas,
+            pumps=answer.pumps,
+            months=answer.months,
+            replicas=answer.replicas,
         )
     )
     sheet.table(
@@ -171,7 +171,7 @@ def simulate(
             Message("failures"),
             Message("visits"),
         ],
-        [_outcome(o) for o in told.outcomes],
+        [_outcome(o) for o in answer.outcomes],
     )
     sheet.line(
         Message("Median, and 90 % interval. Parts used by forecast: ")
@@ -179,7 +179,7 @@ def simulate(
             ", ",
             (
                 Message("{count:.1f} {replace}", count=count, replace=part.replace("-", " "))
-                for part, count in told.outcomes[-1].parts.items()
+                for part, count in answer.outcomes[-1].parts.items()
             ),
         )
         + "."

@@ -71,10 +71,10 @@ def _section(title: str, rows: Rows, wide: int, column: int = 0) -> list[str]:
     return ["", *_wrapped(f"{title}:", "", wide), *_listed(rows, wide, column)] if rows else []
 
 
-def _range(told: str) -> str:
+def _range(text: str) -> str:
     """A range as the library writes it, in words."""
-    told = re.sub(r"([\d.]+)<=x<=([\d.]+)", r"from \1 to \2", told)
-    return re.sub(r"x>=([\d.]+)", r"at least \1", told)
+    text = re.sub(r"([\d.]+)<=x<=([\d.]+)", r"from \1 to \2", text)
+    return re.sub(r"x>=([\d.]+)", r"at least \1", text)
 
 
 def _record(param: Any, ctx: typer.Context) -> tuple[str, str] | None:
@@ -202,6 +202,6 @@ def command_app() -> typer.Typer:
     return typer.Typer(add_completion=False, rich_markup_mode=None)
 
 
-def group_app(told: str) -> typer.Typer:
+def group_app(text: str) -> typer.Typer:
     """Commands under one name, with a line on what they are for."""
-    return typer.Typer(add_completion=False, rich_markup_mode=None, cls=Group, help=told)
+    return typer.Typer(add_completion=False, rich_markup_mode=None, cls=Group, help=text)

@@ -43,7 +43,7 @@ def write(sheet: Sheet, found: tuple[Recorded, ...]) -> None:
             said.liquid,
             pressure,
             hospital,
-            said.told and Message("informed: {told}", told=said.told),
+            said.informed and Message("informed: {names}", names=said.informed),
         )
         sheet.line("  " + joined("; ", (part for part in parts if part)))
 

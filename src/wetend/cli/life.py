@@ -142,10 +142,10 @@ def used(
     noun = noun_from(Usage, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_usage(desk, key, noun, corrects=_entry(desk, key, corrects))
-        told = Message(
+        sentence = Message(
             "Saved use of {key}, {first} to {last}.", key=key, first=noun.first, last=noun.last
         )
-        Sheet(desk.system).kept(entry, told, as_json=as_json)
+        Sheet(desk.system).kept(entry, sentence, as_json=as_json)
 
 
 @app.command(
@@ -163,14 +163,14 @@ def fitted(
     noun = noun_from(PartFitted, given, system_of(ctx))
     with opened(ctx) as desk:
         entry = life.save_fitted(desk, key, noun, corrects=_entry(desk, key, corrects))
-        told = Message(
+        sentence = Message(
             "Saved: {fitted_words} of {key}, {done} ({why}).",
             fitted_words=FITTED_WORDS[noun.part],
             key=key,
             done=noun.done,
             why=noun.why,
         )
-        Sheet(desk.system).kept(entry, told, as_json=as_json)
+        Sheet(desk.system).kept(entry, sentence, as_json=as_json)
 
 
 @app.command(

@@ -62,14 +62,14 @@ def _side(sheet: Sheet, side: Side) -> None:
 def write(sheet: Sheet, heard: Listening) -> None:
     """What was heard, for a person to read."""
     sheet.heading(
-        Message("{quality}: {told}", quality=word(heard.quality), told=heard.told)
+        Message("{quality}: {summary}", quality=word(heard.quality), summary=heard.summary)
         if heard.quality != "clear"
-        else heard.told
+        else heard.summary
     )
     for side in heard.sides:
         _side(sheet, side)
-    for told in heard.could_not:
-        sheet.line(Message("- {told}", told=told))
+    for reason in heard.could_not:
+        sheet.line(Message("- {reason}", reason=reason))
     if heard.quality != "not read" and not heard.marked:
         sheet.line(Message("Add --first up or --first down to name the strokes."))
     for working in heard.workings:
@@ -127,7 +127,7 @@ def _keep(ctx: typer.Context, name: str, heard: Listening) -> None:
     if not heard.marked:
         raise BadInput(Message("To save the times, add --first up or --first down."))
     if heard.quality == "not read":
-        raise BadInput(Message("Nothing was saved. {told}", told=heard.told))
+        raise BadInput(Message("Nothing was saved. {summary}", summary=heard.summary))
     with opened(ctx) as desk:
         visit_id = visits.find(desk, name)
         workflow.save(desk, visit_id, heard.times("up"), heard.times("down"), spread=heard.spread)

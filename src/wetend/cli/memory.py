@@ -71,7 +71,7 @@ def _asked(address: str) -> MemoryView:
     try:
         connection.request("GET", "/memory.json")
         answer = connection.getresponse()
-        status, told = answer.status, answer.read(MB)
+        status, figures = answer.status, answer.read(MB)
     except (OSError, HTTPException) as error:
         raise StorageFailed(
             Message("No server answers at {address}.", address=address[:80])
@@ -83,7 +83,7 @@ def _asked(address: str) -> MemoryView:
             Message("That server asks for its passcode: open its page /memory in a browser.")
         )
     try:
-        return TypeAdapter(MemoryView).validate_json(told)
+        return TypeAdapter(MemoryView).validate_json(figures)
     except ValidationError as error:
         raise StorageFailed(
             Message("What answers at {address} is not a wetend server.", address=address[:80])

@@ -21,7 +21,7 @@ app = command_app()
 
 
 def write(sheet: Sheet, seen: Job) -> None:
-    """What the clock says is told before, as a caution; here that none runs."""
+    """What the clock says stands before, as a caution; here that none runs."""
     if seen.clock is None:
         sheet.line(
             Message("No pot-life clock is running: no mixed coating is recorded in the pump.")

@@ -194,12 +194,12 @@ class Sheet:
     def _print(self, text: str, style: str | None = None) -> None:
         self._console.print(self.reader.tell(text), style=style)
 
-    def kept(self, entry: Entry, told: str, *, as_json: bool) -> None:
+    def kept(self, entry: Entry, sentence: str, *, as_json: bool) -> None:
         """What was kept: the entry, or a line."""
         if as_json:
             write_json(entry)
         else:
-            self.line(told)
+            self.line(sentence)
 
     def heading(self, text: str) -> None:
         """A heading line."""
@@ -219,13 +219,13 @@ class Sheet:
 
     def figure(self, label: str, value: float | None, unit: Unit) -> None:
         """A label and a figure in the person's units."""
-        told = Message("not known") if value is None else show(value, unit)
-        self._print(Message("  {label}: {told}", label=label, told=told))
+        text = Message("not known") if value is None else show(value, unit)
+        self._print(Message("  {label}: {text}", label=label, text=text))
 
     def gauge(self, label: str, pressure: Pa, *, at_most: bool = False) -> None:
         """A label and a pressure as a gauge shows it, in the person's units."""
-        told = gauge(pressure, unit_of(Pa), at_most=at_most)
-        self._print(Message("  {label}: {told}", label=label, told=told))
+        text = gauge(pressure, unit_of(Pa), at_most=at_most)
+        self._print(Message("  {label}: {text}", label=label, text=text))
 
     def show(self, value: float, unit: Unit) -> str:
         """A figure in the person's units."""
@@ -283,7 +283,7 @@ class Sheet:
             self.caution(caution("stored-pressure", text))
 
     def head(self, cautions: Sequence[Caution]) -> None:
-        """The cautions of a whole visit, before everything; none of their hazards is told again."""
+        """The cautions of a whole visit, before everything; none of their hazards is shown again."""
         for each in cautions:
             self.caution(each)
         self._at_head = tuple(cautions)

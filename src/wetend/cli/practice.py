@@ -20,22 +20,22 @@ from wetend.workflows.practice import PracticeView
 app = command_app()
 
 
-def _debriefed(sheet: Sheet, told: Debrief) -> None:
+def _debriefed(sheet: Sheet, debrief: Debrief) -> None:
     sheet.heading(Message("The answer"))
-    for line in told.truth:
+    for line in debrief.truth:
         sheet.line(Message("  {line}", line=line))
-    left = "" if told.mended else Message(" until repaired; you stopped before that")
+    left = "" if debrief.mended else Message(" until repaired; you stopped before that")
     sheet.line(
         Message(
             "Your time {minutes:g} min, the best way {minutes_2:.0f} min{left}.",
-            minutes=told.minutes,
-            minutes_2=told.best.minutes,
+            minutes=debrief.minutes,
+            minutes_2=debrief.best.minutes,
             left=left,
         )
     )
-    for astray in told.astray:
+    for astray in debrief.astray:
         sheet.line(Message("  Move {step}: {said}", step=astray.step, said=astray.said))
-    sheet.line(Message("The best way, step by step: ") + joined("; ", told.best_told) + ".")
+    sheet.line(Message("The best way, step by step: ") + joined("; ", debrief.best_steps) + ".")
 
 
 def write(sheet: Sheet, view: PracticeView) -> None:
@@ -49,13 +49,13 @@ def write(sheet: Sheet, view: PracticeView) -> None:
             code=view.code,
         )
     )
-    for told in view.told:
+    for report in view.reports:
         sheet.line(
             Message(
                 "  {title} ({minutes:.1f} min): {showed}",
-                title=told.title,
-                minutes=told.minutes,
-                showed=joined("; ", told.showed),
+                title=report.title,
+                minutes=report.minutes,
+                showed=joined("; ", report.showed),
             )
         )
     sheet.line(Message("{minutes:.1f} minutes spent.", minutes=standing.minutes))

@@ -66,13 +66,13 @@ def _tests(sheet: Sheet, proof: Proof, *, hold: bool) -> None:
         if group == "stall" and live:
             sheet.caution(FIRST_PRESSURE)
         cautions = warned(t.cautions if ask(t) else () for t in tests)
-        told: set[str] = set()
+        seen: set[str] = set()
         for test, own in zip(tests, cautions, strict=True):
             for each in own:
                 sheet.caution(each)
-            if ask(test) and test.act not in told:
+            if ask(test) and test.act not in seen:
                 sheet.said(Message("  {how}", how=test.how))
-                told.add(test.act)
+                seen.add(test.act)
             _result(sheet, test)
 
 
@@ -101,7 +101,7 @@ def _result(sheet: Sheet, test: ProofTest) -> None:
             ", {limit_is} {limit}", limit_is=test.limit_is, limit=sheet.show(test.limit, test.unit)
         )
     )
-    told = {
+    verdicts = {
         "verdict": sheet.verdict(test.verdict),
         "title": test.title,
         "reading": word(test.seen) or read,
@@ -111,10 +111,12 @@ def _result(sheet: Sheet, test: ProofTest) -> None:
     if test.good is not None and test.good < test.limit:
         good = sheet.show(test.good, test.unit)
         sheet.said(
-            Message("{verdict}  {title}: {reading}{limit}, good {good}.{why}", **told, good=good)
+            Message(
+                "{verdict}  {title}: {reading}{limit}, good {good}.{why}", **verdicts, good=good
+            )
         )
         return
-    sheet.said(Message("{verdict}  {title}: {reading}{limit}.{why}", **told))
+    sheet.said(Message("{verdict}  {title}: {reading}{limit}.{why}", **verdicts))
 
 
 @app.command(

@@ -42,12 +42,12 @@ def list_all(
     with opened(ctx) as desk:
         lines = pumps.list_removed(desk) if removed else pumps.list_pumps(desk)
         for lost in pumps.left_out(desk):
-            told = Message(
+            sentence = Message(
                 "Left out: pump “{pump}”. {why} Describe it again.",
                 pump=lost.entry.pump,
                 why=lost.why,
             )
-            typer.echo(told, err=True)
+            typer.echo(sentence, err=True)
         if as_json:
             write_json([{"key": p.pump.key, "name": p.pump.name, "site": p.pump.site,
                          "build": p.pump.build, "visits": p.visits,

@@ -20,13 +20,13 @@ def bytes_of(path: Path, *, most: int) -> bytes:
     """
     data = sys.stdin.buffer.read(most + 1) if str(path) == "-" else _read(path, most)
     if len(data) > most:
-        told = (
+        size = (
             Message("{most} MB", most=most // 1000000)
             if most >= 1_000_000
             else Message("{most:,} bytes", most=most)
         )
         raise TooLarge(
-            Message("{path} is larger than {told}; nothing was read.", path=_named(path), told=told)
+            Message("{path} is larger than {size}; nothing was read.", path=_named(path), size=size)
         )
     return data
 

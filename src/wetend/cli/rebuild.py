@@ -50,8 +50,8 @@ def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
         return
     sheet.heading(Message("Reassemble: {time}", time=sheet.show(plan.time, unit_of(SAsMinutes))))
     tightened = {c.text for c in seen.fit.cautions} if seen.fit else set()
-    told = said_once([[c for c in s.cautions if c.text not in tightened] for s in plan.steps])
-    for step, cautions in zip(plan.steps, told, strict=True):
+    warned = said_once([[c for c in s.cautions if c.text not in tightened] for s in plan.steps])
+    for step, cautions in zip(plan.steps, warned, strict=True):
         _write_step(sheet, step, cautions, done=step.key in seen.done)
     for line in plan.afterwards:
         sheet.said(line)
@@ -76,7 +76,7 @@ def _write_step(
             key=step.key,
         )
     )
-    told = [step.how, *step.notes, *step.stand_ins]
+    lines = [step.how, *step.notes, *step.stand_ins]
     if step.torque is not None:
         pull = ""
         if step.pull is not None and step.lever is not None:
@@ -85,14 +85,14 @@ def _write_step(
                 pull=sheet.show(step.pull, unit_of(N)),
                 lever=sheet.show(step.lever, unit_of(M)),
             )
-        told.append(
+        lines.append(
             Message(
                 "Torque {torque}{pull}.", torque=sheet.show(step.torque, unit_of(NM)), pull=pull
             )
         )
     if step.check:
-        told.append(Message("Before you continue: {check}", check=step.check))
-    for line in told:
+        lines.append(Message("Before you continue: {check}", check=step.check))
+    for line in lines:
         if line:
             sheet.said(Message("     {line}", line=line))
 
@@ -149,12 +149,12 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
         )
     )
     for squeeze in fit.squeezes:
-        told = sheet.show(squeeze.squeeze, unit_of(Percent))
+        text = sheet.show(squeeze.squeeze, unit_of(Percent))
         sheet.line(
             Message(
-                "Squeeze of {name}: {told}, {verdict}",
+                "Squeeze of {name}: {text}, {verdict}",
                 name=squeeze.name,
-                told=told,
+                text=text,
                 verdict=sheet.verdict(squeeze.verdict),
             )
         )

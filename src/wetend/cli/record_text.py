@@ -28,10 +28,10 @@ def show_record(sheet: Sheet, view: RecordView, *, as_json: bool) -> None:
 
 def write_taken_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:
     """That an entry is no longer shown."""
-    told = Message(
+    sentence = Message(
         "Withdrawn: {id} ({kind}); `put-back` restores it.", id=entry.id[-6:], kind=word(entry.kind)
     )
-    sheet.kept(entry, told, as_json=as_json)
+    sheet.kept(entry, sentence, as_json=as_json)
 
 
 def write_put_back(sheet: Sheet, entry: Entry, *, as_json: bool) -> None:

@@ -28,9 +28,9 @@ def command(
 ) -> None:
     """Read an archive into the depot: all or nothing; existing entries stay."""
     session: Session = ctx.obj or Session()
-    told = restore_into(partial(open_depot, session, begins=True, create=create), source)
+    restored = restore_into(partial(open_depot, session, begins=True, create=create), source)
     if as_json:
-        write_json(told)
+        write_json(restored)
         return
     sheet = Sheet(session.units.value)
     sheet.line(
@@ -39,25 +39,27 @@ def command(
             "{new_photos} of {photos} photos were new.",
             source=source,
             session=depot_place(session),
-            new_entries=told.new_entries,
-            entries=told.entries,
-            new_photos=told.new_photos,
-            photos=told.photos,
+            new_entries=restored.new_entries,
+            entries=restored.entries,
+            new_photos=restored.new_photos,
+            photos=restored.photos,
         )
     )
-    if told.mended:
-        sheet.line(Message("{mended} that were damaged there are repaired.", mended=told.mended))
-    if told.unread:
+    if restored.mended:
+        sheet.line(
+            Message("{mended} that were damaged there are repaired.", mended=restored.mended)
+        )
+    if restored.unread:
         sheet.line(
             Message(
                 "{unread} of a later version are kept, but this version can't show them.",
-                unread=told.unread,
+                unread=restored.unread,
             )
         )
-    if told.missing:
+    if restored.missing:
         sheet.line(
             Message(
                 "The backup itself lacked {missing} photos that entries refer to.",
-                missing=len(told.missing),
+                missing=len(restored.missing),
             )
         )

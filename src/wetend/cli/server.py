@@ -39,10 +39,10 @@ def free_port(host: str, wanted: int) -> int:
                 probe.bind((host, port))
             except OSError as error:
                 if error.errno == errno.EADDRNOTAVAIL:
-                    told = Message(
+                    sentence = Message(
                         "--host: “{host}” is not an address of this machine.", host=host[:60]
                     )
-                    raise BadInput(told) from error
+                    raise BadInput(sentence) from error
                 continue
             return port
     raise BadInput(

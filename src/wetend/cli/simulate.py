@@ -65,12 +65,12 @@ def _write(sheet: Sheet, seen: SimulateView) -> None:
         )
     )
 
-    def told(value: float | None, row: simulate.FigureRow) -> str:
+    def text_of(value: float | None, row: simulate.FigureRow) -> str:
         return "none" if value is None else sheet.show(value, row.unit)
 
     sheet.table(
         ["", Message("this pump"), Message("sound"), ""],
-        [[row.label, told(row.this, row), told(row.sound, row), "<" if row.differs else ""]
+        [[row.label, text_of(row.this, row), text_of(row.sound, row), "<" if row.differs else ""]
          for row in seen.figures],
     )  # fmt: skip
     sheet.line(Message("Marked <: more than 5 % apart."))

@@ -19,7 +19,7 @@ app = command_app()
 
 
 def write(sheet: Sheet, seen: Visit) -> None:
-    """The site's facts as they stand; whom to ring is told before."""
+    """The site's facts as they stand; whom to ring stands before."""
     facts = seen.site or SiteFacts()
     if not facts.emergency_phone:
         sheet.line(Message("No emergency number is recorded for this site: emergency_phone="))

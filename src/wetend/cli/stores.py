@@ -279,13 +279,13 @@ def read_over(
     """An item as typed, over what is known of it."""
     known: dict[str, str] = {}
     if old is not None:
-        told = {
+        lines = {
             "number": old.number, "name": old.name, "parts": ",".join(old.parts),
             "pumps": ",".join(old.pumps), "supplier": old.supplier, "pack": str(old.pack),
             "note": old.note, "price": "" if old.price is None else f"{old.price!r}",
             "lead": "" if old.lead is None else Message("{lead!r} d", lead=old.lead / 86400.0),
         }  # fmt: skip
-        known = {name: text for name, text in told.items() if text}
+        known = {name: text for name, text in lines.items() if text}
     return read(CatalogueItem, {**known, **typed}, system=system)
 
 
@@ -299,13 +299,13 @@ def count_stock(ctx: typer.Context, number: Number, given: Needed, as_json: AsJs
     with opened(ctx) as desk:
         counted = noun_from(StockCounted, [f"number={number}", *given], system_of(ctx))
         entry = catalogue.count(desk, counted)
-        told = Message(
+        sentence = Message(
             "Counted {number}: {shelf} on the shelf, {van} in the van.",
             number=counted.number,
             shelf=counted.shelf,
             van=counted.van,
         )
-        Sheet(desk.system).kept(entry, told, as_json=as_json)
+        Sheet(desk.system).kept(entry, sentence, as_json=as_json)
 
 
 @app.command(cls=helped("wetend stores drop A-107"))

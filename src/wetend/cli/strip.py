@@ -53,8 +53,8 @@ def write(sheet: Sheet, seen: StripView) -> None:
             risk=chance_text(plan.risk),
         )
     )
-    told = said_once([step.cautions for step in plan.steps])
-    for step, cautions in zip(plan.steps, told, strict=True):
+    warned = said_once([step.cautions for step in plan.steps])
+    for step, cautions in zip(plan.steps, warned, strict=True):
         for caution in cautions:
             sheet.caution(caution)
         if step.turn_to:

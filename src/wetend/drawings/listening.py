@@ -110,9 +110,9 @@ class _Row:
         y, marks, drawn = self.base + 2 + _BAR, "", []
         first, last = math.ceil(max(self.start, 0.0) / each), int((self.start + self.span) / each)
         for at in range(first * each, last * each + 1, each):
-            x, told = self.x(at), at % named == 0
-            marks += f"M{num(round(x, 1))} {num(y)}v{4 if told else 2}"
-            if told:
+            x, labelled = self.x(at), at % named == 0
+            marks += f"M{num(round(x, 1))} {num(y)}v{4 if labelled else 2}"
+            if labelled:
                 side = "start" if x < _LEFT + 8 else "end" if x > _RIGHT - 14 else "middle"
                 drawn.append(words(f"{at} s", x, y + 13, anchor=side,
                                    cls="dw-text dw-small dw-quiet"))  # fmt: skip
@@ -174,7 +174,7 @@ def shown_until(heard: Heard) -> S:
 def trace(heard: Heard, *, reader: Words = AS_WRITTEN) -> str:
     """The record with its turns and strokes, numbered so that a wrong one can be named.
 
-    Each row is some nine strokes long. Above, what turns are told by, with a line at each turn;
+    Each row is some nine strokes long. Above, what turns are recognised by, with a line at each turn;
     below, the strokes, up and down in turn. At most fourteen rows are drawn.
     """
     say = saying(reader)

@@ -98,7 +98,7 @@ def _arrow(tip: Point, tail: Point) -> str:
     return line("dw-accent-line", tail, tip) + area("dw-accent", head)
 
 
-def _pressure(pen: Pen, outer: M, tall: float, told: str, *, up: bool) -> str:
+def _pressure(pen: Pen, outer: M, tall: float, label: str, *, up: bool) -> str:
     """Where the pressure comes from: the side that the lips face."""
     x = pen.at(outer, 0)[0] - 6
     beside = pen.at(1.22 * outer, 0)[0] + 4
@@ -108,7 +108,7 @@ def _pressure(pen: Pen, outer: M, tall: float, told: str, *, up: bool) -> str:
     return (
         _arrow((x, tip), (x, tail))
         + _arrow((2 * pen.axis - x, tip), (2 * pen.axis - x, tail))
-        + words(told, beside, y, cls="dw-accent-text dw-strong")
+        + words(label, beside, y, cls="dw-accent-text dw-strong")
     )
 
 

@@ -39,8 +39,8 @@ def _label(layer: StackLayer, fit: StackFit, point: Point, say: Say) -> Label:
         return Label((*wrapped(say(_shim(layer)), 12, _ROOM),), point)
     for squeeze in fit.squeezes:
         if squeeze.name == layer.name:
-            told = say(Message("squeeze {squeeze:.0f} %", squeeze=squeeze.squeeze * 100))
-            lines = wrapped(told, 12, _ROOM - 20)
+            label = say(Message("squeeze {squeeze:.0f} %", squeeze=squeeze.squeeze * 100))
+            lines = wrapped(label, 12, _ROOM - 20)
             return Label((*title, size, *lines), point, squeeze.verdict, beside=len(lines))
     return Label((*title, size), point)
 

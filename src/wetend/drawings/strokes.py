@@ -91,13 +91,13 @@ def compare(
         (down or 0) + HALF_90 * down_spread, 1e-9,
     )  # fmt: skip
     per = (WIDE - 24) / longest
-    told = Message(
+    sentence = Message(
         "up-stroke {up}, healthy {healthy_up:.2f} s; "
         "down-stroke {down}, healthy {healthy_down:.2f} s.",
         up=_time(up), healthy_up=healthy_up, down=_time(down), healthy_down=healthy_down,
     )  # fmt: skip
     return sheet(
-        say(Message("Stroke times against the healthy pump")), say(told),
+        say(Message("Stroke times against the healthy pump")), say(sentence),
         *_row(Message("UP"), 6, per, up, healthy_up, up_spread, say),
         *_row(Message("DOWN"), 92, per, down, healthy_down, down_spread, say),
         height=168,

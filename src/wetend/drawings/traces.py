@@ -101,8 +101,8 @@ def _grid(scale: _Scale, times: Sequence[float]) -> list[str]:
     for mark in scale.marks:
         y = scale.y(mark)
         drawn.append(line("dw-rule", (LEFT, y), (RIGHT, y)))
-    told = sorted({scale.marks[0], scale.marks[-1], 0.0} & set(scale.marks))
-    return drawn + [words(_figure(m), LEFT - 5, scale.y(m) + 4, anchor="end") for m in told]
+    labelled = sorted({scale.marks[0], scale.marks[-1], 0.0} & set(scale.marks))
+    return drawn + [words(_figure(m), LEFT - 5, scale.y(m) + 4, anchor="end") for m in labelled]
 
 
 def _panel(
@@ -149,7 +149,7 @@ def _any(this: Film, sound: Film, key: Seen) -> bool:
     return any(bool((abs(film[key]) > _NOTHING).any()) for film in (this, sound))
 
 
-def _told(channel: Channel, film: Film, reader: Words) -> str:
+def _described(channel: Channel, film: Film, reader: Words) -> str:
     values = _shown(film, channel, reader.system)
     return Message(
         "{channel} from {low:.3g} to {high:.3g} {unit}",
@@ -190,7 +190,7 @@ def panels(
     )
     return sheet(
         say(title),
-        say(joined("; ", (_told(c, this, reader) for c in channels)) + "."),
+        say(joined("; ", (_described(c, this, reader) for c in channels)) + "."),
         _key((say(named[0]), say(named[1]))),
         *(
             _panel(c, (this, sound), _HEAD - 6 + _PANEL * k, seconds, reader)

@@ -95,7 +95,7 @@ def at(verdict: Verdict, x: float, y: float, size: float = 20.0) -> str:
 
 def mark(verdict: Verdict, *, reader: Words = AS_WRITTEN) -> str:
     """The shape by itself, to stand beside its word at the height of the text."""
-    say, told = saying(reader), word(verdict)
-    return sheet(say(told), say(Message("Verdict: {verdict}", verdict=told)),
+    say, text = saying(reader), word(verdict)
+    return sheet(say(text), say(Message("Verdict: {verdict}", verdict=text)),
                  at(verdict, 12, 12, 22),
                  width=24, height=24, cls="dw dw-mark")  # fmt: skip

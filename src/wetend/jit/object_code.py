@@ -35,7 +35,7 @@ class Kept:
     symbol: str
     takes: str
     """A letter for each number, ``d`` real and ``l`` whole, with a figure behind it for arrays of
-    so many dimensions; ``f`` for a function. Tuples are told as what is in them."""
+    so many dimensions; ``f`` for a function. Tuples are written as what is in them."""
 
 
 class Function:

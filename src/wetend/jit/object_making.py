@@ -23,7 +23,7 @@ _LONGEST = 60.0
 
 
 def letters(kind: Any) -> str:
-    """How a type is told in a file of object code: see :class:`.object_code.Kept`."""
+    """How a type is written in a file of object code: see :class:`.object_code.Kept`."""
     if isinstance(kind, types.Array):
         return f"{letters(kind.dtype)}{kind.ndim}"
     if isinstance(kind, types.BaseTuple):

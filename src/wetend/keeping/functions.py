@@ -124,12 +124,12 @@ class Constant(Generic[P, R]):
 
     def figures(self) -> Figures:
         """What is held and of what use it was."""
-        told = self._at_hand.cache_info()
+        info = self._at_hand.cache_info()
         with self._lock:
             values = list(self._values.values())
         return Figures(
             self.name, len(values), estimated_bytes(*values) if self._weighed else 0, None,
-            told.hits, self._joined, told.misses - self._joined, 0, 0,
+            info.hits, self._joined, info.misses - self._joined, 0, 0,
         )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ class Figures:
 
 
 class Memory(Protocol):
-    """Something that can be told about and emptied."""
+    """Something that can be reported on and emptied."""
 
     name: str
 

@@ -28,7 +28,7 @@ or computed from other rows or sources, which the source column names."""
 
 
 Title = Annotated[Name, AfterValidator(Message)]
-"""What a row is called: a sentence of ours, to be told."""
+"""What a row is called: a message."""
 
 
 class Row(Noun):

@@ -16,7 +16,7 @@ from wetend.units.constants import ATMOSPHERE
 from wetend.units.message import Message
 from wetend.units.quantity import K, M, M3PerS, MLong, Pa, Ratio
 
-_NO_FLOW = Message("No flow through this suction can be told.")
+_NO_FLOW = Message("No flow through this suction can be computed.")
 _WARMEST = 60.0
 
 

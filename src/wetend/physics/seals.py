@@ -85,7 +85,7 @@ def specific_wear(depth: MFine, pressure: Pa, distance: MLong) -> float:
     """
     if not (pressure > 0 and distance > 0):
         raise BadInput(
-            Message("Wear is told from a way travelled under pressure; neither may be zero.")
+            Message("Wear is computed from a way travelled under pressure; neither may be zero.")
         )
     return depth / (pressure * distance)
 

@@ -19,7 +19,7 @@ from wetend.roots import zero_between
 from wetend.units.message import Message
 from wetend.units.quantity import M, M3PerS, Pa, Ratio
 
-_NO_LEAK = Message("No leak can be told at this pressure.")
+_NO_LEAK = Message("No leak can be computed at this pressure.")
 
 
 def wall_stress(gap: ArrayLike, *, length: M, pressure: ArrayLike) -> Array:

@@ -17,8 +17,8 @@ from wetend.units.message import Message
 from wetend.units.quantity import M2, KgPerM3, M, MPerS, N, NPerM, Pa, PaS, Rad, Ratio, Stress
 
 Floats = NDArray[np.float64]
-_NO_RISE = Message("No rise of the ball can be told at this flow.")
-_NO_SPEED = Message("No steady speed of this ball can be told.")
+_NO_RISE = Message("No rise of the ball can be computed at this flow.")
+_NO_SPEED = Message("No steady speed of this ball can be computed.")
 _PLACES = 32
 
 

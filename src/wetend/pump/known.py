@@ -49,17 +49,17 @@ def refuse_unknown_names(coating: Coating) -> None:
         BadInput: one is not.
     """
     if coating.cup is not None and coating.cup not in cups().rows:
-        told = Message(
+        sentence = Message(
             "cup: there is no flow cup “{cup}”; {there_are}",
             cup=coating.cup,
             there_are=near_or_all(coating.cup, cups().rows),
         )
-        raise BadInput(told, (Problem("cup", told),))
+        raise BadInput(sentence, (Problem("cup", sentence),))
     if coating.solvent is not None and coating.solvent not in solvents().rows:
         known = near_or_all(coating.solvent, solvents().rows)
-        told = Message(
+        sentence = Message(
             "solvent: there is no solvent “{solvent}”; {known}",
             solvent=coating.solvent,
             known=known,
         )
-        raise BadInput(told, (Problem("solvent", told),))
+        raise BadInput(sentence, (Problem("solvent", sentence),))

@@ -68,8 +68,8 @@ def _value(field: Field, value: Any) -> str:
 def _meaning(field: Field) -> str:
     label = field.label if field.label != field.name.replace("_", " ") else ""
     choices = " | ".join(field.choices)
-    told = ". ".join(filter(None, (label, field.hint)))
-    return " ".join(filter(None, (told, f"({choices})" if choices else "")))
+    comment = ". ".join(filter(None, (label, field.hint)))
+    return " ".join(filter(None, (comment, f"({choices})" if choices else "")))
 
 
 def _comment(text: str) -> list[str]:

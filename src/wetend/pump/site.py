@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, AwareDatetime, Field
+from pydantic import AfterValidator, AliasChoices, AwareDatetime, Field
 
 from wetend.units.message import Message
 from wetend.units.noun import Known, Line, Noun, Text
@@ -85,4 +85,8 @@ class Incident(Noun):
     )
     pressure: Pa | None = Field(default=None, ge=0, le=2e8, title=Message("At what pressure"))
     to_hospital: Known = Field(default="not known", title=Message("Went to hospital"))
-    told: Line = Field(default="", title=Message("Who has been informed"))
+    informed: Line = Field(
+        default="",
+        title=Message("Who has been informed"),
+        validation_alias=AliasChoices("informed", "told"),
+    )

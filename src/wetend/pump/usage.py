@@ -31,10 +31,10 @@ PART_WORDS: dict[LifePart, str] = {
     "nozzle": Message("nozzle"),
     "outlet-filter": Message("outlet filter"),
 }
-"""What each is called, in the order told."""
+"""What each is called, in the order shown."""
 
 LIFE_PARTS: tuple[LifePart, ...] = tuple(PART_WORDS)
-"""Every part followed, in the order told."""
+"""Every part followed, in the order shown."""
 
 FittedPart = Literal[
     "static-packings", "moving-packings", "foot-ball", "foot-seat", "piston-ball", "piston-seat",
@@ -179,14 +179,14 @@ class Imported(Noun):
 
 def fitted_words(fitted: Iterable[PartFitted]) -> str:
     """What was fitted, in a sentence; blank where nothing was."""
-    told = []
+    problems = []
     for each in fitted:
         if each.begins_a_life:
             done = Message("turned") if each.done == "turned" else Message("new")
             why = joined(", ", filter(None, (Message(each.why), each.note)))
             part = FITTED_WORDS[each.part]
-            told.append(Message("{part} {done} ({why})", part=part, done=done, why=why))
-    said = joined("; ", told)
+            problems.append(Message("{part} {done} ({why})", part=part, done=done, why=why))
+    said = joined("; ", problems)
     return Message("{said}.", said=raised(said)) if said else ""
 
 

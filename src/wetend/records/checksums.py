@@ -27,8 +27,8 @@ def checksum(values: Sequence[str | None]) -> str:
     Raises:
         UnicodeEncodeError: a text holds what is no character.
     """
-    told = "".join(["-" if v is None else f"{len(v)}:{v}" for v in values])
-    return blake2b(told.encode(), digest_size=16).hexdigest()
+    text = "".join(["-" if v is None else f"{len(v)}:{v}" for v in values])
+    return blake2b(text.encode(), digest_size=16).hexdigest()
 
 
 def moment_text(at: datetime) -> str:

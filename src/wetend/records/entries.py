@@ -239,16 +239,16 @@ def payload_of(entry: Entry) -> Noun:
             parse_pump(entry.payload) if noun is Pump else noun.model_validate_json(entry.payload)
         )
     except ValidationError as error:
-        told = explain(error, noun)
+        problems = explain(error, noun)
         raise BadInput(
             Message(
-                "Entry {id} ({kind}) can't be read{entry}: {told}",
+                "Entry {id} ({kind}) can't be read{entry}: {problems}",
                 id=entry.id,
                 kind=entry.kind,
                 entry=_made_by(entry),
-                told=told,
+                problems=problems,
             ),
-            told.problems,
+            problems.problems,
         ) from error
 
 
@@ -296,10 +296,10 @@ def unread_why(entry: Entry) -> str:
             Message("Entry {id} ({kind}) ", id=entry.id, kind=entry.kind),
             Message("Entry {id} ", id=entry.id),
         )
-        told = str(bad)
+        sentence = str(bad)
         for start in named:
-            told = told.replace(start, "This entry ")
-        return told
+            sentence = sentence.replace(start, "This entry ")
+        return sentence
     return ""
 
 

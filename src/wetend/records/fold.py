@@ -113,7 +113,7 @@ class Visit:
     batches: tuple[Mixed | Flushed, ...] = ()
     """Two-pack batches mixed and flushed out, in the order of their times."""
     fitted: tuple[PartFitted, ...] = ()
-    """What was done with the parts, the latest of each, in the order told."""
+    """What was done with the parts, the latest of each, in the order shown."""
     unfit: tuple[ExcludedEntry, ...] = ()
     """Entries left out because they can't be of this pump or can't be read, each with why."""
     signatures: tuple[tuple[Entry, SignOff], ...] = ()
@@ -222,8 +222,8 @@ def _marks(said: Iterable[Said], noun: type[MarksT]) -> MarksT | None:
             done |= dict.fromkeys(each.done)
             for key in each.undone:
                 done.pop(key, None)
-    told: dict[str, Any] = {"anew": True} if anew and noun is StripProgress else {}
-    return noun.model_construct(done=tuple(done), **told) if found else None
+    changed: dict[str, Any] = {"anew": True} if anew and noun is StripProgress else {}
+    return noun.model_construct(done=tuple(done), **changed) if found else None
 
 
 def _made(said: Said) -> tuple[datetime, str]:
@@ -249,7 +249,7 @@ def decided_at(
 
 
 def fitted_of(said: Iterable[Said]) -> tuple[PartFitted, ...]:
-    """What was done with the parts of one visit: of each the latest, in the order told.
+    """What was done with the parts of one visit: of each the latest, in the order shown.
 
     A form sent twice, or by two people, says each part once.
     """
@@ -310,27 +310,27 @@ def _folded(visit: str, own: tuple[Entry, ...], said: Iterable[Said], pump: Pump
     answers = _Answers(pump)
     for each in said:
         answers.take(each)
-    told = tuple(answers.said)
+    known = tuple(answers.said)
     unread = tuple(e for e in own if said_by(e) is None)
     gone = taken_back(own) if unread else frozenset()
     lost = [ExcludedEntry(e, unread_why(e)) for e in unread if e.id not in gone]
-    start = _latest(told, VisitStart)
+    start = _latest(known, VisitStart)
     if start is None:
         raise NotFound(Message("There is no such visit in this record."))
     return Visit(
         id=visit, started=_started(own, visit), start=start, pump=pump,
-        make_safe=_latest(told, MakeSafe), complaint=answers.of(Complaint),
-        coating=_latest(told, Coating), readings=answers.of(CheckReadings),
-        bag=answers.of(ToolBag), progress=_marks(told, StripProgress),
+        make_safe=_latest(known, MakeSafe), complaint=answers.of(Complaint),
+        coating=_latest(known, Coating), readings=answers.of(CheckReadings),
+        bag=answers.of(ToolBag), progress=_marks(known, StripProgress),
         measured=answers.measured(), stack=answers.of(StackMeasured),
         proof=answers.of(ProofReadings), set_up=answers.of(SetUpRequest),
-        sign_off=_latest(told, SignOff), photos=_all(told, Photo), notes=_all(told, Note),
+        sign_off=_latest(known, SignOff), photos=_all(known, Photo), notes=_all(known, Note),
         entries=own, unread=unread,
-        rebuilt=_marks(told, RebuildProgress), site=answers.of(SiteFacts),
-        batches=tuple(sorted((*_all(told, Mixed), *_all(told, Flushed)), key=lambda b: b.at)),
-        fitted=fitted_of(told),
+        rebuilt=_marks(known, RebuildProgress), site=answers.of(SiteFacts),
+        batches=tuple(sorted((*_all(known, Mixed), *_all(known, Flushed)), key=lambda b: b.at)),
+        fitted=fitted_of(known),
         unfit=tuple(sorted((*answers.unfit, *lost), key=lambda u: u.entry.id)),
-        signatures=tuple((s.entry, s.noun) for s in told if isinstance(s.noun, SignOff)),
+        signatures=tuple((s.entry, s.noun) for s in known if isinstance(s.noun, SignOff)),
     )  # fmt: skip
 
 
@@ -381,27 +381,27 @@ def fold_history(entries: Iterable[Entry]) -> tuple[VisitSummary, ...]:
         if said.entry.visit is not None:
             visits.setdefault(said.entry.visit, []).append(said)
     starts = [e for e in given if e.kind == "visit-started"]
-    lines = [_summary(visit, told, starts) for visit, told in visits.items() if _has_start(told)]
+    lines = [_summary(visit, own, starts) for visit, own in visits.items() if _has_start(own)]
     return tuple(sorted(lines, key=lambda v: (v.started, v.id), reverse=True))
 
 
-def _has_start(told: Iterable[Said]) -> bool:
-    return _latest(told, VisitStart) is not None
+def _has_start(said: Iterable[Said]) -> bool:
+    return _latest(said, VisitStart) is not None
 
 
-def _summary(visit: str, told: Sequence[Said], starts: Iterable[Entry]) -> VisitSummary:
-    signed = _latest(told, SignOff)
+def _summary(visit: str, said: Sequence[Said], starts: Iterable[Entry]) -> VisitSummary:
+    signed = _latest(said, SignOff)
     return VisitSummary(
-        id=visit, pump=told[-1].entry.pump, started=_started(starts, visit),
-        complaint=_complaint_line(told),
-        fitted=(signed.fitted if signed else "") or fitted_words(fitted_of(told)),
+        id=visit, pump=said[-1].entry.pump, started=_started(starts, visit),
+        complaint=_complaint_line(said),
+        fitted=(signed.fitted if signed else "") or fitted_words(fitted_of(said)),
         closed=signed is not None, proof=signed.proof if signed else "",
     )  # fmt: skip
 
 
-def _complaint_line(told: Sequence[Said]) -> str:
+def _complaint_line(own: Sequence[Said]) -> str:
     """What was said, else what was seen, else why the call was made."""
-    complaint, start = _latest(told, Complaint), _latest(told, VisitStart)
+    complaint, start = _latest(own, Complaint), _latest(own, VisitStart)
     said = complaint.said.splitlines()[0] if complaint and complaint.said else ""
     seen = joined(", ", complaint.seen) if complaint else ""
     return said or seen or (start.reason if start else "")

@@ -129,23 +129,23 @@ class _Looked:
 def _looked_through(depot: Depot) -> _Looked:
     state, read = file_state(depot), _Read()
     with depot.snapshot() as now:
-        told = now.tally
+        tally = now.tally
         read.take(now.entries)
-    lost = lost_of(depot, told, read.made)
+    lost = lost_of(depot, tally, read.made)
     missing = None if lost is None else max(lost - len(depot.damaged), 0)
     depot.missing = missing or 0
-    agree = told == read.made or bool(lost)
+    agree = tally == read.made or bool(lost)
     return _Looked(
         state, read, should_be=None if lost is None else read.made.count + lost, missing=missing,
         counted=lost is not None and lost >= 0 and agree,
     )  # fmt: skip
 
 
-def lost_of(depot: Depot, told: Tally | None, made: Tally) -> int | None:
+def lost_of(depot: Depot, known: Tally | None, made: Tally) -> int | None:
     """How many entries there are too few, damaged ones among them; ``None`` where not known."""
     if depot.rescued:
         return depot.rescued.missing
-    return None if told is None else told.count - made.count
+    return None if known is None else known.count - made.count
 
 
 def file_state(depot: Depot) -> State:

@@ -29,7 +29,7 @@ def value_of(connection: Connection, name: str, *, to_change: bool = False) -> s
 
 
 def put(connection: Connection, name: str, value: str, *, replace: bool = True) -> None:
-    """Keep a value; over the one kept before unless told not to."""
+    """Keep a value; over the one kept before unless asked not to."""
     kind = postgresql if connection.dialect.name == "postgresql" else sqlite_dialect
     row = {"name": name, "value": value, "checksum": checksum([name, value])}
     adding = kind.insert(about).values(row)

@@ -65,7 +65,7 @@ def time_text(seconds: S) -> str:
 
 
 def _word(value: Any, field: Field) -> str:
-    """A value without a unit; one of the field's own words is told."""
+    """A value without a unit; one of the field's own words is translated."""
     text = str(value)
     return Message(text) if text in field.choices else text
 

@@ -59,14 +59,14 @@ _SENTENCES = {
 
 _OUT_OF_RANGE = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
 _ONE = {
-    "both": Message("{label} is {told}; it must be from {least} to {most}."),
-    "most": Message("{label} is {told}; it must be at most {most}."),
-    "least": Message("{label} is {told}; it must be at least {least}."),
+    "both": Message("{label} is {shown}; it must be from {least} to {most}."),
+    "most": Message("{label} is {shown}; it must be at most {most}."),
+    "least": Message("{label} is {shown}; it must be at least {least}."),
 }
 _EACH = {
-    "both": Message("{label}: {place} is {told}; each must be from {least} to {most}."),
-    "most": Message("{label}: {place} is {told}; each must be at most {most}."),
-    "least": Message("{label}: {place} is {told}; each must be at least {least}."),
+    "both": Message("{label}: {place} is {shown}; each must be from {least} to {most}."),
+    "most": Message("{label}: {place} is {shown}; each must be at most {most}."),
+    "least": Message("{label}: {place} is {shown}; each must be at least {least}."),
 }
 """What is said of one number, and of one of a series or map, by which limits it has."""
 _FINELY = 12
@@ -104,12 +104,12 @@ def out_of_range(
     """
     label = label or field.label
     bounds = [said_of(b, field, system) for b in (field.least, field.greatest) if b is not None]
-    told = said_of(value, field, system) if math.isfinite(value) else Message("too large")
-    if told in bounds:
-        told = said_of(value, field, system, digits=_FINELY)
+    shown = said_of(value, field, system) if math.isfinite(value) else Message("too large")
+    if shown in bounds:
+        shown = said_of(value, field, system, digits=_FINELY)
     kind = "both" if len(bounds) == 2 else "most" if field.least is None else "least"
     pattern = (_EACH if place else _ONE)[kind].pattern
-    return Message(pattern, label=label, place=place, told=told, least=bounds[0], most=bounds[-1])
+    return Message(pattern, label=label, place=place, shown=shown, least=bounds[0], most=bounds[-1])
 
 
 def bare_unit(unit: Unit, system: System | None) -> str:
@@ -203,7 +203,7 @@ def explain(
         where = ".".join(str(part) for part in item["loc"]) or "input"
         field = field_at(noun, item["loc"]) if noun else None
         label = field.label if field and not (by_path and len(item["loc"]) > 1) else where
-        told = _SENTENCES.get(item["type"])
+        pattern = _SENTENCES.get(item["type"])
         context = dict(item.get("ctx", {}))
         cause = context.get("error")
         if "expected" in context:
@@ -223,8 +223,8 @@ def explain(
             )
         elif item["type"] == "extra_forbidden":
             sentence = _unknown_field(where, noun)
-        elif told:
-            sentence = Message(told.pattern, label=label, **context)
+        elif pattern:
+            sentence = Message(pattern.pattern, label=label, **context)
         elif isinstance(cause, Exception) and not item["loc"]:
             sentence = joined("", (raised(str(cause)), "."))
         elif isinstance(cause, Exception):

@@ -76,20 +76,20 @@ def read(
             if key and isinstance(value, str) and value.strip():
                 values.setdefault(name, {})[key] = value
             elif not key and value:
-                told = Message(
+                sentence = Message(
                     "{label} is given entry by entry, as {name}.entry.",
                     label=field.label,
                     name=name,
                 )
-                problems.append(Problem(name, told))
+                problems.append(Problem(name, sentence))
             continue
         if field is None:
-            told = Message(
+            sentence = Message(
                 "There is no field “{name}”; {known}",
                 name=name[:60],
                 known=near_or_all(name, known),
             )
-            problems.append(Problem(name, told))
+            problems.append(Problem(name, sentence))
             continue
         if isinstance(value, str):
             if not value.strip():

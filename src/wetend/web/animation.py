@@ -31,12 +31,12 @@ class Reel:
 
 def _film(film: Film) -> dict[str, Any]:
     """A run as small integers: differences between instants, and the step size."""
-    told: dict[str, Any] = {}
+    channels: dict[str, Any] = {}
     for key, row in (("t", film.t), *film.values.items()):
         grain = max(float(abs(row).max()) / 2000, 1e-15)
         counts = [round(float(v) / grain) for v in row]
-        told[key] = [grain, *(b - a for a, b in zip([0, *counts], counts, strict=False))]
-    return told
+        channels[key] = [grain, *(b - a for a, b in zip([0, *counts], counts, strict=False))]
+    return channels
 
 
 def _data(pump: Pump, this: Film, sound: Film, system: System) -> dict[str, Any]:

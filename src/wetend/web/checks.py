@@ -33,7 +33,7 @@ from wetend.workflows.desk import Desk
 router = APIRouter()
 STROKES = next(check for check in CHECKS if check.key == "strokes")
 _SHOWN = 7
-"""Faults shown as bars; the rest are told under them."""
+"""Faults shown as bars; the rest are listed under them."""
 READINGS = FormSpec(
     CheckReadings,
     key="readings",

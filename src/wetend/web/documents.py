@@ -28,7 +28,7 @@ def report(desk: AtDesk, visit_id: VisitId) -> Response:
 
 @router.get("/visits/{visit_id}/strip-card.pdf")
 def card(desk: AtDesk, visit_id: VisitId) -> Response:
-    """The strip card for the tool bag told."""
+    """The strip card for the tool bag entered."""
     return _sent(reports.write_strip_card(desk, visit_id))
 
 

@@ -149,11 +149,11 @@ def read_answers(typed: Typed) -> dict[FittedPart, Answer]:
 def read_was(typed: Typed) -> Mapping[FittedPart, Answer]:
     """What the form was filled with from the record; nothing where that can't be read."""
     try:
-        told = json.loads(typed.last(WAS_FIELD) or "{}")
+        was = json.loads(typed.last(WAS_FIELD) or "{}")
         return {
-            part: _answer(part, *(str(v) for v in told[part]))
+            part: _answer(part, *(str(v) for v in was[part]))
             for part in FITTED_WORDS
-            if part in told
+            if part in was
         }
     except (ValueError, TypeError, RecursionError, BadInput):
         return {}

@@ -236,6 +236,6 @@ def read_noun(
             if p.field not in unread and not any(f.startswith(f"{p.field}.") for f in fields)
         ]
     if reader.problems:
-        told = joined(" ", (p.sentence for p in reader.problems[:5]))
-        raise BadInput(told, tuple(reader.problems))
+        sentence = joined(" ", (p.sentence for p in reader.problems[:5]))
+        raise BadInput(sentence, tuple(reader.problems))
     return built

@@ -345,7 +345,7 @@ class _Builder:
     def section(self, section: Section, by_name: Mapping[str, Item], at: str = "") -> Group:
         found = tuple(by_name[name] for name in section.names if name in by_name)
         usual = default_texts(self.asked.noun, self.system)
-        told = any(
+        lacking = any(
             "".join(self.texts.get(name, ())).strip() not in ("", "".join(usual.get(name, ())))
             for name in section.all_names
         )
@@ -355,7 +355,7 @@ class _Builder:
             self.section(part, by_name, f"{place}-{number}")
             for number, part in enumerate(section.parts)
         )
-        shown = told if section.open is None else section.open
+        shown = lacking if section.open is None else section.open
         return Group(place, self.id_of(place), section.legend, (*found, *parts),
                      folded=section.folded, open=shown or wrong, how=section.how,
                      cautions=section.cautions, state=section.state)  # fmt: skip

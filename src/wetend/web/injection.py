@@ -31,7 +31,7 @@ _ASKED = FormSpec(
         Section(Message("The essentials"), ("kind", "said", "ago")),
         Section(
             Message("More, if known"),
-            ("person", "liquid", "pressure", "to_hospital", "told"),
+            ("person", "liquid", "pressure", "to_hospital", "informed"),
             folded=True,
         ),
     ),

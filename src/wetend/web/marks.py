@@ -84,7 +84,7 @@ def _next(typed: Typed) -> str:
 def mark_strip(request: Request, desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     """Mark operations of the strip done, or take marks off.
 
-    A script is told which are not kept, and why; without one the first of them is an error.
+    A script is sent which are not kept, and why; without one the first of them is an error.
     """
     marked = strip.keep(desk, visit_id, marks_of(typed))
     return _answer(request, marked, f"/visits/{visit_id}/strip/steps", typed)

@@ -218,7 +218,7 @@ def minutes(seconds: S) -> str:
 
 @jinja2.pass_context
 def _fresh(context: jinja2.runtime.Context, cautions: Sequence[Caution]) -> Sequence[Caution]:
-    """Cautions but those whose hazard the head of this visit's page has told of already."""
+    """Cautions but those whose hazard the head of this visit's page has shown already."""
     view = context.get("view")
     job = getattr(getattr(view, "head", view), "job", None)
     return cautions if job is None or cautions is job.cautions else but(cautions, job.cautions)

@@ -67,9 +67,9 @@ class PracticePage:
     again: str
     section: Markup | None
     reel: Reel | None
-    """This pump in motion beside a sound one, once the truth is told."""
+    """This pump in motion beside a sound one, once the truth is shown."""
     motion: str
-    """Where the fault is seen in motion; empty before the truth is told."""
+    """Where the fault is seen in motion; empty before the truth is shown."""
     only: str = ONLY_PRACTICE
     trouble: str = ""
     """Why the debriefing could not be made ready; blank where nothing went wrong."""
@@ -98,7 +98,7 @@ def _motion(view: PracticeView) -> str:
 
 
 def _reel(view: PracticeView, reader: Words) -> Reel | None:
-    """The moving section; ``None`` before the truth is told, or where there is none to show."""
+    """The moving section; ``None`` before the truth is shown, or where there is none to show."""
     if view.debrief is None:
         return None
     try:

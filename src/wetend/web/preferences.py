@@ -67,13 +67,15 @@ def enter(request: Request, typed: Sent) -> Response:
     address, form = request.client.host if request.client else "", carried(typed)
     wait = tries.wait(address)
     if wait > 0:
-        told = (
+        sentence = (
             Message("{wait:.0f} seconds", wait=wait)
             if wait < 90
             else Message("{ceil} minutes", ceil=math.ceil(wait / 60))
         )
         view = PasscodePage(
-            back, Message("Too many wrong attempts. Wait {told}, then try again.", told=told), form
+            back,
+            Message("Too many wrong attempts. Wait {wait}, then try again.", wait=sentence),
+            form,
         )
         response = render(request, "passcode.html", view, title=Message("Passcode"), status=429)
         response.headers["Retry-After"] = str(math.ceil(wait))

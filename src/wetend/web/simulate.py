@@ -76,7 +76,7 @@ def _asked(desk: Desk, model: Any) -> FormSpec:
             "coating": {c.key: c.name for c in desk.coatings()},
             "fault": titles,
             "also": titles,
-            "gun": {name: sentence(told) for name, told in GUN_WORDS.items()},
+            "gun": {name: sentence(text) for name, text in GUN_WORDS.items()},
         },
         sections=(
             Section(Message("Pump, coating and fault"), ("pump", "coating", "fault", "size")),
@@ -201,8 +201,8 @@ def _seen(request: Request, desk: Desk) -> SimulateView:
         raise NoAnswer(Message("The simulation is being prepared; try again in a few seconds."))
     answer = _answer(request, desk, model)
     if answer.seen is None:
-        told = answer.no_answer or joined(" ", (told for _, told in answer.form.faults))
-        raise NoAnswer(told)
+        faults = answer.no_answer or joined(" ", (faults for _, faults in answer.form.faults))
+        raise NoAnswer(faults)
     return answer.seen
 
 

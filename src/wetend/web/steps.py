@@ -76,7 +76,7 @@ class StepsPage:
     end_lines: tuple[str, ...]
     job: Job
     end_cautions: tuple[Caution, ...] = ()
-    """Before what is told once all steps are done."""
+    """Before what is said once all steps are done."""
     stock: Markup | None = None
     """The parts that the pictures of all acts point to."""
 

@@ -92,16 +92,16 @@ def shelf_of(desk: Desk, known: Mapping[str, Pump]) -> Shelf:
 
 def _used(desk: Desk, since: str) -> tuple[Used, ...]:
     """Parts fitted new, entered since the first count: on a visit each once."""
-    told: dict[tuple[str, str, str], Used] = {}
+    used: dict[tuple[str, str, str], Used] = {}
     for said in standing(desk.depot.since(since, kinds=("part-fitted", "withdrawn"))):
         noun, entry = said.noun, said.entry
         if isinstance(noun, PartFitted):
             place = (entry.pump, entry.visit or entry.id, noun.part)
-            told.pop(place, None)
+            used.pop(place, None)
             if noun.done == "new" and noun.why != "first fitted":
                 on = noun.on or day_of(entry.at)
-                told[place] = Used(entry.pump, noun.part, on, entry.id)
-    return tuple(told.values())
+                used[place] = Used(entry.pump, noun.part, on, entry.id)
+    return tuple(used.values())
 
 
 def view(desk: Desk) -> ItemsView:

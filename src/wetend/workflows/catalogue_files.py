@@ -75,19 +75,19 @@ def to_toml(items: Sequence[Stocked]) -> str:
 
 
 def read_file(desk: Desk, data: bytes) -> tuple[Row, ...]:
-    """Items from a file's bytes, TOML or a table; the kind is told by the content.
+    """Items from a file's bytes, TOML or a table; the content shows which.
 
     Raises:
         BadInput: it can't be read, or an item in it can't be used; a problem an item.
         TooLarge: more than can be taken at once.
     """
     rows = _toml_rows(data)
-    told = _table_rows(data) if rows is None else rows
-    if len(told) > MOST:
+    table = _table_rows(data) if rows is None else rows
+    if len(table) > MOST:
         raise TooLarge(Message("More than {most} items; split the file.", most=MOST))
     names = pump_names(desk)
     found, problems = [], []
-    for number, values in enumerate(told, start=1):
+    for number, values in enumerate(table, start=1):
         try:
             found.append(_row(values, names))
         except BadInput as bad:
@@ -121,9 +121,9 @@ def _toml_rows(data: bytes) -> list[Mapping[str, Any]] | None:
         return None
     if len(data) > _MOST_LETTERS:
         raise TooLarge(Message("The file is larger than 3 MB; split it."))
-    told = toml_table(decoded(data))
-    rows = told.get("item")
-    if not isinstance(rows, list) or set(told) != {"item"}:
+    table = toml_table(decoded(data))
+    rows = table.get("item")
+    if not isinstance(rows, list) or set(table) != {"item"}:
         raise BadInput(Message("A catalogue in TOML holds [[item]] tables and nothing else."))
     return [row if isinstance(row, dict) else {} for row in rows]
 
@@ -153,8 +153,8 @@ def _plain(value: Any) -> Any:
 
 
 def _several(value: Any) -> list[str]:
-    told = value if isinstance(value, list) else re.split(r"[;,\n]", str(value))
-    return [str(one).strip() for one in told if str(one).strip()]
+    values = value if isinstance(value, list) else re.split(r"[;,\n]", str(value))
+    return [str(one).strip() for one in values if str(one).strip()]
 
 
 def _part(words: str) -> str:
@@ -193,9 +193,9 @@ def _row(values: Mapping[str, Any], names: Mapping[str, str]) -> Row:
     given = {name: _plain(value) for name, value in values.items()}
     strange = sorted(set(given) - set(COLUMNS))
     if strange:
-        told = near_or_all(strange[0], COLUMNS)
+        near = near_or_all(strange[0], COLUMNS)
         raise BadInput(
-            Message("There is no field “{strange}”; {told}", strange=strange[0][:40], told=told)
+            Message("There is no field “{strange}”; {near}", strange=strange[0][:40], near=near)
         )
     counted: dict[str, Any] = {
         name: _number(given.pop(name), name) for name in ("shelf", "van") if name in given

@@ -112,13 +112,13 @@ def read_answer(part: str, text: str) -> tuple[FittedPart, Answer]:
         return known, Answer(None)
     done: Done | None = next((d for d in get_args(Done) if d == said.replace("-", " ")), None)
     if done is None:
-        told = joined(", ", get_args(Done))
+        words = joined(", ", get_args(Done))
         raise BadInput(
             Message(
-                "{known}: “{said}” can't be done with a part; give {told} or {nothing}.",
+                "{known}: “{said}” can't be done with a part; give {words} or {nothing}.",
                 known=_named(known),
                 said=said[:40],
-                told=told,
+                words=words,
                 nothing=NOTHING,
             )
         )

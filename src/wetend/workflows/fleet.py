@@ -218,11 +218,11 @@ def simulate(
     pumps = fleet_pumps(known)
     if not pumps:
         raise NotFound(Message("There is no pump in this depot yet."))
-    told = simulate_months(
+    found = simulate_months(
         pumps, known.fleet, executor, costs=costs or Costs(), months=months, replicas=replicas,
         seed=seed, service=service, progress=progress,
     )  # fmt: skip
-    return Months(told, months, len(pumps), replicas, seed, service)
+    return Months(found, months, len(pumps), replicas, seed, service)
 
 
 def simulated(

@@ -75,7 +75,7 @@ def _overtaken(
         if alike(stands, before) or alike(stands, getattr(said, name)):
             continue
         entry = _namer(visit, said, name)
-        told = {
+        values = {
             "label": Message(known.label),
             "who": (entry.who if entry else "") or Message("someone"),
             "now": _said(now, name, system),
@@ -86,13 +86,13 @@ def _overtaken(
                 "{label}: since you opened this, {who} entered {now} at {at:%H:%M} UTC; you "
                 "entered {said}. Send it again to replace it with yours.",
                 at=entry.at,
-                **told,
+                **values,
             )
             if entry
             else Message(
                 "{label}: since you opened this, {who} entered {now}; you entered {said}. Send it "
                 "again to replace it with yours.",
-                **told,
+                **values,
             )
         )
         problems.append(Problem(name, sentence))

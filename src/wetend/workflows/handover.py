@@ -57,7 +57,7 @@ def sign_off(desk: Desk, visit_id: str, signed: SignOff) -> Visit:
 
     Raises:
         BadInput: the pump failed its proof or is not proven, and it is not said why it is signed
-            off all the same, that the crew was told and that the pump is tagged.
+            off all the same, that the crew was informed and that the pump is tagged.
     """
     visit = desk.visit(visit_id)
     if _signed_by_this_form(desk, signed):

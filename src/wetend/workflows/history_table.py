@@ -64,7 +64,7 @@ class History:
 
 
 def read_history(data: bytes, name: str = "", progress: Progress = quiet) -> History:
-    """A table from a file's bytes: the kind is told by the content, never by the name.
+    """A table from a file's bytes: the kind is read from the content, never by the name.
 
     Args:
         data: the file.
@@ -93,11 +93,11 @@ def read_history(data: bytes, name: str = "", progress: Progress = quiet) -> His
         )
     text, encoding = table_text(data)
     delimiter = _delimiter(text)
-    told = _SEPARATORS[delimiter]
+    separator = _SEPARATORS[delimiter]
     rows = reported(_csv_rows(text, delimiter), progress, of=text.count("\n"))
     return _named(
         rows,
-        Message("{encoding}, separated by {separator}", encoding=encoding, separator=told),
+        Message("{encoding}, separated by {separator}", encoding=encoding, separator=separator),
         MOST_CELLS,
         name,
     )

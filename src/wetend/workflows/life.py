@@ -58,7 +58,7 @@ from wetend.workflows.visits import open_visits
 from wetend.workflows.zero import report_ran
 
 MOST_REPACKS = 400
-"""Pumps whose next repack is told at once."""
+"""Pumps whose next repack is shown at once."""
 
 
 @dataclass(frozen=True)

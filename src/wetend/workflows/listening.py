@@ -31,7 +31,7 @@ _OTHER_SOUND = {
 
 @dataclass(frozen=True)
 class LogColumns:
-    """Which columns of a log to read; blank and ``None`` are told from the log itself."""
+    """Which columns of a log to read; blank and ``None`` are read from the log itself."""
 
     time: str = ""
     value: str = ""

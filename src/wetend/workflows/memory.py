@@ -31,10 +31,10 @@ class MemoryView:
 def resident() -> int | None:
     """Bytes of memory that this process takes; Linux, else ``None``."""
     try:
-        told = Path("/proc/self/status").read_text(encoding="ascii", errors="replace")
+        status = Path("/proc/self/status").read_text(encoding="ascii", errors="replace")
     except OSError:
         return None
-    lines = (line.split() for line in told.splitlines() if line.startswith("VmRSS:"))
+    lines = (line.split() for line in status.splitlines() if line.startswith("VmRSS:"))
     return next((1024 * int(words[1]) for words in lines), None)
 
 

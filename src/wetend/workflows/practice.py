@@ -44,7 +44,7 @@ MOST_SET = 3
 
 @dataclass(frozen=True)
 class MoveReport:
-    """A move as told: what was done, its minutes, what it showed."""
+    """A move as reported: what was done, its minutes, what it showed."""
 
     title: str
     minutes: Minutes
@@ -58,7 +58,7 @@ class PracticeView:
 
     code: str
     standing: Standing
-    told: tuple[MoveReport, ...]
+    reports: tuple[MoveReport, ...]
     healthy: Prediction
     debrief: Debrief | None
     """``None`` until it is over."""
@@ -174,7 +174,7 @@ def _said(field: Field, value: object) -> str:
     return Message("{label}: {value}", label=Message(field.label), value=value)
 
 
-def _told(move: Move, readings: CheckReadings) -> MoveReport:
+def _report(move: Move, readings: CheckReadings) -> MoveReport:
     known = {f.name: f for f in fields_of(CheckReadings)}
     showed = [_said(known[name], getattr(readings, name)) for name in move.fields]
     if move.found is not None:
@@ -203,7 +203,7 @@ def view(code: str, moves: Sequence[str]) -> PracticeView:
     return PracticeView(
         code=code_of(exercise),
         standing=standing,
-        told=tuple(_told(move, standing.readings) for move in standing.moves),
+        reports=tuple(_report(move, standing.readings) for move in standing.moves),
         healthy=predict(standing.pump, standing.coating),
         debrief=_debriefed(exercise, tuple(moves)) if standing.over else None,
     )

@@ -106,12 +106,12 @@ class Duties:
 
 def _fitted(said: Sequence[Said]) -> list[Fitted]:
     """Lives begun: on a visit the latest word on each part counts, outside visits every one."""
-    told: dict[tuple[str, str], Said] = {}
+    latest: dict[tuple[str, str], Said] = {}
     for each in said:
         if isinstance(each.noun, PartFitted):
-            told[each.entry.visit or each.entry.id, each.noun.part] = each
+            latest[each.entry.visit or each.entry.id, each.noun.part] = each
     found = []
-    for each in told.values():
+    for each in latest.values():
         noun = each.noun
         if isinstance(noun, PartFitted) and noun.begins_a_life and noun.part in PART_WORDS:
             on = noun.on or day_of(each.entry.at)
@@ -127,8 +127,8 @@ def _growth(pump: Pump, noun: object, density: KgPerM3) -> tuple[LifePart, float
     if isinstance(noun, RodMeasured) and noun.diameters:
         return "rod", max(pump.rod.diameter - fmean(noun.diameters), 0.0), 8e-6
     if isinstance(noun, NozzleMeasured | CheckReadings):
-        told = grown(pump.nozzle, noun, density)
-        return ("nozzle", *told) if told else None
+        worn = grown(pump.nozzle, noun, density)
+        return ("nozzle", *worn) if worn else None
     return None
 
 
@@ -156,10 +156,10 @@ def _parts(
     for each in said:
         if isinstance(each.noun, Coating):
             density = each.noun.density
-        told = _growth(pump, each.noun, density)
-        if told is None or told[0] not in now:
+        growth = _growth(pump, each.noun, density)
+        if growth is None or growth[0] not in now:
             continue
-        part, wear, error = told
+        part, wear, error = growth
         life, at = now[part].life, _seen_on(each)
         if life is None or at <= life.fitted:
             continue
@@ -182,17 +182,17 @@ def _said_since(said: Sequence[Said]) -> tuple[float, date] | None:
             litres = noun.pumped_since_repack
             latest.pop(each.entry.visit, None)
             latest[each.entry.visit] = None if litres is None else (litres, day_of(each.entry.at))
-    return next((told for told in reversed(latest.values()) if told is not None), None)
+    return next((growth for growth in reversed(latest.values()) if growth is not None), None)
 
 
 def _put_said(now: dict[LifePart, PartNow], said: Sequence[Said], ledger: Ledger) -> None:
     """The age of packings that nobody entered the fitting of, as somebody said it."""
-    told = _said_since(said)
-    if told is None:
+    stated = _said_since(said)
+    if stated is None:
         return
     per_litre = ledger.usual.wear / max(ledger.usual.pumped, 1e-12)
-    since = ledger.between(told[1], ledger.last)
-    wear, litres = told[0] * per_litre + since.wear, told[0] + since.pumped
+    since = ledger.between(stated[1], ledger.last)
+    wear, litres = stated[0] * per_litre + since.wear, stated[0] + since.pumped
     for part in PACKINGS:
         life = now[part].life
         if now[part].assumed and life is not None:
@@ -206,10 +206,10 @@ def _changed(
 ) -> Coating | None:
     """The coating in the pump now, where a visit put in another than its recent use was with."""
     chosen = next((s for s in reversed(said) if isinstance(s.noun, Coating)), None)
-    told = [u for u in usages if u.coating in known]
-    if chosen is None or not told or not isinstance(chosen.noun, Coating):
+    used = [u for u in usages if u.coating in known]
+    if chosen is None or not used or not isinstance(chosen.noun, Coating):
         return None
-    last = max(told, key=lambda u: u.last)
+    last = max(used, key=lambda u: u.last)
     newer = day_of(chosen.entry.at) >= last.last and chosen.noun.key != last.coating
     return chosen.noun if newer and chosen.noun.key in known else None
 

@@ -79,8 +79,8 @@ def described(desk: Desk, *, removed: bool = False) -> tuple[Pump, ...]:
         desk: where a person works from.
         removed: whether those removed from the lists are given too.
     """
-    told = (own for own in _by_pump(desk, DESCRIBED_KINDS) if removed or not removals(own))
-    found = filter(None, map(_pump_of, told))
+    entries = (own for own in _by_pump(desk, DESCRIBED_KINDS) if removed or not removals(own))
+    found = filter(None, map(_pump_of, entries))
     return tuple(sorted(found, key=lambda pump: pump.name.lower()))
 
 

@@ -30,9 +30,9 @@ class RebuildView:
 
     visit: Visit
     fit: StackFit | None
-    """``None`` until heights or the tin are told."""
+    """``None`` until heights or the tin are entered."""
     plan: RebuildPlan | None
-    """``None`` until the tool bag is told."""
+    """``None`` until the tool bag is entered."""
     gate: Gate
     """Whether zero is proven for the user, and the list that proves it."""
     done: tuple[str, ...]
@@ -55,7 +55,7 @@ class TriedView:
 
     visit: Visit
     fit: StackFit | None
-    """``None`` until heights or the tin are told."""
+    """``None`` until heights or the tin are entered."""
     right: Variant | None
     tried: Variant | None
 

@@ -66,15 +66,15 @@ def _attached(entries: list[Entry], visits: int, unfinished: int) -> str:
     counts: Counter[type] = Counter(
         type(said.noun) for said in standing(entries) if said.entry.visit is None
     )
-    told: list[str] = []
+    counted: list[str] = []
     if unfinished:
-        told.append(
+        counted.append(
             plural("{n} visit ({open} open)", "{n} visits ({open} open)", visits, open=unfinished)
         )
     elif visits:
-        told.append(plural("{n} visit", "{n} visits", visits))
-    told += [said(counts[noun]) for noun, said in _COUNTED.items() if counts[noun]]
-    return joined(Message(" and "), filter(None, (joined(", ", told[:-1]), *told[-1:])))
+        counted.append(plural("{n} visit", "{n} visits", visits))
+    counted += [said(counts[noun]) for noun, said in _COUNTED.items() if counts[noun]]
+    return joined(Message(" and "), filter(None, (joined(", ", counted[:-1]), *counted[-1:])))
 
 
 def remove(desk: Desk, key: str, reason: str = "") -> RemovalView:

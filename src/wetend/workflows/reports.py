@@ -89,18 +89,18 @@ def report_of(
 def write_report(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
     """The visit's report."""
     visit = desk.visit(visit_id)
-    told = report_of(
+    report = report_of(
         visit, issued=issued or datetime.now(UTC), leanings=leanings_of(desk, visit),
         repack=repack_of_visit(desk, visit),
     )  # fmt: skip
-    return Paper(_name(visit, "report"), visit_report(told, desk.reader))
+    return Paper(_name(visit, "report"), visit_report(report, desk.reader))
 
 
 def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
-    """The strip card for the tool bag told.
+    """The strip card for the tool bag entered.
 
     Raises:
-        BadInput: the tool bag is not told yet.
+        BadInput: the tool bag is not entered yet.
     """
     visit = desk.visit(visit_id)
     plan = plan_of(visit)
@@ -119,7 +119,7 @@ def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = N
     """The rebuild card for what the strip took apart.
 
     Raises:
-        BadInput: the tool bag is not told yet.
+        BadInput: the tool bag is not entered yet.
     """
     visit = desk.visit(visit_id)
     plan = rebuild_plan_of(visit)

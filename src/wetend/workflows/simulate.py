@@ -101,13 +101,13 @@ class SimulateView:
     only: str
 
 
-def fault_named(told: str) -> str:
+def fault_named(text: str) -> str:
     """A fault's name, where it is given as it is called, here or by the running checks.
 
     >>> fault_named("outlet filter or hose blocked"), fault_named("filter"), fault_named("rust")
     ('filter', 'filter', 'rust')
     """
-    return told if told in FAULT_TITLES else _NAMES.get(told, told)
+    return text if text in FAULT_TITLES else _NAMES.get(text, text)
 
 
 def pump_choices(desk: Desk) -> dict[str, str]:
@@ -190,7 +190,7 @@ def played(
     """
     showing = _played(pump, coating, tuple(faults.items()), cycles, gun)
     this = thinned(showing.this.film, INSTANTS * cycles)
-    told = tuple(
+    named = tuple(
         Message(
             "{fault}, {size}",
             fault=MOTION_FAULTS[name].title,
@@ -201,7 +201,7 @@ def played(
     return SimulateView(
         pump=pump,
         coating=coating,
-        faults=told,
+        faults=named,
         gun=gun,
         this=this,
         sound=thinned(showing.sound.film, INSTANTS * cycles),

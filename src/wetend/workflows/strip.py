@@ -26,14 +26,14 @@ class StripView:
     visit: Visit
     tools: dict[str, str]
     plan: StripPlan | None
-    """``None`` until the tool bag is told."""
+    """``None`` until the tool bag is entered."""
     gate: Gate
     """Whether zero is proven for the user, and the list that proves it."""
     done: tuple[str, ...]
 
     @property
     def may_begin_anew(self) -> bool:
-        """Whether it has been put together again, as far as is told, and may be opened again."""
+        """Whether it has been put together again, as far as is known, and may be opened again."""
         return _together_again(self.visit)
 
     @property
@@ -77,7 +77,7 @@ def keep(desk: Desk, visit_id: str, marks: Sequence[Mark]) -> Marked:
 
 
 def _together_again(visit: Visit) -> bool:
-    """Whether a pump stripped in this visit was built up or proved since, as far as is told."""
+    """Whether a pump stripped in this visit was built up or proved since, as far as is known."""
     stripped = bool(visit.progress and visit.progress.done)
     return stripped and (visit.proof is not None or bool(visit.rebuilt and visit.rebuilt.done))
 

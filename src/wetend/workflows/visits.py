@@ -73,12 +73,12 @@ def find(desk: Desk, start_of_id: str) -> str:
     wanted = start_of_id.strip().lower()
     hits = [i for i in ids if len(wanted) >= 4 and (i.startswith(wanted) or i.endswith(wanted))]
     if len(hits) != 1:
-        told = Message("More than one visit") if hits else Message("No visit")
+        found = Message("More than one visit") if hits else Message("No visit")
         raise NotFound(
             Message(
-                "{told} matches “{start_of_id}”; `wetend visit list` lists the open ones, "
+                "{found} matches “{start_of_id}”; `wetend visit list` lists the open ones, "
                 "`wetend pump show` a pump's.",
-                told=told,
+                found=found,
                 start_of_id=start_of_id[:40],
             )
         )

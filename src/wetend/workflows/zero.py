@@ -101,29 +101,29 @@ def _together(before: Read | None, noun: Read) -> Read:
 
 def _event(entry: Entry, noun: Noun, before: dict[type[Noun], Read]) -> Event | None:
     """What an entry means for zero; ``None`` for what the record keeps of steps done."""
-    told = Event(entry.id, entry.at, entry.who, "other")
+    event = Event(entry.id, entry.at, entry.who, "other")
     if isinstance(noun, _MARKS):
         return None
     if isinstance(noun, MakeSafe):
-        return replace(told, kind="list", ticked=noun)
+        return replace(event, kind="list", ticked=noun)
     if isinstance(noun, PumpRan):
         why = (
             Message("the pump ran again: {why}", why=noun.why)
             if noun.why
             else Message("the pump ran again")
         )
-        return replace(told, kind="pressure", what=why, late=noun.late)
+        return replace(event, kind="pressure", what=why, late=noun.late)
     if isinstance(noun, Flushed):
-        return replace(told, kind="pressure", what=Message("the pump was flushed"))
+        return replace(event, kind="pressure", what=Message("the pump was flushed"))
     if isinstance(noun, CheckReadings | ProofReadings):
         read = pressure_read(before.get(type(noun)), noun)
         before[type(noun)] = _together(before.get(type(noun)), noun)
-        return replace(told, kind="pressure", what=read) if read else told
+        return replace(event, kind="pressure", what=read) if read else event
     if isinstance(noun, SignOff):
-        return replace(told, kind="handed-over")
+        return replace(event, kind="handed-over")
     if isinstance(noun, Withdrawn):
-        return replace(told, kind="taken-back", what=entry.corrects or "")
-    return told
+        return replace(event, kind="taken-back", what=entry.corrects or "")
+    return event
 
 
 def _events(visit: Visit) -> Iterator[tuple[Event, CheckReadings | None]]:
@@ -142,10 +142,10 @@ def record_of_visit(visit: Visit) -> Record:
 
     A reading withdrawn later ends a proof all the same: the pump may have run.
     """
-    told = list(_events(visit))
-    by_gauge = [(e, r) for e, r in told if e.ticked is not None and e.ticked.way == "gauge"]
+    events = list(_events(visit))
+    by_gauge = [(e, r) for e, r in events if e.ticked is not None and e.ticked.way == "gauge"]
     doubted = {e.id: _doubted(visit, readings) for e, readings in by_gauge}
-    return record_of((e for e, _ in told), visit.pump.drive.kind, doubted)
+    return record_of((e for e, _ in events), visit.pump.drive.kind, doubted)
 
 
 def zero_of(visit: Visit, who: str, at: datetime | None = None) -> Zero:
@@ -156,8 +156,8 @@ def zero_of(visit: Visit, who: str, at: datetime | None = None) -> Zero:
 def _begun(visit: Visit, record: Record, zero: Zero, who: str) -> MakeSafe:
     """The list to go on with: this person's of today, if nothing has happened since."""
     blank = MakeSafe(blockage="suspected") if record.blocked else MakeSafe()
-    told = [e for e, _ in _events(visit) if e.kind != "other"]
-    last = told[-1] if told else None
+    events = [e for e, _ in _events(visit) if e.kind != "other"]
+    last = events[-1] if events else None
     if last is None or last.ticked is None or not same_person(last.who, who):
         return blank
     over = zero.proven is not None and zero.proven.id == last.id and not zero.stands

@@ -49,13 +49,13 @@ def test_unmarked_strokes_are_first_and_second() -> None:
     heard = judge(_heard(_even()), "sound")
     assert [side.name for side in heard.sides] == ["first", "second"]
     assert heard.times("up") == ()
-    assert "second stroke is 28 % quicker" in heard.told
+    assert "second stroke is 28 % quicker" in heard.summary
 
 
 def test_even_strokes_are_called_even_and_doubted() -> None:
     heard = judge(_heard(_even(up=1.2, down=1.2)), "sound", "up")
     assert not heard.differ
-    assert heard.told.startswith("The strokes are even")
+    assert heard.summary.startswith("The strokes are even")
     assert any("whole cycles" in told for told in heard.could_not)
 
 
@@ -111,7 +111,7 @@ def test_too_few_or_too_wild_gives_no_times(spans: list[float]) -> None:
     heard = judge(_heard(spans), "log", "up")
     assert heard.quality == "not read"
     assert heard.times("up") == () == heard.times("down")
-    assert "50 readings a second" in heard.told
+    assert "50 readings a second" in heard.summary
 
 
 def test_gaps_and_clipped_sound_are_told() -> None:

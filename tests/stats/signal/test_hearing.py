@@ -72,7 +72,7 @@ def test_noise_without_a_pump_gives_no_times(noise: str) -> None:
     )
     assert heard.quality == "not read"
     assert not any(s.used for s in heard.strokes)
-    assert "No clear rhythm" in heard.told
+    assert "No clear rhythm" in heard.summary
 
 
 def test_a_dropout_of_the_recording_loses_its_strokes_and_no_others() -> None:

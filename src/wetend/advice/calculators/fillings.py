@@ -59,7 +59,7 @@ class SuctionRemedy(FlowLaw):
         )  # fmt: skip
 
 
-def _told(found: Remedies) -> dict[str, float]:
+def _outputs(found: Remedies) -> dict[str, float]:
     wanted = {
         "speed_share": found.slower, "tube_bore": found.bore, "warm_to": found.warmer,
         "highest_lift": found.lift, "feed_pressure": found.feed,
@@ -75,7 +75,7 @@ def _suction_remedy(given: SuctionRemedy) -> Outcome:
     values = {
         "margin": pressure - given.vapour_pressure,
         "filling": fill_share(liquid, inlet, flow),
-        **_told(remedies(liquid, inlet, flow, margin=given.margin, reference=given.temperature)),
+        **_outputs(remedies(liquid, inlet, flow, margin=given.margin, reference=given.temperature)),
     }
     cautions = list(given.unused_cautions())
     if values["margin"] <= 0:

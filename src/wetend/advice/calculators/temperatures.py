@@ -76,13 +76,13 @@ def _below_d341(kinematic: list[M2PerS]) -> tuple[str, ...]:
     if not low:
         return ()
     unit = unit_of(M2PerS)
-    told = Message(
+    sentence = Message(
         "{show} is below {d341_from}, where this form of ASTM D341 no longer holds: "
         "take andrade, or readings nearer.",
         show=show(min(low), unit),
         d341_from=show(_D341_FROM, unit),
     )
-    return (told,)
+    return (sentence,)
 
 
 def _cautions(given: ViscosityTemperature, asked: list[K]) -> tuple[str, ...]:

@@ -231,7 +231,7 @@ class Lump:
     carried: str
     """What the check did, after «It was»."""
     truth: str
-    """What it was, where the truth of an exercise is told."""
+    """What it was, where the truth of an exercise is shown."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -31,7 +31,7 @@ OPENS = np.array([part not in CREW_DOES for part in LIFE_PARTS])
 KIT = np.array(["packings" in p or "ball" in p or "seat" in p for p in LIFE_PARTS])
 """What a service by litres replaces: packings, balls and seats."""
 SERVICE: M3 = 3.0
-"""Litres between services where the rule is litres, unless told: 3 000."""
+"""Litres between services where the rule is litres, unless given: 3 000."""
 CHUNK = 250
 YEAR = 365.25
 

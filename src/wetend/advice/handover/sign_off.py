@@ -1,7 +1,7 @@
 """Sign-off: the state by the proof, and what a signature must add.
 
-A pump may be signed off failed or not proven. Then whoever signs writes why, has told the crew and
-has tagged the pump (common practice, no source).
+A pump may be signed off failed or not proven. Then whoever signs writes why, has informed the crew
+and has tagged the pump (common practice, no source).
 """
 
 from __future__ import annotations

@@ -149,7 +149,7 @@ def spraying(
     Args:
         pump: as described, for its hoses, suction and balls.
         liquid: in it, at the described viscosity.
-        parameters: what the steady model was told, its filling left out of account.
+        parameters: what the steady model was given, its filling left out of account.
         state: what it answered.
         empty: share of the down-stroke that the rod drops beyond what a sound pump's does.
     """

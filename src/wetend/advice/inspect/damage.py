@@ -44,7 +44,7 @@ class Path:
 def limits_of(pump: Pump, coating: Coating | None) -> Allowed | None:
     """What this pump may lose with this coating; ``None`` where no coating says.
 
-    A coating whose flow can't be told (an unknown cup, one run too short) says nothing.
+    A coating whose flow can't be computed (an unknown cup, one run too short) says nothing.
     """
     if coating is None:
         return None

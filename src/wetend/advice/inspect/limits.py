@@ -71,13 +71,13 @@ class Limit:
         return abs(self.upper if self.upper is not None else self.lower or 0.0)
 
 
-def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
+def check(reading: Reading, limit: Limit, *, shown: M | None = None) -> Check:
     """Hold a reading against its limit.
 
     Args:
         reading: the value and how it was read.
         limit: what it must keep to.
-        told: the smallest difference the instrument must be able to tell; the limit itself unless
+        shown: the smallest difference the instrument must be able to tell; the limit itself unless
             given (a height's limit is large, the wear that matters is small).
     """
     probability = conformance_probability(
@@ -94,7 +94,7 @@ def check(reading: Reading, limit: Limit, *, told: M | None = None) -> Check:
             joined(" ", filter(None, (_past(reading), limit.then))),
         )
     else:
-        verdict, why = Verdict.MEASURE_AGAIN, _undecided(reading, told or limit.width)
+        verdict, why = Verdict.MEASURE_AGAIN, _undecided(reading, shown or limit.width)
     return Check(
         title=reading.title,
         value=reading.value,
@@ -123,7 +123,7 @@ def _past(reading: Reading) -> str:
 def _cannot(reading: Reading) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
     instrument, size = WITH_ARTICLE[reading.instrument], FEATURE_WORDS[reading.feature]
-    told = (
+    sentence = (
         Message(
             "{instrument} can't measure {size}; use {better}.",
             instrument=instrument,
@@ -133,13 +133,13 @@ def _cannot(reading: Reading) -> str:
         if better
         else Message("{instrument} can't measure {size}.", instrument=instrument, size=size)
     )
-    return raised(told)
+    return raised(sentence)
 
 
-def _undecided(reading: Reading, told: M) -> str:
+def _undecided(reading: Reading, shown: M) -> str:
     better = finer_than(reading.uncertainty / reading.spread, reading.feature, reading.size)
     title, instrument = reading.title, WITH_ARTICLE[reading.instrument]
-    if fit_for(reading.instrument, reading.feature, value=reading.size, limit=told):
+    if fit_for(reading.instrument, reading.feature, value=reading.size, limit=shown):
         if not better:
             return Message(
                 "{title} is too near its limit to say: measure it twice more, clean and dry.",

@@ -101,7 +101,7 @@ def in_packed_travel(rod: Rod, measured: RodMeasured) -> bool:
 
 
 def packed(rod: Rod, measured: RodMeasured) -> tuple[M, ...]:
-    """Diameters taken where packings run; all of them where their places were not told."""
+    """Diameters taken where packings run; all of them where their places were not given."""
     if not measured.stations:
         return measured.diameters
     placed = zip(measured.stations, measured.diameters, strict=True)

@@ -22,7 +22,7 @@ LAND_GAP = 50e-6
 """Most gap under a straightedge that a soft ring still takes up: common practice, no source."""
 LAND_MARK = 50e-6
 """Deepest mark across a land that a soft ring still fills: common practice, no source."""
-HEIGHT_TOLD = 0.5e-3
+HEIGHT_SHOWN = 0.5e-3
 """Loss of a packing set's height that matters: common practice, no source."""
 
 
@@ -140,7 +140,7 @@ def _packing_checks(packings: Packings, measured: PackingsMeasured) -> Iterator[
             measured.instrument,
         )
         limit = Limit(unit_of(M), lower=packings.free_height_limit, then=Message("Fit a new set."))
-        yield check(height, limit, told=HEIGHT_TOLD)
+        yield check(height, limit, shown=HEIGHT_SHOWN)
     if measured.gap is not None:
         gap = Reading(Message("Gap at the packings"), measured.gap, measured.gap, "gap", "feeler")
         limit = Limit(

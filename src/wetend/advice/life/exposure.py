@@ -120,7 +120,7 @@ class Ledger:
 def duty_with(pump: Pump, coating: Coating) -> Duty:
     """The duty of a pump with a coating at the middle of its range of pressure.
 
-    A coating whose flow can't be told is taken at the middle pressure without hose loss.
+    A coating whose flow can't be computed is taken at the middle pressure without hose loss.
     """
     build = coating.dry_film / coating.volume_solids / (1.0 - LOST)
     try:
@@ -182,18 +182,18 @@ class _Days:
 
     def fill(self, usual: Duty, displacement: M3) -> None:
         """Fill the days nothing was entered for: the pump's mean day, of the coating before."""
-        gap, told = self.rank == 9, self.rank < 9
-        day = float(self.cycles[told].mean()) if told.any() else (
+        gap, known = self.rank == 9, self.rank < 9
+        day = float(self.cycles[known].mean()) if known.any() else (
             USUAL_DAY / (displacement * FILLING)
         )  # fmt: skip
         self.cycles[gap] = day
-        self.spread[gap] = GAP_SPREAD if told.any() else UNKNOWN_SPREAD
-        if not told.any():
+        self.spread[gap] = GAP_SPREAD if known.any() else UNKNOWN_SPREAD
+        if not known.any():
             self.pressure[:], self.pace[:] = usual.pressure, usual.rate
             self.kind[:] = CLASSES.index(usual.abrasiveness)
             return
-        before = np.maximum.accumulate(np.where(told, np.arange(self.count), -1))
-        near = np.where(before < 0, int(np.argmax(told)), before)[gap]
+        before = np.maximum.accumulate(np.where(known, np.arange(self.count), -1))
+        near = np.where(before < 0, int(np.argmax(known)), before)[gap]
         for each in (self.pressure, self.pace, self.kind):
             each[gap] = each[near]
 

@@ -33,7 +33,7 @@ EARLY: Ratio = 0.1
 """Share of such pumps whose packings are worn by the day named."""
 _GOES_ON = Message("Use goes on as of late, wet cup kept full, gland not over-tight.")
 _LONGEST = 36500
-"""Days after which a day is no more told."""
+"""Days after which no day is named any more."""
 
 
 @dataclass(frozen=True)

@@ -226,11 +226,11 @@ def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
     if now.looks:
         said.append(Message("Measured wear counts towards it."))
     if suspect:
-        told = chance_text(suspect)
+        chance = chance_text(suspect)
         said.append(
             Message(
-                "The running checks of the open visit make it {told} likely to have failed.",
-                told=told,
+                "The running checks of the open visit make it {chance} likely to have failed.",
+                chance=chance,
             )
         )
     return joined(" ", said)
@@ -240,7 +240,7 @@ def remaining(
     site: str, day: Exposure, fleet: FleetLives, parts: Mapping[LifePart, PartNow],
     *, suspicion: Mapping[LifePart, Ratio] | None = None, seed: int = 1,
 ) -> tuple[RemainingLife, ...]:  # fmt: skip
-    """What is left of every part of a pump, in the order told.
+    """What is left of every part of a pump, in the order shown.
 
     Args:
         site: where it works.

@@ -163,7 +163,7 @@ def repair_or_new(when: Sequence[ReplaceWhen], costs: Costs) -> RepairOrNew:
     year = sum(w.year for w in when)
     saved = sum(w.year for w in when if w.part in BODY)
     price = costs.new_pump / NEW_YEARS
-    told = Message(
+    sentence = Message(
         "Repairs cost about {year} a year. A new pump of the same build would save "
         "the cylinder and the rod, about {saved} of it, and costs {price} a year "
         "over {new_years:.0f} years. A bigger pump saves on everything: see what "
@@ -174,10 +174,10 @@ def repair_or_new(when: Sequence[ReplaceWhen], costs: Costs) -> RepairOrNew:
         new_years=NEW_YEARS,
     )
     if saved > 1.5 * price:
-        return RepairOrNew(Verdict.REPLACE, Message("a new pump pays"), told, year)
+        return RepairOrNew(Verdict.REPLACE, Message("a new pump pays"), sentence, year)
     if saved > price:
-        return RepairOrNew(Verdict.WATCH, Message("about even"), told, year)
-    return RepairOrNew(Verdict.KEEP, Message("keep repairing"), told, year)
+        return RepairOrNew(Verdict.WATCH, Message("about even"), sentence, year)
+    return RepairOrNew(Verdict.KEEP, Message("keep repairing"), sentence, year)
 
 
 def working_of(when: ReplaceWhen, costs: Costs) -> Working:

@@ -128,22 +128,22 @@ class TrendReport:
 
 
 def trend_of(repairs: Sequence[float], end: float) -> TrendReport:
-    """Told from the exposure at each repair, counted from the start of watching until now.
+    """Computed from the exposure at each repair, counted from the start of watching until now.
 
     Laplace's test; the power-law process for how fast. Fewer than four repairs tell nothing.
     """
     inside = [r for r in repairs if 0 < r <= end]
     if len(inside) < 4:
-        told = Message(
+        sentence = Message(
             "{repairs} repairs on record are too few to tell; at least four are needed.",
             repairs=len(inside),
         )
-        return TrendReport(Verdict.NOT_PROVEN, Message("not known"), told, len(inside), None)
+        return TrendReport(Verdict.NOT_PROVEN, Message("not known"), sentence, len(inside), None)
     try:
         trend, fit = laplace(inside, end), fit_power_law(inside, end)
     except (BadInput, NoAnswer) as why:
         return TrendReport(Verdict.NOT_PROVEN, Message("not known"), str(why), len(inside), None)
-    told = Message(
+    sentence = Message(
         "Laplace's statistic is {statistic:.2f}; without a trend such a value occurs "
         "{p_value} of the time. Shape of the process {unbiased_shape:.2f} (above 1: "
         "more and more often).",
@@ -156,14 +156,14 @@ def trend_of(repairs: Sequence[float], end: float) -> TrendReport:
             "Something is wearing this pump: check strainer, coating, pressure and the wet cup."
         )
         return TrendReport(
-            Verdict.WATCH, Message("more and more often"), joined(" ", (told, check)),
+            Verdict.WATCH, Message("more and more often"), joined(" ", (sentence, check)),
             len(inside), trend.p_value,
         )  # fmt: skip
     if trend.p_value < 0.1:
         return TrendReport(
-            Verdict.PASS, Message("less and less often"), told, len(inside), trend.p_value
+            Verdict.PASS, Message("less and less often"), sentence, len(inside), trend.p_value
         )
-    return TrendReport(Verdict.PASS, Message("no trend"), told, len(inside), trend.p_value)
+    return TrendReport(Verdict.PASS, Message("no trend"), sentence, len(inside), trend.p_value)
 
 
 def leanings(left: Sequence[RemainingLife]) -> dict[Fault, Ratio]:

@@ -96,7 +96,7 @@ class Listening:
     """Whether the two strokes differ by more than chance and by more than 20 ms."""
     spread: S
     """Standard uncertainty of one turn's moment."""
-    told: str
+    summary: str
     could_not: tuple[str, ...]
     trace: Trace
     workings: tuple[Working, ...]

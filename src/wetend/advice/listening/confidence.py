@@ -67,5 +67,5 @@ def trust(
         f"Readings come every {2000 * heard.step:.0f} ms or so: too seldom to be sure of a stroke.":
             source == "log" and heard.step > COARSE,
     }  # fmt: skip
-    why = tuple(told for told, so in doubts.items() if so)
+    why = tuple(reason for reason, so in doubts.items() if so)
     return Confidence("doubtful" if why else "clear", why)

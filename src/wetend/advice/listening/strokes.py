@@ -195,7 +195,11 @@ def judge(heard: Heard, source: Source, first: Way | None = None) -> Listening:
         source=source, length=heard.length, quality=trusted.quality, turns=turns, strokes=strokes,
         sides=sides, marked=first is not None, missed=missed, pauses=pauses, differ=differ,
         spread=_one_spread(sides, source, heard.placed),
-        told=no_rhythm(source) if trusted.quality == "not read" else overall(sides, differ=differ),
+        summary=(
+            no_rhythm(source)
+            if trusted.quality == "not read"
+            else overall(sides, differ=differ)
+        ),
         could_not=(
             *trusted.why,
             *reservations(heard, source, strokes, sides, missed=missed, pauses=pauses),

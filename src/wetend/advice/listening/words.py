@@ -63,9 +63,9 @@ def _long(time: S) -> str:
 
 
 def _of_record(heard: Heard, source: Source) -> list[str]:
-    told: list[str] = []
+    sentences: list[str] = []
     if heard.lost > 0.002:
-        told.append(
+        sentences.append(
             Message(
                 "{lost:.0f} % of the {record} is missing; strokes with a turn in a gap are "
                 "left out.",
@@ -74,11 +74,11 @@ def _of_record(heard: Heard, source: Source) -> list[str]:
             )
         )
     if heard.clipped > 0.001:
-        told.append(
+        sentences.append(
             Message("The recording is clipped in places; turns may be timed a little late.")
         )
     if heard.cut > 0 and source == "log":
-        told.append(
+        sentences.append(
             Message(
                 "Two minutes are used, from {start:.0f} s into the log, where the pressure "
                 "moves most; the other {cut} were not used.",
@@ -87,24 +87,24 @@ def _of_record(heard: Heard, source: Source) -> list[str]:
             )
         )
     elif heard.cut > 0:
-        told.append(
+        sentences.append(
             Message("The last {cut} were not used; two minutes are enough.", cut=_long(heard.cut))
         )
     if source == "log" and 0.0105 < heard.step <= COARSE:
-        told.append(
+        sentences.append(
             Message(
                 "Readings come every {step:.0f} ms or so: a turn can't be timed much better "
                 "than that.",
                 step=2000 * heard.step,
             )
         )
-    return told
+    return sentences
 
 
 def _of_strokes(strokes: Sequence[Stroke], *, missed: int, pauses: int) -> list[str]:
-    told: list[str] = []
+    sentences: list[str] = []
     if missed:
-        told.append(
+        sentences.append(
             plural(
                 "{n} turn in between could not be heard.",
                 "{n} turns in between could not be heard.",
@@ -112,7 +112,7 @@ def _of_strokes(strokes: Sequence[Stroke], *, missed: int, pauses: int) -> list[
             )
         )
     if pauses:
-        told.append(
+        sentences.append(
             plural(
                 "The rhythm is interrupted {n} time: the pump stopped, or nothing could be heard. "
                 "Up and down may be swapped after that; check.",
@@ -123,7 +123,7 @@ def _of_strokes(strokes: Sequence[Stroke], *, missed: int, pauses: int) -> list[
         )
     faint = sum(s.why.startswith("a turn at its end") for s in strokes)
     if faint:
-        told.append(
+        sentences.append(
             plural(
                 "{n} stroke left out: a turn too faint.",
                 "{n} strokes left out: a turn too faint.",
@@ -132,22 +132,22 @@ def _of_strokes(strokes: Sequence[Stroke], *, missed: int, pauses: int) -> list[
         )
     far = sum(s.why == "far from the others" for s in strokes)
     if far:
-        told.append(
+        sentences.append(
             plural(
                 "{n} stroke left out: far from the others.",
                 "{n} strokes left out: far from the others.",
                 far,
             )
         )
-    return told
+    return sentences
 
 
 def _of_sides(sides: tuple[Side, Side]) -> list[str]:
-    told: list[str] = []
+    sentences: list[str] = []
     for side in sides:
         if side.drift is not None and abs(side.drift) > 0.05:
             word = "slower" if side.drift > 0 else "quicker"
-            told.append(
+            sentences.append(
                 Message(
                     "The {name} strokes get {word} by {drift:.0f} % a minute.",
                     name=side.name,
@@ -156,7 +156,7 @@ def _of_sides(sides: tuple[Side, Side]) -> list[str]:
                 )
             )
         if side.step_at is not None:
-            told.append(
+            sentences.append(
                 Message(
                     "The {name} strokes change all at once {step_at:.0f} s into it: the gun or "
                     "the supply may have been changed there.",
@@ -166,13 +166,13 @@ def _of_sides(sides: tuple[Side, Side]) -> list[str]:
             )
     first, second = sides
     if first.middle and second.middle and abs(first.middle / second.middle - 1) < 0.03:
-        told.append(
+        sentences.append(
             Message(
                 "The two strokes are alike. If only one turn in each cycle was heard, these "
                 "are whole cycles: check a few strokes by eye against the trace."
             )
         )
-    return told
+    return sentences
 
 
 def reservations(
@@ -185,10 +185,10 @@ def reservations(
     pauses: int,
 ) -> tuple[str, ...]:
     """What could not be read, a sentence each."""
-    told = _of_record(heard, source)
+    sentences = _of_record(heard, source)
     if all(side.middle is not None for side in sides):
-        told += _of_strokes(strokes, missed=missed, pauses=pauses) + _of_sides(sides)
-    return tuple(told)
+        sentences += _of_strokes(strokes, missed=missed, pauses=pauses) + _of_sides(sides)
+    return tuple(sentences)
 
 
 def listening_working(heard: Heard, source: Source) -> Working:

@@ -112,7 +112,7 @@ class Debrief:
     mended: bool
     """Whether all that was wrong had been put right; if not, the minutes are not comparable."""
     best: PolicyRun
-    best_told: tuple[str, ...]
+    best_steps: tuple[str, ...]
     astray: tuple[Misstep, ...]
 
 
@@ -263,14 +263,14 @@ def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
     hidden = _hidden(exercise)
     best = _best_way(exercise)
     titles = {c.key: c.title for c in CHECKS}
-    told: list[str] = [
+    steps: list[str] = [
         Message("{check}, {minutes:g} min", check=titles[c], minutes=MINUTES[c])
         for c in best.checks
     ]
     shut = (
         Message("nothing is left that is wrong") if hidden.faults else Message("nothing is wrong")
     )
-    told += [JOBS[j].title for j in best.jobs] or [Message("Leave it shut: {shut}.", shut=shut)]
+    steps += [JOBS[j].title for j in best.jobs] or [Message("Leave it shut: {shut}.", shut=shut)]
     return Debrief(
         truth=_truth(hidden),
         faults=hidden.faults,
@@ -278,7 +278,7 @@ def debrief(exercise: Exercise, moves: Sequence[str]) -> Debrief:
         minutes=standing.minutes,
         mended=standing.right,
         best=best,
-        best_told=tuple(told),
+        best_steps=tuple(steps),
         astray=_astray(exercise, standing),
     )
 
@@ -299,14 +299,14 @@ def _size_word(size: float) -> Size:
 
 
 def _truth(hidden: HiddenPump) -> tuple[str, ...]:
-    told, worn = [], hidden.after(tuple(CARRIED_AWAY))
+    readings, worn = [], hidden.after(tuple(CARRIED_AWAY))
     for fault in hidden.faults:
         causes = [c for c in fault.causes if c in hidden.causes]
         named = [c.words for c in causes if c.words]
         size = _size_word(max(hidden.size(c) for c in causes))
         if fault.lump and fault not in worn.faults:
             named = [fault.lump.truth]
-        told.append(
+        readings.append(
             Message(
                 "{title}: {named}, {size}",
                 title=fault.title,
@@ -316,7 +316,7 @@ def _truth(hidden: HiddenPump) -> tuple[str, ...]:
             if named
             else Message("{title}, {size}", title=fault.title, size=size)
         )
-    return tuple(told) or (Message("nothing is wrong with this pump"),)
+    return tuple(readings) or (Message("nothing is wrong with this pump"),)
 
 
 @kept("moves of practice judged", most=4 * MB)
@@ -345,7 +345,9 @@ def _astray(exercise: Exercise, standing: Standing) -> tuple[Misstep, ...]:
     """Moves up to the first opening that were not the best to make on what was known then."""
     tokens = _until_opened(standing.moves)
     said = [_judged(exercise, tokens[:k], token) for k, token in enumerate(tokens)]
-    return tuple(Misstep(step, told) for step, told in enumerate(said, start=1) if told)
+    return tuple(
+        Misstep(step, said_here) for step, said_here in enumerate(said, start=1) if said_here
+    )
 
 
 def make_ready(exercise: Exercise, moves: Sequence[str]) -> None:
@@ -374,8 +376,8 @@ def _asked_wrong(stand: Stand, key: CheckKey) -> str:
     if best is None or not best.worth:
         first = stand.openings[0].title.lower()
         return Message("No check was worth its minutes any more; better: {first}.", first=first)
-    told, most = chosen.information_bits_per_minute, best.information_bits_per_minute
-    if chosen.worth and told >= _SAME * most:
+    gained, most = chosen.information_bits_per_minute, best.information_bits_per_minute
+    if chosen.worth and gained >= _SAME * most:
         return ""
     gain = (best.minutes_saved - best.minutes) - (chosen.minutes_saved - chosen.minutes)
     better: str = (

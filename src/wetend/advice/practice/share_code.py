@@ -166,18 +166,18 @@ def exercise_of(code: str) -> Exercise:
         BadInput: no such code; most slips of one character are caught. Or it is from a later
             version of the program, that knows more faults.
     """
-    told = "".join(c for c in code.upper() if c.isalnum()).translate(_READ_AS)
-    if len(told) not in _LENGTHS or any(c not in ALPHABET for c in told):
+    letters = "".join(c for c in code.upper() if c.isalnum()).translate(_READ_AS)
+    if len(letters) not in _LENGTHS or any(c not in ALPHABET for c in letters):
         raise BadInput(
             Message("A practice code has nine or twelve letters and digits, like 8809N-XQ4V.")
         )
     packed = _Packed()
-    for letter in told:
+    for letter in letters:
         packed.put(ALPHABET.index(letter), 5)
     check = packed.take(_CHECK_BITS)
     if check != _check(packed.body):
         raise BadInput(Message("That code is not valid: a letter or digit is wrong."))
-    return _first(packed) if _LENGTHS[len(told)] == 1 else _second(packed)
+    return _first(packed) if _LENGTHS[len(letters)] == 1 else _second(packed)
 
 
 def _first(packed: _Packed) -> Exercise:

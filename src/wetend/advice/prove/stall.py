@@ -161,7 +161,7 @@ def _outside_plan(allow: Allowed, readings: ProofReadings, flows: BothWays | Non
     )
 
 
-def _told(flow: Flow) -> str:
+def _text(flow: Flow) -> str:
     unit = unit_of(LeakFlow)
     return joined(" ± ", (show(flow.value, unit), show(2 * flow.spread, unit)))
 
@@ -202,10 +202,10 @@ def outside_test(allow: Allowed, readings: ProofReadings, hold: ProofTest) -> Pr
 def _outside(flows: BothWays, sure: Decision) -> tuple[Verdict, str]:
     both = Message(
         "Going up it loses {up}, going down {down} (95 %).",
-        up=_told(flows.up),
-        down=_told(flows.down),
+        up=_text(flows.up),
+        down=_text(flows.down),
     )
-    same = Message("Both ways lose the same, {shared}", shared=_told(flows.shared))
+    same = Message("Both ways lose the same, {shared}", shared=_text(flows.shared))
     if sure is Decision.CONFORMS:
         little = Message("No more than is allowed is lost outside.")
         small = Message("{same}: a small leak to the outside; check {over}.", same=same, over=_OVER)
@@ -229,7 +229,7 @@ def _outside(flows: BothWays, sure: Decision) -> tuple[Verdict, str]:
         Message(
             "Up to {most} of it may be lost outside. {both} Repair the valve of the "
             "quicker way first, then stall it again.",
-            most=_told(flows.most),
+            most=_text(flows.most),
             both=both,
         )
     )

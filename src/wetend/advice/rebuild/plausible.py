@@ -1,4 +1,4 @@
-"""Whether a stack as measured can be of this pump, told before anything is computed."""
+"""Whether a stack as measured can be of this pump, checked before anything is computed."""
 
 from __future__ import annotations
 

@@ -295,17 +295,17 @@ def said_once(steps: Sequence[Sequence[Caution]]) -> Iterator[tuple[Caution, ...
     """
     first: dict[str, int] = {}
     for number, cautions in enumerate(steps, start=1):
-        told: list[Caution] = []
+        shown: list[Caution] = []
         named: dict[Grade, list[tuple[str, int]]] = {}
         for each in cautions:
             known = first.setdefault(each.text, number)
             name = next((n for h, n in NAMES.items() if h == each.hazard), "")
             if known == number or not name:
-                told.append(each)
+                shown.append(each)
             else:
                 named.setdefault(each.grade, []).append((name, known))
-        told += [Caution(_named(parts), grade) for grade, parts in named.items()]
-        yield tuple(sorted(told, key=lambda c: _GRAVEST_FIRST.index(c.grade)))
+        shown += [Caution(_named(parts), grade) for grade, parts in named.items()]
+        yield tuple(sorted(shown, key=lambda c: _GRAVEST_FIRST.index(c.grade)))
 
 
 def _named(parts: Sequence[tuple[str, int]]) -> str:
@@ -314,14 +314,14 @@ def _named(parts: Sequence[tuple[str, int]]) -> str:
     steps = joined(Message(" and "), map(str, where[-2:]))
     before = joined(", ", map(str, where[:-2]))
     listed = joined(", ", (before, steps)) if before else steps
-    told = plural(
+    sentence = plural(
         "{hazards}: as at step {steps}.",
         "{hazards}: as at steps {steps}.",
         len(where),
         hazards=hazards,
         steps=listed,
     )
-    return raised(told)
+    return raised(sentence)
 
 
 def merged(cautions: Iterable[Caution]) -> tuple[Caution, ...]:

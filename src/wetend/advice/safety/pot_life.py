@@ -20,7 +20,7 @@ STATED_AT: K = 296.15
 HALVES_BY: K = 10.0
 """Warmer by so much, pot life is half as long (common practice, no source)."""
 SOON_SHARE, SOON_LEAST = 0.2, 900.0
-"""Told as soon from a fifth of the pot life, at least a quarter of an hour (our choice)."""
+"""Called soon from a fifth of the pot life, at least a quarter of an hour (our choice)."""
 State = Literal["runs", "soon", "out", "not known"]
 
 
@@ -46,11 +46,13 @@ class PotLife:
         return caution(
             "pot-life",
             Message(
-                "{coating}: {told}", coating=self.coating or Message("Two-pack"), told=self._told()
+                "{coating}: {reason}",
+                coating=self.coating or Message("Two-pack"),
+                reason=self._reason(),
             ),
         )
 
-    def _told(self) -> str:
+    def _reason(self) -> str:
         if self.flush_by is None or self.left is None:
             at = clock_time(self.mixed, self.asked)
             return Message(
@@ -141,7 +143,7 @@ def clock_of(
 
 
 def unmixed(coating: Coating) -> Caution:
-    """What to show of a two-pack coating whose mixing time nobody told."""
+    """What to show of a two-pack coating whose mixing time nobody entered."""
     life = (
         Message("its pot life, {pot_life} at 23 °C, ends", pot_life=_left(coating.pot_life))
         if coating.pot_life

@@ -88,7 +88,7 @@ def rod_push(pump: Pump, pressure: Pa) -> N:
 def loaded_hose(pump: Pump, pressure: Pa, *, read: bool) -> tuple[Caution, Working]:
     """The caution at the make-safe list with this pump's own force, and its working."""
     force = rod_push(pump, pressure)
-    told = Message("{force:.0f} N", force=round(force, -2))
+    newtons = Message("{force:.0f} N", force=round(force, -2))
     whence = (
         Message("the highest reading of this visit")
         if read
@@ -96,11 +96,11 @@ def loaded_hose(pump: Pump, pressure: Pa, *, read: bool) -> tuple[Caution, Worki
     )
     text = Message(
         "With the drive off and the hose loaded, {pressure} ({whence}) pushes the "
-        "rod up with {told}, the weight of {force:.1f} t. No hand between rod and "
+        "rod up with {newtons}, the weight of {force:.1f} t. No hand between rod and "
         "frame until the hose is empty.",
         pressure=show(pressure, unit_of(Pa)),
         whence=whence,
-        told=told,
+        newtons=newtons,
         force=force / 9810,
     )
     working = Working(

@@ -31,15 +31,15 @@ def coating_cautions(coating: Coating | None) -> tuple[Caution, ...]:
             )
         )
     elif coating.two_pack == "yes":
-        told: str = Message(
+        sentence: str = Message(
             "{name} is two-pack: its hardener burns and sensitises. Gloves, eye and "
             "breathing protection to both data sheets.",
             name=coating.name,
         )
         if coating.isocyanate == "not known":
             doubt = Message("It is not known whether it contains isocyanate: check first.")
-            told = joined(" ", (told, doubt))
-        found.append(caution("hardener", told))
+            sentence = joined(" ", (sentence, doubt))
+        found.append(caution("hardener", sentence))
     if coating.holds_lead == "yes":
         found.append(
             caution(

@@ -158,19 +158,19 @@ def record_of(
         drive: the pump's kind of drive.
         doubted: by the id of a list: whether readings before it have shown the gauge dead.
     """
-    told = sorted(events, key=lambda e: e.id)
-    lacks, blocked = _lacks(told, drive, doubted or {})
-    proofs = tuple(_proven(e, told, lacks) for e in told if lacks.get(e.id) == ())
+    in_order = sorted(events, key=lambda e: e.id)
+    lacks, blocked = _lacks(in_order, drive, doubted or {})
+    proofs = tuple(_proven(e, in_order, lacks) for e in in_order if lacks.get(e.id) == ())
     return Record(proofs, next(reversed(lacks.values()), ()), blocked)
 
 
 def _lacks(
-    told: Sequence[Event], drive: DriveKind, doubted: Mapping[str, bool]
+    events: Sequence[Event], drive: DriveKind, doubted: Mapping[str, bool]
 ) -> tuple[dict[str, tuple[str, ...]], bool]:
     """What each list lacks, by its id, in the order of the record; and whether it is blocked."""
     blocked = False
     found: dict[str, tuple[str, ...]] = {}
-    for event in told:
+    for event in events:
         if event.ticked is None:
             continue
         ticked = event.ticked
@@ -184,12 +184,12 @@ def _lacks(
     return found, blocked
 
 
-def _proven(proof: Event, told: Sequence[Event], lacks: Mapping[str, tuple[str, ...]]) -> Proven:
+def _proven(proof: Event, events: Sequence[Event], lacks: Mapping[str, tuple[str, ...]]) -> Proven:
     assert proof.ticked is not None
     ends = sorted(
         (
             Ended(e.at, e.who, why)
-            for e in told
+            for e in events
             if e.id != proof.id
             and _ends(e, proof)
             and (why := _why(e, proof, whole=lacks.get(e.id) == ()))

@@ -86,12 +86,12 @@ def film_of(trace: Trace) -> Film:
 
 def _size(name: str, text: str, field: str, system: System | None) -> float:
     if name not in MOTION_FAULTS:
-        told = Message(
+        sentence = Message(
             "“{name}” is not a fault; {there_are}",
             name=name[:40],
             there_are=near_or_all(name, MOTION_FAULTS, Message("there are")),
         )
-        raise BadInput(told, (Problem(_FAULT_FIELD.get(field, field), told),))
+        raise BadInput(sentence, (Problem(_FAULT_FIELD.get(field, field), sentence),))
     kind = MOTION_FAULTS[name]
     if not text.strip():
         return kind.typical
@@ -99,12 +99,14 @@ def _size(name: str, text: str, field: str, system: System | None) -> float:
     try:
         size = read_quantity(text, kind.unit.kind, bare=bare)
     except BadInput as bad:
-        told = Message("{title}: {bad}", title=kind.title, bad=bad)
-        raise BadInput(told, (Problem(field, told),)) from bad
+        sentence = Message("{title}: {bad}", title=kind.title, bad=bad)
+        raise BadInput(sentence, (Problem(field, sentence),)) from bad
     if not 0 <= size <= kind.most:
         most = show(kind.most, kind.unit, system or "metric")
-        told = Message("{title}: enter a size between 0 and {most}.", title=kind.title, most=most)
-        raise BadInput(told, (Problem(field, told),))
+        sentence = Message(
+            "{title}: enter a size between 0 and {most}.", title=kind.title, most=most
+        )
+        raise BadInput(sentence, (Problem(field, sentence),))
     return size
 
 
@@ -297,8 +299,8 @@ def working_of(
     given += [
         Figure(MOTION_FAULTS[n].title, size, MOTION_FAULTS[n].unit) for n, size in faults.items()
     ]
-    told = showing.this.summary
-    times = ((Message("up-stroke"), told.up_time), (Message("down-stroke"), told.down_time))
+    summary = showing.this.summary
+    times = ((Message("up-stroke"), summary.up_time), (Message("down-stroke"), summary.down_time))
     return Working(
         title=Message("simulation of the pump"),
         formula=_FORMULA,

@@ -17,7 +17,7 @@ from wetend.units.message import Message, joined, raised
 from wetend.units.show import chance_text
 
 NAMED, POSSIBLE = 0.5, 0.2
-"""Chance from which the checks have named what stopped the pump, and from which it is told."""
+"""Chance from which the checks have named what stopped the pump, and from which it is named."""
 _DONE: Mapping[Verdict, Done] = {
     Verdict.REPLACE: "new", Verdict.TURN: "turned", Verdict.KEEP: "put back",
     Verdict.DRESS: "put back",
@@ -57,7 +57,7 @@ def propose(
     stopped: Collection[str] = (),
     readings: CheckReadings | None = None,
 ) -> tuple[Proposal, ...]:
-    """What is likely to be done with every part, in the order told.
+    """What is likely to be done with every part, in the order shown.
 
     Args:
         judgements: of the parts measured, the worst first.
@@ -98,13 +98,13 @@ def _along(proposal: Proposal, because: str) -> Proposal:
 def found_text(judgements: Sequence[PartJudgement], findings: Sequence[Finding]) -> str:
     """What was found, to sign: what was past its limit, else what the checks named."""
     bad = (Verdict.REPLACE, Verdict.TURN, Verdict.DRESS)
-    told = [
+    reasons = [
         Message("{title}: {why}", title=raised(j.title), why=j.why)
         for j in judgements
         if j.verdict in bad
     ]
-    if told:
-        return joined("\n", told)
+    if reasons:
+        return joined("\n", reasons)
     likely = [f for f in findings if f.probability >= POSSIBLE][:2]
     return joined(
         "\n",
@@ -124,21 +124,21 @@ def watch_text(
     judgements: Sequence[PartJudgement], sheet: SetUp | None, proof: Proof | None, *, opened: bool
 ) -> str:
     """What to watch, to sign: what is near a limit, and the first hour after a rebuild."""
-    told = [
+    sentences = [
         Message("{title}: {why}", title=raised(j.title), why=j.why)
         for j in judgements
         if j.verdict is Verdict.MEASURE_AGAIN
     ]
-    told += [
+    sentences += [
         Message("{title}: {why}", title=raised(t.title), why=t.why)
         for t in (proof.tests if proof else ())
         if t.verdict is Verdict.WATCH
     ]
-    told += [
+    sentences += [
         Message("{title}: {why}", title=raised(s.title), why=s.why)
         for s in (sheet.settings if sheet else ())
         if s.verdict is Verdict.WATCH
     ]
     if opened:
-        told.append(FIRST_HOUR)
-    return joined("\n", told)
+        sentences.append(FIRST_HOUR)
+    return joined("\n", sentences)

@@ -88,8 +88,8 @@ class StockLine:
     def fits_text(self) -> str:
         """The pumps it fits, by name; of many the first and how many more."""
         more = len(self.fits) - _NAMED
-        told = joined(", ", self.fits[:_NAMED])
-        return Message("{told} and {more:,} more", told=told, more=more) if more > 0 else told
+        names = joined(", ", self.fits[:_NAMED])
+        return Message("{names} and {more:,} more", names=names, more=more) if more > 0 else names
 
     @property
     def bought_as(self) -> str:

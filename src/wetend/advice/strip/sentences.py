@@ -1,4 +1,4 @@
-"""A plan's steps told: tools, stand-ins, how the pump lies, why the order is the shortest."""
+"""A plan's steps in words: tools, stand-ins, how the pump lies, why the order is the shortest."""
 
 from __future__ import annotations
 

@@ -109,9 +109,9 @@ def exploded(pump: Pump) -> str:
             y += _tall(n)
         at += tall + _GAP
     axis = line("dw-centre", (_AXIS, 4), (_AXIS, at - _GAP))
-    told = ", ".join(f"{n.number} {n.title}" for n in numbers.values())
+    names = ", ".join(f"{n.number} {n.title}" for n in numbers.values())
     return sheet(
-        f"{pump.name} taken apart", f"From the drive down: {told}.", axis, *inside, *labels,
+        f"{pump.name} taken apart", f"From the drive down: {names}.", axis, *inside, *labels,
         height=at, width=WIDE, cls="dw dw-act",
     )  # fmt: skip
 

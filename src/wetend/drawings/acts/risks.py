@@ -32,12 +32,12 @@ class Risks:
     @property
     def lines(self) -> tuple[str, ...]:
         """In words, a line each."""
-        told = []
+        sentences = []
         if self.bare:
-            told.append(f"Nothing hard on: {_words(self.bare)}")
+            sentences.append(f"Nothing hard on: {_words(self.bare)}")
         if self.shielded:
-            told.append(f"{_words(self.shielded).capitalize()}: shielded by the {self.by}")
-        return tuple(told)
+            sentences.append(f"{_words(self.shielded).capitalize()}: shielded by the {self.by}")
+        return tuple(sentences)
 
 
 def _words(surfaces: Collection[Surface]) -> str:

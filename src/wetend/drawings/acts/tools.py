@@ -38,8 +38,8 @@ def hands(act: Act) -> tuple[Hand, ...]:
         if act.turned and not turners and "soft-drift" in act.tools:
             found = [Hand("soft-drift", "turn")]
     found += [Hand("vice", "grip")] if "vice" in act.tools else []
-    told = {h.key for h in found}
-    return (*found, *(Hand(t, "push") for t in act.tools if t in PUSHED and t not in told))
+    drawn = {h.key for h in found}
+    return (*found, *(Hand(t, "push") for t in act.tools if t in PUSHED and t not in drawn))
 
 
 @dataclass(frozen=True)

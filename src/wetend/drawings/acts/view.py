@@ -310,10 +310,10 @@ class View:
         how = "turned on its thread" if act.turned else "tapped" if act.struck else "moved straight"
         done = "tightened" if back else "slackened"
         if act.moving:
-            told = f"{names}: {how}, {'goes' if back else 'comes away'} {way}."
+            sentence = f"{names}: {how}, {'goes' if back else 'comes away'} {way}."
         else:
-            told = f"{names}: {done} in place." if act.turned or act.bolted else f"{names}."
-        return " ".join((told, *(f"{each}." for each in self.risks.lines)))
+            sentence = f"{names}: {done} in place." if act.turned or act.bolted else f"{names}."
+        return " ".join((sentence, *(f"{each}." for each in self.risks.lines)))
 
 
 def _pointed(part: PieceName) -> str:

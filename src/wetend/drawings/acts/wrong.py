@@ -192,9 +192,9 @@ def beside(pump: Pump, operation: Operation, *, reader: Words = AS_WRITTEN) -> s
     placed = _extent(sizes(pump), operation)
     rules = [line("dw-rule", (n * wide, 2), (n * wide, _HEAD + _TALL + 50))
              for n in range(1, len(found))]  # fmt: skip
-    told = "; ".join(f"{say(way.title)}: {say(way.why)}" for way in found)
+    sentence = "; ".join(f"{say(way.title)}: {say(way.why)}" for way in found)
     return sheet(
-        say(Message("Wrong beside right")), f"{told}.", *rules,
+        say(Message("Wrong beside right")), f"{sentence}.", *rules,
         *(piece for n, way in enumerate(found) for piece in _column(way, n, wide, placed, say)),
         height=_HEAD + _TALL + 56, width=WIDE, cls="dw dw-wrong",
     )  # fmt: skip

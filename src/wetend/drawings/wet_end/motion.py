@@ -31,7 +31,7 @@ _TALL = 384.0
 _STUB = 0.45
 """Length of the suction tube drawn, over its bore."""
 READ: tuple[Seen, ...] = ("above", "below", "gauge", "gun", "outlet", "drawn")
-"""What is told in figures under each pump."""
+"""The figures under each pump."""
 _READ_AS: dict[Seen, str] = {
     "above": Message("above"), "below": Message("below"), "gauge": Message("gauge"),
     "gun": Message("gun"), "outlet": Message("out"), "drawn": Message("drawn in"),

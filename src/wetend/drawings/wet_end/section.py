@@ -86,8 +86,8 @@ def _places(s: Sizes) -> dict[PartName, Point]:
 
 def _label(part: PartName, point: Point, verdict: Verdict | None, say: Say) -> Label:
     lines = wrapped(say(_SAID.get(part, PART_TITLES[part])), 12, _ROOM)
-    told = wrapped(say(word(verdict)), 12, _ROOM - 20) if verdict else []
-    return Label((*lines, *told), point, verdict, beside=len(told))
+    label = wrapped(say(word(verdict)), 12, _ROOM - 20) if verdict else []
+    return Label((*lines, *label), point, verdict, beside=len(label))
 
 
 def _labels(pen: Pen, s: Sizes, say: Say) -> tuple[list[Label], list[Label]]:

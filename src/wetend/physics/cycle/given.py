@@ -1,4 +1,4 @@
-"""What the march is told of a pump, and what it carries along."""
+"""The parameters of the march, and what it carries along."""
 
 from __future__ import annotations
 

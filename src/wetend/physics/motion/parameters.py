@@ -1,4 +1,4 @@
-"""What the model in time is told of a pump: plain numbers, SI."""
+"""The parameters of the model in time: plain numbers, SI."""
 
 from __future__ import annotations
 

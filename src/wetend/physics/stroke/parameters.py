@@ -1,4 +1,4 @@
-"""What the steady stroke model is told of a pump: floats, or arrays with one entry a pump."""
+"""The parameters of the steady stroke model: floats, or arrays with one entry a pump."""
 
 from __future__ import annotations
 

@@ -313,11 +313,11 @@ def _mode(
         def costs(scaled: Floats) -> tuple[Floats, Floats]:
             rows = np.array_split(scaled, max(1, min(len(scaled), len(scaled) * size // _CELLS)))
             with np.errstate(over="ignore", invalid="ignore"):
-                told = [
+                remarks = [
                     log_likelihoods_and_gradients(mean + deviation * some_rows, some, shape)
                     for some_rows in rows
                 ]
-            value, slope = (np.concatenate(each) for each in zip(*told, strict=True))
+            value, slope = (np.concatenate(each) for each in zip(*remarks, strict=True))
             return 0.5 * (scaled * scaled).sum(axis=1) - value, scaled - slope * deviation
 
         return costs

@@ -82,7 +82,7 @@ class Followed:
     lengths: tuple[S, S]
     """Typical times of the stroke begun at a turn of kind 0, and of kind 1."""
     sign: Floats
-    """What a turn was told by, at every step; for drawing."""
+    """What a turn was recognised by, at every step; for drawing."""
     score: float
 
 

@@ -111,7 +111,7 @@ def _named(table: Table, name: str) -> int:
 
 
 def _scale(name: str, column: Floats) -> float:
-    """Seconds in one unit of a column of times, told from its name, else from its size."""
+    """Seconds in one unit of a column of times, by its name, else by its size."""
     for pattern, scale in ((_MICRO, 1e-6), (_MILLI, 1e-3), (_MINUTE, 60.0)):
         if pattern.search(name):
             return scale
@@ -158,7 +158,7 @@ def even_log(table: Table, *, time: str = "", value: str = "", rate: float | Non
     Args:
         table: columns as read.
         time: name or number of the column of times; blank: the one that grows.
-        value: name or number of the column of pressure; blank: told by name, then by what changes.
+        value: name or number of the column of pressure; blank: found by its name, then by what changes.
         rate: readings a second, for a log without times.
 
     Raises:

@@ -124,7 +124,7 @@ def read_table(data: bytes, progress: Progress = quiet) -> Table:
     """Columns of figures from the bytes of a log.
 
     Delimiter (comma, semicolon, tab, bar or blanks), decimal sign (point or comma), headings and
-    times (seconds, time of day, ISO 8601) are told from the figures themselves; UTF-8, UTF-16 and
+    times (seconds, time of day, ISO 8601) are read from the figures themselves; UTF-8, UTF-16 and
     Windows-1252 are read. Source of the shape: RFC 4180, loosely held, since loggers are loose.
 
     Args:
@@ -157,8 +157,8 @@ def read_table(data: bytes, progress: Progress = quiet) -> Table:
     if not lines:
         raise BadInput(Message("The file is empty."))
     delimiter, decimal = _layout(lines)
-    told = reported(lines, progress, of=len(lines), every=5000)
-    rows = [_split(line, delimiter)[:_MOST_COLUMNS] for line in told]
+    watched = reported(lines, progress, of=len(lines), every=5000)
+    rows = [_split(line, delimiter)[:_MOST_COLUMNS] for line in watched]
     first = _head(rows, decimal)
     body = rows[first:]
     width = max(int(np.median([len(row) for row in body])), 1)

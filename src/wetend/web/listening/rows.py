@@ -113,7 +113,7 @@ def with_turn(rows: tuple[Row, ...], moment: float) -> tuple[Row, ...]:
 
 
 def ragged(rows: tuple[Row, ...]) -> str:
-    """Which strokes of one way differ twofold from their middle, told; empty where none do."""
+    """Which strokes of one way differ twofold from their middle, in words; empty where none do."""
     for kind in (0, 1):
         lengths = [row.length for row in rows if row.used and row.kind == kind]
         if len(lengths) < 2:

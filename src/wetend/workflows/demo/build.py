@@ -75,7 +75,7 @@ class Story:
     pump: Pump
     coating: Coating
     at: datetime
-    told: dict[str, Any]
+    facts: dict[str, Any]
 
 
 def _scenario() -> dict[str, Any]:
@@ -110,8 +110,8 @@ def _predicted(pump: Pump, coating: Coating, fault: Fault | None, leak: str) -> 
 
 def _played(story: Story) -> tuple[Prediction, Prediction]:
     """What the pump would read sound, and with the story's fault."""
-    size = story.told.get("leak", "")
-    fault = BY_TITLE[story.told["fault"]] if size else None
+    size = story.facts.get("leak", "")
+    fault = BY_TITLE[story.facts["fault"]] if size else None
     sound = _predicted(story.pump, story.coating, None, "")
     return sound, _predicted(story.pump, story.coating, fault, size)
 
@@ -133,10 +133,10 @@ def _altered(fault: Fault, read: Prediction) -> dict[str, float]:
 
 
 def _readings(story: Story, rng: Generator) -> CheckReadings:
-    fault = BY_TITLE[story.told["fault"]]
+    fault = BY_TITLE[story.facts["fault"]]
     read = _played(story)[1]
     seen = _altered(fault, read)
-    whole = not story.told.get("open")
+    whole = not story.facts.get("open")
     return CheckReadings(
         up_times=_taps(rng, seen["up_time"], 8),
         down_times=_taps(rng, seen["down_time"], 8),
@@ -154,29 +154,29 @@ def _micrometer(sizes: NDArray[np.float64]) -> tuple[float, ...]:
 
 
 def _measured(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Measured]]:
-    pump, told = story.pump, story.told
+    pump, facts = story.pump, story.facts
     ball = _micrometer(pump.foot_valve.ball_diameter - rng.uniform(5e-6, 40e-6, 3))
     yield (
         "ball",
-        BallMeasured(diameters=ball, marks="dents or scars" if "chip" in told else "none"),
+        BallMeasured(diameters=ball, marks="dents or scars" if "chip" in facts else "none"),
     )
-    chip = read_quantity(told["chip"], kinds.LENGTH, bare="m") if "chip" in told else 0.0
+    chip = read_quantity(facts["chip"], kinds.LENGTH, bare="m") if "chip" in facts else 0.0
     yield (
         "seat",
         SeatMeasured(chip_depth=chip, chip_width=1.5e-3 if chip else None, concentric="yes"),
     )
-    worn = "chrome lost" in told["found"].lower()
+    worn = "chrome lost" in facts["found"].lower()
     yield "rod", RodMeasured(
         diameters=_micrometer(pump.rod.diameter - rng.uniform(2e-6, 25e-6, 4)),
         chrome="flaking or lost" if worn else "whole", ends="sound",
     )  # fmt: skip
-    score = read_quantity(told["score"], kinds.LENGTH, bare="m") if "score" in told else 0.0
+    score = read_quantity(facts["score"], kinds.LENGTH, bare="m") if "score" in facts else 0.0
     yield "cylinder", CylinderMeasured(
         diameters=_micrometer(pump.cylinder.bore + rng.uniform(5e-6, 60e-6, 6)),
         score_depth=score, score_width=0.4e-3 if score else None,
         score_direction="lengthwise" if score else "none",
     )  # fmt: skip
-    torn = "moving packings" in told["fitted"].lower()
+    torn = "moving packings" in facts["fitted"].lower()
     yield "packings", PackingsMeasured(set="moving", lips="torn" if torn else "sharp")
 
 
@@ -210,35 +210,35 @@ _SITE = SiteFacts(emergency_phone="01632 960 112", confined_space="no", old_lead
 
 def _nouns(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     """What the visit's entries say, in the order they were made."""
-    told = story.told
+    facts = story.facts
     yield (
         "visit-started",
-        VisitStart(pump=story.pump.key, site=story.pump.site, reason=told["said"]),
+        VisitStart(pump=story.pump.key, site=story.pump.site, reason=facts["said"]),
     )
-    yield "complaint", Complaint(said=told["said"], seen=tuple(told["seen"]))
+    yield "complaint", Complaint(said=facts["said"], seen=tuple(facts["seen"]))
     yield "coating", story.coating
-    if told.get("open") and not told.get("building"):
+    if facts.get("open") and not facts.get("building"):
         yield "check-readings", _readings(story, rng)
         yield "site", _SITE
         return
     # on arrival; the checks bring pressure back, so that it is proven again before it is opened
     yield "make-safe", all_done(story.pump.drive.kind)
     yield "check-readings", _readings(story, rng)
-    opened = not any(w in told["fitted"] for w in ("left shut", "Nothing in the wet end"))
+    opened = not any(w in facts["fitted"] for w in ("left shut", "Nothing in the wet end"))
     if opened:
         yield from _opened(story, rng)
-    if told.get("open"):
+    if facts.get("open"):
         yield "site", _SITE
         return
-    yield from fitted_nouns(told)
+    yield from fitted_nouns(facts)
     yield "set-up", SetUpRequest()
     under: dict[str, Any] = {"proof": "not applicable"}
     if opened:
         proof = prove(story.pump, story.coating, _proof(story))
         under = {"proof": str(proof.verdict), "proof_why": proof.why}
     yield "sign-off", SignOff(
-        technician=TECHNICIAN, received_by="crew lead", found=told["found"], fitted=told["fitted"],
-        watch=told["watch"], come_back=told["back"], **under,
+        technician=TECHNICIAN, received_by="crew lead", found=facts["found"],
+        fitted=facts["fitted"], watch=facts["watch"], come_back=facts["back"], **under,
     )  # fmt: skip
 
 
@@ -262,9 +262,9 @@ def _opened(story: Story, rng: Generator) -> Iterator[tuple[EntryKind, Noun]]:
     }
     found = Found(fit_stack(story.pump, stack), stack.lever, verdicts)
     steps = plan_rebuild(story.pump, bag, found=found).steps
-    built = steps[: len(steps) // 2] if story.told.get("open") else steps
+    built = steps[: len(steps) // 2] if story.facts.get("open") else steps
     yield "rebuild-progress", RebuildProgress(done=tuple(s.key for s in built))
-    if not story.told.get("open"):
+    if not story.facts.get("open"):
         yield "proof", _proof(story)
 
 
@@ -297,10 +297,10 @@ def build_demo(depot: Depot, *, now: datetime | None = None, seed: int = 20) -> 
     ]
     kept += catalogue_entries(_scenario()["item"], now=now - timedelta(days=4), who=TECHNICIAN)
     kept += life_entries(_scenario()["pump"], fleet, now=now, who=TECHNICIAN)
-    for told in sorted(_scenario()["visit"], key=lambda v: -v["days"]):
-        at = now - timedelta(days=told["days"], hours=1.5)
-        story = Story(fleet[told["pump"]], coatings[told["coating"]], at, told)
+    for visit in sorted(_scenario()["visit"], key=lambda v: -v["days"]):
+        at = now - timedelta(days=visit["days"], hours=1.5)
+        story = Story(fleet[visit["pump"]], coatings[visit["coating"]], at, visit)
         # one met half-way is drawn apart, so that the others stay as they are
-        kept += _entries(story, np.random.default_rng(seed + 1) if told.get("building") else rng)
+        kept += _entries(story, np.random.default_rng(seed + 1) if visit.get("building") else rng)
     depot.append(*kept)
     return len(kept)

@@ -26,9 +26,9 @@ _FORGOTTEN = 0.12
 """Share of the months for which nobody entered anything."""
 
 
-def fitted_nouns(told: Mapping[str, Any]) -> Iterator[tuple[EntryKind, Noun]]:
+def fitted_nouns(facts: Mapping[str, Any]) -> Iterator[tuple[EntryKind, Noun]]:
     """Parts fitted on a visit of the scenario: ``"foot-seat turned, worn out"``."""
-    for text in told.get("parts", ()):
+    for text in facts.get("parts", ()):
         what, _, why = text.partition(", ")
         part, _, turned = what.partition(" ")
         noun = PartFitted.model_validate({"part": part, "why": why, "done": turned or "new"})
