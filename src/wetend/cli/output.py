@@ -283,7 +283,7 @@ class Sheet:
             self.caution(caution("stored-pressure", text))
 
     def head(self, cautions: Sequence[Caution]) -> None:
-        """The cautions of a whole visit, before everything; none of their hazards is shown again."""
+        """The cautions of a whole visit, first; none of their hazards is shown again."""
         for each in cautions:
             self.caution(each)
         self._at_head = tuple(cautions)

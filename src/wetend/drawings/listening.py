@@ -174,7 +174,7 @@ def shown_until(heard: Heard) -> S:
 def trace(heard: Heard, *, reader: Words = AS_WRITTEN) -> str:
     """The record with its turns and strokes, numbered so that a wrong one can be named.
 
-    Each row is some nine strokes long. Above, what turns are recognised by, with a line at each turn;
+    Each row is some nine strokes long. Above, what shows the turns, with a line at each turn;
     below, the strokes, up and down in turn. At most fourteen rows are drawn.
     """
     say = saying(reader)

@@ -41,7 +41,7 @@ SIGN_OFF = FormSpec(
 
 
 def sign_off_asked(now: Standing) -> FormSpec:
-    """The sign-off as asked for: a pump that did not pass also needs why, whether the crew knows, and the tag."""
+    """The sign-off as asked for: why, the crew and the tag too where the pump did not pass."""
     if not now.needs_reason:
         return replace(SIGN_OFF, leave_out=_BY_PROGRAM | frozenset(_ALL_THE_SAME))
     how = Message("It may be signed off anyway; this then appears at the top of the report.")

@@ -1,6 +1,6 @@
 """Wear of a nozzle, from its flow or the width of its fan.
 
-Both are given as growth of the equal round hole, a share of the new one. A nozzle counts as worn out
+Both are given as growth of the equal round hole, a share of the new. A nozzle counts as worn out
 when it lets a quarter more through at the same pressure, or when its fan has lost a quarter of its
 width: common practice, no source. The fan narrows as the hole grows rounder; that the two run side
 by side is a rough rule of ours, and its spread is wide.

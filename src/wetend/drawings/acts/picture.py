@@ -3,7 +3,7 @@
 One diagram an act, every part of it visible, the rest of the pump pale behind it, and the same view
 as long as it serves: M. Agrawala, D. Phan, J. Heiser, J. Haymaker, J. Klingner, P. Hanrahan and B.
 Tversky, "Designing effective step-by-step assembly instructions", ACM Transactions on Graphics 22
-(2003) 828 (from memory). What moves stands out from the rest by weight and place, not by colour alone.
+(2003) 828 (from memory). What moves stands out by weight and place, not by colour alone.
 """
 
 from __future__ import annotations

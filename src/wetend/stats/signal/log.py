@@ -158,7 +158,7 @@ def even_log(table: Table, *, time: str = "", value: str = "", rate: float | Non
     Args:
         table: columns as read.
         time: name or number of the column of times; blank: the one that grows.
-        value: name or number of the column of pressure; blank: found by its name, then by what changes.
+        value: name or number of the column of pressure; blank: by its name, then by change.
         rate: readings a second, for a log without times.
 
     Raises:
