@@ -8,9 +8,12 @@ from collections.abc import Iterator
 from threading import Event
 
 import pytest
+from pseudo import PSEUDO, Pseudo, changed
 
 from wetend.background import Background
 from wetend.errors import NotFound
+from wetend.telling.reader import METRIC, Reader
+from wetend.units.message import Message
 
 PATIENCE = 60.0
 
@@ -169,3 +172,21 @@ def test_idle_threads_are_used_before_new_ones_are_started() -> None:
     alive = [t for t in threading.enumerate() if t in pool._threads]
     assert len(alive) <= 3
     pool.end(PATIENCE)
+
+
+def test_what_failed_is_said_in_the_readers_language(pool: Background, pseudo: Pseudo) -> None:
+    def work(_: Event) -> None:
+        raise NotFound(Message("There is no pump in this depot yet."))
+
+    def worse(_: Event) -> None:
+        raise ZeroDivisionError
+
+    title = Message("computing the month")
+    for job in (pool.submit("key", work, title=title), pool.submit("worse", worse, title=title)):
+        assert job.ended.wait(PATIENCE)
+    said = [Reader(METRIC.system, PSEUDO).tell(fault) for fault in pool.figures().faults]
+    assert said == [
+        f"{changed('computing the month')}: {changed('There is no pump in this depot yet.')}",
+        f"{changed('computing the month')}: "
+        f"{changed('it ended in an error; the server' + chr(39) + 's log says which.')}",
+    ]

@@ -18,6 +18,7 @@ from time import monotonic
 from typing import Literal
 
 from wetend.errors import WetendError
+from wetend.units.message import Message
 
 Standing = Literal["waiting", "running", "done", "failed", "dropped"]
 Work = Callable[[Event], object]
@@ -124,7 +125,7 @@ class Background:
             alike = sum(other.alone == alone for other in self._jobs.values()) if alone else 0
             if len(self._jobs) >= self._most or alike >= _ALIKE:
                 self._refused += 1
-                self._drop(job, "Too much work is queued; try again in a minute.")
+                self._drop(job, Message("Too much work is queued; try again in a minute."))
                 return job
             self._jobs[key] = job
             self._enqueue(job)
@@ -151,7 +152,10 @@ class Background:
                 tuple(job.title for job in jobs if job.standing == "running"),
                 tuple(job.title for job in jobs if job.standing == "waiting"),
                 self._done, self._failed, self._refused,
-                tuple(f"{job.title}: {job.fault}" for _, job in self._faults.values()),
+                tuple(
+                    Message("{title}: {fault}", title=job.title, fault=job.fault)
+                    for _, job in self._faults.values()
+                ),
             )  # fmt: skip
 
     def enter(self) -> None:
@@ -173,7 +177,7 @@ class Background:
             for job in self._jobs.values():
                 job.halt.set()
                 if job.standing == "waiting":
-                    self._drop(job, "The server was shut down.")
+                    self._drop(job, Message("The server was shut down."))
             self._jobs.clear()
             self._queue.clear()
             self._round.set()
@@ -250,7 +254,7 @@ class Background:
             fault = str(refusal)
             _log.warning("In the background, %s: %s", job.title, fault)
         except Exception:  # noqa: BLE001 - logged, and reported to whoever asks
-            fault = "it ended in an error; the server's log says which."
+            fault = Message("it ended in an error; the server's log says which.")
             _log.exception("In the background, %s", job.title)
         with self._changed:
             if self._jobs.get(job.key) is job:

@@ -10,6 +10,7 @@ from wetend.jit.loading import CompiledFunctions
 from wetend.physics.cycle.given import Cycled, OneCycle
 from wetend.physics.cycle.march import settled
 from wetend.physics.stroke.kernel import BESIDE
+from wetend.units.message import Message
 
 Array = NDArray[np.float64]
 
@@ -53,7 +54,7 @@ def run(given: Array, span: tuple[int, int], out: Array) -> None:
 
 NATIVE = (run,)
 """What is compiled."""
-COMPILED = CompiledFunctions(__name__, NATIVE, title="compiling the cycle")
+COMPILED = CompiledFunctions(__name__, NATIVE, title=Message("compiling the cycle"))
 """One for the process."""
 
 

@@ -23,6 +23,7 @@ from wetend.physics.motion.rosenbrock import GAMMA, NEW, SLOPE, STAGES, A, C, Ru
 from wetend.physics.motion.turns import guards, react
 from wetend.physics.motion.weights import weigh
 from wetend.physics.motion.wet_end import field
+from wetend.units.message import Message
 
 Array = NDArray[np.float64]
 Function = Callable[..., Any]
@@ -119,7 +120,9 @@ class Engines:
 
     def __init__(self) -> None:
         """Nothing is loaded yet."""
-        self.native = CompiledFunctions(__name__, NATIVE, title="compiling the pump in motion")
+        self.native = CompiledFunctions(
+            __name__, NATIVE, title=Message("compiling the pump in motion")
+        )
 
     def at_hand(self) -> Engine:
         """The compiled engine if it is there or has only to be read in, else the plain one."""

@@ -69,6 +69,7 @@ from wetend.physics.stroke.rows import (
     Law,
     X,
 )
+from wetend.units.message import Message
 
 GIVEN_COLUMNS = several(*(Reals,) * GIVEN)
 WORTH_SHARING = 16_384
@@ -220,7 +221,7 @@ def run(
 
 NATIVE = (run,)
 """What is compiled."""
-COMPILED = CompiledFunctions(__name__, NATIVE, title="compiling the strokes")
+COMPILED = CompiledFunctions(__name__, NATIVE, title=Message("compiling the strokes"))
 """One for the process."""
 
 
