@@ -39,7 +39,7 @@ def _command(node: Node) -> list[str]:
     tail = "COMMAND ..." if node.is_group else ""
     lines = [
         f".SS {_roff(node.path)}",
-        f".B {_roff(usage(command, ctx, tail=tail).removeprefix('Usage: '))}",
+        f".B {_roff(usage(command, ctx, tail=tail))}",
     ]
     for block in paragraphs(command.help or ""):
         lines += [".PP", _roff(block)]

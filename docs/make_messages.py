@@ -18,10 +18,13 @@ from typing import Any, Literal, get_args, get_origin
 
 from babel.messages import pofile
 from babel.messages.catalog import Catalog
+from command_tree import every, root
 from jinja2.ext import extract_from_ast
 
 import wetend
 from wetend.advice.practice.share_code import Size
+from wetend.cli.app import STAGES
+from wetend.cli.help_format import paragraphs
 from wetend.materials.ball_seat import ball_seat_materials
 from wetend.materials.cups import cups
 from wetend.materials.ring_sections import ring_sections
@@ -115,17 +118,36 @@ def in_tables() -> Iterator[Found]:
             yield row.title, "wetend.materials", 0
 
 
+def in_help() -> Iterator[Found]:
+    """What `--help` says of the commands, of their words and options."""
+    for title, lines in STAGES.items():
+        yield title, "wetend/cli/app.py", 0
+        for line in lines.values():
+            yield line, "wetend/cli/app.py", 0
+    for node in (root(), *every()):
+        for said in paragraphs(node.command.help or ""):
+            yield said, "wetend/cli", 0
+        for param in node.command.params:
+            if getattr(param, "help", ""):
+                yield param.help, "wetend/cli", 0
+        for table in getattr(node.command, "tables", ()):
+            yield str(table.title), "wetend/cli", 0
+
+
+_EVERYWHERE = (in_code, in_templates, in_nouns, in_tables, in_help)
+
+
 def every_message() -> set[str | tuple[str, str]]:
     """All patterns; a pair where there is one for one thing and one for many."""
     return {
-        said for found in (in_code, in_templates, in_nouns, in_tables) for said, _, _ in found()
+        said for found in _EVERYWHERE for said, _, _ in found()
     }
 
 
 def catalogue() -> Catalog:
     """Every message once, with the places that say it."""
     made = Catalog(project="wetend", version=wetend.__version__, charset="utf-8")
-    for found in (in_code, in_templates, in_nouns, in_tables):
+    for found in _EVERYWHERE:
         for said, file, line in found():
             if said and (isinstance(said, tuple) or said.strip()):
                 made.add(said, locations=[(file, line)] if line else [])

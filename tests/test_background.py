@@ -187,6 +187,7 @@ def test_what_failed_is_said_in_the_readers_language(pool: Background, pseudo: P
     said = [Reader(METRIC.system, PSEUDO).tell(fault) for fault in pool.figures().faults]
     assert said == [
         f"{changed('computing the month')}: {changed('There is no pump in this depot yet.')}",
-        f"{changed('computing the month')}: "
-        f"{changed('it ended in an error; the server' + chr(39) + 's log says which.')}",
+        changed("computing the month")
+        + ": "
+        + changed("it ended in an error; the server's log says which."),
     ]

@@ -41,8 +41,8 @@ def row_of(field: Field, system: System, *, no_longer: Collection[str] = ()) -> 
     many = Message(", several separated by commas") if field.many else ""
     need = Message("; required") if field.required else ""
     hint = Message(". {hint}", hint=field.hint) if field.hint else ""
-    label = raised(field.label)
-    return name_of(field), f"{label}{choices}{_unit(field, system)}{many}{need}{hint}"
+    said = (raised(field.label), choices, _unit(field, system), many, need, hint)
+    return name_of(field), joined("", said)
 
 
 def rows_of(

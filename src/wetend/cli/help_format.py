@@ -16,14 +16,19 @@ import typer
 from typer.core import TyperArgument, TyperCommand, TyperGroup
 
 from wetend.cli.session import Session
+from wetend.telling.languages import spoken
+from wetend.telling.reader import Reader
 from wetend.units.kinds import System
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, as_message, plural
 
 Rows = Sequence[tuple[str, str]]
 _NARROWEST, _WIDEST = 30, 100
 _KINDS = {"str": "TEXT", "path": "FILE", "file": "FILE", "int": "N", "int range": "N",
           "float": "NUMBER", "float range": "NUMBER", "bool": "", "list[str]": "TEXT"}  # fmt: skip
 """What stands for an option's value in its help, by the library's name of its kind."""
+
+
+_WORDS, _OPTIONS = Message("Words:"), Message("Options:")
 
 
 @dataclass(frozen=True)
@@ -42,7 +47,7 @@ def width() -> int:
 def paragraphs(text: str) -> list[str]:
     """The paragraphs of a text, each in one line."""
     blocks = re.split(r"\n\s*\n", text.strip())
-    return [joined(" ", block.split()) for block in blocks if block.strip()]
+    return [" ".join(block.split()) for block in blocks if block.strip()]
 
 
 def _wrapped(text: str, before: str, wide: int) -> list[str]:
@@ -62,19 +67,28 @@ def _listed(rows: Rows, wide: int, column: int = 0) -> list[str]:
         if len(name) <= column:
             lines += _wrapped(said, f"  {name:<{column}}  ", wide)
         else:
-            lines.append(Message("  {name}", name=name))
+            lines.append(f"  {name}")
             lines += _wrapped(said, " " * (column + 4), wide) if said else []
     return [line.rstrip() for line in lines]
 
 
 def _section(title: str, rows: Rows, wide: int, column: int = 0) -> list[str]:
-    return ["", *_wrapped(f"{title}:", "", wide), *_listed(rows, wide, column)] if rows else []
+    return ["", *_wrapped(title, "", wide), *_listed(rows, wide, column)] if rows else []
 
 
-def _range(text: str) -> str:
-    """A range as the library writes it, in words."""
-    text = re.sub(r"([\d.]+)<=x<=([\d.]+)", r"from \1 to \2", text)
-    return re.sub(r"x>=([\d.]+)", r"at least \1", text)
+def _added(said: str, reader: Reader) -> str:
+    """What the library adds to a help text, default and range, in words."""
+
+    def between(found: re.Match[str]) -> str:
+        return reader.tell(Message("from {least} to {most}", least=found[1], most=found[2]))
+
+    def at_least(found: re.Match[str]) -> str:
+        return reader.tell(Message("at least {least}", least=found[1]))
+
+    for own in (Message("default: "), Message("env var: ")):
+        said = said.replace(own, reader.tell(own))
+    said = re.sub(r"([\d.]+)<=x<=([\d.]+)", between, said)
+    return re.sub(r"x>=([\d.]+)", at_least, said)
 
 
 def _record(param: Any, ctx: typer.Context) -> tuple[str, str] | None:
@@ -82,16 +96,19 @@ def _record(param: Any, ctx: typer.Context) -> tuple[str, str] | None:
     record = param.get_help_record(ctx)
     if record is None:
         return None
+    reader = reader_at(ctx)
     name, said = record
     if "--help" in param.opts:
-        return "--help", Message("Show this help.")
+        return "--help", reader.tell(Message("Show this help."))
+    plain = param.help or ""
+    said = reader.gettext(plain) + _added(said.removeprefix(plain), reader)
     if isinstance(param, TyperArgument):
         return _word(param), re.sub(r"\s*\[required\]|(?<=\[)required; |; required(?=\])", "", said)
     kind = re.search(r"<(.*)>$", name)
     if kind:
         value = param.metavar or _KINDS.get(kind[1], kind[1])
-        name = Message("{strip} {value}", strip=name[: kind.start()].strip(), value=value).strip()
-    return name, _range(said)
+        name = f"{name[: kind.start()].strip()} {value}".strip()
+    return name, said
 
 
 def _word(param: Any) -> str:
@@ -103,17 +120,16 @@ def usage(command: Any, ctx: typer.Context, *, tail: str = "") -> str:
     """How a command is typed, in one line."""
     words = [_word(p) if p.required else f"[{_word(p)}]"
              for p in command.get_params(ctx) if isinstance(p, TyperArgument)]  # fmt: skip
-    if tail:  # a group's options go before what it is asked to do
-        return Message(
-            "Usage: {command_path} [OPTIONS] {tail}", command_path=ctx.command_path, tail=tail
-        )
-    return joined(" ", ["Usage:", ctx.command_path, *words, "[OPTIONS]"])
+    # a group's options go before what it is asked to do
+    typed = ("[OPTIONS]", tail) if tail else (*words, "[OPTIONS]")
+    return " ".join((ctx.command_path, *typed))
 
 
 def _head(command: Any, ctx: typer.Context, wide: int, *, tail: str = "") -> list[str]:
-    lines = _wrapped(usage(command, ctx, tail=tail), "", wide)
+    reader, typed = reader_at(ctx), usage(command, ctx, tail=tail)
+    lines = _wrapped(reader.tell(Message("Usage: {typed}", typed=typed)), "", wide)
     for block in paragraphs(command.help or ""):
-        lines += ["", *_wrapped(block, "", wide)]
+        lines += ["", *_wrapped(reader.gettext(block), "", wide)]
     return lines
 
 
@@ -124,10 +140,10 @@ def params(command: Any, ctx: typer.Context, *, words: bool) -> list[tuple[str, 
     return [record for record in found if record is not None]
 
 
-def system_at(ctx: typer.Context) -> System:
-    """The units of whoever asks for help."""
+def reader_at(ctx: typer.Context) -> Reader:
+    """Who asks for help."""
     session = ctx.find_root().obj
-    return session.units.value if isinstance(session, Session) else "metric"
+    return Reader(session.units.value if isinstance(session, Session) else "metric", spoken())
 
 
 class Helped(TyperCommand):
@@ -138,17 +154,17 @@ class Helped(TyperCommand):
 
     def format_help(self, ctx: Any, formatter: Any) -> None:
         """Write what the command does, what it takes, and an example."""
-        wide = width()
+        wide, reader = width(), reader_at(ctx)
         lines = _head(self, ctx, wide)
-        lines += _section("Words", params(self, ctx, words=True), wide)
+        lines += _section(reader.tell(_WORDS), params(self, ctx, words=True), wide)
         for table in self.tables:
-            lines += _section(table.title, table.rows(system_at(ctx)), wide)
-        lines += _section("Options", params(self, ctx, words=False), wide)
+            title = reader.tell(Message("{title}:", title=as_message(table.title)))
+            rows = [(name, reader.tell(said)) for name, said in table.rows(reader.system)]
+            lines += _section(title, rows, wide)
+        lines += _section(reader.tell(_OPTIONS), params(self, ctx, words=False), wide)
         if self.examples:
-            lines += ["", "Example:" if len(self.examples) == 1 else "Examples:"]
-            lines += [
-                Message("  {example}", example=example) for example in self.examples
-            ]  # to copy: never wrapped
+            lines += ["", reader.tell(plural("Example:", "Examples:", len(self.examples)))]
+            lines += [f"  {example}" for example in self.examples]  # to copy: never wrapped
         formatter.write("\n".join(lines) + "\n")
 
 
@@ -164,26 +180,20 @@ class Group(TyperGroup):
 
     def sections(self, ctx: Any) -> Mapping[str, Iterable[str]]:
         """Its commands by heading."""
-        return {"Commands": self.list_commands(ctx)}
+        return {Message("Commands"): self.list_commands(ctx)}
 
     def format_help(self, ctx: Any, formatter: Any) -> None:
         """Write what the group is for and a whole line on each command."""
-        wide = width()
+        wide, reader = width(), reader_at(ctx)
         lines = _head(self, ctx, wide, tail="COMMAND ...")
         column = max(map(len, self.list_commands(ctx)), default=0)
         for title, names in self.sections(ctx).items():
-            lines += _section(title, [(n, self._line(ctx, n)) for n in names], wide, column)
-        lines += _section("Options", params(self, ctx, words=False), wide)
-        lines += [
-            "",
-            *_wrapped(
-                Message(
-                    "`{command_path} COMMAND --help` explains one.", command_path=ctx.command_path
-                ),
-                "",
-                wide,
-            ),
-        ]
+            rows = [(n, reader.gettext(self._line(ctx, n))) for n in names]
+            headed = reader.tell(Message("{title}:", title=as_message(title)))
+            lines += _section(headed, rows, wide, column)
+        lines += _section(reader.tell(_OPTIONS), params(self, ctx, words=False), wide)
+        more = Message("`{command} COMMAND --help` explains one.", command=ctx.command_path)
+        lines += ["", *_wrapped(reader.tell(more), "", wide)]
         formatter.write("\n".join(lines) + "\n")
 
     def _line(self, ctx: Any, name: str) -> str:
