@@ -13,6 +13,20 @@ from wetend.workflows import pumps
 from wetend.workflows.desk import Desk
 
 
+def _list(client: TestClient, path: str) -> str:
+    """The pumps of the first page, without those of its navigation."""
+    return client.get(path).text.partition('<ul class="lines tight" id="pumps">')[2]
+
+
+def test_today_shows_what_is_next_what_stands_and_what_pumps_want(reader, shown):
+    page = reader.get("/").text
+    left = page.partition('id="open-h"')[2].partition('id="pumps-h"')[0]
+    for said in ("next: <strong>Strip</strong>", "next: <strong>Prove</strong>",
+                 "nothing entered for", "Likely to stop", "to stop within 30 days",
+                 f'href="/visits/{shown.open_visit}"'):  # fmt: skip
+        assert said in left, said
+
+
 def test_many_pumps_come_in_pages_and_are_found_by_their_words(tmp_path: Path):
     model = demo_pump("quay-air")
     with Depot.open(tmp_path / "d.sqlite3") as depot:
@@ -21,11 +35,11 @@ def test_many_pumps_come_in_pages_and_are_found_by_their_words(tmp_path: Path):
             named = {"key": f"p{number:03}", "name": f"Pump {number:03}", "site": f"Berth {number}"}
             pumps.describe(desk, model.model_copy(update=named))
         client = TestClient(create_app(depot), base_url="http://localhost")
-        first, last = client.get("/").text, client.get("/?sheet=3").text
+        first, last = _list(client, "/"), _list(client, "/?sheet=3")
         assert first.count('href="/pumps/p0') == 40
         assert last.count('href="/pumps/p0') == 15
-        assert "page 3 of 3" in last
-        found = client.get("/?q=berth+94").text
+        assert "page 3 of 3" in client.get("/?sheet=3").text
+        found = _list(client, "/?q=berth+94")
         assert found.count('href="/pumps/p0') == 1
         assert "No pump matches" in client.get("/?q=nowhere").text
         pumps.describe(desk, model.model_copy(update={"key": "new", "name": "A new one"}))

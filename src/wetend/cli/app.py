@@ -26,6 +26,7 @@ from wetend.workflows.gc_freeze import read_in
 
 STAGES: dict[str, dict[str, str]] = {
     "Complaint": {
+        "today": Message("Open visits with what is next, and pumps that want something."),
         "visit": Message("Start, list and show visits; add photos and notes."),
         "site": Message("Site rules, and whom to ring in an emergency."),
         "coating": Message("Set the coating in the pump, by key or by its data."),

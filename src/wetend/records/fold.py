@@ -153,6 +153,12 @@ class VisitSummary:
     closed: bool
     proof: str = ""
     """The proof's verdict it was signed under, in a word; blank where none is kept."""
+    reason: str = ""
+    """Why it was signed off although failed or not proven, as whoever signed wrote it."""
+    come_back: str = ""
+    """The return visit agreed at the hand-over."""
+    signed: datetime | None = None
+    """When it was signed off last; ``None`` of an open one."""
 
 
 def _latest(said: Iterable[Said], noun: type[NounT]) -> NounT | None:
@@ -390,12 +396,15 @@ def _has_start(said: Iterable[Said]) -> bool:
 
 
 def _summary(visit: str, said: Sequence[Said], starts: Iterable[Entry]) -> VisitSummary:
+    last = next((s for s in reversed(said) if isinstance(s.noun, SignOff)), None)
     signed = _latest(said, SignOff)
     return VisitSummary(
         id=visit, pump=said[-1].entry.pump, started=_started(starts, visit),
         complaint=_complaint_line(said),
         fitted=(signed.fitted if signed else "") or fitted_words(fitted_of(said)),
         closed=signed is not None, proof=signed.proof if signed else "",
+        reason=signed.reason if signed else "", come_back=signed.come_back if signed else "",
+        signed=last.entry.at if last else None,
     )  # fmt: skip
 
 

@@ -244,6 +244,19 @@ def months_text(seconds: S) -> str:
     return plural("{n} year", "{n} years", years) if years < 20 else Message("over 20 years")
 
 
+def stood_text(seconds: S) -> str:
+    """How long something has stood: minutes, hours, then days as a person plans by.
+
+    >>> stood_text(20 * 60), stood_text(5 * 3600), stood_text(30 * 3600), stood_text(3 * 86400)
+    ('20 min', '5 h', '30 h', '3 days')
+    """
+    if seconds < 5400:
+        return minutes_text(seconds / 60.0)
+    if seconds < 48 * 3600:
+        return Message("{n} h", n=round(seconds / 3600.0))
+    return months_text(seconds)
+
+
 def span_text(low: float, high: float) -> str:
     """Two times with a "to" between them; the unit once where it is the same.
 

@@ -26,6 +26,7 @@ from wetend.web import (
     complaint,
     documents,
     error_pages,
+    find_pump,
     fitted,
     fleet,
     gallery,
@@ -67,9 +68,9 @@ from wetend.web.static import static
 warnings.filterwarnings("ignore", category=UnsupportedFieldAttributeWarning)
 
 ROUTERS = (
-    first_page.router, pumps.router, pump_parts.router, visits.router, complaint.router,
-    marks.router, checks.router, strip.router, inspect.router, rebuild.router, fitted.router,
-    prove.router, handover.router,
+    first_page.router, find_pump.router, pumps.router, pump_parts.router, visits.router,
+    complaint.router, marks.router, checks.router, strip.router, inspect.router, rebuild.router,
+    fitted.router, prove.router, handover.router,
     documents.router, steps.router, what_if.router, photo_length.router, record.router,
     job.router, injection.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,

@@ -1,4 +1,4 @@
-"""The home page: open visits, and the pumps of the depot."""
+"""The first page: what is to be done today, and the pumps of the depot."""
 
 from __future__ import annotations
 
@@ -10,12 +10,16 @@ from fastapi import APIRouter, Query
 from starlette.requests import Request
 from starlette.responses import Response
 
-from wetend.records.fold import VisitSummary
+from wetend.pump.costs import Costs
+from wetend.records.store import Depot
 from wetend.units.message import Message
 from wetend.web.access import AtDesk
 from wetend.web.pages import render
 from wetend.web.person import person_of
-from wetend.workflows import pumps, visits
+from wetend.web.ready import ahead
+from wetend.web.stage_nav import STAGE_WORDS
+from wetend.workflows import fleet, pumps, today
+from wetend.workflows.desk import Desk
 from wetend.workflows.pumps import LeftOut, PumpLine
 
 router = APIRouter()
@@ -24,18 +28,14 @@ _A_PAGE = 40
 
 
 @dataclass(frozen=True)
-class OpenVisit:
-    """A visit not signed off, with its pump's name."""
-
-    visit: VisitSummary
-    pump: str
-
-
-@dataclass(frozen=True)
 class DepotPage:
-    """The depot at a glance."""
+    """Today, and the depot at a glance."""
 
-    open_visits: tuple[OpenVisit, ...]
+    stage: today.TodayView
+    plan_fault: str
+    """Why the fleet plan could not be computed; blank where it could, or is being computed."""
+    words_of: dict[str, str]
+    """Stages by what they are called."""
     pumps: tuple[PumpLine, ...]
     named: bool
     """Whether this person has said who they are."""
@@ -50,6 +50,14 @@ class DepotPage:
     all_removed: int
 
 
+def _plan_ahead(depot: Depot) -> str:
+    """Have a large fleet's plan computed in the background; why it failed, if it did."""
+    return ahead(
+        ("plan for today", str(depot.url)), lambda: fleet.due(Desk(depot), Costs()),
+        title=Message("computing the fleet plan"), sort="plan for today",
+    )  # fmt: skip
+
+
 @router.get("/")
 def show(
     request: Request,
@@ -57,17 +65,17 @@ def show(
     q: Annotated[str, Query(max_length=200)] = "",
     sheet: Annotated[int, Query(ge=1, le=100_000)] = 1,
 ) -> Response:
-    """Visits to go on with, and the pumps, so many a page; ``q`` looks for some by their words."""
+    """What is to be done, and the pumps, so many a page; ``q`` looks for some by their words."""
     lines = pumps.list_pumps(desk)
     found = pumps.find_pumps(lines, q)
     sheets = max(1, math.ceil(len(found) / _A_PAGE))
     sheet = min(sheet, sheets)
     removed = pumps.list_removed(desk)
-    names = {line.pump.key: line.pump.name for line in (*lines, *removed)}
-    unfinished = tuple(OpenVisit(v, names.get(v.pump, v.pump)) for v in visits.open_visits(desk))
+    view = today.view(desk)
     page = DepotPage(
-        unfinished[:_A_PAGE], found[(sheet - 1) * _A_PAGE : sheet * _A_PAGE],
+        view, "" if view.planned else _plan_ahead(desk.depot), dict(STAGE_WORDS),
+        found[(sheet - 1) * _A_PAGE : sheet * _A_PAGE],
         bool(person_of(request).who), q, pumps.left_out(desk), len(found), sheet, sheets,
         removed[:_A_PAGE], len(removed),
     )  # fmt: skip
-    return render(request, "depot.html", page, title=Message("Depot"))
+    return render(request, "depot.html", page, title=Message("Today"))

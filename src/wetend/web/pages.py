@@ -46,6 +46,7 @@ from wetend.units.show import (
     rounded,
     show,
     span_text,
+    stood_text,
     whole,
 )
 from wetend.web.forms import exact, new_act, sentence
@@ -54,6 +55,8 @@ from wetend.web.security import FORM_COOKIE, PASS_COOKIE, TOKEN_FIELD, TokenSign
 from wetend.web.stage_nav import RailItem
 from wetend.web.static import STATIC_VERSION
 from wetend.web.template_messages import TemplateMessages
+from wetend.workflows.desk import Desk
+from wetend.workflows.pumps import nearby
 
 
 @dataclass(frozen=True)
@@ -74,6 +77,8 @@ class PageContext:
     warnings: tuple[str, ...] = ()
     """What is wrong with the depot, a sentence each."""
     photos: PhotoShelf | None = None
+    pumps: tuple[tuple[str, str], ...] = ()
+    """Pumps at hand, for the navigation: keys and names."""
     version: str = STATIC_VERSION
 
 
@@ -292,7 +297,7 @@ def templates() -> jinja2.Environment:
         span=_span,
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
         sentence=sentence, commands=_commands, rough=_rough, rough_span=_rough_span, whole=whole,
-        months=months_text, digits=digits, fresh=_fresh,
+        months=months_text, stood=stood_text, digits=digits, fresh=_fresh,
         span_time=lambda span: span_text(span.low, span.high), when=when_text,
         volume=volume_text, volume_span=volume_span_text, date=day_text, figures=rounded,
         money=money,
@@ -337,7 +342,10 @@ def _visit(request: Request) -> str:
     return found[1] if found else ""
 
 
-def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]) -> PageContext:
+def _chrome(
+    request: Request, title: str, nonce: str, rail: tuple[RailItem, ...],
+    pumps: tuple[tuple[str, str], ...],
+) -> PageContext:  # fmt: skip
     url = request.url
     here = url.path + (f"?{url.query}" if url.query else "") if request.method == "GET" else "/"
     return PageContext(
@@ -351,7 +359,16 @@ def _chrome(request: Request, title: str, nonce: str, rail: tuple[RailItem, ...]
         visit=_visit(request),
         warnings=_warnings(request),
         photos=request.app.state.depot.photos,
+        pumps=pumps,
     )
+
+
+def _nearby(request: Request) -> tuple[tuple[str, str], ...]:
+    """Pumps for the navigation, for those who may look in; none on the page kept on the device."""
+    looks_in = signer_of(request).admitted(request.cookies.get(PASS_COOKIE, ""))
+    if not looks_in or request.url.path == "/injection":
+        return ()
+    return nearby(Desk(request.app.state.depot))
 
 
 def _warnings(request: Request) -> tuple[str, ...]:
@@ -376,7 +393,8 @@ def render(
     session = keeper.session_of(request.cookies.get(FORM_COOKIE, ""))
     made = "" if session else keeper.new_session()
     nonce = session or keeper.session_of(made)
-    page = _chrome(request, title, nonce, rail)
+    pumps = _nearby(request) if status < 400 else ()
+    page = _chrome(request, title, nonce, rail, pumps)
     html = templates().get_template(template).render(page=page, view=view)
     response = HTMLResponse(html, status_code=status)
     if made:

@@ -37,7 +37,7 @@ from wetend.units.quantity import M3, S
 from wetend.workflows.desk import Desk
 from wetend.workflows.executors import SHARED
 from wetend.workflows.life import repacks_of
-from wetend.workflows.life_facts import DepotFacts, facts
+from wetend.workflows.life_facts import DepotFacts, facts, facts_at_hand
 
 PAGE = 50
 """Pumps to a page."""
@@ -114,6 +114,14 @@ def due(
         lambda: month(fleet_pumps(known), known.fleet, costs, today=known.today, days=days),
         owner=where,
     )
+
+
+def due_at_hand(desk: Desk, *, days: int = 30) -> tuple[DueLine, ...] | None:
+    """The same at the usual costs where it is computed already; ``None`` where it is not."""
+    known = facts_at_hand(desk)
+    if known is None:
+        return None
+    return _LINES.peek((str(desk.depot.url), known.state, known.today, Costs(), days))
 
 
 def view(

@@ -174,6 +174,13 @@ def facts(desk: Desk, *, today: date | None = None) -> DepotFacts:
     return _facts_of(desk.depot, today or datetime.now(UTC).date())
 
 
+def facts_at_hand(desk: Desk) -> DepotFacts | None:
+    """The facts of today where they are computed already; ``None`` where that would take time."""
+    known = _KNOWN.peek((str(desk.depot.url), datetime.now(UTC).date()))
+    fresh = known is not None and known.facts.state[1] == desk.depot.latest(kinds=KINDS)
+    return known.facts if known is not None and fresh else None
+
+
 def of_pump(known: DepotFacts, key: str) -> tuple[PumpFacts, tuple[RemainingLife, ...]]:
     """One pump's facts and what is left of its parts; calculated once for a state of the record."""
     own, left = known.pumps[key], known.left.get(key)

@@ -18,6 +18,9 @@ from wetend.workflows.desk import DESCRIBED_KINDS, Desk
 _LISTED: WeakKeyDictionary[Depot, tuple[tuple[int, str], _Listed]] = WeakKeyDictionary()
 """The lines of each open depot, with the state of the record they were read from."""
 
+NEARBY = 8
+"""Pumps named in the navigation of every page."""
+
 
 @dataclass(frozen=True)
 class PumpLine:
@@ -115,6 +118,16 @@ def find_pumps(lines: Sequence[PumpLine], words: str) -> tuple[PumpLine, ...]:
         if all(w in f"{line.pump.name} {line.pump.key} {line.pump.build} {line.pump.site}".lower()
                for w in wanted)
     )  # fmt: skip
+
+
+def nearby(desk: Desk) -> tuple[tuple[str, str], ...]:
+    """Keys and names of the pumps at hand: with an open visit first, then by their last visit."""
+
+    def order(line: PumpLine) -> tuple[bool, float]:
+        return line.open_visit is not None, line.last.started.timestamp() if line.last else 0.0
+
+    ranked = sorted(list_pumps(desk), key=order, reverse=True)
+    return tuple((line.pump.key, line.pump.name) for line in ranked[:NEARBY])
 
 
 def _lines(desk: Desk) -> _Listed:
