@@ -34,6 +34,7 @@ from wetend.drawings import (
     verdict,
 )
 from wetend.drawings.box_curve import box_curve
+from wetend.drawings.measuring.benches import BENCHES, measuring
 from wetend.drawings.svg import text_width
 from wetend.drawings.wet_end import motion, section
 from wetend.pump.measurements import PART_TITLES, StackMeasured
@@ -108,6 +109,10 @@ DRAWN: dict[str, Callable[[Words], str]] = {
     "in motion": lambda r: motion.beside(PUMP, _film(), _film(), reader=r),
     "section": lambda r: section.section(PUMP, MARKED, reader=r),
     "section of the other pump": lambda r: section.section(CLAMPED, reader=r),
+    **{
+        f"measuring {part}": lambda r, part=part: measuring(PUMP, part, reader=r)  # type: ignore[misc]
+        for part in BENCHES
+    },
 }
 
 

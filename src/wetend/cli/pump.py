@@ -190,19 +190,24 @@ def toml(ctx: typer.Context, key: PumpKey, as_json: AsJson = False) -> None:
 @app.command(cls=helped(
     "wetend pump draw quay-air --step foot-crack > step.svg",
     "wetend pump draw quay-air --step parts > parts.svg",
+    "wetend pump draw quay-air --step measure-rod > rod.svg",
 ))  # fmt: skip
 def draw(
     ctx: typer.Context, key: PumpKey,
     step: Annotated[
-        str, typer.Option(help="An operation of its strip, or `parts`; blank: the whole pump.")
+        str,
+        typer.Option(
+            help="An operation of its strip, `parts`, or `measure-rod` and the like; blank: the "
+            "whole pump."
+        ),
     ] = "",
     back: Annotated[bool, typer.Option("--back", help="Put back, not taken off.")] = False,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Draw a pump as SVG: whole, taken apart, or at one step with its tools."""
+    """Draw a pump as SVG: whole, apart, at one step with its tools, or where a part is measured."""
     with opened(ctx) as desk:
-        pump = desk.pump(key)
-    svg = drawn(pump, step, back=back)
+        pump, reader = desk.pump(key), desk.reader
+    svg = drawn(pump, step, back=back, reader=reader)
     if as_json:
         write_json({"key": pump.key, "step": step, "svg": svg, "steps": steps_drawn(pump)})
     else:

@@ -44,11 +44,12 @@ COLOURS: dict[str, str] = {
 _ON_PAGE = """
 .dw{display:block;width:100%;height:auto;max-width:36rem}
 .dw.dw-stock{position:absolute;width:0;height:0}
-.dw.dw-act,.dw.dw-wrong{max-width:24rem}
+.dw.dw-act,.dw.dw-wrong,.dw.dw-measure{max-width:24rem}
 .dw.dw-mark{display:inline-block;width:1.35em;height:1.35em;vertical-align:-.3em}
 """
 _RULES = """
 .dw text{font-family:var(--dw-font);font-size:12px;fill:var(--dw-ink)}
+.dw.dw-measure text{font-size:13px}
 .dw .dw-small{font-size:11px}
 .dw .dw-strong{font-weight:700}
 .dw .dw-big{font-size:15px;font-weight:700}

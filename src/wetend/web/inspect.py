@@ -14,6 +14,7 @@ from starlette.responses import Response
 from wetend.advice.inspect.judge import PartJudgement
 from wetend.advice.reasons import Caution
 from wetend.advice.safety.site_hazards import at_the_bench
+from wetend.drawings.measuring.benches import measuring
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, NotFound
 from wetend.pump.measurements import (
@@ -96,6 +97,10 @@ class InspectPage:
     lines: tuple[BenchLine, ...]
     part: str
     title: str
+    how: Markup
+    """Where and how the part chosen is measured."""
+    open: bool
+    """Whether that picture is unfolded: until the part is measured."""
     form: Form
     judgements: tuple[PartJudgement, ...]
     section: Markup
@@ -156,6 +161,8 @@ def page(
         lines,
         part,
         bench.title,
+        drawing(measuring(visit.pump, part, reader=desk.reader)),
+        _kept(visit, bench) is None,
         form_for(form_spec(part), f"{path}/{part}", _kept(visit, bench), again, system=desk.system),
         view.judgements,
         drawing(wet_end.section(visit.pump, view.marked, reader=desk.reader)),

@@ -12,6 +12,7 @@ from starlette.responses import Response
 from wetend.advice.rebuild.plan import RebuildStep
 from wetend.drawings import clock, stack
 from wetend.drawings.acts.picture import pictures_of
+from wetend.drawings.measuring.benches import measuring
 from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
@@ -46,6 +47,8 @@ class RebuildPage:
     head: VisitHead
     stage: workflow.RebuildView
     gate: GateView
+    how: Markup
+    """Where and how heights, shims and depth are measured."""
     stack: Form
     section: Markup | None
     clock: Markup | None
@@ -88,6 +91,7 @@ def page(
         head_of(visit, "rebuild"),
         view,
         gate_view(view.gate, visit, desk, f"/visits/{visit_id}/rebuild", again),
+        drawing(measuring(pump, "stack", reader=desk.reader)),
         form_for(
             form_spec(pump), f"/visits/{visit_id}/rebuild", visit.stack, again, system=system
         ),

@@ -8,36 +8,42 @@ from wetend.drawings.acts.between import BETWEEN
 from wetend.drawings.acts.exploded import exploded
 from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import standalone
+from wetend.drawings.measuring.benches import BENCHES, measuring
+from wetend.drawings.told import AS_WRITTEN
 from wetend.drawings.wet_end.section import section
 from wetend.errors import Problem, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.strip_graph import must_precede
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.units.suggestions import near_or_all
 
 PARTS = "parts"
 """Draws the pump taken apart."""
+MEASURED = {f"measure-{part}": part for part in BENCHES}
+"""Draw where and how a part is measured."""
 
 
 def steps_drawn(pump: Pump) -> tuple[str, ...]:
     """What :func:`draw` can be asked for, beside the whole pump."""
-    return (PARTS, *(o.key for o in pump.strip.operations), *BETWEEN)
+    return (PARTS, *(o.key for o in pump.strip.operations), *BETWEEN, *MEASURED)
 
 
 def draw(
     pump: Pump, step: str = "", *, back: bool = False, done: Collection[str] | None = None,
-    used: Sequence[str] | None = None,
+    used: Sequence[str] | None = None, reader: Words = AS_WRITTEN,
 ) -> str:  # fmt: skip
     """A drawing of a pump as an SVG that stands alone.
 
     Args:
         pump: as described.
         step: key of an operation of its strip; ``"parts"``, the pump taken apart; a step of the
-            rebuild that puts nothing back, such as ``"solvent-foot"``; nothing: the whole pump.
+            rebuild that puts nothing back, such as ``"solvent-foot"``; ``"measure-rod"`` and the
+            like, where and how that part is measured; nothing: the whole pump.
         back: the operation is put back.
         done: operations that stand done while it is carried out; not given, those that have to
             come before it.
         used: keys of its tools; not given, the first that would do of each.
+        reader: who reads the words of a picture that has any beside what parts are called.
 
     Raises:
         UnknownName: there is no such step.
@@ -47,9 +53,11 @@ def draw(
     True
     """
     if not step:
-        return standalone(section(pump))
+        return standalone(section(pump, reader=reader))
     if step == PARTS:
         return standalone(exploded(pump))
+    if step in MEASURED:
+        return standalone(measuring(pump, MEASURED[step], reader=reader))
     pictures = pictures_of(pump)
     operation = next((o for o in pump.strip.operations if o.key == step), None)
     if operation is not None:
