@@ -33,10 +33,16 @@ from wetend.drawings import (
     traces,
     verdict,
 )
+from wetend.drawings.acts.between import BETWEEN
+from wetend.drawings.acts.exploded import WIDE as TAKEN_APART_WIDE
+from wetend.drawings.acts.exploded import exploded
+from wetend.drawings.acts.picture import pictures_of
+from wetend.drawings.acts.view import WIDE as ACT_WIDE
 from wetend.drawings.box_curve import box_curve
 from wetend.drawings.measuring.benches import BENCHES, measuring
-from wetend.drawings.svg import text_width
+from wetend.drawings.svg import tag, text_width
 from wetend.drawings.wet_end import motion, section
+from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES, StackMeasured
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.stats.signal.hearing import follow_taps
@@ -69,6 +75,17 @@ def _film() -> Film:
     return Film(t, {k: np.array([0.0, 1e-3, 2e-3, 1e-3, 0.0]) for k in CHANNELS})
 
 
+def _acts(pump: Pump, reader: Words, *, back: bool = False) -> str:
+    """All acts of a strip, or of its rebuild, in one document."""
+    pictures, operations = pictures_of(pump, reader=reader), pump.strip.operations
+    steps = [(o.key, o.title, None) for o in reversed(operations)]
+    drawn = (
+        pictures.rebuild_steps([*steps, *((key, "", None) for key in BETWEEN)]) if back
+        else pictures.strip_steps((o, None) for o in operations)
+    )  # fmt: skip
+    return tag("svg", *drawn, xmlns="http://www.w3.org/2000/svg")
+
+
 PUMP, CLAMPED = (demo_pump(key) for key in DEMO_PUMPS[:2])
 FIT = fit_stack(PUMP, StackMeasured(tin=(0.0001, 0.00025, 0.0005, 0.0005, 0.001)), draws=500)
 SPAN = Interval(1e6, 2e6, 3e7)
@@ -82,7 +99,10 @@ LIVES = np.array([0.5, 1.0, 2.0])
 PLOT = ProbabilityPlot(
     "rod", (PlotPoint(1.0, 0.5),), LIVES, LIVES * 0.2, LIVES * 0.3, LIVES * 0.4, 0.5, 1, 0
 )
-OWN = (PUMP.name, CLAMPED.name, *(layer.title for layer in FIT.layers))
+OWN = sorted((
+    PUMP.name, CLAMPED.name, *(layer.title for layer in FIT.layers),
+    *(o.title for pump in (PUMP, CLAMPED) for o in pump.strip.operations),
+), key=len, reverse=True)  # fmt: skip
 """What the pumps' descriptions say is theirs; nobody translates it."""
 FINDINGS = [Finding(f, 0.4, "possible", None, None, "", "") for f in FAULTS[:4]]
 DRAWN: dict[str, Callable[[Words], str]] = {
@@ -113,6 +133,11 @@ DRAWN: dict[str, Callable[[Words], str]] = {
         f"measuring {part}": lambda r, part=part: measuring(PUMP, part, reader=r)  # type: ignore[misc]
         for part in BENCHES
     },
+    "taken apart": lambda r: exploded(PUMP, reader=r),
+    "strip": lambda r: _acts(PUMP, r),
+    "strip of the other pump": lambda r: _acts(CLAMPED, r),
+    "rebuild": lambda r: _acts(PUMP, r, back=True),
+    "rebuild of the other pump": lambda r: _acts(CLAMPED, r, back=True),
 }
 
 
@@ -148,3 +173,17 @@ def test_labels_are_laid_out_by_the_words_that_are_read(name: str) -> None:
         assert left >= -1, text.text
         assert left + room <= wide + 1, text.text
         assert float(text.attrib["y"]) <= high
+
+
+@pytest.mark.parametrize("name", ["taken apart", "strip", "rebuild of the other pump"])
+def test_words_twice_as_long_stay_on_the_sheet_of_an_act(name: str) -> None:
+    root = ElementTree.fromstring(DRAWN[name](Accented(times=2)))
+    texts = list(root.iter(f"{NS}text"))
+    assert len(texts) > 20
+    edge = TAKEN_APART_WIDE if name == "taken apart" else ACT_WIDE
+    for text in texts:
+        size = {"dw-big": 15.0, "dw-strong": 13.0}.get(text.attrib["class"].split()[-1], 12.0)
+        room, x = text_width(text.text or "", size), float(text.attrib["x"])
+        left = x - {"start": 0.0, "middle": room / 2}[text.attrib["text-anchor"]]
+        assert left >= 0, text.text
+        assert left + room <= edge + 1, text.text

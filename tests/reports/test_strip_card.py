@@ -21,6 +21,7 @@ from wetend.reports.strip_card import (
     strip_card,
     strip_document,
 )
+from wetend.telling.reader import METRIC
 
 Pages = Callable[[bytes], list[str]]
 WHEN = datetime(2031, 5, 4, tzinfo=UTC)
@@ -85,8 +86,10 @@ def test_each_step_stands_beside_its_picture(key: str) -> None:
     assert len(steps) == len(plan.steps)
     for step in steps:
         assert step.picture
-        assert "dw-act" in step.picture.svg
-        assert "href" not in step.picture.svg  # paper has nothing to point to
+        assert callable(step.picture.svg)
+        drawn = step.picture.svg(METRIC)
+        assert "dw-act" in drawn
+        assert "href" not in drawn  # paper has nothing to point to
 
 
 def test_what_is_shielded_is_said_where_it_begins_with_how_long(pages: Pages) -> None:

@@ -13,7 +13,6 @@ from wetend.advice.rebuild.plan import RebuildPlan, RebuildStep
 from wetend.advice.safety.hazards import but, said_once
 from wetend.advice.safety.zero import Zero
 from wetend.drawings import packing_set
-from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import standalone
 from wetend.pump.description import Pump
 from wetend.reports.blocks import (
@@ -27,7 +26,7 @@ from wetend.reports.blocks import (
     Section,
     Step,
 )
-from wetend.reports.drawn import faced, stacked
+from wetend.reports.drawn import between, faced, put_back, stacked
 from wetend.reports.field_text import moment, time_text
 from wetend.reports.strip_card import MANUAL_FIRST, act, brief, laid_out, on_card, zero_blocks
 from wetend.reports.typeset import press
@@ -75,12 +74,17 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
 
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
     told = said_once([but(step.cautions, card.job_cautions) for step in card.plan.steps])
-    steps = card.plan.steps
-    drawn = pictures_of(card.pump).rebuild_steps(
-        [(s.key, s.title, s.used) for s in steps], alone=True
-    )
-    for step, cautions, svg in zip(steps, told, drawn, strict=True):
-        yield replace(_step(step, card, cautions, system), picture=act(svg, step.title))
+    operations = {o.key: o for o in card.pump.strip.operations}
+    apart = [step.key for step in card.plan.steps if step.key in operations]
+    for step, cautions in zip(card.plan.steps, told, strict=True):
+        drawn = between(card.pump, step.key, step.title)
+        if step.key in operations:
+            apart.remove(step.key)
+            drawn = put_back(
+                card.pump, operations[step.key], tuple(apart), step.title, step.used
+            )  # fmt: skip
+        picture = act(drawn, step.title) if drawn else None
+        yield replace(_step(step, card, cautions, system), picture=picture)
 
 
 def _step(

@@ -12,13 +12,13 @@ from wetend.advice.safety.hazards import but, said_once
 from wetend.advice.safety.zero import Zero
 from wetend.advice.strip.plan import Step as Planned
 from wetend.advice.strip.plan import StripPlan
-from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import standalone
 from wetend.drawings.wet_end import section as wet_end
 from wetend.pump.description import Pump
 from wetend.reports.blocks import (
     Block,
     Document,
+    Drawn,
     Fine,
     Picture,
     Points,
@@ -26,6 +26,7 @@ from wetend.reports.blocks import (
     Section,
     Step,
 )
+from wetend.reports.drawn import taken_off
 from wetend.reports.field_text import moment, time_text
 from wetend.reports.typeset import press
 from wetend.reports.visit.job import warned
@@ -107,13 +108,12 @@ def _steps(
     pump: Pump, plan: StripPlan, done: Collection[str], at_head: Sequence[Caution]
 ) -> Iterator[Step]:
     shields = _shields(plan)
-    drawn = pictures_of(pump).strip_steps(
-        ((step.operation, step.used) for step in plan.steps), alone=True
-    )
+    order = [step.operation.key for step in plan.steps]
     warned = said_once([but(step.cautions, at_head) for step in plan.steps])
-    for planned, stand_ins, cautions, svg in zip(
-        plan.steps, _stand_ins(plan), warned, drawn, strict=True
+    for number, (planned, stand_ins, cautions) in enumerate(
+        zip(plan.steps, _stand_ins(plan), warned, strict=True)
     ):
+        drawn = taken_off(pump, planned.operation, order[:number], planned.used)
         notes = (planned.turn_to, *stand_ins, shields.get(planned.number, ""))
         yield Step(
             number=planned.number, title=planned.operation.title,
@@ -122,15 +122,13 @@ def _steps(
             notes=tuple(n for n in notes if n),
             cautions=on_card(cautions),
             done=planned.operation.key in done, time=time_text(planned.time),
-            picture=act(svg, planned.operation.title),
+            picture=act(drawn, planned.operation.title),
         )  # fmt: skip
 
 
-def act(svg: str, title: str) -> Picture | None:
-    """An act's drawing beside its step; none where it has none."""
-    return (
-        Picture(standalone(svg), Message("Drawn: {title}", title=title), ACT_WIDE) if svg else None
-    )
+def act(drawn: Drawn, title: str) -> Picture:
+    """An act's drawing beside its step."""
+    return Picture(drawn, Message("Drawn: {title}", title=title), ACT_WIDE)
 
 
 def brief(tool: str) -> str:

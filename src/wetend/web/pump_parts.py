@@ -86,7 +86,8 @@ def parts(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     """A pump taken apart: every part named, counted, and leading to inspection, life and order."""
     pump = desk.pump(key)
     shown = named(pump)
-    page = PartsPage(pump, drawing(exploded(pump)), shown, dict(_links(desk, pump, shown)))
+    drawn = drawing(exploded(pump, reader=desk.reader))
+    page = PartsPage(pump, drawn, shown, dict(_links(desk, pump, shown)))
     return render(
         request, "pump-parts.html", page, title=Message("Parts of {name}", name=pump.name)
     )

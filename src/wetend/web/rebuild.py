@@ -16,7 +16,7 @@ from wetend.drawings.measuring.benches import measuring
 from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.fitted_form import FittedForm, fitted_form
 from wetend.web.form_data import read_noun
@@ -110,18 +110,18 @@ def page(
         f"/visits/{visit_id}/rebuild",
         sum(1 for s in (view.plan.steps if view.plan else ()) if s.key in view.done),
         fitted_form(fitted.view_of(desk, visit), "rebuild", again),
-        *_next(view),
+        *_next(view, desk.reader),
     )  # fmt: skip
     return stage_page(request, visit, "rebuild", shown, again=again)
 
 
-def _next(view: workflow.RebuildView) -> tuple[RebuildStep | None, Markup | None]:
+def _next(view: workflow.RebuildView, reader: Words) -> tuple[RebuildStep | None, Markup | None]:
     """The first step not done, and its picture."""
     steps = view.plan.steps if view.plan else ()
     now = next((s for s in steps if s.key not in view.done), None)
     if now is None:
         return None, None
-    pictures = pictures_of(view.visit.pump)
+    pictures = pictures_of(view.visit.pump, reader=reader)
     drawn = pictures.rebuild_steps([(s.key, s.title, s.used) for s in steps])
     svg = next(svg for step, svg in zip(steps, drawn, strict=True) if step is now)
     return now, drawing(pictures.stock + svg) if svg else None

@@ -132,7 +132,7 @@ def _strip_page(
             Message("There is no strip plan yet: enter the tools to hand on the strip page.")
         )
     base = f"/visits/{visit_id}/strip"
-    pictures = pictures_of(view.visit.pump)
+    pictures = pictures_of(view.visit.pump, reader=desk.reader)
     page = StepsPage(
         visit=view.visit,
         screens=tuple(_strip_screens(view, pictures)),
@@ -182,7 +182,7 @@ def _rebuild_page(
             Message("There is no rebuild plan yet: enter the tools to hand on the strip page.")
         )
     base = f"/visits/{visit_id}/rebuild"
-    pictures = pictures_of(view.visit.pump)
+    pictures = pictures_of(view.visit.pump, reader=desk.reader)
     page = StepsPage(
         visit=view.visit,
         screens=tuple(_rebuild_screens(view, desk.reader, pictures)),

@@ -17,7 +17,7 @@ from wetend.advice.strip.plan import Step
 from wetend.drawings.acts.picture import pictures_of
 from wetend.errors import BadInput
 from wetend.pump.readings import ToolBag
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.form_data import read_noun
 from wetend.web.forms import Form, FormSpec
@@ -116,15 +116,15 @@ def _page(
         path,
         PLACES[view.visit.bag.place] if view.visit.bag else "",
         cleaning(view.visit.coating),
-        _act(view, now) if now else None,
+        _act(view, now, desk.reader) if now else None,
     )
     return stage_page(request, view.visit, "strip", page, again=again)
 
 
-def _act(view: workflow.StripView, now: Step) -> Markup:
+def _act(view: workflow.StripView, now: Step, reader: Words) -> Markup:
     """The step that is shown, drawn after the steps before it."""
     steps = view.plan.steps if view.plan else ()
-    pictures = pictures_of(view.visit.pump)
+    pictures = pictures_of(view.visit.pump, reader=reader)
     before = [s.operation.key for s in steps if s.number < now.number]
     return drawing(pictures.stock + pictures.strip(now.operation, before, used=now.used))
 

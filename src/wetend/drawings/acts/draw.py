@@ -43,7 +43,7 @@ def draw(
         done: operations that stand done while it is carried out; not given, those that have to
             come before it.
         used: keys of its tools; not given, the first that would do of each.
-        reader: who reads the words of a picture that has any beside what parts are called.
+        reader: who reads its words.
 
     Raises:
         UnknownName: there is no such step.
@@ -55,10 +55,10 @@ def draw(
     if not step:
         return standalone(section(pump, reader=reader))
     if step == PARTS:
-        return standalone(exploded(pump))
+        return standalone(exploded(pump, reader=reader))
     if step in MEASURED:
         return standalone(measuring(pump, MEASURED[step], reader=reader))
-    pictures = pictures_of(pump)
+    pictures = pictures_of(pump, reader=reader)
     operation = next((o for o in pump.strip.operations if o.key == step), None)
     if operation is not None:
         before = _before(pump, step) if done is None else set(done) - {step}

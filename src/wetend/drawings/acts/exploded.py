@@ -9,14 +9,15 @@ generation of interactive 3D exploded view diagrams", ACM Transactions on Graphi
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wetend.drawings.acts.pieces import PIECE_TITLES, Box, Piece, PieceName, Pieces
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import circle, line, num, sheet, tag, words, wrapped
+from wetend.drawings.told import AS_WRITTEN, Say, saying
 from wetend.pump.description import Pump
 from wetend.pump.parts import Packings
-from wetend.units.message import Message, plural
+from wetend.units.message import Message, Words, joined, plural
 
 WIDE = 340.0
 """The sheet in units; on the narrowest phone a unit is a pixel."""
@@ -85,8 +86,9 @@ def _rows(pieces: Mapping[PieceName, Piece]) -> Iterator[tuple[tuple[PieceName, 
             yield there, box
 
 
-def exploded(pump: Pump) -> str:
-    """The view as SVG, to the scale of the pump."""
+def exploded(pump: Pump, *, reader: Words = AS_WRITTEN) -> str:
+    """The view as SVG, to the scale of the pump, in its reader's words."""
+    say = saying(reader)
     rough = Pieces(pump)
     s, pen = rough.sizes, rough.pen
     widest = max(p.box.right - pen.axis for p in rough.all.values())
@@ -94,7 +96,7 @@ def exploded(pump: Pump) -> str:
     grown = min((_TEXT - _AXIS - 14) / widest, (_AXIS - 6) / reach, 2.4)
     drawn = Pieces(pump, Pen(_AXIS, s.high * pen.scale * grown, pen.scale * grown, {})).all
     at, inside, labels = 8.0, list[str](), list[str]()
-    numbers = {n.part: n for n in named(pump)}
+    numbers = {n.part: _said(n, say) for n in named(pump)}
     for row, box in _rows(drawn):
         said = [numbers[part] for part in row]
         room = sum(_tall(n) for n in said)
@@ -109,11 +111,16 @@ def exploded(pump: Pump) -> str:
             y += _tall(n)
         at += tall + _GAP
     axis = line("dw-centre", (_AXIS, 4), (_AXIS, at - _GAP))
-    names = ", ".join(f"{n.number} {n.title}" for n in numbers.values())
+    names = joined(", ", (f"{n.number} {n.title}" for n in numbers.values()))
     return sheet(
-        f"{pump.name} taken apart", f"From the drive down: {names}.", axis, *inside, *labels,
+        say(Message("{pump} taken apart", pump=pump.name)),
+        say(Message("From the drive down: {parts}.", parts=names)), axis, *inside, *labels,
         height=at, width=WIDE, cls="dw dw-act",
     )  # fmt: skip
+
+
+def _said(n: Named, say: Say) -> Named:
+    return replace(n, title=say(n.title), notes=tuple(map(say, n.notes)))
 
 
 def _title(n: Named) -> list[str]:

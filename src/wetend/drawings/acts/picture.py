@@ -18,28 +18,34 @@ from wetend.drawings.acts.risks import risks_of
 from wetend.drawings.acts.state import Standing
 from wetend.drawings.acts.view import View, seen
 from wetend.drawings.svg import tag
+from wetend.drawings.told import AS_WRITTEN
 from wetend.keeping import MB, kept
 from wetend.pump.description import Pump
 from wetend.pump.strip_graph import Operation
+from wetend.units.message import Words
 
-Used = Sequence[str]
-"""Keys of the tools that a step is done with."""
+Used = Sequence[str] | None
+"""Keys of the tools that a step is done with; not given, the first that would do of each."""
 
 
 @dataclass(frozen=True)
 class ActPictures:
-    """Pictures of all acts on one pump.
+    """Pictures of all acts on one pump, said to a reader.
 
     On a page the parts are drawn once (:attr:`stock`), and each picture points to them; a picture
     that stands alone carries its own.
     """
 
     pump: Pump
+    reader: Words = AS_WRITTEN
+
+    drawn: Pieces | None = None
+    """Its parts, where they were drawn before."""
 
     @cached_property
     def pieces(self) -> Pieces:
         """Parts of this pump."""
-        return Pieces(self.pump)
+        return self.drawn or Pieces(self.pump)
 
     @cached_property
     def stock(self) -> str:
@@ -52,7 +58,7 @@ class ActPictures:
                    aria_hidden="true")  # fmt: skip
 
     def strip(
-        self, operation: Operation, done: Collection[str], *, used: Used | None = None,
+        self, operation: Operation, done: Collection[str], *, used: Used = None,
         alone: bool = False,
     ) -> str:  # fmt: skip
         """An operation of the strip, after those done before it.
@@ -67,7 +73,7 @@ class ActPictures:
 
     def rebuild(
         self, operation: Operation, apart: Collection[str], title: str, *,
-        used: Used | None = None, alone: bool = False,
+        used: Used = None, alone: bool = False,
     ) -> str:  # fmt: skip
         """An operation put back, while those others are still apart.
 
@@ -81,12 +87,15 @@ class ActPictures:
         return self._one(operation, apart, title, used, back=True, alone=alone)
 
     def _one(
-        self, operation: Operation, done: Collection[str], title: str, used: Used | None, *,
+        self, operation: Operation, done: Collection[str], title: str, used: Used, *,
         back: bool, alone: bool,
     ) -> str:  # fmt: skip
         act = seen(Standing.after(self.pump, done).act(operation, used), self.pieces.all)
         risks = risks_of(self.pump, operation, done, back=back)
-        return View(self.pieces, act, back=back, alone=alone, risks=risks).drawn(title)
+        view = View(
+            self.pieces, act, back=back, alone=alone, risks=risks, reader=self.reader
+        )  # fmt: skip
+        return view.drawn(title)
 
     def strip_steps(
         self, steps: Iterable[tuple[Operation, Used]], *, alone: bool = False
@@ -116,10 +125,15 @@ class ActPictures:
         if made is None:
             return ""
         act = seen(made.act, self.pieces.all)
-        return View(self.pieces, act, back=False, alone=alone, made=made).drawn(title)
+        view = View(self.pieces, act, back=False, alone=alone, made=made, reader=self.reader)
+        return view.drawn(title)
 
 
 @kept("pictures of acts", most=8 * MB, grows=True)
-def pictures_of(pump: Pump) -> ActPictures:
-    """Pictures of this pump's acts."""
-    return ActPictures(pump)
+def _pieces_of(pump: Pump) -> Pieces:
+    return Pieces(pump)
+
+
+def pictures_of(pump: Pump, *, reader: Words = AS_WRITTEN) -> ActPictures:
+    """Pictures of this pump's acts; its parts are drawn once whoever reads them."""
+    return ActPictures(pump, reader, _pieces_of(pump))

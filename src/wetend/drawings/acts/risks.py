@@ -16,6 +16,7 @@ from wetend.drawings.svg import Point, line, strokes
 from wetend.drawings.wet_end.sizes import Sizes
 from wetend.pump.description import Pump
 from wetend.pump.strip_graph import Operation, Surface
+from wetend.units.message import Message, Text, joined
 
 
 @dataclass(frozen=True)
@@ -32,16 +33,19 @@ class Risks:
     @property
     def lines(self) -> tuple[str, ...]:
         """In words, a line each."""
-        sentences = []
+        sentences: list[str] = []
         if self.bare:
-            sentences.append(f"Nothing hard on: {_words(self.bare)}")
+            sentences.append(Message("Nothing hard on: {surfaces}", surfaces=_words(self.bare)))
         if self.shielded:
-            sentences.append(f"{_words(self.shielded).capitalize()}: shielded by the {self.by}")
+            sentences.append(Message(
+                "{surfaces}: shielded by the {part}",
+                surfaces=_words(self.shielded).capitalize(), part=self.by,
+            ))  # fmt: skip
         return tuple(sentences)
 
 
-def _words(surfaces: Collection[Surface]) -> str:
-    return ", ".join(SURFACE_WORDS[s] for s in surfaces)
+def _words(surfaces: Collection[Surface]) -> Text:
+    return joined(", ", (SURFACE_WORDS[s] for s in surfaces))
 
 
 def risks_of(pump: Pump, operation: Operation, done: Collection[str], *, back: bool) -> Risks:

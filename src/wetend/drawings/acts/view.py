@@ -16,9 +16,11 @@ from wetend.drawings.acts.state import Act, Way, lead_of
 from wetend.drawings.acts.tool_shapes import GLYPH, from_the_end
 from wetend.drawings.acts.tools import Hand, Tools, hands, room_for
 from wetend.drawings.pen import Pen
-from wetend.drawings.svg import Point, line, num, sheet, tag, text_width, words, wrapped
+from wetend.drawings.svg import Point, line, num, sheet, shortened, tag, text_width, words, wrapped
 from wetend.drawings.svg import box as box_of
+from wetend.drawings.told import AS_WRITTEN, saying
 from wetend.pump.parts import PartName
+from wetend.units.message import Message, Text, Words, joined
 
 WIDE, TALL = 340.0, 230.0
 """The sheet in units; on the narrowest phone a unit is a pixel."""
@@ -32,6 +34,12 @@ _LEAST = 34.0
 """Least that is shown round what moves, in units of the whole pump's drawing."""
 _STEP: Mapping[Way, Point] = {"up": (0, -1), "down": (0, 1), "left": (-1, 0), "right": (1, 0)}
 _BACK: Mapping[Way, Way] = {"up": "down", "down": "up", "left": "right", "right": "left"}
+_WAY_WORDS: Mapping[Way, str] = {
+    "up": Message("upwards"), "down": Message("downwards"), "left": Message("to the left"),
+    "right": Message("to the right"),
+}  # fmt: skip
+_TURNED, _TAPPED = Message("turned on its thread"), Message("tapped")
+_STRAIGHT = Message("moved straight")
 _ABOUT: frozenset[PartName] = frozenset({"strainer", "outlet-filter"})
 """Parts whose own axis lies across the pump's."""
 
@@ -72,6 +80,8 @@ class View:
     made: Between | None = None
     """What a step that puts nothing back shows."""
     risks: Risks = field(default_factory=Risks)
+    reader: Words = AS_WRITTEN
+    """Who reads its words."""
 
     @property
     def _all(self) -> Mapping[PieceName, Piece]:
@@ -234,9 +244,10 @@ class View:
             from_the_end(key, 2.0, TALL - GLYPH * (len(self._ends) - number), turn=way)
             for number, (key, way) in enumerate(self._ends)
         ]
-        said = [row for each in self.risks.lines for row in wrapped(each, 12, WIDE - 8)]
+        say = saying(self.reader)
+        said = [row for each in self.risks.lines for row in wrapped(say(each), 12, WIDE - 8)]
         return sheet(
-            title, self._told(), "" if self.alone else self._inset(), inside, *ends,
+            say(title), say(self._told()), "" if self.alone else self._inset(), inside, *ends,
             words(self._name(), WIDE / 2, TALL + 18, anchor="middle", cls="dw-text dw-big"),
             *(words(row, WIDE / 2, TALL + 20 + _ROW * (n + 1), anchor="middle")
               for n, row in enumerate(said)),
@@ -298,22 +309,30 @@ class View:
 
     def _name(self) -> str:
         """What moves, named in one line under the picture."""
-        said = ", ".join(PIECE_TITLES[p] for p in self.act.lit)
-        if text_width(said, 15) > WIDE - 8:
-            return f"{PIECE_TITLES[self.act.part]} and its parts"
-        return said
+        say, room = saying(self.reader), WIDE - 8
+        said = say(joined(", ", (PIECE_TITLES[p] for p in self.act.lit)))
+        if text_width(said, 15) > room:
+            said = say(Message("{part} and its parts", part=PIECE_TITLES[self.act.part]))
+        return shortened(said, 15, room)
 
-    def _told(self) -> str:
-        act, back = self.act, self.back
-        names = ", ".join(PIECE_TITLES[p] for p in act.lit)
-        way = _BACK[act.way] if back else act.way
-        how = "turned on its thread" if act.turned else "tapped" if act.struck else "moved straight"
-        done = "tightened" if back else "slackened"
+    def _told(self) -> Text:
+        """The picture in words."""
+        act, names = self.act, joined(", ", (PIECE_TITLES[p] for p in self.act.lit))
+        sentence: Text = Message("{parts}.", parts=names)
         if act.moving:
-            sentence = f"{names}: {how}, {'goes' if back else 'comes away'} {way}."
-        else:
-            sentence = f"{names}: {done} in place." if act.turned or act.bolted else f"{names}."
-        return " ".join((sentence, *(f"{each}." for each in self.risks.lines)))
+            how = _TURNED if act.turned else _TAPPED if act.struck else _STRAIGHT
+            way = _WAY_WORDS[_BACK[act.way] if self.back else act.way]
+            sentence = (
+                Message("{parts}: {how}, goes {way}.", parts=names, how=how, way=way) if self.back
+                else Message("{parts}: {how}, comes away {way}.", parts=names, how=how, way=way)
+            )  # fmt: skip
+        elif act.turned or act.bolted:
+            sentence = (
+                Message("{parts}: tightened in place.", parts=names) if self.back
+                else Message("{parts}: slackened in place.", parts=names)
+            )  # fmt: skip
+        risks = (Message("{line}.", line=each) for each in self.risks.lines)
+        return joined(" ", (sentence, *risks))
 
 
 def _pointed(part: PieceName) -> str:
