@@ -245,14 +245,14 @@ def remaining(
     Args:
         site: where it works.
         day: its recent mean day.
-        fleet: what is believed of lives.
+        fleet: what is believed of lives: of these parts.
         parts: what is known of each part; those left out count as new.
         suspicion: chance that a part has failed already, by what was seen of the pump.
         seed: of the random draws.
     """
     x = fleet.at(day, site)
     found = []
-    for part in LIFE_PARTS:
+    for part in fleet.beliefs:
         now = parts.get(part, PartNow(None))
         rng = np.random.default_rng((seed, LIFE_PARTS.index(part)))
         left = wear_left(fleet, part, x, now, rng)
