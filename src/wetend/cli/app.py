@@ -69,6 +69,7 @@ STAGES: dict[str, dict[str, str]] = {
         "import": Message("Import an existing history from CSV or a spreadsheet."),
         "imports": Message("List imports; withdraw or restore one with all its rows."),
         "export": Message("Export everything as CSV tables in one archive."),
+        "sync": Message("Exchange with another depot: a stick, a file or a server."),
         "backup": Message("Write a depot to one archive and check it."),
         "restore": Message("Read an archive into a depot; nothing is overwritten."),
         "doctor": Message("Check a depot for damage and repair it, from a backup if there is one."),

@@ -12,6 +12,7 @@ from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.session import Session
 from wetend.errors import BadInput
+from wetend.records.device_tokens import devices, make_token, withdraw
 from wetend.records.engine import locate, named
 from wetend.records.store import Depot
 from wetend.units.message import Message, plural
@@ -113,3 +114,46 @@ def _write_locations(sheet: Sheet, found: LocationsView, *, done: bool) -> None:
 
 def _count(number: int) -> str:
     return plural("{n} photo", "{n} photos", number)
+
+
+_DeviceName = Annotated[str, typer.Argument(metavar="DEVICE", help="Such as van-2.")]
+
+
+@app.command(cls=helped("wetend depot token van-2"))
+def token(ctx: typer.Context, name: _DeviceName, as_json: AsJson = False) -> None:
+    """Make a token by which a device's depot may exchange with this one's server.
+
+    It is shown once. Whoever has it can read and add to the whole record.
+    """
+    with opened(ctx) as desk:
+        made = make_token(desk.depot, name)
+    if as_json:
+        write_json({"device": name, "token": made})
+    else:
+        Sheet().line(Message("Give it to that device alone; it is not shown again:"))
+        typer.echo(made)
+
+
+@app.command("devices", cls=helped("wetend depot devices"))
+def list_devices(ctx: typer.Context, as_json: AsJson = False) -> None:
+    """List the devices that hold a token."""
+    with opened(ctx) as desk:
+        found = devices(desk.depot)
+    if as_json:
+        write_json(found)
+        return
+    for device in found:
+        Sheet().line(Message("{name}, since {made:%Y-%m-%d}", name=device.name, made=device.made))
+    if not found:
+        Sheet().line(Message("No device holds a token."))
+
+
+@app.command("withdraw", cls=helped("wetend depot withdraw van-2"))
+def withdraw_token(ctx: typer.Context, name: _DeviceName, as_json: AsJson = False) -> None:
+    """Withdraw a device's token: it opens nothing from now on; what it sent stays."""
+    with opened(ctx) as desk:
+        withdraw(desk.depot, name)
+    if as_json:
+        write_json({"withdrawn": name})
+    else:
+        Sheet().line(Message("The token of {name} is withdrawn.", name=name))

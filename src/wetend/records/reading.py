@@ -175,6 +175,16 @@ class Reader:
         """Entries in the order of their ids, all or those of a pump, a visit, some kinds."""
         return self._list(queries.wanted(self._dialect, pump=pump, visit=visit, kinds=kinds))
 
+    def some(self, ids: Sequence[str]) -> list[Entry]:
+        """Entries by their ids, in the order of these; those not there or damaged are left out."""
+        return self._list(queries.every(self._dialect).where(queries.any_of(table.c.id, ids)))
+
+    @contextmanager
+    def connected(self) -> Iterator[Connection]:
+        """A connection to read through."""
+        with self._engine.connect() as connection:
+            yield connection
+
     def each_entry(self) -> Iterator[Entry]:
         """All entries as they stand now, one after another: a long record needs little memory."""
         return self._read(queries.every(self._dialect), at_once=_AT_ONCE)

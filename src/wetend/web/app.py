@@ -18,6 +18,7 @@ from starlette.responses import PlainTextResponse, Response
 
 from wetend.background import BACKGROUND
 from wetend.errors import WetendError
+from wetend.records.exchange import wire
 from wetend.records.store import Depot
 from wetend.units.message import Message
 from wetend.web import (
@@ -26,6 +27,7 @@ from wetend.web import (
     complaint,
     documents,
     error_pages,
+    exchange,
     find_pump,
     fitted,
     fleet,
@@ -130,6 +132,7 @@ def create_app(
     app.router.routes.extend(_PAGES.routes)
     app.add_api_route("/health", _health, methods=["GET"])
     app.add_route("/static/{name}", static, methods=["GET"])
+    app.add_route(f"{wire.PATH}/{{what:path}}", exchange.answer, methods=["GET", "POST"])
     app.add_exception_handler(WetendError, error_pages.on_wetend)
     app.add_exception_handler(HTTPException, error_pages.on_http)
     app.add_exception_handler(RequestValidationError, error_pages.on_unread)

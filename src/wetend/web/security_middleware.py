@@ -16,6 +16,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 from starlette.types import Message as AsgiMessage
 
 from wetend.errors import Refused, TooLarge, WetendError
+from wetend.records.exchange import wire
 from wetend.units.message import Message
 from wetend.web.form_data import Typed, typed_from
 from wetend.web.person import person_of
@@ -35,7 +36,8 @@ _DRAINED = 64_000_000
 _CARRIED_BODY = 200_000
 _SLOWEST = 30.0
 """Seconds in which the next part of a request must come."""
-_OPEN_PATHS = ("/static/", "/passcode", "/health")
+_OPEN_PATHS = ("/static/", "/passcode", "/health", f"{wire.PATH}/")
+"""Open without the passcode; an exchange asks for a device's token instead."""
 _OPEN_PAGES = frozenset({"/injection"})
 """Shown without the passcode: what to do, and nothing of the record."""
 
@@ -57,6 +59,8 @@ HEADERS: Mapping[str, str] = {
 
 def body_limit(path: str, content_type: str) -> int:
     """Most bytes a request may carry: photos and files may be larger than forms."""
+    if path.startswith(f"{wire.PATH}/"):
+        return wire.MOST_BYTES
     takes_files = path.endswith(("/photos", "/toml", "/import", "/listen"))
     return LARGE_BODY if takes_files and "multipart/form-data" in content_type else SMALL_BODY
 
