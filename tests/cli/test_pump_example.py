@@ -6,14 +6,25 @@ import pytest
 
 from wetend.pump.toml import demo_pump, pump_from_toml
 
+RATINGS = ("supply_rated=150bar", "outlet_pressure=300bar", "hose_rated=310bar",
+           "filter_rated=320bar", "nozzle_rated=330bar")  # fmt: skip
+
 
 def test_with_sizes_it_is_in_proportion_and_says_what_to_measure(say):
-    said = say("pump", "example", "yard-hydraulic", "bore=45mm", "rod=32mm", "stroke=4in")
+    said = say("pump", "example", "yard-hydraulic", "bore=45mm", "rod=32mm", "stroke=4in", *RATINGS)
     assert said.code == 0
     made = pump_from_toml(said.out)
     assert made.cylinder.bore == pytest.approx(45e-3)
     assert made.stroke == pytest.approx(0.1016)
+    assert made.limits.outlet_pressure == pytest.approx(300e5)
+    assert "stack" in made.guessed
     assert "Measure thread pitch" in said.err
+
+
+def test_without_the_ratings_it_asks_for_them_and_guesses_none(say):
+    said = say("pump", "example", "quay-air", "bore=45mm", "rod=32mm", "stroke=4in", *RATINGS[1:])
+    assert (said.code, said.out) == (2, "")
+    assert "Supply, at most is required" in said.err
 
 
 def test_without_sizes_it_is_the_demo_pump(say):

@@ -14,7 +14,10 @@ from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_from_toml
 from wetend.units.fields import fields_of
 from wetend.units.noun import alike
 
-SIZES = KnownSizes(like="quay-air", bore=0.0453, rod=0.0317, stroke=0.10161)
+SIZES = KnownSizes(
+    like="quay-air", bore=0.0453, rod=0.0317, stroke=0.10161, supply_rated=7e5, outlet_pressure=3e7,
+    hose_rated=3.5e7, filter_rated=3.5e7, nozzle_rated=4e7,
+)  # fmt: skip
 
 
 @pytest.mark.parametrize("key", DEMO_PUMPS)

@@ -39,7 +39,7 @@ def _paths(site) -> list[str]:
     stages = [f"/visits/{v}/{stage}" for v in (site.open_visit, site.closed_visit)
               for stage in STAGE_WORDS]  # fmt: skip
     return [
-        "/", "/pumps/new", f"/pumps/{site.pump}", f"/pumps/{site.pump}/visits",
+        "/", "/pumps/new", "/pumps/new/full", f"/pumps/{site.pump}", f"/pumps/{site.pump}/visits",
         f"/visits/{site.open_visit}/coating", *stages, "/calculators", "/calculators/gap-leak",
         "/gallery", "/preferences", "/nowhere", f"/pumps/{site.pump}/life",
         f"/visits/{site.open_visit}/box", "/stores", "/fleet", "/fleet/months", "/import",

@@ -18,7 +18,8 @@ sys.path.append(str(Path(__file__).parents[2] / "docs"))
 from make_messages import every_message
 
 PAGES = (
-    "/", "/pumps/new", "/pumps/{pump}", "/pumps/{pump}/visits", "/pumps/{pump}/life",
+    "/", "/pumps/new", "/pumps/new/full", "/pumps/new?like={pump}", "/pumps/{pump}",
+    "/pumps/{pump}/visits", "/pumps/{pump}/life",
     "/pumps/{pump}/parts", "/pumps/{pump}/record", "/visits/{open}/coating", "/visits/{open}/box",
     "/visits/{closed}/record", "/visits/{open}/site", "/calculators", "/calculators/gap-leak",
     "/gallery", "/preferences", "/nowhere", "/stores", "/stores/items", "/fleet", "/fleet/months",

@@ -89,10 +89,10 @@ def test_a_pump_described_anew_keeps_its_id_and_its_own_strip(bare):
 
 
 def test_a_form_may_start_from_a_pump_like_it(bare):
-    page = bare.get("/pumps/new?like=quay-air").text
+    page = bare.get("/pumps/new/full?like=quay-air").text
     assert 'name="cylinder.bore" value="38"' in page
     assert 'id="pump-name" name="name" value=""' in page
-    assert bare.get("/pumps/new?like=none-such").status_code == 200
+    assert bare.get("/pumps/new/full?like=none-such").status_code == 200
 
 
 def test_toml_goes_in_pasted_or_as_a_file_and_comes_out_equal(bare):
@@ -135,60 +135,6 @@ def test_a_history_shows_visits_latest_first(person, site):
     assert len(days) > 1
     years = [int(d.split()[-1]) for d in days]
     assert years == sorted(years, reverse=True)
-
-
-class TestFewSizes:
-    """A pump without its manual: the form filled in proportion to one like it."""
-
-    SIZES = "like=quay-air&bore=45&rod=32&stroke=100&ratio=50&_units=metric"
-
-    def test_the_form_comes_filled_and_can_be_kept_as_it_is(self, bare):
-        page = bare.get(f"/pumps/new?{self.SIZES}").text
-        assert "Scaled from a similar pump" in page
-        assert "thread pitch of the foot-valve housing" in page
-        assert "lowest rating" in page
-        form = page[page.index('<form class="ask" id="pump"') :]
-        fields = {
-            html.unescape(name): [html.unescape(value)]
-            for name, value in re.findall(r'<input id="[^"]*" name="([^"]+)" value="([^"]*)"', form)
-        }
-        fields |= {
-            html.unescape(name): [html.unescape(value)]
-            for name, value in re.findall(
-                r'type="radio" name="([^"]+)" value="([^"]*)" checked', form
-            )
-        }
-        fields |= {
-            name: [re.search(r'value="([^"]*)" selected', body)[1]]
-            for name, body in re.findall(r'<select [^>]*name="([^"]+)"[^>]*>(.*?)</select>', form)
-        }
-        answer = bare.send("/pumps/new", fields | {"name": ["Slip 5"], "key": [""]})
-        assert answer.url.path == "/pumps/slip-5", re.findall(r"<li>(.*?)</li>", answer.text)
-        kept = Desk(bare.client.app.state.depot).pump("slip-5")
-        assert kept.cylinder.bore == pytest.approx(45e-3)
-        assert kept.drive.ratio == 50
-        assert kept.foot_valve.ball_diameter == pytest.approx(22e-3 * 45 / 38, rel=1e-3)
-
-    @pytest.mark.parametrize(
-        ("sizes", "said"),
-        [
-            ("like=quay-air&bore=45&rod=50&stroke=100", "rod must be thinner than the bore"),
-            ("like=quay-air&bore=wide&rod=30&stroke=100", "“wide” is not a length"),
-            ("like=quay-air&bore=45", "Rod diameter is required"),
-            ("like=no-such&bore=45&rod=32&stroke=100", "Choose the most similar build"),
-            ("like=%00%3Cb%3E&bore=45&rod=32&stroke=100", "most similar build"),
-        ],
-    )
-    def test_sizes_that_make_no_pump_come_back_with_a_sentence(self, bare, sizes: str, said: str):
-        answer = bare.get(f"/pumps/new?{sizes}")
-        assert answer.status_code == 422
-        assert said in html.unescape(answer.text)
-        assert "Scaled from a similar pump" not in answer.text
-
-    def test_inches_are_read_as_inches(self, bare):
-        page = bare.get("/pumps/new?like=quay-air&bore=2&rod=1.4&stroke=4&_units=imperial").text
-        assert "Scaled from a similar pump" in page
-        assert re.search(r'name="cylinder.bore" value="50\.80*"', page)
 
 
 def test_a_pump_is_shown_taken_apart_and_each_part_leads_on(reader, shown):

@@ -224,7 +224,9 @@ def _write_described(pump: Pump, *, as_json: bool) -> None:
 @app.command(
     cls=helped(
         "wetend pump example > pump.toml",
-        "wetend pump example quay-air bore=45mm rod=32mm stroke=100mm > pump.toml",
+        "wetend pump example quay-air bore=45mm rod=32mm stroke=100mm supply_rated=7bar "
+        "outlet_pressure=300bar hose_rated=350bar filter_rated=350bar nozzle_rated=400bar "
+        "> pump.toml",
         tables=[fields(KnownSizes, "Sizes of your pump, with the unit of a "
                                    "bare number", without=("like",))],
     )

@@ -93,6 +93,8 @@ def write_job(sheet: Sheet, job: Job) -> None:
             )
         )
     sheet.head(job.cautions)
+    if job.guesses:
+        sheet.line(job.guesses)
 
 
 def keeper(

@@ -11,6 +11,7 @@ from wetend.pump.parts import (
     Cylinder,
     Drive,
     Filter,
+    Guessable,
     HoseLength,
     Limits,
     Nozzle,
@@ -62,6 +63,12 @@ class Pump(Noun):
     nozzle: Nozzle
     limits: Limits
     strip: StripGraph
+    guessed: tuple[Guessable, ...] = Field(
+        default=(),
+        max_length=13,
+        title=Message("Guessed, not measured"),
+        description=Message("Scaled from a similar pump; results that use it say so"),
+    )
 
     @model_validator(mode="after")
     def _rod_in_bore(self) -> Self:

@@ -32,6 +32,12 @@ PartName = Literal[
 ]  # fmt: skip
 """Every part of a wet end the tool speaks of."""
 
+Guessable = Literal[
+    "cylinder", "rod", "foot_valve", "piston_valve", "moving_packings", "static_packings",
+    "stack", "drive", "filter", "suction", "hose", "nozzle", "strip",
+]  # fmt: skip
+"""What of a description may stand as a guess until it is measured; a rating never does."""
+
 
 class Cylinder(Noun):
     """The sleeve the piston runs in."""

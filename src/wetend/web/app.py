@@ -53,6 +53,7 @@ from wetend.web import (
     steps,
     stores,
     strip,
+    ten_answers,
     visits,
     what_if,
 )
@@ -70,9 +71,9 @@ from wetend.web.static import static
 warnings.filterwarnings("ignore", category=UnsupportedFieldAttributeWarning)
 
 ROUTERS = (
-    first_page.router, find_pump.router, pumps.router, pump_parts.router, visits.router,
-    complaint.router, marks.router, checks.router, strip.router, inspect.router, rebuild.router,
-    fitted.router, prove.router, handover.router,
+    first_page.router, find_pump.router, ten_answers.router, pumps.router, pump_parts.router,
+    visits.router, complaint.router, marks.router, checks.router, strip.router, inspect.router,
+    rebuild.router, fitted.router, prove.router, handover.router,
     documents.router, steps.router, what_if.router, photo_length.router, record.router,
     job.router, injection.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,

@@ -14,12 +14,12 @@ from starlette.responses import RedirectResponse, Response
 from wetend.drawings.wet_end import section as wet_end
 from wetend.errors import BadInput, Problem
 from wetend.pump.description import Pump
+from wetend.pump.guesses import GUESS_WORDS, guess_line
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
 from wetend.units.decoding import decoded
 from wetend.units.message import Message
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.choices import materials
-from wetend.web.few_sizes import FewSizes, few_sizes, typed_sizes
 from wetend.web.form_data import MORE_FIELD, Texts, Typed, read_noun, with_key
 from wetend.web.forms import Form, FormSpec
 from wetend.web.life import LifeSummary, life_summary
@@ -36,7 +36,6 @@ STRIP_LIKE = {
     "yard-hydraulic": Message("Clamp ring"),
 }
 """Ways a pump comes apart that a description may take over, by the demo pump they come from."""
-_RESERVED = {"new", "toml"}
 _MATERIALS = tuple(
     f"{valve}_valve.{part}_material" for valve in ("foot", "piston") for part in ("ball", "seat")
 )
@@ -44,7 +43,7 @@ _ASKED = FormSpec(
     Pump,
     key="pump",
     submit=Message("Save this pump"),
-    leave_out=frozenset({"strip"}),
+    leave_out=frozenset({"strip", "guessed"}),
     first=("name",),
     not_needed=frozenset({"key"}),
     choices={name: materials() for name in _MATERIALS},
@@ -65,6 +64,8 @@ class PumpsPage:
     section: Markup
     life: LifeSummary
     removal: removal.RemovalView
+    guessed: tuple[tuple[str, str], ...]
+    """What is guessed of it: the group, and its words."""
 
 
 @dataclass(frozen=True)
@@ -81,8 +82,8 @@ class DescribePage:
     toml_action: str
     alike: tuple[tuple[str, str], ...]
     """Pumps to start from: address and name."""
-    sizes: FewSizes | None
-    """The few sizes to start from instead."""
+    guesses: str
+    """What is guessed of it still."""
 
 
 @router.get("/pumps")
@@ -105,7 +106,6 @@ def _describe_page(
     like: Pump | None = None,
     again: RejectedForm | None = None,
     toml: tuple[str, tuple[str, ...]] = ("", ()),
-    sizes: FewSizes | None = None,
 ) -> Response:
     action = f"/pumps/{kept.key}/edit" if kept else "/pumps/new"
     form = form_for(_ASKED, action, kept or like, again, system=desk.system)
@@ -128,10 +128,10 @@ def _describe_page(
         toml=toml[0],
         toml_faults=toml[1],
         toml_action="/pumps/toml",
-        alike=tuple((f"/pumps/new?like={k}", n) for k, n in alike.items()),
-        sizes=None if kept else sizes or few_sizes(alike, {}, desk.system),
+        alike=tuple((f"/pumps/new/full?like={k}", n) for k, n in alike.items()),
+        guesses=guess_line(kept) if kept else "",
     )
-    bad = bool(toml[1] or (again and again.bad) or (page.sizes and page.sizes.form.wrong))
+    bad = bool(toml[1] or (again and again.bad))
     title = Message("Edit {name}", name=kept.name) if kept else Message("Describe a pump")
     return render(request, "describe.html", page, title=title, status=422 if bad else 200)
 
@@ -175,7 +175,7 @@ def _read(typed: Typed, kept: Pump | None) -> Pump:
     pump = read_noun(
         Pump, _texts(typed, kept), typed.system, given={"strip": _strip_of(typed, kept)}
     )
-    if pump.key in _RESERVED:
+    if pump.key in workflow.RESERVED:
         sentence = Message(
             "Short id: “{key}” is reserved by the pages; choose another.", key=pump.key
         )
@@ -188,18 +188,14 @@ def _faults(bad: BadInput) -> tuple[str, ...]:
     return tuple(p.sentence for p in bad.problems) or (str(bad),)
 
 
-@router.get("/pumps/new")
+@router.get("/pumps/new/full")
 def new(
     request: Request, desk: AtDesk, like: Annotated[str, Query(max_length=80)] = ""
 ) -> Response:
-    """The form for a pump not in the depot yet: blank, as one like it, or in proportion to one."""
-    model, sizes = _model(desk, like), None
-    texts, system = typed_sizes(request, desk.system)
-    if texts:
-        sizes = few_sizes(_alike(desk), texts, system, model=model)
-        model = sizes.made
+    """The whole form for a pump not in the depot yet: blank, or as one like it."""
+    model = _model(desk, like)
     blank = model and model.model_copy(update={"key": "", "name": "", "site": ""})
-    return _describe_page(request, desk, like=blank, sizes=sizes)
+    return _describe_page(request, desk, like=blank)
 
 
 @router.post("/pumps/new")
@@ -249,7 +245,7 @@ def keep_edit(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Resp
     if typed.last(MORE_FIELD):
         return _describe_page(request, desk, kept=kept, again=RejectedForm("pump", typed))
     try:
-        workflow.describe(desk, _read(typed, kept))
+        workflow.put_right(desk, key, _read(typed, kept))
     except BadInput as bad:
         return _describe_page(request, desk, kept=kept, again=RejectedForm("pump", typed, bad))
     return go(f"/pumps/{key}", saved="pump")
@@ -264,8 +260,16 @@ def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
         drawing(wet_end.section(view.pump, reader=desk.reader)),
         life_summary(desk, view.pump),
         removal.view(desk, key),
+        tuple((part, GUESS_WORDS[part]) for part in view.pump.guessed),
     )
     return render(request, "pump.html", page, title=view.pump.name)
+
+
+@router.post("/pumps/{key}/measured")
+def measured(desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
+    """Save that some guesses were measured and are right."""
+    workflow.measured(desk, key, typed.texts.get("part", ()))
+    return go(f"/pumps/{key}", saved="1", anchor="guesses")
 
 
 @router.post("/pumps/{key}/remove")

@@ -16,6 +16,7 @@ from wetend.advice.safety.site_hazards import (
     solvent_cautions,
 )
 from wetend.errors import BadInput
+from wetend.pump.guesses import guess_line
 from wetend.pump.site import Flushed, Mixed, SiteFacts
 from wetend.records.entries import said_by
 from wetend.records.fold import Visit
@@ -41,6 +42,8 @@ class Job:
     """Whether the coating is one that sets once mixed."""
     cautions: tuple[Caution, ...]
     """One a hazard, the gravest first."""
+    guesses: str = ""
+    """What the stage's results hang on that is guessed, in a sentence; blank where nothing is."""
 
 
 def _warmth(visit: Visit) -> K | None:
@@ -68,7 +71,8 @@ def job_of(visit: Visit, stage: str = "", *, now: datetime | None = None) -> Job
     if coating is not None and not visit.closed:
         cautions += solvent_cautions(coating.solvent, visit.pump.aluminium)
     sets = clock is not None or (coating is not None and coating.sets)
-    return Job(visit.site or SiteFacts(), clock, sets, for_screen(*cautions))
+    guesses = guess_line(visit.pump, stage)
+    return Job(visit.site or SiteFacts(), clock, sets, for_screen(*cautions), guesses)
 
 
 def save_site(desk: Desk, visit_id: str, facts: SiteFacts) -> Visit:

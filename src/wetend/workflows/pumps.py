@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import count
 from weakref import WeakKeyDictionary
 
 from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
-from wetend.pump.toml import pump_from_toml
+from wetend.pump.guesses import still_guessed
+from wetend.pump.proportion import KnownSizes, in_proportion, like_it, same_sizes
+from wetend.pump.toml import DEMO_PUMPS, pump_from_toml
 from wetend.records.entries import Entry, unread_why
 from wetend.records.fold import HISTORY_KINDS, VisitSummary, fold_history, fold_pump, removals
 from wetend.records.store import Depot
 from wetend.units.message import Message
+from wetend.units.noun import Line, Name
 from wetend.workflows.desk import DESCRIBED_KINDS, Desk
 
 _LISTED: WeakKeyDictionary[Depot, tuple[tuple[int, str], _Listed]] = WeakKeyDictionary()
 """The lines of each open depot, with the state of the record they were read from."""
 
+RESERVED = frozenset({"new", "toml"})
+"""Keys that addresses of the pages use for something else."""
 NEARBY = 8
 """Pumps named in the navigation of every page."""
 
@@ -174,6 +181,82 @@ def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
         )
     desk.keep("pump-described", pump, pump=pump.key)
     return pump
+
+
+class NewPump(KnownSizes):
+    """A pump in ten answers: what it is called, and what can be read and measured from outside."""
+
+    name: Name
+    site: Line = ""
+
+
+def answers_of(pump: Pump, name: str) -> NewPump:
+    """The answers that describe a pump of the depot under another name, its ratings too."""
+    return NewPump(
+        name=name, site=pump.site, like=pump.key, bore=pump.cylinder.bore,
+        rod=pump.rod.diameter, stroke=pump.stroke, drive=pump.drive.kind, ratio=pump.drive.ratio,
+        hose_bore=pump.hose[0].bore, hose_length=sum(hose.length for hose in pump.hose),
+        orifice=pump.nozzle.orifice, supply_rated=pump.drive.supply_rated,
+        outlet_pressure=pump.limits.outlet_pressure,
+        hose_rated=min(hose.rated_pressure for hose in pump.hose),
+        filter_rated=pump.filter.rated_pressure, nozzle_rated=pump.nozzle.rated_pressure,
+    )  # fmt: skip
+
+
+def another_name(desk: Desk, name: str) -> str:
+    """A name with a number behind that no pump of the depot bears yet."""
+    taken = {pump.name.casefold() for pump in described(desk, removed=True)}
+    stem = re.sub(r"\s+\d+$", "", name)[:70]
+    return next(f"{stem} {n}" for n in count(2) if f"{stem} {n}".casefold() not in taken)
+
+
+def scaled(like: Pump, known: KnownSizes) -> Pump:
+    """A pump from the answers: of the build of one described already, or scaled from it.
+
+    Raises:
+        BadInput: they make no pump.
+    """
+    own = like.key not in DEMO_PUMPS
+    return like_it(like, known) if own and same_sizes(like, known) else in_proportion(like, known)
+
+
+def describe_scaled(desk: Desk, like: Pump, known: NewPump) -> Pump:
+    """Save a pump described in ten answers; its key is made from its name.
+
+    Raises:
+        BadInput: they make no pump, or one of this key is there.
+    """
+    named = {"key": key_from(known.name), "name": known.name, "site": known.site}
+    return describe(desk, scaled(like, known).model_copy(update=named), new=True)
+
+
+def key_from(name: str) -> str:
+    """A key made from a name; one that the pages reserve gets an ending.
+
+    >>> key_from("North Quay, No. 3"), key_from("New")
+    ('north-quay-no-3', 'new-pump')
+    """
+    plain = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:63].rstrip("-") or "pump"
+    return f"{plain}-pump" if plain in RESERVED else plain
+
+
+def put_right(desk: Desk, key: str, pump: Pump) -> Pump:
+    """Save a description put right; what differs from what was guessed is a guess no more."""
+    before = desk.pump(key)
+    return describe(desk, pump.model_copy(update={"guessed": still_guessed(before, pump)}))
+
+
+def measured(desk: Desk, key: str, parts: Sequence[str]) -> Pump:
+    """Save that what was guessed of these was measured, and is as described.
+
+    Raises:
+        BadInput: none is named, or one is no guess of this pump (any more).
+    """
+    pump = desk.pump(key)
+    if not parts or not set(parts) <= set(pump.guessed):
+        raise BadInput(Message("Tick what was measured, of what is still a guess."))
+    left = tuple(part for part in pump.guessed if part not in parts)
+    return describe(desk, pump.model_copy(update={"guessed": left}))
 
 
 def describe_toml(desk: Desk, text: str, *, new: bool = False) -> Pump:

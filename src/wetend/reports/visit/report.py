@@ -19,6 +19,7 @@ from wetend.advice.safety.zero import Record
 from wetend.advice.strip.plan import StripPlan
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
+from wetend.pump.guesses import guess_line
 from wetend.pump.make_safe import MakeSafe
 from wetend.pump.readings import (
     CheckReadings,
@@ -101,9 +102,11 @@ def _head(report: VisitReport) -> tuple[Block, ...]:
         (Message("coating"), report.coating.name if report.coating else ""),
     )
     pairs = Pairs(tuple((name, text) for name, text in said if text), 1)
+    line = guess_line(report.pump)
+    guessed = (Prose(line),) if line else ()
     if report.signed is None and report.sign_off is None:
-        return (Prose(Message("DRAFT: not signed off."), style="strong"), pairs)
-    return (*top(report.signed), pairs)
+        return (Prose(Message("DRAFT: not signed off."), style="strong"), pairs, *guessed)
+    return (*top(report.signed), pairs, *guessed)
 
 
 def _workings(report: VisitReport) -> tuple[Working, ...]:
