@@ -43,6 +43,7 @@ from wetend.pump.readings import (
 )
 from wetend.pump.removed import Removed
 from wetend.pump.site import Flushed, Incident, Mixed, SiteFacts
+from wetend.pump.skipped import ActSkipped
 from wetend.pump.usage import BroughtIn, Imported, NozzleMeasured, PartFitted, Usage
 from wetend.records.build_cache import parse_pump
 from wetend.records.ids import new_id
@@ -56,7 +57,7 @@ EntryKind = Literal[
     "rebuild-progress",
     "solvent-test", "stack", "proof", "set-up", "photo", "note", "sign-off", "withdrawn",
     "usage", "part-fitted", "nozzle", "pump-ran", "site", "mixed", "flushed", "incident",
-    "catalogue-item", "stock-counted", "import", "pump-removed",
+    "catalogue-item", "stock-counted", "import", "pump-removed", "act-skipped",
 ]  # fmt: skip
 
 
@@ -104,6 +105,7 @@ PAYLOADS: dict[EntryKind, type[Noun]] = {
     "stock-counted": StockCounted,
     "import": Imported,
     "pump-removed": Removed,
+    "act-skipped": ActSkipped,
 }
 """What each kind of entry carries. All payload numbers are SI."""
 

@@ -53,6 +53,7 @@ from wetend.pump.readings import (
 )
 from wetend.pump.removed import Removed
 from wetend.pump.site import Flushed, Mixed, SiteFacts
+from wetend.pump.skipped import ActSkipped
 from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
 from wetend.records.corrections import Said, standing, taken_back
 from wetend.records.entries import BY_FIELD, WHICH, Entry, said_by, unread_why
@@ -118,6 +119,8 @@ class Visit:
     """Entries left out because they can't be of this pump or can't be read, each with why."""
     signatures: tuple[tuple[Entry, SignOff], ...] = ()
     """Every sign-off that stands, with its entry, the earliest first."""
+    skipped: tuple[ActSkipped, ...] = ()
+    """Acts that could not be done, the latest said of each."""
 
     @property
     def later(self) -> tuple[Entry, ...]:
@@ -263,6 +266,11 @@ def fitted_of(said: Iterable[Said]) -> tuple[PartFitted, ...]:
     return tuple(latest[part] for part in FITTED_WORDS if part in latest)
 
 
+def _skipped(said: Iterable[Said]) -> tuple[ActSkipped, ...]:
+    latest = {noun.act: noun for noun in _all(said, ActSkipped)}
+    return tuple(noun for noun in latest.values() if not noun.again)
+
+
 def _described(said: Iterable[Said], pump: str, signed: Entry | None) -> Pump:
     """The pump as it was known when the visit was signed, or as it is known now."""
     known = [s for s in said if isinstance(s.noun, Pump) and s.entry.pump == pump]
@@ -332,7 +340,7 @@ def _folded(visit: str, own: tuple[Entry, ...], said: Iterable[Said], pump: Pump
         proof=answers.of(ProofReadings), set_up=answers.of(SetUpRequest),
         sign_off=_latest(known, SignOff), photos=_all(known, Photo), notes=_all(known, Note),
         entries=own, unread=unread,
-        rebuilt=_marks(known, RebuildProgress), site=answers.of(SiteFacts),
+        skipped=_skipped(known), rebuilt=_marks(known, RebuildProgress), site=answers.of(SiteFacts),
         batches=tuple(sorted((*_all(known, Mixed), *_all(known, Flushed)), key=lambda b: b.at)),
         fitted=fitted_of(known),
         unfit=tuple(sorted((*answers.unfit, *lost), key=lambda u: u.entry.id)),

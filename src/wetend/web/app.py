@@ -61,6 +61,7 @@ from wetend.web import (
     depot as first_page,
 )
 from wetend.web.access import FORM
+from wetend.web.do import pages as do
 from wetend.web.listening import pages as listening
 from wetend.web.security import ENDED, TokenSigner, Tries, known_hosts
 from wetend.web.security_middleware import SecurityMiddleware
@@ -74,6 +75,7 @@ ROUTERS = (
     first_page.router, find_pump.router, ten_answers.router, pumps.router, pump_parts.router,
     visits.router, complaint.router, marks.router, checks.router, strip.router, inspect.router,
     rebuild.router, fitted.router, prove.router, handover.router,
+    do.router,
     documents.router, steps.router, what_if.router, photo_length.router, record.router,
     job.router, injection.router,
     calculators.router, practice.router, gallery.router, preferences.router, life.router,

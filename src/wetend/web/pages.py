@@ -80,6 +80,8 @@ class PageContext:
     pumps: tuple[tuple[str, str], ...] = ()
     """Pumps at hand, for the navigation: keys and names."""
     version: str = STATIC_VERSION
+    go_on: str = ""
+    """What comes next in this visit, on a stage's page; blank elsewhere."""
 
 
 def _unit(named: Unit | str) -> Unit:
@@ -328,6 +330,7 @@ _WEEKDAYS = (
 _OF_VISIT = re.compile(r"/visits/([0-9a-f]{32})(?:/|$)")
 _NOTICES = {
     "1": Message("Saved."),
+    "undone": Message("Taken back."),
     "photo": Message("Photo saved."),
     "pump": Message("Pump saved."),
     "note": Message("Remark saved."),
@@ -344,7 +347,7 @@ def _visit(request: Request) -> str:
 
 def _chrome(
     request: Request, title: str, nonce: str, rail: tuple[RailItem, ...],
-    pumps: tuple[tuple[str, str], ...],
+    pumps: tuple[tuple[str, str], ...], go_on: str,
 ) -> PageContext:  # fmt: skip
     url = request.url
     here = url.path + (f"?{url.query}" if url.query else "") if request.method == "GET" else "/"
@@ -360,6 +363,7 @@ def _chrome(
         warnings=_warnings(request),
         photos=request.app.state.depot.photos,
         pumps=pumps,
+        go_on=go_on,
     )
 
 
@@ -387,6 +391,7 @@ def render(
     title: str,
     status: int = 200,
     rail: tuple[RailItem, ...] = (),
+    go_on: str = "",
 ) -> Response:
     """A whole page. ``view`` is the page's own context, a dataclass."""
     keeper = signer_of(request)
@@ -394,7 +399,7 @@ def render(
     made = "" if session else keeper.new_session()
     nonce = session or keeper.session_of(made)
     pumps = _nearby(request) if status < 400 else ()
-    page = _chrome(request, title, nonce, rail, pumps)
+    page = _chrome(request, title, nonce, rail, pumps, go_on)
     html = templates().get_template(template).render(page=page, view=view)
     response = HTMLResponse(html, status_code=status)
     if made:

@@ -17,7 +17,10 @@ from wetend.units.noun import Noun
 from wetend.web.form_data import ACT_FIELD, MORE_FIELD, WAS_FIELD, Texts, Typed, row_numbers
 from wetend.web.forms import Form, FormSpec, ask, default_texts, problems_of, texts_of
 from wetend.web.pages import render
+from wetend.web.person import person_of
 from wetend.web.stage_nav import STAGE_WORDS, rail_of
+from wetend.workflows.acts.queue import next_act
+from wetend.workflows.desk import Desk
 from wetend.workflows.form_sent import EditConflict
 from wetend.workflows.job import Job, job_of
 
@@ -106,6 +109,15 @@ def head_of(visit: Visit, stage: str) -> VisitHead:
     return VisitHead(visit, stage, sheet, onward, job_of(visit, stage), visit.photos)
 
 
+def _go_on(request: Request, visit: Visit) -> str:
+    """The act that comes next in a visit; blank in one that is over."""
+    if visit.closed:
+        return ""
+    desk = Desk(request.app.state.depot, who=person_of(request).who)
+    after = next_act(desk, visit.id)
+    return after.title if after else ""
+
+
 def stage_page(
     request: Request, visit: Visit, stage: str, view: object, *, again: RejectedForm | None = None
 ) -> Response:
@@ -118,4 +130,5 @@ def stage_page(
         title=TITLES[stage],
         status=status,
         rail=rail_of(visit.id, visit.done, stage),
+        go_on=_go_on(request, visit),
     )

@@ -37,7 +37,8 @@ GOALS = {
 }
 
 
-def _asked() -> FormSpec:
+def bag_spec() -> FormSpec:
+    """The form of the tool bag."""
     return FormSpec(
         ToolBag,
         key="bag",
@@ -108,7 +109,7 @@ def _page(
         head_of(view.visit, "strip"),
         view,
         gate_view(view.gate, view.visit, desk, path, again),
-        form_for(_asked(), path, view.visit.bag, again, system=desk.system),
+        form_for(bag_spec(), path, view.visit.bag, again, system=desk.system),
         now,
         before,
         after,

@@ -63,6 +63,7 @@ KIND_WORDS: Mapping[str, str] = {
     "pump-ran": Message("Pump ran again"),
     "import": Message("History imported"),
     "pump-removed": Message("Pump removed from the lists"),
+    "act-skipped": Message("Could not be done"),
 }
 """Kinds of entry as people call them; another kind is called by its own name."""
 _MOST_FIELDS = 12

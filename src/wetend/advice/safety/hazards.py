@@ -15,8 +15,8 @@ from wetend.pump.hazard import Hazard
 from wetend.units.message import Message, joined, plural, raised
 
 __all__ = [
-    "DEFERS", "HAZARDS", "NAMES", "Hazard", "absent", "but", "caution", "for_screen", "merged",
-    "said_once",
+    "DEFERS", "HAZARDS", "NAMES", "TITLES", "Hazard", "absent", "but", "caution", "for_screen",
+    "merged", "said_once",
 ]  # fmt: skip
 
 DEFERS: Final = Message(
@@ -285,6 +285,31 @@ NAMES: Final[dict[Hazard, str]] = {
     "surface": Message("bare surfaces"),
 }
 """What a hazard is called where its caution has been said already."""
+TITLES: Final[dict[Hazard, str]] = {
+    **NAMES,
+    "injection": Message("jet through skin"),
+    "weakest-part": Message("weakest part"),
+    "low-pressure-first": Message("low pressure first"),
+    "run-back": Message("coating runs back"),
+    "spraying": Message("jet while spraying"),
+    "catching": Message("catching"),
+    "dump-hose": Message("dump hose"),
+    "phone": Message("phone and vapour"),
+    "confined-space": Message("confined space"),
+    "chlorinated-solvent": Message("chlorinated solvent"),
+    "pot-life": Message("pot life"),
+    "noise": Message("noise"),
+    "electric-drive": Message("electric drive"),
+    "hydraulic-drive": Message("hydraulic drive"),
+    "air-drive": Message("air drive"),
+    "engine-drive": Message("engine"),
+    "heating": Message("heat"),
+    "thread-short": Message("thread short"),
+    "stack": Message("stack"),
+    "thread": Message("thread"),
+    "measuring": Message("measuring"),
+}
+"""What a hazard is called on the line that opens its caution."""
 
 
 def said_once(steps: Sequence[Sequence[Caution]]) -> Iterator[tuple[Caution, ...]]:

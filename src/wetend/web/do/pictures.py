@@ -1,0 +1,47 @@
+"""The picture of an act on its screen, by the act's name, where there is one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from markupsafe import Markup
+
+from wetend.advice.rebuild.fit import fit_stack
+from wetend.drawings import packing_set, stack
+from wetend.pump.measurements import StackMeasured
+from wetend.records.fold import Visit
+from wetend.units.message import Words
+from wetend.web.pages import drawing
+from wetend.workflows.acts.act import Act
+
+Picture = Callable[[Visit, Words], str]
+
+
+def _stack(visit: Visit, reader: Words) -> str:
+    measured = visit.stack or StackMeasured()
+    return stack.section(fit_stack(visit.pump, measured), visit.pump, reader=reader)
+
+
+def _moving(visit: Visit, reader: Words) -> str:
+    return packing_set.section(visit.pump, "moving-packings", reader=reader)
+
+
+def _static(visit: Visit, reader: Words) -> str:
+    return packing_set.section(visit.pump, "static-packings", reader=reader)
+
+
+PICTURES: Final[Mapping[str, Picture]] = {
+    "inspect/moving-packings": _moving,
+    "inspect/static-packings": _static,
+}
+"""Pictures by an act's name, ``stage/key``; the heights of the stack share one."""
+
+
+def picture_of(act: Act, visit: Visit, reader: Words) -> Markup | None:
+    """An act's picture; ``None`` where none is drawn yet."""
+    draw = PICTURES.get(act.name)
+    if act.name.startswith("rebuild/height-"):
+        draw = _stack
+    svg = draw(visit, reader) if draw else ""
+    return drawing(svg) if svg else None
