@@ -107,8 +107,7 @@ def depot(row: str, seed: int) -> list[Forecast]:
         one = known[bench.key]
         parts = {p: one.part(p) for p in PARTS}
         left = next(r for r in remaining("", one.ledger.usual, fleet, parts) if r.part == part)
-        pace = np.exp(one.ledger.usual.spread * rng.standard_normal(len(left.draws)))
-        draws = left.draws / one.ledger.usual.wear / pace
+        draws = left.times / DAY
         true = failing - today
         rank = float((draws < true).mean()) if failing < DAYS else 1.0
         found.append(Forecast(

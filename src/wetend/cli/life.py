@@ -113,8 +113,7 @@ def show(
         if as_json:
             answer = {
                 "pump": seen.pump.key, "today": seen.today.isoformat(),
-                "parts": [{k: v for k, v in r.__dict__.items() if k != "draws"}
-                          for r in seen.parts],
+                "parts": seen.parts,
                 "repack": seen.repack, "day": seen.day, "changes": seen.changes,
                 "trend": seen.trend, "replace": seen.when, "open_anyway": seen.open_anyway,
                 "repair_or_new": seen.or_new, "workings": seen.workings,

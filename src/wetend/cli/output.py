@@ -49,7 +49,8 @@ def plain(value: Any) -> Any:
     if isinstance(value, Named):
         return value.called
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return {f.name: plain(getattr(value, f.name)) for f in dataclasses.fields(value)}
+        shown = (f.name for f in dataclasses.fields(value) if f.repr)  # draws are not for showing
+        return {name: plain(getattr(value, name)) for name in shown}
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, datetime):

@@ -79,6 +79,11 @@ class Exposure:
     rate: CycleRate
     known: Ratio
     """Share of the days that something was entered for."""
+    read_spread: Ratio = 0.0
+    """Of a mean day: standard deviation of the logarithm of its wear by what was read alone."""
+    months: NDArray[np.float32] | None = field(default=None, compare=False, repr=False)
+    """Of a mean day: the months behind it, the last last, by wear, volume and cycles a day and the
+    covariates of :mod:`wetend.advice.life.records`; none where no use was entered."""
 
 
 @dataclass(frozen=True)
@@ -242,6 +247,36 @@ def ledger_of(
 _NOTHING = Exposure(0.0, 0.0, 0.0, 0.0, 0.0, {}, MIDDLE_PRESSURE, MIDDLE_RATE, 0.0)
 LATELY = 120
 """Days whose mean says what the pump does now."""
+DAYS_A_MONTH = 30
+_MONTHS = 36
+"""Months behind that what is to come is drawn from."""
+
+
+def row_of(exposure: Exposure) -> tuple[float, ...]:
+    """Covariates of an exposure, as in :data:`wetend.advice.life.records.PLAIN`."""
+    shares = exposure.shares
+    return (
+        shares.get("moderate", 0.0),
+        shares.get("abrasive", 0.0),
+        shares.get("very abrasive", 0.0),
+        math.log(max(exposure.pressure, 1e5) / MIDDLE_PRESSURE),
+        math.log(max(exposure.rate, 1e-3) / MIDDLE_RATE),
+    )
+
+
+def _months(ledger: Ledger) -> NDArray[np.float32] | None:
+    """The months behind the last day, the first first."""
+    days = max((ledger.last - ledger.first).days, 1)
+    if not ledger.totals[-1, 2]:
+        return None
+    step = min(DAYS_A_MONTH, days)
+    rows = []
+    for back in range(min(days // step, _MONTHS), 0, -1):
+        start = ledger.last - timedelta(days=step * back)
+        month = ledger.between(start, start + timedelta(days=step))
+        spent = (month.wear / step, month.pumped / step, month.cycles / step)
+        rows.append((*spent, *row_of(month)))
+    return np.array(rows, dtype=np.float32)
 
 
 def _usual_day(ledger: Ledger) -> Exposure:
@@ -252,14 +287,20 @@ def _usual_day(ledger: Ledger) -> Exposure:
     return Exposure(
         e.wear / lately, e.pumped / lately, e.cycles / lately, 86400.0,
         math.hypot(e.spread, 0.25), e.shares, e.pressure, e.rate, e.known,
+        read_spread=e.spread, months=_months(ledger),
     )  # fmt: skip
 
 
 def with_duty(day: Exposure, pump: Pump, duty: Duty) -> Exposure:
     """The same day's work with another coating: as many cycles, other pressure, pace and wear."""
     factor = CLASS_FACTOR[duty.abrasiveness]
-    return replace(
-        day, wear=2.0 * pump.stroke * day.cycles * duty.pressure * factor,
-        shares={c: float(c == duty.abrasiveness) for c in CLASSES}, pressure=duty.pressure,
-        rate=duty.rate,
+    a_cycle = 2.0 * pump.stroke * duty.pressure * factor
+    changed = replace(
+        day, wear=a_cycle * day.cycles, pressure=duty.pressure, rate=duty.rate,
+        shares={c: float(c == duty.abrasiveness) for c in CLASSES},
     )  # fmt: skip
+    if day.months is None:
+        return changed
+    months = day.months.copy()
+    months[:, 0], months[:, 3:] = a_cycle * months[:, 2], row_of(changed)
+    return replace(changed, months=months)

@@ -67,21 +67,19 @@ def next_repack(
         today: the day to calculate from.
         coating: what is sprayed from now on, where that is another than recently.
     """
-    packings = [r for r in left if r.part in PACKINGS and r.draws is not None]
-    draws = [r.draws for r in packings if r.draws is not None]
-    if not draws:
+    packings = [r for r in left if r.part in PACKINGS and r.times is not None]
+    times = np.array([r.times for r in packings])
+    if not packings:
         return None
-    first = np.minimum.reduce(draws)
-    rng = np.random.default_rng(7)
-    pace = np.exp(day.spread * rng.standard_normal(len(first)))
-    wear = max(day.wear, 1e-300)
-    times = first / pace / wear * DAY
-    early = min(float(np.quantile(times, EARLY)) / DAY, _LONGEST)
-    ahead = [float(np.mean(d <= first)) for d in draws]
+    pumped = np.array([r.pumped for r in packings])
+    first, draws = np.argmin(times, axis=0), np.arange(times.shape[1])
+    soonest = times[first, draws]
+    early = min(float(np.quantile(soonest, EARLY)) / DAY, _LONGEST)
     return NextRepack(
-        volume=interval_of(first, day.pumped / wear), time=interval_of(times), today=today,
-        by=today + timedelta(days=int(early)), worn=float(np.mean(first <= 0.0)),
-        first=packings[int(np.argmax(ahead))].part, basis=tuple(_basis(day, packings, coating)),
+        volume=interval_of(pumped[first, draws]), time=interval_of(soonest), today=today,
+        by=today + timedelta(days=int(early)), worn=float(np.mean(soonest <= 0.0)),
+        first=packings[int(np.bincount(first).argmax())].part,
+        basis=tuple(_basis(day, packings, coating)),
     )  # fmt: skip
 
 

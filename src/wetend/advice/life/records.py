@@ -11,7 +11,7 @@ from typing import Literal
 
 import numpy as np
 
-from wetend.advice.life.exposure import MIDDLE_PRESSURE, MIDDLE_RATE, Exposure, Ledger
+from wetend.advice.life.exposure import Ledger, row_of
 from wetend.pump.usage import LIFE_PARTS, LifePart, Why
 from wetend.stats.lifetimes import Lifetimes
 from wetend.units.quantity import M3
@@ -52,18 +52,6 @@ class Life:
     pumped: M3 = 0.0
     turned: bool = False
     """Whether it began with the other face of the part that was in."""
-
-
-def row_of(exposure: Exposure) -> tuple[float, ...]:
-    """Covariates of an exposure, as in :data:`PLAIN`."""
-    shares = exposure.shares
-    return (
-        shares.get("moderate", 0.0),
-        shares.get("abrasive", 0.0),
-        shares.get("very abrasive", 0.0),
-        math.log(max(exposure.pressure, 1e5) / MIDDLE_PRESSURE),
-        math.log(max(exposure.rate, 1e-3) / MIDDLE_RATE),
-    )
 
 
 def _ended(why: Why, wear: float, sound: float, spread: float) -> tuple[Ending, float, float]:

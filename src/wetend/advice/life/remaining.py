@@ -8,14 +8,15 @@ first.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.life.exposure import Exposure
+from wetend.advice.life.exposure import Exposure, row_of
 from wetend.advice.life.prior import MEDIAN_LIFE, MOST_SITES, prior_of
-from wetend.advice.life.records import Life, covariates, gathered, row_of
+from wetend.advice.life.records import Life, covariates, gathered
+from wetend.advice.life.use_to_come import use_to_come
 from wetend.advice.life.wear_factors import PACKING_LIFE
 from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
@@ -79,8 +80,12 @@ class RemainingLife:
     measured: bool = False
     assumed: bool = False
     """Whether its age is only known to be at least that of the record."""
-    draws: Floats | None = None
+    draws: Floats | None = field(default=None, repr=False)
     """Life left, m Pa, one draw each; not for showing."""
+    times: Floats | None = field(default=None, repr=False)
+    """The same as time, s, of use to come that all parts of a pump share, draw by draw."""
+    pumped: Floats | None = field(default=None, repr=False)
+    """And as m3."""
 
 
 @dataclass(frozen=True)
@@ -146,10 +151,6 @@ def interval_of(draws: Floats, factor: float = 1.0) -> Interval:
     """Median and the middle nine tenths of draws."""
     low, middle, high = np.quantile(draws, (0.05, 0.5, 0.95)) * factor
     return Interval(float(low), float(middle), float(high))
-
-
-def _times(span: Interval, factor: float) -> Interval:
-    return Interval(span.low * factor, span.middle * factor, span.high * factor)
 
 
 def age_now(belief: LifeBelief, fleet: FleetLives, life: Life, x: Floats, scores: Floats) -> Floats:
@@ -251,6 +252,7 @@ def remaining(
         seed: of the random draws.
     """
     x = fleet.at(day, site)
+    use = use_to_come(day, len(next(iter(fleet.beliefs.values())).scales), seed=seed)
     found = []
     for part in fleet.beliefs:
         now = parts.get(part, PartNow(None))
@@ -262,21 +264,20 @@ def remaining(
                 np.random.default_rng((seed, _LOTS, LIFE_PARTS.index(part))), len(left)
             )
             left = np.where(lots < suspect, 0.0, left)
-        pace = np.exp(day.spread * rng.standard_normal(len(left)))
-        per_wear = 1.0 / max(day.wear, 1e-300)
-        times = left * per_wear / pace * DAY
-        month, days, wear = float((times < MONTH).mean()), interval_of(times), interval_of(left)
+        ahead = use.until(left, x, fleet.beliefs[part].coefficients)
+        times = ahead.days * DAY
+        month, days = float((times < MONTH).mean()), interval_of(times)
         verdict, word = _verdict(month, days)
         failures = fleet.beliefs[part].failures
         found.append(
             RemainingLife(
                 part=part, title=PART_WORDS[part], used=now.life.pumped if now.life else None,
-                volume=_times(wear, day.pumped * per_wear),
-                strokes=_times(wear, 2.0 * day.cycles * per_wear), time=days, month=month,
-                verdict=verdict, word=word, failures=failures, measured=bool(now.looks),
+                volume=interval_of(ahead.pumped), strokes=interval_of(ahead.cycles, 2.0),
+                time=days, month=month, verdict=verdict, word=word, failures=failures,
+                measured=bool(now.looks),
                 assumed=now.assumed or now.life is None,
                 because=_because(now, failures, now.life.spread if now.life else 0.0,
-                                 suspect), draws=left,
+                                 suspect), draws=left, times=times, pumped=ahead.pumped,
             )
         )  # fmt: skip
     return tuple(found)
