@@ -197,14 +197,14 @@ def draw(
     step: Annotated[
         str,
         typer.Option(
-            help="An operation of its strip, `parts`, or `measure-rod` and the like; blank: the "
-            "whole pump."
+            help="An operation of its strip, `parts`, `measure-rod` and the like, `rod-dent` and "
+            "the like; blank: the whole pump."
         ),
     ] = "",
     back: Annotated[bool, typer.Option("--back", help="Put back, not taken off.")] = False,
     as_json: AsJson = False,
 ) -> None:  # fmt: skip
-    """Draw a pump as SVG: whole, apart, at one step with its tools, or where a part is measured."""
+    """Draw a pump as SVG: whole, apart, at a step, where a part is measured, what it looks like."""
     with opened(ctx) as desk:
         pump, reader = desk.pump(key), desk.reader
     svg = drawn(pump, step, back=back, reader=reader)

@@ -49,7 +49,7 @@ _ON_PAGE = """
 """
 _RULES = """
 .dw text{font-family:var(--dw-font);font-size:12px;fill:var(--dw-ink)}
-.dw.dw-measure text{font-size:13px}
+.dw.dw-measure text,.dw.dw-look text{font-size:13px}
 .dw .dw-small{font-size:11px}
 .dw .dw-strong{font-weight:700}
 .dw .dw-big{font-size:15px;font-weight:700}

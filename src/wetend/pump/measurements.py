@@ -152,7 +152,7 @@ class PackingsMeasured(Noun):
     gap: MFine | None = Field(
         default=None, ge=0, le=0.005, title=Message("Gap to bore or rod by feeler")
     )
-    lips: Literal["not looked", "sharp", "worn round", "torn"] = Field(
+    lips: Literal["not looked", "sharp", "worn round", "torn", "turned over"] = Field(
         default="not looked", title=Message("Lips")
     )
     instrument: Instrument = "calliper"

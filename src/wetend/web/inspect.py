@@ -35,6 +35,7 @@ from wetend.web.choices import solvent_names
 from wetend.web.fitted_form import FittedForm, fitted_form
 from wetend.web.form_data import read_noun
 from wetend.web.forms import Form, FormSpec
+from wetend.web.looks import LookCard, Proposal, cards, chosen_of, looks_for, proposed_form
 from wetend.web.pages import drawing, go
 from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import fitted
@@ -101,6 +102,10 @@ class InspectPage:
     """Where and how the part chosen is measured."""
     open: bool
     """Whether that picture is unfolded: until the part is measured."""
+    looks: tuple[LookCard, ...]
+    """What the part may look like."""
+    proposal: Proposal | None
+    """Of the picture chosen, whose values stand in the form and are not saved."""
     form: Form
     judgements: tuple[PartJudgement, ...]
     section: Markup
@@ -144,13 +149,17 @@ def _first_not_measured(visit: Visit) -> str:
 
 
 def page(
-    request: Request, desk: Desk, visit_id: str, part: str, again: RejectedForm | None = None
-) -> Response:
+    request: Request, desk: Desk, visit_id: str, part: str, again: RejectedForm | None = None,
+    *, like: str = "",
+) -> Response:  # fmt: skip
     """The inspection as it stands, a form of it again if it has errors."""
     view = workflow.view(desk, visit_id)
     visit = view.visit
     part = part or _first_not_measured(visit)
     bench, path = _bench(part), f"/visits/{visit_id}/inspect"
+    kept = _kept(visit, bench)
+    looks = looks_for(visit, part, kept)
+    like_it = chosen_of(looks, like)
     lines = tuple(
         BenchLine(k, b.title, f"{path}?part={k}#measure", k == part, _kept(visit, b) is not None)
         for k, b in BENCHES.items()
@@ -162,8 +171,19 @@ def page(
         part,
         bench.title,
         drawing(measuring(visit.pump, part, reader=desk.reader)),
-        _kept(visit, bench) is None,
-        form_for(form_spec(part), f"{path}/{part}", _kept(visit, bench), again, system=desk.system),
+        kept is None and like_it is None,
+        cards(visit, part, looks, like_it, desk.reader),
+        Proposal(like_it.title, like_it.verdict, like_it.sure) if like_it else None,
+        proposed_form(
+            form_spec(part),
+            f"{path}/{part}",
+            kept,
+            like_it,
+            system=desk.system,
+            reader=desk.reader,
+        )
+        if like_it
+        else form_for(form_spec(part), f"{path}/{part}", kept, again, system=desk.system),
         view.judgements,
         drawing(wet_end.section(visit.pump, view.marked, reader=desk.reader)),
         fitted_form(fitted.view_of(desk, visit), "inspect", again),
@@ -178,9 +198,13 @@ def show(
     desk: AtDesk,
     visit_id: VisitId,
     part: Annotated[str, Query(max_length=40)] = "",
+    like: Annotated[str, Query(max_length=40)] = "",
 ) -> Response:
-    """The inspection as it stands, at the part asked for or the first not measured."""
-    return page(request, desk, visit_id, part)
+    """The inspection as it stands, at the part asked for or the first not measured.
+
+    ``like`` is a picture's key, whose values the form then proposes.
+    """
+    return page(request, desk, visit_id, part, like=like)
 
 
 @router.post("/visits/{visit_id}/inspect/{part}")

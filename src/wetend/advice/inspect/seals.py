@@ -156,6 +156,14 @@ def _packings_seen(packings: Packings, measured: PackingsMeasured) -> Iterator[S
         yield Seen(
             Verdict.REPLACE, Message("Torn lips let coating past at every stroke: fit a new set.")
         )
+    elif measured.lips == "turned over":
+        yield Seen(
+            Verdict.REPLACE,
+            Message(
+                "A lip turned over lets coating past and does not come back: fit a new set, and "
+                "see that nothing sharp stands where it is slid in."
+            ),
+        )
     elif measured.lips == "worn round":
         yield Seen(
             Verdict.REPLACE,

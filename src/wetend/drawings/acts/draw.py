@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+from wetend.advice.inspect.looks.look import Look
+from wetend.advice.inspect.looks.table import looks_of
 from wetend.drawings.acts.between import BETWEEN
 from wetend.drawings.acts.exploded import exploded
 from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import standalone
+from wetend.drawings.looks.draw import PARTS as WORN
+from wetend.drawings.looks.draw import picture
 from wetend.drawings.measuring.benches import BENCHES, measuring
 from wetend.drawings.told import AS_WRITTEN
 from wetend.drawings.wet_end.section import section
@@ -25,7 +29,14 @@ MEASURED = {f"measure-{part}": part for part in BENCHES}
 
 def steps_drawn(pump: Pump) -> tuple[str, ...]:
     """What :func:`draw` can be asked for, beside the whole pump."""
-    return (PARTS, *(o.key for o in pump.strip.operations), *BETWEEN, *MEASURED)
+    return (PARTS, *(o.key for o in pump.strip.operations), *BETWEEN, *MEASURED, *_looks(pump))
+
+
+def _looks(pump: Pump) -> dict[str, tuple[str, Look]]:
+    """Every look of every part, in no coating."""
+    return {
+        f"{part}-{look.key}": (part, look) for part in WORN for look in looks_of(pump, None, part)
+    }
 
 
 def draw(
@@ -38,7 +49,8 @@ def draw(
         pump: as described.
         step: key of an operation of its strip; ``"parts"``, the pump taken apart; a step of the
             rebuild that puts nothing back, such as ``"solvent-foot"``; ``"measure-rod"`` and the
-            like, where and how that part is measured; nothing: the whole pump.
+            like, where and how that part is measured; ``"rod-dent"`` and the like, what it may
+            look like; nothing: the whole pump.
         back: the operation is put back.
         done: operations that stand done while it is carried out; not given, those that have to
             come before it.
@@ -58,6 +70,9 @@ def draw(
         return standalone(exploded(pump, reader=reader))
     if step in MEASURED:
         return standalone(measuring(pump, MEASURED[step], reader=reader))
+    if step in (looks := _looks(pump)):
+        part, look = looks[step]
+        return standalone(picture(pump, part, look, reader=reader))
     pictures = pictures_of(pump, reader=reader)
     operation = next((o for o in pump.strip.operations if o.key == step), None)
     if operation is not None:

@@ -1,0 +1,1 @@
+"""What parts look like: new, worn and good, at their limit, condemned; with the values of each."""
