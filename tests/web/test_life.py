@@ -210,3 +210,28 @@ def test_a_page_drawn_by_an_earlier_version_is_still_understood(person, site) ->
     assert sent.status_code == 200
     kept = said_by(site.depot.entries(pump=PUMP, kinds=("usage",))[-1])
     assert kept.pumped == pytest.approx(0.3785411784)  # 100 US gallons, as its label said
+
+
+def test_doubtful_words_of_a_table_are_confirmed_before_it_is_kept(person, site) -> None:
+    table = "pump;day;part;why;Pumped\r\ntank-farm;2026-01-05;lower pkg;unplanned stop;12\r\n"
+    before = len(site.depot.entries())
+    page = person.send("/import", {}, files={"table": table.encode()})
+    here = page.url.path
+    assert "“lower pkg”" in page.text
+    assert "not read" in page.text
+    columns = {f"col.{name}": name for name in ("pump", "day", "part", "why")}
+    chosen = {**columns, "col.pumped": "Pumped"}
+    assert person.send(here, {**chosen, "leave_out": "yes"}).status_code in (200, 422)
+    assert len(site.depot.entries()) == before
+    names = re.findall(r'name="(say\.[0-9a-f]{8})"', page.text)
+    answers = dict(
+        zip(dict.fromkeys(names), ("moving-packings", "worn out", "US gal"), strict=True)
+    )
+    shown = person.get(here, params={**chosen, **answers}).text
+    assert "Save 2 entries" in shown
+    kept = person.send(here, {**chosen, **answers})
+    assert kept.status_code == 200
+    use, fitted = (site.depot.entries(pump="tank-farm", kinds=(k,))[-1].payload
+                   for k in ("usage", "part-fitted"))  # fmt: skip
+    assert '"pumped":0.04542' in use  # 12 US gallons of 3.785411784 L, by definition
+    assert '"part":"moving-packings","why":"worn out"' in fitted

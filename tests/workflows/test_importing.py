@@ -19,12 +19,13 @@ from wetend.workflows.demo.build import demo_fleet
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import kind_table, safe_cell, write_export
 from wetend.workflows.history_table import read_history
-from wetend.workflows.history_words import read_day, read_part, read_why, suggest
+from wetend.workflows.history_words import read_day, suggest
+from wetend.workflows.import_words import Guess, part_guess, why_guess
 from wetend.workflows.importing import ImportPlan, keep, preview
 
 GOOD = (
     "Machine;Datum;Spare fitted;Reason;Litres pumped;Remarks\r\n"
-    "North quay;04.05.2025;Upper packings;worn;;first\r\n"
+    "North quay;04.05.2025;Upper packings;found worn;;first\r\n"
     "north-quay;11.05.2025;;;1,250;no, a comma that may be either\r\n"
     "dry-dock;12.05.2025;;;850;\r\n"
     "Dry dock;13.05.2025;foot-valve ball;planned;;\r\n"
@@ -260,11 +261,12 @@ def test_words_of_days_parts_and_reasons() -> None:
     with pytest.raises(BadInput, match="choose the date order"):
         read_day("4.5.2031", "year first")
     for part in LIFE_PARTS:
-        assert read_part(part) == read_part(PART_WORDS[part].upper()) == part
-    assert read_part("Inlet ball, carbide") == "foot-ball"
-    assert [read_why(t) for t in ("breakdown", "annual service", "", "bent")] == [
-        "worn out", "planned", "found worn", "damaged",
-    ]  # fmt: skip
+        sure = Guess(part, sure=True)
+        assert part_guess(part) == part_guess(PART_WORDS[part].upper()) == sure
+    assert part_guess("Inlet ball, carbide") == Guess("foot-ball", sure=True)
+    assert [why_guess(t) for t in ("breakdown", "annual service", "bent")] == [
+        Guess(why, sure=True) for why in ("worn out", "planned", "damaged")
+    ]
 
 
 def test_everything_is_taken_out_as_tables(desk: Desk) -> None:

@@ -18,9 +18,11 @@ from wetend.cli.read_file import bytes_of, text_of
 from wetend.errors import BadInput
 from wetend.units.message import Message
 from wetend.units.show import pretty
+from wetend.units.suggestions import near_or_all
 from wetend.workflows import importing
 from wetend.workflows.history_table import LIMITS, MOST_BYTES, History, read_history
-from wetend.workflows.history_words import DayOrder, bare_units, by_field
+from wetend.workflows.history_words import DayOrder, bare_units, by_field, doubtful_columns
+from wetend.workflows.import_readings import Key, lasting, read_key
 from wetend.workflows.importing import ImportPlan, Preview
 
 app = command_app()
@@ -56,14 +58,79 @@ def _mapping(path: Path | None) -> dict[str, str]:
     return {str(k): v for k, v in kept.items()}
 
 
-def _columns(history: History, kept: dict[str, str], given: list[str]) -> dict[str, str]:
-    found = {**importing.suggest(history.columns), **kept}
+def _columns(
+    history: History, kept: dict[str, str], given: list[str]
+) -> tuple[dict[str, str], frozenset[str]]:
+    """Column by field, and the fields whose column is only guessed."""
+    guess = importing.suggest(history.columns)
+    said = {field: column for field, column in kept.items() if ":" not in field}
     for text in given:
         field, sign, column = text.partition("=")
         if not sign:
             raise BadInput(Message("“{text}” is not FIELD=COLUMN.", text=text[:60]))
-        found[field.strip()] = column.strip()
-    return {field: column for field, column in by_field(found).items() if column}
+        said[field.strip()] = column.strip()
+    chosen = {field: column for field, column in by_field({**guess, **said}).items() if column}
+    guessed = doubtful_columns({f: c for f, c in chosen.items() if f not in by_field(said)})
+    return chosen, guessed
+
+
+def _said(kept: dict[str, str], given: list[str]) -> dict[Key, str]:
+    """Readings of a mapping file and of ``--read``."""
+    found = {read_key(text): value for text, value in kept.items() if ":" in text}
+    for each in given:
+        text, sign, value = each.rpartition("=")
+        if not sign or ":" not in text:
+            raise BadInput(Message("“{text}” is not FIELD:TEXT=READING.", text=each[:60]))
+        found[read_key(text.strip())] = value.strip()
+    return found
+
+
+def _refuse_unknown(seen: Preview, given: list[str]) -> None:
+    """Refuse a reading that the table does not ask for, or that can't be one.
+
+    Raises:
+        BadInput: says what can be chosen.
+    """
+    known = {r.key: r for r in seen.readings}
+    for each in given:
+        text, _, value = each.rpartition("=")
+        reading = known.get(read_key(text.strip()))
+        if reading is None:
+            asked = near_or_all(text, [f"{r.field}:{r.text}" for r in seen.readings])
+            raise BadInput(
+                Message("The table does not ask what “{text}” is; {asked}", text=text[:60],
+                        asked=asked)
+            )  # fmt: skip
+        values = [v for v, _ in reading.options]
+        if value.strip() not in values:
+            raise BadInput(
+                Message("“{text}” can't be read as “{value}”; {known}", text=text[:60],
+                        value=value[:40], known=near_or_all(value, values))
+            )  # fmt: skip
+
+
+def _readings(sheet: Sheet, seen: Preview) -> None:
+    """Every different text with its reading, the open ones first."""
+    rows = sorted(seen.readings, key=lambda r: (r.sure and bool(r.value), bool(r.value)))
+    if not rows:
+        return
+    sheet.table(
+        [Message("text"), Message("rows"), Message("read as"), ""],
+        [[f"{r.field}:{r.text[:50]}", str(r.count), r.words or "-",
+          "" if r.sure else Message("please check") if r.value else Message("not read")]
+         for r in rows[: importing.SHOWN]],
+    )  # fmt: skip
+    if seen.doubts:
+        sheet.line(
+            Message(
+                '{count} readings are doubtful. Change one by --read "FIELD:TEXT=READING", or take '
+                "them as they stand by --as-proposed.",
+                count=len(seen.doubts),
+            )
+        )
+    if seen.twice:
+        pairs = ", ".join(f"{row} = {first}" for row, first in seen.twice[:10])
+        sheet.line(Message("Rows that say what an earlier one says, counted once: {p}", p=pairs))
 
 
 def _write(sheet: Sheet, history: History, plan: ImportPlan, seen: Preview) -> None:
@@ -94,7 +161,7 @@ def _kept(kept: int, seen: Preview) -> str:
     return Message("Saved {kept}. To undo it all: wetend imports withdraw last", kept=kept)
 
 
-_SAID = {
+_FIELD_HELP = {
     "pump": Message("The pump's key or name"),
     "day": Message("The day, or the first of several"),
     "last": Message("The last day of several"),
@@ -110,7 +177,7 @@ _SAID = {
 
 
 def _fields() -> Rows:
-    return [(f"{name}=COLUMN", _SAID[name]) for name in importing.FIELDS]
+    return [(f"{name}=COLUMN", _FIELD_HELP[name]) for name in importing.FIELDS]
 
 
 @app.command(
@@ -130,6 +197,13 @@ def command(
     ] = None,
     pump: Annotated[str, typer.Option(help="The pump of all rows, if no column names it.")] = "",
     days: Annotated[str, typer.Option(help="Date order: ymd, dmy or mdy.")] = "ymd",
+    read: Annotated[
+        list[str] | None,
+        typer.Option("--read", help="FIELD:TEXT=READING, such as part:pkg lower=moving-packings."),
+    ] = None,
+    as_proposed: Annotated[
+        bool, typer.Option("--as-proposed", help="Confirm every reading as it is proposed.")
+    ] = False,
     keep: Annotated[
         bool, typer.Option("--keep", help="Save the rows; without it, only a preview.")
     ] = False,
@@ -148,19 +222,27 @@ def command(
         raise BadInput(Message("--leave-out only works with --keep."))
     history = _file(file)
     with opened(ctx, begins=keep) as desk:
-        chosen = _columns(history, _mapping(mapping), columns or [])
-        plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system)
+        before = _mapping(mapping)
+        chosen, guessed = _columns(history, before, columns or [])
+        said = {**importing.remembered(desk), **_said(before, read or [])}
+        plan = ImportPlan(chosen, pump.strip().lower(), _ORDERS[days], desk.system, said, guessed)
+        if as_proposed:
+            plan = importing.accepted(plan, importing.preview(desk, history, plan))
         with metered(Message("checking rows")) as progress:
             seen = importing.preview(desk, history, plan, progress)
-        said = json.dumps(chosen, ensure_ascii=False, indent=2).encode()
-        with file_with(mapping if keep else None, said):
+        _refuse_unknown(seen, read or [])
+        mapped = {**chosen, **lasting(seen.readings)}
+        written = json.dumps(mapped, ensure_ascii=False, indent=2).encode()
+        with file_with(mapping if keep else None, written):
             kept = importing.keep(desk, seen, leave_out=leave_out) if keep else 0
         if as_json:
             write_json({"read_as": history.read_as, "rows": seen.rows, "columns": chosen,
                         "new": len(seen.facts), "there": seen.there, "kept": kept,
                         "bad": seen.bad[: importing.SHOWN],
-                        "bad_count": len(seen.bad)})  # fmt: skip
+                        "bad_count": len(seen.bad), "readings": seen.readings,
+                        "doubts": len(seen.doubts), "twice": seen.twice})  # fmt: skip
             return
         sheet = Sheet(desk.system)
         _write(sheet, history, plan, seen)
+        _readings(sheet, seen)
         sheet.line(_kept(kept, seen) if keep else Message("Nothing saved yet: add --keep."))

@@ -175,6 +175,9 @@ class Imported(Noun):
     left_out: int = Field(
         default=0, ge=0, le=1_000_000, title=Message("Rows that could not be used")
     )
+    readings: Mapping[Line, Line] = Field(
+        default_factory=dict, max_length=2000, title=Message("What texts were read as"),
+    )  # fmt: skip
 
 
 def fitted_words(fitted: Iterable[PartFitted]) -> str:

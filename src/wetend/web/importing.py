@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from fastapi import APIRouter
@@ -25,7 +25,8 @@ from wetend.workflows import imports
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import write_export
 from wetend.workflows.history_table import LIMITS, History, read_history
-from wetend.workflows.history_words import DayOrder, bare_units
+from wetend.workflows.history_words import DayOrder, bare_units, doubtful_columns
+from wetend.workflows.import_readings import Reading, day_order
 
 router = APIRouter()
 FIELD_WORDS = {
@@ -47,6 +48,9 @@ ORDERS: tuple[tuple[DayOrder, str], ...] = (
     ("month first", Message("Month, day, year")),
 )
 _SHOWN_ROWS = 5
+_ASKED = 30
+"""Readings asked for at once; the others when these are confirmed."""
+_SURE = 60
 _A_CELL = 100
 """Bytes that a cell of a table takes in memory, about."""
 
@@ -88,6 +92,12 @@ class ImportPage:
     pumps: tuple[str, ...]
     seen: workflow.Preview | None
     fault: str
+    ask: tuple[Reading, ...] = ()
+    """Readings to look at: doubtful, not read, or said by a person."""
+    more: int = 0
+    """How many more there are after these."""
+    sure: tuple[Reading, ...] = ()
+    """Those that are exactly a name known here."""
     shown: int = workflow.SHOWN
 
 
@@ -170,7 +180,34 @@ def _plan(texts: Texts, history: History, desk: Desk) -> workflow.ImportPlan:
     if not any(name.startswith("col.") for name in texts):
         chosen = workflow.suggest(history.columns)
     days: DayOrder = next((key for key, _ in ORDERS if key == last("days")), "year first")
-    return workflow.ImportPlan(chosen, last("pump").strip().lower(), days, desk.system)
+    if not last("days") and chosen.get("day"):
+        place = history.columns.index(chosen["day"])
+        days = day_order([row[place] for row in history.rows if place < len(row)])[0]
+    plan = workflow.ImportPlan(
+        chosen,
+        last("pump").strip().lower(),
+        days,
+        desk.system,
+        workflow.remembered(desk),
+        doubtful_columns(chosen),
+    )
+    return _answered(plan, texts, history, desk)
+
+
+def _answered(
+    plan: workflow.ImportPlan, texts: Texts, history: History, desk: Desk
+) -> workflow.ImportPlan:
+    """The plan with what the form says of readings, found again by their names."""
+    said = {name.removeprefix("say."): values[-1] for name, values in texts.items()
+            if name.startswith("say.") and values[-1]}  # fmt: skip
+    if not said:
+        return plan
+    try:
+        known = workflow.read_all(desk, history, plan)
+    except BadInput:
+        return plan
+    answers = {r.key: said[r.name] for r in known if r.name in said}
+    return replace(plan, readings={**plan.readings, **answers})
 
 
 def _page(
@@ -185,17 +222,33 @@ def _page(
     except BadInput as bad:
         fault = fault or str(bad)
     units = bare_units(plan.columns, plan.system, history.columns)
+    if seen is not None:
+        units |= {r.field.partition(".")[2]: r.value for r in seen.readings
+                  if r.field.startswith("unit.")}  # fmt: skip
     choices = tuple(
         Choice(f, w, plan.columns.get(f, ""), pretty(units.get(f, "")))
         for f, w in FIELD_WORDS.items()
     )
+    ask, sure = _to_look_at(seen)
     page = ImportPage(
         key, history, choices, history.rows[:_SHOWN_ROWS], plan.days, ORDERS, plan.pump,
         tuple(sorted(set(workflow.pump_names(desk).values()))), seen, fault,
+        ask[:_ASKED], max(len(ask) - _ASKED, 0), sure[:_SURE],
     )  # fmt: skip
     asked = any(name.startswith("col.") for name in texts)
     return render(request, "import-table.html", page, title=Message("Import a history"),
                   status=422 if fault and asked else 200)  # fmt: skip
+
+
+def _to_look_at(
+    seen: workflow.Preview | None,
+) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:
+    """Readings that a person decides, the open ones first, and those that are sure."""
+    if seen is None:
+        return (), ()
+    ask = [r for r in seen.readings if not (r.sure and r.value) or r.by_person]
+    ask.sort(key=lambda r: (r.sure, bool(r.value)))
+    return tuple(ask), tuple(r for r in seen.readings if r not in ask)
 
 
 @router.get("/import/{key}")

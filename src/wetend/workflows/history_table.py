@@ -10,6 +10,7 @@ from __future__ import annotations
 import csv
 import importlib
 import io
+import re
 import zipfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -20,6 +21,7 @@ from wetend.errors import BadInput, TooLarge, WetendError
 from wetend.progress import Progress, quiet, reported
 from wetend.units.decoding import table_text
 from wetend.units.message import Message
+from wetend.workflows.history_words import FIELDS
 
 MOST_BYTES = 30_000_000
 MOST_UNPACKED = 120_000_000
@@ -41,6 +43,7 @@ LIMITS = Message(
     most_sheet_cells=MOST_SHEET_CELLS // 10**6,
 )
 """What is taken, for people to know before they send a file."""
+HEADINGS = frozenset(word for names in FIELDS.values() for word in names)
 _SEPARATORS = {
     ",": Message("comma"),
     ";": Message("semicolon"),
@@ -48,6 +51,9 @@ _SEPARATORS = {
     "|": Message("bar"),
 }
 _DELIMITERS = ",;\t|"
+_TOP = 12
+"""Rows at the top among which the header is looked for."""
+_A_HEADER = 2
 _CONTROL = {c: " " for c in range(32) if c not in (9, 10, 13)}
 
 
@@ -186,6 +192,7 @@ def _whole(row: Sequence[str]) -> tuple[str, ...]:
 def _named(rows: Iterator[Sequence[str]], read_as: str, most_cells: int, name: str) -> History:
     columns: tuple[str, ...] = ()
     kept: list[tuple[str, ...]] = []
+    top: list[list[str]] = []
     blank = seen = 0
     for row in rows:
         cells = _whole(row)
@@ -216,17 +223,64 @@ def _named(rows: Iterator[Sequence[str]], read_as: str, most_cells: int, name: s
             break
         if not cells:
             continue
-        if not columns:
-            columns = _head([_clean(cell) for cell in row])
-        else:
+        if columns:
             kept.append(cells)
+        else:
+            top.append([_clean(cell) for cell in row])
+        if len(top) == _TOP and not columns:
+            columns, kept, read_as = _settled(top, read_as)
         if len(kept) > MOST_ROWS:
             raise TooLarge(
                 Message("More than {most_rows:,} rows; split the file.", most_rows=MOST_ROWS)
             )
+    if not columns and top:
+        columns, kept, read_as = _settled(top, read_as)
     if not columns or not kept:
         raise BadInput(Message("The file has no row below its header."))
     return History(columns, tuple(kept), read_as, _clean(name)[:200])
+
+
+def _settled(
+    top: Sequence[list[str]], read_as: str
+) -> tuple[tuple[str, ...], list[tuple[str, ...]], str]:
+    """Columns and rows of a table's beginning: titles above the header are passed over.
+
+    A header over two rows, the upper one merged over several columns, is read as one.
+    """
+    scores = [_headlike(row) for row in top]
+    place = next((n for n, score in enumerate(scores) if score >= _A_HEADER), 0)
+    head, below = top[place], place + 1
+    if below < len(top) and _is_lower_half(head, top[below]):
+        head, below = _joined(head, top[below]), below + 1
+    if below > 1:
+        read_as = Message(
+            "{read_as}, header in row {row} of those not blank", read_as=read_as, row=below
+        )
+    return _head(head), [_whole(row) for row in top[below:]], read_as
+
+
+def _headlike(cells: Sequence[str]) -> int:
+    """How many cells hold a word that a column is headed by; none in a row with figures."""
+    if any(re.fullmatch(r"[\d\W]*\d[\d\W]*", cell) for cell in cells):
+        return 0
+    return sum(bool(HEADINGS & set(re.findall(r"[a-z0-9]+", cell.lower()))) for cell in cells)
+
+
+def _is_lower_half(head: Sequence[str], row: Sequence[str]) -> bool:
+    """Whether a row completes a header: under its gaps too, and made of such words alone."""
+    filled = [(n, cell) for n, cell in enumerate(row) if cell]
+    gaps = any(n >= len(head) or not head[n] for n, _ in filled)
+    return gaps and len(filled) > 1 and _headlike(row) == len(filled)
+
+
+def _joined(head: Sequence[str], row: Sequence[str]) -> list[str]:
+    found: list[str] = []
+    over = ""
+    for n in range(max(len(head), len(row))):
+        upper, lower = (cells[n] if n < len(cells) else "" for cells in (head, row))
+        over = upper or over
+        found.append(f"{over} {lower}".strip() if lower and over else lower or upper)
+    return found
 
 
 def _head(cells: Sequence[str]) -> tuple[str, ...]:

@@ -8,12 +8,12 @@ from datetime import date, datetime
 from typing import Literal
 
 from wetend.errors import BadInput
-from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart, Why
 from wetend.units import kinds
 from wetend.units.kinds import Kind, System
-from wetend.units.message import Message, joined
+from wetend.units.message import Message
 from wetend.units.parse import find_unit
 from wetend.units.suggestions import near_or_all
+from wetend.workflows.import_words import hours_of_people
 
 DayOrder = Literal["year first", "day first", "month first"]
 
@@ -42,108 +42,90 @@ _EARLIER = {"litres": "pumped", "hours": "at_work"}
 _TAKEN_OUT = {"id", "visit", "at", "device", "version", "corrects"}
 """Columns of every table of entries that was taken out."""
 
-_PARTS: tuple[tuple[LifePart, tuple[str, ...]], ...] = (
-    (
-        "static-packings",
-        ("static", "upper pack", "throat", "gland pack", "rod pack"),
-    ),
-    (
-        "moving-packings",
-        ("moving", "lower pack", "piston pack", "piston seal"),
-    ),
-    (
-        "piston-ball",
-        (
-            "piston ball",
-            "outlet ball",
-            "discharge ball",
-            "upper ball",
-        ),
-    ),
-    (
-        "piston-seat",
-        (
-            "piston seat",
-            "outlet seat",
-            "discharge seat",
-            "upper seat",
-        ),
-    ),
-    (
-        "foot-ball",
-        (
-            "foot ball",
-            "foot-valve ball",
-            "inlet ball",
-            "intake ball",
-            "suction ball",
-        ),
-    ),
-    (
-        "foot-seat",
-        (
-            "foot seat",
-            "foot-valve seat",
-            "inlet seat",
-            "intake seat",
-            "suction seat",
-        ),
-    ),
-    ("cylinder", ("cylinder", "sleeve", "liner")),
-    ("nozzle", ("nozzle", "tip")),
-    ("outlet-filter", ("filter", "screen")),
-    ("rod", ("rod",)),
-)
-_WHYS: tuple[tuple[Why, tuple[str, ...]], ...] = (
-    ("first fitted", ("first", "new pump", "commission", "install")),
-    ("damaged", ("damag", "dropped", "accident", "broken", "bent")),
-    ("planned", ("plan", "prevent", "service", "schedul", "routine", "due")),
-    (
-        "worn out",
-        ("worn out", "failed", "failure", "breakdown", "stopped", "leak", "unplanned"),
-    ),
-    ("found worn", ("worn", "wear", "inspect", "found")),
-)
-
 
 def _words(text: str) -> list[str]:
     return re.findall(r"[a-z0-9]+", text.lower())
 
 
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_DAY = re.compile(
+    r"(\d{1,4})[^\w:]+(\d{1,2}|[a-z]{3,9})[^\w:]+(\d{1,4})(?:[T ,]+\d{1,2}:\d{2}\S*)?\.?$", re.I
+)
+"""Three figures, or a month by name between two; a time of day after it is let go."""
+_WEAK = frozenset({"type", "mode", "unit", "item", "count", "counter", "time", "first", "to",
+                   "from", "start", "end", "through", "work", "material", "product",
+                   "area"})  # fmt: skip
+"""Words of headings that may mean something else as easily."""
+_BESIDE = frozenset({"of", "the", "in", "at", "by", "key", "name", "fitted", "run", "total"})
+
+
 def suggest(columns: Sequence[str]) -> dict[str, str]:
-    """A first guess of which column gives which field; each column is used once."""
+    """A first guess of which column gives which field; each column is used once.
+
+    Hours of people, as of labour or travel, are no hours of the pump.
+    """
     found: dict[str, str] = {}
     for field, names in FIELDS.items():
         for column in columns:
             words = _words(column)
+            if field == "at_work" and hours_of_people(column):
+                continue
             if column not in found.values() and any(n in words for n in names):
                 found[field] = column
                 break
     return found
 
 
-_DAY = re.compile(r"(\d{1,4})\D+(\d{1,2})\D+(\d{1,4})")
+def doubtful_columns(columns: Mapping[str, str]) -> frozenset[str]:
+    """Fields whose column was guessed from a heading that says something else too."""
+    found = set()
+    for field, column in columns.items():
+        kind = MEASURED[field][0] if field in MEASURED else None
+        rest = set(_words(column)) - _BESIDE - set(_words(unit_in(column, kind) if kind else ""))
+        names = set(FIELDS.get(field, ())) - _WEAK
+        if (
+            field != "note"
+            and column not in (field, *_EARLIER)
+            and (
+                rest - set(FIELDS.get(field, ())) - {"m", "pumped", "spare", "us"}
+                or not (set(_words(column)) & names)
+            )
+        ):
+            found.add(field)
+    return frozenset(found)
+
+
+def day_figures(text: str) -> tuple[int, int, int] | None:
+    """A date's figures as they stand; none where it is no date or its month has a name."""
+    match = _DAY.match(text.strip())
+    if match is None or not match[2].isdigit():
+        return None
+    return int(match[1]), int(match[2]), int(match[3])
 
 
 def read_day(text: str, order: DayOrder) -> date:
-    """A day from a cell, the year first always understood.
+    """A day from a cell; the year first, or a month by name, is always understood.
 
     Raises:
         BadInput: it is no day, or none that exists.
 
     >>> read_day("2031-05-04", "day first").isoformat(), read_day("4.5.31", "day first").isoformat()
     ('2031-05-04', '2031-05-04')
+    >>> read_day("4 May 2031", "year first").isoformat()
+    '2031-05-04'
     """
     match = _DAY.match(text.strip())
-    if match is None:
+    named = match is not None and match[2][:3].lower() in _MONTHS
+    if match is None or not (named or match[2].isdigit()):
         raise BadInput(Message("“{text}” is not a date; write it like 2031-05-04.", text=text[:30]))
-    a, b, c = (int(part) for part in match.groups())
+    middle = _MONTHS.index(match[2][:3].lower()) + 1 if named else int(match[2])
+    a, b, c = int(match[1]), middle, int(match[3])
     if len(match[1]) == 4:
         year, month, day = a, b, c
+    elif named or order == "day first":
+        year, month, day = c, b, a
     elif order == "month first":
         year, month, day = c, a, b
-    elif order == "day first":
-        year, month, day = c, b, a
     else:
         raise BadInput(
             Message("“{text}” does not begin with the year; choose the date order.", text=text[:30])
@@ -158,33 +140,6 @@ def read_day(text: str, order: DayOrder) -> date:
     if not 1970 <= year < 2200:
         raise BadInput(Message("“{text}” is outside the years 1970 to 2199.", text=text[:30]))
     return found
-
-
-def read_part(text: str) -> LifePart:
-    """A part from the words of a cell.
-
-    Raises:
-        BadInput: no part known here goes by these words.
-    """
-    plain = " ".join(text.lower().replace("-", " ").replace("_", " ").split())
-    for part in LIFE_PARTS:
-        if plain in (part.replace("-", " "), PART_WORDS[part].replace("-", " ")):
-            return part
-    for part, signs in _PARTS:
-        if any(sign.replace("-", " ") in plain for sign in signs):
-            return part
-    known = joined(", ", PART_WORDS.values())
-    raise BadInput(
-        Message(
-            "“{text}” is not a part followed here; known are {known}.", text=text[:40], known=known
-        )
-    )
-
-
-def read_why(text: str) -> Why:
-    """Why a part was fitted, from the words of a cell; blank counts as found worn."""
-    plain = text.lower()
-    return next((why for why, signs in _WHYS if any(s in plain for s in signs)), "found worn")
 
 
 def by_field(wanted: Mapping[str, str]) -> dict[str, str]:
@@ -212,6 +167,11 @@ def unit_in(heading: str, kind: Kind) -> str:
     return ""
 
 
+def taken_out_here(headings: Sequence[str]) -> bool:
+    """Whether a table was taken out by this program."""
+    return set(headings) >= _TAKEN_OUT
+
+
 def bare_units(
     columns: Mapping[str, str], system: System, headings: Sequence[str] = ()
 ) -> dict[str, str]:
@@ -220,7 +180,7 @@ def bare_units(
     A column's heading that names a unit goes before a person's own units. Tables that this program
     took out before its headings named units are in SI, whatever they are headed.
     """
-    ours = set(headings) >= _TAKEN_OUT
+    ours = taken_out_here(headings)
     found = {}
     for field, column in by_field(columns).items():
         if field in MEASURED and column:
