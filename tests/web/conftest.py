@@ -7,6 +7,7 @@ import contextlib
 import faulthandler
 import gc
 import html
+import os
 import random
 import re
 import shutil
@@ -322,14 +323,17 @@ def _patient(browser: Browser) -> Browser:
 
 @pytest.fixture(scope="session")
 def launch(chromium: Path) -> Iterator[Callable[..., Browser]]:
-    """Starts a Chromium that calls nobody, with further switches if given."""
+    """Starts a Chromium that calls nobody, with further switches or a home of its own."""
     expect.set_options(timeout=PATIENCE * 1e3)
     with sync_playwright() as playwright:
 
-        def start(*switches: str) -> Browser:
+        def start(*switches: str, home: Path | None = None) -> Browser:
             quiet = ("--no-sandbox", "--disable-background-networking")
+            own = {**os.environ, "HOME": str(home)} if home else None
             return _patient(
-                playwright.chromium.launch(executable_path=str(chromium), args=[*quiet, *switches])
+                playwright.chromium.launch(
+                    executable_path=str(chromium), args=[*quiet, *switches], env=own
+                )
             )
 
         yield start
