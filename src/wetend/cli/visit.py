@@ -10,7 +10,6 @@ import typer
 from wetend.cli.arguments import one_of
 from wetend.cli.desk import opened
 from wetend.cli.help_format import group_app, helped
-from wetend.cli.next_act import as_data, write_act, write_believed, write_left, write_skipped
 from wetend.cli.options import AsJson, EntryName, PumpKey, VisitName
 from wetend.cli.output import Sheet, word, write_json
 from wetend.cli.read_file import bytes_of
@@ -23,8 +22,7 @@ from wetend.units.fields import read
 from wetend.units.message import Message, joined
 from wetend.workflows import record as entered
 from wetend.workflows import visits
-from wetend.workflows.acts.queue import acts_of
-from wetend.workflows.acts.saving import skip
+from wetend.workflows.gc_freeze import read_in
 
 app = group_app(Message("Start, list and show visits; add photos and notes."))
 
@@ -130,27 +128,30 @@ def next_command(
     as_json: AsJson = False,
 ) -> None:
     """Show the act that comes next in a visit: its cautions, then what to do and enter."""
+    # only here: they read in what diagnoses
+    acts_of = read_in("wetend.workflows.acts.queue").acts_of
+    shown = read_in("wetend.cli.next_act")
     with opened(ctx) as desk:
         visit_id = visits.find(desk, name)
         seen = acts_of(desk, visit_id)
         asked = seen.act(*act.partition("/")[::2]) if act else seen.next
         sheet = Sheet(desk.system)
         if cannot and asked is not None:
-            skip(desk, visit_id, asked, cannot)
+            read_in("wetend.workflows.acts.saving").skip(desk, visit_id, asked, cannot)
             seen = acts_of(desk, visit_id)
             if not as_json:
-                write_skipped(sheet, asked, cannot)
+                shown.write_skipped(sheet, asked, cannot)
             asked = seen.next
         if as_json:
-            write_json(as_data(seen, seen.left if left else tuple(filter(None, (asked,)))))
+            write_json(shown.as_data(seen, seen.left if left else tuple(filter(None, (asked,)))))
             return
-        write_believed(sheet, seen)
+        shown.write_believed(sheet, seen)
         if left:
-            write_left(sheet, seen)
+            shown.write_left(sheet, seen)
         elif asked is None:
             sheet.line(Message("Nothing more comes up by itself: wetend visit next VISIT --left"))
         else:
-            write_act(sheet, seen, asked)
+            shown.write_act(sheet, seen, asked)
 
 
 @app.command(cls=helped('wetend visit note last "gland weeps again"'))
