@@ -67,7 +67,7 @@ def cautions_on(text: str) -> list[str]:
     found: list[str] = []
     for box in html.unescape(text).split('class="caution ')[1:]:
         alone = re.match(
-            r".*?<strong>\w+\.</strong> (.*?)</p>", box.partition("<ul>")[0], re.DOTALL
+            r".*?<strong>\w+\.</strong> (.*?)</(?:p|span)>", box.partition("<ul>")[0], re.DOTALL
         )
         if alone:
             found.append(alone[1])

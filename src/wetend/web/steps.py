@@ -58,6 +58,8 @@ class Screen:
     picture: Markup | None = None
     act: Markup | None = None
     """The act drawn: what moves, which way, on the pump as it stands then."""
+    wrong: Markup | None = None
+    """How the part must not go back, beside how it does."""
 
 
 @dataclass(frozen=True)
@@ -228,7 +230,7 @@ def _rebuild_screens(
             step.number, step.key, step.title, step.how, step.turn_to, step.tools,
             step.stand_ins, step.shielded, step.cautions, step.key in view.done, step.notes,
             step.check, step.torque, step.lever, step.pull, _picture(step, view, reader),
-            _act(svg + _wrong(step, view.visit.pump, reader)),
+            _act(svg), _act(_wrong(step, view.visit.pump, reader)),
         )  # fmt: skip
 
 
