@@ -14,7 +14,7 @@ from wetend.errors import BadInput, NoAnswer
 from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.pump.readings import CheckReadings, ToolBag
+from wetend.pump.readings import CheckReadings, Sight, ToolBag
 from wetend.records.fold import Visit
 from wetend.units.quantity import Ratio
 from wetend.workflows.desk import Desk
@@ -44,10 +44,11 @@ class _Known:
 
     bag: ToolBag
     leanings: tuple[tuple[Fault, Ratio], ...]
+    seen: tuple[Sight, ...] = ()
 
     @property
     def around(self) -> Around:
-        return Around(bag=self.bag, leanings=dict(self.leanings))
+        return Around(bag=self.bag, leanings=dict(self.leanings), seen=self.seen)
 
 
 _NO_LEANING: Mapping[Fault, Ratio] = {}
@@ -104,7 +105,8 @@ def diagnosis_of(
     """
     if visit.coating is None or visit.readings is None:
         return None
-    known = _Known(visit.bag or ToolBag(), tuple(leanings.items()))
+    seen = visit.complaint.seen if visit.complaint else ()
+    known = _Known(visit.bag or ToolBag(), tuple(leanings.items()), seen)
     return _diagnosed(visit.pump, visit.coating, visit.readings, known)
 
 

@@ -39,7 +39,19 @@ def test_what_a_slow_pace_leaves_of_a_late_valves_drop_is_never_sure(slow, left)
 
 def test_a_starved_cylinder_drops_at_a_slow_pace_what_was_played_there() -> None:
     found = Drops(flat(STARVED, 0.4), flat(STARVED, 0.1))
-    assert found.slowly(STARVED, Z, LEVEL + 2.0) == pytest.approx(0.1)
+    assert found.slowly(STARVED, Z, LEVEL) == pytest.approx(0.1)
+    assert (found.slowly(STARVED, Z, LEVEL + 1.0) > 0.15).all()  # nobody slows it to just a third
+    assert (found.slowly(STARVED, Z, LEVEL - 1.0) < 0.05).all()
+
+
+def test_a_ball_held_by_what_dried_on_it_drops_the_rod_in_any_liquid() -> None:
+    """Common practice, no source: sticking is no matter of the coating's thickness."""
+    found = Drops(flat(LATE, 0.0), flat(LATE, 0.0))
+    assert found.spraying(LATE, Z) == pytest.approx(0.0, abs=1e-3)
+    held = found.spraying(LATE, Z, np.array([True] * 3))
+    assert (np.diff(held) > 0).all()
+    assert 0.03 < held[0] < 0.1 < held[2] < 0.3
+    assert found.slowly(LATE, Z, LEVEL, True) == pytest.approx(0.5 * held)
 
 
 def test_each_pace_is_played_by_its_own_number_of_cycles(monkeypatch) -> None:

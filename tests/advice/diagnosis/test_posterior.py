@@ -115,15 +115,27 @@ def test_made_ready_nothing_but_the_readings_is_waited_for() -> None:
     assert (after.misses, after.hits) == (before.misses, before.hits + 1)
 
 
-def test_what_a_reading_says_is_its_bayes_factor() -> None:
-    """Second route: pump by pump, where the answer sums over those of one set of faults."""
-    cloud = _weigh(CASES[3], particles=4000)
-    for fault, said in cloud.says.items():
-        mine = cloud.present[:, list(fault.causes)].any(axis=1)
-        weight = cloud.prior_weight
-        with_it, without = (
-            (weight[those, None] * cloud.likelihoods[those]).sum(axis=0) / weight[those].sum()
-            for those in (mine, ~mine)
-        )
-        np.testing.assert_allclose(said, np.log(with_it / without), rtol=1e-9)
-    assert cloud.says[FAULT["foot-valve"]][1] > 1.0  # creep down speaks for it
+def test_what_a_reading_says_is_the_odds_with_it_over_the_odds_without_it() -> None:
+    """Second route: pumps weighed again from nothing without it; they are other pumps."""
+    readings = _LEAKING
+    cloud = _weigh(readings)
+    given = evidence(readings)
+    for k, reading in enumerate(given):
+        rest = weigh(
+            Setting.of(PUMP, EPOXY, readings), [r for r in given if r is not reading],
+            particles=20000, seed=5,
+        )  # fmt: skip
+        for fault, said in cloud.says.items():
+            if max(chance(cloud, fault), chance(rest, fault)) < 0.03:
+                continue
+            with_it, without = (np.clip(chance(c, fault), 0.003, 0.997) for c in (cloud, rest))
+            odds = np.log(with_it / (1 - with_it) * (1 - without) / without)
+            assert said[k] == pytest.approx(odds, abs=0.5)
+    place = [reading.what.key for reading in given].index("creep_down")
+    assert cloud.says[FAULT["foot-valve"]][place] > 2.0
+
+
+_LEAKING = CheckReadings(
+    up_times=(_LEAKY.up_time,) * 8, down_times=(_LEAKY.down_time,) * 8,
+    creep_down=_LEAKY.creep_down, creep_up=2e-4, wet_cup="clean",
+)  # fmt: skip

@@ -64,7 +64,7 @@ def test_what_speaks_against_a_fault_is_said() -> None:
         (
             CheckReadings(
                 up_times=(0.9,) * 5, down_times=(0.9,) * 5, spray_pressure=1.9e7,
-                stall_pressure=2.72e7, creep_up=0.0, creep_down=0.0, wet_cup="clean",
+                stall_pressure=2.72e7, creep_up=0.0, creep_down=0.0, wet_cup="clean", drop=0.03,
             ),
             "nozzle",
         ),

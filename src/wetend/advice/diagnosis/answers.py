@@ -61,7 +61,7 @@ class Contribution:
     reading: str
     """The reading, against what a sound pump shows."""
     says: str
-    """Which faults it speaks for and against, with how strongly."""
+    """Which faults it speaks for and against, added to the other readings, with how strongly."""
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,8 @@ class CheckAdvice:
     """Information expected about which faults are there, bits: to rank by, not to show."""
     information_bits_per_minute: float
     minutes_saved: Minutes
-    """Minutes by which it is expected to shorten the way to fixed, its own not taken off."""
+    """Minutes by which it is expected to shorten the way to fixed, its own not taken off; with what
+    a crew loses that stops again because something was taken for something else."""
     worth: bool
     """Whether it saves more minutes than it takes."""
     settles: str = ""
@@ -90,6 +91,9 @@ class CheckAdvice:
     """Chance that the likeliest set of faults is all that is wrong."""
     right_after: Ratio = 0.0
     """The same once this check is done, on average."""
+    may_open: bool = False
+    """Whether it is quick and may show that the wet end has to be opened, where what is read so far
+    says to leave it shut."""
     clears: bool = False
     """Whether it may put right what it looks for, with nothing opened."""
 

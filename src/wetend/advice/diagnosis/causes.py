@@ -17,7 +17,7 @@ from wetend.advice.faults.record import Cause, Fault
 from wetend.advice.faults.tables import CAUSES, FAULT_OF, NEVER_TOGETHER
 from wetend.keeping import constant
 from wetend.pump.coating import Coating
-from wetend.pump.readings import ToolBag
+from wetend.pump.readings import Sight, ToolBag
 from wetend.units.quantity import Ratio
 
 Array = NDArray[np.float64]
@@ -39,6 +39,8 @@ class Around:
 
     bag: ToolBag = field(default_factory=ToolBag)
     """For how long it takes to open each part; an empty bag counts as a full one."""
+    seen: tuple[Sight, ...] = ()
+    """What the crew saw, from the complaint."""
     leanings: Mapping[Fault, Ratio] = field(default_factory=dict)
     """How much likelier than usual each wear fault is by what the parts have lived through, and a
     stack built wrong by whether it was apart lately."""

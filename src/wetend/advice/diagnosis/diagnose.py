@@ -14,14 +14,17 @@ from wetend.advice.diagnosis.answers import (
 )
 from wetend.advice.diagnosis.causes import NOTHING_KNOWN, Around
 from wetend.advice.diagnosis.checks import CHECKS, cleared_by, known_keys
-from wetend.advice.diagnosis.doubts import Doubt, gauge_doubts, remarks, without
+from wetend.advice.diagnosis.crew import crew_evidence
+from wetend.advice.diagnosis.doubts import Doubt, gauge_doubts, remarks, supply_remark, without
 from wetend.advice.diagnosis.evidence import Reading, evidence, evidence_of
 from wetend.advice.diagnosis.next_check import rank_checks
 from wetend.advice.diagnosis.opening import every_job, opening_order
 from wetend.advice.diagnosis.posterior import WeightedSample, run_usual, weigh
 from wetend.advice.diagnosis.prediction import predict, predict_at
 from wetend.advice.diagnosis.prior import Setting
+from wetend.advice.diagnosis.slips import Slip, slips
 from wetend.advice.diagnosis.summary import (
+    FAR,
     astray,
     carried,
     chance,
@@ -31,6 +34,7 @@ from wetend.advice.diagnosis.summary import (
     middle_prediction,
     size_of,
     soundness,
+    stated,
     stroke_share,
 )
 from wetend.advice.diagnosis.suspicion import suspect
@@ -81,7 +85,7 @@ def _findings(
 ) -> tuple[Finding, ...]:
     found, lumps = [], carried(cloud, readings)
     for fault in FAULTS:
-        probability = chance(cloud, fault)
+        probability = stated(cloud, fault)
         gone = probability < POSSIBLE <= lumps.get(fault, 0.0)
         leak, share = leak_size(cloud, fault), stroke_share(cloud, fault)
         found.append(
@@ -156,6 +160,12 @@ def _before_opening(open_first: str, said: Sequence[Caution]) -> tuple[Caution, 
     return (caution("stored-pressure"),)
 
 
+def _again(off: Sequence[Reading], slipped: Sequence[Slip]) -> tuple[Reading, ...]:
+    """Readings to take again: those far off the rest, and those that are surely a slip."""
+    sure = [reading for slip in slipped if slip.sure for reading in slip.readings]
+    return tuple(off) + tuple(reading for reading in sure if reading not in off)
+
+
 def _likely_by(
     setting: Setting, readings: Sequence[Reading], seed: int
 ) -> list[tuple[Fault, float]]:
@@ -217,21 +227,27 @@ def diagnose(
         BadInput: no reading at all was given, nor a check that could not be done.
         NoAnswer: the coating is known by a cup reading that tells no viscosity.
     """
-    stated = evidence_of(readings) if readings.could_not else evidence(readings)
+    entered = evidence_of(readings) if readings.could_not else evidence(readings)
     setting = Setting.of(pump, coating, readings, around)
     healthy = predict_at(pump, setting.liquid, setting.supply_read)
     doubts = gauge_doubts(readings, healthy)
-    left_out = [r for r in stated if r.what.key in {doubt.gauge for doubt in doubts}]
-    given = evidence_of(without(readings, doubts)) if doubts else stated
-    cloud = weigh(setting, given, particles=particles, seed=seed)
+    left_out = [r for r in entered if r.what.key in {doubt.gauge for doubt in doubts}]
+    given = evidence_of(without(readings, doubts)) if doubts else entered
+    heard = crew_evidence(around.seen, [r.what.key for r in entered], healthy)
+    every = (*given, *heard)
+    cloud = weigh(setting, every, particles=particles, seed=seed)
     teller = Formatter(healthy)
     sound, fitting = soundness(cloud), fit(cloud, given)
-    off = astray(cloud, given)
-    explained = explains(cloud, fitting) and not (given and len(off) == len(given))
-    findings = _findings(cloud, given, teller, explained=explained)
+    slipped = slips(cloud, given, teller)
+    far = astray(cloud, given)
+    off = _again(far, slipped)
+    fits = (len(far) < min(2, len(given)) and not astray(cloud, given, least=FAR)) or not given
+    explained = explains(cloud, fitting) and fits and len(off) == len(far)
+    findings = _findings(cloud, every, teller, explained=explained)
     checks = rank_checks(cloud, pump, around, known_keys(readings, [r.what.key for r in given]))
     openings, to_fixed = opening_order(cloud, pump, around)
     worth = checks[0] if checks and checks[0].worth else None
+    undecided = any(each.may_open for each in checks)
     check = _told(worth) if worth else None
     strays = [teller.phrase(r) for r in off]
     again = bool(strays) and not explained
@@ -240,7 +256,7 @@ def diagnose(
     gone = carried_text(carried(cloud, given)) if explained else ""
     open_first = where_to_start(
         findings, openings, sound=sound, explained=explained, check=check, carried=gone,
-        first_try=_first_try(checks),
+        first_try=_first_try(checks), undecided=undecided,
     )  # fmt: skip
     fitting_rest = [r for r in given if r not in off] if off and not explained else []
     return Diagnosis(
@@ -249,7 +265,9 @@ def diagnose(
         likely=middle_prediction(cloud),
         explained=explained,
         sound=sound,
-        leave_wet_end=leave_shut(findings, sound=sound, explained=explained, check=check),
+        leave_wet_end=leave_shut(
+            findings, sound=sound, explained=explained, check=check, undecided=undecided
+        ),
         open_first=open_first,
         next_check=read_again(strays) if again else check or NO_CHECK_LEFT,
         why=overall(
@@ -270,12 +288,16 @@ def diagnose(
         best=best,
         urgent=_over_rating(pump, readings),
         contributions=(
-            *contributions(cloud, given, teller),
+            *contributions(cloud, every, teller),
             *(Contribution(teller.phrase(r), Message("Doubtful, so left out.")) for r in left_out),
         ),
         checks=checks,
         openings=openings,
         minutes_to_fixed=to_fixed,
         stop_asking=explained and check is None,
-        remarks=remarks(readings, doubts),
+        remarks=(
+            *filter(None, (supply_remark(pump, readings),)),
+            *remarks(readings, doubts),
+            *(slip.told for slip in slipped),
+        ),
     )

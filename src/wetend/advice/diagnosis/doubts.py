@@ -13,13 +13,17 @@ from typing import Literal
 
 from wetend.advice.diagnosis.answers import Prediction
 from wetend.advice.diagnosis.checks import CHECKS
-from wetend.advice.diagnosis.evidence import steady_time
+from wetend.advice.diagnosis.evidence import steady_time, times_left_out
+from wetend.pump.description import Pump
 from wetend.pump.readings import CheckKey, CheckReadings
+from wetend.units import quantity
 from wetend.units.message import Message, joined, plural
-from wetend.units.quantity import Ratio
+from wetend.units.quantity import Ratio, unit_of
+from wetend.units.show import show
 
+_SECONDS, _PRESSURE = unit_of(quantity.S), unit_of(quantity.Pa)
 Gauge = Literal["spray_pressure", "stall_pressure"]
-NEXT_TO_NOTHING: Ratio = 0.1
+NEXT_TO_NOTHING: Ratio = 0.15
 """Share of a sound pump's reading under which a gauge reads next to nothing, at that pump's pace.
 
 What a nozzle passes goes by the root of the pressure, so a slower pump is held against less, by the
@@ -140,6 +144,62 @@ def without(readings: CheckReadings, doubts: Sequence[Doubt]) -> CheckReadings:
     return readings.model_copy(update={doubt.gauge: None for doubt in doubts})
 
 
+UNLIKE: Ratio = 2.0
+"""Of two stroke times that are all there is, the ratio from which neither is believed: a pump that
+limps does not take twice as long from one stroke to the next. Common practice, no source."""
+_TIMES: tuple[tuple[Literal["up_times", "down_times"], str, str], ...] = (
+    ("up_times", Message("an up-stroke"), Message("Two up-strokes")),
+    ("down_times", Message("a down-stroke"), Message("Two down-strokes")),
+)
+
+
+def time_remarks(readings: CheckReadings) -> tuple[str, ...]:
+    """Stroke times that are left out, or that can't both be right."""
+    told: list[str] = []
+    for name, one, two in _TIMES:
+        times = getattr(readings, name)
+        out = times_left_out(times, readings.tap_spread)
+        if out:
+            listed = joined(", ", (show(t, _SECONDS) for t in out))
+            told.append(
+                Message(
+                    "Left out, as far from the other times of {stroke}: {times}. A tap missed or "
+                    "doubled, or a decimal place out.",
+                    stroke=one,
+                    times=listed,
+                )
+            )
+        elif len(times) == 2 and max(times) > UNLIKE * min(times):
+            told.append(
+                Message(
+                    "{strokes} took {first} and {second}: tap them again, eight or more.",
+                    strokes=two,
+                    first=show(times[0], _SECONDS),
+                    second=show(times[1], _SECONDS),
+                )
+            )
+    return tuple(told)
+
+
+SHORT_SUPPLY: Ratio = 0.93
+"""Of what is rated, the supply read under which it is remarked on. Common practice, no source."""
+
+
+def supply_remark(pump: Pump, readings: CheckReadings) -> str:
+    """That the supply reads less than the drive is rated for; blank where it doesn't."""
+    read, rated = readings.supply_pressure, pump.drive.supply_rated
+    if read is None or read >= SHORT_SUPPLY * rated:
+        return ""
+    return Message(
+        "The supply reads {read} where the drive is rated for {rated}: {less:.0f} % less force. "
+        "Set so on purpose, it is no fault; if not, see regulator, line and filter of the supply. "
+        "What a sound pump shows is taken at the supply read.",
+        read=show(read, _PRESSURE),
+        rated=show(rated, _PRESSURE),
+        less=100.0 * (1.0 - read / rated),
+    )
+
+
 def given_all_the_same(readings: CheckReadings) -> tuple[CheckKey, ...]:
     """Checks said not to be done whose readings are there."""
     fields = CheckReadings.model_fields
@@ -155,7 +215,8 @@ def given_all_the_same(readings: CheckReadings) -> tuple[CheckKey, ...]:
 
 def remarks(readings: CheckReadings, doubts: Sequence[Doubt]) -> tuple[str, ...]:
     """What to know of the readings themselves, a sentence or two each."""
-    told = [doubt.told for doubt in doubts]
+    told: list[str] = [doubt.told for doubt in doubts]
+    told += time_remarks(readings)
     titles = {check.key: check.title for check in CHECKS}
     given = given_all_the_same(without(readings, doubts))
     both = [Message("“{check}”", check=titles[key]) for key in given]

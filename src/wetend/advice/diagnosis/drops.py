@@ -28,15 +28,18 @@ from wetend.pump.description import Pump
 from wetend.units.quantity import Ratio
 
 Array = NDArray[np.float64]
+Held = bool | NDArray[np.bool_]
 
 SLOW_PACE = 1.0 / 3.0
 """Pace through the dump valve, over that of spraying."""
 MOST: Ratio = 0.9
-USUAL_SUPPLY, USUAL_NOZZLE, USUAL_FILTER = 0.93, 1.02, 1.2
+USUAL_SUPPLY, USUAL_NOZZLE, USUAL_FILTER = 0.96, 1.02, 1.2
 """How a sound pump usually stands, over what is described: supply, nozzle's area, filter's loss."""
-_UNFORESEEN = 0.7
-"""Spread of how much of a late valve's drop is left at a slow pace, as a normal number: whether its
-ball is carried home or falls turns on the coating of the day."""
+_UNFORESEEN = 1.0
+"""Spread of how much of a drop is left at a slow pace, as a normal number: whether a late ball is
+carried home or falls turns on the coating of the day, and nobody slows a pump to just a third."""
+_STICKS_ON: Ratio = 0.5
+"""Share of the drop of a ball that sticks, whatever the liquid, that is left at a slow pace."""
 _LEAST: Ratio = 0.003
 _SURE = 0.03
 """No share of a drop is surer than this to go or stay."""
@@ -87,16 +90,26 @@ class Drops:
     quick: Mapping[Cause, Array]
     slow: Mapping[Cause, Array]
 
-    def spraying(self, cause: Cause, z: Array) -> Array:
-        """Shares dropped by causes as big as these standard normal numbers say."""
+    def spraying(self, cause: Cause, z: Array, held: Held = False) -> Array:
+        """Shares dropped by causes as big as these standard normal numbers say.
+
+        ``held``: pumps of which the ball is held by what dried on it and lets go where it lets go,
+        in any liquid.
+        """
+        drop = self._simulated(cause, z)
+        least = DROPS[cause].anyhow.sizes(z)
+        return np.where(held, np.maximum(drop, least), drop)
+
+    def _simulated(self, cause: Cause, z: Array) -> Array:
         return _between(z, DROPS[cause].sizes, self.quick[cause])
 
-    def slowly(self, cause: Cause, z: Array, unforeseen: Array) -> Array:
+    def slowly(self, cause: Cause, z: Array, unforeseen: Array, held: Held = False) -> Array:
         """The same at a slow pace; ``unforeseen`` is a standard normal number a pump."""
         slow = _between(z, DROPS[cause].sizes, self.slow[cause])
         if not DROPS[cause].unforeseen:
             return slow
-        quick = self.spraying(cause, z)
+        quick = self.spraying(cause, z, held)
+        slow = slow + _STICKS_ON * (quick - self._simulated(cause, z))
         left = np.clip(slow / np.maximum(quick, 1e-9), _SURE, 1.0 - _SURE)
         return np.asarray(quick * special.ndtr(special.ndtri(left) + _UNFORESEEN * unforeseen))
 

@@ -31,13 +31,20 @@ class Reading:
     value: float
     """SI; 1 or 0 for what is seen or not."""
     error: float
+    said: str = ""
+    """How it is named, where it is not by what it is read as."""
 
     def misfit(self, played: SimulatedStrokes) -> Array:
-        """Errors by which each pump's reading is off; zero for what is seen or not."""
+        """Errors by which each pump's reading is off; zero for what is seen or not.
+
+        A gauge at stall was read going up or going down, whichever fits: with unlike areas they
+        differ.
+        """
         if self.what.unit is None:
             return np.zeros_like(played.reads[self.what.key])
         seen = self.what.scale(np.asarray(self.value))
-        return (seen - self.what.scale(played.reads[self.what.key])) / self.error
+        off = [(seen - self.what.scale(reads)) / self.error for reads in played.ways(self.what.key)]
+        return off[0] if len(off) == 1 else np.where(abs(off[0]) < abs(off[1]), *off)
 
     def log_likelihood(self, played: SimulatedStrokes) -> Array:
         r"""Logarithm of this reading's likelihood for each pump, up to a constant.
@@ -72,12 +79,26 @@ def steady_time(times: Sequence[float], tap_spread: float) -> tuple[float, float
     (1.45, 0.0354)
     """
     values = np.asarray(times, dtype=float)
-    middle = float(np.median(values))
-    one = math.sqrt(2.0) * tap_spread
-    scatter = max(1.4826 * float(np.median(np.abs(values - middle))), one)
-    kept = values[np.abs(values - middle) <= 3.0 * scatter]
+    kept, one = values[_near(values, tap_spread)], math.sqrt(2.0) * tap_spread
     spread = max(one, float(np.std(kept))) if len(kept) > 2 else one
     return float(np.mean(kept)), spread / math.sqrt(len(kept))
+
+
+def _near(values: Array, tap_spread: float) -> NDArray[np.bool_]:
+    """Which stroke times lie near their middle."""
+    off = np.abs(values - float(np.median(values)))
+    scatter = max(1.4826 * float(np.median(off)), math.sqrt(2.0) * tap_spread)
+    return np.asarray(off <= 3.0 * scatter)
+
+
+def times_left_out(times: Sequence[float], tap_spread: float) -> tuple[float, ...]:
+    """Stroke times that :func:`steady_time` takes no account of.
+
+    >>> times_left_out([1.4, 1.5, 1.4, 14.0, 1.5], tap_spread=0.05)
+    (14.0,)
+    """
+    values = np.asarray(times, dtype=float)
+    return tuple(float(t) for t in values[~_near(values, tap_spread)]) if len(values) else ()
 
 
 def _times(key: Key, times: Sequence[float], tap_spread: float) -> list[Reading]:

@@ -18,7 +18,7 @@ from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.diagnosis.sample import ENOUGH, Sample
 from wetend.advice.diagnosis.summary import has as has_fault
 from wetend.advice.faults.record import Fault, Key
-from wetend.advice.faults.tables import CARRIED_AWAY, FAULTS
+from wetend.advice.faults.tables import CARRIED_AWAY, FAULTS, INSIDE
 from wetend.pump.description import Pump
 from wetend.stats.decision import covered, least_cost_order
 from wetend.stats.discrete import information as mutual
@@ -31,6 +31,15 @@ LEAST_BITS = 0.02
 """Information below which a check is not worth the walk."""
 _MOST_IN_LEVELS = 1
 """Readings at once that are taken in levels; of more, the answers themselves are drawn."""
+STOPS_AGAIN: Minutes = 30.0
+"""Minutes lost where something is taken for something else: the crew stops again. Common practice,
+no source."""
+SHUT_FROM: Ratio = 0.7
+"""Chance of a sound wet end from which it is left shut."""
+QUICK: Minutes = 3.0
+"""Minutes up to which a check is done before the wet end is said to be left alone."""
+_TURNS = 0.015
+"""Chance from which an answer counts as one that a check may give."""
 _JOBS_WEIGHED = 6
 _SMALL = 16
 """Rows of a table up to which planning it takes less long than beginning to."""
@@ -100,6 +109,25 @@ class _Ask:
         found[:, kinds[order[starts]]] = np.add.reduceat(weight[:, order], starts, axis=1)
         found /= np.maximum(weight.sum(axis=1, keepdims=True), 1e-30)
         return (1.0 - _SHY) * found + _SHY * usual, states[self.sample.truth]
+
+    @cached_property
+    def inside(self) -> NDArray[np.intp]:
+        """Whether each pump has something wrong with its wet end."""
+        worn = [has_fault(self.sample.cloud, fault) for fault in INSIDE]
+        return np.asarray(np.any(worn, axis=0), dtype=np.intp)
+
+    def may_open(self, keys: Sequence[Key]) -> bool:
+        """Whether an answer may show a wet end that is not to be left shut, where it is now."""
+        cloud = self.sample.cloud
+        if float(cloud.weight @ self.inside) > 1.0 - SHUT_FROM or CARRIED_AWAY.keys() & set(keys):
+            return False
+        if len(keys) <= _MOST_IN_LEVELS:
+            table = _joint(self.sample, self.inside, 2, keys)
+            mass = table.sum(axis=1)
+            turned = table[:, 1] > (1.0 - SHUT_FROM) * mass
+            return float(mass[turned].sum()) >= _TURNS
+        after, _ = self.after(keys, self.inside, 2)
+        return float(np.mean(after[:, 1] > 1.0 - SHUT_FROM)) >= _TURNS
 
     @cached_property
     def usual(self) -> Array:
@@ -289,14 +317,18 @@ class _Settles:
         return share * max(mutual(table) for table in tables)
 
 
-def _advice(check: Check, told: tuple[float, Ratio], saves: Minutes, *, now: Ratio) -> CheckAdvice:
+def _advice(
+    check: Check, told: tuple[float, Ratio], saves: Minutes, *, now: Ratio, may_open: bool
+) -> CheckAdvice:
     bits, right = told
+    telling = bits >= LEAST_BITS
+    saves += STOPS_AGAIN * max(right - now, 0.0) if telling else 0.0
     return CheckAdvice(
         key=check.key, title=check.title, minutes=check.minutes, how=check.how, needs=check.needs,
         cautions=check.cautions, read_as=check.read_as, information_bits=bits,
         information_bits_per_minute=bits / check.minutes, minutes_saved=saves,
-        worth=(bits >= LEAST_BITS or check.clears) and saves > check.minutes, right_now=now,
-        right_after=max(right, now) if bits >= LEAST_BITS else now, clears=check.clears,
+        worth=((telling or check.clears) and saves > check.minutes) or may_open, right_now=now,
+        right_after=max(right, now) if telling else now, clears=check.clears, may_open=may_open,
     )  # fmt: skip
 
 
@@ -305,8 +337,10 @@ def rank_checks(
 ) -> tuple[CheckAdvice, ...]:
     """Every check not yet done: those worth their minutes first, most told a minute first.
 
-    A check is worth it when it shortens the way to fixed by more minutes than it takes; when none
-    is, opening is worth more than asking. One that may put the fault right by itself comes before
+    A check is worth it when it shortens the way to fixed by more minutes than it takes, with what
+    a crew loses that stops again (:data:`STOPS_AGAIN`); or when it is quick and may show that a wet
+    end which would be left shut has to be opened. When none is, opening is worth more than asking.
+    One that may put the fault right by itself comes before
     all that only tell where it saves more minutes for each of its own than the best of them does.
 
     Args:
@@ -318,9 +352,16 @@ def rank_checks(
     worth = _Worth.of(cloud, pump, around)
     now = float(worth.ask.usual.max())
     lacking = {c: [k for k in c.reads if k not in known] for c in checks_for(pump)}
-    asked = [(c, worth.ask.tells(k), worth.asks(k)) for c, k in lacking.items() if k]
-    saved = worth.minutes_saved([trials for _, _, trials in asked])
-    found = [_advice(c, told, s, now=now) for (c, told, _), s in zip(asked, saved, strict=True)]
+    asked = [
+        (c, worth.ask.tells(k), c.minutes <= QUICK and worth.ask.may_open(k), worth.asks(k))
+        for c, k in lacking.items()
+        if k
+    ]
+    saved = worth.minutes_saved([trials for *_, trials in asked])
+    found = [
+        _advice(c, told, s, now=now, may_open=opens)
+        for (c, told, opens, _), s in zip(asked, saved, strict=True)
+    ]
     settles = _Settles.of(worth.ask.sample.cloud) if any(a.worth for a in found) else None
     if settles is not None:
         reads = {str(c.key): [key for key in c.reads if key not in known] for c in CHECKS}

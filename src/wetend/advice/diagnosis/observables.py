@@ -33,7 +33,7 @@ from wetend.units.quantity import Unit, unit_of
 
 Array = NDArray[np.float64]
 
-_ROUGH, _RULE = 0.3, 1.2e-3 / 60
+_ROUGH, _RULE = 0.2, 1.2e-3 / 60
 """Errors of a creep: a share of it, of the sums and of a leak that is not the same twice; and m/s,
 of a rule beside the rod for a minute."""
 _FLOOR = 1e-12
@@ -85,11 +85,11 @@ OBSERVABLES: dict[Key, Observable] = {
             Message("gauge while spraying"),
             unit_of(quantity.Pa),
             _straight,
-            0.015,
+            0.02,
             4e5,
         ),
         Observable(
-            "stall_pressure", Message("gauge at stall"), unit_of(quantity.Pa), _straight, 0.01, 4e5
+            "stall_pressure", Message("gauge at stall"), unit_of(quantity.Pa), _straight, 0.02, 4e5
         ),
         Observable(
             "creep_up", Message("creep up at stall"), unit_of(quantity.Creep), creep_scale, _ROUGH
@@ -171,8 +171,14 @@ class SimulatedStrokes:
     """Share of the stroke lost while spraying."""
     extent: dict[Cause, Array] = field(default_factory=dict)
     """How far the faults go that are neither leak nor drop, as :data:`EXTENTS` says."""
+    stall: tuple[Array, ...] = ()
+    """Gauge at stall going up and going down; empty: as ``reads`` has it, both ways."""
     lump: Array = field(default_factory=lambda: np.empty(0))
     """How easily what is wrong comes loose: see :mod:`wetend.advice.diagnosis.lumps`."""
+
+    def ways(self, key: Key) -> tuple[Array, ...]:
+        """What may be read: the same each way, but of the gauge at stall."""
+        return self.stall if key == "stall_pressure" and self.stall else (self.reads[key],)
 
     def some(self, rows: NDArray[np.intp]) -> SimulatedStrokes:
         """These pumps alone."""
@@ -181,6 +187,7 @@ class SimulatedStrokes:
             {c: v[rows] for c, v in self.leak.items()},
             {c: v[rows] for c, v in self.share.items()},
             {c: v[rows] for c, v in self.extent.items()},
+            tuple(way[rows] for way in self.stall),
             self.lump[rows],
         )
 
@@ -362,5 +369,6 @@ def play(setting: Setting, z: Array, present: NDArray[np.bool_]) -> SimulatedStr
         leak=_leaks_at_stall(state, leaks, own),
         share=share,
         extent={cause: extent.of(condition, sound) for cause, extent in EXTENTS.items()},
+        stall=(up.stall_pressure, down.stall_pressure),
         lump=z[:, LUMP],
     )

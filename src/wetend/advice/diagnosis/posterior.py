@@ -39,6 +39,8 @@ _ROUND_SHARES = (0.4, 0.25, 0.35)
 _BY_COUNT = (0.08, 0.42, 0.37, 0.13)
 """Shares of the first round given to no fault, one, two, three."""
 _LEAST_WEIGHT = 0.003
+_SURE = 0.997
+"""Chance beyond which a reading is not said to speak any more."""
 _MORE_ROUNDS, _MOST_ROUNDS = 3, 12
 """Rounds added where too few pumps count, and where hardly any do: an answer that hangs on a
 handful of pumps may be another by the next seed."""
@@ -63,11 +65,6 @@ class WeightedSample:
     prior_weight: Array
     """The same without the readings."""
 
-    @cached_property
-    def likelihoods(self) -> Array:
-        """Pumps by readings, up to a factor a reading."""
-        return np.exp(self.log_likelihoods)
-
     def after(self, keys: Collection[str]) -> WeightedSample:
         """The same pumps once these checks have been done, what they carry away gone."""
         gone = carried_away(self.played.lump, self.present, keys)
@@ -83,20 +80,37 @@ class WeightedSample:
 
     @cached_property
     def says(self) -> Mapping[Fault, Array]:
-        """What each reading alone says of each fault: natural logarithm of its Bayes factor."""
-        sets = 1 << len(FAULTS)
-        chance = np.bincount(self.fault_sets, self.prior_weight, minlength=sets)
-        read = np.array([
-            np.bincount(self.fault_sets, self.prior_weight * likelihood, minlength=sets)
-            for likelihood in self.likelihoods.T
-        ]).reshape(-1, sets)  # fmt: skip
+        """What each reading adds to the rest: natural logarithm of each fault's odds with it over
+        its odds without it, all the others kept.
+
+        So what is said of a reading is what it does to the answer: what raises a fault is never
+        said to be against it. Chances beyond :data:`_SURE` count as that: what is drawn there is
+        chance.
+        """
+        total, prior = self.log_likelihoods.sum(axis=1), np.log(self.prior_weight + 1e-300)
+        rest = [prior + total - own for own in self.log_likelihoods.T]
+        weights = np.array([self.weight, *(_normal_weights(each) for each in rest)])
+        odds = self._odds(weights)
+        return {fault: own[0] - own[1:] for fault, own in odds.items()}
+
+    @cached_property
+    def alone(self) -> Mapping[Fault, Array]:
+        """What each reading alone would do to each fault's odds before any reading."""
+        prior = np.log(self.prior_weight + 1e-300)
+        weights = np.array(
+            [self.prior_weight, *(_normal_weights(prior + own) for own in self.log_likelihoods.T)]
+        )
+        odds = self._odds(weights)
+        return {fault: own[1:] - own[0] for fault, own in odds.items()}
+
+    def _odds(self, weights: Array) -> dict[Fault, Array]:
+        """Logarithms of each fault's odds by each row of weights."""
         found = {}
-        for bit, fault in enumerate(reversed(FAULTS)):
-            mine = np.arange(sets) >> bit & 1 > 0
-            with_it = read[:, mine].sum(axis=1) / chance[mine].sum()
-            without = read[:, ~mine].sum(axis=1) / chance[~mine].sum()
-            found[fault] = np.log(np.maximum(with_it, 1e-300) / np.maximum(without, 1e-300))
-        return {fault: found[fault] for fault in FAULTS}
+        for fault in FAULTS:
+            mine = self.present[:, list(fault.causes)].any(axis=1)
+            chance = np.clip(weights @ mine, 1.0 - _SURE, _SURE)
+            found[fault] = np.log(chance / (1.0 - chance))
+        return found
 
     @property
     def effective(self) -> float:
@@ -275,7 +289,11 @@ def _join(parts: Sequence[SimulatedStrokes]) -> SimulatedStrokes:
         return {key: np.concatenate([getattr(p, name)[key] for p in parts]) for key in first}
 
     named = {n: joined(n) for n in ("reads", "leak", "share", "extent")}
-    return SimulatedStrokes(**named, lump=np.concatenate([p.lump for p in parts]))  # type: ignore[arg-type]
+    return SimulatedStrokes(
+        **named,  # type: ignore[arg-type]
+        stall=tuple(np.concatenate(way) for way in zip(*(p.stall for p in parts), strict=True)),
+        lump=np.concatenate([p.lump for p in parts]),
+    )
 
 
 def _misfits(readings: Sequence[Reading], played: SimulatedStrokes) -> Array:

@@ -41,9 +41,15 @@ NUISANCES = 7
 SLOWED = 6
 """Which of them says how far what a slow pace leaves of a drop is not as foreseen."""
 LUMP = NUISANCES + len(CAUSES)
-"""Which of a pump's numbers says how easily what is wrong comes loose, where it is a lump."""
+"""Which of a pump's numbers says how easily what is wrong comes loose, where it is a lump; and
+whether a late ball is held by what dried on it."""
 SIZES = LUMP + 1
 """Standard normal numbers to one pump: nuisances, sizes of the causes, and the last."""
+
+
+_SUPPLY = 0.045
+"""Spread of the logarithm of a sound drive's supply and force. One in forty lacks a tenth and more
+of what is rated, and reads as weak: whoever sets a regulator lower knows that he did."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +117,7 @@ class Setting:
         """Pumps from rows of standard normal numbers and of causes present."""
         zero = np.zeros(len(z))
         figures = {
-            "supply": self.pump.drive.supply_rated * (USUAL_SUPPLY * np.exp(0.12 * z[:, 0])),
+            "supply": self.pump.drive.supply_rated * (USUAL_SUPPLY * np.exp(_SUPPLY * z[:, 0])),
             "drive": np.ones(len(z)),
             "viscosity": np.exp(self.viscosity_spread * z[:, 1]),
             "friction": np.exp(0.3 * z[:, 2]),
@@ -145,7 +151,8 @@ class Setting:
         lost = np.zeros(len(z))
         for cause in DROPS:
             there = present[:, cause]
-            lost[there] = self.drops.spraying(cause, z[there, NUISANCES + cause])
+            held = z[there, LUMP] > 0.0
+            lost[there] = self.drops.spraying(cause, z[there, NUISANCES + cause], held)
         return np.minimum(lost, MOST)
 
     def empty_slowly(self, z: Array, present: NDArray[np.bool_]) -> Array:
@@ -154,5 +161,5 @@ class Setting:
         for cause in DROPS:
             there = present[:, cause]
             size, unforeseen = z[there, NUISANCES + cause], z[there, SLOWED]
-            lost[there] = self.drops.slowly(cause, size, unforeseen)
+            lost[there] = self.drops.slowly(cause, size, unforeseen, z[there, LUMP] > 0.0)
         return np.minimum(lost, MOST)

@@ -16,6 +16,7 @@ from wetend.advice.diagnosis.answers import (
     Prediction,
 )
 from wetend.advice.diagnosis.evidence import Reading
+from wetend.advice.diagnosis.next_check import SHUT_FROM
 from wetend.advice.diagnosis.posterior import WeightedSample
 from wetend.advice.faults.record import Fault, Key
 from wetend.units.message import Message, joined, raised
@@ -27,7 +28,7 @@ _UNTOLD = Message(
     "No reading speaks for or against it: its chance is the usual one here, with "
     "the wear of the parts."
 )
-LEAVE_FROM = 0.7
+LEAVE_FROM = SHUT_FROM
 """Soundness from which the wet end is left alone."""
 _HINTS, _SPEAKS, _SPEAKS_UP = 0.1, 0.45, 1.1
 """Logarithm of the Bayes factor from which a reading is said to speak: half as likely again; and,
@@ -123,6 +124,8 @@ class Formatter:
     def phrase(self, reading: Reading) -> str:
         """One reading against what a sound pump would show."""
         key, what = reading.what.key, reading.what
+        if reading.said:
+            return reading.said
         if key in SIGHT_WORDS:
             no, yes = SIGHT_WORDS[key]
             return yes if reading.value > 0.5 else no
@@ -190,6 +193,7 @@ def because(
     """What the readings say for a fault and against it."""
     weight = cloud.says[fault]
     order = np.argsort(-weight)
+    together = _together(cloud, fault, readings, teller) if chance >= POSSIBLE else ""
     least = _SPEAKS if chance >= POSSIBLE else _SPEAKS_UP
     speaking = [teller.phrase(readings[i]) for i in order if weight[i] > least][:2]
     against = [teller.phrase(readings[i]) for i in order[::-1] if weight[i] < -_SPEAKS][:2]
@@ -202,7 +206,9 @@ def because(
     )
     if chance >= POSSIBLE:
         told = joined(" ", filter(None, (spoken, denied)))
-        return told or hint or _UNTOLD
+        return (told if speaking else joined(" ", filter(None, (together, told)))) or (
+            hint or _UNTOLD
+        )
     if denied:
         return joined(" ", filter(None, (denied, spoken)))
     if spoken:
@@ -212,6 +218,16 @@ def because(
         if hint
         else Message("No reading speaks for it.")
     )
+
+
+def _together(
+    cloud: WeightedSample, fault: Fault, readings: Sequence[Reading], teller: Formatter
+) -> str:
+    """The readings that would speak for a fault each by itself, where none is needed beside the
+    others."""
+    alone = cloud.alone[fault]
+    named = [teller.phrase(readings[i]) for i in np.argsort(-alone) if alone[i] > _SPEAKS][:2]
+    return Message("For it: {speaking}.", speaking=_listed(named)) if named else ""
 
 
 GONE = Message("It was a lump, most likely, and is gone.")
@@ -236,6 +252,7 @@ def where_to_start(
     check: str | None,
     carried: str = "",
     first_try: Mapping[Fault, str] | None = None,
+    undecided: bool = False,
 ) -> str:
     """What to open first, or why to leave the wet end shut.
 
@@ -247,13 +264,14 @@ def where_to_start(
         check: the next check, if one is worth its minutes.
         carried: what was a lump and is gone, in words.
         first_try: what may put a fault right with nothing opened, where it is not tried yet.
+        undecided: whether a quick check may yet show that the wet end has to be opened.
     """
     if not explained:
         return Message("Open nothing yet: the readings don't fit together. Take them again.")
     likely = {f.fault for f in findings if f.probability >= LIKELY}
     order = [fault for opening in openings for fault in opening.faults if fault in likely]
     if order:
-        shut = sound >= LEAVE_FROM and not any(fault.inside for fault in likely)
+        shut = sound >= LEAVE_FROM and not any(fault.inside for fault in likely) and not undecided
         told: str = joined(Message(" Then: "), (fault.open_first for fault in order[:3]))
         tried = (first_try or {}).get(order[0])
         if tried:
@@ -267,6 +285,8 @@ def where_to_start(
             "stall it again after an hour at work."
         )
     first = findings[0]
+    if sound >= LEAVE_FROM and undecided:
+        return Message("Open nothing yet: a quick check may still show that the wet end leaks.")
     if sound >= LEAVE_FROM:
         if not first.fault.inside and first.probability >= POSSIBLE:
             return Message(
@@ -286,13 +306,16 @@ def _chance_of(findings: Sequence[Finding], fault: Fault) -> float:
 
 
 def leave_shut(
-    findings: Sequence[Finding], *, sound: float, explained: bool, check: str | None
-) -> bool:
+    findings: Sequence[Finding], *, sound: float, explained: bool, check: str | None,
+    undecided: bool = False,
+) -> bool:  # fmt: skip
     """Whether what is known says to leave the wet end alone.
 
     Readings that don't fit together say nothing of the kind; nor does a wet end that is merely not
-    suspected yet, while a check is worth its minutes.
+    suspected yet, while a check is worth its minutes, or a quick one may yet show that it leaks.
     """
+    if undecided:
+        return False
     inside = max(f.probability for f in findings if f.fault.inside)
     return explained and (sound >= LEAVE_FROM or (inside < POSSIBLE and not check))
 
@@ -336,7 +359,7 @@ _MOVED = 0.1
 def contributions(
     cloud: WeightedSample, readings: Sequence[Reading], teller: Formatter
 ) -> tuple[Contribution, ...]:
-    """What each reading alone says, in words."""
+    """What each reading adds to the others, in words."""
     weights = cloud.says
     found = []
     for k, reading in enumerate(readings):

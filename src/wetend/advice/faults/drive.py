@@ -24,6 +24,8 @@ from wetend.units.quantity import S, unit_of
 _TURN = Message(
     "A pump that stops at the turn: its changeover sticks, is iced up, or lacks supply."
 )
+_LOST = SizeLaw(middle=0.17, spread=0.7, least=0.09, most=0.6)
+"""Share of the force gone: from a tenth, which a crew begins to feel, a quarter in the middle."""
 _WEAK = (
     MotionFault(
         "drive-weak",
@@ -48,8 +50,8 @@ SUPPLY = Cause(
     chance=0.06,
     effect=Alters(
         "supply",
-        SizeLaw(middle=0.58, spread=0.2, most=0.9),
-        lambda _, size, sound: sound.supply * size,
+        _LOST,
+        lambda _, size, sound: sound.supply * (1.0 - size),
     ),
     words=Message("the supply"),
     motion=_WEAK,
@@ -61,8 +63,8 @@ TIRED = Cause(
     chance=0.04,
     effect=Alters(
         "drive",
-        SizeLaw(middle=0.6, spread=0.2, most=0.95),
-        lambda force, size, _: force * size,
+        _LOST,
+        lambda force, size, _: force * (1.0 - size),
     ),
     words=Message("the drive itself"),
     motion=_WEAK,

@@ -118,6 +118,9 @@ class Drop:
     """The same at a slow pace; empty where it drops as while spraying."""
     unforeseen: bool = False
     """Whether what a slow pace leaves of it turns on the coating of the day."""
+    anyhow: SizeLaw = SizeLaw(0.0, 1.0)
+    """Share of the stroke dropped at least by half the pumps that have it, whatever the model in
+    time makes of pump and liquid; none by default."""
     cured_by_full_pail: bool = False
     """Whether a full pail and a short suction take it away."""
     cushion: Ratio = 1.0

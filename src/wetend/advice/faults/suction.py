@@ -41,6 +41,7 @@ SUCTION = Cause(
         sizes=(-3.0, -1.5, -0.75, 0.0, 0.75, 1.5, 2.25),  # what it costs bends most
         cycles=(0, 1, 1, 2, 4, 4, 4),  # badly starved it empties from stroke to stroke
         slow_cycles=(0, 0, 0, 1, 1, 1, 3),
+        unforeseen=True,
         cured_by_full_pail=True,
     ),
     not_with=("air", "late"),
