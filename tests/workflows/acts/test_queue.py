@@ -37,8 +37,8 @@ def _opened(desk: Desk, visit: str) -> None:
     complaint.save_complaint(desk, visit, Complaint(seen=("down-stroke quick",)))
     checks.save(desk, visit, FOOT_LEAKS)
     strip.save_bag(desk, visit, FOOT)
-    for act in acts_of(desk, visit).left:
-        if act.stage == "checks" and act.due:
+    while due := [a for a in acts_of(desk, visit).left if a.stage == "checks" and a.due]:
+        for act in due:  # what can't be done makes another worth its minutes
             skip(desk, visit, act, "not here")
 
 
@@ -59,9 +59,9 @@ def test_a_visit_begins_with_the_crew_then_strokes_then_what_tells_most(desk: De
 def test_a_reading_changes_what_comes_next(desk: Desk, visit: str):
     complaint.save_complaint(desk, visit, Complaint(seen=("down-stroke quick",)))
     checks.save(desk, visit, CheckReadings(up_times=(1.29, 1.24), down_times=(0.8, 0.82)))
-    before = _next(desk, visit)
+    before = [act.name for act in acts_of(desk, visit).left if act.due]
     checks.save(desk, visit, FOOT_LEAKS)
-    assert _next(desk, visit) != before
+    assert [act.name for act in acts_of(desk, visit).left if act.due] != before
 
 
 @pytest.mark.parametrize("desk", ["quay-air", "yard-hydraulic"], indirect=True)
