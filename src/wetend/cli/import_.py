@@ -19,7 +19,9 @@ from wetend.errors import BadInput
 from wetend.units.message import Message
 from wetend.units.show import pretty
 from wetend.units.suggestions import near_or_all
-from wetend.workflows import importing
+from wetend.workflows import importing, pumps_table
+from wetend.workflows.depot_json import MOST_BYTES as MOST_JSON
+from wetend.workflows.depot_json import is_depot_json, merge_depot, read_depot
 from wetend.workflows.history_table import LIMITS, MOST_BYTES, History, read_history
 from wetend.workflows.history_words import DayOrder, bare_units, by_field, doubtful_columns
 from wetend.workflows.import_readings import Key, lasting, read_key
@@ -38,10 +40,9 @@ _TABLE = Message(
 )
 
 
-def _file(path: Path) -> History:
-    data = bytes_of(path, most=MOST_BYTES)
+def _file(data: bytes, name: str) -> History:
     with metered("reading") as progress:
-        return read_history(data, path.name, progress)
+        return read_history(data, name, progress)
 
 
 def _mapping(path: Path | None) -> dict[str, str]:
@@ -180,8 +181,56 @@ def _fields() -> Rows:
     return [(f"{name}=COLUMN", _FIELD_HELP[name]) for name in importing.FIELDS]
 
 
+def _depot(ctx: typer.Context, data: bytes, *, keep: bool, as_json: bool) -> None:
+    """Import a depot exported as JSON: what is there already is left."""
+    entries = read_depot(data)
+    with opened(ctx, begins=keep) as desk:
+        new = merge_depot(desk, entries).new if keep else None
+        if as_json:
+            write_json({"entries": len(entries), "new": new})
+            return
+        sheet = Sheet(desk.system)
+        sheet.line(Message("A depot of {n} entries.", n=len(entries)))
+        sheet.line(
+            Message("Saved {new} that were not here.", new=new)
+            if keep
+            else Message("Nothing saved yet: add --keep.")
+        )
+
+
+def _pumps(
+    ctx: typer.Context, history: History, like: str, *, keep: bool, leave_out: bool, as_json: bool
+) -> None:
+    """Import pumps, a row each."""
+    with opened(ctx, begins=keep) as desk:
+        seen = pumps_table.preview(desk, history, like)
+        kept = pumps_table.keep(desk, seen, leave_out=leave_out) if keep else 0
+        if as_json:
+            write_json({"new": [p.key for p in seen.pumps], "there": seen.there, "bad": seen.bad,
+                        "unread": seen.unread, "kept": kept})  # fmt: skip
+            return
+        sheet = Sheet(desk.system)
+        sheet.table(["key", "name", "site"], [[p.key, p.name, p.site] for p in seen.pumps])
+        sheet.line(
+            Message("New: {n}. Already there: {there}. Bad rows: {bad}.", n=len(seen.pumps),
+                    there=len(seen.there), bad=len(seen.bad))
+        )  # fmt: skip
+        for bad in seen.bad[: importing.SHOWN]:
+            sheet.line(
+                Message("  row {number}: {sentence}", number=bad.number, sentence=bad.sentence)
+            )
+        if seen.unread:
+            sheet.line(Message("Columns not read: {names}", names=", ".join(seen.unread)))
+        sheet.line(
+            Message("Saved {kept} pumps.", kept=kept)
+            if keep
+            else Message("Nothing saved yet: add --keep.")
+        )
+
+
 @app.command(
-    cls=helped("wetend import history.csv",
+    cls=helped("wetend import history.csv", "wetend import pumps.csv --pumps",
+               "wetend import depot.json --keep",
                'wetend import history.csv --map pumped="Gallons" --keep',
                tables=[listed("Fields for --map", _fields)])
 )  # fmt: skip
@@ -210,9 +259,17 @@ def command(
     leave_out: Annotated[
         bool, typer.Option("--leave-out", help="Skip bad rows and save the others.")
     ] = False,
+    holds_pumps: Annotated[
+        bool, typer.Option("--pumps", help="The table holds pumps, a row each.")
+    ] = False,
+    like: Annotated[
+        str, typer.Option(help="With --pumps: the pump that those of the table are built like.")
+    ] = "",
     as_json: AsJson = False,
 ) -> None:
     """Import use and parts fitted from a table: preview first, save with --keep.
+
+    A depot exported as JSON is imported whole: what is there already is left as it is.
 
     Column names are guessed; --map names those that are not.
     """
@@ -220,7 +277,14 @@ def command(
         raise BadInput(Message("--days is ymd, dmy or mdy."))
     if leave_out and not keep:
         raise BadInput(Message("--leave-out only works with --keep."))
-    history = _file(file)
+    data = bytes_of(file, most=max(MOST_BYTES, MOST_JSON))
+    if is_depot_json(data):
+        _depot(ctx, data, keep=keep, as_json=as_json)
+        return
+    history = _file(data, file.name)
+    if holds_pumps:
+        _pumps(ctx, history, like, keep=keep, leave_out=leave_out, as_json=as_json)
+        return
     with opened(ctx, begins=keep) as desk:
         before = _mapping(mapping)
         chosen, guessed = _columns(history, before, columns or [])

@@ -22,6 +22,7 @@ from wetend.web.form_data import Texts, Typed, query_texts
 from wetend.web.pages import go, render
 from wetend.workflows import importing as workflow
 from wetend.workflows import imports
+from wetend.workflows.depot_json import write_depot
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import write_export
 from wetend.workflows.history_table import LIMITS, History, read_history
@@ -284,3 +285,12 @@ def export(desk: AtDesk) -> Response:
     write_export(desk, whole)
     headers = {"Content-Disposition": 'attachment; filename="depot-tables.zip"'}
     return Response(whole.getvalue(), media_type="application/zip", headers=headers)
+
+
+@router.get("/export.json")
+def export_json(desk: AtDesk) -> Response:
+    """Every entry as JSON, to be imported again by command."""
+    whole = io.BytesIO()
+    write_depot(desk, whole)
+    headers = {"Content-Disposition": 'attachment; filename="depot.json"'}
+    return Response(whole.getvalue(), media_type="application/json", headers=headers)
