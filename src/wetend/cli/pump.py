@@ -197,8 +197,8 @@ def draw(
     step: Annotated[
         str,
         typer.Option(
-            help="An operation of its strip, `parts`, `measure-rod` and the like, `rod-dent` and "
-            "the like; blank: the whole pump."
+            help="An operation of its strip, `parts`, `measure-rod`, `rod-dent`, `check-creep`, "
+            "`prove-stall` and the like; blank: the whole pump."
         ),
     ] = "",
     back: Annotated[bool, typer.Option("--back", help="Put back, not taken off.")] = False,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import fmean, stdev
 
@@ -14,6 +15,7 @@ from wetend.advice.diagnosis.answers import CheckAdvice
 from wetend.advice.diagnosis.checks import CHECKS, Check
 from wetend.advice.diagnosis.diagnose import Diagnosis
 from wetend.drawings import bars, strokes
+from wetend.drawings.measuring import running, scheme
 from wetend.errors import BadInput, NotFound
 from wetend.physics.rheology.laws import parameters
 from wetend.pump.coating import Coating
@@ -144,6 +146,10 @@ class ChecksPage:
     """Key of the coating chosen."""
     further: tuple[Check | CheckAdvice, ...]
     """Every check but the best: those left where a diagnosis ranks them, else all of them."""
+    scheme: Markup
+    """The pump at work, which the pictures of the checks point to."""
+    pictures: Mapping[str, Markup]
+    """Where each check is read, by its key."""
     trouble: str
     """Why what the readings will take could not be made ready; blank where nothing went wrong."""
     strokes_check: Check = STROKES
@@ -208,6 +214,13 @@ def _page(
         else None,
         visit.coating.key if visit.coating else "",
         _further(view.diagnosis),
+        drawing(scheme.stock()),
+        {
+            check.key: drawing(
+                running.check(visit.pump, check.key, reader=desk.reader, alone=False)
+            )
+            for check in CHECKS
+        },
         trouble,
     )
     return stage_page(request, visit, "checks", page, again=again)

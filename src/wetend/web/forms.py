@@ -98,6 +98,8 @@ class Group:
     cautions: tuple[Caution, ...] = ()
     how: str = ""
     state: Verdict | None = None
+    picture: str = ""
+    """Where to look, drawn; markup."""
 
 
 @dataclass(frozen=True)
@@ -148,6 +150,8 @@ class Section:
     """What stands right before these fields."""
     how: str = ""
     """What to do before these are read; stands above them, its cautions before it."""
+    picture: str = ""
+    """Where to look, drawn; markup that stands under what to do."""
     state: Verdict | None = None
     """How it stands, beside the legend."""
     parts: tuple[Section, ...] = ()
@@ -358,7 +362,8 @@ class _Builder:
         shown = lacking if section.open is None else section.open
         return Group(place, self.id_of(place), section.legend, (*found, *parts),
                      folded=section.folded, open=shown or wrong, how=section.how,
-                     cautions=section.cautions, state=section.state)  # fmt: skip
+                     cautions=section.cautions, state=section.state,
+                     picture=section.picture)  # fmt: skip
 
     def label(self, known: Field, name: str) -> str:
         return sentence(self.asked.labels.get(name, known.label))

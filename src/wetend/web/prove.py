@@ -5,19 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
+from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.advice.prove.acts import FIRST_PRESSURE, GROUPS, Act, in_group, warned
 from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Caution, Verdict
+from wetend.drawings.measuring import running, scheme
 from wetend.errors import BadInput
+from wetend.pump.description import Pump
 from wetend.pump.proof_readings import ProofReadings
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.form_data import read_noun
 from wetend.web.forms import Form, FormSpec, Section
-from wetend.web.pages import go
+from wetend.web.pages import drawing, go
 from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
 from wetend.workflows import prove as workflow
 from wetend.workflows.desk import Desk
@@ -84,6 +87,8 @@ class ProvePage:
     stage: workflow.ProveView
     proof: Form
     results: tuple[ResultGroup, ...]
+    scheme: Markup
+    """The pump at work, which the pictures of the acts point to."""
 
 
 def results_of(proof: Proof | None) -> tuple[ResultGroup, ...]:
@@ -98,11 +103,11 @@ def results_of(proof: Proof | None) -> tuple[ResultGroup, ...]:
     return tuple(found)
 
 
-def _section(act: Act, shown: tuple[Caution, ...], how: str) -> Section:
-    return Section(act.title, act.fields, how=how, cautions=shown)
+def _section(act: Act, shown: tuple[Caution, ...], how: str, picture: str) -> Section:
+    return Section(act.title, act.fields, how=how, cautions=shown, picture=picture)
 
 
-def sections_of(proof: Proof | None) -> tuple[Section, ...]:
+def sections_of(proof: Proof | None, pump: Pump, reader: Words) -> tuple[Section, ...]:
     """The form's sections: groups of acts, the first group not yet proven open."""
     hows = {t.act: t.how for t in proof.tests} if proof else {}
     verdicts = {r.name: r.verdict for r in results_of(proof)}
@@ -112,7 +117,12 @@ def sections_of(proof: Proof | None) -> tuple[Section, ...]:
         acts = in_group(key)
         cautions = warned(act.cautions for act in acts)
         parts = tuple(
-            _section(act, shown, hows.get(act.key, act.how))
+            _section(
+                act,
+                shown,
+                hows.get(act.key, act.how),
+                drawing(running.proof(pump, act.key, reader=reader, alone=False)),
+            )
             for act, shown in zip(acts, cautions, strict=True)
         )
         found.append(
@@ -128,7 +138,7 @@ def _page(
     request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
 ) -> Response:
     view = workflow.view(desk, visit_id)
-    asked = replace(PROOF, sections=sections_of(view.proof))
+    asked = replace(PROOF, sections=sections_of(view.proof, view.visit.pump, desk.reader))
     kept, path = view.visit.proof, f"/visits/{visit_id}/prove"
     shown = kept.model_copy(update={"rod_held": "not known"}) if kept and kept.older else kept
     form = form_for(asked, path, shown, again, system=desk.system)
@@ -136,7 +146,8 @@ def _page(
         form = replace(form, was="")  # saved once more, they are readings of after the strip
     elif shown is not kept and kept is not None and again is None:
         form = replace(form, was=kept.model_dump_json(exclude_unset=True))
-    page = ProvePage(head_of(view.visit, "prove"), view, form, results_of(view.proof))
+    page = ProvePage(head_of(view.visit, "prove"), view, form, results_of(view.proof),
+                     drawing(scheme.stock()))  # fmt: skip
     return stage_page(request, view.visit, "prove", page, again=again)
 
 

@@ -12,6 +12,7 @@ from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import standalone
 from wetend.drawings.looks.draw import PARTS as WORN
 from wetend.drawings.looks.draw import picture
+from wetend.drawings.measuring import running
 from wetend.drawings.measuring.benches import BENCHES, measuring
 from wetend.drawings.told import AS_WRITTEN
 from wetend.drawings.wet_end.section import section
@@ -25,11 +26,15 @@ PARTS = "parts"
 """Draws the pump taken apart."""
 MEASURED = {f"measure-{part}": part for part in BENCHES}
 """Draw where and how a part is measured."""
+CHECKED = {f"check-{key}": key for key in running.CHECKED}
+PROVED = {f"prove-{key}": key for key in running.PROVED}
+"""Draw where a running check, or an act of the proof, is read."""
 
 
 def steps_drawn(pump: Pump) -> tuple[str, ...]:
     """What :func:`draw` can be asked for, beside the whole pump."""
-    return (PARTS, *(o.key for o in pump.strip.operations), *BETWEEN, *MEASURED, *_looks(pump))
+    operations = (o.key for o in pump.strip.operations)
+    return (PARTS, *operations, *BETWEEN, *MEASURED, *CHECKED, *PROVED, *_looks(pump))
 
 
 def _looks(pump: Pump) -> dict[str, tuple[str, Look]]:
@@ -50,7 +55,8 @@ def draw(
         step: key of an operation of its strip; ``"parts"``, the pump taken apart; a step of the
             rebuild that puts nothing back, such as ``"solvent-foot"``; ``"measure-rod"`` and the
             like, where and how that part is measured; ``"rod-dent"`` and the like, what it may
-            look like; nothing: the whole pump.
+            look like; ``"check-creep"``, ``"prove-stall"`` and the like, where that is read;
+            nothing: the whole pump.
         back: the operation is put back.
         done: operations that stand done while it is carried out; not given, those that have to
             come before it.
@@ -70,6 +76,10 @@ def draw(
         return standalone(exploded(pump, reader=reader))
     if step in MEASURED:
         return standalone(measuring(pump, MEASURED[step], reader=reader))
+    if step in CHECKED:
+        return standalone(running.check(pump, CHECKED[step], reader=reader))
+    if step in PROVED:
+        return standalone(running.proof(pump, PROVED[step], reader=reader))
     if step in (looks := _looks(pump)):
         part, look = looks[step]
         return standalone(picture(pump, part, look, reader=reader))

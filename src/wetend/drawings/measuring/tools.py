@@ -240,6 +240,18 @@ def pail(at: At, *, wide: float = 44.0, tall: float = 40.0, full: float = 0.5) -
     )
 
 
+def ohmmeter(at: At) -> str:
+    """An ohmmeter, the middle of its case at the origin."""
+    x, y = at.on((0.0, -6.0))[0]
+    return (
+        at.box("dw-paper-fill dw-edge", -16, -22, 16, 22)
+        + at.box("dw-thin", -12, -17, 12, -2)
+        + words("Ω", x, y + 1, anchor="middle")
+        + at.disc("dw-thin", 0, 9, 7)
+        + at.line("dw-outline", (0, 9), (4, 4))
+    )
+
+
 def drops(at: At, count: int = 3) -> str:
     """Drops that fall from the origin."""
     return "".join(
