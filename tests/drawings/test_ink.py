@@ -67,3 +67,19 @@ def test_a_drawing_alone_carries_a_rule_for_every_class_it_uses() -> None:
 def test_only_a_drawing_can_stand_alone() -> None:
     with pytest.raises(ValueError, match="whole drawing"):
         standalone("<p>no</p>")
+
+
+def _width(cls: str) -> float:
+    found = re.search(rf"\.{cls}{{[^}}]*stroke-width:([0-9.]+)", INK_CSS)
+    assert found
+    return float(found[1])
+
+
+def test_outlines_are_twice_as_wide_as_thin_lines() -> None:
+    """Line groups of DIN EN ISO 128-20: thin is half of thick (0.25 of 0.5 mm), as the table of an
+    open drawing program repeats them (FreeCAD, TechDraw, LineGroup.csv); of extra-wide, a quarter.
+    """
+    for thick in ("dw-outline", "dw-edge"):
+        for thin in ("dw-thin", "dw-edge-thin", "dw-leader"):
+            assert _width(thick) == 2 * _width(thin)
+    assert _width("dw-risk") == 2 * _width("dw-edge")

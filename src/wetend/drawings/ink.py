@@ -1,9 +1,9 @@
 """How drawings are inked: line weights, hatching, colours; on the page and on paper.
 
-Line weights follow the pairs of ISO 128-2 (wide to narrow 2:1, from memory): printed 110 mm wide,
-a drawing's outline is 0.5 mm and its thin line 0.25 mm. Hues start from the colour-blind-safe
-palette of Okabe and Ito ("Color Universal Design", 2008, from memory), darkened until each reaches
-4.5:1 against the paper.
+Line weights follow the line groups of DIN EN ISO 128-20 (narrow, wide and extra-wide as 1:2:4):
+printed 110 mm wide, a drawing's outline is 0.5 mm and its thin line 0.25 mm. Hues start from the
+colour-blind-safe palette of Okabe and Ito ("Color Universal Design", 2008, from memory), darkened
+until each reaches 4.5:1 against the paper.
 
 A page may set any ``--dw-*`` property, as in a mode of full contrast; without one the fallback
 holds. Printing knows no such properties: :func:`standalone` puts plain colours in their place.

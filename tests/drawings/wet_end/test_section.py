@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -52,6 +53,36 @@ def test_the_section_is_to_scale(key: str) -> None:
     assert s.foot.top == pytest.approx(pump.stack.depth)
     lift = s.foot.stop - s.foot.ball_z - s.foot.ball
     assert pump.foot_valve.lift_low < lift < pump.foot_valve.lift_high + 2e-3
+
+
+_CUT = ("cylinder", "body", "foot-housing", "piston", "foot-seat", "cage", "gland-nut")
+_NEVER_CUT = ("rod", "foot-ball", "piston-ball")
+
+
+@pytest.mark.parametrize("key", DEMO_PUMPS)
+def test_hollow_parts_are_hatched_and_solid_ones_never_cut_lengthwise(
+    key: str, read_back: ReadBack
+) -> None:
+    """Solid bodies such as bolts, pins and shafts are never cut lengthwise; what is cut is hatched
+    at 45 degrees, the cylinder otherwise than what it stands in.
+
+    Sources: Westermann, textbook of technical drawing, ISBN 978-3-7100-2443-6, p. 64 (rule 9); EPO,
+    Guidelines for search and examination as PCT authority, A-V 7.3.2. The clauses of ISO 128-3:2020
+    themselves could not be seen.
+    """
+    hatched: dict[str, set[bool]] = {}
+    for group in read_back(wet_end.section(PUMPS[key])).root.iter():
+        name = group.get("data-part")
+        for element in group.iter() if name else ():
+            if "dw-hatch" in element.get("class", ""):
+                runs = re.findall(r"l(-?[0-9.]+) (-?[0-9.]+)", element.get("d", ""))
+                slopes = {float(y) / float(x) for x, y in runs if abs(float(x)) > 1}
+                assert all(abs(slope) == pytest.approx(1, abs=0.05) for slope in slopes)
+                hatched.setdefault(str(name), set()).update(slope > 0 for slope in slopes)
+    assert set(_CUT) <= hatched.keys()
+    assert not set(_NEVER_CUT) & hatched.keys()
+    for beside in ("foot-housing", "body"):
+        assert hatched["cylinder"].isdisjoint(hatched[beside]), beside
 
 
 def test_a_ball_on_a_45_degree_cone_touches_at_its_radius_over_root_two() -> None:
