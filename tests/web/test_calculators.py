@@ -44,3 +44,48 @@ def test_a_field_the_calculator_does_not_have_is_said(reader):
     answer = reader.get("/calculators/gap-leak?colour=red")
     assert answer.status_code == 422
     assert "There is no field" in answer.text
+
+
+def test_calculators_are_found_without_script(reader):
+    page = reader.get("/calculators?q=longest+hose").text
+    assert 'href="/calculators/longest-hose"' in page
+    assert 'href="/calculators/weibull-fit"' not in page
+    assert "<details" in page.partition('id="calcs"')[2]
+    assert "No calculator matches" in reader.get("/calculators?q=zebra").text
+
+
+def test_a_calculator_fills_itself_from_a_pump_and_its_coating(reader):
+    filled = reader.get("/calculators/line-loss?from-pump=dry-dock&from-coating=")
+    assert filled.status_code == 200
+    assert "Filled from Dry dock" in html.unescape(filled.text)
+    assert "<svg" in filled.text.partition('id="answer"')[2]
+    half = reader.get("/calculators/bucket-test?from-pump=dry-dock")
+    assert half.status_code == 200  # cycles and volume are still to be entered
+    assert 'value="38 mm"' in half.text
+    assert "Enter the inputs" in half.text
+    odd = reader.get("/calculators/line-loss?from-pump=no-such")
+    assert odd.status_code == 200
+    assert "There is no such pump" in html.unescape(odd.text) or "no-such" in odd.text
+    assert "from-pump" not in reader.get("/calculators/weibull-fit").text
+
+
+@pytest.mark.parametrize("stage", ["inspect", "rebuild", "prove", "handover"])
+def test_a_working_of_a_visit_opens_its_calculator_with_its_numbers_in(reader, shown, stage):
+    page = reader.get(f"/visits/{shown.closed_visit}/{stage}").text
+    links = re.findall(r'href="(/calculators/[^"]+)">Change these numbers', page)
+    if stage != "inspect":  # measurements fold away behind their parts
+        assert links
+    for link in sorted(set(map(html.unescape, links)))[:6]:
+        answer = reader.get(link)
+        assert answer.status_code == 200, link
+        needed = "Enter the inputs" not in answer.text
+        assert needed or "prove" in stage, link  # a reading not taken is left open
+
+
+def test_the_calculator_says_what_the_working_said(reader, shown):
+    """The same formula by another route: flow at the nozzle, of the set-up sheet."""
+    page = reader.get(f"/visits/{shown.closed_visit}/handover").text
+    working = page.partition("Show the working: Flow at the nozzle")[2].partition("</details>")[0]
+    flow = re.search(r"= Flow.*?<b>([^<]+)</b>", working, re.DOTALL)[1]
+    link = html.unescape(re.search(r'href="(/calculators/nozzle-flow[^"]+)"', working)[1])
+    assert f"<dd>{flow}</dd>" in reader.get(link).text

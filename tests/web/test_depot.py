@@ -21,9 +21,9 @@ def _list(client: TestClient, path: str) -> str:
 def test_today_shows_what_is_next_what_stands_and_what_pumps_want(reader, shown):
     page = reader.get("/").text
     left = page.partition('id="open-h"')[2].partition('id="pumps-h"')[0]
-    for said in ("next: <strong>Strip</strong>", "next: <strong>Prove</strong>",
-                 "nothing entered for", "Likely to stop", "to stop within 30 days",
-                 f'href="/visits/{shown.open_visit}"'):  # fmt: skip
+    for said in ("</b> Strip", "</b> Prove", "nothing entered for", "Likely to stop",
+                 "to stop within 30 days",
+                 f'href="/visits/{shown.open_visit}/do"'):  # fmt: skip
         assert said in left, said
 
 

@@ -10,9 +10,10 @@ import pytest
 
 from wetend.advice.reasons import Verdict
 from wetend.pump.catalogue import CatalogueItem, StockCounted
-from wetend.pump.readings import SignOff, VisitStart
+from wetend.pump.readings import Note, SignOff, VisitStart
 from wetend.records.store import Depot
 from wetend.workflows import catalogue, fleet, today, visits
+from wetend.workflows.acts.queue import next_act
 from wetend.workflows.desk import Desk
 
 
@@ -20,6 +21,18 @@ from wetend.workflows.desk import Desk
 def desk(tmp_path: Path, copy_demo: Callable[[Path], Path]) -> Iterator[Desk]:
     with Depot.open(copy_demo(tmp_path / "depot.sqlite3")) as depot:
         yield Desk(depot, who="A. Tester")
+
+
+def test_the_next_act_is_said_once_it_is_computed_and_anew_after_an_entry(desk: Desk) -> None:
+    first = today.view(desk).open_visits[0]
+    assert first.act == ""
+    today.compute_act(desk, first.visit.id)
+    act = next_act(desk, first.visit.id)
+    assert act is not None
+    assert today.view(desk).open_visits[0].act == act.title
+    visits.add_note(desk, first.visit.id, Note(text="Wet cup topped up", stage="checks"))
+    assert today.view(desk).open_visits[0].act == ""  # computed again in the background
+    assert not today.act_known(desk, desk.visit(first.visit.id))
 
 
 def _sign(desk: Desk, pump: str, proof: str, reason: str) -> str:

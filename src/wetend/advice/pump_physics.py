@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -121,6 +122,25 @@ def viscosity_spread(coating: Coating) -> Ratio:
         temperature=coating.temperature,
     )  # fmt: skip
     return max(coating.spread, reading.spread_at(HOSE_RATE))
+
+
+_LAW_FIELDS: Mapping[str, Mapping[str, str]] = {
+    "newtonian": {"viscosity": "consistency"},
+    "power-law": {"consistency": "consistency", "index": "index"},
+    "bingham": {"yield_stress": "yield_stress", "plastic_viscosity": "consistency"},
+    "herschel-bulkley": {"yield_stress": "yield_stress", "consistency": "consistency",
+                         "index": "index"},
+}  # fmt: skip
+"""Which of a liquid's own figures each parameter of a law is."""
+
+
+def liquid_fields(liquid: Liquid) -> dict[str, float | str]:
+    """The fields of a liquid, where its law is one that a calculator can be told by them."""
+    names = _LAW_FIELDS.get(liquid.law)
+    if names is None:
+        return {}
+    own = {field: float(getattr(liquid, name)) for field, name in names.items()}
+    return {"law": liquid.law, "density": liquid.density, **own}
 
 
 def liquid_of(coating: Coating, temperature: K | None = None) -> Liquid:

@@ -64,6 +64,10 @@ class Working:
     source: str
     validity: str
     spread: str = ""
+    calculator: str = ""
+    """Name of the calculator that computes the same; blank where none does."""
+    inputs: tuple[tuple[str, float | str | tuple[float, ...]], ...] = ()
+    """What that is to be filled with, by field, SI."""
 
 
 class Grade(StrEnum):

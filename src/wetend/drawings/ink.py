@@ -55,6 +55,7 @@ _RULES = """
 .dw .dw-big{font-size:15px;font-weight:700}
 .dw .dw-huge{font-size:26px;font-weight:700}
 .dw .dw-quiet{fill:var(--dw-faint)}
+.dw .dw-band{fill:var(--dw-accent-pale)}
 .dw .dw-accent-text{fill:var(--dw-accent)}
 .dw .dw-inverse{fill:var(--dw-paper)}
 .dw .dw-outline{fill:none;stroke:var(--dw-ink);stroke-width:1.5;ROUND}

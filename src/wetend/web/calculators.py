@@ -3,36 +3,50 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 from urllib.parse import urlencode
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
+from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import Response as Answer
 
 from wetend.advice.calculators.calculator import Calculation, Calculator, Value
 from wetend.advice.calculators.catalogue import all_calculators, find_calculator
+from wetend.advice.calculators.filled import FILLED
+from wetend.advice.calculators.questions import grouped, text_of
+from wetend.advice.calculators.response import DOUBT, WARMTH, Response, response_of
 from wetend.advice.reasons import Caution
+from wetend.drawings.chart import Axis, Chart, chart
 from wetend.errors import BadInput, NoAnswer, NotFound, UnknownName
+from wetend.telling.reader import Reader
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.message import Message, joined
+from wetend.units.show import chance_text, significant
 from wetend.units.show import show as shown
-from wetend.units.show import significant
 from wetend.web.access import AtDesk
 from wetend.web.choices import cup_names
 from wetend.web.form_data import UNITS_FIELD, Texts, clean
 from wetend.web.forms import Form, FormSpec, ask, default_texts, word_for
-from wetend.web.pages import render
+from wetend.web.pages import drawing, render
 from wetend.workflows import calculators as workflow
+from wetend.workflows import pumps
+from wetend.workflows.desk import Desk
 
 router = APIRouter()
+PUMP_FIELD, COATING_FIELD = "from-pump", "from-coating"
 
 
 @dataclass(frozen=True)
 class CalculatorsPage:
-    """The calculators by name."""
+    """The calculators by the question they answer."""
 
-    calculators: tuple[Calculator, ...]
+    groups: tuple[tuple[str, tuple[Calculator, ...]], ...]
+    words: str
+    """What was looked for."""
+    texts: dict[str, str]
+    """All that each is found by."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +75,23 @@ class CalculatorPage:
     remarks: tuple[str, ...]
     """What to know of the figures."""
     no_answer: str
+    chart: Markup | None
+    """The answer over the number that moves it most."""
+    spread: str
+    moves: tuple[tuple[str, str], ...]
+    """Each number, with how far it moves the answer."""
+    fills: FillForm | None
+
+
+@dataclass(frozen=True)
+class FillForm:
+    """What a calculator may be filled from, and what it was."""
+
+    pumps: tuple[tuple[str, str], ...]
+    coatings: tuple[tuple[str, str], ...]
+    pump: str
+    coating: str
+    said: str
 
 
 _CHOICES = {"cup": {key: title for key, title in cup_names().items() if key}}
@@ -118,14 +149,75 @@ def _example(calculator: Calculator) -> str:
 
 
 @router.get("/calculators")
-def listed(request: Request) -> Response:
-    """Every calculator."""
-    page = CalculatorsPage(all_calculators())
+def listed(request: Request, q: Annotated[str, Query(max_length=200)] = "") -> Answer:
+    """The calculators by the question they answer: all, or those of some words."""
+    page = CalculatorsPage(grouped(q), q, {c.name: text_of(c) for c in all_calculators()})
     return render(request, "calculators.html", page, title=Message("Calculators"))
 
 
+def _said_of(filled: workflow.Filled) -> str:
+    if not filled.guesses:
+        return Message("Filled from {pump} with {coating}, spraying in the middle of the data "
+                       "sheet's range.", pump=filled.pump, coating=filled.coating)  # fmt: skip
+    return Message(
+        "Filled from {pump} with {coating}, spraying in the middle of the data sheet's range. "
+        "Guessed, not measured: {guesses}.",
+        pump=filled.pump, coating=filled.coating, guesses=joined("; ", filled.guesses),
+    )  # fmt: skip
+
+
+def _fills(desk: Desk, name: str, texts: Texts) -> tuple[FillForm | None, Texts]:
+    """The form that fills a calculator, and the texts with what it filled in."""
+    if name not in FILLED:
+        return None, texts
+    key, coating = (texts.get(n, ("",))[-1] for n in (PUMP_FIELD, COATING_FIELD))
+    left = {n: t for n, t in texts.items() if n not in (PUMP_FIELD, COATING_FIELD)}
+    said = ""
+    if key:
+        try:
+            filled = workflow.filled(desk, name, key, coating)
+        except (NoAnswer, NotFound) as why:
+            said = str(why)
+        else:
+            left = {n: (t,) for n, t in workflow.texts_of(name, filled.inputs).items()} | left
+            said = _said_of(filled)
+    form = FillForm(
+        tuple((line.pump.key, line.pump.name) for line in pumps.list_pumps(desk)),
+        tuple((c.key, c.name) for c in workflow.coatings_of(desk)), key, coating, said,
+    )  # fmt: skip
+    return form, left
+
+
+def _lacks(calculator: Calculator, texts: Texts) -> bool:
+    """Whether a required input is still blank: then nothing is computed yet, and nothing wrong."""
+    return any(f.required and not texts.get(f.name, ("",))[-1].strip() for f in calculator.fields)
+
+
+def _drawn(found: Response | None, done: Calculation, reader: Reader) -> Markup | None:
+    if found is None:
+        return None
+    out = done.calculator.outputs[found.output]
+    title = Message("{answer} over {name}", answer=out.label, name=found.field.label)
+    return drawing(chart(
+        Chart(title, Axis(found.field.label, found.field.unit), Axis(out.label, out.unit),
+              found.points, (found.x, found.y), found.spread),
+        reader=reader,
+    ))  # fmt: skip
+
+
+def _spread_text(found: Response | None, done: Calculation, system: System) -> str:
+    if found is None:
+        return ""
+    out = done.calculator.outputs[found.output]
+    off = shown(found.spread, out.unit, system) if out.unit else significant(found.spread, 2)
+    return Message(
+        "With every number {doubt:.0%} off (standard; temperatures {warmth:.0f} K): ± {off}, the "
+        "band of the chart.", doubt=DOUBT, warmth=WARMTH, off=off,
+    )  # fmt: skip
+
+
 @router.get("/calculators/{name}")
-def show(request: Request, desk: AtDesk, name: str) -> Response:
+def show(request: Request, desk: AtDesk, name: str) -> Answer:
     """One calculator, with its result where the address carries inputs."""
     try:
         calculator = find_calculator(name)
@@ -133,9 +225,11 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
         raise NotFound(str(unknown)) from unknown
     texts, said = _query(request)
     system = said or desk.system
+    fills, texts = _fills(desk, name, texts)
     asked = FormSpec(calculator.inputs, key="calc", submit=Message("Calculate"), choices=_CHOICES)
     done, bad, no_answer = None, None, ""
-    if _typed(texts):
+    begun = fills is not None and fills.pump and _lacks(calculator, texts)
+    if _typed(texts) and not begun:
         try:
             done = workflow.run(name, _typed(texts), system=system)
         except BadInput as error:
@@ -148,6 +242,7 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
     if bad and not form.faults:
         no_answer = str(bad)
     values = done.outcome.values if done else {}
+    found = response_of(done) if done else None
     page = CalculatorPage(
         calculator=calculator,
         form=form,
@@ -158,6 +253,10 @@ def show(request: Request, desk: AtDesk, name: str) -> Response:
         warns=done.warns if done else calculator.warns,
         remarks=done.cautions if done else calculator.cautions,
         no_answer=no_answer,
+        chart=_drawn(found, done, desk.reader) if done else None,
+        spread=_spread_text(found, done, desk.system) if done else "",
+        moves=tuple((f.label, chance_text(m)) for f, m in found.moves[:5]) if found else (),
+        fills=fills,
     )
     status = 422 if bad or no_answer else 200
     return render(request, "calculator.html", page, title=calculator.title, status=status)

@@ -25,6 +25,8 @@ from wetend.workflows.pumps import LeftOut, PumpLine
 router = APIRouter()
 _A_PAGE = 40
 """Lines of a list on one page."""
+_ACTS = 6
+"""Open visits whose next act is computed."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +60,18 @@ def _plan_ahead(depot: Depot) -> str:
     )  # fmt: skip
 
 
+def _acts_ahead(depot: Depot, view: today.TodayView) -> None:
+    """Have the next acts of open visits computed in the background, for the next look."""
+    desk = Desk(depot)
+    for seen in view.open_visits[:_ACTS]:
+        if not today.act_known(desk, desk.visit(seen.visit.id)):
+            ahead(
+                ("next act", str(depot.url), seen.visit.id),
+                lambda visit=seen.visit.id: today.compute_act(desk, visit),  # type: ignore[misc]
+                title=Message("computing what comes next on open visits"), sort="next act",
+            )  # fmt: skip
+
+
 @router.get("/")
 def show(
     request: Request,
@@ -72,6 +86,7 @@ def show(
     sheet = min(sheet, sheets)
     removed = pumps.list_removed(desk)
     view = today.view(desk)
+    _acts_ahead(desk.depot, view)
     page = DepotPage(
         view, "" if view.planned else _plan_ahead(desk.depot), dict(STAGE_WORDS),
         found[(sheet - 1) * _A_PAGE : sheet * _A_PAGE],

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import cast
+from urllib.parse import urlencode
 
 import jinja2
 from markupsafe import Markup, escape
@@ -19,7 +20,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from wetend.advice.diagnosis.words import right_text
 from wetend.advice.life.next_repack import volume_span_text, volume_text, when_text
-from wetend.advice.reasons import Caution, Figure, Interval, Verdict
+from wetend.advice.reasons import Caution, Figure, Interval, Verdict, Working
 from wetend.advice.safety.hazards import Hazard, but, caution, for_screen
 from wetend.drawings import verdict as verdict_shapes
 from wetend.keeping import constant
@@ -49,12 +50,14 @@ from wetend.units.show import (
     stood_text,
     whole,
 )
+from wetend.web.form_data import UNITS_FIELD
 from wetend.web.forms import exact, new_act, sentence
 from wetend.web.person import Person, person_of
 from wetend.web.security import FORM_COOKIE, PASS_COOKIE, TOKEN_FIELD, TokenSigner
 from wetend.web.stage_nav import RailItem
 from wetend.web.static import STATIC_VERSION
 from wetend.web.template_messages import TemplateMessages
+from wetend.workflows.calculators import of_working
 from wetend.workflows.desk import Desk
 from wetend.workflows.pumps import nearby
 
@@ -280,6 +283,14 @@ def _shape(context: jinja2.runtime.Context, verdict: Verdict) -> Markup:
     return shape(verdict, _reader(context))
 
 
+def calculator_link(working: Working) -> str:
+    """Address of the calculator of a working, its numbers in; blank where there is none."""
+    texts = of_working(working)
+    if not texts:
+        return ""
+    return f"/calculators/{working.calculator}?{urlencode({**texts, UNITS_FIELD: 'metric'})}"
+
+
 @constant("templates of pages")
 def templates() -> jinja2.Environment:
     """The templates, escaping everything."""
@@ -304,7 +315,7 @@ def templates() -> jinja2.Environment:
         volume=volume_text, volume_span=volume_span_text, date=day_text, figures=rounded,
         money=money,
         mins=minutes_text, right=right_text, word=_word, join=_joined, lower=_lowered,
-        weekday=weekday, part=part_words,
+        weekday=weekday, part=part_words, calculator=calculator_link,
     )  # fmt: skip
     made.globals.update(
         said=_said,

@@ -14,14 +14,16 @@ from datetime import UTC, date, datetime
 from wetend.advice.fleet.month import DueLine
 from wetend.advice.reasons import Verdict
 from wetend.advice.stores.shelf import Shelf
+from wetend.keeping import MB, Keep
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS, PART_WORDS
-from wetend.records.fold import VisitSummary
+from wetend.records.fold import Visit, VisitSummary
 from wetend.units.message import Message, joined
 from wetend.units.quantity import S
 from wetend.units.show import chance_text, day_text
 from wetend.workflows import fleet, pumps, visits
+from wetend.workflows.acts.queue import next_act
 from wetend.workflows.catalogue import shelf_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.pumps import PumpLine
@@ -32,6 +34,7 @@ MOST = 12
 """Open visits, and pumps that want something, shown with all there is to say."""
 _RANK = {Verdict.FAIL: 0, Verdict.NOT_PROVEN: 1, Verdict.REPLACE: 2, Verdict.WATCH: 3}
 _LIFE_PART = {word: part for part, word in PART_WORDS.items()}
+_NEXT = Keep[str](Message("next acts of open visits"), most=1 * MB)
 _NAMED = 3
 """Parts named of those to replace."""
 
@@ -44,6 +47,8 @@ class OpenVisit:
     pump: str
     stage: str
     """The first stage not done."""
+    act: str
+    """The act that comes next; blank while it is being computed, and where none is due."""
     last: datetime
     """When something was entered in it last."""
     stood: S
@@ -82,11 +87,34 @@ class TodayView:
     """Whether the fleet plan is in it; a large fleet's is computed in the background first."""
 
 
+def _key(desk: Desk, visit: Visit) -> tuple[str, str, str]:
+    """All that the next act follows from but what is learned of the pump's lives."""
+    return str(desk.depot.url), visit.id, max((e.id for e in visit.entries), default="")
+
+
+def act_known(desk: Desk, visit: Visit) -> bool:
+    """Whether the next act of a visit is computed already."""
+    return _NEXT.has(_key(desk, visit))
+
+
+def compute_act(desk: Desk, visit_id: str) -> None:
+    """Compute the next act of a visit, which may take seconds, and hold it."""
+    visit = desk.visit(visit_id)
+
+    def make() -> str:
+        act = next_act(desk, visit_id)
+        return act.title if act is not None else ""
+
+    _NEXT.get(_key(desk, visit), make, owner=str(desk.depot.url))
+
+
 def _open(desk: Desk, seen: VisitSummary, pump: str) -> OpenVisit:
     visit = desk.visit(seen.id)
+    act = _NEXT.peek(_key(desk, visit)) or ""
     stage = next((name for name, done in visit.done.items() if not done), "handover")
     last = max((entry.at for entry in visit.entries), default=seen.started)
-    return OpenVisit(seen, pump, stage, last, max((datetime.now(UTC) - last).total_seconds(), 0.0))
+    stood = max((datetime.now(UTC) - last).total_seconds(), 0.0)
+    return OpenVisit(seen, pump, stage, act, last, stood)
 
 
 def _proof(line: PumpLine) -> Reason | None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import TypedDict
+
 from wetend.advice.handover.duty import Duty, SuctionState, stall_at
-from wetend.advice.pump_physics import viscosity_spread
+from wetend.advice.pump_physics import liquid_fields, viscosity_spread
 from wetend.advice.ratings import ratings
 from wetend.advice.reasons import Figure, Working
 from wetend.advice.working_point import WorkingPoint
@@ -22,6 +24,14 @@ from wetend.units.quantity import (
     unit_of,
 )
 from wetend.units.stated import stated
+
+
+class Calculated(TypedDict, total=False):
+    """The calculator that computes the same as a working."""
+
+    calculator: str
+    inputs: tuple[tuple[str, float | str | tuple[float, ...]], ...]
+
 
 _PA, _FLOW, _RATIO = unit_of(Pa), unit_of(M3PerS), unit_of(Ratio)
 
@@ -44,12 +54,32 @@ def _flow(duty: Duty, point: WorkingPoint) -> Working:
         ),
         source="Orifice equation, any textbook of fluid mechanics; cycles of a sound pump",
         validity=Message("Turbulent jet; calibrate the coefficient with bucket and watch"),
+        calculator="nozzle-flow",
+        inputs=(
+            ("orifice", duty.line.orifice),
+            ("pressure", point.nozzle_pressure),
+            ("density", duty.liquid.density),
+            ("discharge_coefficient", duty.line.discharge),
+        ),
     )
 
 
 _LEVEL = Message(
     "Level, smooth hose without fittings; with several guns each has its own last length"
 )
+
+
+def _line_inputs(duty: Duty, point: WorkingPoint) -> Calculated:
+    """The calculator of the line, where a calculator can be told this liquid."""
+    liquid = liquid_fields(duty.liquid)
+    if not liquid or duty.line.guns > 1:
+        return {}
+    hoses = duty.line.hoses
+    filled = {
+        **liquid, "bores": tuple(h.bore for h in hoses), "lengths": tuple(h.length for h in hoses),
+        "flow": point.flow, "rise": duty.line.lift, "pressure": point.pump_pressure,
+    }  # fmt: skip
+    return {"calculator": "line-loss", "inputs": tuple(filled.items())}
 
 
 def _losses(duty: Duty, point: WorkingPoint) -> Working:
@@ -82,6 +112,7 @@ def _losses(duty: Duty, point: WorkingPoint) -> Working:
             "viscosity {coating:.0%} (standard), and the hose loss about as much",
             coating=viscosity_spread(duty.coating),
         ),
+        **_line_inputs(duty, point),
     )
 
 
@@ -143,6 +174,14 @@ def _suction(duty: Duty, state: SuctionState) -> Working:
         source="Energy balance of the suction line (Abulencia and Theodore, Fluid Flow for the "
         "Practicing Chemical Engineer, 2009, ex. 22.10) with an even turn-round",
         validity=Message("Sea level, clean strainer, open tin, no air drawn"),
+        calculator="suction-margin",
+        inputs=(
+            ("density", duty.liquid.density),
+            ("lift", duty.pump.suction.lift),
+            ("loss", state.line_loss + state.valve_loss),
+            ("acceleration", state.turn_pressure),
+            ("vapour_pressure", duty.coating.vapour_pressure),
+        ),
     )
 
 

@@ -183,4 +183,14 @@ def _working(reading: Reading, limit: Limit, probability: Ratio) -> Working:
             sure=SURE,
             unsure=1 - SURE,
         ),
+        calculator="conformance",
+        inputs=(
+            ("value", reading.value * 1e3),
+            ("uncertainty", reading.uncertainty * 1e3),
+            *(
+                (n, b * 1e3)
+                for n, b in (("lower", limit.lower), ("upper", limit.upper))
+                if b is not None
+            ),
+        ),
     )

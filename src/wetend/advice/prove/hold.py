@@ -59,6 +59,15 @@ def _hold_plan(allow: Allowed, readings: ProofReadings) -> Plan:
             "Nothing can move the rod; steady temperature; C is known to {compliance_spread:.0%}",
             compliance_spread=COMPLIANCE_SPREAD,
         ),
+        calculator="pressure-hold",
+        inputs=(
+            ("start", readings.hold_start),
+            ("end", readings.hold_end),
+            ("time", readings.hold_time),
+            ("growth", sum(h.growth for h in allow.pump.hose)),
+            ("bore", allow.pump.cylinder.bore),
+            ("rod", allow.pump.rod.diameter),
+        ),
     )
 
 

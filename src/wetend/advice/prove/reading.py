@@ -44,6 +44,10 @@ class Plan:
     by_looking: bool = False
     how: str = ""
     """How it is done, where this pump's own way says more than the act's."""
+    calculator: str = ""
+    """Calculator of the reading; blank where none is."""
+    inputs: tuple[tuple[str, float | str | tuple[float, ...] | None], ...] = ()
+    """What it is filled with, as far as it is read."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +75,8 @@ def _working(plan: Plan, reading: Reading | None) -> Working:
         result=tuple(result),
         source=plan.source if plan.by_looking else f"{plan.source}; {_DECISION}",
         validity=plan.validity,
+        calculator=plan.calculator,
+        inputs=tuple((name, value) for name, value in plan.inputs if value is not None),
     )
 
 

@@ -47,6 +47,13 @@ def bucket_test(allow: Allowed, readings: ProofReadings) -> ProofTest:
         ),
         source="Definition; allowed share is common practice, no source",
         validity=Message("Cylinder filled: suction deep enough, no air drawn"),
+        calculator="bucket-test",
+        inputs=(
+            ("bore", allow.pump.cylinder.bore),
+            ("stroke", allow.pump.stroke),
+            ("cycles", readings.bucket_cycles),
+            ("volume", readings.bucket_volume),
+        ),
     )
     if readings.bucket_volume is None or readings.bucket_cycles is None:
         return unread(plan, Message("Volume caught and cycles counted are both needed."))

@@ -43,6 +43,12 @@ def _stall_pressure(allow: Allowed, readings: ProofReadings) -> Pa:
     return readings.stall_pressure or drive.supply_rated * drive.ratio
 
 
+def _creep(readings: ProofReadings, *, up: bool) -> float | None:
+    """The rod's speed as it was read; ``None`` where it was not."""
+    moved = readings.stall_creep_up if up else readings.stall_creep_down
+    return moved / readings.stall_time if moved is not None and readings.stall_time else None
+
+
 def _stall_plan(allow: Allowed, readings: ProofReadings, *, up: bool) -> Plan:
     way = "up" if up else "down"
     title = (
@@ -69,6 +75,14 @@ def _stall_plan(allow: Allowed, readings: ProofReadings, *, up: bool) -> Plan:
         "no source",
         validity=Message(
             "After the hose has taken up its pressure; the first minute's travel is not creep"
+        ),
+        calculator="stall-creep",
+        inputs=(
+            ("bore", allow.pump.cylinder.bore),
+            ("rod", allow.pump.rod.diameter),
+            ("direction", way),
+            ("pressure", readings.stall_pressure),
+            ("creep", _creep(readings, up=up)),
         ),
     )
 

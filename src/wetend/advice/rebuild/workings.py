@@ -11,7 +11,12 @@ from wetend.advice.rebuild.stack import (
     clamp_limits,
     room,
 )
-from wetend.advice.rebuild.torque import CLOSING_PULL, collar_diameter, pull_wanted
+from wetend.advice.rebuild.torque import (
+    CLOSING_PULL,
+    HALF_THREAD_ANGLE,
+    collar_diameter,
+    pull_wanted,
+)
 from wetend.physics import threads
 from wetend.physics.stackup import CLAMP_SPREAD, SHIM_SPREAD, STIFFNESS_SPREAD, TURN
 from wetend.pump.parts import StackPart
@@ -94,6 +99,17 @@ def _turn(
         source="Geometry of the screw; spread by Monte Carlo (JCGM 101:2008) and, by formula, the "
         "law of propagation (JCGM 100:2008, 5.1.2) wrapped round the circle",
         validity=Message("Thread engaged; datum taken on the same start of the thread"),
+        calculator="stack-clock",
+        inputs=(
+            ("pitch", stack.pitch),
+            ("starts", stack.starts),
+            ("hand", stack.hand),
+            ("depth", state.depth),
+            ("target", target),
+            ("clamp", end.clamp),
+            ("heights", tuple(float(h) for h in state.heights)),
+            *((("shims", shims),) if shims else ()),
+        ),
         spread=Message(
             "{draws} draws, seed {seed}; clamp by torque {clamp_spread:.0%}",
             draws=drawn.draws,
@@ -200,6 +216,16 @@ def _torque(state: StackState, end: Ending, torque: NM) -> Working:
         source="Budynas and Nisbett, Shigley's Mechanical Engineering Design, 9th ed., eq. 8-1, "
         "8-5 and 8-6",
         validity=holds,
+        calculator="thread-torque",
+        inputs=(
+            ("force", pull),
+            ("lead", state.lead),
+            ("friction", stack.friction),
+            ("mean_diameter", threads.pitch_diameter(stack.thread_diameter, stack.pitch)),
+            ("flank_angle", HALF_THREAD_ANGLE),
+            ("collar_friction", stack.friction),
+            ("collar_diameter", collar_diameter(state)),
+        ),
         spread=Message(
             "clamp at a given torque {clamp_spread:.0%} (standard; common practice, no source)",
             clamp_spread=CLAMP_SPREAD,
