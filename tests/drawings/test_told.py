@@ -137,6 +137,9 @@ DRAWN: dict[str, Callable[[Words], str]] = {
     "strip": lambda r: _acts(PUMP, r),
     "strip of the other pump": lambda r: _acts(CLAMPED, r),
     "rebuild": lambda r: _acts(PUMP, r, back=True),
+    "tray": lambda r: pictures_of(PUMP, reader=r).tray(
+        PUMP.strip.operations, [o.key for o in PUMP.strip.operations]
+    ),
     "rebuild of the other pump": lambda r: _acts(CLAMPED, r, back=True),
 }
 

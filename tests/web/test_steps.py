@@ -187,3 +187,21 @@ def test_the_rebuild_page_shows_its_next_step_drawn(reader):
     assert 'class="dw-lit"' in now
     assert 'data-back=""' in now
     assert text.count("dw-stock") == 1
+
+
+def test_the_tray_shows_what_came_off_and_what_goes_in_next(person, site, visit):
+    _safe(person, visit)
+    keys = [k for k, _ in KEYS.findall(person.get(f"{visit}/strip/steps").text)]
+    assert "dw-lying" not in person.get(f"{visit}/strip").text
+    person.send(f"{visit}/strip/marks", {"done": keys[:9]})
+    some = person.get(f"{visit}/strip").text
+    assert 0 < some.count("dw-lying") < some.count("dw-lying") + some.count("dw-ghost")
+    end = person.get(f"{visit}/strip/steps").text.split(f'id="step-{len(keys) + 1}"')[1]
+    assert end.count("dw-lying") > some.count("dw-lying")
+    person.send(f"{visit}/strip/marks", {"done": keys})
+    apart = person.get(f"{visit}/rebuild").text.count("dw-lying")
+    assert apart == end.count("dw-lying")
+    back = [k for k, _ in KEYS.findall(person.get(f"{visit}/rebuild/steps").text)]
+    person.send(f"{visit}/rebuild/marks", {"done": back[:4]})
+    assert person.get(f"{visit}/rebuild").text.count("dw-lying") < apart
+    assert 'class="dw-accent-thick dw-open"' in person.get(f"{visit}/rebuild").text

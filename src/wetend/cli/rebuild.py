@@ -17,6 +17,8 @@ from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.stage import keeper, naming_the_list, save_and_show
+from wetend.cli.strip import write_tray
+from wetend.drawings.acts.tray import places
 from wetend.pump.measurements import StackMeasured
 from wetend.units.fields import read
 from wetend.units.message import Message, joined
@@ -53,6 +55,7 @@ def _write_plan(sheet: Sheet, seen: RebuildView) -> None:
     warned = said_once([[c for c in s.cautions if c.text not in tightened] for s in plan.steps])
     for step, cautions in zip(plan.steps, warned, strict=True):
         _write_step(sheet, step, cautions, done=step.key in seen.done)
+    write_tray(sheet, seen.visit.pump, places(seen.visit.pump, seen.laid, seen.apart, seen.coming))
     for line in plan.afterwards:
         sheet.said(line)
     sheet.line(plan.proof)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated
 
 import typer
@@ -12,6 +13,8 @@ from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson, Given, VisitName
 from wetend.cli.output import Sheet
 from wetend.cli.stage import keeper, naming_the_list, save_and_show
+from wetend.drawings.acts.tray import Place, places
+from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
 from wetend.units.message import Message, joined
 from wetend.units.quantity import SAsMinutes, unit_of
@@ -72,9 +75,23 @@ def write(sheet: Sheet, seen: StripView) -> None:
         )
         for stand_in in step.stand_ins:
             sheet.said(Message("     {stand_in}", stand_in=stand_in))
+    write_tray(sheet, seen.visit.pump, places(seen.visit.pump, seen.order, seen.done, seen.coming))
     for keep in plan.keep:
         sheet.said(Message("Keep: {keep}", keep=keep))
     sheet.line(plan.proof)
+
+
+def write_tray(sheet: Sheet, pump: Pump, laid: Sequence[Place]) -> None:
+    """What lies on the tray, in the order it came off, and what comes next."""
+    if any(place.there for place in laid):
+        sheet.heading(Message("On the tray, in the order it came off:"))
+    for place in laid:
+        if place.there:
+            title = joined(", ", (place.title, *place.notes(pump)))
+            sheet.said(Message("{number}. {parts}", number=place.number, parts=title))
+    for place in laid:
+        if place.following:
+            sheet.said(Message("Next: {number}. {parts}", number=place.number, parts=place.title))
 
 
 @app.command(

@@ -88,6 +88,8 @@ _RULES = """
 .dw .dw-accent-thick{fill:none;stroke:var(--dw-accent);stroke-width:3.4;ROUND}
 .dw .dw-still{opacity:.42}
 .dw .dw-ghost{opacity:.2}
+.dw .dw-open{fill:none}
+.dw.dw-tray{max-width:24rem}
 .dw .dw-risk{fill:none;stroke:var(--dw-bad);stroke-width:3;ROUND}
 .dw .dw-tick{fill:none;stroke:var(--dw-bad);stroke-width:1.1}
 .dw .dw-shielded{fill:none;stroke:var(--dw-ink);stroke-width:1.4;stroke-dasharray:5 3}

@@ -63,6 +63,8 @@ class RebuildPage:
     """The next step to do."""
     act: Markup | None
     """That step drawn."""
+    tray: Markup | None
+    """What is still on the tray, and which of it goes in next."""
 
 
 def form_spec(pump: Pump) -> FormSpec:
@@ -115,16 +117,21 @@ def page(
     return stage_page(request, visit, "rebuild", shown, again=again)
 
 
-def _next(view: workflow.RebuildView, reader: Words) -> tuple[RebuildStep | None, Markup | None]:
-    """The first step not done, and its picture."""
+def _next(
+    view: workflow.RebuildView, reader: Words
+) -> tuple[RebuildStep | None, Markup | None, Markup | None]:
+    """The first step not done, its picture, and the tray."""
     steps = view.plan.steps if view.plan else ()
     now = next((s for s in steps if s.key not in view.done), None)
     if now is None:
-        return None, None
+        return None, None, None
     pictures = pictures_of(view.visit.pump, reader=reader)
     drawn = pictures.rebuild_steps([(s.key, s.title, s.used) for s in steps])
     svg = next(svg for step, svg in zip(steps, drawn, strict=True) if step is now)
-    return now, drawing(pictures.stock + svg) if svg else None
+    tray = drawing((pictures.stock if not svg else "") + pictures.tray(
+        view.laid, view.apart, view.coming
+    ))  # fmt: skip
+    return now, drawing(pictures.stock + svg) if svg else None, tray
 
 
 @router.get("/visits/{visit_id}/rebuild")

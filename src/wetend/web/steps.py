@@ -79,6 +79,8 @@ class StepsPage:
     job: Job
     end_cautions: tuple[Caution, ...] = ()
     """Before what is said once all steps are done."""
+    tray: Markup | None = None
+    """What lies on the tray at the end."""
     stock: Markup | None = None
     """The parts that the pictures of all acts point to."""
 
@@ -148,6 +150,7 @@ def _strip_page(
         end_lines=(Message("Clean the parts and lay them out in order."), *view.plan.keep),
         job=job_of(view.visit, "strip"),
         end_cautions=cleaning(view.visit.coating),
+        tray=drawing(pictures.tray(view.order, [o.key for o in view.order])),
     )
     return render(request, "steps.html", page, title=Message("Strip"), status=_status(again))
 
@@ -197,6 +200,7 @@ def _rebuild_page(
         end_title=Message("Together"),
         end_lines=view.plan.afterwards,
         job=job_of(view.visit, "rebuild"),
+        tray=drawing(pictures.tray(view.laid, view.apart, view.coming)),
     )
     return render(request, "steps.html", page, title=Message("Rebuild"), status=_status(again))
 

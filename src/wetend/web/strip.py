@@ -76,6 +76,8 @@ class StripPage:
     """Before the parts are cleaned."""
     act: Markup | None = None
     """The step shown, drawn, and before it the parts that it points to."""
+    tray: Markup | None = None
+    """What has come off, in order, and what is still to come."""
 
 
 def _around(
@@ -118,6 +120,7 @@ def _page(
         PLACES[view.visit.bag.place] if view.visit.bag else "",
         cleaning(view.visit.coating),
         _act(view, now, desk.reader) if now else None,
+        _tray(view, desk.reader, stock=now is None) if steps else None,
     )
     return stage_page(request, view.visit, "strip", page, again=again)
 
@@ -128,6 +131,13 @@ def _act(view: workflow.StripView, now: Step, reader: Words) -> Markup:
     pictures = pictures_of(view.visit.pump, reader=reader)
     before = [s.operation.key for s in steps if s.number < now.number]
     return drawing(pictures.stock + pictures.strip(now.operation, before, used=now.used))
+
+
+def _tray(view: workflow.StripView, reader: Words, *, stock: bool) -> Markup:
+    """What lies on the tray; with the parts where no act brings them."""
+    pictures = pictures_of(view.visit.pump, reader=reader)
+    drawn = pictures.tray(view.order, view.done, view.coming)
+    return drawing(pictures.stock + drawn if stock else drawn)
 
 
 @router.get("/visits/{visit_id}/strip")

@@ -17,10 +17,12 @@ from wetend.pump.measurements import Measured, StackMeasured
 from wetend.pump.parts import PartName
 from wetend.pump.readings import RebuildProgress, ToolBag
 from wetend.pump.site import SiteFacts
+from wetend.pump.strip_graph import Operation
 from wetend.records.fold import Visit
 from wetend.workflows.desk import Desk
 from wetend.workflows.inspect import judgements_of
 from wetend.workflows.marks import Mark, Marked, all_kept, as_marks, keep_marks
+from wetend.workflows.strip import order_of
 from wetend.workflows.zero import Gate, gate_of
 
 
@@ -37,6 +39,23 @@ class RebuildView:
     """Whether zero is proven for the user, and the list that proves it."""
     done: tuple[str, ...]
     """Keys of the steps done."""
+
+    @property
+    def laid(self) -> tuple[Operation, ...]:
+        """What the strip took apart, in the order in which it lies on the tray."""
+        keys = {step.key for step in self.plan.steps} if self.plan else set[str]()
+        return tuple(o for o in order_of(self.visit) if o.key in keys)
+
+    @property
+    def apart(self) -> tuple[str, ...]:
+        """Keys of the operations of the strip that are not yet put back."""
+        return tuple(o.key for o in self.laid if o.key not in self.done)
+
+    @property
+    def coming(self) -> tuple[str, ...]:
+        """Keys of the operations still to be put back, in order."""
+        apart, steps = self.apart, self.plan.steps if self.plan else ()
+        return tuple(s.key for s in steps if s.key in apart)
 
     @property
     def may_start(self) -> bool:

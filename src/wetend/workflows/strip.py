@@ -12,6 +12,7 @@ from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
 from wetend.pump.readings import StripProgress, ToolBag
 from wetend.pump.site import SiteFacts
+from wetend.pump.strip_graph import Operation
 from wetend.records.entries import new_entry
 from wetend.records.fold import Visit
 from wetend.workflows.desk import KEEPING, Desk
@@ -35,6 +36,16 @@ class StripView:
     def may_begin_anew(self) -> bool:
         """Whether it has been put together again, as far as is known, and may be opened again."""
         return _together_again(self.visit)
+
+    @property
+    def order(self) -> tuple[Operation, ...]:
+        """Operations in the order in which they are done: the order of the tray."""
+        return order_of(self.visit)
+
+    @property
+    def coming(self) -> tuple[str, ...]:
+        """Keys of the operations still to do, in order."""
+        return tuple(o.key for o in self.order if o.key not in self.done)
 
     @property
     def may_start(self) -> bool:
@@ -110,6 +121,12 @@ def plan_of(visit: Visit) -> StripPlan | None:
     if visit.bag is None:
         return None
     return _planned(visit.pump, visit.bag, done, visit.coating, visit.site)
+
+
+def order_of(visit: Visit) -> tuple[Operation, ...]:
+    """Operations of a visit's strip, in the order in which they are done."""
+    plan = plan_of(visit)
+    return tuple(step.operation for step in plan.steps) if plan else ()
 
 
 def view(desk: Desk, visit_id: str) -> StripView:

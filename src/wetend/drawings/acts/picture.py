@@ -16,6 +16,7 @@ from wetend.drawings.acts.between import between_of
 from wetend.drawings.acts.pieces import Pieces
 from wetend.drawings.acts.risks import risks_of
 from wetend.drawings.acts.state import Standing
+from wetend.drawings.acts.tray import places, tray
 from wetend.drawings.acts.view import View, seen
 from wetend.drawings.svg import tag
 from wetend.drawings.told import AS_WRITTEN
@@ -118,6 +119,14 @@ class ActPictures:
                 yield self.rebuild(operations[key], apart, title, used=used, alone=alone)
             else:
                 yield self.between(key, title, alone=alone)
+
+    def tray(
+        self, order: Sequence[Operation], apart: Collection[str], coming: Sequence[str] = (), *,
+        alone: bool = False,
+    ) -> str:  # fmt: skip
+        """What lies on the tray: see :func:`wetend.drawings.acts.tray.places`."""
+        laid = places(self.pump, order, apart, coming)
+        return tray(self.pump, laid, pieces=self.pieces, alone=alone, reader=self.reader)
 
     def between(self, key: str, title: str, *, alone: bool = False) -> str:
         """A step of the rebuild that puts nothing back, by its key; ``""`` where none is drawn."""
