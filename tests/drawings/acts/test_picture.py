@@ -139,13 +139,12 @@ def test_putting_back_goes_the_way_it_came_from_and_shows_the_same_parts(key: st
 
 @pytest.mark.parametrize("key", PUMPS)
 def test_steps_of_a_rebuild_that_put_nothing_back_are_drawn_too(key: str) -> None:
-    """All but the two that are no single act: cleaning, and the last look round."""
     pump, pictures = PUMPS[key], ActPictures(PUMPS[key])
     bag = ToolBag(tools=tuple(tool_titles(pump)))
     plan = plan_rebuild(pump, bag, done=[o.key for o in pump.strip.operations])
     own = [s for s in plan.steps if s.key not in {o.key for o in pump.strip.operations}]
     bare = {s.key for s in own if not pictures.between(s.key, s.title)}
-    assert bare == {"clean", "look-over"}
+    assert bare == set()
     assert len(own) >= 5
     solvent = pictures.between("solvent-foot", "Solvent test")
     assert _lit(solvent) == {"foot-seat", "foot-ball"}

@@ -62,6 +62,8 @@ def test_it_sprays_only_where_the_check_has_it_spray() -> None:
     fan = "M295 60l12 -14"
     assert fan in check(QUAY, "gauge-spray")
     assert fan not in check(QUAY, "gauge-stall")
+    assert fan not in proof(QUAY, "trigger-lock")
+    assert fan not in proof(QUAY, "bonding")
 
 
 def test_on_a_page_the_scheme_stands_once_and_pictures_point_to_it() -> None:

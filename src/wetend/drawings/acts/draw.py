@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 
 from wetend.advice.inspect.looks.look import Look
 from wetend.advice.inspect.looks.table import looks_of
+from wetend.drawings.acts.at_bench import AT_BENCH
 from wetend.drawings.acts.between import BETWEEN
 from wetend.drawings.acts.exploded import exploded
 from wetend.drawings.acts.picture import pictures_of
@@ -34,7 +35,7 @@ PROVED = {f"prove-{key}": key for key in running.PROVED}
 def steps_drawn(pump: Pump) -> tuple[str, ...]:
     """What :func:`draw` can be asked for, beside the whole pump."""
     operations = (o.key for o in pump.strip.operations)
-    return (PARTS, *operations, *BETWEEN, *MEASURED, *CHECKED, *PROVED, *_looks(pump))
+    return (PARTS, *operations, *BETWEEN, *AT_BENCH, *MEASURED, *CHECKED, *PROVED, *_looks(pump))
 
 
 def _looks(pump: Pump) -> dict[str, tuple[str, Look]]:
@@ -93,7 +94,7 @@ def draw(
             if back else pictures.strip(operation, before, used=used, alone=True)
         )  # fmt: skip
         return standalone(drawn)
-    if step in BETWEEN:
+    if step in BETWEEN or step in AT_BENCH:
         return standalone(pictures.between(step, step.replace("-", " ").capitalize(), alone=True))
     sentence = Message(
         "There is no step “{step}”; {choice}",

@@ -12,6 +12,7 @@ from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from wetend.drawings.acts.at_bench import AT_BENCH
 from wetend.drawings.acts.between import between_of
 from wetend.drawings.acts.pieces import Pieces
 from wetend.drawings.acts.risks import risks_of
@@ -130,6 +131,9 @@ class ActPictures:
 
     def between(self, key: str, title: str, *, alone: bool = False) -> str:
         """A step of the rebuild that puts nothing back, by its key; ``""`` where none is drawn."""
+        whole = next((draw for begin, draw in AT_BENCH.items() if key.startswith(begin)), None)
+        if whole is not None:
+            return whole(self.pieces, title, reader=self.reader, alone=alone)
         made = between_of(key)
         if made is None:
             return ""

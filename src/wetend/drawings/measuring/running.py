@@ -27,6 +27,11 @@ class Reading:
     where: tuple[tuple[Spot, str], ...]
     near: tuple[Near, ...] = ()
 
+    @property
+    def sprays(self) -> bool:
+        """Whether the gun sprays in it."""
+        return ("sheet", _SPRAY) in self.where
+
 
 _ROD = Message("Rod: it can move at any moment, look only.")
 _SPRAY = Message("Spray on the work or a test sheet.")
@@ -155,7 +160,9 @@ def _plates(pump: Pump, reading: Reading, *, alone: bool) -> tuple[Plate, ...]:
     spots = {n: spot for n, (spot, _) in enumerate(reading.where, 1)}
 
     def at_work() -> str:
-        return (scheme.scheme() if alone else scheme.pointed()) + scheme.marked(spots)
+        return (scheme.scheme() if alone else scheme.pointed()) + scheme.marked(
+            spots, sprays=reading.sprays
+        )
 
     where = Plate((), Message("On the pump"), scheme.TALL, at_work,
                   tuple(note for _, note in reading.where))  # fmt: skip

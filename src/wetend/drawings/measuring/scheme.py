@@ -40,7 +40,7 @@ SPOTS: Mapping[Spot, Point] = {
     "gauge": (166, 56),
     "supply": (62, 20),
     "hose": (222, 92),
-    "gun": (270, 66),
+    "gun": (266, 76),
     "nozzle": (292, 60),
     "sheet": (308, 60),
     "dump": (166, 122),
@@ -50,8 +50,17 @@ SPOTS: Mapping[Spot, Point] = {
     "foot": (120, 140),
     "earth": (96, 166),
     "drive": (120, 20),
-    "guard": (286, 52),
+    "guard": (292, 50),
 }
+_BESIDE: Mapping[Spot, Point] = {
+    "drive": (-22, 8),
+    "supply": (4, 25),
+    "gun": (-22, 12),
+    "guard": (0, -25),
+    "nozzle": (-6, -26),
+    "sheet": (-4, 25),
+}
+"""Where a number stands beside its ring, if not to the right and above."""
 _STEEL, _METAL, _PAPER = "dw-steel dw-edge", "dw-metal dw-edge", "dw-paper-fill dw-edge"
 
 
@@ -111,15 +120,12 @@ def pointed() -> str:
     return tag("use", href=f"#{STOCK}")
 
 
-def marked(spots: Mapping[int, Spot]) -> str:
-    """Rings round the places read, each with its number beside it; it sprays where it has to."""
+def marked(spots: Mapping[int, Spot], *, sprays: bool = False) -> str:
+    """Rings round the places read, each with its number beside it; a fan where it sprays."""
     spray = [((295.0, 60.0), (307.0, 60.0 + d)) for d in (-14.0, -7.0, 0.0, 7.0, 14.0)]
-    drawn = strokes("dw-fine", spray) if "sheet" in spots.values() else ""
+    drawn = strokes("dw-fine", spray) if sprays else ""
     for number, spot in spots.items():
         x, y = SPOTS[spot]
-        across = 22 if x < 280 else -4
-        up = (-2 if x < 280 else 36) if y > 30 else 16
-        drawn += circle("dw-accent-thick", x, y, 15) + tools.balloon(
-            number, x + across, y + up - 12
-        )
+        dx, dy = _BESIDE.get(spot, (22.0, -14.0))
+        drawn += circle("dw-accent-thick", x, y, 15) + tools.balloon(number, x + dx, y + dy)
     return drawn
