@@ -34,6 +34,17 @@ def test_the_life_page_shows_every_part_in_the_persons_units(reader) -> None:
     assert " gal<" in reader.get(f"/pumps/{PUMP}/life").text
 
 
+def test_the_life_page_says_what_to_do_then_how_sure_then_the_rest(reader) -> None:
+    page = reader.get(f"/pumps/{PUMP}/life?plot=static-packings").text
+    places = [page.index(said) for said in (
+        "Check the packings", "within four weeks", "likely ", "chance that it has failed",
+        "One in two by", "<summary>Likely ranges")]  # fmt: skip
+    assert places == sorted(places)
+    drawn = page[page.index('id="curve"') : page.index("Each part")]
+    for said in ("Static packings", ">today</text>", "best day to replace", "1 in 10"):
+        assert said in drawn, said
+
+
 def test_use_and_parts_are_kept(person, site) -> None:
     sent = person.send(
         f"/pumps/{PUMP}/life/use",

@@ -18,15 +18,18 @@ from pypdf import PdfReader
 
 from wetend.advice.life.next_repack import (
     NextRepack,
+    come_back_text,
+    do_text,
     volume_span_text,
     volume_text,
-    when_text,
 )
+from wetend.advice.life.outlook import odds_text
 from wetend.cli.app import run
 from wetend.pump.readings import SetUpRequest, SignOff, VisitStart
 from wetend.pump.toml import demo_coatings, demo_pump
 from wetend.pump.usage import PartFitted, Usage
 from wetend.records.store import Depot
+from wetend.units.message import raised
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import rough
 from wetend.web.app import create_app
@@ -103,7 +106,7 @@ def test_every_page_paper_and_command_says_the_same_number(
     place: Place, command: Saying, key: str
 ) -> None:
     one, visit = repack(place, key), place.visits[key]
-    words = (volume_text(one), volume_span_text(one), when_text(one))
+    words = (do_text(one), odds_text(one.outlook), volume_text(one), volume_span_text(one))
     pages = {where: place.read(where) for where in (
         f"/visits/{visit}/handover", f"/pumps/{key}", f"/pumps/{key}/life")}  # fmt: skip
     pages |= {where: place.paper(where) for where in (
@@ -122,9 +125,10 @@ def test_every_page_paper_and_command_says_the_same_number(
 def test_fleet_and_stores_read_it_too(place: Place, command: Saying) -> None:
     fleet, stores = place.read("/fleet"), place.read("/stores")
     for key in PUMPS:
-        assert f"{volume_text(repack(place, key))}: {when_text(repack(place, key))}" in fleet
+        one = repack(place, key)
+        assert f"{do_text(one)} {raised(odds_text(one.outlook))}" in fleet
     assert "Packings due next" in stores
-    assert sum(when_text(repack(place, key)) in stores for key in PUMPS) >= 1
+    assert sum(do_text(repack(place, key)) in stores for key in PUMPS) >= 1
     lines = {line["key"]: line for line in command("fleet", "month", "--json")}
     told = lines["tank-farm"]["repack"]["volume"]["middle"]
     assert told == pytest.approx(repack(place, "tank-farm").volume.middle, rel=1e-12)
@@ -132,7 +136,7 @@ def test_fleet_and_stores_read_it_too(place: Place, command: Saying) -> None:
 
 def test_no_page_says_it_finer_than_it_is_known(place: Place) -> None:
     text = place.read(f"/visits/{place.visits['quay-air']}/handover")
-    litres = re.search(r"Next repack after ([\d,]+) L", text)
+    litres = re.search(r"After about ([\d,]+) L", text)
     assert litres
     assert re.fullmatch(r"\d{1,2}[0,]*|\d,\d00(,000)*", litres[1]), litres[1]
 
@@ -142,7 +146,7 @@ def test_the_sign_off_is_filled_in_with_it(place: Place, command: Saying) -> Non
     page = place.client.get(f"/visits/{visit}/handover").text
     typed = re.search(r'name="come_back"[^>]*?>\s*([^<]+)</textarea>', page)
     assert typed
-    assert when_text(repack(place, "quay-air")) in html.unescape(typed[1])
+    assert come_back_text(repack(place, "quay-air")) in html.unescape(typed[1])
     signed = command("sign-off", visit, "technician=A. Tester", "--json")["visit"]["sign_off"]
     assert volume_text(repack(place, "quay-air")) in signed["come_back"]
     own = command("sign-off", visit, "technician=A", "come_back=in May", "--json")

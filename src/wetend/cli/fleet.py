@@ -7,7 +7,7 @@ from typing import Annotated
 import typer
 
 from wetend.advice.fleet.month import Outcome
-from wetend.advice.life.next_repack import NextRepack, volume_text, when_text
+from wetend.advice.life.next_repack import NextRepack, do_text, when_text
 from wetend.advice.reasons import Interval
 from wetend.cli.arguments import quantity
 from wetend.cli.desk import noun_from, opened, system_of
@@ -18,7 +18,7 @@ from wetend.cli.output import Sheet, one_output, word, write_data, write_json
 from wetend.cli.progress_bar import metered
 from wetend.pump.costs import Costs
 from wetend.units import kinds
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, joined, raised
 from wetend.units.show import chance_text, rounded, whole
 from wetend.workflows import executors, fleet, life
 from wetend.workflows.exporting import csv_text
@@ -106,11 +106,11 @@ def month(
 def _repack_cells(repack: NextRepack | None) -> list[str]:
     if repack is None:
         return ["", ""]
-    return [f"{repack.volume.middle * 1e3:.0f}", repack.by.isoformat()]
+    return [f"{repack.volume.middle * 1e3:.0f}", repack.by.isoformat() if repack.by else ""]
 
 
 def _repack_text(repack: NextRepack | None) -> str:
-    return joined("; ", (volume_text(repack), when_text(repack))) if repack else ""
+    return joined(" ", (do_text(repack), raised(when_text(repack)))) if repack else ""
 
 
 def _span(interval: Interval, factor: float = 1.0) -> str:

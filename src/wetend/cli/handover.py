@@ -4,7 +4,13 @@ from __future__ import annotations
 
 import typer
 
-from wetend.advice.life.next_repack import NextRepack, volume_span_text, volume_text, when_text
+from wetend.advice.life.next_repack import (
+    NextRepack,
+    do_text,
+    volume_span_text,
+    volume_text,
+    when_text,
+)
 from wetend.advice.safety.hazards import caution
 from wetend.cli.field_rows import fields
 from wetend.cli.help_format import command_app, helped
@@ -13,7 +19,7 @@ from wetend.cli.output import Sheet
 from wetend.cli.signed import write_signed
 from wetend.cli.stage import keeper, save_and_show
 from wetend.pump.readings import SetUpRequest
-from wetend.units.message import Message, joined
+from wetend.units.message import Message, joined, raised
 from wetend.units.quantity import CycleRate, M3PerS, Pa, unit_of
 from wetend.workflows import handover
 from wetend.workflows.handover import HandoverView
@@ -45,15 +51,10 @@ def write_repack(sheet: Sheet, repack: NextRepack | None) -> None:
     if repack is None:
         return
     sheet.heading(Message("Next repack"))
-    span = volume_span_text(repack)
-    sheet.line(
-        Message(
-            "{volume} ({span}); {when}.",
-            volume=volume_text(repack),
-            span=span,
-            when=when_text(repack),
-        )
-    )
+    sheet.line(do_text(repack))
+    sheet.line(Message("{when}.", when=raised(when_text(repack))))
+    volume, span = volume_text(repack), volume_span_text(repack)
+    sheet.line(Message("After about {volume} ({span}).", volume=volume, span=span))
     for line in repack.basis:
         sheet.said(line)
 

@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from wetend.advice.life.outlook import act_text, days_text
 from wetend.cli.arguments import day
 from wetend.cli.desk import noun_from, opened, system_of
 from wetend.cli.field_rows import COSTS, fields
@@ -30,25 +31,29 @@ def _parts(sheet: Sheet, seen: LifeView) -> None:
     for r in seen.parts:
         litres = rough_span(r.volume.low, r.volume.high, unit_of(M3), sheet.system)
         used = "" if r.used is None else rough(r.used, unit_of(M3), sheet.system)
-        month = chance_text(r.month)
+        ahead = seen.outlooks.get(r.part)
         rows.append(
             [
                 sheet.verdict(r.verdict),
                 r.title,
-                Message("at least {used}", used=used) if r.assumed else used,
+                act_text(ahead) if ahead else "",
+                chance_text(ahead.soon) if ahead else "",
+                days_text(ahead) if ahead else "",
                 span_text(r.time.low, r.time.high),
                 litres,
-                month,
+                Message("at least {used}", used=used) if r.assumed else used,
             ]
         )
     sheet.table(
         [
             "",
             Message("part"),
-            Message("pumped"),
+            Message("do"),
+            Message("fails in 4 weeks"),
+            Message("failed by"),
             Message("left, 90 % interval"),
             Message("or pumped"),
-            Message("fails in a month"),
+            Message("pumped so far"),
         ],
         rows,
     )
@@ -57,8 +62,8 @@ def _parts(sheet: Sheet, seen: LifeView) -> None:
 def write(sheet: Sheet, seen: LifeView) -> None:
     """The life of a pump as text."""
     sheet.heading(Message("Remaining life: {name}", name=seen.pump.name))
-    _parts(sheet, seen)
     write_repack(sheet, seen.repack)
+    _parts(sheet, seen)
     for name, chance in seen.suspects:
         sheet.line(
             Message("Suspected now: {name}, {chance}.", name=name, chance=chance_text(chance))
@@ -113,7 +118,7 @@ def show(
         if as_json:
             answer = {
                 "pump": seen.pump.key, "today": seen.today.isoformat(),
-                "parts": seen.parts,
+                "parts": seen.parts, "outlooks": seen.outlooks, "best_days": seen.best_days,
                 "repack": seen.repack, "day": seen.day, "changes": seen.changes,
                 "trend": seen.trend, "replace": seen.when, "open_anyway": seen.open_anyway,
                 "repair_or_new": seen.or_new, "workings": seen.workings,

@@ -12,6 +12,7 @@ from starlette.responses import Response
 
 from wetend.advice.life.next_repack import NextRepack
 from wetend.drawings import life as drawn
+from wetend.drawings.failing import failing
 from wetend.errors import BadInput, NotFound
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
@@ -83,6 +84,8 @@ class LifePage:
     stage: workflow.LifeView
     bars: Markup
     plot: Markup
+    curve: Markup
+    """The chance that the part chosen has failed, from today on."""
     plots: tuple[tuple[str, str], ...]
     """Parts to choose the plot of: key and words."""
     plotted: str
@@ -150,6 +153,7 @@ def _page(request: Request, desk: Desk, key: str, again: RejectedForm | None = N
         stage=view,
         bars=drawing(drawn.bars(view.parts, reader=desk.reader)),
         plot=drawing(drawn.probability(view.plot, reader=desk.reader)),
+        curve=_curve(view, plotted, desk),
         plots=tuple(PARTS.items()),
         plotted=plotted,
         use=form(USE, "usage", "use"),
@@ -162,6 +166,14 @@ def _page(request: Request, desk: Desk, key: str, again: RejectedForm | None = N
     wrong = bad or (again.bad if again else None)
     return render(request, "life.html", page, title=Message("Life of {name}", name=view.pump.name),
                   status=wrong.status if wrong else 200)  # fmt: skip
+
+
+def _curve(view: workflow.LifeView, part: LifePart, desk: Desk) -> Markup:
+    ahead = view.outlooks.get(part)
+    if ahead is None:
+        return Markup("")
+    best = view.best_days.get(part)
+    return drawing(failing(ahead, PARTS[part], best=best, reader=desk.reader))
 
 
 @router.get("/pumps/{key}/life")

@@ -19,7 +19,13 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from wetend.advice.diagnosis.words import right_text
-from wetend.advice.life.next_repack import volume_span_text, volume_text, when_text
+from wetend.advice.life.next_repack import (
+    do_text,
+    likely_text,
+    volume_span_text,
+    volume_text,
+)
+from wetend.advice.life.outlook import act_text, odds_text
 from wetend.advice.reasons import Caution, Figure, Interval, Verdict, Working
 from wetend.advice.safety.hazards import Hazard, but, caution, for_screen
 from wetend.drawings import verdict as verdict_shapes
@@ -311,7 +317,8 @@ def templates() -> jinja2.Environment:
         figure=_figure, percent=chance_text, day=day, clock=clock, minutes=minutes,
         sentence=sentence, commands=_commands, rough=_rough, rough_span=_rough_span, whole=whole,
         months=months_text, stood=stood_text, digits=digits, fresh=_fresh,
-        span_time=lambda span: span_text(span.low, span.high), when=when_text,
+        span_time=lambda span: span_text(span.low, span.high),
+        to_do=do_text, odds=odds_text, act=act_text, likely=likely_text,
         volume=volume_text, volume_span=volume_span_text, date=day_text, figures=rounded,
         money=money,
         mins=minutes_text, right=right_text, word=_word, join=_joined, lower=_lowered,

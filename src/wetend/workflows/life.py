@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, timedelta
 from itertools import islice
 
 from wetend.advice.faults.record import Fault
 from wetend.advice.life.exposure import Exposure
 from wetend.advice.life.next_repack import NextRepack, next_repack, working_of_repack
+from wetend.advice.life.outlook import LONGEST, Outlook, outlook_of
 from wetend.advice.life.plot import ProbabilityPlot, probability_plot
 from wetend.advice.life.remaining import RemainingLife, remaining
 from wetend.advice.life.replacement import (
@@ -95,6 +96,10 @@ class LifeView:
     workings: tuple[Working, ...]
     costs: Costs
     since: date
+    outlooks: Mapping[LifePart, Outlook] = field(default_factory=dict)
+    """Chances and days of each part."""
+    best_days: Mapping[LifePart, date] = field(default_factory=dict)
+    """The day on which each part that pays to be planned comes to its best age."""
 
 
 @dataclass(frozen=True)
@@ -204,7 +209,7 @@ def soonest_repacks(desk: Desk, count: int) -> tuple[tuple[Pump, NextRepack], ..
     keys = [key for _, key in sorted(ranked)[:count]]
     found = repacks_of(desk, keys)
     rows = ((known.pumps[key].pump, repack) for key, repack in found.items())
-    return tuple(sorted(rows, key=lambda row: (row[1].by, -row[1].worn)))
+    return tuple(sorted(rows, key=lambda row: (row[1].by or date.max, -row[1].worn)))
 
 
 def repack_of_visit(desk: Desk, visit: Visit, *, today: date | None = None) -> NextRepack | None:
@@ -259,7 +264,24 @@ def view(
         when=when, open_anyway=open_anyway(left, when), or_new=repair_or_new(when, costs),
         workings=(*_workings(own, left, repack), *(working_of(w, costs) for w in when[:2])),
         costs=costs, since=own.since,
+        outlooks={r.part: outlook_of(r.times, known.today) for r in left if r.times is not None},
+        best_days=_best_days(left, when, own.day, known.today),
     )  # fmt: skip
+
+
+def _best_days(
+    left: Sequence[RemainingLife], when: Sequence[ReplaceWhen], day: Exposure, today: date
+) -> dict[LifePart, date]:
+    """When each part comes to the age at which it pays to be replaced, at its mean use."""
+    used = {r.part: r.used for r in left if r.used is not None}
+    found = {}
+    for each in when:
+        if each.age is None or each.part not in used or day.pumped <= 0:
+            continue
+        days = max((each.age - used[each.part]) / day.pumped, 0.0)
+        if days < LONGEST:
+            found[each.part] = today + timedelta(days=int(days))
+    return found
 
 
 def _workings(

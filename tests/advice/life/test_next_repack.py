@@ -12,6 +12,7 @@ from wetend.advice.life.exposure import FILLING, Duty, Exposure, ledger_of, with
 from wetend.advice.life.next_repack import (
     NextRepack,
     come_back_text,
+    do_text,
     next_repack,
     volume_span_text,
     volume_text,
@@ -62,12 +63,15 @@ def test_it_is_the_first_of_the_two_sets_to_go() -> None:
                            "moving-packings")  # fmt: skip
 
 
-def test_one_in_ten_is_worn_by_the_day_named() -> None:
+def test_one_in_ten_and_one_in_two_are_worn_by_the_days_named() -> None:
     day = book()
     days = np.linspace(1.0, 1000.0, 4000)
     found = told(day, days, days + 1.0)
-    gone = np.mean(days <= (found.by - TODAY).days + 1)
-    assert gone == pytest.approx(0.1, abs=0.005)
+    for day_named, share in ((found.by, 0.1), (found.half, 0.5)):
+        assert day_named is not None
+        gone = np.mean(days <= (day_named - TODAY).days + 1)
+        assert gone == pytest.approx(share, abs=0.005)
+    assert found.soon == pytest.approx(np.mean(days <= 28.0))
 
 
 def test_without_any_record_it_is_the_priors_sixty_kilometres_at_200_bar() -> None:
@@ -100,23 +104,39 @@ def test_another_coating_from_now_on_wears_by_its_own_class() -> None:
 
 
 @pytest.mark.parametrize(
-    ("low", "by", "worn", "words"),
+    ("low", "by", "worn", "act", "words"),
     [
-        (21, 30, 0.0, "likely 3 weeks to 10 months; one in ten by 1 July"),
-        (21, 230, 0.0, "likely 3 weeks to 10 months; one in ten by 17 January 2032"),
-        (0, 0, 0.3, "likely any time up to 10 months; 30 % worn already"),
+        (21, 30, 0.0, "Check the packings by 1 July.",
+         ("4 % fail within four weeks; one in ten by 1 July, one in two by 9 September; "
+         "likely 3 weeks to 10 months")),
+        (21, 230, 0.0, "Check the packings by 17 January 2032.",
+         ("4 % fail within four weeks; one in ten by 17 January 2032, one in two by "
+         "9 September; likely 3 weeks to 10 months")),
+        (0, 0, 0.3, "Check the packings at the next stop.",
+         ("4 % fail within four weeks; 30 % failed already, one in two by 9 September; "
+         "likely any time up to 10 months")),
+        (0, 0, 0.6, "Repack at the next stop.",
+         "4 % fail within four weeks; 60 % failed already; likely any time up to 10 months"),
+        (9, None, 0.0, "No repack to plan.",
+         ("4 % fail within four weeks; one in ten not within a lifetime; "
+         "likely 9 days to 10 months")),
     ],
-)
-def test_chance_and_day_are_said_in_words(low: int, by: int, worn: float, words: str) -> None:
+)  # fmt: skip
+def test_what_to_do_comes_first_then_chance_and_days_then_the_interval(
+    low: int, by: int | None, worn: float, act: str, words: str
+) -> None:
+    early = None if by is None else TODAY + timedelta(days=by)
     repack = NextRepack(
         Interval(0.5341, 40.05, 123.4), Interval(low * DAY, 100 * DAY, 300 * DAY), TODAY,
-        TODAY + timedelta(days=by), worn, "moving-packings", (),
+        early, TODAY + timedelta(days=100), worn, 0.04, "moving-packings", (),
     )  # fmt: skip
+    assert do_text(repack) == act
     assert when_text(repack) == words
     assert volume_text(repack) == "40,000 L"  # and not 40,050 L
     assert volume_span_text(repack) == "530 to 120,000 L"
     assert " gal" in Reader("imperial").tell(volume_text(repack))
     line = come_back_text(repack)
+    assert line.startswith(act)
     assert SignOff(technician="A", come_back=line).come_back == line  # fits on the sign-off
 
 

@@ -9,18 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 import numpy as np
 
 from wetend.advice.life.exposure import USUAL_DAY, Exposure
+from wetend.advice.life.outlook import MIDDLE, Outlook, odds_text, outlook_of
 from wetend.advice.life.remaining import DAY, RemainingLife, interval_of
 from wetend.advice.reasons import Figure, Interval, Working
 from wetend.pump.usage import PART_WORDS, LifePart
-from wetend.units.message import Message, joined
-from wetend.units.quantity import M3, Percent, Ratio, unit_of
+from wetend.units.message import Message, joined, raised
+from wetend.units.quantity import M3, Percent, Ratio, S, unit_of
 from wetend.units.show import (
-    chance_text,
     day_text,
     months_text,
     rough,
@@ -29,11 +29,7 @@ from wetend.units.show import (
 )
 
 PACKINGS: tuple[LifePart, ...] = ("static-packings", "moving-packings")
-EARLY: Ratio = 0.1
-"""Share of such pumps whose packings are worn by the day named."""
 _GOES_ON = Message("Use goes on as of late, wet cup kept full, gland not over-tight.")
-_LONGEST = 36500
-"""Days after which no day is named any more."""
 
 
 @dataclass(frozen=True)
@@ -46,14 +42,25 @@ class NextRepack:
     """At this pump's use, s."""
     today: date
     """The day it is calculated from."""
-    by: date
-    """The day by which one in ten is worn."""
+    by: date | None
+    """The day by which one in ten is worn; ``None`` beyond a century."""
+    half: date | None
+    """The day by which one in two is worn; ``None`` beyond a century."""
     worn: Ratio
     """Chance that one is worn already."""
+    soon: Ratio
+    """Chance that one is worn four weeks from that day."""
     first: LifePart
     """The set more likely to be worn first."""
     basis: tuple[str, ...]
     """What it rests on where the record is thin."""
+    curve: tuple[S, ...] = ()
+    """Seconds from that day by which 0, 5, ... 100 % are worn."""
+
+    @property
+    def outlook(self) -> Outlook:
+        """The same as chances and days, as of any other part."""
+        return Outlook(self.today, self.worn, self.soon, self.by, self.half, self.curve)
 
 
 def next_repack(
@@ -74,12 +81,12 @@ def next_repack(
     pumped = np.array([r.pumped for r in packings])
     first, draws = np.argmin(times, axis=0), np.arange(times.shape[1])
     soonest = times[first, draws]
-    early = min(float(np.quantile(soonest, EARLY)) / DAY, _LONGEST)
+    seen = outlook_of(soonest, today)
     return NextRepack(
         volume=interval_of(pumped[first, draws]), time=interval_of(soonest), today=today,
-        by=today + timedelta(days=int(early)), worn=float(np.mean(soonest <= 0.0)),
+        by=seen.early, half=seen.middle, worn=seen.failed, soon=seen.soon,
         first=packings[int(np.bincount(first).argmax())].part,
-        basis=tuple(_basis(day, packings, coating)),
+        basis=tuple(_basis(day, packings, coating)), curve=seen.curve,
     )  # fmt: skip
 
 
@@ -118,18 +125,21 @@ def likely_text(repack: NextRepack) -> str:
     return Message("likely {low}", low=span_text(repack.time.low, repack.time.high))
 
 
-def early_text(repack: NextRepack) -> str:
-    """The day to plan by: ``"one in ten by 12 March"``."""
-    if repack.worn >= EARLY:
-        return Message("{worn} worn already", worn=chance_text(repack.worn))
-    if (repack.by - repack.today).days >= _LONGEST:
-        return Message("one in ten not within a lifetime")
-    return Message("one in ten by {by}", by=day_text(repack.by, repack.today))
+def do_text(repack: NextRepack) -> str:
+    """What to do, first of all: ``"Check the packings by 12 March."``."""
+    seen = repack.outlook
+    if seen.failed >= MIDDLE:
+        return Message("Repack at the next stop.")
+    if seen.early is None:
+        return Message("No repack to plan.")
+    if seen.early <= seen.today:
+        return Message("Check the packings at the next stop.")
+    return Message("Check the packings by {day}.", day=day_text(seen.early, seen.today))
 
 
 def when_text(repack: NextRepack) -> str:
-    """Chance and day: ``"likely 3 to 9 weeks; one in ten by 12 March"``."""
-    return Message("{likely}; {early}", likely=likely_text(repack), early=early_text(repack))
+    """How sure: the chance within four weeks, the two days, and the interval after."""
+    return Message("{odds}; {likely}", odds=odds_text(repack.outlook), likely=likely_text(repack))
 
 
 def volume_text(repack: NextRepack) -> str:
@@ -143,12 +153,12 @@ def volume_span_text(repack: NextRepack) -> str:
 
 
 def come_back_text(repack: NextRepack) -> str:
-    """The whole of it in a line, to sign: when, by which day, after how much."""
+    """The whole of it, to sign: what to do by which day, how sure, after how much."""
     return Message(
-        "Repack {when}; after about {volume} ({span}).",
-        when=when_text(repack),
+        "{do} {odds}; after about {volume}.",
+        do=do_text(repack),
+        odds=raised(odds_text(repack.outlook)),
         volume=volume_text(repack),
-        span=volume_span_text(repack),
     )
 
 

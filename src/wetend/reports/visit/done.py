@@ -6,7 +6,14 @@ from collections.abc import Collection, Sequence
 
 from wetend.advice.handover.care import CareList
 from wetend.advice.handover.set_up import SetUp
-from wetend.advice.life.next_repack import NextRepack, volume_span_text, volume_text, when_text
+from wetend.advice.life.next_repack import (
+    NextRepack,
+    do_text,
+    likely_text,
+    volume_span_text,
+    volume_text,
+)
+from wetend.advice.life.outlook import odds_text
 from wetend.advice.prove.proof import Proof, ProofTest
 from wetend.advice.reasons import Working
 from wetend.advice.rebuild.fit import StackFit
@@ -32,7 +39,7 @@ from wetend.reports.drawn import faced, stacked
 from wetend.reports.proof_rows import PROOF_HEADS, grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.visit.found import PRACTICE, warnings
 from wetend.units.kinds import System
-from wetend.units.message import Message, as_message, joined
+from wetend.units.message import Message, as_message, joined, raised
 from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
 from wetend.units.show import chance_text, day_text, fine_length, gauge, rough, show
 
@@ -172,15 +179,9 @@ def proof_sections(proof: Proof | None, system: System) -> tuple[Section, ...]:
     return (Section(Message("Proof"), tuple(blocks)), *tables)
 
 
-def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> Figures:
+def set_up_figures(sheet: SetUp, system: System) -> Figures:
     """The settings, large."""
     pressure, flow = unit_of(Pa), unit_of(M3PerS)
-    again: tuple[str, str] = (Message("not known"), "")
-    if repack:
-        again = (
-            volume_text(repack),
-            joined("; ", (volume_span_text(repack), when_text(repack))),
-        )
     return Figures(
         (
             (
@@ -198,7 +199,6 @@ def set_up_figures(sheet: SetUp, system: System, repack: NextRepack | None) -> F
             (Message("at the nozzle"), gauge(sheet.nozzle_pressure, pressure, system), ""),
             (Message("flow"), show(sheet.flow, flow, system), ""),
             (Message("cycles"), show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
-            (Message("next repack after"), *again),
         )
     )
 
@@ -231,17 +231,25 @@ def set_up_blocks(
     )  # fmt: skip
     advice = tuple(a for a in sheet.advice)
     points = (Points(advice, Message("advice")),) if advice else ()
-    figures = set_up_figures(sheet, system, repack)
-    return (figures, *_rests_on(repack), limits, settings, *points)
+    figures = set_up_figures(sheet, system)
+    return (figures, *again_blocks(repack), limits, settings, *points)
 
 
-def _rests_on(repack: NextRepack | None) -> tuple[Block, ...]:
-    """From which day the next repack is calculated, and its evidence."""
+def again_blocks(repack: NextRepack | None) -> tuple[Block, ...]:
+    """The next repack: what to do, how sure, and from what."""
     if repack is None:
         return ()
-    counted = Message("Next repack from {today}, 90 % interval.", today=day_text(repack.today))
-    told = joined(" ", (counted, *repack.basis))
-    return (Prose(told, style="quiet"),)
+    odds = Message("{odds}.", odds=raised(odds_text(repack.outlook)))
+    rests = Message(
+        "After about {volume}; {likely}, {span} (9 in 10), from {today}.",
+        volume=volume_text(repack), likely=likely_text(repack), span=volume_span_text(repack),
+        today=day_text(repack.today),
+    )  # fmt: skip
+    return (
+        Prose(do_text(repack), Message("next repack"), "strong"),
+        Prose(odds),
+        Prose(joined(" ", (rests, *repack.basis)), style="quiet"),
+    )
 
 
 def set_up_section(
