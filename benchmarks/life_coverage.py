@@ -15,8 +15,9 @@ from datetime import timedelta
 import numpy as np
 from invented_depots import PART, START, Worked, invented_pump, invented_truth, note_use, write_down
 
+from wetend.advice.life.learned import learn
 from wetend.advice.life.records import lives_of
-from wetend.advice.life.remaining import PartNow, interval_of, learn, wear_left
+from wetend.advice.life.remaining import PartNow, interval_of, wear_left
 
 REPAIRS = (0, 1, 2, 3, 5, 8, 12, 20, 40)
 

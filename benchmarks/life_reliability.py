@@ -21,7 +21,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from unmet_depots import DAYS, PARTS, Circumstances, depot_of, seen
 
-from wetend.advice.life.remaining import DAY, learn, remaining
+from wetend.advice.life.learned import learn
+from wetend.advice.life.remaining import DAY, remaining
 
 LEVELS = (1 / 3, 1.0, 3.0)
 CHANGING = Circumstances(changing=0.2)
@@ -30,9 +31,13 @@ ROWS: dict[str, Circumstances] = {
     "a fifth of months on others": CHANGING,
     "half of months on others": Circumstances(changing=0.5),
     "work follows the season": Circumstances(season=0.7),
-    "truth a third, none failed": Circumstances(level=(1 / 3,), unseen=True, months=(2, 24)),
-    "truth as assumed, none failed": Circumstances(unseen=True, months=(2, 24)),
-    "truth three times, none failed": Circumstances(level=(3.0,), unseen=True, months=(2, 24)),
+    "truth a third, none failed": Circumstances(
+        level=(1 / 3,), pumps=(4, 8), unseen=True, months=(1, 12)
+    ),
+    "truth as assumed, none failed": Circumstances(pumps=(4, 8), unseen=True, months=(1, 12)),
+    "truth three times, none failed": Circumstances(
+        level=(3.0,), pumps=(4, 8), unseen=True, months=(1, 12)
+    ),
     "truth a third": Circumstances(level=(1 / 3,)),
     "truth three times": Circumstances(level=(3.0,)),
     "one in five badly fitted": Circumstances(bad=0.2),

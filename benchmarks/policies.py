@@ -29,9 +29,10 @@ from invented_depots import (
 from wetend.advice.fleet.arrays import Chunk, Policy
 from wetend.advice.fleet.month import KIT, FleetPump, policies_of, prices_of
 from wetend.advice.fleet.simulation import play
+from wetend.advice.life.learned import learn
 from wetend.advice.life.prior import MEDIAN_LIFE
 from wetend.advice.life.records import lives_of, since_first
-from wetend.advice.life.remaining import PartNow, learn
+from wetend.advice.life.remaining import PartNow
 from wetend.pump.costs import Costs
 from wetend.pump.usage import LIFE_PARTS
 

@@ -144,13 +144,13 @@ def bench_of(rng: Generator, how: Circumstances, truth: Truth, number: int) -> B
 
 def work(rng: Generator, how: Circumstances, truth: Truth, bench: Bench) -> None:
     """Live all parts' lives, and write down what a depot would."""
-    unknown = rng.uniform() < how.unknown
+    unknown, last = rng.uniform() < how.unknown, 30 * (how.months[1] + 1)
     for part in PARTS:
         fitted_on, count, age = 0, 0, 0.0
         used = truth.life(rng, part, 0.0) * rng.uniform() if unknown else 0.0
         if not unknown:
             bench.fitted.append(Fitted(part, START, "first fitted"))
-        while fitted_on < DAYS - 2:
+        while fitted_on < last:  # what is fitted after the record ends is nobody's forecast
             lasts = truth.life(rng, part, used + how.young * age) * bench.factor**count
             end = bench.damage[fitted_on] + lasts
             failed = int(np.searchsorted(bench.damage, end))

@@ -7,8 +7,9 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from wetend.advice.fleet.month import Outcome
+from wetend.advice.life.learned import learn
 from wetend.advice.life.plot import PlotPoint, ProbabilityPlot, probability_plot
-from wetend.advice.life.remaining import RemainingLife, learn
+from wetend.advice.life.remaining import RemainingLife
 from wetend.advice.reasons import Interval, Verdict
 from wetend.advice.stores.call_box import best_box, faults_before_checks
 from wetend.drawings import life, policies

@@ -25,8 +25,9 @@ from wetend.advice.fleet.month import (
     simulated_time,
 )
 from wetend.advice.fleet.simulation import SimulatedMonths, play
+from wetend.advice.life.learned import FleetLives
 from wetend.advice.life.next_repack import NextRepack
-from wetend.advice.life.remaining import DAY, FleetLives, PartNow
+from wetend.advice.life.remaining import DAY, PartNow
 from wetend.errors import BadInput, NotFound
 from wetend.keeping import MB, Keep
 from wetend.progress import Progress, quiet

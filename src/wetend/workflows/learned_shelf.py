@@ -29,8 +29,9 @@ from wetend.stats.lifetimes import Lifetimes
 
 Floats = NDArray[np.float64]
 
-MOST = 80
-"""Beliefs kept, of ten parts each some 90 kB at most: eight depots' worth."""
+MOST = 160
+"""Beliefs kept, two of each of ten parts (by the prior alone, and by what the others say), each
+some 90 kB at most: eight depots' worth."""
 _ENDING = ".belief"
 
 
@@ -87,7 +88,9 @@ def _sources() -> bytes:
 
 def _digest(lives: Lifetimes, prior: LifePrior, draws: int, seed: int) -> str:
     whole = sha256(_sources())
-    whole.update(repr((draws, seed, prior.log_scale, prior.log_scale_deviation)).encode())
+    whole.update(
+        repr((draws, seed, prior.log_scale, prior.log_scale_deviation, prior.early)).encode()
+    )
     for array in (*vars(lives).values(), prior.means, prior.deviations):
         whole.update(repr((array.shape, array.dtype.str)).encode())
         whole.update(np.ascontiguousarray(array).tobytes())
@@ -98,10 +101,12 @@ def _bytes_of(belief: LifeBelief) -> bytes:
     head = {
         "shape": belief.coefficients.shape, "weibull_chance": belief.weibull_chance,
         "failures": belief.failures, "effective": belief.effective,
+        "mixed": belief.early is not None,
     }  # fmt: skip
     rest = b"\n".join((
         json.dumps(head).encode(),
-        belief.coefficients.tobytes() + belief.scales.tobytes() + belief.weibull.tobytes(),
+        belief.coefficients.tobytes() + belief.scales.tobytes()
+        + (b"" if belief.early is None else belief.early.tobytes()) + belief.weibull.tobytes(),
     ))  # fmt: skip
     return sha256(rest).hexdigest().encode() + b"\n" + rest
 
@@ -119,12 +124,13 @@ def _read(file: Path) -> LifeBelief | None:
     line, _, arrays = rest.partition(b"\n")
     head = json.loads(line)
     rows, columns = head["shape"]
-    count = rows * columns
-    numbers = np.frombuffer(arrays, dtype=np.float64, count=count + rows)
+    count, early = rows * columns, rows if head["mixed"] else 0
+    numbers = np.frombuffer(arrays, dtype=np.float64, count=count + rows + early).copy()
     return LifeBelief(
-        numbers[:count].reshape(rows, columns).copy(), numbers[count:].copy(),
-        np.frombuffer(arrays, dtype=np.bool_, offset=8 * (count + rows)).copy(),
+        numbers[:count].reshape(rows, columns), numbers[count : count + rows],
+        np.frombuffer(arrays, dtype=np.bool_, offset=8 * len(numbers)).copy(),
         head["weibull_chance"], head["failures"], head["effective"],
+        numbers[count + rows :] if early else None,
     )  # fmt: skip
 
 

@@ -10,8 +10,9 @@ from time import monotonic
 from wetend.advice.diagnosis.causes import REBUILT_LATELY
 from wetend.advice.faults.record import Fault
 from wetend.advice.faults.tables import FAULTS
+from wetend.advice.life.learned import FleetLives, learn
 from wetend.advice.life.records import Life
-from wetend.advice.life.remaining import FleetLives, RemainingLife, learn, remaining
+from wetend.advice.life.remaining import RemainingLife, remaining
 from wetend.advice.life.what_if import leanings
 from wetend.advice.stores.stock import UseKey
 from wetend.keeping import MB, Keep

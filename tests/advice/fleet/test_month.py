@@ -24,8 +24,9 @@ from wetend.advice.fleet.month import (
 )
 from wetend.advice.fleet.simulation import play
 from wetend.advice.life.exposure import Duty, ledger_of
+from wetend.advice.life.learned import learn
 from wetend.advice.life.records import since_first
-from wetend.advice.life.remaining import PartNow, learn
+from wetend.advice.life.remaining import PartNow
 from wetend.advice.reasons import Verdict
 from wetend.pump.costs import Costs
 from wetend.pump.toml import demo_pump

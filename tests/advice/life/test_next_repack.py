@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from wetend.advice.life.exposure import FILLING, Duty, Exposure, ledger_of, with_duty
+from wetend.advice.life.learned import learn
 from wetend.advice.life.next_repack import (
     NextRepack,
     come_back_text,
@@ -18,7 +19,7 @@ from wetend.advice.life.next_repack import (
     volume_text,
     when_text,
 )
-from wetend.advice.life.remaining import RemainingLife, interval_of, learn, remaining
+from wetend.advice.life.remaining import RemainingLife, interval_of, remaining
 from wetend.advice.reasons import Interval
 from wetend.pump.readings import SignOff
 from wetend.pump.toml import demo_pump

@@ -8,9 +8,12 @@ import pytest
 
 from wetend.advice.faults.tables import FAULT
 from wetend.advice.life.exposure import Duty, ledger_of
+from wetend.advice.life.learned import learn
 from wetend.advice.life.plot import probability_plot
+from wetend.advice.life.prior import MEDIAN_LIFE
 from wetend.advice.life.records import Fitted, lives_of
-from wetend.advice.life.remaining import PartNow, learn, remaining
+from wetend.advice.life.remaining import PartNow, remaining
+from wetend.advice.life.wear_factors import PACKING_LIFE
 from wetend.advice.life.what_if import leanings, trend_of, what_would_change
 from wetend.advice.reasons import Verdict
 from wetend.pump.toml import demo_pump
@@ -91,7 +94,7 @@ def test_learning_on_from_what_was_known_is_learning_anew() -> None:
             assert np.array_equal(ours.coefficients, theirs.coefficients)
             assert np.array_equal(ours.scales, theirs.scales)
     kept = learn([*more, *rod], before=known)
-    assert kept.beliefs["rod"] is known.beliefs["rod"]
+    assert kept.said["rod"] is known.said["rod"]
     assert kept.beliefs["moving-packings"] is not known.beliefs["moving-packings"]
 
 
@@ -167,3 +170,24 @@ def test_points_of_the_plot_rise_and_lie_by_the_band() -> None:
     ]
     # all eight failed at one age; the staircase is one step, the law a curve through it
     assert any(inside)
+
+
+def test_parts_of_a_depot_know_of_one_another() -> None:
+    """Nozzles that last a third of what is assumed shorten the forecast of packings never seen."""
+    book = ledger(days=140)
+    expected = PACKING_LIFE * MEDIAN_LIFE["nozzle"] / book.usual.wear
+    ends = np.arange(1, 9) * int(expected / 3)  # every 17 days
+    spent = [(0, "first fitted"), *((int(n), "worn out") for n in ends)]
+    seen = learn(lives_of("north", "", book, fitted("nozzle", *spent), ()))
+    nothing = learn([])
+
+    def packings(fleet):
+        left = remaining("", book.usual, fleet, {})
+        return next(r for r in left if r.part == "moving-packings")
+
+    before, after = packings(nothing), packings(seen)
+    assert 0.3 < after.time.middle / before.time.middle < 0.6
+    assert "no failure" in after.because
+    assert "mostly the rough prior" in before.because
+    assert before.prior_share == pytest.approx(1.0, abs=0.1)
+    assert after.prior_share < 0.6

@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from wetend.advice.life.exposure import Duty, ledger_of
-from wetend.advice.life.remaining import learn, remaining
+from wetend.advice.life.learned import learn
+from wetend.advice.life.remaining import remaining
 from wetend.advice.life.replacement import best_age, open_anyway, repair_or_new, replace_when
 from wetend.pump.costs import Costs
 from wetend.pump.toml import demo_pump

@@ -8,7 +8,8 @@ import pytest
 from scipy import stats
 
 from wetend.advice.life.exposure import Duty, ledger_of
-from wetend.advice.life.remaining import DAY, FleetLives, learn, remaining
+from wetend.advice.life.learned import FleetLives, learn
+from wetend.advice.life.remaining import DAY, remaining
 from wetend.advice.stores.shelf import Shelf, Stocked, Used, fits
 from wetend.advice.stores.stock import (
     PumpStores,

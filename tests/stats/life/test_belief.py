@@ -16,6 +16,7 @@ from wetend.stats.life.belief import (
     believe,
     log_survival_at,
     remaining_lives,
+    reweighed,
     score_of,
     stratified,
 )
@@ -220,3 +221,18 @@ def test_every_belief_of_a_large_depot_rests_on_many_draws(seed: int) -> None:
         *(_columns(rng, n, sites, size) for n in (count, count // 2, len(early))),
     )
     assert believe(lives, prior).effective > ENOUGH
+
+
+def test_another_prior_is_weighed_in_as_if_it_had_been_there_before() -> None:
+    lives = lifetimes([300.0, 410.0, 350.0, 500.0], going=[200.0])
+    moved = LifePrior(np.array([math.log(700.0)]), np.array([0.5]), math.log(0.5), 0.3)
+    alone = believe(lives, PRIOR, draws=4000)
+    ours, anew = reweighed(alone, PRIOR, moved), believe(lives, moved, draws=4000)
+    assert ours is not None
+    assert ours.effective > ENOUGH
+    logs, theirs = np.log(ours.medians(ONE)), np.log(anew.medians(ONE))
+    assert logs.mean() == pytest.approx(theirs.mean(), abs=0.1 * theirs.std())
+    assert logs.std() == pytest.approx(theirs.std(), rel=0.08)
+    assert ours.weibull_chance == pytest.approx(anew.weibull_chance, abs=0.03)
+    far = LifePrior(np.array([math.log(9.0)]), np.array([0.1]), math.log(0.5), 0.3)
+    assert reweighed(alone, PRIOR, far) is None

@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 from wetend.advice.fleet.arrays import Chunk, Policy, Prices
 from wetend.advice.fleet.simulation import SimulatedMonths, joined
 from wetend.advice.life.exposure import Exposure
-from wetend.advice.life.remaining import DAY, FleetLives, PartNow, interval_of
+from wetend.advice.life.learned import FleetLives
+from wetend.advice.life.remaining import DAY, PartNow, interval_of
 from wetend.advice.life.replacement import best_age
 from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.costs import CREW_DOES, LABOUR, Costs

@@ -15,7 +15,7 @@ import numpy as np
 
 from wetend.advice.life.exposure import USUAL_DAY, Exposure
 from wetend.advice.life.outlook import MIDDLE, Outlook, odds_text, outlook_of
-from wetend.advice.life.remaining import DAY, RemainingLife, interval_of
+from wetend.advice.life.remaining import DAY, MOSTLY, RemainingLife, interval_of
 from wetend.advice.reasons import Figure, Interval, Working
 from wetend.pump.usage import PART_WORDS, LifePart
 from wetend.units.message import Message, joined, raised
@@ -114,6 +114,11 @@ def _basis(day: Exposure, packings: Sequence[RemainingLife], coating: str) -> li
     if not sum(r.failures for r in packings):
         said.append(
             Message("No packings have worn out in this record yet: based on the rough prior alone.")
+            if min(r.prior_share for r in packings) > MOSTLY
+            else Message(
+                "No packings have worn out in this record yet: based on what the depot's other "
+                "parts have lasted."
+            )
         )
     return said
 

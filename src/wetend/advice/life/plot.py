@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.advice.life.learned import FleetLives
 from wetend.advice.life.records import gathered
-from wetend.advice.life.remaining import FleetLives
 from wetend.errors import NoAnswer
 from wetend.pump.usage import LifePart
 from wetend.stats.lifetimes import Lifetimes

@@ -19,8 +19,11 @@ from wetend.units.quantity import M3
 Ending = Literal["failed", "between", "going"]
 KNOWN_AGE = 0.12
 """Spread of an exposure up to which a failure's age counts as known."""
-PLAIN = ("moderate", "abrasive", "very abrasive", "pressure", "strokes a minute")
-"""Covariates every life has, after the constant: shares of the wear by class, then logarithms."""
+PLAIN = (
+    "moderate", "abrasive", "very abrasive", "pressure", "strokes a minute", "repairs before",
+)  # fmt: skip
+"""Covariates every life has, after the constant: shares of the wear by class, then logarithms; the
+last of the number of this part's lives on record in this pump, its own counted."""
 
 
 @dataclass(frozen=True)
@@ -82,16 +85,17 @@ def lives_of(
     found: list[Life] = []
     for part in LIFE_PARTS:
         own = sorted((f for f in fitted if f.part == part), key=lambda f: f.on)
-        for here, after in itertools.pairwise([*own, None]):
-            life = _life(pump, site, ledger, here, after, sound) if here else None
+        for before, (here, after) in enumerate(itertools.pairwise([*own, None])):
+            life = _life(pump, site, ledger, here, after, sound, before) if here else None
             if life is not None:
                 found.append(life)
     return tuple(found)
 
 
 def _life(
-    pump: str, site: str, ledger: Ledger, here: Fitted, after: Fitted | None, sound: Sequence[date]
-) -> Life | None:
+    pump: str, site: str, ledger: Ledger, here: Fitted, after: Fitted | None,
+    sound: Sequence[date], before: int = 0,
+) -> Life | None:  # fmt: skip
     end = after.on if after else ledger.last
     lived = ledger.between(here.on, end)
     if after is None:
@@ -104,7 +108,7 @@ def _life(
     return Life(
         part=here.part, pump=pump, site=site, fitted=here.on, ended=after.on if after else None,
         ending=ending[0], low=ending[1], high=ending[2], spread=lived.spread,
-        row=row_of(lived), pumped=lived.pumped, turned=here.turned,
+        row=(*row_of(lived), math.log1p(before)), pumped=lived.pumped, turned=here.turned,
     )  # fmt: skip
 
 

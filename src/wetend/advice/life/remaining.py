@@ -7,55 +7,34 @@ first.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wetend.advice.life.exposure import Exposure, row_of
-from wetend.advice.life.prior import MEDIAN_LIFE, MOST_SITES, prior_of
-from wetend.advice.life.records import Life, covariates, gathered
+from wetend.advice.life.exposure import Exposure
+from wetend.advice.life.learned import FleetLives
+from wetend.advice.life.prior import MEDIAN_LIFE
+from wetend.advice.life.records import Life
 from wetend.advice.life.use_to_come import use_to_come
 from wetend.advice.life.wear_factors import PACKING_LIFE
 from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
-from wetend.stats.life.belief import LifeBelief, believe, remaining_lives, stratified
+from wetend.stats.life.belief import LifeBelief, remaining_lives, stratified
 from wetend.stats.wear_path import WearPoint, left_to_limit, wear_rates
 from wetend.units.message import Message, joined, plural
 from wetend.units.quantity import M3, Ratio, SAsDays
 from wetend.units.show import chance_text
 
 Floats = NDArray[np.float64]
-Believing = Callable[..., LifeBelief]
-"""As :func:`wetend.stats.life.belief.believe`."""
-DRAWS = 800
 MONTH: SAsDays = 30 * 86400.0
 DAY = 86400.0
 _LOTS = 77
-_FEW = 5
-"""Failures under which the prior still weighs much."""
+MOSTLY: Ratio = 0.5
+"""Share of the prior's variance left from which the forecast is said to be mostly prior."""
 DUE, SOON = 0.5, 0.15
 """Chance of failing within a month from which a part is due, and from which it is to be watched."""
-
-
-@dataclass(frozen=True)
-class FleetLives:
-    """What a depot's repairs say of every part's life."""
-
-    sites: tuple[str, ...]
-    beliefs: Mapping[LifePart, LifeBelief]
-    lives: tuple[Life, ...]
-    learned: tuple[Life, ...] = ()
-    """The lives that the beliefs were learned from."""
-
-    def at(self, exposure: Exposure, site: str) -> Floats:
-        """Covariates of use at a site, the constant first."""
-        return np.array([1.0, *covariates(row_of(exposure), site, self.sites)])
-
-    def past(self, life: Life) -> Floats:
-        """Covariates of a life as lived."""
-        return np.array([1.0, *covariates(life.row, life.site, self.sites)])
 
 
 @dataclass(frozen=True)
@@ -80,6 +59,8 @@ class RemainingLife:
     measured: bool = False
     assumed: bool = False
     """Whether its age is only known to be at least that of the record."""
+    prior_share: Ratio = 1.0
+    """Share of the plain prior's variance that is left in the log of the median life."""
     draws: Floats | None = field(default=None, repr=False)
     """Life left, m Pa, one draw each; not for showing."""
     times: Floats | None = field(default=None, repr=False)
@@ -100,51 +81,6 @@ class PartNow:
     """Whether the day it was fitted is not known and taken as the record's first."""
     said: bool = False
     """Whether what was pumped since it was fitted is as said at a hand-over."""
-
-
-def sites_of(lives: Iterable[Life]) -> tuple[str, ...]:
-    """Sites told apart: all there are, or none where there are too many."""
-    found = tuple(sorted({life.site for life in lives if life.site}))
-    return found if 1 < len(found) <= MOST_SITES else ()
-
-
-def learn(
-    lives: Sequence[Life],
-    *,
-    parts: Sequence[LifePart] = LIFE_PARTS,
-    draws: int = DRAWS,
-    seed: int = 1,
-    before: FleetLives | None = None,
-    believing: Believing = believe,
-) -> FleetLives:
-    """What these lives say of the parts; with no lives, the priors. The same seed, the same.
-
-    Args:
-        lives: of all parts.
-        parts: to learn of.
-        draws: of each belief.
-        seed: of the random draws.
-        before: learned with the same draws and seed from other lives: what it says of a part whose
-            lives are the same is kept.
-        believing: computes a belief, or gives one as it was computed before.
-    """
-    sites = sites_of(lives)
-    kept = before if before is not None and before.sites == sites else FleetLives((), {}, ())
-    beliefs: dict[LifePart, LifeBelief] = {}
-    for part in parts:
-        own = _of(part, lives)
-        if part in kept.beliefs and own == _of(part, kept.learned):
-            beliefs[part] = kept.beliefs[part]
-            continue
-        beliefs[part] = believing(
-            gathered(own, sites), prior_of(part, sites), draws=draws,
-            seed=seed + 101 * LIFE_PARTS.index(part),
-        )  # fmt: skip
-    return FleetLives(sites, beliefs, tuple(lives), tuple(lives))
-
-
-def _of(part: LifePart, lives: Iterable[Life]) -> list[Life]:
-    return [life for life in lives if life.part == part]
 
 
 def interval_of(draws: Floats, factor: float = 1.0) -> Interval:
@@ -193,27 +129,25 @@ def _verdict(month: Ratio, time: Interval) -> tuple[Verdict, str]:
     return Verdict.KEEP, Message("long")
 
 
-def _seen(failures: int) -> str:
-    """How many failures of a part a depot has recorded."""
-    if not failures:
-        return Message(
-            "This depot has recorded no failure of this part; the rest is the rough prior."
-        )
-    if failures < _FEW:
-        return plural(
-            "This depot has recorded {n} failure of this part; the rest is the rough prior.",
-            "This depot has recorded {n} failures of this part; the rest is the rough prior.",
-            failures,
-        )
-    return plural(
+def _seen(failures: int, prior_share: Ratio) -> str:
+    """How many failures of a part a depot has recorded, and what else the answer rests on."""
+    seen = plural(
         "This depot has recorded {n} failure of this part.",
         "This depot has recorded {n} failures of this part.",
         failures,
-    )
+    ) if failures else Message("This depot has recorded no failure of this part.")  # fmt: skip
+    if prior_share > MOSTLY:
+        return joined(" ", (seen, Message("The forecast is mostly the rough prior.")))
+    if not failures:
+        rest = Message(
+            "The forecast rests on what its other parts and this one have lasted so far."
+        )
+        return joined(" ", (seen, rest))
+    return seen
 
 
-def _because(now: PartNow, failures: int, spread: float, suspect: Ratio) -> str:
-    said = [_seen(failures)]
+def _because(now: PartNow, failures: int, spread: float, suspect: Ratio, prior_share: Ratio) -> str:
+    said = [_seen(failures, prior_share)]
     if now.life is None:
         said.append(Message("Its use is unknown: assumed new."))
     elif now.said:
@@ -268,7 +202,7 @@ def remaining(
         times = ahead.days * DAY
         month, days = float((times < MONTH).mean()), interval_of(times)
         verdict, word = _verdict(month, days)
-        failures = fleet.beliefs[part].failures
+        failures, share = fleet.beliefs[part].failures, fleet.prior_share(part, x)
         found.append(
             RemainingLife(
                 part=part, title=PART_WORDS[part], used=now.life.pumped if now.life else None,
@@ -277,7 +211,8 @@ def remaining(
                 measured=bool(now.looks),
                 assumed=now.assumed or now.life is None,
                 because=_because(now, failures, now.life.spread if now.life else 0.0,
-                                 suspect), draws=left, times=times, pumped=ahead.pumped,
+                                 suspect, share),
+                prior_share=share, draws=left, times=times, pumped=ahead.pumped,
             )
         )  # fmt: skip
     return tuple(found)

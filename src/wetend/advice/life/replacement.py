@@ -19,7 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.life.exposure import Exposure
-from wetend.advice.life.remaining import FleetLives, RemainingLife
+from wetend.advice.life.learned import FleetLives
+from wetend.advice.life.remaining import RemainingLife
 from wetend.advice.reasons import Figure, Verdict, Working
 from wetend.pump.costs import Costs
 from wetend.pump.usage import PART_WORDS, LifePart
@@ -92,9 +93,8 @@ def _rates(belief: LifeBelief, x: Floats) -> tuple[Floats, Floats, Floats]:
     """Ages, and for every age and draw: reliability, and life lived by it."""
     medians = np.median(belief.medians(x))
     ages = float(medians) * np.geomspace(0.03, 6.0, _AGES)
-    some = slice(None, None, max(len(belief.scales) // _DRAWS, 1))
-    thin = LifeBelief(belief.coefficients[some], belief.scales[some], belief.weibull[some],
-                      belief.weibull_chance, belief.failures, belief.effective)  # fmt: skip
+    every = max(len(belief.scales) // _DRAWS, 1)
+    thin = belief.some(np.arange(len(belief.scales)) % every == 0)
     alive = np.exp(thin.log_survival(ages[:, None], x))
     steps = np.diff(ages, prepend=0.0)[:, None]
     before = np.vstack([np.ones(alive.shape[1]), alive[:-1]])

@@ -12,8 +12,9 @@ from numpy.typing import NDArray
 from wetend.advice.faults.record import Fault
 from wetend.advice.faults.tables import FAULTS
 from wetend.advice.life.exposure import CLASSES, Exposure
+from wetend.advice.life.learned import FleetLives
 from wetend.advice.life.records import PLAIN
-from wetend.advice.life.remaining import FleetLives, RemainingLife, interval_of
+from wetend.advice.life.remaining import RemainingLife, interval_of
 from wetend.advice.life.wear_factors import CLASS_FACTOR
 from wetend.advice.reasons import Interval, Verdict
 from wetend.errors import BadInput, NoAnswer

@@ -17,7 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.life.exposure import Exposure
-from wetend.advice.life.remaining import DAY, FleetLives, RemainingLife
+from wetend.advice.life.learned import FleetLives
+from wetend.advice.life.remaining import DAY, RemainingLife
 from wetend.advice.stores.ordering import Offer, OrderLine, buy
 from wetend.advice.stores.shelf import Shelf, Stocked, fits
 from wetend.pump.costs import Costs

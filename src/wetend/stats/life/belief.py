@@ -25,7 +25,8 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from wetend.lazy_import import special
-from wetend.stats.life.fit import NEVER, log_likelihood, log_likelihoods_and_gradients
+from wetend.stats.life.early import early_at, log_early, log_mixed, mixed_log_likelihoods
+from wetend.stats.life.fit import NEVER, log_likelihoods_and_gradients
 from wetend.stats.life.shapes import LOGNORMAL, WEIBULL, LifeShape, log_between
 from wetend.stats.lifetimes import Lifetimes
 
@@ -56,13 +57,16 @@ class LifePrior:
     deviations: Floats
     log_scale: float
     log_scale_deviation: float
+    early: tuple[float, float] | None = None
+    """Of the logit of the share badly fitted; ``None``: none is."""
 
     @property
     def theta(self) -> tuple[Floats, Floats]:
-        """Means and deviations of all parameters, the log scale last."""
+        """Means and deviations of all parameters: the early share's first, the log scale last."""
+        first = [self.early] if self.early else []
         return (
-            np.append(self.means, self.log_scale),
-            np.append(self.deviations, self.log_scale_deviation),
+            np.array([*(e[0] for e in first), *self.means, self.log_scale]),
+            np.array([*(e[1] for e in first), *self.deviations, self.log_scale_deviation]),
         )
 
 
@@ -109,12 +113,14 @@ class LifeBelief:
     failures: int
     effective: float
     """Number of equally weighed draws that would say as much, of the better shape."""
+    early: Floats | None = None
+    """Share badly fitted, of every draw; ``None``: none is."""
 
-    def some(self, which: Bools) -> LifeBelief:
+    def some(self, which: Bools | NDArray[np.intp]) -> LifeBelief:
         """The same with these draws alone."""
         return replace(
             self, coefficients=self.coefficients[which], scales=self.scales[which],
-            weibull=self.weibull[which],
+            weibull=self.weibull[which], early=None if self.early is None else self.early[which],
         )  # fmt: skip
 
     def location(self, x: Floats) -> Floats:
@@ -123,9 +129,13 @@ class LifeBelief:
 
     def log_survival(self, life: Floats | float, x: Floats) -> Floats:
         """Of every draw, at one life or at one life a draw; at a column of lives, a row each."""
+        location = self.location(x)
         with np.errstate(divide="ignore"):
-            z = (np.log(np.asarray(life, dtype=float)) - self.location(x)) / self.scales
-        return log_survival_at(z, self.weibull)
+            logs = np.log(np.asarray(life, dtype=float))
+            worn = log_survival_at((logs - location) / self.scales, self.weibull)
+        if self.early is None:
+            return worn
+        return log_mixed(worn, log_early(logs, location), self.early)
 
     def medians(self, x: Floats) -> Floats:
         """Median life of every draw."""
@@ -156,13 +166,26 @@ def remaining_lives(
 
     .. math:: r = S^{-1}(u\,S(a)) - a
 
-    ``age`` may be one for all, or one a draw where the age itself is not known well.
+    ``age`` may be one for all, or one a draw where the age itself is not known well. Of a mixture
+    each draw is of one law, badly fitted as likely as such a part has come to that age.
     """
     a = np.broadcast_to(np.asarray(age, dtype=float), belief.scales.shape)
-    start = belief.log_survival(a, x)
-    z = score_of(start + np.log(uniform), belief.weibull)
-    with np.errstate(over="ignore"):
-        ends = np.exp(belief.location(x) + belief.scales * z)
+    location = belief.location(x)
+    with np.errstate(divide="ignore", over="ignore"):
+        logs = np.log(a)
+        worn = log_survival_at((logs - location) / belief.scales, belief.weibull)
+        bad = np.zeros(len(a))
+        early = np.zeros(len(a))
+        if belief.early is not None:
+            early = log_early(logs, location)
+            bad = np.exp(np.log(belief.early) + early - log_mixed(worn, early, belief.early))
+        soon = uniform > 1.0 - bad
+        share = np.where(soon, (1.0 - uniform) / np.maximum(bad, 1e-300), uniform / (1.0 - bad))
+        share = np.log(np.clip(share, 1e-300, 1.0))
+        z = score_of(worn + share, belief.weibull)
+        ends = np.exp(location + belief.scales * z)
+        if soon.any():
+            ends = np.where(soon, np.exp(early_at(early + share, location)), ends)
     return np.asarray(np.maximum(ends - a, 0.0), dtype=float)
 
 
@@ -218,9 +241,35 @@ def believe(lives: Lifetimes, prior: LifePrior, *, draws: int = 1000, seed: int 
     weibull = np.arange(draws) < count
     order = rng.permutation(draws)
     better = weibull_found if chance >= 0.5 else normal_found
+    first = 1 if prior.early else 0
     return LifeBelief(
-        theta[order, :-1], np.exp(theta[order, -1]), weibull[order], chance, lives.failures,
-        better.effective,
+        theta[order, first:-1], np.exp(theta[order, -1]), weibull[order], chance, lives.failures,
+        better.effective, special.expit(theta[order, 0]) if prior.early else None,
+    )  # fmt: skip
+
+
+def reweighed(belief: LifeBelief, was: LifePrior, now: LifePrior) -> LifeBelief | None:
+    """The same lives believed with another prior of the constant: its draws, weighed and resampled.
+
+    ``None`` where too few of the draws count for that; then :func:`believe` draws anew.
+
+    Args:
+        belief: what was believed.
+        was: the prior that it was believed with.
+        now: another, whose constant alone differs.
+    """
+    constant = belief.coefficients[:, 0]
+    off = [(constant - p.means[0]) / p.deviations[0] for p in (was, now)]
+    log_weight = 0.5 * (off[0] ** 2 - off[1] ** 2)
+    weight = np.exp(log_weight - log_weight.max())
+    weight /= weight.sum()
+    effective = min(belief.effective, float(1.0 / np.sum(weight**2)))
+    if effective < ENOUGH:
+        return None
+    own = _resampled(weight, len(weight), np.random.default_rng(len(weight)))
+    return replace(
+        belief.some(own), effective=effective,
+        weibull_chance=float(weight @ belief.weibull),
     )  # fmt: skip
 
 
@@ -234,10 +283,10 @@ def _weighed(
     lives: Lifetimes, prior: LifePrior, shape: _Centred, rng: Generator, draws: int
 ) -> _Weighed:
     """Draws about the mode; drawn again about what they found where too few of them count."""
-    mean, deviation = prior.theta
-    mode, root = _mode(lives, mean, deviation, shape)
+    size = len(prior.theta[0])
+    mode, root = _mode(lives, prior, shape)
     count = max(2 * draws, 2000)
-    normal = rng.standard_normal((count, len(mean)))
+    normal = rng.standard_normal((count, size))
     if _count(lives) > _MANY:
         return _normal(lives, prior, shape, mode=mode, root=root, normal=normal)
     root = math.sqrt(1.15) * root
@@ -267,7 +316,9 @@ def _tried(
         theta[outside, -1] = np.clip(theta[outside, -1], -7.0, 4.0)
         square[outside] = np.linalg.solve(root, (theta[outside] - mode).T).T ** 2
     ours = _log_student(square.sum(axis=1), root)
-    theirs = _log_prior(theta, mean, deviation) + log_likelihoods(theta, lives, shape)
+    theirs = _log_prior(theta, mean, deviation) + log_likelihoods(
+        theta, lives, shape, mixed=prior.early is not None
+    )
     log_weight = np.where(np.isfinite(theirs), theirs - ours, -np.inf)
     top = float(log_weight.max())
     weight = np.exp(log_weight - top)
@@ -281,7 +332,9 @@ def _normal(
 ) -> _Weighed:  # fmt: skip
     """With many lives the posterior is normal to the eye: draws of it, and Laplace's evidence."""
     mean, deviation = prior.theta
-    value = log_likelihood(mode, lives, shape)[0] + float(_log_prior(mode, mean, deviation))
+    mixed = prior.early is not None
+    value = float(log_likelihoods(mode[None, :], lives, shape, mixed=mixed)[0])
+    value += float(_log_prior(mode, mean, deviation))
     size = len(mode)
     evidence = value + 0.5 * size * math.log(2.0 * math.pi) + float(np.linalg.slogdet(root)[1])
     count = len(normal)
@@ -302,10 +355,10 @@ def _log_student(square: Floats, root: Floats) -> Floats:
     return np.asarray(constant - (_FREEDOM + size) / 2 * np.log1p(square / _FREEDOM), dtype=float)
 
 
-def _mode(
-    lives: Lifetimes, mean: Floats, deviation: Floats, shape: _Centred
-) -> tuple[Floats, Floats]:
+def _mode(lives: Lifetimes, prior: LifePrior, shape: _Centred) -> tuple[Floats, Floats]:
     """The posterior's mode, and a root of the inverse of its curvature there."""
+    mean, deviation = prior.theta
+    slopes = mixed_log_likelihoods if prior.early else log_likelihoods_and_gradients
 
     def costs_of(some: Lifetimes) -> Costs:
         size = _count(some)
@@ -313,10 +366,7 @@ def _mode(
         def costs(scaled: Floats) -> tuple[Floats, Floats]:
             rows = np.array_split(scaled, max(1, min(len(scaled), len(scaled) * size // _CELLS)))
             with np.errstate(over="ignore", invalid="ignore"):
-                remarks = [
-                    log_likelihoods_and_gradients(mean + deviation * some_rows, some, shape)
-                    for some_rows in rows
-                ]
+                remarks = [slopes(mean + deviation * some_rows, some, shape) for some_rows in rows]
             value, slope = (np.concatenate(each) for each in zip(*remarks, strict=True))
             return 0.5 * (scaled * scaled).sum(axis=1) - value, scaled - slope * deviation
 
@@ -383,12 +433,20 @@ def _curved(costs: Costs, at: Floats) -> tuple[Floats, Floats]:
     return np.asarray(values, dtype=float), np.asarray(vectors, dtype=float)
 
 
-def log_likelihoods(theta: Floats, lives: Lifetimes, shape: LifeShape) -> Floats:
-    """Log likelihood of many parameter rows at once; the log scale is the last column."""
+def log_likelihoods(
+    theta: Floats, lives: Lifetimes, shape: LifeShape, *, mixed: bool = False
+) -> Floats:
+    """Log likelihood of many parameter rows at once; the log scale is the last column.
+
+    ``mixed``: the first is the logit of the share badly fitted.
+    """
     total = np.zeros(len(theta))
     most = max(len(lives.failed), len(lives.going), len(lives.between), 1)
     for part in np.array_split(np.arange(len(theta)), max(1, len(theta) * most // _CELLS)):
-        total[part] = _log_likelihoods(theta[part], lives, shape)
+        if mixed:
+            total[part] = mixed_log_likelihoods(theta[part], lives, shape, slopes=False)[0]
+        else:
+            total[part] = _log_likelihoods(theta[part], lives, shape)
     return total
 
 
