@@ -444,3 +444,65 @@ def test_any_pump_and_coating_get_an_answer(
     read = predict(pump, coating, leaks={FAULT["foot-valve"]: 1e-6})
     assert all(math.isfinite(v) and v >= 0 for v in vars(read).values())
     _checked(_answer(pump, coating, readings, particles=1000))
+
+
+@pytest.mark.parametrize(("left", "least"), [(0.75, 0.7), (0.85, 0.4)])
+def test_a_drive_that_lacks_a_quarter_is_likely_and_a_seventh_possible(
+    left: float, least: float
+) -> None:
+    """204 bar at stall where 274 is sound: a quarter of the force is gone (F = p A, friction)."""
+    times = {"up_times": (SOUND.up_time / left**0.5,) * 8,
+             "down_times": (SOUND.down_time / left**0.5,) * 8}  # fmt: skip
+    readings = CheckReadings(
+        **times, stall_pressure=left * SOUND.stall_pressure,
+        spray_pressure=left * SOUND.spray_pressure, creep_up=0.0, creep_down=0.0, wet_cup="clean",
+        temperature=EPOXY.temperature,
+    )  # fmt: skip
+    found = diagnose(QUAY, EPOXY, readings)
+    assert found.findings[0].fault is FAULT["drive-weak"]
+    assert found.findings[0].probability > least
+
+
+DECIDED: dict[str, Any] = {
+    "drop": 0.2, "slow_drop": 0.2, "air_seen": "no", "fresh_suction": "no change",
+}  # fmt: skip
+
+
+def test_what_every_deciding_test_denies_is_not_likely() -> None:
+    """Common practice: air drawn in shows bubbles, and goes with a full pail."""
+    found = diagnose(QUAY, EPOXY, CheckReadings(**DECIDED, temperature=EPOXY.temperature))
+    assert _chance(found, FAULT["air"]) < 0.3
+    assert _chance(found, FAULT["starved"]) < 0.1
+    assert found.findings[0].fault is FAULT["foot-late"] or not found.explained
+
+
+def test_a_drop_that_neither_pace_nor_rhythm_shows_is_not_explained() -> None:
+    """A fifth of the down-stroke gone costs a fifth of the delivery: the strokes must show it."""
+    times = {"up_times": (SOUND.up_time,) * 8, "down_times": (SOUND.down_time,) * 8}
+    found = diagnose(
+        QUAY, EPOXY,
+        CheckReadings(**times, **DECIDED, spray_pressure=SOUND.spray_pressure,
+                      temperature=EPOXY.temperature),
+    )  # fmt: skip
+    assert not found.explained
+    assert "quick drop" in found.next_check
+
+
+def test_sights_alone_that_nothing_shows_together_are_not_explained() -> None:
+    """Sound strokes and creep, and yet everything that is looked at is bad: four slips of four."""
+    read = _reads(SOUND, drop=0.02, turn_pause=0.05)
+    odd = {"suction_lifted": "runs back", "air_seen": "yes", "nozzle_changed": "better",
+           "creep_place": "differs along the stroke", "fresh_suction": "better"}  # fmt: skip
+    assert diagnose(QUAY, EPOXY, read, particles=6000).explained
+    readings = read.model_copy(update=odd)
+    assert not diagnose(QUAY, EPOXY, readings, particles=6000).explained
+
+
+def test_a_wet_end_is_not_left_alone_while_a_quick_check_may_change_that() -> None:
+    """Nozzle worn and no leak seen at the gauge: nobody has stalled it or watched it drop yet."""
+    shown = {"up_times": (0.9,) * 8, "down_times": (0.9,) * 8, "spray_pressure": 1.9e7,
+             "wet_cup": "clean", "outside_looked": "dry"}  # fmt: skip
+    found = diagnose(QUAY, EPOXY, CheckReadings(**shown), particles=6000)
+    assert not found.leave_wet_end
+    assert any(check.worth for check in found.checks)
+    assert not found.open_first.startswith("Leave")

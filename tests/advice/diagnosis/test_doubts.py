@@ -15,6 +15,8 @@ from wetend.advice.diagnosis.doubts import (
     gauge_doubts,
     given_all_the_same,
     remarks,
+    supply_remark,
+    time_remarks,
 )
 from wetend.advice.diagnosis.posterior import weigh
 from wetend.advice.diagnosis.prediction import predict_at
@@ -149,3 +151,40 @@ def test_every_check_is_known_by_its_readings() -> None:
     assert set(every) == {check.key for check in CHECKS}
     assert set(given_all_the_same(CheckReadings(could_not=every, **GIVEN))) == set(every)
     assert given_all_the_same(CheckReadings(could_not=every)) == ()
+
+
+def test_stroke_times_left_out_are_named() -> None:
+    """One out by ten, in eight: the rest count as without it."""
+    times = (SOUND.up_time,) * 7
+    found = diagnose(
+        QUAY, EPOXY,
+        CheckReadings(up_times=(*times, 10 * SOUND.up_time), down_times=(SOUND.down_time,) * 8),
+        particles=2000,
+    )  # fmt: skip
+    (told,) = found.remarks
+    assert told.startswith("Left out, as far from the other times of an up-stroke: 13.3 s")
+
+
+def test_two_stroke_times_that_cannot_both_be_right_are_told() -> None:
+    readings = CheckReadings(up_times=(1.3, 13.0), down_times=(1.4, 1.5))
+    (told,) = time_remarks(readings)
+    assert told.startswith("Two up-strokes took 1.30 s and 13.0 s: tap them again")
+    assert time_remarks(CheckReadings(up_times=(1.3, 2.0))) == ()
+
+
+@pytest.mark.parametrize(("share", "less"), [(0.76, "24 %"), (0.9, "10 %")])
+def test_a_supply_under_its_rating_is_said_and_used(share: float, less: str) -> None:
+    """A sound pump's stall is taken at the supply read; the drive is named, not the wet end."""
+    supply = share * QUAY.drive.supply_rated
+    stall = predict_at(QUAY, Setting.of(QUAY, EPOXY, CheckReadings()).liquid, supply)
+    found = diagnose(
+        QUAY, EPOXY,
+        CheckReadings(supply_pressure=supply, stall_pressure=stall.stall_pressure), particles=4000,
+    )  # fmt: skip
+    (told,) = found.remarks
+    assert told.startswith("The supply reads")
+    assert f"{less} less force" in told
+    assert found.healthy.stall_pressure == stall.stall_pressure
+    first = found.findings[0]
+    assert first.fault.id == "drive-weak" or share == 0.9
+    assert not supply_remark(QUAY, CheckReadings(supply_pressure=0.97 * QUAY.drive.supply_rated))

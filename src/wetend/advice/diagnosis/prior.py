@@ -47,8 +47,8 @@ SIZES = LUMP + 1
 """Standard normal numbers to one pump: nuisances, sizes of the causes, and the last."""
 
 
-_SUPPLY = 0.045
-"""Spread of the logarithm of a sound drive's supply and force. One in forty lacks a tenth and more
+_SUPPLY = 0.035
+"""Spread of the logarithm of a sound drive's supply and force. One in thirty lacks a tenth and more
 of what is rated, and reads as weak: whoever sets a regulator lower knows that he did."""
 
 

@@ -24,8 +24,8 @@ from wetend.units.quantity import S, unit_of
 _TURN = Message(
     "A pump that stops at the turn: its changeover sticks, is iced up, or lacks supply."
 )
-_LOST = SizeLaw(middle=0.17, spread=0.7, least=0.09, most=0.6)
-"""Share of the force gone: from a tenth, which a crew begins to feel, a quarter in the middle."""
+_LOST = SizeLaw(middle=0.12, spread=0.9, least=0.08, most=0.6)
+"""Share of the force gone: from a tenth, which a crew begins to feel, a fifth in the middle."""
 _WEAK = (
     MotionFault(
         "drive-weak",
