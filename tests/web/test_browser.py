@@ -41,7 +41,8 @@ def _paths(site) -> list[str]:
     return [
         "/", "/pumps/new", "/pumps/new/full", f"/pumps/{site.pump}", f"/pumps/{site.pump}/visits",
         f"/visits/{site.open_visit}/coating", *stages, "/calculators", "/calculators/gap-leak",
-        "/gallery", "/preferences", "/nowhere", f"/pumps/{site.pump}/life",
+        "/gallery", "/faults", "/faults/air", "/preferences", "/nowhere",
+        f"/pumps/{site.pump}/life",
         f"/visits/{site.open_visit}/box", "/stores", "/fleet", "/fleet/months", "/import",
     ]  # fmt: skip
 

@@ -26,7 +26,7 @@ def paths_of(site) -> list[str]:
         "/", "/pumps/new", "/pumps/new/full", f"/pumps/{site.pump}", f"/pumps/{site.pump}/edit",
         f"/pumps/{site.pump}/visits", f"/visits/{site.open_visit}/coating", *stages,
         f"/visits/{site.open_visit}/inspect?part=cylinder", "/calculators",
-        "/calculators/gap-leak", "/gallery", "/preferences", "/nowhere",
+        "/calculators/gap-leak", "/gallery", "/faults", "/faults/air", "/preferences", "/nowhere",
     ]  # fmt: skip
 
 

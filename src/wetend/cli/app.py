@@ -78,6 +78,7 @@ STAGES: dict[str, dict[str, str]] = {
     "Tools": {
         "calc": Message("Calculate any formula on its own."),
         "simulate": Message("Simulate a pump with a fault, beside a sound one."),
+        "fault": Message("Explain a fault: what happens inside, what is seen of it."),
         "practice": Message("Practise on a pump with a hidden fault."),
         "demo": Message("Build the invented demo depot, start the server, open the page."),
         "completion": Message("The script for command completion with the Tab key."),

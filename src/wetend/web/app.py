@@ -28,6 +28,7 @@ from wetend.web import (
     documents,
     error_pages,
     exchange,
+    fault_inside,
     find_pump,
     fitted,
     fleet,
@@ -81,7 +82,7 @@ ROUTERS = (
     calculators.router, practice.router, gallery.router, preferences.router, life.router,
     stores.router, items.router,
     listening.router,
-    fleet.router, simulate.router, importing.router, memory.router,
+    fleet.router, simulate.router, fault_inside.router, importing.router, memory.router,
 )  # fmt: skip
 
 

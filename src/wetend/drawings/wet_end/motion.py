@@ -271,16 +271,28 @@ def scenes(pump: Pump, this: Film, sound: Film) -> tuple[Scene, Scene]:
 
 
 def beside(
-    pump: Pump, this: Film, sound: Film, *, time: float = 0.0,
-    reader: Words = AS_WRITTEN, named: tuple[str, str] = NAMED,
+    pump: Pump, this: Film, sound: Film, *, time: float = 0.0, sound_time: float | None = None,
+    reader: Words = AS_WRITTEN, named: tuple[str, str] = NAMED, title: str = "",
 ) -> str:  # fmt: skip
-    """This pump and a sound one at one instant, side by side."""
+    """This pump and a sound one at one instant, side by side.
+
+    Args:
+        pump: as described.
+        this: its run.
+        sound: the sound pump's.
+        time: of the instant.
+        sound_time: of the sound pump's, where it is another.
+        reader: who reads the words.
+        named: what the two are called.
+        title: of the drawing, where it is another.
+    """
     say, films = saying(reader), (this, sound)
+    times = (time, time if sound_time is None else sound_time)
     columns = [_layout(pump, film, films) for film in films]
     high = max(c.scene.height for c in columns)
     drawn = []
     for k, (c, film) in enumerate(zip(columns, films, strict=True)):
-        values, x = film.at(time), k * COLUMN
+        values, x = film.at(times[k]), k * COLUMN
         posed = pose(c.scene, values)
         drawn.append(
             tag(
@@ -291,7 +303,7 @@ def beside(
             )
         )  # fmt: skip
     return sheet(
-        say(Message("{pump} in motion, beside a sound pump", pump=pump.name)),
+        say(title or Message("{pump} in motion, beside a sound pump", pump=pump.name)),
         say(
             Message(
                 "Sections of both wet ends at the same instant. Darker tint: higher pressure; "
