@@ -40,7 +40,9 @@ from wetend.workflows.history_table import MOST_BYTES
 
 app = group_app(Message("What to carry on a call, what to stock, what to order."))
 Lead = Annotated[str, typer.Option(help="Lead time, from order to shelf, like 21d.")]
-Fill = Annotated[str, typer.Option(help="Chance of not running out, like 95%.")]
+Fill = Annotated[
+    str, typer.Option(help="Chance of not running out, like 95%; without it, what costs least.")
+]
 Have = Annotated[
     list[str] | None,
     typer.Option(
@@ -54,8 +56,8 @@ def _lead(typed: str) -> float:
     return quantity("--lead", typed, kinds.TIME, bare="d", least=3599.0, most=3 * 365 * 86400.0)
 
 
-def _fill(typed: str) -> float:
-    return quantity("--fill", typed, kinds.RATIO, bare="1", most=1.0 - 1e-9)
+def _fill(typed: str) -> float | None:
+    return None if not typed else quantity("--fill", typed, kinds.RATIO, bare="1", most=1.0 - 1e-9)
 
 
 def shelf(have: list[str] | None) -> dict[str, int]:
@@ -82,7 +84,8 @@ def write_plan(sheet: Sheet, plan: StockPlan) -> None:
             Message("fits"),
             Message("used in lead time"),
             Message("hold"),
-            Message("by cost"),
+            Message("least cost"),
+            Message("served"),
             Message("there"),
             Message("order"),
         ],
@@ -94,7 +97,8 @@ def write_plan(sheet: Sheet, plan: StockPlan) -> None:
                 rounded(line.demand),
                 str(line.hold),
                 str(line.balance),
-                str(line.have),
+                chance_text(line.served),
+                str(line.have + line.ordered),
                 str(line.order),
             ]
             for line in plan.lines
@@ -109,6 +113,13 @@ def write_plan(sheet: Sheet, plan: StockPlan) -> None:
             order_cost=whole(plan.order_cost),
         )
     )
+    sheet.line(
+        Message(
+            "Nothing runs out over the lead time with {fill}. Holding and shortages: {year} a "
+            "year, at the least {best}.",
+            fill=chance_text(plan.all_fill), year=whole(plan.year), best=whole(plan.year_best),
+        )
+    )  # fmt: skip
     if plan.missing:
         sheet.line(
             Message(
@@ -132,7 +143,7 @@ def write_orders(sheet: Sheet, plan: StockPlan) -> None:
 
 @app.command("list", cls=helped("wetend stores list --fill 98%", tables=[fields(Costs, COSTS)]))
 def list_all(
-    ctx: typer.Context, costs: CostsGiven = None, lead: Lead = "21d", fill: Fill = "95%",
+    ctx: typer.Context, costs: CostsGiven = None, lead: Lead = "21d", fill: Fill = "",
     have: Have = None, as_json: AsJson = False,
 ) -> None:  # fmt: skip
     """List stock levels for every part of the pumps, shared parts pooled."""
@@ -149,7 +160,7 @@ def list_all(
 
 @app.command(cls=helped("wetend stores order --to order.pdf", tables=[fields(Costs, COSTS)]))
 def order(
-    ctx: typer.Context, costs: CostsGiven = None, lead: Lead = "21d", fill: Fill = "95%",
+    ctx: typer.Context, costs: CostsGiven = None, lead: Lead = "21d", fill: Fill = "",
     have: Have = None,
     to: Annotated[str, typer.Option(help="File to write: .csv or .pdf; - for CSV here.")] = "",
     as_json: AsJson = False,
@@ -282,6 +293,7 @@ def read_over(
         lines = {
             "number": old.number, "name": old.name, "parts": ",".join(old.parts),
             "pumps": ",".join(old.pumps), "supplier": old.supplier, "pack": str(old.pack),
+            "least": str(old.least),
             "note": old.note, "price": "" if old.price is None else f"{old.price!r}",
             "lead": "" if old.lead is None else Message("{lead!r} d", lead=old.lead / 86400.0),
         }  # fmt: skip

@@ -48,6 +48,7 @@ class CatalogueItem(Noun):
     supplier: Line = ""
     price: Money | None = Field(default=None, title=Message("Price of a pack"))
     pack: int = Field(default=1, ge=1, le=1000, title=Message("Number in a pack"))
+    least: int = Field(default=1, ge=1, le=1000, title=Message("Packs in an order, at least"))
     lead: SAsDays | None = Field(
         default=None, ge=0, le=3 * 365 * 86400.0, title=Message("Lead time, from order to shelf")
     )
@@ -65,3 +66,7 @@ class StockCounted(Noun):
     number: Number = Field(title=Message("Part number"))
     shelf: int = Field(default=0, ge=0, le=100_000, title=Message("On the shelf"))
     van: int = Field(default=0, ge=0, le=100_000, title=Message("In the van"))
+    ordered: int = Field(
+        default=0, ge=0, le=100_000, title=Message("On order"),
+        description=Message("Ordered and not yet here; the next count says what is left of it"),
+    )  # fmt: skip

@@ -40,6 +40,15 @@ class Costs(Noun):
         default=4 * _HOUR, ge=0, le=1e6, title=Message("Crew idle, each failure"),
         description=Message("From the failure until the pump sprays again"),
     )  # fmt: skip
+    part_wait: SAsHours = Field(
+        default=8 * _HOUR, ge=0, le=1e6, title=Message("Crew idle, each part out of stock"),
+        description=Message("From the failure's repair being due until an emergency order comes"),
+    )  # fmt: skip
+    fetch_wait: SAsHours = Field(
+        default=2 * _HOUR, ge=0, le=1e6, title=Message("Crew idle, each part not in the van"),
+        description=Message("While it is fetched from the depot"),
+    )  # fmt: skip
+    express: Money = Field(default=60.0, title=Message("Emergency order, each"))
     call_out: Money = Field(default=80.0, title=Message("Travel there and back, a call"))
     planned_visit: Money = Field(
         default=40.0,
@@ -64,6 +73,14 @@ class Costs(Noun):
     def along(self, part: LifePart) -> float:
         """Cost of replacing it while the pump is open anyway."""
         return self.price(part) + LABOUR[part] / 3.0 * self.technician_hour
+
+    def out_of_stock(self) -> float:
+        """What it costs that a part must come by an emergency order: the wait, not the failure."""
+        return self.express + self.part_wait / _HOUR * self.crew_hour
+
+    def not_in_van(self) -> float:
+        """What it costs that a part in the depot is not in the van: one more journey."""
+        return self.call_out + self.fetch_wait / _HOUR * self.crew_hour
 
     def unplanned(self, part: LifePart) -> float:
         """Cost when it fails at work."""

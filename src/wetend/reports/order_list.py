@@ -106,14 +106,21 @@ def _held(plan: StockPlan) -> Table:
     return Table(head, rows, (0, 1, 0, 0, 0), right=(2, 3, 4))
 
 
+def _by(plan: StockPlan) -> str:
+    if plan.fill is None:
+        return Message("what costs least")
+    return Message("each with {fill:.0%}", fill=plan.fill)
+
+
 def order_document(plan: StockPlan, *, issued: datetime, author: str = "") -> Document:
     """The list as blocks, ready for the press."""
     days = plan.lead / 86400.0
     told = Message(
-        "Enough to last the lead time ({days:.0f} days, or an item's own) with a "
-        "chance of {fill:.0%} each. Prices as entered, in one currency.",
+        "Enough to last the lead time ({days:.0f} days, or an item's own): {by}; nothing runs out "
+        "with a chance of {all_fill:.0%}. Prices as entered, in one currency.",
         days=days,
-        fill=plan.fill,
+        by=_by(plan),
+        all_fill=plan.all_fill,
     )
     orders = plan.orders
     least = "" if plan.priced else Message("at least ")
@@ -136,7 +143,7 @@ def order_document(plan: StockPlan, *, issued: datetime, author: str = "") -> Do
         plate=(
             (Message("document"), Message("order list")),
             (Message("lead time"), Message("{days:.0f} days", days=days)),
-            (Message("fill"), f"{plan.fill:.0%}"),
+            (Message("held"), _by(plan)),
             (Message("issued"), moment(issued)),
         ),
         head=(head, Prose(told)),

@@ -83,12 +83,12 @@ def critical_stock(
         )
         return StockLevel(mean + z * deviation, deviation * (both * density + unbalanced))
     stock = _fewest(short, mean)
-    over = _left_over(stock, mean)
+    over = left_over(stock, mean)
     lacking = max(over + mean - stock, 0.0)
     return StockLevel(float(stock), holding * over + shortage * lacking)
 
 
-def _left_over(stock: int, mean: float) -> float:
+def left_over(stock: int, mean: float) -> float:
     r"""Expected number left of a stock by a Poisson demand.
 
     .. math:: E(S-N)^+ = S\,P(N \le S-1) - \mu\,P(N \le S-2)

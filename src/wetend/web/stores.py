@@ -57,7 +57,7 @@ class _Asked:
     """What the address asks for."""
 
     lead: SAsDays
-    fill: Ratio
+    fill: Ratio | None
     have: dict[str, int]
     fault: str
 
@@ -74,11 +74,12 @@ def _asked(texts: Texts) -> _Asked:
     }
     try:
         lead = read_quantity(_last(texts, "lead", "21"), kinds.TIME, bare="d")
-        fill = read_quantity(_last(texts, "fill", "95"), kinds.RATIO, bare="%")
-        if not (0 < fill < 1 and 86400 <= lead <= 3 * 365 * 86400):
+        typed = _last(texts, "fill", "")
+        fill = read_quantity(typed, kinds.RATIO, bare="%") if typed else None
+        if not ((fill is None or 0 < fill < 1) and 86400 <= lead <= 3 * 365 * 86400):
             raise BadInput(Message("Enter a lead time of 1 to 1000 days and a chance under 100 %."))
     except BadInput as bad:
-        return _Asked(workflow.LEAD, workflow.FILL, have, str(bad))
+        return _Asked(workflow.LEAD, None, have, str(bad))
     return _Asked(lead, fill, have, "")
 
 
@@ -92,7 +93,7 @@ def show(request: Request, desk: AtDesk) -> Response:
     page = StoresPage(
         view, costs_form("/stores", texts, costs, bad, desk),
         urlencode([(n, v) for n, values in texts.items() for v in values]),
-        _last(texts, "lead", "21"), _last(texts, "fill", "95"), asked.fault,
+        _last(texts, "lead", "21"), _last(texts, "fill", ""), asked.fault,
     )  # fmt: skip
     status = 422 if asked.fault or bad else 200
     return render(request, "stores.html", page, title=Message("Stores"), status=status)

@@ -74,7 +74,9 @@ def items_of(desk: Desk) -> tuple[Stocked, ...]:
             found.append(Stocked(item))
             continue
         entry, count = counted
-        found.append(Stocked(item, count.shelf, count.van, day_of(entry.at), entry.id))
+        found.append(
+            Stocked(item, count.shelf, count.van, day_of(entry.at), entry.id, count.ordered)
+        )
     return tuple(sorted(found, key=lambda s: (s.item.name.lower(), s.item.number)))
 
 
@@ -163,8 +165,8 @@ def _made(
 def _counted_so(there: Stocked | None, count: StockCounted) -> bool:
     """Whether an import says the same of the shelf as the last count, or nothing yet."""
     if there is None or there.counted is None:
-        return not (count.shelf or count.van)
-    return (there.shelf, there.van) == (count.shelf, count.van)
+        return not (count.shelf or count.van or count.ordered)
+    return (there.shelf, there.van, there.ordered) == (count.shelf, count.van, count.ordered)
 
 
 def keep(desk: Desk, rows: Sequence[Row]) -> int:
@@ -225,7 +227,9 @@ def save(desk: Desk, item: CatalogueItem, *, was: str = "") -> CatalogueItem:
         there = next((s for s in items_of(desk) if mine and s.item == mine[1]), None)
         made = _made(desk, Row(item), mine, None)
         if there is not None and there.counted and _same(was or item.number) != _same(item.number):
-            count = StockCounted(number=item.number, shelf=there.shelf, van=there.van)
+            count = StockCounted(
+                number=item.number, shelf=there.shelf, van=there.van, ordered=there.ordered
+            )
             made.append(desk.new("stock-counted", count, pump=KEPT_UNDER))
         desk.keep_all(made)
     return item

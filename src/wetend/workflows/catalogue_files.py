@@ -25,8 +25,8 @@ from wetend.workflows.history_table import read_history
 from wetend.workflows.importing import pump_names
 
 COLUMNS = (
-    "number", "name", "parts", "pumps", "supplier", "price", "pack", "lead_days", "shelf", "van",
-    "note",
+    "number", "name", "parts", "pumps", "supplier", "price", "pack", "least", "lead_days", "shelf",
+    "van", "ordered", "note",
 )  # fmt: skip
 """Columns of the table, and fields of an ``[[item]]`` in TOML."""
 MOST = 5000
@@ -46,9 +46,10 @@ def _values(stocked: Stocked) -> dict[str, Any]:
     return {
         "number": item.number, "name": item.name, "parts": list(item.parts),
         "pumps": list(item.pumps), "supplier": item.supplier, "price": item.price,
-        "pack": item.pack, "lead_days": None if item.lead is None else item.lead / _DAY,
+        "pack": item.pack, "least": item.least,
+        "lead_days": None if item.lead is None else item.lead / _DAY,
         "shelf": stocked.shelf if counted else None, "van": stocked.van if counted else None,
-        "note": item.note,
+        "ordered": stocked.ordered if counted else None, "note": item.note,
     }  # fmt: skip
 
 
@@ -198,9 +199,11 @@ def _row(values: Mapping[str, Any], names: Mapping[str, str]) -> Row:
             Message("There is no field “{strange}”; {near}", strange=strange[0][:40], near=near)
         )
     counted: dict[str, Any] = {
-        name: _number(given.pop(name), name) for name in ("shelf", "van") if name in given
+        name: _number(given.pop(name), name)
+        for name in ("shelf", "van", "ordered")
+        if name in given
     }
-    for name in ("price", "pack", "lead_days"):
+    for name in ("price", "pack", "least", "lead_days"):
         if name in given:
             given[name] = _number(given[name], name)
     if "lead_days" in given:

@@ -9,7 +9,7 @@ from itertools import islice
 
 from wetend.advice.faults.record import Fault
 from wetend.advice.life.exposure import Exposure
-from wetend.advice.life.next_repack import NextRepack, next_repack, working_of_repack
+from wetend.advice.life.next_repack import PACKINGS, NextRepack, next_repack, working_of_repack
 from wetend.advice.life.outlook import LONGEST, Outlook, outlook_of
 from wetend.advice.life.plot import ProbabilityPlot, probability_plot
 from wetend.advice.life.remaining import RemainingLife, remaining
@@ -197,11 +197,25 @@ def repacks_of(
     return found
 
 
+def _worn(own: PumpFacts) -> float:
+    """Wear of the packings so far and that of half a year to come, of the set with more of it."""
+    ages = [
+        now.life.high for part in PACKINGS
+        if (now := own.parts.get(part)) is not None and now.life is not None
+    ]  # fmt: skip
+    return max(ages, default=own.worked) + 183.0 * own.day.wear
+
+
 def soonest_repacks(desk: Desk, count: int) -> tuple[tuple[Pump, NextRepack], ...]:
-    """The pumps whose packings are worn next, by their lives, the first day named first."""
+    """The pumps whose packings are worn next, by their lives, the first day named first.
+
+    All pumps of the depot are weighed; of more than :data:`MOST_REPACKS` the draws are made for
+    those that, at their pace, have worn the most.
+    """
     known = facts(desk)
     ranked = []
-    for key in islice(sorted(known.in_use), MOST_REPACKS):
+    worn = sorted(known.in_use, key=lambda key: (-_worn(known.pumps[key]), key))
+    for key in worn[:MOST_REPACKS]:
         own, left = of_pump(known, key)
         repack = _next(known, own, left)
         if repack is not None:

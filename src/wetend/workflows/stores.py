@@ -30,9 +30,7 @@ from wetend.workflows.life import soonest_repacks
 from wetend.workflows.life_facts import DepotFacts, facts, fault_leanings, of_pump
 
 LEAD: SAsDays = 21 * 86400.0
-FILL: Ratio = 0.95
 VAN_TIME: SAsDays = 7 * 86400.0
-VAN_FILL: Ratio = 0.8
 ROOM: M3 = 2e-3
 SOONEST = 6
 """Pumps named whose packings are worn next."""
@@ -86,7 +84,7 @@ def plan(
     costs: Costs,
     *,
     lead: SAsDays = LEAD,
-    fill: Ratio = FILL,
+    fill: Ratio | None = None,
     have: Mapping[str, int] | None = None,
     today: date | None = None,
 ) -> StockPlan:
@@ -122,17 +120,17 @@ def _rows(known: DepotFacts, shelf: Shelf) -> list[PumpStores]:
 
 def _planned(
     known: DepotFacts, rows: list[PumpStores], costs: Costs, *,
-    lead: SAsDays, fill: Ratio, shelf: Shelf,
-    have: Mapping[str, int] | None = None,
+    lead: SAsDays, fill: Ratio | None, shelf: Shelf,
+    have: Mapping[str, int] | None = None, van: bool = False,
 ) -> StockPlan:  # fmt: skip
-    if not (0 < fill < 1 and 3600 <= lead <= 3 * 365 * 86400):
+    if not ((fill is None or 0 < fill < 1) and 3600 <= lead <= 3 * 365 * 86400):
         raise BadInput(
             Message("The fill must lie between 0 and 1, the lead time between an hour and 3 y.")
         )
     if len(known.uses) > _MOST_USES:
         known.uses.clear()
     return stock_plan(known.fleet, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf,
-                      known=known.uses)  # fmt: skip
+                      known=known.uses, van=van)  # fmt: skip
 
 
 def view(
@@ -140,7 +138,7 @@ def view(
     *,
     costs: Costs | None = None,
     lead: SAsDays = LEAD,
-    fill: Ratio = FILL,
+    fill: Ratio | None = None,
     have: Mapping[str, int] | None = None,
 ) -> StoresView:
     """The stores as they should be."""
@@ -150,7 +148,8 @@ def view(
     rows = _rows(known, shelf)
     return StoresView(
         depot=_planned(known, rows, costs, lead=lead, fill=fill, have=have, shelf=shelf),
-        van=_planned(known, rows, costs, lead=VAN_TIME, fill=VAN_FILL, shelf=week),
+        van=_planned(known, rows, costs, lead=VAN_TIME, fill=None, shelf=week,
+                     van=True),
         costs=costs, pumps=len(known.in_use),
         repacks=soonest_repacks(desk, SOONEST),
         items=len(shelf.items),

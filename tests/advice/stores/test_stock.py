@@ -1,5 +1,6 @@
 """Stock levels: demand against renewal theory, sharing between pumps, orders."""
 
+import math
 import re
 from datetime import date
 
@@ -222,16 +223,45 @@ def test_an_items_own_lead_time_counts() -> None:
 
 
 @pytest.mark.parametrize("wait", [10.0, 90.0])
-def test_what_is_balanced_is_a_shortage_against_a_quarter_of_the_price_a_year(wait: float) -> None:
-    # The newsvendor's critical ratio, by SciPy's Poisson law; the share of the price held against
-    # is common practice, no source.
-    costs, fleet = Costs(), learn([])
-    plan = stock_plan(fleet, [served(AIR, fleet)], costs, lead=wait * 86400.0, fill=0.9)
+def test_what_is_held_costs_least_and_a_shortage_costs_the_wait(wait: float) -> None:
+    # Erlang's loss by SciPy's Poisson law, every stock tried; the share of the price held against
+    # is common practice, no source. A flat chance never costs less.
+    costs, fleet, year = Costs(), learn([]), 365.25 * 86400.0
+    plan = stock_plan(fleet, [served(AIR, fleet)], costs, lead=wait * 86400.0)
+    flat = stock_plan(fleet, [served(AIR, fleet)], costs, lead=wait * 86400.0, fill=0.95)
     assert len(plan.lines) > 5
+    assert flat.year >= plan.year == pytest.approx(plan.year_best)
+    assert plan.all_fill == pytest.approx(math.prod(line.fill for line in plan.lines))
     for line in plan.lines:
-        shortage = max(costs.unplanned(line.part) - costs.planned(line.part), 0.01)
-        holding = costs.price(line.part) * 0.25 * wait / 365.25
-        assert line.balance == stats.poisson.ppf(shortage / (shortage + holding), line.demand)
+        shortage = costs.express + costs.part_wait / 3600.0 * costs.crew_hour
+        assert line.shortage == shortage
+        tried = []
+        for stock in range(40):
+            lost = stats.poisson.pmf(stock, line.demand) / stats.poisson.cdf(stock, line.demand)
+            held = 0.25 * costs.price(line.part) * (stock - line.demand * (1 - lost))
+            tried.append(held + shortage * line.demand * lost * year / line.lead)
+        assert line.hold == line.balance == tried.index(min(tried))
+        assert line.year == pytest.approx(min(tried))
+
+
+def test_a_van_is_filled_by_the_newsvendor_for_one_more_journey() -> None:
+    # The newsvendor's critical ratio, by SciPy's Poisson law.
+    costs, fleet = Costs(), learn([])
+    plan = stock_plan(fleet, [served(AIR, fleet)], costs, lead=7 * 86400.0, van=True)
+    shortage = costs.call_out + costs.fetch_wait / 3600.0 * costs.crew_hour
+    for line in plan.lines:
+        holding = costs.price(line.part) * 0.25 * 7 / 365.25
+        assert line.hold == stats.poisson.ppf(shortage / (shortage + holding), line.demand)
+
+
+def test_what_is_on_order_is_not_ordered_again_and_packs_have_a_least() -> None:
+    there = item("B-1", "foot-ball", least=5)
+    none = planned(Stocked(there, 0, 0, LAST))
+    assert next(o for o in none.orders if o.number == "B-1").count == 5
+    short = line_of(none, "foot-ball").order
+    coming = planned(Stocked(there, 0, 0, LAST, "", short))
+    assert line_of(coming, "foot-ball").order == 0
+    assert not [o for o in coming.orders if o.number == "B-1"]
 
 
 def fleet_of(count: int) -> list[Pump]:

@@ -26,6 +26,8 @@ class Stocked:
     """The day of the count; ``None``: never counted."""
     count_id: str = ""
     """Id of the count, for what was fitted on the same day."""
+    ordered: int = 0
+    """On order when it was counted."""
 
 
 @dataclass(frozen=True)

@@ -24,14 +24,16 @@ from wetend.advice.stores.shelf import Shelf, Stocked, fits
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS, LIFE_PARTS, LifePart
+from wetend.stats.base_stock import base_stock_cost, best_base_stock
 from wetend.stats.life.belief import remaining_lives
-from wetend.stats.stock import critical_stock, fill_probability, spares_for_fill
+from wetend.stats.stock import critical_stock, fill_probability, left_over, spares_for_fill
 from wetend.units.message import Message, joined
 from wetend.units.quantity import Ratio, SAsDays
 
 Floats = NDArray[np.float64]
 HOLDING_A_YEAR: Ratio = 0.25
 """Cost of holding a part for a year, of its price: common practice, no source."""
+_YEAR: SAsDays = 365.25 * DAY
 _MOST_AGAIN = 60
 _NAMED = 12
 """Pumps that a part fits, named at most."""
@@ -65,9 +67,9 @@ class StockLine:
     demand: float
     """Expected number used over the lead time, by all of them."""
     hold: int
-    """For the fill probability."""
+    """By cost, or for the fill probability where one is asked for."""
     balance: int
-    """Where shortage and holding balance."""
+    """Where shortage and holding cost least together."""
     fill: Ratio
     """Chance of not running out with ``hold``."""
     have: int
@@ -77,13 +79,21 @@ class StockLine:
     price: float
     """Of one, as the owner pays, or the built-in round figure."""
     shortage: float
-    """What one short costs."""
+    """What one short costs: the wait and the emergency order, not the failure."""
     lead: SAsDays
     """From order to shelf."""
     number: str = ""
     """Of the single part that costs least; blank: no number yet."""
     kits: tuple[str, ...] = ()
     """Numbers of the kits that hold it."""
+    ordered: int = 0
+    """On order with the supplier."""
+    year: float = 0.0
+    """What ``hold`` costs a year, holding and shortage."""
+    year_best: float = 0.0
+    """What ``balance`` costs a year."""
+    served: Ratio = 1.0
+    """Share of the demand that ``hold`` serves from the shelf."""
 
     @property
     def fits_text(self) -> str:
@@ -104,7 +114,8 @@ class StockPlan:
 
     lines: tuple[StockLine, ...]
     lead: SAsDays
-    fill: Ratio
+    fill: Ratio | None
+    """Chance asked for; none: what costs least is held."""
     held_cost: float
     """Price of all that is to be held."""
     orders: tuple[OrderLine, ...] = ()
@@ -124,6 +135,21 @@ class StockPlan:
             reckoned=self.reckoned,
             pumps=self.pumps,
         )
+
+    @property
+    def all_fill(self) -> Ratio:
+        """Chance that no part at all runs out over its lead time, with all that is to be held."""
+        return math.prod(line.fill for line in self.lines)
+
+    @property
+    def year(self) -> float:
+        """What holding and shortages of all parts cost a year."""
+        return sum(line.year for line in self.lines)
+
+    @property
+    def year_best(self) -> float:
+        """The same with what costs least."""
+        return sum(line.year_best for line in self.lines)
 
     @property
     def order_cost(self) -> float:
@@ -190,10 +216,11 @@ def stock_plan(
     costs: Costs,
     *,
     lead: SAsDays,
-    fill: Ratio,
+    fill: Ratio | None = None,
     have: Mapping[str, int] | None = None,
     shelf: Shelf | None = None,
     known: dict[UseKey, float] | None = None,
+    van: bool = False,
 ) -> StockPlan:
     """Levels for every kind of part that the pumps take, and what to order.
 
@@ -202,9 +229,11 @@ def stock_plan(
         pumps: the pumps served from these stores.
         costs: for prices and what a failure without the part costs.
         lead: time from order to shelf where no item says its own, s.
-        fill: chance wanted of not running out in that time.
+        fill: chance wanted of not running out in that time; none: what costs least.
         have: number there by the line's key or by part number; instead of what was counted.
         shelf: the owner's items, what was counted, and what was fitted since.
+        van: whether it is a van, filled up from the depot each lead time: what is short there costs
+            one more journey, and what is left over stays; else one piece is ordered as one is used.
         known: uses expected before of the same pumps under the same beliefs; new ones are put in.
     """
     shelf = shelf or Shelf()
@@ -220,7 +249,8 @@ def stock_plan(
             items[group] = own
     order = {part: place for place, part in enumerate(LIFE_PARTS)}
     ranked = sorted(groups, key=lambda g: (order[g[0]], *g[1:]))
-    maker = _Maker(fleet, costs, shelf, lead, fill, have or {}, {} if known is None else known)
+    maker = _Maker(fleet, costs, shelf, lead, fill, have or {}, {} if known is None else known,
+                   van)  # fmt: skip
     lines = tuple(maker.line(group, groups[group], items[group]) for group in ranked)
     held = sum(line.hold * line.price for line in lines)
     orders = orders_of(lines, [items[g] for g in ranked], costs)
@@ -263,9 +293,10 @@ class _Maker:
     costs: Costs
     shelf: Shelf
     lead: SAsDays
-    fill: Ratio
+    fill: Ratio | None
     have: Mapping[str, int]
     known: dict[UseKey, float]
+    van: bool = False
 
     def line(self, group: _Group, own: Sequence[PumpStores], items: Sequence[Stocked]) -> StockLine:
         part, what, numbers = group
@@ -279,25 +310,50 @@ class _Maker:
         known = [each for each in own if each.left]
         demand = sum(self._demand(part, each, lead) for each in known)
         demand *= len(own) / max(len(known), 1)
-        shortage = max(self.costs.unplanned(part) - self.costs.planned(part), 0.01)
-        holding = max(price * HOLDING_A_YEAR * lead / (365.25 * DAY), 1e-6)
-        hold = spares_for_fill(demand, self.fill)
-        balance = int(critical_stock(shortage=shortage, holding=holding, mean=demand).stock)
+        shortage = self.costs.not_in_van() if self.van else self.costs.out_of_stock()
+        holding = max(price * HOLDING_A_YEAR / _YEAR, 1e-9)
+        balance, year_best, _ = self._cost(demand, lead, holding, shortage, None)
+        hold = balance if self.fill is None else spares_for_fill(demand, self.fill)
+        _, year, served = self._cost(demand, lead, holding, shortage, hold)
         key = key_of(part, " ".join((what, *numbers)))
         keys = tuple(each.pump.key for each in own)
         there = self.shelf.there(items, part, frozenset(keys))
         said = [self.have[n] for n in (key, *numbers) if n in self.have]
         have = said[0] if said else there.both
+        ordered = 0 if self.van else sum(stocked.ordered for stocked in items)
         word = FITTED_WORDS[part]
         title = Message("{part}, {size}", part=word, size=what) if what else word
         return StockLine(
             key=key, part=part, title=title,
             fits=tuple(each.pump.name for each in own), pumps=keys, demand=demand, hold=hold,
             balance=balance, fill=fill_probability(demand, hold), have=have, van=there.van,
-            order=max(hold - have, 0), price=price, shortage=shortage, lead=lead,
+            order=max(hold - have - ordered, 0), price=price, shortage=shortage, lead=lead,
             number=single.item.number if single else "",
             kits=tuple(s.item.number for s in items if s.item.is_kit),
+            ordered=ordered, year=year, year_best=year_best, served=served,
         )  # fmt: skip
+
+    def _cost(
+        self, demand: float, lead: SAsDays, holding: float, shortage: float, stock: int | None
+    ) -> tuple[int, float, float]:
+        """A stock, or the best, with its cost a year and the share of the demand it serves."""
+        if not self.van:
+            found = (
+                best_base_stock(demand, lead=lead, holding=holding, shortage=shortage)
+                if stock is None
+                else base_stock_cost(
+                    stock, demand, lead=lead, holding=holding, shortage=shortage
+                )
+            )  # fmt: skip
+            return found.stock, found.cost * _YEAR, found.served
+        if stock is None:
+            stock = int(
+                critical_stock(shortage=shortage, holding=holding * lead, mean=demand).stock
+            )
+        over = left_over(stock, demand)
+        lacking = max(over + demand - stock, 0.0)
+        cost = (holding * over + shortage * lacking / lead) * _YEAR
+        return stock, cost, 1.0 - lacking / demand if demand else 1.0
 
     def _demand(self, part: LifePart, each: PumpStores, lead: SAsDays) -> float:
         key = (each.pump.key, part, lead)
@@ -335,6 +391,8 @@ def orders_of(
     for ware, stocked, count in zip(wares, sold, packs, strict=True):
         if not count:
             continue
+        if stocked is not None:
+            count = max(count, stocked.item.least)
         short = [place for place in ware.gives if lines[place].order]
         covers = tuple(lines[place].title for place in short)
         if stocked is None:
