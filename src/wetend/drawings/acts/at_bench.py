@@ -10,20 +10,20 @@ from wetend.drawings.measuring import plates, scheme
 from wetend.drawings.measuring.plates import Plate
 from wetend.drawings.measuring.scheme import Spot
 from wetend.drawings.pen import Pen
-from wetend.drawings.svg import WIDE, area, line, num, sheet, tag, text_width, words, wrapped
-from wetend.drawings.told import Say, saying
+from wetend.drawings.svg import WIDE, area, line, num, sheet, tag, words, wrapped
+from wetend.drawings.told import saying
 from wetend.units.message import Message, Words, joined
 
-_BIG: tuple[PieceName, ...] = ("cylinder", "body", "rod", "foot-housing")
+_BIG: tuple[PieceName, ...] = ("cylinder", "body", "rod", "foot-housing", "piston", "gland-nut")
 _SMALL: tuple[PieceName, ...] = (
-    "foot-seat", "foot-ball", "cage", "soft-ring", "shim", "clamp-ring", "piston-seat",
-    "piston-ball", "piston", "piston-nut", "moving-packings", "static-packings", "gland-nut",
+    "cage", "soft-ring", "shim", "clamp-ring", "piston-nut", "moving-packings", "static-packings",
 )  # fmt: skip
-"""Parts laid out on the cloth, those of a row to one scale."""
-DRY: frozenset[PieceName] = frozenset({"foot-ball", "foot-seat", "piston-ball", "piston-seat"})
+_BARE: tuple[PieceName, ...] = ("foot-seat", "foot-ball", "piston-seat", "piston-ball")
+"""Parts laid out on the cloth, those of a row to one scale; the last stay dry."""
+DRY: frozenset[PieceName] = frozenset(_BARE)
 """What is not greased: nothing may stand between ball and seat when solvent tries them."""
-_TALL, _ROOM, _ROW = 84.0, 100.0, 14.0
-_NAME = 12.0
+_SIZE, _ROW, _GAP = 13.0, 16.0, 10.0
+"""Size and rows of the text; room between parts."""
 
 
 def _drop(x: float, y: float, *, dry: bool) -> str:
@@ -38,37 +38,35 @@ def _drop(x: float, y: float, *, dry: bool) -> str:
 
 @dataclass(frozen=True)
 class _Cell:
+    """One part on the cloth, with room for its drop beside it."""
+
     part: PieceName
     box: Box
     """Of the part, in the drawing it is taken from."""
     scale: float
-    names: tuple[str, ...]
 
     @property
     def wide(self) -> float:
-        named = max(text_width(name, _NAME) for name in self.names)
-        return max(self.box.wide * self.scale + 22, named) + 8
+        return self.box.wide * self.scale + 20
 
     @property
     def tall(self) -> float:
-        return self.box.tall * self.scale + _ROW * len(self.names) + 12
+        return self.box.tall * self.scale
 
 
 def _cells(
-    pieces: Mapping[PieceName, Piece], parts: tuple[PieceName, ...], say: Say
-) -> Iterator[_Cell]:
-    there = [p for p in parts if p in pieces]
+    pieces: Mapping[PieceName, Piece], parts: tuple[PieceName, ...], room: float, high: float
+) -> list[_Cell]:
+    """Parts of one scale, none wider or taller than there is room for."""
+    there = [pieces[p].box for p in parts if p in pieces]
     if not there:
-        return
-    widest = max(pieces[p].box.wide for p in there)
-    tallest = max(pieces[p].box.tall for p in there)
-    scale = min(_ROOM / widest, _TALL / tallest)
-    for part in there:
-        names = wrapped(say(PIECE_TITLES[part]), _NAME, 96, most=2)
-        yield _Cell(part, pieces[part].box, scale, tuple(names))
+        return []
+    scale = min(room / max(b.wide for b in there), high / max(b.tall for b in there))
+    return [_Cell(p, pieces[p].box, scale) for p in parts if p in pieces]
 
 
 def _rows(cells: list[_Cell]) -> Iterator[list[_Cell]]:
+    """As many side by side as there is room for."""
     row: list[_Cell] = []
     for cell in cells:
         if row and sum(c.wide for c in row) + cell.wide > WIDE:
@@ -93,37 +91,41 @@ def _put(cell: _Cell, pieces: Pieces, x: float, y: float, *, alone: bool) -> str
 
 def clean(pieces: Pieces, title: str, *, reader: Words, alone: bool) -> str:
     """Parts on a clean cloth, each with its film of grease or dry."""
-    say, drawn, y = saying(reader), "", 6.0
-    for parts in (_BIG, _SMALL):
-        for row in _rows(list(_cells(pieces.all, parts, say))):
-            high = max(c.box.tall * c.scale for c in row)
-            gap = (WIDE - sum(c.wide for c in row)) / (len(row) + 1)
-            x = gap
-            for cell in row:
-                middle = x + cell.wide / 2
-                drawn += _put(cell, pieces, middle, y + high, alone=alone)
-                edge = middle + cell.box.wide * cell.scale / 2 + 8
-                drawn += _drop(edge, y + high - 8, dry=cell.part in DRY)
-                for n, name in enumerate(cell.names):
-                    drawn += words(name, middle, y + high + 15 + _ROW * n, anchor="middle")
-                x += cell.wide + gap
-            y += max(c.tall for c in row) + high - max(c.box.tall * c.scale for c in row) + 8
-    key = (
-        (False, Message("film of grease on threads, lands, rings and chrome")),
-        (True, Message("clean and dry, no grease")),
-    )
-    for dry, text in key:
-        drawn += _drop(10, y + 8, dry=dry)
-        for line_ in wrapped(say(text), _NAME, WIDE - 24):
-            drawn += words(line_, 22, y + 12)
+    say, drawn, y = saying(reader), "", 2.0
+    greased = Message("Film of grease: threads, lands, rings, chrome")
+    dry = Message("Clean and dry: balls and seats")
+    for text, lots in (
+        (greased, ((_BIG, 70.0, 76.0), (_SMALL, 64.0, 44.0))), (dry, ((_BARE, 64.0, 44.0),))
+    ):  # fmt: skip
+        drawn += _drop(9, y + 10, dry=text is dry)
+        for row in wrapped(say(text), _SIZE, WIDE - 24):
+            drawn += words(row, 22, y + 14, cls="dw-text dw-strong")
             y += _ROW
         y += 6
-    names = joined(", ", (PIECE_TITLES[p] for p in (*_BIG, *_SMALL)
-                          if p in pieces.all and p not in DRY))  # fmt: skip
-    dry_names = joined(", ", (PIECE_TITLES[p] for p in _SMALL if p in pieces.all and p in DRY))
-    told = Message("Laid out on a clean cloth. Film of grease: {greased}. Dry: {dry}.",
-                   greased=names, dry=dry_names)  # fmt: skip
-    return sheet(say(title), say(told), drawn, height=y + 4, width=WIDE, cls="dw dw-act")
+        for parts, room, high in lots:
+            for cells in _rows(_cells(pieces.all, parts, room, high)):
+                y += max(c.tall for c in cells)
+                drawn += _row(cells, pieces, y, alone=alone)
+                y += _GAP
+    there = [p for p in (*_BIG, *_SMALL) if p in pieces.all]
+    told = Message(
+        "Laid out on a clean cloth. Film of grease: {greased}. Dry: {dry}.",
+        greased=joined(", ", (PIECE_TITLES[p] for p in there)),
+        dry=joined(", ", (PIECE_TITLES[p] for p in _BARE if p in pieces.all)),
+    )
+    return sheet(say(title), say(told), drawn, height=y, width=WIDE, cls="dw dw-measure")
+
+
+def _row(cells: list[_Cell], pieces: Pieces, y: float, *, alone: bool) -> str:
+    """Parts side by side, standing on ``y``."""
+    gap = (WIDE - sum(c.wide for c in cells)) / (len(cells) + 1)
+    drawn, x = "", gap
+    for cell in cells:
+        middle = x + (cell.wide - 20) / 2
+        drawn += _put(cell, pieces, middle, y, alone=alone)
+        drawn += _drop(x + cell.wide - 9, y - 8, dry=cell.part in DRY)
+        x += cell.wide + gap
+    return drawn
 
 
 _LOOKED: tuple[tuple[Spot, str], ...] = (
