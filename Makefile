@@ -82,6 +82,7 @@ docs/theory/figures/drawn.stamp: $(VENV)/docs.stamp $(wildcard docs/figures/*.py
 screens: $(VENV)/dev.stamp
 	$(BIN)/python docs/make_screens.py
 	$(BIN)/python docs/make_act_sheets.py
+	$(BIN)/python docs/make_measuring_sheets.py
 
 # Needs uv; writes the lock files from pyproject.toml and requirements/docs.in.
 lock:

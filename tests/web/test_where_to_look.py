@@ -26,7 +26,9 @@ def test_the_caution_stands_before_the_picture(reader, shown):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("page", ["checks", "prove", "rebuild", "inspect?part=rod&like=dent"])
+@pytest.mark.parametrize(
+    "page", ["checks", "prove", "rebuild", "inspect?part=rod&like=dent", "do/inspect/rod"]
+)
 @pytest.mark.parametrize("wide", [360, 1366])
 def test_labels_are_read_at_twelve_pixels(
     browser: Browser, shown, shown_address, page: str, wide: int

@@ -85,7 +85,7 @@ def _vee(x: float, top: float, wide: float, tall: float, thick: float) -> list[P
 
 
 def rings(noun: Packings, look: Look) -> tuple[str, str]:
-    """V-rings in section, lips up, and what is magnified in it."""
+    """V-rings in section, lips the way they face, and what is magnified in it."""
     if look.key in ("round", "torn", "turned"):
         return _lip(look.key), ""
     count = min(noun.rings, 4)
@@ -98,6 +98,8 @@ def rings(noun: Packings, look: Look) -> tuple[str, str]:
         for x in (46.0, 104.0)
         for n in range(count)
     ]
+    if noun.lips_face == "down":
+        vees = [[(x, 2 * base - tall - y) for x, y in ring] for ring in vees]
     drawn = "".join(area("dw-soft-pale dw-edge-thin", ring) for ring in vees)
     plate = line("dw-outline", (8, base), (142, base))
     if not look.limit:

@@ -18,7 +18,7 @@ from wetend.records.entries import PAYLOADS, Entry
 from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.do.forms import ActForm, act_form
-from wetend.web.do.pictures import picture_of
+from wetend.web.do.pictures import picture_of, where_of
 from wetend.web.fitted_form import FittedForm, fitted_form, read_answers, read_was
 from wetend.web.form_data import Typed, read_noun
 from wetend.web.forms import sentence
@@ -97,6 +97,8 @@ class DoPage:
     fitted: FittedForm | None = None
     trouble: str = ""
     who: str = ""
+    where: Markup | None = None
+    """Where and how its readings are taken, drawn."""
 
     @property
     def visit_id(self) -> str:
@@ -205,6 +207,7 @@ def _page(
         acts=acts, act=act, asked=asked, whole=cautions[0] if cautions else None,
         others=tuple(OneLine(c, _name(c)) for c in cautions[1:]),
         picture=picture_of(act, visit, desk.reader),
+        where=where_of(act, visit, desk.reader),
         how_open=room <= _HOW_OPEN or bool(asked and asked.answers),
         undo=_undo(acts, *saved), job=job, base=f"/visits/{visit_id}/do",
         shut=acts.shut(act), stage_title=STAGE_TITLES[act.stage],

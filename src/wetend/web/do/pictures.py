@@ -1,4 +1,4 @@
-"""The picture of an act on its screen, by the act's name, where there is one."""
+"""The picture of an act on its screen, and where and how to measure or look in it."""
 
 from __future__ import annotations
 
@@ -7,8 +7,11 @@ from typing import Final
 
 from markupsafe import Markup
 
+from wetend.advice.prove.acts import ACTS
 from wetend.advice.rebuild.fit import fit_stack
 from wetend.drawings import packing_set, stack
+from wetend.drawings.measuring import running
+from wetend.drawings.measuring.benches import BENCHES, measuring
 from wetend.pump.measurements import StackMeasured
 from wetend.records.fold import Visit
 from wetend.units.message import Words
@@ -45,3 +48,18 @@ def picture_of(act: Act, visit: Visit, reader: Words) -> Markup | None:
         draw = _stack
     svg = draw(visit, reader) if draw else ""
     return drawing(svg) if svg else None
+
+
+def where_of(act: Act, visit: Visit, reader: Words) -> Markup | None:
+    """Where and how an act's readings are taken; ``None`` where nothing is read on the pump."""
+    pump = visit.pump
+    if act.stage == "inspect" and act.key in BENCHES:
+        return drawing(measuring(pump, act.key, reader=reader))
+    if act.name.startswith("rebuild/height-"):
+        return drawing(measuring(pump, "stack", reader=reader))
+    if act.stage == "checks" and act.key in running.CHECKED:
+        return drawing(running.check(pump, act.key, reader=reader))
+    proved = next((a.key for a in ACTS.values() if set(act.fields) & set(a.fields)), "")
+    if act.stage == "prove" and proved:
+        return drawing(running.proof(pump, proved, reader=reader))
+    return None
