@@ -51,3 +51,14 @@ def test_a_step_is_drawn_as_svg(say, tmp_path):
     refused = say("pump", "draw", "quay-air", "--step", "foot-crak")
     assert refused.code == 2
     assert "did you mean foot-crack" in refused.err
+
+
+def test_a_label_is_written_for_the_address_that_phones_use(say, tmp_path):
+    described = tmp_path / "pump.toml"
+    described.write_text(say("pump", "example").out, "utf-8")
+    say("pump", "describe", str(described))
+    made = say("pump", "label", "quay-air", "http://192.168.1.20:8642/", "--json").json
+    assert made["address"] == "http://192.168.1.20:8642/pumps/quay-air"
+    assert made["svg"].startswith("<svg")
+    refused = say("pump", "label", "quay-air", "192.168.1.20")
+    assert (refused.code, refused.out) == (2, "")

@@ -9,6 +9,7 @@ import re
 import pytest
 
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_from_toml, to_toml
+from wetend.reports.qr import address_code
 from wetend.web.forms import texts_of
 from wetend.workflows.desk import Desk
 
@@ -150,3 +151,24 @@ def test_a_pump_is_shown_taken_apart_and_each_part_leads_on(reader, shown):
     assert links.count("/stores/items") >= 3
     for link in sorted(set(links)):
         assert reader.get(link).status_code == 200, link
+
+
+def test_a_label_opens_the_pump_by_its_code(reader, shown):
+    """The code holds the page's own address; its drawing is the library's (ISO/IEC 18004)."""
+    text = reader.get(f"/pumps/{shown.pump}").text
+    label = text.partition('id="label"')[2].partition("</details>")[0]
+    address = f"http://localhost/pumps/{shown.pump}"
+    assert address in label
+    assert address_code(address) in label
+    assert address_code(address) != address_code(f"{address}-2")
+
+
+def test_the_whole_form_is_folded_and_opens_where_something_is_wrong(bare):
+    wrong = typed_pump("quay-air", **{"cylinder.bore": "-3"})
+    answer = bare.send("/pumps/new", wrong).text
+    folds = dict(re.findall(r'<details class="wide fold" id="([^"]+)"( open)?>', answer))
+    opened = [name for name, state in folds.items() if state]
+    assert len(folds) == 13
+    assert len(opened) == 1
+    inside = answer.partition(f'id="{opened[0]}"')[2].partition("</details>")[0]
+    assert 'name="cylinder.bore" value="-3"' in inside

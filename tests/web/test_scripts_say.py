@@ -11,7 +11,7 @@ from pseudo import PSEUDO, Pseudo
 from .conftest import Person, Site
 
 WEB = resources.files("wetend.web")
-SCRIPTS = ("acts", "hear", "keep", "motion", "photo", "steps", "taps")
+SCRIPTS = ("find", "hands", "ten", "acts", "hear", "keep", "motion", "photo", "steps", "taps")
 _LITERAL = re.compile(r"\"([^\"\n]*)\"|`([^`]*)`")
 _SENTENCE = re.compile(r"[A-Za-z]{2,},? [a-z]{2,} [a-z]{2,}")
 _SHOWN = re.compile(r"textContent\s*=\s*[\"`][^\"`]*[A-Za-z]{2,}")

@@ -17,11 +17,13 @@ from wetend.cli.read_file import text_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.drawings.acts.draw import draw as drawn
 from wetend.drawings.acts.draw import steps_drawn
+from wetend.errors import BadInput
 from wetend.pump.description import Pump
 from wetend.pump.proportion import MEASURE, KnownSizes, in_proportion
 from wetend.pump.readable import readable
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema
 from wetend.records.fold import VisitSummary
+from wetend.reports.qr import address_code
 from wetend.units.message import Message, joined
 from wetend.units.quantity import M, M3Small, unit_of
 from wetend.workflows import life, pumps, removal
@@ -210,6 +212,26 @@ def draw(
     svg = drawn(pump, step, back=back, reader=reader)
     if as_json:
         write_json({"key": pump.key, "step": step, "svg": svg, "steps": steps_drawn(pump)})
+    else:
+        write_data(svg)
+
+
+@app.command(cls=helped("wetend pump label quay-air http://192.168.1.20:8642 > label.svg"))
+def label(
+    ctx: typer.Context,
+    key: PumpKey,
+    server: Annotated[str, typer.Argument(metavar="ADDRESS", help="Of the server, as phones use.")],
+    as_json: AsJson = False,
+) -> None:
+    """Write the QR code that opens a pump's page, as SVG to stick on the pump."""
+    with opened(ctx) as desk:
+        pump = desk.pump(key)
+    if not server.startswith(("http://", "https://")):
+        raise BadInput(Message("Give the server's address as phones use it: http:// or https://."))
+    address = f"{server.rstrip('/')}/pumps/{pump.key}"
+    svg = address_code(address)
+    if as_json:
+        write_json({"key": pump.key, "address": address, "svg": svg})
     else:
         write_data(svg)
 

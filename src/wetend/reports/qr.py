@@ -1,4 +1,4 @@
-"""The QR code on a report: visit id and the hash of its entries, for later verification."""
+"""QR codes: of a visit and the hash of its entries on a report, of a pump's page on its label."""
 
 from __future__ import annotations
 
@@ -25,7 +25,17 @@ def code(visit_id: str, entries_hash: str) -> str:
     """
     if not _HASH.fullmatch(entries_hash):
         raise ValueError(Message("a SHA-256 is 64 hexadecimal figures"))
-    made = segno.make_qr(code_text(visit_id, entries_hash), error="m")
+    return _drawn(code_text(visit_id, entries_hash))
+
+
+def address_code(address: str) -> str:
+    """The QR code of a page's address, to stick on a pump: a phone's camera opens the page."""
+    return _drawn(address)
+
+
+def _drawn(text: str) -> str:
     held = io.BytesIO()
-    made.save(held, kind="svg", border=4, xmldecl=False, nl=False, unit="", omitsize=True)
+    segno.make_qr(text, error="m").save(
+        held, kind="svg", border=4, xmldecl=False, nl=False, unit="", omitsize=True
+    )
     return held.getvalue().decode("utf-8")

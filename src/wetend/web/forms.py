@@ -294,6 +294,16 @@ def _options(
     return tuple(found)
 
 
+def _faulty(item: Item) -> bool:
+    """Whether something is wrong in it, however deep."""
+    inside: tuple[Item, ...] = ()
+    if isinstance(item, Group):
+        inside = item.items
+    elif isinstance(item, Rows):
+        inside = item.rows
+    return bool(item.fault) or any(map(_faulty, inside))
+
+
 class _Builder:
     """Builds one form's items; keeps every fault with the id of the place it is shown at."""
 
@@ -353,7 +363,7 @@ class _Builder:
             "".join(self.texts.get(name, ())).strip() not in ("", "".join(usual.get(name, ())))
             for name in section.all_names
         )
-        wrong = any(by_name[n].fault for n in section.all_names if n in by_name)
+        wrong = any(_faulty(by_name[n]) for n in section.all_names if n in by_name)
         place = at or f"section-{self.asked.sections.index(section)}"
         parts = tuple(
             self.section(part, by_name, f"{place}-{number}")

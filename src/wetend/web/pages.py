@@ -58,6 +58,7 @@ from wetend.units.show import (
 )
 from wetend.web.form_data import UNITS_FIELD
 from wetend.web.forms import exact, new_act, sentence
+from wetend.web.last_saved import LastSaved, last_saved
 from wetend.web.person import Person, person_of
 from wetend.web.security import FORM_COOKIE, PASS_COOKIE, TOKEN_FIELD, TokenSigner
 from wetend.web.stage_nav import RailItem
@@ -86,6 +87,8 @@ class PageContext:
     warnings: tuple[str, ...] = ()
     """What is wrong with the depot, a sentence each."""
     photos: PhotoShelf | None = None
+    undo: LastSaved | None = None
+    """What was saved just now and can be taken back."""
     pumps: tuple[tuple[str, str], ...] = ()
     """Pumps at hand, for the navigation: keys and names."""
     version: str = STATIC_VERSION
@@ -381,6 +384,7 @@ def _chrome(
         warnings=_warnings(request),
         photos=request.app.state.depot.photos,
         pumps=pumps,
+        undo=last_saved(request) if request.method == "GET" else None,
         go_on=go_on,
     )
 

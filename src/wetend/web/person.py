@@ -1,4 +1,4 @@
-"""The user's preferences: units, contrast, name and place, each in its own cookie."""
+"""The user's preferences: units, look, name and place, each in its own cookie of this device."""
 
 from __future__ import annotations
 
@@ -15,16 +15,26 @@ from wetend.units.kinds import System
 from wetend.units.message import joined
 from wetend.web.form_data import clean
 
+SWITCHES = ("sun", "big", "aloud", "awake", "buzz")
+"""What is on or off on a device; all off unless switched on there."""
 _YEAR = 365 * 24 * 3600
 _LONGEST = 80
 
 
 @dataclass(frozen=True)
 class Person:
-    """What one person chose: the units they read, full contrast or not, their name and place."""
+    """What one person chose: the units they read, how pages look and act, their name and place."""
 
     system: System = "metric"
     sun: bool = False
+    big: bool = False
+    """Larger text."""
+    aloud: bool = False
+    """Whether pages offer to be read aloud."""
+    awake: bool = False
+    """Whether the screen is kept on."""
+    buzz: bool = False
+    """Whether the device vibrates at a tap."""
     who: str = ""
     place: str = ""
     device: str = ""
@@ -50,7 +60,7 @@ def person_of(request: Request) -> Person:
     cookies = request.cookies
     return Person(
         system="imperial" if cookies.get("wetend-units") == "imperial" else "metric",
-        sun=cookies.get("wetend-sun") == "on",
+        **{name: cookies.get(f"wetend-{name}") == "on" for name in SWITCHES},
         who=_line(cookies, "wetend-who"),
         place=_line(cookies, "wetend-place"),
         device=_line(cookies, "wetend-device"),
@@ -59,7 +69,7 @@ def person_of(request: Request) -> Person:
 
 
 def remember(response: Response, choices: Mapping[str, str]) -> None:
-    """Put choices into cookies for a year; names are ``units``, ``sun``, ``who``, ``place``."""
+    """Put choices into cookies for a year; names are ``units``, ``who``, ``place``, switches."""
     for name, value in choices.items():
         text = quote(name_of(value), safe="")
         response.set_cookie(

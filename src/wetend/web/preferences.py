@@ -15,7 +15,7 @@ from wetend.units.message import Message
 from wetend.web.access import Sent
 from wetend.web.error_pages import PasscodePage, carried, give_back
 from wetend.web.pages import own_path, render, signer_of
-from wetend.web.person import Person, person_of, remember
+from wetend.web.person import SWITCHES, Person, person_of, remember
 from wetend.web.security import ENDED, PASS_COOKIE, PASS_LIFE, Tries
 
 router = APIRouter()
@@ -28,6 +28,15 @@ class PreferencesPage:
 
     person: Person
     back: str
+    switches: tuple[tuple[str, str, str], ...] = (
+        ("sun", Message("Sun mode"), Message("Full contrast")),
+        ("big", Message("Big text"), Message("A third larger")),
+        ("awake", Message("Keep the screen on"), Message("While a page is open; needs script")),
+        ("buzz", Message("Vibrate at a tap"), Message("Where the device can; needs script")),
+        ("aloud", Message("Read aloud"),
+         Message("A button on each page, in the browser's own voice; needs script")),
+    )  # fmt: skip
+    """What is on or off on this device: name, label, hint."""
 
 
 @router.get("/preferences")
@@ -40,10 +49,10 @@ def show(request: Request, back: Annotated[str, Query(max_length=500)] = "/") ->
 @router.post("/preferences")
 def keep(typed: Sent) -> Response:
     """Remember the choices sent; those not sent stay as they are."""
-    allowed = {"units": ("metric", "imperial"), "sun": ("on", "off")}
+    allowed = {"units": ("metric", "imperial"), **dict.fromkeys(SWITCHES, ("on", "off"))}
     chosen = {
         name: typed.last(name)
-        for name in ("units", "sun", "who", "place", "device")
+        for name in ("units", *SWITCHES, "who", "place", "device")
         if name in typed.texts and typed.last(name) in allowed.get(name, (typed.last(name),))
     }
     response = RedirectResponse(own_path(typed.last("back", "/")), status_code=303)

@@ -16,12 +16,13 @@ from wetend.errors import BadInput, Problem
 from wetend.pump.description import Pump
 from wetend.pump.guesses import GUESS_WORDS, guess_line
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_schema, to_toml
+from wetend.reports.qr import address_code
 from wetend.units.decoding import decoded
 from wetend.units.message import Message
 from wetend.web.access import AtDesk, PumpKey, Sent
 from wetend.web.choices import materials
 from wetend.web.form_data import MORE_FIELD, Texts, Typed, read_noun, with_key
-from wetend.web.forms import Form, FormSpec
+from wetend.web.forms import Form, FormSpec, Section
 from wetend.web.life import LifeSummary, life_summary
 from wetend.web.pages import drawing, go, render
 from wetend.web.stage import RejectedForm, form_for
@@ -39,6 +40,15 @@ STRIP_LIKE = {
 _MATERIALS = tuple(
     f"{valve}_valve.{part}_material" for valve in ("foot", "piston") for part in ("ball", "seat")
 )
+_GROUPS = {
+    "limits": Message("Limits of the pump as a whole"), "drive": Message("Drive"),
+    "hose": Message("Hoses"), "nozzle": Message("Nozzle"), "cylinder": Message("Cylinder"),
+    "rod": Message("Rod"), "foot_valve": Message("Foot valve"),
+    "piston_valve": Message("Piston valve"), "moving_packings": Message("Moving packings"),
+    "static_packings": Message("Static packings"), "stack": Message("Stack of the foot valve"),
+    "filter": Message("Outlet filter"), "suction": Message("Suction line"),
+}  # fmt: skip
+"""Groups of the whole form, each folded; one with a mistake is open."""
 _ASKED = FormSpec(
     Pump,
     key="pump",
@@ -53,7 +63,12 @@ _ASKED = FormSpec(
         **dict.fromkeys(_MATERIALS, ""),
     },
     long=frozenset({"cylinder.limits_from", "rod.limits_from"}),
-)
+    sections=(
+        Section(Message("The pump"),
+                ("name", "key", "build", "site", "stroke", "mass", "aluminium")),
+        *(Section(legend, (name,), folded=True, open=False) for name, legend in _GROUPS.items()),
+    ),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -64,6 +79,9 @@ class PumpsPage:
     section: Markup
     life: LifeSummary
     removal: removal.RemovalView
+    code: Markup
+    """The QR code that opens this page."""
+    address: str
     guessed: tuple[tuple[str, str], ...]
     """What is guessed of it: the group, and its words."""
 
@@ -255,11 +273,14 @@ def keep_edit(request: Request, desk: AtDesk, key: PumpKey, typed: Sent) -> Resp
 def show(request: Request, desk: AtDesk, key: PumpKey) -> Response:
     """A pump with its history."""
     view = workflow.view(desk, key)
+    address = str(request.url.replace(path=f"/pumps/{key}", query="", fragment=""))
     page = PumpsPage(
         view,
         drawing(wet_end.section(view.pump, reader=desk.reader)),
         life_summary(desk, view.pump),
         removal.view(desk, key),
+        drawing(address_code(address)),
+        address,
         tuple((part, GUESS_WORDS[part]) for part in view.pump.guessed),
     )
     return render(request, "pump.html", page, title=view.pump.name)

@@ -13,7 +13,7 @@ from wetend.records.entries import Entry
 from wetend.units.message import Message
 from wetend.web.access import AtDesk, PumpKey, Sent, VisitId
 from wetend.web.life import BOXES
-from wetend.web.pages import go, render
+from wetend.web.pages import go, own_path, render
 from wetend.workflows import record as workflow
 
 router = APIRouter()
@@ -93,8 +93,10 @@ def _change(desk: AtDesk, typed: Sent, view: workflow.RecordView) -> Entry:
     return entry
 
 
-def _back(base: str, entry: Entry) -> Response:
-    """To the page of a record that shows an entry."""
+def _back(base: str, entry: Entry, typed: Sent) -> Response:
+    """To the page of a record that shows an entry; to where it was made, if undone there."""
+    if typed.last("back"):
+        return go(own_path(typed.last("back")), saved="undone")
     at = entry.id[-8:]
     return go(f"{base}/record?at={at}", saved="1", anchor=f"e-{at}")
 
@@ -108,10 +110,10 @@ def change_visit(desk: AtDesk, visit_id: VisitId, typed: Sent) -> Response:
     view = workflow.of_visit(desk, visit_id)
     entry = _change(desk, typed, view)
     base = f"/pumps/{view.pump.key}" if entry.kind == "visit-started" else f"/visits/{visit_id}"
-    return _back(base, entry)
+    return _back(base, entry, typed)
 
 
 @router.post("/pumps/{key}/record")
 def change_pump(desk: AtDesk, key: PumpKey, typed: Sent) -> Response:
     """Withdraw or restore an entry of a pump."""
-    return _back(f"/pumps/{key}", _change(desk, typed, workflow.of_pump(desk, key)))
+    return _back(f"/pumps/{key}", _change(desk, typed, workflow.of_pump(desk, key)), typed)
