@@ -127,6 +127,8 @@ class Figures:
     """Large figures to read at arm's length: name, value, remark."""
 
     items: tuple[tuple[str, str, str], ...]
+    big: bool = False
+    """To read through a wet glove: two a row, the first over the whole width."""
 
 
 @dataclass(frozen=True)
@@ -150,6 +152,8 @@ class Section:
     blocks: tuple[Block, ...]
     own_page: bool = False
     """Begins a page, so that it can be hung up by itself."""
+    at_foot: bool = False
+    """Stands at the foot of its page where there is room left above."""
 
 
 @dataclass(frozen=True)

@@ -7,20 +7,20 @@ from datetime import datetime
 from wetend.advice.handover.care import care_lists
 from wetend.advice.handover.set_up import SetUp
 from wetend.advice.life.next_repack import NextRepack
+from wetend.advice.reasons import Verdict
 from wetend.pump.coating import Coating
 from wetend.pump.description import Pump
-from wetend.reports.blocks import Document, Pairs, Section
-from wetend.reports.field_text import moment, rows
+from wetend.reports.blocks import Answer, Block, Document, Pairs, Points, Section
+from wetend.reports.field_text import moment
 from wetend.reports.typeset import press
-from wetend.reports.visit.done import care_section, set_up_blocks, sources_section
+from wetend.reports.visit.done import again_blocks, care_section
 from wetend.reports.visit.found import warnings
+from wetend.reports.visit.front import set_up_figures
 from wetend.telling.reader import METRIC, Reader
 from wetend.units.kinds import System
 from wetend.units.message import Message
 from wetend.units.quantity import M, MLong, unit_of
-from wetend.units.show import show
-
-_COATING_LEFT_OUT = ("key", "name", "spread", "vapour_pressure", "solvent")
+from wetend.units.show import show_limit
 
 
 def _line(pump: Pump, system: System) -> tuple[tuple[str, str], ...]:
@@ -30,13 +30,25 @@ def _line(pump: Pump, system: System) -> tuple[tuple[str, str], ...]:
             Message("hose {i}", i=i),
             Message(
                 "{length}, bore {bore}",
-                length=show(h.length, length, system),
-                bore=show(h.bore, bore, system),
+                length=show_limit(h.length, length, system, digits=3),
+                bore=show_limit(h.bore, bore, system, digits=2),
             ),
         )
         for i, h in enumerate(pump.hose, 1)
     )
-    return (*hoses, (Message("nozzle orifice"), show(pump.nozzle.orifice, unit_of(M), system)))
+    return (
+        *hoses,
+        (Message("nozzle orifice"), show_limit(pump.nozzle.orifice, unit_of(M), system, digits=2)),
+    )
+
+
+def _watch(sheet: SetUp, repack: NextRepack | None) -> tuple[Block, ...]:
+    """What does not quite reach its limit, what to do about it, when to come back."""
+    near = tuple(
+        Answer(s.verdict, s.title, s.why) for s in sheet.settings if s.verdict is not Verdict.ENOUGH
+    )
+    advice = (Points(tuple(sheet.advice), Message("advice")),) if sheet.advice else ()
+    return (*near, *advice, *again_blocks(repack)[:2])
 
 
 def set_up_document(
@@ -50,15 +62,9 @@ def set_up_document(
 ) -> Document:
     """The sheet as blocks, ready for the press."""
     sections = [
-        Section(Message("Settings"), set_up_blocks(sheet, system, repack)),
-        Section(Message("Coating, hose and nozzle as described"), (
-            Pairs((*rows(coating, system, leave_out=_COATING_LEFT_OUT), *_line(pump, system))),
-        )),
-    ]  # fmt: skip
-    cautions = warnings(sheet)
-    if cautions:
-        sections.insert(0, Section(Message("Before spraying"), cautions))
-    sources = sources_section(sheet.workings)
+        Section(Message("Set"), (*warnings(sheet), set_up_figures(sheet, system, big=True))),
+        Section(Message("This line"), (Pairs(_line(pump, system), 1), *_watch(sheet, repack))),
+    ]
     care = care_section(care_lists(pump, coating), own_page=True)
     return Document(
         title=Message("Set-up sheet"),
@@ -81,7 +87,7 @@ def set_up_document(
             ),
         ),
         corner=None,
-        sections=(*sections, *(s for s in (care, sources) if s)),
+        sections=(*sections, *((care,) if care else ())),
     )
 
 

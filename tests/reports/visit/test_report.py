@@ -23,7 +23,7 @@ from wetend.reports.blocks import DISCLAIMER
 from wetend.reports.visit.report import VisitReport, visit_report
 from wetend.telling.reader import Reader
 from wetend.units.quantity import Pa, unit_of
-from wetend.units.show import show
+from wetend.units.show import gauge, show
 
 Pages = Callable[[bytes], list[str]]
 HOSTILE = (
@@ -192,12 +192,53 @@ def test_imperial_readers_get_their_units(quay: VisitReport, pages: Pages) -> No
         assert show(pressure, unit_of(Pa), "imperial") in text
 
 
-def test_dangers_of_each_stage_stand_in_it(quay: VisitReport, pages: Pages) -> None:
-    text = squeezed(" ".join(pages(visit_report(quay))))
-    for part in (quay.diagnosis, quay.fit, quay.set_up):
-        assert part is not None
-        for caution in part.cautions:
-            assert squeezed(caution.text) in text
+def test_cautions_stand_where_an_act_is_left_to_do_and_only_there(
+    quay: VisitReport, pages: Pages
+) -> None:
+    """Signed, the pump is still set and sprayed; nobody times, strips or builds it any more."""
+    signed = squeezed(" ".join(pages(visit_report(quay))))
+    open_report = dataclasses.replace(quay, sign_off=None, signed=None)
+    still_open = squeezed(" ".join(pages(visit_report(open_report))))
+    assert quay.diagnosis is not None
+    assert quay.fit is not None
+    assert quay.set_up is not None
+    for caution in quay.set_up.cautions:
+        assert squeezed(caution.text) in signed
+    to_set = {c.hazard for c in quay.set_up.cautions}
+    for caution in (*quay.diagnosis.cautions, *quay.fit.cautions):
+        assert squeezed(caution.text) in still_open
+        assert caution.hazard in to_set or squeezed(caution.text) not in signed
+
+
+def test_the_first_page_is_for_whoever_pays_and_whoever_sprays(
+    whole: VisitReport, pages: Pages
+) -> None:
+    first, second, *_ = pages(visit_report(whole))
+    assert whole.set_up is not None
+    supply = gauge(whole.set_up.supply_pressure, unit_of(Pa), at_most=True)
+    for said in ("IN SHORT", "Runs fast going down.", "The running checks named",
+                 "Seat chipped across the cone.", "Seat turned over.", "Proof:",
+                 "Down-stroke time.", "after 4000 L", "HOW TO SET IT", supply, "HAND-OVER",
+                 "Rowan Example", "Site foreman", "gland nut"):  # fmt: skip
+        assert squeezed(said) in squeezed(first), said
+    assert "COMPLAINT" not in first
+    assert "COMPLAINT" in second
+
+
+def test_no_page_is_a_third_empty(whole: VisitReport) -> None:
+    """Every page but the last is written on below the line of its lowest third."""
+    for page in PdfReader(io.BytesIO(visit_report(whole))).pages[:-1]:
+        places: list[float] = []
+
+        def seen(
+            text: str, cm: list[float], tm: list[float], *_: object, places: list[float] = places
+        ) -> None:
+            if text.strip():
+                places.append(cm[5] + tm[5] * cm[3])
+
+        page.extract_text(visitor_text=seen)
+        body = [y for y in places if y > 100.0]  # the title block ends at 29 mm, 82 points
+        assert min(body) < 842 / 3
 
 
 def test_every_verdict_can_be_printed(quay: VisitReport, pages: Pages) -> None:

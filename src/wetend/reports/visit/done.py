@@ -20,12 +20,11 @@ from wetend.advice.rebuild.fit import StackFit
 from wetend.advice.rebuild.plan import RebuildPlan
 from wetend.pump.description import Pump
 from wetend.pump.readings import Note, Photo, SignOff
-from wetend.pump.usage import FITTED_WORDS, PartFitted, fitted_words
+from wetend.pump.usage import FITTED_WORDS, PartFitted
 from wetend.reports.blocks import (
     Answer,
     Block,
     Cell,
-    Figures,
     Fine,
     Pairs,
     Picture,
@@ -36,11 +35,11 @@ from wetend.reports.blocks import (
     Table,
 )
 from wetend.reports.drawn import faced, stacked
-from wetend.reports.proof_rows import PROOF_HEADS, grouped, limit_cell, reading_cell, title_cell
+from wetend.reports.proof_rows import grouped, limit_cell, reading_cell, title_cell
 from wetend.reports.visit.found import PRACTICE, warnings
 from wetend.units.kinds import System
 from wetend.units.message import Message, as_message, joined, raised
-from wetend.units.quantity import NM, CycleRate, M3PerS, MLong, N, Pa, unit_of
+from wetend.units.quantity import NM, MLong, N, Pa, unit_of
 from wetend.units.show import chance_text, day_text, fine_length, gauge, rough, show
 
 
@@ -59,8 +58,10 @@ def _torque(fit: StackFit, system: System) -> str:
     return Message("{text} = {pull} on the {lever} lever", text=text, pull=pull, lever=lever)
 
 
-def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section | None:
-    """The stack as it went back."""
+def rebuild_section(
+    pump: Pump, fit: StackFit | None, system: System, *, left: bool = True
+) -> Section | None:
+    """The stack as it went back; ``left``: it is still to be done, with what can hurt."""
     if fit is None:
         return None
     low, high = (fine_length(v, system) for v in (fit.lift_spread.low, fit.lift_spread.high))
@@ -100,7 +101,7 @@ def rebuild_section(pump: Pump, fit: StackFit | None, system: System) -> Section
         (Message("torque"), _torque(fit, system)),
     )
     after = (Pairs(clamp, 1), Prose(fit.gland, Message("gland")))
-    return Section(Message("Rebuild"), (*warnings(fit), *before, drawn, *after))
+    return Section(Message("Rebuild"), (*(warnings(fit) if left else ()), *before, drawn, *after))
 
 
 def fitted_section(fitted: Sequence[PartFitted]) -> Section | None:
@@ -155,10 +156,10 @@ def _proof_row(test: ProofTest, system: System) -> tuple[Cell, ...]:
     )
 
 
-def proof_sections(proof: Proof | None, system: System) -> tuple[Section, ...]:
+def proof_section(proof: Proof | None, system: System) -> Section | None:
     """The proof's verdict, then its readings against their limits, group by group."""
     if proof is None:
-        return ()
+        return None
     blocks: list[Block] = [Answer(proof.verdict, Message("Proof"), proof.why)]
     if proof.on_fail:
         blocks.append(Prose(proof.on_fail, Message("what to do next"), "strong"))
@@ -169,38 +170,11 @@ def proof_sections(proof: Proof | None, system: System) -> tuple[Section, ...]:
         Message("meets it"),
         Message("verdict"),
     )
-    tables = (
-        Section(
-            PROOF_HEADS[name],
-            (Table(head, rows, (2.6, 1.4, 1.5, 0.0, 0.0), right=(1, 3)),),
-        )
-        for name, rows in grouped(proof, lambda t: _proof_row(t, system))
-    )
-    return (Section(Message("Proof"), tuple(blocks)), *tables)
-
-
-def set_up_figures(sheet: SetUp, system: System) -> Figures:
-    """The settings, large."""
-    pressure, flow = unit_of(Pa), unit_of(M3PerS)
-    return Figures(
-        (
-            (
-                Message("supply at the drive"),
-                gauge(sheet.supply_pressure, pressure, system, at_most=True),
-                "",
-            ),
-            (
-                Message("at the pump"),
-                gauge(sheet.pump_pressure, pressure, system),
-                Message(
-                    "hose loss {hose_loss}", hose_loss=gauge(sheet.hose_loss, pressure, system)
-                ),
-            ),
-            (Message("at the nozzle"), gauge(sheet.nozzle_pressure, pressure, system), ""),
-            (Message("flow"), show(sheet.flow, flow, system), ""),
-            (Message("cycles"), show(sheet.cycle_rate, unit_of(CycleRate), system), ""),
-        )
-    )
+    rows: list[tuple[Cell, ...]] = []
+    for name, own in grouped(proof, lambda t: _proof_row(t, system)):
+        rows += [(Cell(as_message(name), strong=True), *(Cell(""),) * 4), *own]
+    table = Table(head, tuple(rows), (2.6, 1.4, 1.5, 0.0, 0.0), right=(1, 3))
+    return Section(Message("Proof"), (*blocks, table))
 
 
 def set_up_blocks(
@@ -210,14 +184,6 @@ def set_up_blocks(
     pressure = unit_of(Pa)
     limits = Pairs(
         (
-            (
-                Message("stall pressure at that supply"),
-                show(sheet.stall_pressure, pressure, system),
-            ),
-            (
-                Message("weakest rating: {weakest_part}", weakest_part=sheet.weakest_part),
-                show(sheet.weakest_rating, pressure, system),
-            ),
             (Message("suction margin"), gauge(sheet.suction_margin, pressure, system)),
             (Message("loss to lift"), gauge(sheet.lift_loss, pressure, system)),
         )
@@ -231,8 +197,7 @@ def set_up_blocks(
     )  # fmt: skip
     advice = tuple(a for a in sheet.advice)
     points = (Points(advice, Message("advice")),) if advice else ()
-    figures = set_up_figures(sheet, system)
-    return (figures, *again_blocks(repack), limits, settings, *points)
+    return (settings, limits, *points, *again_blocks(repack))
 
 
 def again_blocks(repack: NextRepack | None) -> tuple[Block, ...]:
@@ -255,12 +220,15 @@ def again_blocks(repack: NextRepack | None) -> tuple[Block, ...]:
 def set_up_section(
     sheet: SetUp | None, coating: str, system: System, repack: NextRepack | None = None
 ) -> Section | None:
-    """The set-up sheet for the coating."""
+    """What the settings of the first page are checked against, and when to come back."""
     if sheet is None:
         return None
+    more = Prose(
+        Message("Flush, shut down, store, start again: on the set-up sheet."), style="quiet"
+    )
     return Section(
         Message("Settings for {coating}", coating=coating),
-        (*warnings(sheet), *set_up_blocks(sheet, system, repack)),
+        (*set_up_blocks(sheet, system, repack), more),
     )
 
 
@@ -315,17 +283,4 @@ def hand_over_section(signed: SignOff | None) -> Section:
         (Message("technician"), signed.technician),
         (Message("received by"), signed.received_by),
     )
-    return Section(Message("Hand-over"), (Signatures(names),))
-
-
-def in_short(signed: SignOff | None, fitted: Sequence[PartFitted] = ()) -> Section | None:
-    """What was found and fitted, what to watch and when to come back, before all detail."""
-    if signed is None:
-        return None
-    parts = signed.fitted or fitted_words(fitted)
-    said = (
-        (Message("found"), signed.found), (Message("fitted"), parts),
-        (Message("watch"), signed.watch), (Message("come back"), signed.come_back),
-    )  # fmt: skip
-    blocks = tuple(Prose(text, name) for name, text in said if text)
-    return Section(Message("In short"), blocks) if blocks else None
+    return Section(Message("Hand-over"), (Signatures(names),), at_foot=True)

@@ -14,7 +14,6 @@ from wetend.advice.safety.zero import Proven, Record
 from wetend.advice.strip.plan import StripPlan
 from wetend.drawings import bars, strokes
 from wetend.drawings.ink import standalone
-from wetend.drawings.wet_end import section as wet_end
 from wetend.pump.description import Pump
 from wetend.pump.make_safe import AROUND, BY_HAND, DRIVE, HOSE, MakeSafe
 from wetend.pump.parts import DriveKind
@@ -66,14 +65,16 @@ def complaint_section(
     zero: Record,
     drive: DriveKind,
     system: System,
+    *,
+    left: bool = True,
 ) -> Section:
-    """What the crew said, where to look first, how the pump was made safe, how zero stood."""
+    """What the crew said, how it was made safe, how zero stood; ``left``: where to look."""
     blocks: list[Block] = []
     if complaint and complaint.said:
         blocks.append(Prose(complaint.said, Message("what the crew says")))
     if complaint:
         blocks.append(Pairs(rows(complaint, system, leave_out=("said",)), 1))
-        blocks += _look_first(complaint, drive)
+        blocks += _look_first(complaint, drive) if left else ()
     if make_safe is None:
         blocks.append(Prose(Message("The make-safe list was not filled in."), style="strong"))
         return Section(Message("Complaint"), tuple(blocks))
@@ -159,9 +160,13 @@ def _leaks(diagnosis: Diagnosis, system: System) -> list[Block]:
 
 
 def checks_section(
-    readings: CheckReadings | None, diagnosis: Diagnosis | None, system: System
+    readings: CheckReadings | None,
+    diagnosis: Diagnosis | None,
+    system: System,
+    *,
+    left: bool = True,
 ) -> Section | None:
-    """Readings, and what explains them."""
+    """Readings, and what explains them; ``left``: what to do next too, with what can hurt."""
     if readings is None:
         return None
     blocks: list[Block] = [Pairs(rows(readings, system, leave_out=("note", "tap_spread")))]
@@ -174,18 +179,7 @@ def checks_section(
         Message("Probability of each fault"),
         74,
     )
-    words: list[Block] = [
-        Prose(diagnosis.why),
-        *warned(diagnosis.cautions),
-        Prose(diagnosis.next_check, Message("next best check")),
-        *(
-            (Prose(Message("It {best}.", best=worth_text(diagnosis.best)), style="quiet"),)
-            if diagnosis.best
-            else ()
-        ),
-        *warned(diagnosis.before_opening),
-        Prose(diagnosis.open_first, Message("open first"), "strong"),
-    ]
+    words: list[Block] = [Prose(diagnosis.why), *(_next_acts(diagnosis) if left else ())]
     words[:0] = [Prose(remark) for remark in diagnosis.remarks]
     if not diagnosis.explained:
         words.insert(
@@ -194,14 +188,30 @@ def checks_section(
     beside = (*_stroke_picture(readings, diagnosis), *words)
     picture = Picture(faults.svg, faults.alt, faults.wide, beside)
     leaks = _leaks(diagnosis, system)
-    urgent = warned(diagnosis.urgent)
+    urgent = warned(diagnosis.urgent) if left else ()
     return Section(Message("Running checks"), (*urgent, *blocks, picture, *leaks))
 
 
+def _next_acts(diagnosis: Diagnosis) -> list[Block]:
+    """The next check and what to open first, each after what can hurt there."""
+    worth = (
+        (Prose(Message("It {best}.", best=worth_text(diagnosis.best)), style="quiet"),)
+        if diagnosis.best
+        else ()
+    )
+    return [
+        *warned(diagnosis.cautions),
+        Prose(diagnosis.next_check, Message("next best check")),
+        *worth,
+        *warned(diagnosis.before_opening),
+        Prose(diagnosis.open_first, Message("open first"), "strong"),
+    ]
+
+
 def strip_section(
-    pump: Pump, plan: StripPlan | None, progress: StripProgress | None
+    pump: Pump, plan: StripPlan | None, progress: StripProgress | None, *, left: bool = True
 ) -> Section | None:
-    """What was opened, in the order it was done."""
+    """What was opened, in the order it was done; ``left``: what to protect too."""
     done = progress.done if progress else ()
     if not done and plan is None:
         return None
@@ -219,12 +229,14 @@ def strip_section(
                 )
             )
         )
-        left = [s.operation.title for s in plan.steps if s.operation.key not in done]
+        unticked = [s.operation.title for s in plan.steps if s.operation.key not in done]
     else:
-        left = []
+        unticked = []
     items = [titles.get(key, key) for key in done]
-    blocks.append(Points((*items, *left), "", (True,) * len(items) + (False,) * len(left), 2))
-    if plan and plan.keep:
+    blocks.append(
+        Points((*items, *unticked), "", (True,) * len(items) + (False,) * len(unticked), 3)
+    )
+    if left and plan and plan.keep:
         blocks.append(Points(plan.keep, Message("kept and protected"), columns=2))
     return Section(Message("Strip"), tuple(blocks))
 
@@ -261,25 +273,20 @@ def _answer(judged: PartJudgement, system: System) -> Answer:
 
 
 def inspect_section(
-    pump: Pump, judgements: Sequence[PartJudgement], system: System
+    judgements: Sequence[PartJudgement], system: System, *, left: bool = True
 ) -> Section | None:
-    """Every part judged, marked on the section, with what was measured."""
+    """Every part judged, with what was measured; ``left``: what to do with it too."""
     if not judgements:
         return None
-    marked = {j.part: j.verdict for j in reversed(judgements)}
-    picture = Picture(
-        lambda reader: standalone(wet_end.section(pump, marked, reader=reader)),
-        Message("The wet end in section with the verdicts marked"), 66,
-        tuple(_answer(j, system) for j in judgements),
-    )  # fmt: skip
+    answers = tuple(_answer(j, system) for j in judgements)
     checks = tuple(_check_row(j, c, system) for j in judgements for c in j.checks)
     head = (Message("measured"), Message("value, 95 %"), Message("limit"), Message("conforms"))
     table = [Table(head, checks, (2.2, 1.6, 2.0, 0.0), right=(1, 3))] if checks else []
     advice = tuple(
         Message("{title}: {a}", title=j.title, a=a) for j in judgements for a in j.advice
     )
-    points = [Points(advice, Message("advice"))] if advice else []
-    return Section(Message("Inspection"), (picture, *table, *_places(judgements, system), *points))
+    points = [Points(advice, Message("advice"))] if left and advice else []
+    return Section(Message("Inspection"), (*answers, *table, *_places(judgements, system), *points))
 
 
 def _places(judgements: Sequence[PartJudgement], system: System) -> tuple[Table, ...]:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from wetend.advice.diagnosis.diagnose import Diagnosis
-from wetend.advice.handover.care import care_lists
 from wetend.advice.handover.set_up import SetUp
 from wetend.advice.handover.sign_off import Signed
 from wetend.advice.inspect.judge import PartJudgement
@@ -37,7 +36,7 @@ from wetend.reports.field_text import moment
 from wetend.reports.qr import code
 from wetend.reports.signed_blocks import later_section, top
 from wetend.reports.typeset import press
-from wetend.reports.visit import done, found, job
+from wetend.reports.visit import done, found, front, job
 from wetend.telling.reader import METRIC, Reader
 from wetend.units.kinds import System
 from wetend.units.message import Message
@@ -118,42 +117,55 @@ def _workings(report: VisitReport) -> tuple[Working, ...]:
     return tuple(held)
 
 
-def _care(report: VisitReport) -> Section | None:
-    """What the crew does every evening; the rest hangs at the pump."""
-    if report.coating is None or report.set_up is None:
-        return None
-    lists = care_lists(report.pump, report.coating)
-    nightly = [care for care in lists if care.act in ("flush", "shut-down")]
-    return done.care_section(
-        nightly,
-        more=Message("Storing, starting again, change of product: on the set-up sheet."),
+def _front(report: VisitReport, system: System) -> tuple[Section, ...]:
+    """The first page: what was wrong, done and proven, how to set it, what to watch, who signed."""
+    coating = report.coating.name if report.coating else Message("this coating")
+    words = [
+        *front.wrong_blocks(report.start, report.complaint, report.diagnosis),
+        *front.done_blocks(report.sign_off, report.judgements, report.fitted, report.diagnosis),
+    ]
+    ahead = front.ahead_blocks(
+        report.sign_off, report.judgements, report.set_up, report.proof, report.repack,
+        opened=report.fit is not None,
+    )  # fmt: skip
+    sections = (
+        front.in_short(report.pump, report.judgements, report.proof, words, ahead),
+        front.settings(report.set_up, coating, system),
+        done.hand_over_section(report.sign_off),
     )
+    return tuple(s for s in sections if s is not None)
+
+
+def _annex(report: VisitReport, system: System) -> tuple[Section, ...]:
+    """Everything else, in the order of the visit; cautions only while an act is left to do."""
+    coating = report.coating.name if report.coating else Message("this coating")
+    left = report.sign_off is None
+    sections = (
+        later_section(report.signed),
+        job.incidents_section(report.incidents, system),
+        job.site_section(report.site, report.batches, report.job_cautions if left else (), system),
+        found.complaint_section(
+            report.complaint, report.make_safe, report.zero, report.pump.drive.kind, system,
+            left=left,
+        ),
+        found.checks_section(report.readings, report.diagnosis, system, left=left),
+        found.strip_section(report.pump, report.plan, report.progress, left=left),
+        found.inspect_section(report.judgements, system, left=left),
+        done.rebuild_section(report.pump, report.fit, system, left=left),
+        done.fitted_section(report.fitted),
+        done.built_section(report.rebuild, report.rebuilt),
+        done.proof_section(report.proof, system),
+        done.set_up_section(report.set_up, coating, system, report.repack),
+        done.record_section(report.notes, report.photos),
+        done.sources_section(_workings(report)),
+    )  # fmt: skip
+    return tuple(s for s in sections if s is not None)
 
 
 def _sections(report: VisitReport, system: System) -> tuple[Section, ...]:
-    coating = report.coating.name if report.coating else Message("this coating")
-    sections = (
-        done.in_short(report.sign_off, report.fitted),
-        job.incidents_section(report.incidents, system),
-        job.site_section(report.site, report.batches, report.job_cautions, system),
-        found.complaint_section(
-            report.complaint, report.make_safe, report.zero, report.pump.drive.kind, system
-        ),
-        found.checks_section(report.readings, report.diagnosis, system),
-        found.strip_section(report.pump, report.plan, report.progress),
-        found.inspect_section(report.pump, report.judgements, system),
-        done.rebuild_section(report.pump, report.fit, system),
-        done.fitted_section(report.fitted),
-        done.built_section(report.rebuild, report.rebuilt),
-        *done.proof_sections(report.proof, system),
-        done.set_up_section(report.set_up, coating, system, report.repack),
-        _care(report),
-        done.record_section(report.notes, report.photos),
-        done.hand_over_section(report.sign_off),
-        later_section(report.signed),
-        done.sources_section(_workings(report)),
-    )
-    return tuple(s for s in sections if s is not None)
+    first, *rest = _annex(report, system)
+    begun = replace(first, own_page=report.sign_off is not None)
+    return (*_front(report, system), begun, *rest)
 
 
 def visit_document(report: VisitReport, system: System) -> Document:
