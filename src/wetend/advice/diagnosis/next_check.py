@@ -36,10 +36,13 @@ STOPS_AGAIN: Minutes = 30.0
 no source."""
 SHUT_FROM: Ratio = 0.7
 """Chance of a sound wet end from which it is left shut."""
-QUICK: Minutes = 3.0
+QUICK: Minutes = 6.0
 """Minutes up to which a check is done before the wet end is said to be left alone."""
 _TURNS = 0.015
 """Chance from which an answer counts as one that a check may give."""
+OPENS: Ratio = 0.2
+"""Chance of something wrong inside, from which an answer shows that the wet end may have to be
+opened: as much as is called possible."""
 _JOBS_WEIGHED = 6
 _SMALL = 16
 """Rows of a table up to which planning it takes less long than beginning to."""
@@ -124,10 +127,10 @@ class _Ask:
         if len(keys) <= _MOST_IN_LEVELS:
             table = _joint(self.sample, self.inside, 2, keys)
             mass = table.sum(axis=1)
-            turned = table[:, 1] > (1.0 - SHUT_FROM) * mass
+            turned = table[:, 1] > OPENS * mass
             return float(mass[turned].sum()) >= _TURNS
         after, _ = self.after(keys, self.inside, 2)
-        return float(np.mean(after[:, 1] > 1.0 - SHUT_FROM)) >= _TURNS
+        return float(np.mean(after[:, 1] > OPENS)) >= _TURNS
 
     @cached_property
     def usual(self) -> Array:
