@@ -62,7 +62,7 @@ def begun(say: Callable, tmp_path: Path, made: Path) -> None:
         "care last", "life show quay-air", "stores list", "stores order", "stores items",
         "stores items-out", "stores box last", "fleet month", "injection last", "incident",
         "calc --list", "calc seat-contact ball_diameter=22mm half_angle=45deg", "depot where",
-        "memory", "today", "today --find quay",
+        "memory", "questions", "today", "today --find quay",
         "simulate --list", "fault air", "find-fault --schema",
         "life used quay-air first=2025-05-01 last=2025-05-31 cycles=1200",
         "life fitted quay-air part=foot-ball on=2025-05-04",

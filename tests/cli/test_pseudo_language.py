@@ -24,7 +24,7 @@ COMMANDS = (
     ("rebuild", "last", "tin=2x0.5mm,0.25mm", "lever=0.5m"),
     ("prove", "last", "stall_pressure=240bar", "stall_time=60s", "stall_creep_up=1mm"),
     ("handover", "last"), ("life", "show", "quay-air"), ("fleet", "month"), ("stores", "list"),
-    ("injection",), ("memory",), ("doctor",),
+    ("injection",), ("memory",), ("questions",), ("doctor",),
     ("calc", "gap-leak", "diameter=38mm", "clearance=0.05mm", "length=30mm", "pressure=200bar",
      "viscosity=0.5Pa s"),
 )  # fmt: skip

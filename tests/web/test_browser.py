@@ -43,7 +43,8 @@ def _paths(site) -> list[str]:
         f"/visits/{site.open_visit}/coating", *stages, "/calculators", "/calculators/gap-leak",
         "/gallery", "/faults", "/faults/air", "/preferences", "/nowhere",
         f"/pumps/{site.pump}/life",
-        f"/visits/{site.open_visit}/box", "/stores", "/fleet", "/fleet/months", "/import",
+        f"/visits/{site.open_visit}/box", "/stores", "/questions",
+        "/fleet", "/fleet/months", "/import",
     ]  # fmt: skip
 
 

@@ -23,6 +23,7 @@ PAGES = (
     "/pumps/{pump}/parts", "/pumps/{pump}/record", "/visits/{open}/coating", "/visits/{open}/box",
     "/visits/{closed}/record", "/visits/{open}/site", "/calculators", "/calculators/gap-leak",
     "/gallery", "/faults", "/faults/air", "/preferences", "/nowhere", "/stores", "/stores/items",
+    "/questions",
     "/fleet", "/fleet/months",
     "/import", "/incidents", "/injection", "/practice", "/simulate?pump={pump}", "/memory",
     "/start/{pump}",

@@ -61,6 +61,7 @@ STAGES: dict[str, dict[str, str]] = {
         "life": Message("Remaining life of a pump's parts, and when to replace them."),
         "stores": Message("What to carry on a call, what to stock, what to order."),
         "fleet": Message("Which pumps need a visit, and what each maintenance policy costs."),
+        "questions": Message("Which sites and coatings eat packings; rebuilds that came back."),
     },
     "Desk": {
         "pump": Message("List, show and describe pumps."),

@@ -48,6 +48,7 @@ from wetend.web import (
     prove,
     pump_parts,
     pumps,
+    questions,
     rebuild,
     record,
     simulate,
@@ -83,6 +84,7 @@ ROUTERS = (
     stores.router, items.router,
     listening.router,
     fleet.router, simulate.router, fault_inside.router, importing.router, memory.router,
+    questions.router,
 )  # fmt: skip
 
 
