@@ -65,16 +65,21 @@ def test_the_card_has_every_step_in_order_with_its_cautions_at_it(
 
 
 @pytest.mark.parametrize("key", DEMO_PUMPS)
-def test_a_whole_strip_goes_drawn_on_three_pages_and_with_the_list_to_tick_on_four(
-    key: str, pages: Pages
-) -> None:
+def test_a_whole_strip_goes_drawn_six_acts_a_page(key: str, pages: Pages) -> None:
     pump = demo_pump(key)
     plan = plan_strip(pump, ToolBag(tools=SITE_TOOLS, goal="whole"))
     assert len(plan.steps) >= 18
     proof = Proven("1", "R. Okafor", WHEN, "by the gauge: needle on its stop", by_gauge=True)
     zero = Zero(stands=True, proven=proof, why_not="")
-    assert len(pages(strip_card(pump, plan, issued=WHEN, zero=zero))) == 3
-    assert len(pages(strip_card(pump, plan, issued=WHEN))) <= 4
+    for made in (
+        strip_card(pump, plan, issued=WHEN, zero=zero),
+        strip_card(pump, plan, issued=WHEN),
+    ):
+        texts = [close(text) for text in pages(made)]
+        held = [sum(close(s.operation.title) in text for s in plan.steps) for text in texts]
+        assert len(texts) == 4
+        assert 6 <= max(held) <= 7  # a title may hold another
+        assert sum(held) >= len(plan.steps)
 
 
 @pytest.mark.parametrize("key", DEMO_PUMPS)

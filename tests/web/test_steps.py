@@ -205,3 +205,12 @@ def test_the_tray_shows_what_came_off_and_what_goes_in_next(person, site, visit)
     person.send(f"{visit}/rebuild/marks", {"done": back[:4]})
     assert person.get(f"{visit}/rebuild").text.count("dw-lying") < apart
     assert 'class="dw-accent-thick dw-open"' in person.get(f"{visit}/rebuild").text
+
+
+def test_the_parts_of_a_pump_lead_to_its_wall_sheet_and_pocket_card(person, site):
+    text = person.get(f"/pumps/{site.pump}/parts").text
+    for name in ("wall-sheet", "pocket-card"):
+        assert f'href="/pumps/{site.pump}/{name}.pdf"' in text
+        answer = person.get(f"/pumps/{site.pump}/{name}.pdf")
+        assert answer.headers["content-type"] == "application/pdf"
+        assert answer.content.startswith(b"%PDF")

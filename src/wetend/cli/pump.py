@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from enum import StrEnum
 from pathlib import Path
 from typing import Annotated
 
@@ -12,7 +14,14 @@ from wetend.cli.field_rows import fields
 from wetend.cli.handover import write_repack
 from wetend.cli.help_format import group_app, helped
 from wetend.cli.options import AsJson, EntryName, PumpKey
-from wetend.cli.output import Sheet, write_data, write_json
+from wetend.cli.output import (
+    Sheet,
+    may_be_written,
+    one_output,
+    write_data,
+    write_file,
+    write_json,
+)
 from wetend.cli.read_file import text_of
 from wetend.cli.record_text import show_record, write_put_back, write_taken_back
 from wetend.drawings.acts.draw import draw as drawn
@@ -26,7 +35,7 @@ from wetend.records.fold import VisitSummary
 from wetend.reports.qr import address_code
 from wetend.units.message import Message, joined
 from wetend.units.quantity import M, M3Small, unit_of
-from wetend.workflows import life, pumps, removal
+from wetend.workflows import life, pumps, removal, reports
 from wetend.workflows import record as entered
 
 app = group_app(Message("List, show and describe pumps."))
@@ -234,6 +243,46 @@ def label(
         write_json({"key": pump.key, "address": address, "svg": svg})
     else:
         write_data(svg)
+
+
+class Placard(StrEnum):
+    """Which sheet."""
+
+    WALL_SHEET = "wall-sheet"
+    POCKET_CARD = "pocket-card"
+
+
+_PLACARDS = {
+    Placard.WALL_SHEET: reports.write_wall_sheet, Placard.POCKET_CARD: reports.write_pocket_card,
+}  # fmt: skip
+
+
+@app.command("print", cls=helped(
+    "wetend pump print quay-air --kind pocket-card --to card.pdf",
+))  # fmt: skip
+def print_sheet(
+    ctx: typer.Context, key: PumpKey,
+    kind: Annotated[Placard, typer.Option(help="Which sheet.")] = Placard.WALL_SHEET,
+    to: Annotated[
+        Path | None,
+        typer.Option(help="File to write, - for standard output; default named after the pump."),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:  # fmt: skip
+    """Write a wall sheet of a pump taken apart, or a pocket card of its seal stack, as PDF."""
+    one_output(to=str(to) == "-", json=as_json)
+    may_be_written(to)
+    with opened(ctx) as desk:
+        paper = _PLACARDS[kind](desk, key)
+    if str(to) == "-":
+        sys.stdout.buffer.write(paper.pdf)
+        return
+    path = to or Path(paper.name)
+    write_file(path, paper.pdf)
+    if as_json:
+        write_json({"path": str(path), "bytes": len(paper.pdf)})
+    else:
+        Sheet(system_of(ctx)).line(Message("Wrote {path}.", path=path))
 
 
 def _write_described(pump: Pump, *, as_json: bool) -> None:

@@ -130,8 +130,20 @@ PAPER_CSS = _style(COLOURS, live=False)
 """The same with plain colours and the face that reports are set in."""
 
 
-def standalone(svg: str) -> str:
-    """A drawing that carries its own ink, for PDF and for files.
+def _in_black(colour: str) -> str:
+    """Black for what is drawn with, white for what is filled, by its luminance (ITU-R BT.601)."""
+    red, green, blue = (int(colour[n : n + 2], 16) for n in (1, 3, 5))
+    return "#ffffff" if 0.299 * red + 0.587 * green + 0.114 * blue > 160 else "#000000"
+
+
+BLACK_CSS = _style(
+    {name: _in_black(c) for name, c in COLOURS.items()} | {"rule": "#000000"}, live=False
+)
+"""The same in black on white alone."""
+
+
+def standalone(svg: str, *, black: bool = False) -> str:
+    """A drawing that carries its own ink, for PDF and for files; in black on white if asked.
 
     Raises:
         ValueError: not a drawing made here.
@@ -139,4 +151,4 @@ def standalone(svg: str) -> str:
     start, found, rest = svg.partition("</desc>")
     if not found or not svg.startswith("<svg "):
         raise ValueError("only a whole drawing can be made to stand alone")
-    return f"{start}{found}<style>{PAPER_CSS}</style>{rest}"
+    return f"{start}{found}<style>{BLACK_CSS if black else PAPER_CSS}</style>{rest}"

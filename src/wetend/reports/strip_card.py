@@ -61,8 +61,8 @@ def zero_blocks(pump: Pump, zero: Zero | None) -> tuple[Block, ...]:
 MANUAL_FIRST = Message("the maker's manual comes first at every step")
 """Printed once above the steps of a card."""
 _IN_PLACE = Message(" in place of ")
-ACT_WIDE = 33.0
-"""Width of an act's drawing on a card, mm."""
+ACT_WIDE = 43.0
+"""Width of an act's drawing on a card, mm: six acts a page."""
 
 
 def on_card(cautions: Sequence[Caution]) -> tuple[Caution, ...]:

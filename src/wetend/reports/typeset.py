@@ -12,7 +12,7 @@ from dataclasses import fields, is_dataclass
 from datetime import UTC, datetime
 from enum import Enum
 from importlib import resources
-from typing import Any
+from typing import Any, Protocol
 
 import typst
 
@@ -30,6 +30,15 @@ _CARRIED = ((0x20, 0x52F), (0x1E00, 0x20CF), (0x2100, 0x22FF), (0x2500, 0x25FF),
 
 def _carried(text: str) -> bool:
     return all(c == "\n" or any(low <= ord(c) <= high for low, high in _CARRIED) for c in text)
+
+
+class Placed(Protocol):
+    """Any other document: a dataclass that knows when it was made."""
+
+    @property
+    def made(self) -> datetime:
+        """UTC; the only moment that goes into the file."""
+        ...
 
 
 class _Sheet:
@@ -91,7 +100,7 @@ def _words(reader: Reader) -> dict[str, str]:
     return {"language": language, **{code: reader.tell(word) for code, word in told.items()}}
 
 
-def _inputs(document: Document, reader: Reader) -> dict[str, str]:
+def _inputs(document: Document | Placed, reader: Reader) -> dict[str, str]:
     sheet = _Sheet(reader)
     data = _plain(document, sheet)
     marks = {f"mark-{v.value}": standalone(verdict.mark(v, reader=reader)) for v in Verdict}
@@ -104,16 +113,20 @@ def _inputs(document: Document, reader: Reader) -> dict[str, str]:
     }
 
 
-def _compiled(inputs: dict[str, str], made: datetime, *, strict: bool) -> bytes:
-    template = resources.files("wetend.reports").joinpath("sheet.typ").read_bytes()
+def _compiled(
+    inputs: dict[str, str], made: datetime, *, strict: bool, template: str
+) -> bytes:  # fmt: skip
+    page = resources.files("wetend.reports").joinpath(template).read_bytes()
     return typst.compile(
-        template, format="pdf", sys_inputs=inputs, timestamp=int(made.timestamp()),
+        page, format="pdf", sys_inputs=inputs, timestamp=int(made.timestamp()),
         ignore_system_fonts=_carried(inputs["document"]),
         pdf_standards=["a-2a", "ua-1"] if strict else [],
     )  # fmt: skip
 
 
-def press(document: Document, reader: Reader) -> bytes:
+def press(
+    document: Document | Placed, reader: Reader, *, template: str = "sheet.typ"
+) -> bytes:  # fmt: skip
     """The document in its reader's words as PDF: to keep (PDF/A-2a), to be read aloud (PDF/UA-1).
 
     Where a text holds signs that no face on this machine has, those standards can't be kept; it is
@@ -124,13 +137,13 @@ def press(document: Document, reader: Reader) -> bytes:
     """
     inputs = _inputs(document, reader)
     try:
-        return _compiled(inputs, document.made, strict=True)
+        return _compiled(inputs, document.made, strict=True, template=template)
     except typst.TypstError:  # signs without a face; anything else fails again below
         inputs["lost"] = reader.tell(
             Message("Some characters have no font on this machine; the record holds them.")
         )
     try:
-        return _compiled(inputs, document.made, strict=False)
+        return _compiled(inputs, document.made, strict=False, template=template)
     except typst.TypstError as error:
         raise WetendError(
             Message("The sheet could not be printed to PDF: {error}.", error=error)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from wetend.web.access import AtDesk, VisitId
+from wetend.web.access import AtDesk, PumpKey, VisitId
 from wetend.workflows import reports
 from wetend.workflows.reports import Paper
 
@@ -30,6 +30,18 @@ def report(desk: AtDesk, visit_id: VisitId) -> Response:
 def card(desk: AtDesk, visit_id: VisitId) -> Response:
     """The strip card for the tool bag entered."""
     return _sent(reports.write_strip_card(desk, visit_id))
+
+
+@router.get("/pumps/{key}/wall-sheet.pdf")
+def wall_sheet(desk: AtDesk, key: PumpKey) -> Response:
+    """The pump taken apart, with its numbers, for the wall."""
+    return _sent(reports.write_wall_sheet(desk, key))
+
+
+@router.get("/pumps/{key}/pocket-card.pdf")
+def pocket_card(desk: AtDesk, key: PumpKey) -> Response:
+    """The seal stack with its numbers, for the pocket."""
+    return _sent(reports.write_pocket_card(desk, key))
 
 
 @router.get("/visits/{visit_id}/rebuild-card.pdf")

@@ -10,11 +10,15 @@ from datetime import UTC, datetime
 from wetend import __version__
 from wetend.advice.faults.record import Fault
 from wetend.advice.life.next_repack import NextRepack
+from wetend.advice.rebuild.answer import StackFit
+from wetend.advice.rebuild.fit import fit_stack
 from wetend.errors import BadInput
-from wetend.pump.measurements import ProofReadings
+from wetend.pump.description import Pump
+from wetend.pump.measurements import ProofReadings, StackMeasured
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit, as_signed
 from wetend.reports.certificate import LaterProof, ProofCertificate, certificate
+from wetend.reports.placard import pocket_card, wall_sheet
 from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.strip_card import strip_card
@@ -113,6 +117,33 @@ def write_strip_card(desk: Desk, visit_id: str, *, issued: datetime | None = Non
         reader=desk.reader,
     )  # fmt: skip
     return Paper(_name(visit, "strip"), pdf)
+
+
+def _nominal(pump: Pump) -> StackFit:
+    """A pump's seal stack with rings as described, and two of each size of shim."""
+    return fit_stack(pump, StackMeasured(tin=tuple(s for s in pump.stack.shim_sizes for _ in "12")))
+
+
+def write_wall_sheet(desk: Desk, key: str, *, issued: datetime | None = None) -> Paper:
+    """A pump taken apart, with its clearances and torques, for the wall (A3).
+
+    Raises:
+        NotFound: no such pump.
+    """
+    pump = desk.pump(key)
+    pdf = wall_sheet(pump, _nominal(pump), made=issued or datetime.now(UTC), reader=desk.reader)
+    return Paper(f"{pump.key}-wall-sheet.pdf", pdf)
+
+
+def write_pocket_card(desk: Desk, key: str, *, issued: datetime | None = None) -> Paper:
+    """A pump's seal stack with its numbers, for the pocket (A6).
+
+    Raises:
+        NotFound: no such pump.
+    """
+    pump = desk.pump(key)
+    pdf = pocket_card(pump, _nominal(pump), made=issued or datetime.now(UTC), reader=desk.reader)
+    return Paper(f"{pump.key}-pocket-card.pdf", pdf)
 
 
 def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:
