@@ -14,10 +14,12 @@ from PIL import Image
 from playwright.sync_api import Page, sync_playwright
 
 from wetend.advice.inspect.looks.table import looks_of
+from wetend.advice.rebuild.soft_rings import ring_looks
 from wetend.drawings.acts.at_bench import AT_BENCH
 from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.ink import INK_CSS
 from wetend.drawings.looks.draw import PARTS, picture
+from wetend.drawings.looks.rings import ring_picture
 from wetend.drawings.measuring import running
 from wetend.drawings.measuring.benches import BENCHES, measuring
 from wetend.pump.description import Pump
@@ -50,7 +52,8 @@ def _drawn(pump: Pump) -> Iterator[tuple[str, int, int, Cells]]:
         for part in PARTS
         for look in looks_of(pump, None, part)
     ]
-    yield "looks", 8, 150, looks
+    rings = [(f"{x.ring}: {x.title}, {x.verdict}", ring_picture(x)) for x in ring_looks(pump, 2e-5)]
+    yield "looks", 8, 150, looks + rings
 
 
 def _shoot(page: Page, name: str, across: int, wide: int, cells: Cells) -> None:

@@ -14,11 +14,13 @@ from pseudo import changed
 from wetend.advice.diagnosis.diagnose import Finding
 from wetend.advice.faults.tables import FAULTS
 from wetend.advice.fleet.month import Outcome
+from wetend.advice.inspect.looks.table import looks_of
 from wetend.advice.life.plot import PlotPoint, ProbabilityPlot
 from wetend.advice.life.remaining import RemainingLife
 from wetend.advice.listening.strokes import judge
 from wetend.advice.reasons import Interval, Verdict
 from wetend.advice.rebuild.fit import fit_stack
+from wetend.advice.rebuild.soft_rings import ring_looks
 from wetend.advice.simulation.film import CHANNELS, Film
 from wetend.advice.stores.call_box import best_box, faults_before_checks
 from wetend.drawings import (
@@ -39,6 +41,9 @@ from wetend.drawings.acts.exploded import exploded
 from wetend.drawings.acts.picture import pictures_of
 from wetend.drawings.acts.view import WIDE as ACT_WIDE
 from wetend.drawings.box_curve import box_curve
+from wetend.drawings.looks.draw import PARTS, picture
+from wetend.drawings.looks.rings import ring_picture
+from wetend.drawings.measuring import running
 from wetend.drawings.measuring.benches import BENCHES, measuring
 from wetend.drawings.svg import tag, text_width
 from wetend.drawings.wet_end import motion, section
@@ -132,6 +137,25 @@ DRAWN: dict[str, Callable[[Words], str]] = {
     **{
         f"measuring {part}": lambda r, part=part: measuring(PUMP, part, reader=r)  # type: ignore[misc]
         for part in BENCHES
+    },
+    **{
+        f"check {key}": lambda r, key=key: running.check(PUMP, key, reader=r)  # type: ignore[misc]
+        for key in running.CHECKED
+    },
+    **{
+        f"prove {key}": lambda r, key=key: running.proof(PUMP, key, reader=r)  # type: ignore[misc]
+        for key in running.PROVED
+    },
+    **{
+        look.key: lambda r, look=look: ring_picture(look, reader=r)  # type: ignore[misc]
+        for look in ring_looks(PUMP, 2e-5)
+    },
+    **{
+        f"{part} {look.key}": lambda r, part=part, look=look: picture(  # type: ignore[misc]
+            PUMP, part, look, reader=r
+        )
+        for part in PARTS
+        for look in looks_of(PUMP, None, part)
     },
     "taken apart": lambda r: exploded(PUMP, reader=r),
     "strip": lambda r: _acts(PUMP, r),

@@ -126,6 +126,14 @@ def _write_fit(sheet: Sheet, seen: RebuildView) -> None:
             Message("Enter measured heights and the tin: {names} tin=2x0.5mm,0.25mm", names=names)
         )
         return
+    for ring in seen.rings:
+        sheet.said(
+            Message(
+                "{verdict}  {title}: {why} At least {least}.",
+                verdict=sheet.verdict(ring.verdict), title=ring.title, why=ring.why,
+                least=sheet.show(ring.least, unit_of(M)),
+            )
+        )  # fmt: skip
     shims = joined(" + ", (sheet.show(s, unit_of(M)) for s in fit.shims)) or Message("none")
     sheet.heading(Message("Shims: {shims}, all on top of the cage", shims=shims))
     sheet.table(

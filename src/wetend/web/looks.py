@@ -24,7 +24,8 @@ from wetend.web.pages import drawing
 _FINE, _WHOLE = 3, 5
 """Significant figures of a mark's size, and of a size whose wear counts."""
 _SIZES = frozenset({"diameters", "free_height"})
-_PROPOSED = Message("Proposed by the picture: measure, then correct it")
+PROPOSED = Message("Proposed by the picture: measure, then correct it")
+"""What is said of a field that a picture fills in."""
 
 
 @dataclass(frozen=True)
@@ -111,7 +112,7 @@ def proposed_form(
     note = Message("As in the picture “{title}”; not measured", title=look.title)
     usual: Texts = texts_of(kept, system) if kept else default_texts(spec.noun, system)
     texts: dict[str, tuple[str, ...]] = {**usual, **own, "note": (str(tell(note, reader)),)}
-    hints: Mapping[str, str] = {**spec.hints, **dict.fromkeys((*own, "note"), _PROPOSED)}
+    hints: Mapping[str, str] = {**spec.hints, **dict.fromkeys((*own, "note"), PROPOSED)}
     key = f"{spec.key}-as-{look.key}"  # what was typed into the plain form stays kept for that one
     form = ask(replace(spec, key=key, hints=hints), action, texts, system=system)
     return replace(form, was=kept.model_dump_json(exclude_unset=True) if kept else "null")

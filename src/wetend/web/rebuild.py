@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Annotated
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
 from markupsafe import Markup
 from starlette.requests import Request
 from starlette.responses import Response
 
 from wetend.advice.rebuild.plan import RebuildStep
+from wetend.advice.rebuild.soft_rings import RingLook, ring_looks
 from wetend.drawings import clock, stack
 from wetend.drawings.acts.picture import pictures_of
+from wetend.drawings.looks.rings import ring_picture
 from wetend.drawings.measuring.benches import measuring
-from wetend.errors import BadInput
+from wetend.errors import BadInput, NotFound
 from wetend.pump.description import Pump
 from wetend.pump.measurements import StackMeasured
 from wetend.units.message import Message, Words
+from wetend.units.quantity import M, unit_of
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.fitted_form import FittedForm, fitted_form
 from wetend.web.form_data import read_noun
-from wetend.web.forms import Form, FormSpec
+from wetend.web.forms import Form, FormSpec, ask, default_texts, exact, texts_of
+from wetend.web.looks import PROPOSED
 from wetend.web.make_safe import GateView, gate_view, save_list
 from wetend.web.pages import drawing, go
 from wetend.web.stage import RejectedForm, VisitHead, form_for, head_of, stage_page
@@ -41,6 +46,16 @@ class VariantView:
 
 
 @dataclass(frozen=True)
+class RingCard:
+    """One picture of a soft ring to choose."""
+
+    look: RingLook
+    path: str
+    svg: Markup
+    chosen: bool
+
+
+@dataclass(frozen=True)
 class RebuildPage:
     """The rebuild page: heights and tin, the fit, and the drawings of it."""
 
@@ -49,6 +64,10 @@ class RebuildPage:
     gate: GateView
     how: Markup
     """Where and how heights, shims and depth are measured."""
+    looks: tuple[RingCard, ...]
+    """What its soft rings may look like."""
+    proposal: RingLook | None
+    """Of the picture chosen, whose height stands in the form and is not saved."""
     stack: Form
     section: Markup | None
     clock: Markup | None
@@ -83,20 +102,29 @@ def form_spec(pump: Pump) -> FormSpec:
 
 
 def page(
-    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
-) -> Response:
+    request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None,
+    *, like: str = "",
+) -> Response:  # fmt: skip
     """The rebuild as it stands, a form of it again if it has errors."""
     view = workflow.view(desk, visit_id)
-    visit, fit, system = view.visit, view.fit, desk.system
+    visit, fit = view.visit, view.fit
     pump = visit.pump
+    looks = ring_looks(pump, (visit.stack or StackMeasured()).height_spread)
+    chosen = next((look for look in looks if look.key == like), None)
+    if like and chosen is None:
+        raise NotFound(Message("There is no such picture of a ring. Choose one from the page."))
     shown = RebuildPage(
         head_of(visit, "rebuild"),
         view,
         gate_view(view.gate, visit, desk, f"/visits/{visit_id}/rebuild", again),
         drawing(measuring(pump, "stack", reader=desk.reader)),
-        form_for(
-            form_spec(pump), f"/visits/{visit_id}/rebuild", visit.stack, again, system=system
+        tuple(
+            RingCard(x, f"/visits/{visit_id}/rebuild?like={x.key}#proposal",
+                     drawing(ring_picture(x, reader=desk.reader)), x is chosen)
+            for x in looks
         ),
+        chosen,
+        _form(desk, visit_id, again, chosen),
         drawing(stack.section(fit, pump, reader=desk.reader)) if fit else None,
         drawing(
             clock.face(
@@ -134,10 +162,29 @@ def _next(
     return now, drawing(pictures.stock + svg) if svg else None, tray
 
 
+def _form(desk: Desk, visit_id: str, again: RejectedForm | None, chosen: RingLook | None) -> Form:
+    """The stack's form as kept; a picture's height in it, marked as a proposal."""
+    visit, path = desk.visit(visit_id), f"/visits/{visit_id}/rebuild"
+    spec, kept = form_spec(visit.pump), visit.stack
+    if chosen is None:
+        return form_for(spec, path, kept, again, system=desk.system)
+    field = f"heights.{chosen.name}"
+    usual = texts_of(kept, desk.system) if kept else default_texts(StackMeasured, desk.system)
+    texts = {**usual, field: (exact(float(f"{chosen.height:.4g}"), unit_of(M), desk.system),)}
+    asked = replace(spec, key=f"{spec.key}-as-{chosen.key}", hints={**spec.hints, field: PROPOSED})
+    form = ask(asked, path, texts, system=desk.system)
+    return replace(form, was=kept.model_dump_json(exclude_unset=True) if kept else "null")
+
+
 @router.get("/visits/{visit_id}/rebuild")
-def show(request: Request, desk: AtDesk, visit_id: VisitId) -> Response:
-    """The stack as it stands."""
-    return page(request, desk, visit_id)
+def show(
+    request: Request,
+    desk: AtDesk,
+    visit_id: VisitId,
+    like: Annotated[str, Query(max_length=120)] = "",
+) -> Response:
+    """The stack as it stands; ``like`` is a picture's key, whose height the form proposes."""
+    return page(request, desk, visit_id, like=like)
 
 
 @router.post("/visits/{visit_id}/rebuild")

@@ -9,6 +9,7 @@ from wetend.advice.inspect.judge import PartJudgement, judge_all
 from wetend.advice.reasons import Verdict
 from wetend.advice.rebuild.fit import StackFit, Variant, fit_stack
 from wetend.advice.rebuild.plan import Found, RebuildPlan, plan_rebuild
+from wetend.advice.rebuild.soft_rings import RingJudged, judge_rings
 from wetend.advice.rebuild.what_if import ShimsTried, what_if
 from wetend.keeping import MB, kept
 from wetend.pump.coating import Coating
@@ -39,6 +40,8 @@ class RebuildView:
     """Whether zero is proven for the user, and the list that proves it."""
     done: tuple[str, ...]
     """Keys of the steps done."""
+    rings: tuple[RingJudged, ...] = ()
+    """Soft rings by their measured heights."""
 
     @property
     def laid(self) -> tuple[Operation, ...]:
@@ -189,4 +192,5 @@ def view(desk: Desk, visit_id: str) -> RebuildView:
     return RebuildView(
         visit, fit_of(visit), plan_of(visit), gate_of(desk, visit),
         visit.rebuilt.done if visit.rebuilt else (),
+        judge_rings(visit.pump, visit.stack) if visit.stack else (),
     )  # fmt: skip

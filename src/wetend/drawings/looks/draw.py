@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from wetend.advice.inspect.looks.look import Look
-from wetend.drawings.looks import barrel, seals, tile, valve
+from wetend.drawings.looks import barrel, seals, valve
+from wetend.drawings.looks.tile import tile
 from wetend.drawings.told import AS_WRITTEN
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
@@ -40,4 +41,4 @@ def picture(pump: Pump, part: str, look: Look, *, reader: Words = AS_WRITTEN) ->
         reader: who reads the words.
     """
     inside, counted = _DRAWS[part](pump, look)
-    return tile.drawn(_TITLES[part], look, inside, counted, reader)
+    return tile(_TITLES[part], look.title, look.verdict, inside, counted, reader)

@@ -7,6 +7,7 @@ import math
 from collections.abc import Sequence
 
 from wetend.advice.inspect.looks.look import Look
+from wetend.advice.reasons import Verdict
 from wetend.drawings.svg import Point, line, sheet, words
 from wetend.drawings.told import saying, word
 from wetend.units.message import Message, Words
@@ -38,25 +39,23 @@ def scale_of(look: Look) -> float:
     return SEEN / look.limit if look.limit > 0 else 0.0
 
 
-def drawn(title: str, look: Look, inside: str, counted: str, reader: Words) -> str:
+def tile(part: str, title: str, verdict: Verdict, inside: str, counted: str, reader: Words) -> str:
     """One tile.
 
     Args:
-        title: what part it is of.
-        look: what is drawn.
+        part: what it is of.
+        title: what it looks like.
+        verdict: on what looks so.
         inside: the drawing.
         counted: what is magnified and how much, a line; blank: nothing is measured in it.
         reader: who reads it.
     """
     say = saying(reader)
-    told = Message(
-        "{part}. {look}: {verdict}.", part=title, look=look.title, verdict=word(look.verdict)
-    )
+    told = Message("{part}. {look}: {verdict}.", part=part, look=title, verdict=word(verdict))
     line_ = words(say(counted), MIDDLE, TALL - 5, anchor="middle") if counted else ""
     rest = f" {say(counted)}." if counted else ""
-    return sheet(
-        say(look.title), say(told) + rest, inside, line_, height=TALL, width=WIDE, cls="dw dw-look"
-    )
+    return sheet(say(title), say(told) + rest, inside, line_, height=TALL, width=WIDE,
+                 cls="dw dw-look")  # fmt: skip
 
 
 def bracket(a: Point, b: Point) -> str:
