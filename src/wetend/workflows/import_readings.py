@@ -216,7 +216,7 @@ class Readings:
         question = Message("Column: does it hold what is proposed?")
         return [
             Reading("column", self._columns[f], len(self._history.rows), f, False, question,
-                    ((f, Message(_FIELD_WORDS[f])), (LEAVE_OUT, Message("Leave the column out"))))
+                    ((f, _FIELD_WORDS[f]), (LEAVE_OUT, Message("Leave the column out"))))
             for f in guessed if f in self._places
         ]  # fmt: skip
 
@@ -348,11 +348,18 @@ class Readings:
 
 
 _FIELD_WORDS = {
-    "pump": "the pump", "day": "the day", "last": "the last day", "part": "the part fitted",
-    "why": "why it was fitted", "pumped": "what was pumped", "cycles": "cycles",
-    "at_work": "hours the pump worked", "area": "the area coated", "coating": "the coating",
-    "note": "a remark",
-}  # fmt: skip
+    "pump": Message("the pump"),
+    "day": Message("the day"),
+    "last": Message("the last day"),
+    "part": Message("the part fitted"),
+    "why": Message("why it was fitted"),
+    "pumped": Message("what was pumped"),
+    "cycles": Message("cycles"),
+    "at_work": Message("hours the pump worked"),
+    "area": Message("the area coated"),
+    "coating": Message("the coating"),
+    "note": Message("a remark"),
+}
 
 
 def lasting(readings: Sequence[Reading]) -> dict[str, str]:

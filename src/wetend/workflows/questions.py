@@ -19,6 +19,7 @@ from wetend.pump.sign_off import SignOff
 from wetend.pump.usage import PART_WORDS
 from wetend.records.corrections import standing
 from wetend.records.fold import fold_history
+from wetend.units.message import Message
 from wetend.workflows.desk import Desk
 from wetend.workflows.exporting import csv_text
 from wetend.workflows.life_facts import facts
@@ -28,6 +29,12 @@ BACK = timedelta(days=30)
 LIFE_HEAD = ("pump", "site", "part", "fitted", "ended", "ending", "low [m Pa]", "high [m Pa]",
              "spread of log", "pumped [m^3]", "coating class", "turned")  # fmt: skip
 _KINDS = ("visit-started", "complaint", "sign-off", "part-fitted", "withdrawn")
+
+
+_CLASS_WORDS = {
+    "mild": Message("mild coatings"), "moderate": Message("moderate coatings"),
+    "abrasive": Message("abrasive coatings"), "very abrasive": Message("very abrasive coatings"),
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -52,7 +59,8 @@ def view(desk: Desk) -> QuestionsView:
     return QuestionsView(
         sites=rates_by(lives, lambda life: life.site),
         pumps=rates_by(lives, lambda life: names.get(life.pump, life.pump)),
-        coatings=rates_by(lives, coating_class), back=back_by(_rebuilds(desk)),
+        coatings=rates_by(lives, lambda life: _CLASS_WORDS[coating_class(life)]),
+        back=back_by(_rebuilds(desk)),
         parts=tuple((PART_WORDS[part], n) for part, n in pareto(lives)), months=by_month(lives),
         lives=len(lives),
     )  # fmt: skip
