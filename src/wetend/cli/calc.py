@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
+from wetend.advice.calculators.calculator import Calculation
+from wetend.advice.calculators.questions import grouped
+from wetend.advice.calculators.response import Response
 from wetend.cli.arguments import pairs
 from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson
-from wetend.cli.output import Sheet, write_json
+from wetend.cli.output import Sheet, write_data, write_json
 from wetend.cli.session import Session
 from wetend.errors import BadInput, UnknownName
+from wetend.lazy_import import LazyModule
 from wetend.units.message import Message, joined
 from wetend.units.show import show, significant
 from wetend.workflows import calculators
 
 app = command_app()
+_desk: Any = LazyModule("wetend.cli.desk")
+_filling: Any = LazyModule("wetend.workflows.filling")
+"""Read in only where a calculator is filled from a depot."""
 
 
 def _write_list(sheet: Sheet) -> None:
@@ -51,6 +58,30 @@ def _write_help(sheet: Sheet, name: str) -> None:
     sheet.line(Message("Example: wetend calc {name} {typed}", name=calculator.name, typed=typed))
 
 
+def _write_found(sheet: Sheet, words: str, *, as_json: bool) -> None:
+    """The calculators that hold some words, under the question each answers."""
+    groups = grouped(words)
+    if as_json:
+        write_json([{"question": q, "calculators": [c.name for c in all_]} for q, all_ in groups])
+        return
+    for question, found in groups:
+        sheet.heading(question)
+        for each in found:
+            sheet.line(Message("  {name}: {title}", name=each.name, title=each.title))
+    if not groups:
+        sheet.line(Message("No calculator matches."))
+
+
+def _from_pump(
+    ctx: typer.Context, name: str, pump: str, coating: str
+) -> tuple[dict[str, str], str]:
+    """What a pump and a coating say of the inputs, and a sentence that says so."""
+    calculators.find(name)
+    with _desk.opened(ctx) as desk:
+        filled = _filling.filled(desk, name, desk.pump(pump).key, coating)
+    return calculators.texts_of(name, filled.inputs), str(filled.said)
+
+
 def _known(name: str, given: Sequence[str]) -> None:
     """Refuse a name that is none, before what follows it is read.
 
@@ -70,8 +101,35 @@ def _known(name: str, given: Sequence[str]) -> None:
         ) from unknown
 
 
+def _write_done(sheet: Sheet, done: Calculation, found: Response | None, said: str) -> None:
+    """An answer: what can hurt first, then the figures, how far to trust them, and whence."""
+    for warned in done.warns:
+        sheet.caution(warned)
+    sheet.heading(done.calculator.title)
+    if said:
+        sheet.line(said)
+    for key, value in done.outcome.values.items():
+        out = done.calculator.outputs[key]
+        values = value if isinstance(value, tuple) else (value,)
+        outputs = joined(", ", (
+            v if isinstance(v, str)
+            else show(v, out.unit) if out.unit else significant(v, 4)
+            for v in values
+        ))  # fmt: skip
+        sheet.line(Message("  {label}: {value}", label=out.label, value=outputs or Message("none")))
+    if found is not None:
+        sheet.line(calculators.spread_text(found, done, sheet.system))
+        sheet.line(Message("Moves most with: {field}.", field=found.field.label))
+    sheet.line(Message("Formula: {formula}", formula=done.calculator.formula))
+    sheet.line(Message("Source: {source}", source=done.calculator.source))
+    sheet.line(Message("Valid for: {validity}", validity=done.validity))
+    for remark in done.cautions:
+        sheet.line(Message("Note: {remark}", remark=remark))
+
+
 @app.command(
-    cls=helped("wetend calc --list", "wetend calc cup-viscosity",
+    cls=helped("wetend calc --list", "wetend calc --find hose", "wetend calc cup-viscosity",
+               "wetend calc line-loss --pump quay-air --coating alkyd-topcoat",
                "wetend calc cup-viscosity cup=ford-4 time=64s")
 )  # fmt: skip
 def calc(
@@ -86,6 +144,12 @@ def calc(
         ),
     ] = None,
     listed: Annotated[bool, typer.Option("--list", help="List all calculators.")] = False,
+    find: Annotated[str, typer.Option(help="List those with these words, by question.")] = "",
+    pump: Annotated[str, typer.Option(help="Fill in what this pump and its coating say.")] = "",
+    coating: Annotated[str, typer.Option(help="With --pump: of this coating; else the last.")] = "",
+    chart: Annotated[
+        bool, typer.Option("--chart", help="Write the answer's chart as SVG instead.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """Calculate any formula on its own: result, formula, source and range of validity.
@@ -100,30 +164,24 @@ def calc(
         else:
             _write_list(sheet)
         return
+    if find:
+        _write_found(sheet, find, as_json=as_json)
+        return
     if not name:
         raise BadInput(Message("Name a calculator; `wetend calc --list` shows all."))
-    if not given and not as_json:
+    if not (given or pump or as_json):
         _write_help(sheet, name)
         return
     _known(name, given or [])
-    done = calculators.run(name, pairs(given or []))
-    if as_json:
-        write_json(done.as_json())
+    typed, said = _from_pump(ctx, name, pump, coating) if pump else ({}, "")
+    done = calculators.run(name, {**typed, **pairs(given or [])})
+    found = calculators.response(done)
+    if chart:
+        if found is None:
+            raise BadInput(Message("This calculator has no single number to draw its answer over."))
+        write_data(calculators.drawn(found, done))
         return
-    for warned in done.warns:
-        sheet.caution(warned)
-    sheet.heading(done.calculator.title)
-    for key, value in done.outcome.values.items():
-        out = done.calculator.outputs[key]
-        values = value if isinstance(value, tuple) else (value,)
-        outputs = joined(", ", (
-            v if isinstance(v, str)
-            else show(v, out.unit) if out.unit else significant(v, 4)
-            for v in values
-        ))  # fmt: skip
-        sheet.line(Message("  {label}: {value}", label=out.label, value=outputs or Message("none")))
-    sheet.line(Message("Formula: {formula}", formula=done.calculator.formula))
-    sheet.line(Message("Source: {source}", source=done.calculator.source))
-    sheet.line(Message("Valid for: {validity}", validity=done.validity))
-    for remark in done.cautions:
-        sheet.line(Message("Note: {remark}", remark=remark))
+    if as_json:
+        write_json({**done.as_json(), "response": calculators.response_json(found, done)})
+        return
+    _write_done(sheet, done, found, said)

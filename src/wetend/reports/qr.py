@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import io
 import re
+from typing import Any
 
-import segno
-
+from wetend.lazy_import import LazyModule
 from wetend.units.message import Message
+
+segno: Any = LazyModule("segno")
 
 _HASH = re.compile(r"[0-9a-f]{64}")
 

@@ -15,11 +15,8 @@ from wetend.advice.calculators.calculator import Calculation, Calculator, Value
 from wetend.advice.calculators.catalogue import all_calculators, find_calculator
 from wetend.advice.calculators.filled import FILLED
 from wetend.advice.calculators.questions import grouped, text_of
-from wetend.advice.calculators.response import DOUBT, WARMTH, Response, response_of
 from wetend.advice.reasons import Caution
-from wetend.drawings.chart import Axis, Chart, chart
 from wetend.errors import BadInput, NoAnswer, NotFound, UnknownName
-from wetend.telling.reader import Reader
 from wetend.units.fields import Field, fields_of
 from wetend.units.kinds import System
 from wetend.units.message import Message, joined
@@ -31,7 +28,7 @@ from wetend.web.form_data import UNITS_FIELD, Texts, clean
 from wetend.web.forms import Form, FormSpec, ask, default_texts, word_for
 from wetend.web.pages import drawing, render
 from wetend.workflows import calculators as workflow
-from wetend.workflows import pumps
+from wetend.workflows import filling, pumps
 from wetend.workflows.desk import Desk
 
 router = APIRouter()
@@ -155,17 +152,6 @@ def listed(request: Request, q: Annotated[str, Query(max_length=200)] = "") -> A
     return render(request, "calculators.html", page, title=Message("Calculators"))
 
 
-def _said_of(filled: workflow.Filled) -> str:
-    if not filled.guesses:
-        return Message("Filled from {pump} with {coating}, spraying in the middle of the data "
-                       "sheet's range.", pump=filled.pump, coating=filled.coating)  # fmt: skip
-    return Message(
-        "Filled from {pump} with {coating}, spraying in the middle of the data sheet's range. "
-        "Guessed, not measured: {guesses}.",
-        pump=filled.pump, coating=filled.coating, guesses=joined("; ", filled.guesses),
-    )  # fmt: skip
-
-
 def _fills(desk: Desk, name: str, texts: Texts) -> tuple[FillForm | None, Texts]:
     """The form that fills a calculator, and the texts with what it filled in."""
     if name not in FILLED:
@@ -175,15 +161,15 @@ def _fills(desk: Desk, name: str, texts: Texts) -> tuple[FillForm | None, Texts]
     said = ""
     if key:
         try:
-            filled = workflow.filled(desk, name, key, coating)
+            filled = filling.filled(desk, name, key, coating)
         except (NoAnswer, NotFound) as why:
             said = str(why)
         else:
             left = {n: (t,) for n, t in workflow.texts_of(name, filled.inputs).items()} | left
-            said = _said_of(filled)
+            said = filled.said
     form = FillForm(
         tuple((line.pump.key, line.pump.name) for line in pumps.list_pumps(desk)),
-        tuple((c.key, c.name) for c in workflow.coatings_of(desk)), key, coating, said,
+        tuple((c.key, c.name) for c in filling.coatings_of(desk)), key, coating, said,
     )  # fmt: skip
     return form, left
 
@@ -191,29 +177,6 @@ def _fills(desk: Desk, name: str, texts: Texts) -> tuple[FillForm | None, Texts]
 def _lacks(calculator: Calculator, texts: Texts) -> bool:
     """Whether a required input is still blank: then nothing is computed yet, and nothing wrong."""
     return any(f.required and not texts.get(f.name, ("",))[-1].strip() for f in calculator.fields)
-
-
-def _drawn(found: Response | None, done: Calculation, reader: Reader) -> Markup | None:
-    if found is None:
-        return None
-    out = done.calculator.outputs[found.output]
-    title = Message("{answer} over {name}", answer=out.label, name=found.field.label)
-    return drawing(chart(
-        Chart(title, Axis(found.field.label, found.field.unit), Axis(out.label, out.unit),
-              found.points, (found.x, found.y), found.spread),
-        reader=reader,
-    ))  # fmt: skip
-
-
-def _spread_text(found: Response | None, done: Calculation, system: System) -> str:
-    if found is None:
-        return ""
-    out = done.calculator.outputs[found.output]
-    off = shown(found.spread, out.unit, system) if out.unit else significant(found.spread, 2)
-    return Message(
-        "With every number {doubt:.0%} off (standard; temperatures {warmth:.0f} K): ± {off}, the "
-        "band of the chart.", doubt=DOUBT, warmth=WARMTH, off=off,
-    )  # fmt: skip
 
 
 @router.get("/calculators/{name}")
@@ -242,7 +205,7 @@ def show(request: Request, desk: AtDesk, name: str) -> Answer:
     if bad and not form.faults:
         no_answer = str(bad)
     values = done.outcome.values if done else {}
-    found = response_of(done) if done else None
+    found = workflow.response(done) if done else None
     page = CalculatorPage(
         calculator=calculator,
         form=form,
@@ -253,8 +216,8 @@ def show(request: Request, desk: AtDesk, name: str) -> Answer:
         warns=done.warns if done else calculator.warns,
         remarks=done.cautions if done else calculator.cautions,
         no_answer=no_answer,
-        chart=_drawn(found, done, desk.reader) if done else None,
-        spread=_spread_text(found, done, desk.system) if done else "",
+        chart=drawing(workflow.drawn(found, done, desk.reader)) if done and found else None,
+        spread=workflow.spread_text(found, done, desk.system) if done and found else "",
         moves=tuple((f.label, chance_text(m)) for f, m in found.moves[:5]) if found else (),
         fills=fills,
     )

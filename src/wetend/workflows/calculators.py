@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from wetend.advice.calculators.calculator import (
@@ -13,21 +12,15 @@ from wetend.advice.calculators.calculator import (
     described,
 )
 from wetend.advice.calculators.catalogue import all_calculators, find_calculator
-from wetend.advice.calculators.filled import FILLED, Filling, from_pump
+from wetend.advice.calculators.response import DOUBT, WARMTH, Response, response_of
 from wetend.advice.reasons import Working
-from wetend.errors import NoAnswer, NotFound
-from wetend.pump.coating import Coating
-from wetend.pump.guesses import GUESS_WORDS
-from wetend.pump.toml import demo_coatings
-from wetend.records.entries import said_by
+from wetend.drawings.chart import Axis, Chart, chart
+from wetend.drawings.told import AS_WRITTEN
 from wetend.units.fields import Field
 from wetend.units.kinds import System
-from wetend.units.message import Message
+from wetend.units.message import Message, Words
 from wetend.units.parse import to_unit
-from wetend.workflows.desk import Desk
-
-_LOOKED_THROUGH = 200
-"""Coatings chosen on visits that are looked through."""
+from wetend.units.show import show, significant
 
 
 def run(
@@ -47,47 +40,7 @@ def catalogue() -> list[dict[str, Any]]:
     return [described(c) for c in all_calculators()]
 
 
-@dataclass(frozen=True)
-class Filled:
-    """Inputs for a calculator from a pump and its coating."""
-
-    inputs: Filling
-    pump: str
-    coating: str
-    guesses: tuple[str, ...]
-    """What of the pump's description they hang on that is guessed."""
-
-
-def coatings_of(desk: Desk) -> tuple[Coating, ...]:
-    """Coatings to fill a calculator from: those chosen on visits last, then the examples."""
-    seen: dict[str, Coating] = {}
-    for entry in reversed(desk.depot.entries(kinds=("coating",))[-_LOOKED_THROUGH:]):
-        noun = said_by(entry)
-        if isinstance(noun, Coating):
-            seen.setdefault(noun.key, noun)
-    return tuple((seen | {c.key: seen.get(c.key, c) for c in demo_coatings()}).values())
-
-
-def filled(desk: Desk, name: str, pump_key: str, coating_key: str = "") -> Filled:
-    """What a pump and a coating say of a calculator's inputs.
-
-    Without a coating, the one chosen last is taken.
-
-    Raises:
-        NotFound: there is no such pump or coating.
-        NoAnswer: they say nothing of this calculator, or the coating no viscosity.
-    """
-    if name not in FILLED:
-        raise NoAnswer(Message("A pump and a coating say nothing of these inputs."))
-    pump, known = desk.pump(pump_key), coatings_of(desk)
-    coating = next((c for c in known if not coating_key or c.key == coating_key), None)
-    if coating is None:
-        raise NotFound(Message("There is no coating “{key}”.", key=coating_key[:60]))
-    inputs, guesses = from_pump(name, pump, coating)
-    return Filled(inputs, pump.name, coating.name, tuple(GUESS_WORDS[g] for g in guesses))
-
-
-def texts_of(name: str, inputs: Filling) -> dict[str, str]:
+def texts_of(name: str, inputs: Mapping[str, float | str | tuple[float, ...]]) -> dict[str, str]:
     """Inputs as they are typed, SI with their units, for a form, an address or a command."""
     known = {f.name: f for f in find_calculator(name).fields}
     return {n: _typed(v, known[n]) for n, v in inputs.items() if n in known}
@@ -102,6 +55,42 @@ def _typed(value: float | str | tuple[float, ...], field: Field) -> str:
     return (
         f"{to_unit(float(value), field.unit.kind, unit):.7g} {'' if unit == '1' else unit}".strip()
     )
+
+
+def response(done: Calculation) -> Response | None:
+    """How the first answer moves with the number that matters most."""
+    return response_of(done)
+
+
+def drawn(found: Response, done: Calculation, reader: Words = AS_WRITTEN) -> str:
+    """The chart of a response, for screen, print and file."""
+    out = done.calculator.outputs[found.output]
+    title = Message("{answer} over {name}", answer=out.label, name=found.field.label)
+    return chart(
+        Chart(title, Axis(found.field.label, found.field.unit), Axis(out.label, out.unit),
+              found.points, (found.x, found.y), found.spread),
+        reader=reader,
+    )  # fmt: skip
+
+
+def spread_text(found: Response, done: Calculation, system: System) -> str:
+    """How far an answer is to trust, in a sentence."""
+    out = done.calculator.outputs[found.output]
+    off = show(found.spread, out.unit, system) if out.unit else significant(found.spread, 2)
+    return Message(
+        "With every number {doubt:.0%} off (standard; temperatures {warmth:.0f} K): ± {off}, the "
+        "band of the chart.", doubt=DOUBT, warmth=WARMTH, off=off,
+    )  # fmt: skip
+
+
+def response_json(found: Response | None, done: Calculation) -> dict[str, Any] | None:
+    """A response ready for JSON, SI."""
+    if found is None:
+        return None
+    return {"output": found.output, "field": found.field.name, "points": found.points,
+            "spread": found.spread,
+            "moves": {field.name: share for field, share in found.moves},
+            "calculator": done.calculator.name}  # fmt: skip
 
 
 def of_working(working: Working) -> dict[str, str]:
