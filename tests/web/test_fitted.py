@@ -156,3 +156,10 @@ def test_by_command(crew: Crew, monkeypatch, capsys) -> None:
     assert "Moving packings new (found worn)." in signed
     assert run(["fitted", crew.visit, "flux=new"]) == 2
     assert run(["fitted", crew.visit, "rod=new", "--on", "soon"]) == 2
+
+
+def test_sign_off_is_proposed_from_the_record_and_a_later_change_is_said(crew: Crew) -> None:
+    page = html.unescape(crew.page("handover"))
+    assert page.index("State at hand-over") < page.index('id="answer"')
+    assert page.index("Proposed from the record") < page.index('name="found"')
+    assert "Since the signature" not in page

@@ -273,3 +273,19 @@ def test_signed_before_the_coating_was_known_there_is_no_certificate(desk: Desk)
     stage.save(desk, made, GOOD)
     with pytest.raises(BadInput, match="signed before the coating was known"):
         certificate(desk, made)
+
+
+def test_what_the_record_says_otherwise_since_it_was_signed_is_shown_and_overwrites_nothing(
+    desk: Desk, visit: str
+) -> None:
+    stage.save(desk, visit, GOOD)
+    handover.sign_off(desk, visit, SIGNED.model_copy(update={"found": "My own words."}))
+    assert handover.view(desk, visit).moved == ()
+    desk.keep_in_visit("ball", BallMeasured(marks="dents or scars"), visit)
+    seen = handover.view(desk, visit)
+    (moved,) = (now for label, now in seen.moved if label == "found")
+    assert "Foot-valve ball" in moved
+    assert seen.visit.sign_off is not None
+    assert seen.visit.sign_off.found == "My own words."
+    handover.sign_off(desk, visit, ALL_THE_SAME)  # signed again: nothing is later than that
+    assert handover.view(desk, visit).moved == ()

@@ -30,6 +30,11 @@ app = command_app()
 def write(sheet: Sheet, seen: HandoverView) -> None:
     """The state of the pump and who has signed, the set-up sheet, and when to come back."""
     write_signed(sheet, seen.signed)
+    if seen.moved:
+        sheet.heading(Message("Since the signature the record says otherwise"))
+        for label, now in seen.moved:
+            sheet.said(Message("{label}: {now}", label=label, now=now))
+        sheet.line(Message("What was signed stays as it is; sign again to hand this over."))
     _settings(sheet, seen)
     write_repack(sheet, seen.repack)
     if seen.fitted_missing:

@@ -48,7 +48,7 @@ def _watch(sheet: SetUp, repack: NextRepack | None) -> tuple[Block, ...]:
         Answer(s.verdict, s.title, s.why) for s in sheet.settings if s.verdict is not Verdict.ENOUGH
     )
     advice = (Points(tuple(sheet.advice), Message("advice")),) if sheet.advice else ()
-    return (*near, *advice, *again_blocks(repack)[:2])
+    return (*near, *advice, *again_blocks(repack))
 
 
 def set_up_document(

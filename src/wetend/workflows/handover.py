@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wetend.advice.handover.care import CareList, care_lists
 from wetend.advice.handover.set_up import SetUp, set_up
@@ -13,8 +13,8 @@ from wetend.errors import BadInput, NoAnswer, UnknownName
 from wetend.pump.readings import SetUpRequest, SignOff
 from wetend.pump.usage import fitted_words
 from wetend.records.entries import said_by
-from wetend.records.fold import Visit
-from wetend.units.message import joined
+from wetend.records.fold import Visit, as_signed
+from wetend.units.message import Message, joined
 from wetend.workflows.checks import diagnosis_of, leanings_of
 from wetend.workflows.desk import Desk
 from wetend.workflows.fitted import view_of as fitted_view
@@ -43,6 +43,8 @@ class HandoverView:
     """the state of the pump, who has signed and under what, and what came after."""
     care: tuple[CareList, ...] = ()
     """What to do with the pump between jobs, by the coating."""
+    moved: tuple[tuple[str, str], ...] = ()
+    """What the record says otherwise since it was signed: what of it, and what it says now."""
 
 
 def save_set_up(desk: Desk, visit_id: str, request: SetUpRequest) -> Visit:
@@ -114,7 +116,27 @@ def view(desk: Desk, visit_id: str) -> HandoverView:
     )
     missing = fitted_view(desk, visit).missing
     care, again = care_of(visit), repack_of_visit(desk, visit)
-    return HandoverView(visit, sheet, no_answer, again, dated, missing, signed_of(visit), care)
+    seen = HandoverView(visit, sheet, no_answer, again, dated, missing, signed_of(visit), care)
+    return replace(seen, moved=_moved(desk, seen))
+
+
+_FROM_RECORD = {
+    "found": Message("found"), "fitted": Message("fitted"), "watch": Message("watch"),
+}  # fmt: skip
+
+
+def _moved(desk: Desk, seen: HandoverView) -> tuple[tuple[str, str], ...]:
+    """What the record would propose otherwise than when it was signed; the signature stays."""
+    if not seen.visit.signatures or not seen.signed.later:
+        return ()
+    then = as_signed(seen.visit, seen.visit.signatures[-1][0])
+    before = proposed(desk, replace(seen, visit=then, sheet=sheet_of(then)[0]))
+    now = proposed(desk, seen)
+    return tuple(
+        (label, now[name] or Message("nothing"))
+        for name, label in _FROM_RECORD.items()
+        if now[name] != before[name]
+    )
 
 
 def proposed(desk: Desk, seen: HandoverView) -> dict[str, str]:
