@@ -71,7 +71,7 @@ def test_a_run_of_a_coating_goes_on_as_runs_did() -> None:
 def test_the_season_comes_again() -> None:
     litres = [2.0 if n % 12 < 6 else 0.2 for n in range(36)]
     use = use_to_come(day_of(["mild"] * 36, litres), COUNT)
-    first, later = (use.pumped[use.path[:, ahead]].mean() for ahead in (2, 8))
+    first, later = (np.diff(use.poured)[:, ahead].mean() for ahead in (2, 8))
     assert first > 1.5 * later
 
 

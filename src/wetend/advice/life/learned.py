@@ -20,6 +20,7 @@ from wetend.advice.life.records import PLAIN, Life, covariates, gathered
 from wetend.pump.usage import LIFE_PARTS, LifePart
 from wetend.stats.life.belief import LifeBelief, LifePrior, believe, reweighed
 from wetend.stats.life.level import Common, level_from, message, shifted
+from wetend.stats.life.unlike_pumps import ALIKE, Lived, OwnWay, Unlike, own_way, unlike
 from wetend.stats.lifetimes import Lifetimes
 from wetend.units.quantity import Ratio
 
@@ -27,6 +28,8 @@ Floats = NDArray[np.float64]
 Believing = Callable[..., LifeBelief]
 """As :func:`wetend.stats.life.belief.believe`."""
 DRAWS = 800
+_PUMPS = 300
+"""Pumps that are enough to learn how they differ."""
 _SHARED: Ratio = 0.5
 """Share of what is not known of a coating that is the same for all parts: ours, no source."""
 
@@ -46,6 +49,32 @@ class FleetLives:
     """Each part's prior at the centre, by what the others say."""
     centre: tuple[float, ...] = ()
     """Covariates of the depot's usual work, about which the lives were learned."""
+    unlike: Unlike = ALIKE
+    """How pumps differ."""
+    by_pump: Mapping[str, Sequence[Life]] = field(default_factory=dict, repr=False)
+
+    def own_way(self, pump: str, count: int) -> OwnWay:
+        """Draws of how one pump differs, by its lives."""
+        own = [life for life in self.by_pump.get(pump, ()) if life.part in self.beliefs]
+        groups = [(part, [v for v in own if v.part == part]) for part in self.beliefs]
+        lived = [self.lived(part, lives, {pump: 0}) for part, lives in groups if lives]
+        return own_way(self.unlike, lived, count)
+
+    def lived(self, part: LifePart, lives: Sequence[Life], places: Mapping[str, int]) -> Lived:
+        """What some lives of a part say of how pumps differ."""
+        belief = self.beliefs[part]
+        mean = belief.coefficients.mean(axis=0)
+        at = np.array([float(self.past(life) @ mean) for life in lives])
+        with np.errstate(divide="ignore"):
+            low = np.log([life.low for life in lives]) - at
+            high = np.log([life.high for life in lives]) - at
+        going = np.array([life.ending == "going" for life in lives])
+        return Lived(
+            low, np.where(going, np.inf, high), np.array([life.row[-1] for life in lives]),
+            np.array([places[life.pump] for life in lives], dtype=np.intp),
+            math.exp(float(np.log(belief.scales).mean())), belief.weibull_chance >= 0.5,
+            float(belief.early.mean()) if belief.early is not None else 0.0,
+        )  # fmt: skip
 
     def prior_share(self, part: LifePart, x: Floats) -> Ratio:
         """How much of the plain prior's variance of the log median is left at covariates x."""
@@ -159,7 +188,24 @@ def learn(
         if own[part]:
             found = reweighed(alone.get(part) or believed(part, prior), prior, priors[part])
         beliefs[part] = _back(found or believed(part, priors[part]), centre)
-    return FleetLives(sites, beliefs, tuple(lives), tuple(lives), said, priors, centre)
+    by_pump: dict[str, list[Life]] = {}
+    for life in lives:
+        by_pump.setdefault(life.pump, []).append(life)
+    known = FleetLives(
+        sites, beliefs, tuple(lives), tuple(lives), said, priors, centre, by_pump=by_pump
+    )
+    return replace(known, unlike=_unlike(known))
+
+
+def _unlike(known: FleetLives) -> Unlike:
+    """How the pumps of a depot differ, of many by some evenly picked."""
+    keys = sorted(known.by_pump)
+    keys = keys[:: max(len(keys) // _PUMPS, 1)]
+    places = {key: place for place, key in enumerate(keys)}
+    some = [life for key in keys for life in known.by_pump[key]]
+    parts = [(part, _of(part, some)) for part in known.beliefs]
+    lived = [known.lived(part, lives, places) for part, lives in parts if lives]
+    return unlike(lived, len(keys))
 
 
 def _alike(one: LifePrior, other: LifePrior | None) -> bool:

@@ -13,15 +13,17 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from wetend.advice.life.endings import how_it_ends
 from wetend.advice.life.exposure import Exposure
 from wetend.advice.life.learned import FleetLives
 from wetend.advice.life.prior import MEDIAN_LIFE
-from wetend.advice.life.records import Life
+from wetend.advice.life.records import PLAIN, Life
 from wetend.advice.life.use_to_come import use_to_come
 from wetend.advice.life.wear_factors import PACKING_LIFE
 from wetend.advice.reasons import Interval, Verdict
 from wetend.pump.usage import LIFE_PARTS, PART_WORDS, LifePart
 from wetend.stats.life.belief import LifeBelief, remaining_lives, stratified
+from wetend.stats.life.unlike_pumps import OwnWay
 from wetend.stats.wear_path import WearPoint, left_to_limit, wear_rates
 from wetend.units.message import Message, joined, plural
 from wetend.units.quantity import M3, Ratio, SAsDays
@@ -100,10 +102,15 @@ def age_now(belief: LifeBelief, fleet: FleetLives, life: Life, x: Floats, scores
 
 
 def wear_left(
-    fleet: FleetLives, part: LifePart, x: Floats, now: PartNow, rng: np.random.Generator
-) -> Floats:
-    """Draws of the wear a part still bears."""
-    belief = fleet.beliefs[part]
+    fleet: FleetLives, part: LifePart, x: Floats, now: PartNow, rng: np.random.Generator,
+    own: OwnWay | None = None,
+) -> Floats:  # fmt: skip
+    """Draws of the wear a part still bears; ``own``: in a pump of its own way."""
+    belief, before = fleet.beliefs[part], now.life.row[-1] if now.life else 0.0
+    if own is not None:
+        belief = own.of(belief, before)
+    x = x.copy()
+    x[1 + PLAIN.index("repairs before")] = before
     count = len(belief.scales)
     uniform = stratified(rng, count)
     scores = rng.standard_normal(count)
@@ -186,12 +193,15 @@ def remaining(
         seed: of the random draws.
     """
     x = fleet.at(day, site)
-    use = use_to_come(day, len(next(iter(fleet.beliefs.values())).scales), seed=seed)
+    count = len(next(iter(fleet.beliefs.values())).scales)
+    use = use_to_come(day, count, seed=seed)
+    pump = next((now.life.pump for now in parts.values() if now.life), None)
+    own = fleet.own_way(pump, count) if pump is not None else None
     found = []
     for part in fleet.beliefs:
         now = parts.get(part, PartNow(None))
         rng = np.random.default_rng((seed, LIFE_PARTS.index(part)))
-        left = wear_left(fleet, part, x, now, rng)
+        left = wear_left(fleet, part, x, now, rng, own)
         suspect = (suspicion or {}).get(part, 0.0)
         if suspect:
             lots = stratified(
@@ -210,8 +220,10 @@ def remaining(
                 time=days, month=month, verdict=verdict, word=word, failures=failures,
                 measured=bool(now.looks),
                 assumed=now.assumed or now.life is None,
-                because=_because(now, failures, now.life.spread if now.life else 0.0,
-                                 suspect, share),
+                because=joined(" ", (
+                    _because(now, failures, now.life.spread if now.life else 0.0, suspect, share),
+                    *how_it_ends(fleet.beliefs[part], own),
+                )),
                 prior_share=share, draws=left, times=times, pumped=ahead.pumped,
             )
         )  # fmt: skip

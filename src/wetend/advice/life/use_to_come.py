@@ -25,7 +25,7 @@ from wetend.advice.life.exposure import DAYS_A_MONTH, Exposure, row_of
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.intp]
-LONGEST = 72
+LONGEST = 48
 """Months drawn one by one; what lies beyond goes on at each path's mean."""
 _HALF = 18.0
 """Months ago that count half as much."""
@@ -50,15 +50,17 @@ class UseToCome:
     """Paths of the use to come, one for every draw."""
 
     wear: Floats
-    """Of each month behind, a day; likewise the next two."""
-    pumped: Floats
-    cycles: Floats
+    """Of each month behind, a day."""
     rows: Floats
-    """Months behind by covariates, as in :data:`~wetend.advice.life.records.PLAIN`."""
+    """Months behind by the first covariates of :data:`~wetend.advice.life.records.PLAIN`."""
     path: Whole
     """Draws by months to come: which month behind it is like."""
     pace: Floats
     """Of each draw."""
+    poured: Floats
+    """Draws by months: pumped by the end of each, from nothing now."""
+    cycles: float
+    """Cycles a m3."""
 
     def until(self, left: Floats, x: Floats, coefficients: Floats) -> Ahead:
         """When draws of wear left, counted in terms of covariates x, are used up.
@@ -69,26 +71,22 @@ class UseToCome:
             coefficients: draws by covariates: what each coating, pressure and pace truly does.
         """
         plain = slice(1, 1 + self.rows.shape[1])
-        shift = (self.rows - x[plain]) @ coefficients[:, plain].T
-        damage = self.wear[:, None] * np.exp(-shift) * self.pace
-        each = np.take_along_axis(damage.T, self.path, axis=1) * DAYS_A_MONTH
+        shift = coefficients[:, plain] @ (self.rows - x[plain]).T
+        damage = self.wear * np.exp(-shift) * (self.pace[:, None] * DAYS_A_MONTH)
+        each = np.take_along_axis(damage, self.path, axis=1)
         worn = np.cumsum(each, axis=1)
-        month = np.minimum((worn < left[:, None]).sum(axis=1), self.path.shape[1] - 1)
-        rows = np.arange(len(left))
-        before = worn[rows, month] - each[rows, month]
+        count = worn.shape[1]
         over = worn[:, -1] <= left
-        mean = np.maximum(worn[:, -1] / worn.shape[1], 1e-300)
-        part = np.where(over, 0.0, (left - before) / np.maximum(each[rows, month], 1e-300))
-        months = np.where(over, left / mean, month + np.clip(part, 0.0, 1.0))
-
-        def spent(a_day: Floats) -> Floats:
-            drawn = a_day[self.path] * self.pace[:, None] * DAYS_A_MONTH
-            total = np.cumsum(drawn, axis=1)
-            at = total[rows, month] - drawn[rows, month] * (1.0 - np.clip(part, 0.0, 1.0))
-            beyond = months * total[:, -1] / total.shape[1]
-            return np.asarray(np.where(over, beyond, at), dtype=float)
-
-        return Ahead(months * DAYS_A_MONTH, spent(self.pumped), spent(self.cycles))
+        month = np.minimum((worn < left[:, None]).sum(axis=1), count - 1)
+        rows = np.arange(len(left))
+        here = np.maximum(each[rows, month], 1e-300)
+        part = np.clip((left - worn[rows, month] + here) / here, 0.0, 1.0)
+        beyond = left / np.maximum(worn[:, -1] / count, 1e-300)
+        before, after = self.poured[rows, month], self.poured[rows, month + 1]
+        months = np.where(over, beyond, month + part)
+        whole = self.poured[:, -1] / count
+        pumped = np.where(over, beyond * whole, before + part * (after - before))
+        return Ahead(months * DAYS_A_MONTH, pumped, pumped * self.cycles)
 
 
 def _paces(wear: Floats, read: float, count: int, rng: np.random.Generator) -> Floats:
@@ -138,18 +136,17 @@ def use_to_come(day: Exposure, count: int, *, seed: int = 1) -> UseToCome:
     if day.months is None or not len(day.months):
         spread = max(day.spread, _NO_MONTHS_SPREAD) if day.known <= 0 else day.spread
         pace = np.exp(spread * rng.standard_normal(count))
-        one = np.array([max(day.wear, 1e-300)])
-        return UseToCome(
-            one, np.array([day.pumped]), np.array([day.cycles]), np.array([row_of(day)]),
-            np.zeros((count, LONGEST), dtype=np.intp), pace,
-        )  # fmt: skip
-    wear, pumped, cycles, rows = (
-        np.asarray(each, dtype=float)
-        for each in (day.months[:, 0], day.months[:, 1], day.months[:, 2], day.months[:, 3:])
-    )
-    shares = np.column_stack([1.0 - rows[:, :3].sum(axis=1), rows[:, :3]])
-    classes = np.asarray(np.argmax(shares, axis=1), dtype=np.intp)
-    return UseToCome(
-        np.maximum(wear, 1e-300), pumped, cycles, rows, _paths(classes, count, rng),
-        _paces(wear, day.read_spread, count, rng),
-    )  # fmt: skip
+        wear, pumped, rows = np.array([day.wear]), np.array([day.pumped]), np.array([row_of(day)])
+        path = np.zeros((count, LONGEST), dtype=np.intp)
+    else:
+        wear, pumped, rows = (
+            np.asarray(each, dtype=float)
+            for each in (day.months[:, 0], day.months[:, 1], day.months[:, 3:])
+        )
+        shares = np.column_stack([1.0 - rows[:, :3].sum(axis=1), rows[:, :3]])
+        path = _paths(np.asarray(np.argmax(shares, axis=1), dtype=np.intp), count, rng)
+        pace = _paces(wear, day.read_spread, count, rng)
+    poured = np.zeros((count, LONGEST + 1))
+    np.cumsum(pumped[path] * (pace[:, None] * DAYS_A_MONTH), axis=1, out=poured[:, 1:])
+    a_litre = day.cycles / max(day.pumped, 1e-300)
+    return UseToCome(np.maximum(wear, 1e-300), rows, path, pace, poured, a_litre)
