@@ -11,7 +11,7 @@ import pytest
 
 from wetend.advice.diagnosis.causes import NOTHING_KNOWN
 from wetend.advice.diagnosis.checks import CHECKS, known_keys
-from wetend.advice.diagnosis.next_check import STOPS_AGAIN, rank_checks
+from wetend.advice.diagnosis.next_check import QUICK, STOPS_AGAIN, rank_checks
 from wetend.advice.diagnosis.observables import OBSERVABLES, SimulatedStrokes
 from wetend.advice.diagnosis.opening import JOBS, job_minutes
 from wetend.advice.diagnosis.posterior import WeightedSample
@@ -88,6 +88,34 @@ def test_what_a_telling_check_saves_is_what_certainty_saves() -> None:
     creep = next(a for a in rank_checks(cloud, PUMP, NOTHING_KNOWN, []) if a.key == "creep")
     saved = first - 0.5 * minutes[0].sum() + 0.5 * STOPS_AGAIN  # half are taken for the other
     assert creep.minutes_saved == pytest.approx(saved, rel=0.05)
+
+
+def _seldom_inside(**chances: tuple[float, float]) -> WeightedSample:
+    """One pump in twenty has a late foot valve, the rest a starved suction; seen so often."""
+    count, late = 40000, np.random.default_rng(0).random(40000) < 0.05
+    present = np.zeros((count, len(CAUSES)), dtype=bool)
+    present[late, CAUSE["late"]], present[~late, CAUSE["starved"]] = True, True
+    reads = {key: np.where(late, *often) for key, often in chances.items()}
+    return replace(_cloud(count, **reads), present=present)
+
+
+def test_a_quick_check_that_may_show_a_fault_inside_comes_before_leaving_it_shut() -> None:
+    """By hand: no change with a full pail raises 5 % to 0.0475 / (0.0475 + 0.0475), a half."""
+    told = {"fresh_suction": (0.05, 0.95), "solvent_test": (0.95, 0.05)}
+    ranked = {a.key: a for a in rank_checks(_seldom_inside(**told), PUMP, NOTHING_KNOWN, [])}
+    pail, solvent, cup = (ranked[key] for key in ("fresh-suction", "solvent", "wet-cup"))
+    assert pail.minutes <= QUICK < solvent.minutes
+    assert pail.may_open
+    assert pail.worth
+    assert not solvent.may_open  # tells as much, and takes the foot valve off
+    assert not cup.may_open
+    weak = rank_checks(_seldom_inside(fresh_suction=(0.4, 0.6)), PUMP, NOTHING_KNOWN, [])
+    assert not any(a.may_open for a in weak)  # 0.03 / (0.03 + 0.38) is under one in five
+
+
+def test_a_wet_end_that_is_not_left_shut_anyway_asks_for_no_such_check() -> None:
+    told = rank_checks(_cloud(creep_down=_halves(1e-6, 1e-2)), PUMP, NOTHING_KNOWN, [])
+    assert not any(a.may_open for a in told)
 
 
 def test_a_check_says_what_it_settles_and_how_often_the_likeliest_is_then_right() -> None:
