@@ -83,6 +83,7 @@ screens: $(VENV)/dev.stamp
 	$(BIN)/python docs/make_screens.py
 	$(BIN)/python docs/make_act_sheets.py
 	$(BIN)/python docs/make_measuring_sheets.py
+	$(BIN)/python docs/make_do_sheets.py
 
 # Needs uv; writes the lock files from pyproject.toml and requirements/docs.in.
 lock:

@@ -209,7 +209,7 @@ def test_a_whole_visit_on_a_phone_with_the_network_cut_loses_nothing(
     _make_safe(phone)
     phone.get_by_role("link", name="One step per screen").click()
     stripped = _through(phone, cut_at=6)
-    phone.locator(".screen:visible").get_by_role("link", name="Next: Inspect").click()
+    phone.locator(".screen:visible").get_by_role("link", name="Go on: measure the parts").click()
     phone.goto(f"{base}/inspect?part=cylinder")
     bore = pump.cylinder.bore * 1e3
     _fill(phone, "cylinder", diameters=f"{bore + 0.01:.3f}, {bore + 0.012:.3f}")

@@ -34,6 +34,8 @@ from wetend.workflows.desk import Desk
 from wetend.workflows.job import Job, job_of
 
 router = APIRouter()
+SOLVENT_STEP = "solvent-foot"
+"""The step of a rebuild at which the proof's solvent test is read, before the pump is closed."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +62,8 @@ class Screen:
     """The act drawn: what moves, which way, on the pump as it stands then."""
     wrong: Markup | None = None
     """How the part must not go back, beside how it does."""
+    enter: str = ""
+    """Where a reading taken at this step is entered; blank where there is none."""
 
 
 @dataclass(frozen=True)
@@ -144,8 +148,8 @@ def _strip_page(
         gate=gate_view(view.gate, view.visit, desk, f"{base}/steps", again),
         marks=f"{base}/marks",
         back=base,
-        onward=f"/visits/{visit_id}/inspect",
-        onward_word=Message("Next: Inspect"),
+        onward=f"/visits/{visit_id}/do",
+        onward_word=Message("Go on: measure the parts"),
         end_title=Message("Apart"),
         end_lines=(Message("Clean the parts and lay them out in order."), *view.plan.keep),
         job=job_of(view.visit, "strip"),
@@ -195,8 +199,8 @@ def _rebuild_page(
         gate=gate_view(view.gate, view.visit, desk, f"{base}/steps", again),
         marks=f"{base}/marks",
         back=base,
-        onward=f"/visits/{visit_id}/prove",
-        onward_word=Message("Next: Prove"),
+        onward=f"/visits/{visit_id}/do",
+        onward_word=Message("Go on: prove it"),
         end_title=Message("Together"),
         end_lines=view.plan.afterwards,
         job=job_of(view.visit, "rebuild"),
@@ -235,6 +239,7 @@ def _rebuild_screens(
             step.stand_ins, step.shielded, step.cautions, step.key in view.done, step.notes,
             step.check, step.torque, step.lever, step.pull, _picture(step, view, reader),
             _act(svg), _act(_wrong(step, view.visit.pump, reader)),
+            f"/visits/{view.visit.id}/do/prove/solvent" if step.key == SOLVENT_STEP else "",
         )  # fmt: skip
 
 

@@ -34,5 +34,5 @@ def test_every_act_of_checks_parts_heights_and_proof_shows_where(site: Site, vis
 
 def test_the_picture_stands_on_the_acts_screen(person: Person, visit: str):
     text = person.get(f"/visits/{visit}/do/checks/gauge-spray").text
-    assert "<summary>Where to look</summary>" in text
-    assert text.index('class="caution') < text.index("Where to look")
+    assert '<figure class="act-picture"><svg' in text
+    assert text.index('class="caution') < text.index('class="act-picture"')

@@ -50,13 +50,13 @@ def test_two_people_at_one_field_are_asked_and_lose_nothing(desk: Desk, visit: s
     assert readings.spray_pressure == 2e7
 
 
-def test_two_devices_enter_two_heights_of_one_stack(desk: Desk, visit: str, do: Do):
-    first, second, *_ = (p.name for p in desk.visit(visit).pump.stack.parts)
-    do(f"rebuild/height-{first}", StackMeasured(heights={first: 0.01201}))
-    do(f"rebuild/height-{second}", StackMeasured(heights={second: 0.00202}))
+def test_two_devices_enter_heights_and_shims_of_one_stack(desk: Desk, visit: str, do: Do):
+    rings = {p.name: p.height + 1e-5 for p in desk.visit(visit).pump.stack.parts}
+    do("rebuild/heights", StackMeasured(heights=rings))
+    do("rebuild/tin", StackMeasured(tin=(5e-4, 5e-4), lever=0.5))  # opened before the heights were
     stack = desk.visit(visit).stack
     assert stack is not None
-    assert stack.heights == {first: 0.01201, second: 0.00202}
+    assert (stack.heights, stack.tin, stack.lever) == (rings, (5e-4, 5e-4), 0.5)
 
 
 def test_sent_twice_it_is_saved_once(desk: Desk, visit: str):

@@ -20,7 +20,7 @@ Read = CheckReadings | ProofReadings
 _STILL: Final = frozenset({
     "wet_cup", "filter_looked", "outside_looked", "solvent_test", "could_not", "temperature",
     "tap_spread", "note", "solvent_lost", "solvent_head", "solvent_time", "bucket_spread",
-    "gauge_spread", "instruments",
+    "gauge_spread", "instruments", "guards", "whip_checks", "hose_age", "hose_cover", "bonding",
 })  # fmt: skip
 """Readings taken without pressure, or that say nothing of it. Every other one means pressure."""
 

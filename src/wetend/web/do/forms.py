@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from wetend.pump.description import Pump
 from wetend.records.entries import PAYLOADS
 from wetend.records.fold import Visit, latest_of
 from wetend.units.fields import fields_of
@@ -44,6 +43,7 @@ UNSAID = frozenset(
 )
 """Values that say nothing was answered: no act offers them, leaving it or saying why not does."""
 _FEW = 4
+_IN_BAR = 3
 _MORE = "section-0"
 
 
@@ -58,6 +58,12 @@ class ActForm:
     """What may be entered with it; folded."""
     answers: tuple[Option, ...]
     """Where one choice is all that is asked: its answers, each saves at once."""
+
+    @property
+    def in_bar(self) -> bool:
+        """Whether all of it is short enough to stand with the button, always in view."""
+        short = all(b.control not in ("lines", "pick-many") for b in self.boxes)
+        return short and not self.answers and 0 < len(self.boxes) <= _IN_BAR
 
     @property
     def field(self) -> str:
@@ -106,17 +112,12 @@ def spec_of(act: Act, visit: Visit) -> FormSpec:
     fold = (Section(Message("More to enter"), act.more, folded=True, open=False),)
     keys = spec.keys
     if act.fields[0].startswith("heights."):
-        name = act.fields[0].partition(".")[2]
-        keys = {"heights": {name: _title(visit.pump, name)}}
+        keys = {"heights": {p.name: p.title or p.name for p in visit.pump.stack.parts}}
     return replace(
         spec, key="act", submit=Message("Save, next"), only=tops, keys=keys,
         sections=fold if act.more else (), choices=_choices(spec, act), first=act.fields,
         leave_out=frozenset(),
     )  # fmt: skip
-
-
-def _title(pump: Pump, name: str) -> str:
-    return next((p.title or p.name for p in pump.stack.parts if p.name == name), name)
 
 
 def kept_of(act: Act, visit: Visit, gate: Gate) -> Noun | None:

@@ -203,12 +203,12 @@ def _page(
     cautions = for_screen(*act.cautions, *job.cautions)
     room = len(act.how) + (len(cautions[0].text) if cautions else 0)
     who = again.typed.last(WHO_FIELD) if again else desk.who
+    where = where_of(act, visit, desk.reader)
     page = DoPage(
         acts=acts, act=act, asked=asked, whole=cautions[0] if cautions else None,
         others=tuple(OneLine(c, _name(c)) for c in cautions[1:]),
-        picture=picture_of(act, visit, desk.reader),
-        where=where_of(act, visit, desk.reader),
-        how_open=room <= _HOW_OPEN or bool(asked and asked.answers),
+        picture=picture_of(act, visit, desk.reader), where=where,
+        how_open=where is None and (room <= _HOW_OPEN or bool(asked and asked.answers)),
         undo=_undo(acts, *saved), job=job, base=f"/visits/{visit_id}/do",
         shut=acts.shut(act), stage_title=STAGE_TITLES[act.stage],
         counted=acts.counted(act.stage), sheet=sheet_of(visit_id, act.stage),

@@ -8,22 +8,15 @@ from typing import Final
 from markupsafe import Markup
 
 from wetend.advice.prove.acts import ACTS
-from wetend.advice.rebuild.fit import fit_stack
-from wetend.drawings import packing_set, stack
+from wetend.drawings import packing_set
 from wetend.drawings.measuring import running
 from wetend.drawings.measuring.benches import BENCHES, measuring
-from wetend.pump.measurements import StackMeasured
 from wetend.records.fold import Visit
 from wetend.units.message import Words
 from wetend.web.pages import drawing
 from wetend.workflows.acts.act import Act
 
 Picture = Callable[[Visit, Words], str]
-
-
-def _stack(visit: Visit, reader: Words) -> str:
-    measured = visit.stack or StackMeasured()
-    return stack.section(fit_stack(visit.pump, measured), visit.pump, reader=reader)
 
 
 def _moving(visit: Visit, reader: Words) -> str:
@@ -38,14 +31,12 @@ PICTURES: Final[Mapping[str, Picture]] = {
     "inspect/moving-packings": _moving,
     "inspect/static-packings": _static,
 }
-"""Pictures by an act's name, ``stage/key``; the heights of the stack share one."""
+"""Pictures by an act's name, ``stage/key``."""
 
 
 def picture_of(act: Act, visit: Visit, reader: Words) -> Markup | None:
     """An act's picture; ``None`` where none is drawn yet."""
     draw = PICTURES.get(act.name)
-    if act.name.startswith("rebuild/height-"):
-        draw = _stack
     svg = draw(visit, reader) if draw else ""
     return drawing(svg) if svg else None
 
@@ -55,7 +46,7 @@ def where_of(act: Act, visit: Visit, reader: Words) -> Markup | None:
     pump = visit.pump
     if act.stage == "inspect" and act.key in BENCHES:
         return drawing(measuring(pump, act.key, reader=reader))
-    if act.name.startswith("rebuild/height-"):
+    if act.name == "rebuild/heights":
         return drawing(measuring(pump, "stack", reader=reader))
     if act.stage == "checks" and act.key in running.CHECKED:
         return drawing(running.check(pump, act.key, reader=reader))

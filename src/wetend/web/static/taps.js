@@ -93,4 +93,5 @@
   });
   box.addEventListener("change", () => show());
   box.hidden = false;
+  pad.hidden = false;
 })();

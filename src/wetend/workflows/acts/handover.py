@@ -24,8 +24,8 @@ def acts(visit: Visit) -> Iterator[Act]:
     now = standing_of(visit)
     yield Act(
         "sign", "handover", Message("Show the crew, then sign"), "sign-off",
-        (*(_ANYWAY if now.needs_reason else ()), "technician", "received_by"),
-        ("found", "fitted", "watch", "come_back", "cycle_rate"), minutes=3.0,
+        (*(_ANYWAY if now.needs_reason else ()), "received_by"),
+        ("technician", "found", "fitted", "watch", "come_back", "cycle_rate"), minutes=3.0,
         cautions=(caution("rags"),), done=visit.sign_off is not None,
         why=now.why if now.needs_reason else "",
     )  # fmt: skip

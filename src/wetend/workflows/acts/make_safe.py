@@ -44,8 +44,8 @@ _BY_KIND: Final[dict[tuple[DriveKind, str], str]] = {
     ("electric", "rod_free"): Message("Turn the drive by hand: the rod follows"),
 }
 _STILL_BLOCKED: Final = Message("Say whether nozzle and hose are cleared now")
-_ASKS: Final = frozenset({"blockage", "clearing", "way", "needle", "drive_off", "gun_dead"})
-"""Lines whose title says it all."""
+_SAYS_MORE: Final = frozenset({"bonded", "protected", "gun_opened", "charge_waited"})
+"""Lines of the list that say more than the title does."""
 _MINUTES: Final = 0.5
 """A line of the list, in minutes. Common practice, no source."""
 
@@ -89,7 +89,7 @@ def acts(visit: Visit, gate: Gate) -> Iterator[Act]:
                 "make-safe",
                 (name,),
                 ("gauge_reading", "gauge_resolution") if name == "needle" else (),
-                how="" if name in _ASKS else title_of(name, drive),
+                how=title_of(name, drive) if name in _SAYS_MORE else "",
                 minutes=_MINUTES,
                 cautions=part.cautions,
                 done=name not in lacks,

@@ -175,22 +175,17 @@ def stack(seen: RebuildView, strip_seen: StripView, *, due: bool) -> Iterator[Ac
     visit = seen.visit
     open_now = due and bool({"cage", "foot-seat"} & _out(strip_seen))
     known = visit.stack
-    for part in visit.pump.stack.parts:
-        title = part.title or part.name
-        yield Act(
-            f"height-{part.name}", "rebuild", Message("Measure the height: {part}", part=title),
-            "stack", (f"heights.{part.name}",), minutes=1.0, due=open_now,
-            done=known is not None and part.name in known.heights,
-            sound={f"heights.{part.name}": show(part.height, unit_of(M))},
-        )  # fmt: skip
+    rings = visit.pump.stack.parts
     yield Act(
-        "tin", "rebuild", Message("Enter every shim in the tin"), "stack", ("tin",), ("depth",),
-        minutes=1.0, done=known is not None and bool(known.tin), due=open_now,
+        "heights", "rebuild", Message("Measure the heights of the rings, clean and dry"), "stack",
+        tuple(f"heights.{part.name}" for part in rings), ("height_spread",), minutes=4.0,
+        done=known is not None and all(part.name in known.heights for part in rings),
+        due=open_now, sound={f"heights.{p.name}": show(p.height, unit_of(M)) for p in rings},
     )  # fmt: skip
     yield Act(
-        "lever", "rebuild", Message("Measure the lever for the housing"), "stack", ("lever",),
-        ("target", "height_spread"), minutes=0.5, due=open_now,
-        done=known is not None and known.lever is not None,
+        "tin", "rebuild", Message("Enter every shim in the tin, and the lever's length"), "stack",
+        ("tin", "lever"), ("depth", "target"), minutes=1.5, due=open_now,
+        done=known is not None and bool(known.tin) and known.lever is not None,
     )  # fmt: skip
 
 

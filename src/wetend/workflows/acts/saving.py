@@ -12,7 +12,6 @@ from pydantic import ValidationError
 from wetend.advice.safety.zero import same_person
 from wetend.errors import BadInput, NotFound, Problem
 from wetend.pump.make_safe import MakeSafe
-from wetend.pump.measurements import StackMeasured
 from wetend.pump.proof_readings import ProofReadings, anew
 from wetend.pump.readings import CheckReadings
 from wetend.pump.skipped import ActSkipped
@@ -101,14 +100,6 @@ def _may(desk: Desk, visit: Visit, act: Act, begun_under: str) -> None:
         zero.must_stand(now)
 
 
-def _fresh(now: StackMeasured, was: StackMeasured | None, act: Act) -> StackMeasured:
-    """What a size's form was filled with, the other sizes as they stand now."""
-    name = act.fields[0].partition(".")[2]
-    mine = {n: h for n, h in was.heights.items() if n == name} if was else {}
-    others = {n: h for n, h in now.heights.items() if n != name}
-    return now.model_copy(update={"heights": others | mine})
-
-
 def save(
     desk: Desk, visit_id: str, act: Act, said: Noun, *, begun_under: str = ""
 ) -> tuple[Entry, ...]:
@@ -138,9 +129,6 @@ def save(
         after = zero.put_to_list(desk, visit_id, _line(act, cast(MakeSafe, said)))
     else:
         was = _was(PAYLOADS[act.kind], desk.sent.was)
-        if act.fields[0].startswith("heights.") and visit.stack is not None:
-            was = _fresh(visit.stack, cast("StackMeasured | None", was), act)
-            desk = replace(desk, sent=replace(desk.sent, was=was.model_dump_json()))
         after = _saved(desk, visit, act, whole_of(act, said, was))
     return tuple(e for e in after.entries if e.id not in seen)
 
