@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from wetend.advice.reasons import Verdict
+from wetend.errors import NotFound
 from wetend.pump.catalogue import CatalogueItem, StockCounted
 from wetend.pump.readings import Note, SignOff, VisitStart
 from wetend.records.store import Depot
@@ -106,3 +107,20 @@ def test_a_large_fleet_does_not_wait_for_its_plan(
     again = today.view(desk)
     assert again.planned
     assert len(again.wants) > 1
+
+
+def test_a_visit_whose_pump_cannot_be_read_is_listed_all_the_same(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lost = today.view(desk).open_visits[0].visit.id
+    real = Desk.visit
+
+    def visit(self: Desk, visit_id: str) -> object:
+        if visit_id == lost:
+            raise NotFound("Its pump is not described in this record.")
+        return real(self, visit_id)
+
+    monkeypatch.setattr(Desk, "visit", visit)
+    shown = {o.visit.id: o.stage for o in today.view(desk).open_visits}
+    assert shown[lost] == ""
+    assert len(shown) == 2

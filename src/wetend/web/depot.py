@@ -64,7 +64,7 @@ def _acts_ahead(depot: Depot, view: today.TodayView) -> None:
     """Have the next acts of open visits computed in the background, for the next look."""
     desk = Desk(depot)
     for seen in view.open_visits[:_ACTS]:
-        if not today.act_known(desk, desk.visit(seen.visit.id)):
+        if seen.stage and not today.act_known(desk, desk.visit(seen.visit.id)):
             ahead(
                 ("next act", str(depot.url), seen.visit.id),
                 lambda visit=seen.visit.id: today.compute_act(desk, visit),  # type: ignore[misc]

@@ -14,6 +14,7 @@ from datetime import UTC, date, datetime
 from wetend.advice.fleet.month import DueLine
 from wetend.advice.reasons import Verdict
 from wetend.advice.stores.shelf import Shelf
+from wetend.errors import WetendError
 from wetend.keeping import MB, Keep
 from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
@@ -46,7 +47,7 @@ class OpenVisit:
     visit: VisitSummary
     pump: str
     stage: str
-    """The first stage not done."""
+    """The first stage not done; blank of a visit that can't be read."""
     act: str
     """The act that comes next; blank while it is being computed, and where none is due."""
     last: datetime
@@ -109,7 +110,11 @@ def compute_act(desk: Desk, visit_id: str) -> None:
 
 
 def _open(desk: Desk, seen: VisitSummary, pump: str) -> OpenVisit:
-    visit = desk.visit(seen.id)
+    try:
+        visit = desk.visit(seen.id)
+    except WetendError:  # its pump's description can't be read: the visit is listed all the same
+        stood = max((datetime.now(UTC) - seen.started).total_seconds(), 0.0)
+        return OpenVisit(seen, pump, "", "", seen.started, stood)
     act = _NEXT.peek(_key(desk, visit)) or ""
     stage = next((name for name, done in visit.done.items() if not done), "handover")
     last = max((entry.at for entry in visit.entries), default=seen.started)
