@@ -95,25 +95,30 @@ def _off_screen(page: Page, mode: str) -> list[str]:
     return wrong
 
 
-def _all_off_screen(stages: Stages, browser: Browser, mode: str) -> list[str]:
+def _all_off_screen(
+    stages: Stages, browser: Browser, mode: str, names: tuple[str, ...]
+) -> list[str]:
     wrong = []
     for pump in stages.visits:
         for stage in ("strip", "rebuild"):
             page = stages.open(browser, pump, stage)
             wrong += _off_screen(page, f"{pump} {stage} {mode}")
-            page.evaluate("document.documentElement.classList.add('sun')")
-            wrong += _off_screen(page, f"{pump} {stage} {mode} in sun")
+            for name in names:
+                page.evaluate(
+                    "name => { document.documentElement.className = `live ${name}`; }", name
+                )
+                wrong += _off_screen(page, f"{pump} {stage} {mode} {name}")
             page.context.close()
     return wrong
 
 
 def test_title_cautions_picture_and_button_stand_on_the_first_screen(browser, stages):
-    assert _all_off_screen(stages, browser, "") == []
+    assert _all_off_screen(stages, browser, "", ("sun", "big")) == []
 
 
-def test_in_big_text_too(launch, stages):
+def test_where_the_browser_is_set_to_larger_text_too(launch, stages):
     big = launch(BIG)
-    assert _all_off_screen(stages, big, "big text") == []
+    assert _all_off_screen(stages, big, "larger text", ("sun",)) == []
     big.close()
 
 

@@ -8,9 +8,11 @@ import re
 
 import pytest
 
+from wetend.errors import BadInput
 from wetend.pump.toml import DEMO_PUMPS, demo_pump, pump_from_toml, to_toml
 from wetend.reports.qr import address_code
 from wetend.web.forms import texts_of
+from wetend.workflows import pumps
 from wetend.workflows.desk import Desk
 
 
@@ -55,6 +57,31 @@ def test_a_rod_thicker_than_the_bore_is_said_once_at_the_top(bare):
     answer = bare.send("/pumps/new", typed_pump("quay-air", **{"rod.diameter": "40"}))
     assert answer.status_code == 422
     assert answer.text.count("The rod must be thinner than the bore.") == 1
+
+
+def test_a_ring_that_leaves_the_ball_no_room_is_refused_in_one_sentence(bare):
+    answer = bare.send("/pumps/new", typed_pump("quay-air", **{"stack.parts.2.inside": "10"}))
+    assert answer.status_code == 422
+    said = html.unescape(answer.text)
+    assert re.search(
+        r"no room: its hole of 10\.?0* mm is narrower than the seat's 14\.?0* mm", said
+    )
+    assert 'value="10"' in answer.text  # nothing typed is lost
+    assert bare.client.app.state.depot.entries() == []
+
+
+def test_a_pump_described_so_before_is_still_read(bare):
+    pump = demo_pump("quay-air")
+    parts = tuple(
+        p.model_copy(update={"inside": 0.01}) if p.kind == "cage" else p for p in pump.stack.parts
+    )
+    odd = pump.model_copy(update={"stack": pump.stack.model_copy(update={"parts": parts})})
+    desk = Desk(bare.client.app.state.depot)
+    desk.keep("pump-described", odd, pump=odd.key)
+    assert desk.pump(odd.key).stack.parts == parts
+    assert bare.get(f"/pumps/{odd.key}").status_code == 200
+    with pytest.raises(BadInput, match="leaves the ball no room"):
+        pumps.describe(desk, odd)
 
 
 def test_a_row_is_added_without_losing_what_is_typed(bare):

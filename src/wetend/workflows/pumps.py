@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import count
 from weakref import WeakKeyDictionary
 
-from wetend.errors import BadInput, NotFound
+from wetend.errors import BadInput, NotFound, Problem
 from wetend.pump.description import Pump
 from wetend.pump.guesses import still_guessed
 from wetend.pump.proportion import KnownSizes, in_proportion, like_it, same_sizes
@@ -18,6 +18,7 @@ from wetend.records.fold import HISTORY_KINDS, VisitSummary, fold_history, fold_
 from wetend.records.store import Depot
 from wetend.units.message import Message
 from wetend.units.noun import Line, Name
+from wetend.units.show import fine_length
 from wetend.workflows.desk import DESCRIBED_KINDS, Desk
 
 _LISTED: WeakKeyDictionary[Depot, tuple[tuple[int, str], _Listed]] = WeakKeyDictionary()
@@ -170,8 +171,10 @@ def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
     One removed from the lists is in them again.
 
     Raises:
-        BadInput: ``new`` is set and the depot already lists a pump with this key.
+        BadInput: ``new`` is set and the depot already lists a pump with this key; or its stack
+            leaves the ball no room.
     """
+    _refuse_without_room(pump)
     own = desk.depot.entries(pump=pump.key, kinds=DESCRIBED_KINDS)
     if new and _pump_of(own) is not None and not removals(own):
         raise BadInput(
@@ -181,6 +184,26 @@ def describe(desk: Desk, pump: Pump, *, new: bool = False) -> Pump:
         )
     desk.keep("pump-described", pump, pump=pump.key)
     return pump
+
+
+def _refuse_without_room(pump: Pump) -> None:
+    """That no ring over the seat has a narrower hole than the seat: the ball could not rest.
+
+    Refused as it is described, not as it is read: what a depot holds already stays readable.
+    """
+    kinds = [part.kind for part in pump.stack.parts]
+    if "seat" not in kinds:
+        return
+    bore = pump.foot_valve.seat_bore
+    for number, part in enumerate(pump.stack.parts):
+        if number > kinds.index("seat") and part.inside < bore:
+            sentence = Message(
+                "“{ring}” leaves the ball no room: its hole of {hole} is narrower than the seat's "
+                "{bore}.",
+                ring=part.title or part.name, hole=fine_length(part.inside),
+                bore=fine_length(bore),
+            )  # fmt: skip
+            raise BadInput(sentence, (Problem(f"stack.parts.{number}.inside", sentence),))
 
 
 class NewPump(KnownSizes):

@@ -87,3 +87,15 @@ def test_any_pump_is_drawn_within_the_sheet_or_not_at_all(pump: Pump) -> None:
             xs = [float(x) for d in lines for x, _ in re.findall(r"(-?[\d.]+) (-?[\d.]+)", d)]
             assert min(xs) >= 0
             assert max(xs) <= WIDE
+
+
+def test_a_cage_described_under_the_seat_can_not_be_put_in_upside_down() -> None:
+    """Found by exploring: such a cage is drawn with the seat, and was looked for by itself."""
+    pump = demo_pump("quay-air")
+    seat, lower, cage, upper = pump.stack.parts
+    stack = pump.stack.model_copy(update={"parts": (cage, seat, lower, upper)})
+    pump = pump.model_copy(update={"stack": stack})
+    cage_out = next(o for o in pump.strip.operations if o.key == "cage-out")
+    svg = beside(pump, cage_out)
+    assert "upside down" not in svg
+    assert "ball left out" in svg

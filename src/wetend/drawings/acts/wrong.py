@@ -35,7 +35,8 @@ class Way:
 def proud(s: Sizes) -> float:
     """How far a cage put in upside down stands off its place on the ball, in metres; 0: not."""
     cage = next((r for r in s.foot.rings if r.kind == "cage"), None)
-    if cage is None or s.foot.resting is None:
+    seat = next((r for r in s.foot.rings if r.kind == "seat"), None)
+    if cage is None or s.foot.resting is None or seat is None or cage.low < seat.low:
         return 0.0
     return max(s.foot.ball_z + s.foot.ball - cage.low, 0.0)
 
