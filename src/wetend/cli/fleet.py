@@ -19,7 +19,8 @@ from wetend.cli.progress_bar import metered
 from wetend.pump.costs import Costs
 from wetend.units import kinds
 from wetend.units.message import Message, joined, raised
-from wetend.units.show import chance_text, rounded, whole
+from wetend.units.quantity import M3, unit_of
+from wetend.units.show import chance_text, rough, rounded, whole
 from wetend.workflows import executors, fleet, life
 from wetend.workflows.exporting import csv_text
 
@@ -133,7 +134,9 @@ def simulate(
         int, typer.Option(min=2, max=400, help="How many times to simulate each.")
     ] = 40,
     seed: Annotated[int, typer.Option(min=0, help="The same seed, the same answer.")] = 1,
-    service: Annotated[str, typer.Option(help="Service interval in litres, like 3000L.")] = "3000L",
+    service: Annotated[
+        str, typer.Option(help="Service interval, like 3000L; without it, the best of this depot.")
+    ] = "",
     executor: Annotated[
         str, typer.Option(envvar="WETEND_EXECUTOR", help=f"Where to run: {executors.KINDS}.")
     ] = "threads",
@@ -141,7 +144,7 @@ def simulate(
 ) -> None:
     """Simulate the coming months: run to failure, service by litres, and by forecast."""
     given = noun_from(Costs, costs or [], system_of(ctx))
-    litres = quantity("--service", service, kinds.VOLUME, bare="L")
+    litres = quantity("--service", service, kinds.VOLUME, bare="L") if service else None
     with (
         opened(ctx) as desk, metered("playing") as progress, executors.opened(executor) as workers
     ):  # fmt: skip
@@ -173,6 +176,21 @@ def simulate(
         ],
         [_outcome(o) for o in answer.outcomes],
     )
+    if answer.best_of:
+        sheet.line(
+            Message(
+                "By litres: every {service}, the best of {n} intervals for this depot.",
+                service=rough(answer.service, unit_of(M3), sheet.system), n=answer.best_of,
+            )
+        )  # fmt: skip
+    pays = answer.forecast_pays
+    sheet.line(
+        Message("The forecast costs {share} less than the best of the others.",
+                share=chance_text(pays))
+        if pays > 0.0
+        else Message("The forecast does not pay here: it costs {share} more than the best of the "
+                     "others.", share=chance_text(-pays))
+    )  # fmt: skip
     sheet.line(
         Message("Median, and 90 % interval. Parts used by forecast: ")
         + joined(

@@ -126,7 +126,7 @@ def table(request: Request, desk: AtDesk) -> Response:
 def _asked(texts: Texts) -> tuple[int, int, str]:
     """Months, litres between services, and what is wrong with what was typed."""
     try:
-        return (_whole(texts, "months", 12, 1, 60), _whole(texts, "service", 3000, 10, 10**6), "")
+        return (_whole(texts, "months", 12, 1, 60), _whole(texts, "service", 0, 10, 10**6), "")
     except BadInput as wrong:
         return 12, 3000, str(wrong)
 
@@ -139,7 +139,7 @@ def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) 
     def play(told: Progress) -> workflow.Months:
         with executors.opened("processes:1") as workers:
             return workflow.simulate(desk, workers, costs=costs, months=count, replicas=REPEATS,
-                                     service=service / 1000.0, progress=told)  # fmt: skip
+                                     service=service / 1000.0 or None, progress=told)  # fmt: skip
 
     if start:
         return FLEET_MONTHS.start(key, play, owner=str(desk.depot.url))
@@ -156,7 +156,11 @@ def months(request: Request, desk: AtDesk) -> Response:
     told, played = None, None
     if 0 < pumps <= MOST_HERE:
         told = workflow.simulated(
-            desk, costs=costs, months=count, replicas=REPEATS, service=service / 1000.0
+            desk,
+            costs=costs,
+            months=count,
+            replicas=REPEATS,
+            service=service / 1000.0 or None,
         )
     elif pumps:
         wanted = "months" in texts and not (fault or bad or "stopped" in texts)
@@ -165,7 +169,7 @@ def months(request: Request, desk: AtDesk) -> Response:
     picture = drawing(drawn.costs(told.outcomes, reader=desk.reader)) if told else None
     page = MonthsPage(
         told, picture, costs_form("/fleet/months", texts, costs, bad, desk), str(count),
-        str(service), pumps if pumps > MOST_HERE else 0, played, fault,
+        str(service or ""), pumps if pumps > MOST_HERE else 0, played, fault,
         urlencode([(n, v) for n, values in texts.items() if n != "stopped" for v in values]),
     )  # fmt: skip
     return render(request, "months.html", page, title=Message("Compare policies"),
