@@ -17,7 +17,7 @@ from wetend.drawings.acts.pushed import PUSHED
 from wetend.drawings.acts.risks import risks_of
 from wetend.drawings.acts.state import Standing
 from wetend.drawings.acts.tool_shapes import SIDES
-from wetend.drawings.acts.view import TALL, View, seen
+from wetend.drawings.acts.view import TALL, WIDE, View, seen
 from wetend.pump.description import Pump
 from wetend.pump.readings import ToolBag
 from wetend.pump.strip_graph import Operation
@@ -219,3 +219,18 @@ def test_a_seat_is_not_pressed_home_against_timber_and_a_chock_is_taken_away() -
     drive = _operation(YARD, "ram-up")
     down = ActPictures(YARD).rebuild(drive, ["coupling-off"], "Down", used=("timber-block",))
     assert _timber_below(down) is None
+
+
+def test_the_arrows_round_tie_bolts_of_a_short_cylinder_stay_on_the_sheet() -> None:
+    """Found by exploring: bolts stand outside the cylinder, wide on the sheet where it is short."""
+    pump = demo_pump("yard-hydraulic")
+    short = pump.cylinder.model_copy(update={"length": 0.03125})
+    pump = pump.model_copy(update={"cylinder": short})
+    crack = next(o for o in pump.strip.operations if o.key == "tie-bolts-crack")
+    svg = re.sub(r'<g class="dw-tool-end".*', "", ActPictures(pump).strip(crack, ()))
+    drawn = re.findall(r'class="dw-accent-(?:thick|mid|line)" d="([^"]+)"', svg)
+    assert len(drawn) >= 4
+    for path in drawn:
+        for x, y in re.findall(r"(-?[\d.]+) (-?[\d.]+)", path):
+            assert 0 < float(x) < WIDE
+            assert 0 < float(y) < TALL

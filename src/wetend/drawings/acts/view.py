@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from wetend.drawings.acts.arrows import straight, turn
 from wetend.drawings.acts.between import Between
-from wetend.drawings.acts.grips import held_at
+from wetend.drawings.acts.grips import held_at, nuts
 from wetend.drawings.acts.pieces import PIECE_TITLES, Box, Piece, PieceName, Pieces
 from wetend.drawings.acts.pushed import Setting
 from wetend.drawings.acts.risks import Risks, marked
@@ -133,6 +133,17 @@ class View:
         (x, y), r = pen.at(grip.x, grip.z), grip.radius * pen.scale
         return Box(x - r, y - 0.3 * r, x + r, y + 0.3 * r)
 
+    @property
+    def _nuts(self) -> Iterator[Box]:
+        """Nuts that are turned round a part, in the whole pump's drawing."""
+        pen = self.pieces.pen
+        for grip in nuts(self.act, self.pieces.sizes) if self.act.bolted else ():
+            lit = grip.part in self.act.lit
+            if lit or grip.part in self.act.shown:
+                (x, y), r = pen.at(grip.x, grip.z), grip.radius * pen.scale
+                box = Box(x - r, y - r, x + r, y + r)
+                yield box.moved(*self._away) if lit else box
+
     @cached_property
     def _placed(self) -> tuple[float, Point]:
         """How much the whole pump's drawing is enlarged, and where it then stands."""
@@ -142,6 +153,8 @@ class View:
             whole = whole.around(home)
         if held := self._held:
             whole = whole.around(held)
+        for nut in self._nuts:
+            whole = whole.around(nut)
         view = whole.grown(max(0.3 * max(box.wide, box.tall), _LEAST))
         left, top, right, bottom = (
             max(_MARGIN, n) for n in room_for(self.act, self._hands, back=self.back)
