@@ -11,8 +11,9 @@ import pytest
 
 from wetend.errors import BadInput
 from wetend.pump.usage import PartFitted, Usage
+from wetend.records.corrections import standing
 from wetend.records.store import Depot
-from wetend.workflows import life, pumps
+from wetend.workflows import life, pumps, record
 from wetend.workflows.demo.build import demo_fleet
 from wetend.workflows.depot_json import is_depot_json, merge_depot, read_depot, write_depot
 from wetend.workflows.desk import Desk
@@ -75,3 +76,36 @@ def test_a_torn_or_changed_file_saves_nothing(tmp_path: Path) -> None:
         with pytest.raises(BadInput, match="differs"):
             merge_depot(Desk(other), read_depot(changed))
         assert list(other.each_entry()) == before
+
+
+def test_a_use_corrected_on_two_devices_is_the_newest_on_both_and_a_withdrawal_comes_late(
+    tmp_path: Path,
+) -> None:
+    def use(litres: float) -> Usage:
+        return Usage(first=date(2025, 1, 1), last=date(2025, 1, 31), pumped=litres / 1000.0)
+
+    def stands(desk: Desk) -> list[float | None]:
+        return [s.noun.pumped for s in standing(desk.depot.entries(pump="north-quay"))
+                if isinstance(s.noun, Usage)]  # fmt: skip
+
+    def swapped(one: Desk, other: Desk) -> None:
+        for source, target in ((one, other), (other, one)):
+            out = io.BytesIO()
+            write_depot(source, out)
+            merge_depot(target, read_depot(out.getvalue()))
+
+    with Depot.open(tmp_path / "a.sqlite3") as a, Depot.open(tmp_path / "b.sqlite3") as b:
+        one, other = Desk(a, who="Ann"), Desk(b, who="Ben")
+        pumps.describe(one, demo_fleet()[0].model_copy(update={"key": "north-quay"}))
+        wrong = life.save_usage(one, "north-quay", use(4200.0))
+        swapped(one, other)
+        life.save_usage(one, "north-quay", use(420.0), corrects=wrong.id)
+        newest = life.save_usage(other, "north-quay", use(430.0), corrects=wrong.id)
+        swapped(one, other)
+        assert stands(one) == stands(other) == [0.43]
+        shown = [x for x in record.of_pump(one, "north-quay").lines if x.entry.kind == "usage"]
+        assert [x.corrected for x in shown] == [False, True, True]
+        record.withdraw(other, newest.id, "of another pump")
+        assert stands(one) == [0.43]  # not heard of yet
+        swapped(one, other)
+        assert stands(one) == stands(other) == [0.42]
