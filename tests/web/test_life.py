@@ -97,6 +97,8 @@ def test_the_fleets_month_as_table_calendar_and_csv(reader) -> None:
     page = reader.get("/fleet")
     assert page.status_code == 200
     assert "Calendar of planned visits" in page.text
+    assert "Planned visits, week by week" in page.text  # drawn before its table
+    assert page.text.index("week by week") < page.text.index("Best day of each planned visit")
     rows = list(csv.DictReader(io.StringIO(reader.get("/fleet.csv").text)))
     assert len(rows) >= 6
     chances = [float(r["chance"]) for r in rows]

@@ -11,6 +11,7 @@ from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
 from wetend.drawings import policies as drawn
+from wetend.drawings.month_strip import month_strip
 from wetend.errors import BadInput
 from wetend.progress import Progress
 from wetend.pump.costs import Costs
@@ -41,6 +42,8 @@ class FleetPage:
     costs: Form
     query: str
     """The address's own query without the page number."""
+    strip: Markup
+    """The planned visits on a calendar."""
 
 
 @dataclass(frozen=True)
@@ -93,7 +96,10 @@ def show(request: Request, desk: AtDesk) -> Response:
     costs, bad = costs_of(texts, desk)
     days = _whole(texts, "days", 30, 1, 365)
     view = workflow.view(desk, costs=costs, days=days, page=_whole(texts, "page", 1, 1, 10**6))
-    page = FleetPage(view, costs_form("/fleet", texts, costs, bad, desk), _query(texts))
+    planned = {day: len(own) for day, own in view.calendar}
+    strip = month_strip(planned, view.today, view.days, reader=desk.reader)
+    form = costs_form("/fleet", texts, costs, bad, desk)
+    page = FleetPage(view, form, _query(texts), drawing(strip))
     return render(request, "fleet.html", page, title=Message("Fleet plan"),
                   status=422 if bad else 200)  # fmt: skip
 
