@@ -28,6 +28,11 @@ PAGES = (
     "/import", "/incidents", "/injection", "/practice", "/simulate?pump={pump}", "/memory",
     "/start/{pump}",
     *(f"/visits/{{{visit}}}/{stage}" for visit in ("open", "closed") for stage in STAGE_WORDS),
+    *(f"/visits/{{open}}/do/{act}" for act in (
+        "list", "complaint/crew", "checks/coating", "checks/strokes", "checks/creep",
+        "make-safe/needle", "strip/bag", "inspect/foot-seat", "inspect/fitted", "rebuild/heights",
+        "rebuild/tin", "prove/guards", "prove/stall-up", "handover/sign",
+    )),
     "/visits/{closed}/strip/steps", "/visits/{closed}/rebuild/steps",
 )  # fmt: skip
 """Every kind of page."""

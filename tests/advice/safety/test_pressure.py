@@ -37,6 +37,11 @@ BAR = 1e5
         (CheckReadings(solvent_test="holds", outside_looked="wet", temperature=290), ""),
         (CheckReadings(could_not=("bucket",)), ""),
         (ProofReadings(solvent_lost=0, solvent_head=0.05, solvent_time=300), ""),
+        # looked at and measured with the pressure off, as their cautions say
+        (ProofReadings(guards="yes", whip_checks="yes", hose_age="yes", hose_cover="no"), ""),
+        (ProofReadings(bonding=2.0), ""),
+        # it may have had pressure just before
+        (ProofReadings(gauge_zero="yes"), "gauge back on its stop with the pressure off"),
         (CheckReadings(up_times=(), spray_pressure=None), ""),
     ],
 )
