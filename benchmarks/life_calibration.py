@@ -21,7 +21,7 @@ from scipy import stats
 from wetend.advice.life.prior import prior_of
 from wetend.pump.usage import LIFE_PARTS, LifePart
 from wetend.stats.life.belief import believe, remaining_lives, stratified
-from wetend.stats.life.early import EARLY_MEDIAN
+from wetend.stats.life.early import EARLY_MEDIAN, share_of
 from wetend.stats.lifetimes import lifetimes
 
 RANKED = ("log median", "log scale", "badly fitted", "next life")
@@ -43,7 +43,7 @@ def ranks(part: LifePart, seed: int) -> tuple[dict[str, float], float]:
     prior = prior_of(part, ())
     means, deviations = prior.theta
     theta = means + deviations * rng.standard_normal(len(means))
-    early, scale = 1.0 / (1.0 + math.exp(-theta[0])), math.exp(theta[-1])
+    early, scale = float(share_of(theta[0])), math.exp(theta[-1])
     weibull = bool(rng.uniform() < 0.5)
     count = int(rng.integers(0, 25))
     rows = rng.uniform(0.0, 1.0, (count, len(prior.means) - 1)) * (rng.uniform(size=6) < 0.5)

@@ -47,8 +47,8 @@ EFFECT: dict[str, tuple[float, float]] = {
 """Mean and deviation of what is put to the log life: corrections to the class factors, and to the
 exponent of pressure beyond proportion; slow strokes are kind; a part fitted where others wore out
 before it may last less, by a power of their number and one."""
-EARLY_SHARE = (-3.5, 1.2)
-"""Mean and deviation of the logit of the share badly fitted: 3 %, 90 % between 0.4 and 18 %."""
+EARLY_SHARE = (-2.4, 1.2)
+"""Mean and deviation of the score of the share badly fitted: 3 %, 90 % between 0.4 and 14 %."""
 SITE_SPREAD = 0.25
 """Habits of a site: deviation of the log life between sites."""
 MOST_SITES = 12

@@ -25,7 +25,13 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from wetend.lazy_import import special
-from wetend.stats.life.early import early_at, log_early, log_mixed, mixed_log_likelihoods
+from wetend.stats.life.early import (
+    early_at,
+    log_early,
+    log_mixed,
+    mixed_log_likelihoods,
+    share_of,
+)
 from wetend.stats.life.fit import NEVER, log_likelihoods_and_gradients
 from wetend.stats.life.shapes import LOGNORMAL, WEIBULL, LifeShape, log_between
 from wetend.stats.lifetimes import Lifetimes
@@ -58,7 +64,7 @@ class LifePrior:
     log_scale: float
     log_scale_deviation: float
     early: tuple[float, float] | None = None
-    """Of the logit of the share badly fitted; ``None``: none is."""
+    """Of the score of the share badly fitted (``share_of``); ``None``: none is."""
 
     @property
     def theta(self) -> tuple[Floats, Floats]:
@@ -244,7 +250,7 @@ def believe(lives: Lifetimes, prior: LifePrior, *, draws: int = 1000, seed: int 
     first = 1 if prior.early else 0
     return LifeBelief(
         theta[order, first:-1], np.exp(theta[order, -1]), weibull[order], chance, lives.failures,
-        better.effective, special.expit(theta[order, 0]) if prior.early else None,
+        better.effective, share_of(theta[order, 0]) if prior.early else None,
     )  # fmt: skip
 
 
@@ -438,7 +444,7 @@ def log_likelihoods(
 ) -> Floats:
     """Log likelihood of many parameter rows at once; the log scale is the last column.
 
-    ``mixed``: the first is the logit of the share badly fitted.
+    ``mixed``: the first is the score of the share badly fitted.
     """
     total = np.zeros(len(theta))
     most = max(len(lives.failed), len(lives.going), len(lives.between), 1)

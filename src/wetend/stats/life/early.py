@@ -28,11 +28,18 @@ EARLY_MEDIAN = math.log(0.04)
 """Log of the median of early lives over that of the others."""
 _EARLY = EARLY_MEDIAN - math.log(math.log(2.0))
 """Log of the mean of early lives over the median of the others."""
+MOST = 0.35
+"""Share badly fitted at most: else a law of wear far off and all lives early fit as well."""
 _LEAST = 600.0
 """Logs beyond this are of nothing at all; keeps products inside the numbers."""
 _Slopes = tuple[Floats, Floats]
 _Part = tuple[Floats, Callable[[], _Slopes]]
 """Log likelihood of each life; on demand its slopes by location and by the log of the scale."""
+
+
+def share_of(score: Floats) -> Floats:
+    """Share badly fitted of its unbounded score; 35 % at most, or it would be the common way."""
+    return np.asarray(MOST * special.expit(score), dtype=float)
 
 
 def log_early(log_life: Floats, location: Floats) -> Floats:
@@ -120,12 +127,13 @@ def mixed_log_likelihoods(
     """Log likelihood and its gradient, a row each.
 
     Args:
-        theta: rows of the logit of the share q, the coefficients, and the log of the scale.
+        theta: rows of the score of the share q (:func:`share_of`), the coefficients, and the log
+            of the scale.
         lives: failures and ages still going.
         shape: of the lives that end by wear.
         slopes: whether the gradient is wanted; else it is zero.
     """
-    share = special.expit(theta[:, :1])
+    share = share_of(theta[:, :1])
     beta, scale = theta[:, 1:-1], np.exp(theta[:, -1:])
     total, gradient = np.zeros(len(theta)), np.zeros_like(theta)
     for x, (wear, wear_slopes), (early, early_slopes) in _parts(beta, scale, lives, shape):
@@ -136,7 +144,7 @@ def mixed_log_likelihoods(
             continue
         bad = np.exp(badly - each)
         by_location, by_scale = wear_slopes()
-        gradient[:, 0] += (bad - share).sum(axis=1)
+        gradient[:, 0] += ((bad - share) * (1.0 - share / MOST) / (1.0 - share)).sum(axis=1)
         gradient[:, 1:-1] += ((1.0 - bad) * by_location + bad * early_slopes()[0]) @ x
         gradient[:, -1] += ((1.0 - bad) * by_scale).sum(axis=1)
     return total, gradient
