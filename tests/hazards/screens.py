@@ -44,9 +44,11 @@ class _Reader(HTMLParser):
         self.made += 1
         if (tag == "details" and "open" not in named) or "screen" in classes:
             screen = f"{tag} {self.made}"
+        if tag == "summary" and len(self.open) > 1:
+            screen = self.open[-2][1]  # the line of a fold is seen where the fold lies
         caution = caution or "caution" in classes
         self.open.append((tag, screen, caution))
-        if tag in _BLOCKS:
+        if tag in _BLOCKS or "caution" in classes:
             self.blocks.append(Block(tag, screen, caution))
 
     def handle_endtag(self, tag: str) -> None:

@@ -177,7 +177,9 @@ def test_what_is_said_of_unknown_packings_counts_until_their_fitting_is_entered(
         handover.save_set_up(desk, visit, SetUpRequest(pumped_since_repack=30.0))
         for part in ("static-packings", "moving-packings"):
             life.save_fitted(desk, "quay-air", PartFitted(part=part, why="planned"))
-        assert repack_in(desk).volume.middle == pytest.approx(new.volume.middle, rel=0.05)
+        # a little sooner: what is known to be fitted today may be among those badly fitted
+        fitted = repack_in(desk).volume.middle
+        assert 0.9 * new.volume.middle < fitted < 1.02 * new.volume.middle
         assert handover.view(desk, visit).repack_known
 
 

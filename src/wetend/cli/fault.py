@@ -48,7 +48,7 @@ def _write(sheet: Sheet, seen: InsideView) -> None:
 )
 def command(
     ctx: typer.Context,
-    fault: Annotated[str, typer.Argument(help="A fault; --list shows them.")] = "",
+    fault: Annotated[str, typer.Argument(metavar="FAULT", help="A fault; --list shows them.")] = "",
     pump: Annotated[str, typer.Option(help="A pump's key, or a TOML file.")] = DEMO_PUMPS[0],
     coating: Annotated[str, typer.Option(help="A coating's key, or a TOML file.")] = "",
     svg: Annotated[
