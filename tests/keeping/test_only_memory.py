@@ -14,7 +14,10 @@ SOURCE = Path(wetend.__file__).parent
 MEMORY = {"lru_cache", "cache", "LRUCache", "TTLCache", "cached", "OrderedDict"}
 """Names by which something would be remembered."""
 THREADS = {
-    "Thread": {"background.py"},
+    "Thread": {
+        "background.py",
+        "web/lan/serving.py",  # the page that hands out the certificate, beside the pages
+    },
     "Timer": set(),
     "start_new_thread": set(),
     "ThreadPoolExecutor": {
