@@ -81,4 +81,4 @@ def test_a_wash_comes_before_the_spanner_and_what_it_cures_is_left_shut(
     better = _flat(say("checks", "last", "wash=better").out)
     assert "It was a lump under the foot-valve ball, and the wash carried it away" in better
     assert "Open first: Open nothing for it. Strain the coating" in better
-    assert "Leave the wet end alone." in better
+    assert "Next check:" in better  # strokes not yet timed could still change that, and cost little

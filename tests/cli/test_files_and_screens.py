@@ -129,6 +129,6 @@ def test_a_narrow_screen_cuts_no_figure_in_two(
     assert [line for line in narrow.splitlines() if line in keys] == keys
     assert "  visits: " in narrow
     whole = say("--depot", depot, "life", "show", keys[0]).out
-    figures = re.findall(r"^  pumped: (.*)$", whole, re.MULTILINE)
+    figures = re.findall(r"^  pumped so far: (.*)$", whole, re.MULTILINE)
     assert figures
     assert all(re.fullmatch(r"(at least )?[\d,.]+ L", figure) for figure in figures)

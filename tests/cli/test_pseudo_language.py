@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from pseudo import PSEUDO, Pseudo, escaped
 
+from wetend.background import BACKGROUND
 from wetend.keeping import figures
 from wetend.pump.toml import demo_coatings, demo_pump, to_toml
 from wetend.telling.languages import LANGUAGE_SETTING
@@ -71,6 +72,7 @@ def visited(say: Callable, tmp_path: Path) -> Callable:
 def test_no_sentence_escapes(
     words: tuple[str, ...], visited: Callable, pseudo: Pseudo, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(BACKGROUND, "_faults", {})  # what jobs of other tests failed of
     monkeypatch.setenv(LANGUAGE_SETTING, PSEUDO)
     monkeypatch.setenv("COLUMNS", "2000")
     said = visited(*words)

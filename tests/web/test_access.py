@@ -26,7 +26,7 @@ def test_there_are_forms_to_test():
 
 @pytest.mark.parametrize("path", POSTS)
 def test_no_form_is_taken_without_its_token(reader, shown, path: str):
-    where = path.format(visit_id=shown.open_visit, key=shown.pump, part="rod")
+    where = path.format(visit_id=shown.open_visit, key=shown.pump, part="rod", stage="checks")
     before = len(shown.depot.entries())
     for data in ({"said": "x"}, {"said": "x", "_token": "1.2.3"}):
         answer = reader.client.post(where, data=data, follow_redirects=False)

@@ -21,10 +21,10 @@ def _list(client: TestClient, path: str) -> str:
 def test_today_shows_what_is_next_what_stands_and_what_pumps_want(reader, shown):
     page = reader.get("/").text
     left = page.partition('id="open-h"')[2].partition('id="pumps-h"')[0]
-    for said in ("</b> Strip", "</b> Prove", "nothing entered for", "Likely to stop",
-                 "to stop within 30 days",
+    for said in ("</b> Strip", "</b> Prove", "nothing entered for", "to stop within 30 days",
                  f'href="/visits/{shown.open_visit}/do"'):  # fmt: skip
         assert said in left, said
+    assert "Likely to stop" in left or "Visit due" in left  # by how far the demo's lives have run
 
 
 def test_many_pumps_come_in_pages_and_are_found_by_their_words(tmp_path: Path):

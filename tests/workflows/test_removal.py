@@ -125,7 +125,7 @@ def test_what_hangs_on_it_is_told_and_stays_reachable(desk: Desk, client: TestCl
     assert "It has 1 visit (1 open) and 1 use." in page
     assert send(client, reason="sold", do="remove").status_code == 200
     first = client.get("/").text
-    assert f'href="/visits/{visit}"' in first, "an open visit is never hidden"
+    assert f'href="/visits/{visit}/do"' in first, "an open visit is never hidden"
     assert "Removed from the lists: 1" in first
     assert f'href="/pumps/{SLIP}"' in first
     for path in (f"/pumps/{SLIP}", f"/pumps/{SLIP}/life", f"/pumps/{SLIP}/record",
