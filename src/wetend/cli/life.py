@@ -118,7 +118,7 @@ def show(
         if as_json:
             answer = {
                 "pump": seen.pump.key, "today": seen.today.isoformat(),
-                "parts": seen.parts, "outlooks": seen.outlooks, "best_days": seen.best_days,
+                "parts": seen.parts, "outlooks": seen.outlooks, "best_on": seen.best_on,
                 "repack": seen.repack, "day": seen.day, "changes": seen.changes,
                 "trend": seen.trend, "replace": seen.when, "open_anyway": seen.open_anyway,
                 "repair_or_new": seen.or_new, "workings": seen.workings,

@@ -172,7 +172,7 @@ def _curve(view: workflow.LifeView, part: LifePart, desk: Desk) -> Markup:
     ahead = view.outlooks.get(part)
     if ahead is None:
         return Markup("")
-    best = view.best_days.get(part)
+    best = view.best_on.get(part)
     return drawing(failing(ahead, PARTS[part], best=best, reader=desk.reader))
 
 

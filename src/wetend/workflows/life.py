@@ -98,7 +98,7 @@ class LifeView:
     since: date
     outlooks: Mapping[LifePart, Outlook] = field(default_factory=dict)
     """Chances and days of each part."""
-    best_days: Mapping[LifePart, date] = field(default_factory=dict)
+    best_on: Mapping[LifePart, date] = field(default_factory=dict)
     """The day on which each part that pays to be planned comes to its best age."""
 
 
@@ -279,11 +279,11 @@ def view(
         workings=(*_workings(own, left, repack), *(working_of(w, costs) for w in when[:2])),
         costs=costs, since=own.since,
         outlooks={r.part: outlook_of(r.times, known.today) for r in left if r.times is not None},
-        best_days=_best_days(left, when, own.day, known.today),
+        best_on=_best_on(left, when, own.day, known.today),
     )  # fmt: skip
 
 
-def _best_days(
+def _best_on(
     left: Sequence[RemainingLife], when: Sequence[ReplaceWhen], day: Exposure, today: date
 ) -> dict[LifePart, date]:
     """When each part comes to the age at which it pays to be replaced, at its mean use."""

@@ -61,7 +61,9 @@ def test_better_after_a_wash_leaves_nothing_to_open(creeps: Diagnosis) -> None:
     assert _needed(better, "Open the foot valve") < 0.2 * _needed(creeps, "Open the foot valve")
     assert _chance(better, FAULT["foot-valve"]) < 0.2
     assert better.sound > 0.7
-    assert better.leave_wet_end
+    assert (
+        better.best is not None
+    )  # what is quick and could still change it comes before "leave it"
     assert better.open_first.startswith("Open nothing for it. Strain the coating")
     assert better.why.startswith("It was a lump under the foot-valve ball, and the wash carried")
     foot = next(f for f in better.findings if f.fault is FAULT["foot-valve"])

@@ -11,7 +11,7 @@ import pytest
 
 from wetend.advice.diagnosis.causes import NOTHING_KNOWN
 from wetend.advice.diagnosis.checks import CHECKS, known_keys
-from wetend.advice.diagnosis.next_check import QUICK, STOPS_AGAIN, rank_checks
+from wetend.advice.diagnosis.next_check import QUICK_MINUTES, STOPS_AGAIN_MINUTES, rank_checks
 from wetend.advice.diagnosis.observables import OBSERVABLES, SimulatedStrokes
 from wetend.advice.diagnosis.opening import JOBS, job_minutes
 from wetend.advice.diagnosis.posterior import WeightedSample
@@ -86,7 +86,9 @@ def test_what_a_telling_check_saves_is_what_certainty_saves() -> None:
     minutes = job_minutes(PUMP, NOTHING_KNOWN, jobs)
     first = min(minutes[0, 0] + 0.5 * minutes[1, 1], minutes[0, 1] + 0.5 * minutes[2, 0])
     creep = next(a for a in rank_checks(cloud, PUMP, NOTHING_KNOWN, []) if a.key == "creep")
-    saved = first - 0.5 * minutes[0].sum() + 0.5 * STOPS_AGAIN  # half are taken for the other
+    saved = (
+        first - 0.5 * minutes[0].sum() + 0.5 * STOPS_AGAIN_MINUTES
+    )  # half are taken for the other
     assert creep.minutes_saved == pytest.approx(saved, rel=0.05)
 
 
@@ -104,7 +106,7 @@ def test_a_quick_check_that_may_show_a_fault_inside_comes_before_leaving_it_shut
     told = {"fresh_suction": (0.05, 0.95), "solvent_test": (0.95, 0.05)}
     ranked = {a.key: a for a in rank_checks(_seldom_inside(**told), PUMP, NOTHING_KNOWN, [])}
     pail, solvent, cup = (ranked[key] for key in ("fresh-suction", "solvent", "wet-cup"))
-    assert pail.minutes <= QUICK < solvent.minutes
+    assert pail.minutes <= QUICK_MINUTES < solvent.minutes
     assert pail.may_open
     assert pail.worth
     assert not solvent.may_open  # tells as much, and takes the foot valve off

@@ -7,14 +7,14 @@ from datetime import date
 import numpy as np
 import pytest
 
-from wetend.advice.life.outlook import DAY, act_text, days_text, odds_text, outlook_of
+from wetend.advice.life.outlook import SECONDS_A_DAY, act_text, days_text, odds_text, outlook_of
 
 TODAY = date(2031, 6, 1)
 
 
 def test_chance_and_days_are_those_of_the_draws() -> None:
     # by hand: evenly spread over 0 to 280 days, 28 days are one in ten and 140 one in two
-    found = outlook_of(np.linspace(0.1, 280.0, 2800) * DAY, TODAY)
+    found = outlook_of(np.linspace(0.1, 280.0, 2800) * SECONDS_A_DAY, TODAY)
     assert found.soon == pytest.approx(0.1, abs=0.001)
     assert found.early == date(2031, 6, 29)
     assert found.middle == date(2031, 10, 19)
@@ -36,6 +36,6 @@ def test_chance_and_days_are_those_of_the_draws() -> None:
     ],
 )  # fmt: skip
 def test_what_to_do_holds_at_either_end(days: list[float], act: str, words: str) -> None:
-    found = outlook_of(np.array(days) * DAY, TODAY)
+    found = outlook_of(np.array(days) * SECONDS_A_DAY, TODAY)
     assert act_text(found) == act
     assert days_text(found) == words

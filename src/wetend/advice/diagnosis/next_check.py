@@ -31,12 +31,12 @@ LEAST_BITS = 0.02
 """Information below which a check is not worth the walk."""
 _MOST_IN_LEVELS = 1
 """Readings at once that are taken in levels; of more, the answers themselves are drawn."""
-STOPS_AGAIN: Minutes = 30.0
+STOPS_AGAIN_MINUTES: Minutes = 30.0
 """Minutes lost where something is taken for something else: the crew stops again. Common practice,
 no source."""
 SHUT_FROM: Ratio = 0.7
 """Chance of a sound wet end from which it is left shut."""
-QUICK: Minutes = 6.0
+QUICK_MINUTES: Minutes = 6.0
 """Minutes up to which a check is done before the wet end is said to be left alone."""
 _TURNS = 0.015
 """Chance from which an answer counts as one that a check may give."""
@@ -325,7 +325,7 @@ def _advice(
 ) -> CheckAdvice:
     bits, right = told
     telling = bits >= LEAST_BITS
-    saves += STOPS_AGAIN * max(right - now, 0.0) if telling else 0.0
+    saves += STOPS_AGAIN_MINUTES * max(right - now, 0.0) if telling else 0.0
     return CheckAdvice(
         key=check.key, title=check.title, minutes=check.minutes, how=check.how, needs=check.needs,
         cautions=check.cautions, read_as=check.read_as, information_bits=bits,
@@ -341,10 +341,10 @@ def rank_checks(
     """Every check not yet done: those worth their minutes first, most told a minute first.
 
     A check is worth it when it shortens the way to fixed by more minutes than it takes, with what
-    a crew loses that stops again (:data:`STOPS_AGAIN`); or when it is quick and may show that a wet
-    end which would be left shut has to be opened. When none is, opening is worth more than asking.
-    One that may put the fault right by itself comes before
-    all that only tell where it saves more minutes for each of its own than the best of them does.
+    a crew loses that stops again (:data:`STOPS_AGAIN_MINUTES`); or when it is quick and may show
+    that a wet end which would be left shut has to be opened. When none is, opening is worth more
+    than asking. One that may put the fault right by itself comes before all that only tell where it
+    saves more minutes for each of its own than the best of them does.
 
     Args:
         cloud: the posterior.
@@ -356,7 +356,7 @@ def rank_checks(
     now = float(worth.ask.usual.max())
     lacking = {c: [k for k in c.reads if k not in known] for c in checks_for(pump)}
     asked = [
-        (c, worth.ask.tells(k), c.minutes <= QUICK and worth.ask.may_open(k), worth.asks(k))
+        (c, worth.ask.tells(k), c.minutes <= QUICK_MINUTES and worth.ask.may_open(k), worth.asks(k))
         for c, k in lacking.items()
         if k
     ]

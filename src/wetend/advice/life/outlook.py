@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wetend.units.message import Message
-from wetend.units.quantity import Ratio, S, SAsDays
+from wetend.units.quantity import Ratio, S
 from wetend.units.show import chance_text, day_text
 
-DAY: SAsDays = 86400.0
+SECONDS_A_DAY: S = 86400.0
 SOON_DAYS = 28
 """Days of the near chance: four weeks."""
 EARLY: Ratio = 0.1
@@ -47,7 +47,7 @@ class Outlook:
 
 
 def _day(times: NDArray[np.float64], share: Ratio, today: date) -> date | None:
-    days = float(np.quantile(times, share)) / DAY
+    days = float(np.quantile(times, share)) / SECONDS_A_DAY
     return today + timedelta(days=int(days)) if days < LONGEST else None
 
 
@@ -64,7 +64,7 @@ def outlook_of(times: NDArray[np.float64], today: date) -> Outlook:
     """
     return Outlook(
         today=today, failed=float(np.mean(times <= 0.0)),
-        soon=float(np.mean(times <= SOON_DAYS * DAY)),
+        soon=float(np.mean(times <= SOON_DAYS * SECONDS_A_DAY)),
         early=_day(times, EARLY, today), middle=_day(times, MIDDLE, today),
         curve=tuple(np.quantile(times, np.linspace(0.0, 1.0, STEPS + 1)).tolist()),
     )  # fmt: skip

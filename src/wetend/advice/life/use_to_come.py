@@ -17,11 +17,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wetend.advice.life.exposure import DAYS_A_MONTH, Exposure, row_of
+from wetend.units.quantity import Held
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.intp]
@@ -40,7 +42,7 @@ _NO_MONTHS_SPREAD = 0.35
 class Ahead:
     """Time, volume and strokes until a part's end, one draw each."""
 
-    days: Floats
+    days: Annotated[Floats, Held("d")]
     pumped: Floats
     cycles: Floats
 

@@ -48,7 +48,7 @@ class Act:
     how: str = ""
     minutes: Minutes = 1.0
     """What it takes, in minutes."""
-    worth: Minutes | None = None
+    worth: float | None = None
     """Minutes it is expected to save; ``None`` where that is not computed."""
     cautions: tuple[Caution, ...] = ()
     """The gravest first."""
