@@ -16,10 +16,9 @@ from wetend.pump.measurements import StackMeasured
 from wetend.pump.toml import DEMO_PUMPS, demo_pump
 from wetend.reports.placard import (
     Placard,
-    pocket_card,
+    placard_pdf,
     pocket_placard,
     wall_placard,
-    wall_sheet,
 )
 from wetend.telling.reader import METRIC, Reader
 
@@ -44,7 +43,7 @@ def _rows(made: Placard) -> dict[str, dict[str, str]]:
 @pytest.mark.parametrize("key", DEMO_PUMPS)
 def test_the_wall_sheet_is_one_a3_page_with_every_part_clearance_and_torque(key: str) -> None:
     pump = demo_pump(key)
-    page, text = _page(wall_sheet(pump, _fit(pump), made=MADE))
+    page, text = _page(placard_pdf(wall_placard(pump, _fit(pump), made=MADE)))
     assert [round(float(n) / MM) for n in page.mediabox[2:]] == [297, 420]
     for title, rows in _rows(wall_placard(pump, _fit(pump), made=MADE)).items():
         assert title.upper() in text
@@ -74,7 +73,7 @@ def test_torques_are_named_as_the_joint_is_put_together(key: str) -> None:
 def test_the_pocket_card_is_one_a6_page_with_the_stack_in_order(key: str) -> None:
     pump = demo_pump(key)
     fit = _fit(pump)
-    page, text = _page(pocket_card(pump, fit, made=MADE))
+    page, text = _page(placard_pdf(pocket_placard(pump, fit, made=MADE)))
     assert [round(float(n) / MM) for n in page.mediabox[2:]] == [105, 148]
     order = list(_rows(pocket_placard(pump, fit, made=MADE))["From below"])
     assert order == [f"{n} {layer.title}" for n, layer in enumerate(fit.layers, 1)]
@@ -84,7 +83,7 @@ def test_the_pocket_card_is_one_a6_page_with_the_stack_in_order(key: str) -> Non
 
 def test_sizes_are_in_the_readers_units() -> None:
     pump = demo_pump("quay-air")
-    _, text = _page(wall_sheet(pump, _fit(pump), made=MADE, reader=Reader("imperial")))
+    _, text = _page(placard_pdf(wall_placard(pump, _fit(pump), made=MADE), Reader("imperial")))
     assert " in" in text
     assert not re.search(r"\d mm|\d bar", text)
 

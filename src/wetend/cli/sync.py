@@ -12,7 +12,8 @@ from wetend.cli.help_format import command_app, helped
 from wetend.cli.options import AsJson
 from wetend.cli.output import Sheet, write_json
 from wetend.cli.progress_bar import metered
-from wetend.units.message import Message, joined
+from wetend.units.message import Message
+from wetend.units.show import first_of
 from wetend.workflows import exchange
 
 app = command_app()
@@ -78,8 +79,6 @@ def command(
          done.differing),
     ):  # fmt: skip
         if ids:
-            more = len(ids) - _NAMED
-            rest = Message(" and {more} more", more=more) if more > 0 else ""
-            sheet.line(joined("", (lead, ", ".join(ids[:_NAMED]), rest)))
+            sheet.line(lead + first_of(ids, _NAMED))
     if not done.whole:
         raise typer.Exit(1)

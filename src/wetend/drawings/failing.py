@@ -7,13 +7,12 @@ from collections.abc import Sequence
 from datetime import date
 from itertools import pairwise
 
-from wetend.advice.life.outlook import EARLY, MIDDLE, STEPS, Outlook, days_text
+from wetend.advice.life.outlook import EARLY, MIDDLE, SECONDS_A_DAY, STEPS, Outlook, days_text
 from wetend.drawings.svg import WIDE, Point, area, circle, line, sheet, words
 from wetend.drawings.told import AS_WRITTEN, Say, saying
 from wetend.units.message import Message, Words
 from wetend.units.show import SHORT_MONTHS, day_text
 
-DAY = 86400.0
 _X0, _X1, _Y0, _Y1 = 40.0, WIDE - 12.0, 24.0, 164.0
 _MOST_MONTHS = 24
 _FEWEST = 92
@@ -22,7 +21,9 @@ _FEWEST = 92
 
 def _span(seen: Outlook, best: date | None) -> int:
     """Days across: to where seven in ten have failed, a quarter to two years."""
-    far = max(seen.curve[int(0.7 * STEPS)] / DAY, (best - seen.today).days + 10 if best else 0.0)
+    far = max(
+        seen.curve[int(0.7 * STEPS)] / SECONDS_A_DAY, (best - seen.today).days + 10 if best else 0.0
+    )
     return int(min(max(far, _FEWEST), _MOST_MONTHS * 30.4375))
 
 
@@ -73,14 +74,14 @@ def _curve(curve: Sequence[float], days: int) -> list[Point]:
     """Points of the curve up to the edge of the picture."""
     points: list[Point] = [(_X0, _up(0.0))]
     for i, (a, b) in enumerate(pairwise(curve)):
-        if a / DAY > days:
+        if a / SECONDS_A_DAY > days:
             break
-        points.append((_across(a / DAY, days), _up(i / STEPS)))
-        if b / DAY > days:
-            points.append((_X1, _up((i + (days * DAY - a) / (b - a)) / STEPS)))
+        points.append((_across(a / SECONDS_A_DAY, days), _up(i / STEPS)))
+        if b / SECONDS_A_DAY > days:
+            points.append((_X1, _up((i + (days * SECONDS_A_DAY - a) / (b - a)) / STEPS)))
             break
     else:
-        points.append((_across(curve[-1] / DAY, days), _up(1.0)))
+        points.append((_across(curve[-1] / SECONDS_A_DAY, days), _up(1.0)))
     return points
 
 

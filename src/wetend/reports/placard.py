@@ -132,25 +132,23 @@ _FOOT = joined(" ", (
 ))  # fmt: skip
 
 
-def wall_sheet(
-    pump: Pump, fit: StackFit, *, made: datetime, reader: Reader = METRIC
-) -> bytes:  # fmt: skip
-    """The pump taken apart, with its clearances and torques, on A3, as a PDF file's bytes.
+def placard_pdf(placard: Placard, reader: Reader = METRIC) -> bytes:
+    """A wall sheet or a pocket card, as a PDF file's bytes.
+
+    Raises:
+        WetendError: it could not be set.
+    """
+    return press(placard, reader, template="placard.typ")
+
+
+def wall_placard(pump: Pump, fit: StackFit, *, made: datetime) -> Placard:
+    """The pump taken apart, with its clearances and torques, on A3.
 
     Args:
         pump: as described.
         fit: its seal stack with rings as described.
         made: when, UTC.
-        reader: who reads it.
-
-    Raises:
-        WetendError: it could not be set.
     """
-    return press(wall_placard(pump, fit, made=made), reader, template="placard.typ")
-
-
-def wall_placard(pump: Pump, fit: StackFit, *, made: datetime) -> Placard:
-    """The wall sheet as data."""
     return Placard(
         title=Message("Taken apart"), subject=_subject(pump), author="wetend", made=made, size="a3",
         picture=Picture(
@@ -197,25 +195,14 @@ def _fitting(pump: Pump, fit: StackFit) -> Group:
     return Group(Message("Fitted"), tuple(rows))
 
 
-def pocket_card(
-    pump: Pump, fit: StackFit, *, made: datetime, reader: Reader = METRIC
-) -> bytes:  # fmt: skip
-    """The seal stack in section with its numbers, on A6, as a PDF file's bytes.
+def pocket_placard(pump: Pump, fit: StackFit, *, made: datetime) -> Placard:
+    """The seal stack in section with its numbers, on A6.
 
     Args:
         pump: as described.
         fit: its seal stack with rings as described.
         made: when, UTC.
-        reader: who reads it.
-
-    Raises:
-        WetendError: it could not be set.
     """
-    return press(pocket_placard(pump, fit, made=made), reader, template="placard.typ")
-
-
-def pocket_placard(pump: Pump, fit: StackFit, *, made: datetime) -> Placard:
-    """The pocket card as data."""
     return Placard(
         title=Message("Seal stack"), subject=_subject(pump), author="wetend", made=made, size="a6",
         picture=Picture(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from datetime import date
 
 from wetend.units.kinds import System
-from wetend.units.message import Measure, Message, plural
+from wetend.units.message import Measure, Message, joined, plural
 from wetend.units.parse import to_unit
 from wetend.units.quantity import M, Minutes, S, Unit
 
@@ -135,6 +136,16 @@ def chance_text(probability: float) -> str:
     if probability >= 0.995:
         return Message("over 99 %")
     return Message("under 1 %") if probability < 0.005 else f"{max(100 * probability, 1):.0f} %"
+
+
+def first_of(names: Sequence[str], most: int) -> str:
+    """Names in a row; of many the first and how many more.
+
+    >>> first_of(["ball", "seat"], 2), first_of(["ball", "seat", "rod", "land"], 2)
+    ('ball, seat', 'ball, seat and 2 more')
+    """
+    more, said = len(names) - most, joined(", ", names[:most])
+    return Message("{names} and {more:,} more", names=said, more=more) if more > 0 else said
 
 
 def rounded(value: float, digits: int = 2) -> str:

@@ -20,6 +20,7 @@ from wetend.errors import BadInput, NotFound
 from wetend.physics.rheology.laws import parameters
 from wetend.pump.coating import Coating
 from wetend.pump.readings import CheckReadings
+from wetend.records.fold import Visit
 from wetend.units.message import Message, Words
 from wetend.web.access import AtDesk, Sent, VisitId
 from wetend.web.choices import cup_names, solvent_names
@@ -192,18 +193,26 @@ def _further(diagnosis: Diagnosis | None) -> tuple[Check | CheckAdvice, ...]:
     return tuple(c for c in diagnosis.checks if best is None or c.key != best.key)
 
 
+def ready_for_readings(visit: Visit) -> str:
+    """Have computed ahead what readings will take.
+
+    Returns:
+        Why it failed when it was last tried, as a sentence; blank where it did not.
+    """
+    if workflow.is_ready_for(visit):
+        return ""
+    return ahead(
+        ("readings", visit.pump, visit.coating, visit.bag), lambda: workflow.make_ready_for(visit),
+        title=Message("getting ready for readings"), sort="readings",
+    )  # fmt: skip
+
+
 def _page(
     request: Request, desk: Desk, visit_id: str, again: RejectedForm | None = None
 ) -> Response:
     view = workflow.view(desk, visit_id)
     visit = view.visit
-    trouble = ""
-    if view.diagnosis is None and not workflow.is_ready_for(visit):
-        trouble = ahead(
-            ("readings", visit.pump, visit.coating, visit.bag),
-            lambda: workflow.make_ready_for(visit),
-            title=Message("getting ready for readings"), sort="readings",
-        )  # fmt: skip
+    trouble = ready_for_readings(visit) if view.diagnosis is None else ""
     page = ChecksPage(
         head_of(visit, "checks"),
         view,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -18,7 +18,7 @@ from wetend.pump.measurements import ProofReadings, StackMeasured
 from wetend.records.entries import Entry
 from wetend.records.fold import Visit, as_signed
 from wetend.reports.certificate import LaterProof, ProofCertificate, certificate
-from wetend.reports.placard import pocket_card, wall_sheet
+from wetend.reports.placard import Placard, placard_pdf, pocket_placard, wall_placard
 from wetend.reports.rebuild_card import RebuildCard, rebuild_card
 from wetend.reports.set_up import set_up_sheet
 from wetend.reports.strip_card import strip_card
@@ -124,15 +124,21 @@ def _nominal(pump: Pump) -> StackFit:
     return fit_stack(pump, StackMeasured(tin=tuple(s for s in pump.stack.shim_sizes for _ in "12")))
 
 
+def _placard(
+    desk: Desk, key: str, of: Callable[..., Placard], name: str, issued: datetime | None
+) -> Paper:
+    pump = desk.pump(key)
+    made = of(pump, _nominal(pump), made=issued or datetime.now(UTC))
+    return Paper(f"{pump.key}-{name}.pdf", placard_pdf(made, desk.reader))
+
+
 def write_wall_sheet(desk: Desk, key: str, *, issued: datetime | None = None) -> Paper:
     """A pump taken apart, with its clearances and torques, for the wall (A3).
 
     Raises:
         NotFound: no such pump.
     """
-    pump = desk.pump(key)
-    pdf = wall_sheet(pump, _nominal(pump), made=issued or datetime.now(UTC), reader=desk.reader)
-    return Paper(f"{pump.key}-wall-sheet.pdf", pdf)
+    return _placard(desk, key, wall_placard, "wall-sheet", issued)
 
 
 def write_pocket_card(desk: Desk, key: str, *, issued: datetime | None = None) -> Paper:
@@ -141,9 +147,7 @@ def write_pocket_card(desk: Desk, key: str, *, issued: datetime | None = None) -
     Raises:
         NotFound: no such pump.
     """
-    pump = desk.pump(key)
-    pdf = pocket_card(pump, _nominal(pump), made=issued or datetime.now(UTC), reader=desk.reader)
-    return Paper(f"{pump.key}-pocket-card.pdf", pdf)
+    return _placard(desk, key, pocket_placard, "pocket-card", issued)
 
 
 def write_rebuild_card(desk: Desk, visit_id: str, *, issued: datetime | None = None) -> Paper:

@@ -20,9 +20,9 @@ from wetend.pump.costs import Costs
 from wetend.pump.description import Pump
 from wetend.pump.usage import FITTED_WORDS, PART_WORDS
 from wetend.records.fold import Visit, VisitSummary
-from wetend.units.message import Message, joined
+from wetend.units.message import Message
 from wetend.units.quantity import S
-from wetend.units.show import chance_text, day_text
+from wetend.units.show import chance_text, day_text, first_of
 from wetend.workflows import fleet, pumps, visits
 from wetend.workflows.acts.queue import next_act
 from wetend.workflows.catalogue import shelf_of
@@ -142,12 +142,6 @@ def _proof(line: PumpLine) -> Reason | None:
     )
 
 
-def _parts(words: Sequence[str]) -> str:
-    named = joined(", ", words[:_NAMED])
-    more = len(words) - _NAMED
-    return Message("{named} and {more} more", named=named, more=more) if more > 0 else named
-
-
 def _when(day: date) -> str:
     today = datetime.now(UTC).date()
     return Message("now") if day <= today else Message("by {day}", day=day_text(day, today))
@@ -161,7 +155,7 @@ def _due(line: DueLine, back: str) -> Reason | None:
     if line.due is not None and line.parts:
         text = Message(
             "{chance} to stop within 30 days; best visited {when}, to replace {parts}.",
-            chance=chance, when=_when(line.due), parts=_parts(line.parts),
+            chance=chance, when=_when(line.due), parts=first_of(line.parts, _NAMED),
         )  # fmt: skip
     if back:
         text = Message("{text} Agreed at the hand-over: {back}", text=text, back=back)
@@ -180,7 +174,7 @@ def _short(pump: Pump, line: DueLine, shelf: Shelf) -> Reason | None:
         return None
     return Reason(
         Verdict.WATCH, Message("short of a part"),
-        Message("Not on the shelf, nor in the van: {parts}.", parts=_parts(gone)),
+        Message("Not on the shelf, nor in the van: {parts}.", parts=first_of(gone, _NAMED)),
     )  # fmt: skip
 
 

@@ -27,8 +27,9 @@ from wetend.pump.usage import FITTED_WORDS, LIFE_PARTS, LifePart
 from wetend.stats.base_stock import base_stock_cost, best_base_stock
 from wetend.stats.life.belief import remaining_lives
 from wetend.stats.stock import critical_stock, fill_probability, left_over, spares_for_fill
-from wetend.units.message import Message, joined
+from wetend.units.message import Message
 from wetend.units.quantity import Ratio, SAsDays
+from wetend.units.show import first_of
 
 Floats = NDArray[np.float64]
 HOLDING_A_YEAR: Ratio = 0.25
@@ -98,9 +99,7 @@ class StockLine:
     @property
     def fits_text(self) -> str:
         """The pumps it fits, by name; of many the first and how many more."""
-        more = len(self.fits) - _NAMED
-        names = joined(", ", self.fits[:_NAMED])
-        return Message("{names} and {more:,} more", names=names, more=more) if more > 0 else names
+        return first_of(self.fits, _NAMED)
 
     @property
     def bought_as(self) -> str:

@@ -17,6 +17,7 @@ from wetend.pump.coating import Coating
 from wetend.records.entries import PAYLOADS, Entry
 from wetend.units.message import Message
 from wetend.web.access import AtDesk, Sent, VisitId
+from wetend.web.checks import ready_for_readings
 from wetend.web.do.forms import ActForm, act_form
 from wetend.web.do.pictures import picture_of, where_of
 from wetend.web.fitted_form import FittedForm, fitted_form, read_answers, read_was
@@ -24,9 +25,8 @@ from wetend.web.form_data import Typed, read_noun
 from wetend.web.forms import sentence
 from wetend.web.pages import go, render
 from wetend.web.person import name_of, remember
-from wetend.web.ready import ahead
 from wetend.web.stage import RejectedForm
-from wetend.workflows import checks, fitted, visits
+from wetend.workflows import fitted, visits
 from wetend.workflows.acts.act import STAGE_TITLES, Act, ActStage, ActsView
 from wetend.workflows.acts.before import coating_before, proposal_of, signature_of
 from wetend.workflows.acts.queue import acts_of
@@ -157,8 +157,7 @@ def address_of(visit_id: str, act: Act | None) -> str:
 
 
 def _undo(acts: ActsView, of: str, entries: str) -> Undo | None:
-    stage, _, key = of.partition("/")
-    act = next((a for a in acts.acts if (a.stage, a.key) == (stage, key)), None)
+    act = next((a for a in acts.acts if a.name == of), None)
     own = {e.id for e in acts.visit.entries}
     known = tuple(e for e in entries.split(",") if e in own)
     if act is None or not known:
@@ -215,7 +214,8 @@ def _page(
         named=bool(desk.who.strip()), fitted=own, who=who,
         coatings=desk.coatings() if act.kind == "coating" else (),
         coating=_coating(desk, acts, again) if act.kind == "coating" else "",
-        trouble=_make_ready(acts) if act.stage == "checks" else "",
+        trouble=ready_for_readings(visit)
+        if act.stage == "checks" and visit.readings is None else "",
     )  # fmt: skip
     status = again.bad.status if again and again.bad else 200
     return render(request, "do.html", page, title=act.title, status=status)
@@ -226,17 +226,6 @@ def _coating(desk: Desk, acts: ActsView, again: RejectedForm | None) -> str:
         return again.typed.last("coating")
     now = acts.visit.coating
     return now.key if now else coating_before(desk, acts.visit)
-
-
-def _make_ready(acts: ActsView) -> str:
-    """Have computed ahead what readings will take, as the sheet of checks does."""
-    visit = acts.visit
-    if visit.readings is not None or checks.is_ready_for(visit):
-        return ""
-    return ahead(
-        ("readings", visit.pump, visit.coating, visit.bag), lambda: checks.make_ready_for(visit),
-        title=Message("getting ready for readings"), sort="readings",
-    )  # fmt: skip
 
 
 Of = Annotated[str, Query(max_length=100)]
