@@ -62,7 +62,7 @@ def test_a_passed_pump_is_signed_without_more(desk: Desk, visit: str) -> None:
     signed = signed_of(handover.sign_off(desk, visit, SIGNED))
     assert signed.shown.verdict is Verdict.PASS
     assert signed.shown.word == "Passed"
-    assert signed.signatures[0].told == ""
+    assert signed.signatures[0].about_crew == ""
 
 
 @pytest.mark.parametrize("readings", [BAD, GOOD.model_copy(update={"wet_cup": "not looked"}), None])
@@ -81,7 +81,7 @@ def test_one_that_did_not_pass_needs_why_crew_and_tag(
     shown = signed_of(handover.sign_off(desk, visit, ALL_THE_SAME)).signatures[0]
     assert shown.standing.verdict is (Verdict.FAIL if readings is BAD else Verdict.NOT_PROVEN)
     assert shown.reason == "Kit comes tomorrow"
-    assert shown.told == "The crew was informed; the pump is tagged."
+    assert shown.about_crew == "The crew was informed; the pump is tagged."
 
 
 def test_nobody_signs_a_verdict_of_their_own(desk: Desk, visit: str) -> None:

@@ -43,12 +43,12 @@ def _entries(sheet: Sheet, act: Act) -> None:
     for name in act.fields:
         label = labels.get(name.partition(".")[0], name)
         sound = act.sound.get(name)
-        told = (
+        line = (
             Message("  {name}: {label}; sound or new: {sound}", name=name, label=label, sound=sound)
             if sound
             else Message("  {name}: {label}", name=name, label=label)
         )
-        sheet.line(told)
+        sheet.line(line)
 
 
 def write_act(sheet: Sheet, seen: ActsView, act: Act) -> None:

@@ -62,7 +62,7 @@ def _by(sheet: Sheet, signature: Signature) -> None:
     )
     if signature.reason:
         sheet.line(Message("  Why it was signed off anyway: {reason}", reason=signature.reason))
-    if signature.told:
-        sheet.line(Message("  {told}", told=signature.told))
+    if signature.about_crew:
+        sheet.line(Message("  {text}", text=signature.about_crew))
     for remark in signature.remarks:
         sheet.said(Message("  {remark}", remark=remark))

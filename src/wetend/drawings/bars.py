@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from wetend.advice.diagnosis.diagnose import Finding
 from wetend.drawings.svg import WIDE, area, box, circle, group, sheet, words, wrapped
-from wetend.drawings.told import AS_WRITTEN, Say, saying, word
+from wetend.drawings.words import AS_WRITTEN, Say, saying, word
 from wetend.units.message import Message, Words, joined
 from wetend.units.show import chance_text
 

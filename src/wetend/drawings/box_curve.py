@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wetend.advice.stores.call_box import BoxChoice
 from wetend.drawings.svg import WIDE, Point, box, circle, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.drawings.words import AS_WRITTEN, saying
 from wetend.units.message import Message, Words
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import chance_text, pretty, show

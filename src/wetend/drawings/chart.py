@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from wetend.drawings.curve import round_marks, simplified
 from wetend.drawings.svg import WIDE, Point, area, box, circle, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.drawings.words import AS_WRITTEN, saying
 from wetend.units.message import Message, Words, raised
 from wetend.units.parse import to_unit
 from wetend.units.quantity import Unit

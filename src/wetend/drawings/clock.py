@@ -6,7 +6,7 @@ import math
 
 from wetend.advice.rebuild.turn import clock_text
 from wetend.drawings.svg import WIDE, Point, area, circle, group, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.drawings.words import AS_WRITTEN, saying
 from wetend.units.message import Message, Words
 from wetend.units.quantity import Rad
 

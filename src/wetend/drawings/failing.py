@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from wetend.advice.life.outlook import EARLY, MIDDLE, SECONDS_A_DAY, STEPS, Outlook, days_text
 from wetend.drawings.svg import WIDE, Point, area, circle, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, Say, saying
+from wetend.drawings.words import AS_WRITTEN, Say, saying
 from wetend.units.message import Message, Words
 from wetend.units.show import SHORT_MONTHS, day_text
 

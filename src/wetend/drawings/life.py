@@ -10,7 +10,7 @@ from wetend.advice.life.remaining import RemainingLife
 from wetend.advice.reasons import Verdict
 from wetend.drawings import verdict as shapes
 from wetend.drawings.svg import WIDE, Point, area, box, circle, group, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, Say, saying, word
+from wetend.drawings.words import AS_WRITTEN, Say, saying, word
 from wetend.units.message import Message, Words, joined, raised
 from wetend.units.quantity import M3, unit_of
 from wetend.units.show import number, pretty, span_text

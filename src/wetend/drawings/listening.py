@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from wetend.advice.listening.answer import Corrected, Listening, Stroke
 from wetend.drawings.svg import WIDE, box, line, num, sheet, tag, words
-from wetend.drawings.told import AS_WRITTEN, Say, saying, word
+from wetend.drawings.words import AS_WRITTEN, Say, saying, word
 from wetend.stats.signal.follow import HEARD, Turn
 from wetend.units.message import Message, Words, joined
 from wetend.units.quantity import S

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 
 from wetend.drawings.svg import WIDE, box, sheet, words
-from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.drawings.words import AS_WRITTEN, saying
 from wetend.units.message import Message, Words, plural
 from wetend.units.show import SHORT_MONTHS
 

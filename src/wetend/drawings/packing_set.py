@@ -6,8 +6,8 @@ from typing import Literal
 
 from wetend.drawings.pen import Pen, band
 from wetend.drawings.svg import Point, area, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, saying
 from wetend.drawings.v_rings import packings
+from wetend.drawings.words import AS_WRITTEN, saying
 from wetend.pump.description import Pump
 from wetend.pump.parts import PartName
 from wetend.units.message import Message, Words

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from wetend.advice.fleet.month import Outcome
 from wetend.advice.reasons import Interval
 from wetend.drawings.svg import WIDE, box, group, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, Say, saying, word
+from wetend.drawings.words import AS_WRITTEN, Say, saying, word
 from wetend.units.message import Message, Words, joined, raised
 
 _LEFT, _ROW = 8.0, 52.0

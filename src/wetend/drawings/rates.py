@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wetend.drawings.svg import WIDE, box, circle, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.drawings.words import AS_WRITTEN, saying
 from wetend.units.message import Message, Words, joined
 
 _X0, _X1, _ROW = 136.0, WIDE - 14.0, 24.0

@@ -11,7 +11,7 @@ from wetend.drawings.clock import dial, hand
 from wetend.drawings.labels import Label, column
 from wetend.drawings.stack_rings import Frame, Ring, draw, ends, laid_out
 from wetend.drawings.svg import WIDE, Point, group, line, sheet, shortened, words, wrapped
-from wetend.drawings.told import AS_WRITTEN, Say, saying, word
+from wetend.drawings.words import AS_WRITTEN, Say, saying, word
 from wetend.pump.description import Pump
 from wetend.units.message import Message, Words, joined
 from wetend.units.show import fine_length

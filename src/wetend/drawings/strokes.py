@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wetend.drawings.svg import WIDE, box, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, Say, saying
+from wetend.drawings.words import AS_WRITTEN, Say, saying
 from wetend.stats.uncertainty import HALF_90
 from wetend.units.message import Message, Words
 from wetend.units.quantity import S

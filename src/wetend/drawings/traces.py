@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from wetend.advice.simulation.film import CHANNELS, Channel, Film, Seen
 from wetend.drawings.curve import round_marks, simplified
 from wetend.drawings.svg import WIDE, Point, box, group, line, sheet, words
-from wetend.drawings.told import AS_WRITTEN, Say, saying
+from wetend.drawings.words import AS_WRITTEN, Say, saying
 from wetend.units.kinds import System
 from wetend.units.message import Message, Words, joined, raised
 from wetend.units.parse import to_unit

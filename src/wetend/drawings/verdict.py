@@ -9,7 +9,7 @@ import math
 
 from wetend.advice.reasons import Verdict
 from wetend.drawings.svg import Point, area, circle, group, line, sheet
-from wetend.drawings.told import AS_WRITTEN, saying, word
+from wetend.drawings.words import AS_WRITTEN, saying, word
 from wetend.units.message import Message, Words
 
 TONE: dict[Verdict, str] = {

@@ -125,7 +125,7 @@ def _later(paper: ProofCertificate, system: System) -> tuple[Section, ...]:
         return ()
     latest = signed.signatures[0]
     by = Message(", by {who}", who=later.who) if later.who else ""
-    told = Prose(
+    prose = Prose(
         Message(
             "Entered {read_at}{by}, after the signature of {technician}, {at}. That "
             "stands as it was signed: {word}. Nobody has signed what follows.",
@@ -141,7 +141,7 @@ def _later(paper: ProofCertificate, system: System) -> tuple[Section, ...]:
                     later.proof.why)  # fmt: skip
     as_read = Pairs(rows(later.readings, system, leave_out=("instruments",)), 1)
     tables = tuple(_tables(later.proof, system, later=True))
-    return (Section(Message("After the signature"), (told, answer, as_read)), *tables)
+    return (Section(Message("After the signature"), (prose, answer, as_read)), *tables)
 
 
 def _head(paper: ProofCertificate) -> tuple[Block, ...]:

@@ -113,11 +113,11 @@ def rows(
     noun: Noun, system: System, *, leave_out: Collection[str] = ()
 ) -> tuple[tuple[str, str], ...]:
     """Every field that says something, in the order declared."""
-    told = []
+    pairs = []
     for field in fields_of(type(noun)):
         if field.name in leave_out:
             continue
         text = value_text(getattr(noun, field.name), field, system)
         if text:
-            told.append((field.label, text))
-    return tuple(told)
+            pairs.append((field.label, text))
+    return tuple(pairs)

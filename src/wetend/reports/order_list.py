@@ -33,7 +33,7 @@ def _row(line: OrderLine) -> tuple[Cell, ...]:
     price = NO_PRICE if line.price is None else money(line.price)
     kit = line.instead is not None and line.price is not None
     covers = joined("; ", line.covers)
-    told = (
+    note = (
         Message(
             "for {covers}; bought singly {price}", covers=covers, price=money(line.instead or 0.0)
         )
@@ -44,7 +44,7 @@ def _row(line: OrderLine) -> tuple[Cell, ...]:
         Cell(line.number or NO_NUMBER, strong=bool(line.number)),
         Cell(
             line.name,
-            quiet=told if line.number else "",
+            quiet=note if line.number else "",
         ),
         Cell(count, strong=True),
         Cell(price),
@@ -56,7 +56,7 @@ def _orders(lines: Sequence[OrderLine]) -> tuple[Section, ...]:
     """What to order, supplier by supplier; last what has no number yet."""
     groups: dict[str, list[OrderLine]] = {}
     for line in lines:
-        told = (
+        note = (
             Message("No part number yet: ask the supplier")
             if not line.number
             else (
@@ -65,7 +65,7 @@ def _orders(lines: Sequence[OrderLine]) -> tuple[Section, ...]:
                 else Message("To order, supplier not named")
             )
         )
-        groups.setdefault(told, []).append(line)
+        groups.setdefault(note, []).append(line)
     head = (
         Message("number"),
         Message("part"),
@@ -115,7 +115,7 @@ def _by(plan: StockPlan) -> str:
 def order_document(plan: StockPlan, *, issued: datetime, author: str = "") -> Document:
     """The list as blocks, ready for the press."""
     days = plan.lead / 86400.0
-    told = Message(
+    note = Message(
         "Enough to last the lead time ({days:.0f} days, or an item's own): {by}; nothing runs out "
         "with a chance of {all_fill:.0%}. Prices as entered, in one currency.",
         days=days,
@@ -146,7 +146,7 @@ def order_document(plan: StockPlan, *, issued: datetime, author: str = "") -> Do
             (Message("held"), _by(plan)),
             (Message("issued"), moment(issued)),
         ),
-        head=(head, Prose(told)),
+        head=(head, Prose(note)),
         corner=None,
         sections=(*_orders(orders), Section(Message("Stock to hold"), (_held(plan),))),
     )

@@ -73,10 +73,10 @@ def _notes(step: RebuildStep, system: System) -> Iterator[str]:
 
 
 def _steps(card: RebuildCard, system: System) -> Iterator[Step]:
-    told = said_once([but(step.cautions, card.job_cautions) for step in card.plan.steps])
+    new = said_once([but(step.cautions, card.job_cautions) for step in card.plan.steps])
     operations = {o.key: o for o in card.pump.strip.operations}
     apart = [step.key for step in card.plan.steps if step.key in operations]
-    for step, cautions in zip(card.plan.steps, told, strict=True):
+    for step, cautions in zip(card.plan.steps, new, strict=True):
         drawn = between(card.pump, step.key, step.title)
         if step.key in operations:
             apart.remove(step.key)

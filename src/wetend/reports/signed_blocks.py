@@ -14,7 +14,7 @@ def _why(signature: Signature) -> tuple[Block, ...]:
     if signature.standing.needs_reason:
         reason = signature.reason or Message("No reason is recorded.")
         blocks.append(Prose(reason, Message("why it was signed off anyway"), "strong"))
-        blocks.append(Prose(signature.told))
+        blocks.append(Prose(signature.about_crew))
     elif signature.reason:
         blocks.append(Prose(signature.reason, Message("remark at signing")))
     blocks += [Prose(remark, style="strong") for remark in signature.remarks]

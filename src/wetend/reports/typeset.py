@@ -90,14 +90,14 @@ _PAGE, _PAGES = "\ue000", "\ue001"
 
 def _words(reader: Reader) -> dict[str, str]:
     """What the template says by itself, by the code it says it for."""
-    told = {
+    texts = {
         "page": Message("page"),
         "of": Message("{page} of {pages}", page=_PAGE, pages=_PAGES),
         **{v.value: Message(v.value) for v in Verdict},
         **{grade.value: Message(grade.value) for grade in Grade},
     }
     language = reader.language.partition("-")[0]
-    return {"language": language, **{code: reader.tell(word) for code, word in told.items()}}
+    return {"language": language, **{code: reader.tell(word) for code, word in texts.items()}}
 
 
 def _inputs(document: Document | Placed, reader: Reader) -> dict[str, str]:

@@ -142,10 +142,10 @@ def _behind(desk: Desk, costs: Costs, count: int, service: int, *, start: bool) 
     known = facts(desk)
     key = key_of(str(desk.depot.url), known.state, known.today, costs, count, service)
 
-    def play(told: Progress) -> workflow.Months:
+    def play(tells: Progress) -> workflow.Months:
         with executors.opened("processes:1") as workers:
             return workflow.simulate(desk, workers, costs=costs, months=count, replicas=REPEATS,
-                                     service=service / 1000.0 or None, progress=told)  # fmt: skip
+                                     service=service / 1000.0 or None, progress=tells)  # fmt: skip
 
     if start:
         return FLEET_MONTHS.start(key, play, owner=str(desk.depot.url))
@@ -159,9 +159,9 @@ def months(request: Request, desk: AtDesk) -> Response:
     costs, bad = costs_of(texts, desk)
     pumps = len(facts(desk).in_use)
     count, service, fault = _asked(texts)
-    told, played = None, None
+    compared, played = None, None
     if 0 < pumps <= MOST_HERE:
-        told = workflow.simulated(
+        compared = workflow.simulated(
             desk,
             costs=costs,
             months=count,
@@ -171,10 +171,10 @@ def months(request: Request, desk: AtDesk) -> Response:
     elif pumps:
         wanted = "months" in texts and not (fault or bad or "stopped" in texts)
         played = _behind(desk, costs, count, service, start=wanted)
-        told = played.months if played else None
-    picture = drawing(drawn.costs(told.outcomes, reader=desk.reader)) if told else None
+        compared = played.months if played else None
+    picture = drawing(drawn.costs(compared.outcomes, reader=desk.reader)) if compared else None
     page = MonthsPage(
-        told, picture, costs_form("/fleet/months", texts, costs, bad, desk), str(count),
+        compared, picture, costs_form("/fleet/months", texts, costs, bad, desk), str(count),
         str(service or ""), pumps if pumps > MOST_HERE else 0, played, fault,
         urlencode([(n, v) for n, values in texts.items() if n != "stopped" for v in values]),
     )  # fmt: skip

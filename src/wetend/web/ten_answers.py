@@ -119,10 +119,10 @@ def _of(pump: Pump, desk: Desk, system: System) -> Texts:
 def _answered(texts: Texts) -> int:
     """How many of the ten have an answer."""
 
-    def told(name: str) -> bool:
+    def is_answered(name: str) -> bool:
         return bool(texts.get(name, ("",))[-1].strip())
 
-    return sum(any(map(told, names)) if names != _RATINGS else all(map(told, names))
+    return sum(any(map(is_answered, names)) if names != _RATINGS else all(map(is_answered, names))
                for names in _ANSWERS)  # fmt: skip
 
 

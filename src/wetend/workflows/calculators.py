@@ -15,7 +15,7 @@ from wetend.advice.calculators.catalogue import all_calculators, find_calculator
 from wetend.advice.calculators.response import DOUBT, WARMTH, Response, response_of
 from wetend.advice.reasons import Working
 from wetend.drawings.chart import Axis, Chart, chart
-from wetend.drawings.told import AS_WRITTEN
+from wetend.drawings.words import AS_WRITTEN
 from wetend.units.fields import Field
 from wetend.units.kinds import System
 from wetend.units.message import Message, Words

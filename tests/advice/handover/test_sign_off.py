@@ -65,7 +65,7 @@ def test_a_signature_under_fail_or_not_proven_says_why_and_that_it_is_known_and_
 @pytest.mark.parametrize(("crew", "tag"), [(True, True), (True, False), (False, True)])
 def test_what_was_not_done_is_said_and_only_of_a_pump_that_did_not_pass(crew, tag) -> None:
     def told(verdict: Verdict, **done: bool) -> str:
-        return Signature("A", "B", NOON, Standing(verdict, ""), "", **done).told
+        return Signature("A", "B", NOON, Standing(verdict, ""), "", **done).about_crew
 
     assert told(Verdict.PASS, crew_told=crew, tagged=tag) == ""
     said = {told(Verdict.FAIL, crew_told=c, tagged=t) for c in (True, False) for t in (True, False)}

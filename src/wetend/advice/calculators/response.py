@@ -48,8 +48,8 @@ class Response:
 def _answer(done: Calculation, name: str, output: str, value: float) -> float | None:
     """The answer with one number changed; ``None`` where there is none then."""
     try:
-        told = {**done.inputs.model_dump(exclude_unset=True), name: value}
-        found = done.calculator.compute(type(done.inputs).model_validate(told))
+        varied = {**done.inputs.model_dump(exclude_unset=True), name: value}
+        found = done.calculator.compute(type(done.inputs).model_validate(varied))
     except (ValidationError, WetendError, ValueError, ArithmeticError):
         return None
     answer = found.values.get(output)

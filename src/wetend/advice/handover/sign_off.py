@@ -69,7 +69,7 @@ class Signature:
     today."""
 
     @property
-    def told(self) -> str:
+    def about_crew(self) -> str:
         """What was done about a pump that did not pass, in a sentence; blank for one that did."""
         if not self.standing.needs_reason:
             return ""

@@ -11,7 +11,7 @@ from wetend.drawings.measuring.plates import Plate
 from wetend.drawings.measuring.scheme import Spot
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import WIDE, area, line, num, sheet, tag, words, wrapped
-from wetend.drawings.told import saying
+from wetend.drawings.words import saying
 from wetend.units.message import Message, Words, joined
 
 _BIG: tuple[PieceName, ...] = ("cylinder", "body", "rod", "foot-housing", "piston", "gland-nut")

@@ -15,8 +15,8 @@ from wetend.drawings.looks.draw import PARTS as WORN
 from wetend.drawings.looks.draw import picture
 from wetend.drawings.measuring import running
 from wetend.drawings.measuring.benches import BENCHES, measuring
-from wetend.drawings.told import AS_WRITTEN
 from wetend.drawings.wet_end.section import section
+from wetend.drawings.words import AS_WRITTEN
 from wetend.errors import Problem, UnknownName
 from wetend.pump.description import Pump
 from wetend.pump.strip_graph import must_precede

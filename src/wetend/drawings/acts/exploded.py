@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from wetend.drawings.acts.pieces import PIECE_TITLES, Box, Piece, PieceName, Pieces
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import circle, line, num, sheet, tag, words, wrapped
-from wetend.drawings.told import AS_WRITTEN, Say, saying
+from wetend.drawings.words import AS_WRITTEN, Say, saying
 from wetend.pump.description import Pump
 from wetend.pump.parts import Packings
 from wetend.units.message import Message, Words, joined, plural

@@ -20,7 +20,7 @@ from wetend.drawings.acts.state import Standing
 from wetend.drawings.acts.tray import places, tray
 from wetend.drawings.acts.view import View, seen
 from wetend.drawings.svg import tag
-from wetend.drawings.told import AS_WRITTEN
+from wetend.drawings.words import AS_WRITTEN
 from wetend.keeping import MB, kept
 from wetend.pump.description import Pump
 from wetend.pump.strip_graph import Operation

@@ -14,7 +14,7 @@ from math import ceil
 from wetend.drawings.acts.pieces import PIECE_TITLES, Box, PieceName, Pieces
 from wetend.drawings.acts.state import Standing
 from wetend.drawings.svg import box, circle, line, num, sheet, tag, words, wrapped
-from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.drawings.words import AS_WRITTEN, saying
 from wetend.pump.description import Pump
 from wetend.pump.strip_graph import Operation
 from wetend.units.message import Message, Words, joined

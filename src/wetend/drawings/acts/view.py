@@ -18,7 +18,7 @@ from wetend.drawings.acts.tools import Hand, Tools, hands, room_for
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import Point, line, num, sheet, shortened, tag, text_width, words, wrapped
 from wetend.drawings.svg import box as box_of
-from wetend.drawings.told import AS_WRITTEN, saying
+from wetend.drawings.words import AS_WRITTEN, saying
 from wetend.pump.parts import PartName
 from wetend.units.message import Message, Text, Words, joined
 

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 
 from wetend.drawings.pen import Pen
 from wetend.drawings.svg import line, num, sheet, tag, words, wrapped
-from wetend.drawings.told import AS_WRITTEN, Say, saying
 from wetend.drawings.v_rings import packings
 from wetend.drawings.wet_end import parts
 from wetend.drawings.wet_end.sizes import Sizes, sizes
+from wetend.drawings.words import AS_WRITTEN, Say, saying
 from wetend.pump.description import Pump
 from wetend.pump.strip_graph import Operation
 from wetend.units.message import Message, Words

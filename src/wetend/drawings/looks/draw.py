@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from wetend.advice.inspect.looks.look import Look
 from wetend.drawings.looks import barrel, seals, valve
 from wetend.drawings.looks.tile import tile
-from wetend.drawings.told import AS_WRITTEN
+from wetend.drawings.words import AS_WRITTEN
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.units.message import Message, Words

@@ -6,7 +6,7 @@ from wetend.advice.rebuild.soft_rings import RingLook
 from wetend.drawings.hatching import hatch
 from wetend.drawings.looks.tile import MIDDLE, bracket, magnified, tile
 from wetend.drawings.svg import Point, area, line, strokes
-from wetend.drawings.told import AS_WRITTEN
+from wetend.drawings.words import AS_WRITTEN
 from wetend.units.message import Message, Words
 
 _BASE, _FULL = 88.0, 62.0

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from wetend.advice.inspect.looks.look import Look
 from wetend.advice.reasons import Verdict
 from wetend.drawings.svg import Point, line, sheet, words
-from wetend.drawings.told import saying, word
+from wetend.drawings.words import saying, word
 from wetend.units.message import Message, Words
 
 WIDE, TALL = 150.0, 118.0
@@ -51,10 +51,10 @@ def tile(part: str, title: str, verdict: Verdict, inside: str, counted: str, rea
         reader: who reads it.
     """
     say = saying(reader)
-    told = Message("{part}. {look}: {verdict}.", part=part, look=title, verdict=word(verdict))
+    text = Message("{part}. {look}: {verdict}.", part=part, look=title, verdict=word(verdict))
     line_ = words(say(counted), MIDDLE, TALL - 5, anchor="middle") if counted else ""
     rest = f" {say(counted)}." if counted else ""
-    return sheet(say(title), say(told) + rest, inside, line_, height=TALL, width=WIDE,
+    return sheet(say(title), say(text) + rest, inside, line_, height=TALL, width=WIDE,
                  cls="dw dw-look")  # fmt: skip
 
 

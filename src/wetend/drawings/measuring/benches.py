@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 
 from wetend.drawings.measuring import barrel, plates, seals, stack, valves
 from wetend.drawings.measuring.plates import Plate
-from wetend.drawings.told import AS_WRITTEN
+from wetend.drawings.words import AS_WRITTEN
 from wetend.errors import NotFound
 from wetend.keeping import MB, kept
 from wetend.pump.description import Pump

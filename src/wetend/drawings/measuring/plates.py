@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wetend.drawings.measuring.tools import balloon, keep_off
 from wetend.drawings.svg import WIDE, line, num, sheet, tag, words, wrapped
-from wetend.drawings.told import Say, saying
+from wetend.drawings.words import Say, saying
 from wetend.units.message import Words
 
 SIZE = 13.0
@@ -70,10 +70,10 @@ def drawn(title: str, plates: Sequence[Plate], *, reader: Words) -> str:
             y += 8
         piece, y = _one(plate, y, say)
         inside += piece
-    told = " ".join(
+    text = " ".join(
         " ".join(
             (f"{say(p.title)}:", *(say(n) for n in p.notes), *((say(p.never),) if p.never else ()))
         )
         for p in plates
     )
-    return sheet(say(title), told, inside, height=y + 2, cls="dw dw-measure")
+    return sheet(say(title), text, inside, height=y + 2, cls="dw dw-measure")

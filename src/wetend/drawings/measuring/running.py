@@ -11,7 +11,7 @@ from wetend.advice.prove.acts import ACTS
 from wetend.drawings.measuring import closeups, plates, scheme, valves
 from wetend.drawings.measuring.plates import Plate
 from wetend.drawings.measuring.scheme import Spot
-from wetend.drawings.told import AS_WRITTEN
+from wetend.drawings.words import AS_WRITTEN
 from wetend.errors import NotFound
 from wetend.keeping import MB, kept
 from wetend.pump.description import Pump

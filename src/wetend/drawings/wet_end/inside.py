@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from wetend.advice.simulation.film import Film
 from wetend.advice.simulation.moment import Moment
-from wetend.drawings.told import AS_WRITTEN
 from wetend.drawings.traces import NAMED
 from wetend.drawings.wet_end.motion import beside
+from wetend.drawings.words import AS_WRITTEN
 from wetend.pump.description import Pump
 from wetend.units.message import Words
 

@@ -14,11 +14,11 @@ from functools import cached_property
 from wetend.advice.simulation.film import CHANNELS, Film, Seen
 from wetend.drawings.pen import Pen, band
 from wetend.drawings.svg import WIDE, area, box, group, num, sheet, tag, words
-from wetend.drawings.told import AS_WRITTEN, Say, saying
 from wetend.drawings.traces import NAMED
 from wetend.drawings.wet_end import parts
 from wetend.drawings.wet_end.pose import Scene, pose
 from wetend.drawings.wet_end.sizes import Sizes, travelling
+from wetend.drawings.words import AS_WRITTEN, Say, saying
 from wetend.pump.description import Pump
 from wetend.units.kinds import System
 from wetend.units.message import Measure, Message, Words, joined

@@ -19,9 +19,9 @@ from wetend.drawings.svg import (
     words,
     wrapped,
 )
-from wetend.drawings.told import AS_WRITTEN, Say, saying, word
 from wetend.drawings.wet_end import parts
 from wetend.drawings.wet_end.sizes import Sizes, sizes
+from wetend.drawings.words import AS_WRITTEN, Say, saying, word
 from wetend.pump.description import Pump
 from wetend.pump.measurements import PART_TITLES
 from wetend.pump.parts import PartName

@@ -100,12 +100,12 @@ def complaint_section(
 
 def _proof(proof: Proven) -> str:
     """One proof of zero, and how long it stood."""
-    told = Message("Zero proven by {who}, {at}, {way}.",
+    sentence = Message("Zero proven by {who}, {at}, {way}.",
                    who=proof.who, at=moment(proof.at), way=proof.way)  # fmt: skip
     if not proof.ends:
-        return told
+        return sentence
     end = Message("It held until {at}: {why}.", at=moment(proof.ends[0].at), why=proof.ends[0].why)
-    return joined(" ", (told, end))
+    return joined(" ", (sentence, end))
 
 
 def _mean(times: Sequence[float]) -> tuple[float | None, float]:

@@ -19,8 +19,8 @@ from wetend.units.show import show
 def warned(cautions: Iterable[Caution]) -> tuple[Warnings, ...]:
     """Cautions as a block, one a hazard, the gravest first; nothing where there are none."""
     said = for_screen(*cautions)
-    told = tuple(Caution(c.text, c.grade, c.hazard) for c in said)
-    return (Warnings(told),) if told else ()
+    rows = tuple(Caution(c.text, c.grade, c.hazard) for c in said)
+    return (Warnings(rows),) if rows else ()
 
 
 def _batch(each: Mixed | Flushed, system: System) -> tuple[str, str]:
@@ -36,8 +36,8 @@ def site_section(
 ) -> Section | None:  # fmt: skip
     """What the site asked for, when coating was mixed and flushed out, and what that means now."""
     kept = rows(site, system) if site is not None else ()
-    told = (*kept, *(_batch(each, system) for each in batches))
-    blocks: list[Block] = [*warned(cautions), *((Pairs(told, 1),) if told else ())]
+    pairs = (*kept, *(_batch(each, system) for each in batches))
+    blocks: list[Block] = [*warned(cautions), *((Pairs(pairs, 1),) if pairs else ())]
     return Section(Message("Site and mixed coating"), tuple(blocks)) if blocks else None
 
 

@@ -137,8 +137,8 @@ def _texts(spec: FormSpec, kept: Noun | None, proposed: Noun | None, system: Sys
     texts: dict[str, tuple[str, ...]] = dict(default_texts(spec.noun, system))
     for noun in (proposed, kept):
         if noun is not None:
-            told = texts_of(noun, system)
-            texts |= {n: t for n, t in told.items() if "".join(t).strip() not in UNSAID}
+            filled = texts_of(noun, system)
+            texts |= {n: t for n, t in filled.items() if "".join(t).strip() not in UNSAID}
     return {n: t for n, t in texts.items() if "".join(t).strip() not in UNSAID}
 
 

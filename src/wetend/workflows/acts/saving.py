@@ -77,8 +77,8 @@ def _refuse_nothing(act: Act, said: Noun) -> None:
     blank = type(said).model_construct()
     if act.kind in ("set-up", "tool-bag", "sign-off", "ball"):
         return  # what they ask for has an answer from the start
-    told = [n.partition(".")[0] for n in act.fields]
-    if all(getattr(said, n, None) == getattr(blank, n, None) for n in told):
+    asked = [n.partition(".")[0] for n in act.fields]
+    if all(getattr(said, n, None) == getattr(blank, n, None) for n in asked):
         raise BadInput(_NOTHING, (Problem(act.fields[0], _NOTHING),))
 
 
@@ -176,9 +176,9 @@ def skip(desk: Desk, visit_id: str, act: Act, reason: str) -> tuple[Entry, ...]:
     if act.kind == "check-readings":
         known = before.readings.could_not if before.readings else ()
         if act.key not in known:
-            told = CheckReadings.model_validate({"could_not": (*known, act.key)})
+            readings = CheckReadings.model_validate({"could_not": (*known, act.key)})
             plain = replace(desk, sent=replace(desk.sent, was=""))
-            after = checks.save(plain, visit_id, told)
+            after = checks.save(plain, visit_id, readings)
     return tuple(e for e in after.entries if e.id not in seen)
 
 
